@@ -1,0 +1,90 @@
+"""The rigid, frictionless cavity: an ellipse (a circle at no ovality) and its penalty contact."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Cavity:
+    """Ellipse with its short axis upright, so that the crown is where the wall is flattest.
+
+    ``half_width`` and ``half_height`` are the semi-axes, in radii of the mean circle.
+    """
+
+    half_width: float
+    half_height: float
+
+    def wall(self, angle: Floats) -> Floats:
+        """Points of the wall at parameter ``angle`` (n,), shape (n, 2)."""
+        return np.stack(
+            [self.half_width * np.cos(angle), self.half_height * np.sin(angle)], axis=-1
+        )
+
+    def outward(self, angle: Floats) -> tuple[Floats, Floats]:
+        """Unit outward normals (n, 2) and curvatures (n,) of the wall at parameter ``angle``."""
+        tangent = np.stack(
+            [-self.half_width * np.sin(angle), self.half_height * np.cos(angle)], axis=-1
+        )
+        speed = np.hypot(tangent[:, 0], tangent[:, 1])
+        normal = np.stack([tangent[:, 1], -tangent[:, 0]], axis=-1) / speed[:, None]
+        return normal, self.half_width * self.half_height / speed**3
+
+    def nearest(self, points: Floats) -> tuple[Floats, Floats, Floats]:
+        """Distance to the wall (positive inside), outward normal there, and wall curvature.
+
+        Newton's method on the foot of the perpendicular. It is exact near the wall, where contact
+        happens; far inside, where the foot need not be unique, only the sign is relied on.
+        """
+        a, b = self.half_width, self.half_height
+        angle = np.arctan2(points[:, 1] / b, points[:, 0] / a)
+        for _ in range(30):
+            cosine, sine = np.cos(angle), np.sin(angle)
+            off_x, off_y = a * cosine - points[:, 0], b * sine - points[:, 1]
+            along = -off_x * a * sine + off_y * b * cosine
+            if np.max(np.abs(along)) < 1e-15:
+                break
+            speed_squared = (a * sine) ** 2 + (b * cosine) ** 2
+            slope = speed_squared - off_x * a * cosine - off_y * b * sine
+            angle = angle - along / np.maximum(slope, 0.1 * speed_squared)
+        normal, curvature = self.outward(angle)
+        distance = np.einsum("ij,ij->i", self.wall(angle) - points, normal)
+        return distance, normal, curvature
+
+
+@dataclass(frozen=True)
+class Contact:
+    """Penalty contact of the ring's outer face with the cavity.
+
+    A point of the middle line may come no nearer to the wall than half the wall thickness.
+    ``stiffness`` is contact pressure per penetration; ``softening`` is the penetration over which
+    it builds up, so that the force has a continuous slope and Newton's method does not cycle.
+    """
+
+    cavity: Cavity
+    clearance: float
+    stiffness: float
+    softening: float
+
+    def penetration(self, points: Floats) -> tuple[Floats, Floats, Floats]:
+        """Penetration (n,), direction in which it grows (n, 2), and its curvature (n,)."""
+        distance, normal, curvature = self.cavity.nearest(points)
+        return self.clearance - distance, normal, curvature / (1.0 - curvature * distance)
+
+    def pressure(self, penetration: Floats) -> tuple[Floats, Floats, Floats]:
+        """Contact energy per area, contact pressure and its slope, each (n,)."""
+        k, width = self.stiffness, self.softening
+        depth = np.maximum(penetration, 0.0)
+        early = depth < width
+        energy = np.where(
+            early, k * depth**3 / (6.0 * width), k * (0.5 * (depth - 0.5 * width) ** 2)
+        )
+        energy = energy + np.where(early, 0.0, k * width**2 / 24.0)
+        pressure = np.where(early, k * depth**2 / (2.0 * width), k * (depth - 0.5 * width))
+        slope = np.where(early, k * depth / width, k)
+        return energy, pressure, slope

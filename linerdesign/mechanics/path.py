@@ -1,0 +1,158 @@
+"""Equilibrium path of a ring under growing and falling pressure, by pseudo-arc-length steps.
+
+A step is measured by displacement and pressure together, so the path can be followed where the
+pressure turns back (a limit point) and where the displacement does (a snap-back).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from scipy.linalg import LinAlgError, eigvals_banded, solve_banded
+
+from linerdesign.mechanics.contact import Floats
+from linerdesign.mechanics.ring import Ring, State
+
+RESIDUAL_TOLERANCE = 1e-8
+"""Largest out-of-balance nodal force allowed, as a share of the largest nodal pressure force."""
+
+MAXIMUM_ITERATIONS = 12
+
+
+class NoEquilibrium(Exception):
+    """Newton's method found no equilibrium at the smallest allowed step."""
+
+
+@dataclass(frozen=True)
+class Scale:
+    """What counts as one unit of arc: a displacement (root of its mean square) and a pressure."""
+
+    displacement: float
+    pressure: float
+
+
+@dataclass(frozen=True)
+class Point:
+    """An equilibrium: unknowns (m,), pressure, and the unit tangent of the path there."""
+
+    vector: Floats
+    pressure: float
+    direction: Floats
+    pressure_rate: float
+    residual: float
+    iterations: int
+
+
+@dataclass
+class Path:
+    """Follows the equilibria of ``ring`` from the unloaded state, one step at a time."""
+
+    ring: Ring
+    scale: Scale
+    points: list[Point] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        numbering = self.ring.numbering[:, :2]
+        self._weight = np.zeros(self.ring.unknowns)
+        self._weight[numbering[numbering >= 0]] = 1.0 / len(numbering)
+        self._weight /= self.scale.displacement**2
+        if not self.points:
+            start = np.zeros(self.ring.unknowns)
+            rising = (np.zeros(self.ring.unknowns), 1.0)
+            self.points.append(self._converged(start, 0.0, start, 0.0, rising))
+
+    def _dot(self, one: Floats, one_rate: float, two: Floats, two_rate: float) -> float:
+        shared = one_rate * two_rate / self.scale.pressure**2
+        return float(one @ (self._weight * two)) + shared
+
+    def _solve(self, state: State, right: Floats) -> Floats:
+        band = self.ring.bandwidth
+        return np.asarray(
+            solve_banded((band, band), state.band, right, check_finite=False), dtype=np.float64
+        )
+
+    def _tangent(self, state: State, along: tuple[Floats, float]) -> tuple[Floats, float]:
+        """Unit tangent, pointing the way ``along`` points."""
+        direction = self._solve(state, -state.load)
+        length = np.sqrt(self._dot(direction, 1.0, direction, 1.0))
+        if self._dot(direction, 1.0, *along) < 0.0:
+            length = -length
+        return direction / length, 1.0 / length
+
+    def _converged(
+        self,
+        vector: Floats,
+        pressure: float,
+        origin: Floats,
+        origin_pressure: float,
+        along: tuple[Floats, float],
+    ) -> Point:
+        """Equilibrium in the plane through (vector, pressure) square to ``along``.
+
+        Raises NoEquilibrium when Newton's method does not settle or runs away from ``origin``.
+        """
+        reach = np.sqrt(
+            self._dot(*(2 * (vector - origin, pressure - origin_pressure)))
+        )
+        for iteration in range(MAXIMUM_ITERATIONS):
+            state = self.ring.state(vector, pressure)
+            out_of_balance = state.force + pressure * state.load
+            largest_load = np.max(np.abs(state.load)) * max(abs(pressure), 0.1 * self.scale.pressure)
+            residual = float(np.max(np.abs(out_of_balance)) / largest_load)
+            if residual < RESIDUAL_TOLERANCE:
+                direction, rate = self._tangent(state, along)
+                return Point(vector, pressure, direction, rate, residual, iteration)
+            try:
+                both = self._solve(state, np.stack([-out_of_balance, -state.load], axis=1))
+            except LinAlgError as error:
+                raise NoEquilibrium from error
+            back, by_pressure = both[:, 0], both[:, 1]
+            change = -self._dot(back, 0.0, *along) / self._dot(by_pressure, 1.0, *along)
+            step = back + change * by_pressure
+            if not np.all(np.isfinite(step)):
+                raise NoEquilibrium
+            vector, pressure = vector + step, pressure + change
+            moved = self._dot(*(2 * (vector - origin, pressure - origin_pressure)))
+            if moved > (3.0 * reach + 1e-6) ** 2:
+                raise NoEquilibrium
+        raise NoEquilibrium
+
+    def ahead(self, step: float, point: Point | None = None) -> Point:
+        """Equilibrium ``step`` of arc beyond ``point``, by default the last one."""
+        last = self.points[-1] if point is None else point
+        along = (last.direction, last.pressure_rate)
+        vector = last.vector + step * last.direction
+        pressure = last.pressure + step * last.pressure_rate
+        return self._converged(vector, pressure, last.vector, last.pressure, along)
+
+    def limit_between(self, before: Point, after: Point) -> Point:
+        """The point of greatest pressure between two neighbours whose pressure rates differ in
+        sign, found on the arc between them."""
+        low, high = 0.0, np.sqrt(
+            self._dot(*(2 * (after.vector - before.vector, after.pressure - before.pressure)))
+        )
+        low_rate, high_rate = before.pressure_rate, after.pressure_rate
+        best = max(before, after, key=lambda point: point.pressure)
+        for _ in range(8):
+            share = low_rate / (low_rate - high_rate)
+            middle = low + min(max(share, 0.1), 0.9) * (high - low)
+            found = self.ahead(middle, before)
+            gained = found.pressure - best.pressure
+            best = max(best, found, key=lambda point: point.pressure)
+            if abs(gained) < 1e-7 * best.pressure:
+                break
+            if found.pressure_rate > 0.0:
+                low, low_rate = middle, found.pressure_rate
+            else:
+                high, high_rate = middle, found.pressure_rate
+        return best
+
+    def unstable_directions(self, point: Point) -> int:
+        """Number of ways in which the ring at ``point`` would move off by itself."""
+        band = self.ring.bandwidth
+        matrix = self.ring.state(point.vector, point.pressure).band[band:]
+        below = eigvals_banded(
+            matrix, lower=True, select="v", select_range=(-1e6, -1e-14), check_finite=False
+        )
+        return len(below)
