@@ -1,0 +1,315 @@
+"""Tables of measurements as CSV: units in the header, every fault named at once with its place.
+
+A column is called `radius [mm]`; the unit is part of the header because a column of bare numbers
+cannot be told from one in another unit. Columns of text carry no unit.
+"""
+
+from __future__ import annotations
+
+import csv
+import difflib
+import io
+import math
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linerdesign.project.faults import Fault, InputFaults, shown
+
+MAXIMUM_BYTES = 100_000_000
+LISTED_FAULTS = 200
+
+_HEADER = re.compile(r"^\s*([^\[\]]*?)\s*(?:\[\s*([^\[\]]*?)\s*\])?\s*$")
+_DECIMAL_COMMA = re.compile(r"^[+-]?\d+,\d+$")
+
+
+@dataclass(frozen=True)
+class Column:
+    """What a column may hold.
+
+    `units` maps each accepted unit to the number that one of it is in the column's own unit;
+    `None` marks a column of text. `above` and `below` are bounds that a value may not reach,
+    `at_least` and `at_most` bounds that it may, all in the column's own unit. An empty cell is
+    a fault unless `may_be_empty`.
+    """
+
+    name: str
+    units: dict[str, float] | None
+    above: float = -math.inf
+    below: float = math.inf
+    at_least: float = -math.inf
+    at_most: float = math.inf
+    may_be_empty: bool = False
+
+    def allows(self, value: float) -> bool:
+        """Whether a value, in the column's own unit, is inside the bounds."""
+        return self.above < value < self.below and self.at_least <= value <= self.at_most
+
+    def expected(self) -> str:
+        """The words for what a cell should hold."""
+        bounds = [
+            f"{word} {limit:g}"
+            for word, limit in (
+                ("above", self.above),
+                ("below", self.below),
+                ("at least", self.at_least),
+                ("at most", self.at_most),
+            )
+            if math.isfinite(limit)
+        ]
+        own = next((f" {unit}" for unit, factor in (self.units or {}).items() if factor == 1), "")
+        limits = f" {' and '.join(bounds)}{own}" if bounds else ""
+        empty = "; an empty cell where there is no reading" if self.may_be_empty else ""
+        return f"a number with a decimal point{limits}{empty}"
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredTable:
+    """Columns by name, all of one length.
+
+    `numbers` are in each column's own unit (the one whose factor is 1), with NaN standing only
+    for the empty cells of columns that allow them; `units` are the units as written in the
+    header; `lines` are line numbers in the file.
+    """
+
+    numbers: dict[str, NDArray[np.float64]]
+    texts: dict[str, tuple[str, ...]]
+    units: dict[str, str]
+    lines: NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class _Heading:
+    title: str
+    column: Column
+    factor: float
+
+
+def unit_factors(own: str, *others: str) -> dict[str, float]:
+    """Each accepted unit with the number that one of it is in `own`.
+
+    >>> unit_factors("mm", "in")
+    {'mm': 1.0, 'in': 25.4}
+    """
+    from linerdesign.project.measures import convert
+
+    return {name: 1.0 if name == own else convert(1.0, name, own) for name in (own, *others)}
+
+
+def split_heading(title: str) -> tuple[str, str | None]:
+    """Name and unit of a heading such as `radius [mm]`; the unit is None when there is none.
+
+    >>> split_heading("radius [mm]"), split_heading("specimen")
+    (('radius', 'mm'), ('specimen', None))
+    """
+    match = _HEADER.match(title)
+    if match is None:
+        return title.strip().lower(), None
+    return " ".join(match[1].lower().split()), match[2] or None
+
+
+def read_measured_table(
+    path: Path,
+    columns: Sequence[Column],
+    forms: Sequence[Sequence[str]],
+    maximum_rows: int,
+) -> MeasuredTable:
+    """Read a CSV of measurements.
+
+    `forms` are the alternative sets of columns, by name, of which the file must hold exactly
+    one; columns in no form are optional. Raises InputFaults with every fault.
+    """
+    text = _read_text(path)
+    lines = csv.reader(io.StringIO(text, newline=""))
+    faults: list[Fault] = []
+    header = next((row for row in lines if any(cell.strip() for cell in row)), None)
+    if header is None:
+        raise InputFaults([Fault(path.name, "empty", "a header line and rows of readings")])
+    header_line = lines.line_num
+    place = f"{path.name}, line {header_line}"
+    headings = _read_header(header, columns, forms, place, faults)
+    if faults:
+        raise InputFaults(faults)
+    cells, numbers_of_lines = _read_rows(lines, headings, path.name, maximum_rows, faults)
+    if not cells and not faults:
+        faults.append(Fault(path.name, "no rows", "at least one row of readings under the header"))
+    numbers: dict[str, NDArray[np.float64]] = {}
+    texts: dict[str, tuple[str, ...]] = {}
+    for index, heading in enumerate(headings):
+        column_cells = [row[index].strip() for row in cells]
+        if heading.column.units is None:
+            texts[heading.column.name] = tuple(column_cells)
+        else:
+            numbers[heading.column.name] = _read_numbers(
+                column_cells, numbers_of_lines, heading, path.name, faults
+            )
+    if faults:
+        raise InputFaults(_shortened(faults))
+    units = {h.column.name: split_heading(h.title)[1] or "" for h in headings}
+    return MeasuredTable(numbers, texts, units, np.array(numbers_of_lines, dtype=np.int64))
+
+
+def _read_text(path: Path) -> str:
+    try:
+        size = path.stat().st_size
+        if size > MAXIMUM_BYTES:
+            raise InputFaults(
+                [Fault(path.name, f"{size:,} bytes", f"at most {MAXIMUM_BYTES:,} bytes")]
+            )
+        raw = path.read_bytes()
+    except OSError as error:
+        reason = error.strerror or "unreadable"
+        raise InputFaults([Fault(path.name, reason, "a CSV file that can be read")]) from None
+    if b"\0" in raw:
+        at = raw.index(b"\0")
+        raise InputFaults([Fault(f"{path.name}, byte {at}", "binary data", "a CSV text file")])
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise InputFaults(
+            [Fault(f"{path.name}, byte {error.start}", "not UTF-8", "a CSV text file in UTF-8")]
+        ) from None
+
+
+def _read_header(
+    titles: Sequence[str],
+    columns: Sequence[Column],
+    forms: Sequence[Sequence[str]],
+    place: str,
+    faults: list[Fault],
+) -> list[_Heading]:
+    by_name = {column.name: column for column in columns}
+    if len(titles) == 1 and ";" in titles[0]:
+        faults.append(Fault(place, shown(titles[0]), "columns parted by commas, not semicolons"))
+        return []
+    headings: list[_Heading] = []
+    seen: set[str] = set()
+    for position, title in enumerate(titles, start=1):
+        name, unit = split_heading(title)
+        where = f"{place}, column {position}"
+        column = by_name.get(name)
+        if column is None:
+            faults.append(Fault(where, shown(title), _nearest(name, columns)))
+            continue
+        if name in seen:
+            faults.append(Fault(where, shown(title), f"one column of {name}, not two"))
+        seen.add(name)
+        factor = _unit_factor(title, column, unit, where, faults)
+        headings.append(_Heading(title.strip(), column, factor))
+    _check_form(seen, forms, place, faults)
+    return headings
+
+
+def _unit_factor(
+    title: str, column: Column, unit: str | None, where: str, faults: list[Fault]
+) -> float:
+    if column.units is None:
+        if unit is not None:
+            faults.append(Fault(where, shown(title), f"{column.name!r} is text: no unit"))
+        return 1.0
+    if unit in column.units:
+        return column.units[unit]
+    offered = ", ".join(f"{column.name} [{name}]" for name in column.units)
+    faults.append(Fault(where, shown(title), f"a unit in the header: {offered}"))
+    return 1.0
+
+
+def _check_form(
+    seen: set[str], forms: Sequence[Sequence[str]], place: str, faults: list[Fault]
+) -> None:
+    complete = [form for form in forms if set(form) <= seen]
+    in_forms = {name for form in forms for name in form}
+    choice = ", or ".join(" and ".join(form) for form in forms)
+    value = ", ".join(sorted(seen & in_forms)) or "none of them"
+    if not complete:
+        faults.append(Fault(place, value, f"the columns {choice}"))
+    elif (seen & in_forms) - set(max(complete, key=len)):
+        faults.append(Fault(place, value, f"only one of: {choice}"))
+
+
+def _read_rows(
+    rows: Iterable[list[str]],
+    headings: Sequence[_Heading],
+    file_name: str,
+    maximum_rows: int,
+    faults: list[Fault],
+) -> tuple[list[list[str]], list[int]]:
+    reader = rows
+    cells: list[list[str]] = []
+    numbers_of_lines: list[int] = []
+    width = len(headings)
+    try:
+        for row in reader:
+            if not any(cell.strip() for cell in row):
+                continue
+            line = getattr(reader, "line_num", 0)
+            if len(cells) == maximum_rows:
+                limit = f"at most {maximum_rows:,} rows"
+                faults.append(Fault(f"{file_name}, line {line}", "more rows", limit))
+                break
+            if len(row) != width:
+                expected = f"{width} cells parted by commas; decimals with a point"
+                value = f"{len(row)} cells: {shown(','.join(row))}"
+                faults.append(Fault(f"{file_name}, line {line}", value, expected))
+                continue
+            cells.append(row)
+            numbers_of_lines.append(line)
+    except csv.Error as error:
+        faults.append(Fault(file_name, str(error), "a CSV text file"))
+    return cells, numbers_of_lines
+
+
+def _read_numbers(
+    cells: Sequence[str],
+    numbers_of_lines: Sequence[int],
+    heading: _Heading,
+    file_name: str,
+    faults: list[Fault],
+) -> NDArray[np.float64]:
+    values = np.full(len(cells), math.nan)
+    for index, cell in enumerate(cells):
+        value = _number(cell)
+        if value is not None:
+            value *= heading.factor
+            if heading.column.allows(value):
+                values[index] = value
+                continue
+        elif cell == "" and heading.column.may_be_empty:
+            continue
+        place = f"{file_name}, line {numbers_of_lines[index]}, column {heading.title}"
+        expected = heading.column.expected()
+        if _DECIMAL_COMMA.match(cell):
+            expected = "a decimal point, not a comma"
+        faults.append(Fault(place, shown(cell), expected))
+    return values
+
+
+def _number(cell: str) -> float | None:
+    # float() also reads "1_000", "nan" and "inf", none of which is a reading.
+    if "_" in cell:
+        return None
+    try:
+        value = float(cell)
+    except ValueError:
+        return None
+    return value if math.isfinite(value) else None
+
+
+def _nearest(name: str, columns: Sequence[Column]) -> str:
+    names = [column.name for column in columns]
+    close = difflib.get_close_matches(name, names, n=1)
+    if close:
+        return f"a known column; the nearest is {close[0]!r}"
+    return f"a known column: {', '.join(names)}"
+
+
+def _shortened(faults: list[Fault]) -> list[Fault]:
+    if len(faults) <= LISTED_FAULTS:
+        return faults
+    more = len(faults) - LISTED_FAULTS
+    rest = Fault("further down", f"{more:,} more faults", "the same corrections to the end")
+    return [*faults[:LISTED_FAULTS], rest]

@@ -1,0 +1,1 @@
+"""Measured pipe shapes: from radii or diameters to the diameter and ovality a design uses."""
