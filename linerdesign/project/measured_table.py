@@ -115,7 +115,7 @@ def split_heading(title: str) -> tuple[str, str | None]:
 def read_measured_table(
     path: Path,
     columns: Sequence[Column],
-    forms: Sequence[Sequence[str]],
+    forms: Sequence[tuple[str, ...]],
     maximum_rows: int,
 ) -> MeasuredTable:
     """Read a CSV of measurements.
@@ -143,6 +143,12 @@ def read_measured_table(
         column_cells = [row[index].strip() for row in cells]
         if heading.column.units is None:
             texts[heading.column.name] = tuple(column_cells)
+            if not heading.column.may_be_empty:
+                faults.extend(
+                    Fault(f"{path.name}, line {line}, column {heading.title}", "empty", "a name")
+                    for line, cell in zip(numbers_of_lines, column_cells, strict=True)
+                    if not cell
+                )
         else:
             numbers[heading.column.name] = _read_numbers(
                 column_cells, numbers_of_lines, heading, path.name, faults
@@ -178,7 +184,7 @@ def _read_text(path: Path) -> str:
 def _read_header(
     titles: Sequence[str],
     columns: Sequence[Column],
-    forms: Sequence[Sequence[str]],
+    forms: Sequence[tuple[str, ...]],
     place: str,
     faults: list[Fault],
 ) -> list[_Heading]:
@@ -219,7 +225,7 @@ def _unit_factor(
 
 
 def _check_form(
-    seen: set[str], forms: Sequence[Sequence[str]], place: str, faults: list[Fault]
+    seen: set[str], forms: Sequence[tuple[str, ...]], place: str, faults: list[Fault]
 ) -> None:
     complete = [form for form in forms if set(form) <= seen]
     in_forms = {name for form in forms for name in form}
@@ -227,7 +233,7 @@ def _check_form(
     value = ", ".join(sorted(seen & in_forms)) or "none of them"
     if not complete:
         faults.append(Fault(place, value, f"the columns {choice}"))
-    elif (seen & in_forms) - set(max(complete, key=len)):
+    elif (seen & in_forms) - set(max(complete, key=lambda form: len(form))):
         faults.append(Fault(place, value, f"only one of: {choice}"))
 
 

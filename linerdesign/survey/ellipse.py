@@ -96,7 +96,8 @@ def _slopes(parameters: Floats, points: Floats) -> Floats:
     normal = inverse.T @ (circle / np.maximum(np.hypot(circle[0], circle[1]), 1e-12))
     by_e1 = -(normal[0] * circle[0] - normal[1] * circle[1])
     by_e2 = -(normal[0] * circle[1] + normal[1] * circle[0])
-    return np.column_stack([-normal[0], -normal[1], -np.ones(by_e1.size), by_e1, by_e2])
+    slopes: Floats = np.column_stack([-normal[0], -normal[1], -np.ones(by_e1.size), by_e1, by_e2])
+    return slopes
 
 
 def _solve(points: Floats, start: Floats, loss: str, width: float) -> Floats:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 from linerdesign.project.faults import Fault, InputFaults
 
 
-def thickness_by_mean_diameter(t, D_tube, D_host):  # type: ignore[no-untyped-def]  # noqa: N803
+def thickness_by_mean_diameter(t: Any, D_tube: Any, D_host: Any) -> Any:  # noqa: N803
     """Thickness after stretch, the diameters taken at mid-wall: pi t D stays the same.
 
     Derived; a 3 in tube in a 4 in pipe keeps 0.75 t.
@@ -16,17 +17,12 @@ def thickness_by_mean_diameter(t, D_tube, D_host):  # type: ignore[no-untyped-de
     return t * D_tube / D_host
 
 
-def thickness_by_outside_diameter(t, D_tube, D_host):  # type: ignore[no-untyped-def]  # noqa: N803
+def thickness_by_outside_diameter(t: Any, D_tube: Any, D_host: Any) -> Any:  # noqa: N803
     """Thickness after stretch, the diameters taken outside: pi t (D - t) stays the same.
 
     Derived: the smaller root of t2 (D_host - t2) = t (D_tube - t).
     """
     return (D_host - (D_host**2 - 4 * t * (D_tube - t)) ** 0.5) / 2
-
-
-def tube_thickness_by_mean_diameter(t, D_tube, D_host):  # type: ignore[no-untyped-def]  # noqa: N803
-    """Thickness a tube needs at its own diameter to keep t in the wider pipe."""
-    return t * D_host / D_tube
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,87 @@
+"""Statistics of a handful of samples, and readings of thickness with their basis."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linerdesign.project.faults import Fault, InputFaults
+
+STRUCTURAL_WALL = "structural wall"
+WHOLE_WALL = "whole wall"
+# Films, the preliner and layers the resin did not reach carry no load and do not count.
+THICKNESS_BASES = (STRUCTURAL_WALL, WHOLE_WALL)
+
+
+@dataclass(frozen=True)
+class Summary:
+    """Of one property: count, mean, n - 1 standard deviation, its percentage of the mean, extremes.
+
+    One sample has no deviation: None.
+    """
+
+    count: int
+    mean: float
+    standard_deviation: float | None
+    coefficient_of_variation: float | None
+    minimum: float
+    maximum: float
+
+
+@dataclass(frozen=True)
+class Sample:
+    """One line of a laboratory's report: psi, percent and mm; None where it gives nothing.
+
+    `thickness_basis` is the structural wall, without films, preliner and dry layers, or the whole
+    wall, or None where the report does not say.
+    """
+
+    pipe: str
+    specimen: str
+    modulus: float | None = None
+    strength: float | None = None
+    strain: float | None = None
+    thickness: float | None = None
+    thickness_basis: str | None = None
+
+
+def summarise(values: Sequence[float] | NDArray[np.float64], what: str = "samples") -> Summary:
+    """Mean, n - 1 standard deviation, coefficient of variation (percent), count and extremes.
+
+    Raises InputFaults on no values, or values that are not finite and above zero.
+
+    >>> summarise([276920, 187218, 369998, 270265, 214134]).mean
+    263707.0
+    """
+    sample = np.asarray(values, dtype=np.float64)
+    if sample.ndim != 1 or sample.size == 0:
+        raise InputFaults([Fault(what, "no values", "one or more")])
+    faults = [
+        Fault(f"{what}, value {index + 1}", f"{sample[index]:g}", "finite and above zero")
+        for index in np.flatnonzero(~(np.isfinite(sample) & (sample > 0)))
+    ]
+    if faults:
+        raise InputFaults(faults)
+    mean = float(sample.mean())
+    deviation = float(sample.std(ddof=1)) if sample.size > 1 else None
+    return Summary(
+        count=sample.size,
+        mean=mean,
+        standard_deviation=deviation,
+        coefficient_of_variation=None if deviation is None else 100 * deviation / mean,
+        minimum=float(sample.min()),
+        maximum=float(sample.max()),
+    )
+
+
+def below(values: Sequence[float] | NDArray[np.float64], minimum: float) -> tuple[int, ...]:
+    """Positions of the samples under a minimum, counted from 0.
+
+    >>> below([276920, 187218, 369998, 270265, 214134], 250000)
+    (1, 4)
+    """
+    sample = np.asarray(values, dtype=np.float64)
+    return tuple(int(index) for index in np.flatnonzero(sample < minimum))
