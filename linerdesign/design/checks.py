@@ -1,0 +1,100 @@
+"""The checks of a wall: each equation solved for thickness, and forward with its numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from linerdesign.design.lines import Line, line
+from linerdesign.equations import gravity, selection
+from linerdesign.equations.equation import Condition, Equation
+
+WATER = Condition(lambda P: P > 0)
+NO_WATER = Condition(lambda h_invert: h_invert <= 0)
+OVAL_AND_PRESSED = Condition(lambda P, q: P * q > 0)
+
+
+@dataclass(frozen=True)
+class Check:
+    """One equation that the wall must meet.
+
+    `solved` gives the thickness required, `forward` what the nominal wall gives. The wall passes
+    where `demand` is at most `capacity`. `safety` is the factor provided, for an equation that
+    has one; the check applies `when` its condition holds.
+    """
+
+    equation: str
+    solved: Equation
+    forward: tuple[Equation, ...]
+    demand: str
+    capacity: str
+    safety: str | None = None
+    when: Condition | None = None
+
+    @property
+    def required(self) -> str:
+        """Key of the thickness that the check requires."""
+        return self.solved.result
+
+    def requirement(self, bound: Mapping[str, str]) -> Line:
+        """The line that gives the thickness required."""
+        return line(self.solved, bound, self.when)
+
+    def verification(self, bound: Mapping[str, str]) -> tuple[Line, ...]:
+        """The lines that give capacity and safety factor of the nominal wall."""
+        lines = tuple(line(each, bound, self.when) for each in self.forward)
+        if self.safety is None:
+            return lines
+        names = {"capacity": self.capacity, "demand": self.demand, "provided": self.safety}
+        return (*lines, line(selection.safety_provided, names, self.when))
+
+
+X1_1 = Check(
+    "X1.1",
+    solved=gravity.groundwater_thickness,
+    forward=(gravity.groundwater_capacity,),
+    demand="P",
+    capacity="P_X1_1",
+    safety="N_X1_1",
+    when=WATER,
+)
+X1_2 = Check(
+    "X1.2",
+    solved=gravity.bending_thickness,
+    forward=(gravity.bending_stress, gravity.allowed_stress),
+    demand="sigma_X1_2",
+    capacity="sigma_allowed",
+    safety="N_X1_2",
+    when=OVAL_AND_PRESSED,
+)
+DR_LIMIT = Check(
+    "DR limit",
+    solved=gravity.dimension_ratio_thickness,
+    forward=(),
+    demand="DR",
+    capacity="DR_max",
+    when=NO_WATER,
+)
+X1_3 = Check(
+    "X1.3",
+    solved=gravity.soil_thickness,
+    forward=(gravity.soil_capacity,),
+    demand="q_t",
+    capacity="q_X1_3",
+    safety="N_X1_3",
+)
+X1_3_EARLIER = Check(
+    "X1.3",
+    solved=gravity.soil_thickness_07a,
+    forward=(gravity.soil_capacity_07a,),
+    demand="q_t",
+    capacity="q_X1_3",
+    safety="N_X1_3",
+)
+X1_4 = Check(
+    "X1.4",
+    solved=gravity.stiffness_thickness,
+    forward=(gravity.stiffness,),
+    demand="S_min",
+    capacity="S_X1_4",
+)

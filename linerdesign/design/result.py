@@ -1,0 +1,128 @@
+"""What a design gives: one immutable result that every output is made from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from linerdesign.design.basis import Basis
+from linerdesign.design.lines import Line
+from linerdesign.equations.equation import Severity
+from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.equations.tree import Node
+
+SIZED, CHECKED, OUTSIDE, FAILS = "sized", "checked", "outside the method", "fails"
+
+
+@dataclass(frozen=True)
+class Input:
+    """A value that goes into the calculation, in the unit of the sheet.
+
+    `origin` says how it is known (measured, plan, given, assumed), `given_by` who gave it
+    (project, owner, default), `stated` how it was written.
+    """
+
+    key: str
+    value: float
+    origin: str = "given"
+    given_by: str = "project"
+    stated: str = ""
+
+    @property
+    def source(self) -> str:
+        """One phrase for the sheet."""
+        return f"{self.origin}, stated as {self.stated}" if self.stated else self.origin
+
+
+@dataclass(frozen=True)
+class Step:
+    """One numbered line of a sheet.
+
+    An input has no `line`. A computed step has the arithmetic that its values selected in
+    `arithmetic`, and in `values` the number that each symbol stood for.
+    """
+
+    number: int
+    key: str
+    value: float
+    unit: str
+    source: str
+    station: str | None
+    line: Line | None = None
+    arithmetic: Node | None = None
+    values: tuple[tuple[str, float], ...] = ()
+    applies: bool = True
+    flags: tuple[str, ...] = ()
+
+    @property
+    def symbol(self) -> str:
+        """Printed symbol."""
+        return SYMBOLS[self.key].symbol
+
+    @property
+    def meaning(self) -> str:
+        """What the symbol stands for."""
+        return SYMBOLS[self.key].meaning
+
+    @property
+    def equation(self) -> str | None:
+        """Number of the equation, without regard to what it is solved for; none for an input."""
+        return self.line.equation.number.removesuffix(" for t") if self.line else None
+
+
+@dataclass(frozen=True)
+class CheckResult:
+    """One equation met or not by the nominal thickness, at one station."""
+
+    equation: str
+    station: str | None
+    required_thickness: float
+    demand: float
+    capacity: float
+    unit: str
+    safety_factor: float | None
+    passes: bool
+
+
+@dataclass(frozen=True)
+class Note:
+    """Something the reader must know beside the numbers."""
+
+    severity: Severity
+    text: str
+
+
+@dataclass(frozen=True)
+class PipeResult:
+    """The design of one pipe. Thicknesses are in the sheet's unit: in, or mm."""
+
+    name: str
+    resin: str
+    basis: Basis
+    status: str
+    governing: str
+    governing_station: str | None
+    required_thickness: float
+    nominal_thickness: float
+    checks: tuple[CheckResult, ...]
+    steps: tuple[Step, ...]
+    notes: tuple[Note, ...]
+    evidence: tuple[tuple[str, str], ...] = ()
+    other_condition: PipeResult | None = None
+
+    @property
+    def holds(self) -> bool:
+        """Whether every check passes inside the method."""
+        return self.status in (SIZED, CHECKED)
+
+    @property
+    def lowest_safety_factor(self) -> float | None:
+        """The smallest factor provided in any equation that has one."""
+        factors = [c.safety_factor for c in self.checks if c.safety_factor is not None]
+        return min(factors, default=None)
+
+    def value(self, key: str, station: str | None = None) -> float | None:
+        """The value of a quantity, the first one found where no station is named."""
+        for step in self.steps:
+            if step.key == key and station in (None, step.station):
+                return step.value
+        return None

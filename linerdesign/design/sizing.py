@@ -1,0 +1,270 @@
+"""Designs one pipe on scalars: its stations, the worst of them, the wall, and the sheet's steps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+
+from linerdesign.design.basis import (
+    FULLY,
+    PARTIALLY,
+    Basis,
+    checks_of,
+    choice_of_thickness,
+    requirement,
+    verification,
+)
+from linerdesign.design.checks import Check
+from linerdesign.design.lines import Line, run
+from linerdesign.design.result import (
+    CHECKED,
+    FAILS,
+    OUTSIDE,
+    SIZED,
+    CheckResult,
+    Input,
+    Note,
+    PipeResult,
+    Step,
+)
+from linerdesign.equations import tree
+from linerdesign.equations.equation import Severity
+from linerdesign.equations.gravity import LEAST_STIFFNESS
+from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.equations.tree import Call, Number
+
+# Two numbers that differ by less than this share of their size are the same number.
+SAME = 1e-9
+
+
+@dataclass(frozen=True)
+class Station:
+    """A place along the pipe with its own inputs; one unnamed station is the whole pipe."""
+
+    inputs: tuple[Input, ...]
+    at: str | None = None
+
+
+@dataclass(frozen=True)
+class PipeTask:
+    """Everything the design of one pipe needs. `waivers` names the evidence that was given."""
+
+    name: str
+    resin: str
+    basis: Basis
+    stations: tuple[Station, ...]
+    notes: tuple[Note, ...] = ()
+    waivers: frozenset[str] = frozenset()
+    evidence: tuple[tuple[str, str], ...] = ()
+
+
+def design(task: PipeTask) -> PipeResult:
+    """The design of one pipe, every line of it.
+
+    Raises:
+        ArithmeticError: where the inputs, each possible, give no finite thickness together.
+    """
+    fixed = Input("S_min", LEAST_STIFFNESS[task.basis.system], "X1.4", "")
+    stations = task.stations
+    if task.basis.condition == FULLY:
+        stations = tuple(replace(s, inputs=(*s.inputs, fixed)) for s in stations)
+    sheet = _Sheet(task, stations)
+    first = [run(requirement(task.basis), _values(station)) for station in stations]
+    worst = int(np.argmax([values["t_required"] for values in first]))
+    chosen = run(choice_of_thickness(task.basis), first[worst])
+    final = [run(verification(task.basis), {**values, "t": chosen["t"]}) for values in first]
+    checks = tuple(
+        _check(check, values, station.at, task.basis.system)
+        for values, station in zip(final, stations, strict=True)
+        for check in checks_of(task.basis)
+        if _applies(check, values)
+    )
+    _refuse_what_is_not_finite(checks)
+    sheet.write(final, first[worst] | chosen)
+    governing = _governing(checks, stations[worst].at)
+    notes = (*task.notes, *sheet.notes, *_thinness(task, chosen))
+    return PipeResult(
+        name=task.name,
+        resin=task.resin,
+        basis=task.basis,
+        status=_status(task, checks, notes),
+        governing=governing.equation,
+        governing_station=governing.station,
+        required_thickness=float(chosen["t_required"]),
+        nominal_thickness=float(chosen["t"]),
+        checks=checks,
+        steps=tuple(sheet.steps),
+        notes=notes,
+        evidence=task.evidence,
+    )
+
+
+def _values(station: Station) -> dict[str, Any]:
+    return {each.key: each.value for each in station.inputs}
+
+
+def _applies(check: Check, values: dict[str, Any]) -> bool:
+    return check.when is None or bool(tree.evaluate(check.when.tree, values))
+
+
+def _check(check: Check, values: dict[str, Any], at: str | None, system: str) -> CheckResult:
+    demand, capacity = float(values[check.demand]), float(values[check.capacity])
+    # A wall so thick that bending brings no tension has no factor in X1.2: nothing is asked.
+    safety = float(values[check.safety]) if check.safety and demand > 0 else None
+    return CheckResult(
+        equation=check.equation,
+        station=at,
+        required_thickness=float(values[check.required]),
+        demand=demand,
+        capacity=capacity,
+        unit=SYMBOLS[check.demand].unit(system),
+        safety_factor=safety,
+        passes=demand <= capacity * (1 + SAME),
+    )
+
+
+def _governing(checks: Sequence[CheckResult], at: str | None) -> CheckResult:
+    """The check that requires the thickest wall at the worst station."""
+    return max((c for c in checks if c.station == at), key=lambda c: c.required_thickness)
+
+
+def _refuse_what_is_not_finite(checks: Sequence[CheckResult]) -> None:
+    numbers = [n for c in checks for n in (c.required_thickness, c.demand, c.capacity)]
+    if not np.all(np.isfinite(numbers)):
+        raise ArithmeticError("the inputs give no finite thickness together")
+
+
+def _status(task: PipeTask, checks: Iterable[CheckResult], notes: Iterable[Note]) -> str:
+    if not all(check.passes for check in checks):
+        return FAILS
+    if any(note.severity is Severity.OUTSIDE for note in notes):
+        return OUTSIDE
+    return CHECKED if task.basis.thickness_given else SIZED
+
+
+def _thinness(task: PipeTask, chosen: dict[str, Any]) -> tuple[Note, ...]:
+    sizes = task.basis.sizes
+    if sizes and chosen["t"] < chosen["t_least"] * (1 - SAME):
+        return (Note(Severity.CAUTION, "no listed thickness of this resin is enough"),)
+    return ()
+
+
+def other_condition(task: PipeTask) -> PipeTask | None:
+    """The same pipe in the other condition, where its inputs suffice for it."""
+    if task.basis.condition == FULLY:
+        return replace(task, basis=replace(task.basis, condition=PARTIALLY))
+    known = set(_values(task.stations[0]))
+    if {"w", "E_s", "W_s"} <= known and task.basis.cover:
+        return replace(task, basis=replace(task.basis, condition=FULLY))
+    return None
+
+
+@dataclass
+class _Sheet:
+    """Gathers the steps in reading order. What all stations share stands once, without station."""
+
+    task: PipeTask
+    stations: tuple[Station, ...]
+    steps: list[Step] = field(default_factory=list)
+    notes: list[Note] = field(default_factory=list)
+
+    def write(self, final: list[dict[str, Any]], chosen: dict[str, Any]) -> None:
+        basis = self.task.basis
+        varying = self._write_inputs()
+        self._write_lines(requirement(basis), final, set(varying))
+        if len(self.stations) > 1:
+            self._write_worst(final)
+        for line in choice_of_thickness(basis):
+            self._add_line(line, chosen, None)
+        self._write_lines(verification(basis), final, set(varying))
+
+    def _write_inputs(self) -> set[str]:
+        """Writes the inputs that any line reads; returns the keys that differ by station."""
+        basis = self.task.basis
+        lines = (*requirement(basis), *choice_of_thickness(basis), *verification(basis))
+        read = {key for line in lines for key in line.needs} | {
+            key for check in checks_of(basis) for key in (check.demand, check.capacity)
+        }
+        varying = set()
+        for place, each in enumerate(self.stations[0].inputs):
+            if each.key not in read:
+                continue
+            same = [station.inputs[place] for station in self.stations]
+            if all(one == each for one in same):
+                self._add_input(each, None)
+                continue
+            varying.add(each.key)
+            for station, one in zip(self.stations, same, strict=True):
+                self._add_input(one, station.at)
+        return varying
+
+    def _write_lines(
+        self, lines: Iterable[Line], final: list[dict[str, Any]], varying: set[str]
+    ) -> None:
+        for line in lines:
+            if varying.isdisjoint(line.needs):
+                self._add_line(line, final[0], None)
+                continue
+            varying.add(line.result)
+            for station, values in zip(self.stations, final, strict=True):
+                self._add_line(line, values, station.at)
+
+    def _write_worst(self, final: list[dict[str, Any]]) -> None:
+        thicknesses = tuple(float(values["t_required"]) for values in final)
+        self.steps.append(
+            Step(
+                number=len(self.steps) + 1,
+                key="t_required",
+                value=max(thicknesses),
+                unit=SYMBOLS["t_required"].unit(self.task.basis.system),
+                source="one tube has one thickness: the worst station governs",
+                station=None,
+                arithmetic=Call("max", tuple(Number(t) for t in thicknesses)),
+            )
+        )
+
+    def _add_input(self, given: Input, at: str | None) -> None:
+        unit = SYMBOLS[given.key].unit(self.task.basis.system)
+        number = len(self.steps) + 1
+        self.steps.append(Step(number, given.key, given.value, unit, given.source, at))
+
+    def _add_line(self, line: Line, values: dict[str, Any], at: str | None) -> None:
+        applies = bool(line.applies(values))
+        absent = frozenset(
+            check.required for check in checks_of(self.task.basis) if not _applies(check, values)
+        )
+        flags = self._flags(line, values, at) if applies else ()
+        source = f"{line.equation.clause}; {line.equation.provenance}"
+        self.steps.append(
+            Step(
+                number=len(self.steps) + 1,
+                key=line.result,
+                value=float(values[line.result]),
+                unit=SYMBOLS[line.result].unit(self.task.basis.system),
+                source=source,
+                station=at,
+                line=line,
+                arithmetic=tree.resolve(line.tree, values, absent) if applies else None,
+                values=tuple((key, float(values[key])) for key in line.arguments),
+                applies=applies,
+                flags=flags,
+            )
+        )
+
+    def _flags(self, line: Line, values: dict[str, Any], at: str | None) -> tuple[str, ...]:
+        flags = []
+        for limit in line.equation.limits:
+            if limit.waived_by in self.task.waivers:
+                continue
+            condition = line.condition_tree(limit.holds)
+            if set(tree.symbols(condition)) <= values.keys() and not tree.evaluate(
+                condition, values
+            ):
+                flags.append(limit.text)
+                note = Note(limit.severity, limit.text if at is None else f"{limit.text} (at {at})")
+                if note not in self.notes:
+                    self.notes.append(note)
+        return tuple(flags)

@@ -1,0 +1,26 @@
+"""Every equation of the package, found in the equation modules themselves."""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib import import_module
+
+from linerdesign.equations.equation import Equation
+
+MODULES = ("site", "gravity", "selection")
+
+
+@cache
+def catalogue() -> tuple[Equation, ...]:
+    """All equations, in the order in which the modules define them."""
+    found: list[Equation] = []
+    for name in MODULES:
+        module = import_module(f"linerdesign.equations.{name}")
+        found.extend(value for value in vars(module).values() if isinstance(value, Equation))
+    return tuple(found)
+
+
+def with_number(number: str) -> tuple[Equation, ...]:
+    """The equations of one number: both unit systems, both editions, and the form solved for t."""
+    wanted = number.casefold().removesuffix(" for t")
+    return tuple(e for e in catalogue() if e.number.casefold().removesuffix(" for t") == wanted)

@@ -1,0 +1,290 @@
+"""ASTM F1216 Appendix X1, gravity pipe: loads, X1.1 to X1.4, and each solved for thickness.
+
+Read each function beside the standard. US functions carry in, ft, psi and pcf; SI ones mm, m,
+MPa and kN/m^3. The text of the appendix was not at hand: forms come from a textbook that applies
+it, clause numbers from memory.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from linerdesign.equations.equation import Condition, Limit, Provenance, Severity, equation
+
+TEXTBOOK = {
+    "provenance": Provenance.SECONDARY,
+    "source": "Najafi 2010, sec. 2.7, applying ASTM F1216-09",
+}
+RECALLED = {"provenance": Provenance.MEMORY, "source": "ASTM F1216 Appendix X1"}
+SOLVED = {"provenance": Provenance.DERIVED, "source": "the equation of that number, solved for t"}
+
+SAFETY = Limit(Condition(lambda N: N >= 2), Severity.CAUTION, "safety factor under the usual 2")
+SUPPORT = Limit(
+    Condition(lambda K: K <= 7),
+    Severity.CAUTION,
+    "enhancement factor over 7 without a reason given (criteria: enhancement_evidence)",
+    waived_by="enhancement_evidence",
+)
+RETENTION = Limit(
+    Condition(lambda r_E: r_E <= 50),
+    Severity.CAUTION,
+    "modulus retention over 50 % without evidence (resin: evidence)",
+    waived_by="evidence",
+)
+STRENGTH_RETENTION = Limit(
+    Condition(lambda r_sigma: r_sigma <= 50),
+    Severity.CAUTION,
+    "strength retention over 50 % without evidence (resin: evidence)",
+    waived_by="evidence",
+)
+THIN = Limit(
+    Condition(lambda DR: DR <= 100), Severity.CAUTION, "dimension ratio over the typical 100"
+)
+SIZES = {
+    "US": (
+        Limit(
+            Condition(lambda D: D >= 4),
+            Severity.CAUTION,
+            "host under 4 in: below the published scope of the practice",
+        ),
+        Limit(
+            Condition(lambda D: D <= 108),
+            Severity.CAUTION,
+            "host over 108 in: above the published scope of the practice",
+        ),
+    ),
+    "SI": (
+        Limit(
+            Condition(lambda D: D >= 100),
+            Severity.CAUTION,
+            "host under 100 mm: below the published scope of the practice",
+        ),
+        Limit(
+            Condition(lambda D: D <= 2743.2),
+            Severity.CAUTION,
+            "host over 2743 mm: above the published scope of the practice",
+        ),
+    ),
+}
+SHALLOW = "cover under one diameter: the soil support of X1.3 is doubtful there"
+
+
+# Long-term properties
+
+
+@equation("EL", result="E_L", clause="X1.2.1", limits=(RETENTION,), **TEXTBOOK)
+def long_term_modulus(E, r_E):
+    """Flexural modulus for the design life."""
+    return E * r_E / 100
+
+
+@equation("sigma L", result="sigma_L", clause="X1.2.1", limits=(STRENGTH_RETENTION,), **RECALLED)
+def long_term_strength(sigma, r_sigma):
+    """Flexural strength for the design life."""
+    return sigma * r_sigma / 100
+
+
+# Loads
+
+
+@equation("P", result="P", system="US", clause="X1.2.1", limits=SIZES["US"], **TEXTBOOK)
+def groundwater_pressure_us(h_invert):
+    """Groundwater pressure at the invert."""
+    return 0.433 * np.maximum(h_invert, 0)
+
+
+@equation("P", result="P", system="SI", clause="X1.2.1", limits=SIZES["SI"], **RECALLED)
+def groundwater_pressure_si(h_invert):
+    """Groundwater pressure at the invert."""
+    return 0.00981 * np.maximum(h_invert, 0)
+
+
+@equation(
+    "Rw",
+    result="R_w",
+    clause="X1.2.2",
+    limits=(
+        Limit(
+            Condition(lambda H_w, H: H_w <= H),
+            Severity.CAUTION,
+            "groundwater above ground: the head counts in full, the buoyancy factor stays at 0.67",
+        ),
+    ),
+    **TEXTBOOK,
+)
+def buoyancy_factor(H_w, H):
+    """Share of the soil's weight that counts under water, not under 0.67."""
+    return np.maximum(1 - 0.33 * H_w / H, 0.67)
+
+
+@equation(
+    "B'",
+    result="B",
+    system="US",
+    clause="X1.2.2",
+    limits=(Limit(Condition(lambda H, D: 12 * H >= D), Severity.CAUTION, SHALLOW),),
+    **TEXTBOOK,
+)
+def elastic_support_us(H):
+    """Coefficient of elastic support.
+
+    >>> round(elastic_support_us(16), 3)
+    0.414
+    """
+    return 1 / (1 + 4 * np.exp(-(0.065 * H)))
+
+
+@equation(
+    "B'",
+    result="B",
+    system="SI",
+    clause="X1.2.2",
+    limits=(Limit(Condition(lambda H, D: 1000 * H >= D), Severity.CAUTION, SHALLOW),),
+    **RECALLED,
+)
+def elastic_support_si(H):
+    """Coefficient of elastic support."""
+    return 1 / (1 + 4 * np.exp(-(0.213 * H)))
+
+
+@equation("qt", result="q_t", system="US", clause="X1.2.2", **TEXTBOOK)
+def total_pressure_us(H_w, w, H, R_w, W_s):
+    """Total external pressure of water, soil and live load."""
+    return 0.433 * H_w + w * H * R_w / 144 + W_s
+
+
+@equation("qt", result="q_t", system="SI", clause="X1.2.2", **RECALLED)
+def total_pressure_si(H_w, w, H, R_w, W_s):
+    """Total external pressure of water, soil and live load."""
+    return 0.00981 * H_w + w * H * R_w / 1000 + W_s
+
+
+# The wall
+
+
+@equation("DR", result="DR", clause="X1.2.1", limits=(THIN,), **TEXTBOOK)
+def dimension_ratio(D, t):
+    """Diameter over thickness."""
+    return D / t
+
+
+@equation("I", result="I", clause="X1.2.2", **TEXTBOOK)
+def wall_inertia(t):
+    """Moment of inertia of the wall."""
+    return t**3 / 12
+
+
+# X1.1
+
+
+@equation("X1.1", result="P_X1_1", clause="X1.2.1", limits=(SAFETY, SUPPORT), **TEXTBOOK)
+def groundwater_capacity(K, E_L, nu, DR, C, N):
+    """Groundwater pressure that the restrained liner carries.
+
+    Table X1.1 (from memory): an 8 in host and 6 mm wall carry 40.0 ft, here in psi.
+
+    >>> round(groundwater_capacity(7, 125e3, 0.3, 8 / (6 / 25.4), 0.64, 2) / 0.433, 1)
+    40.0
+    """
+    return (2 * K * E_L / (1 - nu**2)) * (1 / (DR - 1) ** 3) * (C / N)
+
+
+@equation("X1.1 for t", result="t_X1_1", clause="X1.2.1", **SOLVED)
+def groundwater_thickness(D, K, E_L, C, nu, N, P):
+    """Thickness at which X1.1 holds exactly."""
+    return D / (1 + np.cbrt(2 * K * E_L * C / ((1 - nu**2) * N * P)))
+
+
+# X1.2
+
+
+@equation("X1.2", result="sigma_X1_2", clause="X1.2.1", limits=(SAFETY,), **TEXTBOOK)
+def bending_stress(P, q, DR):
+    """Bending stress of the oval liner under the pressure P, to be at most sigma_L/N."""
+    return P * (1.5 * (q / 100) * (1 + q / 100) * DR**2 - 0.5 * (1 + q / 100) * DR)
+
+
+@equation("X1.2 for t", result="t_X1_2", clause="X1.2.1", **SOLVED)
+def bending_thickness(D, q, sigma_L, P, N):
+    """Thickness at which X1.2 holds exactly.
+
+    The root is written with the sum in the denominator, so that no digits cancel.
+    """
+    d = q / 100
+    a = 1.5 * d * (1 + d)
+    b = 0.5 * (1 + d)
+    return D * (2 * a) / (b + np.sqrt(b**2 + 4 * a * sigma_L / (P * N)))
+
+
+@equation("X1.2 allowed", result="sigma_allowed", clause="X1.2.1", **TEXTBOOK)
+def allowed_stress(sigma_L, N):
+    """Bending stress that X1.2 allows."""
+    return sigma_L / N
+
+
+# DR limit
+
+
+@equation("DR limit", result="t_DR_limit", clause="X1.2.1", **RECALLED)
+def dimension_ratio_thickness(D, DR_max):
+    """Thickness at the largest dimension ratio, where no groundwater stands above the invert."""
+    return D / DR_max
+
+
+# X1.3
+
+
+@equation(
+    "X1.3",
+    result="q_X1_3",
+    clause="X1.2.2",
+    edition="F1216-07b and later",
+    limits=(SAFETY,),
+    **TEXTBOOK,
+)
+def soil_capacity(N, R_w, B, E_s, C, E_L, I, D):
+    """External pressure that the liner carries with the soil's support."""
+    return 1 / N * np.sqrt(32 * R_w * B * E_s * C * (E_L * I / D**3))
+
+
+@equation("X1.3 for t", result="t_X1_3", clause="X1.2.2", edition="F1216-07b and later", **SOLVED)
+def soil_thickness(D, N, q_t, R_w, B, E_s, C, E_L):
+    """Thickness at which X1.3 holds exactly."""
+    return D * np.cbrt(12 * (N * q_t) ** 2 / (32 * R_w * B * E_s * C * E_L))
+
+
+@equation(
+    "X1.3",
+    result="q_X1_3",
+    clause="X1.2.2",
+    edition="F1216-07a and earlier",
+    limits=(SAFETY,),
+    **RECALLED,
+)
+def soil_capacity_07a(C, N, R_w, B, E_s, E_L, I, D):
+    """External pressure that the liner carries with the soil's support, C before the root."""
+    return C / N * np.sqrt(32 * R_w * B * E_s * (E_L * I / D**3))
+
+
+@equation("X1.3 for t", result="t_X1_3", clause="X1.2.2", edition="F1216-07a and earlier", **SOLVED)
+def soil_thickness_07a(D, N, q_t, C, R_w, B, E_s, E_L):
+    """Thickness at which the earlier X1.3 holds exactly."""
+    return D * np.cbrt(12 * (N * q_t / C) ** 2 / (32 * R_w * B * E_s * E_L))
+
+
+# X1.4
+
+
+@equation("X1.4", result="S_X1_4", clause="X1.2.2", **TEXTBOOK)
+def stiffness(E, I, D):
+    """Stiffness of the liner by its initial modulus, to be at least the least stiffness."""
+    return E * I / D**3
+
+
+@equation("X1.4 for t", result="t_X1_4", clause="X1.2.2", **SOLVED)
+def stiffness_thickness(D, S_min, E):
+    """Thickness at which X1.4 holds exactly."""
+    return D * np.cbrt(12 * S_min / E)
+
+
+LEAST_STIFFNESS = {"US": 0.093, "SI": 0.00064}

@@ -1,0 +1,63 @@
+"""From the thicknesses required to the nominal thickness."""
+
+from __future__ import annotations
+
+from functools import reduce
+
+import numpy as np
+
+from linerdesign.equations.equation import Equation, Provenance, equation
+from linerdesign.equations.tracing import next_listed
+from linerdesign.equations.tree import Table
+
+SOLVED = {"provenance": Provenance.DERIVED, "source": "the thickest of all checks governs"}
+PRACTICE = {
+    "provenance": Provenance.PRACTICE,
+    "source": "tubes come in steps of thickness",
+    "clause": "owner's criteria",
+}
+
+
+def thickest(*keys: str) -> Equation:
+    """The equation that takes the largest of the thicknesses required by these checks."""
+
+    def largest(*thicknesses):
+        """Thickest of the checks that apply."""
+        return reduce(np.maximum, thicknesses)
+
+    return Equation("t required", largest, "t_required", clause="X1.2", keys=keys, **SOLVED)
+
+
+@equation("t least", result="t_least", **PRACTICE)
+def floored(t_required, t_floor):
+    """Thickness required, or the owner's floor where that is larger."""
+    return np.maximum(t_required, t_floor)
+
+
+@equation("steps", result="n_steps", kind="rounding", **PRACTICE)
+def steps_needed(t_least, s):
+    """Whole steps of thickness; a step counts as reached within a billionth."""
+    return np.ceil(t_least / s - 1e-9)
+
+
+@equation("t nominal", result="t", **PRACTICE)
+def stepped(n_steps, s):
+    """Nominal thickness, a whole number of steps."""
+    return n_steps * s
+
+
+def listed(sizes: Table) -> Equation:
+    """The rounding to the next of the sizes that a resin is made in."""
+
+    @equation("t nominal", result="t", kind="rounding", **PRACTICE)
+    def next_size(t_least):
+        """Nominal thickness, the next listed size up."""
+        return next_listed(t_least, sizes)
+
+    return next_size
+
+
+@equation("N provided", result="provided", clause="X1.2", **SOLVED)
+def safety_provided(N, capacity, demand):
+    """Safety factor provided: the capacity already holds the design's own N."""
+    return N * capacity / demand

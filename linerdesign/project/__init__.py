@@ -1,0 +1,1 @@
+"""The project file: quantities with units, models, faults, and the design tasks made of them."""

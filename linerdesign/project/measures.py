@@ -1,0 +1,155 @@
+"""Quantities as people write them, `"8 in"`, turned into floats at the edge by pint."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import pint
+
+_NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
+_MEASURE = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*")
+_COMMA = re.compile(r"\s*[+-]?\d+,\d")
+LONGEST = 80
+LARGEST = 1e15
+
+
+@cache
+def registry() -> pint.UnitRegistry:
+    """The trade's units, and no others."""
+    units: pint.UnitRegistry = pint.UnitRegistry(str(Path(__file__).with_name("units.txt")))
+    return units
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What sort of quantity a key takes: a unit it must convert to, and an example."""
+
+    what: str
+    unit: str
+    example: str
+    zero: bool = False
+    negative: bool = False
+
+
+KINDS = {
+    "section": Kind("a length", "mm", '"8 in"'),
+    "floor": Kind("a length", "mm", '"4.5 mm"', zero=True),
+    "cover": Kind("a depth", "m", '"10 ft"'),
+    "level": Kind("a height", "m", '"6 ft"', zero=True, negative=True),
+    "length": Kind("a length", "m", '"320 ft"'),
+    "modulus": Kind("a stress", "MPa", '"250000 psi"'),
+    "pressure": Kind("a pressure", "MPa", '"60 psi"'),
+    "load": Kind("a pressure", "MPa", '"1.2 psi"', zero=True),
+    "unit weight": Kind("a unit weight", "kN/m^3", '"120 pcf"'),
+    "density": Kind("a density", "g/cm^3", '"1.15 g/cm^3"'),
+    "mass": Kind("a mass", "kg", '"kg"'),
+    "percent": Kind("a percentage with its sign", "%", '"3 %"', zero=True),
+    "factor": Kind("a number", "", "2.0"),
+}
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A number with the unit it was written in."""
+
+    number: float
+    unit: str
+    text: str
+
+    def to(self, unit: str) -> float:
+        """The number in another unit of the same dimension."""
+        if unit in ("%", "") or unit == self.unit:
+            return self.number
+        return convert(self.number, self.unit, unit)
+
+    def __str__(self) -> str:
+        return self.text
+
+
+def convert(number: float, unit: str, wanted: str) -> float:
+    """A number from one of the known units to another.
+
+    Raises:
+        pint.DimensionalityError: where the units measure different things.
+    """
+    return number * _factor(unit, wanted)
+
+
+@cache
+def _factor(unit: str, wanted: str) -> float:
+    """Length of one unit in another. A density stands for the weight it has on earth."""
+    units = registry()
+    one, target = units.Quantity(1.0, _spelled(unit)), units.Quantity(1.0, _spelled(wanted))
+    weight = (one * units.Quantity(1.0, "g_0")).check(target.dimensionality)
+    if weight and not one.check(target.dimensionality):
+        one = one * units.Quantity(1.0, "g_0")
+    return float(one.to(target.units).magnitude)
+
+
+def _spelled(unit: str) -> str:
+    """The unit as pint takes it: `ft of water` as one word, `kN/m3` with its power sign."""
+    unit = re.sub(r"\b(ft|foot|feet)\s+(of\s+)?water\b", "foot_of_water", unit)
+    unit = re.sub(r"\b(m|meter|metre)\s+(of\s+)?water\b", "meter_of_water", unit)
+    unit = unit.replace("²", "^2").replace("³", "^3").replace("·", "*")
+    return re.sub(r"([A-Za-z])([23])\b", r"\1^\2", unit)
+
+
+def parse(value: object, kind: str) -> Measure:
+    """A quantity of the kind from what stands in a file.
+
+    Raises:
+        ValueError: with what was expected, for a bare number, an unknown unit or one of another
+            dimension, a comma for a point, or a number that can't be.
+    """
+    about = KINDS[kind]
+    if not isinstance(value, str):
+        raise ValueError(f"{about.what} as text with its unit, such as {about.example}")
+    if _COMMA.match(value):
+        raise ValueError(f"a point for the decimals, such as {about.example}, not a comma")
+    match = _MEASURE.fullmatch(value) if len(value) <= LONGEST else None
+    if not match:
+        raise ValueError(f"{about.what}, a number and its unit, such as {about.example}")
+    number, unit = float(match[1]), match[2]
+    _check_unit(unit, about)
+    check_number(number, about)
+    return Measure(number, unit, value.strip())
+
+
+def check_number(number: float, about: Kind) -> None:
+    """Refuses numbers that the kind of quantity can't have."""
+    if not abs(number) <= LARGEST:
+        raise ValueError(f"{about.what} of a possible size, such as {about.example}")
+    if number < 0 and not about.negative:
+        raise ValueError(f"{about.what} that is not negative")
+    if number == 0 and not about.zero:
+        raise ValueError(f"{about.what} greater than zero")
+
+
+def _check_unit(unit: str, about: Kind) -> None:
+    if not unit:
+        raise ValueError(f"a unit behind the number, such as {about.example}")
+    if about.unit == "%" or unit == "%":
+        if unit != about.unit:
+            raise ValueError(f"{about.what}, such as {about.example}")
+        return
+    try:
+        _factor(unit, about.unit)
+    except pint.DimensionalityError:
+        raise ValueError(f"a unit of {about.what[2:]}, such as {about.example}") from None
+    except Exception:  # pint raises many kinds for text that is no unit
+        raise ValueError(f"a known unit of {about.what[2:]}, such as {about.example}") from None
+
+
+def factor(value: object) -> float:
+    """A bare number greater than zero.
+
+    Raises:
+        ValueError: for anything else, a number in quotes included.
+    """
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise ValueError("a bare number such as 2.0, without quotes")
+    check_number(float(value), KINDS["factor"])
+    return float(value)
