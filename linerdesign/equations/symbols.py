@@ -11,6 +11,7 @@ from dataclasses import dataclass
 UNITS: dict[str, tuple[str, str]] = {
     # kind: (unit in US customary units, unit in SI)
     "section": ("in", "mm"),
+    "thickness": ("in", "mm"),
     "depth": ("ft", "m"),
     "stress": ("psi", "MPa"),
     "unit weight": ("pcf", "kN/m^3"),
@@ -40,7 +41,7 @@ SYMBOLS: dict[str, Quantity] = {
     "D": Quantity("D", "mean inside diameter of the host pipe", "section", "host_diameter"),
     "D_max": Quantity("D_max", "maximum inside diameter", "section", "maximum_diameter"),
     "D_min": Quantity("D_min", "minimum inside diameter", "section", "minimum_diameter"),
-    "t_host": Quantity("t_host", "wall thickness of the host pipe", "section", "host_wall"),
+    "t_host": Quantity("t_host", "wall thickness of the host pipe", "thickness", "host_wall"),
     "D_crown": Quantity("D_c", "rise from the invert to the top of the host pipe", "section"),
     "q_max": Quantity("q_max", "ovality from the maximum diameter", "percent"),
     "q_min": Quantity("q_min", "ovality from the minimum diameter", "percent"),
@@ -85,24 +86,24 @@ SYMBOLS: dict[str, Quantity] = {
     "DR_max": Quantity(
         "DR_max", "largest dimension ratio without groundwater", "ratio", "maximum_dimension_ratio"
     ),
-    "t_floor": Quantity("t_f", "least nominal thickness", "section", "minimum_thickness"),
-    "s": Quantity("s", "step of the nominal thickness", "section", "thickness_step"),
+    "t_floor": Quantity("t_f", "least nominal thickness", "thickness", "minimum_thickness"),
+    "s": Quantity("s", "step of the nominal thickness", "thickness", "thickness_step"),
     # Loads
     "P": Quantity("P", "external pressure on the liner, from the invert", "stress"),
     "R_w": Quantity("R_w", "water buoyancy factor", "ratio"),
     "B": Quantity("B'", "coefficient of elastic support", "ratio"),
     "q_t": Quantity("q_t", "total external pressure on the pipe", "stress"),
     # Thickness required
-    "t_X1_1": Quantity("t_X1.1", "thickness required by X1.1", "section"),
-    "t_X1_2": Quantity("t_X1.2", "thickness required by X1.2", "section"),
-    "t_DR_limit": Quantity("t_DR", "thickness required by the DR limit", "section"),
-    "t_X1_3": Quantity("t_X1.3", "thickness required by X1.3", "section"),
-    "t_X1_4": Quantity("t_X1.4", "thickness required by X1.4", "section"),
-    "t_required": Quantity("t_req", "thickness required", "section", "required_thickness"),
-    "t_least": Quantity("t_min", "thickness required, with the owner's floor", "section"),
+    "t_X1_1": Quantity("t_X1.1", "thickness required by X1.1", "thickness"),
+    "t_X1_2": Quantity("t_X1.2", "thickness required by X1.2", "thickness"),
+    "t_DR_limit": Quantity("t_DR", "thickness required by the DR limit", "thickness"),
+    "t_X1_3": Quantity("t_X1.3", "thickness required by X1.3", "thickness"),
+    "t_X1_4": Quantity("t_X1.4", "thickness required by X1.4", "thickness"),
+    "t_required": Quantity("t_req", "thickness required", "thickness", "required_thickness"),
+    "t_least": Quantity("t_min", "thickness required, with the owner's floor", "thickness"),
     "n_steps": Quantity("n", "steps of thickness", "ratio"),
     # The wall chosen or checked
-    "t": Quantity("t", "nominal thickness", "section", "nominal_thickness"),
+    "t": Quantity("t", "nominal thickness", "thickness", "nominal_thickness"),
     "DR": Quantity("DR", "dimension ratio", "ratio"),
     "I": Quantity("I", "moment of inertia of the wall per unit length", "inertia"),
     "P_X1_1": Quantity("P_X1.1", "pressure allowed by X1.1", "stress"),
