@@ -233,7 +233,7 @@ def _check_form(
     value = ", ".join(sorted(seen & in_forms)) or "none of them"
     if not complete:
         faults.append(Fault(place, value, f"the columns {choice}"))
-    elif (seen & in_forms) - set(max(complete, key=lambda form: len(form))):
+    elif len(complete) > 1 or (seen & in_forms) - set(complete[0]):
         faults.append(Fault(place, value, f"only one of: {choice}"))
 
 

@@ -86,7 +86,8 @@ def _distance(parameters: Floats, points: Floats) -> Floats:
 
 def _to_circle(parameters: Floats) -> Floats:
     e1, e2 = parameters[3:]
-    return np.array([[1 - e1, -e2], [-e2, 1 + e1]]) / (1 - e1**2 - e2**2)
+    inverse: Floats = np.array([[1 - e1, -e2], [-e2, 1 + e1]]) / (1 - e1**2 - e2**2)
+    return inverse
 
 
 def _slopes(parameters: Floats, points: Floats) -> Floats:
