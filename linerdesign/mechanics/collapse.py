@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from linerdesign.mechanics.contact import Cavity, Contact, Floats
 from linerdesign.mechanics.path import NoEquilibrium, Path, Point, Scale
-from linerdesign.mechanics.ring import Ring, stress_free_shape
+from linerdesign.mechanics.ring import Bulge, Ring, stress_free_shape
 
 PressureFace = Literal["outer face", "middle surface"]
 
@@ -31,7 +31,9 @@ verify against the printed guideline)."""
 CONTACT_STIFFNESS = 1000.0
 """Contact stiffness over the ring's own hoop stiffness E* t/R^2."""
 
-CONTACT_SOFTENING = 1e-7
+CONTACT_SOFTENING = 1e-3
+"""Penetration over which contact builds up, over the shrinkage p R^2/(E* t) at Glock's p."""
+
 HOLDING = 1e-3
 """Stiffness of the weak bed over EI/R^4."""
 
@@ -88,10 +90,12 @@ class Case:
     ovality: float = 0.0
     imperfection: float = 0.001
     bulge_half_angle: float = BULGE_HALF_ANGLE
+    bulge_aside: float = 0.0
     elements: int = DEFAULT_ELEMENTS
     full_ring: bool = False
     pressure_on: PressureFace = "outer face"
     contact_stiffness: float = CONTACT_STIFFNESS
+    contact_softening: float = CONTACT_SOFTENING
 
     @property
     def thickness(self) -> float:
@@ -113,8 +117,7 @@ class Case:
         shape = stress_free_shape(
             cavity,
             self.gap + 0.5 * thickness,
-            self.imperfection,
-            self.bulge_half_angle,
+            Bulge(self.imperfection, self.bulge_half_angle, self.bulge_aside),
             self.elements,
             self.full_ring if full is None else full,
         )
@@ -123,7 +126,12 @@ class Case:
             thickness,
             0.5 * thickness if self.pressure_on == "outer face" else 0.0,
             HOLDING * thickness**3 / 12.0,
-            Contact(cavity, 0.5 * thickness, self.contact_stiffness * thickness, CONTACT_SOFTENING),
+            Contact(
+                cavity,
+                clearance=0.5 * thickness,
+                stiffness=self.contact_stiffness * thickness,
+                softening=self.contact_softening * self.glock / thickness,
+            ),
         )
 
     def inward(self, ring: Ring, point: Point) -> float:

@@ -37,37 +37,43 @@ class Shape:
     full: bool
 
 
-def stress_free_shape(
-    cavity: Cavity,
-    offset: float,
-    bulge: float,
-    bulge_half_angle: float,
-    elements: int,
-    full: bool,
-) -> Shape:
-    """Middle line parallel to the wall at ``offset``, with an inward cos^2 bulge at the crown.
+@dataclass(frozen=True)
+class Bulge:
+    """Inward cos^2 bulge: its depth, half its opening, and how far off the crown it sits.
 
-    ``elements`` counts half a ring. The bulge is measured by arc from the crown; 180 degrees of
-    arc are half the middle line, whatever its ovality.
+    Angles are by arc: 180 degrees are half the middle line, whatever its ovality.
+    """
+
+    depth: float
+    half_angle: float
+    aside: float = 0.0
+
+
+def stress_free_shape(
+    cavity: Cavity, offset: float, bulge: Bulge, elements: int, full: bool
+) -> Shape:
+    """Middle line parallel to the wall at ``offset``, with ``bulge``; ``elements`` per half ring.
+
+    A half ring takes no notice of ``bulge.aside``.
     """
     fine = np.linspace(-np.pi / 2, np.pi / 2, 4001)
     normal, _ = cavity.outward(fine)
-    line = cavity.wall(fine) - offset * normal
-    steps = np.hypot(*np.diff(line, axis=0).T)
+    steps = np.hypot(*np.diff(cavity.wall(fine) - offset * normal, axis=0).T)
     arc = np.concatenate([[0.0], np.cumsum(steps)])
     parameter = np.interp(np.linspace(0.0, arc[-1], elements + 1), arc, fine)
+    from_crown = np.pi * (np.arange(elements + 1) / elements - 1.0)
+    if full:
+        parameter = np.concatenate([parameter, np.pi - parameter[-2:0:-1]])
+        from_crown = np.concatenate([from_crown, -from_crown[-2:0:-1]])
+        from_crown = _wrapped(from_crown - bulge.aside)
 
     normal, curvature = cavity.outward(parameter)
-    from_crown = np.pi * (1.0 - np.arange(elements + 1) / elements)
-    phase = np.pi * np.minimum(from_crown / bulge_half_angle, 1.0)
-    depth = 0.5 * bulge * (1.0 + np.cos(phase))
-    rise = 0.5 * bulge * np.sin(phase) * np.pi / bulge_half_angle * np.pi / arc[-1]
+    phase = np.pi * np.clip(from_crown / bulge.half_angle, -1.0, 1.0)
+    depth = 0.5 * bulge.depth * (1.0 + np.cos(phase))
+    deepening = -0.5 * bulge.depth * np.sin(phase) * np.pi / bulge.half_angle * np.pi / arc[-1]
     points = cavity.wall(parameter) - (offset + depth)[:, None] * normal
     stretch = 1.0 - depth * curvature / (1.0 - offset * curvature)
-    tangents = np.arctan2(normal[:, 0], -normal[:, 1]) + np.arctan2(rise, stretch)
-    if full:
-        points = np.concatenate([points, points[-2:0:-1] * [-1.0, 1.0]])
-        tangents = np.concatenate([tangents, 2 * np.pi - tangents[-2:0:-1]])
+    tangents = np.arctan2(normal[:, 0], -normal[:, 1]) + np.arctan2(deepening, stretch)
     return Shape(points, tangents, full)
 
 
@@ -181,15 +187,26 @@ class Ring:
         return np.where((row < 0) | (column < 0), dump, place)
 
     @cached_property
-    def lengths(self) -> Floats:
-        """Stress-free length of each element's cubic."""
-        chord, left, right, _, _ = self._chords(self.shape.points, self.shape.tangents)
-        return chord * (1.0 + _bow(left, right)[0])
+    def stress_free_chords(self) -> Floats:
+        """Vectors from the first to the second node of each element (e, 2)."""
+        first, second = self.nodes
+        return self.shape.points[second] - self.shape.points[first]
 
     @cached_property
     def stress_free_angles(self) -> tuple[Floats, Floats]:
-        _, left, right, _, _ = self._chords(self.shape.points, self.shape.tangents)
-        return left, right
+        """Tangent angles at both ends of each element against its chord."""
+        first, second = self.nodes
+        direction = np.arctan2(self.stress_free_chords[:, 1], self.stress_free_chords[:, 0])
+        return (
+            _wrapped(self.shape.tangents[first] - direction),
+            _wrapped(self.shape.tangents[second] - direction),
+        )
+
+    @cached_property
+    def lengths(self) -> Floats:
+        """Stress-free length of each element's cubic."""
+        excess, _, _ = _bow(*self.stress_free_angles)
+        return np.hypot(*self.stress_free_chords.T) * (1.0 + excess)
 
     @cached_property
     def tributary(self) -> Floats:
@@ -208,31 +225,33 @@ class Ring:
         """Deformed middle line (n, 2)."""
         return self.shape.points + self.spread(vector)[:, :2]
 
-    def _chords(
-        self, points: Floats, tangents: Floats
-    ) -> tuple[Floats, Floats, Floats, Floats, Floats]:
-        """Chord lengths, end angles against the chord, and chord directions (cosine, sine)."""
-        first, second = self.nodes
-        run = points[second] - points[first]
-        chord = np.hypot(run[:, 0], run[:, 1])
-        direction = np.arctan2(run[:, 1], run[:, 0])
-        left = _wrapped(tangents[first] - direction)
-        right = _wrapped(tangents[second] - direction)
-        return chord, left, right, run[:, 0] / chord, run[:, 1] / chord
+    def _chords(self, moved: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+        """Chord lengths, end angles against the chord, and chord directions (cosine, sine).
 
-    def _deformed(self, vector: Floats) -> tuple[Floats, Floats]:
-        moved = self.spread(vector)
-        return self.shape.points + moved[:, :2], self.shape.tangents + moved[:, 2]
+        Everything is built on differences of ``moved`` (n, 3): differences of whole coordinates
+        would round off more than the equilibrium tolerance of a thick, finely divided ring.
+        """
+        first, second = self.nodes
+        start = self.stress_free_chords
+        run = start + (moved[second, :2] - moved[first, :2])
+        turn = np.arctan2(
+            start[:, 0] * run[:, 1] - start[:, 1] * run[:, 0], np.sum(start * run, axis=1)
+        )
+        left, right = self.stress_free_angles
+        chord = np.hypot(run[:, 0], run[:, 1])
+        left, right = left + moved[first, 2] - turn, right + moved[second, 2] - turn
+        return chord, left, right, run[:, 0] / chord, run[:, 1] / chord
 
     def normal_forces(self, vector: Floats) -> Floats:
         """Axial force of each element (e,), tension positive."""
-        chord, left, right, _, _ = self._chords(*self._deformed(vector))
+        chord, left, right, _, _ = self._chords(self.spread(vector))
         return self.axial * (chord * (1.0 + _bow(left, right)[0]) / self.lengths - 1.0)
 
     def energies(self, vector: Floats) -> Energies:
         """Stored energy by kind, and the area enclosed by the loaded face less a constant."""
-        points, tangents = self._deformed(vector)
-        chord, left, right, _, _ = self._chords(points, tangents)
+        moved = self.spread(vector)
+        points = self.shape.points + moved[:, :2]
+        chord, left, right, _, _ = self._chords(moved)
         length = chord * (1.0 + _bow(left, right)[0])
         strain = length / self.lengths - 1.0
         turn_left = left - self.stress_free_angles[0]
@@ -244,8 +263,7 @@ class Ring:
         first, second = self.nodes
         cross = points[first, 0] * points[second, 1] - points[second, 0] * points[first, 1]
         area = 0.5 * cross - chord**2 * (left - right) / 12.0 + self.face_offset * length
-        moved = self.spread(vector)[:, :2]
-        held = 0.5 * self.holding * self.tributary * np.sum(moved**2, axis=1)
+        held = 0.5 * self.holding * self.tributary * np.sum(moved[:, :2] ** 2, axis=1)
         touching = 0.0
         if self.contact is not None:
             energy, _, _ = self.contact.pressure(self.contact.penetration(points)[0])
@@ -261,9 +279,10 @@ class Ring:
 
     def state(self, vector: Floats, pressure: float) -> State:
         """Gradients and second derivatives of the potential at ``vector`` under ``pressure``."""
-        points, tangents = self._deformed(vector)
-        force_element, load_element, matrix = self._element_terms(points, tangents, pressure)
-        force_node, block = self._node_terms(points, self.spread(vector)[:, :2])
+        moved = self.spread(vector)
+        points = self.shape.points + moved[:, :2]
+        force_element, load_element, matrix = self._element_terms(points, moved, pressure)
+        force_node, block = self._node_terms(points, moved[:, :2])
         m = self.unknowns
         where = self.element_numbers
         force = np.bincount(_dump(where, m), force_element.ravel(), m + 1)[:m]
@@ -276,13 +295,13 @@ class Ring:
         return State(force, load, band[:size].reshape(-1, m))
 
     def _element_terms(
-        self, points: Floats, tangents: Floats, pressure: float
+        self, points: Floats, moved: Floats, pressure: float
     ) -> tuple[Floats, Floats, Floats]:
         """Gradient of the strain energy, of the area, and the second derivatives, per element.
 
         Both are functions of q = (chord, left angle, right angle), plus the area of the polygon.
         """
-        chord, left, right, cosine, sine = self._chords(points, tangents)
+        chord, left, right, cosine, sine = self._chords(moved)
         energy_slope, energy_curve = self._strain_by_chord(chord, left, right)
         area_slope, area_curve = self._area_by_chord(chord, left, right)
         zero = np.zeros_like(chord)
