@@ -99,6 +99,8 @@ def design(task: PipeTask) -> PipeResult:
         steps=tuple(sheet.steps),
         notes=notes,
         evidence=task.evidence,
+        stations=tuple(station.at for station in stations),
+        waivers=task.waivers,
     )
 
 
@@ -181,6 +183,10 @@ class _Sheet:
             self._add_line(line, chosen, None)
         self._write_lines(verification(basis), final, set(varying))
 
+    def _next(self) -> int:
+        """Number of the next step; a line that does not apply has none."""
+        return 1 + max((step.number for step in self.steps), default=0)
+
     def _write_inputs(self) -> set[str]:
         """Writes the inputs that any line reads; returns the keys that differ by station."""
         basis = self.task.basis
@@ -216,7 +222,7 @@ class _Sheet:
         thicknesses = tuple(float(values["t_required"]) for values in final)
         self.steps.append(
             Step(
-                number=len(self.steps) + 1,
+                number=self._next(),
                 key="t_required",
                 value=max(thicknesses),
                 unit=SYMBOLS["t_required"].unit(self.task.basis.system),
@@ -228,8 +234,7 @@ class _Sheet:
 
     def _add_input(self, given: Input, at: str | None) -> None:
         unit = SYMBOLS[given.key].unit(self.task.basis.system)
-        number = len(self.steps) + 1
-        self.steps.append(Step(number, given.key, given.value, unit, given.source, at))
+        self.steps.append(Step(self._next(), given.key, given.value, unit, given.source, at))
 
     def _add_line(self, line: Line, values: dict[str, Any], at: str | None) -> None:
         applies = bool(line.applies(values))
@@ -240,7 +245,7 @@ class _Sheet:
         source = f"{line.equation.clause}; {line.equation.provenance}"
         self.steps.append(
             Step(
-                number=len(self.steps) + 1,
+                number=self._next() if applies else 0,
                 key=line.result,
                 value=float(values[line.result]),
                 unit=SYMBOLS[line.result].unit(self.task.basis.system),

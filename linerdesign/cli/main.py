@@ -1,0 +1,138 @@
+"""`linerdesign COMMAND ...`: finds the command, prints and writes what it gives."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from pathlib import Path
+
+from linerdesign import __version__
+from linerdesign.project.faults import Fault, InputFaults
+
+DONE, NOT_MET, BAD_INPUT, OUR_FAULT = 0, 1, 2, 3
+
+COMMANDS = {
+    "size": "size every pipe of a project: schedule and calculation sheets",
+    "review": "recheck the values that a submitted calculation states",
+    "compare": "every resin on every pipe",
+    "plan": "planning table: thickness over diameter, cover and water",
+    "batch": "an inventory, one row a pipe",
+    "accept": "installed samples against the design",
+    "creep": "long-term modulus from a creep test",
+    "profile": "diameter and ovality from measured radii or diameters",
+    "buckling": "second opinion by encased-ring theory",
+    "equations": "the equations, with symbols, ranges and sources",
+    "new": "a commented starter project",
+}
+
+
+class _Parser(argparse.ArgumentParser):
+    """Bad arguments are bad input: one line to standard error, exit 2."""
+
+    def error(self, message: str) -> None:  # type: ignore[override]
+        self.exit(BAD_INPUT, f"{self.prog}: {message}\n")
+
+
+def available() -> dict[str, str]:
+    """The commands that this version has, with a line about each."""
+    here = Path(__file__).parent
+    return {name: text for name, text in COMMANDS.items() if (here / f"{name}.py").exists()}
+
+
+def parser(command: str | None = None) -> argparse.ArgumentParser:
+    """The parser of the whole line; only the named command's own arguments are filled in."""
+    top = _Parser(
+        prog="linerdesign",
+        description="Wall thickness of cured-in-place pipe liners, ASTM F1216 Appendix X1.",
+        epilog="Exit codes: 0 done, all checks pass; 1 done, but a check fails or a value is "
+        "outside the method; 2 bad input, nothing written; 3 our fault.",
+    )
+    top.add_argument("--version", action="version", version=f"linerdesign {__version__}")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    for name, text in available().items():
+        sub = commands.add_parser(name, help=text, description=text[0].upper() + text[1:] + ".")
+        if name == command:
+            module = import_module(f"linerdesign.cli.{name}")
+            module.add_arguments(sub)
+            if getattr(module, "GIVES_OUTCOME", True):
+                _add_output_arguments(sub)
+    return top
+
+
+def _add_output_arguments(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("--json", action="store_true", help="print the result as JSON")
+    sub.add_argument(
+        "-o",
+        dest="output",
+        metavar="PATH",
+        type=Path,
+        action="append",
+        default=[],
+        help="write to a file by its suffix (.txt .json .pdf .xlsx .html); may be repeated",
+    )
+    sub.add_argument("--force", action="store_true", help="overwrite files that exist")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Runs the command line and returns the exit code."""
+    given = list(sys.argv[1:] if argv is None else argv)
+    command = next((word for word in given if word in COMMANDS), None)
+    try:
+        return _run(parser(command).parse_args(given))
+    except InputFaults as found:
+        return _report(found.faults)
+    except KeyboardInterrupt:
+        print("linerdesign: interrupted, nothing written", file=sys.stderr)
+        return BAD_INPUT
+    except BrokenPipeError:
+        # The reader of a pipe went away; keep Python from complaining again at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    except Exception as error:
+        if os.environ.get("LINERDESIGN_TRACEBACK"):
+            raise
+        kind = type(error).__name__
+        print(f"linerdesign: our fault ({kind}: {error}); please report it", file=sys.stderr)
+        return OUR_FAULT
+
+
+def _run(arguments: argparse.Namespace) -> int:
+    module = import_module(f"linerdesign.cli.{arguments.command}")
+    if not getattr(module, "GIVES_OUTCOME", True):
+        module.run(arguments)
+        return DONE
+    from linerdesign.outputs.writing import check_targets, write
+
+    check_targets(arguments.output, arguments.force)
+    outcome = module.run(arguments)
+    write(outcome, arguments.output)
+    for path in arguments.output:
+        print(f"written: {path}", file=sys.stderr)
+    _print(outcome, arguments)
+    return DONE if outcome.holds else NOT_MET
+
+
+def _print(outcome, arguments: argparse.Namespace) -> None:  # type: ignore[no-untyped-def]
+    if arguments.json:
+        from linerdesign.outputs.json import text
+
+        sys.stdout.write(text(outcome.data))
+    elif not arguments.output:
+        from linerdesign.outputs.text import print_document, render
+
+        if sys.stdout.isatty():
+            print_document(outcome.document, sys.stdout)
+        else:
+            sys.stdout.write(render(outcome.document).decode())
+    sys.stdout.flush()
+
+
+def _report(faults: Sequence[Fault]) -> int:
+    for fault in faults:
+        print(fault, file=sys.stderr)
+    count = len(faults)
+    print(f"linerdesign: {count} fault{'s' * (count != 1)}, nothing written", file=sys.stderr)
+    return BAD_INPUT

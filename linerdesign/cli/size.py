@@ -1,0 +1,84 @@
+"""`linerdesign size FILE`: schedule and calculation sheets."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+from pathlib import Path
+
+from linerdesign.design.result import PipeResult
+from linerdesign.design.sizing import PipeTask, design, other_condition
+from linerdesign.outputs.document import Block, Document, Heading, Outcome, Sheet
+from linerdesign.outputs.json import sizing_data
+from linerdesign.outputs.sheet import schedule_grid
+from linerdesign.project.assembly import tasks
+from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.reading import Project, read
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of this command."""
+    parser.add_argument("file", metavar="FILE", type=Path, help="project file (TOML)")
+    parser.add_argument(
+        "--pipe", metavar="NAME", action="append", default=[], help="only this pipe; repeatable"
+    )
+    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the sheet")
+    parser.add_argument(
+        "--both-conditions",
+        action="store_true",
+        help="show the thickness in the other host condition beside each pipe's own",
+    )
+
+
+def run(arguments: argparse.Namespace) -> Outcome:
+    """Sizes the project's pipes."""
+    project = read(arguments.file)
+    chosen = _only(tasks(project, arguments.units), arguments.pipe)
+    results = tuple(size_pipe(task, arguments.both_conditions) for task in chosen)
+    units = arguments.units or project.info.units
+    return Outcome(
+        document=sizing_document(project, results, units),
+        data=sizing_data(results, units),
+        holds=all(result.holds for result in results),
+    )
+
+
+def size_pipe(task: PipeTask, both_conditions: bool = False) -> PipeResult:
+    """The design of one pipe, with the other condition's beside it if asked.
+
+    Raises:
+        InputFaults: where the pipe's values give no finite thickness together.
+    """
+    try:
+        result = design(task)
+        other = other_condition(task) if both_conditions else None
+        return replace(result, other_condition=design(other)) if other else result
+    except ArithmeticError as error:
+        expected = f"values that give a thickness ({error})"
+        raise InputFaults([Fault(f"[[pipe]] {shown(task.name)}", "", expected)]) from None
+
+
+def _only(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeTask, ...]:
+    known = {task.name for task in all_tasks}
+    unknown = [name for name in names if name not in known]
+    if unknown:
+        expected = "the name of a pipe: " + ", ".join(shown(name) for name in sorted(known)[:20])
+        raise InputFaults([Fault("--pipe", shown(name), expected) for name in unknown])
+    return tuple(task for task in all_tasks if not names or task.name in names)
+
+
+def sizing_document(project: Project, results: tuple[PipeResult, ...], units: str) -> Document:
+    """Schedule first, then a sheet a pipe."""
+    blocks: list[Block] = [Heading("Schedule"), schedule_grid(results)]
+    first = 1
+    for result in results:
+        blocks.append(Sheet(result, first))
+        first += len({check.station for check in result.checks})
+    return Document(
+        title="Liner thickness calculation",
+        blocks=tuple(blocks),
+        info=project.info,
+        units=units,
+        file_name=project.file_name,
+        fingerprint=project.fingerprint,
+    )

@@ -1,0 +1,230 @@
+"""What a calculation sheet says in words, the same for every form it is written in."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from linerdesign.design.basis import EDITION_07A, FULLY
+from linerdesign.design.result import CheckResult, PipeResult, Step
+from linerdesign.equations.equation import Provenance, Severity
+from linerdesign.equations.printing import Dialect, plain, positional, write
+from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.equations.tree import Call, LookUp, Node, Number, Operation, evaluate
+from linerdesign.outputs.document import Grid
+from linerdesign.outputs.numbers import (
+    both_units,
+    factor,
+    in_inches,
+    in_millimetres,
+    value_with_unit,
+)
+
+STATEMENTS = {
+    True: "The host pipe does not, or will not, carry soil and surcharge for the design life.",
+    False: "The host pipe carries soil and surcharge for the whole design life.",
+}
+
+
+@cache
+def symbolic() -> Dialect:
+    """The plain dialect with the symbols as printed on the sheet."""
+    return plain(lambda key: SYMBOLS[key].symbol)
+
+
+def formula(step: Step) -> str | None:
+    """The step's arithmetic in symbols; none for an input, or for a rounding."""
+    if step.arithmetic is None or _rounded(step) is not None:
+        return None
+    return write(step.arithmetic, symbolic())
+
+
+def substituted(step: Step) -> str | None:
+    """The step's arithmetic in numbers, as a pocket calculator takes it."""
+    if step.arithmetic is None or _rounded(step) is not None:
+        return None
+    return write(step.arithmetic, _numeric(step))
+
+
+def derivation(step: Step) -> tuple[str, ...]:
+    """The lines between the symbol and its value: in symbols, then in numbers."""
+    rounded = _rounded(step)
+    if rounded is not None:
+        exact = positional(float(evaluate(rounded, dict(step.values))))
+        numbers = write(rounded, _numeric(step))
+        return (write(rounded, symbolic()), numbers, f"{exact}, rounded up")
+    lines = tuple(text for text in (formula(step), substituted(step)) if text)
+    return tuple(dict.fromkeys(lines))
+
+
+def _numeric(step: Step) -> Dialect:
+    values = dict(step.values)
+    return plain(lambda key: positional(values[key]))
+
+
+def _rounded(step: Step) -> Node | None:
+    """What a rounding step rounds up, without the billionth that guards the last digit."""
+    node = step.line.tree if step.line else None
+    match node:
+        case Call("ceil", (Operation("-", (inner, Number())),)):
+            return inner
+        case LookUp("next", inner, _):
+            return inner
+    return None
+
+
+def reference(step: Step) -> str:
+    """Number of the equation, and the clause it stands in."""
+    if step.line is None:
+        return ""
+    return f"[{step.equation}; {step.line.equation.clause}]"
+
+
+def warnings_of(step: Step) -> tuple[str, ...]:
+    """What a reader must know of a formula that was not seen in print."""
+    doubtful = (Provenance.MEMORY, Provenance.PRACTICE)
+    if step.line is not None and step.line.equation.provenance in doubtful:
+        return (step.line.equation.provenance.value,)
+    return ()
+
+
+def origin_text(step: Step, system: str) -> str:
+    """How an input is known, and how it was written where the sheet carries another unit."""
+    shown = value_with_unit(step.key, step.value, system)
+    origin, _, stated = step.source.partition(", stated as ")
+    number = stated.split(" ")[0]
+    same = stated == shown or shown == positional(float(number)) if _is_number(number) else False
+    return origin if same or stated in shown else step.source
+
+
+def _is_number(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
+
+
+def edition_text(result: PipeResult) -> str:
+    """The edition of the standard that the calculation follows."""
+    earlier = result.basis.edition == EDITION_07A
+    return "ASTM F1216-07a and earlier" if earlier else "ASTM F1216-07b and later"
+
+
+def condition_text(result: PipeResult) -> str:
+    """What the owner's choice of condition means."""
+    return STATEMENTS[result.basis.condition == FULLY]
+
+
+def governing_text(result: PipeResult) -> str:
+    """The governing equation, and the station where it governs."""
+    at = f" at {result.governing_station}" if result.governing_station else ""
+    return f"{result.governing}{at}"
+
+
+def inputs(result: PipeResult) -> tuple[Step, ...]:
+    """The steps that are inputs."""
+    return tuple(step for step in result.steps if step.arithmetic is None and step.line is None)
+
+
+def computed(result: PipeResult) -> tuple[Step, ...]:
+    """The steps that are computed and apply."""
+    return tuple(step for step in result.steps if step.arithmetic is not None)
+
+
+def not_applying(result: PipeResult) -> tuple[str, ...]:
+    """Numbers of the equations that were asked for but do not apply, each once."""
+    numbers = [s.equation for s in result.steps if s.line is not None and not s.applies]
+    return tuple(dict.fromkeys(n for n in numbers if n))
+
+
+def not_measured(result: PipeResult) -> tuple[str, ...]:
+    """Inputs of pipe and site that were not measured, with how they are known."""
+    site = ("given", "plan", "assumed")
+    return tuple(
+        f"{step.meaning} ({step.source})"
+        for step in inputs(result)
+        if step.source.split(",")[0] in site
+    )
+
+
+def notes_of(result: PipeResult, severity: Severity) -> tuple[str, ...]:
+    """The texts of the notes of one severity."""
+    return tuple(note.text for note in result.notes if note.severity is severity)
+
+
+CHECK_COLUMNS = ("equation", "t required", "demand", "capacity", "safety factor", "verdict")
+
+
+def checks_grid(result: PipeResult) -> Grid:
+    """The checks at the nominal thickness as a table."""
+    stations = any(check.station for check in result.checks)
+    rows = [
+        ((check.station or "-",) if stations else ()) + _check_row(check, result.basis.system)
+        for check in result.checks
+    ]
+    return Grid(
+        columns=(("station",) if stations else ()) + CHECK_COLUMNS,
+        align=("<" if stations else "") + "<>>>><",
+        rows=tuple(rows),
+        caption=f"Checks at {both_units(result.nominal_thickness, result.basis.system)}",
+    )
+
+
+def _check_row(check: CheckResult, system: str) -> tuple[str, ...]:
+    unit = f" {check.unit}" if check.unit else ""
+    return (
+        check.equation,
+        both_units(check.required_thickness, system),
+        positional(check.demand, 5) + unit,
+        positional(check.capacity, 5) + unit,
+        factor(check.safety_factor),
+        "passes" if check.passes else "FAILS",
+    )
+
+
+def schedule_grid(results: tuple[PipeResult, ...]) -> Grid:
+    """One row a pipe: what is built, and why."""
+    rows = tuple(
+        (
+            result.name,
+            _diameter(result),
+            "full" if result.basis.condition == FULLY else "partial",
+            governing_text(result),
+            f"{in_millimetres(result.required_thickness, result.basis.system):.2f}",
+            f"{in_inches(result.required_thickness, result.basis.system):.3f}",
+            _nominal(result),
+            factor(result.lowest_safety_factor),
+            _remark(result),
+        )
+        for result in results
+    )
+    return Grid(
+        columns=(
+            "pipe",
+            "D",
+            "condition",
+            "governing",
+            "t req, mm",
+            "t req, in",
+            "nominal, mm",
+            "lowest N",
+            "status",
+        ),
+        align="<><<>>>><",
+        rows=rows,
+        caption="Schedule of thicknesses",
+    )
+
+
+def _nominal(result: PipeResult) -> str:
+    return positional(in_millimetres(result.nominal_thickness, result.basis.system), 5)
+
+
+def _diameter(result: PipeResult) -> str:
+    step = next(step for step in result.steps if step.key == "D")
+    return f"{positional(step.value, 5)} {step.unit}"
+
+
+def _remark(result: PipeResult) -> str:
+    cautions = len(notes_of(result, Severity.CAUTION)) + len(notes_of(result, Severity.OUTSIDE))
+    return result.status + (f", {cautions} caution{'s' * (cautions > 1)}" if cautions else "")

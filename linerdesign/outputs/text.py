@@ -1,0 +1,210 @@
+"""A document as plain text: on a terminal with rich, or into a file."""
+
+from __future__ import annotations
+
+from io import StringIO
+from shutil import get_terminal_size
+from typing import IO
+
+from rich.box import SIMPLE_HEAD
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
+from rich.rule import Rule
+from rich.table import Table
+from rich.text import Text
+
+from linerdesign import __version__
+from linerdesign.design.result import PipeResult, Step
+from linerdesign.equations.equation import Severity
+from linerdesign.outputs.document import (
+    CAUTIONS,
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    Paragraph,
+    Picture,
+    Sheet,
+)
+from linerdesign.outputs.numbers import clean, value_with_unit
+from linerdesign.outputs.sheet import (
+    checks_grid,
+    computed,
+    condition_text,
+    derivation,
+    edition_text,
+    governing_text,
+    inputs,
+    not_applying,
+    not_measured,
+    notes_of,
+    origin_text,
+    reference,
+    warnings_of,
+)
+
+WIDTH = 100
+
+
+def print_document(document: Document, file: IO[str]) -> None:
+    """Prints a document: as wide as the terminal or COLUMNS, else 100 columns."""
+    width = get_terminal_size((WIDTH, 24)).columns
+    console = Console(file=file, width=width, highlight=False, emoji=False, markup=False)
+    for block in (_head(document), *map(_block, document.blocks), _foot()):
+        console.print(block)
+
+
+def render(document: Document) -> bytes:
+    """The document as plain text in UTF-8, without trailing blanks."""
+    file = StringIO()
+    print_document(document, file)
+    return "".join(f"{line.rstrip()}\n" for line in file.getvalue().splitlines()).encode()
+
+
+def _head(document: Document) -> RenderableType:
+    info = document.info
+    lines = [Text(clean(document.title), style="bold"), Text(clean(info.title))]
+    about = {
+        "project number": info.number,
+        "client": info.client,
+        "location": info.location,
+        "date": info.date,
+        "revision": info.revision,
+        "prepared by": info.prepared_by,
+        "checked by": info.checked_by,
+        "input file": _input_file(document),
+        "program": f"linerdesign {__version__}",
+    }
+    lines += [Text(f"{label + ':':<16} {clean(text)}") for label, text in about.items() if text]
+    return Group(*lines, Text(""))
+
+
+def _input_file(document: Document) -> str:
+    if not document.fingerprint:
+        return ""
+    return f"{document.file_name}, SHA-256 {document.fingerprint[:16]}"
+
+
+def _foot() -> RenderableType:
+    return Group(Rule("Cautions", characters="-"), _bullets(CAUTIONS))
+
+
+def _bullets(items: tuple[str, ...]) -> RenderableType:
+    return Group(*(_hanging("-", clean(item)) for item in items))
+
+
+def _hanging(mark: str, text: str) -> RenderableType:
+    row = Table.grid(padding=(0, 1))
+    row.add_row(Text(mark), Text(text))
+    return row
+
+
+def _block(block: Block) -> RenderableType:
+    match block:
+        case Heading(text, level):
+            return Rule(Text(clean(text)), characters="=" if level == 1 else "-", align="left")
+        case Paragraph(text):
+            return Group(Text(clean(text)), Text(""))
+        case Bullets(items):
+            return Group(_bullets(items), Text(""))
+        case Grid():
+            return _grid(block)
+        case Picture(_, caption, alternative):
+            return Text(f"[{clean(caption)}: {clean(alternative)}]")
+        case Sheet(result, _):
+            return _sheet(result)
+
+
+def _grid(grid: Grid) -> RenderableType:
+    table = Table(box=SIMPLE_HEAD, pad_edge=False, padding=(0, 1))
+    for name, align in zip(grid.columns, grid.align, strict=True):
+        table.add_column(
+            Text(name), justify="right" if align == ">" else "left", overflow="fold", vertical="top"
+        )
+    for row in grid.rows:
+        table.add_row(*(Text(clean(cell)) for cell in row))
+    caption = [Text(clean(grid.caption), style="bold")] if grid.caption else []
+    return Group(*caption, table)
+
+
+def _sheet(result: PipeResult) -> RenderableType:
+    system = result.basis.system
+    parts: list[RenderableType] = [
+        Rule(Text(clean(result.name)), characters="=", align="left"),
+        Text(f"{clean(result.resin)}; {result.basis.condition}; {edition_text(result)}"),
+        Text(f"{condition_text(result)} So decided by the owner."),
+        Text(""),
+        Text("Inputs", style="bold"),
+        _inputs(result),
+        Text("Calculation", style="bold"),
+        *(_step(step, system) for step in computed(result)),
+    ]
+    if not_applying(result):
+        parts += [Text(f"Does not apply here: {', '.join(not_applying(result))}."), Text("")]
+    parts += [_grid(checks_grid(result)), Text(f"Governing: {governing_text(result)}")]
+    parts += [Text(f"Status: {result.status}", style="bold"), Text("")]
+    parts += _other_condition(result)
+    parts += _notes(result)
+    return Group(*parts)
+
+
+def _inputs(result: PipeResult) -> RenderableType:
+    table = Table.grid(padding=(0, 1))
+    for justify in ("right", "left", "left", "right", "left"):
+        table.add_column(justify=justify, overflow="fold")  # type: ignore[arg-type]
+    for step in inputs(result):
+        at = f" at {step.station}" if step.station else ""
+        value = value_with_unit(step.key, step.value, result.basis.system)
+        source = origin_text(step, result.basis.system)
+        cells = (str(step.number), step.symbol, step.meaning + at, value, source)
+        table.add_row(*(Text(clean(cell)) for cell in cells))
+    return Group(table, Text(""))
+
+
+def _step(step: Step, system: str) -> RenderableType:
+    at = f" at {step.station}" if step.station else ""
+    head = Table.grid(padding=(0, 1), expand=True)
+    head.add_column(width=3, justify="right")
+    head.add_column(ratio=1)
+    head.add_column(justify="right")
+    number = Text(reference(step))
+    head.add_row(str(step.number), Text(clean(f"{step.symbol}, {step.meaning}{at}")), number)
+    indent = " " * len(step.symbol)
+    result = value_with_unit(step.key, step.value, system)
+    lines = [f"{step.symbol} = {text}" for text in derivation(step)[:1]]
+    lines += [f"{indent} = {text}" for text in derivation(step)[1:]]
+    lines.append(f"{indent} = {result}" if lines else f"{step.symbol} = {result}")
+    body = [Text(text) for text in lines]
+    body += [Text(f"({warning})") for warning in warnings_of(step)]
+    body += [Text(f"! {flag}", style="bold") for flag in step.flags]
+    return Group(head, Padding(Group(*body), (0, 0, 1, 6)))
+
+
+def _other_condition(result: PipeResult) -> list[RenderableType]:
+    other = result.other_condition
+    if other is None:
+        return []
+    system = other.basis.system
+    text = (
+        f"If it were {other.basis.condition}: required "
+        f"{value_with_unit('t', other.required_thickness, system)}, nominal "
+        f"{value_with_unit('t', other.nominal_thickness, system)}, governed by "
+        f"{governing_text(other)}. The owner decides the condition."
+    )
+    return [Text(text), Text("")]
+
+
+def _notes(result: PipeResult) -> list[RenderableType]:
+    lists = {
+        "Outside the method": notes_of(result, Severity.OUTSIDE),
+        "Cautions for this pipe": notes_of(result, Severity.CAUTION),
+        "Defaults used": notes_of(result, Severity.DEFAULT),
+        "Values not measured": not_measured(result),
+        "Evidence": tuple(f"{what}: {text}" for what, text in result.evidence),
+    }
+    parts: list[RenderableType] = []
+    for title, items in lists.items():
+        if items:
+            parts += [Text(title, style="bold"), _bullets(items), Text("")]
+    return parts

@@ -1,0 +1,87 @@
+"""Writes an outcome to files, each form by its suffix, whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Sequence
+from importlib import import_module
+from pathlib import Path
+
+from linerdesign.outputs import json
+from linerdesign.outputs.document import Outcome
+from linerdesign.project.faults import Fault, InputFaults
+
+FORMS = (".txt", ".json", ".pdf", ".xlsx", ".html")
+# Modules whose `render(document)` gives the bytes of a form; imported only when it is asked for.
+_RENDERERS = {
+    ".txt": "linerdesign.outputs.text",
+    ".pdf": "linerdesign.outputs.pdf",
+    ".xlsx": "linerdesign.outputs.workbook",
+    ".html": "linerdesign.outputs.page",
+}
+
+
+def check_targets(paths: Sequence[Path], force: bool) -> None:
+    """Looks at every target before anything is computed.
+
+    Raises:
+        InputFaults: an unknown suffix, a file that is there already, a folder that is not.
+    """
+    faults = []
+    for path in paths:
+        if path.suffix.lower() not in FORMS:
+            faults.append(Fault(f"-o {path}", "", f"a name ending in {', '.join(FORMS)}"))
+        elif path.is_dir():
+            faults.append(Fault(f"-o {path}", "", "a file, not a folder"))
+        elif path.exists() and not force:
+            expected = "a file that does not exist yet, or --force to overwrite it"
+            faults.append(Fault(f"-o {path}", "", expected))
+        elif not path.parent.is_dir():
+            faults.append(Fault(f"-o {path}", "", "a folder that exists"))
+    if faults:
+        raise InputFaults(faults)
+
+
+def write(outcome: Outcome, paths: Sequence[Path]) -> None:
+    """Makes every form first, then puts each file in place in one move."""
+    made = [(path, render(outcome, path.suffix.lower())) for path in paths]
+    for path, data in made:
+        put(path, data)
+
+
+def render(outcome: Outcome, suffix: str) -> bytes:
+    """The bytes of one form."""
+    if suffix == ".json":
+        return json.text(outcome.data).encode()
+    data: bytes = import_module(_RENDERERS[suffix]).render(outcome.document)
+    return data
+
+
+def put(path: Path, data: bytes) -> None:
+    """Puts a file in place whole: written beside its name, then moved over it.
+
+    Raises:
+        InputFaults: where the folder can't be written or the disk is full.
+    """
+    temporary = None
+    try:
+        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".part-", delete=False) as file:
+            temporary = Path(file.name)
+            file.write(data)
+        temporary.chmod(0o666 & ~_umask())
+        temporary.replace(path)
+    except BaseException as error:
+        if temporary is not None:
+            temporary.unlink(missing_ok=True)
+        if isinstance(error, OSError):
+            reason = (error.strerror or "not writable").lower()
+            fault = Fault(str(path), "", f"a file that can be written ({reason})")
+            raise InputFaults([fault]) from None
+        raise
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
