@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -63,7 +63,7 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
         except InputFaults as found:
             faults.extend(found.faults)
     if faults:
-        raise InputFaults(faults)
+        raise InputFaults(dict.fromkeys(faults))
     return tuple(made)
 
 
@@ -74,6 +74,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     ]
     sites = [_with_readings(site) for site in sites]
     faults = [fault for site in sites for fault in _impossible(site, pipe)]
+    faults.extend(_ranges(resin))
     if faults:
         raise InputFaults(faults)
     maker = _Maker(pipe, resin, criteria, system)
@@ -133,33 +134,48 @@ def _with_readings(site: dict[str, Any]) -> dict[str, Any]:
     return site | {"host_diameter": mean} | extremes
 
 
+def _ranges(resin: Resin) -> Iterator[Fault]:
+    """Properties given as a range: a design needs one value."""
+    for key in resin.model_fields_set:
+        value = getattr(resin, key)
+        if isinstance(value, Measure) and value.upper is not None:
+            expected = "one value; a range is for comparing resins"
+            yield Fault(f'[[resin]] "{resin.name}", {key}', str(value), expected)
+
+
 def _impossible(site: dict[str, Any], pipe: Pipe) -> Iterator[Fault]:
     """Values that can't be together."""
-    place = f'[[pipe]] "{pipe.name}"'
+    known = site | ({"design_thickness": pipe.design_thickness} if pipe.design_thickness else {})
+    for key, broken, expected in contradictions(known):
+        if broken:
+            yield Fault(f'[[pipe]] "{pipe.name}", {key}', str(known[key]), expected)
+
+
+def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, str]]:
+    """Values that can't be together: the key, whether it is so, and what was expected.
+
+    The numbers of the measures may be arrays; so is then the answer whether it is so.
+    """
     diameter = site["host_diameter"]
     mean = diameter.to("mm")
     for key, sign in (("maximum_diameter", 1), ("minimum_diameter", -1)):
-        if key in site and sign * (site[key].to("mm") - mean) < -1e-9 * mean:
+        if key in site:
             relation = "not under" if sign > 0 else "not over"
-            yield Fault(f"{place}, {key}", str(site[key]), f"a diameter {relation} {diameter}")
-    if "maximum_diameter" in site and site["maximum_diameter"].to("mm") >= 2 * mean:
-        yield Fault(
-            f"{place}, maximum_diameter", str(site["maximum_diameter"]), "an ovality under 100 %"
-        )
+            broken = sign * (site[key].to("mm") - mean) < -1e-9 * mean
+            yield key, broken, f"a diameter {relation} {diameter}"
+    if "maximum_diameter" in site:
+        broken = site["maximum_diameter"].to("mm") >= 2 * mean
+        yield "maximum_diameter", broken, "an ovality under 100 %"
     crown = mean / 1000 + (site["host_wall"].to("m") if "host_wall" in site else 0.0)
-    depth = None
+    expected = "an invert deeper than the pipe is high: the cover must be greater than zero"
     if "invert_depth" in site:
-        depth = site["invert_depth"].to("m")
+        yield "invert_depth", site["invert_depth"].to("m") <= crown, expected
     elif "ground_elevation" in site:
         depth = site["ground_elevation"].to("m") - site["invert_elevation"].to("m")
-    if depth is not None and depth <= crown:
-        expected = "an invert deeper than the pipe is high: the cover must be greater than zero"
-        key = "invert_depth" if "invert_depth" in site else "ground_elevation"
-        yield Fault(f"{place}, {key}", str(site[key]), expected)
-    thickness = pipe.design_thickness
-    if thickness is not None and thickness.to("mm") >= mean / 2:
-        expected = f"a thickness under half of {diameter}"
-        yield Fault(f"{place}, design_thickness", str(thickness), expected)
+        yield "ground_elevation", depth <= crown, expected
+    if "design_thickness" in site:
+        broken = site["design_thickness"].to("mm") >= mean / 2
+        yield "design_thickness", broken, f"a thickness under half of {diameter}"
 
 
 @dataclass(frozen=True)

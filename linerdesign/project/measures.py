@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from functools import cache
@@ -11,6 +12,7 @@ import pint
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _MEASURE = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*")
+_RANGE = re.compile(r"\s*(.+?)\s+to\s+(.+?)\s*")
 _COMMA = re.compile(r"\s*[+-]?\d+,\d")
 LONGEST = 80
 LARGEST = 1e15
@@ -32,6 +34,7 @@ class Kind:
     example: str
     zero: bool = False
     negative: bool = False
+    below: float = math.inf
 
 
 KINDS = {
@@ -47,23 +50,35 @@ KINDS = {
     "density": Kind("a density", "g/cm^3", '"1.15 g/cm^3"'),
     "mass": Kind("a mass", "kg", '"kg"'),
     "percent": Kind("a percentage with its sign", "%", '"3 %"', zero=True),
+    "ovality": Kind("an ovality in percent", "%", '"3 %"', zero=True, below=100.0),
     "factor": Kind("a number", "", "2.0"),
 }
 
 
 @dataclass(frozen=True)
 class Measure:
-    """A number with the unit it was written in."""
+    """A number with the unit it was written in; of a range, the smaller end and the `upper`."""
 
     number: float
     unit: str
     text: str
+    upper: float | None = None
 
     def to(self, unit: str) -> float:
         """The number in another unit of the same dimension."""
         if unit in ("%", "") or unit == self.unit:
             return self.number
         return convert(self.number, self.unit, unit)
+
+    @property
+    def ends(self) -> tuple[Measure, Measure]:
+        """Both ends of a range, each a measure of its own; of a single value, itself twice."""
+        if self.upper is None:
+            return self, self
+        low, high = (
+            Measure(n, self.unit, f"{n:.15g} {self.unit}") for n in (self.number, self.upper)
+        )
+        return low, high
 
     def __str__(self) -> str:
         return self.text
@@ -118,6 +133,24 @@ def parse(value: object, kind: str) -> Measure:
     return Measure(number, unit, value.strip())
 
 
+def parse_range(value: object, kind: str) -> Measure:
+    """A quantity, or a range of it: `"75000 to 180000 psi"`.
+
+    Raises:
+        ValueError: as `parse` does for either end, or where the first is not the smaller.
+    """
+    ends = _RANGE.fullmatch(value) if isinstance(value, str) and len(value) <= LONGEST else None
+    if not ends:
+        return parse(value, kind)
+    high = parse(ends[2], kind)
+    bare = re.fullmatch(_NUMBER, ends[1])
+    low = parse(f"{ends[1]} {high.unit}" if bare else ends[1], kind)
+    smaller = low.to(high.unit)
+    if smaller >= high.number:
+        raise ValueError("the smaller value first in a range")
+    return Measure(smaller, high.unit, ends[0].strip(), upper=high.number)
+
+
 def check_number(number: float, about: Kind) -> None:
     """Refuses numbers that the kind of quantity can't have."""
     if not abs(number) <= LARGEST:
@@ -126,6 +159,8 @@ def check_number(number: float, about: Kind) -> None:
         raise ValueError(f"{about.what} that is not negative")
     if number == 0 and not about.zero:
         raise ValueError(f"{about.what} greater than zero")
+    if number >= about.below:
+        raise ValueError(f"{about.what}, under {about.below:g}")
 
 
 def _check_unit(unit: str, about: Kind) -> None:

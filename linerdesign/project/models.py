@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Annotated, Any, Literal
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
-from linerdesign.project.measures import Measure, factor, parse
+from linerdesign.project.measures import KINDS, Kind, Measure, factor, parse, parse_range
 
 
-def _expecting(read: Callable[..., Any], *settings: Any) -> BeforeValidator:
-    """A validator whose error says only what was expected."""
+def _expecting(read: Callable[..., Any], *kind: str) -> BeforeValidator:
+    """A validator whose error says only what was expected; `kind` is one of `KINDS`."""
+    return BeforeValidator(partial(_read, read, kind))
 
-    def validate(value: object) -> Any:
-        try:
-            return read(value, *settings)
-        except ValueError as error:
-            raise PydanticCustomError("expected", "{expected}", {"expected": str(error)}) from None
 
-    return BeforeValidator(validate)
+def _read(read: Callable[..., Any], kind: tuple[str, ...], value: object) -> Any:
+    try:
+        return read(value, *kind)
+    except ValueError as error:
+        raise PydanticCustomError("expected", "{expected}", {"expected": str(error)}) from None
 
 
 def _text(value: object) -> str:
@@ -36,16 +37,9 @@ def _ratio(value: object) -> float:
     return number
 
 
-def _ovality(value: object) -> Measure:
-    measure = parse(value, "percent")
-    if measure.number >= 100:
-        raise ValueError("an ovality under 100 %")
-    return measure
-
-
 def _retention(value: object) -> Measure:
-    measure = parse(value, "percent")
-    if not 0 < measure.number <= 100:
+    measure = parse_range(value, "percent")
+    if not 0 < measure.number <= (measure.upper or measure.number) <= 100:
         raise ValueError('a percentage over 0 and at most 100 %, such as "50 %"')
     return measure
 
@@ -60,11 +54,11 @@ def _price(value: object) -> Measure:
     return Measure(per_mass.number, f"{currency.strip()}/{mass.strip()}", value.strip())
 
 
-def _live_load(value: object) -> Measure:
+def _live_load(value: object, kind: str) -> Measure:
     if value == "none":
         return Measure(0.0, "psi", "none")
     try:
-        return parse(value, "load")
+        return parse(value, kind)
     except ValueError as error:
         raise ValueError(f'{error}; or "none"') from None
 
@@ -82,14 +76,15 @@ Cover = Annotated[Measure, _expecting(parse, "cover")]
 Level = Annotated[Measure, _expecting(parse, "level")]
 Length = Annotated[Measure, _expecting(parse, "length")]
 Modulus = Annotated[Measure, _expecting(parse, "modulus")]
+Property = Annotated[Measure, _expecting(parse_range, "modulus")]
 UnitWeight = Annotated[Measure, _expecting(parse, "unit weight")]
 Density = Annotated[Measure, _expecting(parse, "density")]
-Ovality = Annotated[Measure, _expecting(_ovality)]
+Ovality = Annotated[Measure, _expecting(parse, "ovality")]
 Retention = Annotated[Measure, _expecting(_retention)]
 Factor = Annotated[float, _expecting(factor)]
 PoissonRatio = Annotated[float, _expecting(_ratio)]
 Price = Annotated[Measure, _expecting(_price)]
-LiveLoad = Annotated[Measure, _expecting(_live_load)]
+LiveLoad = Annotated[Measure, _expecting(_live_load, "load")]
 Origin = Literal["measured", "plan", "given", "assumed"]
 
 
@@ -97,6 +92,23 @@ class Table(BaseModel):
     """A table of the project file. Keys it does not know are refused."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+def measured_keys(table: type[Table]) -> dict[str, Kind]:
+    """The keys of a table that take one quantity with its unit, and what kind it is of."""
+    found = {}
+    for key, field in table.model_fields.items():
+        for about in (*field.metadata, *_of_union(field.annotation)):
+            reader = about.func if isinstance(about, BeforeValidator) else None
+            if isinstance(reader, partial) and reader.args[1]:
+                found[key] = KINDS[reader.args[1][0]]
+    return found
+
+
+def _of_union(annotation: Any) -> Iterator[Any]:
+    """What is annotated on the members of a union; a list of quantities is not one quantity."""
+    for member in get_args(annotation):
+        yield from get_args(member)[1:]
 
 
 class ProjectInfo(Table):
@@ -144,9 +156,9 @@ class Resin(Table):
     """`[[resin]]`: one cured system, tube and resin together."""
 
     name: Text = Field(description="name of the system")
-    flexural_modulus: Modulus = Field(description="initial flexural modulus E")
-    flexural_strength: Modulus = Field(description="initial flexural strength")
-    tensile_strength: Modulus | None = Field(
+    flexural_modulus: Property = Field(description="initial flexural modulus E")
+    flexural_strength: Property = Field(description="initial flexural strength")
+    tensile_strength: Property | None = Field(
         None, description="initial tensile strength, for pressure pipe"
     )
     modulus_retention: Retention = Field(

@@ -41,13 +41,13 @@ class Project:
         return next((r for r in self.resins if r.name == pipe.resin), self.resins[0])
 
 
-def read(path: Path) -> Project:
-    """The project in a TOML file.
+def read(path: Path, needs_pipes: bool = True) -> Project:
+    """The project in a TOML file; one of criteria and resins alone where no pipes are needed.
 
     Raises:
         InputFaults: every fault of the file, each with its table, name and key.
     """
-    return parse(read_bytes(path, LARGEST_FILE), path.name)
+    return parse(read_bytes(path, LARGEST_FILE), path.name, needs_pipes)
 
 
 def read_bytes(path: Path, largest: int) -> bytes:
@@ -68,14 +68,14 @@ def read_bytes(path: Path, largest: int) -> bytes:
     return data
 
 
-def parse(data: bytes, file_name: str = "") -> Project:
+def parse(data: bytes, file_name: str = "", needs_pipes: bool = True) -> Project:
     """The project in the bytes of a TOML file; see `read`."""
     raw = toml_tables(data, file_name)
     faults = list(_unknown(raw, ("project", "criteria", "resin", "pipe"), "file"))
     info = _one(ProjectInfo, raw, "project", faults)
     criteria = _one(Criteria, {"criteria": {}} | raw, "criteria", faults)
     resins = _many(Resin, raw, "resin", faults)
-    pipes = _many(Pipe, raw, "pipe", faults)
+    pipes = _many(Pipe, raw, "pipe", faults) if needs_pipes or "pipe" in raw else ()
     faults.extend(_across(raw, criteria))
     if faults or info is None or criteria is None:
         raise InputFaults(faults)
