@@ -34,7 +34,11 @@ class Rule:
 
 @dataclass(frozen=True)
 class Dialect:
-    """A way of writing. `functions` are templates over the joined arguments."""
+    """A way of writing. `functions` are templates over the joined arguments.
+
+    `bindings` says how tightly a function, "choice" or "look up" binds where it is no atom: a root
+    written as a power, for instance.
+    """
 
     rules: Mapping[str, Rule]
     functions: Mapping[str, str]
@@ -45,6 +49,11 @@ class Dialect:
     comparisons: Mapping[str, str] | None = None
     separator: str = ", "
     look_up: Callable[[LookUp, str], str] | None = None
+    bindings: Mapping[str, float] | None = None
+
+    def binding(self, of: str) -> float:
+        """How tightly a function, "choice" or "look up" binds."""
+        return (self.bindings or {}).get(of, ATOM)
 
     def with_symbols(self, symbol: Callable[[str], str]) -> Dialect:
         """The same dialect with other leaves, for instance values in place of symbols."""
@@ -66,17 +75,19 @@ def _write(node: Node, dialect: Dialect) -> tuple[str, float]:
             return _operation(dialect.rules[operator], operands, dialect)
         case Call(function, arguments):
             inner = dialect.separator.join(write(argument, dialect) for argument in arguments)
-            return dialect.functions[function].format(inner), _function_binding(function, dialect)
+            return dialect.functions[function].format(inner), dialect.binding(function)
         case Comparison(operator, left, right):
             sign = (dialect.comparisons or {}).get(operator, operator)
             return f"{write(left, dialect)} {sign} {write(right, dialect)}", 0.0
         case Choice(condition, then, otherwise):
-            parts = (write(part, dialect) for part in (condition, then, otherwise))
-            return dialect.choice.format(*parts), ATOM
+            # A choice inside a choice is bracketed where the dialect writes it without bounds.
+            parts = [_operand(part, 0.5, dialect) for part in (then, otherwise)]
+            text = dialect.choice.format(write(condition, dialect), *parts)
+            return text, dialect.binding("choice")
         case LookUp(_, argument, _):
             if dialect.look_up is None:
                 raise TypeError("this dialect has no look-ups; resolve the tree first")
-            return dialect.look_up(node, write(argument, dialect)), ATOM
+            return dialect.look_up(node, write(argument, dialect)), dialect.binding("look up")
 
 
 def _leaf(text: str, dialect: Dialect) -> tuple[str, float]:
@@ -88,16 +99,14 @@ def _leaf(text: str, dialect: Dialect) -> tuple[str, float]:
 
 
 def _operation(rule: Rule, operands: tuple[Node, ...], dialect: Dialect) -> tuple[str, float]:
-    texts = []
-    for operand, least in zip(operands, rule.operands, strict=True):
-        text, binding = _write(operand, dialect)
-        texts.append(text if binding >= least else dialect.brackets.format(text))
+    pairs = zip(operands, rule.operands, strict=True)
+    texts = (_operand(operand, least, dialect) for operand, least in pairs)
     return rule.template.format(*texts), rule.binding
 
 
-def _function_binding(function: str, dialect: Dialect) -> float:
-    """A root written as a power binds as a power does."""
-    return dialect.rules["^"].binding if dialect.functions[function].endswith("^(1/3)") else ATOM
+def _operand(node: Node, least: float, dialect: Dialect) -> str:
+    text, binding = _write(node, dialect)
+    return text if binding >= least else dialect.brackets.format(text)
 
 
 def positional(value: float, digits: int = 6) -> str:
@@ -136,4 +145,5 @@ def plain(symbol: Callable[[str], str]) -> Dialect:
         symbol=symbol,
         choice="{1} if {0} else {2}",
         look_up=lambda node, argument: f"{node.table.name} at {argument}",
+        bindings={"cbrt": _ARITHMETIC["^"].binding, "choice": 0, "look up": 0},
     )
