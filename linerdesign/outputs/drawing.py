@@ -1,0 +1,375 @@
+"""Drawings of a pipe as SVG text: the pipe in the ground to scale, and demand over capacity.
+
+Colours stand as attributes, dark on white paper, so that a drawing reads anywhere and prints;
+its classes let a page colour it anew for a dark screen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from linerdesign.design.result import CheckResult, PipeResult
+from linerdesign.equations.printing import positional
+from linerdesign.equations.symbols import SYMBOLS, SYSTEMS
+from linerdesign.outputs.document import Picture
+from linerdesign.outputs.markup import Markup, element, join
+
+WIDTH = 360.0
+INK, PALE, PAPER = "#1d2b33", "#66737a", "#ffffff"
+SOIL, WATER, LEVEL, HOST, LINER = "#efe7d9", "#cfe3f1", "#1d6fa5", "#8d9191", "#b4531a"
+PASSES, FAILS = "#2f6f5e", "#a3262a"
+# Sections per depth: inches in a foot, millimetres in a metre.
+PER_DEPTH = dict(zip(SYSTEMS, (12.0, 1000.0), strict=True))
+# Length of a bar at capacity, and the multiple of it where a bar is cut.
+_ONE, _MOST = 160.0, 1.25
+_LEFT, _TOP, _ROW = 82.0, 26.0, 32.0
+_EXAGGERATIONS = (1, 2, 3, 5, 10, 20)
+_STEPS = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100)
+
+
+def cross_section(result: PipeResult) -> Picture:
+    """The pipe at its governing station: in the ground to scale, and enlarged with its liner."""
+    place = _place(result)
+    where = f" at {result.governing_station}" if result.governing_station else ""
+    drawn = _exaggeration(place)
+    alternative = f"Section{where}. {_ground_words(place)} {_pipe_words(place, drawn)}"
+    svg = _svg(438, alternative, _in_ground(place), _enlarged(place, drawn))
+    caption = (
+        f"Section{where}. Above: ground, water and pipe to one scale. Below: the pipe enlarged, "
+        f"{_wall_words(drawn)}."
+    )
+    return Picture(svg, caption, alternative)
+
+
+def demand_bars(result: PipeResult) -> Picture:
+    """Demand over capacity of every check, each at the station where it is used up most.
+
+    A wall passes up to the line. A bar is a group that a page's script can move and resize: the
+    drawing says how long a bar is at capacity, and at which multiple of it a bar is cut.
+    """
+    worst: dict[str, CheckResult] = {}
+    for check in result.checks:
+        if check.equation not in worst or _ratio(check) > _ratio(worst[check.equation]):
+            worst[check.equation] = check
+    height = _TOP + _ROW * len(worst)
+    words = "; ".join(
+        f"{check.equation}{f' at {check.station}' if check.station else ''} "
+        f"{positional(_ratio(check), 3)}, {'passes' if check.passes else 'fails'}"
+        for check in worst.values()
+    )
+    alternative = f"Demand over capacity: {words}."
+    svg = _svg(
+        height,
+        alternative,
+        *(_bar(_TOP + _ROW * row, check) for row, check in enumerate(worst.values())),
+        element(
+            "line",
+            x1=_LEFT + _ONE,
+            x2=_LEFT + _ONE,
+            y1=_TOP - 6,
+            y2=height - 6,
+            stroke=INK,
+            stroke_width=1.5,
+            class_="ink limit",
+        ),
+        _words(_LEFT + _ONE, 14, "capacity", anchor="middle", size=11),
+        data_one=_ONE,
+        data_most=_MOST,
+        data_top=_TOP,
+        data_row=_ROW,
+    )
+    return Picture(svg, "Demand over capacity; a bar beyond the line fails.", alternative)
+
+
+def _ratio(check: CheckResult) -> float:
+    return check.demand / check.capacity
+
+
+def _bar(y: float, check: CheckResult) -> Markup:
+    ratio = _ratio(check)
+    colour, kind = (PASSES, "passes") if check.passes else (FAILS, "fails")
+    return element(
+        "g",
+        _words(_LEFT - 8, 10, check.equation, anchor="end", class_="ink check"),
+        _words(_LEFT - 8, 21, _cut(check.station or ""), "end", 9.5, "ink place"),
+        element(
+            "rect",
+            x=_LEFT,
+            y=0,
+            width=round(_ONE * min(max(ratio, 0.0), _MOST), 2),
+            height=18,
+            fill=colour,
+            class_=f"bar {kind}",
+        ),
+        _words(_LEFT + _ONE * _MOST + 8, 14, positional(ratio, 3), class_="ink ratio"),
+        class_="check-bar",
+        transform=f"translate(0 {positional(y)})",
+        data_equation=check.equation,
+    )
+
+
+def _cut(name: str) -> str:
+    return name if len(name) <= 14 else name[:13] + "…"
+
+
+@dataclass(frozen=True)
+class _Place:
+    """Lengths of the drawing in the sheet's unit of depth; heights count from the invert."""
+
+    system: str
+    bore: float
+    crown: float
+    wall: float
+    cover: float | None
+    water: float
+
+    @property
+    def ground(self) -> float | None:
+        return None if self.cover is None else self.crown + self.cover
+
+    def depth(self, value: float) -> str:
+        unit = SYMBOLS["H"].unit(self.system)
+        return f"{positional(value, 4)} {unit}"
+
+    def section(self, value: float) -> str:
+        unit = SYMBOLS["D"].unit(self.system)
+        return f"{positional(value * PER_DEPTH[self.system], 4)} {unit}"
+
+
+def _place(result: PipeResult) -> _Place:
+    def known(key: str) -> float | None:
+        at_station = result.value(key, result.governing_station)
+        return result.value(key) if at_station is None else at_station
+
+    per = PER_DEPTH[result.basis.system]
+    bore = (known("D") or 0.0) / per
+    return _Place(
+        system=result.basis.system,
+        bore=bore,
+        crown=(known("D_crown") or bore * per) / per,
+        wall=result.nominal_thickness / per,
+        cover=known("H"),
+        water=known("h_invert") or 0.0,
+    )
+
+
+def _in_ground(place: _Place) -> Markup:
+    """The upper picture. One scale serves both directions."""
+    wet = place.water > -2 * place.bore
+    top = max(place.crown, place.ground or 0.0, place.water)
+    low = min(0.0, place.water) if wet else 0.0
+    scale = min(166 / (top - low), 150 / place.bore)
+    zero = 26 + top * scale
+    left, right, middle = 12.0, 196.0, 104.0
+    floor = zero - low * scale + 14
+    parts = []
+    if place.ground is not None:
+        surface = zero - place.ground * scale
+        parts.append(_area(left, right, surface, floor, SOIL, "soil"))
+    if wet:
+        parts.append(_area(left, right, zero - place.water * scale, floor, WATER, "water", 0.75))
+    parts.append(_pipe_to_scale(place, middle, zero, scale))
+    if place.ground is not None:
+        parts += [
+            _line(left, right, surface, surface, INK, "ink", 2),
+            _dimension(middle + 60, surface, zero - place.crown * scale),
+        ]
+    if wet:
+        parts.append(_water_mark(left, right, zero - place.water * scale))
+    return join(*parts, _labels(place, zero, scale), _scale_bar(place, left, floor + 14, scale))
+
+
+def _pipe_to_scale(place: _Place, x: float, zero: float, scale: float) -> Markup:
+    radius = place.bore * scale / 2
+    host = max(place.crown - place.bore, 0.0) * scale
+    return element(
+        "circle",
+        cx=round(x, 2),
+        cy=round(zero - radius, 2),
+        r=round(radius + host / 2, 2),
+        fill=PAPER,
+        stroke=HOST,
+        stroke_width=round(max(host, 1.0), 2),
+        class_="bore host",
+    )
+
+
+def _labels(place: _Place, zero: float, scale: float) -> Markup:
+    """What stands where, pushed apart where two would overlap."""
+    wanted = [(zero - place.bore * scale / 2, f"host, {place.section(place.bore)} bore")]
+    if place.ground is not None and place.cover is not None:
+        wanted.append((zero - place.ground * scale, "ground"))
+        middle = zero - (place.crown + place.cover / 2) * scale
+        wanted.append((middle, f"cover {place.depth(place.cover)}"))
+    else:
+        wanted.append((20.0, "ground: no cover given"))
+    low = place.water <= -2 * place.bore
+    height = zero + 8 if low else zero - place.water * scale
+    wanted.append((height, _water_words(place)))
+    texts, last = [], -20.0
+    for y, label in sorted(wanted):
+        last = max(y + 4, last + 15)
+        texts.append(_words(204, last, label))
+    return join(*texts)
+
+
+def _enlarged(place: _Place, drawn: int) -> Markup:
+    x, y, radius = 104.0, 328.0, 80.0
+    scale = 2 * radius / place.bore
+    wall = place.wall * scale * drawn
+    given = place.crown > place.bore
+    host = max((place.crown - place.bore) * scale, 2.0) if given else 8.0
+    host = min(host, 14.0)
+    parts = [
+        _ring(x, y, radius, radius + host, HOST, "host"),
+        _ring(x, y, radius - wall, radius, LINER, "liner"),
+        _line(x - radius, x + radius, y, y, INK, "ink", 0.8, "4 3"),
+        _words(x, y - 6, f"D = {place.section(place.bore)}", anchor="middle"),
+        _leader(x + radius * 0.707, y - radius * 0.707, wall / 2 * 0.707, 200, 262),
+        _words(204, 266, f"liner t = {place.section(place.wall)}"),
+        _words(204, 281, _short_wall_words(drawn), size=10.5),
+        _leader(x + radius + host / 2, y, 0, 200, 318),
+        _words(204, 322, "host" if given and host < 14 else "host, its wall not to scale"),
+    ]
+    return join(*parts)
+
+
+def _exaggeration(place: _Place) -> int:
+    """How many times the wall is drawn thicker than it is: the least that shows it well."""
+    share = place.wall / place.bore * 160
+    return next((each for each in _EXAGGERATIONS if share * each >= 7), _EXAGGERATIONS[-1])
+
+
+def _wall_words(drawn: int) -> str:
+    return "its wall to scale" if drawn == 1 else f"its wall drawn {drawn} times as thick as it is"
+
+
+def _short_wall_words(drawn: int) -> str:
+    return "wall drawn to scale" if drawn == 1 else f"wall drawn {drawn} times as thick"
+
+
+def _water_words(place: _Place) -> str:
+    if place.water > 0:
+        return f"water {place.depth(place.water)} over invert"
+    if place.water == 0:
+        return "no water over the invert"
+    return f"water {place.depth(-place.water)} under invert"
+
+
+def _ground_words(place: _Place) -> str:
+    cover = f"Cover {place.depth(place.cover)}; " if place.cover is not None else ""
+    return f"{cover}{_water_words(place)}."
+
+
+def _pipe_words(place: _Place, drawn: int) -> str:
+    return (
+        f"Host of {place.section(place.bore)} bore with a liner {place.section(place.wall)} "
+        f"thick, {_wall_words(drawn)}."
+    )
+
+
+def _scale_bar(place: _Place, x: float, y: float, scale: float) -> Markup:
+    unit = next((step for step in _STEPS if step * scale >= 36), _STEPS[-1])
+    end = x + unit * scale
+    ticks = (_line(each, each, y - 4, y + 4, INK, "ink") for each in (x, end))
+    label = _words(end + 6, y + 4, place.depth(unit), size=10.5)
+    return join(_line(x, end, y, y, INK, "ink", 2), *ticks, label)
+
+
+def _area(
+    left: float, right: float, top: float, low: float, fill: str, kind: str, opacity: float = 1
+) -> Markup:
+    return element(
+        "rect",
+        x=left,
+        y=round(top, 2),
+        width=right - left,
+        height=round(max(low - top, 0.0), 2),
+        fill=fill,
+        fill_opacity=opacity,
+        class_=kind,
+    )
+
+
+def _ring(x: float, y: float, inner: float, outer: float, colour: str, kind: str) -> Markup:
+    return element(
+        "circle",
+        cx=x,
+        cy=y,
+        r=round((inner + outer) / 2, 2),
+        fill="none",
+        stroke=colour,
+        stroke_width=round(outer - inner, 2),
+        class_=kind,
+    )
+
+
+def _line(
+    x1: float,
+    x2: float,
+    y1: float,
+    y2: float,
+    colour: str,
+    kind: str,
+    width: float = 1,
+    dashes: str | None = None,
+) -> Markup:
+    ends = {"x1": x1, "x2": x2, "y1": y1, "y2": y2}
+    return element(
+        "line",
+        **{name: round(value, 2) for name, value in ends.items()},
+        stroke=colour,
+        stroke_width=width,
+        stroke_dasharray=dashes,
+        class_=kind,
+    )
+
+
+def _water_mark(left: float, right: float, y: float) -> Markup:
+    """The level line with the triangle that marks a free surface."""
+    x, y = left + 18, round(y, 2)
+    triangle = element(
+        "path", d=f"M{x - 5} {y - 9}H{x + 5}L{x} {y}Z", fill=LEVEL, class_="level-mark"
+    )
+    return join(_line(left, right, y, y, LEVEL, "level", 1.6), triangle)
+
+
+def _dimension(x: float, top: float, low: float) -> Markup:
+    ticks = (_line(x - 4, x + 4, y, y, INK, "ink") for y in (top, low))
+    return join(_line(x, x, top, low, INK, "ink"), *ticks)
+
+
+def _leader(x: float, y: float, inward: float, to_x: float, to_y: float) -> Markup:
+    return _line(x - inward, to_x, y + inward, to_y, INK, "ink", 0.8)
+
+
+def _words(
+    x: float, y: float, content: str, anchor: str = "start", size: float = 12, class_: str = "ink"
+) -> Markup:
+    return element(
+        "text",
+        content,
+        x=round(x, 2),
+        y=round(y, 2),
+        text_anchor=anchor,
+        font_size=size,
+        fill=INK,
+        class_=class_,
+    )
+
+
+def _svg(height: float, alternative: str, *parts: Markup, **data: float) -> Markup:
+    paper = element("rect", width=WIDTH, height=height, fill=PAPER, class_="paper")
+    return element(
+        "svg",
+        paper,
+        *parts,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {positional(WIDTH)} {positional(height)}",
+        width=positional(WIDTH),
+        height=positional(height),
+        role="img",
+        aria_label=alternative,
+        font_family="sans-serif",
+        **data,
+    )
