@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 
 from linerdesign.design.basis import EDITION_07A, FULLY
@@ -25,10 +26,18 @@ STATEMENTS = {
 }
 
 
+Leaf = Callable[[str], str]
+
+
+def printed_symbol(key: str) -> str:
+    """The symbol of a quantity as printed on the sheet."""
+    return SYMBOLS[key].symbol
+
+
 @cache
 def symbolic() -> Dialect:
     """The plain dialect with the symbols as printed on the sheet."""
-    return plain(lambda key: SYMBOLS[key].symbol)
+    return plain(printed_symbol)
 
 
 def formula(step: Step) -> str | None:
@@ -45,14 +54,24 @@ def substituted(step: Step) -> str | None:
     return write(step.arithmetic, _numeric(step))
 
 
-def derivation(step: Step) -> tuple[str, ...]:
-    """The lines between the symbol and its value: in symbols, then in numbers."""
+def derivation(
+    step: Step,
+    form: Callable[[Leaf], Dialect] = plain,
+    symbol: Leaf = printed_symbol,
+    rounding: str = "{}, rounded up",
+) -> tuple[str, ...]:
+    """The lines between the symbol and its value: in symbols, then in numbers.
+
+    `form` makes the dialect from what stands for a key, `symbol` the key's symbol in it.
+    """
+    values = dict(step.values)
     rounded = _rounded(step)
+    shown = step.arithmetic if rounded is None else rounded
+    if shown is None:
+        return ()
+    lines = [write(shown, form(leaf)) for leaf in (symbol, lambda key: positional(values[key]))]
     if rounded is not None:
-        exact = positional(float(evaluate(rounded, dict(step.values))))
-        numbers = write(rounded, _numeric(step))
-        return (write(rounded, symbolic()), numbers, f"{exact}, rounded up")
-    lines = tuple(text for text in (formula(step), substituted(step)) if text)
+        lines.append(rounding.format(positional(float(evaluate(rounded, values)))))
     return tuple(dict.fromkeys(lines))
 
 
