@@ -69,8 +69,8 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
 
 def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     """The design task of one pipe with one resin."""
-    sites = [merged(_given(pipe), _given(station)) for station in pipe.station] or [
-        merged(_given(pipe), {})
+    sites = [merged(given(pipe), given(station)) for station in pipe.station] or [
+        merged(given(pipe), {})
     ]
     sites = [_with_readings(site) for site in sites]
     faults = [fault for site in sites for fault in _impossible(site, pipe)]
@@ -108,7 +108,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     )
 
 
-def _given(table: Any) -> dict[str, Any]:
+def given(table: Any) -> dict[str, Any]:
     """What the file gave, without the keys left out."""
     return {key: getattr(table, key) for key in table.model_fields_set}
 

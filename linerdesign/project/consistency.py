@@ -28,6 +28,17 @@ def merged(pipe: Raw, station: Raw) -> Raw:
     return kept | {k: v for k, v in station.items() if k in Site.model_fields}
 
 
+def submitted(pipe: Raw, theirs: Raw) -> Raw:
+    """The pipe with the inputs of a submitted calculation over its own, at every station."""
+    stations = pipe.get("station")
+    tables = [s for s in stations if isinstance(s, dict)] if isinstance(stations, list) else []
+    rest = {k: v for k, v in pipe.items() if k not in Site.model_fields and k != "station"}
+    changed = [
+        {"at": s["at"]} | merged(s, theirs) if "at" in s else merged(s, theirs) for s in tables
+    ]
+    return rest | merged(pipe, theirs) | ({"station": changed} if changed else {})
+
+
 def site_faults(pipe: Raw, place: str, ovality_floor: bool) -> Iterator[Fault]:
     """Faults between the keys of one pipe, for each of its stations."""
     stations = pipe.get("station")

@@ -10,6 +10,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
 from linerdesign.project.measures import KINDS, Kind, Measure, factor, parse, parse_range
+from linerdesign.project.stated import read_doubts, read_steps
 
 
 def _expecting(read: Callable[..., Any], *kind: str) -> BeforeValidator:
@@ -224,6 +225,33 @@ class Station(Site):
     at: Text = Field(description="where along the pipe")
 
 
+class StatedInputs(Site):
+    """`[pipe.stated.inputs]`: inputs of the submitted calculation that differ from this file's."""
+
+    flexural_modulus: Modulus | None = Field(None, description="their initial flexural modulus")
+    modulus_retention: Retention | None = Field(None, description="their modulus retention")
+    flexural_strength: Modulus | None = Field(None, description="their initial flexural strength")
+    strength_retention: Retention | None = Field(None, description="their strength retention")
+    edition: Literal["F1216-07b", "F1216-07a"] | None = Field(None, description="their edition")
+    safety_factor: Factor | None = Field(None, description="their safety factor")
+    enhancement_factor: Factor | None = Field(None, description="their enhancement factor")
+    poisson_ratio: PoissonRatio | None = Field(None, description="their Poisson's ratio")
+    x1_2_strength: Literal["long-term", "short-term"] | None = Field(
+        None, description="the strength that they use in X1.2"
+    )
+
+
+class Stated(Table):
+    """`[pipe.stated]`: what a submitted calculation says of the pipe."""
+
+    thickness: Section | None = Field(None, description="the design thickness submitted")
+    required_thickness: Section | None = Field(None, description="before rounding, if shown")
+    steps: Annotated[dict[str, Measure], BeforeValidator(read_steps)] = Field(
+        {}, description="other lines that it shows, by their symbol"
+    )
+    inputs: StatedInputs | None = Field(None, description="inputs that differ from this file's")
+
+
 class Pipe(Site):
     """`[[pipe]]`: one pipe, lined with one tube of one thickness."""
 
@@ -240,6 +268,10 @@ class Pipe(Site):
         {}, description="how values are known: measured, plan, given or assumed"
     )
     station: list[Station] = Field([], max_length=1000, description="places along the pipe")
+    stated: Stated | None = Field(None, description="what a submitted calculation says")
+    doubt: Annotated[dict[str, Measure], BeforeValidator(read_doubts)] = Field(
+        {}, description="how far values may be off, in their unit or in percent of the value"
+    )
 
 
 # The keys of which one group states one thing; exactly one group of each may be given.

@@ -14,9 +14,19 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from linerdesign.project.consistency import site_faults
+from linerdesign.project.consistency import site_faults, submitted
 from linerdesign.project.faults import Fault, InputFaults, shown
-from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin, Site, Station, Table
+from linerdesign.project.models import (
+    Criteria,
+    Pipe,
+    ProjectInfo,
+    Resin,
+    Site,
+    Stated,
+    StatedInputs,
+    Station,
+    Table,
+)
 
 LARGEST_FILE = 20_000_000
 MOST_PIPES = 20_000
@@ -156,6 +166,8 @@ def _rewritten(error: ErrorDetails, model: type[Table], place: str) -> Fault:
     *path, last = error["loc"]
     if path[:1] == ["station"] and len(path) > 1:
         place, model = f"{place}, station {int(path[1]) + 1}", Station
+    if path[:1] == ["stated"]:
+        model = StatedInputs if path[1:] == ["inputs"] else Stated
     keys = [str(part) for part in error["loc"] if isinstance(part, str) and part != "station"]
     where = f"{place}, {'.'.join(keys) or last}"
     value = "" if error["type"] == "missing" else shown(error["input"])
@@ -219,6 +231,9 @@ def _across(raw: Raw, criteria: Criteria | None) -> Iterator[Fault]:
             if key not in Pipe.model_fields and key not in Resin.model_fields:
                 yield Fault(f"{place}, origin.{key}", "", nearest(key, Site.model_fields))
         yield from site_faults(pipe, place, floor)
+        theirs = _dict(_dict(pipe.get("stated")).get("inputs"))
+        if theirs:
+            yield from site_faults(submitted(pipe, theirs), f"{place}, stated.inputs", floor)
 
 
 def _dicts(tables: object) -> list[tuple[int, Raw]]:

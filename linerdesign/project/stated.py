@@ -1,0 +1,130 @@
+"""What a submitted calculation states: its lines by symbol, and doubts about inputs by key."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from functools import cache
+
+from pydantic import ValidationError
+from pydantic_core import InitErrorDetails, PydanticCustomError
+
+from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
+from linerdesign.project.measures import Measure, parse
+
+# How the quantities of a sheet are read where a submittal states them.
+_READ_AS = {
+    "section": "floor",
+    "thickness": "floor",
+    "depth": "level",
+    "stress": "load",
+    "unit weight": "unit weight",
+    "percent": "percent",
+}
+_BARE = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?\s*")
+# Inputs that are choices of the owner, or the yardstick itself: nothing to be in doubt about.
+_NO_DOUBT = ("t_floor", "s", "t", "t_required", "q_floor", "q", "N", "DR_max")
+
+
+@cache
+def _spellings() -> dict[str, str]:
+    """Keys of quantities by every spelling of their symbol, the sheet's own ones first."""
+    known: dict[str, str] = {quantity.symbol: key for key, quantity in SYMBOLS.items()}
+    for spelled in (lambda text: text, _plain):
+        for key, quantity in SYMBOLS.items():
+            for name in (quantity.symbol, key):
+                known.setdefault(spelled(name), key)
+    return known
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"[\s_'’.]", "", name)
+
+
+def step_key(name: str) -> str | None:
+    """The quantity that a stated line is about: `C`, `q_t`, `Rw`, `t X1.3`; none if unknown."""
+    known = _spellings()
+    return known.get(name) or known.get(_plain(name))
+
+
+def read_steps(value: object) -> dict[str, Measure]:
+    """`{ C = "0.836", "t X1.3" = "5.12 mm" }` as measures, by the names given.
+
+    Raises:
+        ValidationError: one fault for each line that can't be read.
+    """
+    return _each(value, _step)
+
+
+def read_doubts(value: object) -> dict[str, Measure]:
+    """`{ ovality = "1 %", soil_reaction_modulus = "30 %" }` as measures, by key.
+
+    A doubt is in the unit of its key, or in percent of the value; of a percentage, in points.
+
+    Raises:
+        ValidationError: one fault for each doubt that can't be read.
+    """
+    return _each(value, _doubt)
+
+
+def _each(value: object, read: Callable[[str, object], Measure]) -> dict[str, Measure]:
+    if not isinstance(value, dict):
+        raise _expected("a table in braces")
+    found: dict[str, Measure] = {}
+    faults: list[InitErrorDetails] = []
+    for name, text in value.items():
+        try:
+            found[name] = read(name, text)
+        except ValueError as error:
+            faults.append(
+                InitErrorDetails(type=_expected(str(error)), loc=(str(name),), input=text)
+            )
+    if faults:
+        raise ValidationError.from_exception_data("table", faults)
+    return found
+
+
+def _expected(text: str) -> PydanticCustomError:
+    return PydanticCustomError("expected", "{expected}", {"expected": text})
+
+
+def _step(name: str, value: object) -> Measure:
+    key = step_key(name)
+    if key is None or SYMBOLS[key].kind not in (*_READ_AS, "ratio"):
+        raise ValueError('a symbol of the sheet, such as C, P, q_t, R_w or "t X1.3"')
+    if SYMBOLS[key].kind == "ratio":
+        return _number(value)
+    return parse(value, _READ_AS[SYMBOLS[key].kind])
+
+
+def _number(value: object) -> Measure:
+    """A ratio; as text it keeps the digits that were printed."""
+    text = str(value) if isinstance(value, int | float) and not isinstance(value, bool) else value
+    if not isinstance(text, str) or not _BARE.fullmatch(text):
+        raise ValueError('a number without a unit, such as "0.836"')
+    return Measure(float(text), "", text.strip())
+
+
+def doubtful_keys() -> dict[str, str]:
+    """The keys of a project file that may be in doubt, and the quantity of each."""
+    return {
+        quantity.name: key
+        for key, quantity in SYMBOLS.items()
+        if quantity.name and key not in _NO_DOUBT and quantity.kind in (*_READ_AS, "ratio")
+    }
+
+
+def _doubt(name: str, value: object) -> Measure:
+    key = symbol_of_name(name)
+    if key is None or name not in doubtful_keys():
+        raise ValueError(f"one of the keys {', '.join(doubtful_keys())}")
+    kind = SYMBOLS[key].kind
+    if isinstance(value, str) and value.strip().endswith("%"):
+        return parse(value, "percent")
+    if kind == "ratio":
+        number = _number(value)
+        if number.number < 0:
+            raise ValueError("a number that is not negative")
+        return number
+    # A doubt about a height is a length like any other: never negative.
+    return parse(value, "floor" if kind == "depth" else _READ_AS[kind])
