@@ -5,10 +5,8 @@ from __future__ import annotations
 from html import escape
 from typing import Any
 
-# Control characters can't stand in markup; their visible pictures can. Tab and newline stay.
-_PICTURES = {code: 0x2400 + code for code in range(32) if code not in (9, 10)}
-_PICTURES |= {127: 0x2421, **{code: 0xFFFD for code in range(128, 160)}}
-_PICTURES |= {code: 0xFFFD for code in (*range(0xD800, 0xE000), 0xFFFE, 0xFFFF)}
+from linerdesign.outputs.numbers import clean
+
 _VOID = frozenset({"meta", "link", "input", "br", "hr", "img", "path", "rect", "line", "circle"})
 
 
@@ -20,7 +18,7 @@ class Markup(str):
 
 def text(value: object) -> Markup:
     """A text as markup that shows exactly it."""
-    return value if isinstance(value, Markup) else Markup(escape(str(value).translate(_PICTURES)))
+    return value if isinstance(value, Markup) else Markup(escape(clean(str(value))))
 
 
 def join(*parts: object, between: str = "") -> Markup:
