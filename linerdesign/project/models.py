@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal, get_args
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
-from linerdesign.project.measures import KINDS, Kind, Measure, factor, parse, parse_range
+from linerdesign.project.measures import Measure, factor, parse, parse_range
 from linerdesign.project.stated import read_doubts, read_steps
 
 
@@ -95,14 +95,14 @@ class Table(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
 
-def measured_keys(table: type[Table]) -> dict[str, Kind]:
-    """The keys of a table that take one quantity with its unit, and what kind it is of."""
+def measured_keys(table: type[Table]) -> dict[str, str]:
+    """The keys of a table that take one quantity with its unit, and its kind among `KINDS`."""
     found = {}
     for key, field in table.model_fields.items():
         for about in (*field.metadata, *_of_union(field.annotation)):
             reader = about.func if isinstance(about, BeforeValidator) else None
             if isinstance(reader, partial) and reader.args[1]:
-                found[key] = KINDS[reader.args[1][0]]
+                found[key] = reader.args[1][0]
     return found
 
 

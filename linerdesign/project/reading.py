@@ -118,7 +118,7 @@ def _one(model: type[Model], raw: Raw, table: str, faults: list[Fault]) -> Model
     if table not in raw:
         faults.append(Fault(f"[{table}]", "", "this table (required)"))
         return None
-    return _validated(model, raw[table], f"[{table}]", faults)
+    return validated(model, raw[table], f"[{table}]", faults)
 
 
 def _many(model: type[Model], raw: Raw, table: str, faults: list[Fault]) -> tuple[Model, ...]:
@@ -131,7 +131,7 @@ def _many(model: type[Model], raw: Raw, table: str, faults: list[Fault]) -> tupl
         faults.append(Fault(f"[[{table}]]", str(len(tables)), expected))
         return ()
     made = [
-        _validated(model, each, place_of(table, i, each), faults) for i, each in enumerate(tables)
+        validated(model, each, place_of(table, i, each), faults) for i, each in enumerate(tables)
     ]
     names = Counter(each["name"] for each in tables if _has_name(each))
     for name, count in names.items():
@@ -150,7 +150,8 @@ def place_of(table: str, index: int, raw: object) -> str:
     return f"[[{table}]] " + (shown(raw["name"]) if named else f"number {index + 1}")  # type: ignore[index]
 
 
-def _validated(model: type[Model], raw: object, place: str, faults: list[Fault]) -> Model | None:
+def validated(model: type[Model], raw: object, place: str, faults: list[Fault]) -> Model | None:
+    """A table as its model; its faults are added to the list."""
     if not isinstance(raw, dict):
         faults.append(Fault(place, shown(raw), "a table of keys and values"))
         return None
