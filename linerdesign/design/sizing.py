@@ -38,6 +38,8 @@ from linerdesign.equations.tree import Call, Number
 
 # Two numbers that differ by less than this share of their size are the same number.
 SAME = 1e-9
+NO_SIZE = "no listed thickness of this resin is enough"
+NOT_FINITE = "the inputs give no finite thickness together"
 
 
 @dataclass(frozen=True)
@@ -67,10 +69,8 @@ def design(task: PipeTask) -> PipeResult:
     Raises:
         ArithmeticError: where the inputs, each possible, give no finite thickness together.
     """
-    fixed = Input("S_min", LEAST_STIFFNESS[task.basis.system], "X1.4", "")
-    stations = task.stations
-    if task.basis.condition == FULLY:
-        stations = tuple(replace(s, inputs=(*s.inputs, fixed)) for s in stations)
+    fixed = constants(task.basis)
+    stations = tuple(replace(s, inputs=(*s.inputs, *fixed)) for s in task.stations)
     sheet = _Sheet(task, stations)
     first = [run(requirement(task.basis), _values(station)) for station in stations]
     worst = int(np.argmax([values["t_required"] for values in first]))
@@ -104,6 +104,23 @@ def design(task: PipeTask) -> PipeResult:
     )
 
 
+def constants(basis: Basis) -> tuple[Input, ...]:
+    """What the standard itself fixes, as inputs of the calculation."""
+    if basis.condition != FULLY:
+        return ()
+    return (Input("S_min", LEAST_STIFFNESS[basis.system], "X1.4", ""),)
+
+
+def met(demand: Any, capacity: Any) -> Any:
+    """Whether what is asked stays within what is carried, for numbers or arrays."""
+    return demand <= capacity * (1 + SAME)
+
+
+def short(thickness: Any, least: Any) -> Any:
+    """Whether a thickness, the largest that is made, is under the least one needed."""
+    return thickness < least * (1 - SAME)
+
+
 def _values(station: Station) -> dict[str, Any]:
     return {each.key: each.value for each in station.inputs}
 
@@ -124,7 +141,7 @@ def _check(check: Check, values: dict[str, Any], at: str | None, system: str) ->
         capacity=capacity,
         unit=SYMBOLS[check.demand].unit(system),
         safety_factor=safety,
-        passes=demand <= capacity * (1 + SAME),
+        passes=met(demand, capacity),
     )
 
 
@@ -136,7 +153,7 @@ def _governing(checks: Sequence[CheckResult], at: str | None) -> CheckResult:
 def _refuse_what_is_not_finite(checks: Sequence[CheckResult]) -> None:
     numbers = [n for c in checks for n in (c.required_thickness, c.demand, c.capacity)]
     if not np.all(np.isfinite(numbers)):
-        raise ArithmeticError("the inputs give no finite thickness together")
+        raise ArithmeticError(NOT_FINITE)
 
 
 def _status(task: PipeTask, checks: Iterable[CheckResult], notes: Iterable[Note]) -> str:
@@ -149,8 +166,8 @@ def _status(task: PipeTask, checks: Iterable[CheckResult], notes: Iterable[Note]
 
 def _thinness(task: PipeTask, chosen: dict[str, Any]) -> tuple[Note, ...]:
     sizes = task.basis.sizes
-    if sizes and chosen["t"] < chosen["t_least"] * (1 - SAME):
-        return (Note(Severity.CAUTION, "no listed thickness of this resin is enough"),)
+    if sizes and short(chosen["t"], chosen["t_least"]):
+        return (Note(Severity.CAUTION, NO_SIZE),)
     return ()
 
 

@@ -15,8 +15,8 @@ class Fault:
     expected: str
 
     def __str__(self) -> str:
-        value = f" {self.value}" if self.value else ""
-        return f"{self.place}:{value}: expected {self.expected}"
+        value = f": {self.value}" if self.value else ""
+        return f"{self.place}{value}: expected {self.expected}"
 
 
 class InputFaults(Exception):
