@@ -1,0 +1,27 @@
+"""What all tests share: their folder on the path, and a way to run the command line."""
+
+import sys
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+settings.register_profile("house", deadline=None, derandomize=True)
+settings.load_profile("house")
+
+
+@pytest.fixture
+def run(capsys, monkeypatch, tmp_path):
+    """Runs the command line in an empty folder: exit code, standard output, standard error."""
+    from linerdesign.cli.main import main
+
+    monkeypatch.chdir(tmp_path)
+
+    def call(*words):
+        code = main([str(word) for word in words])
+        captured = capsys.readouterr()
+        return code, captured.out, captured.err
+
+    return call

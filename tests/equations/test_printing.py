@@ -1,0 +1,190 @@
+"""Every printed form reads back to the number that the function gives."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from calculator import calculate
+from hypothesis import given
+from hypothesis import strategies as st
+
+from linerdesign.equations import tree
+from linerdesign.equations.catalogue import catalogue
+from linerdesign.equations.examples import example_values
+from linerdesign.equations.printing import Rule, plain, positional, write
+from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.equations.tracing import Traced, trace
+from linerdesign.equations.tree import Call, Number, Operation, Symbol
+
+EQUATIONS = [pytest.param(each, id=f"{each.name}") for each in catalogue()]
+SYMBOLIC = plain(lambda key: SYMBOLS[key].symbol)
+
+
+def _values(equation):
+    return example_values(equation.system or "US")
+
+
+def _read_back(text, values):
+    return calculate(text, {SYMBOLS[key].symbol: value for key, value in values.items()})
+
+
+@pytest.mark.parametrize("equation", EQUATIONS)
+def test_tree_gives_what_the_function_gives(equation):
+    values = _values(equation)
+    expected = equation(*(values[key] for key in equation.arguments))
+    assert tree.evaluate(equation.tree, values) == pytest.approx(float(expected), rel=1e-14)
+
+
+@pytest.mark.parametrize("equation", EQUATIONS)
+def test_arrays_give_what_scalars_give(equation):
+    values = _values(equation)
+    factors = np.linspace(0.9, 1.1, 5)
+    columns = {key: values[key] * factors for key in equation.arguments}
+    whole = equation(*(columns[key] for key in equation.arguments))
+    single = [
+        float(equation(*(columns[key][row] for key in equation.arguments))) for row in range(5)
+    ]
+    assert np.asarray(whole, dtype=float) == pytest.approx(single, rel=1e-14)
+
+
+@pytest.mark.parametrize("equation", EQUATIONS)
+def test_symbolic_line_reads_back(equation):
+    values = _values(equation)
+    resolved = tree.resolve(equation.tree, values)
+    printed = _read_back(write(resolved, SYMBOLIC), values)
+    assert printed == pytest.approx(float(tree.evaluate(equation.tree, values)), rel=1e-12)
+
+
+@pytest.mark.parametrize("equation", EQUATIONS)
+def test_substituted_line_obeys_the_pocket_calculator_rule(equation):
+    values = {key: value * 1.0123456789 for key, value in _values(equation).items()}
+    resolved = tree.resolve(equation.tree, values)
+    printed = calculate(write(resolved, plain(lambda key: positional(values[key]))))
+    assert printed == pytest.approx(float(tree.evaluate(equation.tree, values)), rel=5e-4)
+
+
+LEAVES = st.one_of(
+    st.sampled_from([Symbol("D"), Symbol("E_s"), Symbol("q_t")]),
+    st.floats(-9, 9, allow_nan=False).map(lambda x: Number(round(x, 3))),
+)
+
+
+def _grown(children):
+    binary = st.tuples(st.sampled_from("+-*/"), children, children).map(
+        lambda x: Operation(x[0], (x[1], x[2]))
+    )
+    power = st.tuples(children, children).map(lambda x: Operation("^", x))
+    negation = children.map(lambda x: Operation("neg", (x,)))
+    extremes = st.tuples(st.sampled_from(["min", "max"]), children, children).map(
+        lambda x: Call(x[0], (x[1], x[2]))
+    )
+    functions = st.tuples(st.sampled_from(["sqrt", "exp", "ln", "cbrt"]), children).map(
+        lambda x: Call(x[0], (x[1],))
+    )
+    return st.one_of(binary, binary, power, negation, extremes, functions)
+
+
+TREES = st.recursive(LEAVES, _grown, max_leaves=12)
+SOME = {"D": 2.5, "E_s": 0.75, "q_t": 1.25}
+
+
+def _number(node):
+    """The tree's number, or none where it has none (a root of a negative, an overflow)."""
+    with np.errstate(all="ignore"):
+        value = float(tree.evaluate(node, SOME))
+    return value if math.isfinite(value) and abs(value) < 1e12 else None
+
+
+@given(TREES)
+def test_random_trees_read_back(node):
+    expected = _number(node)
+    if expected is None:
+        return
+    try:
+        printed = _read_back(write(node, SYMBOLIC), SOME)
+    except (ZeroDivisionError, OverflowError, ValueError):
+        return  # the calculator stops where NumPy passes through an infinity
+    if isinstance(printed, complex):
+        return  # Python's power leaves the reals where NumPy gives no number
+    assert printed == pytest.approx(expected, rel=1e-9, abs=1e-12)
+
+
+def _survives(rules):
+    """Whether a printer with these rules still reads back a few telling trees."""
+    dialect = replace(SYMBOLIC, rules=rules)
+    D, s, two = Symbol("D"), Symbol("q_t"), Number(2.0)
+    telling = [
+        Operation("-", (D, Operation("-", (s, two)))),
+        Operation("-", (D, Operation("+", (s, two)))),
+        Operation("/", (D, Operation("*", (s, two)))),
+        Operation("/", (D, Operation("/", (s, two)))),
+        Operation("*", (D, Operation("+", (s, two)))),
+        Operation("*", (Operation("+", (s, two)), D)),
+        Operation("/", (Operation("+", (s, two)), D)),
+        Operation("^", (Operation("+", (s, two)), D)),
+        Operation("^", (Operation("^", (s, two)), D)),
+        Operation("^", (Operation("neg", (s,)), two)),
+        Operation("^", (D, Operation("/", (s, two)))),
+        Operation("neg", (Operation("+", (s, two)),)),
+        Operation("+", (D, Operation("neg", (Operation("-", (s, two)),)))),
+    ]
+    return all(
+        _read_back(write(node, dialect), SOME) == pytest.approx(_number(node)) for node in telling
+    )
+
+
+def test_a_lost_bracket_is_caught():
+    """Planted faults: every operand of every operator loses its brackets in turn."""
+    assert _survives(SYMBOLIC.rules)
+    for operator, rule in SYMBOLIC.rules.items():
+        for place in range(len(rule.operands)):
+            if (operator, place) in {("+", 0), ("+", 1), ("-", 0), ("^", 1), ("*", 0)}:
+                continue  # without brackets there the number stays, or another case holds it
+            loose = tuple(0.0 if i == place else b for i, b in enumerate(rule.operands))
+            mutant = dict(SYMBOLIC.rules) | {operator: Rule(rule.template, rule.binding, loose)}
+            assert not _survives(mutant), f"{operator} operand {place}"
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        lambda D: D if D > 1 else 2 * D,
+        lambda D: math.sqrt(D),
+        lambda D: float(D),
+        lambda D: min(D, 2),
+        lambda D: max(2, D),
+        lambda D: D and 2,
+        lambda D: np.sin(D),
+        lambda D: D == 2 or 3,
+        lambda D: D % 2,
+        lambda D: int(D),
+        lambda D: D + "x",
+        lambda D: np.maximum(D, 2, where=True),
+    ],
+)
+def test_what_the_vocabulary_lacks_fails_loudly(body):
+    with pytest.raises(TypeError):
+        trace(body, ("D",))
+
+
+def test_a_traced_value_is_never_true():
+    with pytest.raises(TypeError, match="np.where"):
+        bool(Traced(Symbol("D")))
+
+
+@pytest.mark.parametrize(
+    ("number", "printed"),
+    [
+        (0.83575276, "0.835753"),
+        (125000.0, "125000"),
+        (1e-6, "0.000001"),
+        (1.23456789e-8, "0.0000000123457"),
+        (-0.33, "-0.33"),
+        (123456789.4, "123456789"),
+        (0.0, "0"),
+        (2.0000000001, "2"),
+    ],
+)
+def test_numbers_are_printed_in_full(number, printed):
+    assert positional(number) == printed

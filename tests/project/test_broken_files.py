@@ -1,0 +1,226 @@
+"""Broken project files: every fault named with its place, nothing computed, exit code 2."""
+
+import os
+
+import pytest
+from projects import toml
+
+GOOD = toml()
+
+
+def _changed(old, new):
+    assert old in GOOD
+    return GOOD.replace(old, new)
+
+
+# What is wrong: the file, and what the message must hold (place, value, what was expected).
+BROKEN = {
+    "bare number": (_changed('"48 in"', "48"), ['"Trunk", host_diameter', "48", '"8 in"']),
+    "number without unit": (_changed('"48 in"', '"48"'), ["host_diameter", "a unit behind"]),
+    "wrong unit": (
+        _changed('"48 in"', '"48 psi"'),
+        ["host_diameter", '"48 psi"', "unit of length"],
+    ),
+    "unknown unit": (_changed('"48 in"', '"48 cubits"'), ["host_diameter", "known unit"]),
+    "two units": (_changed('"48 in"', '"48 in in"'), ["host_diameter", "unit of length"]),
+    "decimal comma": (
+        _changed('"48 in"', '"48,5 in"'),
+        ["host_diameter", "a point", "not a comma"],
+    ),
+    "nan text": (_changed('"48 in"', '"nan in"'), ["host_diameter", "a number and its unit"]),
+    "inf text": (_changed('"48 in"', '"inf in"'), ["host_diameter", "a number and its unit"]),
+    "overflow": (_changed('"48 in"', '"1e999 in"'), ["host_diameter", "possible size"]),
+    "negative": (_changed('"48 in"', '"-48 in"'), ["host_diameter", "not negative"]),
+    "zero": (_changed('"48 in"', '"0 in"'), ["host_diameter", "greater than zero"]),
+    "empty text": (_changed('"48 in"', '""'), ["host_diameter", "a length"]),
+    "a list": (_changed('"48 in"', '["48 in"]'), ["host_diameter", "text with its unit"]),
+    "a boolean": (_changed('"48 in"', "true"), ["host_diameter", "text with its unit"]),
+    "code in a unit": (_changed('"48 in"', '"48 __import__(1)"'), ["host_diameter", "known unit"]),
+    "percent without sign": (_changed('"2 %"', '"2"'), ["ovality", '"3 %"']),
+    "percent as number": (_changed('"2 %"', "2"), ["ovality", "in percent"]),
+    "percent as fraction": (_changed('"2 %"', '"0.02 in"'), ["ovality", "in percent"]),
+    "ovality of 100": (_changed('"2 %"', '"100 %"'), ["ovality", "under 100"]),
+    "missing diameter": (_changed('host_diameter = "48 in"', ""), ["exactly one of host_diameter"]),
+    "missing condition": (
+        _changed('condition = "fully deteriorated"', ""),
+        ["condition", "required", "never inferred"],
+    ),
+    "wrong condition": (
+        _changed('"fully deteriorated"', '"bad"'),
+        ["condition", '"bad"', '"partially deteriorated" or "fully deteriorated"'],
+    ),
+    "missing ovality": (_changed('ovality = "2 %"', ""), ["ovality", "true circle"]),
+    "missing cover": (_changed('cover = "16 ft"', ""), ["one of cover, invert_depth"]),
+    "no cover": (_changed('"16 ft"', '"0 ft"'), ["cover", "greater than zero"]),
+    "missing soil weight": (
+        _changed('soil_unit_weight = "120 pcf"', ""),
+        ["soil_unit_weight", "fully deteriorated"],
+    ),
+    "missing live load": (_changed('live_load = "0.35 psi"', ""), ["live_load", "this key"]),
+    "missing water": (
+        _changed('groundwater_above_invert = "12 ft"', ""),
+        ["exactly one of groundwater_above_invert"],
+    ),
+    "two waters": (
+        _changed('cover = "16 ft"', 'cover = "16 ft"\ngroundwater_above_crown = "8 ft"'),
+        ["groundwater_above_invert and groundwater_above_crown", "exactly one"],
+    ),
+    "two covers": (
+        _changed('cover = "16 ft"', 'cover = "16 ft"\ninvert_depth = "20 ft"'),
+        ["cover and invert_depth", "only one"],
+    ),
+    "elevation alone": (
+        _changed('groundwater_above_invert = "12 ft"', 'groundwater_elevation = "112 ft"'),
+        ["invert_elevation", "beside groundwater_elevation"],
+    ),
+    "misspelled key": (
+        _changed("host_diameter", "host_diamter"),
+        ["host_diamter", 'nearest is "host_diameter"'],
+    ),
+    "unknown key": (_changed("ovality", "zzz"), ["zzz", "a known key"]),
+    "unknown table": (GOOD + "\n[resins]\nx = 1\n", ["[resins]", 'nearest is "resin"']),
+    "unknown resin": (
+        _changed('name = "Trunk"', 'name = "Trunk"\nresin = "Felt Z"'),
+        ["resin", '"Felt Z"', '"Felt A"'],
+    ),
+    "two pipes of a name": (GOOD + GOOD[GOOD.index("[[pipe]]") :], ['"Trunk"', "no other one"]),
+    "no resin": (
+        GOOD[: GOOD.index("[[resin]]")] + GOOD[GOOD.index("[[pipe]]") :],
+        ["[[resin]]", "at least one"],
+    ),
+    "no pipe": (GOOD[: GOOD.index("[[pipe]]")], ["[[pipe]]", "at least one"]),
+    "no title": (_changed('title = "Harrowmere trunk"', ""), ["[project], title", "required"]),
+    "pipe not a list": ("pipe = 3\n" + GOOD[: GOOD.index("[[pipe]]")], ["[[pipe]]"]),
+    "retention over 100": (
+        _changed('"4500 psi"', '"4500 psi"\nmodulus_retention = "120 %"'),
+        ["modulus_retention", "at most 100 %"],
+    ),
+    "retention of zero": (
+        _changed('"4500 psi"', '"4500 psi"\nmodulus_retention = "0 %"'),
+        ["modulus_retention", "over 0"],
+    ),
+    "step and list": (
+        _changed('"4500 psi"', '"4500 psi"\nthickness_step = "1 mm"\nthicknesses = ["3 mm"]'),
+        ["either thickness_step or thicknesses"],
+    ),
+    "factor in quotes": (
+        _changed("[criteria]", '[criteria]\nsafety_factor = "2"'),
+        ["[criteria], safety_factor", "bare number"],
+    ),
+    "factor not a number": (
+        _changed("[criteria]", "[criteria]\nsafety_factor = nan"),
+        ["safety_factor", "possible size"],
+    ),
+    "factor infinite": (
+        _changed("[criteria]", "[criteria]\nenhancement_factor = inf"),
+        ["enhancement_factor", "possible size"],
+    ),
+    "poisson of a half": (
+        _changed("[criteria]", "[criteria]\npoisson_ratio = 0.5"),
+        ["poisson_ratio", "under 0.5"],
+    ),
+    "unknown edition": (
+        _changed("[criteria]", '[criteria]\nedition = "F1216-99"'),
+        ["edition", '"F1216-99"', '"F1216-07b"'],
+    ),
+    "maximum under mean": (
+        _changed('ovality = "2 %"', 'maximum_diameter = "47 in"'),
+        ["maximum_diameter", "not under 48 in"],
+    ),
+    "ovality and diameters": (
+        _changed('ovality = "2 %"', 'ovality = "2 %"\nmaximum_diameter = "49 in"'),
+        ["not both"],
+    ),
+    "wall thicker than the pipe": (
+        _changed('cover = "16 ft"', 'cover = "16 ft"\ndesign_thickness = "24 in"'),
+        ["design_thickness", "under half"],
+    ),
+    "invert above ground": (
+        _changed('cover = "16 ft"', 'invert_depth = "3 ft"'),
+        ["invert_depth", "deeper than the pipe is high"],
+    ),
+    "unknown origin": (
+        _changed('cover = "16 ft"', 'cover = "16 ft"\norigin = { cover = "guessed" }'),
+        ["origin", "guessed", "measured"],
+    ),
+    "station without a place": (
+        GOOD + '\n[[pipe.station]]\ncover = "6 ft"\n',
+        ["station 1", "at", "required"],
+    ),
+    "stations of two datums": (
+        GOOD
+        + '\n[[pipe.station]]\nat = "0 ft"\ngroundwater_above_crown = "1 ft"\n'
+        + '[[pipe.station]]\nat = "9 ft"\n',
+        ["the same datums"],
+    ),
+    "not TOML": ("[project\n", ["a TOML file"]),
+    "empty": ("", ["a project"]),
+    "only a comment": ("# nothing\n", ["a project"]),
+    "deep nesting": ("x = " + "[" * 10_000 + "]" * 10_000, ["beyond reason"]),
+    "a huge number": ("x = " + "9" * 100_000, ["beyond reason"]),
+}
+
+
+@pytest.mark.parametrize("name", BROKEN)
+def test_broken_file(run, tmp_path, name):
+    text, expected = BROKEN[name]
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    code, out, err = run("size", "p.toml", "-o", "p.json")
+    assert code == 2, err
+    assert out == ""
+    assert "Traceback" not in err
+    assert not (tmp_path / "p.json").exists()
+    for part in expected:
+        assert part in err
+
+
+def test_all_faults_are_listed_at_once(run, tmp_path):
+    text = _changed('"48 in"', "48").replace('"2 %"', '"2"').replace("cover", "covr")
+    (tmp_path / "p.toml").write_text(text.replace('"250000 psi"', '"250000"'), encoding="utf-8")
+    code, _, err = run("size", "p.toml")
+    assert code == 2
+    for part in ("host_diameter", "ovality", "covr", "flexural_modulus", "one of cover"):
+        assert part in err
+
+
+@pytest.mark.parametrize("data", [b"\x00\xff\xfe\x80" * 50, b"\xef\xbb\xbf"])
+def test_binary_file(run, tmp_path, data):
+    (tmp_path / "p.toml").write_bytes(data)
+    code, out, err = run("size", "p.toml")
+    assert (code, out) == (2, "")
+    assert "expected" in err
+
+
+def test_a_folder(run, tmp_path):
+    code, out, err = run("size", tmp_path)
+    assert (code, out) == (2, "")
+    assert "is a directory" in err
+
+
+def test_a_file_that_is_not_there(run):
+    code, out, err = run("size", "none.toml")
+    assert (code, out) == (2, "")
+    assert "no such file" in err
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may read every file")
+def test_no_permission(run, tmp_path):
+    path = tmp_path / "p.toml"
+    path.write_text(GOOD)
+    path.chmod(0)
+    code, _, err = run("size", path)
+    assert code == 2
+    assert "permission denied" in err
+
+
+def test_no_permission_as_any_user(run, tmp_path, monkeypatch):
+    """The same by a refusal of the system, for test runs as root."""
+    (tmp_path / "p.toml").write_text(GOOD)
+
+    def refuse(*_arguments, **_named):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("pathlib.Path.open", refuse)
+    code, out, err = run("size", "p.toml")
+    assert (code, out) == (2, "")
+    assert "permission denied" in err

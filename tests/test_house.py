@@ -1,0 +1,119 @@
+"""The rules of the house that a machine can check."""
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from linerdesign.equations.catalogue import MODULES, catalogue
+from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.equations.tree import Call, Choice, LookUp, children
+
+PACKAGE = Path(__file__).parents[1] / "linerdesign"
+FILES = sorted(PACKAGE.rglob("*.py"))
+IDS = [str(path.relative_to(PACKAGE)) for path in FILES]
+
+# What each room may import of the package; a room may always import itself.
+MAY_IMPORT = {
+    "equations": set(),
+    "design": {"equations"},
+    "project": {"design", "equations"},
+    "mechanics": {"equations", "design"},
+    "survey": {"project", "design", "equations"},
+    "laboratory": {"project", "design", "equations"},
+    "batch": {"project", "design", "equations", "outputs"},
+    "compare": {"project", "design", "equations", "outputs", "batch"},
+    "review": {"project", "design", "equations", "outputs"},
+    "outputs": {"project", "design", "equations"},
+}
+HEAVY = ("scipy", "matplotlib", "polars", "typst", "xlsxwriter", "openpyxl")
+
+
+def _room(path):
+    parts = path.relative_to(PACKAGE).parts
+    return parts[0] if len(parts) > 1 else ""
+
+
+def _imports(path):
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            yield node.module
+        elif isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_imports_go_down_only(path):
+    room = _room(path)
+    if room not in MAY_IMPORT:
+        return
+    for name in _imports(path):
+        parts = name.split(".")
+        if parts[0] == "linerdesign" and len(parts) > 1:
+            assert parts[1] == room or parts[1] in MAY_IMPORT[room], f"{path}: {name}"
+        if room == "equations":
+            assert parts[0] not in ("pint", "pydantic", "rich", "scipy", "pathlib"), name
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_modules_and_functions_are_short(path):
+    text = path.read_text(encoding="utf-8")
+    assert text.count("\n") <= 520
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.FunctionDef):
+            assert node.end_lineno - node.lineno <= 45, f"{path.name}: {node.name}"
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_public_things_have_docstrings(path):
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    assert ast.get_docstring(tree) or not tree.body, path
+    for node in tree.body:
+        if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_"):
+            assert ast.get_docstring(node), f"{path.name}: {node.name}"
+
+
+def test_every_argument_is_in_the_symbol_table_and_nothing_else():
+    used = {key for each in catalogue() for key in (each.result, *each.arguments)}
+    assert used <= SYMBOLS.keys()
+    printed = [quantity.symbol for quantity in SYMBOLS.values()]
+    assert len(printed) == len(set(printed))
+    names = [quantity.name for quantity in SYMBOLS.values() if quantity.name]
+    assert len(names) == len(set(names))
+
+
+def _vocabulary(node):
+    if isinstance(node, Choice | LookUp) or (isinstance(node, Call) and node.function == "ceil"):
+        yield node
+    for child in children(node):
+        yield from _vocabulary(child)
+
+
+def test_only_steps_of_their_own_choose_and_look_up():
+    for each in catalogue():
+        if each.kind == "equation":
+            assert not list(_vocabulary(each.tree)), each.name
+
+
+def test_no_arithmetic_between_two_literals():
+    """`1/3` would be folded before the trace sees it, and vanish from the sheet."""
+    for name in MODULES:
+        tree = ast.parse((PACKAGE / "equations" / f"{name}.py").read_text(encoding="utf-8"))
+        for function in (node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)):
+            for node in ast.walk(function):
+                if isinstance(node, ast.BinOp):
+                    both = (node.left, node.right)
+                    assert not all(isinstance(side, ast.Constant) for side in both), function.name
+
+
+def test_a_sheet_loads_nothing_heavy():
+    code = (
+        "import sys, linerdesign.cli.main, linerdesign.cli.size, linerdesign.outputs.text;"
+        "print(*[m for m in sys.modules])"
+    )
+    loaded = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    ).stdout.split()
+    assert not {name.split(".")[0] for name in loaded} & set(HEAVY)
