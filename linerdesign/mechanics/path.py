@@ -27,6 +27,9 @@ SHORTEST_STEP = 1e-8
 SHARPEST_TURN = 0.9
 """Least cosine between the path's directions at the two ends of a step."""
 
+LARGEST_CORRECTION = 0.35
+"""Greatest distance from the predicted to the found equilibrium, as a share of the step."""
+
 LIMIT_TOLERANCE = 1e-3
 
 
@@ -165,7 +168,7 @@ class Path:
         """Add equilibria until ``until`` says so; returns why it stopped early, or ''.
 
         A step is refused and shortened when Newton's method fails, when the path turns too
-        sharply, or when the sign of the determinant times that of the pressure rate changes. On
+        sharply or the solution lies far off the line it was sought on, or when the sign of the determinant times that of the pressure rate changes. On
         one regular branch that product never changes, so a change means that the step landed on
         another branch, or that the path goes through a bifurcation.
         """
@@ -180,8 +183,10 @@ class Path:
                 turn = self._dot(
                     found.direction, found.pressure_rate, last.direction, last.pressure_rate
                 )
+                aside = math.sqrt(max(self._distance(last, found) ** 2 - step**2, 0.0))
                 # Where a node touches the wall the path has a true corner: let short steps round it.
-                refused = crossing or (turn < SHARPEST_TURN and step > 1e-4)
+                strays = turn < SHARPEST_TURN or aside > LARGEST_CORRECTION * step
+                refused = crossing or (strays and step > 1e-4)
             except NoEquilibrium:
                 refused = True
             if refused:
