@@ -1,0 +1,45 @@
+"""How long `size` takes on one pipe, as a ratio to importing the libraries it stands on.
+
+    python tests/benchmarks/start_up.py
+
+Both are whole processes, run in turn; the medians of the pairs' ratios are printed.
+"""
+
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+BARE = (
+    "import numpy, pydantic, rich, rich.console, rich.table, pint;"
+    "pint.UnitRegistry(cache_folder=':auto:')('1 inch')"
+)
+RUNS = 15
+
+
+def _seconds(command):
+    begin = time.perf_counter()
+    subprocess.run(command, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    return time.perf_counter() - begin
+
+
+def main():
+    """Prints the ratio."""
+    with tempfile.TemporaryDirectory() as folder:
+        project = str(Path(folder) / "one.toml")
+        size = [sys.executable, "-m", "linerdesign", "size", project]
+        bare = [sys.executable, "-c", BARE]
+        subprocess.run([sys.executable, "-m", "linerdesign", "new", project], check=True)
+        for command in (size, bare):
+            _seconds(command)
+        pairs = [(_seconds(size), _seconds(bare)) for _ in range(RUNS)]
+    ratio = statistics.median(ours / theirs for ours, theirs in pairs)
+    print(f"size on one pipe: {statistics.median(a for a, _ in pairs):.3f} s")
+    print(f"bare imports:     {statistics.median(b for _, b in pairs):.3f} s")
+    print(f"ratio:            {ratio:.2f}")
+
+
+if __name__ == "__main__":
+    main()
