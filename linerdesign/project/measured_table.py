@@ -7,7 +7,6 @@ cannot be told from one in another unit. Columns of text carry no unit.
 from __future__ import annotations
 
 import csv
-import difflib
 import io
 import math
 import re
@@ -19,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.reading import nearest, read_bytes
 
 MAXIMUM_BYTES = 100_000_000
 LISTED_FAULTS = 200
@@ -160,16 +160,7 @@ def read_measured_table(
 
 
 def _read_text(path: Path) -> str:
-    try:
-        size = path.stat().st_size
-        if size > MAXIMUM_BYTES:
-            raise InputFaults(
-                [Fault(path.name, f"{size:,} bytes", f"at most {MAXIMUM_BYTES:,} bytes")]
-            )
-        raw = path.read_bytes()
-    except OSError as error:
-        reason = error.strerror or "unreadable"
-        raise InputFaults([Fault(path.name, reason, "a CSV file that can be read")]) from None
+    raw = read_bytes(path, MAXIMUM_BYTES)
     if b"\0" in raw:
         at = raw.index(b"\0")
         raise InputFaults([Fault(f"{path.name}, byte {at}", "binary data", "a CSV text file")])
@@ -199,7 +190,7 @@ def _read_header(
         where = f"{place}, column {position}"
         column = by_name.get(name)
         if column is None:
-            faults.append(Fault(where, shown(title), _nearest(name, columns)))
+            faults.append(Fault(where, shown(title), nearest(name, tuple(by_name))))
             continue
         if name in seen:
             faults.append(Fault(where, shown(title), f"one column of {name}, not two"))
@@ -233,7 +224,7 @@ def _check_form(
     value = ", ".join(sorted(seen & in_forms)) or "none of them"
     if not complete:
         faults.append(Fault(place, value, f"the columns {choice}"))
-    elif len(complete) > 1 or (seen & in_forms) - set(complete[0]):
+    elif (seen & in_forms) - set(complete[0]):
         faults.append(Fault(place, value, f"only one of: {choice}"))
 
 
@@ -303,14 +294,6 @@ def _number(cell: str) -> float | None:
     except ValueError:
         return None
     return value if math.isfinite(value) else None
-
-
-def _nearest(name: str, columns: Sequence[Column]) -> str:
-    names = [column.name for column in columns]
-    close = difflib.get_close_matches(name, names, n=1)
-    if close:
-        return f"a known column; the nearest is {close[0]!r}"
-    return f"a known column: {', '.join(names)}"
 
 
 def _shortened(faults: list[Fault]) -> list[Fault]:

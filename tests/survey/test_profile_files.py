@@ -54,7 +54,7 @@ def test_empty_radius_is_a_gap_and_byte_order_mark_blank_lines_are_no_matter(tmp
         (b"angle [deg],radius [mm]\n\xff\xfe\xfa\n", "UTF-8"),
         ("angle [deg],radius\n0,1\n", "a unit in the header: radius [mm]"),
         ("angle [deg],radius [psi]\n0,1\n", "a unit in the header"),
-        ("angle [deg],radios [mm]\n0,1\n", "the nearest is 'radius'"),
+        ("angle [deg],radios [mm]\n0,1\n", 'the nearest is "radius"'),
         ("angle [deg],radius [mm],radius [mm]\n0,1,1\n", "not two"),
         ("angle [deg]\n0\n", "angle and radius, or diameter"),
         ("angle [deg],radius [mm],diameter [mm]\n0,1,2\n", "only one of"),

@@ -49,7 +49,9 @@ def test_clean_ellipse_is_found_from_any_inner_point_and_across_a_gap(
     assert fit.ovality == pytest.approx(ovality, abs=2e-4)
     assert fit.mean_diameter == pytest.approx(300.0, rel=1e-5)
     assert fit.centre == pytest.approx((x, y), abs=2e-3)
-    assert shape.area == pytest.approx(np.pi * 150**2 * (1 - (ovality / 100) ** 2), rel=2e-3)
+    area = np.pi * 150**2 * (1 - (ovality / 100) ** 2)
+    assert fit.area == pytest.approx(area, rel=1e-5)
+    assert shape.area == pytest.approx(area, rel=2e-3)
     assert shape.departures == ()
     if ovality > 1:
         assert abs((fit.long_axis - axis + 90) % 180 - 90) < 0.1
@@ -143,6 +145,7 @@ def test_one_sided_flattening_is_named_and_measured():
     assert [found.kind for found in shape.departures] == ["one-sided flattening"]
     arc = shape.departures[0]
     assert (arc.from_angle, arc.to_angle) == pytest.approx((60, 120), abs=4)
+    assert (arc.from_angle + arc.to_angle) / 2 == pytest.approx(90, abs=1)
     # The sagitta of a chord over 60 degrees is 1 - cos 30 degrees of the radius.
     assert arc.depth == pytest.approx(-100 * (1 - np.cos(np.radians(30))), abs=0.5)
     assert shape.wild_angles == ()
