@@ -1,0 +1,150 @@
+"""Reads the cells of one piece of an inventory: numbers, words, and what is wrong with a row."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linerdesign.batch.columns import Column
+from linerdesign.project.faults import Fault, shown
+from linerdesign.project.measures import LARGEST, Kind, check_number
+from linerdesign.project.models import Pipe
+from linerdesign.project.reading import validated
+
+if TYPE_CHECKING:
+    import polars as pl
+
+Rows = NDArray[np.int64]
+MOST_WORDS = 4096
+
+
+@dataclass
+class RowFaults:
+    """What is wrong with the rows of a piece: texts by row, and how often each cause is met."""
+
+    texts: defaultdict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
+    causes: Counter[str] = field(default_factory=Counter)
+
+    def add(self, row: int, fault: Fault) -> None:
+        """One fault of one row; its cause is the fault without the value."""
+        self.texts[int(row)].append(str(fault))
+        self.causes[str(Fault(fault.place, "", fault.expected))] += 1
+
+    def add_all(self, rows: Iterable[int], fault: Fault) -> None:
+        """The same fault of many rows."""
+        for row in rows:
+            self.add(row, fault)
+
+    def free(self, count: int) -> NDArray[np.bool_]:
+        """Which rows have no fault."""
+        mask = np.ones(count, bool)
+        mask[list(self.texts)] = False
+        return mask
+
+
+@dataclass(frozen=True)
+class Cells:
+    """A column of quantities: the numbers in its unit, which rows give one, and words in place
+    of numbers (`none`) by row."""
+
+    column: Column
+    numbers: NDArray[np.float64]
+    given: NDArray[np.bool_]
+    words: Mapping[int, str]
+    texts: pl.Series
+
+
+def read_quantities(column: Column, series: pl.Series, faults: RowFaults) -> Cells:
+    """The numbers of a column; a cell that holds none, or an impossible one, is a fault."""
+    import polars as pl
+
+    numeric = series.dtype.is_numeric()
+    texts = series if numeric else series.cast(pl.String)
+    parsed = texts.cast(pl.Float64, strict=False)
+    given = parsed.is_not_null().to_numpy().copy()
+    numbers = parsed.fill_null(np.nan).to_numpy().copy()
+    words: dict[int, str] = {}
+    for row in (texts.is_not_null() & parsed.is_null()).arg_true():
+        text = texts[row].strip()
+        number = pl.Series([text]).cast(pl.Float64, strict=False)[0]
+        if number is not None:
+            numbers[row], given[row] = number, True
+        elif text and (expected := _not_a_word(column.key, text)):
+            faults.add(row, Fault(column.place, shown(texts[row]), _number(column, expected)))
+        elif text:
+            given[row], words[row] = True, text
+    cells = Cells(column, numbers, given, words, texts)
+    _refuse_impossible(cells, faults)
+    return cells
+
+
+def _number(column: Column, expected: str) -> str:
+    example = column.about.example.strip('"').split(" ", 1)[0]
+    return expected.strip() or f"a number such as {example}, its unit is in the header"
+
+
+@lru_cache(MOST_WORDS)
+def _not_a_word(key: str, text: str) -> str:
+    """Empty where a project file takes this text for the key as a word; what to expect if not."""
+    if text[:1] in "+-.0123456789":
+        comma = text.count(",") == 1 and text.replace(",", "", 1).lstrip("+-").isdigit()
+        return "a point for the decimals, not a comma" if comma else " "
+    found: list[Fault] = []
+    validated(Pipe, {key: text}, "row", found)
+    return " " if any(fault.place == f"row, {key}" for fault in found) else ""
+
+
+def _refuse_impossible(cells: Cells, faults: RowFaults) -> None:
+    numbers, about = cells.numbers, cells.column.about
+    with np.errstate(invalid="ignore"):
+        good = (np.abs(numbers) <= LARGEST) & (numbers < about.below)
+        if not about.negative:
+            good &= numbers >= 0
+        if not about.zero:
+            good &= numbers != 0
+    good |= ~cells.given
+    good[list(cells.words)] = True
+    for row in np.flatnonzero(~good):
+        text = shown(str(cells.texts[int(row)]))
+        faults.add(row, Fault(cells.column.place, text, _refusal(numbers[row], about)))
+
+
+def _refusal(number: float, about: Kind) -> str:
+    """The words with which a project file refuses the number."""
+    try:
+        check_number(float(number), about)
+    except ValueError as error:
+        return str(error)
+    raise AssertionError(f"{number} is refused here and taken there")
+
+
+def read_words(
+    column: Column, series: pl.Series, resins: tuple[str, ...], faults: RowFaults
+) -> pl.Series:
+    """The words of a column, empty where there are none; a word not known is a fault."""
+    import polars as pl
+
+    words = series.cast(pl.String).str.strip_chars().fill_null("")
+    known = {word: _word_refused(column.key, word, resins) for word in words.unique() if word}
+    refused = [word for word, expected in known.items() if expected]
+    if refused:
+        for row in words.is_in(refused).arg_true():
+            fault = Fault(column.place, shown(words[row]), known[words[row]])
+            faults.add(row, fault)
+    return words
+
+
+@lru_cache(MOST_WORDS)
+def _word_refused(key: str, word: str, resins: tuple[str, ...]) -> str:
+    if key == "resin":
+        names = ", ".join(shown(name) for name in resins)
+        return "" if word in resins else f"the name of a resin: {names}"
+    found: list[Fault] = []
+    validated(Pipe, {key: word}, "row", found)
+    return next((fault.expected for fault in found if fault.place == f"row, {key}"), "")

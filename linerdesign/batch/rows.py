@@ -1,0 +1,193 @@
+"""Sizes the rows of one piece of an inventory, and says what is wrong with those it can't."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linerdesign.batch.cells import Cells, RowFaults, Rows, read_quantities, read_words
+from linerdesign.batch.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STATUS, Header
+from linerdesign.batch.groups import Group, Shape, arrays_of, grouped, shape_faults, task_of
+from linerdesign.design.many import Designs, design_many
+from linerdesign.design.result import CHECKED, FAILS, OUTSIDE, SIZED
+from linerdesign.design.sizing import NOT_FINITE, PipeTask
+from linerdesign.equations.equation import Severity
+from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.project.faults import Fault
+from linerdesign.project.measures import convert
+from linerdesign.project.models import Resin
+from linerdesign.project.quantities import mass_per_length
+from linerdesign.project.reading import Project
+
+if TYPE_CHECKING:
+    import polars as pl
+
+ERROR = "error"
+STATUSES = (ERROR, SIZED, CHECKED, OUTSIDE, FAILS)
+MOST_SHAPES = 10_000
+
+
+@dataclass
+class Sized:
+    """What a piece gives, one entry a row; thicknesses and diameters in mm, NaN where none.
+
+    `status` indexes `STATUSES`, `governing` the list of equations, where 0 is none. Lengths are
+    in m and masses in kg, 0 where not known. `defaults` counts the rows that rest on each.
+    """
+
+    required: NDArray[np.float64]
+    nominal: NDArray[np.float64]
+    diameter: NDArray[np.float64]
+    length: NDArray[np.float64]
+    mass: NDArray[np.float64]
+    status: NDArray[np.int8]
+    governing: NDArray[np.int64]
+    messages: NDArray[np.object_]
+    equations: list[str] = field(default_factory=lambda: [""])
+    defaults: Counter[str] = field(default_factory=Counter)
+    causes: Counter[str] = field(default_factory=Counter)
+
+    @classmethod
+    def empty(cls, count: int) -> Sized:
+        """Nothing known yet of so many rows."""
+        nothing = [np.full(count, np.nan) for _ in range(3)]
+        zeros = [np.zeros(count) for _ in range(2)]
+        codes = (np.zeros(count, np.int8), np.zeros(count, np.int64))
+        return cls(*nothing, *zeros, *codes, np.full(count, "", object))
+
+    def columns(self) -> dict[str, pl.Series]:
+        """The columns that the result adds, by their headers."""
+        import polars as pl
+
+        governing = pl.Series([*self.equations]).gather(pl.Series(self.governing))
+        return {
+            REQUIRED: pl.Series(self.required).fill_nan(None),
+            NOMINAL: pl.Series(self.nominal).fill_nan(None),
+            GOVERNING: governing,
+            STATUS: pl.Series(STATUSES).gather(pl.Series(self.status)),
+            MESSAGE: pl.Series(self.messages.tolist(), dtype=pl.String),
+        }
+
+
+@dataclass
+class Sizer:
+    """Sizes pieces of one table. The faults of a shape of row are worked out once."""
+
+    header: Header
+    project: Project
+    system: str
+    _shapes: dict[Shape, tuple[Fault, ...]] = field(default_factory=dict)
+
+    def size(self, frame: pl.DataFrame, surplus: dict[int, str]) -> Sized:
+        """The result of a piece; `surplus` holds rows with more cells than the header has."""
+        sized, faults = Sized.empty(frame.height), RowFaults()
+        for row, cells_text in surplus.items():
+            faults.add(row, Fault("row", cells_text, "as many cells as the header has"))
+        resins = tuple(resin.name for resin in self.project.resins)
+        cells = [
+            read_quantities(column, frame[column.header], faults) for column in self.header.measured
+        ]
+        words = {
+            column.key: read_words(column, frame[column.header], resins, faults)
+            for column in self.header.words
+            if column.key != "name"
+        }
+        by_key = {each.column.key: each for each in cells}
+        for group in grouped(cells, words, faults.free(frame.height)):
+            self._size_group(group, by_key, sized, faults)
+        for row, texts in faults.texts.items():
+            sized.messages[row] = "; ".join(texts)
+        sized.causes = faults.causes
+        return sized
+
+    def _size_group(
+        self, group: Group, cells: dict[str, Cells], sized: Sized, faults: RowFaults
+    ) -> None:
+        if len(self._shapes) > MOST_SHAPES:
+            self._shapes.clear()
+        if group.shape not in self._shapes:
+            self._shapes[group.shape] = shape_faults(group.shape, self.project)
+        for fault in self._shapes[group.shape]:
+            faults.add_all(group.rows, fault)
+        if self._shapes[group.shape]:
+            return
+        made, rows, resin = task_of(group, cells, self.project, self.system, faults)
+        if made is None:
+            return
+        values = arrays_of(made, group.shape, rows, cells)
+        designs = design_many(made.basis, values, made.waivers)
+        faults.add_all(rows[~designs.finite], Fault("row", "", f"other values: {NOT_FINITE}"))
+        _put(sized, made, designs, rows, designs.finite)
+        _put_quantities(sized, resin, rows[designs.finite], cells)
+
+
+def _put(
+    sized: Sized, made: PipeTask, designs: Designs, rows: Rows, good: NDArray[np.bool_]
+) -> None:
+    """Writes the designs of one group into the piece."""
+    unit = SYMBOLS["t"].unit(made.basis.system)
+    kept = rows[good]
+    sized.required[kept] = convert(1.0, unit, "mm") * designs.required[good]
+    # Nine decimals of a millimetre: 6.0, not the 6.000000000000001 of a trip through inches.
+    sized.nominal[kept] = np.round(convert(1.0, unit, "mm") * designs.nominal[good], 9)
+    place = {name: len(sized.equations) + i for i, name in enumerate(designs.equations)}
+    sized.equations.extend(designs.equations)
+    codes = np.array([place[name] for name in designs.equations])
+    sized.governing[kept] = codes[designs.governing[good]]
+    sized.status[kept] = _statuses(made, designs)[good]
+    messages = _messages(made, designs)
+    sized.messages[kept] = messages if isinstance(messages, str) else messages[good]
+    for note in made.notes:
+        if note.severity is Severity.DEFAULT:
+            sized.defaults[note.text] += len(kept)
+    for given in made.stations[0].inputs:
+        if given.given_by == "owner":
+            name = SYMBOLS[given.key].name
+            sized.defaults[f"{name} taken as {given.stated}: owner's floor"] += len(kept)
+
+
+def _statuses(made: PipeTask, designs: Designs) -> Any:
+    outside = np.zeros(len(designs.required), bool)
+    outside |= any(note.severity is Severity.OUTSIDE for note in made.notes)
+    for note, rows in designs.flags:
+        if note.severity is Severity.OUTSIDE:
+            outside = outside | rows
+    fine = STATUSES.index(CHECKED if made.basis.thickness_given else SIZED)
+    inside = np.where(outside, STATUSES.index(OUTSIDE), fine)
+    return np.where(designs.passes, inside, STATUSES.index(FAILS))
+
+
+def _messages(made: PipeTask, designs: Designs) -> str | NDArray[np.object_]:
+    """The cautions of each row; one text where all rows share it."""
+    shared = [note.text for note in made.notes if note.severity is not Severity.DEFAULT]
+    if not designs.flags:
+        return "; ".join(shared)
+    bits = np.zeros(len(designs.required), np.int64)
+    for place, (_, rows) in enumerate(designs.flags):
+        bits |= rows.astype(np.int64) << place
+    found, inverse = np.unique(bits, return_inverse=True)
+    texts = [
+        "; ".join(
+            shared + [note.text for i, (note, _) in enumerate(designs.flags) if mask >> i & 1]
+        )
+        for mask in found.tolist()
+    ]
+    return np.array(texts, object)[inverse]
+
+
+def _put_quantities(sized: Sized, resin: Resin, rows: Rows, cells: dict[str, Cells]) -> None:
+    diameters = cells["host_diameter"]
+    millimetre = convert(1.0, diameters.column.unit, "mm")
+    sized.diameter[rows] = diameters.numbers[rows] * millimetre
+    length = cells.get("length")
+    if length is None:
+        return
+    metres = length.numbers[rows] * convert(1.0, length.column.unit, "m")
+    sized.length[rows] = np.where(length.given[rows], metres, 0.0)
+    mass = mass_per_length(sized.diameter[rows], sized.nominal[rows], "mm", resin)
+    if mass is not None:
+        sized.mass[rows] = mass * sized.length[rows]
