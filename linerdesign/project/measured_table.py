@@ -142,13 +142,9 @@ def read_measured_table(
     for index, heading in enumerate(headings):
         column_cells = [row[index].strip() for row in cells]
         if heading.column.units is None:
-            texts[heading.column.name] = tuple(column_cells)
-            if not heading.column.may_be_empty:
-                faults.extend(
-                    Fault(f"{path.name}, line {line}, column {heading.title}", "empty", "a name")
-                    for line, cell in zip(numbers_of_lines, column_cells, strict=True)
-                    if not cell
-                )
+            texts[heading.column.name] = _read_texts(
+                column_cells, numbers_of_lines, heading, path.name, faults
+            )
         else:
             numbers[heading.column.name] = _read_numbers(
                 column_cells, numbers_of_lines, heading, path.name, faults
@@ -258,6 +254,22 @@ def _read_rows(
     except csv.Error as error:
         faults.append(Fault(file_name, str(error), "a CSV text file"))
     return cells, numbers_of_lines
+
+
+def _read_texts(
+    cells: Sequence[str],
+    numbers_of_lines: Sequence[int],
+    heading: _Heading,
+    file_name: str,
+    faults: list[Fault],
+) -> tuple[str, ...]:
+    if not heading.column.may_be_empty:
+        faults.extend(
+            Fault(f"{file_name}, line {line}, column {heading.title}", "empty", "a name")
+            for line, cell in zip(numbers_of_lines, cells, strict=True)
+            if not cell
+        )
+    return tuple(cells)
 
 
 def _read_numbers(

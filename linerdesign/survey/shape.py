@@ -129,10 +129,7 @@ def shape_from_radii(
     settings = settings or Settings()
     angles = np.asarray(angle, dtype=np.float64)
     radii = np.asarray(radius, dtype=np.float64)
-    faults = _faults_of_lengths(radii, "radius", station, at_least=LEAST_RADII)
-    if not faults:
-        faults = _faults_of_angles(angles, radii, station)
-    if faults:
+    if faults := _faults_of_radii(angles, radii, station):
         raise InputFaults(faults)
     angles = angles % 360
     ellipse, kept = fit_ellipse(angles, radii)
@@ -146,16 +143,12 @@ def shape_from_radii(
     grid = np.arange(2 * DIRECTIONS, dtype=np.float64)
     smooth = _smoothed(about[good], residual[good], grid, gaps, settings.smoothing)
     outline = ellipse.radius_about_centre(grid) * (1 + smooth)
-    across = outline[:DIRECTIONS] + outline[DIRECTIONS:]
-    measured = Diameters(
-        "measured outline", float(across.mean()), float(across.max()), float(across.min())
-    )
     scatter = 2 * ellipse.scatter / ellipse.mean_diameter
     departures = departures_from_ellipse(about[good], residual[good], smooth, scatter, settings)
     return Shape(
         station=station,
         readings=radii.size,
-        measured=measured,
+        measured=_across(outline),
         area=float(np.sum(outline**2)) * np.pi / grid.size,
         ellipse=ellipse,
         wild_angles=tuple(float(value) for value in np.sort(angles[wild])),
@@ -163,6 +156,14 @@ def shape_from_radii(
         departures=departures,
         cautions=_cautions(ellipse, kept, wild, gaps),
         outline=outline,
+    )
+
+
+def _across(outline: Floats) -> Diameters:
+    """The diameters through the centre of an outline."""
+    across = outline[:DIRECTIONS] + outline[DIRECTIONS:]
+    return Diameters(
+        "measured outline", float(across.mean()), float(across.max()), float(across.min())
     )
 
 
@@ -182,8 +183,11 @@ def _faults_of_lengths(
     ]
 
 
-def _faults_of_angles(angles: Floats, radii: Floats, station: float | None) -> list[Fault]:
+def _faults_of_radii(angles: Floats, radii: Floats, station: float | None) -> list[Fault]:
     place = _place(station)
+    faults = _faults_of_lengths(radii, "radius", station, at_least=LEAST_RADII)
+    if faults:
+        return faults
     if angles.shape != radii.shape:
         return [Fault(place, f"{angles.size} angles for {radii.size} radii", "one angle a radius")]
     if not np.all(np.isfinite(angles)):

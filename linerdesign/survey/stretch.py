@@ -57,20 +57,7 @@ def stretch(
     >>> round(stretch(6.0, 3.0 * 25.4, 4.0 * 25.4, 4.5).delivered, 6)
     4.5
     """
-    given = {
-        "tube thickness": tube_thickness,
-        "tube diameter": tube_diameter,
-        "host diameter": host_diameter,
-        "thickness needed": needed,
-    }
-    faults = [
-        Fault(name, f"{value:g}", "a finite length above zero")
-        for name, value in given.items()
-        if not (math.isfinite(value) and value > 0)
-    ]
-    if not faults:
-        faults = _impossible(tube_thickness, tube_diameter, host_diameter, needed)
-    if faults:
+    if faults := _faults(tube_thickness, tube_diameter, host_diameter, needed):
         raise InputFaults(faults)
     outside = float(thickness_by_outside_diameter(tube_thickness, tube_diameter, host_diameter))
     # Backwards the same equation holds with the two diameters changed over.
@@ -90,10 +77,22 @@ def stretch(
     )
 
 
-def _impossible(
+def _faults(
     tube_thickness: float, tube_diameter: float, host_diameter: float, needed: float
 ) -> list[Fault]:
-    faults = []
+    given = {
+        "tube thickness": tube_thickness,
+        "tube diameter": tube_diameter,
+        "host diameter": host_diameter,
+        "thickness needed": needed,
+    }
+    faults = [
+        Fault(name, f"{value:g}", "a finite length above zero")
+        for name, value in given.items()
+        if not (math.isfinite(value) and value > 0)
+    ]
+    if faults:
+        return faults
     if host_diameter < tube_diameter:
         expected = f"at least the tube diameter {tube_diameter:g}"
         faults.append(Fault("host diameter", f"{host_diameter:g}", expected))
