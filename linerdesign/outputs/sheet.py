@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import cache
 
+from linerdesign import __version__
 from linerdesign.design.basis import EDITION_07A, FULLY
 from linerdesign.design.result import CheckResult, PipeResult, Step
 from linerdesign.equations.equation import Provenance, Severity
 from linerdesign.equations.printing import Dialect, plain, positional, write
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.tree import Call, LookUp, Node, Number, Operation, evaluate
-from linerdesign.outputs.document import Grid
+from linerdesign.outputs.document import Document, Grid
 from linerdesign.outputs.numbers import (
     both_units,
     factor,
@@ -221,12 +222,12 @@ def schedule_grid(results: tuple[PipeResult, ...]) -> Grid:
         columns=(
             "pipe",
             "D",
-            "condition",
-            "governing",
-            "t req, mm",
-            "t req, in",
-            "nominal, mm",
-            "lowest N",
+            "host",
+            "governs",
+            "req. mm",
+            "req. in",
+            "nom. mm",
+            "least N",
             "status",
         ),
         align="<><<>>>><",
@@ -245,5 +246,25 @@ def _diameter(result: PipeResult) -> str:
 
 
 def _remark(result: PipeResult) -> str:
-    cautions = len(notes_of(result, Severity.CAUTION)) + len(notes_of(result, Severity.OUTSIDE))
-    return result.status + (f", {cautions} caution{'s' * (cautions > 1)}" if cautions else "")
+    """The status in short, and how many cautions the sheet holds."""
+    count = len(notes_of(result, Severity.CAUTION)) + len(notes_of(result, Severity.OUTSIDE))
+    cautions = f", {count} caution{'s' * (count > 1)}" if count else ""
+    return result.status.removesuffix(" the method") + cautions
+
+
+def about(document: Document) -> dict[str, str]:
+    """What the head of a document says of the project, without what was not given."""
+    info = document.info
+    file = f"{document.file_name}, SHA-256 {document.fingerprint[:16]}"
+    lines = {
+        "project number": info.number,
+        "client": info.client,
+        "location": info.location,
+        "date": info.date,
+        "revision": info.revision,
+        "prepared by": info.prepared_by,
+        "checked by": info.checked_by,
+        "input file": file if document.fingerprint else "",
+        "program": f"linerdesign {__version__}",
+    }
+    return {label: text for label, text in lines.items() if text}

@@ -13,7 +13,6 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
-from linerdesign import __version__
 from linerdesign.design.result import PipeResult, Step
 from linerdesign.equations.equation import Severity
 from linerdesign.outputs.document import (
@@ -29,6 +28,7 @@ from linerdesign.outputs.document import (
 )
 from linerdesign.outputs.numbers import clean, value_with_unit
 from linerdesign.outputs.sheet import (
+    about,
     checks_grid,
     computed,
     condition_text,
@@ -63,27 +63,9 @@ def render(document: Document) -> bytes:
 
 
 def _head(document: Document) -> RenderableType:
-    info = document.info
-    lines = [Text(clean(document.title), style="bold"), Text(clean(info.title))]
-    about = {
-        "project number": info.number,
-        "client": info.client,
-        "location": info.location,
-        "date": info.date,
-        "revision": info.revision,
-        "prepared by": info.prepared_by,
-        "checked by": info.checked_by,
-        "input file": _input_file(document),
-        "program": f"linerdesign {__version__}",
-    }
-    lines += [Text(f"{label + ':':<16} {clean(text)}") for label, text in about.items() if text]
+    lines = [Text(clean(document.title), style="bold"), Text(clean(document.info.title))]
+    lines += [Text(f"{label + ':':<16} {clean(text)}") for label, text in about(document).items()]
     return Group(*lines, Text(""))
-
-
-def _input_file(document: Document) -> str:
-    if not document.fingerprint:
-        return ""
-    return f"{document.file_name}, SHA-256 {document.fingerprint[:16]}"
 
 
 def _foot() -> RenderableType:
@@ -117,15 +99,16 @@ def _block(block: Block) -> RenderableType:
 
 
 def _grid(grid: Grid) -> RenderableType:
-    table = Table(box=SIMPLE_HEAD, pad_edge=False, padding=(0, 1))
+    table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0))
     for name, align in zip(grid.columns, grid.align, strict=True):
+        numeric = align == ">"
         table.add_column(
-            Text(name), justify="right" if align == ">" else "left", overflow="fold", vertical="top"
+            Text(name), justify="right" if numeric else "left", no_wrap=numeric, overflow="fold"
         )
     for row in grid.rows:
         table.add_row(*(Text(clean(cell)) for cell in row))
     caption = [Text(clean(grid.caption), style="bold")] if grid.caption else []
-    return Group(*caption, table)
+    return Group(*caption, table, Text(""))
 
 
 def _sheet(result: PipeResult) -> RenderableType:

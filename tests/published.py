@@ -1,0 +1,204 @@
+"""Every number from outside the code that the equations are held against, once, with its source.
+
+The tests run these cases and the verification page prints them.
+
+NAJ: M. Najafi, Trenchless Technology Piping: Installation and Inspection, McGraw-Hill/WEF 2010,
+sec. 2.7, which applies ASTM F1216-09.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from linerdesign.equations import gravity, site
+from linerdesign.equations.equation import Equation
+
+MEMORY = "from memory"
+C_2 = 0.836  # NAJ p. 77 prints the factor of 2 % so
+
+
+@dataclass(frozen=True)
+class Case:
+    """One printed number. `decimals` says to how many decimals it was printed."""
+
+    source: str
+    what: str
+    equation: Equation
+    printed: float
+    unit: str
+    computed: Callable[[], float]
+    decimals: int
+    remark: str = ""
+
+    @property
+    def agrees(self) -> bool:
+        """Whether what we compute rounds to what was printed."""
+        return round(float(self.computed()), self.decimals) == self.printed
+
+
+def _ovality_table() -> list[Case]:
+    printed = {0: 1.0, 1: 0.91, 2: 0.84, 4: 0.70, 5: 0.64, 6: 0.59, 8: 0.49, 10: 0.41}
+    return [
+        Case(
+            "NAJ p. 70, table 2.9",
+            f"C at {q} %",
+            site.ovality_reduction,
+            C,
+            "",
+            lambda q=q: site.ovality_reduction(q),
+            2,
+        )
+        for q, C in printed.items()
+    ]
+
+
+def _groundwater_table() -> list[Case]:
+    rows = [(8, 6, 40.0), (10, 6, 20.1), (12, 6, 11.5), (15, 9, 20.1), (18, 12, 27.8)]
+
+    def head(host: float, wall: float) -> float:
+        pressure = gravity.groundwater_capacity(7, 125e3, 0.3, host * 25.4 / wall, 0.64, 2)
+        return pressure / float(gravity.groundwater_pressure_us(1.0))
+
+    return [
+        Case(
+            "F1216 table X1.1",
+            f"groundwater above invert, {host} in host, {wall} mm wall",
+            gravity.groundwater_capacity,
+            printed,
+            "ft",
+            lambda host=host, wall=wall: head(host, wall),
+            1,
+            MEMORY,
+        )
+        for host, wall, printed in rows
+    ]
+
+
+def _soil(modulus: float) -> float:
+    return float(gravity.soil_thickness(48, 2, 10, 0.8, 0.4, 1000, 1, modulus * 250e3))
+
+
+CASES = [
+    *_ovality_table(),
+    *_groundwater_table(),
+    Case(
+        "NAJ p. 76",
+        "Rw, 8 ft of water, 16 ft of cover",
+        gravity.buoyancy_factor,
+        0.835,
+        "",
+        lambda: gravity.buoyancy_factor(8.0, 16.0),
+        3,
+    ),
+    Case(
+        "NAJ p. 76",
+        "qt of the 48 in example",
+        gravity.total_pressure_us,
+        14.95,
+        "psi",
+        lambda: gravity.total_pressure_us(8, 120, 16, 0.835, 0.35),
+        2,
+        "14.90 in print; the terms printed there add to 14.95",
+    ),
+    Case(
+        "NAJ p. 77",
+        "B' at 16 ft",
+        gravity.elastic_support_us,
+        0.414,
+        "",
+        lambda: gravity.elastic_support_us(16.0),
+        3,
+        "base printed 2.178 for 2.718, exponent 0.65 for 0.065",
+    ),
+    Case(
+        "NAJ p. 77",
+        "C at 2 %",
+        site.ovality_reduction,
+        0.836,
+        "",
+        lambda: site.ovality_reduction(2),
+        3,
+        "a minus is printed in the denominator",
+    ),
+    Case(
+        "NAJ p. 77",
+        "t by X1.3, printed qt 14.90",
+        gravity.soil_thickness,
+        1.01,
+        "in",
+        lambda: gravity.soil_thickness(48, 2, 14.90, 0.835, 0.414, 1000, C_2, 125e3),
+        2,
+    ),
+    Case(
+        "NAJ p. 77",
+        "t by X1.4",
+        gravity.stiffness_thickness,
+        0.79,
+        "in",
+        lambda: gravity.stiffness_thickness(48, 0.093, 250e3),
+        2,
+    ),
+    Case(
+        "NAJ p. 80",
+        "head above invert, 8 ft over a 48 in pipe",
+        site.head_from_crown_us,
+        12.0,
+        "ft",
+        lambda: site.head_from_crown_us(8.0, 48.0),
+        1,
+    ),
+    Case(
+        "NAJ p. 80",
+        "P at 12 ft above invert",
+        gravity.groundwater_pressure_us,
+        5.20,
+        "psi",
+        lambda: gravity.groundwater_pressure_us(12.0),
+        2,
+    ),
+    Case(
+        "NAJ p. 83",
+        "t by X1.1",
+        gravity.groundwater_thickness,
+        0.878,
+        "in",
+        lambda: gravity.groundwater_thickness(48, 7, 125e3, 0.83575, 0.3, 2, 5.2),
+        3,
+    ),
+    Case(
+        "NAJ p. 83",
+        "t by X1.2, short-term 4,500 psi",
+        gravity.bending_thickness,
+        0.376,
+        "in",
+        lambda: gravity.bending_thickness(48, 2, 4500, 5.20, 2),
+        3,
+    ),
+    Case(
+        "NAJ p. 77",
+        "DR at 25.6 mm",
+        gravity.dimension_ratio,
+        47.6,
+        "",
+        lambda: gravity.dimension_ratio(48 * 25.4, 25.6),
+        1,
+    ),
+    Case(
+        "arithmetic on NAJ's inputs",
+        "t by X1.3 of the earlier edition",
+        gravity.soil_thickness_07a,
+        1.068,
+        "in",
+        lambda: gravity.soil_thickness_07a(48, 2, 14.90, C_2, 0.835, 0.414, 1000, 125e3),
+        3,
+        f"the form {MEMORY}; that 07b thins the liner: I. Doherty, No-Dig 2008",
+    ),
+    Case(
+        "Ji et al. 2020, IJERPH 17:2073",
+        "thinner at 8 x modulus and 0.64 retained",
+        gravity.soil_thickness,
+        54.0,
+        "%",
+        lambda: 100 * (1 - _soil(8 * 0.64) / _soil(0.5)),
+        0,
+    ),
+]
