@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.mechanics.contact import Cavity, Contact, Floats
-from linerdesign.mechanics.path import NoEquilibrium, Path, Point, Scale
+from linerdesign.mechanics.path import NoEquilibriumError, Path, Point, Scale
 from linerdesign.mechanics.ring import Bulge, Ring, stress_free_shape
 
 PressureFace = Literal["outer face", "middle surface"]
@@ -78,7 +79,7 @@ class Case:
     @property
     def glock(self) -> float:
         """Glock's p/E*, which only sets the scale of the steps."""
-        return 1.0025 * (1.0 / (self.dimension_ratio - 1.0)) ** 2.2
+        return 1.0025 * math.pow(self.dimension_ratio - 1.0, -2.2)
 
     def ring(self, full: bool | None = None) -> Ring:
         """The liner in its cavity, stress-free."""
@@ -146,12 +147,9 @@ def solve(case: Case) -> Solution:
     before, after = points[peaks[highest] : peaks[highest] + 2]
     try:
         limit = path.limit_between(before, after)
-    except NoEquilibrium:
+    except NoEquilibriumError:
         return Solution(case, path, None, before, (), "the limit point could not be narrowed down")
-    lows = [
-        min(point.pressure for point in points[here:there])
-        for here, there in zip(peaks, peaks[1:], strict=False)
-    ]
+    lows = [min(point.pressure for point in points[here:there]) for here, there in pairwise(peaks)]
     snaps = tuple(
         top.pressure
         for top, low in zip(tops[:highest], lows, strict=False)

@@ -37,7 +37,7 @@ Way = tuple[Floats, float]
 """A direction of the path: rates of the unknowns (m,) and of the pressure."""
 
 
-class NoEquilibrium(Exception):
+class NoEquilibriumError(Exception):
     """Newton's method found no equilibrium at the smallest allowed step."""
 
 
@@ -76,7 +76,7 @@ class Factors:
         room = np.zeros((width, state.band.shape[1]))
         band, pivots, fault = dgbtrf(np.vstack([room, state.band]), width, width)
         if fault != 0:
-            raise NoEquilibrium
+            raise NoEquilibriumError
         exchanges = np.count_nonzero(pivots != np.arange(len(pivots)))
         below_zero = np.count_nonzero(band[2 * width] < 0.0)
         return cls(band, pivots, width, -1.0 if (exchanges + below_zero) % 2 else 1.0)
@@ -132,13 +132,15 @@ class Path:
     ) -> Point:
         """Equilibrium in the plane through (vector, pressure) square to ``along``.
 
-        Raises NoEquilibrium when Newton's method does not settle or runs away from ``origin``.
+        Raises NoEquilibriumError when Newton's method does not settle or runs away from ``origin``.
         """
         reach = self._length(vector - origin, pressure - origin_pressure)
         for iteration in range(MAXIMUM_ITERATIONS):
             state = self.ring.state(vector, pressure)
             out_of_balance = state.force + pressure * state.load
-            largest_load = np.max(np.abs(state.load)) * max(abs(pressure), 0.1 * self.scale.pressure)
+            largest_load = np.max(np.abs(state.load)) * max(
+                abs(pressure), 0.1 * self.scale.pressure
+            )
             residual = float(np.max(np.abs(out_of_balance)) / largest_load)
             factors = Factors.of(state, self.ring.bandwidth)
             if residual < RESIDUAL_TOLERANCE:
@@ -150,11 +152,11 @@ class Path:
             change = -self._dot(back, 0.0, *along) / self._dot(by_pressure, 1.0, *along)
             step = back + change * by_pressure
             if not np.all(np.isfinite(step)):
-                raise NoEquilibrium
+                raise NoEquilibriumError
             vector, pressure = vector + step, pressure + change
             if self._length(vector - origin, pressure - origin_pressure) > 3.0 * reach + 1e-6:
-                raise NoEquilibrium
-        raise NoEquilibrium
+                raise NoEquilibriumError
+        raise NoEquilibriumError
 
     def ahead(self, step: float, point: Point | None = None) -> Point:
         """Equilibrium ``step`` of arc beyond ``point``, by default the last one."""
@@ -168,9 +170,9 @@ class Path:
         """Add equilibria until ``until`` says so; returns why it stopped early, or ''.
 
         A step is refused and shortened when Newton's method fails, when the path turns too
-        sharply or the solution lies far off the line it was sought on, or when the sign of the determinant times that of the pressure rate changes. On
-        one regular branch that product never changes, so a change means that the step landed on
-        another branch, or that the path goes through a bifurcation.
+        sharply, when the solution lies far off the line it was sought on, or when the sign of the
+        determinant times that of the pressure rate changes. On one regular branch that product
+        never changes: the step has landed on another branch, or there is a bifurcation.
         """
         step = 1e-3
         while not until(self.points):
@@ -184,10 +186,10 @@ class Path:
                     found.direction, found.pressure_rate, last.direction, last.pressure_rate
                 )
                 aside = math.sqrt(max(self._distance(last, found) ** 2 - step**2, 0.0))
-                # Where a node touches the wall the path has a true corner: let short steps round it.
+                # Where a node meets the wall the path has a true corner: let short steps round it.
                 strays = turn < SHARPEST_TURN or aside > LARGEST_CORRECTION * step
                 refused = crossing or (strays and step > 1e-4)
-            except NoEquilibrium:
+            except NoEquilibriumError:
                 refused = True
             if refused:
                 step /= 3.0
@@ -202,7 +204,7 @@ class Path:
     def limit_between(self, before: Point, after: Point) -> Point:
         """The point of greatest pressure between two neighbours on either side of a limit point.
 
-        Raises NoEquilibrium when it cannot be told to LIMIT_TOLERANCE.
+        Raises NoEquilibriumError when it cannot be told to LIMIT_TOLERANCE.
         """
         span = self._distance(before, after)
         low, high = 0.0, span
@@ -220,7 +222,7 @@ class Path:
             middle = low + min(max(summit / (high - low), 0.1), 0.9) * (high - low)
             try:
                 found = self._between(before, after, middle, span)
-            except NoEquilibrium:
+            except NoEquilibriumError:
                 if ceiling - best.pressure > LIMIT_TOLERANCE * best.pressure:
                     raise
                 break
@@ -234,7 +236,7 @@ class Path:
     def _between(self, before: Point, after: Point, middle: float, span: float) -> Point:
         try:
             return self.ahead(middle, before)
-        except NoEquilibrium:
+        except NoEquilibriumError:
             return self.ahead(middle - span, after)
 
     def unstable_directions(self, point: Point) -> int:

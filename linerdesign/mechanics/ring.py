@@ -183,8 +183,7 @@ class Ring:
     def _places(self, numbers: Integers) -> Integers:
         row, column = numbers[:, :, None], numbers[:, None, :]
         place = (self.bandwidth + row - column) * self.unknowns + column
-        dump = (2 * self.bandwidth + 1) * self.unknowns
-        return np.where((row < 0) | (column < 0), dump, place)
+        return np.where((row < 0) | (column < 0), -1, place)
 
     @cached_property
     def stress_free_chords(self) -> Floats:
@@ -206,7 +205,8 @@ class Ring:
     def lengths(self) -> Floats:
         """Stress-free length of each element's cubic."""
         excess, _, _ = _bow(*self.stress_free_angles)
-        return np.hypot(*self.stress_free_chords.T) * (1.0 + excess)
+        chords = self.stress_free_chords
+        return np.hypot(chords[:, 0], chords[:, 1]) * (1.0 + excess)
 
     @cached_property
     def tributary(self) -> Floats:
@@ -214,12 +214,13 @@ class Ring:
         first, second = self.nodes
         count = len(self.shape.points)
         return 0.5 * (
-            np.bincount(first, self.lengths, count) + np.bincount(second, self.lengths, count)
+            _gathered(first, self.lengths, count) + _gathered(second, self.lengths, count)
         )
 
     def spread(self, vector: Floats) -> Floats:
         """Unknowns (m,) as displacements and rotations of the nodes (n, 3)."""
-        return np.append(vector, 0.0)[self.numbering]
+        padded: Floats = np.append(vector, 0.0)
+        return padded[self.numbering]
 
     def positions(self, vector: Floats) -> Floats:
         """Deformed middle line (n, 2)."""
@@ -284,15 +285,13 @@ class Ring:
         force_element, load_element, matrix = self._element_terms(points, moved, pressure)
         force_node, block = self._node_terms(points, moved[:, :2])
         m = self.unknowns
-        where = self.element_numbers
-        force = np.bincount(_dump(where, m), force_element.ravel(), m + 1)[:m]
-        force += np.bincount(_dump(self.numbering[:, :2], m), force_node.ravel(), m + 1)[:m]
-        load = np.bincount(_dump(where, m), load_element.ravel(), m + 1)[:m]
+        elements, nodes = self.element_numbers, self.numbering[:, :2]
+        force = _gathered(elements, force_element, m) + _gathered(nodes, force_node, m)
+        load = _gathered(elements, load_element, m)
         size = (2 * self.bandwidth + 1) * m
-        elements, nodes = self.band_places
-        band = np.bincount(elements.ravel(), matrix.ravel(), size + 1)
-        band += np.bincount(nodes.ravel(), block.ravel(), size + 1)
-        return State(force, load, band[:size].reshape(-1, m))
+        element_places, node_places = self.band_places
+        band = _gathered(element_places, matrix, size) + _gathered(node_places, block, size)
+        return State(force, load, band.reshape(-1, m))
 
     def _element_terms(
         self, points: Floats, moved: Floats, pressure: float
@@ -323,9 +322,7 @@ class Ring:
         matrix += ((slope[:, 1] + slope[:, 2]) / chord**2)[:, None, None] * turned
         return force, load, matrix + pressure * polygon_curve
 
-    def _strain_by_chord(
-        self, chord: Floats, left: Floats, right: Floats
-    ) -> tuple[Floats, Floats]:
+    def _strain_by_chord(self, chord: Floats, left: Floats, right: Floats) -> tuple[Floats, Floats]:
         length_slope, length_curve = _length_by_chord(chord, left, right)
         length = chord * (1.0 + _bow(left, right)[0])
         tension = self.axial * (length / self.lengths - 1.0)
@@ -389,8 +386,10 @@ def _wrapped(angle: Floats) -> Floats:
     return (angle + np.pi) % (2.0 * np.pi) - np.pi
 
 
-def _dump(numbers: Integers, size: int) -> Integers:
-    return np.where(numbers < 0, size, numbers).ravel()
+def _gathered(places: Integers, values: Floats, size: int) -> Floats:
+    """Sums of ``values`` by place, leaving out those whose place is -1."""
+    place = np.where(places < 0, size, places).ravel()
+    return np.bincount(place, values.ravel(), size + 1)[:size].astype(np.float64, copy=False)
 
 
 def _bow(left: Floats, right: Floats) -> tuple[Floats, Floats, Floats]:
