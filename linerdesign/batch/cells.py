@@ -110,8 +110,8 @@ def _refuse_impossible(cells: Cells, faults: RowFaults) -> None:
             good &= numbers != 0
     good |= ~cells.given
     good[list(cells.words)] = True
-    for row in np.flatnonzero(~good):
-        text = shown(str(cells.texts[int(row)]))
+    for row in np.flatnonzero(~good).tolist():
+        text = shown(str(cells.texts[row]))
         faults.add(row, Fault(cells.column.place, text, _refusal(numbers[row], about)))
 
 

@@ -87,7 +87,9 @@ def read_header(headers: Sequence[str], place: str) -> Header:
             that every inventory needs and is not there, one that the result adds.
     """
     faults: list[Fault] = []
-    measured, words, hints = [], [], []
+    measured: list[Column] = []
+    words: list[Column] = []
+    hints: list[str] = []
     for header in headers:
         name, unit = split_heading(header)
         at = f"{place}, column {shown(header)}"

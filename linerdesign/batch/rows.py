@@ -54,22 +54,28 @@ class Sized:
     @classmethod
     def empty(cls, count: int) -> Sized:
         """Nothing known yet of so many rows."""
-        nothing = [np.full(count, np.nan) for _ in range(3)]
-        zeros = [np.zeros(count) for _ in range(2)]
-        codes = (np.zeros(count, np.int8), np.zeros(count, np.int64))
-        return cls(*nothing, *zeros, *codes, np.full(count, "", object))
+        return cls(
+            required=np.full(count, np.nan),
+            nominal=np.full(count, np.nan),
+            diameter=np.full(count, np.nan),
+            length=np.zeros(count),
+            mass=np.zeros(count),
+            status=np.zeros(count, np.int8),
+            governing=np.zeros(count, np.int64),
+            messages=np.full(count, "", object),
+        )
 
     def columns(self) -> dict[str, pl.Series]:
         """The columns that the result adds, by their headers."""
         import polars as pl
 
-        governing = pl.Series([*self.equations]).gather(pl.Series(self.governing))
+        governing = pl.Series(self.equations).replace("", None)
         return {
             REQUIRED: pl.Series(self.required).fill_nan(None),
             NOMINAL: pl.Series(self.nominal).fill_nan(None),
-            GOVERNING: governing,
+            GOVERNING: governing.gather(pl.Series(self.governing)),
             STATUS: pl.Series(STATUSES).gather(pl.Series(self.status)),
-            MESSAGE: pl.Series(self.messages.tolist(), dtype=pl.String),
+            MESSAGE: pl.Series([text or None for text in self.messages.tolist()], dtype=pl.String),
         }
 
 

@@ -106,21 +106,26 @@ def _run(arguments: argparse.Namespace) -> int:
         return DONE
     from linerdesign.outputs.writing import check_targets, write
 
-    check_targets(arguments.output, arguments.force)
+    # Forms that a command writes itself: the table of an inventory, for instance.
+    own = getattr(module, "OWN_FORMS", ())
+    check_targets(arguments.output, arguments.force, own)
     outcome = module.run(arguments)
-    write(outcome, arguments.output)
+    documents = [path for path in arguments.output if path.suffix.lower() not in own]
+    write(outcome, documents)
     for path in arguments.output:
         print(f"written: {path}", file=sys.stderr)
-    _print(outcome, arguments)
+    _print(outcome, arguments, documents)
     return DONE if outcome.holds else NOT_MET
 
 
-def _print(outcome, arguments: argparse.Namespace) -> None:  # type: ignore[no-untyped-def]
+def _print(  # type: ignore[no-untyped-def]
+    outcome, arguments: argparse.Namespace, documents: Sequence[Path]
+) -> None:
     if arguments.json:
         from linerdesign.outputs.json import text
 
         sys.stdout.write(text(outcome.data))
-    elif not arguments.output:
+    elif not documents:
         from linerdesign.outputs.text import print_document, render
 
         if sys.stdout.isatty():

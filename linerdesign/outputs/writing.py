@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
@@ -11,6 +9,7 @@ from pathlib import Path
 from linerdesign.outputs import json
 from linerdesign.outputs.document import Outcome
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.placing import in_place_of
 
 FORMS = (".txt", ".json", ".pdf", ".xlsx", ".html")
 # Modules whose `render(document)` gives the bytes of a form; imported only when it is asked for.
@@ -22,16 +21,17 @@ _RENDERERS = {
 }
 
 
-def check_targets(paths: Sequence[Path], force: bool) -> None:
-    """Looks at every target before anything is computed.
+def check_targets(paths: Sequence[Path], force: bool, own: Sequence[str] = ()) -> None:
+    """Looks at every target before anything is computed; `own` are forms that a command adds.
 
     Raises:
         InputFaults: an unknown suffix, a file that is there already, a folder that is not.
     """
     faults = []
+    forms = tuple(dict.fromkeys((*own, *FORMS)))
     for path in paths:
-        if path.suffix.lower() not in FORMS:
-            faults.append(Fault(f"-o {path}", "", f"a name ending in {', '.join(FORMS)}"))
+        if path.suffix.lower() not in forms:
+            faults.append(Fault(f"-o {path}", "", f"a name ending in {', '.join(forms)}"))
         elif path.is_dir():
             faults.append(Fault(f"-o {path}", "", "a file, not a folder"))
         elif path.exists() and not force:
@@ -64,24 +64,5 @@ def put(path: Path, data: bytes) -> None:
     Raises:
         InputFaults: where the folder can't be written or the disk is full.
     """
-    temporary = None
-    try:
-        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".part-", delete=False) as file:
-            temporary = Path(file.name)
-            file.write(data)
-        temporary.chmod(0o666 & ~_umask())
-        temporary.replace(path)
-    except BaseException as error:
-        if temporary is not None:
-            temporary.unlink(missing_ok=True)
-        if isinstance(error, OSError):
-            reason = (error.strerror or "not writable").lower()
-            fault = Fault(str(path), "", f"a file that can be written ({reason})")
-            raise InputFaults([fault]) from None
-        raise
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+    with in_place_of(path) as temporary:
+        temporary.write_bytes(data)

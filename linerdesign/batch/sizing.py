@@ -1,0 +1,68 @@
+"""An inventory from file to file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from linerdesign.batch.columns import read_header
+from linerdesign.batch.rows import Sizer
+from linerdesign.batch.summary import Summary
+from linerdesign.batch.tables import RaggedRowsError, Source, open_table, write_table
+from linerdesign.project.placing import in_place_of
+from linerdesign.project.reading import Project
+
+if TYPE_CHECKING:
+    import polars as pl
+
+Progress = Callable[[int], None]
+
+
+def size_table(
+    table: Path,
+    target: Path,
+    project: Project,
+    system: str,
+    progress: Progress = lambda rows: None,
+) -> tuple[Summary, tuple[str, ...]]:
+    """Sizes every row of a table and writes it, with the columns added, to the target.
+
+    `system` is the one that the equations are computed in. Gives the summary, and hints about
+    columns that pass through unread although they look like keys.
+
+    Raises:
+        InputFaults: for a file or a header that can't be used. Bad rows raise nothing.
+    """
+    try:
+        return _size(open_table(table), table, target, project, system, progress)
+    except RaggedRowsError:
+        return _size(open_table(table, ragged=True), table, target, project, system, progress)
+
+
+def _size(
+    source: Source, table: Path, target: Path, project: Project, system: str, progress: Progress
+) -> tuple[Summary, tuple[str, ...]]:
+    header = read_header(source.headers, str(table))
+    sizer, summary = Sizer(header, project, system), Summary(system)
+
+    def frames() -> Iterator[pl.DataFrame]:
+        for piece in source.pieces():
+            sized = sizer.size(piece.frame, piece.surplus)
+            summary.add(sized)
+            progress(piece.frame.height)
+            yield piece.frame.with_columns(**sized.columns())
+
+    with in_place_of(target) as temporary:
+        made = frames()
+        first = next(made, None)
+        write_table(temporary, made, _no_rows(sizer) if first is None else first)
+    return summary, header.hints
+
+
+def _no_rows(sizer: Sizer) -> pl.DataFrame:
+    """The table of an inventory that has a header and no rows."""
+    import polars as pl
+
+    empty = pl.DataFrame(schema=dict.fromkeys(sizer.header.headers, pl.String))
+    return empty.with_columns(**sizer.size(empty, {}).columns())

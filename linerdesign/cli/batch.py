@@ -1,0 +1,175 @@
+"""`linerdesign batch IN -o OUT`: an inventory, one row a pipe."""
+
+from __future__ import annotations
+
+import argparse
+import signal
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from types import FrameType
+
+from linerdesign.batch.rows import ERROR
+from linerdesign.batch.sizing import Progress, size_table
+from linerdesign.batch.summary import Summary, Total
+from linerdesign.batch.tables import FORMS, count_lines
+from linerdesign.design.result import CHECKED, SIZED
+from linerdesign.outputs.document import Block, Bullets, Document, Grid, Heading, Outcome, Paragraph
+from linerdesign.outputs.numbers import clean
+from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.reading import Project, read
+
+OWN_FORMS = FORMS
+MOST_CAUSES = 30
+MOST_SIZES = 200
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of this command."""
+    parser.add_argument(
+        "table", metavar="IN", type=Path, help="inventory (.csv, .parquet, .xlsx), units in header"
+    )
+    parser.add_argument(
+        "--project",
+        metavar="FILE",
+        type=Path,
+        required=True,
+        help="project file with [criteria] and [[resin]]; its pipes are not read",
+    )
+    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
+
+
+def run(arguments: argparse.Namespace) -> Outcome:
+    """Sizes the inventory into its target, and gives the summary."""
+    targets = [path for path in arguments.output if path.suffix.lower() in FORMS]
+    if len(targets) != 1:
+        expected = f"one table to write, its name ending in {', '.join(FORMS)}"
+        raise InputFaults([Fault("-o", str(len(targets)), expected)])
+    project = read(arguments.project, needs_pipes=False)
+    system = arguments.units or project.info.units
+    with _stopped_by_signal(), _progress(arguments.table) as progress:
+        summary, hints = size_table(arguments.table, targets[0], project, system, progress)
+    for hint in hints:
+        print(f"linerdesign: {clean(hint)}", file=sys.stderr)
+    return Outcome(
+        document=_document(project, summary, hints, system),
+        data=summary.data() | {"passed_through_unread": list(hints)},
+        holds=summary.rows == summary.statuses[SIZED] + summary.statuses[CHECKED],
+    )
+
+
+@contextmanager
+def _stopped_by_signal() -> Iterator[None]:
+    """A request to end stops the run as Ctrl-C does, so that no half-written file stays."""
+
+    def stop(_signal: int, _frame: FrameType | None) -> None:
+        raise KeyboardInterrupt
+
+    before = signal.signal(signal.SIGTERM, stop)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+@contextmanager
+def _progress(table: Path) -> Iterator[Progress]:
+    """A bar on standard error where that is a terminal; nothing elsewhere."""
+    if not sys.stderr.isatty():
+        yield lambda rows: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TimeRemainingColumn
+
+    total = count_lines(table) - 1 if table.suffix.lower() == ".csv" and table.is_file() else None
+    columns = ("pipes", BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    with Progress(*columns, console=Console(file=sys.stderr), transient=True) as bar:
+        task = bar.add_task("pipes", total=total)
+        yield lambda rows: bar.advance(task, rows)
+
+
+def _document(project: Project, summary: Summary, hints: tuple[str, ...], units: str) -> Document:
+    whole = summary.total()
+    blocks: list[Block] = [
+        Heading("Inventory"),
+        Bullets(
+            (
+                f"rows: {summary.rows:,}",
+                *(f"{status}: {count:,}" for status, count in summary.statuses.most_common()),
+                f"length of the pipes with a thickness: {_length(whole, units)}",
+                f"mass of their walls: {_mass(whole)}",
+            )
+        ),
+        _by_thickness(summary, units),
+        _by_size(summary),
+    ]
+    if summary.governing:
+        rows = tuple((name, f"{count:,}") for name, count in summary.governing.most_common())
+        blocks.append(Grid(("governing", "pipes"), "<>", rows, "Governing equations"))
+    blocks += _counted("Rows resting on defaults", "default", summary.defaults.most_common())
+    blocks += _counted("Errors by cause", "cause", summary.causes.most_common())
+    if hints:
+        blocks += [Heading("Columns that look like keys", 2), Bullets(hints)]
+    if summary.statuses[ERROR]:
+        blocks.append(Paragraph("Each row in error is in the table, with the reason beside it."))
+    return Document(
+        title="Inventory of liners",
+        blocks=tuple(blocks),
+        info=project.info,
+        units=units,
+        file_name=project.file_name,
+        fingerprint=project.fingerprint,
+    )
+
+
+def _by_thickness(summary: Summary, units: str) -> Grid:
+    rows = tuple(
+        (f"{nominal:g}", f"{each.count:,}", _length(each, units), _mass(each))
+        for nominal, each in summary.by_thickness().items()
+    )
+    columns = ("nominal, mm", "pipes", "length", "mass")
+    return Grid(columns, ">>>>", rows, "By nominal thickness")
+
+
+def _by_size(summary: Summary) -> Grid:
+    """Counts by diameter and thickness: a crossed table while it fits on a page."""
+    diameters = sorted({diameter for diameter, _ in summary.sizes})
+    thicknesses = sorted({nominal for _, nominal in summary.sizes})
+    rows = tuple(
+        (
+            f"{nominal:g}",
+            *(
+                f"{summary.sizes[d, nominal].count:,}" if (d, nominal) in summary.sizes else ""
+                for d in diameters
+            ),
+        )
+        for nominal in thicknesses
+    )
+    columns = ("nominal, mm", *(summary.diameter_label(diameter) for diameter in diameters))
+    if len(diameters) > 12:
+        rows = tuple(
+            (summary.diameter_label(d), f"{nominal:g}", f"{each.count:,}")
+            for (d, nominal), each in sorted(summary.sizes.items())[:MOST_SIZES]
+        )
+        columns = ("diameter", "nominal, mm", "pipes")
+    return Grid(columns, ">" * len(columns), rows, "Pipes by nominal thickness and diameter")
+
+
+def _counted(caption: str, what: str, counts: list[tuple[str, int]]) -> list[Block]:
+    if not counts:
+        return []
+    rows = tuple((clean(text), f"{count:,}") for text, count in counts[:MOST_CAUSES])
+    return [Grid((what, "rows"), "<>", rows, caption)]
+
+
+def _length(total: Total, units: str) -> str:
+    from linerdesign.project.measures import convert
+
+    if units == "US":
+        return f"{convert(total.length, 'm', 'ft'):,.0f} ft"
+    return f"{total.length:,.0f} m"
+
+
+def _mass(total: Total) -> str:
+    return f"{total.mass / 1000:,.2f} t" if total.mass else "-"
