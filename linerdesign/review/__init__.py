@@ -1,0 +1,1 @@
+"""Rechecking a submitted calculation: where it differs, and the slip that makes it differ."""

@@ -1,0 +1,198 @@
+"""What slips do to a calculation, where that takes more than a number for a quantity."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from linerdesign.design.basis import EDITION_07A, EDITION_07B, FULLY, PARTIALLY, requirement
+from linerdesign.design.checks import X1_3, X1_3_EARLIER, Check
+from linerdesign.design.lines import Line, line
+from linerdesign.equations import gravity, selection, site
+from linerdesign.equations.equation import Condition
+from linerdesign.equations.tree import tables
+from linerdesign.review.case import Case, altered, own_line, put, rebound
+
+# Ovality
+
+
+def ovality_doubled(case: Case) -> Case | None:
+    return altered(case, "q", lambda formula, q_pipe, q_floor: formula(2 * q_pipe, q_floor))
+
+
+# Editions, conditions, checks
+
+
+def other_edition(case: Case) -> Case | None:
+    if case.basis.condition != FULLY:
+        return None
+    earlier = case.basis.edition == EDITION_07A
+    check = X1_3 if earlier else X1_3_EARLIER
+    basis = replace(case.basis, edition=EDITION_07B if earlier else EDITION_07A)
+    return put(replace(case, basis=basis), check.requirement({}))
+
+
+def partial_for_full(case: Case) -> Case | None:
+    if case.basis.condition != FULLY:
+        return None
+    basis = replace(case.basis, condition=PARTIALLY)
+    return replace(case, basis=basis, lines=requirement(basis))
+
+
+def check_skipped(check: Check, case: Case) -> Case | None:
+    thickest = next(each for each in case.lines if each.result == "t_required")
+    kept = [key for key in thickest.arguments if key != check.required]
+    if len(kept) in (0, len(thickest.arguments)):
+        return None
+    lines = tuple(each for each in case.lines if each.result != check.required)
+    return put(replace(case, lines=lines), line(selection.thickest(*kept)))
+
+
+# Water and cover
+
+
+def _with_head_above_crown(case: Case) -> Case:
+    """The water above the top of the pipe, also where the design does not ask for it."""
+    form = case.basis.pick(site.head_above_crown_us, site.head_above_crown_si)
+    if case.has("H_w"):
+        lines = [each for each in case.lines if each.result != "H_w"]
+        known = next((each for each in case.lines if each.result == "H_w"), None)
+        if known is None:
+            return case
+        return put(replace(case, lines=tuple(lines)), known, before="P")
+    return put(case, line(form, {"D_crown": case.basis.crown}), before="P")
+
+
+def head_from_crown(case: Case) -> Case | None:
+    changed = rebound(_with_head_above_crown(case), ("P",), "h_invert", "H_w")
+    if changed is None:
+        return None
+    # Who takes the head from the crown finds no water where it stands below the crown.
+    dry = Condition(lambda H_w: H_w <= 0)  # noqa: N803
+    lines = tuple(
+        replace(each, when=dry) if each.result == "t_DR_limit" else each for each in changed.lines
+    )
+    return replace(changed, lines=lines)
+
+
+def head_from_crown_in_buckling(case: Case) -> Case | None:
+    """As above, but in X1.1 only."""
+    form = case.basis.pick(gravity.groundwater_pressure_us, gravity.groundwater_pressure_si)
+    pressure = own_line("P_crown", form.function, "H_w")
+    with_pressure = put(_with_head_above_crown(case), pressure, before="t_X1_1")
+    return rebound(with_pressure, ("t_X1_1",), "P", "P_crown")
+
+
+def head_from_invert(case: Case) -> Case | None:
+    return altered(case, "H_w", lambda formula, h_invert, crown: formula(h_invert, 0 * crown))
+
+
+def head_from_invert_in_load(case: Case) -> Case | None:
+    """As above, but not in the buoyancy factor."""
+    head = own_line("H_w_load", lambda h_invert: np.maximum(h_invert, 0), "h_invert")
+    if not case.has("q_t"):
+        return None
+    return rebound(put(case, head, before="q_t"), ("q_t",), "H_w", "H_w_load")
+
+
+def _rise(case: Case, crown: Any) -> Any:
+    """Height of the pipe in the unit of depths."""
+    return -case.basis.pick(site.cover_us, site.cover_si)(0.0, crown)
+
+
+def water_depth(case: Case, above: bool) -> Case | None:
+    """The depth of the water below ground in place of its head over the invert."""
+    if not case.has("H"):
+        return None
+    form = case.basis.pick(site.head_from_surface_us, site.head_from_surface_si)
+    crown = case.basis.crown
+
+    # Head from depth and depth from head are the same subtraction.
+    def head(h_invert: Any, H: Any, D_crown: Any) -> Any:  # noqa: N803
+        return form(H, D_crown, h_invert) + (_rise(case, D_crown) if above else 0.0)
+
+    new = own_line("h_slip", head, "h_invert", "H", crown)
+    results = [each.result for each in case.lines if "h_invert" in each.arguments]
+    if "P" not in results:
+        return None
+    first = next(each.result for each in case.lines if each.result in results)
+    return rebound(put(case, new, before=first), results, "h_invert", "h_slip")
+
+
+def water_depth_in_both(case: Case) -> Case | None:
+    """The same number for the head over the invert and for that over the crown."""
+    changed = water_depth(case, above=False)
+    return changed and head_from_invert(changed)
+
+
+def cover_to_invert(case: Case) -> Case | None:
+    if not case.has("R_w"):
+        return None
+    depth = own_line(
+        "H_slip", lambda cover, crown: cover + _rise(case, crown), "H", case.basis.crown
+    )
+    return rebound(put(case, depth, before="R_w"), ("R_w", "B", "q_t"), "H", "H_slip")
+
+
+# Support and loads
+
+
+def enhancement_in_soil(case: Case) -> Case | None:
+    if not case.has("t_X1_3"):
+        return None
+    product = own_line("K_E_s", lambda factor, modulus: factor * modulus, "K", "E_s")
+    return rebound(put(case, product, before="t_X1_3"), ("t_X1_3",), "E_s", "K_E_s")
+
+
+def buoyancy_not_floored(case: Case) -> Case | None:
+    return altered(case, "R_w", lambda _formula, head, cover: 1 - 0.33 * head / cover)
+
+
+def other_units(case: Case) -> Case | None:
+    other = case.basis.pick(gravity.elastic_support_si, gravity.elastic_support_us)
+    return put(case, line(other)) if case.has("B") else None
+
+
+def ratio_not_less_one(case: Case) -> Case | None:
+    """X1.1 solved with the whole dimension ratio: D/t where D/t - 1 stands."""
+    return altered(
+        case, "t_X1_1", lambda formula, width, *rest: width / (width / formula(width, *rest) - 1)
+    )
+
+
+def long_term_strength(case: Case) -> Case | None:
+    """The long-term strength where the owner's basis puts the short-term one."""
+    if case.has("sigma_L"):
+        return None
+    with_line = put(case, line(gravity.long_term_strength), before="t_X1_2")
+    return rebound(with_line, ("t_X1_2",), "sigma", "sigma_L")
+
+
+# Rounding
+
+
+def rounded_down(case: Case) -> Case | None:
+    return replace(case, choice=tuple(_down(each) for each in case.choice))
+
+
+def _down(each: Line) -> Line:
+    """A line of the choice of thickness that takes the size below and not the one above."""
+    sizes = each.result == "t" and [*_sizes(each)]
+    if each.result == "n_steps":
+        return own_line("n_steps", lambda t_least, s: np.floor(t_least / s + 1e-9), *each.arguments)
+    if sizes:
+        return own_line("t", lambda t: max((x for x in sizes if x <= t), default=0.0), "t_least")
+    return each
+
+
+def _sizes(each: Line) -> tuple[float, ...]:
+    return next((table.xs for table in tables(each.tree)), ())
+
+
+def required_rounded_down(case: Case) -> Case | None:
+    if "s" not in case.inputs:
+        return None
+    step = np.max(case.inputs["s"])
+    return altered(case, "t_required", lambda formula, *ts: np.floor(formula(*ts) / step) * step)

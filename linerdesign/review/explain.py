@@ -1,0 +1,295 @@
+"""Which slips, one or two, give the numbers that a submittal states; best first.
+
+A slip is weighed by how common it is and by how well its numbers fit the stated ones: within the
+last printed digit, or a little off where intermediate values were rounded. One that contradicts
+a stated line is dropped. The weights are a judgement (common practice, no source); how often they
+put the right slip first is measured by the tests.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import combinations, product
+from math import log
+
+from linerdesign.review.case import Case, given, outcome
+from linerdesign.review.slips import Change, Slip, slips_of
+from linerdesign.review.submittal import Item
+
+Values = dict[str, float]
+# A number off by more than its last digit fits worse the farther off it is, by this share.
+SPREAD = 0.0015
+OFF_BY_MORE_THAN_A_DIGIT = 5.0
+# Two slips in one calculation are rarer than the product of their weights says of one.
+SECOND_SLIP = 1.5
+ANOTHER_WAY = 0.7
+MOST_SHOWN = 12
+WORTH_SHOWING = 7.0
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """One or two slips that give the stated values.
+
+    `place` counts from 1; explanations that the stated values can't tell apart share one.
+    `explains` names the stated values that were wrong and are given; `complete` where that is all.
+    """
+
+    slips: tuple[Slip, ...]
+    values: Values
+    fit: float
+    exact: bool
+    explains: tuple[str, ...]
+    complete: bool
+    place: int = 0
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Names of the slips."""
+        return tuple(slip.name for slip in self.slips)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """How the numbers of one calculation fit the stated ones: for each item a score, or none."""
+
+    scores: tuple[float | None, ...]
+
+    @property
+    def total(self) -> float:
+        """The scores together, where every item fits."""
+        return sum(score for score in self.scores if score is not None)
+
+    @property
+    def fits(self) -> bool:
+        """Whether every stated value is given."""
+        return None not in self.scores
+
+    @property
+    def exact(self) -> bool:
+        """Whether every stated value is given to its last digit."""
+        return all(score == 0 for score in self.scores)
+
+
+def score(item: Item, value: float, tolerance: float) -> float | None:
+    """How well a value fits a stated one: 0 to the last digit, less when off, none over that."""
+    off = abs(value - item.value) - item.half
+    if off <= 0:
+        return 0.0
+    share = off / max(abs(item.value), 1e-12)
+    if share > tolerance or item.key == "t":
+        return None
+    return -OFF_BY_MORE_THAN_A_DIGIT - 0.5 * (share / SPREAD) ** 2
+
+
+def read(items: Sequence[Item], values: Values | None, tolerance: float) -> Reading:
+    """How the numbers of a calculation fit the stated ones."""
+    scores: list[float | None] = []
+    for item in items:
+        found = None if values is None else values.get(item.key)
+        mark = None if found is None else score(item, found, tolerance)
+        if mark is None and item.key == "t" and values is not None:
+            # A thickness submitted as computed, without rounding to a step.
+            mark = score(item, values["t_required"], 0.0)
+        scores.append(mark)
+    return Reading(tuple(scores))
+
+
+def explanations(
+    case: Case, items: Sequence[Item], tolerance: float, wall: float | None = None
+) -> tuple[Explanation, ...]:
+    """Slips that give the stated values, best first; none where the stated values are right.
+
+    Those that give only some of the wrong values come where none gives all of them.
+    """
+    items = worth_explaining(items)
+    search = _Search(case, items, tolerance, wall)
+    right = search.fit_of_right
+    if not items or right.exact:
+        return ()
+    found = list(search.singles())
+    if not right.fits:
+        found.extend(search.pairs())
+        complete = [each for each in found if each.complete]
+        return _placed(complete or _partial(found), items)
+    # All agree within the tolerance: only one slip that gives every digit is worth a word.
+    return _placed([each for each in found if each.complete and each.exact], items)
+
+
+def worth_explaining(items: Sequence[Item]) -> tuple[Item, ...]:
+    """The stated values that a slip is to give.
+
+    The nominal thickness follows from the required one where both are stated: another step of
+    thickness is no slip, unless the nominal one is the smaller.
+    """
+    required = next((item for item in items if item.key == "t_required"), None)
+    return tuple(
+        item
+        for item in items
+        if item.key != "t" or required is None or item.value < required.value - required.half
+    )
+
+
+def _partial(found: Sequence[Explanation]) -> list[Explanation]:
+    most = max((len(each.explains) for each in found), default=0)
+    return [each for each in found if len(each.explains) == most and len(each.slips) == 1]
+
+
+def _placed(found: Sequence[Explanation], items: Sequence[Item]) -> tuple[Explanation, ...]:
+    """Best first, those that can't be told apart at one place, and the unlikely left out."""
+    rest = sorted(found, key=lambda each: -each.fit)
+    if rest:
+        rest = [each for each in rest if each.fit > rest[0].fit - WORTH_SHOWING]
+    placed: list[Explanation] = []
+    place = 0
+    while rest and len(placed) < MOST_SHOWN:
+        place += 1
+        first = rest[0]
+        same = [each for each in rest if _coincide(first, each, items)]
+        placed.extend(replace(each, place=place) for each in same)
+        rest = [each for each in rest if each not in same]
+    return tuple(placed)
+
+
+def _coincide(one: Explanation, other: Explanation, items: Sequence[Item]) -> bool:
+    return len(one.slips) == len(other.slips) and all(
+        abs(_value(one, item) - _value(other, item)) <= item.half for item in items
+    )
+
+
+def _value(each: Explanation, item: Item) -> float:
+    return each.values.get(item.key, 0.0)
+
+
+def _best(found: Iterable[Explanation | None]) -> list[Explanation]:
+    """The one that explains most and fits best, if there is any."""
+    made = [each for each in found if each is not None]
+    if not made:
+        return []
+    return [max(made, key=lambda each: (each.complete, len(each.explains), each.fit))]
+
+
+@dataclass(frozen=True)
+class _Search:
+    """The calculation, what is stated of it, and how closely a slip must give that."""
+
+    case: Case
+    items: tuple[Item, ...]
+    tolerance: float
+    wall: float | None
+
+    def values(self, case: Case | None) -> Values | None:
+        return None if case is None else outcome(case, self.wall)
+
+    def reading(self, case: Case, values: Values | None) -> Reading:
+        """How a calculation fits; also from the rounded values that the submittal carried on."""
+        plain = read(self.items, values, self.tolerance)
+        if not plain.fits or plain.exact or len(self.items) < 2:
+            return plain
+        carried = self._carried_on(case, plain)
+        return carried if carried.fits and carried.total > plain.total else plain
+
+    def _carried_on(self, case: Case, plain: Reading) -> Reading:
+        """The stated intermediate values put in place of the computed ones that they agree with."""
+        inner = {
+            item.key: item.value
+            for item in self.items
+            if item.key not in ("t", "t_required") and not item.key.startswith("t_")
+        }
+        values = self.values(given(case, **inner)) if inner else None
+        again = read(self.items, values, self.tolerance)
+        return Reading(
+            tuple(
+                before if item.key in inner else after
+                for item, before, after in zip(self.items, plain.scores, again.scores, strict=True)
+            )
+        )
+
+    @cached_property
+    def right(self) -> Values | None:
+        """The numbers of the calculation without any slip."""
+        return self.values(self.case)
+
+    @cached_property
+    def fit_of_right(self) -> Reading:
+        """How they fit the stated ones."""
+        return self.reading(self.case, self.right)
+
+    @cached_property
+    def alone(self) -> tuple[tuple[Slip, tuple[tuple[Change, Values], ...]], ...]:
+        """Every slip with the ways to make it that give different numbers."""
+        found = []
+        for slip in slips_of(self.case):
+            ways: list[tuple[Change, Values]] = []
+            for way in slip.ways:
+                values = self.values(way(self.case))
+                if values and not any(self._same(values, known) for _, known in ways):
+                    ways.append((way, values))
+            found.append((slip, tuple(ways)))
+        return tuple(found)
+
+    def singles(self) -> Iterator[Explanation]:
+        """Every slip alone, made in the way that fits best."""
+        for slip, ways in self.alone:
+            yield from _best(self._made((slip,), (way,), (self.right,)) for way, _ in ways)
+
+    def pairs(self) -> Iterator[Explanation]:
+        """Every two slips that give all that is stated, and not one of them without the other."""
+        for pair in combinations(self.alone, 2):
+            if pair[0][0].topic == pair[1][0].topic:
+                continue
+            (one, ways), (other, more) = sorted(pair, key=lambda each: each[0].stage)
+            yield from _best(
+                made
+                for (first, less), (second, least) in product(ways, more)
+                if (made := self._made((one, other), (first, second), (less, least)))
+                and made.complete
+            )
+
+    def _made(
+        self, slips: tuple[Slip, ...], ways: tuple[Change, ...], without: tuple[Values | None, ...]
+    ) -> Explanation | None:
+        """The explanation by these slips, where they matter; `without` are the numbers of less."""
+        changed: Case | None = self.case
+        for way in ways:
+            changed = None if changed is None else way(changed)
+        values = self.values(changed)
+        if changed is None or values is None:
+            return None
+        if any(less is not None and self._same(values, less) for less in without):
+            return None
+        reading = self.reading(changed, values)
+        explains = self._newly(reading)
+        if not explains:
+            return None
+        weight = sum(log(slip.weight) for slip in slips) - SECOND_SLIP * (len(slips) - 1)
+        weight += sum(
+            log(ANOTHER_WAY) for s, way in zip(slips, ways, strict=True) if way is not s.ways[0]
+        )
+        return Explanation(
+            slips, values, weight + reading.total, reading.exact, explains, reading.fits
+        )
+
+    def _newly(self, reading: Reading) -> tuple[str, ...]:
+        """Names of the stated values that the right calculation does not give and this one does.
+
+        None at all where this one fails to give a value that the right one gives.
+        """
+        names = []
+        for item, before, after in zip(
+            self.items, self.fit_of_right.scores, reading.scores, strict=True
+        ):
+            if before is not None and after is None:
+                return ()
+            if after is not None and (before is None or after > before):
+                names.append(item.name)
+        return tuple(names)
+
+    def _same(self, one: Values, other: Values) -> bool:
+        """Whether two calculations give the same numbers of all that is stated."""
+        keys = {item.key for item in self.items} | {"t_required"}
+        return all(
+            abs(one.get(k, 0.0) - other.get(k, 0.0)) <= 1e-9 * abs(one.get(k, 0.0)) for k in keys
+        )
