@@ -134,13 +134,13 @@ def _sheet(result: PipeResult) -> RenderableType:
 
 def _inputs(result: PipeResult) -> RenderableType:
     table = Table.grid(padding=(0, 1))
-    for justify in ("right", "left", "left", "right", "left"):
+    for justify in ("right", "left", "left", "left", "right", "left"):
         table.add_column(justify=justify, overflow="fold")  # type: ignore[arg-type]
     for step in inputs(result):
-        at = f" at {step.station}" if step.station else ""
+        at = f"at {step.station}" if step.station else ""
         value = value_with_unit(step.key, step.value, result.basis.system)
         source = origin_text(step, result.basis.system)
-        cells = (str(step.number), step.symbol, step.meaning + at, value, source)
+        cells = (str(step.number), step.symbol, step.meaning, at, value, source)
         table.add_row(*(Text(clean(cell)) for cell in cells))
     return Group(table, Text(""))
 

@@ -1,0 +1,202 @@
+"""Writes the generated parts of the documentation from the code.
+
+    python docs/build.py
+
+A part stands between `<!-- generated: NAME -->` and `<!-- end -->`; what is around it is written
+by hand. The tests fail where a part is stale.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import io
+import os
+import re
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+sys.path.insert(0, str(ROOT / "tests"))
+
+from published import CASES, MEMORY  # noqa: E402
+
+from linerdesign.cli import main as command_line  # noqa: E402
+from linerdesign.cli.equations import worked_line  # noqa: E402
+from linerdesign.equations.catalogue import catalogue  # noqa: E402
+from linerdesign.equations.equation import Equation, Provenance  # noqa: E402
+from linerdesign.equations.printing import positional, write  # noqa: E402
+from linerdesign.equations.symbols import SYMBOLS, SYSTEMS  # noqa: E402
+from linerdesign.outputs.sheet import symbolic  # noqa: E402
+from linerdesign.project import models  # noqa: E402
+
+PART = re.compile(r"(<!-- generated: (\S+) -->\n).*?(<!-- end -->)", re.DOTALL)
+PAGES = ("README.md", "docs/*.md", "worked_examples/*/README.md")
+
+
+def table(columns: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
+    """A Markdown table."""
+    lines = [columns, tuple("---" for _ in columns), *rows]
+    return "\n".join("| " + " | ".join(_cell(cell) for cell in line) + " |" for line in lines)
+
+
+def _cell(text: str) -> str:
+    return text.replace("|", "\\|").replace("\n", " ")
+
+
+def equations() -> str:
+    """Every equation: formula, legend, range, provenance, worked line."""
+    return "\n\n".join(_equation(each) for each in catalogue())
+
+
+def _equation(each: Equation) -> str:
+    variant = ", ".join(text for text in (each.system, each.edition) if text)
+    symbols = [
+        (f"`{SYMBOLS[k].symbol}`", SYMBOLS[k].meaning, *(SYMBOLS[k].unit(s) for s in SYSTEMS))
+        for k in (each.result, *each.arguments)
+    ]
+    ranges = "; ".join(
+        f"`{write(limit.holds.tree, symbolic())}`, else {limit.severity}" for limit in each.limits
+    )
+    parts = [
+        f"### {each.number}{f' ({variant})' if variant else ''}: {each.meaning}",
+        f"    {SYMBOLS[each.result].symbol} = {write(each.tree, symbolic())}",
+        table(("symbol", "meaning", "US", "SI"), symbols),
+        f"Clause {each.clause}. {each.source}; *{each.provenance}*."
+        + (f" Range: {ranges}." if ranges else ""),
+        f"Worked: `{worked_line(each)}`",
+    ]
+    return "\n\n".join(parts)
+
+
+def provenance() -> str:
+    """How many equations are seen, from memory, derived, practice; and the list from memory."""
+    groups = {p: [e for e in catalogue() if e.provenance is p] for p in Provenance}
+    rows = [(p.value, str(len(found))) for p, found in groups.items() if found]
+    recalled = sorted({f"{e.number} ({e.name})" for e in groups[Provenance.MEMORY]})
+    to_verify = "\n".join(f"* {name}" for name in recalled)
+    return f"{table(('provenance', 'equations'), rows)}\n\nFrom memory:\n\n{to_verify}"
+
+
+def keys() -> str:
+    """The keys of the project file, table by table."""
+    parts = []
+    for heading, model in (
+        ("[project]", models.ProjectInfo),
+        ("[criteria]", models.Criteria),
+        ("[[resin]]", models.Resin),
+        ("[[pipe]]", models.Pipe),
+    ):
+        rows = [
+            (f"`{key}`", field.description or "", _default(field))
+            for key, field in model.model_fields.items()
+        ]
+        parts.append(f"### `{heading}`\n\n{table(('key', 'meaning', 'if left out'), rows)}")
+    return "\n\n".join(parts)
+
+
+def _default(field: object) -> str:
+    if field.is_required():  # type: ignore[attr-defined]
+        return "**required**"
+    value = field.default  # type: ignore[attr-defined]
+    return f"`{value}`" if value not in (None, "", [], {}) else ""
+
+
+def checks() -> str:
+    """Every printed number beside the computed one."""
+    rows = [
+        (
+            case.source,
+            case.equation.number,
+            case.what,
+            f"{case.printed:.{case.decimals}f} {case.unit}".strip(),
+            f"{positional(float(case.computed()), 5)} {case.unit}".strip(),
+            "yes" if case.agrees else "**no**",
+            case.remark,
+        )
+        for case in CASES
+    ]
+    columns = ("source", "equation", "what", "printed", "computed", "agrees", "remark")
+    recalled = sum(MEMORY in case.remark for case in CASES)
+    head = f"{len(CASES)} printed numbers, {recalled} of them {MEMORY}."
+    return f"{head}\n\n{table(columns, rows)}"
+
+
+def glossary() -> str:
+    """The symbol table."""
+    rows = [
+        (f"`{q.symbol}`", q.meaning, q.unit("US"), q.unit("SI"), f"`{q.name}`" if q.name else "")
+        for q in SYMBOLS.values()
+    ]
+    return table(("symbol", "meaning", "US", "SI", "name in files and cells"), rows)
+
+
+def commands() -> str:
+    """The help text of every command."""
+    os.environ["COLUMNS"] = "90"
+    parts = []
+    for name in command_line.available():
+        parser = command_line.parser(name)
+        choices = next(
+            a for a in parser._actions if isinstance(a, argparse._SubParsersAction)
+        ).choices
+        parts.append(f"### {name}\n\n```text\n{choices[name].format_help()}```")
+    return "\n\n".join(parts)
+
+
+def schedule() -> str:
+    """The schedule of a worked example, as the terminal prints it."""
+    lines = _printed("size", "worked_examples/mill_lane_sewers/project.toml").splitlines()
+    begin = next(i for i, line in enumerate(lines) if line.startswith("Schedule of"))
+    return _block(lines[begin : begin + 9])
+
+
+def step() -> str:
+    """A few lines of the sheet of a worked example."""
+    lines = _printed("size", "worked_examples/published_48_inch/project.toml").splitlines()
+    begin = next(i for i, line in enumerate(lines) if "t_X1.3, thickness required" in line)
+    return _block(lines[begin : begin + 4])
+
+
+def _block(lines: list[str]) -> str:
+    return "```text\n" + "\n".join(lines).rstrip() + "\n```"
+
+
+def _printed(*words: str) -> str:
+    os.environ["COLUMNS"] = "100"
+    out = io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.chdir(ROOT):
+        command_line.main(list(words))
+    return out.getvalue()
+
+
+PARTS: dict[str, Callable[[], str]] = {
+    "equations": equations,
+    "provenance": provenance,
+    "keys": keys,
+    "checks": checks,
+    "glossary": glossary,
+    "commands": commands,
+    "schedule": schedule,
+    "step": step,
+}
+
+
+def built(text: str) -> str:
+    """The page with every generated part made anew."""
+    return PART.sub(lambda m: f"{m[1]}{PARTS[m[2]]()}\n{m[3]}", text)
+
+
+def pages() -> list[Path]:
+    """The pages that may hold generated parts."""
+    return [path for pattern in PAGES for path in sorted(ROOT.glob(pattern))]
+
+
+if __name__ == "__main__":
+    for page in pages():
+        old = page.read_text(encoding="utf-8")
+        new = built(old)
+        if new != old:
+            page.write_text(new, encoding="utf-8")
+            print(f"written: {page.relative_to(ROOT)}")
