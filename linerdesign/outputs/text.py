@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from io import StringIO
 from shutil import get_terminal_size
+from textwrap import wrap
 from typing import IO
 
 from rich.box import SIMPLE_HEAD
-from rich.console import Console, Group, RenderableType
-from rich.padding import Padding
+from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
 from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
@@ -45,6 +46,7 @@ from linerdesign.outputs.sheet import (
 )
 
 WIDTH = 100
+INDENT = " " * 6
 
 
 def print_document(document: Document, file: IO[str]) -> None:
@@ -121,7 +123,7 @@ def _sheet(result: PipeResult) -> RenderableType:
         Text("Inputs", style="bold"),
         _inputs(result),
         Text("Calculation", style="bold"),
-        *(_step(step, system) for step in computed(result)),
+        *(_Step(step, system) for step in computed(result)),
     ]
     if not_applying(result):
         parts += [Text(f"Does not apply here: {', '.join(not_applying(result))}."), Text("")]
@@ -145,23 +147,51 @@ def _inputs(result: PipeResult) -> RenderableType:
     return Group(table, Text(""))
 
 
-def _step(step: Step, system: str) -> RenderableType:
-    at = f" at {step.station}" if step.station else ""
-    head = Table.grid(padding=(0, 1), expand=True)
-    head.add_column(width=3, justify="right")
-    head.add_column(ratio=1)
-    head.add_column(justify="right")
-    number = Text(reference(step))
-    head.add_row(str(step.number), Text(clean(f"{step.symbol}, {step.meaning}{at}")), number)
-    indent = " " * len(step.symbol)
-    result = value_with_unit(step.key, step.value, system)
-    lines = [f"{step.symbol} = {text}" for text in derivation(step)[:1]]
-    lines += [f"{indent} = {text}" for text in derivation(step)[1:]]
-    lines.append(f"{indent} = {result}" if lines else f"{step.symbol} = {result}")
-    body = [Text(text) for text in lines]
-    body += [Text(f"({warning})") for warning in warnings_of(step)]
-    body += [Text(f"! {flag}", style="bold") for flag in step.flags]
-    return Group(head, Padding(Group(*body), (0, 0, 1, 6)))
+@dataclass(frozen=True)
+class _Step:
+    """One step, laid out for the width it is printed on.
+
+    Laid out by hand: forty small tables a sheet would take longer than the design.
+    """
+
+    step: Step
+    system: str
+
+    def __rich_console__(self, console: Console, _options: ConsoleOptions) -> RenderResult:
+        yield Text("\n".join(self.lines(console.width)))
+
+    def lines(self, width: int) -> list[str]:
+        """The step's lines, none wider than `width`, and an empty one after them."""
+        step = self.step
+        symbol, blank = f"{INDENT}{step.symbol} = ", f"{INDENT}{' ' * len(step.symbol)} = "
+        *ways, last = (*derivation(step), value_with_unit(step.key, step.value, self.system))
+        heads = [symbol, *[blank] * len(ways)]
+        lines = [
+            line
+            for head, text in zip(heads, (*ways, last), strict=True)
+            for line in _wrapped(head, text, width)
+        ]
+        remarks = (
+            *(f"({warning})" for warning in warnings_of(step)),
+            *(f"! {flag}" for flag in step.flags),
+        )
+        lines += [line for remark in remarks for line in _wrapped(INDENT, remark, width)]
+        return [*self._head(width), *lines, ""]
+
+    def _head(self, width: int) -> list[str]:
+        """Number, symbol and meaning on the left, number of the equation on the right."""
+        step, right = self.step, reference(self.step)
+        at = f" at {step.station}" if step.station else ""
+        left = clean(f"{step.symbol}, {step.meaning}{at}")
+        lines = _wrapped(f"{step.number:>3} ", left, width)
+        if len(lines) > 1 or len(lines[0]) + len(right) >= width:
+            return [*lines, right.rjust(width)]
+        return [lines[0] + right.rjust(width - len(lines[0]))]
+
+
+def _wrapped(head: str, text: str, width: int) -> list[str]:
+    """Text behind a head, its further lines set under its first."""
+    return wrap(text, width, initial_indent=head, subsequent_indent=" " * len(head)) or [head]
 
 
 def _other_condition(result: PipeResult) -> list[RenderableType]:
