@@ -10,9 +10,8 @@ import numpy as np
 
 from linerdesign.design.basis import Basis, choice_of_thickness, requirement, verification
 from linerdesign.design.lines import Line, run
-from linerdesign.design.sizing import PipeTask
+from linerdesign.design.sizing import PipeTask, constants
 from linerdesign.equations.equation import Equation, Provenance
-from linerdesign.equations.gravity import LEAST_STIFFNESS
 
 Formula = Callable[..., Any]
 
@@ -37,7 +36,7 @@ class Case:
 
 def case_of(task: PipeTask) -> Case:
     """The design's own calculation of a pipe."""
-    inputs: dict[str, Any] = {"S_min": LEAST_STIFFNESS[task.basis.system]}
+    inputs: dict[str, Any] = {each.key: each.value for each in constants(task.basis)}
     columns = [[each.value for each in station.inputs] for station in task.stations]
     keys = [each.key for each in task.stations[0].inputs]
     for key, column in zip(keys, zip(*columns, strict=True), strict=True):
@@ -113,7 +112,11 @@ def _each(case: Case, results: Iterable[str], change: Callable[[Line], Line]) ->
 
 
 def put(case: Case, new: Line, before: str = "") -> Case:
-    """Puts a line in place of the one of the same result, or before the line of `before`."""
+    """Puts a line in place of the one of the same result, or before the line of `before`.
+
+    Raises:
+        ValueError: where there is neither.
+    """
     results = [line.result for line in case.lines]
     if new.result in results:
         place = results.index(new.result)

@@ -7,7 +7,13 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.design.basis import EDITION_07A, EDITION_07B, FULLY, PARTIALLY, requirement
+from linerdesign.design.basis import (
+    EDITION_07A,
+    EDITION_07B,
+    PARTIALLY,
+    missing_inputs,
+    requirement,
+)
 from linerdesign.design.checks import X1_3, X1_3_EARLIER, Check
 from linerdesign.design.lines import Line, line
 from linerdesign.equations import gravity, selection, site
@@ -26,7 +32,7 @@ def ovality_doubled(case: Case) -> Case | None:
 
 
 def other_edition(case: Case) -> Case | None:
-    if case.basis.condition != FULLY:
+    if not case.basis.buried_fully:
         return None
     earlier = case.basis.edition == EDITION_07A
     check = X1_3 if earlier else X1_3_EARLIER
@@ -35,9 +41,11 @@ def other_edition(case: Case) -> Case | None:
 
 
 def partial_for_full(case: Case) -> Case | None:
-    if case.basis.condition != FULLY:
+    if not case.basis.buried_fully:
         return None
     basis = replace(case.basis, condition=PARTIALLY)
+    if missing_inputs(basis, case.inputs):
+        return None
     return replace(case, basis=basis, lines=requirement(basis))
 
 
@@ -53,20 +61,30 @@ def check_skipped(check: Check, case: Case) -> Case | None:
 # Water and cover
 
 
-def _with_head_above_crown(case: Case) -> Case:
-    """The water above the top of the pipe, also where the design does not ask for it."""
+# Lines of water pressure and of total pressure: a vacuum has its own line after them.
+_WATER, _TOTAL = ("P", "P_w"), ("q_t", "q_e")
+
+
+def _line_of(case: Case, results: tuple[str, ...], argument: str) -> str | None:
+    """Which of these lines reads the quantity."""
+    found = (e.result for e in case.lines if e.result in results and argument in e.arguments)
+    return next(found, None)
+
+
+def _with_head_above_crown(case: Case, water: str) -> Case:
+    """The water above the top of the pipe before the line of its pressure."""
+    known = next((each for each in case.lines if each.result == "H_w"), None)
     form = case.basis.pick(site.head_above_crown_us, site.head_above_crown_si)
-    if case.has("H_w"):
-        lines = [each for each in case.lines if each.result != "H_w"]
-        known = next((each for each in case.lines if each.result == "H_w"), None)
-        if known is None:
-            return case
-        return put(replace(case, lines=tuple(lines)), known, before="P")
-    return put(case, line(form, {"D_crown": case.basis.crown}), before="P")
+    head = known or line(form, {"D_crown": case.basis.crown})
+    others = tuple(each for each in case.lines if each.result != "H_w")
+    return put(replace(case, lines=others), head, before=water)
 
 
 def head_from_crown(case: Case) -> Case | None:
-    changed = rebound(_with_head_above_crown(case), ("P",), "h_invert", "H_w")
+    water = _line_of(case, _WATER, "h_invert")
+    if water is None or "H_w" in case.inputs:
+        return None
+    changed = rebound(_with_head_above_crown(case, water), (water,), "h_invert", "H_w")
     if changed is None:
         return None
     # Who takes the head from the crown finds no water where it stands below the crown.
@@ -80,8 +98,10 @@ def head_from_crown(case: Case) -> Case | None:
 def head_from_crown_in_buckling(case: Case) -> Case | None:
     """As above, but in X1.1 only."""
     form = case.basis.pick(gravity.groundwater_pressure_us, gravity.groundwater_pressure_si)
+    if _line_of(case, ("P",), "h_invert") is None or "H_w" in case.inputs or not case.has("t_X1_1"):
+        return None
     pressure = own_line("P_crown", form.function, "H_w")
-    with_pressure = put(_with_head_above_crown(case), pressure, before="t_X1_1")
+    with_pressure = put(_with_head_above_crown(case, "P"), pressure, before="t_X1_1")
     return rebound(with_pressure, ("t_X1_1",), "P", "P_crown")
 
 
@@ -91,10 +111,11 @@ def head_from_invert(case: Case) -> Case | None:
 
 def head_from_invert_in_load(case: Case) -> Case | None:
     """As above, but not in the buoyancy factor."""
-    head = own_line("H_w_load", lambda h_invert: np.maximum(h_invert, 0), "h_invert")
-    if not case.has("q_t"):
+    load = _line_of(case, _TOTAL, "H_w")
+    if load is None:
         return None
-    return rebound(put(case, head, before="q_t"), ("q_t",), "H_w", "H_w_load")
+    head = own_line("H_w_load", lambda h_invert: np.maximum(h_invert, 0), "h_invert")
+    return rebound(put(case, head, before=load), (load,), "H_w", "H_w_load")
 
 
 def _rise(case: Case, crown: Any) -> Any:
@@ -115,7 +136,7 @@ def water_depth(case: Case, above: bool) -> Case | None:
 
     new = own_line("h_slip", head, "h_invert", "H", crown)
     results = [each.result for each in case.lines if "h_invert" in each.arguments]
-    if "P" not in results:
+    if _line_of(case, _WATER, "h_invert") is None:
         return None
     first = next(each.result for each in case.lines if each.result in results)
     return rebound(put(case, new, before=first), results, "h_invert", "h_slip")
@@ -133,7 +154,7 @@ def cover_to_invert(case: Case) -> Case | None:
     depth = own_line(
         "H_slip", lambda cover, crown: cover + _rise(case, crown), "H", case.basis.crown
     )
-    return rebound(put(case, depth, before="R_w"), ("R_w", "B", "q_t"), "H", "H_slip")
+    return rebound(put(case, depth, before="R_w"), ("R_w", "B", *_TOTAL), "H", "H_slip")
 
 
 # Support and loads
@@ -164,7 +185,7 @@ def ratio_not_less_one(case: Case) -> Case | None:
 
 def long_term_strength(case: Case) -> Case | None:
     """The long-term strength where the owner's basis puts the short-term one."""
-    if case.has("sigma_L"):
+    if case.has("sigma_L") or not case.has("t_X1_2"):
         return None
     with_line = put(case, line(gravity.long_term_strength), before="t_X1_2")
     return rebound(with_line, ("t_X1_2",), "sigma", "sigma_L")

@@ -20,12 +20,14 @@ from linerdesign.review.submittal import Item
 
 Values = dict[str, float]
 # A number off by more than its last digit fits worse the farther off it is, by this share.
-SPREAD = 0.0015
-OFF_BY_MORE_THAN_A_DIGIT = 5.0
+SPREAD = 0.002
+OFF_BY_MORE_THAN_A_DIGIT = 4.0
+NOT_OFF_BY_MORE_THAN = 3 * SPREAD
 # Two slips in one calculation are rarer than the product of their weights says of one.
 SECOND_SLIP = 1.5
 ANOTHER_WAY = 0.7
 MOST_SHOWN = 12
+MOST_PAIRS_AFTER_A_SINGLE = 3
 WORTH_SHOWING = 7.0
 
 
@@ -49,6 +51,11 @@ class Explanation:
     def names(self) -> tuple[str, ...]:
         """Names of the slips."""
         return tuple(slip.name for slip in self.slips)
+
+    @property
+    def words(self) -> str:
+        """What was done, to complete "... is what results if"."""
+        return " and, besides, ".join(slip.words for slip in self.slips)
 
 
 @dataclass(frozen=True)
@@ -90,11 +97,16 @@ def read(items: Sequence[Item], values: Values | None, tolerance: float) -> Read
     for item in items:
         found = None if values is None else values.get(item.key)
         mark = None if found is None else score(item, found, tolerance)
-        if mark is None and item.key == "t" and values is not None:
-            # A thickness submitted as computed, without rounding to a step.
+        if mark is None and item.key == "t" and values is not None and _unrounded(item, values):
             mark = score(item, values["t_required"], 0.0)
         scores.append(mark)
     return Reading(tuple(scores))
+
+
+def _unrounded(item: Item, values: Values) -> bool:
+    """Whether a thickness is submitted as computed, and not as a multiple of the step."""
+    steps = item.value / values["s"] if "s" in values else 0.5
+    return abs(steps - round(steps)) > 1e-6
 
 
 def explanations(
@@ -111,7 +123,9 @@ def explanations(
         return ()
     found = list(search.singles())
     if not right.fits:
-        found.extend(search.pairs())
+        enough = [each for each in found if each.complete and each.exact]
+        pairs = sorted(search.pairs(without=enough), key=lambda each: -each.fit)
+        found.extend(pairs[:MOST_PAIRS_AFTER_A_SINGLE] if enough else pairs)
         complete = [each for each in found if each.complete]
         return _placed(complete or _partial(found), items)
     # All agree within the tolerance: only one slip that gives every digit is worth a word.
@@ -144,13 +158,13 @@ def _placed(found: Sequence[Explanation], items: Sequence[Item]) -> tuple[Explan
         rest = [each for each in rest if each.fit > rest[0].fit - WORTH_SHOWING]
     placed: list[Explanation] = []
     place = 0
-    while rest and len(placed) < MOST_SHOWN:
+    while rest:
         place += 1
         first = rest[0]
         same = [each for each in rest if _coincide(first, each, items)]
         placed.extend(replace(each, place=place) for each in same)
         rest = [each for each in rest if each not in same]
-    return tuple(placed)
+    return tuple(placed[:MOST_SHOWN])
 
 
 def _coincide(one: Explanation, other: Explanation, items: Sequence[Item]) -> bool:
@@ -235,9 +249,10 @@ class _Search:
         for slip, ways in self.alone:
             yield from _best(self._made((slip,), (way,), (self.right,)) for way, _ in ways)
 
-    def pairs(self) -> Iterator[Explanation]:
+    def pairs(self, without: Sequence[Explanation]) -> Iterator[Explanation]:
         """Every two slips that give all that is stated, and not one of them without the other."""
-        for pair in combinations(self.alone, 2):
+        enough = {each.slips[0].name for each in without}
+        for pair in combinations([each for each in self.alone if each[0].name not in enough], 2):
             if pair[0][0].topic == pair[1][0].topic:
                 continue
             (one, ways), (other, more) = sorted(pair, key=lambda each: each[0].stage)
@@ -261,7 +276,7 @@ class _Search:
         if any(less is not None and self._same(values, less) for less in without):
             return None
         reading = self.reading(changed, values)
-        explains = self._newly(reading)
+        explains = self._newly(reading, len(slips))
         if not explains:
             return None
         weight = sum(log(slip.weight) for slip in slips) - SECOND_SLIP * (len(slips) - 1)
@@ -272,12 +287,13 @@ class _Search:
             slips, values, weight + reading.total, reading.exact, explains, reading.fits
         )
 
-    def _newly(self, reading: Reading) -> tuple[str, ...]:
+    def _newly(self, reading: Reading, count: int) -> tuple[str, ...]:
         """Names of the stated values that the right calculation does not give and this one does.
 
         None at all where this one fails to give a value that the right one gives.
         """
-        names = []
+        names: list[str] = []
+        far = -OFF_BY_MORE_THAN_A_DIGIT
         for item, before, after in zip(
             self.items, self.fit_of_right.scores, reading.scores, strict=True
         ):
@@ -285,11 +301,16 @@ class _Search:
                 return ()
             if after is not None and (before is None or after > before):
                 names.append(item.name)
+                far = max(far, -after - OFF_BY_MORE_THAN_A_DIGIT)
+        # Two slips can give nearly any number, so they must give it to the last digit.
+        most = 0.5 * (NOT_OFF_BY_MORE_THAN / SPREAD) ** 2
+        if far > most or (count > 1 and len(names) == 1 and far > -OFF_BY_MORE_THAN_A_DIGIT):
+            return ()
         return tuple(names)
 
     def _same(self, one: Values, other: Values) -> bool:
         """Whether two calculations give the same numbers of all that is stated."""
-        keys = {item.key for item in self.items} | {"t_required"}
+        keys = {item.key for item in self.items}
         return all(
             abs(one.get(k, 0.0) - other.get(k, 0.0)) <= 1e-9 * abs(one.get(k, 0.0)) for k in keys
         )

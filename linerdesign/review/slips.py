@@ -49,7 +49,7 @@ def slips_of(case: Case) -> tuple[Slip, ...]:
             (partial(changes.check_skipped, check),),
             CLOSES,
         )
-        for check in checks_of(case.basis)
+        for check in {each.required: each for each in checks_of(case.basis)}.values()
     )
     return (*SLIPS, *skipped)
 

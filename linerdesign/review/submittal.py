@@ -33,6 +33,11 @@ class Item:
     value: float
     half: float
 
+    @property
+    def label(self) -> str:
+        """The name as a sentence has it: the keys of the project file in words."""
+        return self.name.replace("_", " ") if self.key in ("t", "t_required") else self.name
+
     def in_stated_unit(self, value: float) -> float:
         """A value of the sheet in the unit in which the submittal states it."""
         if self.unit in ("", "%", self.stated.unit):

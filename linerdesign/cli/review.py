@@ -1,0 +1,78 @@
+"""`linerdesign review FILE`: rechecks the values that a submitted calculation states."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from linerdesign.outputs.document import Outcome
+from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.measures import parse
+from linerdesign.project.reading import read
+from linerdesign.review.data import review_data
+from linerdesign.review.memorandum import Wishes, memorandum, review
+from linerdesign.review.recheck import Tolerances
+from linerdesign.review.sensitivity import SEED
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of this command."""
+    parser.add_argument("file", metavar="FILE", type=Path, help="project file (TOML)")
+    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the recheck")
+    parser.add_argument("--criteria", metavar="FILE", type=Path, help="the owner's criteria (TOML)")
+    parser.add_argument(
+        "--tolerance",
+        metavar="PERCENT",
+        default="1 %",
+        help='values within this agree, as rounding does (default "1 %%")',
+    )
+    parser.add_argument(
+        "--open-point",
+        metavar="PERCENT",
+        default="5 %",
+        help='a difference over this is an open point (default "5 %%")',
+    )
+    parser.add_argument(
+        "--side-by-side",
+        action="store_true",
+        help="both editions and both host conditions beside each other",
+    )
+    parser.add_argument(
+        "--sheets", action="store_true", help="our calculation sheets behind the memorandum"
+    )
+    parser.add_argument(
+        "--seed", type=int, default=SEED, help=f"seed of the draws (default {SEED})"
+    )
+
+
+def run(arguments: argparse.Namespace) -> Outcome:
+    """Reviews the pipes that have stated values; holds where all of them agree."""
+    wishes = _wishes(arguments)
+    project = read(arguments.file, criteria=arguments.criteria)
+    units = arguments.units or project.info.units
+    reviewed = review(project, arguments.units, wishes)
+    if not reviewed:
+        expected = "[pipe.stated] in at least one pipe: what the submitted calculation says"
+        raise InputFaults([Fault(arguments.file.name, "", expected)])
+    return Outcome(
+        document=memorandum(project, reviewed, units, wishes),
+        data=review_data(reviewed, units),
+        holds=all(each.found.holds for each in reviewed),
+    )
+
+
+def _wishes(arguments: argparse.Namespace) -> Wishes:
+    faults = []
+    shares = {}
+    for option in ("tolerance", "open_point"):
+        given = getattr(arguments, option)
+        try:
+            shares[option] = parse(given, "percent").number / 100
+        except ValueError as error:
+            faults.append(Fault(f"--{option.replace('_', '-')}", given, str(error)))
+    if arguments.seed < 0:
+        faults.append(Fault("--seed", str(arguments.seed), "a whole number, not negative"))
+    if faults:
+        raise InputFaults(faults)
+    tolerances = Tolerances(shares["tolerance"], shares["open_point"])
+    return Wishes(tolerances, arguments.side_by_side, arguments.sheets, arguments.seed)

@@ -1,0 +1,301 @@
+"""The review memorandum: findings at a glance, numbered comments, and the numbers behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+
+from linerdesign.design.basis import EDITION_07A, EDITION_07B
+from linerdesign.design.result import PipeResult
+from linerdesign.design.sizing import PipeTask, design, other_condition
+from linerdesign.equations.printing import positional
+from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.outputs.document import (
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    Paragraph,
+    Sheet,
+)
+from linerdesign.outputs.numbers import both_units, factor, in_millimetres
+from linerdesign.outputs.sheet import edition_text, governing_text
+from linerdesign.project.models import Pipe
+from linerdesign.project.reading import Project
+from linerdesign.review.comments import Comment, comments, instead_text
+from linerdesign.review.compliance import Clause, clauses
+from linerdesign.review.recheck import Comparison, Recheck, Tolerances, recheck
+from linerdesign.review.sensitivity import SEED, Sensitivity, sensitivity
+from linerdesign.review.submittal import Submittal, submittals
+from linerdesign.review.tornado import tornado
+from linerdesign.review.wording import percent, sentence
+
+INTRODUCTION = (
+    "We have recomputed the submitted calculation with the inputs of this file and set it beside "
+    "the values that it states. The comments are numbered through; please answer them by number."
+)
+DOUBTS = (
+    "Each input is moved by its doubt, down and up, all else as it is; values do not go under "
+    "zero. Doubts not stated are taken by how the value is known: common practice, no source."
+)
+
+
+@dataclass(frozen=True)
+class Reviewed:
+    """Everything that the memorandum says of one pipe; comments count from `first`."""
+
+    found: Recheck
+    clauses: tuple[Clause, ...]
+    moved: Sensitivity
+    comments: tuple[Comment, ...]
+    first: int
+    side_by_side: tuple[PipeResult, ...] = ()
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What the reviewer asks for beside the comments."""
+
+    tolerances: Tolerances = field(default_factory=Tolerances)
+    side_by_side: bool = False
+    sheets: bool = False
+    seed: int = SEED
+
+
+def review(project: Project, units: str | None, wishes: Wishes) -> tuple[Reviewed, ...]:
+    """The review of every pipe that has stated values, in the order of the file."""
+    made: list[Reviewed] = []
+    first = 1
+    for submittal in submittals(project, units):
+        made.append(_reviewed(project, submittal, wishes, first))
+        first += len(made[-1].comments)
+    return tuple(made)
+
+
+def _reviewed(project: Project, submittal: Submittal, wishes: Wishes, first: int) -> Reviewed:
+    found = recheck(submittal, wishes.tolerances)
+    asked = clauses(project, found)
+    moved = sensitivity(submittal.pipe, submittal.ours, found.wall, wishes.seed)
+    beside = tuple(_side_by_side(submittal.ours)) if wishes.side_by_side else ()
+    return Reviewed(found, asked, moved, comments(found, asked, moved), first, beside)
+
+
+def _side_by_side(task: PipeTask) -> Iterator[PipeResult]:
+    """Both editions in both conditions, as far as the inputs suffice."""
+    for condition in (task, other_condition(task)):
+        if condition is None:
+            continue
+        editions = (EDITION_07B, EDITION_07A) if condition.basis.buried_fully else (EDITION_07B,)
+        for edition in editions:
+            yield design(replace(condition, basis=replace(condition.basis, edition=edition)))
+
+
+def memorandum(
+    project: Project, reviewed: tuple[Reviewed, ...], units: str, wishes: Wishes
+) -> Document:
+    """The memorandum, ready to send."""
+    blocks: list[Block] = [Paragraph(INTRODUCTION), _glance(reviewed), *_missing(project, reviewed)]
+    blocks.append(Heading("Comments"))
+    for each in reviewed:
+        blocks += [Heading(each.found.sized.name, 2), *_numbered(each)]
+    for each in reviewed:
+        blocks += [Heading(f"Recheck of {each.found.sized.name}"), *_pipe(each)]
+    if wishes.sheets:
+        blocks.append(Heading("Our calculation"))
+        first = 1
+        for each in reviewed:
+            blocks.append(Sheet(each.found.sized, first))
+            first += len(each.found.sized.stations)
+    return Document(
+        title="Review of a liner thickness calculation",
+        blocks=tuple(blocks),
+        info=project.info,
+        units=units,
+        file_name=project.file_name,
+        fingerprint=project.fingerprint,
+    )
+
+
+def _glance(reviewed: tuple[Reviewed, ...]) -> Grid:
+    rows = []
+    for each in reviewed:
+        found, system = each.found, each.found.sized.basis.system
+        lowest = found.checked.lowest_safety_factor if found.checked else None
+        first = found.explanations[0] if found.explanations else None
+        rows.append(
+            (
+                found.sized.name,
+                "-" if found.wall is None else _mm(found.wall, system),
+                _mm(found.sized.required_thickness, system),
+                _mm(found.sized.nominal_thickness, system),
+                found.verdict or "-",
+                factor(lowest),
+                " + ".join(first.names) if first else _without_slip(found),
+            )
+        )
+    columns = (
+        "pipe", "submitted, mm", "required, mm", "nominal, mm", "verdict", "lowest N", "finding"
+    )  # fmt: skip
+    return Grid(columns, "<>>><><", tuple(rows), "Findings at a glance")
+
+
+def _without_slip(found: Recheck) -> str:
+    """The finding where no slip is found."""
+    if found.holds:
+        return "agrees"
+    calculated_right = all(compared.calculated_right for compared in found.comparisons)
+    return "other inputs" if calculated_right and found.submittal.other_inputs else "not explained"
+
+
+def _mm(thickness: float, system: str) -> str:
+    return f"{in_millimetres(thickness, system):.2f}"
+
+
+def _missing(project: Project, reviewed: tuple[Reviewed, ...]) -> tuple[Block, ...]:
+    names = {each.found.sized.name for each in reviewed}
+    left: list[Pipe] = [pipe for pipe in project.pipes if pipe.name not in names]
+    if not left:
+        return ()
+    listed = ", ".join(pipe.name for pipe in left)
+    return (Paragraph(f"Without stated values, and so not reviewed: {listed}."),)
+
+
+def _numbered(each: Reviewed) -> tuple[Block, ...]:
+    return tuple(
+        Paragraph(f"{each.first + i}. [{comment.weight}] {comment.text}")
+        for i, comment in enumerate(each.comments)
+    )
+
+
+def _pipe(each: Reviewed) -> Iterator[Block]:
+    found = each.found
+    system = found.sized.basis.system
+    yield Paragraph(_verdict(found))
+    yield _comparison(found)
+    yield from _explanations(found)
+    if found.instead:
+        yield Paragraph("No slip explains the stated thickness. One input at a time would give it:")
+        yield Bullets(tuple(instead_text(value, system) for value in found.instead))
+    yield _compliance(each.clauses)
+    if each.side_by_side:
+        yield _beside(each.side_by_side)
+    yield from _sensitivity(each)
+
+
+def _verdict(found: Recheck) -> str:
+    sized, system = found.sized, found.sized.basis.system
+    text = (
+        f"{sized.basis.condition[0].upper()}{sized.basis.condition[1:]}; we require "
+        f"{both_units(sized.required_thickness, system)} by {governing_text(sized)}, nominal "
+        f"{both_units(sized.nominal_thickness, system)}."
+    )
+    if found.wall is None or found.checked is None:
+        return f"{text} No thickness is stated, so there is no verdict on one."
+    stated = found.submittal.item("t") is not None
+    whence = "submitted" if stated else "that follows from the stated required one"
+    return (
+        f"{text} The nominal thickness {whence}, {both_units(found.wall, system)}, is "
+        f"{found.verdict}; the safety factor that it really provides is "
+        f"{factor(found.checked.lowest_safety_factor)} at least."
+    )
+
+
+def _comparison(found: Recheck) -> Grid:
+    inputs = bool(found.submittal.other_inputs)
+    columns: tuple[str, ...] = ("item", "stated", "recomputed", "difference", "verdict")
+    if inputs:
+        columns = (*columns, "by their inputs", "by calculation")
+    rows = tuple(
+        (
+            compared.item.label,
+            str(compared.item.stated),
+            "-" if compared.recomputed is None else compared.item.shown(compared.recomputed),
+            percent(compared.difference),
+            _agreement(compared),
+            *((percent(compared.of_input), percent(compared.of_calculation)) if inputs else ()),
+        )
+        for compared in found.comparisons
+    )
+    return Grid(columns, "<>>><" + (">>" if inputs else ""), rows, "Stated beside recomputed")
+
+
+def _agreement(compared: Comparison) -> str:
+    if compared.recomputed is None:
+        return "not part of our calculation"
+    if compared.agrees:
+        return "agrees"
+    return "open point" if compared.open_point else "differs"
+
+
+def _explanations(found: Recheck) -> Iterator[Block]:
+    if not found.explanations:
+        return
+    rows = tuple(
+        (
+            str(e.place),
+            " + ".join(e.names),
+            sentence(e, found.submittal.items, found.with_their_inputs),
+        )
+        for e in found.explanations
+    )
+    caption = "What would give the stated numbers, likeliest first; one place: not distinguishable"
+    yield Grid(("place", "slip", "in words"), "><<", rows, caption)
+
+
+def _compliance(asked: tuple[Clause, ...]) -> Grid:
+    rows = tuple((each.name, each.asked, each.shown, each.status) for each in asked)
+    return Grid(("clause", "asked", "shown", "status"), "<<<<", rows, "The owner's criteria")
+
+
+def _beside(results: tuple[PipeResult, ...]) -> Grid:
+    rows = tuple(
+        (
+            result.basis.condition,
+            edition_text(result) if result.basis.buried_fully else "either",
+            _mm(result.required_thickness, result.basis.system),
+            _mm(result.nominal_thickness, result.basis.system),
+            result.governing,
+        )
+        for result in results
+    )
+    columns = ("condition", "edition", "required, mm", "nominal, mm", "governing")
+    caption = "Both editions, both conditions; the owner decides"
+    return Grid(columns, "<<>><", rows, caption)
+
+
+def _sensitivity(each: Reviewed) -> Iterator[Block]:
+    found, moved = each.found, each.moved
+    system = found.sized.basis.system
+    if not moved.swings:
+        return
+    yield Paragraph(DOUBTS)
+    rows = tuple(
+        (
+            SYMBOLS[s.doubt.key].meaning,
+            f"{positional(s.value, 4)} {SYMBOLS[s.doubt.key].unit(system)}".strip(),
+            s.doubt.origin,
+            s.doubt.words + (" (stated)" if s.doubt.stated else ""),
+            " to ".join(_mm(t, system) for t in s.required),
+            " to ".join(f"{in_millimetres(t, system):.4g}" for t in s.nominal),
+        )
+        for s in moved.swings
+    )
+    columns = ("input", "value", "known", "doubt", "required, mm", "nominal, mm")
+    yield Grid(columns, "<><<>>", rows, "Inputs that move the thickness, assumed ones first")
+    picture = tornado(found.sized.name, moved, found.wall, system)
+    if picture:
+        yield picture
+    if moved.chance:
+        yield Paragraph(_chance(moved, system))
+
+
+def _chance(moved: Sensitivity, system: str) -> str:
+    chance = moved.chance
+    assert chance is not None
+    shown = ", ".join(f"{p} %: {_mm(t, system)} mm" for p, t in chance.percentiles)
+    return (
+        f"All doubts drawn together {chance.draws:,} times (triangular, seed {chance.seed}): "
+        f"{_mm(chance.wall, system)} mm is enough in {chance.enough:.1%} of the draws. "
+        f"Thickness required, percentiles: {shown}."
+    )

@@ -1,0 +1,200 @@
+"""One pipe rechecked: stated beside recomputed, the verdict on its wall, and what explains it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from linerdesign.design.lines import run
+from linerdesign.design.result import CheckResult, Input, PipeResult
+from linerdesign.design.sizing import PipeTask, design
+from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.review.case import Case, case_of, outcome
+from linerdesign.review.explain import Explanation, explanations, worth_explaining
+from linerdesign.review.inverse import Instead, instead
+from linerdesign.review.submittal import Item, Submittal
+
+ADEQUATE, THIN, THICK = "adequate", "thin", "thick"
+
+
+@dataclass(frozen=True)
+class Tolerances:
+    """Shares within which two numbers agree, and over which a difference is an open point.
+
+    No specification that we know states one: settings of the reviewer.
+    """
+
+    agreement: float = 0.01
+    open_point: float = 0.05
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """One stated value beside ours. Values in the unit of the sheet; none where ours has no such.
+
+    `with_their_inputs` is what our calculation gives for the inputs that the submittal takes.
+    """
+
+    item: Item
+    recomputed: float | None
+    with_their_inputs: float | None
+    agrees: bool
+    calculated_right: bool
+    open_point: bool
+
+    @property
+    def difference(self) -> float | None:
+        """Stated over recomputed, less one; none where there is nothing to divide by."""
+        return _difference(self.item, self.recomputed)
+
+    @property
+    def of_input(self) -> float | None:
+        """What their inputs change in our own calculation."""
+        if not self.recomputed or self.with_their_inputs is None:
+            return None
+        return self.with_their_inputs / self.recomputed - 1
+
+    @property
+    def of_calculation(self) -> float | None:
+        """What remains after their inputs are taken."""
+        return _difference(self.item, self.with_their_inputs)
+
+
+@dataclass(frozen=True)
+class Recheck:
+    """Everything found about one submitted pipe.
+
+    `wall` is the nominal thickness under review, stated or rounded up from the stated required
+    one; `checked` our checks of it. Both are none where no thickness is stated.
+    """
+
+    submittal: Submittal
+    sized: PipeResult
+    comparisons: tuple[Comparison, ...]
+    wall: float | None
+    checked: PipeResult | None
+    verdict: str | None
+    explanations: tuple[Explanation, ...]
+    instead: tuple[Instead, ...]
+
+    @property
+    def with_their_inputs(self) -> dict[str, float]:
+        """What our calculation gives for the stated quantities, with the submittal's inputs."""
+        found = {c.item.key: c.with_their_inputs for c in self.comparisons}
+        return {key: value for key, value in found.items() if value is not None}
+
+    @property
+    def failing(self) -> tuple[CheckResult, ...]:
+        """The checks that the submitted wall does not meet."""
+        return tuple(c for c in self.checked.checks if not c.passes) if self.checked else ()
+
+    @property
+    def holds(self) -> bool:
+        """Whether all stated values agree and the wall is not thin."""
+        return self.verdict != THIN and all(each.agrees for each in self.comparisons)
+
+
+def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Recheck:
+    """Recomputes one pipe and compares.
+
+    Raises:
+        InputFaults: where the inputs give no finite thickness together.
+    """
+    sized = _designed(submittal.ours)
+    ours, theirs = case_of(submittal.ours), case_of(submittal.theirs)
+    wall = _wall(submittal, ours)
+    comparisons = _compared(submittal, ours, theirs, wall, tolerances)
+    checked = None if wall is None else _designed(with_wall(submittal.ours, wall))
+    explained = explanations(
+        theirs, submittal.items, tolerances.agreement, wall if _on_wall(submittal, ours) else None
+    )
+    return Recheck(
+        submittal,
+        sized,
+        comparisons,
+        wall,
+        checked,
+        None if checked is None else _verdict(sized, checked, tolerances),
+        explained,
+        () if explained else _instead(theirs, submittal, comparisons),
+    )
+
+
+def _designed(task: PipeTask) -> PipeResult:
+    try:
+        return design(task)
+    except ArithmeticError as error:
+        expected = f"values that give a thickness ({error})"
+        raise InputFaults([Fault(f"[[pipe]] {shown(task.name)}", "", expected)]) from None
+
+
+def with_wall(task: PipeTask, wall: float) -> PipeTask:
+    """The task of checking a wall in place of choosing one."""
+    given = Input("t", wall, "thickness under review")
+    stations = tuple(replace(s, inputs=(*s.inputs, given)) for s in task.stations)
+    return replace(
+        task, basis=replace(task.basis, thickness_given=True, sizes=None), stations=stations
+    )
+
+
+def _wall(submittal: Submittal, ours: Case) -> float | None:
+    nominal, required = submittal.item("t"), submittal.item("t_required")
+    if nominal is not None:
+        return nominal.value
+    found = outcome(ours)
+    if required is None or found is None:
+        return None
+    return float(run(ours.choice, found | {"t_required": required.value})["t"])
+
+
+def _on_wall(submittal: Submittal, ours: Case) -> bool:
+    """Whether a stated line is about the wall under review, such as DR or a safety factor."""
+    return not (outcome(ours) or {}).keys() >= {item.key for item in submittal.items}
+
+
+def _compared(
+    submittal: Submittal, ours: Case, theirs: Case, wall: float | None, tolerances: Tolerances
+) -> tuple[Comparison, ...]:
+    right, with_theirs = outcome(ours, wall), outcome(theirs, wall)
+    found = []
+    for item in submittal.items:
+        recomputed = None if right is None else right.get(item.key)
+        with_inputs = None if with_theirs is None else with_theirs.get(item.key)
+        found.append(
+            Comparison(
+                item,
+                None if recomputed is None else float(recomputed),
+                None if with_inputs is None else float(with_inputs),
+                _agrees(item, recomputed, tolerances.agreement),
+                _agrees(item, with_inputs, tolerances.agreement),
+                not _agrees(item, recomputed, tolerances.open_point),
+            )
+        )
+    return tuple(found)
+
+
+def _agrees(item: Item, value: float | None, tolerance: float) -> bool:
+    """A value of which our calculation has no such line is nothing to disagree with."""
+    return value is None or abs(item.value - value) <= max(item.half, tolerance * abs(value))
+
+
+def _difference(item: Item, value: float | None) -> float | None:
+    return item.value / value - 1 if value else None
+
+
+def _verdict(sized: PipeResult, checked: PipeResult, tolerances: Tolerances) -> str:
+    wall, floor = checked.nominal_thickness, checked.value("t_floor") or 0.0
+    if not all(check.passes for check in checked.checks) or wall < floor * (1 - 1e-9):
+        return THIN
+    return THICK if wall > sized.nominal_thickness * (1 + tolerances.agreement) else ADEQUATE
+
+
+def _instead(
+    theirs: Case, submittal: Submittal, comparisons: Sequence[Comparison]
+) -> tuple[Instead, ...]:
+    """Inputs that would give the stated thickness, where that one is wrong."""
+    wrong = {each.item.key for each in comparisons if not each.calculated_right}
+    for item in worth_explaining(submittal.items):
+        if item.key in ("t_required", "t") and item.key in wrong:
+            return instead(theirs, item.value)
+    return ()
