@@ -73,7 +73,7 @@ def sizing_document(project: Project, results: tuple[PipeResult, ...], units: st
     first = 1
     for result in results:
         blocks.append(Sheet(result, first))
-        first += len({check.station for check in result.checks})
+        first += len(result.stations)
     return Document(
         title="Liner thickness calculation",
         blocks=tuple(blocks),

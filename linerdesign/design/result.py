@@ -93,7 +93,11 @@ class Note:
 
 @dataclass(frozen=True)
 class PipeResult:
-    """The design of one pipe. Thicknesses are in the sheet's unit: in, or mm."""
+    """The design of one pipe. Thicknesses are in the sheet's unit: in, or mm.
+
+    `stations` are the places designed for, one unnamed for a pipe without any; `waivers` names
+    the evidence given, under which a limit of an equation is not held against the pipe.
+    """
 
     name: str
     resin: str
@@ -108,6 +112,8 @@ class PipeResult:
     notes: tuple[Note, ...]
     evidence: tuple[tuple[str, str], ...] = ()
     other_condition: PipeResult | None = None
+    stations: tuple[str | None, ...] = (None,)
+    waivers: frozenset[str] = frozenset()
 
     @property
     def holds(self) -> bool:
