@@ -193,12 +193,12 @@ class _Sheet:
     def write(self, final: list[dict[str, Any]], chosen: dict[str, Any]) -> None:
         basis = self.task.basis
         varying = self._write_inputs()
-        self._write_lines(requirement(basis), final, set(varying))
+        self._write_lines(requirement(basis), final, varying)
         if len(self.stations) > 1:
             self._write_worst(final)
         for line in choice_of_thickness(basis):
             self._add_line(line, chosen, None)
-        self._write_lines(verification(basis), final, set(varying))
+        self._write_lines(verification(basis), final, varying)
 
     def _next(self) -> int:
         """Number of the next step; a line that does not apply has none."""
