@@ -5,13 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from linerdesign.design.lines import Line, line
-from linerdesign.equations import gravity, selection
+from linerdesign.equations import gravity, pressure, selection
 from linerdesign.equations.equation import Condition, Equation
 
 WATER = Condition(lambda P: P > 0)
 NO_WATER = Condition(lambda h_invert: h_invert <= 0)
 OVAL_AND_PRESSED = Condition(lambda P, q: P * q > 0)
+PLATE_RULES = Condition(lambda t_X1_6, t_X1_5: t_X1_6 > t_X1_5)
+TENSION_RULES = Condition(lambda t_X1_6, t_X1_7, t_X1_5: np.maximum(t_X1_6, t_X1_7) <= t_X1_5)
+HOLE_RULES = Condition(lambda t_X1_6, t_X1_7, t_X1_5: np.where(t_X1_6 > t_X1_5, 0, t_X1_7) > t_X1_5)
 
 
 @dataclass(frozen=True)
@@ -20,7 +25,8 @@ class Check:
 
     `solved` gives the thickness required, `forward` what the nominal wall gives. The wall passes
     where `demand` is at most `capacity`. `safety` is the factor provided, for an equation that
-    has one; the check applies `when` its condition holds.
+    has one; the check applies `when` its condition holds. Checks that are `shared` have the same
+    lines, which run whichever of them applies; `why` says in words when that is.
     """
 
     equation: str
@@ -30,6 +36,8 @@ class Check:
     capacity: str
     safety: str | None = None
     when: Condition | None = None
+    shared: bool = False
+    why: str = ""
 
     @property
     def required(self) -> str:
@@ -38,15 +46,36 @@ class Check:
 
     def requirement(self, bound: Mapping[str, str]) -> Line:
         """The line that gives the thickness required."""
-        return line(self.solved, bound, self.when)
+        return line(self.solved, bound, None if self.shared else self.when)
 
     def verification(self, bound: Mapping[str, str]) -> tuple[Line, ...]:
         """The lines that give capacity and safety factor of the nominal wall."""
-        lines = tuple(line(each, bound, self.when) for each in self.forward)
+        when = None if self.shared else self.when
+        lines = tuple(line(each, bound, when) for each in self.forward)
         if self.safety is None:
             return lines
         names = {"capacity": self.capacity, "demand": self.demand, "provided": self.safety}
-        return (*lines, line(selection.safety_provided, names, self.when))
+        return (*lines, line(selection.safety_provided, names, when))
+
+
+def _by_branch(equation: str, when: Condition, why: str) -> Check:
+    """One of the three answers to the internal pressure of a partially deteriorated pipe."""
+    return Check(
+        equation,
+        solved=pressure.pressure_thickness,
+        forward=(
+            pressure.plate_capacity,
+            pressure.tension_capacity,
+            pressure.largest_hole_ratio,
+            pressure.pressure_capacity,
+        ),
+        demand="P_i",
+        capacity="P_pressure",
+        safety="N_pressure",
+        when=when,
+        shared=True,
+        why=why,
+    )
 
 
 X1_1 = Check(
@@ -97,4 +126,28 @@ X1_4 = Check(
     forward=(gravity.stiffness,),
     demand="S_min",
     capacity="S_X1_4",
+)
+X1_5 = _by_branch(
+    "X1.5",
+    HOLE_RULES,
+    "X1.6 asks for less than t_X1.5 and X1.7 for more: the wall must be thick enough for the hole "
+    "test to direct it to X1.6",
+)
+X1_6 = _by_branch(
+    "X1.6",
+    PLATE_RULES,
+    "X1.6 asks for more than t_X1.5, so every wall that could do is in its branch",
+)
+X1_7_BY_HOLE = _by_branch(
+    "X1.7",
+    TENSION_RULES,
+    "X1.7 is met at or under t_X1.5, and X1.6 by every wall over it",
+)
+X1_7 = Check(
+    "X1.7",
+    solved=pressure.tension_thickness,
+    forward=(pressure.tension_capacity,),
+    demand="P_i",
+    capacity="P_X1_7",
+    safety="N_X1_7",
 )

@@ -14,11 +14,13 @@ from linerdesign.design.basis import (
     Basis,
     checks_of,
     choice_of_thickness,
+    missing_inputs,
     requirement,
     verification,
 )
 from linerdesign.design.checks import Check
 from linerdesign.design.lines import Line, run
+from linerdesign.design.live_load import FIXED
 from linerdesign.design.result import (
     CHECKED,
     FAILS,
@@ -105,10 +107,15 @@ def design(task: PipeTask) -> PipeResult:
 
 
 def constants(basis: Basis) -> tuple[Input, ...]:
-    """What the standard itself fixes, as inputs of the calculation."""
-    if basis.condition != FULLY:
+    """What the standard and the method of the live load themselves fix, as inputs."""
+    if not basis.buried_fully:
         return ()
-    return (Input("S_min", LEAST_STIFFNESS[basis.system], "X1.4", ""),)
+    stiffness = Input("S_min", LEAST_STIFFNESS[basis.system], "X1.4", "")
+    fixed = FIXED.get(basis.live_load, ())
+    return (
+        stiffness,
+        *(Input(each.key, each.value(basis.system), each.origin, "") for each in fixed),
+    )
 
 
 def met(demand: Any, capacity: Any) -> Any:
@@ -173,12 +180,11 @@ def _thinness(task: PipeTask, chosen: dict[str, Any]) -> tuple[Note, ...]:
 
 def other_condition(task: PipeTask) -> PipeTask | None:
     """The same pipe in the other condition, where its inputs suffice for it."""
-    if task.basis.condition == FULLY:
-        return replace(task, basis=replace(task.basis, condition=PARTIALLY))
-    known = set(_values(task.stations[0]))
-    if {"w", "E_s", "W_s"} <= known and task.basis.cover:
-        return replace(task, basis=replace(task.basis, condition=FULLY))
-    return None
+    condition = PARTIALLY if task.basis.condition == FULLY else FULLY
+    basis = replace(task.basis, condition=condition)
+    known = {*_values(task.stations[0]), *(each.key for each in constants(basis))}
+    missing = missing_inputs(basis, known)
+    return None if missing else replace(task, basis=basis)
 
 
 @dataclass
@@ -255,9 +261,9 @@ class _Sheet:
 
     def _add_line(self, line: Line, values: dict[str, Any], at: str | None) -> None:
         applies = bool(line.applies(values))
-        absent = frozenset(
-            check.required for check in checks_of(self.task.basis) if not _applies(check, values)
-        )
+        checks = checks_of(self.task.basis)
+        asking = {check.required for check in checks if _applies(check, values)}
+        absent = frozenset(check.required for check in checks) - asking
         flags = self._flags(line, values, at) if applies else ()
         source = f"{line.equation.clause}; {line.equation.provenance}"
         self.steps.append(

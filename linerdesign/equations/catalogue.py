@@ -7,7 +7,7 @@ from importlib import import_module
 
 from linerdesign.equations.equation import Equation
 
-MODULES = ("site", "gravity", "selection")
+MODULES = ("site", "gravity", "pressure", "live_load", "soil", "selection")
 
 
 @cache

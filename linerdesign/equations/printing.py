@@ -133,7 +133,7 @@ _ARITHMETIC = {
     "/": Rule("{}/{}", 2, (2, 3)),
     "^": Rule("{}^{}", 4, (5, 4)),
 }
-_NAMED = {name: name + "({})" for name in ("sqrt", "exp", "ln", "abs", "min", "max")}
+_NAMED = {name: name + "({})" for name in ("sqrt", "exp", "ln", "atan", "abs", "min", "max")}
 
 
 def plain(symbol: Callable[[str], str]) -> Dialect:

@@ -83,6 +83,7 @@ FUNCTIONS: dict[str, Callable[..., Any]] = {
     "cbrt": np.cbrt,
     "exp": np.exp,
     "ln": np.log,
+    "atan": np.arctan,
     "abs": np.absolute,
     "min": np.minimum,
     "max": np.maximum,
@@ -193,7 +194,7 @@ def resolve(node: Node, values: Mapping[str, Any], absent: frozenset[str] = froz
         case Choice(condition, then, otherwise):
             chosen = then if evaluate(condition, values) else otherwise
             return resolve(chosen, values, absent)
-        case LookUp() | Call("ceil", _):
+        case LookUp() | Call("ceil" | "atan", _):
             return _written_out(node, values)
         case Call("max", arguments):
             kept = tuple(
@@ -206,7 +207,7 @@ def resolve(node: Node, values: Mapping[str, Any], absent: frozenset[str] = froz
 
 
 def _written_out(node: LookUp | Call, values: Mapping[str, Any]) -> Node:
-    """A rounding as its number; an interpolation as the line through the two rows used."""
+    """A rounding or an angle as its number; an interpolation as the line through its two rows."""
     if isinstance(node, Call) or node.method == "next":
         return Number(float(evaluate(node, values)))
     x = float(evaluate(node.argument, values))
@@ -219,11 +220,10 @@ def _written_out(node: LookUp | Call, values: Mapping[str, Any]) -> Node:
 
 
 def rows_used(table: Table, x: float) -> tuple[tuple[float, float], tuple[float, float]]:
-    """The two rows (x, y) between which `x` lies; the same row twice where x is a row's own."""
+    """The two rows (x, y) between which `x` lies; one row twice where `x` is its own, or beyond."""
     upper = int(np.clip(np.searchsorted(table.xs, x), 0, len(table.xs) - 1))
-    if table.xs[upper] == x:
-        return (x, table.ys[upper]), (x, table.ys[upper])
-    lower = max(upper - 1, 0)
+    own = table.xs[upper] == x or not table.xs[0] < x < table.xs[-1]
+    lower = upper if own else upper - 1
     return (table.xs[lower], table.ys[lower]), (table.xs[upper], table.ys[upper])
 
 

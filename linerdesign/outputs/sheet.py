@@ -68,6 +68,8 @@ def derivation(
     values = dict(step.values)
     rounded = _rounded(step)
     shown = step.arithmetic if rounded is None else rounded
+    if shown is not None and step.line is not None and step.line.equation.kind == "angle":
+        shown = step.line.tree
     if shown is None:
         return ()
     lines = [write(shown, form(leaf)) for leaf in (symbol, lambda key: positional(values[key]))]

@@ -3,49 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import Any
 
-from linerdesign.design.basis import FULLY, Basis
-from linerdesign.design.result import Input, Note
-from linerdesign.design.sizing import PipeTask, Station
+from linerdesign.design.basis import Basis, requirement
+from linerdesign.design.lines import run
+from linerdesign.design.live_load import differences
+from linerdesign.design.result import Note
+from linerdesign.design.sizing import PipeTask, Station, constants
+from linerdesign.equations import tree
 from linerdesign.equations.equation import Severity
-from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
-from linerdesign.equations.tree import Table
-from linerdesign.project.consistency import merged
+from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.project.consistency import merged, missing_tensile, with_defaults
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.floors import broken_floors, broken_limits
+from linerdesign.project.inputs import CRITERIA_KEYS, Maker
 from linerdesign.project.measures import Measure
-from linerdesign.project.models import COVER_DATUMS, OVALITIES, WATER_DATUMS, Criteria, Pipe, Resin
+from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 
 PRACTICE = "common practice, no source"
-_SITE_ORDER = (
-    "host_diameter",
-    "maximum_diameter",
-    "minimum_diameter",
-    "host_wall",
-    "ovality",
-    "cover",
-    "invert_depth",
-    "ground_elevation",
-    "invert_elevation",
-    "groundwater_above_invert",
-    "groundwater_above_crown",
-    "groundwater_below_surface",
-    "groundwater_elevation",
-    "soil_unit_weight",
-    "soil_reaction_modulus",
-    "live_load",
-)
-_RESIN_KEYS = ("flexural_modulus", "modulus_retention", "flexural_strength", "strength_retention")
-_CRITERIA_KEYS = (
-    "poisson_ratio",
-    "safety_factor",
-    "enhancement_factor",
-    "maximum_dimension_ratio",
-    "minimum_ovality",
-    "minimum_thickness",
-)
+ONE_ATMOSPHERE = 0.101325
+MM_PER_INCH, M_PER_FOOT, MPA_PER_PSI = 25.4, 0.3048, 0.006894757
 
 
 def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
@@ -68,44 +46,114 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
 
 
 def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
-    """The design task of one pipe with one resin."""
-    sites = [merged(given(pipe), given(station)) for station in pipe.station] or [
-        merged(given(pipe), {})
-    ]
-    sites = [_with_readings(site) for site in sites]
+    """The design task of one pipe with one resin.
+
+    Raises:
+        InputFaults: where values, each possible, can't be together, or lie outside a table.
+    """
+    own = given(pipe)
+    full = with_defaults(own, given(criteria.defaults))
+    tables = [given(station) for station in pipe.station] or [{}]
+    sites = [_with_readings(merged(full, table)) for table in tables]
     faults = [fault for site in sites for fault in _impossible(site, pipe)]
     faults.extend(_ranges(resin))
+    if any("internal_pressure" in site for site in sites) and resin.tensile_strength is None:
+        faults.append(missing_tensile(f'[[pipe]] "{pipe.name}"', resin.name))
+    maker = Maker(pipe, resin, criteria, system)
+    basis = maker.basis(sites[0])
+    if any(maker.basis(site) != basis for site in sites):
+        expected = "the same datums, kinds of load and methods at every station"
+        faults.append(Fault(f'[[pipe]] "{pipe.name}"', "", expected))
     if faults:
         raise InputFaults(faults)
-    maker = _Maker(pipe, resin, criteria, system)
     places: list[str | None] = [station.at for station in pipe.station] or [None]
     stations = tuple(
-        Station(tuple(maker.inputs(site)), at) for site, at in zip(sites, places, strict=True)
+        Station(tuple(maker.inputs(site, frozenset(site) - own.keys() - table.keys())), at)
+        for site, table, at in zip(sites, tables, places, strict=True)
     )
-    notes, evidence = [], []
-    for key in ("modulus_retention", "strength_retention"):
-        if key not in resin.model_fields_set:
-            text = f"{key} taken as {getattr(resin, key)}: {PRACTICE}"
-            notes.append(Note(Severity.DEFAULT, text))
-    for key in (*_CRITERIA_KEYS, "edition", "x1_2_strength"):
-        if key not in criteria.model_fields_set:
-            notes.append(Note(Severity.DEFAULT, f"{key} taken as {getattr(criteria, key)}"))
-    waivers = set()
-    if resin.evidence:
-        waivers.add("evidence")
-        evidence.append((f"properties of {resin.name}", resin.evidence))
-    if criteria.enhancement_evidence:
-        waivers.add("enhancement_evidence")
-        evidence.append(("enhancement factor", criteria.enhancement_evidence))
     return PipeTask(
         name=pipe.name,
         resin=resin.name,
-        basis=maker.basis(sites[0]),
+        basis=basis,
         stations=stations,
-        notes=tuple(notes),
-        waivers=frozenset(waivers),
-        evidence=tuple(evidence),
+        notes=(*_defaults_taken(maker, basis), *_at_stations(maker, basis, stations)),
+        waivers=frozenset(key for key, _, text in _evidence(resin, criteria) if text),
+        evidence=tuple((what, text) for _, what, text in _evidence(resin, criteria) if text),
     )
+
+
+def _evidence(resin: Resin, criteria: Criteria) -> tuple[tuple[str, str, str], ...]:
+    """Key, what it is about, and the text, which may be empty."""
+    return (
+        ("evidence", f"properties of {resin.name}", resin.evidence),
+        ("enhancement_evidence", "enhancement factor", criteria.enhancement_evidence),
+    )
+
+
+def _defaults_taken(maker: Maker, basis: Basis) -> Iterator[Note]:
+    """A note for each value that nobody gave, and for each floor of the owner that is broken."""
+    resin, criteria = maker.resin, maker.criteria
+    tensile = ("tensile_retention",) if basis.internal_pressure else ()
+    for key in ("modulus_retention", "strength_retention", *tensile):
+        if key not in resin.model_fields_set and getattr(criteria.defaults, key) is None:
+            text = f"{key} taken as {getattr(resin, key)}: {PRACTICE}"
+            yield Note(Severity.DEFAULT, text)
+    for key in (*CRITERIA_KEYS, "edition", "x1_2_strength"):
+        if criteria.giver(key) == "default":
+            yield Note(Severity.DEFAULT, f"{key} taken as {getattr(criteria, key)}")
+    yield from broken_floors(resin, criteria)
+
+
+def _at_stations(maker: Maker, basis: Basis, stations: tuple[Station, ...]) -> tuple[Note, ...]:
+    """Notes about numbers that are known once the lines have run.
+
+    Raises:
+        InputFaults: where a number lies outside a published table.
+    """
+    notes: dict[Note, None] = {}
+    faults: list[Fault] = []
+    fixed = {each.key: each.value for each in constants(basis)}
+    for station in stations:
+        values = run(requirement(basis), fixed | {i.key: i.value for i in station.inputs})
+        at = "" if station.at is None else f" (at {station.at})"
+        place = f'[[pipe]] "{maker.pipe.name}"' + (f', station "{station.at}"' if at else "")
+        faults.extend(_outside_tables(basis, values, place))
+        texts = [*broken_limits(maker.criteria, values, maker.system)]
+        if basis.buried_fully and not faults:
+            texts += differences(basis.live_load, *_us(values, maker.system))
+        notes |= {Note(Severity.CAUTION, text + at): None for text in texts}
+    if faults:
+        raise InputFaults(faults)
+    return tuple(notes)
+
+
+def _us(values: Mapping[str, Any], system: str) -> tuple[float, float, float]:
+    """Live load in psi, cover in ft and diameter in inches."""
+    stress, length, section = (
+        (1.0, 1.0, 1.0) if system == "US" else (MPA_PER_PSI, M_PER_FOOT, MM_PER_INCH)
+    )
+    return (
+        float(values["W_s"]) / stress,
+        float(values["H"]) / length,
+        float(values["D"]) / section,
+    )
+
+
+def _outside_tables(basis: Basis, values: Mapping[str, Any], place: str) -> Iterator[Fault]:
+    """Look-ups whose argument lies where the published table does not reach."""
+    for line in requirement(basis):
+        if line.equation.kind != "look-up":
+            continue
+        for limit in line.equation.limits:
+            condition = line.condition_tree(limit.holds)
+            if limit.severity is Severity.OUTSIDE and not tree.evaluate(condition, values):
+                shown = ", ".join(
+                    f"{SYMBOLS[key].meaning} {float(values[key]):.4g} "
+                    f"{SYMBOLS[key].unit(basis.system)}".rstrip()
+                    for key in dict.fromkeys(tree.symbols(condition))
+                )
+                expected = f"a value that the table reaches ({limit.text}), or another method"
+                yield Fault(place, shown, expected)
 
 
 def given(table: Any) -> dict[str, Any]:
@@ -173,90 +221,12 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, str]
     elif "ground_elevation" in site:
         depth = site["ground_elevation"].to("m") - site["invert_elevation"].to("m")
         yield "ground_elevation", depth <= crown, expected
+    if "hole_diameter" in site:
+        broken = site["hole_diameter"].to("mm") >= mean
+        yield "hole_diameter", broken, f"a hole smaller than {diameter}"
+    if "vacuum" in site:
+        broken = site["vacuum"].to("MPa") > ONE_ATMOSPHERE
+        yield "vacuum", broken, "a vacuum of at most one atmosphere, 14.7 psi or 101.3 kPa"
     if "design_thickness" in site:
         broken = site["design_thickness"].to("mm") >= mean / 2
         yield "design_thickness", broken, f"a thickness under half of {diameter}"
-
-
-@dataclass(frozen=True)
-class _Maker:
-    """Turns the tables of one pipe into inputs in the units of the sheet."""
-
-    pipe: Pipe
-    resin: Resin
-    criteria: Criteria
-    system: str
-
-    def basis(self, site: dict[str, Any]) -> Basis:
-        ovality = tuple(_key(name) for name in OVALITIES if name in site) or ("q_pipe",)
-        water = next(name for name in WATER_DATUMS if name in site)
-        given_cover = tuple(_key(name) for name in COVER_DATUMS if name in site)
-        if not given_cover and self.pipe.condition == FULLY:
-            raise AssertionError("consistency lets no such pipe pass")
-        return Basis(
-            system=self.system,
-            condition=self.pipe.condition,
-            edition=self.criteria.edition,
-            strength=self.criteria.x1_2_strength,
-            water=("h_invert" if water == "groundwater" else _key(water),),
-            cover=given_cover,
-            ovality=ovality,
-            host_wall="host_wall" in site,
-            thickness_given=self.pipe.design_thickness is not None,
-            sizes=self._sizes(),
-        )
-
-    def inputs(self, site: dict[str, Any]) -> Iterator[Input]:
-        """All inputs of one station, in the order of the sheet."""
-        for name in _SITE_ORDER:
-            if name in site:
-                yield self._input(name, site[name])
-            elif name == "groundwater_above_invert" and "groundwater" in site:
-                no_water = Measure(0.0, "m", "none")
-                given = self._input(name, no_water)
-                yield replace(given, origin=self._origin("groundwater"))
-            elif name == "ovality" and not site.keys() & set(OVALITIES):
-                floor = self.criteria.minimum_ovality
-                yield replace(self._input(name, floor), origin="owner's floor", given_by="owner")
-        for name in _RESIN_KEYS:
-            yield self._owned(name, self.resin, f"{self.resin.name}")
-        for name in _CRITERIA_KEYS:
-            yield self._owned(name, self.criteria, "criteria")
-        if self.pipe.design_thickness is not None:
-            chosen = self.pipe.design_thickness
-            yield replace(self._input("nominal_thickness", chosen), origin="thickness to check")
-        elif not self.resin.thicknesses:
-            owner = self.resin if self.resin.thickness_step else self.criteria
-            yield self._owned(
-                "thickness_step", owner, "resin" if owner is self.resin else "criteria"
-            )
-
-    def _input(self, name: str, value: Measure | float) -> Input:
-        key = _key(name)
-        number = value if isinstance(value, float) else value.to(SYMBOLS[key].unit(self.system))
-        return Input(key, float(number), self._origin(name), "project", str(value))
-
-    def _owned(self, name: str, table: Resin | Criteria, owner: str) -> Input:
-        """A value of the resin or the criteria; one left out is marked as a default."""
-        given = self._input(name, getattr(table, name))
-        if name in table.model_fields_set:
-            origin = given.origin if name in self.pipe.origin else owner
-            return replace(given, origin=origin)
-        return replace(given, origin="default", given_by="default")
-
-    def _origin(self, name: str) -> str:
-        return self.pipe.origin.get(name, "given")
-
-    def _sizes(self) -> Table | None:
-        listed = self.resin.thicknesses
-        if not listed or self.pipe.design_thickness is not None:
-            return None
-        unit = SYMBOLS["t"].unit(self.system)
-        sizes = tuple(sorted({measure.to(unit) for measure in listed}))
-        return Table(f"thicknesses of {self.resin.name}", sizes, sizes, "the resin's table")
-
-
-def _key(name: str) -> str:
-    key = symbol_of_name(name)
-    assert key is not None, name
-    return key

@@ -10,12 +10,14 @@ from linerdesign.project.models import (
     COVER_DATUMS,
     DIAMETERS,
     OVALITIES,
+    PRESSURES,
     SOIL_KEYS,
     WATER_DATUMS,
     Site,
 )
 
 Raw = dict[str, Any]
+BURIED = (*WATER_DATUMS, *COVER_DATUMS, "invert_elevation", *SOIL_KEYS)
 GROUPS = (WATER_DATUMS, (*COVER_DATUMS, "invert_elevation"), DIAMETERS, OVALITIES)
 
 
@@ -26,6 +28,19 @@ def merged(pipe: Raw, station: Raw) -> Raw:
     replaced.discard("invert_elevation")
     kept = {k: v for k, v in pipe.items() if k in Site.model_fields and k not in replaced}
     return kept | {k: v for k, v in station.items() if k in Site.model_fields}
+
+
+def with_defaults(pipe: Raw, defaults: Raw) -> Raw:
+    """The pipe with the criteria's values for what it leaves out, datum for datum."""
+    stations = pipe.get("station")
+    tables = [s for s in stations if isinstance(s, dict)] if isinstance(stations, list) else []
+    usable = dict(defaults)
+    if any("diameters" in table for table in (pipe, *tables)):
+        for key in OVALITIES:
+            usable.pop(key, None)
+    if pipe.get("above_ground") is True:
+        usable = {k: v for k, v in usable.items() if k not in BURIED}
+    return {k: v for k, v in pipe.items() if k not in Site.model_fields} | merged(usable, pipe)
 
 
 def submitted(pipe: Raw, theirs: Raw) -> Raw:
@@ -48,10 +63,15 @@ def site_faults(pipe: Raw, place: str, ovality_floor: bool) -> Iterator[Fault]:
     datums = set()
     for where, station in sites or [(place, {})]:
         site = merged(pipe, station)
-        datums.add(frozenset(site.keys() & {*WATER_DATUMS, *COVER_DATUMS, *OVALITIES}))
-        yield from _one_site(site, where, fully, ovality_floor)
+        datums.add(frozenset(site.keys() & {*WATER_DATUMS, *COVER_DATUMS, *OVALITIES, *PRESSURES}))
+        if pipe.get("above_ground") is True:
+            yield from _above_ground(site, where, ovality_floor)
+        else:
+            yield from _one_site(site, where, fully, ovality_floor)
+        yield from _pressure(site, where, fully)
     if len(datums) > 1:
-        yield Fault(place, "", "the same datums of water, cover and ovality at every station")
+        expected = "the same datums and kinds of pressure at every station"
+        yield Fault(place, "", expected)
     names = [s.get("at") for s in tables]
     for name in {shown(n) for n in names if names.count(n) > 1}:
         yield Fault(f"{place}, station at", name, "a place that no other station has")
@@ -78,6 +98,32 @@ def _one_site(site: Raw, where: str, fully: bool, ovality_floor: bool) -> Iterat
         expected = "this key only beside groundwater_elevation or ground_elevation"
         yield Fault(f"{where}, invert_elevation", shown(site["invert_elevation"]), expected)
     yield from _ovality(site, where, ovality_floor)
+
+
+def _above_ground(site: Raw, where: str, ovality_floor: bool) -> Iterator[Fault]:
+    yield from _exactly_one(site, DIAMETERS, where)
+    if "internal_pressure" not in site:
+        yield Fault(f"{where}, internal_pressure", "", "this key for a pipe above ground")
+    for key in BURIED:
+        if key in site and site[key] != "none":
+            yield Fault(f"{where}, {key}", shown(site[key]), "no such key for a pipe above ground")
+    if "vacuum" in site:
+        yield from _ovality(site, where, ovality_floor)
+
+
+def _pressure(site: Raw, where: str, fully: bool) -> Iterator[Fault]:
+    if "internal_pressure" in site and not fully and "hole_diameter" not in site:
+        expected = "this key (partially deteriorated pressure pipe): the largest hole in the host"
+        yield Fault(f"{where}, hole_diameter", "", expected)
+    if "hole_diameter" in site and "internal_pressure" not in site:
+        value = shown(site["hole_diameter"])
+        yield Fault(f"{where}, hole_diameter", value, "internal_pressure beside this key")
+
+
+def missing_tensile(place: str, resin: str) -> Fault:
+    """A pressure pipe whose resin has no tensile strength."""
+    expected = "a resin with tensile_strength, which a pressure pipe needs (X1.7)"
+    return Fault(f"{place}, resin", shown(resin), expected)
 
 
 def _ovality(site: Raw, where: str, ovality_floor: bool) -> Iterator[Fault]:

@@ -46,6 +46,8 @@ KINDS = {
     "modulus": Kind("a stress", "MPa", '"250000 psi"'),
     "pressure": Kind("a pressure", "MPa", '"60 psi"'),
     "load": Kind("a pressure", "MPa", '"1.2 psi"', zero=True),
+    "vacuum": Kind("a pressure", "MPa", '"2 psi"'),
+    "force": Kind("a force", "kN", '"16000 lb"'),
     "unit weight": Kind("a unit weight", "kN/m^3", '"120 pcf"'),
     "density": Kind("a density", "g/cm^3", '"1.15 g/cm^3"'),
     "mass": Kind("a mass", "kg", '"kg"'),

@@ -2,114 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from functools import partial
-from typing import Annotated, Any, Literal, get_args
+from typing import Annotated, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
-from pydantic_core import PydanticCustomError
+from pydantic import BeforeValidator, Field, PrivateAttr
 
-from linerdesign.project.measures import Measure, factor, parse, parse_range
+from linerdesign.project.fields import (
+    Cover,
+    Density,
+    Factor,
+    Floor,
+    Length,
+    Level,
+    Load,
+    Modulus,
+    NoWater,
+    Origin,
+    Ovality,
+    PoissonRatio,
+    Pressure,
+    Price,
+    Property,
+    Retention,
+    Section,
+    Text,
+    UnitWeight,
+    Vacuum,
+)
+from linerdesign.project.fields import Table as Table
+from linerdesign.project.fields import measured_keys as measured_keys
+from linerdesign.project.ground import LiveLoad, SoilModulus
+from linerdesign.project.measures import Measure
 from linerdesign.project.stated import read_doubts, read_steps
-
-
-def _expecting(read: Callable[..., Any], *kind: str) -> BeforeValidator:
-    """A validator whose error says only what was expected; `kind` is one of `KINDS`."""
-    return BeforeValidator(partial(_read, read, kind))
-
-
-def _read(read: Callable[..., Any], kind: tuple[str, ...], value: object) -> Any:
-    try:
-        return read(value, *kind)
-    except ValueError as error:
-        raise PydanticCustomError("expected", "{expected}", {"expected": str(error)}) from None
-
-
-def _text(value: object) -> str:
-    if not isinstance(value, str) or not value.strip():
-        raise ValueError("some text in quotes")
-    return value.strip()
-
-
-def _ratio(value: object) -> float:
-    number = factor(value)
-    if number >= 0.5:
-        raise ValueError("a number from 0 to under 0.5, such as 0.3")
-    return number
-
-
-def _retention(value: object) -> Measure:
-    measure = parse_range(value, "percent")
-    if not 0 < measure.number <= (measure.upper or measure.number) <= 100:
-        raise ValueError('a percentage over 0 and at most 100 %, such as "50 %"')
-    return measure
-
-
-def _price(value: object) -> Measure:
-    """`"3.10 USD/kg"`: the currency is a label, the mass a unit."""
-    amount, _, mass = str(value).partition("/")
-    number, _, currency = amount.strip().partition(" ")
-    if not isinstance(value, str) or not currency.strip().isalpha() or not mass:
-        raise ValueError('a price per mass with its currency, such as "3.10 USD/kg"')
-    per_mass = parse(f"{number} {mass}", "mass")
-    return Measure(per_mass.number, f"{currency.strip()}/{mass.strip()}", value.strip())
-
-
-def _live_load(value: object, kind: str) -> Measure:
-    if value == "none":
-        return Measure(0.0, "psi", "none")
-    try:
-        return parse(value, kind)
-    except ValueError as error:
-        raise ValueError(f'{error}; or "none"') from None
-
-
-def _none(value: object) -> str:
-    if value != "none":
-        raise ValueError('"none", or the height of the water by its datum')
-    return "none"
-
-
-Text = Annotated[str, _expecting(_text)]
-Section = Annotated[Measure, _expecting(parse, "section")]
-Floor = Annotated[Measure, _expecting(parse, "floor")]
-Cover = Annotated[Measure, _expecting(parse, "cover")]
-Level = Annotated[Measure, _expecting(parse, "level")]
-Length = Annotated[Measure, _expecting(parse, "length")]
-Modulus = Annotated[Measure, _expecting(parse, "modulus")]
-Property = Annotated[Measure, _expecting(parse_range, "modulus")]
-UnitWeight = Annotated[Measure, _expecting(parse, "unit weight")]
-Density = Annotated[Measure, _expecting(parse, "density")]
-Ovality = Annotated[Measure, _expecting(parse, "ovality")]
-Retention = Annotated[Measure, _expecting(_retention)]
-Factor = Annotated[float, _expecting(factor)]
-PoissonRatio = Annotated[float, _expecting(_ratio)]
-Price = Annotated[Measure, _expecting(_price)]
-LiveLoad = Annotated[Measure, _expecting(_live_load, "load")]
-Origin = Literal["measured", "plan", "given", "assumed"]
-
-
-class Table(BaseModel):
-    """A table of the project file. Keys it does not know are refused."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
-
-
-def measured_keys(table: type[Table]) -> dict[str, str]:
-    """The keys of a table that take one quantity with its unit, and its kind among `KINDS`."""
-    found = {}
-    for key, field in table.model_fields.items():
-        for about in (*field.metadata, *_of_union(field.annotation)):
-            reader = about.func if isinstance(about, BeforeValidator) else None
-            if isinstance(reader, partial) and reader.args[1]:
-                found[key] = reader.args[1][0]
-    return found
-
-
-def _of_union(annotation: Any) -> Iterator[Any]:
-    """What is annotated on the members of a union; a list of quantities is not one quantity."""
-    for member in get_args(annotation):
-        yield from get_args(member)[1:]
 
 
 class ProjectInfo(Table):
@@ -124,62 +47,7 @@ class ProjectInfo(Table):
     date: Text = Field("", description="date of the calculation")
     revision: Text = Field("", description="revision")
     units: Literal["US", "SI"] = Field("US", description="unit system of the sheet")
-
-
-class Criteria(Table):
-    """`[criteria]`: the owner's design basis."""
-
-    edition: Literal["F1216-07b", "F1216-07a"] = Field(
-        "F1216-07b", description="this edition and later, or F1216-07a and earlier"
-    )
-    safety_factor: Factor = Field(2.0, description="safety factor N")
-    enhancement_factor: Factor = Field(7.0, description="enhancement factor K")
-    enhancement_evidence: Text = Field("", description="reason for an enhancement factor over 7")
-    poisson_ratio: PoissonRatio = Field(0.3, description="Poisson's ratio of the liner")
-    x1_2_strength: Literal["long-term", "short-term"] = Field(
-        "long-term", description="strength used in X1.2; some published examples use short-term"
-    )
-    maximum_dimension_ratio: Factor = Field(
-        100.0, description="largest DR where no groundwater stands above the invert"
-    )
-    minimum_ovality: Ovality = Field(
-        Measure(0.0, "%", "0 %"), description="floor under each pipe's ovality"
-    )
-    minimum_thickness: Floor = Field(
-        Measure(0.0, "mm", "0 mm"), description="floor under the nominal thickness"
-    )
-    thickness_step: Section = Field(
-        Measure(1.5, "mm", "1.5 mm"), description="the nominal thickness is a multiple of it"
-    )
-
-
-class Resin(Table):
-    """`[[resin]]`: one cured system, tube and resin together."""
-
-    name: Text = Field(description="name of the system")
-    flexural_modulus: Property = Field(description="initial flexural modulus E")
-    flexural_strength: Property = Field(description="initial flexural strength")
-    tensile_strength: Property | None = Field(
-        None, description="initial tensile strength, for pressure pipe"
-    )
-    modulus_retention: Retention = Field(
-        Measure(50.0, "%", "50 %"), description="long-term over initial modulus"
-    )
-    strength_retention: Retention = Field(
-        Measure(50.0, "%", "50 %"), description="long-term over initial flexural strength"
-    )
-    tensile_retention: Retention = Field(
-        Measure(50.0, "%", "50 %"), description="long-term over initial tensile strength"
-    )
-    thickness_step: Section | None = Field(
-        None, description="step of thickness, in place of the owner's"
-    )
-    thicknesses: list[Section] | None = Field(
-        None, min_length=1, max_length=200, description="the thicknesses made, in place of a step"
-    )
-    density: Density | None = Field(None, description="density of the cured wall")
-    price: Price | None = Field(None, description="price per mass, any currency label")
-    evidence: Text = Field("", description="test report behind the properties")
+    criteria: Text = Field("", description="file of the owner's criteria, beside this file")
 
 
 class Site(Table):
@@ -209,14 +77,124 @@ class Site(Table):
     groundwater_elevation: Level | None = Field(
         None, description="elevation of the water, with invert_elevation"
     )
-    groundwater: Annotated[str, _expecting(_none)] | None = Field(
+    groundwater: NoWater | None = Field(
         None, description='"none" where no groundwater reaches the pipe'
     )
     soil_unit_weight: UnitWeight | None = Field(None, description="unit weight of the soil")
-    soil_reaction_modulus: Modulus | None = Field(None, description="modulus of soil reaction E'")
-    live_load: LiveLoad | None = Field(
-        None, description='live load at the top of the pipe, or "none"'
+    soil_reaction_modulus: SoilModulus | None = Field(
+        None, description="modulus of soil reaction E', or the soil and its compaction"
     )
+    live_load: LiveLoad | None = Field(
+        None, description='live load at the top of the pipe, "none", or a method'
+    )
+    internal_pressure: Pressure | None = Field(
+        None, description="internal pressure; makes it a pressure pipe"
+    )
+    hole_diameter: Section | None = Field(
+        None, description="largest hole in a partially deteriorated pressure pipe"
+    )
+    vacuum: Vacuum | None = Field(None, description="vacuum inside the pipe")
+
+
+class Defaults(Site):
+    """`[criteria.defaults]`: values for pipes and resins that leave a key out."""
+
+    modulus_retention: Retention | None = Field(None, description="of resins that give none")
+    strength_retention: Retention | None = Field(None, description="of resins that give none")
+    tensile_retention: Retention | None = Field(None, description="of resins that give none")
+
+
+class Limits(Table):
+    """`[criteria.limits]`: a value of the project beyond one of these is flagged."""
+
+    minimum_groundwater_above_invert: Level | None = Field(None, description="least water")
+    minimum_groundwater_above_crown: Level | None = Field(None, description="least water")
+    maximum_groundwater_below_surface: Level | None = Field(None, description="deepest water")
+    minimum_soil_unit_weight: UnitWeight | None = Field(None, description="lightest soil")
+    maximum_soil_reaction_modulus: Modulus | None = Field(None, description="stiffest soil")
+    minimum_live_load: Load | None = Field(None, description="least live load, as a pressure")
+    maximum_modulus_retention: Retention | None = Field(None, description="largest retention")
+    maximum_strength_retention: Retention | None = Field(None, description="largest retention")
+    maximum_tensile_retention: Retention | None = Field(None, description="largest retention")
+
+
+class Criteria(Table):
+    """`[criteria]`: the owner's design basis."""
+
+    edition: Literal["F1216-07b", "F1216-07a"] = Field(
+        "F1216-07b", description="this edition and later, or F1216-07a and earlier"
+    )
+    safety_factor: Factor = Field(2.0, description="safety factor N")
+    enhancement_factor: Factor = Field(7.0, description="enhancement factor K")
+    enhancement_evidence: Text = Field("", description="reason for an enhancement factor over 7")
+    poisson_ratio: PoissonRatio = Field(0.3, description="Poisson's ratio of the liner")
+    x1_2_strength: Literal["long-term", "short-term"] = Field(
+        "long-term", description="strength used in X1.2; some published examples use short-term"
+    )
+    maximum_dimension_ratio: Factor = Field(
+        100.0, description="largest DR where no groundwater stands above the invert"
+    )
+    minimum_ovality: Ovality = Field(
+        Measure(0.0, "%", "0 %"), description="floor under each pipe's ovality"
+    )
+    minimum_thickness: Floor = Field(
+        Measure(0.0, "mm", "0 mm"), description="floor under the nominal thickness"
+    )
+    thickness_step: Section = Field(
+        Measure(1.5, "mm", "1.5 mm"), description="the nominal thickness is a multiple of it"
+    )
+    defaults: Defaults = Field(Defaults(), description="values for pipes that leave a key out")
+    limits: Limits = Field(Limits(), description="values that a project should not go beyond")
+    _owner: Criteria | None = PrivateAttr(None)
+    _of_project: frozenset[str] = PrivateAttr(frozenset())
+
+    @property
+    def owner(self) -> Criteria | None:
+        """The criteria of the owner's file by themselves, where there is such a file."""
+        return self._owner
+
+    def under(self, owner: Criteria, merged: Criteria) -> Criteria:
+        """These criteria of a project and the owner's as one, in `merged`, which knows of both."""
+        merged._owner = owner
+        merged._of_project = frozenset(self.model_fields_set)
+        return merged
+
+    def giver(self, key: str) -> str:
+        """Who gave a value: project, owner or default."""
+        if key not in self.model_fields_set:
+            return "default"
+        if self._owner is None or key in self._of_project:
+            return "project"
+        return "owner"
+
+
+class Resin(Table):
+    """`[[resin]]`: one cured system, tube and resin together."""
+
+    name: Text = Field(description="name of the system")
+    flexural_modulus: Property = Field(description="initial flexural modulus E")
+    flexural_strength: Property = Field(description="initial flexural strength")
+    tensile_strength: Property | None = Field(
+        None, description="initial tensile strength, for pressure pipe"
+    )
+    modulus_retention: Retention = Field(
+        Measure(50.0, "%", "50 %"), description="long-term over initial modulus"
+    )
+    strength_retention: Retention = Field(
+        Measure(50.0, "%", "50 %"), description="long-term over initial flexural strength"
+    )
+    tensile_retention: Retention = Field(
+        Measure(50.0, "%", "50 %"), description="long-term over initial tensile strength"
+    )
+    thickness_step: Section | None = Field(
+        None, description="step of thickness, in place of the owner's"
+    )
+    thicknesses: list[Section] | None = Field(
+        None, min_length=1, max_length=200, description="the thicknesses made, in place of a step"
+    )
+    density: Density | None = Field(None, description="density of the cured wall")
+    price: Price | None = Field(None, description="price per mass, any currency label")
+    evidence: Text = Field("", description="test report behind the properties")
 
 
 class Station(Site):
@@ -261,6 +239,9 @@ class Pipe(Site):
         description="the owner's decision; never inferred"
     )
     length: Length | None = Field(None, description="length to line")
+    above_ground: bool = Field(
+        False, strict=True, description="true for a pressure pipe above ground: no soil, no water"
+    )
     design_thickness: Section | None = Field(
         None, description="a thickness to check, in place of choosing one"
     )
@@ -286,3 +267,4 @@ COVER_DATUMS = ("cover", "invert_depth", "ground_elevation")
 DIAMETERS = ("host_diameter", "diameters")
 OVALITIES = ("ovality", "maximum_diameter", "minimum_diameter")
 SOIL_KEYS = ("soil_unit_weight", "soil_reaction_modulus", "live_load")
+PRESSURES = ("internal_pressure", "hole_diameter", "vacuum")

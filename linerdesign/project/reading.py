@@ -14,10 +14,19 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from linerdesign.project.consistency import site_faults, submitted
+from linerdesign.project.consistency import (
+    merged,
+    missing_tensile,
+    site_faults,
+    submitted,
+    with_defaults,
+)
 from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.ground import TABLES_OF_KEYS
 from linerdesign.project.models import (
     Criteria,
+    Defaults,
+    Limits,
     Pipe,
     ProjectInfo,
     Resin,
@@ -29,15 +38,30 @@ from linerdesign.project.models import (
 )
 
 LARGEST_FILE = 20_000_000
+LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
 
 Raw = dict[str, Any]
+# The keys that hold a table of their own.
+NESTED: dict[str, type[Table]] = {
+    "station": Station,
+    "stated": Stated,
+    "inputs": StatedInputs,
+    "defaults": Defaults,
+    "limits": Limits,
+    **TABLES_OF_KEYS,
+}
+# How pydantic names the branches of a key that takes a value or a table.
+TAGS = {"function-after", *(table.__name__ for table in NESTED.values())}
 Model = TypeVar("Model", bound=Table)
 
 
 @dataclass(frozen=True)
 class Project:
-    """A project file, read and free of faults. `fingerprint` is the SHA-256 of its bytes."""
+    """A project file, read and free of faults. `fingerprint` is the SHA-256 of its bytes.
+
+    `owner_file` is the file of the owner's criteria, where there is one.
+    """
 
     info: ProjectInfo
     criteria: Criteria
@@ -45,19 +69,52 @@ class Project:
     pipes: tuple[Pipe, ...]
     fingerprint: str
     file_name: str = ""
+    owner_file: str = ""
+    owner_fingerprint: str = ""
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
         return next((r for r in self.resins if r.name == pipe.resin), self.resins[0])
 
 
-def read(path: Path, needs_pipes: bool = True) -> Project:
+@dataclass(frozen=True)
+class OwnerFile:
+    """The criteria of an owner's file, as they stand there and read."""
+
+    raw: Raw
+    criteria: Criteria
+    file_name: str
+    fingerprint: str
+
+
+def read(path: Path, needs_pipes: bool = True, criteria: Path | None = None) -> Project:
     """The project in a TOML file; one of criteria and resins alone where no pipes are needed.
+
+    `criteria` is a file of the owner's criteria, in place of the one that the project names.
 
     Raises:
         InputFaults: every fault of the file, each with its table, name and key.
     """
-    return parse(read_bytes(path, LARGEST_FILE), path.name, needs_pipes)
+    data = read_bytes(path, LARGEST_FILE)
+    owner = read_owner(criteria) if criteria else None
+    return parse(data, path.name, needs_pipes, owner, path.parent)
+
+
+def read_owner(path: Path) -> OwnerFile:
+    """The owner's criteria in a TOML file that holds a [criteria] table and nothing else.
+
+    Raises:
+        InputFaults: every fault of the file.
+    """
+    if path.exists() and not path.is_file():
+        raise InputFaults([Fault(str(path), "", "a file of criteria")])
+    data = read_bytes(path, LARGEST_CRITERIA)
+    raw = toml_tables(data, path.name)
+    faults = list(_unknown(raw, ("criteria",), path.name))
+    found = validated(Criteria, raw.get("criteria", {}), f"{path.name}, [criteria]", faults)
+    if faults or found is None:
+        raise InputFaults(faults)
+    return OwnerFile(raw["criteria"], found, path.name, hashlib.sha256(data).hexdigest())
 
 
 def read_bytes(path: Path, largest: int) -> bytes:
@@ -78,19 +135,85 @@ def read_bytes(path: Path, largest: int) -> bytes:
     return data
 
 
-def parse(data: bytes, file_name: str = "", needs_pipes: bool = True) -> Project:
-    """The project in the bytes of a TOML file; see `read`."""
+def parse(
+    data: bytes,
+    file_name: str = "",
+    needs_pipes: bool = True,
+    owner: OwnerFile | None = None,
+    folder: Path | None = None,
+) -> Project:
+    """The project in the bytes of a TOML file; see `read`.
+
+    `folder` is where the owner's file is looked for that the project names.
+    """
     raw = toml_tables(data, file_name)
     faults = list(_unknown(raw, ("project", "criteria", "resin", "pipe"), "file"))
+    named = _named_file(raw)
+    if isinstance(raw.get("criteria"), str):
+        raw = {key: table for key, table in raw.items() if key != "criteria"}
     info = _one(ProjectInfo, raw, "project", faults)
-    criteria = _one(Criteria, {"criteria": {}} | raw, "criteria", faults)
+    if owner is None and named:
+        owner = _owner_of_project(named, folder, faults)
+    criteria = _criteria(raw, owner, faults)
     resins = _many(Resin, raw, "resin", faults)
     pipes = _many(Pipe, raw, "pipe", faults) if needs_pipes or "pipe" in raw else ()
     faults.extend(_across(raw, criteria))
     if faults or info is None or criteria is None:
         raise InputFaults(faults)
-    fingerprint = hashlib.sha256(data).hexdigest()
-    return Project(info, criteria, resins, pipes, fingerprint, file_name)
+    return Project(
+        info,
+        criteria,
+        resins,
+        pipes,
+        hashlib.sha256(data).hexdigest(),
+        file_name,
+        owner.file_name if owner else "",
+        owner.fingerprint if owner else "",
+    )
+
+
+def _named_file(raw: Raw) -> str:
+    """The owner's file that a project names, at the top or under [project]."""
+    named = raw.get("criteria")
+    if not isinstance(named, str):
+        named = _dict(raw.get("project")).get("criteria")
+    return named if isinstance(named, str) else ""
+
+
+def _owner_of_project(named: str, folder: Path | None, faults: list[Fault]) -> OwnerFile | None:
+    """The owner's file that stands beside the project, or in a folder under it."""
+    place = "[project], criteria"
+    inside = folder is not None and "\0" not in named
+    if folder is None or not inside:
+        faults.append(
+            Fault(place, shown(named), "a file beside a project that is read from a file")
+        )
+        return None
+    path = folder / named
+    if Path(named).is_absolute() or ".." in Path(named).parts:
+        expected = "a file beside the project or in a folder under it; others by --criteria"
+        faults.append(Fault(place, shown(named), expected))
+        return None
+    try:
+        return read_owner(path)
+    except InputFaults as found:
+        faults.extend(found.faults)
+        return None
+
+
+def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteria | None:
+    """The project's criteria over the owner's, key for key."""
+    own = _one(Criteria, {"criteria": {}} | raw, "criteria", faults)
+    if own is None or owner is None:
+        return own
+    table = raw.get("criteria", {})
+    together = owner.raw | table
+    for part in ("defaults", "limits"):
+        parts = [_dict(each.get(part)) for each in (owner.raw, table)]
+        together[part] = merged(*parts) | {
+            k: v for each in parts for k, v in each.items() if k not in Site.model_fields
+        }
+    return own.under(owner.criteria, Criteria.model_validate(together))
 
 
 def toml_tables(data: bytes, file_name: str) -> Raw:
@@ -158,27 +281,25 @@ def validated(model: type[Model], raw: object, place: str, faults: list[Fault]) 
     try:
         return model.model_validate(raw)
     except ValidationError as error:
-        faults.extend(_rewritten(details, model, place) for details in error.errors())
+        # A key that takes a value or a table: only what is wrong with the table is of interest.
+        details = [each for each in error.errors() if each["type"] != "is_instance_of"]
+        faults.extend(_rewritten(each, model, place) for each in details)
         return None
 
 
 def _rewritten(error: ErrorDetails, model: type[Table], place: str) -> Fault:
     """One of pydantic's errors in words for the person who wrote the file."""
-    *path, last = error["loc"]
-    if path[:1] == ["station"] and len(path) > 1:
-        place, model = f"{place}, station {int(path[1]) + 1}", Station
-    if path[:1] == ["stated"]:
-        model = StatedInputs if path[1:] == ["inputs"] else Stated
-    keys = [str(part) for part in error["loc"] if isinstance(part, str) and part != "station"]
-    where = f"{place}, {'.'.join(keys) or last}"
+    keys, model, place = _location(error["loc"], model, place)
+    last = keys[-1] if keys else ""
+    where = f"{place}, {'.'.join(keys)}" if keys else place
     value = "" if error["type"] == "missing" else shown(error["input"])
-    field = model.model_fields.get(str(last))
+    field = model.model_fields.get(last)
     match error["type"]:
         case "missing":
             about = field.description if field else ""
             return Fault(where, "", f"this key (required): {about}")
         case "extra_forbidden":
-            return Fault(where, value, nearest(str(last), model.model_fields))
+            return Fault(where, value, nearest(last, model.model_fields))
         case "literal_error":
             return Fault(where, value, error["ctx"]["expected"].replace("'", '"'))
         case "list_type":
@@ -193,6 +314,22 @@ def _rewritten(error: ErrorDetails, model: type[Table], place: str) -> Fault:
             return Fault(where, value, "a table of keys and values")
         case _:
             return Fault(where, value, error["msg"])
+
+
+def _location(
+    loc: tuple[int | str, ...], model: type[Table], place: str
+) -> tuple[list[str], type[Table], str]:
+    """The keys that lead to an error, the table that holds the last one, and where that stands."""
+    keys: list[str] = []
+    for position, part in enumerate(loc):
+        below = position + 1 < len(loc)
+        if isinstance(part, int):
+            if keys == ["station"]:
+                place, keys = f"{place}, station {part + 1}", []
+        elif part.split("[")[0] not in TAGS or part in model.model_fields:
+            keys.append(part)
+            model = NESTED[part] if below and part in model.model_fields.keys() & NESTED else model
+    return keys, model, place
 
 
 def nearest(key: str, known: Mapping[str, object] | tuple[str, ...]) -> str:
@@ -217,6 +354,8 @@ def _across(raw: Raw, criteria: Criteria | None) -> Iterator[Fault]:
     resins, pipes = _dicts(raw.get("resin")), _dicts(raw.get("pipe"))
     names = [each.get("name") for _, each in resins]
     floor = bool(criteria and criteria.minimum_ovality.number > 0)
+    given = criteria.defaults.model_fields_set if criteria else ()
+    defaults = {key: getattr(criteria and criteria.defaults, key) for key in given}
     for index, resin in resins:
         if "thickness_step" in resin and "thicknesses" in resin:
             place = place_of("resin", index, resin)
@@ -231,10 +370,24 @@ def _across(raw: Raw, criteria: Criteria | None) -> Iterator[Fault]:
         for key in _dict(pipe.get("origin")):
             if key not in Pipe.model_fields and key not in Resin.model_fields:
                 yield Fault(f"{place}, origin.{key}", "", nearest(key, Site.model_fields))
-        yield from site_faults(pipe, place, floor)
+        full = with_defaults(pipe, defaults)
+        yield from site_faults(full, place, floor)
+        yield from _without_tensile(full, place, [table for _, table in resins])
         theirs = _dict(_dict(pipe.get("stated")).get("inputs"))
         if theirs:
-            yield from site_faults(submitted(pipe, theirs), f"{place}, stated.inputs", floor)
+            yield from site_faults(submitted(full, theirs), f"{place}, stated.inputs", floor)
+
+
+def _without_tensile(pipe: Raw, place: str, resins: list[Raw]) -> Iterator[Fault]:
+    """A pressure pipe needs the tensile strength of its resin."""
+    wanted = pipe.get("resin", resins[0].get("name") if resins else None)
+    stations = [each for _, each in _dicts(pipe.get("station"))]
+    if not any("internal_pressure" in table for table in (pipe, *stations)):
+        return
+    for resin in resins:
+        if resin.get("name") == wanted and "tensile_strength" not in resin:
+            yield missing_tensile(place, str(wanted))
+            return
 
 
 def _dicts(tables: object) -> list[tuple[int, Raw]]:

@@ -96,7 +96,11 @@ def starter_text(units: str, answers: Mapping[str, str]) -> str:
 
 
 def _plain_keys() -> list[str]:
-    return [key for key, field in Criteria.model_fields.items() if field.default not in ("", None)]
+    return [
+        key
+        for key, field in Criteria.model_fields.items()
+        if field.default not in ("", None) and not isinstance(field.default, Table)
+    ]
 
 
 def _default(model: type[Table], key: str) -> str:

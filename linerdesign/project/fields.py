@@ -1,0 +1,106 @@
+"""What a key of a project file takes: each kind of value, read from what stands in the file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import Annotated, Any, Literal, get_args
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict
+from pydantic_core import PydanticCustomError
+
+from linerdesign.project.measures import Measure, factor, parse, parse_range
+
+
+def expecting(read: Callable[..., Any], *kind: str) -> BeforeValidator:
+    """A validator whose error says only what was expected; `kind` is one of `KINDS`."""
+    return BeforeValidator(partial(_read, read, kind))
+
+
+def _read(read: Callable[..., Any], kind: tuple[str, ...], value: object) -> Any:
+    try:
+        return read(value, *kind)
+    except ValueError as error:
+        raise PydanticCustomError("expected", "{expected}", {"expected": str(error)}) from None
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str) or not value.strip():
+        raise ValueError("some text in quotes")
+    return value.strip()
+
+
+def _ratio(value: object) -> float:
+    number = factor(value)
+    if number >= 0.5:
+        raise ValueError("a number from 0 to under 0.5, such as 0.3")
+    return number
+
+
+def _retention(value: object) -> Measure:
+    measure = parse_range(value, "percent")
+    if not 0 < measure.number <= (measure.upper or measure.number) <= 100:
+        raise ValueError('a percentage over 0 and at most 100 %, such as "50 %"')
+    return measure
+
+
+def _price(value: object) -> Measure:
+    """`"3.10 USD/kg"`: the currency is a label, the mass a unit."""
+    amount, _, mass = str(value).partition("/")
+    number, _, currency = amount.strip().partition(" ")
+    if not isinstance(value, str) or not currency.strip().isalpha() or not mass:
+        raise ValueError('a price per mass with its currency, such as "3.10 USD/kg"')
+    per_mass = parse(f"{number} {mass}", "mass")
+    return Measure(per_mass.number, f"{currency.strip()}/{mass.strip()}", value.strip())
+
+
+def _none(value: object) -> str:
+    if value != "none":
+        raise ValueError('"none", or the height of the water by its datum')
+    return "none"
+
+
+Text = Annotated[str, expecting(_text)]
+Section = Annotated[Measure, expecting(parse, "section")]
+Floor = Annotated[Measure, expecting(parse, "floor")]
+Cover = Annotated[Measure, expecting(parse, "cover")]
+Level = Annotated[Measure, expecting(parse, "level")]
+Length = Annotated[Measure, expecting(parse, "length")]
+Modulus = Annotated[Measure, expecting(parse, "modulus")]
+Property = Annotated[Measure, expecting(parse_range, "modulus")]
+UnitWeight = Annotated[Measure, expecting(parse, "unit weight")]
+Density = Annotated[Measure, expecting(parse, "density")]
+Ovality = Annotated[Measure, expecting(parse, "ovality")]
+Retention = Annotated[Measure, expecting(_retention)]
+Factor = Annotated[float, expecting(factor)]
+PoissonRatio = Annotated[float, expecting(_ratio)]
+Price = Annotated[Measure, expecting(_price)]
+Pressure = Annotated[Measure, expecting(parse, "pressure")]
+Vacuum = Annotated[Measure, expecting(parse, "vacuum")]
+Load = Annotated[Measure, expecting(parse, "load")]
+Force = Annotated[Measure, expecting(parse, "force")]
+NoWater = Annotated[str, expecting(_none)]
+Origin = Literal["measured", "plan", "given", "assumed"]
+
+
+class Table(BaseModel):
+    """A table of the project file. Keys it does not know are refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+def measured_keys(table: type[Table]) -> dict[str, str]:
+    """The keys of a table that take one quantity with its unit, and its kind among `KINDS`."""
+    found = {}
+    for key, field in table.model_fields.items():
+        for about in (*field.metadata, *_of_union(field.annotation)):
+            reader = about.func if isinstance(about, BeforeValidator) else None
+            if isinstance(reader, partial) and reader.args[1]:
+                found[key] = reader.args[1][0]
+    return found
+
+
+def _of_union(annotation: Any) -> Iterator[Any]:
+    """What is annotated on the members of a union; a list of quantities is not one quantity."""
+    for member in get_args(annotation):
+        yield from get_args(member)[1:]

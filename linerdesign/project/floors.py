@@ -1,0 +1,98 @@
+"""Values of a project that go beyond the owner's criteria: they are flagged, not changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from linerdesign.design.result import Note
+from linerdesign.equations.equation import Severity
+from linerdesign.equations.printing import positional
+from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.project.measures import Measure
+from linerdesign.project.models import Criteria, Resin
+
+# Which way a value of the project is less safe than the owner's: -1 where smaller, 1 where larger,
+# 0 where any other word is.
+_UNSAFE = {
+    "edition": 0,
+    "x1_2_strength": 0,
+    "safety_factor": -1,
+    "enhancement_factor": 1,
+    "poisson_ratio": 1,
+    "maximum_dimension_ratio": 1,
+    "minimum_ovality": -1,
+    "minimum_thickness": -1,
+}
+# The quantity of a sheet that a limit is about.
+_LIMITED = {
+    "minimum_groundwater_above_invert": "h_invert",
+    "minimum_groundwater_above_crown": "H_w",
+    "maximum_groundwater_below_surface": "d_water",
+    "minimum_soil_unit_weight": "w",
+    "maximum_soil_reaction_modulus": "E_s",
+    "minimum_live_load": "W_s",
+    "maximum_modulus_retention": "r_E",
+    "maximum_strength_retention": "r_sigma",
+    "maximum_tensile_retention": "r_T",
+}
+# The pipe's own ovality: the larger one where both diameters are known.
+_OVALITIES = ("q_pipe", "q_max", "q_min")
+
+
+def broken_floors(resin: Resin, criteria: Criteria) -> Iterator[Note]:
+    """Criteria of the project that are less safe than those of the owner's file."""
+    owner = criteria.owner
+    if owner is None:
+        return
+    for key, sign in _UNSAFE.items():
+        if key not in owner.model_fields_set or criteria.giver(key) != "project":
+            continue
+        ours, theirs = getattr(criteria, key), getattr(owner, key)
+        if _less_safe(ours, theirs, sign):
+            text = f"{key} {ours} of the project breaks the owner's criteria: {theirs}"
+            yield Note(Severity.CAUTION, text)
+
+
+def _less_safe(ours: Any, theirs: Any, sign: int) -> bool:
+    if isinstance(ours, str):
+        return bool(ours != theirs)
+    if isinstance(ours, Measure):
+        ours = ours.to(theirs.unit)
+    theirs = theirs.number if isinstance(theirs, Measure) else theirs
+    return bool(sign * (ours - theirs) > 1e-9 * abs(theirs))
+
+
+def broken_limits(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[str]:
+    """What to say of the values of one station that go beyond a limit of the criteria.
+
+    `values` are the quantities of the sheet by key; a limit whose quantity plays no part in this
+    pipe says nothing.
+    """
+    stated = next((values[key] for key in _OVALITIES if key in values), None)
+    if criteria.owner is not None and stated is not None and values["q"] > stated:
+        text = f"ovality {positional(float(stated))} % is under the owner's floor"
+        yield f"{text} of {criteria.minimum_ovality}, which is designed for"
+    known = dict(values) | _water_levels(values, system)
+    for name in criteria.limits.model_fields_set:
+        key, limit = _LIMITED[name], getattr(criteria.limits, name)
+        if key not in known:
+            continue
+        unit = SYMBOLS[key].unit(system)
+        bound, value = limit.to(unit), float(known[key])
+        sign = -1 if name.startswith("minimum") else 1
+        if sign * (value - bound) > 1e-9 * abs(bound):
+            side = "under" if sign < 0 else "over"
+            number = f"{positional(value, 5)} {unit}"
+            yield f"{SYMBOLS[key].meaning} {number} is {side} the owner's limit of {limit}"
+
+
+def _water_levels(values: Mapping[str, Any], system: str) -> dict[str, float]:
+    """The water by the datums that a limit may name, from the one that the pipe gave."""
+    if "h_invert" not in values:
+        return {}
+    rise = float(values.get("D_crown", values["D"])) / (12 if system == "US" else 1000)
+    levels = {"H_w": float(values["h_invert"]) - rise}
+    if "H" in values:
+        levels["d_water"] = float(values["H"]) + rise - float(values["h_invert"])
+    return levels
