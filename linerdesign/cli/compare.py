@@ -1,0 +1,393 @@
+"""`linerdesign compare FILE`: every resin on every pipe."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from linerdesign.compare.curves import over_depth, over_thickness, saved_over
+from linerdesign.compare.systems import (
+    Answer,
+    Standing,
+    Wall,
+    answers,
+    at_end,
+    effects,
+    has_band,
+    standings,
+    thinnest,
+)
+from linerdesign.design.result import PipeResult
+from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.outputs.document import (
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    Outcome,
+    Paragraph,
+    Picture,
+)
+from linerdesign.project.assembly import task
+from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.measures import convert, parse
+from linerdesign.project.models import Pipe, Resin
+from linerdesign.project.placing import in_place_of
+from linerdesign.project.quantities import Purchase, currency
+from linerdesign.project.reading import Project, read
+
+WITH_PICTURES = (".pdf", ".html")
+COVERS = {"US": (3.0, 30.0, "ft"), "SI": (1.0, 9.0, "m")}
+DIAMETERS = {"US": (6.0, 48.0, "in"), "SI": (150.0, 1200.0, "mm")}
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of this command."""
+    parser.add_argument("file", metavar="FILE", type=Path, help="project file (TOML)")
+    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
+    parser.add_argument(
+        "--by", choices=("thickness", "mass", "cost"), default="thickness", help="what to rank by"
+    )
+    parser.add_argument("--reference", metavar="RESIN", help="resin to compare with; the first one")
+    parser.add_argument("--pipe", metavar="NAME", help="pipe of the pictures; the first one")
+    parser.add_argument(
+        "--resin-share",
+        metavar="PERCENT",
+        default="100 %",
+        help="part of the wall's mass that is resin, priced; the rest is tube (default 100 %%)",
+    )
+    parser.add_argument(
+        "--excess", metavar="PERCENT", default="0 %", help="resin bought over that (default 0 %%)"
+    )
+    parser.add_argument(
+        "--pictures", metavar="FOLDER", type=Path, help="write the pictures as SVG and PNG"
+    )
+
+
+def run(arguments: argparse.Namespace) -> Outcome:
+    """Compares the project's resins on its pipes."""
+    project = read(arguments.file)
+    system = arguments.units or project.info.units
+    purchase = _purchase(arguments)
+    reference = _named("--reference", arguments.reference, project.resins)
+    pipe = _named("--pipe", arguments.pipe, project.pipes)
+    table = answers(project, system, purchase)
+    order = standings(table, arguments.by)
+    wanted = arguments.pictures or any(p.suffix.lower() in WITH_PICTURES for p in arguments.output)
+    pictures = _pictures(project, pipe, reference, system) if wanted else {}
+    if arguments.pictures:
+        _write_pictures(pictures, arguments.pictures, arguments.force)
+    blocks = (
+        *_settings(arguments, purchase, reference),
+        *_ranking(order, arguments.by, system),
+        _every_answer(table, system),
+        *_choices(table),
+        *_effects(project, reference, system),
+        *(Picture(_svg(figure), caption, text) for figure, caption, text in pictures.values()),
+    )
+    return Outcome(
+        document=Document(
+            title="Comparison of resin systems",
+            blocks=blocks,
+            info=project.info,
+            units=system,
+            file_name=project.file_name,
+            fingerprint=project.fingerprint,
+        ),
+        data=_data(table, order, reference, arguments.by),
+        holds=all(any(not each.fails for each in row) for row in table),
+    )
+
+
+def _purchase(arguments: argparse.Namespace) -> Purchase:
+    faults, shares = [], []
+    for option, text in (
+        ("--resin-share", arguments.resin_share),
+        ("--excess", arguments.excess),
+    ):
+        try:
+            shares.append(parse(text, "percent").number / 100)
+        except ValueError as error:
+            faults.append(Fault(option, shown(text), str(error)))
+    if not faults and shares[0] > 1:
+        faults.append(Fault("--resin-share", shown(arguments.resin_share), "at most 100 %"))
+    if faults:
+        raise InputFaults(faults)
+    return Purchase(*shares)
+
+
+def _named(option: str, name: str | None, among: tuple[Any, ...]) -> Any:
+    """The resin or pipe of that name, the first one where none is named."""
+    found = [each for each in among if name in (None, each.name)]
+    if not found:
+        known = ", ".join(shown(each.name) for each in among[:20])
+        raise InputFaults([Fault(option, shown(name), f"one of {known}")])
+    return found[0]
+
+
+def _settings(
+    arguments: argparse.Namespace, purchase: Purchase, reference: Resin
+) -> tuple[Block, ...]:
+    texts = (
+        f"ranked by {arguments.by}; reference: {reference.name}",
+        "a property given as a range is designed for at its smallest; the figure in brackets is "
+        "by its largest",
+        "mass: wall area of the nominal thickness, pi (D - t) t, times the density of the wall",
+        f"cost: price times the resin bought, {100 * purchase.resin_share:g} % of the wall's mass "
+        f"and {100 * purchase.excess:g} % excess; the tube, labour and site are not in it",
+    )
+    return (Heading("Comparison of resins"), Bullets(texts))
+
+
+def _band(ends: tuple[float, float] | None, digits: int) -> str:
+    if ends is None:
+        return "-"
+    worst, best = (f"{each:,.{digits}f}" for each in ends)
+    return worst if worst == best else f"{worst} ({best})"
+
+
+def _ranking(order: tuple[Standing, ...], by: str, system: str) -> tuple[Block, ...]:
+    ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
+    rows = tuple(
+        (
+            str(place),
+            each.resin.name,
+            _band(each.thickness, 2),
+            _band(each.mass and (each.mass[0] * ton, each.mass[1] * ton), 2 if ton < 1 else 0),
+            f"{_band(each.cost, 0)} {currency(each.resin)}" if each.cost else "-",
+            str(each.failing) if each.failing else "none",
+        )
+        for place, each in enumerate(order, 1)
+    )
+    mass = "mass, t" if system == "SI" else "mass, lb"
+    columns = ("rank", "resin", "mean nominal, mm", mass, "cost", "pipes it fails")
+    grid = Grid(columns, "><>>><", rows, f"Ranking by {by}, over the project's lengths")
+    labels = {currency(each.resin) for each in order if each.cost}
+    if by == "cost" and len(labels) > 1:
+        return (grid, Paragraph("The prices are in several currencies: the order means nothing."))
+    return (grid,)
+
+
+def _every_answer(table: tuple[tuple[Answer, ...], ...], system: str) -> Grid:
+    per = "m" if system == "SI" else "ft"
+    unit = "kg/m" if system == "SI" else "lb/ft"
+    rows = []
+    for answer in (each for row in table for each in row):
+        if answer.worst is None or answer.best is None:
+            rows.append((answer.pipe.name, answer.resin.name, *["-"] * 6, answer.fails))
+            continue
+        worst, best = answer.worst, answer.best
+        rows.append(
+            (
+                answer.pipe.name,
+                answer.resin.name,
+                _band((worst.required, best.required), 2),
+                _band((worst.nominal, best.nominal), 2),
+                worst.result.governing,
+                _margin(worst),
+                _band(_per_length(worst.mass, best.mass, "kg", system), 2),
+                _band(_per_length(worst.cost, best.cost, "", system), 2),
+                answer.fails,
+            )
+        )
+    columns = (
+        "pipe",
+        "resin",
+        "t req, mm",
+        "nominal, mm",
+        "governing",
+        "to next step down",
+        unit,
+        f"cost/{per}",
+        "remark",
+    )
+    return Grid(columns, "<<>><<>><", tuple(rows), "Every resin on every pipe")
+
+
+def _per_length(
+    worst: float | None, best: float | None, unit: str, system: str
+) -> tuple[float, float] | None:
+    """Two figures per metre in the system's mass and length."""
+    if worst is None or best is None:
+        return None
+    factor = 1.0 if system == "SI" else convert(1.0, "ft", "m")
+    if system == "US" and unit:
+        factor *= convert(1.0, unit, "lb")
+    return worst * factor, best * factor
+
+
+def _margin(wall: Wall) -> str:
+    if wall.margin is None or wall.next_down is None:
+        return "thinnest made"
+    if wall.floor_holds:
+        return "owner's floor"
+    return (
+        f"{wall.margin:.2f} mm ({100 * wall.margin / wall.required:.0f} %) over {wall.next_down:g}"
+    )
+
+
+def _choices(table: tuple[tuple[Answer, ...], ...]) -> tuple[Block, ...]:
+    texts = []
+    for row in table:
+        name, found = row[0].pipe.name, thinnest(row)
+        if not found:
+            texts.append(f"{name}: no resin can be used")
+            continue
+        wall = next(e.worst for e in row if e.resin.name == found[0] and e.worst is not None)
+        what = f"{wall.nominal:g} mm"
+        text = f"tie of {', '.join(found)}" if len(found) > 1 else f"{found[0]} alone"
+        best = thinnest(row, best=True)
+        changed = f"; by the best properties {', '.join(best)}: the choice changes"
+        banded = any(has_band(each.resin) for each in row)
+        unchanged = "; the same by the best properties" if banded else ""
+        texts.append(f"{name}: {text} at {what}" + (changed if best != found else unchanged))
+    return (Heading("Thinnest wall in each pipe", 2), Bullets(tuple(texts)))
+
+
+def _effects(project: Project, reference: Resin, system: str) -> tuple[Block, ...]:
+    rows = []
+    for pipe in project.pipes:
+        for resin in project.resins:
+            if resin.name == reference.name:
+                continue
+            found = effects(pipe, resin, reference, project.criteria, system)
+            if found:
+                ends = (found.long_term_modulus, found.initial_modulus, found.all_properties)
+                shown_ends = (f"{t:.2f} ({t - found.reference:+.2f})" for t in ends)
+                rows.append((pipe.name, resin.name, f"{found.reference:.2f}", *shown_ends))
+    if not rows:
+        return ()
+    columns = ("pipe", "resin", "reference", "EL alone", "E alone", "all properties")
+    caption = f"Thickness required, mm, when properties of {reference.name} are exchanged"
+    return (Grid(columns, "<<>>>>", tuple(rows), caption),)
+
+
+def _pictures(
+    project: Project, pipe: Pipe, reference: Resin, system: str
+) -> dict[str, tuple[Any, str, str]]:
+    """Figures with caption and words, by file name; those that the pipe's loads allow."""
+    from linerdesign.compare import pictures
+
+    drawn: dict[str, tuple[Any, str, str]] = {}
+    made = task(pipe, at_end(reference, False), project.criteria, system)
+    first, last, depth = COVERS[system]
+    covers = np.linspace(first, last, 271)
+    cover, across = np.linspace(first, last, 91), DIAMETERS[system]
+    diameters = np.linspace(across[0], across[1], 85)
+    if made.basis.cover:
+        curves = over_depth(project, pipe, covers, depth, system)
+        figure = pictures.thickness_over_depth(curves, covers, depth)
+        words = "; ".join(f"{c.resin} {_ends(c.nominal)} mm" for c in curves)
+        caption = f"Nominal thickness over cover, {pipe.name}, water as this pipe has it"
+        drawn["thickness_over_cover"] = (figure, caption, words)
+    if made.basis.cover and len(project.resins) > 1:
+        grid = ((diameters, across[2]), (cover, depth))
+        saved = saved_over(project, pipe, reference, *grid, system)
+        figure = pictures.break_even(saved, *grid, reference.name)
+        words = "; ".join(f"{name} saves {_ends(s)} mm" for name, s in saved.items())
+        caption = f"Thickness saved over {reference.name}, other values as in {pipe.name}"
+        drawn["break_even"] = (figure, caption, words)
+    nominal = _nominal(project, pipe, reference, system)
+    thicknesses = np.linspace(0.25, 1.75, 181) * nominal
+    use = over_thickness(made, thicknesses)
+    unit = SYMBOLS["t"].unit(system)
+    figure = pictures.checks_over_thickness(use, thicknesses, round(nominal, 4), unit)
+    caption = f"What each check asks of {reference.name} in {pipe.name}"
+    drawn["checks_over_thickness"] = (figure, caption, ", ".join(u.equation for u in use))
+    return drawn
+
+
+def _nominal(project: Project, pipe: Pipe, resin: Resin, system: str) -> float:
+    from linerdesign.design.sizing import design
+
+    result: PipeResult = design(task(pipe, at_end(resin, False), project.criteria, system))
+    return result.nominal_thickness
+
+
+def _ends(values: Any) -> str:
+    return f"{np.nanmin(values):g} to {np.nanmax(values):g}"
+
+
+def _svg(figure: Any) -> str:
+    from linerdesign.compare.pictures import render
+
+    return render(figure, "svg").decode()
+
+
+def _write_pictures(pictures: dict[str, tuple[Any, str, str]], folder: Path, force: bool) -> None:
+    from linerdesign.compare.pictures import render
+
+    if not folder.is_dir():
+        raise InputFaults([Fault("--pictures", str(folder), "a folder that exists")])
+    paths = [folder / f"{name}.{form}" for name in pictures for form in ("svg", "png")]
+    faults = [
+        Fault("--pictures", str(path), "no such file yet, or --force to overwrite it")
+        for path in paths
+        if path.exists() and not force
+    ]
+    if faults:
+        raise InputFaults(faults)
+    for path in paths:
+        with in_place_of(path) as temporary:
+            temporary.write_bytes(render(pictures[path.stem][0], path.suffix[1:]))
+
+
+def _data(
+    table: tuple[tuple[Answer, ...], ...], order: tuple[Standing, ...], reference: Resin, by: str
+) -> dict[str, Any]:
+    return {
+        "format": 1,
+        "reference": reference.name,
+        "ranked_by": by,
+        "ranking": [
+            {
+                "resin": each.resin.name,
+                "pipes_failed": each.failing,
+                "mean_nominal_thickness": _ends_data(each.thickness, "mm"),
+                "mass": _ends_data(each.mass, "kg"),
+                "cost": _ends_data(each.cost, currency(each.resin)),
+            }
+            for each in order
+        ],
+        "pipes": [
+            {
+                "name": row[0].pipe.name,
+                "thinnest": list(thinnest(row)),
+                "tie": len(thinnest(row)) > 1,
+                "thinnest_by_best_properties": list(thinnest(row, best=True)),
+                "resins": [_answer_data(each) for each in row],
+            }
+            for row in table
+        ],
+    }
+
+
+def _ends_data(ends: tuple[float, float] | None, unit: str) -> dict[str, Any] | None:
+    if ends is None or ends[0] != ends[0]:
+        return None
+    return {"value": ends[0], "best": ends[1], "unit": unit}
+
+
+def _answer_data(answer: Answer) -> dict[str, Any]:
+    worst, best = answer.worst, answer.best
+    if worst is None or best is None:
+        return {"resin": answer.resin.name, "status": "fails", "why": answer.fails}
+    mass = None if worst.mass is None or best.mass is None else (worst.mass, best.mass)
+    cost = None if worst.cost is None or best.cost is None else (worst.cost, best.cost)
+    return {
+        "resin": answer.resin.name,
+        "status": worst.result.status,
+        "why": answer.fails,
+        "required_thickness": _ends_data((worst.required, best.required), "mm"),
+        "nominal_thickness": _ends_data((worst.nominal, best.nominal), "mm"),
+        "governing": worst.result.governing,
+        "next_step_down": worst.next_down,
+        "margin": worst.margin,
+        "floor_holds": worst.floor_holds,
+        "mass_per_metre": _ends_data(mass, "kg"),
+        "cost_per_metre": _ends_data(cost, currency(answer.resin)),
+    }

@@ -1,0 +1,117 @@
+"""The planning table: nominal thickness over diameter, cover and water."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from linerdesign.compare.curves import designs_over, in_mm, pattern
+from linerdesign.design.many import Designs
+from linerdesign.design.sizing import PipeTask
+from linerdesign.equations.equation import Severity
+from linerdesign.project.assembly import contradictions, given, task
+from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.measures import Measure
+from linerdesign.project.models import WATER_DATUMS, Pipe, Resin
+from linerdesign.project.reading import Project
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One cell: nominal and required thickness in mm, what governs, and what is to be said."""
+
+    nominal: float
+    required: float
+    governing: str
+    outside: bool
+    passes: bool
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PlanningTable:
+    """Entries by (water, cover, diameter) as they were given; `made` is the pipe behind them."""
+
+    made: PipeTask
+    water_key: str
+    diameters: tuple[Measure, ...]
+    covers: tuple[Measure, ...]
+    waters: tuple[Measure, ...]
+    entries: dict[tuple[str, str, str], Entry]
+
+
+def water_key_of(pipe: Pipe) -> str:
+    """The datum in which the pattern states its water; above the invert where it has none."""
+    stated = next((key for key in WATER_DATUMS if key in given(pipe)), "groundwater")
+    return "groundwater_above_invert" if stated == "groundwater" else stated
+
+
+def planning_table(
+    project: Project,
+    pipe: Pipe,
+    resin: Resin,
+    diameters: Sequence[Measure],
+    covers: Sequence[Measure],
+    waters: Sequence[Measure],
+    system: str,
+) -> PlanningTable:
+    """The table; all that is not diameter, cover or water is taken from the pattern `pipe`.
+
+    Raises:
+        InputFaults: for values that can't be together, each combination named.
+    """
+    key = water_key_of(pipe)
+    grid = [(w, c, d) for w in waters for c in covers for d in diameters]
+    names = (key, "cover", "host_diameter")
+    base = pattern(pipe, dict(zip(names, grid[0], strict=True)))
+    base = _one_water(base, key)
+    columns = dict(zip(names, zip(*grid, strict=True), strict=True))
+    _refuse_contradictions(base, columns, grid)
+    made = task(base, resin, project.criteria, system)
+    # Each value in its own unit is brought to one unit, then to the sheet's.
+    arrays = {
+        name: (np.array([each.to(cells[0].unit) for each in cells]), cells[0].unit)
+        for name, cells in columns.items()
+    }
+    designs = designs_over(made, arrays)
+    required, nominal = in_mm(designs, made)
+    entries = {
+        (w.text, c.text, d.text): _entry(i, designs, required, nominal, made)
+        for i, (w, c, d) in enumerate(grid)
+    }
+    return PlanningTable(made, key, tuple(diameters), tuple(covers), tuple(waters), entries)
+
+
+def _one_water(pipe: Pipe, key: str) -> Pipe:
+    kept = {k: v for k, v in given(pipe).items() if k == key or k not in WATER_DATUMS}
+    return Pipe.model_construct(_fields_set=set(kept), **kept)
+
+
+def _refuse_contradictions(
+    base: Pipe, columns: dict[str, tuple[Measure, ...]], grid: Sequence[tuple[Measure, ...]]
+) -> None:
+    faults = []
+    for row, cells in enumerate(zip(*columns.values(), strict=True)):
+        site = given(base) | dict(zip(columns, cells, strict=True))
+        for key, broken, expected in contradictions(site):
+            if broken:
+                at = ", ".join(str(each) for each in grid[row])
+                faults.append(Fault(f"planning table at {at}, {key}", str(site[key]), expected))
+    if faults:
+        raise InputFaults(faults)
+
+
+def _entry(i: int, designs: Designs, required: Any, nominal: Any, made: PipeTask) -> Entry:
+    notes = [note for note in made.notes if note.severity is not Severity.DEFAULT]
+    notes += [note for note, rows in designs.flags if rows[i]]
+    return Entry(
+        nominal=float(nominal[i]),
+        required=float(required[i]),
+        governing=designs.equations[int(designs.governing[i])],
+        outside=any(note.severity is Severity.OUTSIDE for note in notes),
+        passes=bool(designs.passes[i]),
+        notes=tuple(note.text for note in notes),
+    )
