@@ -23,6 +23,8 @@ PER_DEPTH = dict(zip(SYSTEMS, (12.0, 1000.0), strict=True))
 # Length of a bar at capacity, and the multiple of it where a bar is cut.
 _ONE, _MOST = 160.0, 1.25
 _LEFT, _TOP, _ROW = 82.0, 26.0, 32.0
+# Where the labels beside the pictures begin.
+_LABELS = 192.0
 _EXAGGERATIONS = (1, 2, 3, 5, 10, 20)
 _STEPS = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100)
 
@@ -35,7 +37,7 @@ def cross_section(result: PipeResult) -> Picture:
     alternative = f"Section{where}. {_ground_words(place)} {_pipe_words(place, drawn)}"
     svg = _svg(438, alternative, _in_ground(place), _enlarged(place, drawn))
     caption = (
-        f"Section{where}. Above: ground, water and pipe to one scale. Below: the pipe enlarged, "
+        f"Section{where}. Above: the pipe in the ground to one scale. Below: the pipe enlarged, "
         f"{_wall_words(drawn)}."
     )
     return Picture(svg, caption, alternative)
@@ -90,7 +92,7 @@ def _bar(y: float, check: CheckResult) -> Markup:
     colour, kind = (PASSES, "passes") if check.passes else (FAILS, "fails")
     return element(
         "g",
-        _words(_LEFT - 8, 10, check.equation, anchor="end", class_="ink check"),
+        _words(_LEFT - 8, 9 if check.station else 14, check.equation, "end", class_="ink check"),
         _words(_LEFT - 8, 21, _cut(check.station or ""), "end", 9.5, "ink place"),
         element(
             "rect",
@@ -121,7 +123,7 @@ class _Place:
     crown: float
     wall: float
     cover: float | None
-    water: float
+    water: float | None
 
     @property
     def ground(self) -> float | None:
@@ -149,39 +151,40 @@ def _place(result: PipeResult) -> _Place:
         crown=(known("D_crown") or bore * per) / per,
         wall=result.nominal_thickness / per,
         cover=known("H"),
-        water=known("h_invert") or 0.0,
+        water=None if result.basis.above_ground else known("h_invert") or 0.0,
     )
 
 
 def _in_ground(place: _Place) -> Markup:
     """The upper picture. One scale serves both directions."""
-    wet = place.water > -2 * place.bore
-    top = max(place.crown, place.ground or 0.0, place.water)
-    low = min(0.0, place.water) if wet else 0.0
+    # Water far under the pipe would shrink it to a point; it is named and not drawn.
+    water = place.water if place.water is not None and place.water > -2 * place.bore else None
+    top = max(place.crown, place.ground or 0.0, water or 0.0)
+    low = min(0.0, water or 0.0)
     scale = min(166 / (top - low), 150 / place.bore)
     zero = 26 + top * scale
-    left, right, middle = 12.0, 196.0, 104.0
+    left, right, middle = 8.0, 184.0, 96.0
     floor = zero - low * scale + 14
     parts = []
     if place.ground is not None:
         surface = zero - place.ground * scale
         parts.append(_area(left, right, surface, floor, SOIL, "soil"))
-    if wet:
-        parts.append(_area(left, right, zero - place.water * scale, floor, WATER, "water", 0.75))
+    if water is not None:
+        parts.append(_area(left, right, zero - water * scale, floor, WATER, "water", 0.75))
     parts.append(_pipe_to_scale(place, middle, zero, scale))
     if place.ground is not None:
         parts += [
             _line(left, right, surface, surface, INK, "ink", 2),
             _dimension(middle + 60, surface, zero - place.crown * scale),
         ]
-    if wet:
-        parts.append(_water_mark(left, right, zero - place.water * scale))
+    if water is not None:
+        parts.append(_water_mark(left, right, zero - water * scale))
     return join(*parts, _labels(place, zero, scale), _scale_bar(place, left, floor + 14, scale))
 
 
 def _pipe_to_scale(place: _Place, x: float, zero: float, scale: float) -> Markup:
     radius = place.bore * scale / 2
-    host = max(place.crown - place.bore, 0.0) * scale
+    host = max((place.crown - place.bore) * scale, 1.0)
     return element(
         "circle",
         cx=round(x, 2),
@@ -189,7 +192,7 @@ def _pipe_to_scale(place: _Place, x: float, zero: float, scale: float) -> Markup
         r=round(radius + host / 2, 2),
         fill=PAPER,
         stroke=HOST,
-        stroke_width=round(max(host, 1.0), 2),
+        stroke_width=round(host, 2),
         class_="bore host",
     )
 
@@ -202,19 +205,21 @@ def _labels(place: _Place, zero: float, scale: float) -> Markup:
         middle = zero - (place.crown + place.cover / 2) * scale
         wanted.append((middle, f"cover {place.depth(place.cover)}"))
     else:
-        wanted.append((20.0, "ground: no cover given"))
-    low = place.water <= -2 * place.bore
-    height = zero + 8 if low else zero - place.water * scale
-    wanted.append((height, _water_words(place)))
+        above = place.water is None
+        wanted.append((20.0, "above ground" if above else "ground: no cover given"))
+    if place.water is not None:
+        low = place.water <= -2 * place.bore
+        height = zero + 8 if low else zero - place.water * scale
+        wanted.append((height, _water_words(place.water, place)))
     texts, last = [], -20.0
     for y, label in sorted(wanted):
         last = max(y + 4, last + 15)
-        texts.append(_words(204, last, label))
+        texts.append(_words(_LABELS, last, label))
     return join(*texts)
 
 
 def _enlarged(place: _Place, drawn: int) -> Markup:
-    x, y, radius = 104.0, 328.0, 80.0
+    x, y, radius = 96.0, 328.0, 80.0
     scale = 2 * radius / place.bore
     wall = place.wall * scale * drawn
     given = place.crown > place.bore
@@ -225,11 +230,11 @@ def _enlarged(place: _Place, drawn: int) -> Markup:
         _ring(x, y, radius - wall, radius, LINER, "liner"),
         _line(x - radius, x + radius, y, y, INK, "ink", 0.8, "4 3"),
         _words(x, y - 6, f"D = {place.section(place.bore)}", anchor="middle"),
-        _leader(x + radius * 0.707, y - radius * 0.707, wall / 2 * 0.707, 200, 262),
-        _words(204, 266, f"liner t = {place.section(place.wall)}"),
-        _words(204, 281, _short_wall_words(drawn), size=10.5),
-        _leader(x + radius + host / 2, y, 0, 200, 318),
-        _words(204, 322, "host" if given and host < 14 else "host, its wall not to scale"),
+        _leader(x + radius * 0.707, y - radius * 0.707, wall / 2 * 0.707, _LABELS - 4, 262),
+        _words(_LABELS, 266, f"liner t = {place.section(place.wall)}"),
+        _words(_LABELS, 281, _short_wall_words(drawn), size=10.5),
+        _leader(x + radius + host / 2, y, 0, _LABELS - 4, 318),
+        _words(_LABELS, 322, "host" if given and host < 14 else "host, wall not to scale"),
     ]
     return join(*parts)
 
@@ -248,17 +253,19 @@ def _short_wall_words(drawn: int) -> str:
     return "wall drawn to scale" if drawn == 1 else f"wall drawn {drawn} times as thick"
 
 
-def _water_words(place: _Place) -> str:
-    if place.water > 0:
-        return f"water {place.depth(place.water)} over invert"
-    if place.water == 0:
+def _water_words(water: float, place: _Place) -> str:
+    if water > 0:
+        return f"water {place.depth(water)} over invert"
+    if water == 0:
         return "no water over the invert"
-    return f"water {place.depth(-place.water)} under invert"
+    return f"water {place.depth(-water)} under invert"
 
 
 def _ground_words(place: _Place) -> str:
+    if place.water is None:
+        return "Above ground."
     cover = f"Cover {place.depth(place.cover)}; " if place.cover is not None else ""
-    return f"{cover}{_water_words(place)}."
+    return f"{cover}{_water_words(place.water, place)}."
 
 
 def _pipe_words(place: _Place, drawn: int) -> str:

@@ -1,0 +1,438 @@
+// Reads the fields, has `page_calculation.js` calculate, and shows what follows.
+
+const named = new Map();
+for (const found of document.querySelectorAll("[data-name]")) named.set(found.dataset.name, found);
+const fields = [...document.querySelectorAll("input[data-name]")];
+const issuedValue = (field) => Number(field.dataset.value);
+const isChanged = (field) => field.value.trim() !== field.defaultValue;
+
+// The text of a field as a number; null where the project file would refuse it.
+function reading(field) {
+  if (!isChanged(field)) return issuedValue(field);
+  const text = field.value.trim();
+  if (!/^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(text)) return null;
+  const value = Number(text);
+  const { over, least, under, most } = field.dataset;
+  const fits =
+    Math.abs(value) <= 1e15 &&
+    (over === undefined || value > Number(over)) &&
+    (least === undefined || value >= Number(least)) &&
+    (under === undefined || value < Number(under)) &&
+    (most === undefined || value <= Number(most));
+  return fits ? value : null;
+}
+
+function readPipe(pipe) {
+  const { inputs, quantities } = data.calculations[pipe.calculation];
+  const used = [];
+  const given = pipe.stations.map((_, i) => {
+    const values = {};
+    for (const key of inputs) {
+      const found = named.get(`pipe${pipe.first + i}_${quantities[key].name}`);
+      const field = found instanceof HTMLInputElement;
+      if (field) used.push(found);
+      values[key] = field ? reading(found) : Number(found.dataset.value);
+    }
+    return values;
+  });
+  return { given, used, faults: faultsOf(pipe, given, used) };
+}
+
+// The fields that can't be as they are, each with what was expected.
+function faultsOf(pipe, given, used) {
+  const { refusals, quantities } = data.calculations[pipe.calculation];
+  const faults = new Map();
+  for (const field of used) {
+    if (reading(field) === null) faults.set(field, field.dataset.expected ?? "a number");
+  }
+  if (faults.size > 0) return faults;
+  given.forEach((values, i) => {
+    for (const { key, broken, expected } of refusals) {
+      const field = named.get(`pipe${pipe.first + i}_${quantities[key].name}`);
+      if (compute[broken](values)) faults.set(named.get(field.dataset.shares) ?? field, expected);
+    }
+  });
+  return faults;
+}
+
+// Showing
+
+function remember(found) {
+  if (found.issued === undefined) {
+    found.issued = {
+      text: found.textContent, value: found.dataset.value, hidden: found.hidden,
+      className: found.getAttribute("class") ?? "",
+    };
+  }
+  return found.issued;
+}
+
+function put(found, text) {
+  remember(found);
+  if (found.textContent !== text) found.textContent = text;
+}
+
+function hide(found, hidden) {
+  remember(found);
+  found.hidden = hidden;
+}
+
+function restoreElement(found) {
+  const { issued } = found;
+  if (issued === undefined) return;
+  found.hidden = issued.hidden;
+  found.setAttribute("class", issued.className);
+  if (issued.value !== undefined) found.dataset.value = issued.value;
+  if (!found.firstElementChild) found.textContent = issued.text;
+}
+
+function mark(found, changed, issuedText) {
+  const line = found.closest(".line");
+  if (!line) return;
+  line.classList.toggle("changed", changed);
+  const note = line.querySelector(".issued");
+  put(note, changed ? ` changed; issued ${issuedText}` : "");
+  hide(note, !changed);
+}
+
+function showValue(found, value, quantity, system) {
+  const issued = remember(found);
+  const before = Number(issued.value);
+  const changed = !(Math.abs(value - before) <= 1e-12 * Math.abs(before));
+  found.dataset.value = changed ? String(value) : issued.value;
+  put(found, changed ? withUnit(value, quantity, system) : issued.text);
+  mark(found, changed, issued.text);
+  return changed;
+}
+
+function showLine(pipe, design, line, i, values) {
+  const { quantities, system } = design.calculation;
+  const name = `pipe${pipe.first + i}_${quantities[line.key].name}`;
+  const found = named.get(name);
+  const changed = showValue(found, values[line.key], quantities[line.key], system);
+  const row = found.closest(".line");
+  if (!row) return;
+  const holds = applies(line, values);
+  hide(row, !holds);
+  showUses(row, design, values);
+  const numbers = row.querySelector(".numbers");
+  const moved = changed || row.querySelector(".uses .changed") !== null;
+  numbers.issued ??= { parts: [...numbers.childNodes] };
+  if (!moved) numbers.replaceChildren(...numbers.issued.parts);
+  else if (line.pattern === null) numbers.replaceChildren();
+  else numbers.textContent = `= ${substituted(line.pattern, values)}`;
+  const flags = holds ? flagged(line, pipe, values) : [];
+  row.querySelector(".flags").replaceChildren(...flags.map(({ text }) => made("p", `! ${text}`)));
+}
+
+const substituted = (pattern, values) =>
+  pattern.replace(/\{(\w+)\}/g, (_, key) =>
+    values[key] < 0 ? `(${positional(values[key])})` : positional(values[key]));
+
+function showUses(row, { calculation: { quantities, system } }, values) {
+  for (const link of row.querySelectorAll("[data-use]")) {
+    const key = link.dataset.use;
+    const shown = link.lastElementChild;
+    const issued = remember(shown).text;
+    const target = document.getElementById(link.getAttribute("href").slice(1));
+    const changed = target.classList.contains("changed");
+    put(shown, changed ? withUnit(values[key], quantities[key], system) : issued);
+    link.classList.toggle("changed", changed);
+    hide(link.parentElement, target.hidden);
+  }
+}
+
+const flagged = (line, pipe, values) =>
+  line.limits.filter(
+    (limit) => !pipe.waivers.includes(limit.waiver) && !compute[limit.holds](values));
+
+function made(tag, text) {
+  const element = document.createElement(tag);
+  element.textContent = text;
+  return element;
+}
+
+function showNotes(section, pipe, design) {
+  const { requirement, choice, verification } = design.calculation;
+  const raised = new Map();
+  const see = (line, values, station) => {
+    if (!applies(line, values)) return;
+    for (const { text, severity } of flagged(line, pipe, values)) {
+      raised.set(station === null ? text : `${text} (at ${station})`, severity);
+    }
+  };
+  design.final.forEach((values, i) => {
+    for (const line of [...requirement, ...verification]) see(line, values, pipe.stations[i]);
+  });
+  for (const line of choice) see(line, design.chosen, null);
+  for (const part of section.querySelectorAll("[data-severity]")) {
+    const list = part.querySelector("ul");
+    if (!list.issued) list.issued = { items: [...list.children] };
+    const kept = list.issued.items.filter((item) => item.dataset.raised === undefined);
+    const found = [...raised].filter(([, severity]) => severity === part.dataset.severity);
+    list.replaceChildren(...kept, ...found.map(([text]) => made("li", text)));
+    hide(part, list.children.length === 0);
+  }
+  return [...raised.values()].includes("outside the method");
+}
+
+function showChecks(section, pipe, design) {
+  const { quantities, system } = design.calculation;
+  for (const row of section.querySelectorAll("[data-check]")) {
+    const check = design.checks.find((each) =>
+      each.equation === row.dataset.check && pipe.first + each.station === Number(row.dataset.n));
+    hide(row, check === undefined);
+    if (check === undefined) continue;
+    const { unit } = quantities[check.quantity];
+    const texts = {
+      required: bothUnits(check.required, system),
+      demand: `${positional(check.demand, 5)} ${unit}`.trim(),
+      capacity: `${positional(check.capacity, 5)} ${unit}`.trim(),
+      safety: factor(check.safety),
+      verdict: check.passes ? "passes" : "FAILS",
+    };
+    for (const cell of row.querySelectorAll("[data-cell]")) put(cell, texts[cell.dataset.cell]);
+    row.classList.toggle("fails", !check.passes);
+  }
+}
+
+function showBars(section, pipe, design) {
+  const worst = new Map();
+  for (const check of design.checks) {
+    const before = worst.get(check.equation);
+    const ratio = check.demand / check.capacity;
+    if (!before || ratio > before.ratio) worst.set(check.equation, { ...check, ratio });
+  }
+  const bars = section.querySelector(".check-bar").ownerSVGElement;
+  if (!bars.issued) bars.issued = { groups: [...bars.querySelectorAll(".check-bar")] };
+  const { one, most, top, row } = Object.fromEntries(
+    ["one", "most", "top", "row"].map((key) => [key, Number(bars.dataset[key])]));
+  for (const group of bars.querySelectorAll(".check-bar")) group.remove();
+  const limit = bars.querySelector(".limit");
+  [...worst.values()].forEach((check, place) => {
+    const group = bars.issued.groups[0].cloneNode(true);
+    group.setAttribute("transform", `translate(0 ${top + place * row})`);
+    group.querySelector(".check").textContent = check.equation;
+    group.querySelector(".place").textContent = pipe.stations[check.station] ?? "";
+    group.querySelector(".ratio").textContent = positional(check.ratio, 3);
+    const bar = group.querySelector(".bar");
+    bar.setAttribute("width", one * Math.min(Math.max(check.ratio, 0), most));
+    bar.setAttribute("class", `bar ${check.passes ? "passes" : "fails"}`);
+    bars.insertBefore(group, limit);
+  });
+  resizeBars(bars, top + worst.size * row, [...worst.values()]);
+}
+
+function resizeBars(bars, height, checks) {
+  const width = bars.viewBox.baseVal.width;
+  bars.setAttribute("viewBox", `0 0 ${width} ${height}`);
+  bars.setAttribute("height", height);
+  bars.querySelector(".paper").setAttribute("height", height);
+  bars.querySelector(".limit").setAttribute("y2", height - 6);
+  const words = checks.map(({ equation, ratio, passes }) =>
+    `${equation} ${positional(ratio, 3)}, ${passes ? "passes" : "fails"}`);
+  bars.setAttribute("aria-label", `Demand over capacity: ${words.join("; ")}.`);
+}
+
+const summaries = (section, key) => section.querySelectorAll(`[data-show="${key}"]`);
+
+function showSummary(section, pipe, design, outside) {
+  const { calculation: { system, given }, checks, chosen, worst } = design;
+  const here = checks.filter((check) => check.station === worst);
+  const governing = here.reduce((a, b) => (b.required > a.required ? b : a), here[0]);
+  const place = pipe.stations[worst];
+  let status = given ? "checked" : "sized";
+  if (outside) status = "outside the method";
+  if (!checks.every((check) => check.passes)) status = "fails";
+  const texts = {
+    status,
+    nominal: bothUnits(chosen.t, system),
+    required: bothUnits(chosen.t_required, system),
+    governing: place === null ? governing.equation : `${governing.equation} at ${place}`,
+  };
+  for (const [key, text] of Object.entries(texts)) {
+    for (const found of summaries(section, key)) put(found, text);
+  }
+  const sound = status === "sized" || status === "checked";
+  section.querySelector(".summary").classList.toggle("doubtful", !sound);
+}
+
+function showDesign(section, pipe, design) {
+  const { requirement, choice, verification, quantities, system } = design.calculation;
+  const all = design.final.map((values) =>
+    ({ ...values, ...Object.fromEntries(choice.map(({ key }) => [key, design.chosen[key]])) }));
+  // In the order of the sheet, so that a line finds the lines that it uses already marked.
+  for (const line of requirement) all.forEach((values, i) => showLine(pipe, design, line, i, values));
+  all.forEach((_, i) => {
+    const found = named.get(`pipe${pipe.first + i}_thickest_required`);
+    if (found) showWorst(found, design, quantities.t_required, system);
+  });
+  for (const line of choice) {
+    const values = { ...design.final[design.worst], ...design.chosen };
+    all.forEach((_, i) => showLine(pipe, design, line, i, values));
+  }
+  for (const line of verification) {
+    all.forEach((values, i) => showLine(pipe, design, line, i, values));
+  }
+  showChecks(section, pipe, design);
+  showBars(section, pipe, design);
+  showSummary(section, pipe, design, showNotes(section, pipe, design));
+}
+
+function showWorst(found, design, quantity, system) {
+  showValue(found, design.chosen.t_required, quantity, system);
+  const row = found.closest(".line");
+  if (!row) return;
+  [...row.querySelectorAll("[data-use] > :last-child")].forEach((shown, i) =>
+    put(shown, withUnit(design.first[i].t_required, quantity, system)));
+  const numbers = design.first.map((values) => positional(values.t_required)).join(", ");
+  put(row.querySelector(".numbers > span"), `= max(${numbers})`);
+}
+
+// Nothing is shown for inputs that give nothing: every result of the pipe is blanked.
+function showNothing(section, reason) {
+  for (const found of section.querySelectorAll("[data-name]:not(input)")) {
+    if (found.closest(".inputs")) continue;
+    remember(found);
+    found.dataset.value = "";
+    put(found, "–");
+    mark(found, true, found.issued.text);
+  }
+  for (const numbers of section.querySelectorAll(".numbers")) {
+    numbers.issued ??= { parts: [...numbers.childNodes] };
+    numbers.replaceChildren();
+  }
+  const gone = "[data-check], .uses, figure:has(svg[data-one])";
+  for (const found of section.querySelectorAll(gone)) hide(found, true);
+  for (const flags of section.querySelectorAll(".flags")) flags.replaceChildren();
+  for (const cell of section.querySelectorAll("[data-show]")) put(cell, "–");
+  for (const found of summaries(section, "status")) put(found, reason);
+  section.querySelector(".summary").classList.add("doubtful");
+}
+
+function restoreSection(section) {
+  for (const found of section.querySelectorAll("*")) {
+    if (found.issued?.items) found.replaceChildren(...found.issued.items);
+    else if (found.issued?.parts) found.replaceChildren(...found.issued.parts);
+    else if (found.issued?.className !== undefined) restoreElement(found);
+    found.classList.remove("changed");
+  }
+  for (const line of section.querySelectorAll(".lines > .line")) {
+    line.querySelector(".flags").replaceChildren(...issuedFlags.get(line));
+  }
+  const bars = section.querySelector("svg[data-one]");
+  bars.replaceWith(issuedBars.get(section).cloneNode(true));
+}
+
+const sectionOf = (pipe) => document.getElementById(`pipe${pipe.first}`);
+const issuedBars = new Map(data.pipes.map((pipe) => {
+  const section = sectionOf(pipe);
+  return [section, section.querySelector("svg[data-one]").cloneNode(true)];
+}));
+const issuedFlags = new Map([...document.querySelectorAll(".lines > .line")].map((line) =>
+  [line, [...line.querySelector(".flags").childNodes]]));
+
+function update(pipe) {
+  const section = sectionOf(pipe);
+  const { given, used, faults } = readPipe(pipe);
+  restoreSection(section);
+  for (const field of used) {
+    field.setAttribute("aria-invalid", String(faults.has(field)));
+    if (field.hidden) continue;
+    mark(field, isChanged(field), field.defaultValue);
+    if (faults.has(field)) refuse(field, faults.get(field));
+  }
+  if (!used.some(isChanged)) return;
+  if (faults.size > 0) return showNothing(section, "an input is not possible");
+  const found = design(pipe, given);
+  if (!found.finite) return showNothing(section, "these inputs give no thickness together");
+  showDesign(section, pipe, found);
+}
+
+function refuse(field, expected) {
+  const note = field.closest(".line").querySelector(".issued");
+  put(note, ` expected ${expected}; issued ${field.defaultValue}`);
+  hide(note, false);
+}
+
+const changes = document.getElementById("changes");
+function showBanner() {
+  const changed = fields.filter((field) => !field.hidden && isChanged(field));
+  const any = fields.some(isChanged);
+  document.getElementById("banner").hidden = !any;
+  document.body.classList.toggle("is-changed", any);
+  for (const found of document.querySelectorAll(".when-changed")) found.hidden = !any;
+  const count = changed.length;
+  put(changes, any ? `${count} value${count === 1 ? "" : "s"} changed.` : "");
+}
+
+const pipeOf = new Map();
+for (const pipe of data.pipes) {
+  for (const field of readPipe(pipe).used) pipeOf.set(field, pipe);
+}
+
+function edited({ target }) {
+  if (!pipeOf.has(target)) return;
+  for (const other of fields) {
+    if (other.dataset.shares === target.dataset.name) other.value = target.value;
+  }
+  update(pipeOf.get(target));
+  showBanner();
+}
+
+// Where this browser does not give the issued values, it must not show others.
+function reproduces(pipe) {
+  const { calculation, chosen, finite } = design(pipe, readPipe(pipe).given);
+  const issued = (key) =>
+    Number(named.get(`pipe${pipe.first}_${calculation.quantities[key].name}`).dataset.value);
+  return finite && Math.abs(chosen.t / issued("t") - 1) <= data.same;
+}
+
+function begin() {
+  for (const field of fields) field.value = field.defaultValue;
+  const sound = data.pipes.every(reproduces);
+  const invitation = document.querySelector(".invitation");
+  invitation.hidden = false;
+  if (!sound) {
+    invitation.textContent = "This browser does not reproduce the issued values; they are locked.";
+    return;
+  }
+  for (const field of fields) field.readOnly = false;
+  document.addEventListener("input", edited);
+  document.addEventListener("change", edited);
+  document.getElementById("restore").addEventListener("click", () => {
+    const changed = new Set(fields.filter(isChanged).map((field) => pipeOf.get(field)));
+    for (const field of fields) field.value = field.defaultValue;
+    for (const pipe of changed) update(pipe);
+    showBanner();
+  });
+}
+
+// What a symbol means, beside it
+
+const hint = document.createElement("div");
+hint.id = "hint";
+hint.setAttribute("role", "tooltip");
+hint.hidden = true;
+document.body.append(hint);
+
+function explain({ target }) {
+  const symbol = target instanceof Element ? target.closest("math [data-key]") : null;
+  const entry = symbol && document.getElementById(`symbol-${symbol.dataset.key}`);
+  hint.hidden = !entry;
+  if (!entry) return;
+  const [meaning, unit] = [...entry.querySelectorAll("td")].map((cell) => cell.textContent);
+  hint.textContent = unit ? `${meaning}, ${unit}` : meaning;
+  const place = symbol.getBoundingClientRect();
+  const most = document.documentElement.clientWidth - hint.offsetWidth - 8;
+  hint.style.left = `${Math.max(8, Math.min(place.left, most)) + scrollX}px`;
+  hint.style.top = `${place.bottom + 6 + scrollY}px`;
+}
+
+document.addEventListener("pointerover", explain);
+document.addEventListener("click", explain);
+document.addEventListener("keydown", ({ key }) => {
+  if (key === "Escape") hint.hidden = true;
+});
+
+begin();

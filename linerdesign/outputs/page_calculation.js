@@ -1,0 +1,98 @@
+// Before this text stand `data` and `functions`: the calculations of the sheets, line by line.
+"use strict";
+
+const lookUp = {
+  // By straight line between two rows; the ends hold beyond the ends.
+  linear(x, table) {
+    const { xs, ys } = data.tables[table];
+    const last = xs.length - 1;
+    if (Number.isNaN(x)) return NaN;
+    if (x <= xs[0]) return ys[0];
+    if (x >= xs[last]) return ys[last];
+    const upper = xs.findIndex((each) => each > x);
+    const slope = (ys[upper] - ys[upper - 1]) / (xs[upper] - xs[upper - 1]);
+    return slope * (x - xs[upper - 1]) + ys[upper - 1];
+  },
+  // A size counts as reached within a billionth.
+  next(x, table) {
+    const { xs } = data.tables[table];
+    if (Number.isNaN(x)) return NaN;
+    return xs.find((size) => size * (1 + data.same) >= x) ?? xs[xs.length - 1];
+  },
+};
+const compute = functions(lookUp);
+
+// Numbers as the sheet prints them
+
+function positional(value, digits = 6) {
+  if (!Number.isFinite(value)) return "–";
+  if (value === 0) return "0";
+  if (Number.isInteger(value) && Math.abs(value) < 1e15) return String(value);
+  const exponent = Number(value.toExponential(digits - 1).split("e")[1]);
+  const text = value.toFixed(Math.min(Math.max(digits - 1 - exponent, 0), 100));
+  return text.includes(".") ? text.replace(/0+$/, "").replace(/\.$/, "") : text;
+}
+
+// Free of the last binary digits of a conversion, as on the sheet.
+const inMillimetres = (t, system) => Number((t * (system === "US" ? 25.4 : 1)).toFixed(9));
+const inInches = (t, system) => t / (system === "US" ? 1 : 25.4);
+
+function bothUnits(t, system) {
+  const inches = positional(inInches(t, system), 4);
+  return `${positional(inMillimetres(t, system), 4)} mm (${inches} in)`;
+}
+
+function withUnit(value, { unit, thickness }, system) {
+  const text = `${positional(value)} ${unit}`.trim();
+  if (!thickness) return text;
+  const [other, name] =
+    system === "US" ? [inMillimetres(value, system), "mm"] : [inInches(value, system), "in"];
+  return `${text} (${positional(other)} ${name})`;
+}
+
+// Cut and not rounded, so that 1.999 never reads 2.00.
+const factor = (value) =>
+  value === null ? "-" : (Math.trunc(value * 100 + 1e-7) / 100).toFixed(2);
+
+// Calculation
+
+const applies = (line, values) => line.when === null || compute[line.when](values);
+
+function run(lines, values) {
+  const known = { ...values };
+  for (const line of lines) {
+    known[line.key] = applies(line, known) ? compute[line.value](known) : 0;
+  }
+  return known;
+}
+
+// The order of `design.sizing.design`: every station, the worst, the wall, every station again.
+function design(pipe, given) {
+  const calculation = data.calculations[pipe.calculation];
+  const first = given.map((values) => run(calculation.requirement, values));
+  const worst = first.reduce(
+    (best, values, i) => (values.t_required > first[best].t_required ? i : best), 0);
+  const chosen = run(calculation.choice, first[worst]);
+  const final = first.map((values) => run(calculation.verification, { ...values, t: chosen.t }));
+  const checks = final.flatMap((values, i) =>
+    calculation.checks
+      .filter((check) => applies(check, values))
+      .map((check) => checked(check, values, i)));
+  const finite = checks.every((check) =>
+    [check.required, check.demand, check.capacity].every(Number.isFinite));
+  return { calculation, first, worst, chosen, final, checks, finite };
+}
+
+function checked(check, values, station) {
+  const [demand, capacity] = [values[check.demand], values[check.capacity]];
+  return {
+    equation: check.equation,
+    station,
+    required: values[check.required],
+    demand,
+    capacity,
+    safety: check.safety !== null && demand > 0 ? values[check.safety] : null,
+    passes: demand <= capacity * (1 + data.same),
+    quantity: check.demand,
+  };
+}

@@ -1,0 +1,398 @@
+"""One pipe's calculation sheet as part of a page, each line linked to what it uses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from linerdesign.design.basis import checks_of, choice_of_thickness, requirement, verification
+from linerdesign.design.checks import Check
+from linerdesign.design.result import CheckResult, PipeResult, Step
+from linerdesign.equations.equation import Severity
+from linerdesign.equations.printing import positional
+from linerdesign.equations.symbols import SYMBOLS, name_of
+from linerdesign.outputs.document import Sheet
+from linerdesign.outputs.drawing import cross_section, demand_bars
+from linerdesign.outputs.markup import Markup, element, join
+from linerdesign.outputs.mathml import formula, math, symbol
+from linerdesign.outputs.numbers import both_units, factor, value_with_unit
+from linerdesign.outputs.page_appendix import Appendix
+from linerdesign.outputs.page_inputs import span
+from linerdesign.outputs.sheet import (
+    condition_text,
+    derivation,
+    edition_text,
+    governing_text,
+    not_measured,
+    notes_of,
+    origin_text,
+    warnings_of,
+)
+
+# What the required thickness at the worst of several stations is called.
+WORST = "thickest_required"
+
+
+def sheet(block: Sheet, appendix: Appendix) -> Markup:
+    """The sheet of one pipe; its equations are noted in the appendix."""
+    return _Writer(block.result, block.first, appendix).section()
+
+
+@dataclass
+class _Writer:
+    """Writes one sheet. `_lines` holds where the line of each quantity stands so far."""
+
+    result: PipeResult
+    first: int
+    appendix: Appendix
+    _lines: dict[tuple[str, str | None], Step] = field(default_factory=dict)
+
+    @property
+    def system(self) -> str:
+        return self.result.basis.system
+
+    def section(self) -> Markup:
+        result = self.result
+        heading = element("h2", element("bdi", result.name), class_="name")
+        about = f"{result.resin}; {result.basis.condition}; {edition_text(result)}"
+        inputs = [self._input(step) for step in result.steps if self._is_input(step)]
+        calculation = self._calculation()
+        return element(
+            "section",
+            heading,
+            element("p", element("bdi", about)),
+            element("p", f"{condition_text(result)} So decided by the owner."),
+            self._summary(),
+            self._pictures(),
+            self._checks(),
+            element("h3", "Inputs"),
+            _table(("quantity", "value", "how it is known"), inputs, "inputs"),
+            element("h3", "Calculation"),
+            calculation,
+            self._other_condition(),
+            self._notes(),
+            id=f"pipe{self.first}",
+            class_="sheet",
+        )
+
+    # Naming: N of the contract counts pairs of pipe and station.
+
+    def _number(self, station: str | None) -> int:
+        return self.first + (self.result.stations.index(station) if station else 0)
+
+    def _id(self, step: Step) -> str:
+        if self._is_worst(step):
+            return f"pipe{self.first}-{WORST}"
+        return f"pipe{self._number(step.station)}-{step.key}"
+
+    def _name(self, step: Step) -> str:
+        return f"pipe{self._number(step.station)}_{self._last_name(step)}"
+
+    def _last_name(self, step: Step) -> str:
+        return WORST if self._is_worst(step) else name_of(step.key)
+
+    def _others(self, step: Step) -> Iterable[str]:
+        """Names at the further stations of a value that all of them share."""
+        if step.station is None:
+            for number in range(self.first + 1, self.first + len(self.result.stations)):
+                yield f"pipe{number}_{self._last_name(step)}"
+
+    @staticmethod
+    def _is_worst(step: Step) -> bool:
+        """Whether a step picks the worst of the stations: arithmetic that is no equation."""
+        return step.line is None and step.arithmetic is not None
+
+    @staticmethod
+    def _is_input(step: Step) -> bool:
+        return step.line is None and step.arithmetic is None
+
+    # The parts of a sheet
+
+    def _summary(self) -> Markup:
+        result = self.result
+        entries = {
+            "status": ("Status", result.status),
+            "nominal": ("Nominal thickness", both_units(result.nominal_thickness, self.system)),
+            "required": ("Required", both_units(result.required_thickness, self.system)),
+            "governing": ("Governed by", governing_text(result)),
+        }
+        return element(
+            "dl",
+            *(
+                element("div", element("dt", label), element("dd", text, data_show=key))
+                for key, (label, text) in entries.items()
+            ),
+            class_="summary" + ("" if result.holds else " doubtful"),
+        )
+
+    def _pictures(self) -> Markup:
+        section, bars = cross_section(self.result), demand_bars(self.result)
+        issued = element(
+            "span", " Drawn for the issued values.", class_="when-changed", hidden=True
+        )
+        return element(
+            "div",
+            element(
+                "figure",
+                Markup(section.svg),
+                element("figcaption", element("bdi", section.caption), issued),
+            ),
+            element("figure", Markup(bars.svg), element("figcaption", bars.caption)),
+            class_="pictures",
+        )
+
+    def _checks(self) -> Markup:
+        found = {(check.equation, check.station): check for check in self.result.checks}
+        rows = [
+            self._check(check, station, found.get((check.equation, station)))
+            for station in self.result.stations
+            for check in checks_of(self.result.basis)
+        ]
+        columns = ("equation", "t required", "demand", "capacity", "safety factor", "verdict")
+        title = both_units(self.result.nominal_thickness, self.system)
+        caption = join("Checks at ", element("span", title, data_show="nominal"))
+        return _table(columns, rows, "checks", caption)
+
+    def _check(self, check: Check, station: str | None, found: CheckResult | None) -> Markup:
+        unit = SYMBOLS[check.demand].unit(self.system)
+        cells = dict.fromkeys(("required", "demand", "capacity", "safety", "verdict"), "")
+        if found:
+            cells = {
+                "required": both_units(found.required_thickness, self.system),
+                "demand": f"{positional(found.demand, 5)} {unit}".strip(),
+                "capacity": f"{positional(found.capacity, 5)} {unit}".strip(),
+                "safety": factor(found.safety_factor),
+                "verdict": "passes" if found.passes else "FAILS",
+            }
+        return element(
+            "tr",
+            element("th", check.equation, _at(station), scope="row"),
+            *(element("td", text, data_cell=name) for name, text in cells.items()),
+            data_check=check.equation,
+            data_n=self._number(station),
+            class_="fails" if found and not found.passes else None,
+            hidden=found is None,
+        )
+
+    def _input(self, step: Step) -> Markup:
+        self._lines[step.key, step.station] = step
+        identity, unit = self._id(step), step.unit
+        field_id = f"value-{identity}"
+        editable = bool(SYMBOLS[step.key].name)
+        value = self._field(step, field_id) if editable else self._value(step)
+        label = element("label", step.meaning, for_=field_id) if editable else step.meaning
+        self.appendix.note_symbol(step.key)
+        return element(
+            "tr",
+            element(
+                "th",
+                element("span", f"{step.number} ", class_="number"),
+                math(symbol(step.key)),
+                " ",
+                label,
+                _at(step.station),
+                scope="row",
+            ),
+            element("td", value, f" {unit}" if editable and unit else "", class_="quantity"),
+            element(
+                "td", element("bdi", origin_text(step, self.system)), _issued(), class_="source"
+            ),
+            id=identity,
+            class_="line",
+        )
+
+    def _field(self, step: Step, field_id: str) -> Markup:
+        name = self._name(step)
+        takes = span(name_of(step.key), step.unit)
+        about = {
+            "data_key": step.key,
+            "data_value": repr(step.value),
+            "data_over": takes.over,
+            "data_least": takes.least,
+            "data_under": takes.under,
+            "data_most": takes.most,
+            "data_expected": takes.expected or None,
+            "value": _shortest(step.value),
+            "autocomplete": "off",
+        }
+        shown = element(
+            "input",
+            id=field_id,
+            type="text",
+            inputmode="decimal",
+            size=9,
+            readonly=True,
+            data_name=name,
+            **about,
+        )
+        mirrors = (
+            element("input", type="text", hidden=True, data_name=other, data_shares=name, **about)
+            for other in self._others(step)
+        )
+        return join(shown, *mirrors)
+
+    def _value(self, step: Step) -> Markup:
+        text = value_with_unit(step.key, step.value, self.system)
+        value = repr(step.value)
+        shown = element("b", text, class_="value", data_name=self._name(step), data_value=value)
+        others = (
+            element("span", hidden=True, data_name=other, data_value=value)
+            for other in self._others(step)
+        )
+        return join(shown, *others)
+
+    def _calculation(self) -> Markup:
+        basis = self.result.basis
+        parts = {
+            "Thickness required": requirement(basis),
+            "Thickness chosen": choice_of_thickness(basis),
+            "The wall put back into each equation": verification(basis),
+        }
+        of_key = {line.result: title for title, lines in parts.items() for line in lines}
+        rows: dict[str, list[Markup]] = {title: [] for title in parts}
+        for step in self.result.steps:
+            if not self._is_input(step):
+                rows[of_key[step.key]].append(self._line(step))
+        return join(
+            *(
+                join(element("h4", title), element("ol", *lines, class_="lines"))
+                for title, lines in rows.items()
+                if lines
+            )
+        )
+
+    def _line(self, step: Step) -> Markup:
+        uses = self._uses(step)
+        self._lines[step.key, step.station] = step
+        self.appendix.note_symbol(step.key)
+        number = f"{step.number} " if step.number else ""
+        head = element(
+            "p",
+            element("span", number, class_="number"),
+            step.meaning,
+            _at(step.station),
+            self.appendix.reference(step.line) if step.line else f" ({step.source})",
+            class_="meaning",
+        )
+        lines = derivation(step)[0 if self._is_worst(step) else 1 :]
+        numbers = element("p", *(element("span", f"= {text}") for text in lines), class_="numbers")
+        result = element("p", math(symbol(step.key)), " = ", self._value(step), _issued())
+        warnings = (element("p", f"({text})", class_="warning") for text in warnings_of(step))
+        flags = element("div", *(element("p", f"! {flag}") for flag in step.flags), class_="flags")
+        return element(
+            "li",
+            head,
+            formula(step.key, step.line.tree) if step.line else "",
+            numbers,
+            result,
+            uses,
+            *warnings,
+            flags,
+            id=self._id(step),
+            class_="line",
+            hidden=not step.applies,
+        )
+
+    def _uses(self, step: Step) -> Markup:
+        """Links to the lines that the values of this line come from."""
+        if step.line is None:
+            sources = [s for (key, at), s in self._lines.items() if key == step.key and at]
+        else:
+            needs = dict.fromkeys(step.line.needs)
+            sources = [s for key in needs if (s := self._source(key, step.station))]
+        links = [
+            element(
+                "li",
+                element(
+                    "a",
+                    math(symbol(source.key)),
+                    _at(source.station if step.line is None else None),
+                    " = ",
+                    element("span", value_with_unit(source.key, source.value, self.system)),
+                    href=f"#{self._id(source)}",
+                    title=source.meaning,
+                    data_use=source.key,
+                ),
+                hidden=not source.applies,
+            )
+            for source in sources
+        ]
+        return element("ul", *links, class_="uses", aria_label="values used")
+
+    def _source(self, key: str, station: str | None) -> Step | None:
+        return self._lines.get((key, station)) or self._lines.get((key, None))
+
+    def _other_condition(self) -> Markup:
+        other = self.result.other_condition
+        if other is None:
+            return Markup()
+        text = (
+            f"If it were {other.basis.condition}: required "
+            f"{both_units(other.required_thickness, self.system)}, nominal "
+            f"{both_units(other.nominal_thickness, self.system)}, governed by "
+            f"{governing_text(other)}. The owner decides the condition."
+        )
+        issued = element(
+            "span", " This is for the issued values.", class_="when-changed", hidden=True
+        )
+        return element("p", element("bdi", text), issued)
+
+    def _notes(self) -> Markup:
+        result = self.result
+        raised = {flag for step in result.steps for flag in step.flags}
+        raised |= {
+            f"{flag} (at {step.station})"
+            for step in result.steps
+            for flag in step.flags
+            if step.station
+        }
+        lists = {
+            "Outside the method": (notes_of(result, Severity.OUTSIDE), Severity.OUTSIDE.value),
+            "Cautions for this pipe": (notes_of(result, Severity.CAUTION), Severity.CAUTION.value),
+            "Defaults used": (notes_of(result, Severity.DEFAULT), None),
+            "Values not measured": (not_measured(result), None),
+            "Evidence": (tuple(f"{what}: {text}" for what, text in result.evidence), None),
+        }
+        return join(
+            *(
+                element(
+                    "div",
+                    element("h3", title),
+                    element(
+                        "ul",
+                        *(
+                            element("li", element("bdi", text), data_raised=text in raised)
+                            for text in items
+                        ),
+                    ),
+                    data_severity=severity,
+                    hidden=not items,
+                )
+                for title, (items, severity) in lists.items()
+                if items or severity
+            )
+        )
+
+
+def _at(station: str | None) -> Markup:
+    return join(" at ", element("bdi", station)) if station else Markup()
+
+
+def _issued() -> Markup:
+    """Where the page's script says what the issued value was."""
+    return element("span", class_="issued", hidden=True)
+
+
+def _shortest(value: float) -> str:
+    """The number in as few digits as give exactly it back."""
+    return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
+
+
+def _table(
+    columns: tuple[str, ...], rows: list[Markup], kind: str, caption: Markup | None = None
+) -> Markup:
+    head = element("tr", *(element("th", name, scope="col") for name in columns))
+    body = element("tbody", *rows)
+    title = element("caption", caption) if caption else ""
+    table = element("table", title, element("thead", head), body, class_=kind)
+    return element("div", table, class_="wide")
