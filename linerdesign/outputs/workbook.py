@@ -1,0 +1,199 @@
+"""A document as a live workbook: a schedule, and every pipe's calculation as formulas.
+
+Each input is a constant in a cell, each line the formula printed from its equation. Change an
+input, and what was computed from it follows, the schedule included.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from linerdesign import __version__
+from linerdesign.design.result import FAILS, OUTSIDE, PipeResult, Step
+from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.outputs.document import Document, Sheet
+from linerdesign.outputs.numbers import MM_PER_INCH, in_inches, in_millimetres
+from linerdesign.outputs.workbook_cells import Book, cell
+from linerdesign.outputs.workbook_memo import write_defaults, write_memos, write_tables
+from linerdesign.outputs.workbook_pipe import write_place
+from linerdesign.outputs.workbook_place import Place
+
+if TYPE_CHECKING:
+    from xlsxwriter.worksheet import Worksheet
+
+HEADS = (
+    "N",
+    "Pipe",
+    "Station",
+    "Resin",
+    "Condition",
+    "Host diameter",
+    "Unit",
+    "Required thickness",
+    "Unit",
+    "Nominal thickness",
+    "Unit",
+    "The same",
+    "Unit",
+    "Governing",
+    "Lowest factor",
+    "Status",
+)
+WIDTHS = (6, 32, 13, 18, 19, 10, 6, 10, 6, 10, 6, 10, 6, 11, 9, 19)
+DECIMALS = {"US": "0.0000", "SI": "0.00"}
+STATION, DIAMETER, REQUIRED, NOMINAL, OTHER, GOVERNING, LOWEST, STATUS = 2, 5, 7, 9, 11, 13, 14, 15
+RIGHT = (DIAMETER, REQUIRED, NOMINAL, OTHER, LOWEST)
+
+
+def write(document: Document, path: Path) -> None:
+    """Writes the document as a workbook."""
+    path.write_bytes(render(document))
+
+
+def render(document: Document) -> bytes:
+    """The bytes of the workbook, the same for the same document."""
+    book = Book(document)
+    blocks = [block for block in document.blocks if isinstance(block, Sheet)]
+    schedule = book.sheet("Schedule") if blocks else None
+    sheets = [_places(book, block) for block in blocks]
+    if schedule:
+        _Schedule(book, schedule, document).write(sheets)
+    write_defaults(book, [block.result for block in blocks])
+    write_tables(book)
+    write_memos(book, document.blocks)
+    return book.close()
+
+
+def _places(book: Book, block: Sheet) -> list[tuple[Place, Worksheet]]:
+    """Writes the sheets of one pipe, one for each station."""
+    stations = range(len(block.result.stations))
+    places = [Place(block.result, block.first, index) for index in stations]
+    return [(place, write_place(book, place)) for place in places]
+
+
+class _Schedule:
+    """The first sheet: a row for each pipe, and under it one for each of several stations."""
+
+    def __init__(self, book: Book, sheet: Worksheet, document: Document) -> None:
+        self.book = book
+        self.sheet = sheet
+        self.document = document
+        self.row = 0
+
+    def write(self, sheets: Sequence[list[tuple[Place, Worksheet]]]) -> None:
+        for text in self._about():
+            self.book.text(self.sheet, self.row, 0, text, "text" if self.row else "title")
+            self.row += 1
+        header = self.row
+        for column, head in enumerate(HEADS):
+            style = "head right" if column in RIGHT else "head indented"
+            style = style if column >= DIAMETER else "head"
+            self.book.text(self.sheet, header, column, head, style)
+        self.sheet.set_row(header, 28)
+        self.row += 1
+        for places in sheets:
+            if len(places) > 1:
+                self._worst([place for place, _ in places])
+            for place, sheet in places:
+                self._place(place, sheet)
+        for word in (FAILS, OUTSIDE):
+            rule = {"type": "cell", "criteria": "==", "value": f'"{word}"'}
+            rule["format"] = self.book.style("alarm")
+            self.sheet.conditional_format(header + 1, STATUS, self.row, STATUS, rule)
+        self.book.page(self.sheet, WIDTHS, header)
+        self.sheet.print_area(0, 0, self.row, len(HEADS) - 1)
+
+    def _about(self) -> tuple[str, ...]:
+        info, document = self.document.info, self.document
+        work = {"": info.title, "number": info.number, "client": info.client, "at": info.location}
+        made = {
+            "date": info.date,
+            "revision": info.revision,
+            "prepared by": info.prepared_by,
+            "checked by": info.checked_by,
+        }
+        source = f"{document.file_name}, SHA-256 {document.fingerprint}"
+        return (
+            document.title,
+            *(_joined(about) for about in (work, made) if any(about.values())),
+            f"Input file {source}; linerdesign {__version__}",
+        )
+
+    def _text(self, column: int, text: str, style: str = "cell") -> None:
+        self.book.text(self.sheet, self.row, column, text, style)
+
+    def _live(self, column: int, formula: str, value: float | str, style: str) -> None:
+        self.book.live(self.sheet, self.row, column, f"={formula}", value, style)
+
+    def _thickness(self, column: int, formula: str, value: float, system: str) -> None:
+        style = self.book.number_style(DECIMALS[system])
+        self.sheet.write_formula(self.row, column, f"={formula}", style, value)
+        unit = SYMBOLS["t"].unit(system)
+        self.book.text(self.sheet, self.row, column + 1, unit, "indented")
+
+    def _diameter(self, formula: str, step: Step) -> None:
+        self._live(DIAMETER, formula, step.value, "constant")
+        self._text(DIAMETER + 1, step.unit, "indented")
+
+    def _row(self, number: str, station: str, result: PipeResult, style: str) -> None:
+        """What no formula changes, and the nominal thickness in the other unit."""
+        words = (number, result.name, station, result.resin, result.basis.condition)
+        for column, text in enumerate(words):
+            self._text(column, text, style)
+        system = result.basis.system
+        nominal = cell(self.sheet, self.row, NOMINAL)
+        if system == "US":
+            millimetres = in_millimetres(result.nominal_thickness, system)
+            self._thickness(OTHER, f"{nominal}*{MM_PER_INCH}", millimetres, "SI")
+        else:
+            inches = in_inches(result.nominal_thickness, system)
+            self._thickness(OTHER, f"{nominal}/{MM_PER_INCH}", inches, "US")
+
+    def _place(self, place: Place, sheet: Worksheet) -> None:
+        """A row of cells that show those of the pipe's own sheet."""
+        result, steps = place.result, place.steps()
+        system = result.basis.system
+        self._row(str(place.number), place.at or "", result, "cell")
+        link = f"internal:{cell(sheet, 0, 0).replace('$', '')}"
+        self.sheet.write_url(self.row, 0, link, self.book.style("link"), str(place.number))
+        self._diameter(place.name("D"), steps["D"])
+        self._thickness(NOMINAL, place.name("t"), result.nominal_thickness, system)
+        self._thickness(REQUIRED, place.name("t_required"), steps["t_required"].value, system)
+        prefix = f"pipe{place.number}"
+        self._live(GOVERNING, f"{prefix}_governing", place.governing, "indented")
+        self._live(LOWEST, f"{prefix}_lowest_safety_factor", place.lowest_factor, "factor")
+        self._live(STATUS, f"{prefix}_status", place.status, "indented")
+        self.row += 1
+
+    def _worst(self, places: Sequence[Place]) -> None:
+        """The row of a pipe with several stations: the worst of the rows below it."""
+        result = places[0].result
+        first, last = self.row + 1, self.row + len(places)
+        rows = {c: cell(self.sheet, first, c, last) for c in range(len(HEADS))}
+        worst = f"MATCH(MAX({rows[REQUIRED]}), {rows[REQUIRED]}, 0)"
+        system = result.basis.system
+        self._row(f"{places[0].number}-{places[-1].number}", "", result, "strong cell")
+        station = result.governing_station or ""
+        self._live(STATION, f"INDEX({rows[STATION]}, {worst})", station, "cell")
+        for column, value in (
+            (REQUIRED, result.required_thickness),
+            (NOMINAL, result.nominal_thickness),
+        ):
+            self._thickness(column, f"MAX({rows[column]})", value, system)
+        self._live(GOVERNING, f"INDEX({rows[GOVERNING]}, {worst})", result.governing, "indented")
+        lowest, factors = result.lowest_safety_factor, rows[LOWEST]
+        text = f'IF(COUNT({factors})=0, "none", MIN({factors}))'
+        self._live(LOWEST, text, "none" if lowest is None else lowest, "factor")
+        status = cell(self.sheet, first, STATUS)
+        for word in (OUTSIDE, FAILS):
+            status = f'IF(COUNTIF({rows[STATUS]}, "{word}")>0, "{word}", {status})'
+        self._live(STATUS, status, result.status, "indented")
+        governed = next((p for p in places if p.at == result.governing_station), places[0])
+        self._diameter(f"INDEX({rows[DIAMETER]}, {worst})", governed.steps()["D"])
+        self.row += 1
+
+
+def _joined(about: dict[str, str]) -> str:
+    return "; ".join(f"{label} {text}".strip() for label, text in about.items() if text)

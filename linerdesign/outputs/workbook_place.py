@@ -1,0 +1,124 @@
+"""One pipe at one station, as the sheets of a workbook see it: its names, steps and outcome."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from linerdesign.design.checks import Check
+from linerdesign.design.result import (
+    CHECKED,
+    FAILS,
+    OUTSIDE,
+    SIZED,
+    CheckResult,
+    PipeResult,
+    Step,
+)
+from linerdesign.equations.equation import Severity
+from linerdesign.equations.symbols import name_of
+from linerdesign.outputs.sheet import notes_of
+
+NONE = "none"
+THICKEST = "t_required at the worst station"
+
+
+@dataclass(frozen=True)
+class Place:
+    """One pipe at one station: `number` is the N of its cells' names, `first` its pipe's."""
+
+    result: PipeResult
+    first: int
+    index: int
+
+    @property
+    def number(self) -> int:
+        """N of `pipeN_...`."""
+        return self.first + self.index
+
+    @property
+    def at(self) -> str | None:
+        """The station."""
+        return self.result.stations[self.index]
+
+    @property
+    def several(self) -> bool:
+        """Whether the pipe has other stations, of which the worst governs."""
+        return len(self.result.stations) > 1
+
+    @property
+    def title(self) -> str:
+        """What the sheet is called."""
+        at = f" at {self.at}" if self.at else ""
+        return f"{self.result.name}{at}"
+
+    def name(self, key: str) -> str:
+        """Name of a quantity's cell at this place."""
+        return cell_name(self.number, key)
+
+    def names(self, key: str) -> list[str]:
+        """Names of a quantity's cells at all stations of the pipe."""
+        return [cell_name(self.first + i, key) for i in range(len(self.result.stations))]
+
+    def steps(self) -> dict[str, Step]:
+        """The steps of this place by key; the worst of the stations is not of one place."""
+        return {
+            step.key: step
+            for step in self.result.steps
+            if step.station in (None, self.at)
+            and (step.line is not None or step.arithmetic is None)
+        }
+
+    @property
+    def checks(self) -> list[CheckResult]:
+        """What came of the checks that apply here."""
+        return [check for check in self.result.checks if check.station == self.at]
+
+    def check(self, check: Check) -> CheckResult | None:
+        """What came of a check here; nothing where it does not apply."""
+        return next((c for c in self.checks if c.equation == check.equation), None)
+
+    @property
+    def governing(self) -> str:
+        """The equation that requires the thickest wall here."""
+        thickest = max(self.checks, key=lambda c: c.required_thickness, default=None)
+        return thickest.equation if thickest else NONE
+
+    @property
+    def lowest_factor(self) -> float | str:
+        """The smallest safety factor provided here."""
+        return min(
+            (c.safety_factor for c in self.checks if c.safety_factor is not None), default=NONE
+        )
+
+    @property
+    def status(self) -> str:
+        """The status by the checks and notes of this place alone."""
+        if not all(check.passes for check in self.checks):
+            return FAILS
+        if any(map(self.concerns, notes_of(self.result, Severity.OUTSIDE))):
+            return OUTSIDE
+        return CHECKED if self.result.basis.thickness_given else SIZED
+
+    def concerns(self, note: str) -> bool:
+        """Whether a note is about this place: it is, unless it names another."""
+        others = (at for at in self.result.stations if at != self.at)
+        return not any(note.endswith(f"(at {at})") for at in others)
+
+
+def cell_name(number: int, key: str) -> str:
+    """The name that the whole workbook knows a quantity by."""
+    if key == THICKEST:
+        return f"pipe{number}_thickest_required"
+    return f"pipe{number}_{name_of(key)}"
+
+
+def largest_of(names: list[str]) -> str:
+    """The largest of many cells; a function takes at most 255 arguments, so of parts in turn."""
+    return _of("MAX", names)
+
+
+def _of(function: str, names: list[str], most: int = 200) -> str:
+    parts = names
+    if len(names) > most:
+        parts = [_of(function, names[i : i + most]) for i in range(0, len(names), most)]
+    return f"{function}({', '.join(parts)})"
