@@ -57,7 +57,7 @@ class Basis:
     above_ground: bool = False
     live_load: str = GIVEN
     live_load_table: str = ""
-    soil_by_depth: tuple[str, ...] = ()
+    soil_by_depth: tuple[str, str] | None = None
     combining: str = ""
 
     @property
@@ -89,7 +89,7 @@ def requirement(basis: Basis) -> tuple[Line, ...]:
         *_material(basis),
         *_loads(basis),
         *_pressure(basis),
-        *_once(check.requirement(_strength(basis, check)) for check in checks),
+        *_once(chain.from_iterable(c.requirement(_strength(basis, c)) for c in checks)),
         line(selection.thickest(*dict.fromkeys(check.required for check in checks))),
     )
 

@@ -23,7 +23,7 @@ HOLE_RULES = Condition(lambda t_X1_6, t_X1_7, t_X1_5: np.where(t_X1_6 > t_X1_5, 
 class Check:
     """One equation that the wall must meet.
 
-    `solved` gives the thickness required, `forward` what the nominal wall gives. The wall passes
+    `solved` gives the thickness required, after lines that prepare it, `before`; `forward` what the nominal wall gives. The wall passes
     where `demand` is at most `capacity`. `safety` is the factor provided, for an equation that
     has one; the check applies `when` its condition holds. Checks that are `shared` have the same
     lines, which run whichever of them applies; `why` says in words when that is.
@@ -38,15 +38,17 @@ class Check:
     when: Condition | None = None
     shared: bool = False
     why: str = ""
+    before: tuple[Equation, ...] = ()
 
     @property
     def required(self) -> str:
         """Key of the thickness that the check requires."""
         return self.solved.result
 
-    def requirement(self, bound: Mapping[str, str]) -> Line:
-        """The line that gives the thickness required."""
-        return line(self.solved, bound, None if self.shared else self.when)
+    def requirement(self, bound: Mapping[str, str]) -> tuple[Line, ...]:
+        """The lines that give the thickness required, last the thickness itself."""
+        when = None if self.shared else self.when
+        return tuple(line(each, bound, when) for each in (*self.before, self.solved))
 
     def verification(self, bound: Mapping[str, str]) -> tuple[Line, ...]:
         """The lines that give capacity and safety factor of the nominal wall."""
@@ -89,6 +91,7 @@ X1_1 = Check(
 )
 X1_2 = Check(
     "X1.2",
+    before=(gravity.bending_share, gravity.thrust_share),
     solved=gravity.bending_thickness,
     forward=(gravity.bending_stress, gravity.allowed_stress),
     demand="sigma_X1_2",

@@ -10,18 +10,18 @@ COMBINING = {"1996": soil.COMBINING_1996, "2005": soil.COMBINING_2005}
 
 
 def soil_lines(
-    by_depth: tuple[str, ...], combining: str, host_wall: bool, system: str, has_feet: bool
+    by_depth: tuple[str, str] | None, combining: str, host_wall: bool, system: str, has_feet: bool
 ) -> tuple[Line, ...]:
     """Lines to `E_s`; none where it is given.
 
-    `by_depth` is the soil and its compaction in the table of E' by depth, empty where a modulus
+    `by_depth` is the soil and its compaction in the table of E' by depth, none where a modulus
     is given; `combining` names the combining table, if native soil counts too. `has_feet` says
     that an earlier line already carries the cover in feet.
     """
     fill = "E_b" if combining else "E_s"
     lines: list[Line] = []
     if by_depth:
-        form = soil.modulus_by_depth(*by_depth)
+        form = soil.BY_DEPTH[by_depth]
         if system == "US":
             lines.append(line(form, {"H_ft": "H", "E_psi": fill}))
         else:

@@ -7,7 +7,17 @@ from importlib import import_module
 
 from linerdesign.equations.equation import Equation
 
-MODULES = ("site", "gravity", "pressure", "live_load", "soil", "selection")
+MODULES = (
+    "site",
+    "gravity",
+    "pressure",
+    "live_load",
+    "soil",
+    "selection",
+    "hydraulics",
+    "quantities",
+    "laboratory",
+)
 
 
 @cache
@@ -16,7 +26,9 @@ def catalogue() -> tuple[Equation, ...]:
     found: list[Equation] = []
     for name in MODULES:
         module = import_module(f"linerdesign.equations.{name}")
-        found.extend(value for value in vars(module).values() if isinstance(value, Equation))
+        for value in vars(module).values():
+            several = value.values() if isinstance(value, dict) else (value,)
+            found.extend(each for each in several if isinstance(each, Equation))
     return tuple(found)
 
 

@@ -204,16 +204,25 @@ def bending_stress(P, q, DR):
     return P * (1.5 * (q / 100) * (1 + q / 100) * DR**2 - 0.5 * (1 + q / 100) * DR)
 
 
+@equation("X1.2 a", result="a_q", clause="X1.2.1", **TEXTBOOK)
+def bending_share(q):
+    """Coefficient of the square of DR in X1.2."""
+    return 1.5 * (q / 100) * (1 + q / 100)
+
+
+@equation("X1.2 b", result="b_q", clause="X1.2.1", **TEXTBOOK)
+def thrust_share(q):
+    """Coefficient of DR in X1.2."""
+    return 0.5 * (1 + q / 100)
+
+
 @equation("X1.2 for t", result="t_X1_2", clause="X1.2.1", **SOLVED)
-def bending_thickness(D, q, sigma_L, P, N):
-    """Thickness at which X1.2 holds exactly.
+def bending_thickness(D, a_q, b_q, sigma_L, P, N):
+    """Thickness at which X1.2, a DR^2 - b DR = sigma_L/(P N), holds exactly.
 
     The root is written with the sum in the denominator, so that no digits cancel.
     """
-    d = q / 100
-    a = 1.5 * d * (1 + d)
-    b = 0.5 * (1 + d)
-    return D * (2 * a) / (b + np.sqrt(b**2 + 4 * a * sigma_L / (P * N)))
+    return D * (2 * a_q / (b_q + np.sqrt(b_q**2 + 4 * a_q * sigma_L / (P * N))))
 
 
 @equation("X1.2 allowed", result="sigma_allowed", clause="X1.2.1", **TEXTBOOK)

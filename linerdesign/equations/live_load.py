@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from linerdesign.equations.equation import (
+    REACHED,
     Condition,
     Equation,
     Limit,

@@ -5,12 +5,12 @@ The tables are from memory. Depths are in ft and moduli in psi, as printed.
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Any
 
 import numpy as np
 
 from linerdesign.equations.equation import (
+    REACHED,
     Condition,
     Equation,
     Limit,
@@ -51,8 +51,7 @@ def depth_table() -> Published:
     return published("soil_modulus")["Duncan & Hartley 1982"]
 
 
-@cache
-def modulus_by_depth(soil: str, compaction: str) -> Equation:
+def _by_depth(soil: str, compaction: str) -> Equation:
     """The look-up of E' by cover for one soil of the table and one of `COMPACTIONS`."""
     table = depth_table()
     place = table.columns.index(compaction)
@@ -77,6 +76,13 @@ def modulus_by_depth(soil: str, compaction: str) -> Equation:
             Limit(Condition(lambda H_ft: H_ft <= DEEPEST * REACHED), Severity.OUTSIDE, TOO_DEEP),
         ),
     )
+
+
+BY_DEPTH = {
+    (soil, compaction): _by_depth(soil, compaction)
+    for soil in dict.fromkeys(row[0] for row in depth_table().rows)
+    for compaction in COMPACTIONS
+}
 
 
 # Native soil and trench fill

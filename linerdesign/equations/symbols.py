@@ -176,6 +176,8 @@ SYMBOLS: dict[str, Quantity] = {
     "q_e": Quantity("q_e", "pressure of water, soil and live load", "stress"),
     # Thickness required
     "t_X1_1": Quantity("t_X1.1", "thickness required by X1.1", "thickness"),
+    "a_q": Quantity("a_q", "coefficient of the square of DR in X1.2", "ratio"),
+    "b_q": Quantity("b_q", "coefficient of DR in X1.2", "ratio"),
     "t_X1_2": Quantity("t_X1.2", "thickness required by X1.2", "thickness"),
     "t_DR_limit": Quantity("t_DR", "thickness required by the DR limit", "thickness"),
     "t_X1_3": Quantity("t_X1.3", "thickness required by X1.3", "thickness"),

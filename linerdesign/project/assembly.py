@@ -152,8 +152,8 @@ def _outside_tables(basis: Basis, values: Mapping[str, Any], place: str) -> Iter
                     f"{SYMBOLS[key].unit(basis.system)}".rstrip()
                     for key in dict.fromkeys(tree.symbols(condition))
                 )
-                expected = f"a value that the table reaches ({limit.text}), or another method"
-                yield Fault(place, shown, expected)
+                key = "live_load" if line.equation.result[0] == "W" else "soil_reaction_modulus"
+                yield Fault(f"{place}, {key}", shown, f"another method ({limit.text})")
 
 
 def given(table: Any) -> dict[str, Any]:

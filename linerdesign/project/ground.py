@@ -111,7 +111,7 @@ class LookedUp:
     text: str
     row: str
     modulus: Measure | None = None
-    by_depth: tuple[str, ...] = ()
+    by_depth: tuple[str, str] | None = None
 
     def __str__(self) -> str:
         return self.text

@@ -87,7 +87,7 @@ class Maker:
             above_ground=self.pipe.above_ground,
             live_load=live.method if isinstance(live, NamedLoad) else GIVEN,
             live_load_table=live.handbook if isinstance(live, NamedLoad) else "",
-            soil_by_depth=fill.by_depth if isinstance(fill, LookedUp) else (),
+            soil_by_depth=fill.by_depth if isinstance(fill, LookedUp) else None,
             combining=soil.combining_table if isinstance(soil, TrenchSoil) else "",
         )
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Any
 
+from linerdesign.equations.quantities import wall_area
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Resin
 
@@ -25,15 +25,6 @@ class Purchase:
     def factor(self) -> float:
         """Kilograms of resin bought for a kilogram of cured wall."""
         return self.resin_share * (1 + self.excess)
-
-
-def wall_area(diameter: Any, thickness: Any) -> Any:
-    """Area of a wall inside a host of this diameter, in the square of their unit.
-
-    >>> round(wall_area(200.0, 6.0), 1)
-    3656.8
-    """
-    return math.pi * (diameter - thickness) * thickness
 
 
 def mass_per_length(diameter: Any, thickness: Any, unit: str, resin: Resin) -> Any:

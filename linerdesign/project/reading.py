@@ -251,8 +251,7 @@ def _many(model: type[Model], raw: Raw, table: str, faults: list[Fault]) -> tupl
         return ()
     if len(tables) > MOST_PIPES:
         expected = f"at most {MOST_PIPES} tables in one project; size an inventory with `batch`"
-        faults.append(Fault(f"[[{table}]]", str(len(tables)), expected))
-        return ()
+        raise InputFaults([Fault(f"[[{table}]]", str(len(tables)), expected)])
     made = [
         validated(model, each, place_of(table, i, each), faults) for i, each in enumerate(tables)
     ]
