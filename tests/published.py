@@ -77,7 +77,31 @@ def _soil(modulus: float) -> float:
     return float(gravity.soil_thickness(48, 2, 10, 0.8, 0.4, 1000, 1, modulus * 250e3))
 
 
+def _bending(D, q, sigma_L, P, N) -> float:
+    a, b = gravity.bending_share(q), gravity.thrust_share(q)
+    return gravity.bending_thickness(D, a, b, sigma_L, P, N)
+
+
 CASES = [
+    # NAJ p. 83 prints both times the diameter: 70.5 in2 is a D^2, 24.48 in is b D.
+    Case(
+        "NAJ p. 83",
+        "a D^2 of X1.2, D 48 in",
+        gravity.bending_share,
+        70.5,
+        "in2",
+        lambda: gravity.bending_share(2) * 48**2,
+        1,
+    ),
+    Case(
+        "NAJ p. 83",
+        "b D of X1.2, D 48 in",
+        gravity.thrust_share,
+        24.48,
+        "in",
+        lambda: gravity.thrust_share(2) * 48,
+        2,
+    ),
     *_ovality_table(),
     *_groundwater_table(),
     Case(
@@ -170,7 +194,7 @@ CASES = [
         gravity.bending_thickness,
         0.376,
         "in",
-        lambda: gravity.bending_thickness(48, 2, 4500, 5.20, 2),
+        lambda: _bending(48, 2, 4500, 5.20, 2),
         3,
     ),
     Case(

@@ -14,6 +14,8 @@ from linerdesign.project.faults import Fault, InputFaults
 
 DONE, NOT_MET, BAD_INPUT, OUR_FAULT = 0, 1, 2, 3
 
+MOST_FAULTS = 1000
+
 COMMANDS = {
     "size": "size every pipe of a project: schedule and calculation sheets",
     "review": "recheck the values that a submitted calculation states",
@@ -136,8 +138,10 @@ def _print(  # type: ignore[no-untyped-def]
 
 
 def _report(faults: Sequence[Fault]) -> int:
-    for fault in faults:
-        print(fault, file=sys.stderr)
     count = len(faults)
+    for fault in faults[:MOST_FAULTS]:
+        print(fault, file=sys.stderr)
+    if count > MOST_FAULTS:
+        print(f"and {count - MOST_FAULTS} more", file=sys.stderr)
     print(f"linerdesign: {count} fault{'s' * (count != 1)}, nothing written", file=sys.stderr)
     return BAD_INPUT

@@ -15,7 +15,8 @@ def test_printed_number(case):
 def test_x12_as_the_printed_quadratic():
     """NAJ p. 83 prints 432.7 t^2 + 24.48 t - 70.5 = 0 for the 48 in example."""
     root = np.roots([432.7, 24.48, -70.5]).max()
-    assert gravity.bending_thickness(48, 2, 4500, 5.2, 2) == pytest.approx(root, rel=1e-4)
+    shares = gravity.bending_share(2), gravity.thrust_share(2)
+    assert gravity.bending_thickness(48, *shares, 4500, 5.2, 2) == pytest.approx(root, rel=1e-4)
 
 
 UNIT_PAIRS = [
