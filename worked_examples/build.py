@@ -22,6 +22,7 @@ SHEETS = [
     ("mill_lane_sewers", "sheet.txt", ("size", "project.toml", "--both-conditions")),
     ("house_laterals", "sheet.txt", ("size", "project.toml")),
     ("culvert_si", "sheet.txt", ("size", "project.toml")),
+    ("review_quay_street", "memorandum.txt", ("review", "project.toml")),
 ]
 
 

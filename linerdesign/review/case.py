@@ -40,7 +40,7 @@ def case_of(task: PipeTask) -> Case:
     columns = [[each.value for each in station.inputs] for station in task.stations]
     keys = [each.key for each in task.stations[0].inputs]
     for key, column in zip(keys, zip(*columns, strict=True), strict=True):
-        inputs[key] = column[0] if len(column) == 1 else np.array(column)
+        inputs[key] = column[0] if len(set(column)) == 1 else np.array(column)
     return Case(task.basis, requirement(task.basis), choice_of_thickness(task.basis), inputs)
 
 

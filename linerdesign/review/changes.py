@@ -25,6 +25,7 @@ from linerdesign.review.case import Case, altered, own_line, put, rebound
 
 
 def ovality_doubled(case: Case) -> Case | None:
+    """The range of diameters over the mean: twice the ovality, before the owner's floor."""
     return altered(case, "q", lambda formula, q_pipe, q_floor: formula(2 * q_pipe, q_floor))
 
 
@@ -32,15 +33,17 @@ def ovality_doubled(case: Case) -> Case | None:
 
 
 def other_edition(case: Case) -> Case | None:
+    """X1.3 in the form of the other edition."""
     if not case.basis.buried_fully:
         return None
     earlier = case.basis.edition == EDITION_07A
     check = X1_3 if earlier else X1_3_EARLIER
     basis = replace(case.basis, edition=EDITION_07B if earlier else EDITION_07A)
-    return put(replace(case, basis=basis), check.requirement({}))
+    return put(replace(case, basis=basis), check.requirement({})[-1])
 
 
 def partial_for_full(case: Case) -> Case | None:
+    """The lines of a partially deteriorated pipe."""
     if not case.basis.buried_fully:
         return None
     basis = replace(case.basis, condition=PARTIALLY)
@@ -50,6 +53,7 @@ def partial_for_full(case: Case) -> Case | None:
 
 
 def check_skipped(check: Check, case: Case) -> Case | None:
+    """The thickest of the other checks; none where there is no other."""
     thickest = next(each for each in case.lines if each.result == "t_required")
     kept = [key for key in thickest.arguments if key != check.required]
     if len(kept) in (0, len(thickest.arguments)):
@@ -81,6 +85,7 @@ def _with_head_above_crown(case: Case, water: str) -> Case:
 
 
 def head_from_crown(case: Case) -> Case | None:
+    """The head over the crown in the water pressure, for X1.1 and X1.2."""
     water = _line_of(case, _WATER, "h_invert")
     if water is None or "H_w" in case.inputs:
         return None
@@ -106,6 +111,7 @@ def head_from_crown_in_buckling(case: Case) -> Case | None:
 
 
 def head_from_invert(case: Case) -> Case | None:
+    """The head over the invert in the buoyancy factor and the total pressure."""
     return altered(case, "H_w", lambda formula, h_invert, crown: formula(h_invert, 0 * crown))
 
 
@@ -149,6 +155,7 @@ def water_depth_in_both(case: Case) -> Case | None:
 
 
 def cover_to_invert(case: Case) -> Case | None:
+    """The depth of the invert as cover, in soil load and support."""
     if not case.has("R_w"):
         return None
     depth = own_line(
@@ -161,6 +168,7 @@ def cover_to_invert(case: Case) -> Case | None:
 
 
 def enhancement_in_soil(case: Case) -> Case | None:
+    """K times E's under the root of X1.3."""
     if not case.has("t_X1_3"):
         return None
     product = own_line("K_E_s", lambda factor, modulus: factor * modulus, "K", "E_s")
@@ -168,10 +176,12 @@ def enhancement_in_soil(case: Case) -> Case | None:
 
 
 def buoyancy_not_floored(case: Case) -> Case | None:
+    """The buoyancy factor without its floor of 0.67."""
     return altered(case, "R_w", lambda _formula, head, cover: 1 - 0.33 * head / cover)
 
 
 def other_units(case: Case) -> Case | None:
+    """B' with the constant of the other unit system."""
     other = case.basis.pick(gravity.elastic_support_si, gravity.elastic_support_us)
     return put(case, line(other)) if case.has("B") else None
 
@@ -195,6 +205,7 @@ def long_term_strength(case: Case) -> Case | None:
 
 
 def rounded_down(case: Case) -> Case | None:
+    """The nominal thickness one step or size lower."""
     return replace(case, choice=tuple(_down(each) for each in case.choice))
 
 
@@ -213,6 +224,7 @@ def _sizes(each: Line) -> tuple[float, ...]:
 
 
 def required_rounded_down(case: Case) -> Case | None:
+    """The required thickness itself cut to a whole step."""
     if "s" not in case.inputs:
         return None
     step = np.max(case.inputs["s"])

@@ -60,7 +60,7 @@ def _thin(found: Recheck) -> Iterator[Comment]:
         short = both_units(required - wall, system)
         why = f"{short} less than is required by {', '.join(parts)}"
     else:
-        floor = found.checked.value("t_floor") or 0.0
+        floor = found.sized.value("t_floor") or 0.0
         why = f"under the owner's least thickness of {both_units(floor, system)}"
     nominal = both_units(found.sized.nominal_thickness, system)
     text = (
@@ -104,8 +104,8 @@ def _differing(explanation: Explanation, found: Recheck) -> str:
     ours = item.shown(compared.with_their_inputs)
     basis = " with your inputs" if found.submittal.other_inputs else ""
     return (
-        f"The stated {item.label} of {item.stated} differs from the {ours} that we compute{basis}, by "
-        f"{percent(compared.of_calculation)}."
+        f"The stated {item.label} of {item.stated} differs from the {ours} that we compute{basis}, "
+        f"by {percent(compared.of_calculation)}."
     )
 
 

@@ -124,7 +124,7 @@ def _wall(found: Recheck) -> Iterator[Clause]:
         yield Clause("thickness", "adequate in every check", "-", NOT_SHOWN)
         return
     system, wall = checked.basis.system, found.wall
-    floor, step = checked.value("t_floor") or 0.0, found.sized.value("s")
+    floor, step = found.sized.value("t_floor") or 0.0, found.sized.value("s")
     shown = both_units(wall, system)
     if floor > 0:
         status = MET if wall >= floor * (1 - 1e-9) else NOT_MET

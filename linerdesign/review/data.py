@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from linerdesign.design.result import PipeResult
 from linerdesign.equations.symbols import SYMBOLS
-from linerdesign.outputs.json import FORMAT, thickness
+from linerdesign.outputs.json import FORMAT, check_data, thickness
 from linerdesign.outputs.numbers import in_millimetres
 from linerdesign.review.explain import Explanation
+from linerdesign.review.inverse import Instead
 from linerdesign.review.memorandum import Reviewed
 from linerdesign.review.recheck import Comparison, Recheck
 from linerdesign.review.sensitivity import Sensitivity
@@ -33,26 +35,8 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
         "nominal_thickness": _millimetres(sized.nominal_thickness, system),
         "reviewed_thickness": None if found.wall is None else _millimetres(found.wall, system),
         "safety_factor": checked.lowest_safety_factor if checked else None,
-        "checks": [
-            {
-                "equation": check.equation,
-                "station": check.station,
-                "required_thickness": thickness(check.required_thickness, system),
-                "safety_factor": check.safety_factor,
-                "passes": check.passes,
-            }
-            for check in (checked.checks if checked else ())
-        ],
-        "instead": [
-            {
-                "symbol": SYMBOLS[value.key].symbol,
-                "value": {"value": value.value, "unit": SYMBOLS[value.key].unit(system)},
-                "now": {"value": value.now, "unit": SYMBOLS[value.key].unit(system)},
-                "plausible": value.plausible,
-                "why": value.why,
-            }
-            for value in found.instead
-        ],
+        "checks": [check_data(check, system) for check in (checked.checks if checked else ())],
+        "instead": [_instead(value, system) for value in found.instead],
         "compliance": [
             {
                 "clause": clause.name,
@@ -63,20 +47,33 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
             for clause in each.clauses
         ],
         "sensitivity": _sensitivity(each.moved, system),
-        "side_by_side": [
-            {
-                "condition": result.basis.condition,
-                "edition": result.basis.edition,
-                "required_thickness": thickness(result.required_thickness, system),
-                "nominal_thickness": _millimetres(result.nominal_thickness, system),
-                "governing": result.governing,
-            }
-            for result in each.side_by_side
-        ],
+        "side_by_side": [_beside(result) for result in each.side_by_side],
         "comments": [
             {"number": each.first + i, "weight": comment.weight, "text": comment.text}
             for i, comment in enumerate(each.comments)
         ],
+    }
+
+
+def _instead(value: Instead, system: str) -> dict[str, Any]:
+    unit = SYMBOLS[value.key].unit(system)
+    return {
+        "symbol": SYMBOLS[value.key].symbol,
+        "value": {"value": value.value, "unit": unit},
+        "now": {"value": value.now, "unit": unit},
+        "plausible": value.plausible,
+        "why": value.why,
+    }
+
+
+def _beside(result: PipeResult) -> dict[str, Any]:
+    system = result.basis.system
+    return {
+        "condition": result.basis.condition,
+        "edition": result.basis.edition,
+        "required_thickness": thickness(result.required_thickness, system),
+        "nominal_thickness": _millimetres(result.nominal_thickness, system),
+        "governing": result.governing,
     }
 
 

@@ -12,8 +12,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations, product
-from math import log
+from math import inf, log
 
+from linerdesign.design.basis import checks_of
 from linerdesign.review.case import Case, given, outcome
 from linerdesign.review.slips import Change, Slip, slips_of
 from linerdesign.review.submittal import Item
@@ -26,8 +27,11 @@ NOT_OFF_BY_MORE_THAN = 3 * SPREAD
 # Two slips in one calculation are rarer than the product of their weights says of one.
 SECOND_SLIP = 1.5
 ANOTHER_WAY = 0.7
+# A submittal that shows the thicknesses of other checks but not this one may have left it out.
+NOT_SHOWN = 1.2
 MOST_SHOWN = 12
 MOST_PAIRS_AFTER_A_SINGLE = 3
+PAIR_WORTH_SHOWING = 4.5
 WORTH_SHOWING = 7.0
 
 
@@ -124,7 +128,8 @@ def explanations(
     found = list(search.singles())
     if not right.fits:
         enough = [each for each in found if each.complete and each.exact]
-        pairs = sorted(search.pairs(without=enough), key=lambda each: -each.fit)
+        least = max((each.fit for each in enough), default=-inf) - PAIR_WORTH_SHOWING
+        pairs = sorted(search.pairs(enough, least), key=lambda each: -each.fit)
         found.extend(pairs[:MOST_PAIRS_AFTER_A_SINGLE] if enough else pairs)
         complete = [each for each in found if each.complete]
         return _placed(complete or _partial(found), items)
@@ -175,6 +180,11 @@ def _coincide(one: Explanation, other: Explanation, items: Sequence[Item]) -> bo
 
 def _value(each: Explanation, item: Item) -> float:
     return each.values.get(item.key, 0.0)
+
+
+def _weight(slips: Sequence[Slip]) -> float:
+    """How common the slips are, as a logarithm."""
+    return sum(log(slip.weight) for slip in slips) - SECOND_SLIP * (len(slips) - 1)
 
 
 def _best(found: Iterable[Explanation | None]) -> list[Explanation]:
@@ -249,11 +259,15 @@ class _Search:
         for slip, ways in self.alone:
             yield from _best(self._made((slip,), (way,), (self.right,)) for way, _ in ways)
 
-    def pairs(self, without: Sequence[Explanation]) -> Iterator[Explanation]:
-        """Every two slips that give all that is stated, and not one of them without the other."""
+    def pairs(self, without: Sequence[Explanation], least: float) -> Iterator[Explanation]:
+        """Every two slips that give all that is stated, and not one of them without the other.
+
+        Left out are slips that are enough alone, and pairs too rare to have a fit over `least`.
+        """
         enough = {each.slips[0].name for each in without}
         for pair in combinations([each for each in self.alone if each[0].name not in enough], 2):
-            if pair[0][0].topic == pair[1][0].topic:
+            slips = (pair[0][0], pair[1][0])
+            if slips[0].topic == slips[1].topic or _weight(slips) < least:
                 continue
             (one, ways), (other, more) = sorted(pair, key=lambda each: each[0].stage)
             yield from _best(
@@ -279,13 +293,19 @@ class _Search:
         explains = self._newly(reading, len(slips))
         if not explains:
             return None
-        weight = sum(log(slip.weight) for slip in slips) - SECOND_SLIP * (len(slips) - 1)
+        weight = _weight(slips) + NOT_SHOWN * self._left_out(values)
         weight += sum(
             log(ANOTHER_WAY) for s, way in zip(slips, ways, strict=True) if way is not s.ways[0]
         )
         return Explanation(
             slips, values, weight + reading.total, reading.exact, explains, reading.fits
         )
+
+    def _left_out(self, values: Values) -> int:
+        """How many checks a calculation lacks that the submittal does not show either."""
+        stated = {item.key for item in self.items}
+        checks = {check.required for check in checks_of(self.case.basis)}
+        return len(checks - stated - values.keys()) if checks & stated else 0
 
     def _newly(self, reading: Reading, count: int) -> tuple[str, ...]:
         """Names of the stated values that the right calculation does not give and this one does.

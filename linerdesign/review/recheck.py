@@ -175,7 +175,9 @@ def _compared(
 
 def _agrees(item: Item, value: float | None, tolerance: float) -> bool:
     """A value of which our calculation has no such line is nothing to disagree with."""
-    return value is None or abs(item.value - value) <= max(item.half, tolerance * abs(value))
+    if value is None:
+        return True
+    return bool(abs(item.value - value) <= max(item.half, tolerance * abs(value)))
 
 
 def _difference(item: Item, value: float | None) -> float | None:
@@ -183,7 +185,7 @@ def _difference(item: Item, value: float | None) -> float | None:
 
 
 def _verdict(sized: PipeResult, checked: PipeResult, tolerances: Tolerances) -> str:
-    wall, floor = checked.nominal_thickness, checked.value("t_floor") or 0.0
+    wall, floor = checked.nominal_thickness, sized.value("t_floor") or 0.0
     if not all(check.passes for check in checked.checks) or wall < floor * (1 - 1e-9):
         return THIN
     return THICK if wall > sized.nominal_thickness * (1 + tolerances.agreement) else ADEQUATE

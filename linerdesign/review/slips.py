@@ -19,7 +19,7 @@ from linerdesign.review.case import Case, altered, given, rebound, times
 Change = Callable[[Case], Case | None]
 COMMON, USUAL, RARE, EXOTIC = 0.08, 0.04, 0.015, 0.004
 # Order in which two slips are made in one calculation: what rebuilds lines comes first.
-REBUILDS, REPLACES, CHANGES, CLOSES = range(4)
+REBUILDS, REPLACES, CHANGES, SKIPS, CLOSES = range(5)
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ def slips_of(case: Case) -> tuple[Slip, ...]:
             f"skipped {check.equation}",
             RARE if check.equation in ("X1.4", "DR limit") else USUAL,
             (partial(changes.check_skipped, check),),
-            CLOSES,
+            SKIPS,
         )
         for check in {each.required: each for each in checks_of(case.basis)}.values()
     )

@@ -1,0 +1,179 @@
+"""`linerdesign review` from the file to the memorandum."""
+
+import json
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+from by_hand import Inputs, project, thicknesses
+
+EXAMPLE = Path(__file__).parents[2] / "worked_examples" / "review_quay_street"
+# Najafi 2010, sec. 2.7, pp. 75-83: the 48 in example.
+BOOK = Inputs(
+    D=48.0, q=2.0, h_invert=12.0, E=250000.0, retention=50.0, sigma=4500.0,
+    strength_retention=50.0, H=16.0, W_s=0.35,
+)  # fmt: skip
+
+
+@pytest.fixture
+def reviewed(run, tmp_path):
+    def call(text, *words):
+        (tmp_path / "project.toml").write_text(text, encoding="utf-8")
+        code, out, err = run("review", "project.toml", "--json", *words)
+        return code, json.loads(out)["pipes"][0] if out else err
+
+    return call
+
+
+def test_json_has_the_keys_that_others_rely_on(reviewed):
+    required = thicknesses(BOOK, "other-edition")["required"] * 25.4
+    code, pipe = reviewed(project(BOOK, {"required_thickness": f"{required:.2f} mm"}))
+    assert code == 1
+    (comparison,) = pipe["comparisons"]
+    assert comparison["item"] == "required_thickness"
+    assert comparison["stated"] == {"value": round(required, 2), "unit": "mm"}
+    right = thicknesses(BOOK)["required"] * 25.4
+    assert comparison["recomputed"]["value"] == pytest.approx(right, rel=1e-9)
+    assert comparison["difference_percent"] == pytest.approx(100 * (required / right - 1), abs=0.03)
+    assert comparison["agrees"] is False
+    first = pipe["explanations"][0]
+    assert first["slips"] == ["other-edition"]
+    assert first["reproduces"]["value"] == pytest.approx(required, rel=1e-9)
+    assert first["reproduces"]["unit"] == "mm"
+    assert abs(first["difference_percent"]) < 0.02
+    assert "is what results if X1.3 is taken from the other edition" in first["text"]
+
+
+@pytest.mark.parametrize(
+    ("thickness", "verdict", "code"),
+    [("25.5 mm", "thin", 1), ("27 mm", "adequate", 0), ("30 mm", "thick", 1)],
+)
+def test_the_verdict_is_on_the_nominal_thickness(reviewed, thickness, verdict, code):
+    """The book needs 25.6 mm, so that 27 mm is the next multiple of 1.5 mm."""
+    got, pipe = reviewed(project(BOOK, {"thickness": thickness}))
+    assert (got, pipe["verdict"]) == (code, verdict)
+    failing = {check["equation"] for check in pipe["checks"] if not check["passes"]}
+    assert failing == ({"X1.3"} if verdict == "thin" else set())
+
+
+def test_the_safety_factor_is_what_the_thickness_really_provides(reviewed):
+    """X1.3 goes with t^1.5: a wall of 21 mm for the 25.615 mm required."""
+    _, pipe = reviewed(project(BOOK, {"thickness": "21 mm"}))
+    required = thicknesses(BOOK)["t X1.3"] * 25.4
+    assert pipe["safety_factor"] == pytest.approx(2 * (21 / required) ** 1.5, rel=1e-9)
+
+
+def test_a_thin_wall_that_agrees_within_the_tolerance_is_thin(reviewed):
+    code, pipe = reviewed(
+        project(BOOK, {"thickness": "26.9 mm"}, minimum_thickness="27 mm", thickness_step="1 mm")
+    )
+    assert (code, pipe["verdict"]) == (1, "thin")
+
+
+def test_other_inputs_are_told_from_other_calculation(reviewed):
+    """Their water stands 4 ft lower, and their safety factor is 1.5: the rest is right."""
+    theirs = Inputs(**{**vars(BOOK), "h_invert": 8.0, "N": 1.5})
+    required = thicknesses(theirs)["required"] * 25.4
+    text = project(BOOK, {"required_thickness": f"{required:.2f} mm"})
+    text += '[pipe.stated.inputs]\ngroundwater_above_invert = "8 ft"\nsafety_factor = 1.5\n'
+    code, pipe = reviewed(text)
+    (comparison,) = pipe["comparisons"]
+    right = thicknesses(BOOK)["required"] * 25.4
+    assert code == 1
+    assert comparison["of_input_percent"] == pytest.approx(100 * (required / right - 1), rel=1e-6)
+    assert comparison["of_calculation_percent"] == pytest.approx(0, abs=0.03)
+    assert pipe["explanations"] == []
+    status = {clause["clause"]: clause["status"] for clause in pipe["compliance"]}
+    assert status["safety factor"] == "not met"
+
+
+def test_tolerances_are_settings(reviewed):
+    text = project(BOOK, {"required_thickness": "26.3 mm"})
+    assert reviewed(text)[0] == 1
+    code, pipe = reviewed(text, "--tolerance", "4 %", "--open-point", "6 %")
+    assert code == 0
+    assert pipe["comparisons"][0]["agrees"]
+    assert not pipe["comparisons"][0]["open_point"]
+
+
+def test_bad_options_and_files_are_named(reviewed):
+    text = project(BOOK, {"thickness": "27 mm"})
+    code, err = reviewed(text, "--tolerance", "1", "--seed", "-1")
+    assert code == 2
+    assert "--tolerance: 1: expected" in err
+    assert "--seed: -1: expected" in err
+    code, err = reviewed(text.split("[pipe.stated]")[0])
+    assert code == 2
+    assert "expected [pipe.stated] in at least one pipe" in err
+
+
+def test_every_fault_of_the_stated_values_is_listed(reviewed):
+    text = project(BOOK, {"thicknes": "27 mm"}, {"C": "0.8 %", "Q": "1", "P": "5.2"})
+    text = text.replace("[pipe.stated]", 'doubt = { cover = "1 psi", speed = "3" }\n[pipe.stated]')
+    text += '[pipe.stated.inputs]\ncovr = "3 ft"\n'
+    code, err = reviewed(text)
+    assert code == 2
+    for place in (
+        "stated.thicknes:", "stated.steps.C:", "stated.steps.Q:", "stated.steps.P:",
+        "doubt.cover:", "doubt.speed:", "stated.inputs.covr:",
+    ):  # fmt: skip
+        assert place in err, place
+    assert 'the nearest is "thickness"' in err
+    assert 'the nearest is "cover"' in err
+
+
+def test_both_editions_and_both_conditions_side_by_side(reviewed):
+    _, pipe = reviewed(project(BOOK, {"thickness": "27 mm"}), "--side-by-side")
+    found = {
+        (each["condition"], each["edition"]): each["required_thickness"]["value"]
+        for each in pipe["side_by_side"]
+    }
+    expected = {
+        ("fully deteriorated", "F1216-07b"): thicknesses(BOOK),
+        ("fully deteriorated", "F1216-07a"): thicknesses(BOOK, "other-edition"),
+        ("partially deteriorated", "F1216-07b"): thicknesses(BOOK, "partial-for-full"),
+    }
+    assert found == {key: pytest.approx(t["required"], rel=1e-9) for key, t in expected.items()}
+
+
+def test_retention_beyond_the_usual_without_evidence_is_an_open_point(reviewed):
+    generous = Inputs(**{**vars(BOOK), "retention": 64.0, "K": 9.0})
+    _, pipe = reviewed(project(generous, {"thickness": "27 mm"}))
+    status = {clause["clause"]: clause["status"] for clause in pipe["compliance"]}
+    assert status["evidence of modulus retention"] == "not shown"
+    assert status["evidence of enhancement factor"] == "not shown"
+    assert status["evidence of strength retention"] == "met"
+
+
+def test_the_worked_example_finds_its_four_mistakes(run, tmp_path):
+    for name in ("project.toml", "owner.toml"):
+        shutil.copy(EXAMPLE / name, tmp_path)
+    code, out, _ = run("review", "project.toml", "--json")
+    pipes = json.loads(out)["pipes"]
+    assert code == 1
+    firsts = [pipe["explanations"][0]["slips"] if pipe["explanations"] else [] for pipe in pipes]
+    assert firsts == [
+        [],
+        ["short-term-modulus"],
+        ["other-edition"],
+        ["head-from-crown"],
+        [],
+        ["rounded-down"],
+    ]
+    verdicts = [pipe["verdict"] for pipe in pipes]
+    assert verdicts == ["adequate", "thin", "thick", "adequate", "adequate", "thin"]
+    numbers = [comment["number"] for pipe in pipes for comment in pipe["comments"]]
+    assert numbers == list(range(1, len(numbers) + 1))
+
+
+def test_the_memorandum_as_text_has_comments_numbered_through(run, tmp_path):
+    for name in ("project.toml", "owner.toml"):
+        shutil.copy(EXAMPLE / name, tmp_path)
+    _, out, _ = run("review", "project.toml", "--side-by-side", "--sheets")
+    numbers = [
+        int(n) for n in re.findall(r"^(\d+)\. \[(?:correction|question|remark)\]", out, re.M)
+    ]
+    assert numbers == list(range(1, len(numbers) + 1))
+    assert "seed 20260" in out
+    assert "Please" in out
