@@ -39,7 +39,7 @@ def pipe_data(result: PipeResult) -> dict[str, Any]:
             "value": in_millimetres(result.nominal_thickness, system),
             "unit": "mm",
         },
-        "checks": [_check_data(check, system) for check in result.checks],
+        "checks": [check_data(check, system) for check in result.checks],
         "steps": [_step_data(step) for step in result.steps if step.applies],
         "notes": [{"severity": n.severity.value, "text": n.text} for n in result.notes],
     }
@@ -53,7 +53,8 @@ def thickness(value: float, system: str) -> dict[str, Any]:
     return {"value": value, "unit": SYMBOLS["t"].unit(system)}
 
 
-def _check_data(check: CheckResult, system: str) -> dict[str, Any]:
+def check_data(check: CheckResult, system: str) -> dict[str, Any]:
+    """One check, at one station."""
     return {
         "equation": check.equation,
         "station": check.station,
