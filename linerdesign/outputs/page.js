@@ -91,7 +91,8 @@ function mark(found, changed, issuedText) {
   if (!line) return;
   line.classList.toggle("changed", changed);
   const note = line.querySelector(".issued");
-  put(note, changed ? ` changed; issued ${issuedText}` : "");
+  const before = remember(line).hidden ? "did not apply as issued" : `issued ${issuedText}`;
+  put(note, changed ? ` changed; ${before}` : "");
   hide(note, !changed);
 }
 
@@ -100,6 +101,8 @@ function showValue(found, value, quantity, system) {
   const before = Number(issued.value);
   const changed = !(Math.abs(value - before) <= 1e-12 * Math.abs(before));
   found.dataset.value = changed ? String(value) : issued.value;
+  // What all stations share is shown once; the elements of the further stations only hold it.
+  if (found.hidden) return changed;
   put(found, changed ? withUnit(value, quantity, system) : issued.text);
   mark(found, changed, issued.text);
   return changed;
@@ -110,8 +113,8 @@ function showLine(pipe, design, line, i, values) {
   const name = `pipe${pipe.first + i}_${quantities[line.key].name}`;
   const found = named.get(name);
   const changed = showValue(found, values[line.key], quantities[line.key], system);
+  if (found.hidden) return;
   const row = found.closest(".line");
-  if (!row) return;
   const holds = applies(line, values);
   hide(row, !holds);
   showUses(row, design, values);
@@ -281,8 +284,8 @@ function showDesign(section, pipe, design) {
 
 function showWorst(found, design, quantity, system) {
   showValue(found, design.chosen.t_required, quantity, system);
+  if (found.hidden) return;
   const row = found.closest(".line");
-  if (!row) return;
   [...row.querySelectorAll("[data-use] > :last-child")].forEach((shown, i) =>
     put(shown, withUnit(design.first[i].t_required, quantity, system)));
   const numbers = design.first.map((values) => positional(values.t_required)).join(", ");

@@ -176,7 +176,11 @@ def _grid(grid: Grid) -> Markup:
     issued = element("span", " As issued.", class_="when-changed", hidden=True)
     caption = element("caption", element("bdi", grid.caption), issued)
     table = element(
-        "table", caption, element("thead", element("tr", *head)), element("tbody", *rows)
+        "table",
+        caption,
+        element("thead", element("tr", *head)),
+        element("tbody", *rows),
+        class_="grid",
     )
     return element("div", table, class_="wide")
 

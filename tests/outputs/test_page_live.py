@@ -2,6 +2,7 @@
 
 import json
 import random
+import re
 import shutil
 
 import pytest
@@ -35,6 +36,10 @@ SHOWN = """
     const main = document.querySelector("main").cloneNode(true);
     for (const hidden of main.querySelectorAll("[hidden]")) hidden.remove();
     return main.textContent;
+"""
+MARKS = """
+    return [...document.querySelectorAll(".issued")].filter((note) => !note.hidden).map(
+        (note) => note.textContent);
 """
 FRAME = """
     const names = [...document.querySelectorAll("main *")].map((found) => [
@@ -208,6 +213,8 @@ def test_changed_inputs_give_what_the_program_gives(browser, tmp_path, name):
             f"Governed by{governing_text(result)}",
         ):
             assert words in text, (key, value)
+        for note in browser.execute_script(MARKS):
+            assert re.search(r"issued [-\d.]|did not apply", note), note
         for check in result.checks:
             assert both_units(check.required_thickness, project.units) in text
         for step in result.steps:
@@ -228,6 +235,7 @@ def test_checks_come_alive_without_water(browser, tmp_path):
     field.clear()
     field.send_keys("0")
     assert line.is_displayed()
+    assert "did not apply as issued" in line.text
     assert not browser.find_element("id", "pipe1-t_X1_1").is_displayed()
     assert "issued 12" in browser.find_element("id", "pipe1-h_invert").text
     assert "Not the issued calculation" in browser.find_element("id", "banner").text
