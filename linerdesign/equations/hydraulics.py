@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from linerdesign.equations.equation import Condition, Limit, Provenance, Severity, equation
+from linerdesign.equations.quantities import PI
 
 MANNING = {"clause": "Manning", "source": "Manning's formula for a circular pipe running full"}
 PRINTED = {
@@ -54,7 +55,7 @@ def full_flow_us(n_bore, D_bore, S_bed):
     return (
         1.486
         / n_bore
-        * (np.pi * (D_bore / 12) ** 2 / 4)
+        * (PI * (D_bore / 12) ** 2 / 4)
         * np.cbrt(D_bore / 48) ** 2
         * np.sqrt(S_bed / 100)
     )
@@ -66,7 +67,7 @@ def full_flow_si(n_bore, D_bore, S_bed):
     return (
         1
         / n_bore
-        * (np.pi * (D_bore / 1000) ** 2 / 4)
+        * (PI * (D_bore / 1000) ** 2 / 4)
         * np.cbrt(D_bore / 4000) ** 2
         * np.sqrt(S_bed / 100)
     )

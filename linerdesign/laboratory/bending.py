@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.equations.laboratory import (
+    flexural_modulus,
+    flexural_strain,
+    flexural_stress,
+)
 from linerdesign.laboratory.samples import Summary, summarise
 from linerdesign.project.faults import Fault, InputFaults
 
@@ -20,21 +24,6 @@ STRAIN_LIMIT = 0.05  # from memory; verify against the printed standard
 SPECIMENS = 5
 LEAST_READINGS = 5
 MOST_PARTS = 200
-
-
-def flexural_stress(P: Any, L: Any, b: Any, d: Any) -> Any:  # noqa: N803
-    """Stress in the outer fibre at mid-span."""
-    return 3 * P * L / (2 * b * d**2)
-
-
-def flexural_strain(D: Any, L: Any, d: Any) -> Any:  # noqa: N803
-    """Strain in the outer fibre at mid-span."""
-    return 6 * D * d / L**2
-
-
-def flexural_modulus(L: Any, m: Any, b: Any, d: Any) -> Any:  # noqa: N803
-    """Tangent modulus from the slope m of load on deflection."""
-    return L**3 * m / (4 * b * d**3)
 
 
 @dataclass(frozen=True, eq=False)

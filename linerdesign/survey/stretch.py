@@ -4,25 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
+from linerdesign.equations.quantities import (
+    stretched_by_mean_diameter,
+    stretched_by_outside_diameter,
+)
 from linerdesign.project.faults import Fault, InputFaults
-
-
-def thickness_by_mean_diameter(t: Any, D_tube: Any, D_host: Any) -> Any:  # noqa: N803
-    """Thickness after stretch, the diameters taken at mid-wall: pi t D stays the same.
-
-    Derived; a 3 in tube in a 4 in pipe keeps 0.75 t.
-    """
-    return t * D_tube / D_host
-
-
-def thickness_by_outside_diameter(t: Any, D_tube: Any, D_host: Any) -> Any:  # noqa: N803
-    """Thickness after stretch, the diameters taken outside: pi t (D - t) stays the same.
-
-    Derived: the smaller root of t2 (D_host - t2) = t (D_tube - t).
-    """
-    return (D_host - (D_host**2 - 4 * t * (D_tube - t)) ** 0.5) / 2
 
 
 @dataclass(frozen=True)
@@ -59,17 +46,17 @@ def stretch(
     """
     if faults := _faults(tube_thickness, tube_diameter, host_diameter, needed):
         raise InputFaults(faults)
-    outside = float(thickness_by_outside_diameter(tube_thickness, tube_diameter, host_diameter))
+    outside = float(stretched_by_outside_diameter(tube_thickness, tube_diameter, host_diameter))
     # Backwards the same equation holds with the two diameters changed over.
     room = tube_diameter**2 - 4 * needed * (host_diameter - needed)
     return Stretch(
         ratio=host_diameter / tube_diameter,
-        delivered=float(thickness_by_mean_diameter(tube_thickness, tube_diameter, host_diameter)),
+        delivered=float(stretched_by_mean_diameter(tube_thickness, tube_diameter, host_diameter)),
         delivered_outside=outside,
         needed=needed,
         enough=outside >= needed,
         tube_needed=(
-            float(thickness_by_outside_diameter(needed, host_diameter, tube_diameter))
+            float(stretched_by_outside_diameter(needed, host_diameter, tube_diameter))
             if room >= 0
             else math.inf
         ),

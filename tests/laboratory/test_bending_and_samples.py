@@ -7,14 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from linerdesign.laboratory.bending import (
-    BendingRecord,
+from linerdesign.equations.laboratory import (
     flexural_modulus,
     flexural_strain,
     flexural_stress,
-    reduce_bending,
-    reduce_set,
 )
+from linerdesign.laboratory.bending import BendingRecord, reduce_bending, reduce_set
 from linerdesign.laboratory.samples import below, summarise
 from linerdesign.project.faults import InputFaults
 
