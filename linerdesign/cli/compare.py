@@ -313,13 +313,13 @@ def _ends(values: Any) -> str:
 
 
 def _svg(figure: Any) -> str:
-    from linerdesign.compare.pictures import render
+    from linerdesign.outputs.figures import render
 
     return render(figure, "svg").decode()
 
 
 def _write_pictures(pictures: dict[str, tuple[Any, str, str]], folder: Path, force: bool) -> None:
-    from linerdesign.compare.pictures import render
+    from linerdesign.outputs.figures import render
 
     if not folder.is_dir():
         raise InputFaults([Fault("--pictures", str(folder), "a folder that exists")])

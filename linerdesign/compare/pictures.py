@@ -1,35 +1,22 @@
-"""Pictures of a comparison, as SVG or PNG; the same bytes for the same numbers."""
+"""Pictures of a comparison."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from io import BytesIO
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from linerdesign.compare.curves import Floats, OverDepth, OverThickness
+from linerdesign.outputs.figures import COLOURS, DASHES, new_figure
 
 if TYPE_CHECKING:
-    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
-
-# Distinct in colour and in dash, for those who don't tell the colours apart and for black print.
-COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#56B4E9", "#E69F00", "#000000")
-DASHES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1)), (0, (8, 2)), (0, (1, 2)))
-_STYLE: Any = {
-    "svg.hashsalt": "linerdesign",
-    "svg.fonttype": "path",
-    "font.family": "DejaVu Sans",
-    "font.size": 9.0,
-    "axes.spines.top": False,
-    "axes.spines.right": False,
-}
 
 
 def thickness_over_depth(curves: Sequence[OverDepth], covers: Floats, unit: str) -> Figure:
     """Nominal thickness in its steps for each resin, and what is required under it."""
-    figure, (axes,) = _figure(6.5, 4.0, 1)
+    figure, (axes,) = new_figure(6.5, 4.0, 1)
     for place, curve in enumerate(curves):
         colour, dash = COLOURS[place % len(COLOURS)], DASHES[place % len(DASHES)]
         axes.step(covers, curve.nominal, where="mid", color=colour, linestyle=dash, lw=1.8)
@@ -48,7 +35,7 @@ def break_even(
     """Where on diameter and cover each resin saves thickness over the reference."""
     from matplotlib.colors import BoundaryNorm
 
-    figure, panels = _figure(3.4 * max(len(saved), 1) + 0.9, 3.6, max(len(saved), 1))
+    figure, panels = new_figure(3.4 * max(len(saved), 1) + 0.9, 3.6, max(len(saved), 1))
     every = np.concatenate([each.ravel() for each in saved.values()])
     levels = np.unique(np.round(every[np.isfinite(every)], 6))
     middles = (levels[1:] + levels[:-1]) / 2
@@ -74,7 +61,7 @@ def checks_over_thickness(
     curves: Sequence[OverThickness], thicknesses: Floats, nominal: float, unit: str
 ) -> Figure:
     """What each check asks over what the wall carries; under 1 it passes."""
-    figure, (axes,) = _figure(6.5, 4.0, 1)
+    figure, (axes,) = new_figure(6.5, 4.0, 1)
     for place, curve in enumerate(curves):
         axes.plot(
             thicknesses,
@@ -90,27 +77,3 @@ def checks_over_thickness(
     axes.set_ylabel("asked over carried (at most 1 passes)")
     axes.legend(frameon=False)
     return figure
-
-
-def render(figure: Figure, form: str) -> bytes:
-    """The picture as `svg` or `png`, without the date or the program's version in it."""
-    from matplotlib import rc_context
-
-    metadata = {"svg": {"Date": None, "Creator": None}, "png": {"Software": None}}[form]
-    file = BytesIO()
-    with rc_context(_STYLE):
-        figure.savefig(file, format=form, dpi=150, metadata=metadata)
-    return file.getvalue()
-
-
-def _figure(width: float, height: float, panels: int) -> tuple[Figure, Sequence[Axes]]:
-    """A figure of its own, outside pyplot, so that nothing is shared between runs."""
-    from matplotlib import rc_context
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.figure import Figure
-
-    with rc_context(_STYLE):
-        figure = Figure(figsize=(width, height), layout="constrained")
-        FigureCanvasAgg(figure)
-        axes = figure.subplots(1, panels, squeeze=False, sharey=True)
-    return figure, list(axes[0])
