@@ -42,6 +42,8 @@ CHECKED = {
     "I": GEOMETRY,
     "X1.1": f"{EXAMPLE}; five values of Table X1.1, from memory",
     "X1.2": f"{EXAMPLE}; its quadratic by NumPy's roots",
+    "X1.2 a": f"{EXAMPLE}; its printed quadratic",
+    "X1.2 b": f"{EXAMPLE}; its printed quadratic",
     "X1.2 allowed": ONE_FACTOR,
     "DR limit": GEOMETRY,
     "X1.3": f"{EXAMPLE}; its parent as the least buckling load of a ring on springs",
