@@ -11,8 +11,8 @@ import numpy as np
 from linerdesign.batch.cells import Cells, RowFaults, Rows
 from linerdesign.design.sizing import PipeTask
 from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
-from linerdesign.project.assembly import contradictions, task
-from linerdesign.project.consistency import site_faults
+from linerdesign.project.assembly import contradictions, given, unnoted_task
+from linerdesign.project.consistency import site_faults, with_defaults
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measures import KINDS, Measure
 from linerdesign.project.models import Pipe, Resin, measured_keys
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 
 # A project file names a thickness to check in another way than the sheet does.
 SHEET_NAME = {"design_thickness": "nominal_thickness"}
-MOST_TRIED = 100
 
 
 @dataclass(frozen=True)
@@ -80,7 +79,8 @@ def shape_faults(shape: Shape, project: Project) -> tuple[Fault, ...]:
     raw = shape.raw()
     validated(Pipe, raw, "row", found)
     floor = project.criteria.minimum_ovality.number > 0
-    found.extend(site_faults(raw, "row", floor))
+    full = with_defaults(raw, given(project.criteria.defaults))
+    found.extend(site_faults(full, "row", floor))
     # The numbers are examples; a reader must not take them for the row's own.
     examples = {shown(value) for key, value in raw.items() if key in shape.numbers}
     return tuple(Fault(f.place, "" if f.value in examples else f.value, f.expected) for f in found)
@@ -91,17 +91,19 @@ def task_of(
 ) -> tuple[PipeTask | None, Rows, Resin]:
     """The design task that stands for the group, and the rows that it holds for."""
     resin = _resin(group.shape, project)
-    rows = _without_contradictions(group, cells, faults)
-    for row in rows[:MOST_TRIED]:
-        numbers = {key: _written(cells[key], int(row)) for key in group.shape.numbers}
-        pipe = Pipe.model_validate({**group.shape.raw(), **numbers})
-        try:
-            return task(pipe, resin, project.criteria, system), rows, resin
-        except InputFaults as refused:
-            for fault in refused.faults:
-                faults.add(row, fault)
-            rows = rows[rows != row]
-    return None, rows[:0], resin
+    rows = _without_contradictions(group, cells, project, faults)
+    if not len(rows):
+        return None, rows, resin
+    numbers = {key: _written(cells[key], int(rows[0])) for key in group.shape.numbers}
+    pipe = Pipe.model_validate({**group.shape.raw(), **numbers})
+    try:
+        return unnoted_task(pipe, resin, project.criteria, system), rows, resin
+    except InputFaults as refused:
+        # What numbers can do wrong was looked for above: this is wrong in every row.
+        for fault in refused.faults:
+            place = fault.place.removeprefix('[[pipe]] "row", ')
+            faults.add_all(rows, Fault(f"row, {place}", fault.value, fault.expected))
+        return None, rows[:0], resin
 
 
 def arrays_of(
@@ -110,12 +112,12 @@ def arrays_of(
     """The inputs of the rows by symbol: arrays from columns, numbers for what all share."""
     columns = {symbol_of_name(SHEET_NAME.get(key, key)): cells[key] for key in shape.numbers}
     values: dict[str, Any] = {}
-    for given in made.stations[0].inputs:
-        if given.key in columns:
-            measure = measures(columns[given.key], rows)
-            values[given.key] = measure.to(SYMBOLS[given.key].unit(made.basis.system))
+    for each in made.stations[0].inputs:
+        if each.key in columns:
+            measure = measures(columns[each.key], rows)
+            values[each.key] = measure.to(SYMBOLS[each.key].unit(made.basis.system))
         else:
-            values[given.key] = given.value
+            values[each.key] = each.value
     return values
 
 
@@ -134,13 +136,19 @@ def _written(cells: Cells, row: int) -> str:
     return f"{float(cells.numbers[row])!r} {cells.column.unit}"
 
 
-def _without_contradictions(group: Group, cells: Mapping[str, Cells], faults: RowFaults) -> Rows:
+def _without_contradictions(
+    group: Group, cells: Mapping[str, Cells], project: Project, faults: RowFaults
+) -> Rows:
     """The rows whose values can be together."""
-    site = {key: measures(cells[key], group.rows) for key in group.shape.numbers}
+    own = {key: measures(cells[key], group.rows) for key in group.shape.numbers}
+    site = with_defaults(own, given(project.criteria.defaults))
     good = np.ones(len(group.rows), bool)
     for key, broken, expected in contradictions(site):
-        for row in group.rows[broken]:
-            text = shown(str(cells[key].texts[int(row)]))
-            faults.add(row, Fault(cells[key].column.place, text, expected))
-        good &= ~broken
+        mask = np.broadcast_to(broken, good.shape)
+        for row in group.rows[mask].tolist():
+            place, text = f"row, {key}", str(site[key])
+            if key in own:
+                place, text = cells[key].column.place, shown(str(cells[key].texts[row]))
+            faults.add(row, Fault(place, text, expected))
+        good &= ~mask
     return group.rows[good]

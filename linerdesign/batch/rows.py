@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -13,11 +14,14 @@ from linerdesign.batch.cells import Cells, RowFaults, Rows, read_quantities, rea
 from linerdesign.batch.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STATUS, Header
 from linerdesign.batch.groups import Group, Shape, arrays_of, grouped, shape_faults, task_of
 from linerdesign.design.many import Designs, design_many
-from linerdesign.design.result import CHECKED, FAILS, OUTSIDE, SIZED
+from linerdesign.design.result import CHECKED, FAILS, OUTSIDE, SIZED, Note
 from linerdesign.design.sizing import NOT_FINITE, PipeTask
 from linerdesign.equations.equation import Severity
-from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
+from linerdesign.project.assembly import differing_methods, outside_tables
 from linerdesign.project.faults import Fault
+from linerdesign.project.floors import beyond_limits
+from linerdesign.project.inputs import CRITERIA_KEYS
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Resin
 from linerdesign.project.quantities import mass_per_length
@@ -29,6 +33,8 @@ if TYPE_CHECKING:
 ERROR = "error"
 STATUSES = (ERROR, SIZED, CHECKED, OUTSIDE, FAILS)
 MOST_SHAPES = 10_000
+# The owner's own criteria, which rows are meant to rest on.
+OWNERS = frozenset(symbol_of_name(name) for name in (*CRITERIA_KEYS, "thickness_step"))
 
 
 @dataclass
@@ -36,7 +42,8 @@ class Sized:
     """What a piece gives, one entry a row; thicknesses and diameters in mm, NaN where none.
 
     `status` indexes `STATUSES`, `governing` the list of equations, where 0 is none. Lengths are
-    in m and masses in kg, 0 where not known. `defaults` counts the rows that rest on each.
+    in m and masses in kg, 0 where not known. `defaults` counts the rows that rest on each, and
+    `changed` those whose nominal thickness changes when it is a tenth larger or smaller.
     """
 
     required: NDArray[np.float64]
@@ -49,6 +56,7 @@ class Sized:
     messages: NDArray[np.object_]
     equations: list[str] = field(default_factory=lambda: [""])
     defaults: Counter[str] = field(default_factory=Counter)
+    changed: Counter[str] = field(default_factory=Counter)
     causes: Counter[str] = field(default_factory=Counter)
 
     @classmethod
@@ -88,8 +96,11 @@ class Sizer:
     system: str
     _shapes: dict[Shape, tuple[Fault, ...]] = field(default_factory=dict)
 
-    def size(self, frame: pl.DataFrame, surplus: dict[int, str]) -> Sized:
-        """The result of a piece; `surplus` holds rows with more cells than the header has."""
+    def size(self, frame: pl.DataFrame, surplus: dict[int, str], sampled: bool = False) -> Sized:
+        """The result of a piece; `surplus` holds rows with more cells than the header has.
+
+        Of a piece that is `sampled` it is also found what its defaults matter.
+        """
         sized, faults = Sized.empty(frame.height), RowFaults()
         for row, cells_text in surplus.items():
             faults.add(row, Fault("row", cells_text, "as many cells as the header has"))
@@ -104,14 +115,19 @@ class Sizer:
         }
         by_key = {each.column.key: each for each in cells}
         for group in grouped(cells, words, faults.free(frame.height)):
-            self._size_group(group, by_key, sized, faults)
+            self._size_group(group, by_key, sized, faults, sampled)
         for row, texts in faults.texts.items():
             sized.messages[row] = "; ".join(texts)
         sized.causes = faults.causes
         return sized
 
     def _size_group(
-        self, group: Group, cells: dict[str, Cells], sized: Sized, faults: RowFaults
+        self,
+        group: Group,
+        cells: dict[str, Cells],
+        sized: Sized,
+        faults: RowFaults,
+        sampled: bool,
     ) -> None:
         if len(self._shapes) > MOST_SHAPES:
             self._shapes.clear()
@@ -127,8 +143,29 @@ class Sizer:
         values = arrays_of(made, group.shape, rows, cells)
         designs = design_many(made.basis, values, made.waivers)
         faults.add_all(rows[~designs.finite], Fault("row", "", f"other values: {NOT_FINITE}"))
-        _put(sized, made, designs, rows, designs.finite)
-        _put_quantities(sized, resin, rows[designs.finite], cells)
+        good = designs.finite.copy()
+        for key, _, outside, expected in outside_tables(made.basis, designs.values):
+            mask = np.broadcast_to(outside, good.shape)
+            faults.add_all(rows[mask].tolist(), Fault(self._place(key), "", expected))
+            good &= ~mask
+        noted = replace(designs, flags=(*designs.flags, *self._beyond(made, designs)))
+        _put(sized, made, noted, rows, good)
+        _put_quantities(sized, resin, rows[good], cells)
+        if sampled:
+            count_changes(made, values, designs, sized)
+
+    def _place(self, key: str) -> str:
+        column = self.header.column_of(key)
+        return column.place if column else f"row, {key}"
+
+    def _beyond(self, made: PipeTask, designs: Designs) -> Iterator[tuple[Note, Any]]:
+        """Cautions that depend on what the lines gave: limits of the owner, other live loads."""
+        values, system = designs.values, made.basis.system
+        for each in beyond_limits(self.project.criteria, values, system):
+            rows = np.broadcast_to(each.broken, designs.passes.shape)
+            yield Note(Severity.CAUTION, f"{each.subject} {each.rest}"), rows
+        for differ, text in differing_methods(made.basis, values, system):
+            yield Note(Severity.CAUTION, text), np.broadcast_to(differ, designs.passes.shape)
 
 
 def _put(
@@ -147,13 +184,35 @@ def _put(
     sized.status[kept] = _statuses(made, designs)[good]
     messages = _messages(made, designs)
     sized.messages[kept] = messages if isinstance(messages, str) else messages[good]
+    for text in defaults_of(made).values():
+        sized.defaults[text] += len(kept)
+
+
+def defaults_of(made: PipeTask) -> dict[str, str]:
+    """What no column gives and the resin leaves out: by key of the sheet, what was taken.
+
+    Keys that are words, such as the edition, stand by themselves.
+    """
+    found = {}
+    keys = {SYMBOLS[each.key].name: each.key for each in made.stations[0].inputs}
     for note in made.notes:
         if note.severity is Severity.DEFAULT:
-            sized.defaults[note.text] += len(kept)
-    for given in made.stations[0].inputs:
-        if given.given_by == "owner":
-            name = SYMBOLS[given.key].name
-            sized.defaults[f"{name} taken as {given.stated}: owner's floor"] += len(kept)
+            name = note.text.split(" ", 1)[0]
+            found[keys.get(name, name)] = note.text
+    for each in made.stations[0].inputs:
+        if each.origin.startswith(("owner's", "criteria")) and each.key not in OWNERS:
+            name = SYMBOLS[each.key].name or each.key
+            found[each.key] = f"{name} taken as {each.stated}: {each.origin}"
+    return found
+
+
+def count_changes(made: PipeTask, values: dict[str, Any], designs: Designs, sized: Sized) -> None:
+    """Counts the rows whose nominal thickness hangs on a default within a tenth of it."""
+    for key, text in defaults_of(made).items():
+        if key in values and np.any(values[key]):
+            ends = [design_many(made.basis, {**values, key: values[key] * f}) for f in (0.9, 1.1)]
+            different = [~np.isclose(each.nominal, designs.nominal, rtol=1e-9) for each in ends]
+            sized.changed[text] += int(np.count_nonzero(different[0] | different[1]))
 
 
 def _statuses(made: PipeTask, designs: Designs) -> Any:

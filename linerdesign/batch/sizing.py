@@ -48,7 +48,7 @@ def _size(
 
     def frames() -> Iterator[pl.DataFrame]:
         for piece in source.pieces():
-            sized = sizer.size(piece.frame, piece.surplus)
+            sized = sizer.size(piece.frame, piece.surplus, sampled=summary.rows == 0)
             summary.add(sized)
             progress(piece.frame.height)
             yield piece.frame.with_columns(**sized.columns())

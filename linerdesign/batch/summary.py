@@ -32,7 +32,11 @@ class Total:
 
 @dataclass
 class Summary:
-    """Totals over all pieces. `sizes` are by diameter class and nominal thickness, both in mm."""
+    """Totals over all pieces. `sizes` are by diameter class and nominal thickness, both in mm.
+
+    `changed` counts, among the `sampled` rows of the first piece, those whose nominal thickness
+    changes when a default is a tenth larger or smaller.
+    """
 
     system: str
     rows: int = 0
@@ -43,9 +47,13 @@ class Summary:
     governing: Counter[str] = field(default_factory=Counter)
     defaults: Counter[str] = field(default_factory=Counter)
     causes: Counter[str] = field(default_factory=Counter)
+    changed: Counter[str] = field(default_factory=Counter)
+    sampled: int = 0
 
     def add(self, sized: Sized) -> None:
         """Adds one piece."""
+        if self.rows == 0:
+            self.changed, self.sampled = sized.changed, int(np.count_nonzero(sized.status))
         self.rows += len(sized.status)
         for code, count in zip(*np.unique(sized.status, return_counts=True), strict=True):
             self.statuses[STATUSES[code]] += int(count)
@@ -82,6 +90,15 @@ class Summary:
             found[nominal].add(each.count, each.length, each.mass)
         return dict(found)
 
+    def doubts(self) -> list[tuple[str, int, float | None]]:
+        """Each default with the rows that rest on it, and the share of the sampled rows whose
+        nominal thickness changes with a tenth of it; the weightiest first."""
+        found: list[tuple[str, int, float | None]] = []
+        for text, count in self.defaults.items():
+            share = self.changed[text] / self.sampled if text in self.changed else None
+            found.append((text, count, share))
+        return sorted(found, key=lambda each: (-(each[2] or 0.0), -each[1], each[0]))
+
     def diameter_label(self, millimetres: float) -> str:
         """A class of diameters as the trade names it."""
         unit = "in" if self.system == "US" else "mm"
@@ -107,6 +124,9 @@ class Summary:
                 }
                 for (diameter, nominal), each in sorted(self.sizes.items())
             ],
-            "defaults": dict(self.defaults.most_common()),
+            "defaults": [
+                {"text": text, "rows": count, "share_changed_by_a_tenth": share}
+                for text, count, share in self.doubts()
+            ],
             "errors": dict(self.causes.most_common()),
         }

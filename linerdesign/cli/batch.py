@@ -107,8 +107,7 @@ def _document(project: Project, summary: Summary, hints: tuple[str, ...], units:
     if summary.governing:
         rows = tuple((name, f"{count:,}") for name, count in summary.governing.most_common())
         blocks.append(Grid(("governing", "pipes"), "<>", rows, "Governing equations"))
-    blocks += _counted("Rows resting on defaults", "default", summary.defaults.most_common())
-    blocks += _counted("Errors by cause", "cause", summary.causes.most_common())
+    blocks += [*_defaults(summary), *_causes(summary)]
     if hints:
         blocks += [Heading("Columns that look like keys", 2), Bullets(hints)]
     if summary.statuses[ERROR]:
@@ -156,11 +155,27 @@ def _by_size(summary: Summary) -> Grid:
     return Grid(columns, ">" * len(columns), rows, "Pipes by nominal thickness and diameter")
 
 
-def _counted(caption: str, what: str, counts: list[tuple[str, int]]) -> list[Block]:
-    if not counts:
+def _defaults(summary: Summary) -> list[Block]:
+    """What rows rest on that nobody gave for them, by how much it matters."""
+    if not summary.defaults:
         return []
-    rows = tuple((clean(text), f"{count:,}") for text, count in counts[:MOST_CAUSES])
-    return [Grid((what, "rows"), "<>", rows, caption)]
+    rows = tuple(
+        (clean(text), f"{count:,}", "-" if share is None else f"{100 * share:.1f} %")
+        for text, count, share in summary.doubts()[:MOST_CAUSES]
+    )
+    caption = (
+        "Rows resting on defaults, and the share of the first "
+        f"{summary.sampled:,} whose nominal thickness changes with a tenth more or less"
+    )
+    return [Grid(("default", "rows", "changed"), "<>>", rows, caption)]
+
+
+def _causes(summary: Summary) -> list[Block]:
+    causes = summary.causes.most_common(MOST_CAUSES)
+    if not causes:
+        return []
+    rows = tuple((clean(text), f"{count:,}") for text, count in causes)
+    return [Grid(("cause", "rows"), "<>", rows, "Errors by cause")]
 
 
 def _length(total: Total, units: str) -> str:

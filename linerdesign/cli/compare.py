@@ -13,6 +13,7 @@ from linerdesign.compare.systems import (
     Answer,
     Standing,
     Wall,
+    answer,
     answers,
     at_end,
     effects,
@@ -20,8 +21,6 @@ from linerdesign.compare.systems import (
     standings,
     thinnest,
 )
-from linerdesign.design.result import PipeResult
-from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.document import (
     Block,
     Bullets,
@@ -85,6 +84,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         *_settings(arguments, purchase, reference),
         *_ranking(order, arguments.by, system),
         _every_answer(table, system),
+        *_failing(table),
         *_choices(table),
         *_effects(project, reference, system),
         *(Picture(_svg(figure), caption, text) for figure, caption, text in pictures.values()),
@@ -176,22 +176,22 @@ def _every_answer(table: tuple[tuple[Answer, ...], ...], system: str) -> Grid:
     per = "m" if system == "SI" else "ft"
     unit = "kg/m" if system == "SI" else "lb/ft"
     rows = []
-    for answer in (each for row in table for each in row):
-        if answer.worst is None or answer.best is None:
-            rows.append((answer.pipe.name, answer.resin.name, *["-"] * 6, answer.fails))
+    for found in (each for row in table for each in row):
+        if found.worst is None or found.best is None:
+            rows.append((found.pipe.name, found.resin.name, *["-"] * 6, "none"))
             continue
-        worst, best = answer.worst, answer.best
+        worst, best = found.worst, found.best
         rows.append(
             (
-                answer.pipe.name,
-                answer.resin.name,
+                found.pipe.name,
+                found.resin.name,
                 _band((worst.required, best.required), 2),
                 _band((worst.nominal, best.nominal), 2),
                 worst.result.governing,
                 _margin(worst),
                 _band(_per_length(worst.mass, best.mass, "kg", system), 2),
                 _band(_per_length(worst.cost, best.cost, "", system), 2),
-                answer.fails,
+                "fails" if found.fails else "",
             )
         )
     columns = (
@@ -203,9 +203,20 @@ def _every_answer(table: tuple[tuple[Answer, ...], ...], system: str) -> Grid:
         "to next step down",
         unit,
         f"cost/{per}",
-        "remark",
+        "",
     )
     return Grid(columns, "<<>><<>><", tuple(rows), "Every resin on every pipe")
+
+
+def _failing(table: tuple[tuple[Answer, ...], ...]) -> tuple[Block, ...]:
+    """Why resins can't be used."""
+    texts = tuple(
+        f"{each.resin.name} in {each.pipe.name}: {each.fails}"
+        for row in table
+        for each in row
+        if each.fails
+    )
+    return (Heading("Resins that fail a pipe", 2), Bullets(texts)) if texts else ()
 
 
 def _per_length(
@@ -287,25 +298,27 @@ def _pictures(
     if made.basis.cover and len(project.resins) > 1:
         grid = ((diameters, across[2]), (cover, depth))
         saved = saved_over(project, pipe, reference, *grid, system)
-        figure = pictures.break_even(saved, *grid, reference.name)
+        step = _step(project, reference)
+        figure = pictures.break_even(saved, *grid, reference.name, step)
         words = "; ".join(f"{name} saves {_ends(s)} mm" for name, s in saved.items())
         caption = f"Thickness saved over {reference.name}, other values as in {pipe.name}"
         drawn["break_even"] = (figure, caption, words)
-    nominal = _nominal(project, pipe, reference, system)
-    thicknesses = np.linspace(0.25, 1.75, 181) * nominal
-    use = over_thickness(made, thicknesses)
-    unit = SYMBOLS["t"].unit(system)
-    figure = pictures.checks_over_thickness(use, thicknesses, round(nominal, 4), unit)
+    wall = answer(pipe, reference, project.criteria, system, Purchase()).worst
+    assert wall is not None, "its task was made above"
+    factors = np.linspace(0.25, 1.75, 181)
+    use = over_thickness(made, factors * wall.result.nominal_thickness)
+    figure = pictures.checks_over_thickness(use, factors * wall.nominal, wall.nominal)
     caption = f"What each check asks of {reference.name} in {pipe.name}"
     drawn["checks_over_thickness"] = (figure, caption, ", ".join(u.equation for u in use))
     return drawn
 
 
-def _nominal(project: Project, pipe: Pipe, resin: Resin, system: str) -> float:
-    from linerdesign.design.sizing import design
-
-    result: PipeResult = design(task(pipe, at_end(resin, False), project.criteria, system))
-    return result.nominal_thickness
+def _step(project: Project, resin: Resin) -> float:
+    """The step of a resin's thickness in mm; of listed sizes the smallest difference."""
+    if not resin.thicknesses:
+        return (resin.thickness_step or project.criteria.thickness_step).to("mm")
+    sizes = np.unique([size.to("mm") for size in resin.thicknesses])
+    return float(np.min(np.diff(sizes), initial=sizes[0]))
 
 
 def _ends(values: Any) -> str:
@@ -372,16 +385,16 @@ def _ends_data(ends: tuple[float, float] | None, unit: str) -> dict[str, Any] | 
     return {"value": ends[0], "best": ends[1], "unit": unit}
 
 
-def _answer_data(answer: Answer) -> dict[str, Any]:
-    worst, best = answer.worst, answer.best
+def _answer_data(found: Answer) -> dict[str, Any]:
+    worst, best = found.worst, found.best
     if worst is None or best is None:
-        return {"resin": answer.resin.name, "status": "fails", "why": answer.fails}
+        return {"resin": found.resin.name, "status": "fails", "why": found.fails}
     mass = None if worst.mass is None or best.mass is None else (worst.mass, best.mass)
     cost = None if worst.cost is None or best.cost is None else (worst.cost, best.cost)
     return {
-        "resin": answer.resin.name,
+        "resin": found.resin.name,
         "status": worst.result.status,
-        "why": answer.fails,
+        "why": found.fails,
         "required_thickness": _ends_data((worst.required, best.required), "mm"),
         "nominal_thickness": _ends_data((worst.nominal, best.nominal), "mm"),
         "governing": worst.result.governing,
@@ -389,5 +402,5 @@ def _answer_data(answer: Answer) -> dict[str, Any]:
         "margin": worst.margin,
         "floor_holds": worst.floor_holds,
         "mass_per_metre": _ends_data(mass, "kg"),
-        "cost_per_metre": _ends_data(cost, currency(answer.resin)),
+        "cost_per_metre": _ends_data(cost, currency(found.resin)),
     }

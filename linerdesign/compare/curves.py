@@ -76,6 +76,12 @@ def in_mm(designs: Designs, made: PipeTask) -> tuple[Floats, Floats]:
     return required, np.where(designs.finite, np.round(designs.nominal * factor, 9), np.nan)
 
 
+def passing_mm(designs: Designs, made: PipeTask) -> tuple[Floats, Floats]:
+    """As `in_mm`, the nominal thickness NaN also where no thickness that is made passes."""
+    required, nominal = in_mm(designs, made)
+    return required, np.where(designs.passes, nominal, np.nan)
+
+
 @dataclass(frozen=True)
 class OverDepth:
     """Required and nominal thickness in mm of one resin over cover."""
@@ -94,7 +100,7 @@ def over_depth(
     for resin in project.resins:
         made = task(first, at_end(resin, False), project.criteria, system)
         designs = designs_over(made, {"cover": (covers, unit)})
-        found.append(OverDepth(resin.name, *in_mm(designs, made)))
+        found.append(OverDepth(resin.name, *passing_mm(designs, made)))
     return tuple(found)
 
 
@@ -123,7 +129,7 @@ def saved_over(
 
     def nominal(resin: Resin) -> Floats:
         made = task(first, at_end(resin, False), project.criteria, system)
-        return in_mm(designs_over(made, arrays), made)[1].reshape(across.shape)
+        return passing_mm(designs_over(made, arrays), made)[1].reshape(across.shape)
 
     base = nominal(reference)
     others = [resin for resin in project.resins if resin.name != reference.name]

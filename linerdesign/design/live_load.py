@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
 
 from linerdesign.design.lines import Line, line, run
 from linerdesign.equations import live_load as loads
@@ -31,6 +34,7 @@ DEFAULTS = {"LLDF": 1.15, "m": 1.2}
 # Methods of one vehicle: where two of them differ by more than a fifth, the sheet says so.
 ALTERNATIVES = ((HL_93, H_20, OLDER_RULE), (E_80, RAILWAY))
 DIFFERENCE = 0.2
+NOT_INTERCHANGEABLE = "the methods are not interchangeable"
 
 
 @dataclass(frozen=True)
@@ -188,19 +192,20 @@ def covers(method: str, table: str) -> tuple[float, float] | None:
     return rows.xs[0], rows.xs[-1]
 
 
-def by_methods(method: str, cover: float, diameter: float) -> dict[str, float]:
-    """Live load in psi of the methods of the same vehicle that reach to this cover.
+def by_methods(method: str, cover: Any, diameter: Any) -> dict[str, Any]:
+    """Live load in psi of the methods of the same vehicle, NaN where one does not reach.
 
-    Cover in ft, diameter in inches; every method with its own defaults.
+    Cover in ft, diameter in inches, numbers or arrays; every method with its own defaults.
     """
     group = next((group for group in ALTERNATIVES if method in group), ())
     found = {}
     for each in group:
         reach = covers(each, UNI_BELL)
-        if reach is None or reach[0] <= cover <= reach[1]:
-            values = {"H": cover, "D": diameter, **DEFAULTS}
-            values |= {fixed.key: fixed.us for fixed in FIXED.get(each, ())}
-            found[each] = float(run(live_load_lines(each, UNI_BELL, "US"), values)["W_s"])
+        values = {"H": cover, "D": diameter, **DEFAULTS}
+        values |= {fixed.key: fixed.us for fixed in FIXED.get(each, ())}
+        load = run(live_load_lines(each, UNI_BELL, "US"), values)["W_s"]
+        inside = True if reach is None else (reach[0] <= cover) & (cover <= reach[1])
+        found[each] = np.where(inside, load, np.nan)[()]
     return found
 
 
@@ -211,7 +216,12 @@ def differences(method: str, load: float, cover: float, diameter: float) -> tupl
     """
     return tuple(
         f"live load by {other} would be {value:.3g} psi at this cover, {value / load - 1:+.0%} "
-        f"against the {load:.3g} psi of {method}: the methods are not interchangeable"
+        f"against the {load:.3g} psi of {method}: {NOT_INTERCHANGEABLE}"
         for other, value in by_methods(method, cover, diameter).items()
-        if other != method and abs(value - load) > DIFFERENCE * load
+        if other != method and differs(value, load)
     )
+
+
+def differs(one: Any, other: Any) -> Any:
+    """Whether a load is off by more than a fifth of the other; one that is not known is not."""
+    return abs(one - other) > DIFFERENCE * other

@@ -33,7 +33,8 @@ class Designs:
 
     `governing` indexes `equations`. Where `finite` is false the inputs, each possible, give no
     thickness together, and the other numbers mean nothing. `flags` tells for each note which
-    pipes it is about; `checks` holds the thickness each check requires, 0 where it asks nothing.
+    pipes it is about; `checks` holds the thickness each check requires, 0 where it asks nothing;
+    `values` every quantity by key, a number where all pipes share it.
     """
 
     required: Floats
@@ -44,6 +45,7 @@ class Designs:
     passes: Bools
     finite: Bools
     flags: tuple[tuple[Note, Bools], ...]
+    values: Mapping[str, Any]
 
 
 def design_many(
@@ -76,6 +78,7 @@ def design_many(
         passes=passes,
         finite=finite,
         flags=tuple(_flags(lines, known, waivers, count)) + _shortage(basis, known, count),
+        values=known,
     )
 
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
+
+import numpy as np
 
 from linerdesign.design.basis import Basis, requirement
 from linerdesign.design.lines import run
-from linerdesign.design.live_load import differences
+from linerdesign.design.live_load import NOT_INTERCHANGEABLE, by_methods, differences, differs
 from linerdesign.design.result import Note
 from linerdesign.design.sizing import PipeTask, Station, constants
 from linerdesign.equations import tree
@@ -51,6 +54,17 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     Raises:
         InputFaults: where values, each possible, can't be together, or lie outside a table.
     """
+    made = unnoted_task(pipe, resin, criteria, system)
+    maker = Maker(pipe, resin, criteria, system)
+    return replace(made, notes=(*made.notes, *_at_stations(maker, made.basis, made.stations)))
+
+
+def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
+    """The task without the notes that depend on what the lines give for its numbers.
+
+    Raises:
+        InputFaults: where values, each possible, can't be together.
+    """
     own = given(pipe)
     full = with_defaults(own, given(criteria.defaults))
     tables = [given(station) for station in pipe.station] or [{}]
@@ -76,9 +90,12 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
         resin=resin.name,
         basis=basis,
         stations=stations,
-        notes=(*_defaults_taken(maker, basis), *_at_stations(maker, basis, stations)),
+        notes=tuple(_defaults_taken(maker, basis)),
         waivers=frozenset(key for key, _, text in _evidence(resin, criteria) if text),
-        evidence=tuple((what, text) for _, what, text in _evidence(resin, criteria) if text),
+        evidence=(
+            *((what, text) for _, what, text in _evidence(resin, criteria) if text),
+            *((key.replace("_", " "), text) for key, text in pipe.evidence.items()),
+        ),
     )
 
 
@@ -120,40 +137,61 @@ def _at_stations(maker: Maker, basis: Basis, stations: tuple[Station, ...]) -> t
         faults.extend(_outside_tables(basis, values, place))
         texts = [*broken_limits(maker.criteria, values, maker.system)]
         if basis.buried_fully and not faults:
-            texts += differences(basis.live_load, *_us(values, maker.system))
+            texts += differences(basis.live_load, *map(float, _us(values, maker.system)))
         notes |= {Note(Severity.CAUTION, text + at): None for text in texts}
     if faults:
         raise InputFaults(faults)
     return tuple(notes)
 
 
-def _us(values: Mapping[str, Any], system: str) -> tuple[float, float, float]:
+def _us(values: Mapping[str, Any], system: str) -> tuple[Any, Any, Any]:
     """Live load in psi, cover in ft and diameter in inches."""
     stress, length, section = (
         (1.0, 1.0, 1.0) if system == "US" else (MPA_PER_PSI, M_PER_FOOT, MM_PER_INCH)
     )
-    return (
-        float(values["W_s"]) / stress,
-        float(values["H"]) / length,
-        float(values["D"]) / section,
-    )
+    return values["W_s"] / stress, values["H"] / length, values["D"] / section
+
+
+def differing_methods(
+    basis: Basis, values: Mapping[str, Any], system: str
+) -> Iterator[tuple[Any, str]]:
+    """Methods of the same vehicle that differ: where, for arrays, and what to say of them."""
+    if not basis.buried_fully:
+        return
+    load, cover, diameter = _us(values, system)
+    for other, value in by_methods(basis.live_load, cover, diameter).items():
+        if other != basis.live_load:
+            text = f"live load by {other} differs by over a fifth at this cover"
+            yield differs(value, load), f"{text}: {NOT_INTERCHANGEABLE}"
 
 
 def _outside_tables(basis: Basis, values: Mapping[str, Any], place: str) -> Iterator[Fault]:
     """Look-ups whose argument lies where the published table does not reach."""
+    for key, arguments, outside, expected in outside_tables(basis, values):
+        if outside:
+            shown = ", ".join(
+                f"{SYMBOLS[each].meaning} {float(values[each]):.4g} "
+                f"{SYMBOLS[each].unit(basis.system)}".rstrip()
+                for each in arguments
+            )
+            yield Fault(f"{place}, {key}", shown, expected)
+
+
+def outside_tables(
+    basis: Basis, values: Mapping[str, Any]
+) -> Iterator[tuple[str, tuple[str, ...], Any, str]]:
+    """Every look-up: the key it serves, what it is read by, whether (or where) that lies outside
+    the table, and what was expected."""
     for line in requirement(basis):
         if line.equation.kind != "look-up":
             continue
         for limit in line.equation.limits:
             condition = line.condition_tree(limit.holds)
-            if limit.severity is Severity.OUTSIDE and not tree.evaluate(condition, values):
-                shown = ", ".join(
-                    f"{SYMBOLS[key].meaning} {float(values[key]):.4g} "
-                    f"{SYMBOLS[key].unit(basis.system)}".rstrip()
-                    for key in dict.fromkeys(tree.symbols(condition))
-                )
+            if limit.severity is Severity.OUTSIDE:
                 key = "live_load" if line.equation.result[0] == "W" else "soil_reaction_modulus"
-                yield Fault(f"{place}, {key}", shown, f"another method ({limit.text})")
+                arguments = tuple(dict.fromkeys(tree.symbols(condition)))
+                outside = np.logical_not(tree.evaluate(condition, values))
+                yield key, arguments, outside, f"another method ({limit.text})"
 
 
 def given(table: Any) -> dict[str, Any]:

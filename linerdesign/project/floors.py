@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from linerdesign.design.result import Note
@@ -63,36 +64,56 @@ def _less_safe(ours: Any, theirs: Any, sign: int) -> bool:
     return bool(sign * (ours - theirs) > 1e-9 * abs(theirs))
 
 
-def broken_limits(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[str]:
-    """What to say of the values of one station that go beyond a limit of the criteria.
+@dataclass(frozen=True)
+class Beyond:
+    """A quantity beyond a limit: where `broken`, its value, and the words on both sides of it.
 
-    `values` are the quantities of the sheet by key; a limit whose quantity plays no part in this
-    pipe says nothing.
+    `broken` and `value` are of one station, or arrays of many pipes.
+    """
+
+    broken: Any
+    value: Any
+    subject: str
+    unit: str
+    rest: str
+
+
+def broken_limits(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[str]:
+    """What to say of the values of one station that go beyond a limit of the criteria."""
+    for each in beyond_limits(criteria, values, system):
+        if each.broken:
+            yield f"{each.subject} {positional(float(each.value), 5)} {each.unit} {each.rest}"
+
+
+def beyond_limits(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[Beyond]:
+    """Every limit of the criteria that is about these values.
+
+    `values` are the quantities of the sheet by key, numbers or arrays; a limit whose quantity
+    plays no part in this pipe says nothing.
     """
     stated = next((values[key] for key in _OVALITIES if key in values), None)
-    if criteria.owner is not None and stated is not None and values["q"] > stated:
-        text = f"ovality {positional(float(stated))} % is under the owner's floor"
-        yield f"{text} of {criteria.minimum_ovality}, which is designed for"
+    if criteria.owner is not None and stated is not None:
+        rest = f"is under the owner's floor of {criteria.minimum_ovality}, which is designed for"
+        yield Beyond(values["q"] > stated, stated, "ovality", "%", rest)
     known = dict(values) | _water_levels(values, system)
     for name in criteria.limits.model_fields_set:
         key, limit = _LIMITED[name], getattr(criteria.limits, name)
         if key not in known:
             continue
         unit = SYMBOLS[key].unit(system)
-        bound, value = limit.to(unit), float(known[key])
+        bound = limit.to(unit)
         sign = -1 if name.startswith("minimum") else 1
-        if sign * (value - bound) > 1e-9 * abs(bound):
-            side = "under" if sign < 0 else "over"
-            number = f"{positional(value, 5)} {unit}"
-            yield f"{SYMBOLS[key].meaning} {number} is {side} the owner's limit of {limit}"
+        broken = sign * (known[key] - bound) > 1e-9 * abs(bound)
+        rest = f"is {'under' if sign < 0 else 'over'} the owner's limit of {limit}"
+        yield Beyond(broken, known[key], SYMBOLS[key].meaning, unit, rest)
 
 
-def _water_levels(values: Mapping[str, Any], system: str) -> dict[str, float]:
+def _water_levels(values: Mapping[str, Any], system: str) -> dict[str, Any]:
     """The water by the datums that a limit may name, from the one that the pipe gave."""
     if "h_invert" not in values:
         return {}
-    rise = float(values.get("D_crown", values["D"])) / (12 if system == "US" else 1000)
-    levels = {"H_w": float(values["h_invert"]) - rise}
+    rise = values.get("D_crown", values["D"]) / (12 if system == "US" else 1000)
+    levels = {"H_w": values["h_invert"] - rise}
     if "H" in values:
-        levels["d_water"] = float(values["H"]) + rise - float(values["h_invert"])
+        levels["d_water"] = values["H"] + rise - values["h_invert"]
     return levels
