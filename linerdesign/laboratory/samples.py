@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import get_args
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.requests import ThicknessBasis
 
-STRUCTURAL_WALL = "structural wall"
-WHOLE_WALL = "whole wall"
-# Films, the preliner and layers the resin did not reach carry no load and do not count.
-THICKNESS_BASES = (STRUCTURAL_WALL, WHOLE_WALL)
+THICKNESS_BASES: tuple[str, ...] = get_args(ThicknessBasis)
+STRUCTURAL_WALL, WHOLE_WALL = THICKNESS_BASES
 
 
 @dataclass(frozen=True)

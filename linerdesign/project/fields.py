@@ -44,6 +44,13 @@ def _retention(value: object) -> Measure:
     return measure
 
 
+def _share(value: object) -> Measure:
+    measure = parse(value, "percent")
+    if not 0 < measure.number <= 100:
+        raise ValueError('a percentage over 0 and at most 100 %, such as "85 %"')
+    return measure
+
+
 def _price(value: object) -> Measure:
     """`"3.10 USD/kg"`: the currency is a label, the mass a unit."""
     amount, _, mass = str(value).partition("/")
@@ -72,6 +79,8 @@ UnitWeight = Annotated[Measure, expecting(parse, "unit weight")]
 Density = Annotated[Measure, expecting(parse, "density")]
 Ovality = Annotated[Measure, expecting(parse, "ovality")]
 Retention = Annotated[Measure, expecting(_retention)]
+Percent = Annotated[Measure, expecting(parse, "percent")]
+Share = Annotated[Measure, expecting(_share)]
 Factor = Annotated[float, expecting(factor)]
 PoissonRatio = Annotated[float, expecting(_ratio)]
 Price = Annotated[Measure, expecting(_price)]

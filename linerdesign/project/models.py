@@ -32,6 +32,7 @@ from linerdesign.project.fields import Table as Table
 from linerdesign.project.fields import measured_keys as measured_keys
 from linerdesign.project.ground import LiveLoad, SoilModulus
 from linerdesign.project.measures import Measure
+from linerdesign.project.requests import Capacity, Order, Sample
 from linerdesign.project.stated import read_doubts, read_steps
 
 
@@ -248,6 +249,10 @@ class Pipe(Site):
     origin: dict[str, Origin] = Field(
         {}, description="how values are known: measured, plan, given or assumed"
     )
+    evidence: dict[str, Text] = Field({}, description="what stands behind measured values, by key")
+    capacity: Capacity | None = Field(None, description="asks for the flow after lining")
+    order: Order | None = Field(None, description="asks for quantities")
+    sample: list[Sample] = Field([], max_length=1000, description="samples of the installed wall")
     station: list[Station] = Field([], max_length=1000, description="places along the pipe")
     stated: Stated | None = Field(None, description="what a submitted calculation says")
     doubt: Annotated[dict[str, Measure], BeforeValidator(read_doubts)] = Field(

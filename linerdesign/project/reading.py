@@ -36,6 +36,7 @@ from linerdesign.project.models import (
     Station,
     Table,
 )
+from linerdesign.project.requests import Acceptance, Capacity, Order, Sample
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
@@ -49,6 +50,9 @@ NESTED: dict[str, type[Table]] = {
     "inputs": StatedInputs,
     "defaults": Defaults,
     "limits": Limits,
+    "capacity": Capacity,
+    "order": Order,
+    "sample": Sample,
     **TABLES_OF_KEYS,
 }
 # How pydantic names the branches of a key that takes a value or a table.
@@ -71,6 +75,9 @@ class Project:
     file_name: str = ""
     owner_file: str = ""
     owner_fingerprint: str = ""
+    capacity: Capacity | None = None
+    order: Order | None = None
+    acceptance: Acceptance | None = None
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
@@ -147,7 +154,8 @@ def parse(
     `folder` is where the owner's file is looked for that the project names.
     """
     raw = toml_tables(data, file_name)
-    faults = list(_unknown(raw, ("project", "criteria", "resin", "pipe"), "file"))
+    asking = ("capacity", "order", "acceptance")
+    faults = list(_unknown(raw, ("project", "criteria", "resin", "pipe", *asking), "file"))
     named = _named_file(raw)
     if isinstance(raw.get("criteria"), str):
         raw = {key: table for key, table in raw.items() if key != "criteria"}
@@ -157,6 +165,9 @@ def parse(
     criteria = _criteria(raw, owner, faults)
     resins = _many(Resin, raw, "resin", faults)
     pipes = _many(Pipe, raw, "pipe", faults) if needs_pipes or "pipe" in raw else ()
+    capacity = _one(Capacity, raw, "capacity", faults) if "capacity" in raw else None
+    order = _one(Order, raw, "order", faults) if "order" in raw else None
+    acceptance = _one(Acceptance, raw, "acceptance", faults) if "acceptance" in raw else None
     faults.extend(_across(raw, criteria))
     if faults or info is None or criteria is None:
         raise InputFaults(faults)
@@ -169,6 +180,9 @@ def parse(
         file_name,
         owner.file_name if owner else "",
         owner.fingerprint if owner else "",
+        capacity,
+        order,
+        acceptance,
     )
 
 
@@ -323,8 +337,8 @@ def _location(
     for position, part in enumerate(loc):
         below = position + 1 < len(loc)
         if isinstance(part, int):
-            if keys == ["station"]:
-                place, keys = f"{place}, station {part + 1}", []
+            if keys in (["station"], ["sample"]):
+                place, keys = f"{place}, {keys[0]} {part + 1}", []
         elif part.split("[")[0] not in TAGS or part in model.model_fields:
             keys.append(part)
             model = NESTED[part] if below and part in model.model_fields.keys() & NESTED else model
