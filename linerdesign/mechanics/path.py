@@ -17,7 +17,7 @@ from scipy.linalg.lapack import dgbtrf, dgbtrs
 from linerdesign.mechanics.contact import Floats
 from linerdesign.mechanics.ring import Ring, State
 
-RESIDUAL_TOLERANCE = 1e-8
+RESIDUAL_TOLERANCE = 1e-7
 """Largest out-of-balance nodal force allowed, as a share of the largest nodal pressure force."""
 
 MAXIMUM_ITERATIONS = 25

@@ -234,9 +234,10 @@ class Ring:
         """
         first, second = self.nodes
         start = self.stress_free_chords
-        run = start + (moved[second, :2] - moved[first, :2])
+        change = moved[second, :2] - moved[first, :2]
+        run = start + change
         turn = np.arctan2(
-            start[:, 0] * run[:, 1] - start[:, 1] * run[:, 0], np.sum(start * run, axis=1)
+            start[:, 0] * change[:, 1] - start[:, 1] * change[:, 0], np.sum(start * run, axis=1)
         )
         left, right = self.stress_free_angles
         chord = np.hypot(run[:, 0], run[:, 1])

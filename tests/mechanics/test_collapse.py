@@ -10,6 +10,7 @@ from mechanics.potential_energy import EncasedRing, greatest_pressure
 from linerdesign.mechanics import collapse as module
 from linerdesign.mechanics.collapse import Case, collapse, solve
 from linerdesign.mechanics.convergence import free_ring_pressure
+from linerdesign.mechanics.path import Path, Scale
 
 
 def glock(dimension_ratio):
@@ -185,13 +186,26 @@ def test_a_mesh_that_matters_gives_a_reason_and_no_number(monkeypatch):
     assert found.pressure is None
 
 
-def test_the_wrong_branch_is_refused(monkeypatch):
-    """Steps that may leap put the ring on the two-lobe branch, where K is 12 and not 7.1."""
-    for name, value in (("SHARPEST_TURN", -1.0), ("LARGEST_CORRECTION", 1e9)):
-        monkeypatch.setattr(f"linerdesign.mechanics.path.{name}", value)
-    monkeypatch.setattr("linerdesign.mechanics.path.LONGEST_STEP", 0.5)
-    found = collapse(50.0, gap=0.01, imperfection=0.001)
-    assert not found.converged or found.enhancement_factor == pytest.approx(7.15, rel=0.01)
+def test_a_bifurcation_is_reported_and_not_run_over():
+    """A perfect ring with a gap shrinks evenly up to Levy's pressure, where its path branches."""
+    case = Case(50.0, gap=0.01, imperfection=0.0)
+    solution = solve(case)
+    assert solution.stopped == "the path branches"
+    reached = solution.path.points[-1].pressure * 0.99**-3
+    assert reached == pytest.approx(levy(50.0), rel=0.1)
+
+
+def test_unstable_directions_are_counted():
+    """The evenly shrunk perfect ring is stable under Levy's pressure and not above it."""
+    case = Case(50.0, gap=0.01, imperfection=0.0)
+    path = Path(case.ring(), Scale(case.thickness, case.glock))
+    counts = []
+    while path.points[-1].pressure < 2.0 * levy(50.0):
+        path.points.append(path.ahead(0.02))
+        counts.append(path.unstable_directions(path.points[-1]))
+    assert counts[0] == 0
+    assert counts[-1] == 1
+    assert counts == sorted(counts)
 
 
 def test_every_impossible_input_is_named_at_once():
