@@ -10,10 +10,12 @@ from linerdesign.design.result import PipeResult
 from linerdesign.design.sizing import PipeTask, design, other_condition
 from linerdesign.outputs.document import Block, Document, Heading, Outcome, Sheet
 from linerdesign.outputs.json import sizing_data
+from linerdesign.outputs.numbers import both_units
 from linerdesign.outputs.sheet import schedule_grid
 from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.reading import Project, read
+from linerdesign.works.asked import asked
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -36,9 +38,12 @@ def run(arguments: argparse.Namespace) -> Outcome:
     chosen = _only(tasks(project, arguments.units), arguments.pipe)
     results = tuple(size_pipe(task, arguments.both_conditions) for task in chosen)
     units = arguments.units or project.info.units
+    data = sizing_data(results, units)
+    for pipe, result in zip(data["pipes"], results, strict=True):
+        pipe |= {each.kind: each.data() for each in asked(project, result)}
     return Outcome(
         document=sizing_document(project, results, units),
-        data=sizing_data(results, units),
+        data=data,
         holds=all(result.holds for result in results),
     )
 
@@ -73,6 +78,9 @@ def sizing_document(project: Project, results: tuple[PipeResult, ...], units: st
     first = 1
     for result in results:
         blocks.append(Sheet(result, first))
+        for each in asked(project, result):
+            wall = both_units(result.nominal_thickness, units)
+            blocks.extend(each.blocks(f"{result.name}, a wall of {wall}"))
         first += len(result.stations)
     return Document(
         title="Liner thickness calculation",

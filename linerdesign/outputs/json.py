@@ -40,7 +40,7 @@ def pipe_data(result: PipeResult) -> dict[str, Any]:
             "unit": "mm",
         },
         "checks": [check_data(check, system) for check in result.checks],
-        "steps": [_step_data(step) for step in result.steps if step.applies],
+        "steps": [step_data(step) for step in result.steps if step.applies],
         "notes": [{"severity": n.severity.value, "text": n.text} for n in result.notes],
     }
     if result.other_condition:
@@ -66,7 +66,8 @@ def check_data(check: CheckResult, system: str) -> dict[str, Any]:
     }
 
 
-def _step_data(step: Step) -> dict[str, Any]:
+def step_data(step: Step) -> dict[str, Any]:
+    """One line of a sheet."""
     return {
         "number": step.number,
         "symbol": step.symbol,

@@ -1,0 +1,38 @@
+"""Steps worked out beside a design as a table, for every form of a document alike."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from linerdesign.design.result import Step
+from linerdesign.outputs.document import Grid
+from linerdesign.outputs.json import step_data
+from linerdesign.outputs.numbers import value_with_unit
+from linerdesign.outputs.sheet import derivation, warnings_of
+
+
+def working_grid(steps: Sequence[Step], system: str, caption: str) -> Grid:
+    """Symbol, meaning, working and value of each step."""
+    rows = tuple(
+        (
+            step.symbol,
+            step.meaning,
+            " = ".join(derivation(step)) if step.line else step.source,
+            value_with_unit(step.key, step.value, system),
+        )
+        for step in steps
+    )
+    return Grid(("", "quantity", "working", "value"), "<<<>", rows, caption)
+
+
+def remarks(steps: Sequence[Step]) -> tuple[str, ...]:
+    """What a reader must know of the steps: ranges left, and formulas not seen in print."""
+    found = [f"{step.symbol}: {text}" for step in steps for text in step.flags]
+    found += [f"{step.symbol}: {text}" for step in steps for text in warnings_of(step)]
+    return tuple(dict.fromkeys(found))
+
+
+def working_data(steps: Sequence[Step]) -> list[dict[str, Any]]:
+    """The steps as JSON data."""
+    return [step_data(step) for step in steps]
