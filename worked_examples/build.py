@@ -23,6 +23,13 @@ SHEETS = [
     ("house_laterals", "sheet.txt", ("size", "project.toml")),
     ("culvert_si", "sheet.txt", ("size", "project.toml")),
     ("review_quay_street", "memorandum.txt", ("review", "project.toml")),
+    ("compare_resins", "comparison.txt", ("compare", "project.toml", "--by", "cost")),
+    (
+        "harrowmere_network",
+        "summary.txt",
+        ("batch", "inventory.csv", "--project", "project.toml", "-o", "sized.csv", "--force"),
+    ),
+    ("harrowmere_network", "planning_table.txt", ("plan", "project.toml")),
 ]
 
 

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from linerdesign.batch.cells import Cells, RowFaults, Rows, read_quantities, read_words
 from linerdesign.batch.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STATUS, Header
 from linerdesign.batch.groups import Group, Shape, arrays_of, grouped, shape_faults, task_of
+from linerdesign.design.basis import choice_of_thickness, requirement
 from linerdesign.design.many import Designs, design_many
 from linerdesign.design.result import CHECKED, FAILS, OUTSIDE, SIZED, Note
 from linerdesign.design.sizing import NOT_FINITE, PipeTask
@@ -194,13 +195,17 @@ def defaults_of(made: PipeTask) -> dict[str, str]:
     Keys that are words, such as the edition, stand by themselves.
     """
     found = {}
+    lines = (*requirement(made.basis), *choice_of_thickness(made.basis))
+    read = {key for line in lines for key in line.needs}
     keys = {SYMBOLS[each.key].name: each.key for each in made.stations[0].inputs}
     for note in made.notes:
         if note.severity is Severity.DEFAULT:
             name = note.text.split(" ", 1)[0]
-            found[keys.get(name, name)] = note.text
+            if name not in keys or keys[name] in read:
+                found[keys.get(name, name)] = note.text
     for each in made.stations[0].inputs:
-        if each.origin.startswith(("owner's", "criteria")) and each.key not in OWNERS:
+        by_owner = each.origin.startswith(("owner's", "criteria"))
+        if by_owner and each.key in read - OWNERS:
             name = SYMBOLS[each.key].name or each.key
             found[each.key] = f"{name} taken as {each.stated}: {each.origin}"
     return found

@@ -83,7 +83,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     blocks = (
         *_settings(arguments, purchase, reference),
         *_ranking(order, arguments.by, system),
-        _every_answer(table, system),
+        *_every_answer(table, system),
         *_failing(table),
         *_choices(table),
         *_effects(project, reference, system),
@@ -172,40 +172,40 @@ def _ranking(order: tuple[Standing, ...], by: str, system: str) -> tuple[Block, 
     return (grid,)
 
 
-def _every_answer(table: tuple[tuple[Answer, ...], ...], system: str) -> Grid:
-    per = "m" if system == "SI" else "ft"
-    unit = "kg/m" if system == "SI" else "lb/ft"
-    rows = []
-    for found in (each for row in table for each in row):
-        if found.worst is None or found.best is None:
-            rows.append((found.pipe.name, found.resin.name, *["-"] * 6, "none"))
-            continue
-        worst, best = found.worst, found.best
-        rows.append(
-            (
-                found.pipe.name,
-                found.resin.name,
-                _band((worst.required, best.required), 2),
-                _band((worst.nominal, best.nominal), 2),
-                worst.result.governing,
-                _margin(worst),
-                _band(_per_length(worst.mass, best.mass, "kg", system), 2),
-                _band(_per_length(worst.cost, best.cost, "", system), 2),
-                "fails" if found.fails else "",
-            )
-        )
+def _every_answer(table: tuple[tuple[Answer, ...], ...], system: str) -> tuple[Block, ...]:
+    """A grid a pipe, a row a resin."""
+    mass, per = ("kg/m", "m") if system == "SI" else ("lb/ft", "ft")
     columns = (
-        "pipe",
         "resin",
         "t req, mm",
         "nominal, mm",
         "governing",
-        "to next step down",
-        unit,
+        "over the next step down",
+        mass,
         f"cost/{per}",
-        "",
+        "status",
     )
-    return Grid(columns, "<<>><<>><", tuple(rows), "Every resin on every pipe")
+    grids = (
+        Grid(columns, "<>><<>><", tuple(_row(each, system) for each in row), row[0].pipe.name)
+        for row in table
+    )
+    return (Heading("Every resin on every pipe", 2), *grids)
+
+
+def _row(found: Answer, system: str) -> tuple[str, ...]:
+    worst, best = found.worst, found.best
+    if worst is None or best is None:
+        return (found.resin.name, *["-"] * 6, "none")
+    return (
+        found.resin.name,
+        _band((worst.required, best.required), 2),
+        _band((worst.nominal, best.nominal), 2),
+        worst.result.governing,
+        _margin(worst),
+        _band(_per_length(worst.mass, best.mass, "kg", system), 2),
+        _band(_per_length(worst.cost, best.cost, "", system), 2),
+        worst.result.status,
+    )
 
 
 def _failing(table: tuple[tuple[Answer, ...], ...]) -> tuple[Block, ...]:
@@ -232,13 +232,14 @@ def _per_length(
 
 
 def _margin(wall: Wall) -> str:
+    if not wall.result.holds:
+        return "-"
     if wall.margin is None or wall.next_down is None:
         return "thinnest made"
     if wall.floor_holds:
         return "owner's floor"
-    return (
-        f"{wall.margin:.2f} mm ({100 * wall.margin / wall.required:.0f} %) over {wall.next_down:g}"
-    )
+    percent = 100 * wall.margin / wall.required
+    return f"{wall.margin:.2f} ({percent:.0f} %) over {wall.next_down:g}"
 
 
 def _choices(table: tuple[tuple[Answer, ...], ...]) -> tuple[Block, ...]:

@@ -169,16 +169,13 @@ def _assumptions(table: PlanningTable, system: str) -> Grid:
 
 
 def _criteria(criteria: Criteria) -> Grid:
+    values = {key: getattr(criteria, key) for key in type(criteria).model_fields}
     rows = tuple(
-        (
-            key,
-            str(getattr(criteria, key)),
-            "given" if key in criteria.model_fields_set else "default",
-        )
-        for key in type(criteria).model_fields
-        if str(getattr(criteria, key) or "")
+        (key, str(value), criteria.giver(key))
+        for key, value in values.items()
+        if isinstance(value, str | float | Measure) and value != ""
     )
-    return Grid(("criterion", "value", ""), "<><", rows, "Criteria")
+    return Grid(("criterion", "value", "given by"), "<><", rows, "Criteria")
 
 
 def _rows(table: PlanningTable) -> Iterable[tuple[Measure, Measure, Measure, Entry]]:
