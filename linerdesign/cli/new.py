@@ -39,7 +39,7 @@ def run(arguments: argparse.Namespace) -> None:
 
 def ask(units: str, read: Callable[[str], str]) -> dict[str, str]:
     """The answers to the questions for one pipe; an empty answer takes the value shown."""
-    answers = {}
+    answers: dict[str, str] = {}
     for question in QUESTIONS:
         if question.only_fully and answers.get("condition") != "fully deteriorated":
             continue

@@ -25,7 +25,8 @@ def thickest(*keys: str) -> Equation:
         """Thickest of the checks that apply."""
         return reduce(np.maximum, thicknesses)
 
-    return Equation("t required", largest, "t_required", clause="X1.2", keys=keys, **SOLVED)
+    about = equation("t required", result="t_required", clause="X1.2", keys=keys, **SOLVED)
+    return about(largest)
 
 
 @equation("t least", result="t_least", **PRACTICE)

@@ -9,13 +9,19 @@ from textwrap import wrap
 from typing import IO
 
 from rich.box import SIMPLE_HEAD
-from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
+from rich.console import (
+    Console,
+    ConsoleOptions,
+    Group,
+    JustifyMethod,
+    RenderableType,
+    RenderResult,
+)
 from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
 from linerdesign.design.result import PipeResult, Step
-from linerdesign.equations.equation import Severity
 from linerdesign.outputs.document import (
     CAUTIONS,
     Block,
@@ -38,10 +44,10 @@ from linerdesign.outputs.sheet import (
     governing_text,
     inputs,
     not_applying,
-    not_measured,
-    notes_of,
     origin_text,
+    other_condition_text,
     reference,
+    remarks,
     warnings_of,
 )
 
@@ -129,15 +135,15 @@ def _sheet(result: PipeResult) -> RenderableType:
         parts += [Text(f"Does not apply here: {', '.join(not_applying(result))}."), Text("")]
     parts += [_grid(checks_grid(result)), Text(f"Governing: {governing_text(result)}")]
     parts += [Text(f"Status: {result.status}", style="bold"), Text("")]
-    parts += _other_condition(result)
     parts += _notes(result)
     return Group(*parts)
 
 
 def _inputs(result: PipeResult) -> RenderableType:
     table = Table.grid(padding=(0, 1))
-    for justify in ("right", "left", "left", "left", "right", "left"):
-        table.add_column(justify=justify, overflow="fold")  # type: ignore[arg-type]
+    columns: tuple[JustifyMethod, ...] = ("right", "left", "left", "left", "right", "left")
+    for justify in columns:
+        table.add_column(justify=justify, overflow="fold")
     for step in inputs(result):
         at = f"at {step.station}" if step.station else ""
         value = value_with_unit(step.key, step.value, result.basis.system)
@@ -194,30 +200,9 @@ def _wrapped(head: str, text: str, width: int) -> list[str]:
     return wrap(text, width, initial_indent=head, subsequent_indent=" " * len(head)) or [head]
 
 
-def _other_condition(result: PipeResult) -> list[RenderableType]:
-    other = result.other_condition
-    if other is None:
-        return []
-    system = other.basis.system
-    text = (
-        f"If it were {other.basis.condition}: required "
-        f"{value_with_unit('t', other.required_thickness, system)}, nominal "
-        f"{value_with_unit('t', other.nominal_thickness, system)}, governed by "
-        f"{governing_text(other)}. The owner decides the condition."
-    )
-    return [Text(text), Text("")]
-
-
 def _notes(result: PipeResult) -> list[RenderableType]:
-    lists = {
-        "Outside the method": notes_of(result, Severity.OUTSIDE),
-        "Cautions for this pipe": notes_of(result, Severity.CAUTION),
-        "Defaults used": notes_of(result, Severity.DEFAULT),
-        "Values not measured": not_measured(result),
-        "Evidence": tuple(f"{what}: {text}" for what, text in result.evidence),
-    }
-    parts: list[RenderableType] = []
-    for title, items in lists.items():
-        if items:
-            parts += [Text(title, style="bold"), _bullets(items), Text("")]
+    other = other_condition_text(result)
+    parts: list[RenderableType] = [Text(other), Text("")] if other else []
+    for title, items in remarks(result).items():
+        parts += [Text(title, style="bold"), _bullets(items), Text("")]
     return parts

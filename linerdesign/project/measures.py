@@ -19,9 +19,9 @@ LARGEST = 1e15
 
 
 @cache
-def registry() -> pint.UnitRegistry:
+def registry() -> pint.UnitRegistry[float]:
     """The trade's units, and no others."""
-    units: pint.UnitRegistry = pint.UnitRegistry(str(Path(__file__).with_name("units.txt")))
+    units: pint.UnitRegistry[float] = pint.UnitRegistry(str(Path(__file__).with_name("units.txt")))
     return units
 
 
