@@ -15,7 +15,6 @@ from pathlib import Path
 from typing import Any
 
 from linerdesign.design.result import PipeResult, Step
-from linerdesign.equations.equation import Severity
 from linerdesign.outputs import typeset
 from linerdesign.outputs.document import (
     CAUTIONS,
@@ -41,15 +40,16 @@ from linerdesign.outputs.sheet import (
     governing_text,
     inputs,
     not_applying,
-    not_measured,
-    notes_of,
     origin_text,
+    other_condition_text,
+    remarks,
 )
 
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Tags for screen readers make a file four times as large; longer documents go without.
 MOST_TAGGED = 50
 _SHORT = 90
+_BESIDE = ("Defaults used", "Values not measured")
 Data = dict[str, Any]
 Lines = list[tuple[str, str]]
 
@@ -181,8 +181,9 @@ def _sheet(result: PipeResult) -> Data:
         "condition": condition_text(result) + " So decided by the owner.",
         "pictures": [_picture(cross_section(result)), _picture(demand_bars(result))],
         "checks": _grid(checks_grid(result)),
-        "lists": _told(_lists(result)),
-        "unsure": _told(_unsure(result)),
+        "other": clean(other_condition_text(result) or ""),
+        "remarks": _told(result, beside=False),
+        "beside": _told(result, beside=True),
         "inputs": [_input(step, result.basis.system) for step in inputs(result)],
         "stations": any(step.station for step in result.steps),
         "steps": _steps(result),
@@ -204,32 +205,16 @@ def _facts(result: PipeResult) -> dict[str, str]:
         "Resin": result.resin,
         "Edition": edition_text(result),
     }
-    other = result.other_condition
-    if other is not None:
-        facts[f"If {other.basis.condition}"] = (
-            f"required {both_units(other.required_thickness, system)}, nominal "
-            f"{both_units(other.nominal_thickness, system)}, governed by {governing_text(other)}"
-        )
     return facts
 
 
-def _lists(result: PipeResult) -> dict[str, tuple[str, ...]]:
-    return {
-        "Outside the method": notes_of(result, Severity.OUTSIDE),
-        "Cautions for this pipe": notes_of(result, Severity.CAUTION),
-        "Evidence": tuple(f"{what}: {text}" for what, text in result.evidence),
-    }
-
-
-def _unsure(result: PipeResult) -> dict[str, tuple[str, ...]]:
-    return {
-        "Defaults used": notes_of(result, Severity.DEFAULT),
-        "Values not measured": not_measured(result),
-    }
-
-
-def _told(lists: dict[str, tuple[str, ...]]) -> list[Any]:
-    return [[title, [clean(item) for item in items]] for title, items in lists.items() if items]
+def _told(result: PipeResult, beside: bool) -> list[Any]:
+    """The lists that go across the page, or those of short lines that go side by side."""
+    return [
+        [title, [clean(item) for item in items]]
+        for title, items in remarks(result).items()
+        if (title in _BESIDE) == beside
+    ]
 
 
 def _input(step: Step, system: str) -> Data:

@@ -174,6 +174,32 @@ def notes_of(result: PipeResult, severity: Severity) -> tuple[str, ...]:
     return tuple(note.text for note in result.notes if note.severity is severity)
 
 
+def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
+    """What the reader must know beside the numbers: lists by their titles, empty ones left out."""
+    lists = {
+        "Outside the method": notes_of(result, Severity.OUTSIDE),
+        "Cautions for this pipe": notes_of(result, Severity.CAUTION),
+        "Defaults used": notes_of(result, Severity.DEFAULT),
+        "Values not measured": not_measured(result),
+        "Evidence": tuple(f"{what}: {text}" for what, text in result.evidence),
+    }
+    return {title: items for title, items in lists.items() if items}
+
+
+def other_condition_text(result: PipeResult) -> str | None:
+    """What the other condition of the host would ask for, where that was computed."""
+    other = result.other_condition
+    if other is None:
+        return None
+    system = other.basis.system
+    return (
+        f"If it were {other.basis.condition}: required "
+        f"{value_with_unit('t', other.required_thickness, system)}, nominal "
+        f"{value_with_unit('t', other.nominal_thickness, system)}, governed by "
+        f"{governing_text(other)}. The owner decides the condition."
+    )
+
+
 CHECK_COLUMNS = ("equation", "t required", "demand", "capacity", "safety factor", "verdict")
 
 
