@@ -27,10 +27,14 @@ from linerdesign.cli.equations import worked_line  # noqa: E402
 from linerdesign.equations.catalogue import catalogue  # noqa: E402
 from linerdesign.equations.equation import Equation, Provenance  # noqa: E402
 from linerdesign.equations.printing import positional, write  # noqa: E402
+from linerdesign.equations.status import status  # noqa: E402
 from linerdesign.equations.symbols import SYMBOLS, SYSTEMS  # noqa: E402
 from linerdesign.outputs.sheet import symbolic  # noqa: E402
 from linerdesign.project import models  # noqa: E402
+from linerdesign.project.reading import NESTED  # noqa: E402
 
+SITE_KEYS = models.Site.model_fields
+REPEATED = " Beside the keys below it takes those of the site from `[[pipe]]`."
 PART = re.compile(r"(<!-- generated: (\S+) -->\n).*?(<!-- end -->)", re.DOTALL)
 PAGES = ("README.md", "docs/*.md", "worked_examples/*/README.md")
 
@@ -80,20 +84,50 @@ def provenance() -> str:
 
 
 def keys() -> str:
-    """The keys of the project file, table by table."""
+    """The keys of the project file, table by table, and of the tables that stand in a key."""
+    tables = {
+        "[project]": models.ProjectInfo,
+        "[criteria]": models.Criteria,
+        "[[resin]]": models.Resin,
+        "[[pipe]]": models.Pipe,
+        **{f"{key} = {{ ... }}": model for key, model in NESTED.items() if key != "station"},
+    }
     parts = []
-    for heading, model in (
-        ("[project]", models.ProjectInfo),
-        ("[criteria]", models.Criteria),
-        ("[[resin]]", models.Resin),
-        ("[[pipe]]", models.Pipe),
-    ):
+    for heading, model in tables.items():
+        own = {k: f for k, f in model.model_fields.items() if not _repeats_a_pipe_key(model, k)}
         rows = [
-            (f"`{key}`", field.description or "", _default(field))
-            for key, field in model.model_fields.items()
+            (f"`{key}`", field.description or "", _default(field)) for key, field in own.items()
         ]
-        parts.append(f"### `{heading}`\n\n{table(('key', 'meaning', 'if left out'), rows)}")
+        about = "" if len(own) == len(model.model_fields) else REPEATED
+        table_text = table(("key", "meaning", "if left out"), rows)
+        parts.append(f"### `{heading}`\n\n{model_purpose(model)}{about}\n\n{table_text}")
     return "\n\n".join(parts)
+
+
+def _repeats_a_pipe_key(model: type, key: str) -> bool:
+    return issubclass(model, models.Site) and model is not models.Pipe and key in SITE_KEYS
+
+
+def model_purpose(model: type) -> str:
+    """First sentence of the model's docstring, without the name of the table."""
+    first = (model.__doc__ or "").strip().split("\n")[0]
+    text = first.split(": ", 1)[-1]
+    return text[0].upper() + text[1:] if text else ""
+
+
+def standing() -> str:
+    """Every equation and table of the method: built or not, how sure, checked against what."""
+    rows = [
+        (
+            each.name,
+            each.what,
+            "yes" if each.implemented else "no",
+            each.provenance.value if each.provenance else "",
+            each.checked,
+        )
+        for each in status()
+    ]
+    return table(("equation or table", "what", "built", "provenance", "checked against"), rows)
 
 
 def _default(field: object) -> str:
@@ -175,6 +209,7 @@ PARTS: dict[str, Callable[[], str]] = {
     "equations": equations,
     "provenance": provenance,
     "keys": keys,
+    "standing": standing,
     "checks": checks,
     "glossary": glossary,
     "commands": commands,

@@ -22,6 +22,8 @@ SHEETS = [
     ("mill_lane_sewers", "sheet.txt", ("size", "project.toml", "--both-conditions")),
     ("house_laterals", "sheet.txt", ("size", "project.toml")),
     ("culvert_si", "sheet.txt", ("size", "project.toml")),
+    ("force_main", "sheet.txt", ("size", "project.toml")),
+    ("railway_crossing", "sheet.txt", ("size", "project.toml")),
     ("review_quay_street", "memorandum.txt", ("review", "project.toml")),
     ("compare_resins", "comparison.txt", ("compare", "project.toml", "--by", "cost")),
     (
