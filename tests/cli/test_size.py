@@ -21,7 +21,7 @@ def _sizing(run, text, *words):
 def _assert_pocket_calculator_rule(pipe):
     """Every substituted line gives its value to 0.05 %, and reads back from the symbols too."""
     lines = [step for step in pipe["steps"] if step["substituted"] is not None]
-    assert len(lines) > 8
+    assert len(lines) > 3
     for step in lines:
         result = calculate(step["substituted"])
         assert result == pytest.approx(step["value"], rel=5e-4, abs=1e-12), step
