@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
+from linerdesign.outputs.document import Picture
+
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
@@ -32,6 +34,12 @@ def render(figure: Figure, form: str) -> bytes:
     with rc_context(_STYLE):
         figure.savefig(file, format=form, dpi=150, metadata=metadata)
     return file.getvalue()
+
+
+def picture(figure: Figure, caption: str, alternative: str) -> Picture:
+    """A figure as a block of a document."""
+    svg = render(figure, "svg").decode()
+    return Picture(svg[svg.index("<svg") :], caption, alternative)
 
 
 def new_figure(width: float, height: float, panels: int) -> tuple[Figure, Sequence[Axes]]:

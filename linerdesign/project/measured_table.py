@@ -112,6 +112,13 @@ def split_heading(title: str) -> tuple[str, str | None]:
     return " ".join(match[1].lower().split()), match[2] or None
 
 
+def header_units(path: Path) -> dict[str, str]:
+    """The unit of each column that has one, by name, as the header of a file says."""
+    rows = csv.reader(io.StringIO(_read_text(path), newline=""))
+    header = next((row for row in rows if any(cell.strip() for cell in row)), [])
+    return {name: unit for name, unit in map(split_heading, header) if unit}
+
+
 def read_measured_table(
     path: Path,
     columns: Sequence[Column],

@@ -1,0 +1,134 @@
+"""Writes measured values into a project file; what else stands in it stays, comments included."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.placing import in_place_of
+from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes, toml_tables
+
+MEASURED = "measured"
+
+
+@dataclass(frozen=True)
+class Record:
+    """What is to stand in one `[[pipe]]` or `[[resin]]` of a project file.
+
+    `values` are texts by key, `evidence` what stands behind them. `removed` are keys that can't
+    stand beside them. `unless_at_stations` are keys that must not be given at stations, where
+    they would win over the pipe's own.
+    """
+
+    table: str
+    name: str
+    values: Mapping[str, str]
+    evidence: str
+    removed: tuple[str, ...] = ()
+    unless_at_stations: tuple[str, ...] = ()
+
+
+def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
+    """Puts the record into the project file, whole or not at all; says what was replaced.
+
+    Raises:
+        InputFaults: no such pipe or resin, a value that would be replaced without `force`, or a
+            project that would not be one afterwards.
+    """
+    data = read_bytes(path, LARGEST_FILE)
+    written, replaced = recorded(data, path.name, record, force)
+    # A project that could not be read again is not written.
+    parse(written, path.name, needs_pipes=False, folder=path.parent)
+    with in_place_of(path) as temporary:
+        temporary.write_bytes(written)
+    return replaced
+
+
+def recorded(
+    data: bytes, file_name: str, record: Record, force: bool
+) -> tuple[bytes, tuple[str, ...]]:
+    """The bytes with the record in them, and the keys whose values were replaced.
+
+    Raises:
+        InputFaults: as `write_record`.
+    """
+    import tomlkit
+
+    toml_tables(data, file_name)
+    document = tomlkit.parse(data.decode("utf-8-sig"))
+    table = _find(document, record)
+    place = f"[[{record.table}]] {shown(record.name)}"
+    replaced = tuple(
+        key
+        for key in (*record.values, *record.removed)
+        if key in table and table[key] != record.values.get(key)
+    )
+    faults = [
+        Fault(f"{place}, {key}", shown(_plain(table[key])), "no value yet, or --force to replace")
+        for key in replaced
+        if not force
+    ]
+    stations = table.get("station")
+    for number, station in enumerate(stations if _is_list(stations) else [], 1):
+        faults += [
+            Fault(f"{place}, station {number}, {key}", "", "no value at a station: it would win")
+            for key in record.unless_at_stations
+            if key in station
+        ]
+    kind = dict if record.table == "pipe" else str
+    faults += [
+        Fault(f"{place}, {key}", shown(_plain(table[key])), f"a {_KINDS[kind]}")
+        for key in ("origin", "evidence")
+        if key in table and not isinstance(table[key], kind)
+    ]
+    if faults:
+        raise InputFaults(faults)
+    for key in record.removed:
+        table.pop(key, None)
+    for key, text in record.values.items():
+        table[key] = text
+    _note(table, record)
+    return tomlkit.dumps(document).encode(), replaced
+
+
+_KINDS = {dict: "table in braces", str: "text in quotes"}
+
+
+def _is_list(value: Any) -> bool:
+    return isinstance(value, list)
+
+
+def _find(document: Any, record: Record) -> Any:
+    listed = document.get(record.table)
+    tables = [each for each in listed if isinstance(each, dict)] if _is_list(listed) else []
+    found = [each for each in tables if each.get("name") == record.name]
+    if len(found) != 1:
+        names = ", ".join(shown(str(each.get("name"))) for each in tables[:20])
+        expected = f"the name of a {record.table}: {names}" if names else f"a [[{record.table}]]"
+        raise InputFaults([Fault(f"--{record.table}", shown(record.name), expected)])
+    return found[0]
+
+
+def _note(table: Any, record: Record) -> None:
+    """Origin and evidence of the values: by key for a pipe, one text for a resin."""
+    import tomlkit
+
+    if record.table == "pipe":
+        for name, text in (("origin", MEASURED), ("evidence", record.evidence)):
+            if name not in table:
+                table[name] = tomlkit.inline_table()
+            for key in record.removed:
+                table[name].pop(key, None)
+            for key in record.values:
+                table[name][key] = text
+        return
+    before = table.get("evidence", "")
+    if record.evidence not in before:
+        table["evidence"] = f"{before}; {record.evidence}" if before else record.evidence
+
+
+def _plain(value: Any) -> Any:
+    return value.unwrap() if hasattr(value, "unwrap") else value

@@ -1,0 +1,124 @@
+"""The shapes along a run as one: each quantity combined by one rule, and the units to say it in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from linerdesign.project.measures import convert
+from linerdesign.survey.run import Combined, Rule, combine_stations
+from linerdesign.survey.shape import Shape
+
+FORMAT = 1
+
+
+@dataclass(frozen=True)
+class Units:
+    """The units that lengths of a section and along the run are said in."""
+
+    section: str
+    station: str
+
+    def length(self, millimetres: float) -> float:
+        """A length of the section."""
+        return convert(millimetres, "mm", self.section)
+
+    def area(self, square_millimetres: float) -> float:
+        """An area of the section."""
+        return square_millimetres * convert(1.0, "mm", self.section) ** 2
+
+    def along(self, metres: float) -> float:
+        """A place along the run."""
+        return round(convert(metres, "m", self.station), 9)
+
+
+@dataclass(frozen=True)
+class Run:
+    """The shapes of a run and what stands for all of them; lengths in mm, ovality in percent.
+
+    Mean diameter and ovality are combined by the rule; maximum and minimum are the extremes of
+    any station.
+    """
+
+    shapes: tuple[Shape, ...]
+    rule: str
+    mean: Combined
+    ovality: Combined
+    maximum: float
+    minimum: float
+
+    @property
+    def worst(self) -> Shape:
+        """The station of the largest ovality."""
+        return max(self.shapes, key=lambda shape: shape.adopted.ovality)
+
+    @property
+    def widest(self) -> Shape:
+        """The station of the largest mean diameter."""
+        return max(self.shapes, key=lambda shape: shape.adopted.mean)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What to know of the combined values, each once."""
+        return tuple(dict.fromkeys((*self.mean.cautions, *self.ovality.cautions)))
+
+
+def combine(shapes: tuple[Shape, ...], rule: Rule) -> Run:
+    """One run of its shapes; a shape without a station is a run of one.
+
+    Raises:
+        InputFaults: where the rule can't be applied.
+    """
+    places = [shape.station or 0.0 for shape in shapes]
+
+    def combined(value: Callable[[Shape], float]) -> Combined:
+        return combine_stations(places, [value(shape) for shape in shapes], rule)
+
+    return Run(
+        shapes=shapes,
+        rule=rule.name() if len(shapes) > 1 else "one station",
+        mean=combined(lambda shape: shape.adopted.mean),
+        ovality=combined(lambda shape: shape.adopted.ovality),
+        maximum=max(shape.adopted.maximum for shape in shapes),
+        minimum=min(shape.adopted.minimum for shape in shapes),
+    )
+
+
+def run_data(run: Run, units: Units) -> dict[str, Any]:
+    """The run as JSON data."""
+    return {
+        "format": FORMAT,
+        "unit": units.section,
+        "mean_diameter": units.length(run.mean.value),
+        "maximum_diameter": units.length(run.maximum),
+        "minimum_diameter": units.length(run.minimum),
+        "ovality_percent": run.ovality.value,
+        "rule": run.rule,
+        "stations": [_shape_data(shape, units) for shape in run.shapes],
+        "cautions": list(run.cautions),
+    }
+
+
+def _shape_data(shape: Shape, units: Units) -> dict[str, Any]:
+    found, fit = shape.adopted, shape.ellipse
+    return {
+        "station": None if shape.station is None else units.along(shape.station),
+        "station_unit": units.station,
+        "readings": shape.readings,
+        "basis": found.basis,
+        "mean_diameter": units.length(found.mean),
+        "maximum_diameter": units.length(found.maximum),
+        "minimum_diameter": units.length(found.minimum),
+        "ovality_from_minimum": found.ovality_from_minimum,
+        "ovality_from_maximum": found.ovality_from_maximum,
+        "ovality_measured": shape.measured.ovality,
+        "ovality_of_ellipse": fit.ovality if fit else None,
+        "ovality_standard_error": fit.ovality_standard_error if fit else None,
+        "long_axis_degrees": fit.long_axis if fit else None,
+        "area": units.area(shape.area),
+        "departures": [departure.text() for departure in shape.departures],
+        "wild_angles": list(shape.wild_angles),
+        "gaps": [list(gap) for gap in shape.gaps],
+        "cautions": list(shape.cautions),
+    }
