@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -68,7 +68,7 @@ def read_quantities(column: Column, series: pl.Series, faults: RowFaults) -> Cel
     texts = series if numeric else series.cast(pl.String)
     parsed = texts.cast(pl.Float64, strict=False)
     given = parsed.is_not_null().to_numpy().copy()
-    numbers = parsed.fill_null(np.nan).to_numpy().copy()
+    numbers = parsed.to_numpy().copy()
     words: dict[int, str] = {}
     for row in (texts.is_not_null() & parsed.is_null()).arg_true():
         text = texts[row].strip()
@@ -125,19 +125,22 @@ def _refusal(number: float, about: Kind) -> str:
 
 
 def read_words(
-    column: Column, series: pl.Series, resins: tuple[str, ...], faults: RowFaults
-) -> pl.Series:
-    """The words of a column, empty where there are none; a word not known is a fault."""
+    columns: Sequence[Column], frame: pl.DataFrame, resins: tuple[str, ...], faults: RowFaults
+) -> dict[str, pl.Series]:
+    """The words of columns by key, empty where there are none; a word not known is a fault."""
     import polars as pl
 
-    words = series.cast(pl.String).str.strip_chars().fill_null("")
-    known = {word: _word_refused(column.key, word, resins) for word in words.unique() if word}
-    refused = [word for word, expected in known.items() if expected]
-    if refused:
-        for row in words.is_in(refused).arg_true():
-            fault = Fault(column.place, shown(words[row]), known[words[row]])
-            faults.add(row, fault)
-    return words
+    stripped = frame.select(
+        pl.col(column.header).cast(pl.String).str.strip_chars().fill_null("").alias(column.key)
+        for column in columns
+    )
+    for column in columns:
+        words = stripped[column.key]
+        known = {word: _word_refused(column.key, word, resins) for word in words.unique() if word}
+        refused = [word for word, expected in known.items() if expected]
+        for row in words.is_in(refused).arg_true() if refused else ():
+            faults.add(row, Fault(column.place, shown(words[row]), known[words[row]]))
+    return stripped.to_dict()
 
 
 @lru_cache(MOST_WORDS)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -34,9 +35,14 @@ class Shape:
 
     def raw(self) -> dict[str, Any]:
         """A pipe of this shape as a project file would have it, with examples for numbers."""
-        kinds = measured_keys(Pipe)
-        examples = {key: KINDS[kinds[key]].example.strip('"') for key in self.numbers}
-        return {"name": "row", **dict(self.words), **examples}
+        examples = _examples()
+        numbers = {key: examples[key] for key in self.numbers}
+        return {"name": "row", **dict(self.words), **numbers}
+
+
+@cache
+def _examples() -> dict[str, str]:
+    return {key: KINDS[kind].example.strip('"') for key, kind in measured_keys(Pipe).items()}
 
 
 @dataclass(frozen=True)

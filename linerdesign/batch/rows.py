@@ -42,7 +42,8 @@ OWNERS = frozenset(symbol_of_name(name) for name in (*CRITERIA_KEYS, "thickness_
 class Sized:
     """What a piece gives, one entry a row; thicknesses and diameters in mm, NaN where none.
 
-    `status` indexes `STATUSES`, `governing` the list of equations, where 0 is none. Lengths are
+    `status` indexes `STATUSES`, `governing` the list of equations and `message` the list of
+    texts, where 0 is none. Lengths are
     in m and masses in kg, 0 where not known. `defaults` counts the rows that rest on each, and
     `changed` those whose nominal thickness changes when it is a tenth larger or smaller.
     """
@@ -54,8 +55,9 @@ class Sized:
     mass: NDArray[np.float64]
     status: NDArray[np.int8]
     governing: NDArray[np.int64]
-    messages: NDArray[np.object_]
+    message: NDArray[np.int64]
     equations: list[str] = field(default_factory=lambda: [""])
+    texts: list[str] = field(default_factory=lambda: [""])
     defaults: Counter[str] = field(default_factory=Counter)
     changed: Counter[str] = field(default_factory=Counter)
     causes: Counter[str] = field(default_factory=Counter)
@@ -71,20 +73,21 @@ class Sized:
             mass=np.zeros(count),
             status=np.zeros(count, np.int8),
             governing=np.zeros(count, np.int64),
-            messages=np.full(count, "", object),
+            message=np.zeros(count, np.int64),
         )
 
     def columns(self) -> dict[str, pl.Series]:
         """The columns that the result adds, by their headers."""
         import polars as pl
 
-        governing = pl.Series(self.equations).replace("", None)
+        governing = pl.Series([name or None for name in self.equations], dtype=pl.String)
+        texts = pl.Series([text or None for text in self.texts], dtype=pl.String)
         return {
-            REQUIRED: pl.Series(self.required).fill_nan(None),
-            NOMINAL: pl.Series(self.nominal).fill_nan(None),
-            GOVERNING: governing.gather(pl.Series(self.governing)),
-            STATUS: pl.Series(STATUSES).gather(pl.Series(self.status)),
-            MESSAGE: pl.Series([text or None for text in self.messages.tolist()], dtype=pl.String),
+            REQUIRED: pl.Series(self.required, nan_to_null=True),
+            NOMINAL: pl.Series(self.nominal, nan_to_null=True),
+            GOVERNING: governing.gather(self.governing),
+            STATUS: pl.Series(STATUSES).gather(self.status),
+            MESSAGE: texts.gather(self.message),
         }
 
 
@@ -109,16 +112,14 @@ class Sizer:
         cells = [
             read_quantities(column, frame[column.header], faults) for column in self.header.measured
         ]
-        words = {
-            column.key: read_words(column, frame[column.header], resins, faults)
-            for column in self.header.words
-            if column.key != "name"
-        }
+        chosen = [column for column in self.header.words if column.key != "name"]
+        words = read_words(chosen, frame, resins, faults)
         by_key = {each.column.key: each for each in cells}
         for group in grouped(cells, words, faults.free(frame.height)):
             self._size_group(group, by_key, sized, faults, sampled)
         for row, texts in faults.texts.items():
-            sized.messages[row] = "; ".join(texts)
+            sized.message[row] = len(sized.texts)
+            sized.texts.append("; ".join(texts))
         sized.causes = faults.causes
         return sized
 
@@ -183,8 +184,9 @@ def _put(
     codes = np.array([place[name] for name in designs.equations])
     sized.governing[kept] = codes[designs.governing[good]]
     sized.status[kept] = _statuses(made, designs)[good]
-    messages = _messages(made, designs)
-    sized.messages[kept] = messages if isinstance(messages, str) else messages[good]
+    codes, texts = _messages(made, designs)
+    sized.message[kept] = codes[good] + len(sized.texts)
+    sized.texts.extend(texts)
     for text in defaults_of(made).values():
         sized.defaults[text] += len(kept)
 
@@ -231,22 +233,18 @@ def _statuses(made: PipeTask, designs: Designs) -> Any:
     return np.where(designs.passes, inside, STATUSES.index(FAILS))
 
 
-def _messages(made: PipeTask, designs: Designs) -> str | NDArray[np.object_]:
-    """The cautions of each row; one text where all rows share it."""
+def _messages(made: PipeTask, designs: Designs) -> tuple[NDArray[np.int64], list[str]]:
+    """The cautions of each row as an index into the texts, of which rows share many."""
     shared = [note.text for note in made.notes if note.severity is not Severity.DEFAULT]
-    if not designs.flags:
-        return "; ".join(shared)
-    bits = np.zeros(len(designs.required), np.int64)
-    for place, (_, rows) in enumerate(designs.flags):
-        bits |= rows.astype(np.int64) << place
-    found, inverse = np.unique(bits, return_inverse=True)
-    texts = [
-        "; ".join(
-            shared + [note.text for i, (note, _) in enumerate(designs.flags) if mask >> i & 1]
-        )
-        for mask in found.tolist()
-    ]
-    return np.array(texts, object)[inverse]
+    codes, texts = np.zeros(len(designs.required), np.int64), ["; ".join(shared)]
+    for note, rows in designs.flags:
+        # Each text met so far is met again with this note behind it.
+        extended = np.unique(codes[rows])
+        after = np.zeros(len(texts), np.int64)
+        after[extended] = len(texts) + np.arange(len(extended))
+        codes = np.where(rows, after[codes], codes)
+        texts += ["; ".join(filter(None, (texts[code], note.text))) for code in extended]
+    return codes, texts
 
 
 def _put_quantities(sized: Sized, resin: Resin, rows: Rows, cells: dict[str, Cells]) -> None:

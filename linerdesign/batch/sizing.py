@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -54,10 +55,19 @@ def _size(
             yield piece.frame.with_columns(**sized.columns())
 
     with in_place_of(target) as temporary:
-        made = frames()
+        made = _ahead(frames())
         first = next(made, None)
         write_table(temporary, made, _no_rows(sizer) if first is None else first)
     return summary, header.hints
+
+
+def _ahead(frames: Iterator[pl.DataFrame]) -> Iterator[pl.DataFrame]:
+    """The same frames, the next one made while this one is written."""
+    with ThreadPoolExecutor(1) as worker:
+        following = worker.submit(next, frames, None)
+        while (frame := following.result()) is not None:
+            following = worker.submit(next, frames, None)
+            yield frame
 
 
 def _no_rows(sizer: Sizer) -> pl.DataFrame:

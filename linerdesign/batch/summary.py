@@ -55,26 +55,27 @@ class Summary:
         if self.rows == 0:
             self.changed, self.sampled = sized.changed, int(np.count_nonzero(sized.status))
         self.rows += len(sized.status)
-        for code, count in zip(*np.unique(sized.status, return_counts=True), strict=True):
-            self.statuses[STATUSES[code]] += int(count)
-        for code, count in zip(*np.unique(sized.governing, return_counts=True), strict=True):
-            if sized.equations[code]:
-                self.governing[sized.equations[code]] += int(count)
+        for status, count in zip(STATUSES, np.bincount(sized.status, minlength=5), strict=True):
+            self.statuses[status] += int(count)
+        counts = np.bincount(sized.governing, minlength=len(sized.equations))
+        for name, count in zip(sized.equations, counts, strict=True):
+            self.governing[name] += int(count)
         self.defaults += sized.defaults
         self.causes += sized.causes
         self._add_sizes(sized)
 
     def _add_sizes(self, sized: Sized) -> None:
+        import polars as pl
+
         good = ~np.isnan(sized.nominal)
         classes = np.round(sized.diameter[good] / CLASS[self.system]) * CLASS[self.system]
-        pairs = np.column_stack([np.round(classes, 6), sized.nominal[good]])
-        found, place = np.unique(pairs, axis=0, return_inverse=True)
-        place = place.reshape(-1)
-        counts = np.bincount(place, minlength=len(found))
-        lengths = np.bincount(place, sized.length[good], len(found))
-        masses = np.bincount(place, sized.mass[good], len(found))
-        for pair, *totals in zip(found.tolist(), counts, lengths, masses, strict=True):
-            self.sizes[pair[0], pair[1]].add(int(totals[0]), float(totals[1]), float(totals[2]))
+        columns = (np.round(classes, 6), sized.nominal[good], sized.length[good], sized.mass[good])
+        frame = pl.DataFrame(
+            dict(zip(("class", "nominal", "length", "mass"), columns, strict=True))
+        )
+        totals = frame.group_by("class", "nominal").agg(pl.len(), pl.sum("length", "mass"))
+        for diameter, nominal, count, length, mass in totals.iter_rows():
+            self.sizes[diameter, nominal].add(count, length, mass)
 
     def total(self) -> Total:
         """Over all pipes that have a thickness."""
@@ -82,6 +83,10 @@ class Summary:
         for each in self.sizes.values():
             whole.add(each.count, each.length, each.mass)
         return whole
+
+    def by_governing(self) -> list[tuple[str, int]]:
+        """Pipes by governing equation, the most frequent first."""
+        return [(name, n) for name, n in self.governing.most_common() if name and n]
 
     def by_thickness(self) -> dict[float, Total]:
         """Totals by nominal thickness in mm, in rising order."""
@@ -110,8 +115,8 @@ class Summary:
         return {
             "format": 1,
             "rows": self.rows,
-            "statuses": dict(self.statuses),
-            "governing": dict(self.governing.most_common()),
+            "statuses": {status: count for status, count in self.statuses.items() if count},
+            "governing": dict(self.by_governing()),
             "length": {"value": whole.length, "unit": "m"},
             "mass": {"value": whole.mass, "unit": "kg"},
             "sizes": [

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     import polars as pl
 
 FORMS = (".csv", ".parquet", ".xlsx")
-PIECE = 65_536
+PIECE = 32_768
 SHEET_ROWS = 1_048_576
 
 

@@ -96,7 +96,7 @@ def _document(project: Project, summary: Summary, hints: tuple[str, ...], units:
         Bullets(
             (
                 f"rows: {summary.rows:,}",
-                *(f"{status}: {count:,}" for status, count in summary.statuses.most_common()),
+                *(f"{name}: {count:,}" for name, count in summary.statuses.most_common() if count),
                 f"length of the pipes with a thickness: {_length(whole, units)}",
                 f"mass of their walls: {_mass(whole)}",
             )
@@ -104,8 +104,8 @@ def _document(project: Project, summary: Summary, hints: tuple[str, ...], units:
         _by_thickness(summary, units),
         _by_size(summary),
     ]
-    if summary.governing:
-        rows = tuple((name, f"{count:,}") for name, count in summary.governing.most_common())
+    if summary.by_governing():
+        rows = tuple((name, f"{count:,}") for name, count in summary.by_governing())
         blocks.append(Grid(("governing", "pipes"), "<>", rows, "Governing equations"))
     blocks += [*_defaults(summary), *_causes(summary)]
     if hints:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -58,7 +59,7 @@ def design_many(
     """
     count = max((np.size(value) for value in values.values()), default=1)
     given = {**values, **{each.key: each.value for each in constants(basis)}}
-    lines = (*requirement(basis), *choice_of_thickness(basis), *verification(basis))
+    lines = _lines(basis)
     known = run(lines, given)
     checks = checks_of(basis)
     applied = [_spread(_applies(check, known), count) for check in checks]
@@ -80,6 +81,12 @@ def design_many(
         flags=tuple(_flags(lines, known, waivers, count)) + _shortage(basis, known, count),
         values=known,
     )
+
+
+@lru_cache(256)
+def _lines(basis: Basis) -> tuple[Line, ...]:
+    """All the lines of a basis, kept from one piece of an inventory to the next."""
+    return (*requirement(basis), *choice_of_thickness(basis), *verification(basis))
 
 
 def _spread(value: Any, count: int) -> Any:
