@@ -84,6 +84,24 @@ def test_the_chance_is_that_of_draws_made_one_by_one():
     assert 0.1 < chance.enough < 0.9
 
 
+def test_the_chance_of_one_doubt_is_known_in_closed_form():
+    """Only the water is in doubt: the share of its triangle under the head that 9 mm bears."""
+    by = 3.0
+    others = [(name, key, field, "0 %", 0.0) for name, key, field, _, _ in DOUBTS]
+    others[1] = ("groundwater_above_invert", "h_invert", "h_invert", "3 ft", by)
+    found = submitted(others)
+    chance = sensitivity(found.pipe, found.ours, 9 / 25.4).chance
+    low, high = PIPE.h_invert - by, PIPE.h_invert + by
+    for _ in range(60):
+        head = (low + high) / 2
+        enough = thicknesses(replace(PIPE, h_invert=head))["required"] <= 9 / 25.4
+        low, high = (head, high) if enough else (low, head)
+    above = PIPE.h_invert + by - head
+    assert 0 < above < by
+    # Four standard errors of 100,000 draws are 0.006.
+    assert chance.enough == pytest.approx(1 - above**2 / (2 * by**2), abs=0.006)
+
+
 def test_the_same_seed_gives_the_same_chance():
     found = submitted(DOUBTS)
     wall = found.item("t").value
