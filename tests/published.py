@@ -6,10 +6,11 @@ NAJ: M. Najafi, Trenchless Technology Piping: Installation and Inspection, McGra
 sec. 2.7, which applies ASTM F1216-09.
 """
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from linerdesign.equations import gravity, hydraulics, laboratory, site
+from linerdesign.equations import gravity, hydraulics, laboratory, ring, site
 from linerdesign.equations.equation import Equation
 
 MEMORY = "from memory"
@@ -98,6 +99,50 @@ def _capacity_table() -> list[Case]:
     ]
 
 
+def _equivalent_factors() -> list[Case]:
+    """K by DR of Glock's pressure, one lobe and two, D the mean diameter of the liner."""
+    printed = {
+        20: (5.3, 7.0),
+        25: (6.4, 8.4),
+        30: (7.4, 9.8),
+        40: (9.4, 12.4),
+        50: (11.3, 14.9),
+        60: (13.1, 17.3),
+        80: (16.5, 21.8),
+        100: (19.8, 26.1),
+    }
+
+    def factor(dr: int, lobes: int) -> float:
+        pressure = ring.glock_lobes_pressure(ring.glock_pressure(1.0, dr), lobes)
+        return float(ring.equivalent_factor(pressure, 1.0, dr))
+
+    return [
+        Case(
+            "arithmetic on Glock 1977",
+            f"K at DR {dr}, lobes: {lobes}",
+            ring.glock_pressure if lobes == 1 else ring.glock_lobes_pressure,
+            value,
+            "",
+            lambda dr=dr, lobes=lobes: factor(dr, lobes),
+            1,
+            "worked with the coefficient rounded to 1.003, hence one decimal",
+        )
+        for dr, row in printed.items()
+        for lobes, value in enumerate(row, 1)
+    ]
+
+
+def _least_energy_coefficient() -> float:
+    """p/E* (DR - 1)^2.2 of one lobe without a gap."""
+    depth = ring.lobe_depth(0.0)
+    return float(ring.gap_pressure(1.0, depth, 2.0, ring.lobe_opening(0.0, 2.0, 1.0, depth)))
+
+
+def _perimeter_constant() -> float:
+    """p (perimeter/R)^0.4 (R/t)^2.2 of Glock on a circle, R = 1/2 (DR - 1) t."""
+    return float(ring.glock_pressure(1.0, 2.0)) * (2 * math.pi) ** 0.4 / 2**2.2
+
+
 def _soil(modulus: float) -> float:
     return float(gravity.soil_thickness(48, 2, 10, 0.8, 0.4, 1000, 1, modulus * 250e3))
 
@@ -130,6 +175,46 @@ CASES = [
     *_ovality_table(),
     *_groundwater_table(),
     *_capacity_table(),
+    *_equivalent_factors(),
+    Case(
+        "Glock 1977",
+        "p R^3/EI over (EA R^2/EI)^0.4",
+        ring.glock_pressure,
+        0.969,
+        "",
+        lambda: ring.glock_pressure(1.0, 2.0) * 1.5 / 3**0.4,
+        3,
+        MEMORY,
+    ),
+    Case(
+        "Glock 1977",
+        "p R^3/EI over (D/t)^0.8",
+        ring.glock_pressure,
+        2.62,
+        "",
+        lambda: ring.glock_pressure(1.0, 2.0) * 1.5 / 3**0.4 * 12**0.4,
+        2,
+        MEMORY,
+    ),
+    Case(
+        "energy of one lobe, by SymPy",
+        "p/E* over (t/Dm)^2.2",
+        ring.gap_pressure,
+        1.0025,
+        "",
+        _least_energy_coefficient,
+        4,
+        "1.003 in print, from memory",
+    ),
+    Case(
+        "French practice",
+        "constant of the perimeter form",
+        ring.glock_pressure,
+        0.455,
+        "",
+        _perimeter_constant,
+        3,
+    ),
     Case(
         "arithmetic on the rule of 87.5 %",
         "stiffness kept at 87.5 % of the thickness",

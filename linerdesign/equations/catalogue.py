@@ -17,6 +17,7 @@ MODULES = (
     "hydraulics",
     "quantities",
     "laboratory",
+    "ring",
 )
 
 
