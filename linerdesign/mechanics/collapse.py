@@ -47,8 +47,8 @@ MESH_TOLERANCE = 0.02
 is a third of it at most; seen over the whole range, it is a tenth."""
 
 ENERGY_TOLERANCE = 0.01
-ASIDE = math.radians(2.0)
-"""How far off the crown a full ring's bulge sits, so that a collapse to one side may show."""
+SKEW = 0.1
+"""How lopsided a full ring's bulge is, so that a collapse to one side may show."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class Case:
     ovality: float = 0.0
     imperfection: float = 0.001
     bulge_half_angle: float = BULGE_HALF_ANGLE
-    bulge_aside: float = 0.0
+    bulge_skew: float = 0.0
     elements: int = DEFAULT_ELEMENTS
     full_ring: bool = False
     pressure_on: PressureFace = "outer face"
@@ -91,7 +91,7 @@ class Case:
         shape = stress_free_shape(
             cavity,
             self.gap + 0.5 * thickness,
-            Bulge(self.imperfection, self.bulge_half_angle, self.bulge_aside),
+            Bulge(self.imperfection, self.bulge_half_angle, self.bulge_skew),
             self.elements,
             self.full_ring if full is None else full,
         )
@@ -230,7 +230,8 @@ def collapse(
     crown, stress-free) are shares of D/2; ``ovality`` is (Dmax - Dmean)/Dmean of an elliptical
     cavity whose short axis is upright, so that the bulge sits where the wall is flattest.
     ``modulus_plane_strain`` is E/(1 - nu^2), and sets the unit of the pressure. ``elements`` are
-    counted per half ring. A full ring has its bulge 2 degrees off the short axis.
+    counted per half ring. A full ring's bulge is a little lopsided, so
+    that it may collapse to one side; it is a check on half a ring, and slower and less sure.
 
     The wall is elastic without shear strain; its pressure follows the face it acts on.
 
@@ -249,7 +250,7 @@ def collapse(
         gap,
         ovality,
         imperfection,
-        bulge_aside=ASIDE if full_ring else 0.0,
+        bulge_skew=SKEW if full_ring else 0.0,
         elements=elements,
         full_ring=full_ring,
         pressure_on=pressure_on,

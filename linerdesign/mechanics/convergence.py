@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from linerdesign.mechanics.collapse import ASIDE, Case, PressureFace, solve
+from linerdesign.mechanics.collapse import SKEW, Case, PressureFace, solve
 from linerdesign.mechanics.path import Factors, NoEquilibriumError
 from linerdesign.mechanics.ring import Ring
 
@@ -109,10 +109,10 @@ def loaded_face() -> Iterator[Row]:
 
 
 def whole_ring() -> Iterator[Row]:
-    """Half a ring by symmetry against a full ring whose bulge sits 2 degrees off the axis."""
+    """Half a ring by symmetry against a full ring whose bulge is lopsided."""
     yield "DR", "gap", "ovality", "K half", "K full"
     for case in THREE_PIPES:
-        full = replace(case, full_ring=True, bulge_aside=ASIDE)
+        full = replace(case, full_ring=True, bulge_skew=SKEW)
         yield case.dimension_ratio, case.gap, case.ovality, enhancement(case), enhancement(full)
 
 

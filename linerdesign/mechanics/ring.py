@@ -39,23 +39,21 @@ class Shape:
 
 @dataclass(frozen=True)
 class Bulge:
-    """Inward cos^2 bulge: its depth, half its opening, and how far off the crown it sits.
+    """Inward cos^2 bulge at the crown: its depth, half its opening, and how lopsided it is.
 
-    Angles are by arc: 180 degrees are half the middle line, whatever its ovality.
+    Angles are by arc: 180 degrees are half the middle line, whatever its ovality. ``skew`` is the
+    share by which one side is wider and the other narrower; half a ring takes no notice of it.
     """
 
     depth: float
     half_angle: float
-    aside: float = 0.0
+    skew: float = 0.0
 
 
 def stress_free_shape(
     cavity: Cavity, offset: float, bulge: Bulge, elements: int, full: bool
 ) -> Shape:
-    """Middle line parallel to the wall at ``offset``, with ``bulge``; ``elements`` per half ring.
-
-    A half ring takes no notice of ``bulge.aside``.
-    """
+    """Middle line parallel to the wall at ``offset``, with ``bulge``; ``elements`` per half."""
     fine = np.linspace(-np.pi / 2, np.pi / 2, 4001)
     normal, _ = cavity.outward(fine)
     steps = np.hypot(*np.diff(cavity.wall(fine) - offset * normal, axis=0).T)
@@ -65,12 +63,13 @@ def stress_free_shape(
     if full:
         parameter = np.concatenate([parameter, np.pi - parameter[-2:0:-1]])
         from_crown = np.concatenate([from_crown, -from_crown[-2:0:-1]])
-        from_crown = _wrapped(from_crown - bulge.aside)
 
     normal, curvature = cavity.outward(parameter)
-    phase = np.pi * np.clip(from_crown / bulge.half_angle, -1.0, 1.0)
+    lopsided = 1.0 + bulge.skew * np.sign(from_crown) if full else np.ones_like(from_crown)
+    half_angle = bulge.half_angle * lopsided
+    phase = np.pi * np.clip(from_crown / half_angle, -1.0, 1.0)
     depth = 0.5 * bulge.depth * (1.0 + np.cos(phase))
-    deepening = -0.5 * bulge.depth * np.sin(phase) * np.pi / bulge.half_angle * np.pi / arc[-1]
+    deepening = -0.5 * bulge.depth * np.sin(phase) * np.pi / half_angle * np.pi / arc[-1]
     points = cavity.wall(parameter) - (offset + depth)[:, None] * normal
     stretch = 1.0 - depth * curvature / (1.0 - offset * curvature)
     tangents = np.arctan2(normal[:, 0], -normal[:, 1]) + np.arctan2(deepening, stretch)

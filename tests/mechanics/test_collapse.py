@@ -138,7 +138,7 @@ def test_neither_mesh_nor_penalty_nor_symmetry_matters():
         {"contact_stiffness": 100.0},
         {"contact_stiffness": 10000.0},
         {"contact_softening": 1e-4},
-        {"full_ring": True, "bulge_aside": math.radians(2.0)},
+        {"full_ring": True, "bulge_skew": 0.1},
     ):
         found = solve(dataclasses.replace(base, **changed))
         assert not found.stopped
