@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from linerdesign.equations.printing import positional
@@ -25,7 +27,7 @@ def section(shape: Shape, units: Units) -> Picture | None:
     drawn = next((k for k in EXAGGERATIONS if k * most <= 0.35), 1)
     figure, (axes,) = new_figure(4.6, 4.6, 1)
 
-    def plot(length: Floats, **style: object) -> None:
+    def plot(length: Floats, **style: Any) -> None:
         turn = np.radians(np.append(angle, angle[0]))
         shown = units.length(1.0) * (radius + drawn * (np.append(length, length[0]) - radius))
         axes.plot(shown * np.cos(turn), shown * np.sin(turn), **style)

@@ -1,0 +1,1 @@
+"""Installed samples against the design: the owner's rule, and every equation as built."""

@@ -1,0 +1,65 @@
+"""`linerdesign accept FILE`: installed samples against the design."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from linerdesign.acceptance.decision import Decision, chosen_rule, decide
+from linerdesign.acceptance.gathering import Installed, gather
+from linerdesign.acceptance.report import blocks, data
+from linerdesign.acceptance.rules import RULES
+from linerdesign.outputs.document import Document, Outcome
+from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.reading import Project, read
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of this command."""
+    parser.add_argument("file", metavar="FILE", type=Path, help="project file (TOML)")
+    parser.add_argument(
+        "--samples",
+        metavar="CSV",
+        type=Path,
+        help="table of samples: any of `thickness [mm], modulus [psi], strength [psi]` with "
+        "`pipe`, `specimen`, `thickness basis`; in place of the project's",
+    )
+    parser.add_argument(
+        "--bending",
+        metavar="CSV",
+        type=Path,
+        help="raw bending records: `specimen, load [lbf], deflection [in], span, width, depth`",
+    )
+    parser.add_argument("--rule", choices=RULES, help="rule, in place of the project's")
+    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
+
+
+def run(arguments: argparse.Namespace) -> Outcome:
+    """Judges every pipe that samples were taken of."""
+    project = read(arguments.file)
+    system = arguments.units or project.info.units
+    rule = chosen_rule(project, arguments.rule)
+    folder = arguments.file.parent
+    gathered = gather(project, folder, arguments.samples, arguments.bending)
+    decisions = tuple(_decided(project, installed, rule, system) for installed in gathered.pipes)
+    return Outcome(
+        document=Document(
+            title="Acceptance of installed liners",
+            blocks=tuple(blocks(decisions, gathered)),
+            info=project.info,
+            units=system,
+            file_name=project.file_name,
+            fingerprint=project.fingerprint,
+        ),
+        data=data(decisions, gathered, system),
+        holds=all(each.accepted is not False for each in decisions),
+    )
+
+
+def _decided(project: Project, installed: Installed, rule: str, system: str) -> Decision:
+    pipe = next(each for each in project.pipes if each.name == installed.pipe)
+    try:
+        return decide(project, pipe, installed, rule, system)
+    except ArithmeticError as error:
+        expected = f"values that give a thickness ({error})"
+        raise InputFaults([Fault(f"[[pipe]] {shown(pipe.name)}", "", expected)]) from None
