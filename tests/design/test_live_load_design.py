@@ -210,6 +210,8 @@ TRENCH = {
         ({"combining_table": "2005"}, 1000 * 0.87),
         # 12 blows/ft: 3,000 psi; row 3.0 of the 1996 table, column 2.0: 1.45
         ({"native": "12 blows"}, 1450),
+        # 8 blows/ft lies on the border of 4 to 8 and 8 to 15: the softer soil, 1,500 psi, 1.15
+        ({"native": "8 blows"}, 1150),
         # 10 to one, as far as the table goes: row "5 and over", column 2.0: 1.6
         ({"native": "dense granular"}, 1600),
         # the fill by depth at 16 ft, 1,600 psi; 800/1600 lies midway of 0.4 and 0.6: 0.60 and 0.80

@@ -164,6 +164,9 @@ def test_short_term_strength_of_x1_2_stays_out_of_x1_6():
     one = main()
     other = sized(pipe=MAIN, resin=RESIN, criteria={"x1_2_strength": "short-term"})
     assert one.value("t_X1_6") == other.value("t_X1_6")
+    t = other.nominal_thickness
+    plate = 5.33 / (12 / t - 1) ** 2 * (12 / 2) ** 2 * 2250 / 2
+    assert other.value("P_X1_6") == pytest.approx(plate)
     assert one.value("t_X1_2") > other.value("t_X1_2")
 
 

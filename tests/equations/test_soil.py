@@ -37,6 +37,46 @@ def test_modulus_rises_with_depth_and_compaction():
         assert np.all(np.diff(grid, axis=1) > 0)
 
 
+# The combining tables of AWWA M45 as remembered, put down a second time: the stiffness ratio, then
+# the factor for each width. Verify against the printed manual.
+SECOND_COPY = {
+    "1996": """
+0.1 0.15 0.3 0.6 0.8 0.9 1
+0.2 0.3 0.45 0.7 0.85 0.92 1
+0.4 0.5 0.6 0.8 0.9 0.95 1
+0.6 0.7 0.8 0.9 0.95 1 1
+0.8 0.85 0.9 0.95 0.98 1 1
+1 1 1 1 1 1 1
+1.5 1.3 1.15 1.1 1.05 1 1
+2 1.5 1.3 1.15 1.1 1.05 1
+3 1.75 1.45 1.3 1.2 1.08 1
+5 2 1.6 1.4 1.25 1.1 1
+""",
+    "2005": """
+0.005 0.02 0.05 0.08 0.12 0.23 0.43 0.72 1
+0.01 0.03 0.07 0.11 0.15 0.27 0.47 0.74 1
+0.02 0.05 0.1 0.15 0.2 0.32 0.52 0.77 1
+0.05 0.1 0.15 0.2 0.27 0.38 0.58 0.8 1
+0.1 0.15 0.2 0.27 0.35 0.46 0.65 0.84 1
+0.2 0.25 0.3 0.38 0.47 0.58 0.75 0.88 1
+0.4 0.45 0.5 0.56 0.64 0.75 0.85 0.93 1
+0.6 0.65 0.7 0.75 0.81 0.87 0.94 0.98 1
+0.8 0.84 0.87 0.9 0.93 0.96 0.98 1 1
+1 1 1 1 1 1 1 1 1
+1.5 1.4 1.3 1.2 1.12 1.06 1.03 1 1
+2 1.7 1.5 1.4 1.3 1.2 1.1 1.05 1
+3 2.2 1.8 1.65 1.5 1.35 1.2 1.1 1
+5 3 2.2 1.9 1.7 1.5 1.3 1.15 1
+""",
+}
+
+
+@pytest.mark.parametrize("name", ["1996", "2005"])
+def test_combining_tables_are_copied_without_a_slip(name):
+    rows = [[float(n) for n in row.split()] for row in SECOND_COPY[name].strip().splitlines()]
+    assert [list(row) for row in TABLES[name].rows] == rows
+
+
 COMBINING = [("1996", soil.COMBINING_1996), ("2005", soil.COMBINING_2005)]
 
 
