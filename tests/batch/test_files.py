@@ -1,0 +1,158 @@
+"""Tables in and out: forms, pieces, odd files, and nothing half-written."""
+
+import json
+import signal
+import subprocess
+import sys
+import time
+
+import openpyxl
+import polars as pl
+import pytest
+from batch.test_agreement import PROJECT
+from batch.test_rows import GOOD
+
+from linerdesign.batch import tables
+
+ADDED = ["required_thickness [mm]", "nominal_thickness [mm]", "governing", "status", "message"]
+
+
+@pytest.fixture
+def folder(tmp_path):
+    (tmp_path / "project.toml").write_text(PROJECT)
+    return tmp_path
+
+
+def batch(run, source, target, *more):
+    return run("batch", source, "--project", "project.toml", "-o", target, *more)
+
+
+def frame(rows):
+    return pl.DataFrame(rows, schema=dict.fromkeys(rows[0], pl.String))
+
+
+@pytest.mark.parametrize("source", ["csv", "parquet", "xlsx"])
+@pytest.mark.parametrize("target", ["csv", "parquet", "xlsx"])
+def test_every_form_to_every_form(run, folder, source, target):
+    rows = [GOOD | {"id": "007", "ovality [%]": str(q), "note": 'a, "b"'} for q in range(5)]
+    table = frame(rows)
+    if source == "csv":
+        table.write_csv(folder / "in.csv")
+    elif source == "parquet":
+        table.with_columns(pl.col("ovality [%]").cast(pl.Float64)).write_parquet(
+            folder / "in.parquet"
+        )
+    else:
+        book = openpyxl.Workbook()
+        book.active.append(table.columns)
+        for row in table.rows():
+            book.active.append([float(c) if i in (3, 4) else c for i, c in enumerate(row)])
+        book.save(folder / "in.xlsx")
+    code, _, _ = batch(run, f"in.{source}", f"out.{target}")
+    assert code == 0
+    if target == "xlsx":
+        head, *found = openpyxl.load_workbook(folder / "out.xlsx").active.values
+        out = pl.DataFrame(found, schema=list(head), orient="row")
+    elif target == "csv":
+        out = pl.read_csv(folder / "out.csv", schema_overrides={"id": pl.String})
+    else:
+        out = pl.read_parquet(folder / "out.parquet")
+    assert out.columns == [*rows[0], *ADDED]
+    assert out["id"].to_list() == ["007"] * 5
+    assert out["note"].to_list() == ['a, "b"'] * 5
+    assert out["status"].to_list() == ["sized"] * 5
+    assert out["required_thickness [mm]"].is_sorted()
+
+
+def test_pieces_give_what_one_piece_gives(run, folder, monkeypatch):
+    rows = [GOOD | {"cover [ft]": str(4 + i % 17), "name": str(i)} for i in range(1000)]
+    rows[400]["condition"] = "?"
+    frame(rows).write_csv(folder / "in.csv")
+    frame(rows).write_parquet(folder / "in.parquet")
+    assert batch(run, "in.csv", "whole.csv")[0] == 1
+    monkeypatch.setattr(tables, "PIECE", 64)
+    for form in ("csv", "parquet"):
+        code, out, _ = batch(run, f"in.{form}", f"out.{form}", "--json")
+        assert code == 1
+        assert json.loads(out)["statuses"] == {"error": 1, "sized": 999}
+    whole = pl.read_csv(folder / "whole.csv", infer_schema=False)
+    assert pl.read_csv(folder / "out.csv", infer_schema=False).equals(whole)
+    parquet = pl.read_parquet(folder / "out.parquet")
+    assert parquet["name"].to_list() == [str(i) for i in range(1000)]
+    assert parquet["governing"].to_list() == whole["governing"].to_list()
+
+
+def test_rows_longer_and_shorter_than_the_header_are_kept(run, folder):
+    head = ",".join(GOOD)
+    good = ",".join(GOOD.values())
+    lines = [head, good, f"{good},extra", "MH 9,fully deteriorated", "", good]
+    (folder / "in.csv").write_text("\n".join(lines) + "\n")
+    code, _, _ = batch(run, "in.csv", "out.csv")
+    assert code == 1
+    out = pl.read_csv(folder / "out.csv")
+    assert out["status"].to_list() == ["sized", "error", "error", "error", "sized"]
+    assert "extra" in out["message"][1]
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "words"),
+    [
+        ("in.csv", b"", "not an empty file"),
+        ("in.csv", b"condition,host_diameter [in]\n\xff\xfe,8\n", "UTF-8"),
+        ("in.csv", b"PK\x03\x04\x00\x00", "expected"),
+        ("in.parquet", b"no parquet", "PARQUET table"),
+        ("in.xlsx", b"no workbook", "XLSX table"),
+        ("in.ods", b"x", "a name ending in .csv, .parquet, .xlsx"),
+    ],
+)
+def test_files_that_are_no_table(run, folder, name, data, words):
+    (folder / name).write_bytes(data)
+    code, out, err = batch(run, name, "out.csv")
+    assert (code, out) == (2, "")
+    assert words in err
+    assert {path.name for path in folder.iterdir()} == {"project.toml", name}
+
+
+def test_a_header_alone_gives_a_header(run, folder):
+    (folder / "in.csv").write_text("condition,host_diameter [in]\n")
+    assert batch(run, "in.csv", "out.csv")[0] == 0
+    assert (folder / "out.csv").read_text().split("\n")[0].split(",")[-5:] == ADDED
+
+
+def test_an_existing_file_stays_without_force(run, folder):
+    frame([GOOD]).write_csv(folder / "in.csv")
+    (folder / "out.csv").write_text("mine")
+    assert batch(run, "in.csv", "out.csv")[0] == 2
+    assert (folder / "out.csv").read_text() == "mine"
+    assert batch(run, "in.csv", "out.csv", "--force")[0] == 0
+    assert batch(run, "in.csv", "in.csv", "--force")[0] == 0
+    assert pl.read_csv(folder / "in.csv").columns == [*GOOD, *ADDED]
+
+
+@pytest.mark.parametrize("targets", [(), ("-o", "a.csv", "-o", "b.csv"), ("-o", "a.pdf")])
+def test_one_table_to_write(run, folder, targets):
+    frame([GOOD]).write_csv(folder / "in.csv")
+    code, _, err = run("batch", "in.csv", "--project", "project.toml", *targets)
+    assert code == 2
+    assert "one table" in err
+
+
+def test_text_like_a_formula_stays_text(run, folder):
+    frame([GOOD | {"note": "=1+1"}]).write_csv(folder / "in.csv")
+    assert batch(run, "in.csv", "out.xlsx")[0] == 0
+    sheet = openpyxl.load_workbook(folder / "out.xlsx").active
+    cell = next(c for c in sheet[2] if c.value == "=1+1")
+    assert cell.data_type == "s"
+
+
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM])
+def test_an_interrupted_run_leaves_nothing(folder, stop):
+    frame([GOOD] * 200_000).write_csv(folder / "in.csv")
+    words = ["batch", "in.csv", "--project", "project.toml", "-o", "out.csv"]
+    process = subprocess.Popen([sys.executable, "-m", "linerdesign", *words], cwd=folder)
+    deadline = time.monotonic() + 60
+    while not list(folder.glob(".part-*")) and time.monotonic() < deadline:
+        time.sleep(0.005)
+    process.send_signal(stop)
+    assert process.wait(60) == 2
+    assert {path.name for path in folder.iterdir()} == {"in.csv", "project.toml"}

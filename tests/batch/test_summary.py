@@ -1,0 +1,45 @@
+"""Totals of an inventory against sums over its own table."""
+
+import json
+import math
+
+import polars as pl
+import pytest
+from batch.test_agreement import PROJECT
+from batch.test_rows import GOOD
+
+
+def test_counts_lengths_and_masses(run, tmp_path):
+    (tmp_path / "project.toml").write_text(
+        PROJECT.replace('name = "Felt A"', 'name = "Felt A"\ndensity = "1.2 g/cm^3"')
+    )
+    rows = [
+        GOOD | {"host_diameter [in]": str(d), "cover [ft]": str(h), "length [ft]": str(100 + d)}
+        for d in (6, 8, 12)
+        for h in (5, 9, 14, 20)
+    ]
+    rows += [rows[0] | {"condition": "?"}, rows[1] | {"length [ft]": None}]
+    schema = dict.fromkeys(rows[0], pl.String)
+    pl.DataFrame(rows, schema=schema).write_csv(tmp_path / "in.csv")
+    words = ("batch", "in.csv", "--project", "project.toml", "-o", "out.csv", "--json")
+    code, text, _ = run(*words)
+    data = json.loads(text)
+    assert code == 1
+    assert data["rows"] == len(rows)
+    assert data["statuses"] == {"error": 1, "sized": 13}
+    out = pl.read_csv(tmp_path / "out.csv").filter(pl.col("status") == "sized")
+    metres = out["length [ft]"].fill_null(0) * 0.3048
+    diameter, thickness = out["host_diameter [in]"] * 25.4, out["nominal_thickness [mm]"]
+    # pi (D - t) t of the section, 1.2 g/cm3 = 1200 kg/m3.
+    masses = math.pi * (diameter - thickness) * thickness / 1e6 * 1200 * metres
+    assert data["length"]["value"] == pytest.approx(metres.sum(), rel=1e-12)
+    # The house's pi has six figures.
+    assert data["mass"]["value"] == pytest.approx(masses.sum(), rel=1e-5)
+    counts = {
+        (each["diameter"], each["nominal_thickness"]["value"]): each["count"]
+        for each in data["sizes"]
+    }
+    for (d, t), group in out.group_by("host_diameter [in]", "nominal_thickness [mm]"):
+        assert counts[f"{d} in", t] == group.height
+    assert sum(data["governing"].values()) == 13
+    assert sum(data["errors"].values()) == 1
