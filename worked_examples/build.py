@@ -32,6 +32,11 @@ SHEETS = [
         ("batch", "inventory.csv", "--project", "project.toml", "-o", "sized.csv", "--force"),
     ),
     ("harrowmere_network", "planning_table.txt", ("plan", "project.toml")),
+    ("chapel_hill_street", "profile.txt", ("profile", "profile_upper.csv")),
+    ("chapel_hill_street", "creep.txt", ("creep", "creep.csv", "--t0", "1 h")),
+    ("chapel_hill_street", "sheet.txt", ("size", "project.toml")),
+    ("chapel_hill_street", "decision.txt", ("accept", "project.toml")),
+    ("chapel_hill_street", "second_liner.txt", ("accept", "second_liner.toml")),
 ]
 
 

@@ -14,7 +14,7 @@ from linerdesign.acceptance.as_built import (
     with_wall,
 )
 from linerdesign.acceptance.gathering import Installed
-from linerdesign.acceptance.rules import RULES, TEXTS, Finding, judge
+from linerdesign.acceptance.rules import RULES, SAME, TEXTS, Finding, judge
 from linerdesign.design.lines import line
 from linerdesign.design.result import Input, PipeResult, Step
 from linerdesign.design.sizing import PipeTask, Station, design
@@ -218,12 +218,14 @@ def _cautions(
     if installed.modulus is None:
         yield "no bending test: the modulus is taken as designed, and is not shown to be there"
     else:
-        least = project.resin_of(pipe).flexural_modulus.to("psi")
-        low = sum(value < least for value in installed.moduli)
+        unit = SYMBOLS["E"].unit(built.result.basis.system)
+        least = project.resin_of(pipe).flexural_modulus
+        low = sum(value < least.to("psi") * (1 - SAME) for value in installed.moduli)
         if low:
+            mean = convert(installed.modulus.mean, "psi", unit)
             yield (
-                f"{low} of {installed.modulus.count} moduli are under the {least:,.0f} psi of the "
-                f"design; their mean is {installed.modulus.mean:,.0f} psi"
+                f"{low} of {installed.modulus.count} moduli under the {least.to(unit):,.0f} {unit} "
+                f"of the design; their mean is {mean:,.0f} {unit}"
             )
     if installed.strength is None:
         yield "no strength by test: the strength is taken as designed"

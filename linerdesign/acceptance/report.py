@@ -30,7 +30,7 @@ def blocks(decisions: tuple[Decision, ...], gathered: Gathered) -> Iterator[Bloc
     yield _verdicts(decisions)
     for decision in decisions:
         yield from _one(decision)
-    yield from _bending(gathered)
+    yield from _bending(gathered, decisions[0].design.basis.system)
     yield Heading("Not decided here", 2)
     yield Bullets(NOT_DECIDED)
 
@@ -76,7 +76,7 @@ def _one(decision: Decision) -> Iterator[Block]:
     yield checks_grid(decision.built.result)
     yield _borne(decision.built)
     if not decision.accepted:
-        yield Heading("What would have to be true", 2)
+        yield Heading("What would have to be true: all of the rule, and one for the equations", 2)
         yield Bullets(tuple(_conditions(decision, decision.built)))
     if decision.cautions:
         yield Heading("Cautions for this pipe", 2)
@@ -188,22 +188,23 @@ def _for_equations(built: AsBuilt, system: str) -> Iterator[str]:
             yield f"or a cover{at} of at most {each.cover:.2f} {depth}, as measured"
 
 
-def _bending(gathered: Gathered) -> Iterator[Block]:
+def _bending(gathered: Gathered, system: str) -> Iterator[Block]:
     """What the raw records gave, specimen by specimen."""
     if gathered.bending is None:
         return
+    stress = SYMBOLS["E"].unit(system)
     rows = tuple(
         (
             test.specimen or "-",
-            f"{test.modulus:,.0f}",
-            f"{test.strength:,.0f}",
+            positional(convert(test.modulus, "psi", stress), 5),
+            positional(convert(test.strength, "psi", stress), 4),
             f"{100 * test.strain_at_strength:.2f}",
             f"{test.span_ratio:.1f}",
         )
         for test in gathered.bending.specimens
     )
     yield Heading("Bending tests reduced by D790", 2)
-    columns = ("specimen", "modulus, psi", "strength, psi", "strain, %", "span/depth")
+    columns = ("specimen", f"modulus, {stress}", f"strength, {stress}", "strain, %", "span/depth")
     yield Grid(columns, "<>>>>", rows)
     cautions = [f"{t.specimen}: {c}" for t in gathered.bending.specimens for c in t.cautions]
     cautions += gathered.bending.cautions

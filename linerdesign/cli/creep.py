@@ -24,7 +24,7 @@ from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measured_table import MAXIMUM_BYTES, header_units
 from linerdesign.project.measures import convert
 from linerdesign.project.models import ProjectInfo
-from linerdesign.project.reading import read, read_bytes
+from linerdesign.project.reading import read_bytes
 from linerdesign.project.recording import Record, write_record
 
 HOURS_PER_YEAR = 8760.0
@@ -133,22 +133,21 @@ def _write(
     if arguments.write is None:
         return ()
     fit = result.adopted
-    name = arguments.resin or read(arguments.write, needs_pipes=False).resins[0].name
     retention = fit.retention_bound if arguments.bound else fit.retention
     which = "95 % prediction bound" if arguments.bound else "line"
     record = Record(
         table="resin",
-        name=name,
+        name=arguments.resin,
         values={"modulus_retention": f"{positional(round(100 * retention, 2), 4)} %"},
         evidence=f"creep test {arguments.file.name} (SHA-256 {fingerprint[:16]}), {which} at "
         f"{fit.life_hours:,.0f} h over t0 = {_time(fit.t0)}, {fit.time.size} readings to "
         f"{fit.time[-1]:,.0f} h, {result.rule}",
     )
-    replaced = write_record(arguments.write, record, arguments.force)
+    done = write_record(arguments.write, record, arguments.force)
     texts = [f"{key} = {text}" for key, text in record.values.items()]
     texts.append(f"evidence: {record.evidence}")
-    texts += [f"replaced: {key}" for key in replaced]
-    return (Heading(f"Written into {arguments.write.name}, resin {name}", 2), Bullets(tuple(texts)))
+    into = f"Written into {arguments.write.name}, {arguments.resin or 'the first resin'}"
+    return (Heading(into, 2), Bullets((*texts, *done)))
 
 
 def _blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tuple[Block, ...]:

@@ -150,12 +150,11 @@ def _write(
         removed=("diameters", *OVALITIES[1:]),
         unless_at_stations=("host_diameter", "diameters", *OVALITIES),
     )
-    replaced = write_record(arguments.write, record, arguments.force)
+    done = write_record(arguments.write, record, arguments.force)
     texts = [f"{key} = {text}, measured" for key, text in record.values.items()]
     texts.append(f"evidence: {record.evidence}")
-    texts += [f"replaced or removed: {key}" for key in replaced]
     into = f"Written into {arguments.write.name}, pipe {arguments.pipe}"
-    return (Heading(into, 2), Bullets(tuple(texts)))
+    return (Heading(into, 2), Bullets((*texts, *done)))
 
 
 def _blocks(found: Run, units: Units, tube: Stretch | None) -> tuple[Block, ...]:

@@ -18,13 +18,14 @@ MEASURED = "measured"
 class Record:
     """What is to stand in one `[[pipe]]` or `[[resin]]` of a project file.
 
+    Without a name it is the first of them.
     `values` are texts by key, `evidence` what stands behind them. `removed` are keys that can't
     stand beside them. `unless_at_stations` are keys that must not be given at stations, where
     they would win over the pipe's own.
     """
 
     table: str
-    name: str
+    name: str | None
     values: Mapping[str, str]
     evidence: str
     removed: tuple[str, ...] = ()
@@ -32,19 +33,34 @@ class Record:
 
 
 def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
-    """Puts the record into the project file, whole or not at all; says what was replaced.
+    """Puts the record into the project file, whole or not at all.
+
+    Returns what was done beside it, in words: what was replaced, what the project still lacks.
 
     Raises:
         InputFaults: no such pipe or resin, a value that would be replaced without `force`, or a
-            project that would not be one afterwards.
+            project with faults that it did not have before.
     """
     data = read_bytes(path, LARGEST_FILE)
     written, replaced = recorded(data, path.name, record, force)
-    # A project that could not be read again is not written.
-    parse(written, path.name, needs_pipes=False, folder=path.parent)
+    # A project that waits for its measured values has faults; the record may not add to them.
+    before, after = (_faults(text, path) for text in (data, written))
+    if new := [fault for fault in after if fault not in before]:
+        raise InputFaults(new)
     with in_place_of(path) as temporary:
         temporary.write_bytes(written)
-    return replaced
+    return (
+        *(f"replaced or removed: {key}" for key in replaced),
+        *(f"still to be put right: {fault}" for fault in after),
+    )
+
+
+def _faults(data: bytes, path: Path) -> tuple[Fault, ...]:
+    try:
+        parse(data, path.name, needs_pipes=False, folder=path.parent)
+    except InputFaults as found:
+        return found.faults
+    return ()
 
 
 def recorded(
@@ -60,7 +76,7 @@ def recorded(
     toml_tables(data, file_name)
     document = tomlkit.parse(data.decode("utf-8-sig"))
     table = _find(document, record)
-    place = f"[[{record.table}]] {shown(record.name)}"
+    place = f"[[{record.table}]] {shown(str(table.get('name')))}"
     replaced = tuple(
         key
         for key in (*record.values, *record.removed)
@@ -104,11 +120,13 @@ def _is_list(value: Any) -> bool:
 def _find(document: Any, record: Record) -> Any:
     listed = document.get(record.table)
     tables = [each for each in listed if isinstance(each, dict)] if _is_list(listed) else []
+    if record.name is None and tables:
+        return tables[0]
     found = [each for each in tables if each.get("name") == record.name]
     if len(found) != 1:
         names = ", ".join(shown(str(each.get("name"))) for each in tables[:20])
         expected = f"the name of a {record.table}: {names}" if names else f"a [[{record.table}]]"
-        raise InputFaults([Fault(f"--{record.table}", shown(record.name), expected)])
+        raise InputFaults([Fault(f"--{record.table}", shown(record.name or ""), expected)])
     return found[0]
 
 
