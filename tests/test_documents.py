@@ -51,6 +51,22 @@ def test_the_sheet_command_of_the_readme_runs(run, monkeypatch):
     assert "MH 5 to MH 6" in out
 
 
+def _commands(page):
+    text = page.read_text(encoding="utf-8")
+    for block in re.findall(r"```sh\n(.*?)```", text, re.DOTALL):
+        yield from (line for line in block.splitlines() if line.startswith("linerdesign "))
+
+
+@pytest.mark.parametrize("page", ["tours.md", "user_guide.md", "limits.md", "verification.md"])
+def test_commands_of_the_pages_run(run, tmp_path, page):
+    """Run in an empty folder, one after the other; none may meet bad input or a fault of ours."""
+    (tmp_path / "worked_examples").symlink_to(ROOT / "worked_examples")
+    for command in _commands(ROOT / "docs" / page):
+        code, out, err = run(*shlex.split(command)[1:])
+        assert code in (0, 1), f"{command}: {err}"
+        assert out or err
+
+
 def test_links_lead_somewhere():
     for page in [*ROOT.glob("*.md"), *ROOT.glob("docs/*.md"), *ROOT.glob("worked_examples/*/*.md")]:
         for target in re.findall(r"\]\(([^)#]+)\)", page.read_text(encoding="utf-8")):
