@@ -20,7 +20,7 @@ MAY_IMPORT = {
     "equations": set(),
     "design": {"equations"},
     "project": {"design", "equations"},
-    "mechanics": {"equations", "design"},
+    "mechanics": {"project", "design", "equations", "outputs"},
     "survey": {"project", "design", "equations", "outputs"},
     "laboratory": {"project", "design", "equations", "outputs"},
     "works": {"project", "design", "equations", "outputs", "survey"},

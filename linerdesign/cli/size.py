@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 
 from linerdesign.design.result import PipeResult
 from linerdesign.design.sizing import PipeTask, design, other_condition
@@ -30,19 +32,31 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="show the thickness in the other host condition beside each pipe's own",
     )
+    parser.add_argument(
+        "--buckling",
+        action="store_true",
+        help="add the second opinion of the command buckling, with its defaults, to each pipe",
+    )
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Sizes the project's pipes."""
     project = read(arguments.file)
-    chosen = _only(tasks(project, arguments.units), arguments.pipe)
+    chosen = only_named(tasks(project, arguments.units), arguments.pipe)
     results = tuple(size_pipe(task, arguments.both_conditions) for task in chosen)
     units = arguments.units or project.info.units
     data = sizing_data(results, units)
     for pipe, result in zip(data["pipes"], results, strict=True):
         pipe |= {each.kind: each.data() for each in asked(project, result)}
+    more: dict[str, tuple[Block, ...]] = {}
+    if arguments.buckling:
+        # The numerical model brings in SciPy, which a sheet without it need not wait for.
+        from linerdesign.mechanics.report import added
+
+        for pipe, result in zip(data["pipes"], results, strict=True):
+            pipe["buckling"], more[result.name] = added(result, arguments.output)
     return Outcome(
-        document=sizing_document(project, results, units),
+        document=sizing_document(project, results, units, more),
         data=data,
         holds=all(result.holds for result in results),
     )
@@ -63,7 +77,12 @@ def size_pipe(task: PipeTask, both_conditions: bool = False) -> PipeResult:
         raise InputFaults([Fault(f"[[pipe]] {shown(task.name)}", "", expected)]) from None
 
 
-def _only(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeTask, ...]:
+def only_named(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeTask, ...]:
+    """The tasks of the pipes named, all where none is.
+
+    Raises:
+        InputFaults: every name that no pipe has.
+    """
     known = {task.name for task in all_tasks}
     unknown = [name for name in names if name not in known]
     if unknown:
@@ -72,8 +91,13 @@ def _only(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeTask, 
     return tuple(task for task in all_tasks if not names or task.name in names)
 
 
-def sizing_document(project: Project, results: tuple[PipeResult, ...], units: str) -> Document:
-    """Schedule first, then a sheet a pipe."""
+def sizing_document(
+    project: Project,
+    results: tuple[PipeResult, ...],
+    units: str,
+    more: Mapping[str, tuple[Block, ...]] = MappingProxyType({}),
+) -> Document:
+    """Schedule first, then a sheet a pipe, with what there is `more` by the pipe's name."""
     blocks: list[Block] = [Heading("Schedule"), schedule_grid(results)]
     first = 1
     for result in results:
@@ -81,6 +105,7 @@ def sizing_document(project: Project, results: tuple[PipeResult, ...], units: st
         for each in asked(project, result):
             wall = both_units(result.nominal_thickness, units)
             blocks.extend(each.blocks(f"{result.name}, a wall of {wall}"))
+        blocks.extend(more.get(result.name, ()))
         first += len(result.stations)
     return Document(
         title="Liner thickness calculation",

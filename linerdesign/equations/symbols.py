@@ -227,6 +227,7 @@ SYMBOLS: dict[str, Quantity] = {
     # Encased ring
     "E_plane": Quantity("E_p", "long-term modulus in plane strain", "stress"),
     "k_lobes": Quantity("k", "lobes around the ring", "ratio"),
+    "k_one": Quantity("k_1", "lobes taken with a gap and in the perimeter form", "ratio"),
     "p_free": Quantity("p_f", "collapse pressure of the free ring", "stress"),
     "p_Glock": Quantity("p_G", "collapse pressure by Glock, one lobe", "stress"),
     "p_lobes": Quantity("p_k", "collapse pressure by Glock, several lobes", "stress"),

@@ -1,0 +1,100 @@
+"""`linerdesign buckling FILE`: a second opinion on X1.1 by encased-ring theory."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from linerdesign.cli.size import only_named, size_pipe
+from linerdesign.mechanics.collapse import RANGES
+from linerdesign.mechanics.opinion import GERMAN_BULGE, GERMAN_GAP, Assumed
+from linerdesign.mechanics.report import MEMORY, TITLE, added
+from linerdesign.outputs.document import Block, Document, Heading, Outcome, Paragraph
+from linerdesign.outputs.json import FORMAT
+from linerdesign.project.assembly import tasks
+from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.measures import parse
+from linerdesign.project.reading import read
+
+DEFAULTS_SAID = (
+    f"Annular gap and local bulge, where none are given, are the least that German practice "
+    f"designs for, {100 * GERMAN_GAP:g} % and {100 * GERMAN_BULGE:g} % of the radius ({MEMORY})."
+)
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of this command."""
+    parser.add_argument("file", metavar="FILE", type=Path, help="project file (TOML)")
+    parser.add_argument(
+        "--pipe", metavar="NAME", action="append", default=[], help="only this pipe; repeatable"
+    )
+    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
+    parser.add_argument(
+        "--gap",
+        metavar="PERCENT",
+        default=f"{100 * GERMAN_GAP:g} %",
+        help='annular gap before loading, of the radius; default "0.5 %%", German practice',
+    )
+    parser.add_argument(
+        "--ovality", metavar="PERCENT", help="ovality of the host; default each pipe's own"
+    )
+    parser.add_argument(
+        "--imperfection",
+        metavar="PERCENT",
+        default=f"{100 * GERMAN_BULGE:g} %",
+        help='depth of a local bulge at the crown, of the radius; default "2 %%", German practice',
+    )
+
+
+def run(arguments: argparse.Namespace) -> Outcome:
+    """Gives a second opinion on the project's pipes."""
+    assumed = _assumed(arguments)
+    project = read(arguments.file)
+    system = arguments.units or project.info.units
+    results = [size_pipe(t) for t in only_named(tasks(project, arguments.units), arguments.pipe)]
+    found = [added(result, arguments.output, assumed) for result in results]
+    body: list[Block] = [Heading(TITLE), Paragraph(DEFAULTS_SAID)]
+    for _, about in found:
+        body.extend(about)
+    return Outcome(
+        document=Document(
+            title=TITLE,
+            blocks=tuple(body),
+            info=project.info,
+            units=system,
+            file_name=project.file_name,
+            fingerprint=project.fingerprint,
+        ),
+        data={"format": FORMAT, "units": system, "pipes": [data for data, _ in found]},
+        # A pipe that the model can't take, or gives no number for, is outside the method.
+        holds=all(result.holds for result in results)
+        and not any(data["reason"] for data, _ in found if data["pressure_asked"]),
+    )
+
+
+def _assumed(arguments: argparse.Namespace) -> Assumed:
+    """The imperfections asked for.
+
+    Raises:
+        InputFaults: every one that is no percentage, or outside the model's range.
+    """
+    faults: list[Fault] = []
+    shares: dict[str, float | None] = {}
+    for name in ("gap", "ovality", "imperfection"):
+        text = getattr(arguments, name)
+        low, high = RANGES[name]
+        try:
+            shares[name] = None if text is None else parse(text, "percent").number / 100
+        except ValueError as error:
+            faults.append(Fault(f"--{name}", shown(text), str(error)))
+            continue
+        share = shares[name]
+        if share is not None and not low <= share <= high:
+            expected = f"{100 * low:g} to {100 * high:g} %, where the model has been checked"
+            faults.append(Fault(f"--{name}", shown(text), expected))
+    if faults:
+        raise InputFaults(faults)
+    gap, bulge = shares["gap"], shares["imperfection"]
+    assert gap is not None
+    assert bulge is not None
+    return Assumed(gap, bulge, shares["ovality"])

@@ -1,0 +1,198 @@
+"""The command `buckling` and the section it adds to `size`: what is in it, and when it is silent.
+
+The numerical model itself is checked in tests/mechanics, the closed forms in
+tests/equations/test_ring.py; here is checked that a pipe of a project reaches them unharmed.
+"""
+
+import json
+from pathlib import Path
+
+import pytest
+from calculator import calculate
+from projects import toml
+
+from linerdesign.mechanics import opinion
+from linerdesign.mechanics.collapse import collapse
+
+PERFECT = ("--gap", "0 %", "--ovality", "0 %", "--imperfection", "0.05 %")
+E_STAR = 125000 / (1 - 0.3**2)
+
+
+def second_opinion(run, *words, command="buckling", code=0, **tables):
+    Path("p.toml").write_text(toml(**tables), encoding="utf-8")
+    found, out, err = run(command, "p.toml", "--json", *words)
+    assert found == code, err
+    return json.loads(out)["pipes"][0]
+
+
+def wall(dr, **more):
+    """The 48 in pipe with a wall of this dimension ratio, which carries little water if thin."""
+    pipe = {"condition": "partially deteriorated", "design_thickness": f"{48 / dr!r} in"}
+    if dr > 50:
+        pipe["groundwater_above_invert"] = "4 ft"
+    return pipe | more
+
+
+def test_tight_round_pipe_has_glocks_pressure(run):
+    """Glock 1977: 0.969 (E* I/R^3) (A R^2/I)^(2/5) by hand, R at mid-wall; 4 % at DR 50."""
+    t, R = 48 / 50, (48 - 48 / 50) / 2
+    glock = 0.969 * E_STAR * t**3 / 12 / R**3 * (12 * R**2 / t**2) ** 0.4
+    pipe = second_opinion(run, *PERFECT, pipe=wall(50))
+    assert pipe["glock_pressure"]["unit"] == "psi"
+    assert pipe["glock_pressure"]["value"] == pytest.approx(glock, rel=5e-4)
+    assert pipe["numerical_pressure"]["value"] == pytest.approx(glock, rel=0.04)
+    for name, key in (("glock", "glock_pressure"), ("numerical", "numerical_pressure")):
+        # X1.1 solved for K, C and N being 1.
+        K = pipe[key]["value"] * 49**3 / (2 * E_STAR)
+        assert pipe["enhancement_factor"][name] == pytest.approx(K, rel=1e-5)
+        assert pipe["safety_factor"][name] == pytest.approx(pipe[key]["value"] / (0.433 * 12))
+
+
+def test_the_models_pressure_is_that_of_the_pipe(run):
+    """Geometry and modulus arrive: the same pipe put to the model by hand."""
+    pipe = second_opinion(run, pipe=wall(40))
+    direct = collapse(40.0, 0.005, 0.02, 0.02, E_STAR, check_mesh=False)
+    assert pipe["numerical_pressure"]["value"] == pytest.approx(direct.pressure, rel=1e-6)
+
+
+def test_defaults_are_german_practice_and_the_pipes_own_ovality(run):
+    """Gap 0.5 %, local bulge 2 % of the radius: from memory."""
+    pipe = second_opinion(run, pipe=wall(40, ovality="4 %"))
+    used = {key: pipe[key]["value"] for key in ("gap", "ovality", "imperfection")}
+    assert used == pytest.approx({"gap": 0.5, "ovality": 4.0, "imperfection": 2.0})
+
+
+@pytest.mark.parametrize(("dr", "side"), [(20, "unsafe"), (60, "safe")])
+def test_k_of_7_is_unsafe_under_dr_28_and_safe_above(run, dr, side):
+    """Arithmetic on Glock 1977 puts the turn at DR 28 for a perfect pipe."""
+    pipe = second_opinion(run, *PERFECT, pipe=wall(dr))
+    assert pipe["side_of_code"] == side
+    assert f"on the {side} side for this pipe" in pipe["statements"][0]
+    more = pipe["numerical_pressure"]["value"] > pipe["pressures"]["code"]["value"]
+    assert more is (side == "safe")
+
+
+def test_what_x11_takes_is_what_size_prints(run):
+    """Safety factor of X1.1 by the section is the one on the sheet."""
+    pipe = second_opinion(run, "--buckling", command="size")
+    (check,) = [c for c in pipe["checks"] if c["equation"] == "X1.1"]
+    assert pipe["buckling"]["safety_factor"]["code"] == pytest.approx(check["safety_factor"])
+
+
+def test_each_imperfection_taken_away_raises_k(run):
+    pipe = second_opinion(run, pipe=wall(40))
+    assert len(pipe["effects"]) == 4
+    for effect in pipe["effects"]:
+        assert effect["enhancement_factor"] > pipe["enhancement_factor"]["numerical"]
+
+
+def test_both_unit_systems_give_the_same_k(run):
+    us = second_opinion(run, pipe=wall(40))
+    si = second_opinion(run, "--units", "SI", pipe=wall(40))
+    assert si["numerical_pressure"]["unit"] == "MPa"
+    for theory, K in us["enhancement_factor"].items():
+        assert si["enhancement_factor"][theory] == pytest.approx(K, rel=1e-9)
+    pressures = [pipe["numerical_pressure"]["value"] for pipe in (us, si)]
+    assert pressures[1] == pytest.approx(pressures[0] * 0.00689476, rel=1e-6)
+
+
+def test_pocket_calculator(run):
+    steps = second_opinion(run, pipe=wall(40))["steps"]
+    worked = [step for step in steps if step["substituted"] is not None]
+    assert len(worked) > 15
+    for step in worked:
+        assert calculate(step["substituted"]) == pytest.approx(step["value"], rel=5e-4), step
+    value = {step["symbol"]: step["value"] for step in steps}
+    assert value["g_c"] == pytest.approx(value["g"], rel=1e-6)
+
+
+def test_the_worst_station_is_taken(run):
+    stations = [
+        {"at": "0 ft", "ovality": "2 %"},
+        {"at": "90 ft", "ovality": "6 %"},
+        {"at": "200 ft", "groundwater_above_invert": "8 ft", "ovality": "6 %"},
+    ]
+    pipe = second_opinion(run, pipe=wall(40, station=stations))
+    assert pipe["station"] == "90 ft"
+    assert pipe["ovality"]["value"] == pytest.approx(6.0)
+    assert pipe["pressure_asked"]["value"] == pytest.approx(0.433 * 12)
+
+
+def test_outside_the_model_it_says_so_and_gives_no_number(run):
+    pipe = second_opinion(run, pipe=wall(12), code=1)
+    assert pipe["numerical_pressure"] is None
+    assert pipe["enhancement_factor"]["numerical"] is None
+    assert pipe["side_of_code"] is None
+    assert pipe["effects"] == []
+    assert "dimension ratio of 12 is outside the 15 to 150" in pipe["reason"]
+    assert "gives no number" in pipe["statements"][0]
+    assert pipe["glock_pressure"]["value"] > 0
+
+
+def test_a_path_that_cannot_be_followed_gives_no_number(run, monkeypatch):
+    monkeypatch.setattr("linerdesign.mechanics.path.MAXIMUM_POINTS", 20)
+    opinion._solved.cache_clear()
+    pipe = second_opinion(run, pipe=wall(41), code=1)
+    opinion._solved.cache_clear()
+    assert pipe["numerical_pressure"] is None
+    assert "too many steps" in pipe["reason"]
+    code, out, _ = run("buckling", "p.toml")
+    assert "no number" in out or code == 0
+
+
+def test_nothing_presses_on_a_pipe_above_ground(run):
+    pipe = {
+        "condition": "fully deteriorated",
+        "above_ground": True,
+        "internal_pressure": "60 psi",
+    }
+    dropped = ("cover", "groundwater_above_invert", "soil_unit_weight", "soil_reaction_modulus")
+    found = second_opinion(
+        run,
+        pipe=pipe,
+        drop=(*dropped, "live_load", "ovality"),
+        resin={"tensile_strength": "3000 psi"},
+    )
+    assert found["numerical_pressure"] is None
+    assert "nothing presses" in found["reason"]
+
+
+def test_no_water_no_safety_factor(run):
+    pipe = second_opinion(
+        run, pipe=wall(40, groundwater="none"), drop=("groundwater_above_invert",)
+    )
+    assert pipe["numerical_pressure"]["value"] > 0
+    assert set(pipe["safety_factor"].values()) == {None}
+
+
+def test_every_bad_option_is_named_at_once(run):
+    Path("p.toml").write_text(toml(), encoding="utf-8")
+    code, out, err = run(
+        "buckling", "p.toml", "--gap", "5 %", "--ovality", "3", "--imperfection", "0 %"
+    )
+    assert (code, out) == (2, "")
+    for option in ("--gap", "--ovality", "--imperfection"):
+        assert option in err
+    assert "0 to 3 %" in err
+
+
+def test_a_sheet_has_the_section_only_on_request(run):
+    alone = second_opinion(run, command="size")
+    asked = second_opinion(run, "--buckling", command="size")
+    assert "buckling" not in alone
+    section = asked.pop("buckling")
+    assert asked == alone
+    assert section["enhancement_factor"]["glock"] > 1
+
+
+def test_every_form_has_it_and_the_page_its_pictures(run, tmp_path):
+    Path("p.toml").write_text(toml(pipe=wall(40)), encoding="utf-8")
+    names = ("a.pdf", "a.html", "a.xlsx", "a.txt")
+    code, _, _ = run("buckling", "p.toml", *(word for name in names for word in ("-o", name)))
+    assert code == 0
+    page = (tmp_path / "a.html").read_text(encoding="utf-8")
+    assert "Equilibrium path" in page
+    assert "Wall at collapse" in page
+    text = " ".join((tmp_path / "a.txt").read_text(encoding="utf-8").split())
+    assert "It never replaces the check by the standard" in text
+    assert all((tmp_path / name).stat().st_size > 1000 for name in names)
