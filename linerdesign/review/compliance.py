@@ -88,7 +88,7 @@ def _as_safe(name: str, theirs: str | float, asked: float) -> bool:
 def _by_numbers(name: str, found: Recheck) -> tuple[str, str]:
     """What the numbers say where no word does: all agree, or a slip explains them."""
     first = [each for each in found.explanations if each.place == 1]
-    if len(first) == 1 and first[0].complete:
+    if len(first) == 1 and first[0].complete and first[0].exact:
         if set(first[0].names) & set(_SLIPS.get(name, ())):
             return f"by the numbers: {first[0].words}", NOT_MET
         return "the numbers fit it, but for the slip found", MET

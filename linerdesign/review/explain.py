@@ -23,7 +23,7 @@ Values = dict[str, float]
 # A number off by more than its last digit fits worse the farther off it is, by this share.
 SPREAD = 0.002
 OFF_BY_MORE_THAN_A_DIGIT = 4.0
-NOT_OFF_BY_MORE_THAN = 3 * SPREAD
+NOT_OFF_BY_MORE_THAN = 0.0035
 # Two slips in one calculation are rarer than the product of their weights says of one.
 SECOND_SLIP = 1.5
 ANOTHER_WAY = 0.7

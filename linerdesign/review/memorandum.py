@@ -175,7 +175,9 @@ def _pipe(each: Reviewed) -> Iterator[Block]:
     yield _comparison(found)
     yield from _explanations(found)
     if found.instead:
-        yield Paragraph("No slip explains the stated thickness. One input at a time would give it:")
+        yield Paragraph(
+            "No slip gives the stated thickness to its last digit. One input at a time would:"
+        )
         yield Bullets(tuple(instead_text(value, system) for value in found.instead))
     yield _compliance(each.clauses)
     if each.side_by_side:

@@ -116,7 +116,7 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
         checked,
         None if checked is None else _verdict(sized, checked, tolerances),
         explained,
-        () if explained else _instead(theirs, submittal, comparisons),
+        () if any(e.exact for e in explained) else _instead(theirs, submittal, comparisons),
     )
 
 

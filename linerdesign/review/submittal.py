@@ -13,6 +13,7 @@ from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.project.assembly import given, task
 from linerdesign.project.consistency import submitted
+from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import Pipe, Stated, Station
 from linerdesign.project.reading import Project
@@ -84,12 +85,25 @@ def submittals(project: Project, units: str | None = None) -> tuple[Submittal, .
     """The pipes that have stated values.
 
     Raises:
-        InputFaults: where the inputs of a pipe can't be together.
+        InputFaults: where the inputs of a pipe can't be together, or nothing is stated.
     """
     system = units or project.info.units
-    return tuple(
-        submittal(project, pipe, system) for pipe in project.pipes if stated_of(pipe) is not None
-    )
+    found = []
+    faults: list[Fault] = []
+    for pipe in project.pipes:
+        if stated_of(pipe) is None:
+            continue
+        try:
+            found.append(submittal(project, pipe, system))
+        except InputFaults as wrong:
+            faults.extend(wrong.faults)
+            continue
+        if not found[-1].items:
+            expected = "thickness, required_thickness or steps: what the submittal says"
+            faults.append(Fault(f"[[pipe]] {shown(pipe.name)}, stated", "", expected))
+    if faults:
+        raise InputFaults(dict.fromkeys(faults))
+    return tuple(found)
 
 
 def stated_of(pipe: Pipe) -> Stated | None:
