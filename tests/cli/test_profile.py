@@ -1,0 +1,141 @@
+"""`profile` on constructed pipes, on files that are none, and into a project."""
+
+import json
+import math
+import tomllib
+
+import numpy as np
+import pytest
+from projects import toml
+
+ANGLES = np.arange(0, 360, 4.0)
+
+
+def ellipse(a, b, long_axis=0.0):
+    turn = np.radians(ANGLES - long_axis)
+    return a * b / np.hypot(b * np.cos(turn), a * np.sin(turn))
+
+
+def radii(path, stations, unit="mm", noise=0.0):
+    """Stations of ellipses: the place, and semi-axes."""
+    generator = np.random.default_rng(7)
+    lines = [f"station [m],angle [deg],radius [{unit}]"]
+    for station, (a, b) in stations.items():
+        length = ellipse(a, b) + generator.normal(0, noise, ANGLES.size)
+        lines += [f"{station},{t:g},{r:.6f}" for t, r in zip(ANGLES, length, strict=True)]
+    path.write_text("\n".join(lines))
+
+
+def test_a_known_ellipse(run, tmp_path):
+    """Semi-axes 153 and 147: diameters 306 and 294 about 300, ovality 2 %."""
+    radii(tmp_path / "p.csv", {0: (153.0, 147.0)})
+    code, out, _ = run("profile", "p.csv", "--json")
+    found = json.loads(out)
+    assert code == 0
+    assert found["unit"] == "mm"
+    assert found["mean_diameter"] == pytest.approx(300, rel=1e-4)
+    assert found["maximum_diameter"] == pytest.approx(306, rel=1e-4)
+    assert found["minimum_diameter"] == pytest.approx(294, rel=1e-4)
+    assert found["ovality_percent"] == pytest.approx(2.0, abs=0.01)
+    assert found["stations"][0]["area"] == pytest.approx(math.pi * 153 * 147, rel=1e-3)
+
+
+def test_the_files_own_unit_or_the_one_asked_for(run, tmp_path):
+    radii(tmp_path / "p.csv", {0: (6.12, 5.88)}, unit="in")
+    assert json.loads(run("profile", "p.csv", "--json")[1])["mean_diameter"] == pytest.approx(
+        12, rel=1e-4
+    )
+    found = json.loads(run("profile", "p.csv", "--json", "--units", "SI")[1])
+    assert (found["unit"], found["mean_diameter"]) == ("mm", pytest.approx(304.8, rel=1e-4))
+
+
+def test_diameters_by_hand(run, tmp_path):
+    (tmp_path / "d.csv").write_text("diameter [mm]\n298\n304\n300\n298\n")
+    found = json.loads(run("profile", "d.csv", "--json")[1])
+    assert found["mean_diameter"] == 300
+    assert found["ovality_percent"] == pytest.approx(100 * 4 / 300)
+
+
+STATIONS = {0: (151, 149), 10: (155, 145), 20: (152, 148), 30: (151, 149)}
+
+
+@pytest.mark.parametrize(
+    ("words", "expected", "rule"),
+    [
+        ((), 100 * 5 / 150, "maximum of the stations"),
+        (("--percentile", "50"), 1.0, "percentile 50 of the stations"),
+        # The windows of 10 m hold 0.67 and 3.33, 3.33 and 1.33, 1.33 and 0.67.
+        (("--window", "10 m"), (100 * 5 / 150 + 100 * 2 / 150) / 2, "largest mean over any 10 m"),
+    ],
+)
+def test_rules_along_the_run(run, tmp_path, words, expected, rule):
+    radii(tmp_path / "p.csv", STATIONS)
+    found = json.loads(run("profile", "p.csv", "--json", *words)[1])
+    assert found["ovality_percent"] == pytest.approx(expected, abs=0.02)
+    assert found["rule"] == rule
+    assert len(found["stations"]) == 4
+
+
+def test_written_into_a_project_and_designed_with(run, tmp_path):
+    radii(tmp_path / "p.csv", STATIONS)
+    (tmp_path / "p.toml").write_text(toml(drop=("host_diameter", "ovality")))
+    code, out, _ = run("profile", "p.csv", "--write", "p.toml", "--pipe", "Trunk")
+    assert code == 0
+    assert "Written into p.toml" in out
+    pipe = tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0]
+    assert pipe["origin"] == {"host_diameter": "measured", "ovality": "measured"}
+    assert "maximum of the stations" in pipe["evidence"]["ovality"]
+    code, out, _ = run("size", "p.toml")
+    assert code == 0
+    assert "p.csv (SHA-256" in out
+    assert "measured, stated as" in out
+
+
+def test_replaced_only_by_force(run, tmp_path):
+    radii(tmp_path / "p.csv", STATIONS)
+    (tmp_path / "p.toml").write_text(toml())
+    before = (tmp_path / "p.toml").read_bytes()
+    code, _, err = run("profile", "p.csv", "--write", "p.toml", "--pipe", "Trunk")
+    assert code == 2
+    assert "--force to replace" in err
+    assert (tmp_path / "p.toml").read_bytes() == before
+    assert run("profile", "p.csv", "--write", "p.toml", "--pipe", "Trunk", "--force")[0] == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (("--pipe", "Trunk"), "--write"),
+        (("--window", "10"), "a unit"),
+        (("--percentile", "101"), "0 to 100"),
+        (("--needed", "5 mm"), "--tube-diameter"),
+        (("--smoothing", "-1"), "an arc"),
+    ],
+)
+def test_bad_arguments_are_one_line_each(run, tmp_path, words, expected):
+    radii(tmp_path / "p.csv", {0: (151, 149)})
+    code, out, err = run("profile", "p.csv", *words)
+    assert (code, out) == (2, "")
+    assert expected in err
+    assert "Traceback" not in err
+
+
+def test_stretch_at_the_widest_station(run, tmp_path):
+    """By constant area, diameters outside: t (400 - t) = 6 (300 - 6)."""
+    (tmp_path / "d.csv").write_text("station [m],diameter [mm]\n0,300\n9,400\n")
+    words = ("--tube-diameter", "300 mm", "--tube-thickness", "6 mm", "--needed", "4.5 mm")
+    code, out, _ = run("profile", "d.csv", "--json", *words)
+    found = json.loads(out)["stretch"]
+    assert code == 1
+    assert found["delivered_mm"] == pytest.approx(np.roots([1, -400, 6 * 294]).min())
+    assert found["enough"] is False
+    assert found["tube_needed_mm"] == pytest.approx(np.roots([1, -300, 4.5 * 395.5]).min())
+
+
+def test_every_form_and_the_same_bytes(run, tmp_path):
+    radii(tmp_path / "p.csv", STATIONS, noise=0.3)
+    forms = ("a.html", "b.html", "a.xlsx", "a.pdf", "a.txt", "a.json")
+    assert run("profile", "p.csv", *(w for f in forms for w in ("-o", f)))[0] == 0
+    page = (tmp_path / "a.html").read_bytes()
+    assert page == (tmp_path / "b.html").read_bytes()
+    assert b"Ovality along the run" in page
