@@ -178,6 +178,9 @@ class _PlaceSheet:
             style = self.book.style(_input_style(step))
             self.sheet.write_number(self.row, VALUE, step.value, style)
             self.sheet.data_validation(self.row, VALUE, self.row, VALUE, _allowed(step))
+        if step.key == "t":
+            # A thickness to check is an input and the nominal thickness both, so it has two names.
+            self.book.define(self._name("design_thickness"), self.book.reference(name))
         self.row += 1
 
     def _line(self, line: Line, step: Step, dialect: Dialect) -> None:
