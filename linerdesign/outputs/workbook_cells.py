@@ -157,6 +157,8 @@ def sheet_name(wanted: str, taken: set[str]) -> str:
     ('1 MH 4 MH 5', 'Notes 2')
     """
     text = "".join(c if c.isprintable() else " " for c in wanted)
+    # Programs differ on whether a name holds `_x0041_` or the letter that it stands for in XML.
+    text = re.sub(r"_x([0-9A-Fa-f]{4})_", r" x\1 ", text)
     text = " ".join(re.sub(r"[\[\]:*?/\\]", " ", text).split()).strip("' ") or "Sheet"
     number, name = 1, _cut(text, LONGEST_SHEET_NAME)
     while name.casefold() in taken or name.casefold() == "history":

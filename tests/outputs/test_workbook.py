@@ -643,6 +643,7 @@ def test_sheet_names_are_unique_in_any_case():
         taken.add(sheet_name(wanted, taken).casefold())
     assert len(taken) == 3
     assert sheet_name("", set()) == "Sheet"
+    assert sheet_name("_x0041_", set()) == "x0041"
 
 
 SVG = (
