@@ -179,3 +179,17 @@ def test_published_example(run, tmp_path):
     assert row["governing"] == "X1.3"
     assert row["required_thickness [mm]"] / 25.4 == pytest.approx(1.01, abs=0.005)
     assert row["nominal_thickness [mm]"] == 27.0
+
+
+def test_a_check_that_does_not_apply_raises_no_caution():
+    row = {
+        "condition": "partially deteriorated",
+        "host_diameter [in]": "12",
+        "ovality [%]": "2",
+        "groundwater": "none",
+    }
+    project = toml(criteria={"safety_factor": 1.5})
+    out = sized(pl.DataFrame([row]), project=project).row(0, named=True)
+    single = as_size_does(row, "US", project)
+    assert {note.severity.value for note in single.notes} == {"default"}
+    assert out["message"] is None

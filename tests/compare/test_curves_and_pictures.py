@@ -1,0 +1,98 @@
+"""Arrays behind the pictures against single designs, and the pictures themselves."""
+
+import xml.etree.ElementTree as ElementTree
+
+import numpy as np
+import pytest
+from compare.test_systems import SECOND, project
+from projects import toml
+
+from linerdesign.compare.curves import over_depth, over_thickness, pattern, saved_over
+from linerdesign.compare.systems import answer, at_end
+from linerdesign.project.assembly import task
+from linerdesign.project.measures import Measure
+from linerdesign.project.quantities import Purchase
+
+PRESSURE = {
+    "condition": "partially deteriorated",
+    "host_diameter": "12 in",
+    "internal_pressure": "60 psi",
+    "hole_diameter": "1.5 in",
+}
+
+
+def wall(read, pipe, resin):
+    return answer(pipe, resin, read.criteria, "US", Purchase()).worst
+
+
+def test_thickness_over_depth_is_that_of_single_designs():
+    read = project()
+    covers = np.array([5.0, 9.5, 16.0, 28.0])
+    curves = over_depth(read, read.pipes[0], covers, "ft", "US")
+    for resin, curve in zip(read.resins, curves, strict=True):
+        for place, cover in enumerate(covers):
+            pipe = pattern(read.pipes[0], {"cover": Measure(cover, "ft", "")})
+            single = wall(read, pipe, resin)
+            assert curve.required[place] == pytest.approx(single.required, rel=1e-12)
+            assert curve.nominal[place] == pytest.approx(single.nominal, rel=1e-12)
+
+
+def test_break_even_is_the_difference_of_single_designs():
+    read = project()
+    diameters, covers = np.array([8.0, 20.0, 44.0]), np.array([5.0, 25.0])
+    (saved,) = saved_over(
+        read, read.pipes[0], read.resins[0], (diameters, "in"), (covers, "ft"), "US"
+    ).values()
+    assert saved.shape == (2, 3)
+    for (row, column), value in np.ndenumerate(saved):
+        values = {
+            "host_diameter": Measure(diameters[column], "in", ""),
+            "cover": Measure(covers[row], "ft", ""),
+        }
+        pipe = pattern(read.pipes[0], values)
+        both = [wall(read, pipe, resin).nominal for resin in read.resins]
+        assert value == pytest.approx(both[0] - both[1], abs=1e-9)
+
+
+def test_no_thickness_made_leaves_a_gap():
+    read = project(resin={"thicknesses": ["9 mm", "27.5 mm"]})
+    (curve, _) = over_depth(read, read.pipes[0], np.array([16.0, 60.0]), "ft", "US")
+    assert curve.nominal[0] == 27.5
+    assert np.isnan(curve.nominal[1])
+
+
+@pytest.mark.parametrize("pipe", [None, PRESSURE])
+def test_each_check_is_just_met_at_the_thickness_it_requires(pipe):
+    read = project(pipe, {"tensile_strength": "3000 psi"})
+    made = task(read.pipes[0], read.resins[0], read.criteria, "US")
+    result = wall(read, read.pipes[0], read.resins[0]).result
+    for check in result.checks:
+        for factor, holds in ((1 + 1e-6, True), (1 - 1e-6, False)):
+            curves = over_thickness(made, np.array([factor * check.required_thickness]))
+            (curve,) = (each for each in curves if each.equation == check.equation)
+            assert (curve.use[0] <= 1) == holds
+
+
+def test_pattern_keeps_the_ovality_that_readings_gave():
+    read = project({"diameters": ["47 in", "49 in"]}, drop=("ovality", "host_diameter"))
+    pipe = pattern(read.pipes[0], {"host_diameter": Measure(24.0, "in", "24 in")})
+    assert pipe.ovality.to("%") == pytest.approx(100 * 1 / 48)
+    assert at_end(read.resins[0], True) == read.resins[0]
+    assert task(pipe, read.resins[0], read.criteria, "US").stations[0].inputs[0].value == 24
+
+
+def test_pictures_are_the_same_bytes_every_time(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml() + SECOND)
+    for folder in ("one", "two"):
+        (tmp_path / folder).mkdir()
+        assert run("compare", "a.toml", "--pictures", folder)[0] == 0
+    names = sorted(path.name for path in (tmp_path / "one").iterdir())
+    stems = ("break_even", "checks_over_thickness", "thickness_over_cover")
+    assert names == [f"{stem}.{form}" for stem in stems for form in ("png", "svg")]
+    for name in names:
+        first = (tmp_path / "one" / name).read_bytes()
+        assert first == (tmp_path / "two" / name).read_bytes()
+        if name.endswith("svg"):
+            assert ElementTree.fromstring(first).tag.endswith("svg")
+    assert run("compare", "a.toml", "--pictures", "one")[0] == 2
+    assert run("compare", "a.toml", "--pictures", "nowhere")[0] == 2
