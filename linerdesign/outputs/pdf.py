@@ -258,7 +258,7 @@ def _run(run: list[tuple[Step, Lines]], system: str) -> Data:
 def _entry(step: Step, lines: Lines, system: str) -> Data:
     return {
         "number": step.number,
-        "station": clean(step.station or ""),
+        "station": _short(step.station or "", 60),  # in full among the inputs
         "lines": lines,
         "value": _value(step, system),
         "flags": [clean(flag) for flag in step.flags],
