@@ -53,7 +53,7 @@ class Fixed:
 
     def value(self, system: str) -> float:
         """The value in the unit that sheets of this system carry."""
-        return self.us if system == "US" else self.si
+        return float(self.us if system == "US" else self.si)
 
 
 def _same(key: str, value: float, provenance: Provenance) -> Fixed:

@@ -33,7 +33,7 @@ class Published:
         place = self.columns.index(name)
         pairs = [(row[0], row[place]) for row in self.rows if row[place] is not None]
         xs, ys = (tuple(float(pair[i]) for pair in pairs) for i in (0, 1))
-        return Table(f"{name} of {self.name}", xs, ys, self.source)
+        return Table(f"{self.title}, column {name}", xs, ys, self.source)
 
 
 @cache

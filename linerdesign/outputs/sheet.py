@@ -68,11 +68,15 @@ def derivation(
     values = dict(step.values)
     rounded = _rounded(step)
     shown = step.arithmetic if rounded is None else rounded
-    if shown is not None and step.line is not None and step.line.equation.kind == "angle":
-        shown = step.line.tree
+    kind = step.line.equation.kind if step.line else ""
     if shown is None:
         return ()
-    lines = [write(shown, form(leaf)) for leaf in (symbol, lambda key: positional(values[key]))]
+    # A choice shows its rule before what it chose; an angle its formula, which is no arithmetic.
+    rule = step.line.tree if step.line and kind in ("choice", "angle") else shown
+    if kind == "angle":
+        shown = rule
+    lines = [write(rule, form(symbol))] if kind == "choice" else []
+    lines += [write(shown, form(leaf)) for leaf in (symbol, lambda key: positional(values[key]))]
     if rounded is not None:
         lines.append(rounding.format(positional(float(evaluate(rounded, values)))))
     return tuple(dict.fromkeys(lines))
