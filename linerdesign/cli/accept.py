@@ -9,14 +9,15 @@ from linerdesign.acceptance.decision import Decision, chosen_rule, decide
 from linerdesign.acceptance.gathering import Installed, gather
 from linerdesign.acceptance.report import blocks, data
 from linerdesign.acceptance.rules import RULES
-from linerdesign.outputs.document import Document, Outcome
+from linerdesign.cli import project_file
+from linerdesign.outputs.document import Outcome
 from linerdesign.project.faults import Fault, InputFaults, shown
-from linerdesign.project.reading import Project, read
+from linerdesign.project.reading import Project
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
-    parser.add_argument("file", metavar="FILE", type=Path, help="project file (TOML)")
+    project_file.add_arguments(parser)
     parser.add_argument(
         "--samples",
         metavar="CSV",
@@ -31,25 +32,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="raw bending records: `specimen, load [lbf], deflection [in], span, width, depth`",
     )
     parser.add_argument("--rule", choices=RULES, help="rule, in place of the project's")
-    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Judges every pipe that samples were taken of."""
-    project = read(arguments.file)
-    system = arguments.units or project.info.units
+    project, system = project_file.read_project(arguments)
     rule = chosen_rule(project, arguments.rule)
     folder = arguments.file.parent
     gathered = gather(project, folder, arguments.samples, arguments.bending)
     decisions = tuple(_decided(project, installed, rule, system) for installed in gathered.pipes)
     return Outcome(
-        document=Document(
-            title="Acceptance of installed liners",
-            blocks=tuple(blocks(decisions, gathered)),
-            info=project.info,
-            units=system,
-            file_name=project.file_name,
-            fingerprint=project.fingerprint,
+        document=project_file.document(
+            project, system, "Acceptance of installed liners", blocks(decisions, gathered)
         ),
         data=data(decisions, gathered, system),
         holds=all(each.accepted is not False for each in decisions),

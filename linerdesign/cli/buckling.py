@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
+from linerdesign.cli import project_file
 from linerdesign.cli.size import only_named, size_pipe
 from linerdesign.mechanics.collapse import RANGES
 from linerdesign.mechanics.opinion import GERMAN_BULGE, GERMAN_GAP, Assumed
 from linerdesign.mechanics.report import MEMORY, TITLE, added
-from linerdesign.outputs.document import Block, Document, Heading, Outcome, Paragraph
+from linerdesign.outputs.document import Block, Heading, Outcome, Paragraph
 from linerdesign.outputs.json import FORMAT
 from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measures import parse
-from linerdesign.project.reading import read
 
 DEFAULTS_SAID = (
     f"Annular gap and local bulge, where none are given, are the least that German practice "
@@ -24,11 +23,10 @@ DEFAULTS_SAID = (
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
-    parser.add_argument("file", metavar="FILE", type=Path, help="project file (TOML)")
+    project_file.add_arguments(parser)
     parser.add_argument(
         "--pipe", metavar="NAME", action="append", default=[], help="only this pipe; repeatable"
     )
-    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
     parser.add_argument(
         "--gap",
         metavar="PERCENT",
@@ -49,22 +47,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> Outcome:
     """Gives a second opinion on the project's pipes."""
     assumed = _assumed(arguments)
-    project = read(arguments.file)
-    system = arguments.units or project.info.units
-    results = [size_pipe(t) for t in only_named(tasks(project, arguments.units), arguments.pipe)]
+    project, system = project_file.read_project(arguments)
+    results = [size_pipe(t) for t in only_named(tasks(project, system), arguments.pipe)]
     found = [added(result, arguments.output, assumed) for result in results]
     body: list[Block] = [Heading(TITLE), Paragraph(DEFAULTS_SAID)]
     for _, about in found:
         body.extend(about)
     return Outcome(
-        document=Document(
-            title=TITLE,
-            blocks=tuple(body),
-            info=project.info,
-            units=system,
-            file_name=project.file_name,
-            fingerprint=project.fingerprint,
-        ),
+        document=project_file.document(project, system, TITLE, body),
         data={"format": FORMAT, "units": system, "pipes": [data for data, _ in found]},
         # A pipe that the model can't take, or gives no number for, is outside the method.
         holds=all(result.holds for result in results)

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from linerdesign.cli import project_file
 from linerdesign.compare.curves import over_depth, over_thickness, saved_over
 from linerdesign.compare.systems import (
     Answer,
@@ -24,7 +25,6 @@ from linerdesign.compare.systems import (
 from linerdesign.outputs.document import (
     Block,
     Bullets,
-    Document,
     Grid,
     Heading,
     Outcome,
@@ -37,7 +37,7 @@ from linerdesign.project.measures import convert, parse
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.quantities import Purchase, currency
-from linerdesign.project.reading import Project, read
+from linerdesign.project.reading import Project
 
 WITH_PICTURES = (".pdf", ".html")
 COVERS = {"US": (3.0, 30.0, "ft"), "SI": (1.0, 9.0, "m")}
@@ -46,8 +46,7 @@ DIAMETERS = {"US": (6.0, 48.0, "in"), "SI": (150.0, 1200.0, "mm")}
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
-    parser.add_argument("file", metavar="FILE", type=Path, help="project file (TOML)")
-    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
+    project_file.add_arguments(parser)
     parser.add_argument(
         "--by", choices=("thickness", "mass", "cost"), default="thickness", help="what to rank by"
     )
@@ -69,8 +68,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Compares the project's resins on its pipes."""
-    project = read(arguments.file)
-    system = arguments.units or project.info.units
+    project, system = project_file.read_project(arguments)
     purchase = _purchase(arguments)
     reference = _named("--reference", arguments.reference, project.resins)
     pipe = _named("--pipe", arguments.pipe, project.pipes)
@@ -90,14 +88,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         *(Picture(_svg(figure), caption, text) for figure, caption, text in pictures.values()),
     )
     return Outcome(
-        document=Document(
-            title="Comparison of resin systems",
-            blocks=blocks,
-            info=project.info,
-            units=system,
-            file_name=project.file_name,
-            fingerprint=project.fingerprint,
-        ),
+        document=project_file.document(project, system, "Comparison of resin systems", blocks),
         data=_data(table, order, reference, arguments.by),
         holds=all(any(not each.fails for each in row) for row in table),
     )

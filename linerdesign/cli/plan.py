@@ -6,9 +6,9 @@ import argparse
 import csv
 import io
 from collections.abc import Iterable
-from pathlib import Path
 from typing import Any
 
+from linerdesign.cli import project_file
 from linerdesign.compare.planning import Entry, PlanningTable, planning_table
 from linerdesign.outputs.document import Block, Bullets, Document, Grid, Heading, Outcome
 from linerdesign.outputs.numbers import value_with_unit
@@ -16,7 +16,7 @@ from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measures import Measure, parse
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.placing import in_place_of
-from linerdesign.project.reading import Project, read
+from linerdesign.project.reading import Project
 
 OWN_FORMS = (".csv",)
 CASED = ("host_diameter", "cover")
@@ -37,7 +37,7 @@ MOST_CELLS = 20_000
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
-    parser.add_argument("file", metavar="FILE", type=Path, help="project file (TOML)")
+    project_file.add_arguments(parser)
     parser.add_argument("--pipe", metavar="NAME", help="pipe that gives all else; the first one")
     parser.add_argument("--resin", metavar="NAME", help="resin of the table; the pipe's own")
     parser.add_argument("--diameter", metavar="D", nargs="+", help='host diameters: "8 in" "10 in"')
@@ -45,13 +45,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--water", metavar="W", nargs="+", help="water, in the datum in which the pipe states it"
     )
-    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Makes the planning table."""
-    project = read(arguments.file)
-    system = arguments.units or project.info.units
+    project, system = project_file.read_project(arguments)
     pipe = _named("--pipe", arguments.pipe, project.pipes) or project.pipes[0]
     resin = _named("--resin", arguments.resin, project.resins) or project.resin_of(pipe)
     diameters, covers, waters = _axes(arguments, system)
@@ -131,14 +129,7 @@ def _document(
         blocks += [Heading("Notes", 2), Bullets(notes)]
     blocks.append(_assumptions(table, system))
     blocks.append(_criteria(project.criteria))
-    return Document(
-        title="Planning table of liner thickness",
-        blocks=tuple(blocks),
-        info=project.info,
-        units=system,
-        file_name=project.file_name,
-        fingerprint=project.fingerprint,
-    )
+    return project_file.document(project, system, "Planning table of liner thickness", blocks)
 
 
 def _water_name(table: PlanningTable) -> str:

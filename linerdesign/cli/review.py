@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
+from linerdesign.cli import project_file
 from linerdesign.outputs.document import Outcome
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.measures import parse
-from linerdesign.project.reading import read
 from linerdesign.review.data import review_data
 from linerdesign.review.memorandum import Wishes, memorandum, review
 from linerdesign.review.recheck import Tolerances
@@ -17,9 +16,7 @@ from linerdesign.review.sensitivity import SEED
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
-    parser.add_argument("file", metavar="FILE", type=Path, help="project file (TOML)")
-    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the recheck")
-    parser.add_argument("--criteria", metavar="FILE", type=Path, help="the owner's criteria (TOML)")
+    project_file.add_arguments(parser)
     parser.add_argument(
         "--tolerance",
         metavar="PERCENT",
@@ -48,8 +45,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> Outcome:
     """Reviews the pipes that have stated values; holds where all of them agree."""
     wishes = _wishes(arguments)
-    project = read(arguments.file, criteria=arguments.criteria)
-    units = arguments.units or project.info.units
+    project, units = project_file.read_project(arguments)
     reviewed = review(project, arguments.units, wishes)
     if not reviewed:
         expected = "[pipe.stated] in at least one pipe: what the submitted calculation says"

@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
 from types import MappingProxyType
 
+from linerdesign.cli import project_file
 from linerdesign.design.result import PipeResult
 from linerdesign.design.sizing import PipeTask, design, other_condition
 from linerdesign.outputs.document import Block, Document, Heading, Outcome, Sheet
@@ -16,17 +16,16 @@ from linerdesign.outputs.numbers import both_units
 from linerdesign.outputs.sheet import schedule_grid
 from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import Fault, InputFaults, shown
-from linerdesign.project.reading import Project, read
+from linerdesign.project.reading import Project
 from linerdesign.works.asked import asked
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
-    parser.add_argument("file", metavar="FILE", type=Path, help="project file (TOML)")
+    project_file.add_arguments(parser)
     parser.add_argument(
         "--pipe", metavar="NAME", action="append", default=[], help="only this pipe; repeatable"
     )
-    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the sheet")
     parser.add_argument(
         "--both-conditions",
         action="store_true",
@@ -41,8 +40,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Sizes the project's pipes."""
-    project = read(arguments.file)
-    chosen = only_named(tasks(project, arguments.units), arguments.pipe)
+    project, system = project_file.read_project(arguments)
+    chosen = only_named(tasks(project, system), arguments.pipe)
     results = tuple(size_pipe(task, arguments.both_conditions) for task in chosen)
     units = arguments.units or project.info.units
     data = sizing_data(results, units)
@@ -99,19 +98,10 @@ def sizing_document(
 ) -> Document:
     """Schedule first, then a sheet a pipe, with what there is `more` by the pipe's name."""
     blocks: list[Block] = [Heading("Schedule"), schedule_grid(results)]
-    first = 1
     for result in results:
-        blocks.append(Sheet(result, first))
+        blocks.append(Sheet(result, result.first))
         for each in asked(project, result):
             wall = both_units(result.nominal_thickness, units)
             blocks.extend(each.blocks(f"{result.name}, a wall of {wall}"))
         blocks.extend(more.get(result.name, ()))
-        first += len(result.stations)
-    return Document(
-        title="Liner thickness calculation",
-        blocks=tuple(blocks),
-        info=project.info,
-        units=units,
-        file_name=project.file_name,
-        fingerprint=project.fingerprint,
-    )
+    return project_file.document(project, units, "Liner thickness calculation", blocks)

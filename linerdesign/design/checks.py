@@ -139,7 +139,7 @@ X1_5 = _by_branch(
 X1_6 = _by_branch(
     "X1.6",
     PLATE_RULES,
-    "X1.6 asks for more than t_X1.5, so every wall that could do is in its branch",
+    "X1.6 asks for more than t_X1.5, and every wall over t_X1.5 goes by X1.6",
 )
 X1_7_BY_HOLE = _by_branch(
     "X1.7",

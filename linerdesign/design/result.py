@@ -71,7 +71,10 @@ class Step:
 
 @dataclass(frozen=True)
 class CheckResult:
-    """One equation met or not by the nominal thickness, at one station."""
+    """One equation met or not by the nominal thickness, at one station.
+
+    `why` says why this equation rules, where several could.
+    """
 
     equation: str
     station: str | None
@@ -81,6 +84,7 @@ class CheckResult:
     unit: str
     safety_factor: float | None
     passes: bool
+    why: str = ""
 
 
 @dataclass(frozen=True)
@@ -111,6 +115,7 @@ class PipeResult:
     steps: tuple[Step, ...]
     notes: tuple[Note, ...]
     evidence: tuple[tuple[str, str], ...] = ()
+    first: int = 1
     other_condition: PipeResult | None = None
     stations: tuple[str | None, ...] = (None,)
     waivers: frozenset[str] = frozenset()

@@ -54,7 +54,10 @@ class Station:
 
 @dataclass(frozen=True)
 class PipeTask:
-    """Everything the design of one pipe needs. `waivers` names the evidence that was given."""
+    """Everything the design of one pipe needs. `waivers` names the evidence that was given.
+
+    `first` is the place of its first station among those of all pipes of the file.
+    """
 
     name: str
     resin: str
@@ -63,6 +66,7 @@ class PipeTask:
     notes: tuple[Note, ...] = ()
     waivers: frozenset[str] = frozenset()
     evidence: tuple[tuple[str, str], ...] = ()
+    first: int = 1
 
 
 def design(task: PipeTask) -> PipeResult:
@@ -103,6 +107,7 @@ def design(task: PipeTask) -> PipeResult:
         evidence=task.evidence,
         stations=tuple(station.at for station in stations),
         waivers=task.waivers,
+        first=task.first,
     )
 
 
@@ -149,6 +154,7 @@ def _check(check: Check, values: dict[str, Any], at: str | None, system: str) ->
         unit=SYMBOLS[check.demand].unit(system),
         safety_factor=safety,
         passes=met(demand, capacity),
+        why=check.why,
     )
 
 

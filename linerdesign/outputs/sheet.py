@@ -181,6 +181,7 @@ def notes_of(result: PipeResult, severity: Severity) -> tuple[str, ...]:
 def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
     """What the reader must know beside the numbers: lists by their titles, empty ones left out."""
     lists = {
+        "Which equation rules": _rulings(result),
         "Outside the method": notes_of(result, Severity.OUTSIDE),
         "Cautions for this pipe": notes_of(result, Severity.CAUTION),
         "Defaults used": notes_of(result, Severity.DEFAULT),
@@ -188,6 +189,12 @@ def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
         "Evidence": tuple(f"{what}: {text}" for what, text in result.evidence),
     }
     return {title: items for title, items in lists.items() if items}
+
+
+def _rulings(result: PipeResult) -> tuple[str, ...]:
+    """Why an equation rules, where several could, each reason once."""
+    reasons = (f"{check.equation} rules: {check.why}" for check in result.checks if check.why)
+    return tuple(dict.fromkeys(reasons))
 
 
 def other_condition_text(result: PipeResult) -> str | None:

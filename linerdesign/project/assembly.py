@@ -37,10 +37,13 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     """
     system = units or project.info.units
     made: list[PipeTask] = []
+    first = 1
     faults: list[Fault] = []
     for pipe in project.pipes:
         try:
-            made.append(task(pipe, project.resin_of(pipe), project.criteria, system))
+            each = task(pipe, project.resin_of(pipe), project.criteria, system)
+            made.append(replace(each, first=first))
+            first += len(each.stations)
         except InputFaults as found:
             faults.extend(found.faults)
     if faults:
