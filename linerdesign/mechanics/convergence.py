@@ -125,9 +125,12 @@ def trends() -> Iterator[Row]:
             yield ratio, ovality, *(enhancement(Case(ratio, gap, ovality)) for gap in gaps)
 
 
+TABLES = (free_ring, closed_form, mesh, penalty, loaded_face, whole_ring, trends)
+
+
 def main() -> None:
     """Print every table."""
-    for table in (free_ring, closed_form, mesh, penalty, loaded_face, whole_ring, trends):
+    for table in TABLES:
         print((table.__doc__ or "").strip())
         for row in table():
             print("".join(f"{c if isinstance(c, str) else format(c, '.6g'):>14}" for c in row))
