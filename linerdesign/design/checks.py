@@ -23,10 +23,11 @@ HOLE_RULES = Condition(lambda t_X1_6, t_X1_7, t_X1_5: np.where(t_X1_6 > t_X1_5, 
 class Check:
     """One equation that the wall must meet.
 
-    `solved` gives the thickness required, after lines that prepare it, `before`; `forward` what the nominal wall gives. The wall passes
-    where `demand` is at most `capacity`. `safety` is the factor provided, for an equation that
-    has one; the check applies `when` its condition holds. Checks that are `shared` have the same
-    lines, which run whichever of them applies; `why` says in words when that is.
+    `solved` gives the thickness required, after the lines of `before` that prepare it; `forward`
+    what the nominal wall gives. The wall passes where `demand` is at most `capacity`. `safety` is
+    the factor provided, for an equation that has one; the check applies `when` its condition
+    holds. Checks that are `shared` have the same lines, which run whichever of them applies;
+    `why` says in words when that is.
     """
 
     equation: str
