@@ -14,7 +14,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from linerdesign.design.result import PipeResult, Step
+from linerdesign.design.result import FAILS, OUTSIDE, PipeResult, Step
 from linerdesign.outputs import typeset
 from linerdesign.outputs.document import (
     CAUTIONS,
@@ -49,6 +49,10 @@ PAPERS = {"US": "us-letter", "SI": "a4"}
 # Tags for screen readers make a file four times as large; longer documents go without.
 MOST_TAGGED = 50
 _SHORT = 90
+_ALARMS = {
+    FAILS: "This wall fails a check.",
+    OUTSIDE: "Outside the method: not to be taken as a pass.",
+}
 _BESIDE = ("Defaults used", "Values not measured")
 Data = dict[str, Any]
 Lines = list[tuple[str, str]]
@@ -176,7 +180,7 @@ def _picture(picture: Picture) -> Data:
 def _sheet(result: PipeResult) -> Data:
     return {
         "name": _short(result.name, 60),
-        "holds": result.holds,
+        "alarm": _ALARMS.get(result.status, ""),
         "facts": [[label, clean(text)] for label, text in _facts(result).items()],
         "condition": condition_text(result) + " So decided by the owner.",
         "pictures": [_picture(cross_section(result)), _picture(demand_bars(result))],

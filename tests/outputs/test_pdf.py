@@ -174,6 +174,7 @@ def test_remarks_and_the_other_condition_are_told():
     for note in made.notes:
         assert _plain(note.text) in text
     assert _plain("Values not measured") in text
+    assert _plain("not to be taken as a pass") in text
     assert _plain("Flag: ovality over 10 %") in text
     assert _plain("If it were partially deteriorated") in text
 
