@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING, Any
 
 from linerdesign.project.faults import Fault, InputFaults, shown
 
@@ -15,7 +16,10 @@ if TYPE_CHECKING:
     import polars as pl
 
 FORMS = (".csv", ".parquet", ".xlsx")
-PIECE = 32_768
+# Rows of a piece, rows read at once from Parquet, and bytes read at once from CSV.
+PIECE, GROUP, BLOCK = 32_768, 262_144, 1 << 22
+# A quote in the middle of a cell, as in 12" clay.
+_STRAY_QUOTE = re.compile(rb'[^,\n\r"]"[^,\n\r"]')
 SHEET_ROWS = 1_048_576
 
 
@@ -63,29 +67,72 @@ def open_table(path: Path, ragged: bool = False) -> Source:
 
 
 def _csv(path: Path) -> Source:
+    """Blocks of bytes cut between rows: a reader that runs ahead would fill the memory."""
     import polars as pl
 
-    headers = _csv_headers(path)
+    headers, lines = _csv_headers(path)
 
     def pieces() -> Iterator[Piece]:
-        scan = pl.scan_csv(path, infer_schema=False, raise_if_empty=False)
-        yield from _batches(path, scan)
+        with path.open("rb") as file:
+            header = b"".join(file.readline() for _ in range(lines))
+            for block in _blocks(file):
+                try:
+                    # The header before each block, so that each is a table of the same columns.
+                    frame = pl.read_csv(header + block, infer_schema=False)
+                except pl.exceptions.PolarsError as error:
+                    if "more fields than defined" in str(error):
+                        raise RaggedRowsError from None
+                    raise _unreadable(path, error) from None
+                yield Piece(frame, {})
 
     return Source(headers, None, pieces)
 
 
-def _csv_headers(path: Path) -> tuple[str, ...]:
+def _csv_headers(path: Path) -> tuple[tuple[str, ...], int]:
+    """The headers, and how many lines they take."""
     try:
         with path.open(encoding="utf-8-sig", newline="") as file:
-            return tuple(next(csv.reader(file), []))
+            reader = csv.reader(file)
+            return tuple(next(reader, [])), reader.line_num
     except (UnicodeDecodeError, csv.Error):
         raise InputFaults([Fault(str(path), "", "a CSV file in UTF-8")]) from None
+
+
+def _blocks(file: IO[bytes]) -> Iterator[bytes]:
+    """The rest of a file in blocks, each ending where a row ends.
+
+    Raises:
+        RaggedRowsError: where quotes leave in doubt what is a row.
+    """
+    rest = b""
+    while block := file.read(BLOCK):
+        block = rest + block
+        cut = _end_of_rows(block)
+        stray = b'"' in block and _STRAY_QUOTE.search(block)
+        if stray or (cut == 0 and len(block) >= BLOCK):
+            raise RaggedRowsError
+        if cut:
+            yield block[:cut]
+        rest = block[cut:]
+    if rest:
+        yield rest
+
+
+def _end_of_rows(block: bytes) -> int:
+    """Just past the last line end that no quotes hold inside a cell; 0 where there is none."""
+    end = block.rfind(b"\n") + 1
+    quotes = block.count(b'"', 0, end)
+    while end and quotes % 2:
+        before = block.rfind(b"\n", 0, end - 1) + 1
+        quotes -= block.count(b'"', before, end)
+        end = before
+    return end
 
 
 def _csv_by_row(path: Path) -> Source:
     import polars as pl
 
-    headers = _csv_headers(path)
+    headers, _ = _csv_headers(path)
 
     def pieces() -> Iterator[Piece]:
         with path.open(encoding="utf-8-sig", newline="") as file:
@@ -121,19 +168,16 @@ def _parquet(path: Path) -> Source:
         rows = int(scan.select(pl.len()).collect().item())
     except pl.exceptions.PolarsError as error:
         raise _unreadable(path, error) from None
-    return Source(headers, rows, lambda: _batches(path, scan))
 
+    def pieces() -> Iterator[Piece]:
+        for start in range(0, rows, GROUP):
+            try:
+                group = scan.slice(start, GROUP).collect()
+            except pl.exceptions.PolarsError as error:
+                raise _unreadable(path, error) from None
+            yield from (Piece(frame, {}) for frame in group.iter_slices(PIECE))
 
-def _batches(path: Path, scan: pl.LazyFrame) -> Iterator[Piece]:
-    import polars as pl
-
-    try:
-        for frame in scan.collect_batches(chunk_size=PIECE, maintain_order=True):
-            yield Piece(frame, {})
-    except pl.exceptions.PolarsError as error:
-        if "more fields than defined" in str(error):
-            raise RaggedRowsError from None
-        raise _unreadable(path, error) from None
+    return Source(headers, rows, pieces)
 
 
 def _unreadable(path: Path, error: Exception) -> InputFaults:

@@ -1,5 +1,6 @@
 """Tables in and out: forms, pieces, odd files, and nothing half-written."""
 
+import csv
 import json
 import signal
 import subprocess
@@ -70,7 +71,8 @@ def test_pieces_give_what_one_piece_gives(run, folder, monkeypatch):
     frame(rows).write_csv(folder / "in.csv")
     frame(rows).write_parquet(folder / "in.parquet")
     assert batch(run, "in.csv", "whole.csv")[0] == 1
-    monkeypatch.setattr(tables, "PIECE", 64)
+    for name, size in {"PIECE": 64, "GROUP": 300, "BLOCK": 5_000}.items():
+        monkeypatch.setattr(tables, name, size)
     for form in ("csv", "parquet"):
         code, out, _ = batch(run, f"in.{form}", f"out.{form}", "--json")
         assert code == 1
@@ -156,3 +158,31 @@ def test_an_interrupted_run_leaves_nothing(folder, stop):
     process.send_signal(stop)
     assert process.wait(60) == 2
     assert {path.name for path in folder.iterdir()} == {"in.csv", "project.toml"}
+
+
+def test_quotes_and_line_ends_inside_cells(run, folder, monkeypatch):
+    notes = ['5" and 12" clay', 'a, "b"', "two\nlines", '"', "\n", '5"', "ü"] * 40
+    rows = [GOOD | {"note": note} for note in notes]
+    with (folder / "in.csv").open("w", newline="", encoding="utf-8") as file:
+        writer = csv.DictWriter(file, rows[0])
+        writer.writeheader()
+        writer.writerows(rows)
+    monkeypatch.setattr(tables, "BLOCK", 2_000)
+    assert batch(run, "in.csv", "out.csv")[0] == 0
+    with (folder / "out.csv").open(newline="", encoding="utf-8") as file:
+        assert [row["note"] for row in csv.DictReader(file)] == notes
+
+
+def test_inch_marks_without_quotes_around_them(run, folder):
+    head, good = ",".join([*GOOD, "note"]), ",".join(GOOD.values())
+    lines = [head, f'{good},12" clay', f'{good},5"', f"{good},none"]
+    (folder / "in.csv").write_text("\n".join(lines) + "\n")
+    assert batch(run, "in.csv", "out.csv")[0] == 0
+    with (folder / "out.csv").open(newline="") as file:
+        assert [row["note"] for row in csv.DictReader(file)] == ['12" clay', '5"', "none"]
+
+
+def test_a_byte_order_mark_is_no_part_of_the_header(run, folder):
+    (folder / "in.csv").write_text(frame([GOOD]).write_csv(), encoding="utf-8-sig")
+    assert batch(run, "in.csv", "out.csv")[0] == 0
+    assert pl.read_csv(folder / "out.csv").columns[0] == "name"
