@@ -32,6 +32,7 @@ from linerdesign.equations.symbols import SYMBOLS, SYSTEMS  # noqa: E402
 from linerdesign.outputs.sheet import symbolic  # noqa: E402
 from linerdesign.project import models  # noqa: E402
 from linerdesign.project.reading import NESTED  # noqa: E402
+from linerdesign.project.requests import Acceptance  # noqa: E402
 
 SITE_KEYS = models.Site.model_fields
 REPEATED = " Beside the keys below it takes those of the site from `[[pipe]]`."
@@ -90,6 +91,7 @@ def keys() -> str:
         "[criteria]": models.Criteria,
         "[[resin]]": models.Resin,
         "[[pipe]]": models.Pipe,
+        "[acceptance]": Acceptance,
         **{f"{key} = {{ ... }}": model for key, model in NESTED.items() if key != "station"},
     }
     parts = []

@@ -41,6 +41,9 @@ NOT_DECIDED = (
 )
 
 
+MOST_OVER_DESIGN = 2.0  # times the design; past this a unit is likelier than a wall
+
+
 @dataclass(frozen=True)
 class AsBuilt:
     """The wall as installed in the design's equations; thicknesses in the sheet's unit.
@@ -112,6 +115,7 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
     if installed.thickness is None:
         reason = "no reading of thickness: nothing to judge"
         return replace(decision, reasons=(reason,), cautions=installed.cautions)
+    _refuse_impossible(result, installed)
     built = _as_built(made, result, installed, against)
     findings = judge(
         rule,
@@ -132,6 +136,18 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
         reasons=tuple(_reasons(findings, built)),
         cautions=tuple(_cautions(rule, installed, built, project, pipe)),
     )
+
+
+def _refuse_impossible(result: PipeResult, installed: Installed) -> None:
+    """Readings that no wall inside this pipe can have, most often of another unit."""
+    unit = SYMBOLS["D"].unit(result.basis.system)
+    bores = [result.value("D", at) or result.value("D") or 0.0 for at in result.stations]
+    half = convert(min(bores), unit, "mm") / 2
+    assert installed.thickness is not None
+    if installed.thickness.maximum >= half:
+        place = f'[[pipe]] "{result.name}", samples'
+        value = f"thickness {installed.thickness.maximum:g} mm"
+        raise InputFaults([Fault(place, value, f"under half the host's diameter, {half:g} mm")])
 
 
 def _as_built(made: PipeTask, result: PipeResult, installed: Installed, against: float) -> AsBuilt:
@@ -208,6 +224,9 @@ def _cautions(
     yield from installed.cautions
     text = TEXTS[rule]
     assert installed.thickness is not None
+    share = built.stiffness[1].value / built.stiffness[3].value
+    if not 0.5 <= share <= MOST_OVER_DESIGN:
+        yield f"the mean thickness is {share:.2f} times the design: check the unit of the readings"
     if installed.thickness.count < text.readings:
         yield (
             f"the rule is for the mean of {text.readings} readings; "

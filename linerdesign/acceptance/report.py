@@ -174,7 +174,7 @@ def _for_equations(built: AsBuilt, system: str) -> Iterator[str]:
         )
     lowest = built.result.lowest_safety_factor
     unfactored = [c.equation for c in built.result.checks if not c.passes and not c.safety_factor]
-    if lowest is not None and not unfactored:
+    if lowest is not None and lowest >= 1 and not unfactored:
         yield f"or a safety factor of {factor(lowest)} that the owner agrees to"
     if need.ovality is not None:
         yield f"or an ovality of at most {need.ovality:.2f} %, shown by a survey"

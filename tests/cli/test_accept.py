@@ -158,6 +158,19 @@ def test_what_is_missing_is_named(run, tmp_path, head, body, expected):
     assert "Traceback" not in err
 
 
+def test_a_wall_that_no_pipe_can_hold_is_refused(run, tmp_path):
+    """Half of 48 in is 609.6 mm: 27 in were meant to be mm, and are refused."""
+    project(tmp_path, samples([27.0]).replace("27.0 mm", "27 in"))
+    code, out, err = run("accept", "p.toml")
+    assert (code, out) == (2, "")
+    assert "under half the host's diameter, 609.6 mm" in err
+
+
+def test_a_likely_unit_fault_is_said(run, tmp_path):
+    project(tmp_path, samples([70.0]))
+    assert any("check the unit" in text for text in accepted(run)[1]["cautions"])
+
+
 def test_units_do_not_change_the_verdict(run, tmp_path):
     project(tmp_path, samples([26.9, 27.2], EPA_MODULI))
     us = accepted(run)[1]
