@@ -1,5 +1,5 @@
 """`python -m linerdesign` is the command `linerdesign`."""
 
-from linerdesign.cli.main import main
+from linerdesign.cli.main import program
 
-raise SystemExit(main())
+raise SystemExit(program())
