@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -15,16 +14,15 @@ from linerdesign.batch.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STA
 from linerdesign.batch.groups import Group, Shape, arrays_of, grouped, shape_faults, task_of
 from linerdesign.design.basis import choice_of_thickness, requirement
 from linerdesign.design.many import Designs, design_many
-from linerdesign.design.result import CHECKED, FAILS, OUTSIDE, SIZED, Note
+from linerdesign.design.result import CHECKED, FAILS, OUTSIDE, SIZED
 from linerdesign.design.sizing import NOT_FINITE, PipeTask
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
-from linerdesign.project.assembly import differing_methods, outside_tables
+from linerdesign.project.assembly import notes_on_many, outside_tables
 from linerdesign.project.faults import Fault
-from linerdesign.project.floors import beyond_limits
 from linerdesign.project.inputs import CRITERIA_KEYS
 from linerdesign.project.measures import convert
-from linerdesign.project.models import Resin
+from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.quantities import mass_per_length
 from linerdesign.project.reading import Project
 
@@ -150,7 +148,7 @@ class Sizer:
             mask = np.broadcast_to(outside, good.shape)
             faults.add_all(rows[mask].tolist(), Fault(self._place(key), "", expected))
             good &= ~mask
-        noted = replace(designs, flags=(*designs.flags, *self._beyond(made, designs)))
+        noted = with_notes(designs, made, self.project.criteria)
         _put(sized, made, noted, rows, good)
         _put_quantities(sized, resin, rows[good], cells)
         if sampled:
@@ -160,14 +158,12 @@ class Sizer:
         column = self.header.column_of(key)
         return column.place if column else f"row, {key}"
 
-    def _beyond(self, made: PipeTask, designs: Designs) -> Iterator[tuple[Note, Any]]:
-        """Cautions that depend on what the lines gave: limits of the owner, other live loads."""
-        values, system = designs.values, made.basis.system
-        for each in beyond_limits(self.project.criteria, values, system):
-            rows = np.broadcast_to(each.broken, designs.passes.shape)
-            yield Note(Severity.CAUTION, f"{each.subject} {each.rest}"), rows
-        for differ, text in differing_methods(made.basis, values, system):
-            yield Note(Severity.CAUTION, text), np.broadcast_to(differ, designs.passes.shape)
+
+def with_notes(designs: Designs, made: PipeTask, criteria: Criteria) -> Designs:
+    """The designs with the notes that depend on what the lines gave."""
+    found = notes_on_many(criteria, made.basis, designs.values)
+    notes = ((note, np.broadcast_to(rows, designs.passes.shape)) for note, rows in found)
+    return replace(designs, flags=(*designs.flags, *notes))
 
 
 def _put(

@@ -10,7 +10,7 @@ from linerdesign.acceptance.gathering import Installed, gather
 from linerdesign.acceptance.report import blocks, data
 from linerdesign.acceptance.rules import RULES
 from linerdesign.cli import project_file
-from linerdesign.outputs.document import Outcome
+from linerdesign.outputs.document import Outcome, of_project
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.reading import Project
 
@@ -42,7 +42,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     gathered = gather(project, folder, arguments.samples, arguments.bending)
     decisions = tuple(_decided(project, installed, rule, system) for installed in gathered.pipes)
     return Outcome(
-        document=project_file.document(
+        document=of_project(
             project, system, "Acceptance of installed liners", blocks(decisions, gathered)
         ),
         data=data(decisions, gathered, system),

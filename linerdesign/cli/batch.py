@@ -15,7 +15,16 @@ from linerdesign.batch.sizing import Progress, size_table
 from linerdesign.batch.summary import Summary, Total
 from linerdesign.batch.tables import FORMS, count_lines
 from linerdesign.design.result import CHECKED, SIZED
-from linerdesign.outputs.document import Block, Bullets, Document, Grid, Heading, Outcome, Paragraph
+from linerdesign.outputs.document import (
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    Outcome,
+    Paragraph,
+    of_project,
+)
 from linerdesign.outputs.numbers import clean
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.reading import Project, read
@@ -112,14 +121,7 @@ def _document(project: Project, summary: Summary, hints: tuple[str, ...], units:
         blocks += [Heading("Columns that look like keys", 2), Bullets(hints)]
     if summary.statuses[ERROR]:
         blocks.append(Paragraph("Each row in error is in the table, with the reason beside it."))
-    return Document(
-        title="Inventory of liners",
-        blocks=tuple(blocks),
-        info=project.info,
-        units=units,
-        file_name=project.file_name,
-        fingerprint=project.fingerprint,
-    )
+    return of_project(project, units, "Inventory of liners", blocks)
 
 
 def _by_thickness(summary: Summary, units: str) -> Grid:

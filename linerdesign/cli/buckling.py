@@ -9,7 +9,7 @@ from linerdesign.cli.size import only_named, size_pipe
 from linerdesign.mechanics.collapse import RANGES
 from linerdesign.mechanics.opinion import GERMAN_BULGE, GERMAN_GAP, Assumed
 from linerdesign.mechanics.report import MEMORY, TITLE, added
-from linerdesign.outputs.document import Block, Heading, Outcome, Paragraph
+from linerdesign.outputs.document import Block, Heading, Outcome, Paragraph, of_project
 from linerdesign.outputs.json import FORMAT
 from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import Fault, InputFaults, shown
@@ -54,7 +54,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     for _, about in found:
         body.extend(about)
     return Outcome(
-        document=project_file.document(project, system, TITLE, body),
+        document=of_project(project, system, TITLE, body),
         data={"format": FORMAT, "units": system, "pipes": [data for data, _ in found]},
         # A pipe that the model can't take, or gives no number for, is outside the method.
         holds=all(result.holds for result in results)

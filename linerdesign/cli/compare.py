@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from linerdesign.cli import project_file
-from linerdesign.compare.curves import over_depth, over_thickness, saved_over
+from linerdesign.compare.curves import over_depth, over_thickness, saved_over, usable
 from linerdesign.compare.systems import (
     Answer,
     Standing,
@@ -30,6 +30,7 @@ from linerdesign.outputs.document import (
     Outcome,
     Paragraph,
     Picture,
+    of_project,
 )
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import Fault, InputFaults, shown
@@ -88,7 +89,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         *(Picture(_svg(figure), caption, text) for figure, caption, text in pictures.values()),
     )
     return Outcome(
-        document=project_file.document(project, system, "Comparison of resin systems", blocks),
+        document=of_project(project, system, "Comparison of resin systems", blocks),
         data=_data(table, order, reference, arguments.by),
         holds=all(any(not each.fails for each in row) for row in table),
     )
@@ -276,6 +277,11 @@ def _pictures(
     from linerdesign.compare import pictures
 
     drawn: dict[str, tuple[Any, str, str]] = {}
+    fit = usable(project, pipe)
+    reference = next((r for r in fit if r.name == reference.name), fit[0] if fit else reference)
+    wall = answer(pipe, reference, project.criteria, system, Purchase()).worst
+    if wall is None:
+        return drawn
     made = task(pipe, at_end(reference, False), project.criteria, system)
     first, last, depth = COVERS[system]
     covers = np.linspace(first, last, 271)
@@ -287,7 +293,7 @@ def _pictures(
         words = "; ".join(f"{c.resin} {_ends(c.nominal)} mm" for c in curves)
         caption = f"Nominal thickness over cover, {pipe.name}, water as this pipe has it"
         drawn["thickness_over_cover"] = (figure, caption, words)
-    if made.basis.cover and len(project.resins) > 1:
+    if made.basis.cover and len(fit) > 1:
         grid = ((diameters, across[2]), (cover, depth))
         saved = saved_over(project, pipe, reference, *grid, system)
         step = _step(project, reference)
@@ -295,8 +301,6 @@ def _pictures(
         words = "; ".join(f"{name} saves {_ends(s)} mm" for name, s in saved.items())
         caption = f"Thickness saved over {reference.name}, other values as in {pipe.name}"
         drawn["break_even"] = (figure, caption, words)
-    wall = answer(pipe, reference, project.criteria, system, Purchase()).worst
-    assert wall is not None, "its task was made above"
     factors = np.linspace(0.25, 1.75, 181)
     use = over_thickness(made, factors * wall.result.nominal_thickness)
     figure = pictures.checks_over_thickness(use, factors * wall.nominal, wall.nominal)
@@ -314,7 +318,8 @@ def _step(project: Project, resin: Resin) -> float:
 
 
 def _ends(values: Any) -> str:
-    return f"{np.nanmin(values):g} to {np.nanmax(values):g}"
+    known = values[np.isfinite(values)]
+    return f"{known.min():g} to {known.max():g}" if known.size else "no"
 
 
 def _svg(figure: Any) -> str:

@@ -10,7 +10,15 @@ from typing import Any
 
 from linerdesign.cli import project_file
 from linerdesign.compare.planning import Entry, PlanningTable, planning_table
-from linerdesign.outputs.document import Block, Bullets, Document, Grid, Heading, Outcome
+from linerdesign.outputs.document import (
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    Outcome,
+    of_project,
+)
 from linerdesign.outputs.numbers import value_with_unit
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measures import Measure, parse
@@ -129,7 +137,7 @@ def _document(
         blocks += [Heading("Notes", 2), Bullets(notes)]
     blocks.append(_assumptions(table, system))
     blocks.append(_criteria(project.criteria))
-    return project_file.document(project, system, "Planning table of liner thickness", blocks)
+    return of_project(project, system, "Planning table of liner thickness", blocks)
 
 
 def _water_name(table: PlanningTable) -> str:

@@ -1,12 +1,10 @@
-"""What commands on a project file share: their arguments, and the head of their document."""
+"""The arguments that every command on a project file takes, and the project they lead to."""
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable
 from pathlib import Path
 
-from linerdesign.outputs.document import Block, Document
 from linerdesign.project.reading import Project, read
 
 
@@ -30,15 +28,3 @@ def read_project(arguments: argparse.Namespace) -> tuple[Project, str]:
     """
     project = read(arguments.file, criteria=arguments.criteria)
     return project, arguments.units or project.info.units
-
-
-def document(project: Project, system: str, title: str, blocks: Iterable[Block]) -> Document:
-    """A document of a project."""
-    return Document(
-        title=title,
-        blocks=tuple(blocks),
-        info=project.info,
-        units=system,
-        file_name=project.file_name,
-        fingerprint=project.fingerprint,
-    )

@@ -10,7 +10,7 @@ from types import MappingProxyType
 from linerdesign.cli import project_file
 from linerdesign.design.result import PipeResult
 from linerdesign.design.sizing import PipeTask, design, other_condition
-from linerdesign.outputs.document import Block, Document, Heading, Outcome, Sheet
+from linerdesign.outputs.document import Block, Document, Heading, Outcome, Sheet, of_project
 from linerdesign.outputs.json import sizing_data
 from linerdesign.outputs.numbers import both_units
 from linerdesign.outputs.sheet import schedule_grid
@@ -104,4 +104,4 @@ def sizing_document(
             wall = both_units(result.nominal_thickness, units)
             blocks.extend(each.blocks(f"{result.name}, a wall of {wall}"))
         blocks.extend(more.get(result.name, ()))
-    return project_file.document(project, units, "Liner thickness calculation", blocks)
+    return of_project(project, units, "Liner thickness calculation", blocks)

@@ -16,7 +16,7 @@ from linerdesign.design.many import Designs, design_many
 from linerdesign.design.sizing import PipeTask, constants
 from linerdesign.equations import tree
 from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
-from linerdesign.project.assembly import given, task
+from linerdesign.project.assembly import given, outside_tables, unnoted_task
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import COVER_DATUMS, DIAMETERS, OVALITIES, Pipe, Resin
 from linerdesign.project.reading import Project
@@ -77,9 +77,13 @@ def in_mm(designs: Designs, made: PipeTask) -> tuple[Floats, Floats]:
 
 
 def passing_mm(designs: Designs, made: PipeTask) -> tuple[Floats, Floats]:
-    """As `in_mm`, the nominal thickness NaN also where no thickness that is made passes."""
+    """As `in_mm`, NaN also where a table of loads or soils does not reach; the nominal thickness
+    also where no thickness that is made passes."""
     required, nominal = in_mm(designs, made)
-    return required, np.where(designs.passes, nominal, np.nan)
+    good = np.array(designs.passes)
+    for _, _, outside, _ in outside_tables(made.basis, designs.values):
+        good &= ~np.broadcast_to(outside, good.shape)
+    return np.where(good | ~designs.passes, required, np.nan), np.where(good, nominal, np.nan)
 
 
 @dataclass(frozen=True)
@@ -97,11 +101,17 @@ def over_depth(
     """Every resin over a range of covers, by its worst properties; water as the pipe has it."""
     first = pattern(pipe, {"cover": Measure(float(covers[0]), unit, "")})
     found = []
-    for resin in project.resins:
-        made = task(first, at_end(resin, False), project.criteria, system)
+    for resin in usable(project, pipe):
+        made = unnoted_task(first, at_end(resin, False), project.criteria, system)
         designs = designs_over(made, {"cover": (covers, unit)})
         found.append(OverDepth(resin.name, *passing_mm(designs, made)))
     return tuple(found)
+
+
+def usable(project: Project, pipe: Pipe) -> tuple[Resin, ...]:
+    """The resins that have all the properties the pipe asks for."""
+    pressed = "internal_pressure" in given(pipe)
+    return tuple(r for r in project.resins if r.tensile_strength is not None or not pressed)
 
 
 def saved_over(
@@ -128,11 +138,11 @@ def saved_over(
     }
 
     def nominal(resin: Resin) -> Floats:
-        made = task(first, at_end(resin, False), project.criteria, system)
+        made = unnoted_task(first, at_end(resin, False), project.criteria, system)
         return passing_mm(designs_over(made, arrays), made)[1].reshape(across.shape)
 
     base = nominal(reference)
-    others = [resin for resin in project.resins if resin.name != reference.name]
+    others = [resin for resin in usable(project, pipe) if resin.name != reference.name]
     return {resin.name: base - nominal(resin) for resin in others}
 
 

@@ -8,11 +8,12 @@ from typing import Any
 
 import numpy as np
 
+from linerdesign.batch.rows import with_notes
 from linerdesign.compare.curves import designs_over, in_mm, pattern
 from linerdesign.design.many import Designs
 from linerdesign.design.sizing import PipeTask
 from linerdesign.equations.equation import Severity
-from linerdesign.project.assembly import contradictions, given, task
+from linerdesign.project.assembly import contradictions, given, outside_tables, unnoted_task
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import WATER_DATUMS, Pipe, Resin
@@ -70,13 +71,14 @@ def planning_table(
     base = _one_water(base, key)
     columns = dict(zip(names, zip(*grid, strict=True), strict=True))
     _refuse_contradictions(base, columns, grid)
-    made = task(base, resin, project.criteria, system)
+    made = unnoted_task(base, resin, project.criteria, system)
     # Each value in its own unit is brought to one unit, then to the sheet's.
     arrays = {
         name: (np.array([each.to(cells[0].unit) for each in cells]), cells[0].unit)
         for name, cells in columns.items()
     }
-    designs = designs_over(made, arrays)
+    designs = with_notes(designs_over(made, arrays), made, project.criteria)
+    _refuse_beyond_tables(made, designs, grid)
     required, nominal = in_mm(designs, made)
     entries = {
         (w.text, c.text, d.text): _entry(i, designs, required, nominal, made)
@@ -100,6 +102,18 @@ def _refuse_contradictions(
             if broken:
                 at = ", ".join(str(each) for each in grid[row])
                 faults.append(Fault(f"planning table at {at}, {key}", str(site[key]), expected))
+    if faults:
+        raise InputFaults(faults)
+
+
+def _refuse_beyond_tables(
+    made: PipeTask, designs: Designs, grid: Sequence[tuple[Measure, ...]]
+) -> None:
+    faults = []
+    for key, _, outside, expected in outside_tables(made.basis, designs.values):
+        for row in np.flatnonzero(np.broadcast_to(outside, designs.passes.shape)).tolist():
+            at = ", ".join(str(each) for each in grid[row])
+            faults.append(Fault(f"planning table at {at}, {key}", "", expected))
     if faults:
         raise InputFaults(faults)
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from linerdesign.design.result import PipeResult
 from linerdesign.project.models import ProjectInfo
+from linerdesign.project.reading import Project
 
 
 @dataclass(frozen=True)
@@ -71,6 +73,18 @@ class Document:
     units: str
     file_name: str
     fingerprint: str
+
+
+def of_project(project: Project, units: str, title: str, blocks: Iterable[Block]) -> Document:
+    """A document of a project, in one of the two unit systems."""
+    return Document(
+        title=title,
+        blocks=tuple(blocks),
+        info=project.info,
+        units=units,
+        file_name=project.file_name,
+        fingerprint=project.fingerprint,
+    )
 
 
 @dataclass(frozen=True)

@@ -34,11 +34,11 @@ def cross_section(result: PipeResult) -> Picture:
     place = _place(result)
     where = f" at {result.governing_station}" if result.governing_station else ""
     drawn = _exaggeration(place)
-    alternative = f"Section{where}. {_ground_words(place)} {_pipe_words(place, drawn)}"
+    alternative = f"Section{where}. {_groundwords(place)} {_pipewords(place, drawn)}"
     svg = _svg(438, alternative, _in_ground(place), _enlarged(place, drawn))
     caption = (
         f"Section{where}. Above: the pipe in the ground to one scale. Below: the pipe enlarged, "
-        f"{_wall_words(drawn)}."
+        f"{_wallwords(drawn)}."
     )
     return Picture(svg, caption, alternative)
 
@@ -74,7 +74,7 @@ def demand_bars(result: PipeResult) -> Picture:
             stroke_width=1.5,
             class_="ink limit",
         ),
-        _words(_LEFT + _ONE, 14, "capacity", anchor="middle", size=11),
+        drawn_text(_LEFT + _ONE, 14, "capacity", anchor="middle", size=11),
         data_one=_ONE,
         data_most=_MOST,
         data_top=_TOP,
@@ -92,8 +92,10 @@ def _bar(y: float, check: CheckResult) -> Markup:
     colour, kind = (PASSES, "passes") if check.passes else (FAILS, "fails")
     return element(
         "g",
-        _words(_LEFT - 8, 9 if check.station else 14, check.equation, "end", class_="ink check"),
-        _words(_LEFT - 8, 21, _cut(check.station or ""), "end", 9.5, "ink place"),
+        drawn_text(
+            _LEFT - 8, 9 if check.station else 14, check.equation, "end", class_="ink check"
+        ),
+        drawn_text(_LEFT - 8, 21, _cut(check.station or ""), "end", 9.5, "ink place"),
         element(
             "rect",
             x=_LEFT,
@@ -103,7 +105,7 @@ def _bar(y: float, check: CheckResult) -> Markup:
             fill=colour,
             class_=f"bar {kind}",
         ),
-        _words(_LEFT + _ONE * _MOST + 8, 14, positional(ratio, 3), class_="ink ratio"),
+        drawn_text(_LEFT + _ONE * _MOST + 8, 14, positional(ratio, 3), class_="ink ratio"),
         class_="check-bar",
         transform=f"translate(0 {positional(y)})",
         data_equation=check.equation,
@@ -210,11 +212,11 @@ def _labels(place: _Place, zero: float, scale: float) -> Markup:
     if place.water is not None:
         low = place.water <= -2 * place.bore
         height = zero + 8 if low else zero - place.water * scale
-        wanted.append((height, _water_words(place.water, place)))
+        wanted.append((height, _waterwords(place.water, place)))
     texts, last = [], -20.0
     for y, label in sorted(wanted):
         last = max(y + 4, last + 15)
-        texts.append(_words(_LABELS, last, label))
+        texts.append(drawn_text(_LABELS, last, label))
     return join(*texts)
 
 
@@ -229,12 +231,12 @@ def _enlarged(place: _Place, drawn: int) -> Markup:
         _ring(x, y, radius, radius + host, HOST, "host"),
         _ring(x, y, radius - wall, radius, LINER, "liner"),
         _line(x - radius, x + radius, y, y, INK, "ink", 0.8, "4 3"),
-        _words(x, y - 6, f"D = {place.section(place.bore)}", anchor="middle"),
+        drawn_text(x, y - 6, f"D = {place.section(place.bore)}", anchor="middle"),
         _leader(x + radius * 0.707, y - radius * 0.707, wall / 2 * 0.707, _LABELS - 4, 262),
-        _words(_LABELS, 266, f"liner t = {place.section(place.wall)}"),
-        _words(_LABELS, 281, _short_wall_words(drawn), size=10.5),
+        drawn_text(_LABELS, 266, f"liner t = {place.section(place.wall)}"),
+        drawn_text(_LABELS, 281, _short_wallwords(drawn), size=10.5),
         _leader(x + radius + host / 2, y, 0, _LABELS - 4, 318),
-        _words(_LABELS, 322, "host" if given and host < 14 else "host, wall not to scale"),
+        drawn_text(_LABELS, 322, "host" if given and host < 14 else "host, wall not to scale"),
     ]
     return join(*parts)
 
@@ -245,15 +247,15 @@ def _exaggeration(place: _Place) -> int:
     return next((each for each in _EXAGGERATIONS if share * each >= 7), _EXAGGERATIONS[-1])
 
 
-def _wall_words(drawn: int) -> str:
+def _wallwords(drawn: int) -> str:
     return "its wall to scale" if drawn == 1 else f"its wall drawn {drawn} times as thick as it is"
 
 
-def _short_wall_words(drawn: int) -> str:
+def _short_wallwords(drawn: int) -> str:
     return "wall drawn to scale" if drawn == 1 else f"wall drawn {drawn} times as thick"
 
 
-def _water_words(water: float, place: _Place) -> str:
+def _waterwords(water: float, place: _Place) -> str:
     if water > 0:
         return f"water {place.depth(water)} over invert"
     if water == 0:
@@ -261,17 +263,17 @@ def _water_words(water: float, place: _Place) -> str:
     return f"water {place.depth(-water)} under invert"
 
 
-def _ground_words(place: _Place) -> str:
+def _groundwords(place: _Place) -> str:
     if place.water is None:
         return "Above ground."
     cover = f"Cover {place.depth(place.cover)}; " if place.cover is not None else ""
-    return f"{cover}{_water_words(place.water, place)}."
+    return f"{cover}{_waterwords(place.water, place)}."
 
 
-def _pipe_words(place: _Place, drawn: int) -> str:
+def _pipewords(place: _Place, drawn: int) -> str:
     return (
         f"Host of {place.section(place.bore)} bore with a liner {place.section(place.wall)} "
-        f"thick, {_wall_words(drawn)}."
+        f"thick, {_wallwords(drawn)}."
     )
 
 
@@ -279,7 +281,7 @@ def _scale_bar(place: _Place, x: float, y: float, scale: float) -> Markup:
     unit = next((step for step in _STEPS if step * scale >= 36), _STEPS[-1])
     end = x + unit * scale
     ticks = (_line(each, each, y - 4, y + 4, INK, "ink") for each in (x, end))
-    label = _words(end + 6, y + 4, place.depth(unit), size=10.5)
+    label = drawn_text(end + 6, y + 4, place.depth(unit), size=10.5)
     return join(_line(x, end, y, y, INK, "ink", 2), *ticks, label)
 
 
@@ -350,9 +352,10 @@ def _leader(x: float, y: float, inward: float, to_x: float, to_y: float) -> Mark
     return _line(x - inward, to_x, y + inward, to_y, INK, "ink", 0.8)
 
 
-def _words(
+def drawn_text(
     x: float, y: float, content: str, anchor: str = "start", size: float = 12, class_: str = "ink"
 ) -> Markup:
+    """Text in a drawing."""
     return element(
         "text",
         content,

@@ -18,7 +18,7 @@ from linerdesign.equations.equation import Severity
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.project.consistency import merged, missing_tensile, with_defaults
 from linerdesign.project.faults import Fault, InputFaults
-from linerdesign.project.floors import broken_floors, broken_limits
+from linerdesign.project.floors import beyond_limits, broken_floors, broken_limits
 from linerdesign.project.inputs import CRITERIA_KEYS, Maker
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Pipe, Resin
@@ -155,17 +155,20 @@ def _us(values: Mapping[str, Any], system: str) -> tuple[Any, Any, Any]:
     return values["W_s"] / stress, values["H"] / length, values["D"] / section
 
 
-def differing_methods(
-    basis: Basis, values: Mapping[str, Any], system: str
-) -> Iterator[tuple[Any, str]]:
-    """Methods of the same vehicle that differ: where, for arrays, and what to say of them."""
+def notes_on_many(
+    criteria: Criteria, basis: Basis, values: Mapping[str, Any]
+) -> Iterator[tuple[Note, Any]]:
+    """The notes about numbers, for arrays of many pipes: what to say, and of which pipes."""
+    for each in beyond_limits(criteria, values, basis.system):
+        yield Note(Severity.CAUTION, f"{each.subject} {each.rest}"), each.broken
     if not basis.buried_fully:
         return
-    load, cover, diameter = _us(values, system)
+    load, cover, diameter = _us(values, basis.system)
     for other, value in by_methods(basis.live_load, cover, diameter).items():
         if other != basis.live_load:
             text = f"live load by {other} differs by over a fifth at this cover"
-            yield differs(value, load), f"{text}: {NOT_INTERCHANGEABLE}"
+            note = Note(Severity.CAUTION, f"{text}: {NOT_INTERCHANGEABLE}")
+            yield note, differs(value, load)
 
 
 def _outside_tables(basis: Basis, values: Mapping[str, Any], place: str) -> Iterator[Fault]:

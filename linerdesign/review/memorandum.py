@@ -18,6 +18,7 @@ from linerdesign.outputs.document import (
     Heading,
     Paragraph,
     Sheet,
+    of_project,
 )
 from linerdesign.outputs.numbers import both_units, factor, in_millimetres
 from linerdesign.outputs.sheet import edition_text, governing_text
@@ -103,18 +104,8 @@ def memorandum(
         blocks += [Heading(f"Recheck of {each.found.sized.name}"), *_pipe(each)]
     if wishes.sheets:
         blocks.append(Heading("Our calculation"))
-        first = 1
-        for each in reviewed:
-            blocks.append(Sheet(each.found.sized, first))
-            first += len(each.found.sized.stations)
-    return Document(
-        title="Review of a liner thickness calculation",
-        blocks=tuple(blocks),
-        info=project.info,
-        units=units,
-        file_name=project.file_name,
-        fingerprint=project.fingerprint,
-    )
+        blocks += [Sheet(each.found.sized, each.found.sized.first) for each in reviewed]
+    return of_project(project, units, "Review of a liner thickness calculation", blocks)
 
 
 def _glance(reviewed: tuple[Reviewed, ...]) -> Grid:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.document import Picture
-from linerdesign.outputs.drawing import INK, LINER, PALE, PAPER, WATER
+from linerdesign.outputs.drawing import INK, LINER, PALE, PAPER, WATER, drawn_text
 from linerdesign.outputs.markup import Markup, element
 from linerdesign.outputs.numbers import both_units, in_millimetres
 from linerdesign.review.sensitivity import Sensitivity, Swing
@@ -74,8 +74,8 @@ def _bar(scale: _Scale, row: int, swing: Swing) -> Markup:
     name = SYMBOLS[swing.doubt.key].name.replace("_", " ") or SYMBOLS[swing.doubt.key].symbol
     return element(
         "g",
-        _text(_LEFT - 64, y + 12, name, "end"),
-        _text(scale.x(low) - 5, y + 12, scale.text(low), "end", 10),
+        drawn_text(_LEFT - 64, y + 12, name, "end"),
+        drawn_text(scale.x(low) - 5, y + 12, scale.text(low), "end", 10),
         element(
             "rect",
             x=scale.x(low),
@@ -86,7 +86,7 @@ def _bar(scale: _Scale, row: int, swing: Swing) -> Markup:
             stroke=PALE,
             class_="bar",
         ),
-        _text(scale.x(high) + 5, y + 12, scale.text(high), "start", 10),
+        drawn_text(scale.x(high) + 5, y + 12, scale.text(high), "start", 10),
     )
 
 
@@ -109,18 +109,5 @@ def _line(
             stroke_dasharray="5 3" if dashed else None,
             class_="ink",
         ),
-        _text(x, y, f"{label} {scale.text(thickness)}", "middle", 11),
-    )
-
-
-def _text(x: float, y: float, content: str, anchor: str, size: float = 12) -> Markup:
-    return element(
-        "text",
-        content,
-        x=round(x, 2),
-        y=round(y, 2),
-        text_anchor=anchor,
-        font_size=size,
-        fill=INK,
-        class_="ink",
+        drawn_text(x, y, f"{label} {scale.text(thickness)}", "middle", 11),
     )

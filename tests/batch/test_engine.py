@@ -18,7 +18,9 @@ def _module(name):
 def test_engine_gives_what_the_command_gives(run, tmp_path):
     words = ("--project", FOLDER / "project.toml", "-o", "out.csv")
     assert run("batch", FOLDER / "inventory.csv", *words)[0] == 1
-    out = pl.read_csv(tmp_path / "out.csv", infer_schema_length=None).filter(pl.col("status") != "error")
+    out = pl.read_csv(tmp_path / "out.csv", infer_schema_length=None).filter(
+        pl.col("status") != "error"
+    )
     expected = out.group_by("street").agg(pl.len(), pl.mean("nominal_thickness [mm]"))
     found = _module("data_frame_engine").by_street(FOLDER / "inventory.csv")
     for street, pipes, mean in expected.rows():

@@ -96,3 +96,24 @@ def test_pictures_are_the_same_bytes_every_time(run, tmp_path):
             assert ElementTree.fromstring(first).tag.endswith("svg")
     assert run("compare", "a.toml", "--pictures", "one")[0] == 2
     assert run("compare", "a.toml", "--pictures", "nowhere")[0] == 2
+
+
+def test_pictures_of_a_pressure_pipe_leave_out_resins_without_tensile_strength(run, tmp_path):
+    """Also where the reference is one of them, and where no listed size is ever enough."""
+    thin = SECOND.replace("Felt B", "Glass").replace("modulus_ret", 'thicknesses = ["1 mm"]\nX')
+    thin = "".join(line for line in thin.splitlines(True) if not line.startswith("X"))
+    text = toml(PRESSURE, {"tensile_strength": "3000 psi"}) + SECOND + thin
+    (tmp_path / "a.toml").write_text(text)
+    (tmp_path / "there").mkdir()
+    words = ("--reference", "Felt B", "--pictures", "there", "--force")
+    code, out, _ = run("compare", "a.toml", *words)
+    assert code == 0
+    assert "tensile_strength" in out
+    (tmp_path / "a.toml").write_text(toml() + thin)
+    assert run("compare", "a.toml", "--pictures", "there", "--force")[0] == 0
+
+
+def test_the_live_load_table_ends_the_curve():
+    read = project({"live_load": "H-20 table"})
+    (curve, _) = over_depth(read, read.pipes[0], np.array([4.0, 500.0]), "ft", "US")
+    assert np.isfinite(curve.nominal).tolist() == [True, False]

@@ -81,3 +81,12 @@ def test_outside_the_method_is_marked(run, tmp_path):
     assert code == 1
     assert "! (X1" in out
     assert "ovality over 10 %" in out
+
+
+def test_a_table_of_loads_that_does_not_reach_is_refused_by_cell(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml({"live_load": "H-20 table"}))
+    words = ("--diameter", "8 in", "--water", "0 ft", "--cover", "4 ft", "500 ft")
+    code, out, err = run("plan", "a.toml", *words)
+    assert (code, out) == (2, "")
+    assert "0 ft, 500 ft, 8 in, live_load: expected another method" in err
+    assert "4 ft, 8 in, live_load" not in err
