@@ -10,6 +10,9 @@ from __future__ import annotations
 import contextlib
 import io
 import os
+import shutil
+import subprocess
+import tempfile
 from pathlib import Path
 
 from linerdesign.cli.main import main
@@ -40,6 +43,14 @@ SHEETS = [
 ]
 
 
+# The command whose PDF's first page is stored beside it, one a folder.
+PICTURES = {
+    folder: words
+    for folder, _, words in reversed(SHEETS)
+    if words[0] in ("size", "review", "compare", "plan")
+}
+
+
 def printed(folder: str, words: tuple[str, ...]) -> str:
     """What the command prints in the example's folder."""
     os.environ["COLUMNS"] = "100"
@@ -49,7 +60,22 @@ def printed(folder: str, words: tuple[str, ...]) -> str:
     return out.getvalue()
 
 
+def picture(folder: str, words: tuple[str, ...]) -> None:
+    """Stores the first page of the command's PDF as a small PNG, by Poppler's pdftoppm."""
+    with tempfile.TemporaryDirectory() as temporary:
+        pdf = Path(temporary) / "document.pdf"
+        with contextlib.redirect_stderr(io.StringIO()):
+            printed(folder, (*words, "-o", str(pdf)))
+        page = str(HERE / folder / "first_page")
+        once = ("-f", "1", "-l", "1", "-singlefile", "-r", "64", "-png")
+        subprocess.run(["pdftoppm", *once, str(pdf), page], check=True)
+
+
 if __name__ == "__main__":
     for folder, name, words in SHEETS:
         (HERE / folder / name).write_text(printed(folder, words), encoding="utf-8")
         print(f"written: {folder}/{name}")
+    if shutil.which("pdftoppm"):
+        for folder, words in PICTURES.items():
+            picture(folder, words)
+            print(f"written: {folder}/first_page.png")

@@ -76,6 +76,11 @@ def _add_output_arguments(sub: argparse.ArgumentParser) -> None:
         default=[],
         help="write to a file by its suffix (.txt .json .pdf .xlsx .html); may be repeated",
     )
+    sub.add_argument(
+        "--paper",
+        choices=("us-letter", "a4"),
+        help="paper of a PDF; by the unit system if not given",
+    )
     sub.add_argument("--force", action="store_true", help="overwrite files that exist")
 
 
@@ -121,7 +126,7 @@ def _run(arguments: argparse.Namespace) -> int:
     check_targets(arguments.output, arguments.force, own)
     outcome = module.run(arguments)
     documents = [path for path in arguments.output if path.suffix.lower() not in own]
-    write(outcome, documents)
+    write(outcome, documents, arguments.paper)
     for path in arguments.output:
         print(f"written: {path}", file=sys.stderr)
     _print(outcome, arguments, documents)

@@ -43,18 +43,22 @@ def check_targets(paths: Sequence[Path], force: bool, own: Sequence[str] = ()) -
         raise InputFaults(faults)
 
 
-def write(outcome: Outcome, paths: Sequence[Path]) -> None:
-    """Makes every form first, then puts each file in place in one move."""
-    made = [(path, render(outcome, path.suffix.lower())) for path in paths]
+def write(outcome: Outcome, paths: Sequence[Path], paper: str | None = None) -> None:
+    """Makes every form first, then puts each file in place in one move.
+
+    `paper` is that of a PDF; without it the paper goes by the unit system.
+    """
+    made = [(path, render(outcome, path.suffix.lower(), paper)) for path in paths]
     for path, data in made:
         put(path, data)
 
 
-def render(outcome: Outcome, suffix: str) -> bytes:
+def render(outcome: Outcome, suffix: str, paper: str | None = None) -> bytes:
     """The bytes of one form."""
     if suffix == ".json":
         return json.text(outcome.data).encode()
-    data: bytes = import_module(_RENDERERS[suffix]).render(outcome.document)
+    asked = {"paper": paper} if suffix == ".pdf" else {}
+    data: bytes = import_module(_RENDERERS[suffix]).render(outcome.document, **asked)
     return data
 
 
