@@ -3,25 +3,44 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from functools import partial
+from dataclasses import dataclass
 from typing import Annotated, Any, Literal, get_args
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict
-from pydantic_core import PydanticCustomError
+from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler
+from pydantic_core import PydanticCustomError, core_schema
 
 from linerdesign.project.measures import Measure, factor, parse, parse_range
 
 
-def expecting(read: Callable[..., Any], *kind: str) -> BeforeValidator:
-    """A validator whose error says only what was expected; `kind` is one of `KINDS`."""
-    return BeforeValidator(partial(_read, read, kind))
+@dataclass(frozen=True)
+class Expecting:
+    """Reads what stands at a key; its error says only what was expected.
+
+    `kind` holds one of `KINDS` where the key takes one quantity. What was read is taken as it is,
+    unless the type has `further` to look at it: a quantity or a table.
+    """
+
+    read: Callable[..., Any]
+    kind: tuple[str, ...]
+    further: bool = False
+
+    def __call__(self, value: object) -> Any:
+        try:
+            return self.read(value, *self.kind)
+        except ValueError as error:
+            raise PydanticCustomError("expected", "{expected}", {"expected": str(error)}) from None
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> core_schema.CoreSchema:
+        if self.further:
+            return core_schema.no_info_before_validator_function(self, handler(source))
+        return core_schema.no_info_plain_validator_function(self)
 
 
-def _read(read: Callable[..., Any], kind: tuple[str, ...], value: object) -> Any:
-    try:
-        return read(value, *kind)
-    except ValueError as error:
-        raise PydanticCustomError("expected", "{expected}", {"expected": str(error)}) from None
+def expecting(read: Callable[..., Any], *kind: str, further: bool = False) -> Expecting:
+    """What to annotate a type with, so that a key is read by `read` as one of `KINDS`."""
+    return Expecting(read, kind, further)
 
 
 def _text(value: object) -> str:
@@ -103,9 +122,8 @@ def measured_keys(table: type[Table]) -> dict[str, str]:
     found = {}
     for key, field in table.model_fields.items():
         for about in (*field.metadata, *_of_union(field.annotation)):
-            reader = about.func if isinstance(about, BeforeValidator) else None
-            if isinstance(reader, partial) and reader.args[1]:
-                found[key] = reader.args[1][0]
+            if isinstance(about, Expecting) and about.kind:
+                found[key] = about.kind[0]
     return found
 
 

@@ -101,7 +101,7 @@ def _live_load(value: object, kind: str) -> Any:
         raise ValueError(f'{error}; or "none"; or a method: {known}') from None
 
 
-LiveLoad = Annotated[InstanceOf[Measure] | NamedLoad, expecting(_live_load, "load")]
+LiveLoad = Annotated[InstanceOf[Measure] | NamedLoad, expecting(_live_load, "load", further=True)]
 
 
 @dataclass(frozen=True)
@@ -213,9 +213,11 @@ def _by_consistency(table: Published, text: str) -> tuple[Any, ...]:
 
 
 FillModulus = Annotated[
-    InstanceOf[Measure] | InstanceOf[LookedUp], expecting(_described, "modulus")
+    InstanceOf[Measure] | InstanceOf[LookedUp], expecting(_described, "modulus", further=True)
 ]
-NativeModulus = Annotated[InstanceOf[Measure] | InstanceOf[LookedUp], expecting(_native, "modulus")]
+NativeModulus = Annotated[
+    InstanceOf[Measure] | InstanceOf[LookedUp], expecting(_native, "modulus", further=True)
+]
 
 
 class TrenchSoil(Table):
@@ -238,5 +240,6 @@ TABLES_OF_KEYS: dict[str, type[Table]] = {
     "soil_reaction_modulus": TrenchSoil,
 }
 SoilModulus = Annotated[
-    InstanceOf[Measure] | InstanceOf[LookedUp] | TrenchSoil, expecting(_described, "modulus")
+    InstanceOf[Measure] | InstanceOf[LookedUp] | TrenchSoil,
+    expecting(_described, "modulus", further=True),
 ]
