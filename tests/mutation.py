@@ -1,0 +1,296 @@
+"""Breaks the package on purpose, one small change at a time, and counts what the tests notice.
+
+    python tests/mutation.py [--sample N] [--seed S] [MODULE ...]
+
+A mutant is one changed expression in a module of the equations, the design or the printer, such
+as `equations/gravity`. Each is written into a temporary copy of the project, never into the work
+tree, and the tests that hold those rooms run until the first one fails. Survivors are listed with
+their line. Exit code 1 means that under nine tenths were killed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import copy
+import os
+import random
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+ROOMS = {
+    "equations": (
+        *("gravity", "site", "pressure", "live_load", "soil", "selection"),
+        *("tree", "tracing", "printing"),
+    ),
+    "design": ("lines", "basis", "checks", "sizing", "live_load", "soil"),
+}
+MODULES = tuple(f"{room}/{name}" for room, names in ROOMS.items() for name in names)
+# Most mutants die in these within a second, so they run before the others are even collected.
+FIRST = {
+    "equations": ("test_published.py", "test_printing.py", "test_laws.py"),
+    "design": ("test_sizing.py", "test_published.py"),
+}
+ENOUGH = 0.9
+# A mutant that takes this many times as long as the sound package hangs, and counts as noticed.
+PATIENCE = 5
+
+ARITHMETIC = {
+    ast.Add: ast.Sub,
+    ast.Sub: ast.Add,
+    ast.Mult: ast.Div,
+    ast.Div: ast.Mult,
+    ast.Pow: ast.Mult,
+}
+COMPARISONS = {
+    ast.Lt: (ast.LtE, ast.Gt),
+    ast.LtE: (ast.Lt, ast.GtE),
+    ast.Gt: (ast.GtE, ast.Lt),
+    ast.GtE: (ast.Gt, ast.LtE),
+    ast.Eq: (ast.NotEq,),
+    ast.NotEq: (ast.Eq,),
+    ast.Is: (ast.IsNot,),
+    ast.IsNot: (ast.Is,),
+    ast.In: (ast.NotIn,),
+    ast.NotIn: (ast.In,),
+}
+EXTREMES = {"maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
+SYMMETRIC = ("maximum", "minimum", "max", "min")
+
+# (module, definition, before, after): mutants that no input can tell from the sound package.
+EQUIVALENT: dict[tuple[str, str, str, str], str] = {}
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """One changed expression: where it stands, both texts, and the whole module with it."""
+
+    module: str
+    definition: str
+    line: int
+    before: str
+    after: str
+    source: str
+
+    @property
+    def name(self) -> tuple[str, str, str, str]:
+        """What the list of equivalent mutants knows it by; line numbers would go stale."""
+        return self.module, self.definition, self.before, self.after
+
+    def __str__(self) -> str:
+        return f"linerdesign/{self.module}.py:{self.line}: {self.before}  ->  {self.after}"
+
+
+def changed(node: ast.AST) -> Iterator[ast.AST]:
+    """Every node that a slip of the pen might have put in the place of this one."""
+    match node:
+        case ast.BinOp(op=operator) if type(operator) in ARITHMETIC:
+            yield _with(node, op=ARITHMETIC[type(operator)]())
+        case ast.UnaryOp(op=ast.USub(), operand=operand):
+            yield operand
+        case ast.Constant(value=float(value)):
+            yield ast.Constant(value * 1.01 if value else 0.01)
+        case ast.Constant(value=int(value)) if not isinstance(value, bool):
+            yield ast.Constant(value + 1 if value < 100 else value * 1.01)
+        case ast.Attribute(attr=name) if name in EXTREMES:
+            yield _with(node, attr=EXTREMES[name])
+        case ast.Name(id=name) if name in EXTREMES:
+            yield _with(node, id=EXTREMES[name])
+        case ast.Compare(ops=operators):
+            for place, operator in enumerate(operators):
+                for other in COMPARISONS[type(operator)]:
+                    yield _with(node, ops=_put(operators, place, other()))
+        case ast.Call():
+            yield from _changed_call(node)
+        case ast.If(test=test) | ast.IfExp(test=test):
+            yield _with(node, test=ast.UnaryOp(ast.Not(), test))
+        case ast.comprehension(ifs=conditions):
+            for place, condition in enumerate(conditions):
+                yield _with(node, ifs=_put(conditions, place, ast.UnaryOp(ast.Not(), condition)))
+
+
+def _changed_call(node: ast.Call) -> Iterator[ast.AST]:
+    given = node.args
+    name = getattr(node.func, "attr", getattr(node.func, "id", ""))
+    if name not in SYMMETRIC and not any(isinstance(each, ast.Starred) for each in given):
+        for place in range(len(given) - 1):
+            both = _put(_put(given, place, given[place + 1]), place + 1, given[place])
+            yield _with(node, args=both)
+    for keyword in node.keywords:
+        if keyword.arg is not None:
+            yield _with(node, keywords=[each for each in node.keywords if each is not keyword])
+
+
+def _with(node: ast.AST, **fields: object) -> ast.AST:
+    other = copy.copy(node)
+    for field, value in fields.items():
+        setattr(other, field, value)
+    return other
+
+
+def _put(items: list, place: int, item: object) -> list:
+    return [*items[:place], item, *items[place + 1 :]]
+
+
+def mutants(module: str) -> Iterator[Mutant]:
+    """Every mutant of a module. Annotations are left alone, since nothing runs them."""
+    tree = ast.parse((ROOT / "linerdesign" / f"{module}.py").read_text(encoding="utf-8"))
+    for owner, field, place, definition in list(_places(tree, "")):
+        value = getattr(owner, field)
+        node = value if place is None else value[place]
+        for other in changed(node):
+            setattr(owner, field, other if place is None else _put(value, place, other))
+            source = ast.unparse(ast.fix_missing_locations(tree))
+            setattr(owner, field, value)
+            line = getattr(node, "lineno", getattr(owner, "lineno", 0))
+            yield Mutant(module, definition, line, _short(node), _short(other), source)
+
+
+def _short(node: ast.AST) -> str:
+    """The expression on one line; of an `if`, its condition alone."""
+    shown = node.test if isinstance(node, ast.If) else node
+    return " ".join(ast.unparse(shown).split())
+
+
+def _places(node: ast.AST, definition: str) -> Iterator[tuple[ast.AST, str, int | None, str]]:
+    for field, value in ast.iter_fields(node):
+        if field in ("annotation", "returns", "ctx"):
+            continue
+        for place, child in enumerate(value) if isinstance(value, list) else ((None, value),):
+            if not isinstance(child, ast.AST):
+                continue
+            inside = definition
+            if isinstance(child, ast.FunctionDef | ast.ClassDef):
+                inside = f"{definition}.{child.name}".strip(".")
+            elif isinstance(node, ast.Module) and isinstance(child, ast.Assign | ast.AnnAssign):
+                inside = ast.unparse(getattr(child, "target", None) or child.targets[0])
+            yield node, field, place, inside
+            yield from _places(child, inside)
+
+
+class Workshop:
+    """A copy of the project in which mutants are tried one after another."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        for name in ("linerdesign", "tests", "worked_examples", "docs"):
+            ignored = shutil.ignore_patterns("__pycache__")
+            shutil.copytree(ROOT / name, folder / name, ignore=ignored)
+        shutil.copy2(ROOT / "pyproject.toml", folder)
+        self.limit = 600.0
+        started = time.monotonic()
+        # This run also leaves the compiled modules that later ones, which write none, read.
+        if self._tests(self._held_by(), compiled=True) != 0:
+            raise SystemExit("the tests fail on the sound package; nothing can be measured")
+        self.limit = 30 + PATIENCE * (time.monotonic() - started)
+
+    def verdict(self, mutant: Mutant) -> str:
+        """`survived`, `killed` by a test, `unloadable` by any program, or `hangs`."""
+        path = self.folder / "linerdesign" / f"{mutant.module}.py"
+        sound, times = path.read_bytes(), path.stat()
+        path.write_text(mutant.source, encoding="utf-8")
+        try:
+            return self._judged(mutant.module)
+        except subprocess.TimeoutExpired:
+            return "hangs"
+        finally:
+            path.write_bytes(sound)
+            os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))
+
+    def _judged(self, module: str) -> str:
+        if self._python("-c", "import linerdesign.cli.size, linerdesign.equations.catalogue"):
+            return "unloadable"
+        room, name = module.split("/")
+        every = self._held_by()
+        near = [path for path in every if path.stem.startswith(f"test_{name}")]
+        quick = [path for first in FIRST[room] for path in every if path.name == first]
+        nearest = list(dict.fromkeys([*near, *quick]))
+        others = [path for path in every if path not in nearest]
+        doctests = self.folder / "linerdesign" / f"{module}.py"
+        for files in (nearest, [*others, doctests]):
+            # 5 is "no tests collected", which is no verdict on the mutant.
+            if self._tests(files) not in (0, 5):
+                return "killed"
+        return "survived"
+
+    def _held_by(self) -> list[Path]:
+        """The tests that hold the equations, the design and the printer."""
+        tests = self.folder / "tests"
+        rooms = [path for room in ROOMS for path in sorted((tests / room).glob("test_*.py"))]
+        return [*rooms, tests / "cli" / "test_size.py", tests / "batch" / "test_agreement.py"]
+
+    def _tests(self, files: list[Path], compiled: bool = False) -> int:
+        flags = ("-x", "-q", "-p", "no:cacheprovider", "--tb=no")
+        return self._python("-m", "pytest", *flags, *map(str, files), compiled=compiled)
+
+    def _python(self, *words: str, compiled: bool = False) -> int:
+        """Exit code of a Python that sees the package of the copy before any other."""
+        known = {**os.environ, "PYTHONPATH": str(self.folder)}
+        if not compiled:
+            known["PYTHONDONTWRITEBYTECODE"] = "1"
+        done = subprocess.run(
+            [sys.executable, *words],
+            cwd=self.folder,
+            env=known,
+            timeout=self.limit,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+        return done.returncode
+
+
+def chosen(arguments: argparse.Namespace) -> list[Mutant]:
+    """The mutants to try, those known to be equivalent left out."""
+    every = [mutant for module in arguments.modules or MODULES for mutant in mutants(module)]
+    stale = EQUIVALENT.keys() - {mutant.name for mutant in every}
+    if stale and not arguments.modules:
+        raise SystemExit(f"listed as equivalent, but no mutant: {sorted(stale)}")
+    able = [mutant for mutant in every if mutant.name not in EQUIVALENT]
+    print(f"{len(every)} mutants, {len(every) - len(able)} of them known to be equivalent")
+    if arguments.sample and arguments.sample < len(able):
+        able = random.Random(arguments.seed).sample(able, arguments.sample)
+    return able
+
+
+def main() -> int:
+    """Tries the mutants and prints the score of every module and of all."""
+    parser = argparse.ArgumentParser(description="Counts the slips of the pen that tests notice.")
+    parser.add_argument("modules", nargs="*", choices=[*MODULES, []], metavar="MODULE")
+    parser.add_argument("--sample", type=int, metavar="N", help="try N mutants drawn at random")
+    parser.add_argument("--seed", type=int, default=1, metavar="S", help="seed of the draw")
+    arguments = parser.parse_args()
+    counts: dict[str, Counter[str]] = {}
+    able = chosen(arguments)
+    with tempfile.TemporaryDirectory() as folder:
+        workshop = Workshop(Path(folder))
+        for mutant in able:
+            verdict = workshop.verdict(mutant)
+            counts.setdefault(mutant.module, Counter())[verdict] += 1
+            if verdict in ("survived", "hangs"):
+                print(f"{verdict}  {mutant}", flush=True)
+    return _report(counts)
+
+
+def _report(counts: dict[str, Counter[str]]) -> int:
+    heads = ("killed", "unloadable", "hangs", "survived")
+    total: Counter[str] = sum(counts.values(), Counter())
+    print(f"\n{'module':22}" + "".join(f"{head:>12}" for head in heads))
+    for module, count in [*sorted(counts.items()), ("all", total)]:
+        print(f"{module:22}" + "".join(f"{count[head]:12}" for head in heads))
+    loaded = total.total() - total["unloadable"]
+    noticed = 1 - total["survived"] / total.total()
+    strict = 1 - total["survived"] / loaded if loaded else 1.0
+    print(f"score: {noticed:.1%} noticed; {strict:.1%} of the {loaded} that load at all")
+    return 0 if strict >= ENOUGH else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
