@@ -1,0 +1,93 @@
+"""Every range of validity holds at its border and is left a millionth beyond it.
+
+The borders are typed from the published scope or the table's own ends, not read from the package.
+"""
+
+import pytest
+
+from linerdesign.equations import tree
+from linerdesign.equations.catalogue import catalogue
+from linerdesign.equations.equation import Severity
+
+CAUTION, OUTSIDE = Severity.CAUTION, Severity.OUTSIDE
+LEAST, MOST = -1, 1
+FACTOR = ("N", 2, LEAST, CAUTION)
+SIDES = {"US": (("D", 4, LEAST), ("D", 108, MOST)), "SI": (("D", 100, LEAST), ("D", 2743.2, MOST))}
+BORDERS = {
+    ("C", None): [("q", 10, MOST, OUTSIDE)],  # F1216 X1.2.1, from memory
+    ("EL", None): [("r_E", 50, MOST, CAUTION)],
+    ("sigma L", None): [("r_sigma", 50, MOST, CAUTION)],
+    ("sigma TL", None): [("r_T", 50, MOST, CAUTION)],
+    **{("P", system): [(*side, CAUTION) for side in sides] for system, sides in SIDES.items()},
+    ("Rw", None): [("H_w", 16, MOST, CAUTION)],
+    ("B'", "US"): [("H", 4, LEAST, CAUTION)],  # one diameter of 48 in
+    ("B'", "SI"): [("H", 1.2, LEAST, CAUTION)],  # one diameter of 1200 mm
+    ("DR", None): [("DR", 100, MOST, CAUTION)],
+    ("X1.1", None): [FACTOR, ("K", 7, MOST, CAUTION)],
+    **{(number, None): [FACTOR] for number in ("X1.2", "X1.3", "X1.6", "X1.7")},
+    ("pressure", None): [("t", 1, LEAST, CAUTION)],
+    ("HL-93 width", None): [("H_ft", 2, LEAST, CAUTION)],
+    ("1.75 H side", None): [("H_ft", 2, LEAST, CAUTION)],
+    **{
+        (number, None): [("H_ft", low, LEAST, OUTSIDE), ("H_ft", high, MOST, OUTSIDE)]
+        for number, low, high in (
+            ("H-20 table", 1, 8),
+            ("H-20 table, M11", 1, 8),
+            ("H-25 table, M11", 1, 10),
+            ("E-80 table", 2, 30),
+            ("E-80 table, M11", 2, 30),
+            ("airport table", 2, 24),
+        )
+    },
+    ("E's by depth", None): [("H_ft", 20, MOST, OUTSIDE)],
+    ("Sc 1996", None): [("r_n", 0.1, LEAST, OUTSIDE), ("r_B", 1.5, LEAST, OUTSIDE)],
+    ("Sc 2005", None): [("r_n", 0.005, LEAST, OUTSIDE), ("r_B", 1.25, LEAST, OUTSIDE)],
+}
+INSIDE = {"Rw": {"H": 16}, "pressure": {"t_pressure": 1}}
+DIAMETER = {"US": 48, "SI": 1200}
+# These rooms have their own tests.
+ELSEWHERE = ("capacity", "resin volume", "D790", "lobe opening")
+# Borders that a table or a conversion of units sets count as reached within a billionth.
+CONVERTED = ("pressure", "table", "E's by depth", "Sc")
+RANGED = [each for each in catalogue() if each.limits and not each.number.startswith(ELSEWHERE)]
+
+
+def _left(equation, values):
+    """The limits that these values do not meet; those of other quantities are not asked."""
+    return [
+        limit
+        for limit in equation.limits
+        if set(limit.holds.arguments) <= values.keys()
+        and not tree.evaluate(limit.holds.tree, values)
+    ]
+
+
+@pytest.mark.parametrize("equation", RANGED, ids=lambda each: each.number)
+def test_borders(equation):
+    borders = BORDERS[equation.number, equation.system]
+    assert len(equation.limits) == len(borders)
+    given = INSIDE.get(equation.number, {})
+    if equation.number == "B'":
+        given = {"D": DIAMETER[equation.system]}
+    for key, border, side, severity in borders:
+        assert not _left(equation, given | {key: border})
+        (left,) = _left(equation, given | {key: border * (1 + side * 1e-6)})
+        assert left.severity is severity
+        if any(word in equation.number for word in CONVERTED):
+            assert not _left(equation, given | {key: border * (1 + side * 0.5e-9)})
+
+
+def test_every_border_belongs_to_an_equation():
+    assert {(each.number, each.system) for each in RANGED} == BORDERS.keys()
+
+
+def test_evidence_waives_only_what_it_is_about():
+    """Decided in the table of limits: creep tests waive retentions, the owner's tests waive K."""
+    waived = {
+        (each.number, limit.waived_by)
+        for each in RANGED
+        for limit in each.limits
+        if limit.waived_by
+    }
+    by_creep = {(number, "evidence") for number in ("EL", "sigma L", "sigma TL")}
+    assert waived == by_creep | {("X1.1", "enhancement_evidence")}
