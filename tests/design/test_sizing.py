@@ -345,6 +345,16 @@ def test_a_thin_wall_under_water_is_flagged():
     assert any("dimension ratio over" in note.text for note in result.notes)
 
 
+@pytest.mark.parametrize(
+    ("key", "diameter"), [("maximum_diameter", "48.96 in"), ("minimum_diameter", "47.04 in")]
+)
+def test_one_diameter_gives_the_ovality(key, diameter):
+    """F1216 X1.2.1: 0.96 in over or under the mean of 48 in is 2 %, whichever was measured."""
+    result = sized(pipe={key: diameter}, drop=("ovality",))
+    assert result.value("q") == pytest.approx(2, rel=1e-9)
+    assert result.required_thickness == pytest.approx(sized().required_thickness, rel=1e-9)
+
+
 def test_directions_of_the_published_table():
     """NAJ table 7.9, p. 298: how the thickness moves with each input."""
 

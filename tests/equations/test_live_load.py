@@ -131,6 +131,14 @@ def test_hl_93_by_another_route(H, D, LLDF):
     assert known["W_s"] == pytest.approx(max(expected.values()), rel=1e-12)
 
 
+@given(st.floats(0.5, 40), st.sampled_from([1, 2]))
+def test_touching_patches_press_alike_counted_as_one_or_each_alone(spacing, wheels):
+    """Where patches just touch the load over the side has no jump, whichever way it is counted."""
+    side = loads.overlapped(spacing, spacing)
+    together = loads.wheels_together(spacing, spacing, wheels)
+    assert together / side == pytest.approx(wheels / spacing, rel=1e-12)
+
+
 @pytest.mark.parametrize("D", [8.0, 48.0])
 def test_truck_and_tandem_cross_between_5_and_6_ft(D):
     """The tandem governs below 5 to 6 ft of cover, the truck above: derived from the outline."""
