@@ -66,7 +66,20 @@ EXTREMES = {"maximum": "minimum", "minimum": "maximum", "max": "min", "min": "ma
 SYMMETRIC = ("maximum", "minimum", "max", "min")
 
 # (module, definition, before, after): mutants that no input can tell from the sound package.
-EQUIVALENT: dict[tuple[str, str, str, str], str] = {}
+EQUIVALENT = {
+    ("equations/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
+        "at the tie both answers are the same thickness"
+    ),
+    ("equations/live_load", "governing_vehicle", "W_truck > W_tandem", "W_truck >= W_tandem"): (
+        "at the tie both vehicles give the same pressure"
+    ),
+    (
+        "equations/printing",
+        "positional",
+        "abs(value) < 1000000000000000.0",
+        "abs(value) <= 1000000000000000.0",
+    ): ("both ways of writing give the same digits there"),
+}
 
 
 @dataclass(frozen=True)
@@ -151,12 +164,16 @@ def mutants(module: str) -> Iterator[Mutant]:
             source = ast.unparse(ast.fix_missing_locations(tree))
             setattr(owner, field, value)
             line = getattr(node, "lineno", getattr(owner, "lineno", 0))
-            yield Mutant(module, definition, line, _short(node), _short(other), source)
+            yield Mutant(module, definition, line, _short(node, other), _short(other, node), source)
 
 
-def _short(node: ast.AST) -> str:
-    """The expression on one line; of an `if`, its condition alone."""
+def _short(node: ast.AST, other: ast.AST) -> str:
+    """The expression on one line, of a call and of an `if` only what the other has not."""
     shown = node.test if isinstance(node, ast.If) else node
+    if isinstance(node, ast.Call) and isinstance(other, ast.Call) and node.func is other.func:
+        swapped = [each for place, each in enumerate(node.args) if other.args[place] is not each]
+        lost = [each for each in node.keywords if each not in other.keywords]
+        shown = ast.Call(node.func, swapped, lost)
     return " ".join(ast.unparse(shown).split())
 
 

@@ -8,8 +8,9 @@ from projects import PIPE, sized, toml
 from scipy.optimize import brentq
 
 from linerdesign.design.basis import Basis, checks_of, missing_inputs
+from linerdesign.design.checks import X1_5, X1_6, X1_7_BY_HOLE
 from linerdesign.design.sizing import design, other_condition
-from linerdesign.equations import tree
+from linerdesign.equations import pressure, tree
 from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
@@ -102,6 +103,28 @@ def test_random_pressure_pipes_against_bisection(D, share, P_i, sigma, sigma_T, 
     assert check.passes
     assert check.safety_factor >= N * (1 - 1e-9)
     assert result.required_thickness >= check.required_thickness * (1 - 1e-12)
+
+
+WALLS = [0.25, 0.5, 0.75]
+
+
+@pytest.mark.parametrize("t_6", WALLS)
+@pytest.mark.parametrize("t_7", WALLS)
+@pytest.mark.parametrize("t_5", WALLS)
+def test_ties_between_the_three_thicknesses(t_5, t_6, t_7):
+    """Every order of the three, ties included, against a walk down the walls one by one."""
+    walls = np.arange(0.125, 1.01, 0.125)
+    passes = walls >= np.where(walls >= t_5, t_6, t_7)
+    smallest = walls[np.flatnonzero(~passes)[-1] + 1]
+    assert pressure.pressure_thickness(t_5, t_6, t_7) == smallest
+    values = {"t_X1_5": t_5, "t_X1_6": t_6, "t_X1_7": t_7}
+    ruling = [
+        check.equation
+        for check in (X1_5, X1_6, X1_7_BY_HOLE)
+        if tree.evaluate(check.when.tree, values)
+    ]
+    asked = "X1.6" if smallest > t_5 else "X1.7" if t_7 == smallest else "X1.5"
+    assert ruling == [asked]
 
 
 def test_the_nominal_wall_is_checked_in_its_own_branch():
