@@ -1,9 +1,13 @@
 """The status table names every equation and table once, and what checked it."""
 
+from collections import defaultdict
+
 from linerdesign.equations.catalogue import catalogue
 from linerdesign.equations.equation import Provenance
 from linerdesign.equations.published import FILES, published
+from linerdesign.equations.selection import listed
 from linerdesign.equations.status import CHECKED, base_number, status
+from linerdesign.equations.tree import Call, Table, children
 
 
 def test_every_equation_and_table_is_there_once():
@@ -25,6 +29,41 @@ def test_limits_can_be_read_with_symbols():
     for each in catalogue():
         for limit in each.limits:
             assert limit.holds.tree
+
+
+# What a step does decides how a sheet prints it; plain arithmetic is an "equation".
+KINDS = {
+    "choice": {"Choice"},
+    "look-up": {"LookUp", "Choice"},
+    "rounding": {"ceil", "LookUp"},
+    "angle": {"atan"},
+    "equation": set(),
+}
+
+
+def _done(node):
+    name = node.function if isinstance(node, Call) else type(node).__name__
+    return {name}.union(*(_done(child) for child in children(node)))
+
+
+def test_every_equation_is_of_the_kind_that_its_steps_are():
+    sizes = Table("sizes", (1.0, 2.0), (1.0, 2.0), "invented")
+    for each in (*catalogue(), listed(sizes)):
+        special = _done(each.tree) & {"Choice", "LookUp", "ceil", "atan"}
+        assert special <= KINDS[each.kind], each.name
+        assert bool(special) is (each.kind != "equation"), each.name
+
+
+def test_forms_of_one_number_differ_by_unit_system_or_edition():
+    forms = defaultdict(list)
+    for each in catalogue():
+        forms[each.number].append((each.system, (each.edition or "").partition(" ")[0]))
+    pairs = {number for number, found in forms.items() if len(found) == 2 and number != "Bd/D"}
+    for number, found in forms.items():
+        by_system = {("US", ""), ("SI", "")}
+        by_edition = {(None, "F1216-07a"), (None, "F1216-07b")}
+        known = (by_system, by_edition) if number in pairs else ({(None, "")},)
+        assert set(found) in known, number
 
 
 def test_the_tables_from_memory_say_so():
