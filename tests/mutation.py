@@ -1,6 +1,6 @@
 """Breaks the package on purpose, one small change at a time, and counts what the tests notice.
 
-    python tests/mutation.py [--sample N] [--seed S] [MODULE ...]
+    python tests/mutation.py [--sample N] [--seed S] [--minutes M] [MODULE ...]
 
 A mutant is one changed expression in a module of the equations, the design or the printer, such
 as `equations/gravity`. Each is written into a temporary copy of the project, never into the work
@@ -283,12 +283,16 @@ def main() -> int:
     parser.add_argument("modules", nargs="*", choices=[*MODULES, []], metavar="MODULE")
     parser.add_argument("--sample", type=int, metavar="N", help="try N mutants drawn at random")
     parser.add_argument("--seed", type=int, default=1, metavar="S", help="seed of the draw")
+    parser.add_argument("--minutes", type=float, default=1e9, metavar="M", help="stop after M")
     arguments = parser.parse_args()
     counts: dict[str, Counter[str]] = {}
     able = chosen(arguments)
     with tempfile.TemporaryDirectory() as folder:
         workshop = Workshop(Path(folder))
+        end = time.monotonic() + 60 * arguments.minutes
         for mutant in able:
+            if time.monotonic() > end:
+                break
             verdict = workshop.verdict(mutant)
             counts.setdefault(mutant.module, Counter())[verdict] += 1
             if verdict in ("survived", "hangs"):
