@@ -23,6 +23,11 @@ DEFAULTS_SAID = (
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
+    parser.epilog = (
+        "Exit code: 0 where every design holds by the standard and the model gives a number for "
+        "each pipe that is pressed from outside, whatever that number is; 1 where a design does "
+        "not hold, or the model gives no number."
+    )
     project_file.add_arguments(parser)
     parser.add_argument(
         "--pipe", metavar="NAME", action="append", default=[], help="only this pipe; repeatable"

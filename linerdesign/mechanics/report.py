@@ -80,6 +80,7 @@ def statements(opinion: Opinion) -> tuple[str, ...]:
     """What the numbers come to, in plain sentences."""
     if opinion.side is None:
         said = [f"The numerical model gives no number for this pipe: {opinion.reason}."]
+        said += _perfect_ring(opinion)
     else:
         said = [_side(opinion), *_factor_asked(opinion), _moved(opinion), *_snap(opinion)]
     q = opinion.place.ovality
@@ -89,6 +90,20 @@ def statements(opinion: Opinion) -> tuple[str, ...]:
             f"{100 * GERMAN_OVALITY:g} % ({MEMORY})."
         )
     return tuple(said)
+
+
+def _perfect_ring(opinion: Opinion) -> tuple[str, ...]:
+    """Said without the model: imperfections only take from what the perfect ring carries."""
+    code, glock = opinion.pressure(CODE), opinion.pressure("glock")
+    if code is None or glock is None or glock >= code:
+        return ()
+    unit = SYMBOLS["P"].unit(opinion.result.basis.system)
+    return (
+        f"By Glock's closed form even the perfect ring in a tight, round cavity carries "
+        f"{positional(glock, 4)} {unit}, {100 * glock / code:.0f} % of what X1.1 takes "
+        f"({positional(code, 4)} {unit}): K = {positional(opinion.value('K') or 0.0, 3)} lies "
+        f"{SIDES['unsafe']} of it.",
+    )
 
 
 def _side(opinion: Opinion) -> str:

@@ -126,7 +126,13 @@ def test_outside_the_model_it_says_so_and_gives_no_number(run):
     assert pipe["effects"] == []
     assert "dimension ratio of 12 is outside the 15 to 150" in pipe["reason"]
     assert "gives no number" in pipe["statements"][0]
-    assert pipe["glock_pressure"]["value"] > 0
+    # Glock's arithmetic for a tight, round ring, over X1.1 with K = 7 and C of this ovality.
+    t, R, q = 48 / 12, (48 - 48 / 12) / 2, pipe["ovality"]["value"] / 100
+    glock = 0.969 * E_STAR * t**3 / 12 / R**3 * (12 * R**2 / t**2) ** 0.4
+    code = 2 * 7 * E_STAR / 11**3 * ((1 - q) / (1 + q) ** 2) ** 3
+    assert glock < code
+    assert f"{100 * glock / code:.0f} % of what X1.1 takes" in pipe["statements"][1]
+    assert "even the perfect ring in a tight, round cavity" in pipe["statements"][1]
 
 
 def test_a_path_that_cannot_be_followed_gives_no_number(run, monkeypatch):
