@@ -143,4 +143,5 @@ def _hint(header: str, name: str) -> Iterator[str]:
     """A column that passes through although it looks like a key misspelt."""
     expected = nearest(name, (*measured_keys(Pipe), *word_keys()))
     if expected.startswith("a known key; the nearest"):
-        yield f"column {shown(header)} passes through unread: {expected}"
+        known = expected.removeprefix("a known key; the nearest is ")
+        yield f"column {shown(header)} passes through unread; the nearest known key is {known}"

@@ -46,11 +46,14 @@ def _size(
 ) -> tuple[Summary, tuple[str, ...]]:
     header = read_header(source.headers, str(table))
     sizer, summary = Sizer(header, project, system), Summary(system)
+    named = header.column_of("name")
 
     def frames() -> Iterator[pl.DataFrame]:
         for piece in source.pieces():
             sized = sizer.size(piece.frame, piece.surplus, sampled=summary.rows == 0)
             summary.add(sized)
+            if named is not None:
+                summary.add_names(piece.frame[named.header])
             progress(piece.frame.height)
             yield piece.frame.with_columns(**sized.columns())
 

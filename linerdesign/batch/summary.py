@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from linerdesign.batch.rows import STATUSES, Sized
 from linerdesign.project.measures import convert
+
+if TYPE_CHECKING:
+    import polars as pl
 
 # Hosts are counted in classes of an inch or 25 mm, which are the sizes that pipes come in.
 CLASS = {"US": 25.4, "SI": 25.0}
@@ -49,6 +53,7 @@ class Summary:
     causes: Counter[str] = field(default_factory=Counter)
     changed: Counter[str] = field(default_factory=Counter)
     sampled: int = 0
+    _names: list[NDArray[np.uint64]] = field(default_factory=list)
 
     def add(self, sized: Sized) -> None:
         """Adds one piece."""
@@ -63,6 +68,20 @@ class Summary:
         self.defaults += sized.defaults
         self.causes += sized.causes
         self._add_sizes(sized)
+
+    def add_names(self, names: pl.Series) -> None:
+        """Adds the names of one piece; hashes of them are kept, which are small."""
+        import polars as pl
+
+        written = names.cast(pl.String).str.strip_chars()
+        self._names.append(written.filter(written.str.len_bytes() > 0).hash().to_numpy())
+
+    def repeated_names(self) -> int:
+        """Rows whose name another row has too."""
+        if not self._names:
+            return 0
+        counts = np.unique(np.concatenate(self._names), return_counts=True)[1]
+        return int(counts[counts > 1].sum())
 
     def _add_sizes(self, sized: Sized) -> None:
         import polars as pl
@@ -116,6 +135,7 @@ class Summary:
             "format": 1,
             "rows": self.rows,
             "statuses": {status: count for status, count in self.statuses.items() if count},
+            "rows_with_a_repeated_name": self.repeated_names(),
             "governing": dict(self.by_governing()),
             "length": {"value": whole.length, "unit": "m"},
             "mass": {"value": whole.mass, "unit": "kg"},

@@ -30,6 +30,10 @@ from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.reading import Project, read
 
 OWN_FORMS = FORMS
+OUTPUT_HELP = (
+    f"exactly one table to write ({' '.join(FORMS)}) is required; the summary may be written too "
+    "(.txt .json .pdf .html), with one more -o each"
+)
 MOST_CAUSES = 30
 MOST_SIZES = 200
 
@@ -53,8 +57,12 @@ def run(arguments: argparse.Namespace) -> Outcome:
     """Sizes the inventory into its target, and gives the summary."""
     targets = [path for path in arguments.output if path.suffix.lower() in FORMS]
     if len(targets) != 1:
-        expected = f"one table to write, its name ending in {', '.join(FORMS)}"
-        raise InputFaults([Fault("-o", str(len(targets)), expected)])
+        expected = f"exactly one table to write, its name ending in {', '.join(FORMS)}"
+        raise InputFaults([Fault("-o", " and ".join(map(str, targets)), expected)])
+    for source in (arguments.table, arguments.project):
+        if targets[0].exists() and source.exists() and targets[0].samefile(source):
+            expected = "another file than what is read, which --force does not overwrite"
+            raise InputFaults([Fault(f"-o {targets[0]}", "", expected)])
     project = read(arguments.project, needs_pipes=False)
     system = arguments.units or project.info.units
     with _stopped_by_signal(), _progress(arguments.table) as progress:
@@ -108,6 +116,7 @@ def _document(project: Project, summary: Summary, hints: tuple[str, ...], units:
                 *(f"{name}: {count:,}" for name, count in summary.statuses.most_common() if count),
                 f"length of the pipes with a thickness: {_length(whole, units)}",
                 f"mass of their walls: {_mass(whole)}",
+                *_repeated(summary),
             )
         ),
         _by_thickness(summary, units),
@@ -122,6 +131,11 @@ def _document(project: Project, summary: Summary, hints: tuple[str, ...], units:
     if summary.statuses[ERROR]:
         blocks.append(Paragraph("Each row in error is in the table, with the reason beside it."))
     return of_project(project, units, "Inventory of liners", blocks)
+
+
+def _repeated(summary: Summary) -> tuple[str, ...]:
+    names = summary.repeated_names()
+    return (f"rows that share their name with another row: {names:,}",) if names else ()
 
 
 def _by_thickness(summary: Summary, units: str) -> Grid:
@@ -183,6 +197,8 @@ def _causes(summary: Summary) -> list[Block]:
 def _length(total: Total, units: str) -> str:
     from linerdesign.project.measures import convert
 
+    if not total.length:
+        return "-"
     if units == "US":
         return f"{convert(total.length, 'm', 'ft'):,.0f} ft"
     return f"{total.length:,.0f} m"

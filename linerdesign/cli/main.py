@@ -16,6 +16,8 @@ from linerdesign.project.faults import Fault, InputFaults
 DONE, NOT_MET, BAD_INPUT, OUR_FAULT = 0, 1, 2, 3
 
 MOST_FAULTS = 1000
+# A command whose forms differ has its own words.
+OUTPUT_HELP = "write to a file by its suffix (.txt .json .pdf .xlsx .html); may be repeated"
 
 COMMANDS = {
     "size": "size every pipe of a project: schedule and calculation sheets",
@@ -61,11 +63,11 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
             module = import_module(f"linerdesign.cli.{name}")
             module.add_arguments(sub)
             if getattr(module, "GIVES_OUTCOME", True):
-                _add_output_arguments(sub)
+                _add_output_arguments(sub, getattr(module, "OUTPUT_HELP", OUTPUT_HELP))
     return top
 
 
-def _add_output_arguments(sub: argparse.ArgumentParser) -> None:
+def _add_output_arguments(sub: argparse.ArgumentParser, output_help: str) -> None:
     sub.add_argument("--json", action="store_true", help="print the result as JSON")
     sub.add_argument(
         "-o",
@@ -74,7 +76,7 @@ def _add_output_arguments(sub: argparse.ArgumentParser) -> None:
         type=Path,
         action="append",
         default=[],
-        help="write to a file by its suffix (.txt .json .pdf .xlsx .html); may be repeated",
+        help=output_help,
     )
     sub.add_argument(
         "--paper",

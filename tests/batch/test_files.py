@@ -127,8 +127,26 @@ def test_an_existing_file_stays_without_force(run, folder):
     assert batch(run, "in.csv", "out.csv")[0] == 2
     assert (folder / "out.csv").read_text() == "mine"
     assert batch(run, "in.csv", "out.csv", "--force")[0] == 0
-    assert batch(run, "in.csv", "in.csv", "--force")[0] == 0
-    assert pl.read_csv(folder / "in.csv").columns == [*GOOD, *ADDED]
+
+
+def test_what_is_read_is_never_overwritten(run, folder):
+    frame([GOOD]).write_csv(folder / "in.csv")
+    (folder / "link.csv").symlink_to(folder / "in.csv")
+    before = (folder / "in.csv").read_bytes()
+    for target in ("in.csv", "link.csv"):
+        code, _, err = batch(run, "in.csv", target, "--force")
+        assert code == 2
+        assert "another file than what is read" in err
+    assert (folder / "in.csv").read_bytes() == before
+
+
+def test_help_says_which_files_and_they_can_be_written(run, folder):
+    with pytest.raises(SystemExit):
+        run("batch", "--help")
+    frame([GOOD]).write_csv(folder / "in.csv")
+    targets = [w for form in ("txt", "json", "pdf", "html") for w in ("-o", f"s.{form}")]
+    assert batch(run, "in.csv", "out.csv", *targets)[0] == 0
+    assert (folder / "s.pdf").read_bytes().startswith(b"%PDF")
 
 
 @pytest.mark.parametrize("targets", [(), ("-o", "a.csv", "-o", "b.csv"), ("-o", "a.pdf")])
@@ -136,7 +154,8 @@ def test_one_table_to_write(run, folder, targets):
     frame([GOOD]).write_csv(folder / "in.csv")
     code, _, err = run("batch", "in.csv", "--project", "project.toml", *targets)
     assert code == 2
-    assert "one table" in err
+    assert "exactly one table" in err
+    assert "-o: 0" not in err
 
 
 def test_text_like_a_formula_stays_text(run, folder):

@@ -8,6 +8,8 @@ import pytest
 from batch.test_agreement import PROJECT
 from batch.test_rows import GOOD
 
+from linerdesign.batch import tables
+
 
 def test_counts_lengths_and_masses(run, tmp_path):
     (tmp_path / "project.toml").write_text(
@@ -43,3 +45,35 @@ def test_counts_lengths_and_masses(run, tmp_path):
         assert counts[f"{d} in", t] == group.height
     assert sum(data["governing"].values()) == 13
     assert sum(data["errors"].values()) == 1
+
+
+def summary_of(run, tmp_path, rows):
+    (tmp_path / "project.toml").write_text(PROJECT)
+    pl.DataFrame(rows, schema=dict.fromkeys(rows[0], pl.String)).write_csv(tmp_path / "in.csv")
+    words = ("batch", "in.csv", "--project", "project.toml", "-o", "out.csv", "--force")
+    return run(*words)[1], json.loads(run(*words, "--json")[1])
+
+
+def test_rows_of_one_name_are_counted_over_all_pieces(run, tmp_path, monkeypatch):
+    monkeypatch.setattr(tables, "PIECE", 2)
+    names = ["A", "B", "A", None, None, "C", " A", "C"]
+    text, data = summary_of(run, tmp_path, [GOOD | {"name": name} for name in names])
+    # Three A and two C; a row without a name shares none.
+    assert data["rows_with_a_repeated_name"] == 5
+    assert "share their name with another row: 5" in text
+    text, data = summary_of(run, tmp_path, [GOOD])
+    assert data["rows_with_a_repeated_name"] == 0
+    assert "share their name" not in text
+
+
+def test_no_lengths_print_as_none_known(run, tmp_path):
+    rows = [{key: value for key, value in GOOD.items() if not key.startswith("length")}]
+    text, _ = summary_of(run, tmp_path, rows)
+    assert "length of the pipes with a thickness: -" in text
+    assert "0 ft" not in text
+
+
+def test_a_misspelt_key_is_named_plainly(run, tmp_path):
+    _, data = summary_of(run, tmp_path, [GOOD | {"ovalty [%]": "2"}])
+    hint = 'column "ovalty [%]" passes through unread; the nearest known key is "ovality"'
+    assert data["passed_through_unread"] == [hint]
