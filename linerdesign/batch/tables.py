@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import csv
+import io
+import os
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -20,6 +22,7 @@ FORMS = (".csv", ".parquet", ".xlsx")
 PIECE, GROUP, BLOCK = 32_768, 262_144, 1 << 22
 # A quote in the middle of a cell, as in 12" clay.
 _STRAY_QUOTE = re.compile(rb'[^,\n\r"]"[^,\n\r"]')
+_OS_ERROR = re.compile(r"\(os error (\d+)\)")
 SHEET_ROWS = 1_048_576
 
 
@@ -241,12 +244,20 @@ def _write_csv(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) 
 
 
 def _write_parquet(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
+    import polars as pl
     from polars.io.plugins import register_io_source
 
     def source(*_wanted: object) -> Iterator[pl.DataFrame]:
         return frames
 
-    register_io_source(source, schema=first.schema).sink_parquet(path)
+    try:
+        register_io_source(source, schema=first.schema).sink_parquet(path)
+    except pl.exceptions.PolarsError as error:
+        # A full disk comes as an error of the library's own, with the system's number in its text.
+        if refused := _OS_ERROR.search(str(error)):
+            number = int(refused[1])
+            raise OSError(number, os.strerror(number)) from None
+        raise
 
 
 def _write_workbook(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
@@ -257,18 +268,28 @@ def _write_workbook(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFr
     settings |= dict.fromkeys(
         ("strings_to_formulas", "strings_to_urls", "strings_to_numbers"), False
     )
-    with xlsxwriter.Workbook(str(path), settings) as book:
-        sheet = book.add_worksheet("inventory")
-        sheet.freeze_panes(1, 0)
-        sheet.write_row(0, 0, first.columns, book.add_format({"bold": True}))
-        line = 0
-        for frame in frames:
-            for row in frame.iter_rows():
-                line += 1
-                if line >= SHEET_ROWS:
-                    expected = f"at most {SHEET_ROWS - 1:,} rows, or CSV or Parquet to write"
-                    raise InputFaults([Fault(str(path), "", expected)])
-                sheet.write_row(line, 0, row)
+    # Zipped in memory: the zip of a file that can't be written complains once more at its end.
+    held = io.BytesIO()
+    try:
+        with xlsxwriter.Workbook(held, settings) as book:
+            _fill(book, path, frames, first)
+    except xlsxwriter.exceptions.FileCreateError as error:
+        raise error.args[0] from None
+    path.write_bytes(held.getbuffer())
+
+
+def _fill(book: Any, path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
+    sheet = book.add_worksheet("inventory")
+    sheet.freeze_panes(1, 0)
+    sheet.write_row(0, 0, first.columns, book.add_format({"bold": True}))
+    line = 0
+    for frame in frames:
+        for row in frame.iter_rows():
+            line += 1
+            if line >= SHEET_ROWS:
+                expected = f"at most {SHEET_ROWS - 1:,} rows, or CSV or Parquet to write"
+                raise InputFaults([Fault(str(path), "", expected)])
+            sheet.write_row(line, 0, row)
 
 
 def count_lines(path: Path) -> int:

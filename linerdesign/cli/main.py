@@ -12,6 +12,7 @@ from pathlib import Path
 
 from linerdesign import __version__
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.placing import together
 
 DONE, NOT_MET, BAD_INPUT, OUR_FAULT = 0, 1, 2, 3
 
@@ -104,8 +105,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         print("linerdesign: interrupted, nothing written", file=sys.stderr)
         return BAD_INPUT
     except BrokenPipeError:
-        # The reader of a pipe went away; keep Python from complaining again at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        # The reader of a pipe went away.
+        _close_output()
         return DONE
     except Exception as error:
         if os.environ.get("LINERDESIGN_TRACEBACK"):
@@ -126,13 +127,27 @@ def _run(arguments: argparse.Namespace) -> int:
     # Forms that a command writes itself: the table of an inventory, for instance.
     own = getattr(module, "OWN_FORMS", ())
     check_targets(arguments.output, arguments.force, own)
-    outcome = module.run(arguments)
     documents = [path for path in arguments.output if path.suffix.lower() not in own]
-    write(outcome, documents, arguments.paper)
+    with together():
+        outcome = module.run(arguments)
+        write(outcome, documents, arguments.paper)
     for path in arguments.output:
         print(f"written: {path}", file=sys.stderr)
-    _print(outcome, arguments, documents)
+    try:
+        _print(outcome, arguments, documents)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        _close_output()
+        reason = (error.strerror or "not writable").lower()
+        fault = Fault("standard output", "", f"an output that can be written ({reason})")
+        raise InputFaults([fault]) from None
     return DONE if outcome.holds else NOT_MET
+
+
+def _close_output() -> None:
+    """Keeps Python from complaining of standard output again at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _print(  # type: ignore[no-untyped-def]
@@ -143,12 +158,12 @@ def _print(  # type: ignore[no-untyped-def]
 
         sys.stdout.write(text(outcome.data))
     elif not documents:
-        from linerdesign.outputs.text import print_document, render
+        from linerdesign.outputs.text import print_document, render, screen_width
 
         if sys.stdout.isatty():
-            print_document(outcome.document, sys.stdout)
+            print_document(outcome.document, sys.stdout, screen_width())
         else:
-            sys.stdout.write(render(outcome.document).decode())
+            sys.stdout.write(render(outcome.document, screen_width()).decode())
     sys.stdout.flush()
 
 

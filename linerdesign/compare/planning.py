@@ -11,7 +11,7 @@ import numpy as np
 from linerdesign.batch.rows import with_notes
 from linerdesign.compare.curves import designs_over, in_mm, pattern
 from linerdesign.design.many import Designs
-from linerdesign.design.sizing import PipeTask
+from linerdesign.design.sizing import NOT_FINITE, PipeTask
 from linerdesign.equations.equation import Severity
 from linerdesign.project.assembly import contradictions, given, outside_tables, unnoted_task
 from linerdesign.project.faults import Fault, InputFaults
@@ -114,6 +114,9 @@ def _refuse_beyond_tables(
         for row in np.flatnonzero(np.broadcast_to(outside, designs.passes.shape)).tolist():
             at = ", ".join(str(each) for each in grid[row])
             faults.append(Fault(f"planning table at {at}, {key}", "", expected))
+    for row in np.flatnonzero(~designs.finite).tolist():
+        at = ", ".join(str(each) for each in grid[row])
+        faults.append(Fault(f"planning table at {at}", "", f"other values: {NOT_FINITE}"))
     if faults:
         raise InputFaults(faults)
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
+import numpy as np
 from scipy.optimize import brentq
 
-from linerdesign.design.lines import Line, line
+from linerdesign.design.lines import Line, line, run
 from linerdesign.design.result import Input, PipeResult, Step
 from linerdesign.design.working import worked
 from linerdesign.equations import gravity, ring, site
@@ -129,7 +131,10 @@ def second_opinion(result: PipeResult, assumed: Assumed) -> Opinion | None:
 
 
 def gap_ratio(dimension_ratio: float, gap: float, lobes: float = 1.0) -> float:
-    """Shortening of the wall by the gap (a share of D/2) over that by thrust, at collapse."""
+    """Shortening of the wall by the gap (a share of D/2) over that by thrust, at collapse.
+
+    NaN where no ratio closes the gap: the wall is far too thick for the closed form.
+    """
     if gap == 0.0:
         return 0.0
 
@@ -138,6 +143,9 @@ def gap_ratio(dimension_ratio: float, gap: float, lobes: float = 1.0) -> float:
         opening = ring.lobe_opening(ratio, dimension_ratio, lobes, depth)
         return float(ring.gap_closed(ratio, dimension_ratio, opening)) - 100 * gap
 
+    with np.errstate(all="ignore"):
+        if not off(MOST_RATIO) >= 0:
+            return math.nan
     return float(brentq(off, 0.0, MOST_RATIO, xtol=1e-12, rtol=1e-12))
 
 
@@ -223,7 +231,22 @@ def _steps(
         modulus = ring.plane_strain_modulus(_at(result, "E_L", None), _at(result, "nu", None))
         inputs.append(Input("p_solved", found.pressure_ratio * modulus, "numerical model"))
         lines.append(_equivalent("p_solved", "K_solved"))
-    return worked(inputs, lines, result.basis.system)
+    return worked(*_with_numbers(inputs, lines), result.basis.system)
+
+
+def _with_numbers(
+    inputs: Sequence[Input], lines: Sequence[Line]
+) -> tuple[tuple[Input, ...], tuple[Line, ...]]:
+    """Inputs and lines less those that give no number in a wall as thick as this one."""
+    values = {each.key: each.value for each in inputs if math.isfinite(each.value)}
+    given, kept = tuple(each for each in inputs if each.key in values), []
+    for each in lines:
+        if all(key in values for key in each.needs):
+            value = float(run([each], values)[each.result])
+            if math.isfinite(value):
+                values[each.result] = value
+                kept.append(each)
+    return given, tuple(kept)
 
 
 def _origin(given: float | None, default: float | None, name: str) -> str:

@@ -55,18 +55,22 @@ WIDTH = 100
 INDENT = " " * 6
 
 
-def print_document(document: Document, file: IO[str]) -> None:
-    """Prints a document: as wide as the terminal or COLUMNS, else 100 columns."""
-    width = get_terminal_size((WIDTH, 24)).columns
+def screen_width() -> int:
+    """Columns of the terminal, or COLUMNS, else as many as a file has."""
+    return get_terminal_size((WIDTH, 24)).columns
+
+
+def print_document(document: Document, file: IO[str], width: int) -> None:
+    """Prints a document in so many columns."""
     console = Console(file=file, width=width, highlight=False, emoji=False, markup=False)
     for block in (_head(document), *map(_block, document.blocks), _foot()):
         console.print(block)
 
 
-def render(document: Document) -> bytes:
+def render(document: Document, width: int = WIDTH) -> bytes:
     """The document as plain text in UTF-8, without trailing blanks."""
     file = StringIO()
-    print_document(document, file)
+    print_document(document, file, width)
     return "".join(f"{line.rstrip()}\n" for line in file.getvalue().splitlines()).encode()
 
 

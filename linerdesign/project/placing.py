@@ -6,34 +6,73 @@ import os
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 
 from linerdesign.project.faults import Fault, InputFaults
+
+Moves = list[tuple[Path, Path]]
+_waiting: ContextVar[Moves | None] = ContextVar("waiting", default=None)
+
+
+@contextmanager
+def together() -> Iterator[None]:
+    """All that is written inside the block takes its place at the end of it, or none of it does.
+
+    Raises:
+        InputFaults: as `in_place_of`.
+    """
+    moves: Moves = []
+    before = _waiting.set(moves)
+    try:
+        yield
+        while moves:
+            temporary, path = moves[0]
+            with _faults_of(path):
+                os.replace(temporary, path)
+            del moves[0]
+    finally:
+        _waiting.reset(before)
+        for temporary, _ in moves:
+            temporary.unlink(missing_ok=True)
 
 
 @contextmanager
 def in_place_of(path: Path) -> Iterator[Path]:
     """A path beside the target to write to; at the end of the block it takes the target's place.
 
+    Inside `together` it waits for the end of that block.
+
     Raises:
         InputFaults: where the folder can't be written or the disk is full.
     """
     temporary = None
+    waiting = _waiting.get()
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".part-", suffix=path.suffix)
-        temporary = Path(name)
-        os.close(handle)
-        yield temporary
-        temporary.chmod(0o666 & ~_umask())
-        os.replace(temporary, path)
-    except BaseException as error:
+        with _faults_of(path):
+            handle, name = tempfile.mkstemp(dir=path.parent, prefix=".part-", suffix=path.suffix)
+            temporary = Path(name)
+            os.close(handle)
+            yield temporary
+            temporary.chmod(0o666 & ~_umask())
+            if waiting is None:
+                os.replace(temporary, path)
+            else:
+                waiting.append((temporary, path))
+    except BaseException:
         if temporary is not None:
             temporary.unlink(missing_ok=True)
-        if isinstance(error, OSError):
-            reason = (error.strerror or "not writable").lower()
-            fault = Fault(str(path), "", f"a file that can be written ({reason})")
-            raise InputFaults([fault]) from None
         raise
+
+
+@contextmanager
+def _faults_of(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except OSError as error:
+        reason = (error.strerror or "not writable").lower()
+        fault = Fault(str(path), "", f"a file that can be written ({reason})")
+        raise InputFaults([fault]) from None
 
 
 def _umask() -> int:

@@ -1,0 +1,298 @@
+"""Disks that are full, folders that are closed, Ctrl-C, two runs at once, and names like paths.
+
+A command writes all its files or none, and leaves no part of one.
+"""
+
+import errno
+import json
+import os
+import resource
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from projects import toml
+
+from linerdesign.cli.main import main
+
+HOSTILE_NAMES = [
+    "../../escaped",
+    "/escaped",
+    "..",
+    "a\u0000b",
+    "CON",
+    "a/b\\c:d*e?f[g]",
+    "\u202egnp.exe",
+    "=HYPERLINK(1)",
+    "'" * 40,
+    "x" * 300,
+]
+FORMS = (".txt", ".json", ".pdf", ".xlsx", ".html")
+INVENTORY = (
+    "asset,host_diameter [in],ovality [%],cover [ft],groundwater_above_invert [ft],condition\n"
+    + "A1,8,2,10,5,fully deteriorated\n" * 50
+)
+PROFILE = "diameter [mm]\n301\n297\n305\n"
+CREEP = "time [h],modulus [psi]\n" + "".join(f"{10**k},{250000 - 20000 * k}\n" for k in range(5))
+# Each way to write something; what it may write stands in `targets`.
+WRITERS = {
+    **{f"size {form}": (["size", "p.toml", "-o", f"out{form}"], [f"out{form}"]) for form in FORMS},
+    "several forms": (
+        ["size", "p.toml", "-o", "out.txt", "-o", "out.json", "-o", "out.html"],
+        ["out.txt", "out.json", "out.html"],
+    ),
+    **{
+        f"batch {form}": (
+            ["batch", "in.csv", "--project", "p.toml", "-o", f"out{form}", "-o", "out.json"],
+            [f"out{form}", "out.json"],
+        )
+        for form in (".csv", ".parquet", ".xlsx")
+    },
+    "plan": (["plan", "p.toml", "-o", "out.csv", "-o", "out.json"], ["out.csv", "out.json"]),
+    "compare": (
+        ["compare", "p.toml", "--pictures", "pictures", "-o", "out.json"],
+        ["pictures/thickness_over_cover.svg", "pictures/checks_over_thickness.png", "out.json"],
+    ),
+    "profile": (
+        [
+            *("profile", "in_profile.csv", "--write", "p.toml"),
+            *("--pipe", "Trunk", "--force", "-o", "out.json"),
+        ],
+        ["p.toml", "out.json"],
+    ),
+    "creep": (
+        ["creep", "in_creep.csv", "--write", "p.toml", "--force", "-o", "out.json"],
+        ["p.toml", "out.json"],
+    ),
+    "new": (["new", "new.toml"], ["new.toml"]),
+}
+
+
+@pytest.fixture(autouse=True)
+def _in_a_folder(tmp_path, monkeypatch):
+    folder = tmp_path / "inside"
+    folder.mkdir()
+    monkeypatch.chdir(folder)
+    Path("p.toml").write_text(toml(), encoding="utf-8")
+    Path("in.csv").write_text(INVENTORY, encoding="utf-8")
+    Path("in_profile.csv").write_text(PROFILE, encoding="utf-8")
+    Path("in_creep.csv").write_text(CREEP, encoding="utf-8")
+    Path("pictures").mkdir()
+
+
+def _all_files(folder=Path()):
+    return {str(path): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def _assert_refused(capsys, words):
+    """Ends with 2 and a reason, and the folder is what it was before."""
+    before = _all_files()
+    assert main(words) == 2
+    err = capsys.readouterr().err
+    assert "nothing written" in err
+    assert "Traceback" not in err
+    assert _all_files() == before
+    return err
+
+
+@pytest.mark.parametrize("name", WRITERS)
+def test_the_writers_write(name):
+    words, targets = WRITERS[name]
+    before = _all_files()
+    assert main(words) in (0, 1)
+    after = _all_files()
+    assert all(after.get(target) not in (None, before.get(target)) for target in targets)
+    assert not [path for path in after if ".part-" in path]
+
+
+# A zip whose temporary files failed complains once more when it is collected.
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
+@pytest.mark.parametrize("name", WRITERS)
+def test_a_disk_that_is_full_from_the_start(capsys, name):
+    """The system itself refuses every byte, for libraries that write past Python too."""
+    words, _ = WRITERS[name]
+    main(["size", "p.toml", "-o", "warm.pdf"])  # what is cached on first use is no part of it
+    capsys.readouterr()
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))
+    try:
+        _assert_refused(capsys, words)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+
+
+@pytest.mark.parametrize("name", [name for name, (_, targets) in WRITERS.items() if targets[1:]])
+def test_a_disk_that_fills_up_before_the_last_file(capsys, monkeypatch, name):
+    words, targets = WRITERS[name]
+    _refuse_bytes_of(monkeypatch, Path(targets[-1]).suffix, OSError(errno.ENOSPC, "No space left"))
+    assert "no space left" in _assert_refused(capsys, words)
+
+
+def _refuse_bytes_of(monkeypatch, suffix, error):
+    """Half of the file is written, then the error comes."""
+    whole = Path.write_bytes
+
+    def write_bytes(path, data):
+        if path.suffix == suffix:
+            whole(path, data[: len(data) // 2])
+            raise error
+        return whole(path, data)
+
+    monkeypatch.setattr(Path, "write_bytes", write_bytes)
+
+
+@pytest.mark.parametrize("name", ["several forms", "batch .csv", "plan", "compare", "profile"])
+def test_ctrl_c_in_the_middle_of_the_last_file(capsys, monkeypatch, name):
+    words, targets = WRITERS[name]
+    _refuse_bytes_of(monkeypatch, Path(targets[-1]).suffix, KeyboardInterrupt())
+    assert "interrupted" in _assert_refused(capsys, words)
+
+
+@pytest.mark.parametrize("module", ["text", "page", "pdf", "workbook"])
+def test_ctrl_c_while_a_form_is_made(capsys, monkeypatch, module):
+    from importlib import import_module
+
+    def interrupted(*_, **__):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(import_module(f"linerdesign.outputs.{module}"), "render", interrupted)
+    words = ["size", "p.toml"]
+    for form in FORMS:
+        words += ["-o", f"out{form}"]
+    _assert_refused(capsys, words)
+
+
+@pytest.mark.parametrize("name", ["size .json", "batch .csv", "plan", "profile", "new"])
+def test_ctrl_c_as_the_file_takes_its_place(capsys, monkeypatch, name):
+    def interrupted(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(os, "replace", interrupted)
+    _assert_refused(capsys, WRITERS[name][0])
+
+
+def test_ctrl_c_in_the_middle_of_an_inventory(capsys, monkeypatch):
+    from linerdesign.batch.rows import Sizer
+
+    def interrupted(*_, **__):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(Sizer, "size", interrupted)
+    _assert_refused(capsys, WRITERS["batch .csv"][0])
+
+
+@pytest.mark.parametrize("name", WRITERS)
+def test_a_folder_that_is_closed(capsys, monkeypatch, name):
+    """Refused by the call that makes the file, since a superuser may write everywhere."""
+
+    def refused(*_, **__):
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr("linerdesign.project.placing.tempfile.mkstemp", refused)
+    assert "permission denied" in _assert_refused(capsys, WRITERS[name][0])
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="a superuser may write everywhere")
+@pytest.mark.parametrize("name", ["several forms", "batch .xlsx", "profile", "new"])
+def test_a_folder_without_the_right_to_write(capsys, name):
+    Path().chmod(0o555)
+    try:
+        _assert_refused(capsys, WRITERS[name][0])
+    finally:
+        Path().chmod(0o755)
+
+
+def _started(words):
+    return subprocess.Popen(
+        [sys.executable, "-m", "linerdesign", *words],
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+
+
+@pytest.mark.parametrize("name", ["several forms", "batch .csv", "profile"])
+def test_two_runs_at_once(name):
+    words, targets = WRITERS[name]
+    code = main([*words, "--force"])
+    alone = {target: Path(target).read_bytes() for target in targets}
+    both = [_started([*words, "--force"]) for _ in range(2)]
+    for each in both:
+        _, err = each.communicate(timeout=60)
+        assert each.returncode == code, err
+    assert {target: Path(target).read_bytes() for target in targets} == alone
+    assert not list(Path().rglob(".part-*"))
+
+
+def test_standard_output_that_is_full():
+    with Path("/dev/full").open("w") as full:
+        run = subprocess.run(
+            [sys.executable, "-m", "linerdesign", "size", "p.toml"],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert run.returncode == 2
+    assert "no space left" in run.stderr.lower()
+    assert "Traceback" not in run.stderr
+    assert "our fault" not in run.stderr
+
+
+def _quoted(name):
+    return json.dumps(name, ensure_ascii=True)
+
+
+@pytest.mark.parametrize("name", HOSTILE_NAMES)
+def test_names_are_no_paths(capsys, tmp_path, name):
+    """Pipe, resin and project named like a path: files come only where they were asked for."""
+    text = (
+        toml(resin={"name": "RESIN"}, project={"title": "TITLE"})
+        .replace('"Trunk"', _quoted(name))
+        .replace('"RESIN"', _quoted(name))
+        .replace('"TITLE"', _quoted(name))
+    )
+    Path("p.toml").write_text(text, encoding="utf-8")
+    asked = {f"out{form}" for form in FORMS} | {"sized.xlsx", "c.json", "p.json", "plan.csv"}
+    before = set(_all_files(tmp_path))
+    size = ["size", "p.toml"]
+    for form in FORMS:
+        size += ["-o", f"out{form}"]
+    table = "asset,host_diameter [in],ovality [%],groundwater,condition\n"
+    row = f'"{name}",8,2,none,partially deteriorated\n'
+    Path("in.csv").write_text(table + row, encoding="utf-8")
+    codes = [
+        main(words)
+        for words in (
+            size,
+            ["batch", "in.csv", "--project", "p.toml", "-o", "sized.xlsx"],
+            ["compare", "p.toml", "--pictures", "pictures", "-o", "c.json"],
+            [
+                *("profile", "in_profile.csv", "--write", "p.toml"),
+                *(f"--pipe={name}", "--force", "-o", "p.json"),
+            ],
+            ["plan", "p.toml", "-o", "plan.csv"],
+        )
+    ]
+    err = capsys.readouterr().err
+    assert set(codes) <= {0, 1, 2}, err
+    inside = tmp_path / "inside"
+    made = set(_all_files(tmp_path)) - before
+    allowed = {str(inside / each) for each in asked}
+    assert {path for path in made if not path.startswith(str(inside / "pictures"))} <= allowed
+    pictures = {Path(path).name for path in made if path.startswith(str(inside / "pictures"))}
+    drawn = ("thickness_over_cover", "break_even", "checks_over_thickness")
+    assert pictures <= {f"{each}.{form}" for each in drawn for form in ("svg", "png")}
+
+
+def test_tables_beside_the_project_stay_beside_it(capsys):
+    """A project can't have files read that its reader did not name."""
+    outside = Path("..") / "samples.csv"
+    outside.write_text("thickness [mm]\n33\n", encoding="utf-8")
+    for named in ("../samples.csv", str(outside.resolve())):
+        head, tail = toml().split("[[resin]]")
+        table = f'[acceptance]\nrule = "no undersize"\nsamples = {_quoted(named)}\n'
+        Path("p.toml").write_text(f"{head}{table}[[resin]]{tail}", encoding="utf-8")
+        assert main(["accept", "p.toml"]) == 2
+        assert "beside the project" in capsys.readouterr().err
