@@ -92,6 +92,16 @@ def test_methods_that_differ_by_more_than_a_fifth_are_named(method, other):
     assert any(method in text and "not interchangeable" in text for text in back)
 
 
+def test_the_difference_between_methods_is_said_in_numbers():
+    """The two loads that a note names, and the percent between them, by their own sheets."""
+    loads = {method: by(method).value("W_s") for method in ("E-80 Boussinesq", "E-80 table")}
+    for method, load in loads.items():
+        ((other, value),) = ((m, each) for m, each in loads.items() if m != method)
+        (said,) = (n.text for n in by(method).notes if "not interchangeable" in n.text)
+        assert said.startswith(f"live load by {other} would be {value:.3g} psi")
+        assert f"{100 * (value - load) / load:+.0f}% against the {load:.3g} psi" in said
+
+
 def test_methods_that_agree_are_not_named():
     """1.75 H and the H-20 table are within 18 % from 3 to 8 ft."""
     assert not any("H-20 table" in n.text for n in by("1.75 H rule", cover="5 ft").notes)
