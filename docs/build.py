@@ -16,6 +16,9 @@ import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import Literal, get_args, get_origin
+
+from pydantic import BaseModel
 
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT / "tests"))
@@ -27,13 +30,15 @@ from linerdesign.cli.equations import worked_line  # noqa: E402
 from linerdesign.equations.catalogue import catalogue  # noqa: E402
 from linerdesign.equations.equation import Equation, Provenance  # noqa: E402
 from linerdesign.equations.printing import positional, write  # noqa: E402
+from linerdesign.equations.published import published  # noqa: E402
 from linerdesign.equations.status import status  # noqa: E402
 from linerdesign.equations.symbols import SYMBOLS, SYSTEMS  # noqa: E402
 from linerdesign.outputs.sheet import symbolic  # noqa: E402
 from linerdesign.project import models  # noqa: E402
 from linerdesign.project.reading import NESTED  # noqa: E402
-from linerdesign.project.requests import Acceptance  # noqa: E402
+from linerdesign.project.requests import Acceptance, Capacity, Order  # noqa: E402
 
+SHOWN = ("station", "capacity", "order")
 SITE_KEYS = models.Site.model_fields
 REPEATED = " Beside the keys below it takes those of the site from `[[pipe]]`."
 PART = re.compile(r"(<!-- generated: (\S+) -->\n).*?(<!-- end -->)", re.DOTALL)
@@ -91,15 +96,15 @@ def keys() -> str:
         "[criteria]": models.Criteria,
         "[[resin]]": models.Resin,
         "[[pipe]]": models.Pipe,
+        "[capacity]": Capacity,
+        "[order]": Order,
         "[acceptance]": Acceptance,
-        **{f"{key} = {{ ... }}": model for key, model in NESTED.items() if key != "station"},
+        **{f"{key} = {{ ... }}": model for key, model in NESTED.items() if key not in SHOWN},
     }
     parts = []
     for heading, model in tables.items():
         own = {k: f for k, f in model.model_fields.items() if not _repeats_a_pipe_key(model, k)}
-        rows = [
-            (f"`{key}`", field.description or "", _default(field)) for key, field in own.items()
-        ]
+        rows = [(f"`{key}`", _about(field), _default(field)) for key, field in own.items()]
         about = "" if len(own) == len(model.model_fields) else REPEATED
         table_text = table(("key", "meaning", "if left out"), rows)
         parts.append(f"### `{heading}`\n\n{model_purpose(model)}{about}\n\n{table_text}")
@@ -132,11 +137,37 @@ def standing() -> str:
     return table(("equation or table", "what", "built", "provenance", "checked against"), rows)
 
 
+def _about(field: object) -> str:
+    """What a key means, and the words it takes where only some are known."""
+    words = [w for each in _members(field.annotation) for w in _members_of_literal(each)]  # type: ignore[attr-defined]
+    text = field.description or ""  # type: ignore[attr-defined]
+    return text + (": " + ", ".join(f"`{word}`" for word in words) if words else "")
+
+
+def _members(annotation: object) -> tuple[object, ...]:
+    return (annotation, *get_args(annotation))
+
+
+def _members_of_literal(annotation: object) -> tuple[object, ...]:
+    return get_args(annotation) if get_origin(annotation) is Literal else ()
+
+
+def soils() -> str:
+    """The soils and compactions that `soil_reaction_modulus` takes in words."""
+    parts = []
+    for name in ("Howard 1977", "Duncan & Hartley 1982"):
+        about = published("soil_modulus")[name]
+        known = dict.fromkeys(str(row[0]) for row in about.rows)
+        parts.append(f"{name} ({about.provenance}): " + ", ".join(f"`{soil}`" for soil in known))
+    return "\n\n".join(parts)
+
+
 def _default(field: object) -> str:
     if field.is_required():  # type: ignore[attr-defined]
         return "**required**"
     value = field.default  # type: ignore[attr-defined]
-    return f"`{value}`" if value not in (None, "", [], {}) else ""
+    empty = value in (None, "", [], {}) or isinstance(value, BaseModel)
+    return "" if empty else f"`{value}`"
 
 
 def checks() -> str:
@@ -211,6 +242,7 @@ PARTS: dict[str, Callable[[], str]] = {
     "equations": equations,
     "provenance": provenance,
     "keys": keys,
+    "soils": soils,
     "standing": standing,
     "checks": checks,
     "glossary": glossary,

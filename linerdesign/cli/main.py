@@ -17,6 +17,7 @@ from linerdesign.project.placing import together
 DONE, NOT_MET, BAD_INPUT, OUR_FAULT = 0, 1, 2, 3
 
 MOST_FAULTS = 1000
+NOT_ALL = "not everything passes or lies inside the method; see the statuses in what was written"
 # A command whose forms differ has its own words.
 OUTPUT_HELP = "write to a file by its suffix (.txt .json .pdf .xlsx .html); may be repeated"
 
@@ -101,7 +102,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         return _run(parser(command).parse_args(given))
     except InputFaults as found:
         return _report(found.faults)
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, EOFError):
         print("linerdesign: interrupted, nothing written", file=sys.stderr)
         return BAD_INPUT
     except BrokenPipeError:
@@ -133,6 +134,8 @@ def _run(arguments: argparse.Namespace) -> int:
         write(outcome, documents, arguments.paper)
     for path in arguments.output:
         print(f"written: {path}", file=sys.stderr)
+    if arguments.output and not outcome.holds:
+        print(f"linerdesign: {NOT_ALL}", file=sys.stderr)
     try:
         _print(outcome, arguments, documents)
     except BrokenPipeError:

@@ -18,7 +18,7 @@ from linerdesign.design.basis import (
     requirement,
     verification,
 )
-from linerdesign.design.checks import Check
+from linerdesign.design.checks import DR_LIMIT, Check
 from linerdesign.design.lines import Line, run
 from linerdesign.design.live_load import FIXED
 from linerdesign.design.result import (
@@ -41,6 +41,7 @@ from linerdesign.equations.tree import Call, Number
 # Two numbers that differ by less than this share of their size are the same number.
 SAME = 1e-9
 NO_SIZE = "no listed thickness of this resin is enough"
+NO_FLOOR = "only the DR limit decides, and the owner gives no least thickness"
 NOT_FINITE = "the inputs give no finite thickness together"
 
 
@@ -91,7 +92,7 @@ def design(task: PipeTask) -> PipeResult:
     _refuse_what_is_not_finite(checks)
     sheet.write(final, first[worst] | chosen)
     governing = _governing(checks, stations[worst].at)
-    notes = (*task.notes, *sheet.notes, *_thinness(task, chosen))
+    notes = (*task.notes, *sheet.notes, *_thinness(task, chosen), *_unfloored(governing, chosen))
     return PipeResult(
         name=task.name,
         resin=task.resin,
@@ -184,6 +185,13 @@ def _thinness(task: PipeTask, chosen: dict[str, Any]) -> tuple[Note, ...]:
     return ()
 
 
+def _unfloored(governing: CheckResult, chosen: dict[str, Any]) -> tuple[Note, ...]:
+    """A word where nothing but the DR limit stands between the pipe and a very thin wall."""
+    if governing.equation == DR_LIMIT.equation and chosen.get("t_floor") == 0:
+        return (Note(Severity.CAUTION, NO_FLOOR),)
+    return ()
+
+
 def other_condition(task: PipeTask) -> PipeTask | None:
     """The same pipe in the other condition, where its inputs suffice for it."""
     condition = PARTIALLY if task.basis.condition == FULLY else FULLY
@@ -217,7 +225,10 @@ class _Sheet:
         return 1 + max((step.number for step in self.steps), default=0)
 
     def _write_inputs(self) -> set[str]:
-        """Writes the inputs that any line reads; returns the keys that differ by station."""
+        """Writes the inputs that any line reads, and what the project gave beside them.
+
+        Returns the keys that differ by station.
+        """
         basis = self.task.basis
         lines = (*requirement(basis), *choice_of_thickness(basis), *verification(basis))
         read = {key for line in lines for key in line.needs} | {
@@ -225,11 +236,14 @@ class _Sheet:
         }
         varying = set()
         for place, each in enumerate(self.stations[0].inputs):
-            if each.key not in read:
+            used = each.key in read
+            if not used and each.given_by != "project":
                 continue
             same = [station.inputs[place] for station in self.stations]
-            if all(one == each for one in same):
-                self._add_input(each, None)
+            if not used:
+                same = [replace(one, origin=f"{one.origin}, not used here") for one in same]
+            if all(one == same[0] for one in same):
+                self._add_input(same[0], None)
                 continue
             varying.add(each.key)
             for station, one in zip(self.stations, same, strict=True):

@@ -7,6 +7,9 @@ it, clause numbers from memory.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 import numpy as np
 
 from linerdesign.equations.equation import Condition, Limit, Provenance, Severity, equation
@@ -40,6 +43,48 @@ STRENGTH_RETENTION = Limit(
 THIN = Limit(
     Condition(lambda DR: DR <= 100), Severity.CAUTION, "dimension ratio over the typical 100"
 )
+FLOODED = "groundwater above ground: the head counts in full, the buoyancy factor stays at 0.67"
+
+
+def _usual(text: str, *holds: Callable[..., Any]) -> tuple[Limit, ...]:
+    """A range out of which a value is nearly always a slip; common practice, no source."""
+    return tuple(Limit(Condition(each), Severity.CAUTION, text) for each in holds)
+
+
+USUAL = {
+    "US": (
+        *_usual(
+            "unit weight of the soil outside the usual 80 to 150 pcf",
+            lambda w: w >= 80,
+            lambda w: w <= 150,
+        ),
+        *_usual(
+            "modulus of soil reaction over 3,000 psi, the largest of the published classes",
+            lambda E_s: E_s <= 3000,
+        ),
+        *_usual(
+            "initial flexural modulus outside the usual 100,000 to 2,200,000 psi",
+            lambda E: E >= 100_000,
+            lambda E: E <= 2_200_000,
+        ),
+    ),
+    "SI": (
+        *_usual(
+            "unit weight of the soil outside the usual 12.5 to 23.6 kN/m^3",
+            lambda w: w >= 12.5,
+            lambda w: w <= 23.6,
+        ),
+        *_usual(
+            "modulus of soil reaction over 20.7 MPa, the largest of the published classes",
+            lambda E_s: E_s <= 20.7,
+        ),
+        *_usual(
+            "initial flexural modulus outside the usual 690 to 15,000 MPa",
+            lambda E: E >= 690,
+            lambda E: E <= 15_000,
+        ),
+    ),
+}
 SIZES = {
     "US": (
         Limit(
@@ -52,6 +97,7 @@ SIZES = {
             Severity.CAUTION,
             "host over 108 in: above the published scope of the practice",
         ),
+        Limit(Condition(lambda h_invert, H, D: h_invert <= H + D / 12), Severity.CAUTION, FLOODED),
     ),
     "SI": (
         Limit(
@@ -63,6 +109,9 @@ SIZES = {
             Condition(lambda D: D <= 2743.2),
             Severity.CAUTION,
             "host over 2743 mm: above the published scope of the practice",
+        ),
+        Limit(
+            Condition(lambda h_invert, H, D: h_invert <= H + D / 1000), Severity.CAUTION, FLOODED
         ),
     ),
 }
@@ -99,19 +148,7 @@ def groundwater_pressure_si(h_invert):
     return 0.00981 * np.maximum(h_invert, 0)
 
 
-@equation(
-    "Rw",
-    result="R_w",
-    clause="X1.2.2",
-    limits=(
-        Limit(
-            Condition(lambda H_w, H: H_w <= H),
-            Severity.CAUTION,
-            "groundwater above ground: the head counts in full, the buoyancy factor stays at 0.67",
-        ),
-    ),
-    **TEXTBOOK,
-)
+@equation("Rw", result="R_w", clause="X1.2.2", **TEXTBOOK)
 def buoyancy_factor(H_w, H):
     """Share of the soil's weight that counts under water, not under 0.67."""
     return np.maximum(1 - 0.33 * H_w / H, 0.67)
@@ -147,13 +184,27 @@ def elastic_support_si(H):
     return 1 / (1 + 4 * np.exp(-(0.213 * H)))
 
 
-@equation("qt", result="q_t", system="US", clause="X1.2.2", **TEXTBOOK)
+@equation(
+    "qt",
+    result="q_t",
+    system="US",
+    clause="X1.2.2",
+    limits=USUAL["US"],
+    **TEXTBOOK,
+)
 def total_pressure_us(H_w, w, H, R_w, W_s):
     """Total external pressure of water, soil and live load."""
     return 0.433 * H_w + w * H * R_w / 144 + W_s
 
 
-@equation("qt", result="q_t", system="SI", clause="X1.2.2", **RECALLED)
+@equation(
+    "qt",
+    result="q_t",
+    system="SI",
+    clause="X1.2.2",
+    limits=USUAL["SI"],
+    **RECALLED,
+)
 def total_pressure_si(H_w, w, H, R_w, W_s):
     """Total external pressure of water, soil and live load."""
     return 0.00981 * H_w + w * H * R_w / 1000 + W_s

@@ -35,7 +35,7 @@ SURFACE = {
 }
 SHALLOW = Limit(
     Condition(lambda H_ft: H_ft >= 2),
-    Severity.CAUTION,
+    Severity.OUTSIDE,
     "cover under 2 ft: the spread of wheel loads through soil is not meant for it",
 )
 

@@ -15,7 +15,7 @@ CONSTANT_AREA = {
     "source": "the wall of a stretched tube keeps its area",
 }
 EXCESS = tuple(
-    Limit(Condition(holds), Severity.CAUTION, "resin excess outside 5 to 10 % (from memory)")
+    Limit(Condition(holds), Severity.CAUTION, "resin excess outside 5 to 10 % (common practice)")
     for holds in (lambda x_resin: x_resin >= 5, lambda x_resin: x_resin <= 10)
 )
 
@@ -52,12 +52,12 @@ def wall_volume_si(A_wall, L_tube):
     "resin volume",
     result="V_resin",
     clause="wet-out",
-    provenance=Provenance.MEMORY,
-    source="resin to fill the tube and an excess of 5 to 10 %",
+    provenance=Provenance.PRACTICE,
+    source="resin by its share of the wall by volume, and an excess of 5 to 10 %",
     limits=EXCESS,
 )
 def resin_volume(V_wall, x_share, x_resin):
-    """Resin to fill the tube, with the excess."""
+    """Resin by its share of the wall by volume, with the excess."""
     return V_wall * (x_share / 100) * (1 + x_resin / 100)
 
 

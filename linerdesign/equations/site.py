@@ -6,6 +6,12 @@ import numpy as np
 
 from linerdesign.equations.equation import Condition, Limit, Provenance, Severity, equation
 
+# Nearly always a slip; common practice, no source.
+FRACTION = Limit(
+    Condition(lambda q_pipe: q_pipe**2 >= 0.2 * q_pipe),
+    Severity.CAUTION,
+    "ovality between 0 and 0.2 %: is it a fraction written as a percentage?",
+)
 GEOMETRY = {"provenance": Provenance.DERIVED, "source": "geometry", "clause": "datum"}
 OVALITY = {"clause": "X1.2.1", "source": "Najafi 2010, sec. 2.7, applying ASTM F1216-09"}
 
@@ -34,6 +40,7 @@ def larger_ovality(q_max, q_min):
     clause="owner's criteria",
     provenance=Provenance.PRACTICE,
     source="floors in agency specifications",
+    limits=(FRACTION,),
 )
 def design_ovality(q_pipe, q_floor):
     """Ovality designed for: the pipe's own, or the owner's floor where that is larger."""

@@ -268,7 +268,7 @@ SYMBOLS: dict[str, Quantity] = {
     "L_tube": Quantity("L_t", "length of tube", "depth"),
     "A_wall": Quantity("A_w", "area of the wall in a section", "area"),
     "V_wall": Quantity("V_w", "volume of the wall", "volume"),
-    "x_share": Quantity("x_r", "share of the wall's volume that is resin", "percent"),
+    "x_share": Quantity("x_r", "resin as share of the wall by volume", "percent"),
     "x_resin": Quantity("x_e", "excess of resin", "percent"),
     "V_resin": Quantity("V_r", "volume of resin", "volume"),
     "rho": Quantity("rho", "density of the cured wall", "density"),

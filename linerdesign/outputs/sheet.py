@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import cache
 
 from linerdesign import __version__
-from linerdesign.design.basis import EDITION_07A, FULLY
+from linerdesign.design.basis import EDITION_07A, FULLY, checks_of
 from linerdesign.design.result import CheckResult, PipeResult, Step
 from linerdesign.equations.equation import Provenance, Severity
 from linerdesign.equations.printing import Dialect, plain, positional, write
@@ -59,11 +59,12 @@ def derivation(
     step: Step,
     form: Callable[[Leaf], Dialect] = plain,
     symbol: Leaf = printed_symbol,
-    rounding: str = "{}, rounded up",
+    remark: str = "{}, {}",
 ) -> tuple[str, ...]:
     """The lines between the symbol and its value: in symbols, then in numbers.
 
-    `form` makes the dialect from what stands for a key, `symbol` the key's symbol in it.
+    `form` makes the dialect from what stands for a key, `symbol` the key's symbol in it, `remark`
+    sets a number and words beside each other.
     """
     values = dict(step.values)
     rounded = _rounded(step)
@@ -78,8 +79,18 @@ def derivation(
     lines = [write(rule, form(symbol))] if kind == "choice" else []
     lines += [write(shown, form(leaf)) for leaf in (symbol, lambda key: positional(values[key]))]
     if rounded is not None:
-        lines.append(rounding.format(positional(float(evaluate(rounded, values)))))
+        exact = float(evaluate(rounded, values))
+        lines.append(remark.format(positional(exact), _rounding(step, exact)))
     return tuple(dict.fromkeys(lines))
+
+
+def _rounding(step: Step, exact: float) -> str:
+    """How a step rounds: to whole steps, or to what is made."""
+    if step.line is None or not isinstance(step.line.tree, LookUp):
+        return "rounded up"
+    if step.value < exact * (1 - 1e-9):
+        return "more than the largest thickness listed"
+    return "and the next thickness listed"
 
 
 def _numeric(step: Step) -> Dialect:
@@ -158,9 +169,10 @@ def computed(result: PipeResult) -> tuple[Step, ...]:
 
 
 def not_applying(result: PipeResult) -> tuple[str, ...]:
-    """Numbers of the equations that were asked for but do not apply, each once."""
-    numbers = [s.equation for s in result.steps if s.line is not None and not s.applies]
-    return tuple(dict.fromkeys(n for n in numbers if n))
+    """Numbers of the checks that the condition asks for but that do not apply, each once."""
+    applied = {check.equation for check in result.checks}
+    numbers = (check.equation for check in checks_of(result.basis))
+    return tuple(dict.fromkeys(number for number in numbers if number not in applied))
 
 
 def not_measured(result: PipeResult) -> tuple[str, ...]:

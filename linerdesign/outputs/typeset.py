@@ -121,4 +121,4 @@ def equation_lines(step: Step) -> tuple[str, ...]:
     """The lines between the symbol of a step and its value, each the source of an equation."""
     form = _in_pieces if _is_long_list(step.arithmetic) else typeset
     shown = replace(step, arithmetic=step.arithmetic and slanted(step.arithmetic))
-    return derivation(shown, form, symbol, rounding='{}", rounded up"')
+    return derivation(shown, form, symbol, remark='{}", {}"')

@@ -157,9 +157,9 @@ def check_number(number: float, about: Kind) -> None:
     """Refuses numbers that the kind of quantity can't have."""
     if not abs(number) <= LARGEST:
         raise ValueError(f"{about.what} of a possible size, such as {about.example}")
-    if number < 0 and not about.negative:
+    if number < 0 and about.zero and not about.negative:
         raise ValueError(f"{about.what} that is not negative")
-    if number == 0 and not about.zero:
+    if number <= 0 and not about.zero:
         raise ValueError(f"{about.what} greater than zero")
     if number >= about.below:
         raise ValueError(f"{about.what}, under {about.below:g}")

@@ -18,16 +18,34 @@ BORDERS = {
     ("EL", None): [("r_E", 50, MOST, CAUTION)],
     ("sigma L", None): [("r_sigma", 50, MOST, CAUTION)],
     ("sigma TL", None): [("r_T", 50, MOST, CAUTION)],
-    **{("P", system): [(*side, CAUTION) for side in sides] for system, sides in SIDES.items()},
-    ("Rw", None): [("H_w", 16, MOST, CAUTION)],
+    **{
+        ("P", system): [*((*side, CAUTION) for side in sides), ("h_invert", flooded, MOST, CAUTION)]
+        for (system, sides), flooded in zip(SIDES.items(), (20, 6), strict=True)
+    },
+    ("q design", None): [("q_pipe", 0.2, LEAST, CAUTION)],
+    # Ranges of the trade, no source; 3,000 psi is the largest modulus of Howard's table.
+    ("qt", "US"): [
+        ("w", 80, LEAST, CAUTION),
+        ("w", 150, MOST, CAUTION),
+        ("E_s", 3000, MOST, CAUTION),
+        ("E", 100_000, LEAST, CAUTION),
+        ("E", 2_200_000, MOST, CAUTION),
+    ],
+    ("qt", "SI"): [
+        ("w", 12.5, LEAST, CAUTION),
+        ("w", 23.6, MOST, CAUTION),
+        ("E_s", 20.7, MOST, CAUTION),
+        ("E", 690, LEAST, CAUTION),
+        ("E", 15_000, MOST, CAUTION),
+    ],
     ("B'", "US"): [("H", 4, LEAST, CAUTION)],  # one diameter of 48 in
     ("B'", "SI"): [("H", 1.2, LEAST, CAUTION)],  # one diameter of 1200 mm
     ("DR", None): [("DR", 100, MOST, CAUTION)],
     ("X1.1", None): [FACTOR, ("K", 7, MOST, CAUTION)],
     **{(number, None): [FACTOR] for number in ("X1.2", "X1.3", "X1.6", "X1.7")},
     ("pressure", None): [("t", 1, LEAST, CAUTION)],
-    ("HL-93 width", None): [("H_ft", 2, LEAST, CAUTION)],
-    ("1.75 H side", None): [("H_ft", 2, LEAST, CAUTION)],
+    ("HL-93 width", None): [("H_ft", 2, LEAST, OUTSIDE)],
+    ("1.75 H side", None): [("H_ft", 2, LEAST, OUTSIDE)],
     **{
         (number, None): [("H_ft", low, LEAST, OUTSIDE), ("H_ft", high, MOST, OUTSIDE)]
         for number, low, high in (
@@ -43,8 +61,9 @@ BORDERS = {
     ("Sc 1996", None): [("r_n", 0.1, LEAST, OUTSIDE), ("r_B", 1.5, LEAST, OUTSIDE)],
     ("Sc 2005", None): [("r_n", 0.005, LEAST, OUTSIDE), ("r_B", 1.25, LEAST, OUTSIDE)],
 }
-INSIDE = {"Rw": {"H": 16}, "pressure": {"t_pressure": 1}}
+INSIDE = {"pressure": {"t_pressure": 1}}
 DIAMETER = {"US": 48, "SI": 1200}
+COVER = {"US": 16, "SI": 4.8}
 # These rooms have their own tests.
 ELSEWHERE = ("capacity", "resin volume", "D790", "lobe opening")
 # Borders that a table or a conversion of units sets count as reached within a billionth.
@@ -69,6 +88,8 @@ def test_borders(equation):
     given = INSIDE.get(equation.number, {})
     if equation.number == "B'":
         given = {"D": DIAMETER[equation.system]}
+    if equation.number == "P":
+        given = {"D": DIAMETER[equation.system], "H": COVER[equation.system]}
     for key, border, side, severity in borders:
         assert not _left(equation, given | {key: border})
         (left,) = _left(equation, given | {key: border * (1 + side * 1e-6)})

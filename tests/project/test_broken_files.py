@@ -30,7 +30,7 @@ BROKEN = {
     "nan text": (_changed('"48 in"', '"nan in"'), ["host_diameter", "a number and its unit"]),
     "inf text": (_changed('"48 in"', '"inf in"'), ["host_diameter", "a number and its unit"]),
     "overflow": (_changed('"48 in"', '"1e999 in"'), ["host_diameter", "possible size"]),
-    "negative": (_changed('"48 in"', '"-48 in"'), ["host_diameter", "not negative"]),
+    "negative": (_changed('"48 in"', '"-48 in"'), ["host_diameter", "greater than zero"]),
     "zero": (_changed('"48 in"', '"0 in"'), ["host_diameter", "greater than zero"]),
     "empty text": (_changed('"48 in"', '""'), ["host_diameter", "a length"]),
     "a list": (_changed('"48 in"', '["48 in"]'), ["host_diameter", "text with its unit"]),
