@@ -42,6 +42,8 @@ NOT_DECIDED = (
 
 
 MOST_OVER_DESIGN = 2.0  # times the design; past this a unit is likelier than a wall
+MOST_VARIATION = 30.0  # percent of the mean; past this too
+THICKNESS_ALONE = "on thickness alone; modulus and strength not tested"
 
 
 @dataclass(frozen=True)
@@ -71,7 +73,10 @@ class AsBuilt:
 
 @dataclass(frozen=True)
 class Decision:
-    """The verdict on one pipe. `accepted` is None where its samples do not suffice for one."""
+    """The verdict on one pipe. `accepted` is None where its samples do not suffice for one.
+
+    `doubts` are of tests that read like another unit: said beside the verdict, which they leave.
+    """
 
     pipe: str
     accepted: bool | None
@@ -82,7 +87,14 @@ class Decision:
     findings: tuple[Finding, ...] = ()
     built: AsBuilt | None = None
     reasons: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+
+    @property
+    def on_thickness_alone(self) -> bool:
+        """Whether the wall is accepted though nothing but its thickness was tested."""
+        tested = self.installed.modulus or self.installed.strength
+        return self.accepted is True and not tested
 
 
 def chosen_rule(project: Project, asked: str | None) -> str:
@@ -128,12 +140,12 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
     accepted = built.holds and all(each.passes for each in findings)
     if not accepted:
         built = replace(built, second=_second(project, pipe, built.result, system))
+    decided = replace(decision, accepted=accepted, findings=findings, built=built)
+    alone = (f"accepted {THICKNESS_ALONE}",) if decided.on_thickness_alone else ()
     return replace(
-        decision,
-        accepted=accepted,
-        findings=findings,
-        built=built,
-        reasons=tuple(_reasons(findings, built)),
+        decided,
+        reasons=(*_reasons(findings, built), *alone),
+        doubts=tuple(_doubts(made, installed, system)),
         cautions=tuple(_cautions(rule, installed, built, project, pipe)),
     )
 
@@ -216,6 +228,27 @@ def _reasons(findings: tuple[Finding, ...], built: AsBuilt) -> Iterator[str]:
         lowest = built.result.lowest_safety_factor
         words = f", least safety factor {factor(lowest)}" if lowest is not None else ""
         yield f"every equation is met by the wall as installed{words}"
+
+
+def _doubts(made: PipeTask, installed: Installed, system: str) -> Iterator[str]:
+    """Tests far over the design or far apart: common practice, no source."""
+    tests = (("modulus", "E", installed.modulus), ("strength", "sigma", installed.strength))
+    for what, key, tested in tests:
+        if tested is None:
+            continue
+        unit = SYMBOLS[key].unit(system)
+        designed, largest = _input(made, key), convert(tested.maximum, "psi", unit)
+        if largest > MOST_OVER_DESIGN * designed:
+            yield (
+                f"largest {what} {largest:,.0f} {unit}, {largest / designed:.1f} times the "
+                f"{designed:,.0f} {unit} of the design: is the unit right?"
+            )
+        variation = tested.coefficient_of_variation
+        if variation is not None and variation > MOST_VARIATION:
+            yield (
+                f"coefficient of variation of the {what} {variation:.0f} %, over "
+                f"{MOST_VARIATION:g} %: is the unit right?"
+            )
 
 
 def _cautions(

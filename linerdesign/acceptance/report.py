@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from linerdesign.acceptance.decision import NOT_DECIDED, AsBuilt, Decision
+from linerdesign.acceptance.decision import NOT_DECIDED, THICKNESS_ALONE, AsBuilt, Decision
 from linerdesign.acceptance.gathering import Gathered
 from linerdesign.acceptance.rules import TEXTS
 from linerdesign.equations.printing import positional
@@ -53,7 +53,7 @@ def _verdicts(decisions: tuple[Decision, ...]) -> Grid:
         rows.append(
             (
                 each.pipe,
-                VERDICTS[each.accepted],
+                _verdict(each),
                 positional(in_millimetres(each.design_thickness, system), 4),
                 f"{found.thickness.mean:.2f}" if found.thickness else "-",
                 f"{found.thickness.minimum:.2f}" if found.thickness else "-",
@@ -65,9 +65,16 @@ def _verdicts(decisions: tuple[Decision, ...]) -> Grid:
     return Grid(columns, "<<>>>>>", tuple(rows), "Verdicts")
 
 
+def _verdict(decision: Decision) -> str:
+    """The verdict with what a reader must not miss beside it."""
+    alone = f" {THICKNESS_ALONE}" if decision.on_thickness_alone else ""
+    doubt = "; is the unit of the tests right?" if decision.doubts else ""
+    return f"{VERDICTS[decision.accepted]}{alone}{doubt}"
+
+
 def _one(decision: Decision) -> Iterator[Block]:
-    yield Heading(f"{decision.pipe}: {VERDICTS[decision.accepted]}")
-    yield Bullets(decision.reasons)
+    yield Heading(f"{decision.pipe}: {_verdict(decision)}")
+    yield Bullets((*decision.doubts, *decision.reasons))
     if decision.built is None:
         return
     yield _samples(decision)
@@ -235,7 +242,7 @@ def _data(decision: Decision, system: str) -> dict[str, Any]:
         "moduli": found.modulus.count if found.modulus else 0,
         "stiffness_percent": built.stiffness_percent if built else None,
         "reasons": list(decision.reasons),
-        "cautions": list(dict.fromkeys(decision.cautions)),
+        "cautions": list(dict.fromkeys((*decision.doubts, *decision.cautions))),
     }
     return result | (_built_data(decision, built, system) if built else {})
 

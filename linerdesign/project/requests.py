@@ -41,7 +41,7 @@ class Order(Table):
         Measure(0.0, "m", "0 m"), description="length of tube beyond the pipe's own"
     )
     resin_share: Share = Field(
-        Measure(100.0, "%", "100 %"), description="share of the wall's volume that is resin"
+        Measure(100.0, "%", "100 %"), description="resin as share of the wall by volume"
     )
     resin_excess: Percent = Field(
         Measure(10.0, "%", "10 %"), description="excess over the resin that fills the tube"

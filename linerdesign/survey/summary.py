@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from linerdesign.equations.site import ovality_reduction
 from linerdesign.project.measures import convert
 from linerdesign.survey.run import Combined, Rule, combine_stations
 from linerdesign.survey.shape import Shape
 
 FORMAT = 1
+SMALLEST_USUAL, LARGEST_USUAL = 50.0, 5000.0  # mm, diameters of pipes that are lined
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,19 @@ class Run:
     @property
     def cautions(self) -> tuple[str, ...]:
         """What to know of the combined values, each once."""
-        return tuple(dict.fromkeys((*self.mean.cautions, *self.ovality.cautions)))
+        return tuple(dict.fromkeys((*self.mean.cautions, *self.ovality.cautions, *self._doubts())))
+
+    def _doubts(self) -> Iterator[str]:
+        """Sizes that read like another unit, common practice without a source, and ovality."""
+        unit = "is the unit in the header right?"
+        if self.minimum < SMALLEST_USUAL:
+            yield f"a diameter of {self.minimum:.4g} mm, under {SMALLEST_USUAL:g} mm: {unit}"
+        if self.maximum > LARGEST_USUAL:
+            yield f"a diameter of {self.maximum:.5g} mm, over {LARGEST_USUAL:g} mm: {unit}"
+        largest = self.worst.adopted.ovality
+        for limit in ovality_reduction.limits:
+            if not limit.holds.function(largest):
+                yield f"{limit.severity.value}: {limit.text}; the largest here is {largest:.2f} %"
 
 
 def combine(shapes: tuple[Shape, ...], rule: Rule) -> Run:

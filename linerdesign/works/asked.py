@@ -23,6 +23,7 @@ from linerdesign.project.requests import Capacity, Order, over
 from linerdesign.survey.stretch import stretch
 
 CAPACITY, ORDER = "capacity", "order"
+DEFAULT = "default"
 TITLES = {CAPACITY: "Capacity running full", ORDER: "Quantities to order"}
 # Diameters that differ by less than this share stretch a tube no more than they wrinkle it.
 SAME_DIAMETER = 0.005
@@ -195,8 +196,10 @@ def _which(extreme: str, result: PipeResult) -> str:
 
 
 def _given(key: str, value: Measure, origin: str, system: str) -> Input:
-    return Input(key, value.to(SYMBOLS[key].unit(system)), origin, "project", str(value))
+    # A default was written by nobody: its own unit says nothing.
+    stated = "" if origin == DEFAULT else str(value)
+    return Input(key, value.to(SYMBOLS[key].unit(system)), origin, "project", stated)
 
 
 def _origin(asking: Capacity | Order, key: str) -> str:
-    return "given" if key in asking.model_fields_set else "default"
+    return "given" if key in asking.model_fields_set else DEFAULT

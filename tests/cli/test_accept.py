@@ -171,6 +171,72 @@ def test_a_likely_unit_fault_is_said(run, tmp_path):
     assert any("check the unit" in text for text in accepted(run)[1]["cautions"])
 
 
+UNIT = "is the unit right?"
+
+
+def doubts(found):
+    return [text for text in found["cautions"] if text.endswith(UNIT)]
+
+
+def test_moduli_of_another_unit_are_doubted_beside_the_verdict(run, tmp_path):
+    """1800 (MPa) and a zero too many against 250000 psi; bounds are common practice, no source.
+
+    Of two values the n - 1 deviation is their difference over the root of two: CV 141 %.
+    """
+    project(tmp_path, samples([27.0, 27.0], [1800, 2_600_000]))
+    _, found = accepted(run)
+    largest, variation = doubts(found)
+    assert found["accepted"] is True
+    assert "10.4 times the 250,000 psi" in largest
+    assert f"{100 * (2_600_000 - 1800) / 2**0.5 / 1_300_900:.0f} %" in variation
+    out = run("accept", "p.toml")[1]
+    heading = out.index("Trunk: ACCEPTED; is the unit of the tests right?")
+    assert heading < out.index("largest modulus 2,600,000 psi") < out.index("Samples;")
+    assert "ACCEPTED; is" in out[out.index("Verdicts") : heading]
+
+
+@pytest.mark.parametrize(
+    ("moduli", "count"),
+    [
+        ([500_000], 0),
+        ([500_500], 1),
+        # Of a and b the CV is 141.42 (b - a) / (a + b): 30 % at b/a 1.538.
+        ([250_000, 384_000], 0),
+        ([250_000, 385_000], 1),
+        (EPA_MODULI, 0),
+    ],
+)
+def test_where_the_doubt_begins(run, tmp_path, moduli, count):
+    project(tmp_path, samples([27.0], moduli))
+    assert len(doubts(accepted(run)[1])) == count
+
+
+def test_strength_of_another_unit_is_doubted_too(run, tmp_path):
+    sample = '[[pipe.sample]]\nthickness = "27 mm"\nstrength = "{}"'
+    project(tmp_path, sample.format("45 MPa"))
+    assert doubts(accepted(run)[1]) == []
+    project(tmp_path, sample.format("45000 psi"))
+    (text,) = doubts(accepted(run)[1])
+    assert "strength" in text
+    assert "10.0 times the 4,500 psi" in text
+
+
+def test_accepted_on_thickness_alone_is_said_at_the_verdict(run, tmp_path):
+    words = "on thickness alone; modulus and strength not tested"
+    project(tmp_path, samples([27.0, 27.1]))
+    code, found = accepted(run)
+    assert (code, found["accepted"]) == (0, True)
+    assert f"accepted {words}" in found["reasons"]
+    out = run("accept", "p.toml")[1]
+    assert f"Trunk: ACCEPTED {words}" in out
+    table = " ".join(out[out.index("Verdicts") : out.index("Trunk: ACCEPTED")].split())
+    assert "on thickness alone" in table
+    project(tmp_path, samples([27.0, 27.1], [250_000]))
+    assert words not in " ".join(accepted(run)[1]["reasons"])
+    project(tmp_path, samples([20.0]))
+    assert words not in run("accept", "p.toml")[1]
+
+
 def test_units_do_not_change_the_verdict(run, tmp_path):
     project(tmp_path, samples([26.9, 27.2], EPA_MODULI))
     us = accepted(run)[1]

@@ -56,6 +56,30 @@ def test_diameters_by_hand(run, tmp_path):
     assert found["ovality_percent"] == pytest.approx(100 * 4 / 300)
 
 
+@pytest.mark.parametrize(
+    ("unit", "diameters", "expected"),
+    [
+        ("mm", "11.8 12.1", "11.8 mm, under 50 mm: is the unit in the header right?"),
+        ("in", "298 304", "7721.6 mm, over 5000 mm: is the unit in the header right?"),
+        ("mm", "50 50.1", ""),
+        ("mm", "4990 5000", ""),
+        # Of 270, 330 about 300 the ovality is 10 %, of 269, 331 it is 10.33 %.
+        ("mm", "270 330", ""),
+        ("mm", "269 331", "outside the method: ovality over 10 %"),
+    ],
+)
+def test_sizes_and_shapes_to_be_doubted(run, tmp_path, unit, diameters, expected):
+    """The bounds of size are common practice, no source; 10 % is the appendix's own."""
+    rows = "\n".join(diameters.split())
+    (tmp_path / "d.csv").write_text(f"diameter [{unit}]\n{rows}\n")
+    cautions = json.loads(run("profile", "d.csv", "--json")[1])["cautions"]
+    doubted = [text for text in cautions if "header" in text or "ovality" in text]
+    assert len(doubted) == bool(expected)
+    assert expected in "".join(doubted)
+    out = " ".join(run("profile", "d.csv")[1].split())
+    assert expected in out
+
+
 STATIONS = {0: (151, 149), 10: (155, 145), 20: (152, 148), 30: (151, 149)}
 
 

@@ -84,6 +84,15 @@ def test_quantities_of_a_wall_by_pint(units):
     assert value("m_length", "lb/ft", "kg/m") == pytest.approx(mass / metres, rel=2e-6)
 
 
+def test_a_default_is_not_stated_and_resin_is_by_volume(run, tmp_path):
+    (tmp_path / "p.toml").write_text("[order]\n" + toml({"length": "100 ft"}))
+    order = " ".join(run("size", "p.toml")[1].split("Quantities to order")[1].split())
+    assert "stated as 0 m" not in order
+    assert "given, stated as 100 ft" in order
+    assert "share of the wall by volume" in order
+    assert "V_r: common practice, no source" in order
+
+
 def test_a_pipes_own_table_goes_over_the_common_one():
     found = asking({"capacity": {"host_n": 0.016}}, '[capacity]\nhost_n = 0.014\nslope = "0.4 %"')[
         "capacity"
