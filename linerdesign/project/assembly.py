@@ -69,10 +69,9 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
         InputFaults: where values, each possible, can't be together.
     """
     own = given(pipe)
-    full = with_defaults(own, given(criteria.defaults))
     tables = [given(station) for station in pipe.station] or [{}]
-    sites = [_with_readings(merged(full, table)) for table in tables]
-    faults = [fault for site in sites for fault in _impossible(site, pipe)]
+    sites = _sites(pipe, criteria)
+    faults = list(between_values(pipe, criteria))
     faults.extend(_ranges(resin))
     if any("internal_pressure" in site for site in sites) and resin.tensile_strength is None:
         faults.append(missing_tensile(f'[[pipe]] "{pipe.name}"', resin.name))
@@ -226,6 +225,20 @@ def _with_readings(site: dict[str, Any]) -> dict[str, Any]:
     return site | {"host_diameter": mean} | extremes
 
 
+def _sites(pipe: Pipe, criteria: Criteria) -> list[dict[str, Any]]:
+    """The values of each station, the owner's defaults among them, readings as their mean."""
+    full = with_defaults(given(pipe), given(criteria.defaults))
+    tables = [given(station) for station in pipe.station] or [{}]
+    return [_with_readings(merged(full, table)) for table in tables]
+
+
+def between_values(pipe: Pipe, criteria: Criteria) -> Iterator[Fault]:
+    """Values of a pipe that can't be together; nothing is said where the diameter is missing."""
+    for site in _sites(pipe, criteria):
+        if "host_diameter" in site:
+            yield from _impossible(site, pipe)
+
+
 def _ranges(resin: Resin) -> Iterator[Fault]:
     """Properties given as a range: a design needs one value."""
     for key in resin.model_fields_set:
@@ -262,7 +275,7 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, str]
     expected = "an invert deeper than the pipe is high: the cover must be greater than zero"
     if "invert_depth" in site:
         yield "invert_depth", site["invert_depth"].to("m") <= crown, expected
-    elif "ground_elevation" in site:
+    elif {"ground_elevation", "invert_elevation"} <= site.keys():
         depth = site["ground_elevation"].to("m") - site["invert_elevation"].to("m")
         yield "ground_elevation", depth <= crown, expected
     if "hole_diameter" in site:

@@ -170,7 +170,8 @@ def parse(
     acceptance = _one(Acceptance, raw, "acceptance", faults) if "acceptance" in raw else None
     faults.extend(_across(raw, criteria))
     if faults or info is None or criteria is None:
-        raise InputFaults(faults)
+        faults.extend(_between_values(raw, criteria or Criteria()))
+        raise InputFaults(dict.fromkeys(faults))
     return Project(
         info,
         criteria,
@@ -274,6 +275,29 @@ def _many(model: type[Model], raw: Raw, table: str, faults: list[Fault]) -> tupl
         if count > 1:
             faults.append(Fault(f"[[{table}]] name", shown(name), "a name that no other one has"))
     return tuple(each for each in made if each is not None)
+
+
+def _between_values(raw: Raw, criteria: Criteria) -> Iterator[Fault]:
+    """Faults between values, found together with those of single keys, from the keys that read."""
+    # The assembly, which makes tasks of what is read here, knows which values contradict.
+    from linerdesign.project.assembly import between_values
+
+    for _, table in _dicts(raw.get("pipe")):
+        pipe = _salvaged(Pipe, table)
+        if pipe is not None:
+            yield from between_values(pipe, criteria)
+
+
+def _salvaged(model: type[Model], raw: Raw) -> Model | None:
+    """A table without the keys that do not read, where enough is left."""
+    try:
+        return model.model_validate(raw)
+    except ValidationError as error:
+        faulty = {str(each["loc"][0]) for each in error.errors() if each["loc"]}
+    try:
+        return model.model_validate({k: v for k, v in raw.items() if k not in faulty})
+    except ValidationError:
+        return None
 
 
 def _has_name(table: object) -> bool:

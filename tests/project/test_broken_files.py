@@ -224,3 +224,15 @@ def test_no_permission_as_any_user(run, tmp_path, monkeypatch):
     code, out, err = run("size", "p.toml")
     assert (code, out) == (2, "")
     assert "permission denied" in err
+
+
+def test_faults_between_values_are_listed_with_the_others(run, tmp_path):
+    """A misspelt origin and a bare number hide neither a vacuum nor a hole that can't be."""
+    pipe = {"internal_pressure": "60 psi", "hole_diameter": "50 in", "vacuum": "30 psi"}
+    text = toml(pipe=pipe).replace('"250000 psi"', '"250000"')
+    text = text.replace('cover = "16 ft"', 'cover = "16 ft"\norigin = { cover = "guessed" }')
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    code, _, err = run("size", "p.toml")
+    assert code == 2
+    for part in ("flexural_modulus", "guessed", "a hole smaller than 48 in", "one atmosphere"):
+        assert part in err
