@@ -65,8 +65,19 @@ COMPARISONS = {
 EXTREMES = {"maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
 SYMMETRIC = ("maximum", "minimum", "max", "min")
 
+# A tolerance of a billionth is a choice: whether its own edge still counts decides nothing.
+EDGES = (
+    ("equations/pressure", "WINDOW", "t * REACHED >= t_pressure"),
+    ("equations/live_load", "_by_cover", "H_ft >= low * (2 - REACHED)"),
+    ("equations/live_load", "_by_cover", "H_ft <= high * REACHED"),
+    ("equations/soil", "_by_depth", "H_ft <= DEEPEST * REACHED"),
+    ("equations/soil", "_combining", "r_n >= softest * (2 - REACHED)"),
+    ("equations/soil", "_combining", "r_B >= widths[0] * (2 - REACHED)"),
+    ("design/sizing", "met", "demand <= capacity * (1 + SAME)"),
+)
 # (module, definition, before, after): mutants that no input can tell from the sound package.
 EQUIVALENT = {
+    **{(*edge, edge[2].replace("=", "")): "the edge of a tolerance" for edge in EDGES},
     ("equations/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
         "at the tie both answers are the same thickness"
     ),
