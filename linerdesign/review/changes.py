@@ -19,6 +19,7 @@ from linerdesign.design.lines import Line, line
 from linerdesign.equations import gravity, selection, site
 from linerdesign.equations.equation import Condition
 from linerdesign.equations.tree import tables
+from linerdesign.project.measures import convert
 from linerdesign.review.case import Case, altered, own_line, put, rebound
 
 # Ovality
@@ -184,6 +185,12 @@ def other_units(case: Case) -> Case | None:
     """B' with the constant of the other unit system."""
     other = case.basis.pick(gravity.elastic_support_si, gravity.elastic_support_us)
     return put(case, line(other)) if case.has("B") else None
+
+
+def other_depths(case: Case) -> Case | None:
+    """B' with the cover in the other unit system: the slip of a sheet in those units."""
+    factor = convert(1.0, "ft", "m") if case.basis.system == "US" else convert(1.0, "m", "ft")
+    return altered(case, "B", lambda formula, cover: formula(factor * cover))
 
 
 def ratio_not_less_one(case: Case) -> Case | None:

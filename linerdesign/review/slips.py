@@ -78,7 +78,7 @@ SLIPS: tuple[Slip, ...] = (
         "metres)",
         "elastic support",
         USUAL,
-        (changes.other_units,),
+        (changes.other_units, changes.other_depths),
         REPLACES,
     ),
     Slip(

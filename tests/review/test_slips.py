@@ -84,3 +84,22 @@ def test_the_lines_at_the_worst_station_are_compared():
     lines = max((thicknesses(x), thicknesses(deeper)), key=lambda each: each["required"])
     assert found["q_t"] == pytest.approx(lines["q_t"], rel=1e-9)
     assert found["q_t"] != pytest.approx(thicknesses(x)["q_t"], rel=1e-3)
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+def test_the_constant_of_the_other_units_is_found_in_a_sheet_of_either(units):
+    """0.065 with metres is a slip of the submittal, whatever units the recheck is made in."""
+    seen = 0
+    for x in pipes(40, seed=6):
+        right = thicknesses(x)["required"]
+        slipped = thicknesses(x, "elastic-support-units")["required"]
+        if abs(slipped / right - 1) < 1e-3:
+            continue
+        text = project(x, {"required_thickness": "5 mm"})
+        (submittal,) = submittals(parse(text.encode(), "test.toml"), units)
+        into = {("US", True): 1 / 25.4, ("SI", False): 25.4}.get((units, x.si), 1.0)
+        ways = made(case_of(submittal.ours), "elastic-support-units")
+        # The constants of the two systems are each rounded to three digits.
+        assert any(t == pytest.approx(slipped * into, rel=5e-3) for t in ways), (x, ways)
+        seen += x.si != (units == "SI")
+    assert seen >= 3
