@@ -11,6 +11,7 @@ from typing import Any
 from linerdesign.design.sizing import PipeTask
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.outputs.numbers import in_millimetres
 from linerdesign.project.assembly import given, task
 from linerdesign.project.consistency import submitted
 from linerdesign.project.faults import Fault, InputFaults, shown
@@ -41,6 +42,8 @@ class Item:
 
     def in_stated_unit(self, value: float) -> float:
         """A value of the sheet in the unit in which the submittal states it."""
+        if SYMBOLS[self.key].kind == "thickness" and self.stated.unit == "mm":
+            return in_millimetres(value, "US" if self.unit == "in" else "SI")
         if self.unit in ("", "%", self.stated.unit):
             return value
         return convert(value, self.unit, self.stated.unit)
