@@ -10,7 +10,9 @@ from linerdesign.outputs.markup import Markup, element
 from linerdesign.outputs.numbers import both_units, in_millimetres
 from linerdesign.review.sensitivity import Sensitivity, Swing
 
-_WIDTH, _LEFT, _RIGHT, _TOP, _ROW, _MOST = 640.0, 190.0, 60.0, 34.0, 24.0, 12
+_WIDTH, _RIGHT, _TOP, _ROW, _MOST = 640.0, 60.0, 34.0, 24.0, 12
+# Room for the smaller thickness before a bar, and for one letter of a label.
+_NUMBER, _LETTER = 64.0, 7.2
 
 
 def tornado(name: str, found: Sensitivity, wall: float | None, system: str) -> Picture | None:
@@ -23,13 +25,13 @@ def tornado(name: str, found: Sensitivity, wall: float | None, system: str) -> P
     low, high = min(ends), max(ends)
     if wall is not None:
         low, high = min(low, wall), max(high, wall)
-    scale = _Scale(low, high, system)
+    scale = _Scale(low, high, system, _NUMBER + _LETTER * max(len(_label(s)) for s in bars))
     height = _TOP + _ROW * len(bars) + 30
     parts = [_bar(scale, row, swing) for row, swing in enumerate(bars)]
     parts.append(_line(scale, bars[0].now, height, "required"))
     if wall is not None:
         parts.append(_line(scale, wall, height, "submitted", dashed=True))
-    alternative = "the largest are " + "; ".join(
+    alternative = "the largest swings are " + "; ".join(
         f"{SYMBOLS[s.doubt.key].meaning}: {scale.text(min(s.required))} to "
         f"{scale.text(max(s.required))} mm"
         for s in bars[:3]
@@ -47,8 +49,8 @@ def tornado(name: str, found: Sensitivity, wall: float | None, system: str) -> P
         font_family="sans-serif",
     )
     caption = (
-        f"{name}: thickness required, mm, when one input moves by its doubt; assumed inputs dark. "
-        f"Now {both_units(bars[0].now, system)}."
+        f"{name}: thickness required, mm, when one input moves by its doubt (assumed inputs dark); "
+        f"now {both_units(bars[0].now, system)}"
     )
     return Picture(svg, caption, alternative)
 
@@ -56,25 +58,29 @@ def tornado(name: str, found: Sensitivity, wall: float | None, system: str) -> P
 class _Scale:
     """Places thicknesses along the picture."""
 
-    def __init__(self, low: float, high: float, system: str) -> None:
+    def __init__(self, low: float, high: float, system: str, left: float) -> None:
         room = max(high - low, 1e-6 * high) * 0.08
-        self.low, self.high, self.system = low - room, high + room, system
+        self.low, self.high, self.system, self.left = low - room, high + room, system, left
 
     def x(self, thickness: float) -> float:
         share = (thickness - self.low) / (self.high - self.low)
-        return round(_LEFT + share * (_WIDTH - _LEFT - _RIGHT), 2)
+        return round(self.left + share * (_WIDTH - self.left - _RIGHT), 2)
 
     def text(self, thickness: float) -> str:
         return f"{in_millimetres(thickness, self.system):.2f}"
 
 
+def _label(swing: Swing) -> str:
+    quantity = SYMBOLS[swing.doubt.key]
+    return quantity.name.replace("_", " ") or quantity.symbol
+
+
 def _bar(scale: _Scale, row: int, swing: Swing) -> Markup:
     low, high = min(*swing.required, swing.now), max(*swing.required, swing.now)
     y = _TOP + _ROW * row
-    name = SYMBOLS[swing.doubt.key].name.replace("_", " ") or SYMBOLS[swing.doubt.key].symbol
     return element(
         "g",
-        drawn_text(_LEFT - 64, y + 12, name, "end"),
+        drawn_text(scale.left - _NUMBER, y + 12, _label(swing), "end"),
         drawn_text(scale.x(low) - 5, y + 12, scale.text(low), "end", 10),
         element(
             "rect",

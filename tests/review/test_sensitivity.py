@@ -11,6 +11,7 @@ from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
 from linerdesign.review.sensitivity import DRAWS, sensitivity
 from linerdesign.review.submittal import submittals
+from linerdesign.review.tornado import tornado
 
 PIPE = Inputs(
     D=18.0, q=3.0, h_invert=10.0, E=300000.0, retention=50.0, sigma=5000.0,
@@ -141,3 +142,20 @@ def test_a_doubt_about_what_the_pipe_does_not_have_is_a_fault():
     found = submitted([("invert_depth", "H_invert", "", "1 ft", 1.0)])
     with pytest.raises(InputFaults, match=r"doubt\.invert_depth"):
         sensitivity(found.pipe, found.ours, None)
+
+
+def test_labels_of_the_picture_begin_inside_it():
+    """Measured with the widths of DejaVu Sans, wider than what browsers take for sans-serif."""
+    from xml.etree import ElementTree
+
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.textpath import TextPath
+
+    found = submitted(DOUBTS)
+    picture = tornado("A", sensitivity(found.pipe, found.ours, None), None, "US")
+    letters = FontProperties(family="DejaVu Sans")
+    for text in ElementTree.fromstring(picture.svg).iter("{http://www.w3.org/2000/svg}text"):
+        if text.get("text-anchor") == "end":
+            size = float(text.get("font-size"))
+            width = TextPath((0, 0), text.text, size=size, prop=letters).get_extents().x1
+            assert float(text.get("x")) >= width, text.text
