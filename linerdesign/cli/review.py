@@ -43,7 +43,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
-    """Reviews the pipes that have stated values; holds where all of them agree."""
+    """Reviews the pipes that have stated values; holds where all is agreed and met."""
     wishes = _wishes(arguments)
     project, units = project_file.read_project(arguments)
     reviewed = review(project, arguments.units, wishes)
@@ -53,7 +53,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     return Outcome(
         document=memorandum(project, reviewed, units, wishes),
         data=review_data(reviewed, units),
-        holds=all(each.found.holds for each in reviewed),
+        holds=all(each.holds for each in reviewed),
     )
 
 

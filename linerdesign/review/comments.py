@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.numbers import both_units, factor
-from linerdesign.review.compliance import NOT_MET, NOT_SHOWN, Clause
+from linerdesign.review.compliance import NOT_SHOWN, Clause
 from linerdesign.review.explain import Explanation
 from linerdesign.review.inverse import Instead
 from linerdesign.review.recheck import THICK, THIN, Comparison, Recheck
@@ -32,7 +32,7 @@ def comments(
 ) -> tuple[Comment, ...]:
     """The comments on one pipe, the gravest first."""
     made = [
-        *_thin(found),
+        *_thin(found, clauses),
         *_calculation(found),
         *_inputs(found),
         *_compliance(clauses),
@@ -45,7 +45,7 @@ def comments(
     return tuple(sorted(made, key=lambda comment: order.index(comment.weight)))
 
 
-def _thin(found: Recheck) -> Iterator[Comment]:
+def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
     if found.verdict != THIN or found.wall is None or found.checked is None:
         return
     system = found.sized.basis.system
@@ -67,6 +67,8 @@ def _thin(found: Recheck) -> Iterator[Comment]:
         f"The thickness of {both_units(wall, system)} is {why}. Please submit a wall of at least "
         f"{nominal}, or show by what reasoning less is enough."
     )
+    if any(each.of_recheck and each.breach for each in clauses):
+        text += " This thickness rests on inputs outside the owner's limits, named below."
     yield Comment(CORRECTION, text)
 
 
@@ -155,21 +157,16 @@ def _inputs(found: Recheck) -> Iterator[Comment]:
 
 
 def _compliance(clauses: tuple[Clause, ...]) -> Iterator[Comment]:
-    broken = [each for each in clauses if each.status == NOT_MET and not _said(each)]
-    for each in broken:
-        text = f"Owner's criteria, {each.name}: asked {each.asked}, submitted {each.shown}."
-        yield Comment(CORRECTION, f"{text} Please bring it into line.")
+    for each in (each for each in clauses if each.breach):
+        whose, please = "submitted", "bring it into line"
+        if each.of_recheck:
+            whose, please = "this recheck takes", "show that the owner accepts it"
+        text = f"Owner's criteria, {each.name}: asked {each.asked}, {whose} {each.shown}."
+        yield Comment(CORRECTION, f"{text} Please {please}.")
     open_points = [each for each in clauses if each.status == NOT_SHOWN]
     if open_points:
         names = "; ".join(f"{each.name} ({each.asked})" for each in open_points)
         yield Comment(QUESTION, f"Not shown by the submittal: {names}. Please provide it.")
-
-
-def _said(clause: Clause) -> bool:
-    """What the comment on the thin wall, or on the slip, says already."""
-    return clause.name.startswith(("safety factor provided", "X1.", "DR limit")) or (
-        clause.shown.startswith("by the numbers")
-    )
 
 
 def _thick(found: Recheck) -> Iterator[Comment]:

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from linerdesign.design.result import PipeResult
+from linerdesign.design.sizing import PipeTask
 from linerdesign.equations.printing import positional
 from linerdesign.outputs.numbers import both_units, factor
-from linerdesign.project.floors import broken_limits
+from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.reading import Project
@@ -28,12 +29,15 @@ _SLIPS = {
     "minimum_ovality": ("ovality-omitted",),
 }
 
+_OVALITIES = ("q_pipe", "q_max", "q_min")
+
 
 @dataclass(frozen=True)
 class Clause:
     """One of the owner's demands: what is asked, what the submittal shows, and whether it is met.
 
-    `evidence` is a clause that asks for a paper and not for a number.
+    `evidence` is a clause that asks for a paper and not for a number; `of_recheck` is one about a
+    value that our own recheck takes.
     """
 
     name: str
@@ -41,6 +45,13 @@ class Clause:
     shown: str
     status: str
     evidence: bool = False
+    of_recheck: bool = False
+
+    @property
+    def breach(self) -> bool:
+        """Whether it is broken, and neither the verdict on the wall nor a slip says so already."""
+        said = self.name.startswith(("safety factor provided", "X1.", "DR limit"))
+        return self.status == NOT_MET and not said and not self.shown.startswith("by the numbers")
 
 
 def clauses(project: Project, found: Recheck) -> tuple[Clause, ...]:
@@ -49,7 +60,8 @@ def clauses(project: Project, found: Recheck) -> tuple[Clause, ...]:
     return (
         *_words_and_factors(criteria, found),
         *_ovality(criteria, found),
-        *_wall(found),
+        *_wall((resin.thickness_step or criteria.thickness_step).unit, found),
+        *_floors(criteria, resin),
         *_limits(criteria, found),
         *_evidence(criteria, resin),
     )
@@ -117,7 +129,7 @@ def _ovality(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
         yield Clause("minimum ovality", str(floor), f"{positional(value)} %", status)
 
 
-def _wall(found: Recheck) -> Iterator[Clause]:
+def _wall(step_unit: str, found: Recheck) -> Iterator[Clause]:
     """Clauses that the submitted thickness answers by itself."""
     checked = found.checked
     if checked is None or found.wall is None:
@@ -129,8 +141,11 @@ def _wall(found: Recheck) -> Iterator[Clause]:
     if floor > 0:
         status = MET if wall >= floor * (1 - 1e-9) else NOT_MET
         yield Clause("minimum thickness", both_units(floor, system), shown, status)
-    if step and found.submittal.item("t"):
-        whole = abs(wall / step - round(wall / step)) < 1e-6
+    item = found.submittal.item("t")
+    if step and item:
+        # Only a number printed in another unit than the step is bound to be rounded.
+        converted = item.stated.unit != step_unit
+        whole = abs(wall - step * round(wall / step)) <= max(converted * item.half, 1e-6 * step)
         asked = f"a multiple of {both_units(step, system)}"
         yield Clause("step of thickness", asked, shown, MET if whole else NOT_MET)
     yield from _factors(checked)
@@ -158,15 +173,34 @@ def _factors(checked: PipeResult) -> Iterator[Clause]:
             )
 
 
+def _floors(criteria: Criteria, resin: Resin) -> Iterator[Clause]:
+    """Criteria of the project file that are less safe than the owner's."""
+    for note in broken_floors(resin, criteria):
+        text = note.text.replace(" breaks ", ", which breaks ")
+        yield Clause("floor", "as safe as the owner's", text, NOT_MET, of_recheck=True)
+
+
 def _limits(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
-    values = outcome(case_of(found.submittal.theirs))
-    if values is None or not criteria.limits.model_fields_set:
+    """Inputs beyond the owner's limits: those of this recheck, and those that only they take."""
+    if not criteria.limits.model_fields_set:
         return
-    broken = [*broken_limits(criteria, values, found.submittal.theirs.basis.system)]
-    for text in broken:
-        yield Clause("limit on an input", "within the owner's limits", text, NOT_MET)
-    if not broken:
-        yield Clause("limits on inputs", "within the owner's limits", "all are", MET)
+    asked = "within the owner's limits"
+    ours, theirs = (_beyond(criteria, t) for t in (found.submittal.ours, found.submittal.theirs))
+    for text in dict.fromkeys((*ours, *theirs)):
+        yield Clause("limit on an input", asked, text, NOT_MET, of_recheck=text in ours)
+    if not ours and not theirs:
+        yield Clause("limits on inputs", asked, "all are", MET)
+
+
+def _beyond(criteria: Criteria, task: PipeTask) -> tuple[str, ...]:
+    values = outcome(case_of(task)) or {}
+    # A pipe less oval than the floor is no breach: the floor is what is designed for.
+    values = {key: value for key, value in values.items() if key not in _OVALITIES}
+    return tuple(
+        f"{each.subject} {positional(float(each.value), 5)} {each.unit}, which {each.rest}"
+        for each in beyond_limits(criteria, values, task.basis.system)
+        if each.broken
+    )
 
 
 def _evidence(criteria: Criteria, resin: Resin) -> Iterator[Clause]:

@@ -41,6 +41,10 @@ DOUBTS = (
     "zero. Doubts not stated are taken by how the value is known: common practice, no source."
 )
 
+AGREES = "agrees"
+# With more slips at one place, the glance counts them.
+MOST_NAMED = 3
+
 
 @dataclass(frozen=True)
 class Reviewed:
@@ -52,6 +56,16 @@ class Reviewed:
     comments: tuple[Comment, ...]
     first: int
     side_by_side: tuple[PipeResult, ...] = ()
+
+    @property
+    def breach(self) -> bool:
+        """Whether the owner's criteria are broken, by the submittal or by our own inputs."""
+        return any(clause.breach for clause in self.clauses)
+
+    @property
+    def holds(self) -> bool:
+        """Whether stated values agree, the wall is not thin, and the owner's criteria are met."""
+        return self.found.holds and not self.breach
 
 
 @dataclass(frozen=True)
@@ -104,7 +118,7 @@ def memorandum(
         blocks += [Heading(f"Recheck of {each.found.sized.name}"), *_pipe(each)]
     if wishes.sheets:
         blocks.append(Heading("Our calculation"))
-        blocks += [Sheet(each.found.sized, each.found.sized.first) for each in reviewed]
+        blocks += [Sheet(each.found.sized, each.first) for each in reviewed]
     return of_project(project, units, "Review of a liner thickness calculation", blocks)
 
 
@@ -113,7 +127,6 @@ def _glance(reviewed: tuple[Reviewed, ...]) -> Grid:
     for each in reviewed:
         found, system = each.found, each.found.sized.basis.system
         lowest = found.checked.lowest_safety_factor if found.checked else None
-        first = found.explanations[0] if found.explanations else None
         rows.append(
             (
                 found.sized.name,
@@ -122,19 +135,34 @@ def _glance(reviewed: tuple[Reviewed, ...]) -> Grid:
                 _mm(found.sized.nominal_thickness, system),
                 found.verdict or "-",
                 factor(lowest),
-                " + ".join(first.names) if first else _without_slip(found),
+                _finding(each),
             )
         )
-    columns = (
-        "pipe", "submitted, mm", "required, mm", "nominal, mm", "verdict", "lowest N", "finding"
-    )  # fmt: skip
-    return Grid(columns, "<>>><><", tuple(rows), "Findings at a glance")
+    columns = ("pipe", "submitted", "required", "nominal", "verdict", "lowest N", "finding")
+    return Grid(columns, "<>>><><", tuple(rows), "Findings at a glance, thicknesses in mm")
+
+
+def _finding(each: Reviewed) -> str:
+    slips = _slips(each.found) or _without_slip(each.found)
+    if not each.breach:
+        return slips
+    broken = "owner's criteria not met"
+    return broken if slips == AGREES else f"{slips}; {broken}"
+
+
+def _slips(found: Recheck) -> str:
+    """The slips that give all that is stated; in words, so that a narrow column can break them."""
+    first = [each for each in found.explanations if each.place == 1 and each.complete]
+    if len(first) > MOST_NAMED:
+        return f"{len(first)} slips possible"
+    names = ", ".join(" + ".join(each.names).replace("-", " ") for each in first)
+    return f"not distinguishable: {names}" if len(first) > 1 else names
 
 
 def _without_slip(found: Recheck) -> str:
     """The finding where no slip is found."""
     if found.holds:
-        return "agrees"
+        return AGREES
     calculated_right = all(compared.calculated_right for compared in found.comparisons)
     return "other inputs" if calculated_right and found.submittal.other_inputs else "not explained"
 
@@ -217,7 +245,7 @@ def _agreement(compared: Comparison) -> str:
     if compared.recomputed is None:
         return "not part of our calculation"
     if compared.agrees:
-        return "agrees"
+        return AGREES
     return "open point" if compared.open_point else "differs"
 
 
@@ -269,8 +297,8 @@ def _sensitivity(each: Reviewed) -> Iterator[Block]:
             f"{positional(s.value, 4)} {SYMBOLS[s.doubt.key].unit(system)}".strip(),
             s.doubt.origin,
             s.doubt.words + (" (stated)" if s.doubt.stated else ""),
-            " to ".join(_mm(t, system) for t in s.required),
-            " to ".join(f"{in_millimetres(t, system):.4g}" for t in s.nominal),
+            " to ".join(_mm(t, system) for t in sorted(s.required)),
+            " to ".join(f"{in_millimetres(t, system):.4g}" for t in sorted(s.nominal)),
         )
         for s in moved.swings
     )

@@ -177,3 +177,125 @@ def test_the_memorandum_as_text_has_comments_numbered_through(run, tmp_path):
     assert numbers == list(range(1, len(numbers) + 1))
     assert "seed 20260" in out
     assert "Please" in out
+    ranges = re.findall(r"([\d.]+) to ([\d.]+)", out)
+    assert ranges
+    assert all(float(least) <= float(largest) for least, largest in ranges)
+    assert ".:" not in out
+
+
+def glance(run, *words):
+    """What the glance finds of the one pipe, its lines joined again."""
+    _, out, _ = run("review", "project.toml", *words)
+    table = out.split("Findings at a glance")[1].split("\n\n")[0].splitlines()[1:]
+    at = table[0].index("finding")
+    return " ".join(line[at:].strip() for line in table[2:])
+
+
+def with_owner(tmp_path, text, limits):
+    """The project under criteria of an owner: a live load of 0.5 psi at least, and N = 2."""
+    (tmp_path / "owner.toml").write_text(f"[criteria]\nsafety_factor = 2.0\n{limits}")
+    return text.replace("[criteria]", 'criteria = "owner.toml"\n[criteria]', 1)
+
+
+LIVE_LOAD = '[criteria.limits]\nminimum_live_load = "0.5 psi"\n'
+
+
+def corrections(pipe):
+    return [each["text"] for each in pipe["comments"] if each["weight"] == "correction"]
+
+
+def test_inputs_of_the_recheck_outside_the_limits_are_its_own(reviewed, run, tmp_path):
+    """The book's live load is 0.35 psi: stated and recomputed agree, the owner asks for more."""
+    text = with_owner(tmp_path, project(BOOK, {"thickness": "27 mm"}), LIVE_LOAD)
+    code, pipe = reviewed(text)
+    assert (code, pipe["verdict"]) == (1, "adequate")
+    assert glance(run) == "owner's criteria not met"
+    (comment,) = corrections(pipe)
+    assert "this recheck takes live load at the top of the pipe 0.35 psi" in comment
+    assert "submitted" not in comment
+    assert reviewed(text.replace("0.35 psi", "0.5 psi"))[0] == 0
+
+
+def test_a_thickness_asked_for_says_that_it_rests_on_inputs_outside_the_limits(reviewed, tmp_path):
+    text = with_owner(tmp_path, project(BOOK, {"thickness": "24 mm"}), LIVE_LOAD)
+    said = "rests on inputs outside the owner's limits"
+    assert said in corrections(reviewed(text)[1])[0]
+    assert not any(
+        said in each for each in corrections(reviewed(text.replace("0.35 psi", "1 psi"))[1])
+    )
+
+
+def test_inputs_of_the_submittal_outside_the_limits_are_submitted(reviewed, tmp_path):
+    x = Inputs(**{**vars(BOOK), "W_s": 0.6})
+    text = with_owner(tmp_path, project(x, {"thickness": "27 mm"}), LIVE_LOAD)
+    code, pipe = reviewed(text + '[pipe.stated.inputs]\nlive_load = "0.35 psi"\n')
+    assert code == 1
+    (comment,) = corrections(pipe)
+    assert "submitted live load at the top of the pipe 0.35 psi" in comment
+
+
+def test_a_floor_that_the_project_breaks_is_not_met(reviewed, run, tmp_path):
+    x = Inputs(**{**vars(BOOK), "N": 1.5})
+    nominal = -(-thicknesses(x)["required"] * 25.4 // 1.5) * 1.5
+    code, pipe = reviewed(with_owner(tmp_path, project(x, {"thickness": f"{nominal} mm"}), ""))
+    assert (code, pipe["verdict"]) == (1, "adequate")
+    assert glance(run) == "owner's criteria not met"
+    assert "this recheck takes safety_factor 1.5 of the project" in corrections(pipe)[0]
+
+
+def test_the_glance_names_no_slip_of_a_tie_alone(reviewed, run):
+    """Without its line of X1.3 the submittal's number is that of X1.4, whichever slip was made."""
+    x = Inputs(
+        D=18.0, q=3.0, h_invert=10.0, E=300000.0, retention=50.0, sigma=5000.0,
+        strength_retention=50.0, H=12.0, W_s=0.8,
+    )  # fmt: skip
+    required = 25.4 * thicknesses(x, "short-term-modulus")["required"]
+    _, pipe = reviewed(project(x, {"required_thickness": f"{required:.2f} mm"}))
+    same = [" ".join(each["slips"]) for each in pipe["explanations"] if each["place"] == 1]
+    names = ", ".join(same).replace("-", " ")
+    assert len(same) in (2, 3)
+    assert glance(run) == f"not distinguishable: {names}"
+
+
+def test_the_glance_counts_the_slips_of_a_large_tie(reviewed, run):
+    """A step of 1.5 mm less is what many slips give."""
+    _, pipe = reviewed(project(BOOK, {"thickness": "25.5 mm"}))
+    same = [each for each in pipe["explanations"] if each["place"] == 1]
+    assert len(same) > 3
+    assert glance(run) == f"{len(same)} slips possible"
+
+
+def test_what_explains_only_a_part_is_not_the_finding(reviewed, run):
+    """The thickness is that of the other edition, and the stated B' is nobody's."""
+    required = thicknesses(BOOK, "other-edition")["required"] * 25.4
+    stated = {"required_thickness": f"{required:.2f} mm"}
+    _, pipe = reviewed(project(BOOK, stated, {"B'": "0.777"}))
+    assert {each["complete"] for each in pipe["explanations"]} == {False}
+    assert "does not explain every stated value" in pipe["explanations"][0]["text"]
+    assert glance(run) == "not explained"
+
+
+def test_a_slip_in_the_glance_breaks_between_words(reviewed, run, monkeypatch):
+    required = thicknesses(BOOK, "other-edition")["required"] * 25.4
+    reviewed(project(BOOK, {"required_thickness": f"{required:.2f} mm"}))
+    monkeypatch.setenv("COLUMNS", "70")
+    assert glance(run) == "other edition"
+
+
+def test_a_thickness_in_mm_has_no_digits_of_a_conversion(reviewed):
+    """9 mm by way of inches is 8.999999999999998 mm in binary."""
+    x = Inputs(**{**vars(BOOK), "D": 18.0, "q": 3.0, "h_invert": 10.0, "H": 12.0, "W_s": 0.8})
+    nominal = -(-thicknesses(x)["required"] * 25.4 // 1.5) * 1.5
+    _, pipe = reviewed(project(x, {"thickness": f"{nominal} mm"}))
+    assert pipe["comparisons"][0]["recomputed"]["value"] == nominal
+
+
+@pytest.mark.parametrize(
+    ("printed", "status"),
+    [("1.06 in", "met"), ("1.063 in", "met"), ("1.09 in", "not met"), ("27.2 mm", "not met")],
+)
+def test_a_step_is_met_to_the_last_printed_digit_of_another_unit(reviewed, printed, status):
+    """27 mm is 1.063 in."""
+    _, pipe = reviewed(project(BOOK, {"thickness": printed}, thickness_step="1.5 mm"))
+    clause = {each["clause"]: each["status"] for each in pipe["compliance"]}
+    assert clause["step of thickness"] == status
