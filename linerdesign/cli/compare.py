@@ -10,17 +10,24 @@ import numpy as np
 
 from linerdesign.cli import project_file
 from linerdesign.compare.curves import over_depth, over_thickness, saved_over, usable
+from linerdesign.compare.ranking import (
+    SEVERAL,
+    Standing,
+    Table,
+    currencies,
+    least,
+    standings,
+    value,
+    without_length,
+)
 from linerdesign.compare.systems import (
     Answer,
-    Standing,
     Wall,
     answer,
     answers,
     at_end,
     effects,
     has_band,
-    standings,
-    thinnest,
 )
 from linerdesign.outputs.document import (
     Block,
@@ -28,7 +35,6 @@ from linerdesign.outputs.document import (
     Grid,
     Heading,
     Outcome,
-    Paragraph,
     Picture,
     of_project,
 )
@@ -42,11 +48,20 @@ from linerdesign.project.reading import Project
 
 WITH_PICTURES = (".pdf", ".html")
 COVERS = {"US": (3.0, 30.0, "ft"), "SI": (1.0, 9.0, "m")}
+CHOICES = {
+    "thickness": "Thinnest wall in each pipe",
+    "mass": "Lightest wall in each pipe",
+    "cost": "Cheapest resin in each pipe",
+}
 DIAMETERS = {"US": (6.0, 48.0, "in"), "SI": (150.0, 1200.0, "mm")}
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
+    parser.epilog = (
+        "Exit code: 0 where every pipe has at least one resin that does, even if others fail; "
+        "1 where a pipe has none."
+    )
     project_file.add_arguments(parser)
     parser.add_argument(
         "--by", choices=("thickness", "mass", "cost"), default="thickness", help="what to rank by"
@@ -81,10 +96,10 @@ def run(arguments: argparse.Namespace) -> Outcome:
         _write_pictures(pictures, arguments.pictures, arguments.force)
     blocks = (
         *_settings(arguments, purchase, reference),
-        *_ranking(order, arguments.by, system),
+        *_ranking(table, order, arguments.by, system),
         *_every_answer(table, system),
         *_failing(table),
-        *_choices(table),
+        *_choices(table, arguments.by, system),
         *_effects(project, reference, system),
         *(Picture(_svg(figure), caption, text) for figure, caption, text in pictures.values()),
     )
@@ -142,31 +157,64 @@ def _band(ends: tuple[float, float] | None, digits: int) -> str:
     return worst if worst == best else f"{worst} ({best})"
 
 
-def _ranking(order: tuple[Standing, ...], by: str, system: str) -> tuple[Block, ...]:
+def _ranking(table: Table, order: tuple[Standing, ...], by: str, system: str) -> tuple[Block, ...]:
     ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
+    labels = currencies(table[0])
     rows = tuple(
         (
-            str(place),
+            str(each.rank or "-"),
             each.resin.name,
             _band(each.thickness, 2),
             _band(each.mass and (each.mass[0] * ton, each.mass[1] * ton), 2 if ton < 1 else 0),
-            f"{_band(each.cost, 0)} {currency(each.resin)}" if each.cost else "-",
-            str(each.failing) if each.failing else "none",
+            _money(each.cost, each.resin, labels, 0),
+            f"{len(each.done)} of {each.pipes} pipes",
         )
-        for place, each in enumerate(order, 1)
+        for each in order
     )
     mass = "mass, t" if system == "SI" else "mass, lb"
-    columns = ("rank", "resin", "mean nominal, mm", mass, "cost", "pipes it fails")
-    grid = Grid(columns, "><>>><", rows, f"Ranking by {by}, over the project's lengths")
-    labels = {currency(each.resin) for each in order if each.cost}
-    if by == "cost" and len(labels) > 1:
-        return (grid, Paragraph("The prices are in several currencies: the order means nothing."))
-    return (grid,)
+    columns = ("rank", "resin", "mean nominal, mm", mass, _priced("cost", labels), "does")
+    grid = Grid(columns, "><>>><", rows, f"Ranking by {by}")
+    return (grid, Bullets(_about_ranking(table, order, labels)))
 
 
-def _every_answer(table: tuple[tuple[Answer, ...], ...], system: str) -> tuple[Block, ...]:
+def _about_ranking(
+    table: Table, order: tuple[Standing, ...], labels: tuple[str, ...]
+) -> tuple[str, ...]:
+    """What the figures of the ranking are over, and who is not in it."""
+    without = without_length(table)
+    texts = ["means are by length, totals over all lengths"]
+    if without:
+        names = ", ".join(without)
+        texts = [f"plain means over the pipes, no total mass or cost: no length of {names}"]
+    if any(each.failing for each in order):
+        texts.append(
+            "a resin that fails a pipe stands behind those that do all, its figures over the "
+            "pipes it does; those that fail as many but different pipes share a rank"
+        )
+    texts += [
+        f"{each.resin.name} is not ranked: {each.unranked}" for each in order if not each.rank
+    ]
+    if len(labels) > 1:
+        texts.append(f"{SEVERAL} ({', '.join(labels)}): costs can't be compared")
+    return tuple(texts)
+
+
+def _priced(what: str, labels: tuple[str, ...], per: str = "") -> str:
+    """A column of costs: with its currency where there is one alone."""
+    return f"{what}, {labels[0]}{per}" if len(labels) == 1 else f"{what}{per}"
+
+
+def _money(
+    ends: tuple[float, float] | None, resin: Resin, labels: tuple[str, ...], digits: int
+) -> str:
+    shown_ends = _band(ends, digits)
+    return f"{shown_ends} {currency(resin)}" if ends and len(labels) > 1 else shown_ends
+
+
+def _every_answer(table: Table, system: str) -> tuple[Block, ...]:
     """A grid a pipe, a row a resin."""
-    mass, per = ("kg/m", "m") if system == "SI" else ("lb/ft", "ft")
+    mass, per = ("kg/m", "/m") if system == "SI" else ("lb/ft", "/ft")
+    labels = currencies(table[0])
     columns = (
         "resin",
         "t req, mm",
@@ -174,17 +222,17 @@ def _every_answer(table: tuple[tuple[Answer, ...], ...], system: str) -> tuple[B
         "governing",
         "over the next step down",
         mass,
-        f"cost/{per}",
+        _priced("cost", labels, per),
         "status",
     )
     grids = (
-        Grid(columns, "<>><<>><", tuple(_row(each, system) for each in row), row[0].pipe.name)
+        Grid(columns, "<>><<>><", tuple(_row(e, system, labels) for e in row), row[0].pipe.name)
         for row in table
     )
     return (Heading("Every resin on every pipe", 2), *grids)
 
 
-def _row(found: Answer, system: str) -> tuple[str, ...]:
+def _row(found: Answer, system: str, labels: tuple[str, ...]) -> tuple[str, ...]:
     worst, best = found.worst, found.best
     if worst is None or best is None:
         return (found.resin.name, *["-"] * 6, "none")
@@ -195,12 +243,12 @@ def _row(found: Answer, system: str) -> tuple[str, ...]:
         worst.result.governing,
         _margin(worst),
         _band(_per_length(worst.mass, best.mass, "kg", system), 2),
-        _band(_per_length(worst.cost, best.cost, "", system), 2),
+        _money(_per_length(worst.cost, best.cost, "", system), found.resin, labels, 2),
         worst.result.status,
     )
 
 
-def _failing(table: tuple[tuple[Answer, ...], ...]) -> tuple[Block, ...]:
+def _failing(table: Table) -> tuple[Block, ...]:
     """Why resins can't be used."""
     texts = tuple(
         f"{each.resin.name} in {each.pipe.name}: {each.fails}"
@@ -234,22 +282,36 @@ def _margin(wall: Wall) -> str:
     return f"{wall.margin:.2f} ({percent:.0f} %) over {wall.next_down:g}"
 
 
-def _choices(table: tuple[tuple[Answer, ...], ...]) -> tuple[Block, ...]:
-    texts = []
-    for row in table:
-        name, found = row[0].pipe.name, thinnest(row)
-        if not found:
-            texts.append(f"{name}: no resin can be used")
-            continue
-        wall = next(e.worst for e in row if e.resin.name == found[0] and e.worst is not None)
-        what = f"{wall.nominal:g} mm"
-        text = f"tie of {', '.join(found)}" if len(found) > 1 else f"{found[0]} alone"
-        best = thinnest(row, best=True)
-        changed = f"; by the best properties {', '.join(best)}: the choice changes"
-        banded = any(has_band(each.resin) for each in row)
-        unchanged = "; the same by the best properties" if banded else ""
-        texts.append(f"{name}: {text} at {what}" + (changed if best != found else unchanged))
-    return (Heading("Thinnest wall in each pipe", 2), Bullets(tuple(texts)))
+def _choices(table: Table, by: str, system: str) -> tuple[Block, ...]:
+    texts = tuple(f"{row[0].pipe.name}: {_choice(row, by, system)}" for row in table)
+    return (Heading(CHOICES[by], 2), Bullets(texts))
+
+
+def _choice(row: tuple[Answer, ...], by: str, system: str) -> str:
+    fit, found = [each for each in row if not each.fails], least(row, by)
+    if not fit:
+        return "no resin can be used"
+    unknown = [each.resin.name for each in fit if value(each, by) is None]
+    if not found:
+        return f"no choice: {SEVERAL if len(unknown) < len(fit) else f'no {by} is known'}"
+    chosen = next(each for each in fit if each.resin.name == found[0])
+    text = f"tie of {', '.join(found)}" if len(found) > 1 else f"{found[0]} alone"
+    text += f" at {_amount(chosen, by, system)}"
+    best = least(row, by, best=True)
+    if best != found:
+        text += f"; by the best properties {', '.join(best)}: the choice changes"
+    elif any(has_band(each.resin) for each in row):
+        text += "; the same by the best properties"
+    return text + (f"; no {by} is known of {', '.join(unknown)}" if unknown else "")
+
+
+def _amount(found: Answer, by: str, system: str) -> str:
+    amount = value(found, by)
+    if by == "thickness":
+        return f"{amount:g} mm"
+    ends = _per_length(amount, amount, "kg" if by == "mass" else "", system)
+    mass, per = ("kg/m", "m") if system == "SI" else ("lb/ft", "ft")
+    return f"{_band(ends, 2)} {mass if by == 'mass' else f'{currency(found.resin)}/{per}'}"
 
 
 def _effects(project: Project, reference: Resin, system: str) -> tuple[Block, ...]:
@@ -346,15 +408,16 @@ def _write_pictures(pictures: dict[str, tuple[Any, str, str]], folder: Path, for
             temporary.write_bytes(render(pictures[path.stem][0], path.suffix[1:]))
 
 
-def _data(
-    table: tuple[tuple[Answer, ...], ...], order: tuple[Standing, ...], reference: Resin, by: str
-) -> dict[str, Any]:
+def _data(table: Table, order: tuple[Standing, ...], reference: Resin, by: str) -> dict[str, Any]:
     return {
         "format": 1,
         "reference": reference.name,
         "ranked_by": by,
+        "pipes_without_length": list(without_length(table)),
         "ranking": [
             {
+                "rank": each.rank,
+                "unranked": each.unranked,
                 "resin": each.resin.name,
                 "pipes_failed": each.failing,
                 "mean_nominal_thickness": _ends_data(each.thickness, "mm"),
@@ -366,9 +429,11 @@ def _data(
         "pipes": [
             {
                 "name": row[0].pipe.name,
-                "thinnest": list(thinnest(row)),
-                "tie": len(thinnest(row)) > 1,
-                "thinnest_by_best_properties": list(thinnest(row, best=True)),
+                "thinnest": list(least(row)),
+                "tie": len(least(row)) > 1,
+                "thinnest_by_best_properties": list(least(row, best=True)),
+                "choice": list(least(row, by)),
+                "choice_by_best_properties": list(least(row, by, best=True)),
                 "resins": [_answer_data(each) for each in row],
             }
             for row in table
@@ -377,7 +442,7 @@ def _data(
 
 
 def _ends_data(ends: tuple[float, float] | None, unit: str) -> dict[str, Any] | None:
-    if ends is None or ends[0] != ends[0]:
+    if ends is None:
         return None
     return {"value": ends[0], "best": ends[1], "unit": unit}
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from linerdesign.design.result import PipeResult
-from linerdesign.design.sizing import SAME, design
+from linerdesign.design.sizing import NO_SIZE, SAME, design
+from linerdesign.equations.equation import Severity
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults
@@ -121,9 +121,13 @@ class Answer:
         result = self.worst.result
         if result.holds:
             return ""
-        texts = [note.text for note in result.notes if note.severity.value != "default"]
-        failing = [f"{check.equation} fails" for check in result.checks if not check.passes]
-        return "; ".join([result.status, *failing, *texts])
+        # Other cautions are of the pipe, or of a wall that is not used.
+        causes = [note.text for note in result.notes if note.text == NO_SIZE]
+        failing = [check.equation for check in result.checks if not check.passes]
+        if failing:
+            causes.append(f"{', '.join(failing)} fail{'s' * (len(failing) == 1)}")
+        outside = [n.text for n in result.notes if n.severity is Severity.OUTSIDE]
+        return "; ".join([*causes, *outside]) or result.status
 
 
 def answer(pipe: Pipe, resin: Resin, criteria: Criteria, system: str, purchase: Purchase) -> Answer:
@@ -151,14 +155,6 @@ def answers(project: Project, system: str, purchase: Purchase) -> tuple[tuple[An
         tuple(answer(pipe, resin, project.criteria, system, purchase) for resin in project.resins)
         for pipe in project.pipes
     )
-
-
-def thinnest(row: tuple[Answer, ...], best: bool = False) -> tuple[str, ...]:
-    """Names of the resins with the thinnest nominal wall in a pipe; several are a tie."""
-    walls = [(each.resin.name, each.best if best else each.worst) for each in row if not each.fails]
-    known = [(name, wall.nominal) for name, wall in walls if wall is not None]
-    least = min((nominal for _, nominal in known), default=0.0)
-    return tuple(name for name, nominal in known if nominal <= least * (1 + SAME))
 
 
 @dataclass(frozen=True)
@@ -198,64 +194,3 @@ def effects(
 
 def _percent(number: float) -> Measure:
     return Measure(number, "%", f"{number:.6g} %")
-
-
-@dataclass(frozen=True)
-class Standing:
-    """A resin over all pipes. Totals are of the pipes with a length; none where any is missing.
-
-    `thickness` is the mean nominal thickness in mm, by length where all pipes have one. `mass` is
-    in kg; the ends are by the worst and by the best properties.
-    """
-
-    resin: Resin
-    failing: int
-    thickness: tuple[float, float]
-    mass: tuple[float, float] | None
-    cost: tuple[float, float] | None
-
-
-def standings(table: tuple[tuple[Answer, ...], ...], by: str) -> tuple[Standing, ...]:
-    """The resins in order of `thickness`, `mass` or `cost`; one that fails a pipe stands behind."""
-    made = [_standing(tuple(column)) for column in zip(*table, strict=True)]
-    return tuple(sorted(made, key=lambda each: (each.failing, _rank(each, by))))
-
-
-def _rank(standing: Standing, by: str) -> float:
-    value = getattr(standing, by)
-    return float("inf") if value is None else float(value[0])
-
-
-def _standing(column: tuple[Answer, ...]) -> Standing:
-    fit = [each for each in column if not each.fails]
-    lengths = [each.pipe.length.to("m") if each.pipe.length else None for each in fit]
-    known = [length for length in lengths if length is not None]
-    complete = bool(fit) and len(known) == len(fit)
-    weights = known if complete else [1.0] * len(fit)
-
-    def total(name: str) -> tuple[float, float] | None:
-        ends = tuple(_sum(fit, weights, name, best) for best in (False, True))
-        return None if ends[0] is None or ends[1] is None else (ends[0], ends[1])
-
-    thickness = total("nominal") or (float("nan"), float("nan"))
-    whole = sum(weights) or 1.0
-    return Standing(
-        resin=column[0].resin,
-        failing=len(column) - len(fit),
-        thickness=(thickness[0] / whole, thickness[1] / whole),
-        mass=total("mass") if complete else None,
-        cost=total("cost") if complete else None,
-    )
-
-
-def _sum(fit: list[Answer], weights: list[float], name: str, best: bool) -> float | None:
-    values = list(_values(fit, name, best))
-    if any(value is None for value in values):
-        return None
-    return sum(v * w for v, w in zip(values, weights, strict=True) if v is not None)
-
-
-def _values(fit: list[Answer], name: str, best: bool) -> Iterator[float | None]:
-    for each in fit:
-        wall = each.best if best else each.worst
-        yield getattr(wall, name) if wall else None

@@ -10,7 +10,8 @@ import math
 import pytest
 from projects import toml
 
-from linerdesign.compare.systems import answers, at_end, effects, standings, thinnest
+from linerdesign.compare.ranking import least, standings
+from linerdesign.compare.systems import answers, at_end, effects
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.quantities import Purchase, cost_per_length, mass_per_length
 from linerdesign.project.reading import parse
@@ -85,7 +86,7 @@ def test_small_pipes_tie_on_the_floor():
     )
     pipe = {"host_diameter": "8 in", "cover": "6 ft", "groundwater_above_invert": "3 ft"}
     (row,) = compared(project(pipe, more=more, criteria={"minimum_thickness": "4.5 mm"}))
-    assert len(thinnest(row)) == 5
+    assert len(least(row)) == 5
     assert {each.worst.nominal for each in row} == {4.5}
     stiff = row[-1].worst
     assert stiff.floor_holds
