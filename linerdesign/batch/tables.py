@@ -12,6 +12,7 @@ from itertools import islice
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
+from linerdesign.outputs.workbook_cells import issued
 from linerdesign.project.faults import Fault, InputFaults, shown
 
 if TYPE_CHECKING:
@@ -272,6 +273,8 @@ def _write_workbook(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFr
     held = io.BytesIO()
     try:
         with xlsxwriter.Workbook(held, settings) as book:
+            # Not the day of the run: the same inventory gives the same bytes.
+            book.set_properties({"created": issued("")})
             _fill(book, path, frames, first)
     except xlsxwriter.exceptions.FileCreateError as error:
         raise error.args[0] from None

@@ -118,7 +118,10 @@ def memorandum(
         blocks += [Heading(f"Recheck of {each.found.sized.name}"), *_pipe(each)]
     if wishes.sheets:
         blocks.append(Heading("Our calculation"))
-        blocks += [Sheet(each.found.sized, each.first) for each in reviewed]
+        place = 1
+        for each in reviewed:
+            blocks.append(Sheet(each.found.sized, place))
+            place += len(each.found.sized.stations)
     return of_project(project, units, "Review of a liner thickness calculation", blocks)
 
 

@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from projects import toml
 
-SETTINGS = settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+SETTINGS = settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 TABLES = {
     "batch": (
@@ -110,7 +110,7 @@ def test_values_at_random(capsys, kind, data):
 
 
 @pytest.mark.parametrize("kind", TABLES)
-@SETTINGS
+@settings(SETTINGS, max_examples=15)
 @given(data=st.data())
 def test_possible_values_far_out(capsys, kind, data):
     """Every number replaced by a positive one: most pass the reader and reach the arithmetic."""

@@ -1,0 +1,92 @@
+"""Two runs give the same bytes, whatever the hash seed, the clock, the zone and the terminal."""
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+from every_command import copied_examples, every_run
+
+SCRIPT = """
+import contextlib, hashlib, io, json, pathlib, sys
+from linerdesign.cli.main import main
+for name, words in json.loads(sys.argv[1]).items():
+    out = io.StringIO()
+    with contextlib.redirect_stdout(out):
+        code = main(words)
+    pathlib.Path(f"printed {name.replace('/', ' ')}.txt").write_text(f"{code} {out.getvalue()}")
+"""
+# The libraries' own clocks stand on this day in the second run.
+LATER = """
+import datetime, time
+shift = 400 * 86400 + 3607
+real = time.time
+time.time = lambda: real() + shift
+local, zulu = time.localtime, time.gmtime
+time.localtime = lambda s=None: local(time.time() if s is None else s)
+time.gmtime = lambda s=None: zulu(time.time() if s is None else s)
+before = datetime.datetime
+class Later(before):
+    @classmethod
+    def now(cls, tz=None):
+        return before.now(tz) + datetime.timedelta(seconds=shift)
+    @classmethod
+    def utcnow(cls):
+        return before.utcnow() + datetime.timedelta(seconds=shift)
+    @classmethod
+    def today(cls):
+        return cls.now()
+datetime.datetime = Later
+"""
+
+
+def _started(folder, script, **environment):
+    folder.mkdir()
+    copied_examples(folder)
+    return subprocess.Popen(
+        [sys.executable, "-c", script, json.dumps(every_run())],
+        cwd=folder,
+        env=os.environ | environment,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+
+
+@pytest.fixture(scope="module")
+def both(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("twice")
+    runs = [
+        _started(folder / "a", SCRIPT, PYTHONHASHSEED="1", TZ="UTC"),
+        _started(folder / "b", LATER + SCRIPT, PYTHONHASHSEED="2", TZ="Asia/Tokyo", LANG="C"),
+    ]
+    for run in runs:
+        _, err = run.communicate(timeout=180)
+        assert run.returncode == 0, err
+        assert "Traceback" not in err
+    return tuple(
+        {path.name: path.read_bytes() for path in (folder / name).iterdir()} for name in "ab"
+    )
+
+
+def test_the_same_files(both):
+    first, second = both
+    assert set(first) == set(second)
+    for form in (".txt", ".json", ".pdf", ".xlsx", ".html", ".csv", ".parquet", ".svg", ".png"):
+        assert any(name.endswith(form) for name in first), form
+
+
+def test_the_same_bytes(both):
+    first, second = both
+    assert [name for name in sorted(first) if first[name] != second[name]] == []
+
+
+def test_a_text_file_does_not_know_the_terminal(tmp_path, monkeypatch):
+    from linerdesign.cli.main import main
+
+    copied_examples(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    for columns in ("70", "150"):
+        monkeypatch.setenv("COLUMNS", columns)
+        main(["size", "project.toml", "-o", f"{columns}.txt"])
+    assert (tmp_path / "70.txt").read_bytes() == (tmp_path / "150.txt").read_bytes()
