@@ -75,14 +75,27 @@ EDGES = (
     ("equations/soil", "_combining", "r_B >= widths[0] * (2 - REACHED)"),
     ("design/sizing", "met", "demand <= capacity * (1 + SAME)"),
 )
+# How tightly operators bind counts by its order alone, and none of these changes the order.
+RANKS = (
+    ("ATOM", "9.0", "9.09"),
+    ("_write", "0.0", "0.01"),
+    ("_write", "0.5", "0.505"),
+    ("_ARITHMETIC", "1.5", str(1.5 * 1.01)),
+    ("_ARITHMETIC", "2.2", str(2.2 * 1.01)),
+    ("_ARITHMETIC", "2.1", str(2.1 * 1.01)),
+)
 # (module, definition, before, after): mutants that no input can tell from the sound package.
 EQUIVALENT = {
     **{(*edge, edge[2].replace("=", "")): "the edge of a tolerance" for edge in EDGES},
+    **{("equations/printing", *rank): "the same order of binding" for rank in RANKS},
     ("equations/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
         "at the tie both answers are the same thickness"
     ),
     ("equations/live_load", "governing_vehicle", "W_truck > W_tandem", "W_truck >= W_tandem"): (
         "at the tie both vehicles give the same pressure"
+    ),
+    ("equations/printing", "positional", "1000000000000000.0", "1010000000000000.0"): (
+        "both ways of writing give the same digits there"
     ),
     (
         "equations/printing",
