@@ -86,7 +86,9 @@ def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
     faults = list(_missing(pipe, capacity, order if wants_order else None))
     if faults:
         raise InputFaults(faults)
-    found = []
+    found: list[Asked] = []
+    if 2 * result.nominal_thickness >= (result.value("D") or 0.0):
+        return ()  # a wall that leaves no bore: its checks say so, and there is nothing to order
     if capacity is not None:
         found.append(_capacity(capacity, result))
     if order is not None and wants_order:
