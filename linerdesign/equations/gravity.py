@@ -85,6 +85,9 @@ USUAL = {
         ),
     ),
 }
+NO_BORE = Limit(
+    Condition(lambda DR: DR >= 2), Severity.OUTSIDE, "the wall is so thick that no bore is left"
+)
 SIZES = {
     "US": (
         Limit(
@@ -213,7 +216,7 @@ def total_pressure_si(H_w, w, H, R_w, W_s):
 # The wall
 
 
-@equation("DR", result="DR", clause="X1.2.1", limits=(THIN,), **TEXTBOOK)
+@equation("DR", result="DR", clause="X1.2.1", limits=(THIN, NO_BORE), **TEXTBOOK)
 def dimension_ratio(D, t):
     """Diameter over thickness."""
     return D / t

@@ -40,7 +40,7 @@ BORDERS = {
     ],
     ("B'", "US"): [("H", 4, LEAST, CAUTION)],  # one diameter of 48 in
     ("B'", "SI"): [("H", 1.2, LEAST, CAUTION)],  # one diameter of 1200 mm
-    ("DR", None): [("DR", 100, MOST, CAUTION)],
+    ("DR", None): [("DR", 100, MOST, CAUTION), ("DR", 2, LEAST, OUTSIDE)],
     ("X1.1", None): [FACTOR, ("K", 7, MOST, CAUTION)],
     **{(number, None): [FACTOR] for number in ("X1.2", "X1.3", "X1.6", "X1.7")},
     ("pressure", None): [("t", 1, LEAST, CAUTION)],
