@@ -18,7 +18,7 @@ from linerdesign.design.basis import (
     requirement,
     verification,
 )
-from linerdesign.design.checks import DR_LIMIT, Check
+from linerdesign.design.checks import Check
 from linerdesign.design.lines import Line, run
 from linerdesign.design.live_load import FIXED
 from linerdesign.design.result import (
@@ -41,7 +41,6 @@ from linerdesign.equations.tree import Call, Number
 # Two numbers that differ by less than this share of their size are the same number.
 SAME = 1e-9
 NO_SIZE = "no listed thickness of this resin is enough"
-NO_FLOOR = "only the DR limit decides, and the owner gives no least thickness"
 NOT_FINITE = "the inputs give no finite thickness together"
 
 
@@ -92,7 +91,7 @@ def design(task: PipeTask) -> PipeResult:
     _refuse_what_is_not_finite(checks)
     sheet.write(final, first[worst] | chosen)
     governing = _governing(checks, stations[worst].at)
-    notes = (*task.notes, *sheet.notes, *_thinness(task, chosen), *_unfloored(governing, chosen))
+    notes = (*task.notes, *sheet.notes, *_thinness(task, chosen))
     return PipeResult(
         name=task.name,
         resin=task.resin,
@@ -182,13 +181,6 @@ def _thinness(task: PipeTask, chosen: dict[str, Any]) -> tuple[Note, ...]:
     sizes = task.basis.sizes
     if sizes and short(chosen["t"], chosen["t_least"]):
         return (Note(Severity.CAUTION, NO_SIZE),)
-    return ()
-
-
-def _unfloored(governing: CheckResult, chosen: dict[str, Any]) -> tuple[Note, ...]:
-    """A word where nothing but the DR limit stands between the pipe and a very thin wall."""
-    if governing.equation == DR_LIMIT.equation and chosen.get("t_floor") == 0:
-        return (Note(Severity.CAUTION, NO_FLOOR),)
     return ()
 
 

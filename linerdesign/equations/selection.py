@@ -6,7 +6,14 @@ from functools import reduce
 
 import numpy as np
 
-from linerdesign.equations.equation import Equation, Provenance, equation
+from linerdesign.equations.equation import (
+    Condition,
+    Equation,
+    Limit,
+    Provenance,
+    Severity,
+    equation,
+)
 from linerdesign.equations.tracing import next_listed
 from linerdesign.equations.tree import Table
 
@@ -29,7 +36,15 @@ def thickest(*keys: str) -> Equation:
     return about(largest)
 
 
-@equation("t least", result="t_least", **PRACTICE)
+# Where the DR limit governs, the thickness required is its own, to the last digit.
+UNFLOORED = Limit(
+    Condition(lambda t_floor, t_required, t_DR_limit: t_floor + t_required > t_DR_limit),
+    Severity.CAUTION,
+    "only the DR limit decides, and the owner gives no least thickness",
+)
+
+
+@equation("t least", result="t_least", limits=(UNFLOORED,), **PRACTICE)
 def floored(t_required, t_floor):
     """Thickness required, or the owner's floor where that is larger."""
     return np.maximum(t_required, t_floor)

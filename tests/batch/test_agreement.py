@@ -188,7 +188,7 @@ def test_a_check_that_does_not_apply_raises_no_caution():
         "ovality [%]": "2",
         "groundwater": "none",
     }
-    project = toml(criteria={"safety_factor": 1.5})
+    project = toml(criteria={"safety_factor": 1.5, "minimum_thickness": "3 mm"})
     out = sized(pl.DataFrame([row]), project=project).row(0, named=True)
     single = as_size_does(row, "US", project)
     assert {note.severity.value for note in single.notes} == {"default"}

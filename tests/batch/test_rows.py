@@ -28,7 +28,7 @@ GOOD = {
     [
         ("host_diameter [in]", "eight", 'column "host_diameter [in]": "eight": expected a number'),
         ("host_diameter [in]", "8 in", 'column "host_diameter [in]"'),
-        ("host_diameter [in]", "-8", "not negative"),
+        ("host_diameter [in]", "-8", "greater than zero"),
         ("host_diameter [in]", "0", "greater than zero"),
         ("host_diameter [in]", "nan", 'column "host_diameter [in]"'),
         ("host_diameter [in]", "inf", 'column "host_diameter [in]"'),

@@ -366,3 +366,13 @@ def test_directions_of_the_published_table():
         assert required(condition, ovality="4 %") > required(condition)
     assert required(FULL, cover="20 ft") > required(FULL)
     assert required(FULL, soil_reaction_modulus="1500 psi") < required(FULL)
+
+
+@pytest.mark.parametrize(("floor", "flagged"), [("0 mm", True), ("3 mm", False)])
+def test_a_dry_pipe_without_a_floor_is_flagged(floor, flagged):
+    """Nothing but the DR limit stands between a dry pipe and a very thin wall."""
+    dry = {"condition": PART, "groundwater": "none", "host_diameter": "4 in"}
+    result = sized(
+        pipe=dry, drop=("groundwater_above_invert",), criteria={"minimum_thickness": floor}
+    )
+    assert any("only the DR limit decides" in note.text for note in result.notes) is flagged

@@ -65,7 +65,7 @@ INSIDE = {"pressure": {"t_pressure": 1}}
 DIAMETER = {"US": 48, "SI": 1200}
 COVER = {"US": 16, "SI": 4.8}
 # These rooms have their own tests.
-ELSEWHERE = ("capacity", "resin volume", "D790", "lobe opening")
+ELSEWHERE = ("t least", "capacity", "resin volume", "D790", "lobe opening")
 # Borders that a table or a conversion of units sets count as reached within a billionth.
 CONVERTED = ("pressure", "table", "E's by depth", "Sc")
 RANGED = [each for each in catalogue() if each.limits and not each.number.startswith(ELSEWHERE)]
