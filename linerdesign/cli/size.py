@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from linerdesign.cli import project_file
 from linerdesign.design.result import PipeResult
@@ -17,7 +18,9 @@ from linerdesign.outputs.sheet import schedule_grid
 from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.reading import Project
-from linerdesign.works.asked import asked
+
+if TYPE_CHECKING:
+    from linerdesign.works.asked import Asked
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -46,7 +49,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     units = arguments.units or project.info.units
     data = sizing_data(results, units)
     for pipe, result in zip(data["pipes"], results, strict=True):
-        pipe |= {each.kind: each.data() for each in asked(project, result)}
+        pipe |= {each.kind: each.data() for each in _asked(project, result)}
     more: dict[str, tuple[Block, ...]] = {}
     if arguments.buckling:
         # The numerical model brings in SciPy, which a sheet without it need not wait for.
@@ -76,6 +79,16 @@ def size_pipe(task: PipeTask, both_conditions: bool = False) -> PipeResult:
         raise InputFaults([Fault(f"[[pipe]] {shown(task.name)}", "", expected)]) from None
 
 
+def _asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
+    """Capacity and quantities, loaded only for a project that asks for them."""
+    pipes = project.pipes
+    if not (project.capacity or project.order or any(p.capacity or p.order for p in pipes)):
+        return ()
+    from linerdesign.works.asked import asked
+
+    return asked(project, result)
+
+
 def only_named(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeTask, ...]:
     """The tasks of the pipes named, all where none is.
 
@@ -100,7 +113,7 @@ def sizing_document(
     blocks: list[Block] = [Heading("Schedule"), schedule_grid(results)]
     for result in results:
         blocks.append(Sheet(result, result.first))
-        for each in asked(project, result):
+        for each in _asked(project, result):
             wall = both_units(result.nominal_thickness, units)
             blocks.extend(each.blocks(f"{result.name}, a wall of {wall}"))
         blocks.extend(more.get(result.name, ()))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from io import StringIO
+from itertools import islice, zip_longest
 from shutil import get_terminal_size
 from textwrap import wrap
 from typing import IO
@@ -13,7 +14,6 @@ from rich.console import (
     Console,
     ConsoleOptions,
     Group,
-    JustifyMethod,
     RenderableType,
     RenderResult,
 )
@@ -131,7 +131,7 @@ def _sheet(result: PipeResult) -> RenderableType:
         Text(f"{condition_text(result)} So decided by the owner."),
         Text(""),
         Text("Inputs", style="bold"),
-        _inputs(result),
+        _Inputs(result),
         Text("Calculation", style="bold"),
         *(_Step(step, system) for step in computed(result)),
     ]
@@ -143,18 +143,44 @@ def _sheet(result: PipeResult) -> RenderableType:
     return Group(*parts)
 
 
-def _inputs(result: PipeResult) -> RenderableType:
-    table = Table.grid(padding=(0, 1))
-    columns: tuple[JustifyMethod, ...] = ("right", "left", "left", "left", "right", "left")
-    for justify in columns:
-        table.add_column(justify=justify, overflow="fold")
-    for step in inputs(result):
-        at = f"at {step.station}" if step.station else ""
-        value = value_with_unit(step.key, step.value, result.basis.system)
-        source = origin_text(step, result.basis.system)
-        cells = (str(step.number), step.symbol, step.meaning, at, value, source)
-        table.add_row(*(Text(clean(cell)) for cell in cells))
-    return Group(table, Text(""))
+@dataclass(frozen=True)
+class _Inputs:
+    """The inputs in columns, laid out by hand as the steps are."""
+
+    result: PipeResult
+
+    def __rich_console__(self, console: Console, _options: ConsoleOptions) -> RenderResult:
+        yield Text("\n".join(self.lines(console.width)))
+
+    def lines(self, width: int) -> list[str]:
+        """Number, symbol, meaning, value and source of each input, and an empty line."""
+        rows = [self._row(step) for step in inputs(self.result)]
+        natural = [max((len(row[i]) for row in rows), default=0) for i in range(5)]
+        # The meaning gives way first, then the source; the numbers never do.
+        free = width - natural[1] - natural[3] - 8
+        source = min(natural[4], max(free - natural[2], free // 3, 12))
+        meaning = max(min(natural[2], free - source), 12)
+        lines = []
+        for number, symbol, what, value, origin in rows:
+            left, right = wrap(what, meaning) or [""], wrap(origin, source) or [""]
+            lines.append(
+                f"{number:>2} {symbol:<{natural[1]}} {left[0]:<{meaning}} "
+                f"{value:>{natural[3]}} {right[0]}"
+            )
+            blank = " " * (natural[1] + 4)
+            gap = " " * (natural[3] + 2)
+            lines += [
+                f"{blank}{a:<{meaning}}{gap}{b}"
+                for a, b in islice(zip_longest(left, right, fillvalue=""), 1, None)
+            ]
+        return [*(line.rstrip() for line in lines), ""]
+
+    def _row(self, step: Step) -> tuple[str, str, str, str, str]:
+        system = self.result.basis.system
+        at = f", at {step.station}" if step.station else ""
+        value = value_with_unit(step.key, step.value, system)
+        meaning, source = clean(step.meaning + at), clean(origin_text(step, system))
+        return str(step.number), step.symbol, meaning, value, source
 
 
 @dataclass(frozen=True)
