@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from linerdesign.design.basis import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.design.checks import Check
 from linerdesign.design.result import CheckResult, PipeResult, Step
-from linerdesign.equations.equation import Severity
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.outputs.document import Sheet
@@ -19,13 +18,15 @@ from linerdesign.outputs.numbers import both_units, factor, value_with_unit
 from linerdesign.outputs.page_appendix import Appendix
 from linerdesign.outputs.page_inputs import span
 from linerdesign.outputs.sheet import (
+    RAISED,
+    RULINGS,
     condition_text,
     derivation,
     edition_text,
     governing_text,
-    not_measured,
-    notes_of,
     origin_text,
+    other_condition_text,
+    remark_lists,
     warnings_of,
 )
 
@@ -127,9 +128,7 @@ class _Writer:
 
     def _pictures(self) -> Markup:
         section, bars = cross_section(self.result), demand_bars(self.result)
-        issued = element(
-            "span", " Drawn for the issued values.", class_="when-changed", hidden=True
-        )
+        issued = _for_issued(" Drawn for the issued values.")
         return element(
             "div",
             element(
@@ -323,19 +322,10 @@ class _Writer:
         return self._lines.get((key, station)) or self._lines.get((key, None))
 
     def _other_condition(self) -> Markup:
-        other = self.result.other_condition
-        if other is None:
+        text = other_condition_text(self.result)
+        if text is None:
             return Markup()
-        text = (
-            f"If it were {other.basis.condition}: required "
-            f"{both_units(other.required_thickness, self.system)}, nominal "
-            f"{both_units(other.nominal_thickness, self.system)}, governed by "
-            f"{governing_text(other)}. The owner decides the condition."
-        )
-        issued = element(
-            "span", " This is for the issued values.", class_="when-changed", hidden=True
-        )
-        return element("p", element("bdi", text), issued)
+        return element("p", element("bdi", text), _for_issued(" This is for the issued values."))
 
     def _notes(self) -> Markup:
         result = self.result
@@ -346,18 +336,13 @@ class _Writer:
             for flag in step.flags
             if step.station
         }
-        lists = {
-            "Outside the method": (notes_of(result, Severity.OUTSIDE), Severity.OUTSIDE.value),
-            "Cautions for this pipe": (notes_of(result, Severity.CAUTION), Severity.CAUTION.value),
-            "Defaults used": (notes_of(result, Severity.DEFAULT), None),
-            "Values not measured": (not_measured(result), None),
-            "Evidence": (tuple(f"{what}: {text}" for what, text in result.evidence), None),
-        }
+        severities = {title: severity.value for severity, title in RAISED.items()}
+        lists = remark_lists(result)
         return join(
             *(
                 element(
                     "div",
-                    element("h3", title),
+                    element("h3", title, _for_issued(" For the issued values.", title == RULINGS)),
                     element(
                         "ul",
                         *(
@@ -365,17 +350,22 @@ class _Writer:
                             for text in items
                         ),
                     ),
-                    data_severity=severity,
+                    data_severity=severities.get(title),
                     hidden=not items,
                 )
-                for title, (items, severity) in lists.items()
-                if items or severity
+                for title, items in lists.items()
+                if items or title in severities
             )
         )
 
 
 def _at(station: str | None) -> Markup:
     return join(" at ", element("bdi", station)) if station else Markup()
+
+
+def _for_issued(words: str, stale: bool = True) -> Markup:
+    """Words shown while values are changed, beside what is not computed again."""
+    return element("span", words, class_="when-changed", hidden=True) if stale else Markup()
 
 
 def _issued() -> Markup:

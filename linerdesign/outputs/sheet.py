@@ -190,17 +190,25 @@ def notes_of(result: PipeResult, severity: Severity) -> tuple[str, ...]:
     return tuple(note.text for note in result.notes if note.severity is severity)
 
 
-def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
-    """What the reader must know beside the numbers: lists by their titles, empty ones left out."""
-    lists = {
-        "Which equation rules": _rulings(result),
-        "Outside the method": notes_of(result, Severity.OUTSIDE),
-        "Cautions for this pipe": notes_of(result, Severity.CAUTION),
+RULINGS = "Which equation rules"
+# The lists that other values of the inputs fill or empty.
+RAISED = {Severity.OUTSIDE: "Outside the method", Severity.CAUTION: "Cautions for this pipe"}
+
+
+def remark_lists(result: PipeResult) -> dict[str, tuple[str, ...]]:
+    """What the reader must know beside the numbers: every list by its title, empty ones too."""
+    return {
+        RULINGS: _rulings(result),
+        **{title: notes_of(result, severity) for severity, title in RAISED.items()},
         "Defaults used": notes_of(result, Severity.DEFAULT),
         "Values not measured": not_measured(result),
         "Evidence": tuple(f"{what}: {text}" for what, text in result.evidence),
     }
-    return {title: items for title, items in lists.items() if items}
+
+
+def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
+    """The lists of `remark_lists` that say something."""
+    return {title: items for title, items in remark_lists(result).items() if items}
 
 
 def _rulings(result: PipeResult) -> tuple[str, ...]:

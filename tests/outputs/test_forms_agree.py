@@ -10,7 +10,11 @@ import pytest
 from calculator import calculate
 
 from linerdesign.cli.main import main
+from linerdesign.design.sizing import design
 from linerdesign.equations.printing import positional
+from linerdesign.outputs.sheet import remarks
+from linerdesign.project.assembly import tasks
+from linerdesign.project.reading import read
 
 ROOT = Path(__file__).parents[2] / "worked_examples"
 SUFFIXES = (".txt", ".json", ".pdf", ".xlsx", ".html")
@@ -24,6 +28,7 @@ def forms(request, tmp_path_factory):
     assert main(["size", str(ROOT / request.param / "project.toml"), *targets]) == 0
     data = json.loads((folder / "sheet.json").read_text())
     return {
+        "name": request.param,
         "data": data,
         "text": (folder / "sheet.txt").read_text(),
         "pdf": _pdf(folder / "sheet.pdf"),
@@ -85,3 +90,15 @@ def test_no_form_has_a_substituted_line_of_its_own(forms):
     for line in lines:
         assert line in joined
         assert calculate(line) is not None
+
+
+def test_every_remark_stands_on_text_and_page(forms):
+    """Which equation rules, cautions, defaults, values not measured: on one form, on the other."""
+    project = read(ROOT / forms["name"] / "project.toml")
+    text, page = (re.sub(r"\s+", " ", forms[form]) for form in ("text", "page"))
+    for task in tasks(project):
+        for title, items in remarks(design(task)).items():
+            assert title in text
+            assert title in page
+            for item in items:
+                assert item in page
