@@ -68,8 +68,7 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
     Raises:
         InputFaults: where values, each possible, can't be together.
     """
-    own = given(pipe)
-    tables = [given(station) for station in pipe.station] or [{}]
+    own, tables = given(pipe), _tables(pipe)
     sites = _sites(pipe, criteria)
     faults = list(between_values(pipe, criteria))
     faults.extend(_ranges(resin))
@@ -228,8 +227,12 @@ def _with_readings(site: dict[str, Any]) -> dict[str, Any]:
 def _sites(pipe: Pipe, criteria: Criteria) -> list[dict[str, Any]]:
     """The values of each station, the owner's defaults among them, readings as their mean."""
     full = with_defaults(given(pipe), given(criteria.defaults))
-    tables = [given(station) for station in pipe.station] or [{}]
-    return [_with_readings(merged(full, table)) for table in tables]
+    return [_with_readings(merged(full, table)) for table in _tables(pipe)]
+
+
+def _tables(pipe: Pipe) -> list[dict[str, Any]]:
+    """What each station gives of its own; one empty table where there is none."""
+    return [given(station) for station in pipe.station] or [{}]
 
 
 def between_values(pipe: Pipe, criteria: Criteria) -> Iterator[Fault]:
