@@ -26,8 +26,8 @@ MAY_IMPORT = {
     "works": {"project", "design", "equations", "outputs", "survey"},
     "acceptance": {"project", "design", "equations", "outputs", "laboratory"},
     "batch": {"project", "design", "equations", "outputs"},
-    "compare": {"project", "design", "equations", "outputs", "batch"},
-    "review": {"project", "design", "equations", "outputs"},
+    "comparisons": {"project", "design", "equations", "outputs", "batch"},
+    "reviews": {"project", "design", "equations", "outputs"},
     "outputs": {"project", "design", "equations"},
 }
 # Bare `scipy` is loaded by pint; it is light without these.

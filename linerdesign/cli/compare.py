@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 
 from linerdesign.cli import project_file
-from linerdesign.compare.curves import over_depth, over_thickness, saved_over, usable
-from linerdesign.compare.ranking import (
+from linerdesign.comparisons.curves import over_depth, over_thickness, saved_over, usable
+from linerdesign.comparisons.ranking import (
     SEVERAL,
     Standing,
     Table,
@@ -20,7 +20,7 @@ from linerdesign.compare.ranking import (
     value,
     without_length,
 )
-from linerdesign.compare.systems import (
+from linerdesign.comparisons.systems import (
     Answer,
     Wall,
     answer,
@@ -336,7 +336,7 @@ def _pictures(
     project: Project, pipe: Pipe, reference: Resin, system: str
 ) -> dict[str, tuple[Any, str, str]]:
     """Figures with caption and words, by file name; those that the pipe's loads allow."""
-    from linerdesign.compare import pictures
+    from linerdesign.comparisons import pictures
 
     drawn: dict[str, tuple[Any, str, str]] = {}
     fit = usable(project, pipe)

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from linerdesign.cli import project_file
-from linerdesign.compare.planning import Entry, PlanningTable, planning_table
+from linerdesign.comparisons.planning import Entry, PlanningTable, planning_table
 from linerdesign.outputs.document import (
     Block,
     Bullets,

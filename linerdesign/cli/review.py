@@ -8,10 +8,10 @@ from linerdesign.cli import project_file
 from linerdesign.outputs.document import Outcome
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.measures import parse
-from linerdesign.review.data import review_data
-from linerdesign.review.memorandum import Wishes, memorandum, review
-from linerdesign.review.recheck import Tolerances
-from linerdesign.review.sensitivity import SEED
+from linerdesign.reviews.data import review_data
+from linerdesign.reviews.memorandum import Wishes, memorandum, review
+from linerdesign.reviews.recheck import Tolerances
+from linerdesign.reviews.sensitivity import SEED
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

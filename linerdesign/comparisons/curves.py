@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.compare.systems import at_end
+from linerdesign.comparisons.systems import at_end
 from linerdesign.design.basis import checks_of, requirement, verification
 from linerdesign.design.lines import run
 from linerdesign.design.many import Designs, design_many

@@ -15,9 +15,9 @@ from itertools import combinations, product
 from math import inf, log
 
 from linerdesign.design.basis import checks_of
-from linerdesign.review.case import Case, given, outcome
-from linerdesign.review.slips import Change, Slip, slips_of
-from linerdesign.review.submittal import Item
+from linerdesign.reviews.case import Case, given, outcome
+from linerdesign.reviews.slips import Change, Slip, slips_of
+from linerdesign.reviews.submittal import Item
 
 Values = dict[str, float]
 # A number off by more than its last digit fits worse the farther off it is, by this share.

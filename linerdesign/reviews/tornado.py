@@ -8,7 +8,7 @@ from linerdesign.outputs.document import Picture
 from linerdesign.outputs.drawing import INK, LINER, PALE, PAPER, WATER, drawn_text
 from linerdesign.outputs.markup import Markup, element
 from linerdesign.outputs.numbers import both_units, in_millimetres
-from linerdesign.review.sensitivity import Sensitivity, Swing
+from linerdesign.reviews.sensitivity import Sensitivity, Swing
 
 _WIDTH, _RIGHT, _TOP, _ROW, _MOST = 640.0, 60.0, 34.0, 24.0, 12
 # Room for the smaller thickness before a bar, and for one letter of a label.

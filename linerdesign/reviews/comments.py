@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.numbers import both_units, factor
-from linerdesign.review.compliance import NOT_SHOWN, Clause
-from linerdesign.review.explain import Explanation
-from linerdesign.review.inverse import Instead
-from linerdesign.review.recheck import THICK, THIN, Comparison, Recheck
-from linerdesign.review.sensitivity import Sensitivity
-from linerdesign.review.wording import main_item, percent, sentence, telling_apart
+from linerdesign.reviews.compliance import NOT_SHOWN, Clause
+from linerdesign.reviews.explain import Explanation
+from linerdesign.reviews.inverse import Instead
+from linerdesign.reviews.recheck import THICK, THIN, Comparison, Recheck
+from linerdesign.reviews.sensitivity import Sensitivity
+from linerdesign.reviews.wording import main_item, percent, sentence, telling_apart
 
 CORRECTION, QUESTION, REMARK = "correction", "question", "remark"
 NO_COMMENT = "The stated values agree with our recalculation, and the wall is adequate."

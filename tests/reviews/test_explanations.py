@@ -10,10 +10,10 @@ import pytest
 from by_hand import SLIPS, Inputs, project, random_pipe, thicknesses
 
 from linerdesign.project.reading import parse
-from linerdesign.review.case import case_of
-from linerdesign.review.explain import explanations
-from linerdesign.review.recheck import recheck
-from linerdesign.review.submittal import submittals
+from linerdesign.reviews.case import case_of
+from linerdesign.reviews.explain import explanations
+from linerdesign.reviews.recheck import recheck
+from linerdesign.reviews.submittal import submittals
 
 # Najafi 2010, sec. 2.7, pp. 75-83: the 48 in example.
 BOOK = Inputs(
@@ -188,7 +188,7 @@ def test_a_number_that_nothing_explains_gets_other_inputs():
 
 
 def test_every_slip_is_known_by_its_name():
-    from linerdesign.review.slips import slips_of
+    from linerdesign.reviews.slips import slips_of
 
     (submittal,) = submittals(parse(project(BOOK, {"thickness": "27 mm"}).encode(), "test.toml"))
     known = {slip.name for slip in slips_of(case_of(submittal.ours))}

@@ -9,9 +9,9 @@ from by_hand import Inputs, project, thicknesses
 
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
-from linerdesign.review.sensitivity import DRAWS, sensitivity
-from linerdesign.review.submittal import submittals
-from linerdesign.review.tornado import tornado
+from linerdesign.reviews.sensitivity import DRAWS, sensitivity
+from linerdesign.reviews.submittal import submittals
+from linerdesign.reviews.tornado import tornado
 
 PIPE = Inputs(
     D=18.0, q=3.0, h_invert=10.0, E=300000.0, retention=50.0, sigma=5000.0,

@@ -13,8 +13,8 @@ from functools import partial
 from math import log
 
 from linerdesign.design.basis import checks_of
-from linerdesign.review import changes
-from linerdesign.review.case import Case, altered, given, rebound, times
+from linerdesign.reviews import changes
+from linerdesign.reviews.case import Case, altered, given, rebound, times
 
 Change = Callable[[Case], Case | None]
 COMMON, USUAL, RARE, EXOTIC = 0.08, 0.04, 0.015, 0.004

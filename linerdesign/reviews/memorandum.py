@@ -24,13 +24,13 @@ from linerdesign.outputs.numbers import both_units, factor, in_millimetres
 from linerdesign.outputs.sheet import edition_text, governing_text
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
-from linerdesign.review.comments import Comment, comments, instead_text
-from linerdesign.review.compliance import Clause, clauses
-from linerdesign.review.recheck import Comparison, Recheck, Tolerances, recheck
-from linerdesign.review.sensitivity import SEED, Sensitivity, sensitivity
-from linerdesign.review.submittal import Submittal, submittals
-from linerdesign.review.tornado import tornado
-from linerdesign.review.wording import percent, sentence
+from linerdesign.reviews.comments import Comment, comments, instead_text
+from linerdesign.reviews.compliance import Clause, clauses
+from linerdesign.reviews.recheck import Comparison, Recheck, Tolerances, recheck
+from linerdesign.reviews.sensitivity import SEED, Sensitivity, sensitivity
+from linerdesign.reviews.submittal import Submittal, submittals
+from linerdesign.reviews.tornado import tornado
+from linerdesign.reviews.wording import percent, sentence
 
 INTRODUCTION = (
     "We have recomputed the submitted calculation with the inputs of this file and set it beside "

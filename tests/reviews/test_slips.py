@@ -7,9 +7,9 @@ import pytest
 from by_hand import SLIPS, project, random_pipe, thicknesses
 
 from linerdesign.project.reading import parse
-from linerdesign.review.case import case_of, outcome
-from linerdesign.review.slips import slips_of
-from linerdesign.review.submittal import submittals
+from linerdesign.reviews.case import case_of, outcome
+from linerdesign.reviews.slips import slips_of
+from linerdesign.reviews.submittal import submittals
 
 STATIONS = '[[pipe.station]]\nat = "0 ft"\n[[pipe.station]]\nat = "80 ft"\ncover = "{} {}"\n'
 

@@ -20,7 +20,7 @@ from linerdesign.equations import gravity, selection, site
 from linerdesign.equations.equation import Condition
 from linerdesign.equations.tree import tables
 from linerdesign.project.measures import convert
-from linerdesign.review.case import Case, altered, own_line, put, rebound
+from linerdesign.reviews.case import Case, altered, own_line, put, rebound
 
 # Ovality
 

@@ -10,8 +10,8 @@ import math
 import pytest
 from projects import toml
 
-from linerdesign.compare.ranking import least, standings
-from linerdesign.compare.systems import answers, at_end, effects
+from linerdesign.comparisons.ranking import least, standings
+from linerdesign.comparisons.systems import answers, at_end, effects
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.quantities import Purchase, cost_per_length, mass_per_length
 from linerdesign.project.reading import parse

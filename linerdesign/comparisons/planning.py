@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from linerdesign.batch.rows import with_notes
-from linerdesign.compare.curves import designs_over, in_mm, pattern
+from linerdesign.comparisons.curves import designs_over, in_mm, pattern
 from linerdesign.design.many import Designs
 from linerdesign.design.sizing import NOT_FINITE, PipeTask
 from linerdesign.equations.equation import Severity

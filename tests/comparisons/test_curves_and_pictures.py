@@ -4,11 +4,11 @@ import xml.etree.ElementTree as ElementTree
 
 import numpy as np
 import pytest
-from compare.test_systems import SECOND, project
+from comparisons.test_systems import SECOND, project
 from projects import toml
 
-from linerdesign.compare.curves import over_depth, over_thickness, pattern, saved_over
-from linerdesign.compare.systems import answer, at_end
+from linerdesign.comparisons.curves import over_depth, over_thickness, pattern, saved_over
+from linerdesign.comparisons.systems import answer, at_end
 from linerdesign.project.assembly import task
 from linerdesign.project.measures import Measure
 from linerdesign.project.quantities import Purchase

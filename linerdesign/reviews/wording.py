@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
-from linerdesign.review.explain import Explanation
-from linerdesign.review.submittal import Item
+from linerdesign.reviews.explain import Explanation
+from linerdesign.reviews.submittal import Item
 
 # Lines that submittals usually show, the earlier the better to ask for.
 _ASKABLE = [

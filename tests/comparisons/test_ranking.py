@@ -5,8 +5,8 @@ import json
 import pytest
 from projects import toml
 
-from linerdesign.compare.ranking import least, standings
-from linerdesign.compare.systems import answers
+from linerdesign.comparisons.ranking import least, standings
+from linerdesign.comparisons.systems import answers
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import parse
 

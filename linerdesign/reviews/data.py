@@ -8,13 +8,13 @@ from linerdesign.design.result import PipeResult
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.json import FORMAT, check_data, thickness
 from linerdesign.outputs.numbers import in_millimetres
-from linerdesign.review.explain import Explanation
-from linerdesign.review.inverse import Instead
-from linerdesign.review.memorandum import Reviewed
-from linerdesign.review.recheck import Comparison, Recheck
-from linerdesign.review.sensitivity import Sensitivity
-from linerdesign.review.submittal import Item
-from linerdesign.review.wording import main_item, reproduced, sentence, telling_apart
+from linerdesign.reviews.explain import Explanation
+from linerdesign.reviews.inverse import Instead
+from linerdesign.reviews.memorandum import Reviewed
+from linerdesign.reviews.recheck import Comparison, Recheck
+from linerdesign.reviews.sensitivity import Sensitivity
+from linerdesign.reviews.submittal import Item
+from linerdesign.reviews.wording import main_item, reproduced, sentence, telling_apart
 
 
 def review_data(reviewed: tuple[Reviewed, ...], units: str) -> dict[str, Any]:

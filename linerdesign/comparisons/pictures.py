@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linerdesign.compare.curves import Floats, OverDepth, OverThickness
+from linerdesign.comparisons.curves import Floats, OverDepth, OverThickness
 from linerdesign.outputs.figures import COLOURS, DASHES, new_figure
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from linerdesign.compare.systems import Answer
+from linerdesign.comparisons.systems import Answer
 from linerdesign.design.sizing import SAME
 from linerdesign.project.models import Resin
 from linerdesign.project.quantities import currency

@@ -13,8 +13,8 @@ from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.reading import Project
-from linerdesign.review.case import case_of, outcome
-from linerdesign.review.recheck import Recheck
+from linerdesign.reviews.case import case_of, outcome
+from linerdesign.reviews.recheck import Recheck
 
 MET, NOT_MET, NOT_SHOWN = "met", "not met", "not shown"
 # Shares retained in the long term beyond which the trade asks for a test, and the factor K.

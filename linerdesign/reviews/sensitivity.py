@@ -13,8 +13,8 @@ import numpy as np
 from linerdesign.design.lines import run
 from linerdesign.design.sizing import PipeTask
 from linerdesign.project.models import Pipe
-from linerdesign.review.case import Case, case_of
-from linerdesign.review.doubts import Doubt, doubts
+from linerdesign.reviews.case import Case, case_of
+from linerdesign.reviews.doubts import Doubt, doubts
 
 DRAWS = 100_000
 SEED = 20_260

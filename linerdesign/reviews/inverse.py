@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linerdesign.review.case import Case, given, outcome
+from linerdesign.reviews.case import Case, given, outcome
 
 # Where a value is looked for, and where it is plausible: shares of E, of the depth of the invert,
 # or plain numbers; stress in psi and depths in ft. Judgement: common practice, no source.

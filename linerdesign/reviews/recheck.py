@@ -9,10 +9,10 @@ from linerdesign.design.lines import run
 from linerdesign.design.result import CheckResult, Input, PipeResult
 from linerdesign.design.sizing import PipeTask, design
 from linerdesign.project.faults import Fault, InputFaults, shown
-from linerdesign.review.case import Case, case_of, outcome
-from linerdesign.review.explain import Explanation, explanations, worth_explaining
-from linerdesign.review.inverse import Instead, instead
-from linerdesign.review.submittal import Item, Submittal
+from linerdesign.reviews.case import Case, case_of, outcome
+from linerdesign.reviews.explain import Explanation, explanations, worth_explaining
+from linerdesign.reviews.inverse import Instead, instead
+from linerdesign.reviews.submittal import Item, Submittal
 
 ADEQUATE, THIN, THICK = "adequate", "thin", "thick"
 
