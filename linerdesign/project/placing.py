@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -54,7 +55,7 @@ def in_place_of(path: Path) -> Iterator[Path]:
             temporary = Path(name)
             os.close(handle)
             yield temporary
-            temporary.chmod(0o666 & ~_umask())
+            temporary.chmod(_mode_for(path))
             if waiting is None:
                 os.replace(temporary, path)
             else:
@@ -75,7 +76,11 @@ def _faults_of(path: Path) -> Iterator[None]:
         raise InputFaults([fault]) from None
 
 
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+def _mode_for(path: Path) -> int:
+    """Who may do what with the file: as with the one it replaces, or as with any new file."""
+    try:
+        return stat.S_IMODE(path.stat().st_mode)
+    except FileNotFoundError:
+        mask = os.umask(0)
+        os.umask(mask)
+        return 0o666 & ~mask

@@ -193,6 +193,24 @@ def test_a_folder_that_is_closed(capsys, monkeypatch, name):
     assert "permission denied" in _assert_refused(capsys, WRITERS[name][0])
 
 
+@pytest.mark.parametrize("name", WRITERS)
+def test_who_may_read_a_file_stays_when_it_is_overwritten(name):
+    """New files as the mask says, 0666 less 027; replaced ones keep what their owner gave them."""
+    words, targets = WRITERS[name]
+    new = [target for target in targets if not Path(target).exists()]
+    before = os.umask(0o027)
+    try:
+        assert main(words) in (0, 1)
+        assert {Path(target).stat().st_mode & 0o7777 for target in new} <= {0o640}
+        for mode in (0o664, 0o600):
+            for target in targets:
+                Path(target).chmod(mode)
+            assert main([*words, "--force"]) in (0, 1)
+            assert {Path(target).stat().st_mode & 0o7777 for target in targets} == {mode}
+    finally:
+        os.umask(before)
+
+
 @pytest.mark.skipif(os.geteuid() == 0, reason="a superuser may write everywhere")
 @pytest.mark.parametrize("name", ["several forms", "batch .xlsx", "profile", "new"])
 def test_a_folder_without_the_right_to_write(capsys, name):
