@@ -10,7 +10,13 @@ from typing import TYPE_CHECKING
 from linerdesign.batch.columns import read_header
 from linerdesign.batch.rows import Sizer
 from linerdesign.batch.summary import Summary
-from linerdesign.batch.tables import RaggedRowsError, Source, open_table, write_table
+from linerdesign.batch.tables import (
+    RaggedRowsError,
+    Source,
+    open_table,
+    taken_for_formulas,
+    write_table,
+)
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
 
@@ -55,7 +61,10 @@ def _size(
             if named is not None:
                 summary.add_names(piece.frame[named.header])
             progress(piece.frame.height)
-            yield piece.frame.with_columns(**sized.columns())
+            whole = piece.frame.with_columns(**sized.columns())
+            if target.suffix.lower() == ".csv":
+                summary.like_formulas += taken_for_formulas(whole)
+            yield whole
 
     with in_place_of(target) as temporary:
         made = _ahead(frames())

@@ -39,7 +39,8 @@ class Summary:
     """Totals over all pieces. `sizes` are by diameter class and nominal thickness, both in mm.
 
     `changed` counts, among the `sampled` rows of the first piece, those whose nominal thickness
-    changes when a default is a tenth larger or smaller.
+    changes when a default is a tenth larger or smaller. `like_formulas` counts the text cells
+    written to CSV that a spreadsheet would take for formulas.
     """
 
     system: str
@@ -53,6 +54,7 @@ class Summary:
     causes: Counter[str] = field(default_factory=Counter)
     changed: Counter[str] = field(default_factory=Counter)
     sampled: int = 0
+    like_formulas: int = 0
     _names: list[NDArray[np.uint64]] = field(default_factory=list)
 
     def add(self, sized: Sized) -> None:
@@ -136,6 +138,7 @@ class Summary:
             "rows": self.rows,
             "statuses": {status: count for status, count in self.statuses.items() if count},
             "rows_with_a_repeated_name": self.repeated_names(),
+            "text_cells_like_formulas": self.like_formulas,
             "governing": dict(self.by_governing()),
             "length": {"value": whole.length, "unit": "m"},
             "mass": {"value": whole.mass, "unit": "kg"},

@@ -24,6 +24,7 @@ PIECE, GROUP, BLOCK = 32_768, 262_144, 1 << 22
 # A quote in the middle of a cell, as in 12" clay.
 _STRAY_QUOTE = re.compile(rb'[^,\n\r"]"[^,\n\r"]')
 _OS_ERROR = re.compile(r"\(os error (\d+)\)")
+_LIKE_A_FORMULA = r"\A[=+\-@\t\r]"
 SHEET_ROWS = 1_048_576
 
 
@@ -236,6 +237,19 @@ def write_table(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame)
 def _chain(first: pl.DataFrame, rest: Iterator[pl.DataFrame]) -> Iterator[pl.DataFrame]:
     yield first
     yield from rest
+
+
+def taken_for_formulas(frame: pl.DataFrame) -> int:
+    """Text cells of a piece that a spreadsheet would take for formulas if it read them from CSV.
+
+    Numbers with a sign are none. Cells pass through as they are: a mark put before them would
+    be a value that nobody gave.
+    """
+    import polars as pl
+
+    texts = frame.select(pl.selectors.string()).iter_columns()
+    like = (text.filter(text.str.contains(_LIKE_A_FORMULA)) for text in texts)
+    return sum(found.cast(pl.Float64, strict=False).null_count() for found in like)
 
 
 def _write_csv(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:

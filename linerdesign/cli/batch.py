@@ -69,6 +69,8 @@ def run(arguments: argparse.Namespace) -> Outcome:
         summary, hints = size_table(arguments.table, targets[0], project, system, progress)
     for hint in hints:
         print(f"linerdesign: {clean(hint)}", file=sys.stderr)
+    for text in _like_formulas(summary):
+        print(f"linerdesign: {text}", file=sys.stderr)
     return Outcome(
         document=_document(project, summary, hints, system),
         data=summary.data() | {"passed_through_unread": list(hints)},
@@ -117,6 +119,7 @@ def _document(project: Project, summary: Summary, hints: tuple[str, ...], units:
                 f"length of the pipes with a thickness: {_length(whole, units)}",
                 f"mass of their walls: {_mass(whole)}",
                 *_repeated(summary),
+                *_like_formulas(summary),
             )
         ),
         _by_thickness(summary, units),
@@ -136,6 +139,15 @@ def _document(project: Project, summary: Summary, hints: tuple[str, ...], units:
 def _repeated(summary: Summary) -> tuple[str, ...]:
     names = summary.repeated_names()
     return (f"rows that share their name with another row: {names:,}",) if names else ()
+
+
+def _like_formulas(summary: Summary) -> tuple[str, ...]:
+    count = summary.like_formulas
+    text = (
+        f"text cells that begin with = + - @ or a tab: {count:,}; a spreadsheet takes them "
+        "for formulas when it opens a CSV file, in .xlsx they stay text"
+    )
+    return (text,) if count else ()
 
 
 def _by_thickness(summary: Summary, units: str) -> Grid:

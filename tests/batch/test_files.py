@@ -168,6 +168,42 @@ def test_text_like_a_formula_stays_text(run, folder):
     assert cell.data_type == "s"
 
 
+# What spreadsheets are told to read as a formula; numbers with a sign and text in spaces are none.
+LIKE_FORMULAS = ["=1+1", "+A1", "-A1", "@SUM(1)", "\t=1", "=cmd|' /C calc'!A0", "- see note"]
+PLAIN = ["-5", "+5.2", "-1e3", "1-2", "a=b", "", "x@y", " text"]
+
+
+@pytest.mark.parametrize("ragged", [False, True])
+def test_text_like_a_formula_is_counted_in_csv_and_passes_unchanged(run, folder, ragged):
+    notes = [*LIKE_FORMULAS, *PLAIN, *LIKE_FORMULAS]
+    with (folder / "in.csv").open("w", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow([*GOOD, "note"])
+        writer.writerows([*GOOD.values(), note] for note in notes)
+        if ragged:
+            writer.writerow([*GOOD.values(), "", "one too many"])
+    _, out, err = batch(run, "in.csv", "out.csv")
+    told = f"text cells that begin with = + - @ or a tab: {2 * len(LIKE_FORMULAS)};"
+    assert told in err
+    assert told in " ".join(out.split())
+    with (folder / "out.csv").open(newline="") as file:
+        assert [row["note"] for row in csv.DictReader(file)][: len(notes)] == notes
+    _, out, err = batch(run, "in.csv", "out.xlsx")
+    assert "begin with" not in out + err
+
+
+def test_no_column_of_the_result_begins_like_a_formula(run, folder):
+    """Messages of faults and cautions too: whatever a cell holds, the sentence begins in words."""
+    bad = ["-5", "=1", "@x", "+", "\t-3"]
+    rows = [GOOD] + [GOOD | {key: cell} for key in GOOD if key != "name" for cell in bad]
+    frame(rows).write_csv(folder / "in.csv")
+    batch(run, "in.csv", "out.csv")
+    with (folder / "out.csv").open(newline="") as file:
+        cells = [row[name] for row in csv.DictReader(file) for name in ADDED]
+    assert any(len(cell) > 30 for cell in cells)
+    assert not [cell for cell in cells if cell[:1] in set("=+-@\t\r")]
+
+
 @pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM])
 def test_an_interrupted_run_leaves_nothing(folder, stop):
     frame([GOOD] * 200_000).write_csv(folder / "in.csv")
