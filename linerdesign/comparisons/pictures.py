@@ -2,17 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from linerdesign.comparisons.curves import Floats, OverDepth, OverThickness
-from linerdesign.outputs.figures import COLOURS, DASHES, new_figure
+from linerdesign.comparisons.curves import (
+    Floats,
+    OverDepth,
+    OverThickness,
+    over_depth,
+    over_thickness,
+    saved_over,
+    usable,
+)
+from linerdesign.comparisons.systems import Wall, answer, at_end
+from linerdesign.outputs.document import Picture
+from linerdesign.outputs.figures import COLOURS, DASHES, new_figure, render
+from linerdesign.project.assembly import task
+from linerdesign.project.models import Pipe, Resin
+from linerdesign.project.quantities import Purchase
+from linerdesign.project.reading import Project
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+# What the pictures range over: from, to, unit.
+COVERS = {"US": (3.0, 30.0, "ft"), "SI": (1.0, 9.0, "m")}
+DIAMETERS = {"US": (6.0, 48.0, "in"), "SI": (150.0, 1200.0, "mm")}
 # What a resin saves over the reference, from too thick to three steps.
 CLASSES = (
     ("#B2182B", "thicker"),
@@ -22,6 +40,79 @@ CLASSES = (
     ("#4393C3", "two steps thinner"),
     ("#053061", "three steps or more"),
 )
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A figure with its caption and its words; `name` is the file's, without a suffix."""
+
+    name: str
+    figure: Figure
+    caption: str
+    words: str
+
+    @property
+    def block(self) -> Picture:
+        """The figure as a block of a document."""
+        return Picture(render(self.figure, "svg").decode(), self.caption, self.words)
+
+
+def drawn(project: Project, pipe: Pipe, reference: Resin, system: str) -> tuple[Drawn, ...]:
+    """The pictures that the pipe's loads allow; another reference where it can't be used."""
+    fit = usable(project, pipe)
+    reference = next((r for r in fit if r.name == reference.name), fit[0] if fit else reference)
+    wall = answer(pipe, reference, project.criteria, system, Purchase()).worst
+    return () if wall is None else tuple(_drawn(project, pipe, reference, wall, system))
+
+
+def _drawn(
+    project: Project, pipe: Pipe, reference: Resin, wall: Wall, system: str
+) -> Iterator[Drawn]:
+    made = task(pipe, at_end(reference, False), project.criteria, system)
+    if made.basis.cover:
+        yield _over_cover(project, pipe, system)
+        if len(usable(project, pipe)) > 1:
+            yield _break_even(project, pipe, reference, system)
+    factors = np.linspace(0.25, 1.75, 181)
+    use = over_thickness(made, factors * wall.result.nominal_thickness)
+    figure = checks_over_thickness(use, factors * wall.nominal, wall.nominal)
+    caption = f"What each check asks of {reference.name} in {pipe.name}"
+    yield Drawn("checks_over_thickness", figure, caption, ", ".join(u.equation for u in use))
+
+
+def _over_cover(project: Project, pipe: Pipe, system: str) -> Drawn:
+    first, last, unit = COVERS[system]
+    covers = np.linspace(first, last, 271)
+    curves = over_depth(project, pipe, covers, unit, system)
+    words = "; ".join(f"{c.resin} {_ends(c.nominal)} mm" for c in curves)
+    caption = f"Nominal thickness over cover, {pipe.name}, water as this pipe has it"
+    figure = thickness_over_depth(curves, covers, unit)
+    return Drawn("thickness_over_cover", figure, caption, words)
+
+
+def _break_even(project: Project, pipe: Pipe, reference: Resin, system: str) -> Drawn:
+    first, last, depth = COVERS[system]
+    least, most, unit = DIAMETERS[system]
+    diameters, covers = np.linspace(least, most, 85), np.linspace(first, last, 91)
+    grid = ((diameters, unit), (covers, depth))
+    saved = saved_over(project, pipe, reference, *grid, system)
+    figure = break_even(saved, *grid, reference.name, _step(project, reference))
+    words = "; ".join(f"{name} saves {_ends(s)} mm" for name, s in saved.items())
+    caption = f"Thickness saved over {reference.name}, other values as in {pipe.name}"
+    return Drawn("break_even", figure, caption, words)
+
+
+def _step(project: Project, resin: Resin) -> float:
+    """The step of a resin's thickness in mm; of listed sizes the smallest difference."""
+    if not resin.thicknesses:
+        return (resin.thickness_step or project.criteria.thickness_step).to("mm")
+    sizes = np.unique([size.to("mm") for size in resin.thicknesses])
+    return float(np.min(np.diff(sizes), initial=sizes[0]))
+
+
+def _ends(values: Floats) -> str:
+    known = values[np.isfinite(values)]
+    return f"{known.min():g} to {known.max():g}" if known.size else "no"
 
 
 def thickness_over_depth(curves: Sequence[OverDepth], covers: Floats, unit: str) -> Figure:
