@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from linerdesign.equations.site import ovality_reduction
@@ -33,6 +33,20 @@ class Units:
     def along(self, metres: float) -> float:
         """A place along the run."""
         return round(convert(metres, "m", self.station), 9)
+
+    @property
+    def system(self) -> str:
+        """The unit system that the section is said in."""
+        return "US" if self.section in ("in", "ft") else "SI"
+
+
+UNITS = {"US": Units("in", "ft"), "SI": Units("mm", "m")}
+
+
+def units_of(header: Mapping[str, str]) -> Units:
+    """The units of a file of radii or diameters; stations of that system where it has none."""
+    own = Units(header.get("radius") or header["diameter"], header.get("station", ""))
+    return own if own.station else replace(own, station=UNITS[own.system].station)
 
 
 @dataclass(frozen=True)

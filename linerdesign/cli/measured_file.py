@@ -1,0 +1,68 @@
+"""A file of measurements that a command reads: documents about it, and writing into a project."""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from linerdesign.outputs.document import Block, Bullets, Document, Heading
+from linerdesign.project.measured_table import MAXIMUM_BYTES
+from linerdesign.project.models import ProjectInfo
+from linerdesign.project.reading import read_bytes
+from linerdesign.project.recording import Record, write_record
+
+
+@dataclass(frozen=True)
+class MeasuredFile:
+    """A file of measurements; `fingerprint` is the SHA-256 of its bytes."""
+
+    path: Path
+    fingerprint: str
+
+    @property
+    def source(self) -> str:
+        """What evidence names it by."""
+        return f"{self.path.name} (SHA-256 {self.fingerprint[:16]})"
+
+    def document(self, title: str, units: str, blocks: Iterable[Block]) -> Document:
+        """A document about it, in one of the two unit systems."""
+        return Document(
+            title=title,
+            blocks=tuple(blocks),
+            info=ProjectInfo(title=self.path.stem),
+            units=units,
+            file_name=self.path.name,
+            fingerprint=self.fingerprint,
+        )
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The unit system, and the project to write into."""
+    parser.add_argument("--units", choices=("US", "SI"), help="units, in place of the file's own")
+    parser.add_argument("--write", metavar="PROJECT", type=Path, help="write into a project file")
+
+
+def measured_file(path: Path) -> MeasuredFile:
+    """The file with its fingerprint.
+
+    Raises:
+        InputFaults: a file that can't be read, or is too large.
+    """
+    return MeasuredFile(path, hashlib.sha256(read_bytes(path, MAXIMUM_BYTES)).hexdigest())
+
+
+def write_into(arguments: argparse.Namespace, record: Record, whose: str) -> tuple[Block, ...]:
+    """Writes the record into the project of `--write`, and says so; `whose` it is, in words.
+
+    Raises:
+        InputFaults: as `write_record`.
+    """
+    done = write_record(arguments.write, record, arguments.force)
+    how = ", measured" if record.table == "pipe" else ""
+    texts = [f"{key} = {text}{how}" for key, text in record.values.items()]
+    texts.append(f"evidence: {record.evidence}")
+    into = f"Written into {arguments.write.name}, {whose}"
+    return (Heading(into, 2), Bullets((*texts, *done)))
