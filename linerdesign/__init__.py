@@ -1,3 +1,65 @@
-"""Wall thickness of cured-in-place pipe liners by the equations of ASTM F1216 Appendix X1."""
+"""Wall thickness of cured-in-place pipe liners by the equations of ASTM F1216 Appendix X1.
+
+Programs may rely on the names in `__all__`; `linerdesign.interface` describes them. They are
+loaded when first asked for, so that a command loads no more than it needs.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from linerdesign.interface import (
+        Comparison,
+        Criteria,
+        Equation,
+        Fault,
+        InputFaults,
+        Pipe,
+        PipeResult,
+        Project,
+        Resin,
+        Review,
+        Sizing,
+        compare,
+        equation,
+        read,
+        review,
+        size,
+        size_rows,
+        write,
+    )
 
 __version__ = "0.1.0"
+__all__ = [
+    "Comparison",
+    "Criteria",
+    "Equation",
+    "Fault",
+    "InputFaults",
+    "Pipe",
+    "PipeResult",
+    "Project",
+    "Resin",
+    "Review",
+    "Sizing",
+    "compare",
+    "equation",
+    "read",
+    "review",
+    "size",
+    "size_rows",
+    "write",
+]
+
+
+def __getattr__(name: str) -> Any:
+    if name in __all__:
+        from linerdesign import interface
+
+        return getattr(interface, name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return [*__all__, "__version__"]

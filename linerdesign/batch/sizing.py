@@ -47,6 +47,16 @@ def size_table(
         return _size(open_table(table, ragged=True), table, target, project, system, progress)
 
 
+def size_rows(rows: pl.DataFrame, project: Project, system: str) -> pl.DataFrame:
+    """The rows of a table with the columns of the result beside them.
+
+    Raises:
+        InputFaults: for columns that can't be used. Bad rows raise nothing.
+    """
+    sizer = Sizer(read_header(rows.columns, "rows"), project, system)
+    return rows.with_columns(**sizer.size(rows, {}).columns())
+
+
 def _size(
     source: Source, table: Path, target: Path, project: Project, system: str, progress: Progress
 ) -> tuple[Summary, tuple[str, ...]]:

@@ -5,13 +5,12 @@ from __future__ import annotations
 import argparse
 
 from linerdesign.cli import project_file
-from linerdesign.cli.size import only_named, size_pipe
+from linerdesign.interface import size
 from linerdesign.mechanics.collapse import RANGES
 from linerdesign.mechanics.opinion import GERMAN_BULGE, GERMAN_GAP, Assumed
 from linerdesign.mechanics.report import MEMORY, TITLE, added
 from linerdesign.outputs.document import Block, Heading, Outcome, Paragraph, of_project
 from linerdesign.outputs.json import FORMAT
-from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measures import parse
 
@@ -53,7 +52,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     """Gives a second opinion on the project's pipes."""
     assumed = _assumed(arguments)
     project, system = project_file.read_project(arguments)
-    results = [size_pipe(t) for t in only_named(tasks(project, system), arguments.pipe)]
+    results = size(project, system, arguments.pipe).pipes
     found = [added(result, arguments.output, assumed) for result in results]
     body: list[Block] = [Heading(TITLE), Paragraph(DEFAULTS_SAID)]
     for _, about in found:

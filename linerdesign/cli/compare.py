@@ -7,12 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from linerdesign.cli import project_file
-from linerdesign.comparisons.comparison import Wishes, compare
-from linerdesign.comparisons.data import comparison_data
+from linerdesign.comparisons.comparison import Wishes
 from linerdesign.comparisons.pictures import Drawn
 from linerdesign.comparisons.ranking import OF_WALL
-from linerdesign.comparisons.report import comparison_report
-from linerdesign.outputs.document import Outcome
+from linerdesign.interface import Comparison, compare
 from linerdesign.outputs.figures import render
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measures import parse
@@ -47,17 +45,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def run(arguments: argparse.Namespace) -> Outcome:
+def run(arguments: argparse.Namespace) -> Comparison:
     """Compares the project's resins on its pipes."""
     project, system = project_file.read_project(arguments)
-    compared = compare(project, system, _wishes(arguments, project))
+    comparison = compare(project, system, _wishes(arguments, project))
     if arguments.pictures:
-        _write_pictures(compared.pictures, arguments.pictures, arguments.force)
-    return Outcome(
-        document=comparison_report(compared),
-        data=comparison_data(compared),
-        holds=compared.holds,
-    )
+        _write_pictures(comparison.found.pictures, arguments.pictures, arguments.force)
+    return comparison
 
 
 def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:

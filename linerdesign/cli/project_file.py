@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from linerdesign.project.reading import Project, read
+from linerdesign.interface import Units, read
+from linerdesign.project.reading import Project
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -20,11 +21,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--units", choices=("US", "SI"), help="unit system, in place of its own")
 
 
-def read_project(arguments: argparse.Namespace) -> tuple[Project, str]:
+def read_project(arguments: argparse.Namespace) -> tuple[Project, Units]:
     """The project with the owner's criteria, and the unit system to compute in.
 
     Raises:
         InputFaults: every fault of the files.
     """
-    project = read(arguments.file, criteria=arguments.criteria)
+    project = read(arguments.file, arguments.criteria)
     return project, arguments.units or project.info.units

@@ -5,11 +5,10 @@ from __future__ import annotations
 import argparse
 
 from linerdesign.cli import project_file
-from linerdesign.outputs.document import Outcome
+from linerdesign.interface import Review, review
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.measures import parse
-from linerdesign.reviews.data import review_data
-from linerdesign.reviews.memorandum import Wishes, memorandum, review
+from linerdesign.reviews.memorandum import Wishes
 from linerdesign.reviews.recheck import Tolerances
 from linerdesign.reviews.sensitivity import SEED
 
@@ -42,19 +41,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def run(arguments: argparse.Namespace) -> Outcome:
+def run(arguments: argparse.Namespace) -> Review:
     """Reviews the pipes that have stated values; holds where all is agreed and met."""
     wishes = _wishes(arguments)
     project, units = project_file.read_project(arguments)
-    reviewed = review(project, arguments.units, wishes)
-    if not reviewed:
-        expected = "[pipe.stated] in at least one pipe: what the submitted calculation says"
-        raise InputFaults([Fault(arguments.file.name, "", expected)])
-    return Outcome(
-        document=memorandum(project, reviewed, units, wishes),
-        data=review_data(reviewed, units),
-        holds=all(each.holds for each in reviewed),
-    )
+    return review(project, units, wishes)
 
 
 def _wishes(arguments: argparse.Namespace) -> Wishes:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Protocol
 
 from linerdesign.design.result import PipeResult
 from linerdesign.project.models import ProjectInfo
@@ -85,6 +85,31 @@ def of_project(project: Project, units: str, title: str, blocks: Iterable[Block]
         file_name=project.file_name,
         fingerprint=project.fingerprint,
     )
+
+
+class Writable(Protocol):
+    """What can be printed and written in every form."""
+
+    @property
+    def document(self) -> Document:
+        """Title and blocks in reading order."""
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """The result as JSON data."""
+
+    @property
+    def holds(self) -> bool:
+        """Whether all checks pass inside the method, and all stated values agree."""
+
+
+@dataclass(frozen=True)
+class Addition:
+    """A calculation beside a pipe's thickness: its key among the pipe's data, and its blocks."""
+
+    kind: str
+    data: dict[str, Any]
+    blocks: tuple[Block, ...]
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from importlib import import_module
 from pathlib import Path
 
 from linerdesign.outputs import json
-from linerdesign.outputs.document import Outcome
+from linerdesign.outputs.document import Writable
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.placing import in_place_of
 
@@ -43,7 +43,7 @@ def check_targets(paths: Sequence[Path], force: bool, own: Sequence[str] = ()) -
         raise InputFaults(faults)
 
 
-def write(outcome: Outcome, paths: Sequence[Path], paper: str | None = None) -> None:
+def write(outcome: Writable, paths: Sequence[Path], paper: str | None = None) -> None:
     """Makes every form first, then puts each file in place in one move.
 
     `paper` is that of a PDF; without it the paper goes by the unit system.
@@ -53,7 +53,7 @@ def write(outcome: Outcome, paths: Sequence[Path], paper: str | None = None) -> 
         put(path, data)
 
 
-def render(outcome: Outcome, suffix: str, paper: str | None = None) -> bytes:
+def render(outcome: Writable, suffix: str, paper: str | None = None) -> bytes:
     """The bytes of one form."""
     if suffix == ".json":
         return json.text(outcome.data).encode()

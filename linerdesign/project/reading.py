@@ -154,6 +154,18 @@ def parse(
     `folder` is where the owner's file is looked for that the project names.
     """
     raw = toml_tables(data, file_name)
+    return of_tables(raw, hashlib.sha256(data).hexdigest(), file_name, needs_pipes, owner, folder)
+
+
+def of_tables(
+    raw: Raw,
+    fingerprint: str,
+    file_name: str = "",
+    needs_pipes: bool = True,
+    owner: OwnerFile | None = None,
+    folder: Path | None = None,
+) -> Project:
+    """The project in the tables of a file, which `fingerprint` stands for; see `parse`."""
     asking = ("capacity", "order", "acceptance")
     faults = list(_unknown(raw, ("project", "criteria", "resin", "pipe", *asking), "file"))
     named = _named_file(raw)
@@ -177,7 +189,7 @@ def parse(
         criteria,
         resins,
         pipes,
-        hashlib.sha256(data).hexdigest(),
+        fingerprint,
         file_name,
         owner.file_name if owner else "",
         owner.fingerprint if owner else "",

@@ -78,7 +78,7 @@ class Wishes:
     seed: int = SEED
 
 
-def review(project: Project, units: str | None, wishes: Wishes) -> tuple[Reviewed, ...]:
+def reviewed(project: Project, units: str, wishes: Wishes) -> tuple[Reviewed, ...]:
     """The review of every pipe that has stated values, in the order of the file."""
     made: list[Reviewed] = []
     first = 1

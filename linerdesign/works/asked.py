@@ -12,7 +12,7 @@ from linerdesign.design.result import Input, PipeResult, Step
 from linerdesign.design.working import worked
 from linerdesign.equations import hydraulics, quantities
 from linerdesign.equations.symbols import SYMBOLS
-from linerdesign.outputs.document import Block, Bullets, Heading
+from linerdesign.outputs.document import Addition, Block, Bullets, Heading
 from linerdesign.outputs.numbers import both_units
 from linerdesign.outputs.working import remarks, working_data, working_grid
 from linerdesign.project.faults import Fault, InputFaults
@@ -48,6 +48,10 @@ class Asked:
         grid = working_grid(self.steps, self.system, f"For {wall}")
         notes = (*self.notes, *remarks(self.steps))
         return (Heading(title, 2), grid, *((Bullets(notes),) if notes else ()))
+
+    def addition(self, wall: str) -> Addition:
+        """The calculation beside the thickness of its pipe."""
+        return Addition(self.kind, self.data(), self.blocks(wall))
 
     def data(self) -> dict[str, Any]:
         """The calculation as JSON data: its results by name, and every step."""

@@ -21,7 +21,6 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from projects import PIPE, RESIN, toml
 
-from linerdesign.cli.size import sizing_document
 from linerdesign.design.basis import checks_of
 from linerdesign.design.sizing import design
 from linerdesign.equations.catalogue import catalogue
@@ -41,6 +40,7 @@ from linerdesign.equations.tree import (
     evaluate,
     tables,
 )
+from linerdesign.interface import Sizing
 from linerdesign.outputs.document import (
     Bullets,
     Grid,
@@ -116,7 +116,7 @@ def made(**project):
 
 
 def book_of(read, results):
-    return render(sizing_document(read, results, read.info.units))
+    return render(Sizing(read, read.info.units, results).document)
 
 
 def issued(**project):
@@ -654,7 +654,7 @@ SVG = (
 
 def test_other_blocks_go_to_memo_sheets():
     read, todo = made()
-    document = sizing_document(read, tuple(design(task) for task in todo), "US")
+    document = Sizing(read, "US", tuple(design(task) for task in todo)).document
     extra = (
         Heading("What the sheets say"),
         Paragraph("=SUM(A1)"),

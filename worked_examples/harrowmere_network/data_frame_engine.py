@@ -13,18 +13,14 @@ from pathlib import Path
 
 import polars as pl
 
-from linerdesign.batch.columns import read_header
-from linerdesign.batch.rows import Sizer
-from linerdesign.project.reading import read
+import linerdesign
 
 HERE = Path(__file__).parent
 
 
 def sized(rows: pl.DataFrame) -> pl.DataFrame:
     """The rows with thickness, governing equation, status and message beside them."""
-    project = read(HERE / "project.toml")
-    sizer = Sizer(read_header(rows.columns, "rows"), project, project.info.units)
-    return rows.with_columns(**sizer.size(rows, {}).columns())
+    return linerdesign.size_rows(rows, linerdesign.read(HERE / "project.toml", needs_pipes=False))
 
 
 def by_street(inventory: Path) -> pl.DataFrame:

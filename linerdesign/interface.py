@@ -1,0 +1,358 @@
+"""What `import linerdesign` offers to programs: read a project, size, review and compare it.
+
+Each task gives what the command of its name gives: results as models, a document, JSON data,
+whether all of it holds; `write` puts any of them into files. Nothing here prints anything.
+
+>>> project = read({
+...     "project": {"title": "Quay Street"},
+...     "resin": [
+...         {"name": "felt", "flexural_modulus": "250000 psi", "flexural_strength": "4500 psi"},
+...         {"name": "glass", "flexural_modulus": "1000 ksi", "flexural_strength": "15 ksi"},
+...     ],
+...     "pipe": [{
+...         "name": "MH 1 to MH 2",
+...         "condition": "partially deteriorated",
+...         "host_diameter": "12 in",
+...         "ovality": "2 %",
+...         "groundwater_above_invert": "10 ft",
+...         "stated": {"required_thickness": "5.1 mm"},
+...     }],
+... })
+>>> sizing = size(project)
+>>> [(pipe.governing, round(pipe.required_thickness, 3)) for pipe in sizing.pipes]
+[('X1.1', 0.207)]
+>>> [pipe.found.verdict for pipe in review(project).pipes]
+['adequate']
+>>> [(each.rank, each.resin.name) for each in compare(project).found.order]
+[(1, 'glass'), (2, 'felt')]
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+from linerdesign.design.result import PipeResult as PipeResult
+from linerdesign.design.sizing import PipeTask, design, other_condition
+from linerdesign.equations.equation import Equation as Equation
+from linerdesign.outputs.document import (
+    Addition,
+    Block,
+    Document,
+    Heading,
+    Sheet,
+    Writable,
+    of_project,
+)
+from linerdesign.outputs.json import sizing_data
+from linerdesign.outputs.numbers import both_units
+from linerdesign.outputs.sheet import schedule_grid
+from linerdesign.project.assembly import tasks
+from linerdesign.project.faults import Fault as Fault
+from linerdesign.project.faults import InputFaults as InputFaults
+from linerdesign.project.faults import shown
+from linerdesign.project.models import Criteria as Criteria
+from linerdesign.project.models import Pipe as Pipe
+from linerdesign.project.models import Resin as Resin
+from linerdesign.project.reading import Project as Project
+from linerdesign.project.reading import of_tables, read_owner
+from linerdesign.project.reading import read as read_file
+
+if TYPE_CHECKING:
+    import polars as pl
+
+    from linerdesign.comparisons.comparison import Compared
+    from linerdesign.comparisons.comparison import Wishes as ComparisonWishes
+    from linerdesign.reviews.memorandum import Reviewed
+    from linerdesign.reviews.memorandum import Wishes as ReviewWishes
+
+Units = Literal["US", "SI"]
+
+
+@dataclass(frozen=True)
+class Sizing:
+    """The designs of a project's pipes, in the order of the file.
+
+    `additions` are what stands beside a pipe's thickness, by the pipe's name: capacity and
+    quantities where the project asks for them.
+    """
+
+    project: Project
+    units: Units
+    pipes: tuple[PipeResult, ...]
+    additions: Mapping[str, tuple[Addition, ...]] = field(default_factory=dict)
+
+    @property
+    def holds(self) -> bool:
+        """Whether every pipe passes all its checks inside the method."""
+        return all(pipe.holds for pipe in self.pipes)
+
+    @cached_property
+    def document(self) -> Document:
+        """Schedule first, then a sheet a pipe with its additions."""
+        blocks: list[Block] = [Heading("Schedule"), schedule_grid(self.pipes)]
+        for pipe in self.pipes:
+            blocks.append(Sheet(pipe, pipe.first))
+            for each in self.additions.get(pipe.name, ()):
+                blocks.extend(each.blocks)
+        return of_project(self.project, self.units, "Liner thickness calculation", blocks)
+
+    @cached_property
+    def data(self) -> dict[str, Any]:
+        """The result as JSON data."""
+        data = sizing_data(self.pipes, self.units)
+        for pipe in data["pipes"]:
+            pipe |= {each.kind: each.data for each in self.additions.get(pipe["name"], ())}
+        return data
+
+    def with_additions(self, more: Mapping[str, Addition]) -> Sizing:
+        """The same designs with one more calculation behind those of each pipe named."""
+        names = dict.fromkeys((*self.additions, *more))
+        joined = {
+            name: (*self.additions.get(name, ()), *([more[name]] if name in more else []))
+            for name in names
+        }
+        return replace(self, additions=joined)
+
+
+@dataclass(frozen=True)
+class Review:
+    """What the review of a project's stated values found, a pipe at a time."""
+
+    project: Project
+    units: Units
+    pipes: tuple[Reviewed, ...]
+    wishes: ReviewWishes
+
+    @property
+    def holds(self) -> bool:
+        """Whether every stated value agrees, no wall is thin, and the owner's criteria are met."""
+        return all(pipe.holds for pipe in self.pipes)
+
+    @cached_property
+    def document(self) -> Document:
+        """The memorandum, its comments numbered through."""
+        from linerdesign.reviews.memorandum import memorandum
+
+        return memorandum(self.project, self.pipes, self.units, self.wishes)
+
+    @cached_property
+    def data(self) -> dict[str, Any]:
+        """The result as JSON data."""
+        from linerdesign.reviews.data import review_data
+
+        return review_data(self.pipes, self.units)
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Every resin of a project on every of its pipes, ranked."""
+
+    found: Compared
+
+    @property
+    def holds(self) -> bool:
+        """Whether every pipe has at least one resin that does."""
+        return self.found.holds
+
+    @cached_property
+    def document(self) -> Document:
+        """The ranking, then what each resin does in each pipe."""
+        from linerdesign.comparisons.report import comparison_report
+
+        return comparison_report(self.found)
+
+    @cached_property
+    def data(self) -> dict[str, Any]:
+        """The result as JSON data."""
+        from linerdesign.comparisons.data import comparison_data
+
+        return comparison_data(self.found)
+
+
+def read(
+    source: str | Path | Mapping[str, Any],
+    criteria: str | Path | None = None,
+    needs_pipes: bool = True,
+) -> Project:
+    """A project from a TOML file, or from a mapping of the same tables and keys.
+
+    Quantities are texts with their units. `criteria` is a file of the owner's criteria, in place
+    of the one that the project names; a project for `size_rows` needs no pipes of its own.
+
+    Raises:
+        InputFaults: every fault of the input, each with its place, value and what was expected.
+    """
+    owner = Path(criteria) if criteria is not None else None
+    if not isinstance(source, Mapping):
+        return read_file(Path(source), needs_pipes, owner)
+    fingerprint = hashlib.sha256(json.dumps(source, default=repr).encode()).hexdigest()
+    given = read_owner(owner) if owner else None
+    return of_tables(dict(source), fingerprint, needs_pipes=needs_pipes, owner=given)
+
+
+def size(
+    project: Project,
+    units: Units | None = None,
+    pipes: Iterable[str] = (),
+    both_conditions: bool = False,
+) -> Sizing:
+    """Designs the pipes of a project, or only those named.
+
+    Thicknesses of the results are in in (`units` US) or mm (SI); without `units`, the project's
+    own. `both_conditions` adds the design in the other condition of the host beside each pipe's
+    own. Source: ASTM F1216 Appendix X1; each step names its clause.
+
+    Raises:
+        InputFaults: a name that no pipe has; values that, each possible, can't be together.
+    """
+    system: Units = units or project.info.units
+    chosen = only_named(tasks(project, system), list(pipes))
+    results = tuple(_sized(task, both_conditions) for task in chosen)
+    return Sizing(project, system, results, _asked(project, results, system))
+
+
+def _sized(task: PipeTask, both_conditions: bool) -> PipeResult:
+    try:
+        result = design(task)
+        other = other_condition(task) if both_conditions else None
+        return replace(result, other_condition=design(other)) if other else result
+    except ArithmeticError as error:
+        expected = f"values that give a thickness ({error})"
+        raise InputFaults([Fault(f"[[pipe]] {shown(task.name)}", "", expected)]) from None
+
+
+def only_named(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeTask, ...]:
+    """The tasks of the pipes named, all where none is.
+
+    Raises:
+        InputFaults: every name that no pipe has.
+    """
+    known = {task.name for task in all_tasks}
+    unknown = [name for name in names if name not in known]
+    if unknown:
+        expected = "the name of a pipe: " + ", ".join(shown(name) for name in sorted(known)[:20])
+        raise InputFaults([Fault("pipe", shown(name), expected) for name in unknown])
+    return tuple(task for task in all_tasks if not names or task.name in names)
+
+
+def _asked(
+    project: Project, results: tuple[PipeResult, ...], units: Units
+) -> dict[str, tuple[Addition, ...]]:
+    """Capacity and quantities, loaded only for a project that asks for them."""
+    if not (project.capacity or project.order or any(p.capacity or p.order for p in project.pipes)):
+        return {}
+    from linerdesign.works.asked import asked
+
+    return {
+        result.name: tuple(
+            each.addition(f"{result.name}, a wall of {both_units(result.nominal_thickness, units)}")
+            for each in asked(project, result)
+        )
+        for result in results
+    }
+
+
+def review(
+    project: Project, units: Units | None = None, wishes: ReviewWishes | None = None
+) -> Review:
+    """Rechecks the pipes that have stated values.
+
+    `wishes` are the reviewer's tolerances and what the memorandum is to show beside the comments.
+
+    Raises:
+        InputFaults: where no pipe states anything, or values can't be together.
+    """
+    from linerdesign.reviews import memorandum
+
+    wanted = wishes or memorandum.Wishes()
+    system: Units = units or project.info.units
+    found = memorandum.reviewed(project, system, wanted)
+    if not found:
+        expected = "[pipe.stated] in at least one pipe: what the submitted calculation says"
+        raise InputFaults([Fault(project.file_name or "[[pipe]]", "", expected)])
+    return Review(project, system, found, wanted)
+
+
+def compare(
+    project: Project, units: Units | None = None, wishes: ComparisonWishes | None = None
+) -> Comparison:
+    """Every resin of a project on every of its pipes.
+
+    `wishes` say what to rank by (thickness, mass or cost), the resin to compare with, and how
+    much resin is bought for a wall.
+    """
+    from linerdesign.comparisons import comparison
+
+    wanted = wishes or comparison.Wishes()
+    return Comparison(comparison.compare(project, units or project.info.units, wanted))
+
+
+def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) -> pl.DataFrame:
+    """Sizes a data frame, one row a pipe, with the criteria and resins of a project.
+
+    Columns are keys of a pipe with their units, such as `host_diameter [in]`; others pass
+    through. Added are `required_thickness [mm]`, `nominal_thickness [mm]`, `governing`, `status`
+    and `message`, the first two null where a row has none. `units` is the system whose printed
+    constants are used. One call on a million rows runs on arrays; see `docs/inventories.md`.
+
+    Raises:
+        InputFaults: for columns that can't be used. A bad row raises nothing: its `status` is
+            `error` and its `message` says why.
+    """
+    from linerdesign.batch import sizing
+
+    return sizing.size_rows(rows, project, units or project.info.units)
+
+
+def equation(number: str, units: Units = "US", edition: str = "F1216-07b") -> Equation:
+    """One equation as a function of numbers or arrays.
+
+    Its arguments are keys of the symbol table (`docs/glossary.md`), each in the unit of the
+    system; arrays broadcast against each other and give an array of their common shape. It checks
+    no range: `limits` tells where it holds, `source`, `clause` and `provenance` where it is from.
+
+    Raises:
+        InputFaults: for a number that no equation has.
+
+    >>> import numpy as np
+    >>> factor = equation("C")
+    >>> factor.arguments
+    ('q',)
+    >>> factor(np.array([0.0, 2.0, 5.0])).round(3)
+    array([1.   , 0.836, 0.64 ])
+    """
+    from linerdesign.equations.catalogue import catalogue
+
+    for each in catalogue():
+        of_units = each.system in (None, units)
+        if each.number == number and of_units and (each.edition or edition).startswith(edition):
+            return each
+    known = ", ".join(dict.fromkeys(each.number for each in catalogue()))
+    raise InputFaults([Fault("equation", shown(number), f"one of {known}")])
+
+
+def write(
+    outcome: Writable, *paths: str | Path, force: bool = False, paper: str | None = None
+) -> None:
+    """Writes a file for each path, its form by its suffix: .txt .json .pdf .xlsx .html.
+
+    `outcome` is what `size`, `review` or `compare` gave. `paper` is that of a PDF, `us-letter` or
+    `a4`; without it, by the unit system. All forms are made before the first file is put in place.
+
+    Raises:
+        InputFaults: an unknown suffix, a file that is there and no `force`, a folder that is not
+            there or can't be written.
+    """
+    from linerdesign.outputs import writing
+    from linerdesign.project.placing import together
+
+    targets = [Path(path) for path in paths]
+    writing.check_targets(targets, force)
+    with together():
+        writing.write(outcome, targets, paper)
