@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,6 +19,21 @@ from linerdesign.project.measures import Measure
 from linerdesign.project.models import WATER_DATUMS, Pipe, Resin
 from linerdesign.project.reading import Project
 
+# Diameters, covers and waters where none are asked for.
+USUAL_AXES = {
+    "US": (
+        ("6 in", "8 in", "10 in", "12 in", "15 in", "18 in", "24 in", "30 in", "36 in"),
+        ("5 ft", "10 ft", "15 ft", "20 ft"),
+        ("0 ft", "5 ft", "10 ft", "15 ft"),
+    ),
+    "SI": (
+        ("150 mm", "200 mm", "250 mm", "300 mm", "375 mm", "450 mm", "600 mm", "900 mm"),
+        ("1.5 m", "3 m", "4.5 m", "6 m"),
+        ("0 m", "1.5 m", "3 m", "4.5 m"),
+    ),
+}
+MOST_CELLS = 20_000
+
 
 @dataclass(frozen=True)
 class Entry:
@@ -31,17 +46,43 @@ class Entry:
     passes: bool
     notes: tuple[str, ...]
 
+    @property
+    def status(self) -> str:
+        """The entry in one word or three."""
+        if not self.passes:
+            return "fails"
+        return "outside the method" if self.outside else "sized"
+
 
 @dataclass(frozen=True)
 class PlanningTable:
-    """Entries by (water, cover, diameter) as they were given; `made` is the pipe behind them."""
+    """Entries by (water, cover, diameter) as they were given.
 
+    `pipe` gives all that is not varied, `made` is its task with the first values of the table.
+    """
+
+    project: Project
+    pipe: Pipe
+    resin: Resin
     made: PipeTask
     water_key: str
     diameters: tuple[Measure, ...]
     covers: tuple[Measure, ...]
     waters: tuple[Measure, ...]
     entries: dict[tuple[str, str, str], Entry]
+
+    @property
+    def holds(self) -> bool:
+        """Whether every entry passes, inside the method."""
+        return all(each.passes and not each.outside for each in self.entries.values())
+
+    def cells(self) -> Iterator[tuple[Measure, Measure, Measure, Entry]]:
+        """Water, cover and diameter with their entry, in order."""
+        for water in self.waters:
+            for cover in self.covers:
+                for diameter in self.diameters:
+                    entry = self.entries[water.text, cover.text, diameter.text]
+                    yield water, cover, diameter, entry
 
 
 def water_key_of(pipe: Pipe) -> str:
@@ -62,8 +103,10 @@ def planning_table(
     """The table; all that is not diameter, cover or water is taken from the pattern `pipe`.
 
     Raises:
-        InputFaults: for values that can't be together, each combination named.
+        InputFaults: too many cells, or values that can't be together, each combination named.
     """
+    if len(diameters) * len(covers) * len(waters) > MOST_CELLS:
+        raise InputFaults([Fault("planning table", "", f"at most {MOST_CELLS:,} cells")])
     key = water_key_of(pipe)
     grid = [(w, c, d) for w in waters for c in covers for d in diameters]
     names = (key, "cover", "host_diameter")
@@ -84,7 +127,8 @@ def planning_table(
         (w.text, c.text, d.text): _entry(i, designs, required, nominal, made)
         for i, (w, c, d) in enumerate(grid)
     }
-    return PlanningTable(made, key, tuple(diameters), tuple(covers), tuple(waters), entries)
+    axes = (tuple(diameters), tuple(covers), tuple(waters))
+    return PlanningTable(project, pipe, resin, made, key, *axes, entries)
 
 
 def _one_water(pipe: Pipe, key: str) -> Pipe:

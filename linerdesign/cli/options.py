@@ -1,0 +1,65 @@
+"""How options are read: all that is wrong with them is gathered, and raised at once.
+
+Each reader puts a fault into the list it is given; what it returns then is never used, since the
+end of `every_fault` raises them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from typing import TypeVar
+
+from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.measures import Measure, parse
+from linerdesign.project.models import Pipe, Resin
+
+LISTED_NAMES = 20
+N = TypeVar("N", Pipe, Resin)
+
+
+@contextmanager
+def every_fault() -> Iterator[list[Fault]]:
+    """A list of faults, raised together at the end of the block.
+
+    Raises:
+        InputFaults: where there are any.
+    """
+    faults: list[Fault] = []
+    yield faults
+    if faults:
+        raise InputFaults(faults)
+
+
+def named(option: str, name: str | None, among: Sequence[N], faults: list[Fault]) -> N:
+    """The one of that name, the first where none is named."""
+    found = [each for each in among if name in (None, each.name)]
+    if not found:
+        known = ", ".join(shown(each.name) for each in among[:LISTED_NAMES])
+        faults.append(Fault(option, shown(name), f"one of {known}"))
+    return found[0] if found else among[0]
+
+
+def measured(option: str, text: str, kind: str, faults: list[Fault]) -> Measure:
+    """A number with its unit."""
+    try:
+        return parse(text, kind)
+    except ValueError as error:
+        faults.append(Fault(option, shown(text), str(error)))
+        return Measure(math.nan, "", text)
+
+
+def percent(
+    option: str,
+    text: str,
+    faults: list[Fault],
+    within: tuple[float, float] = (0.0, math.inf),
+    expected: str = "",
+) -> float:
+    """The share that a percentage is; `expected` says in words what it must lie within."""
+    share = measured(option, text, "percent", faults).number / 100
+    # A share that is no number is at fault already.
+    if not (math.isnan(share) or within[0] <= share <= within[1]):
+        faults.append(Fault(option, shown(text), expected))
+    return share
