@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.batch.columns import Column
+from linerdesign.design.live_load import METHODS
 from linerdesign.project.faults import Fault, shown
 from linerdesign.project.measures import LARGEST, Kind, check_number
 from linerdesign.project.models import Pipe
@@ -92,7 +93,8 @@ def _number(column: Column, expected: str) -> str:
 @lru_cache(MOST_WORDS)
 def _not_a_word(key: str, text: str) -> str:
     """Empty where a project file takes this text for the key as a word; what to expect if not."""
-    if text[:1] in "+-.0123456789":
+    # One method's name begins like a number.
+    if text[:1] in "+-.0123456789" and text not in METHODS:
         comma = text.count(",") == 1 and text.replace(",", "", 1).lstrip("+-").isdigit()
         return "a point for the decimals, not a comma" if comma else " "
     found: list[Fault] = []

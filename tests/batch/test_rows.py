@@ -77,6 +77,12 @@ def test_pressure_pipe_without_tensile_strength_says_so_in_every_row():
     assert all("tensile_strength" in message for message in out["message"])
 
 
+@pytest.mark.parametrize("name", ["HL-93", "H-20 table", "1.75 H rule", "E-80 Boussinesq"])
+def test_a_live_load_by_name_is_a_word_also_where_it_begins_like_a_number(name):
+    (out,) = sized(pl.DataFrame([GOOD | {"live_load [psi]": name, "cover [ft]": "6"}])).to_dicts()
+    assert out["status"] == "sized"
+
+
 def test_live_load_table_says_where_it_ends():
     rows = [GOOD | {"live_load [psi]": "H-20 table", "cover [ft]": str(h)} for h in (3, 500)]
     out = sized(pl.DataFrame(rows))
