@@ -1,16 +1,12 @@
-"""The lines of each named method for the live load, the fixed values they take, and their reach."""
+"""The lines of each named method for the live load, and the fixed values they take."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
-import numpy as np
-
-from linerdesign.design.lines import Line, line, run
+from linerdesign.design.lines import Line, line
 from linerdesign.equations import live_load as loads
 from linerdesign.equations.equation import Equation, Limit, Provenance
-from linerdesign.equations.tree import tables
 
 GIVEN = "given"
 HL_93, OLDER_RULE = "HL-93", "1.75 H rule"
@@ -31,10 +27,6 @@ TABLES = (H_20, H_25, E_80, AIRPORT)
 METHODS = (HL_93, *TABLES, OLDER_RULE, RAILWAY, CONCENTRATED, DISTRIBUTED)
 # Values that a project may change, and that a method takes where it does not.
 DEFAULTS = {"LLDF": 1.15, "m": 1.2}
-# Methods of one vehicle: where two of them differ by more than a fifth, the sheet says so.
-ALTERNATIVES = ((HL_93, H_20, OLDER_RULE), (E_80, RAILWAY))
-DIFFERENCE = 0.2
-NOT_INTERCHANGEABLE = "the methods are not interchangeable"
 
 
 @dataclass(frozen=True)
@@ -182,46 +174,3 @@ def _surface(method: str, system: str) -> tuple[Line, ...]:
         line(loads.load_coefficient),
         *last,
     )
-
-
-def covers(method: str, table: str) -> tuple[float, float] | None:
-    """Least and largest cover in ft that the method's table reaches to; none without a table."""
-    if method not in TABLES:
-        return None
-    (rows,) = tables(BY_COVER[(method, table)].tree)
-    return rows.xs[0], rows.xs[-1]
-
-
-def by_methods(method: str, cover: Any, diameter: Any) -> dict[str, Any]:
-    """Live load in psi of the methods of the same vehicle, NaN where one does not reach.
-
-    Cover in ft, diameter in inches, numbers or arrays; every method with its own defaults.
-    """
-    group = next((group for group in ALTERNATIVES if method in group), ())
-    found = {}
-    for each in group:
-        reach = covers(each, UNI_BELL)
-        values = {"H": cover, "D": diameter, **DEFAULTS}
-        values |= {fixed.key: fixed.us for fixed in FIXED.get(each, ())}
-        load = run(live_load_lines(each, UNI_BELL, "US"), values)["W_s"]
-        inside = True if reach is None else (reach[0] <= cover) & (cover <= reach[1])
-        found[each] = np.where(inside, load, np.nan)[()]
-    return found
-
-
-def differences(method: str, load: float, cover: float, diameter: float) -> tuple[str, ...]:
-    """What to say where another method of the same vehicle is off by more than a fifth.
-
-    `load` in psi is what the chosen method gave with the values of this pipe.
-    """
-    return tuple(
-        f"live load by {other} would be {value:.3g} psi at this cover, {value / load - 1:+.0%} "
-        f"against the {load:.3g} psi of {method}: {NOT_INTERCHANGEABLE}"
-        for other, value in by_methods(method, cover, diameter).items()
-        if other != method and differs(value, load)
-    )
-
-
-def differs(one: Any, other: Any) -> Any:
-    """Whether a load is off by more than a fifth of the other; one that is not known is not."""
-    return abs(one - other) > DIFFERENCE * other

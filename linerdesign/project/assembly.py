@@ -10,7 +10,7 @@ import numpy as np
 
 from linerdesign.design.basis import Basis, requirement
 from linerdesign.design.lines import run
-from linerdesign.design.live_load import NOT_INTERCHANGEABLE, by_methods, differences, differs
+from linerdesign.design.other_loads import other_loads
 from linerdesign.design.result import Note
 from linerdesign.design.sizing import PipeTask, Station, constants
 from linerdesign.equations import tree
@@ -26,7 +26,6 @@ from linerdesign.project.reading import Project
 
 PRACTICE = "common practice, no source"
 ONE_ATMOSPHERE = 0.101325
-MM_PER_INCH, M_PER_FOOT, MPA_PER_PSI = 25.4, 0.3048, 0.006894757
 
 
 def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
@@ -138,19 +137,12 @@ def _at_stations(maker: Maker, basis: Basis, stations: tuple[Station, ...]) -> t
         faults.extend(_outside_tables(basis, values, place))
         texts = [*broken_limits(maker.criteria, values, maker.system)]
         if basis.buried_fully and not faults:
-            texts += differences(basis.live_load, *map(float, _us(values, maker.system)))
+            others = other_loads(basis, values)
+            texts += [each.in_numbers(basis, values) for each in others if each.matters]
         notes |= {Note(Severity.CAUTION, text + at): None for text in texts}
     if faults:
         raise InputFaults(faults)
     return tuple(notes)
-
-
-def _us(values: Mapping[str, Any], system: str) -> tuple[Any, Any, Any]:
-    """Live load in psi, cover in ft and diameter in inches."""
-    stress, length, section = (
-        (1.0, 1.0, 1.0) if system == "US" else (MPA_PER_PSI, M_PER_FOOT, MM_PER_INCH)
-    )
-    return values["W_s"] / stress, values["H"] / length, values["D"] / section
 
 
 def notes_on_many(
@@ -161,12 +153,8 @@ def notes_on_many(
         yield Note(Severity.CAUTION, f"{each.subject} {each.rest}"), each.broken
     if not basis.buried_fully:
         return
-    load, cover, diameter = _us(values, basis.system)
-    for other, value in by_methods(basis.live_load, cover, diameter).items():
-        if other != basis.live_load:
-            text = f"live load by {other} differs by over a fifth at this cover"
-            note = Note(Severity.CAUTION, f"{text}: {NOT_INTERCHANGEABLE}")
-            yield note, differs(value, load)
+    for other in other_loads(basis, values):
+        yield Note(Severity.CAUTION, other.in_words), other.matters
 
 
 def _outside_tables(basis: Basis, values: Mapping[str, Any], place: str) -> Iterator[Fault]:

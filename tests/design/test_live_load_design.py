@@ -81,30 +81,62 @@ def test_the_sheet_shows_the_governing_vehicle(cover, vehicle):
     assert result.value("W_tandem") is not None
 
 
+def others_named(result):
+    texts = [note.text for note in result.notes if "not interchangeable" in note.text]
+    return {text.removeprefix("live load by ").partition(" would be ")[0]: text for text in texts}
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
 @pytest.mark.parametrize(
-    ("method", "other"), [("HL-93", "H-20 table"), ("E-80 Boussinesq", "E-80 table")]
+    ("method", "heavier"), [("H-20 table", "HL-93"), ("E-80 Boussinesq", "E-80 table")]
 )
-def test_methods_that_differ_by_more_than_a_fifth_are_named(method, other):
-    """Derived: HL-93 is well over the H-20 rows, and Boussinesq about a third under E-80."""
-    notes = [note.text for note in by(method).notes]
-    assert any(other in text and "not interchangeable" in text for text in notes)
-    back = [note.text for note in by(other).notes]
-    assert any(method in text and "not interchangeable" in text for text in back)
+def test_a_method_that_takes_more_wall_is_named_in_numbers(method, heavier, units):
+    """Load, percent and thickness by the sheet of the other method, in the units of the sheet.
 
-
-def test_the_difference_between_methods_is_said_in_numbers():
-    """The two loads that a note names, and the percent between them, by their own sheets."""
-    loads = {method: by(method).value("W_s") for method in ("E-80 Boussinesq", "E-80 table")}
-    for method, load in loads.items():
-        ((other, value),) = ((m, each) for m, each in loads.items() if m != method)
-        (said,) = (n.text for n in by(method).notes if "not interchangeable" in n.text)
-        assert said.startswith(f"live load by {other} would be {value:.3g} psi")
-        assert f"{100 * (value - load) / load:+.0f}% against the {load:.3g} psi" in said
+    Derived: HL-93 is well over the H-20 rows, and Boussinesq about a third under E-80.
+    """
+    soft = {"soil_reaction_modulus": "300 psi"}
+    ours, theirs = by(method, units, **soft), by(heavier, units, **soft)
+    assert ours.governing == theirs.governing == "X1.3"
+    stress, length = {"US": ("psi", "in"), "SI": ("MPa", "mm")}[units]
+    load, more = ours.value("W_s"), theirs.value("W_s")
+    assert others_named(ours) == {
+        heavier: f"live load by {heavier} would be {more:.3g} {stress}, "
+        f"{100 * (more - load) / load:.0f} % over the {load:.3g} {stress} of {method}, and "
+        f"require {theirs.required_thickness:.4g} {length} instead of "
+        f"{ours.required_thickness:.4g} {length}: the methods are not interchangeable"
+    }
+    assert others_named(theirs) == {}
 
 
 def test_methods_that_agree_are_not_named():
     """1.75 H and the H-20 table are within 18 % from 3 to 8 ft."""
     assert not any("H-20 table" in n.text for n in by("1.75 H rule", cover="5 ft").notes)
+
+
+def test_a_heavier_load_is_not_named_where_another_check_governs():
+    """Under 40 ft of water X1.1 governs with either load."""
+    deep = {"groundwater_above_invert": "40 ft", "soil_reaction_modulus": "3000 psi"}
+    ours, theirs = by("H-20 table", **deep), by("HL-93", **deep)
+    assert ours.governing == theirs.governing == "X1.1"
+    assert theirs.value("W_s") > 1.2 * ours.value("W_s")
+    assert others_named(ours) == {}
+
+
+def test_a_method_is_not_named_where_it_does_not_hold():
+    """HL-93 is outside the method under 2 ft of cover; the table starts at 1 ft."""
+    soft = {"soil_reaction_modulus": "300 psi"}
+    assert others_named(by("H-20 table", cover="1.9 ft", **soft)) == {}
+    assert "HL-93" in others_named(by("H-20 table", cover="2 ft", **soft))
+
+
+def test_each_station_is_judged_by_its_own_cover():
+    stations = [{"at": "A", "cover": "4 ft"}, {"at": "B", "cover": "1.5 ft"}]
+    pipe = {"live_load": "H-20 table", "soil_reaction_modulus": "300 psi", "station": stations}
+    text = toml(pipe=pipe, drop=["cover"])
+    (task,) = tasks(parse(text.encode(), "test.toml"))
+    named = [note.text for note in task.notes if "interchangeable" in note.text]
+    assert [text.rpartition(" (at ")[2] for text in named] == ["A)"]
 
 
 @pytest.mark.parametrize("cover", ["9 ft", "0.5 ft", "2.7432 m"])
