@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import argparse
 
-from linerdesign.cli import project_file
+from linerdesign.cli import options, project_file
 from linerdesign.interface import size
 from linerdesign.mechanics.collapse import RANGES
 from linerdesign.mechanics.opinion import GERMAN_BULGE, GERMAN_GAP, Assumed
 from linerdesign.mechanics.report import MEMORY, TITLE, added
 from linerdesign.outputs.document import Block, Heading, Outcome, Paragraph, of_project
 from linerdesign.outputs.json import FORMAT
-from linerdesign.project.faults import Fault, InputFaults, shown
-from linerdesign.project.measures import parse
 
 DEFAULTS_SAID = (
     f"Annular gap and local bulge, where none are given, are the least that German practice "
@@ -67,28 +65,13 @@ def run(arguments: argparse.Namespace) -> Outcome:
 
 
 def _assumed(arguments: argparse.Namespace) -> Assumed:
-    """The imperfections asked for.
-
-    Raises:
-        InputFaults: every one that is no percentage, or outside the model's range.
-    """
-    faults: list[Fault] = []
-    shares: dict[str, float | None] = {}
-    for name in ("gap", "ovality", "imperfection"):
-        text = getattr(arguments, name)
-        low, high = RANGES[name]
-        try:
-            shares[name] = None if text is None else parse(text, "percent").number / 100
-        except ValueError as error:
-            faults.append(Fault(f"--{name}", shown(text), str(error)))
-            continue
-        share = shares[name]
-        if share is not None and not low <= share <= high:
+    """The imperfections asked for, within what the model has been checked for."""
+    shares = {}
+    with options.every_fault() as faults:
+        for name in ("gap", "ovality", "imperfection"):
+            low, high = RANGES[name]
             expected = f"{100 * low:g} to {100 * high:g} %, where the model has been checked"
-            faults.append(Fault(f"--{name}", shown(text), expected))
-    if faults:
-        raise InputFaults(faults)
-    gap, bulge = shares["gap"], shares["imperfection"]
-    assert gap is not None
-    assert bulge is not None
-    return Assumed(gap, bulge, shares["ovality"])
+            text = getattr(arguments, name)
+            if text is not None:
+                shares[name] = options.percent(f"--{name}", text, faults, (low, high), expected)
+    return Assumed(shares["gap"], shares["imperfection"], shares.get("ovality"))

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import Any
 
-from linerdesign.cli import project_file
+from linerdesign.cli import options, project_file
 from linerdesign.comparisons.comparison import Wishes
 from linerdesign.comparisons.pictures import Drawn
 from linerdesign.comparisons.ranking import OF_WALL
 from linerdesign.interface import Comparison, compare
 from linerdesign.outputs.figures import render
-from linerdesign.project.faults import Fault, InputFaults, shown
-from linerdesign.project.measures import parse
+from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
@@ -56,39 +54,19 @@ def run(arguments: argparse.Namespace) -> Comparison:
 
 def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
     drawing = any(path.suffix.lower() in WITH_PICTURES for path in arguments.output)
+    with options.every_fault() as faults:
+        text = arguments.resin_share
+        share = options.percent("--resin-share", text, faults, (0.0, 1.0), "at most 100 %")
+        excess = options.percent("--excess", arguments.excess, faults)
+        reference = options.named("--reference", arguments.reference, project.resins, faults)
+        pipe = options.named("--pipe", arguments.pipe, project.pipes, faults)
     return Wishes(
         by=arguments.by,
-        purchase=_purchase(arguments),
-        reference=_named("--reference", arguments.reference, project.resins),
-        pipe=_named("--pipe", arguments.pipe, project.pipes),
+        reference=reference,
+        pipe=pipe,
+        purchase=Purchase(share, excess),
         pictures=drawing or arguments.pictures is not None,
     )
-
-
-def _purchase(arguments: argparse.Namespace) -> Purchase:
-    faults, shares = [], []
-    for option, text in (
-        ("--resin-share", arguments.resin_share),
-        ("--excess", arguments.excess),
-    ):
-        try:
-            shares.append(parse(text, "percent").number / 100)
-        except ValueError as error:
-            faults.append(Fault(option, shown(text), str(error)))
-    if not faults and shares[0] > 1:
-        faults.append(Fault("--resin-share", shown(arguments.resin_share), "at most 100 %"))
-    if faults:
-        raise InputFaults(faults)
-    return Purchase(*shares)
-
-
-def _named(option: str, name: str | None, among: tuple[Any, ...]) -> Any:
-    """The resin or pipe of that name, the first one where none is named."""
-    found = [each for each in among if name in (None, each.name)]
-    if not found:
-        known = ", ".join(shown(each.name) for each in among[:20])
-        raise InputFaults([Fault(option, shown(name), f"one of {known}")])
-    return found[0]
 
 
 def _write_pictures(pictures: tuple[Drawn, ...], folder: Path, force: bool) -> None:

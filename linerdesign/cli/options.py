@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from typing import TypeVar
 
 from linerdesign.project.faults import Fault, InputFaults, shown
-from linerdesign.project.measures import Measure, parse
+from linerdesign.project.measures import KINDS, Measure, parse
 from linerdesign.project.models import Pipe, Resin
 
 LISTED_NAMES = 20
@@ -42,12 +42,12 @@ def named(option: str, name: str | None, among: Sequence[N], faults: list[Fault]
 
 
 def measured(option: str, text: str, kind: str, faults: list[Fault]) -> Measure:
-    """A number with its unit."""
+    """A quantity of the kind."""
     try:
         return parse(text, kind)
     except ValueError as error:
         faults.append(Fault(option, shown(text), str(error)))
-        return Measure(math.nan, "", text)
+        return Measure(math.nan, KINDS[kind].unit, text)
 
 
 def percent(

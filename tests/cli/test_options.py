@@ -1,0 +1,76 @@
+"""Options at fault: all of them are named at once, and nothing is written."""
+
+import pytest
+from projects import toml
+
+from linerdesign.cli.options import every_fault, measured, named, percent
+from linerdesign.project.faults import InputFaults
+from linerdesign.project.reading import parse
+
+
+def test_all_faults_are_raised_together():
+    def read():
+        with every_fault() as faults:
+            percent("--first", "5", faults)
+            percent("--second", "5 %", faults)
+            measured("--third", "8 psi", "section", faults)
+
+    with pytest.raises(InputFaults) as found:
+        read()
+    assert [fault.place for fault in found.value.faults] == ["--first", "--third"]
+
+
+def test_a_percentage_is_a_share():
+    with every_fault() as faults:
+        assert percent("--gap", "2.5 %", faults) == pytest.approx(0.025)
+
+
+@pytest.mark.parametrize(("text", "good"), [("10 %", True), ("10.1 %", False), ("0 %", True)])
+def test_ends_of_a_range_are_in_it(text, good):
+    faults = []
+    percent("--gap", text, faults, (0.0, 0.1), "at most 10 %")
+    assert [fault.expected for fault in faults] == ([] if good else ["at most 10 %"])
+
+
+def test_the_first_where_none_is_named_and_else_by_name():
+    text = toml() + '[[resin]]\nname = "other"\nflexural_modulus = "2 GPa"\n'
+    project = parse((text + 'flexural_strength = "30 MPa"\n').encode(), "a.toml")
+    with every_fault() as faults:
+        assert named("--resin", None, project.resins, faults) is project.resins[0]
+        assert named("--resin", "other", project.resins, faults) is project.resins[-1]
+    named("--resin", "third", project.resins, faults)
+    assert '"other"' in faults[0].expected
+
+
+@pytest.mark.parametrize(
+    ("words", "options"),
+    [
+        (
+            ("plan", "a.toml", "--pipe", "x", "--resin", "y", "--cover", "z"),
+            ("--pipe", "--resin", "--cover"),
+        ),
+        (
+            ("compare", "a.toml", "--excess", "5", "--reference", "x", "--pipe", "y"),
+            ("--excess", "--reference", "--pipe"),
+        ),
+        (
+            (
+                *("profile", "a.csv", "--smoothing", "100", "--window", "x"),
+                *("--tube-diameter", "1 psi", "--tube-thickness", "6 mm", "--needed", "y"),
+            ),
+            ("--smoothing", "--window", "--tube-diameter", "--needed"),
+        ),
+        (
+            ("buckling", "a.toml", "--gap", "x", "--ovality", "60 %", "--imperfection", "y"),
+            ("--gap", "--ovality", "--imperfection"),
+        ),
+        (("compare", "a.toml", "--resin-share", "101 %"), ("--resin-share",)),
+        (("creep", "a.csv", "--t0", "x", "--life", "0 h"), ("--t0", "--life")),
+    ],
+)
+def test_a_command_names_every_option_at_fault(run, tmp_path, words, options):
+    (tmp_path / "a.toml").write_text(toml())
+    (tmp_path / "a.csv").write_text("diameter [mm]\n300\n301\n")
+    code, _, err = run(*words)
+    assert code == 2
+    assert [line.partition(":")[0] for line in err.splitlines()[:-1]] == list(options)
