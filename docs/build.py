@@ -10,6 +10,8 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import functools
+import inspect
 import io
 import os
 import re
@@ -25,9 +27,10 @@ sys.path.insert(0, str(ROOT / "tests"))
 
 from published import CASES, MEMORY  # noqa: E402
 
+import linerdesign  # noqa: E402
 from linerdesign.cli import main as command_line  # noqa: E402
 from linerdesign.cli.equations import worked_line  # noqa: E402
-from linerdesign.equations.catalogue import catalogue  # noqa: E402
+from linerdesign.equations.catalogue import catalogue, in_module  # noqa: E402
 from linerdesign.equations.equation import Equation, Provenance  # noqa: E402
 from linerdesign.equations.printing import positional, write  # noqa: E402
 from linerdesign.equations.published import published  # noqa: E402
@@ -190,6 +193,63 @@ def checks() -> str:
     return f"{head}\n\n{table(columns, rows)}"
 
 
+def interface() -> str:
+    """The public names, each with its signature, docstring and members."""
+    parts = []
+    for name in sorted(linerdesign.__all__, key=lambda each: (each[0].isupper(), each)):
+        value = getattr(linerdesign, name)
+        head = name if inspect.isclass(value) else name + _signature(value)
+        about = inspect.getdoc(value).split("\n>>>")[0].strip()
+        lines = "\n".join([head, "", about, *_members_of_class(value)])
+        parts.append(f"### `{name}`\n\n```text\n{lines}\n```")
+    return "\n\n".join(parts)
+
+
+def _signature(function: Callable) -> str:
+    """The signature, annotations without the quotes that postponed evaluation gives them."""
+    return re.sub(r"(: |-> )'([^']*)'", r"\1\2", str(inspect.signature(function)))
+
+
+def _members_of_class(value: object) -> list[str]:
+    """Fields and properties of a result; the keys of a model stand in the guide."""
+    if not inspect.isclass(value) or issubclass(value, BaseModel):
+        return []
+    fields = [f"{f.name}: {f.type}" for f in getattr(value, "__dataclass_fields__", {}).values()]
+    computed = [
+        f"{name}: {inspect.getdoc(member)}".split("\n")[0]
+        for name, member in vars(value).items()
+        if isinstance(member, property | functools.cached_property) and name[0] != "_"
+    ]
+    parts = (("Fields", fields), ("Properties", computed))
+    return [line for head, all_of in parts if all_of for line in ("", f"{head}:", *_in(all_of))]
+
+
+def _in(lines: list[str]) -> list[str]:
+    return [f"    {line}" for line in lines]
+
+
+def functions() -> str:
+    """The equations of the standard's appendix as calls, with the units of both systems."""
+    rows = [
+        (
+            f"`{each.number}`",
+            ", ".join(text for text in (each.system, each.edition) if text),
+            ", ".join(_with_unit(key, each.system) for key in each.arguments),
+            _with_unit(each.result, each.system),
+            each.source,
+        )
+        for module in ("gravity", "pressure")
+        for each in in_module(module)
+    ]
+    return table(("number", "form", "arguments", "gives", "source"), rows)
+
+
+def _with_unit(key: str, system: str | None) -> str:
+    units = dict.fromkeys(SYMBOLS[key].unit(s) for s in ([system] if system else SYSTEMS))
+    shown = " or ".join(unit for unit in units if unit)
+    return f"`{key}`" + (f" {shown}" if shown else "")
+
+
 def glossary() -> str:
     """The symbol table."""
     rows = [
@@ -246,6 +306,8 @@ PARTS: dict[str, Callable[[], str]] = {
     "standing": standing,
     "checks": checks,
     "glossary": glossary,
+    "interface": interface,
+    "functions": functions,
     "commands": commands,
     "schedule": schedule,
     "step": step,

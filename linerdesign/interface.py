@@ -29,8 +29,6 @@ whether all of it holds; `write` puts any of them into files. Nothing here print
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -56,12 +54,13 @@ from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import shown
+from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
 from linerdesign.project.models import Pipe as Pipe
 from linerdesign.project.models import Resin as Resin
 from linerdesign.project.reading import Project as Project
-from linerdesign.project.reading import of_tables, read_owner
 from linerdesign.project.reading import read as read_file
+from linerdesign.project.reading import read_owner
 
 if TYPE_CHECKING:
     import polars as pl
@@ -122,7 +121,10 @@ class Sizing:
 
 @dataclass(frozen=True)
 class Review:
-    """What the review of a project's stated values found, a pipe at a time."""
+    """What the review of a project's stated values found, a pipe at a time.
+
+    `pipes[i].found` holds comparisons, verdict and explanations, in the unit of the sheet.
+    """
 
     project: Project
     units: Units
@@ -151,7 +153,11 @@ class Review:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Every resin of a project on every of its pipes, ranked."""
+    """Every resin of a project on every of its pipes, ranked.
+
+    `found.table` has a row a pipe and in it an answer a resin, thicknesses in mm; `found.order`
+    the resins as they rank.
+    """
 
     found: Compared
 
@@ -191,9 +197,8 @@ def read(
     owner = Path(criteria) if criteria is not None else None
     if not isinstance(source, Mapping):
         return read_file(Path(source), needs_pipes, owner)
-    fingerprint = hashlib.sha256(json.dumps(source, default=repr).encode()).hexdigest()
     given = read_owner(owner) if owner else None
-    return of_tables(dict(source), fingerprint, needs_pipes=needs_pipes, owner=given)
+    return of_mapping(source, needs_pipes, given)
 
 
 def size(
@@ -204,7 +209,7 @@ def size(
 ) -> Sizing:
     """Designs the pipes of a project, or only those named.
 
-    Thicknesses of the results are in in (`units` US) or mm (SI); without `units`, the project's
+    Thicknesses of the results are in inches (`units` US) or mm (SI); without `units`, the project's
     own. `both_conditions` adds the design in the other condition of the host beside each pipe's
     own. Source: ASTM F1216 Appendix X1; each step names its clause.
 
@@ -263,7 +268,8 @@ def review(
 ) -> Review:
     """Rechecks the pipes that have stated values.
 
-    `wishes` are the reviewer's tolerances and what the memorandum is to show beside the comments.
+    `wishes`, a `linerdesign.reviews.memorandum.Wishes`, are the reviewer's tolerances and what the
+    memorandum is to show beside the comments.
 
     Raises:
         InputFaults: where no pipe states anything, or values can't be together.
@@ -284,8 +290,9 @@ def compare(
 ) -> Comparison:
     """Every resin of a project on every of its pipes.
 
-    `wishes` say what to rank by (thickness, mass or cost), the resin to compare with, and how
-    much resin is bought for a wall.
+    `wishes`, a `linerdesign.comparisons.comparison.Wishes`, say what to rank by (thickness, mass
+    or cost), the resin to compare with, and how much resin is bought for a wall. A resin that
+    can't be used in a pipe is in the result with its reason.
     """
     from linerdesign.comparisons import comparison
 

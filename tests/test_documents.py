@@ -1,5 +1,6 @@
 """What the documents say is what the program does: generated parts, stored sheets, commands."""
 
+import doctest
 import importlib.util
 import re
 import shlex
@@ -33,6 +34,19 @@ def test_stored_sheets_are_fresh(folder, name, words):
     """Stale? Run `python worked_examples/build.py`."""
     stored = (ROOT / "worked_examples" / folder / name).read_text(encoding="utf-8")
     assert EXAMPLES.printed(folder, words) == stored
+
+
+@pytest.mark.parametrize(("folder", "name", "script"), EXAMPLES.PROGRAMS)
+def test_what_programs_print_is_fresh(folder, name, script):
+    """Stale? Run `python worked_examples/build.py`."""
+    stored = (ROOT / "worked_examples" / folder / name).read_text(encoding="utf-8")
+    assert EXAMPLES.ran(folder, script) == stored
+
+
+def test_the_examples_of_the_interface_run():
+    found = doctest.testfile(str(ROOT / "docs" / "interface.md"), module_relative=False)
+    assert found.attempted > 20
+    assert not found.failed
 
 
 def test_the_gate_calls_the_test_command_of_the_readme():

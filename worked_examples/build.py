@@ -10,6 +10,7 @@ from __future__ import annotations
 import contextlib
 import io
 import os
+import runpy
 import shutil
 import subprocess
 import tempfile
@@ -43,6 +44,9 @@ SHEETS = [
 ]
 
 
+# Folder, stored file, and the script that prints it.
+PROGRAMS = [("from_a_program", "printed.txt", "rising_water.py")]
+
 # The command whose PDF's first page is stored beside it, one a folder.
 PICTURES = {
     folder: words
@@ -60,6 +64,14 @@ def printed(folder: str, words: tuple[str, ...]) -> str:
     return out.getvalue()
 
 
+def ran(folder: str, script: str) -> str:
+    """What a script of the example prints."""
+    out = io.StringIO()
+    with contextlib.redirect_stdout(out):
+        runpy.run_path(str(HERE / folder / script), run_name="__main__")
+    return out.getvalue()
+
+
 def picture(folder: str, words: tuple[str, ...]) -> None:
     """Stores the first page of the command's PDF as a small PNG, by Poppler's pdftoppm."""
     with tempfile.TemporaryDirectory() as temporary:
@@ -74,6 +86,9 @@ def picture(folder: str, words: tuple[str, ...]) -> None:
 if __name__ == "__main__":
     for folder, name, words in SHEETS:
         (HERE / folder / name).write_text(printed(folder, words), encoding="utf-8")
+        print(f"written: {folder}/{name}")
+    for folder, name, script in PROGRAMS:
+        (HERE / folder / name).write_text(ran(folder, script), encoding="utf-8")
         print(f"written: {folder}/{name}")
     if shutil.which("pdftoppm"):
         for folder, words in PICTURES.items():

@@ -24,12 +24,16 @@ MODULES = (
 @cache
 def catalogue() -> tuple[Equation, ...]:
     """All equations, in the order in which the modules define them."""
+    return tuple(each for name in MODULES for each in in_module(name))
+
+
+def in_module(name: str) -> tuple[Equation, ...]:
+    """The equations of one module."""
+    module = import_module(f"linerdesign.equations.{name}")
     found: list[Equation] = []
-    for name in MODULES:
-        module = import_module(f"linerdesign.equations.{name}")
-        for value in vars(module).values():
-            several = value.values() if isinstance(value, dict) else (value,)
-            found.extend(each for each in several if isinstance(each, Equation))
+    for value in vars(module).values():
+        several = value.values() if isinstance(value, dict) else (value,)
+        found.extend(each for each in several if isinstance(each, Equation))
     return tuple(found)
 
 

@@ -66,7 +66,11 @@ class Limit:
 
 @dataclass(frozen=True)
 class Equation:
-    """One equation. Calling it calls its plain function, on floats or arrays alike."""
+    """One equation. Calling it calls its plain function, on floats or arrays alike.
+
+    `arguments` and `result` are keys of the symbol table, which has their units; `system` and
+    `edition` are empty where the equation is the same in both.
+    """
 
     number: str
     function: Callable[..., Any]

@@ -1,0 +1,45 @@
+"""A project from a mapping of tables and keys, as a program has it."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.reading import OwnerFile, Project, of_tables
+
+
+def of_mapping(
+    tables: Mapping[str, Any], needs_pipes: bool = True, owner: OwnerFile | None = None
+) -> Project:
+    """The project in these tables. Its fingerprint is the SHA-256 of them as JSON.
+
+    Raises:
+        InputFaults: every fault of the tables, or every value that no project file can hold.
+    """
+    faults: list[Fault] = []
+    try:
+        raw = _plain(tables, "tables", faults)
+        text = "" if faults else json.dumps(raw)
+    except RecursionError:
+        faults = [Fault("tables", "", "tables without nesting beyond reason")]
+    if faults:
+        raise InputFaults(faults)
+    fingerprint = hashlib.sha256(text.encode()).hexdigest()
+    return of_tables(raw, fingerprint, needs_pipes=needs_pipes, owner=owner)
+
+
+def _plain(value: Any, place: str, faults: list[Fault]) -> Any:
+    """Tables, lists, texts and numbers as a TOML file gives them; all else is a fault."""
+    if isinstance(value, Mapping):
+        for key in value:
+            if not isinstance(key, str):
+                faults.append(Fault(place, shown(key), "keys that are text"))
+        return {key: _plain(each, f"{place}, {key}", faults) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(each, f"{place}, {i + 1}", faults) for i, each in enumerate(value)]
+    if not isinstance(value, str | int | float):
+        faults.append(Fault(place, shown(value), "a text, a number, a list or a table"))
+    return value
