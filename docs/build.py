@@ -29,13 +29,13 @@ from published import CASES, MEMORY  # noqa: E402
 
 import linerdesign  # noqa: E402
 from linerdesign.cli import main as command_line  # noqa: E402
-from linerdesign.cli.equations import worked_line  # noqa: E402
 from linerdesign.equations.catalogue import catalogue, in_module  # noqa: E402
 from linerdesign.equations.equation import Equation, Provenance  # noqa: E402
 from linerdesign.equations.printing import positional, write  # noqa: E402
 from linerdesign.equations.published import published  # noqa: E402
 from linerdesign.equations.status import status  # noqa: E402
 from linerdesign.equations.symbols import SYMBOLS, SYSTEMS  # noqa: E402
+from linerdesign.outputs.equations import worked_line  # noqa: E402
 from linerdesign.outputs.sheet import symbolic  # noqa: E402
 from linerdesign.project import models  # noqa: E402
 from linerdesign.project.reading import NESTED  # noqa: E402
