@@ -109,3 +109,32 @@ def test_only_strength_over_pressure_counts(D, share, sigma_L, sigma_TL, N, P_i,
         one = solved(D, *more, strength, N, P_i)
         other = solved(D, *more, strength * scale, N, P_i * scale)
         assert one == pytest.approx(other, rel=1e-12)
+
+
+@given(DIAMETER, HOLE, st.floats(10, 150), STRENGTH, TENSILE, FACTOR)
+def test_forward_forms(D, share, DR, sigma_L, sigma_TL, N):
+    d = share * D
+    by_plate = pressure.plate_capacity(DR, D, d, sigma_L, N)
+    by_tension = pressure.tension_capacity(sigma_TL, DR, N)
+    assert by_plate == pytest.approx(plate(D / DR, D, d, sigma_L, N), rel=1e-12)
+    assert by_tension == pytest.approx(tension(D / DR, D, sigma_TL, N), rel=1e-12)
+    assert pressure.pressure_capacity(2.0, 2.0, by_plate, by_tension) == by_plate
+    assert pressure.pressure_capacity(1.9, 2.0, by_plate, by_tension) == by_tension
+
+
+def test_x1_6_is_a_clamped_plate_over_the_hole():
+    """Edge stress of a clamped disc of diameter d under P is 3/16 P (d/t)^2 by plate theory.
+
+    That is P = 16/3 (t/d)^2 sigma, 5.33 in X1.6; D - t for D in it, hence a very thin wall.
+    """
+    D, d, t, sigma = 12.0, 2.0, 1e-6, 2250.0
+    disc = sigma / (3 / 16 * (d / t) ** 2)
+    assert pressure.plate_capacity(D / t, D, d, sigma, 1) == pytest.approx(disc, rel=7e-4)
+
+
+@given(DIAMETER, st.floats(10, 150), TENSILE, FACTOR)
+def test_x1_7_balances_half_a_ring(D, DR, sigma_TL, N):
+    """Pressure on the bore of the liner, D - 2 t, against the tension of its two walls."""
+    t = D / DR
+    P = pressure.tension_capacity(sigma_TL, DR, N)
+    assert N * P * (D - 2 * t) == pytest.approx(2 * sigma_TL * t, rel=1e-12)
