@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import errno
 import gc
 import os
 import sys
@@ -139,22 +140,31 @@ def _run(arguments: argparse.Namespace) -> int:
         _print(outcome, arguments, documents)
     except BrokenPipeError:
         raise
-    except OSError as error:
+    except (OSError, KeyboardInterrupt) as error:
         _close_output()
-        reason = (error.strerror or "not writable").lower()
-        fault = Fault("standard output", "", f"an output that can be written ({reason})")
-        raise InputFaults([fault]) from None
+        return _report_not_printed(error, arguments.output)
     return DONE if outcome.holds else NOT_MET
 
 
 def _close_output() -> None:
     """Keeps Python from complaining of standard output again at its end."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    if sys.stdout is not None:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _report_not_printed(error: BaseException, files: Sequence[Path]) -> int:
+    """The files took their places before anything was printed, and stay."""
+    why = getattr(error, "strerror", None) or "interrupted"
+    whole = "; the files named above are written and whole" if files else ""
+    print(f"linerdesign: not all was printed ({why.lower()}){whole}", file=sys.stderr)
+    return BAD_INPUT
 
 
 def _print(  # type: ignore[no-untyped-def]
     outcome, arguments: argparse.Namespace, documents: Sequence[Path]
 ) -> None:
+    if sys.stdout is None and (arguments.json or not documents):
+        raise OSError(errno.EBADF, "standard output is closed")
     if arguments.json:
         from linerdesign.outputs.json import text
 
@@ -166,7 +176,8 @@ def _print(  # type: ignore[no-untyped-def]
             print_document(outcome.document, sys.stdout, screen_width())
         else:
             sys.stdout.write(render(outcome.document, screen_width()).decode())
-    sys.stdout.flush()
+    if sys.stdout is not None:
+        sys.stdout.flush()
 
 
 def _report(faults: Sequence[Fault]) -> int:

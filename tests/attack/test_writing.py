@@ -243,19 +243,49 @@ def test_two_runs_at_once(name):
     assert not list(Path().rglob(".part-*"))
 
 
-def test_standard_output_that_is_full():
-    with Path("/dev/full").open("w") as full:
-        run = subprocess.run(
-            [sys.executable, "-m", "linerdesign", "size", "p.toml"],
-            stdout=full,
-            stderr=subprocess.PIPE,
-            text=True,
-            check=False,
-        )
+CAN_T_BE_PRINTED_TO = {
+    "full": (">/dev/full", "no space left on device"),
+    "closed": (">&-", "standard output is closed"),
+}
+
+
+def _printed_to(where, words):
+    command = " ".join([sys.executable, "-m", "linerdesign", *words, where])
+    return subprocess.run(["sh", "-c", command], stderr=subprocess.PIPE, text=True, check=False)
+
+
+@pytest.mark.parametrize(("where", "reason"), CAN_T_BE_PRINTED_TO.values())
+@pytest.mark.parametrize("files", [[], ["a.json", "a.txt"]])
+def test_standard_output_that_can_t_be_written(where, reason, files):
+    """The files are there all the same, whole, and nobody says that nothing was written."""
+    words = [word for name in files for word in ("-o", name)]
+    run = _printed_to(where, ["size", "p.toml", "--json", *words])
     assert run.returncode == 2
-    assert "no space left" in run.stderr.lower()
-    assert "Traceback" not in run.stderr
-    assert "our fault" not in run.stderr
+    said = f"linerdesign: not all was printed ({reason})"
+    whole = "; the files named above are written and whole"
+    lines = [f"written: {name}" for name in files] + [said + whole * bool(files)]
+    assert run.stderr.splitlines() == lines
+    if files:
+        assert json.loads(Path("a.json").read_bytes())
+        assert "Trunk" in Path("a.txt").read_text(encoding="utf-8")
+
+
+def test_standard_output_that_is_closed_and_not_needed():
+    run = _printed_to(">&-", ["size", "p.toml", "-o", "a.json"])
+    assert (run.returncode, run.stderr) == (0, "written: a.json\n")
+
+
+def test_ctrl_c_while_printing_leaves_the_files(capsys, monkeypatch):
+    def interrupted(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("linerdesign.cli.main._print", interrupted)
+    monkeypatch.setattr("linerdesign.cli.main._close_output", lambda: None)
+    assert main(["size", "p.toml", "-o", "a.json"]) == 2
+    err = capsys.readouterr().err
+    assert "not all was printed (interrupted); the files named above" in err
+    assert "nothing written" not in err
+    assert json.loads(Path("a.json").read_bytes())
 
 
 def _quoted(name):
