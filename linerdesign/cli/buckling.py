@@ -8,14 +8,8 @@ from linerdesign.cli import options, project_file
 from linerdesign.interface import size
 from linerdesign.mechanics.collapse import RANGES
 from linerdesign.mechanics.opinion import GERMAN_BULGE, GERMAN_GAP, Assumed
-from linerdesign.mechanics.report import MEMORY, TITLE, added
-from linerdesign.outputs.document import Block, Heading, Outcome, Paragraph, of_project
-from linerdesign.outputs.json import FORMAT
-
-DEFAULTS_SAID = (
-    f"Annular gap and local bulge, where none are given, are the least that German practice "
-    f"designs for, {100 * GERMAN_GAP:g} % and {100 * GERMAN_BULGE:g} % of the radius ({MEMORY})."
-)
+from linerdesign.mechanics.report import added, opinions_data, opinions_report
+from linerdesign.outputs.document import Outcome
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -52,12 +46,9 @@ def run(arguments: argparse.Namespace) -> Outcome:
     project, system = project_file.read_project(arguments)
     results = size(project, system, arguments.pipe).pipes
     found = [added(result, arguments.output, assumed) for result in results]
-    body: list[Block] = [Heading(TITLE), Paragraph(DEFAULTS_SAID)]
-    for _, about in found:
-        body.extend(about)
     return Outcome(
-        document=of_project(project, system, TITLE, body),
-        data={"format": FORMAT, "units": system, "pipes": [data for data, _ in found]},
+        document=opinions_report(project, system, [blocks for _, blocks in found]),
+        data=opinions_data(system, [data for data, _ in found]),
         # A pipe that the model can't take, or gives no number for, is outside the method.
         holds=all(result.holds for result in results)
         and not any(data["reason"] for data, _ in found if data["pressure_asked"]),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +11,8 @@ from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.mechanics.opinion import (
     CODE,
+    GERMAN_BULGE,
+    GERMAN_GAP,
     GERMAN_OVALITY,
     NUMERICAL,
     THEORIES,
@@ -18,10 +20,20 @@ from linerdesign.mechanics.opinion import (
     Opinion,
     second_opinion,
 )
-from linerdesign.outputs.document import Block, Bullets, Grid, Heading, Paragraph, Picture
-from linerdesign.outputs.json import thickness
+from linerdesign.outputs.document import (
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    Paragraph,
+    Picture,
+    of_project,
+)
+from linerdesign.outputs.json import FORMAT, thickness
 from linerdesign.outputs.numbers import both_units, factor
 from linerdesign.outputs.working import remarks, working_data, working_grid
+from linerdesign.project.reading import Project
 
 USUAL = Assumed()
 WITH_PICTURES = (".pdf", ".html")
@@ -38,6 +50,10 @@ SIDES = {
     "level": "level with the model",
 }
 MEMORY = "from memory; verify against the printed guideline"
+DEFAULTS_SAID = (
+    f"Annular gap and local bulge, where none are given, are the least that German practice "
+    f"designs for, {100 * GERMAN_GAP:g} % and {100 * GERMAN_BULGE:g} % of the radius ({MEMORY})."
+)
 
 
 def buckling_data(opinion: Opinion | None, result: PipeResult) -> dict[str, Any]:
@@ -233,3 +249,14 @@ def added(
     opinion = second_opinion(result, assumed)
     pictures = any(path.suffix.lower() in WITH_PICTURES for path in targets)
     return buckling_data(opinion, result), blocks(opinion, result, pictures)
+
+
+def opinions_report(project: Project, units: str, opinions: Iterable[Sequence[Block]]) -> Document:
+    """The opinions on several pipes, each given by its blocks."""
+    about = (block for blocks in opinions for block in blocks)
+    return of_project(project, units, TITLE, (Heading(TITLE), Paragraph(DEFAULTS_SAID), *about))
+
+
+def opinions_data(units: str, opinions: Iterable[dict[str, Any]]) -> dict[str, Any]:
+    """The result of `buckling`, from the data of each pipe."""
+    return {"format": FORMAT, "units": units, "pipes": list(opinions)}
