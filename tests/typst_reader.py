@@ -124,8 +124,8 @@ def _value(node, symbols):
         case {"func": "attach", "base": base, **places}:
             value = _attached(base, places, symbols)
             return value ** inner(places["t"]) if "t" in places else value
-        case {"func": "cases", "children": [then, otherwise]}:
-            return _chosen(_tokens(then), _tokens(otherwise), symbols)
+        case {"func": "cases", "children": [*cases, otherwise]}:
+            return _chosen([_tokens(case) for case in cases], _tokens(otherwise), symbols)
     raise AssertionError(f"not to be read: {node}")
 
 
@@ -146,13 +146,16 @@ def _named(name, symbols):
     return symbols[GREEK.get(name, name)]
 
 
-def _chosen(then, otherwise, symbols):
-    place = then.index("if")
-    condition = then[place + 1 :]
-    sign = next(i for i, token in enumerate(condition) if token in list(COMPARISONS))
-    left, right = condition[:sign], condition[sign + 1 :]
-    holds = COMPARISONS[condition[sign]](
-        _Reader(left, symbols).whole(), _Reader(right, symbols).whole()
-    )
+def _chosen(cases, otherwise, symbols):
+    """The first case that holds, as a person reads them from the top."""
     assert otherwise.pop() == "otherwise"
-    return _Reader(then[:place] if holds else otherwise, symbols).whole()
+    for case in cases:
+        place = case.index("if")
+        condition = case[place + 1 :]
+        sign = next(i for i, token in enumerate(condition) if token in list(COMPARISONS))
+        left, right = condition[:sign], condition[sign + 1 :]
+        if COMPARISONS[condition[sign]](
+            _Reader(left, symbols).whole(), _Reader(right, symbols).whole()
+        ):
+            return _Reader(case[:place], symbols).whole()
+    return _Reader(otherwise, symbols).whole()

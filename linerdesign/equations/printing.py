@@ -37,7 +37,8 @@ class Dialect:
     """A way of writing. `functions` are templates over the joined arguments.
 
     `bindings` says how tightly a function, "choice" or "look up" binds where it is no atom: a root
-    written as a power, for instance.
+    written as a power, for instance. Where a choice is written as a list of cases, `case` is one
+    line of it and `otherwise` the last, and a choice left to the last of another joins its list.
     """
 
     rules: Mapping[str, Rule]
@@ -46,6 +47,8 @@ class Dialect:
     symbol: Callable[[str], str]
     brackets: str = "({})"
     choice: str = "({} ? {} : {})"
+    case: str = ""
+    otherwise: str = ""
     comparisons: Mapping[str, str] | None = None
     separator: str = ", "
     look_up: Callable[[LookUp, str], str] | None = None
@@ -79,6 +82,8 @@ def _write(node: Node, dialect: Dialect) -> tuple[str, float]:
         case Comparison(operator, left, right):
             sign = (dialect.comparisons or {}).get(operator, operator)
             return f"{write(left, dialect)} {sign} {write(right, dialect)}", 0.0
+        case Choice() if dialect.case:
+            return dialect.choice.format(_cases(node, dialect)), dialect.binding("choice")
         case Choice(condition, then, otherwise):
             # A choice inside a choice is bracketed where the dialect writes it without bounds.
             parts = [_operand(part, 0.5, dialect) for part in (then, otherwise)]
@@ -88,6 +93,14 @@ def _write(node: Node, dialect: Dialect) -> tuple[str, float]:
             if dialect.look_up is None:
                 raise TypeError("this dialect has no look-ups; resolve the tree first")
             return dialect.look_up(node, write(argument, dialect)), dialect.binding("look up")
+
+
+def _cases(node: Node, dialect: Dialect) -> str:
+    """The lines of a choice, one under the other, those of a choice in its last line after them."""
+    if not isinstance(node, Choice):
+        return dialect.otherwise.format(_operand(node, 0.5, dialect))
+    case = dialect.case.format(write(node.condition, dialect), _operand(node.then, 0.5, dialect))
+    return case + _cases(node.otherwise, dialect)
 
 
 def _leaf(text: str, dialect: Dialect) -> tuple[str, float]:

@@ -33,12 +33,9 @@ _FUNCTIONS = {
     **{name: f"<mi>{name}</mi>{_APPLY}{_IN_BRACKETS}" for name in ("ln", "min", "max")},
     "atan": f"<mi>arctan</mi>{_APPLY}{_IN_BRACKETS}",
 }
-_CASES = (
-    "<mrow><mo>{{</mo><mtable>"
-    "<mtr><mtd>{1}</mtd><mtd><mtext>if </mtext><mrow>{0}</mrow></mtd></mtr>"
-    "<mtr><mtd>{2}</mtd><mtd><mtext>otherwise</mtext></mtd></mtr>"
-    "</mtable></mrow>"
-)
+_CASES = "<mrow><mo>{{</mo><mtable>{}</mtable></mrow>"
+_CASE = "<mtr><mtd>{1}</mtd><mtd><mtext>if </mtext><mrow>{0}</mrow></mtd></mtr>"
+_OTHERWISE = "<mtr><mtd>{}</mtd><mtd><mtext>otherwise</mtext></mtd></mtr>"
 _METHODS = {"linear": "read from", "next": "next size of"}
 
 
@@ -52,6 +49,8 @@ def mathml(leaf: Callable[[str], str]) -> Dialect:
         symbol=leaf,
         brackets=_IN_BRACKETS,
         choice=_CASES,
+        case=_CASE,
+        otherwise=_OTHERWISE,
         comparisons={
             "<": "<mo>&lt;</mo>",
             "<=": "<mo>&#x2264;</mo>",

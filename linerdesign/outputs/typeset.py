@@ -51,7 +51,9 @@ def typeset(leaf: Callable[[str], str]) -> Dialect:
         functions=_FUNCTIONS,
         number=positional,
         symbol=leaf,
-        choice='cases({1} quad "if" {0}, {2} quad "otherwise")',
+        choice="cases({})",
+        case='display({1} quad "if" {0}), ',
+        otherwise='display({} quad "otherwise")',
         comparisons={"<": "<", "<=": "<=", ">": ">", ">=": ">="},
         look_up=_look_up,
         # What a power of these would be raised over is not plain to see: they get brackets.

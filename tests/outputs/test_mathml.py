@@ -120,3 +120,13 @@ def test_a_lost_bracket_is_found():
     )
     with pytest.raises(AssertionError):
         _read(broken)
+
+
+def test_branches_of_a_branch_stand_in_one_list():
+    """One brace, a row a branch, the last without a condition."""
+    D, E, Q = Symbol("D"), Symbol("E_s"), Symbol("q_t")
+    inner = Choice(Comparison("<", E, Q), E, Q)
+    shown = _parsed(write(Choice(Comparison("<", D, E), D, inner), mathml(_leaf)))
+    (table,) = shown.iter("mtable")
+    rows = [["".join(cell.itertext()) for cell in row] for row in table]
+    assert rows == [["D", "if D < E_s"], ["E_s", "if E_s < q_t"], ["q_t", "otherwise"]]

@@ -99,6 +99,29 @@ def test_brackets_where_a_printer_may_lose_them(node):
     _check(node, typeset(symbol))
 
 
+def chained(first, second):
+    """D where D is under `first`, E where D is under `second`, else q_t."""
+    last = Choice(Comparison("<", D, Number(second)), E, Q)
+    return Choice(Comparison("<", D, Number(first)), D, last)
+
+
+@pytest.mark.parametrize(("first", "second", "chosen"), [(2, 3, "D"), (0, 2, "E"), (0, 1, "Q")])
+def test_branches_of_a_branch_stand_in_one_list_read_from_the_top(first, second, chosen):
+    """With D = 1, E = 20 and q_t = 300."""
+    values = {SYMBOLS["D"].symbol: 1.0, SYMBOLS["E_s"].symbol: 20.0, SYMBOLS["q_t"].symbol: 300.0}
+    source = write(chained(first, second), typeset(symbol))
+    assert source.count("cases(") == source.count("otherwise") == 1
+    assert read(source, values) == {"D": 1, "E": 20, "Q": 300}[chosen]
+
+
+def test_a_branch_before_the_last_keeps_a_list_of_its_own():
+    inner = Choice(Comparison("<", D, Number(0)), D, E)
+    source = write(Choice(Comparison("<", D, Number(2)), inner, Q), typeset(symbol))
+    values = {SYMBOLS["D"].symbol: 1.0, SYMBOLS["E_s"].symbol: 20.0, SYMBOLS["q_t"].symbol: 300.0}
+    assert source.count("cases(") == 2
+    assert read(source, values) == 20
+
+
 @pytest.mark.parametrize(
     ("operator", "rule"),
     [
