@@ -94,6 +94,9 @@ EQUIVALENT = {
     ("equations/live_load", "governing_vehicle", "W_truck > W_tandem", "W_truck >= W_tandem"): (
         "at the tie both vehicles give the same pressure"
     ),
+    ("equations/printing", "_operation", "zip(strict=True)", "zip()"): (
+        "an operator always has as many operands as its rule has places"
+    ),
     ("equations/printing", "positional", "1000000000000000.0", "1010000000000000.0"): (
         "both ways of writing give the same digits there"
     ),
@@ -159,6 +162,8 @@ def _changed_call(node: ast.Call) -> Iterator[ast.AST]:
     name = getattr(node.func, "attr", getattr(node.func, "id", ""))
     if name not in SYMMETRIC and not any(isinstance(each, ast.Starred) for each in given):
         for place in range(len(given) - 1):
+            if ast.dump(given[place]) == ast.dump(given[place + 1]):
+                continue
             both = _put(_put(given, place, given[place + 1]), place + 1, given[place])
             yield _with(node, args=both)
     for keyword in node.keywords:

@@ -326,3 +326,30 @@ def test_every_basis_knows_its_inputs():
 def test_a_gravity_pipe_has_no_pressure_line():
     keys = {step.key for step in sized(pipe=PIPE).steps}
     assert not keys & {"P_i", "P_v", "P_w", "q_e", "t_X1_7", "sigma_TL"}
+
+
+def test_the_sheet_says_why_one_of_the_three_rules():
+    reasons = {hole: rules(main(hole_diameter=hole))[0].why for hole in ("2 in", "4 in", "6 in")}
+    assert len(set(reasons.values())) == 3
+    assert all("t_X1.5" in reason for reason in reasons.values())
+
+
+def test_at_the_turn_itself_the_wall_goes_by_x1_6():
+    """X1.5 directs to X1.6 where d/D is at most 1.83 (t/D)^0.5: the equality belongs to it."""
+    carried = pressure.pressure_capacity(t=0.25, t_X1_5=0.25, P_X1_6=5.0, P_X1_7=3.0)
+    assert carried == 5.0
+
+
+def test_ring_tension_of_a_fully_deteriorated_pipe_has_its_safety_factor():
+    """N provided by X1.7 is 2 sigma_TL/((DR - 2) P_i): sigma_TL is half of 3,000 psi."""
+    soil = {
+        "condition": "fully deteriorated",
+        "soil_unit_weight": "120 pcf",
+        "soil_reaction_modulus": "1000 psi",
+        "live_load": "none",
+    }
+    result = main(drop=("hole_diameter",), **soil)
+    (check,) = rules(result)
+    ratio = 12 / result.nominal_thickness
+    assert check.equation == "X1.7"
+    assert check.safety_factor == pytest.approx(2 * 1500 / ((ratio - 2) * 60), rel=1e-9)

@@ -376,3 +376,28 @@ def test_a_dry_pipe_without_a_floor_is_flagged(floor, flagged):
         pipe=dry, drop=("groundwater_above_invert",), criteria={"minimum_thickness": floor}
     )
     assert any("only the DR limit decides" in note.text for note in result.notes) is flagged
+
+
+def test_a_small_demand_has_a_safety_factor_too():
+    """1 ft of water, 0.433 psi, on an 8 in pipe: N provided is X1.1 without N, over P."""
+    pipe = {"condition": PART, "host_diameter": "8 in", "groundwater_above_invert": "1 ft"}
+    result = sized(pipe=pipe)
+    (check,) = [check for check in result.checks if check.equation == "X1.1"]
+    ratio = 8 / result.nominal_thickness
+    reduction = ((1 - 0.02) / (1 + 0.02) ** 2) ** 3
+    provided = 2 * 7 * 125_000 / (1 - 0.3**2) / (ratio - 1) ** 3 * reduction / 0.433
+    assert check.safety_factor == pytest.approx(provided, rel=1e-9)
+
+
+def test_a_value_that_no_line_reads_says_so_beside_its_origin():
+    result = sized(pipe={"condition": PART, "origin": {"soil_unit_weight": "measured"}})
+    (step,) = [step for step in result.steps if step.key == "w"]
+    assert step.source == "measured, not used here, stated as 120 pcf"
+    (read,) = [step for step in result.steps if step.key == "q_pipe"]
+    assert "not used" not in read.source
+
+
+def test_what_the_standard_fixes_is_named_by_its_equation():
+    (step,) = [step for step in sized().steps if step.key == "S_min"]
+    assert step.source == "X1.4"
+    assert step.value == 0.093  # printed in F1216 X1.4, from memory

@@ -1,7 +1,7 @@
 """Every printed form reads back to the number that the function gives."""
 
 import math
-from dataclasses import replace
+from dataclasses import FrozenInstanceError, replace
 
 import numpy as np
 import pytest
@@ -14,7 +14,7 @@ from linerdesign.equations.catalogue import catalogue
 from linerdesign.equations.examples import example_values
 from linerdesign.equations.printing import Rule, plain, positional, write
 from linerdesign.equations.symbols import SYMBOLS
-from linerdesign.equations.tracing import Traced, trace
+from linerdesign.equations.tracing import Traced, next_listed, trace
 from linerdesign.equations.tree import Number, Operation, Symbol
 
 EQUATIONS = [pytest.param(each, id=f"{each.name}") for each in catalogue()]
@@ -165,3 +165,26 @@ def test_a_traced_value_is_never_true():
 )
 def test_numbers_are_printed_in_full(number, printed):
     assert positional(number) == printed
+
+
+def test_a_choice_and_a_look_up_are_bracketed_inside_arithmetic():
+    """Words bind least of all: `1 if a > 2 else b + c` would be another value."""
+    table = tree.Table("sizes", (1.0, 2.0), (1.0, 2.0), "")
+    choice = trace(lambda a, b: np.where(a > 2, b, 3) + a, ("D", "t"))
+    listed = trace(lambda a: 2 + next_listed(a, table), ("D",))
+    assert write(choice, SYMBOLIC) == "(t if D > 2 else 3) + D"
+    assert write(listed, SYMBOLIC) == "2 + (sizes at D)"
+
+
+def test_a_listed_size_is_enough_for_itself_and_for_its_last_binary_digit():
+    sizes = tree.Table("sizes", (3.0, 6.0, 9.0), (3.0, 6.0, 9.0), "")
+    wanted = np.array([3.0, 6.0, np.nextafter(6.0, 7.0), 6.0001, 9.0, 9.5])
+    assert list(next_listed(wanted, sizes)) == [3.0, 6.0, 6.0, 9.0, 9.0, 9.0]
+
+
+def test_nodes_cannot_be_changed():
+    """Several lines share one tree."""
+    choice = trace(lambda a: np.where(a > 2, np.sqrt(a), 3), ("D",))
+    for node in (choice, *tree.children(choice), Number(1.0), Operation("neg", (Number(1.0),))):
+        with pytest.raises(FrozenInstanceError):
+            setattr(node, next(iter(vars(node))), None)
