@@ -23,17 +23,17 @@ from typing import Literal, get_args, get_origin
 from pydantic import BaseModel
 
 ROOT = Path(__file__).parents[1]
-sys.path.insert(0, str(ROOT / "tests"))
+sys.path[:0] = [str(ROOT / "docs"), str(ROOT / "tests")]
 
-from published import CASES, MEMORY  # noqa: E402
+import verification_manual  # noqa: E402
+from layout import table  # noqa: E402
 
 import linerdesign  # noqa: E402
 from linerdesign.cli import main as command_line  # noqa: E402
 from linerdesign.equations.catalogue import catalogue, in_module  # noqa: E402
-from linerdesign.equations.equation import Equation, Provenance  # noqa: E402
-from linerdesign.equations.printing import positional, write  # noqa: E402
+from linerdesign.equations.equation import Equation  # noqa: E402
+from linerdesign.equations.printing import write  # noqa: E402
 from linerdesign.equations.published import published  # noqa: E402
-from linerdesign.equations.status import status  # noqa: E402
 from linerdesign.equations.symbols import SYMBOLS, SYSTEMS  # noqa: E402
 from linerdesign.outputs.equations import worked_line  # noqa: E402
 from linerdesign.outputs.sheet import symbolic  # noqa: E402
@@ -46,16 +46,6 @@ SITE_KEYS = models.Site.model_fields
 REPEATED = " Beside the keys below it takes those of the site from `[[pipe]]`."
 PART = re.compile(r"(<!-- generated: (\S+) -->\n).*?(<!-- end -->)", re.DOTALL)
 PAGES = ("README.md", "docs/*.md", "worked_examples/*/README.md")
-
-
-def table(columns: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
-    """A Markdown table."""
-    lines = [columns, tuple("---" for _ in columns), *rows]
-    return "\n".join("| " + " | ".join(_cell(cell) for cell in line) + " |" for line in lines)
-
-
-def _cell(text: str) -> str:
-    return text.replace("|", "\\|").replace("\n", " ")
 
 
 def equations() -> str:
@@ -81,15 +71,6 @@ def _equation(each: Equation) -> str:
         f"Worked: `{worked_line(each)}`",
     ]
     return "\n\n".join(parts)
-
-
-def provenance() -> str:
-    """How many equations are seen, from memory, derived, practice; and the list from memory."""
-    groups = {p: [e for e in catalogue() if e.provenance is p] for p in Provenance}
-    rows = [(p.value, str(len(found))) for p, found in groups.items() if found]
-    recalled = sorted({f"{e.number} ({e.name})" for e in groups[Provenance.MEMORY]})
-    to_verify = "\n".join(f"* {name}" for name in recalled)
-    return f"{table(('provenance', 'equations'), rows)}\n\nFrom memory:\n\n{to_verify}"
 
 
 def keys() -> str:
@@ -125,21 +106,6 @@ def model_purpose(model: type) -> str:
     return text[0].upper() + text[1:] if text else ""
 
 
-def standing() -> str:
-    """Every equation and table of the method: built or not, how sure, checked against what."""
-    rows = [
-        (
-            each.name,
-            each.what,
-            "yes" if each.implemented else "no",
-            each.provenance.value if each.provenance else "",
-            each.checked,
-        )
-        for each in status()
-    ]
-    return table(("equation or table", "what", "built", "provenance", "checked against"), rows)
-
-
 def _about(field: object) -> str:
     """What a key means, and the words it takes where only some are known."""
     words = [w for each in _members(field.annotation) for w in _members_of_literal(each)]  # type: ignore[attr-defined]
@@ -171,26 +137,6 @@ def _default(field: object) -> str:
     value = field.default  # type: ignore[attr-defined]
     empty = value in (None, "", [], {}) or isinstance(value, BaseModel)
     return "" if empty else f"`{value}`"
-
-
-def checks() -> str:
-    """Every printed number beside the computed one."""
-    rows = [
-        (
-            case.source,
-            case.equation.number,
-            case.what,
-            f"{case.printed:.{case.decimals}f} {case.unit}".strip(),
-            f"{positional(float(case.computed()), 5)} {case.unit}".strip(),
-            "yes" if case.agrees else "**no**",
-            case.remark,
-        )
-        for case in CASES
-    ]
-    columns = ("source", "equation", "what", "printed", "computed", "agrees", "remark")
-    recalled = sum(MEMORY in case.remark for case in CASES)
-    head = f"{len(CASES)} printed numbers, {recalled} of them {MEMORY}."
-    return f"{head}\n\n{table(columns, rows)}"
 
 
 def interface() -> str:
@@ -300,17 +246,20 @@ def _printed(*words: str) -> str:
 
 PARTS: dict[str, Callable[[], str]] = {
     "equations": equations,
-    "provenance": provenance,
     "keys": keys,
     "soils": soils,
-    "standing": standing,
-    "checks": checks,
     "glossary": glossary,
     "interface": interface,
     "functions": functions,
     "commands": commands,
     "schedule": schedule,
     "step": step,
+    "counts": verification_manual.counts,
+    "checks": verification_manual.checks,
+    "routes": verification_manual.routes,
+    "tables": verification_manual.tables,
+    "to_verify": verification_manual.to_verify,
+    "standing": verification_manual.standing,
 }
 
 

@@ -8,6 +8,8 @@ from hypothesis import settings
 
 sys.path.insert(0, str(Path(__file__).parent))
 
+from claims import pytest_runtest_call  # noqa: F401
+
 settings.register_profile("house", deadline=None, derandomize=True)
 settings.load_profile("house")
 

@@ -336,7 +336,7 @@ def _report(counts: dict[str, Counter[str]]) -> int:
     for module, count in [*sorted(counts.items()), ("all", total)]:
         print(f"{module:22}" + "".join(f"{count[head]:12}" for head in heads))
     loaded = total.total() - total["unloadable"]
-    noticed = 1 - total["survived"] / total.total()
+    noticed = 1 - total["survived"] / (total.total() or 1)
     strict = 1 - total["survived"] / loaded if loaded else 1.0
     print(f"score: {noticed:.1%} noticed; {strict:.1%} of the {loaded} that load at all")
     return 0 if strict >= ENOUGH else 1

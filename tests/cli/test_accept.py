@@ -4,9 +4,8 @@ import json
 
 import pytest
 from projects import toml
+from published import EPA_MODULI
 
-# EPA/600/R-12/004 (2012), A Retrospective Evaluation of Cured-in-Place Pipe, Table 4-18, psi.
-EPA_MODULI = [276_920, 187_218, 369_998, 270_265, 214_134]
 RULE = '[acceptance]\nrule = "mean and least reading"\n'
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from published import EPA_MODULI, EPA_STRENGTHS
 
 from linerdesign.equations.laboratory import (
     flexural_modulus,
@@ -15,10 +16,6 @@ from linerdesign.equations.laboratory import (
 from linerdesign.laboratory.bending import BendingRecord, reduce_bending, reduce_set
 from linerdesign.laboratory.samples import below, summarise
 from linerdesign.project.faults import InputFaults
-
-# EPA/600/R-12/004 (2012), A Retrospective Evaluation of Cured-in-Place Pipe, Table 4-18, psi.
-EPA_MODULI = [276_920, 187_218, 369_998, 270_265, 214_134]
-EPA_STRENGTHS = [5012, 6027, 7486, 6159, 5900]
 
 
 def test_epa_five_moduli():
