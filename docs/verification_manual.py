@@ -30,6 +30,8 @@ SURE = {
     Provenance.DERIVED: "derived",
     Provenance.PRACTICE: "practice",
 }
+COLUMNS = ("where", "equation", "what", "printed", "computed")
+COLUMNS += ("off, %", "last place", "agrees", "remark")
 ROOMS = {
     "site": "Ovality, cover and water",
     "gravity": "Gravity pipe",
@@ -46,20 +48,23 @@ ROOMS = {
 
 def counts() -> str:
     """How much is checked, and by what."""
-    by_print = [row for row in EQUATIONS if printed(row.forms)]
-    by_route = [row for row in EQUATIONS if other_routes(row.forms)]
+    in_print = [row for row in EQUATIONS if any(map(_is_printed, printed(row.forms)))]
+    otherwise = [
+        row
+        for row in EQUATIONS
+        if row not in in_print and (printed(row.forms) or other_routes(row.forms))
+    ]
     kinds = Counter(case.source.kind for case in CASES)
     cells = sum(len(grid.cells) for grid in GRIDS)
     held = Counter(route.holds for route in ROUTES)
-    alone = sum(row not in by_print for row in by_route)
     rows = [
         ("equations, unit systems and editions counted apart", len(EQUATIONS)),
-        ("of them with a number of the main table", len(by_print)),
-        ("of them with another route", len(by_route)),
-        ("of them with another route only", alone),
-        ("of them with neither", len(EQUATIONS) - len(by_print) - alone),
+        ("of them with a printed number", len(in_print)),
+        ("of them with another route or a number by hand only", len(otherwise)),
+        ("of them with neither", len(EQUATIONS) - len(in_print) - len(otherwise)),
         ("published tables of loads and soils", len(TABLES)),
         ("numbers in the main table, seen in print", kinds[Kind.PRINT]),
+        ("of them with a slip in print", sum(case.slip is not None for case in CASES)),
         ("numbers in the main table, printed but from memory", kinds[Kind.RECALLED]),
         ("numbers in the main table, worked by hand", kinds[Kind.BY_HAND]),
         ("coefficients of one printed table, beside those", cells),
@@ -74,6 +79,10 @@ def counts() -> str:
     return "\n\n".join(parts)
 
 
+def _is_printed(each: Case | Grid) -> bool:
+    return each.source.kind is not Kind.BY_HAND
+
+
 def checks() -> str:
     """Every printed number beside the computed one, source by source."""
     sources = dict.fromkeys(each.source for each in (*CASES, *GRIDS))
@@ -85,8 +94,8 @@ def _of_source(source: Source) -> str:
     parts = [f"### {source.title}\n\n{source.kind.capitalize()}."]
     cases = sorted((c for c in CASES if c.source == source), key=lambda case: case.place)
     if cases:
-        columns = ("where", "equation", "what", "printed", "computed", "off by", "agrees", "remark")
-        parts.append(table(columns, map(_number, cases)))
+        wide = len(COLUMNS) if any(case.remark for case in cases) else len(COLUMNS) - 1
+        parts.append(table(COLUMNS[:wide], [_number(case)[:wide] for case in cases]))
     parts.extend(_grid(grid) for grid in GRIDS if grid.source == source)
     return "\n\n".join(parts)
 
@@ -99,7 +108,8 @@ def _number(case: Case) -> tuple[str, ...]:
         case.what,
         f"{case.stands:.{case.decimals}f} {case.unit}".strip(),
         f"{computed} {case.unit}".strip(),
-        f"{_signed(case.percent_off, 2)} %, {_signed(case.places_off, 1)}",
+        _signed(case.percent_off, 2),
+        _signed(case.places_off, 1),
         _agrees(case),
         case.remark,
     )

@@ -41,6 +41,13 @@ def test_h_25_is_a_quarter_more_than_h_20():
     assert ratio == pytest.approx(1.25, rel=0.18)
 
 
+@pytest.mark.parametrize(("H", "impact", "times"), [(1, 1.5, 4.35), (2, 1.35, 2.2)])
+def test_h_20_rows_under_3_ft_are_a_fraction_of_the_older_rule(H, impact, times):
+    """No agreement: one wheel of 16,000 lb on a square of side 1.75 H gives so many times more."""
+    rule = 16_000 * impact / (1.75 * H) ** 2
+    assert rule / float(loads.H_20_M11(float(H))) == pytest.approx(times, rel=0.01)
+
+
 def railway(H):
     """psi under the middle of 8 by 20 ft that carries 2,000 psf, Boussinesq integrated as a sum.
 
