@@ -1,6 +1,7 @@
 """A test that a route names must run, over all its cases, every equation that the route claims."""
 
 from collections import Counter
+from functools import cache
 
 import pytest
 from evidence import running
@@ -20,10 +21,15 @@ def pytest_runtest_call(item):
         result = yield
     _LEFT[name] -= run
     _RUN[name] += 1
-    cases = sum(_function(each) == name for each in item.session.items)
-    if _RUN[name] == cases and _LEFT[name] and not _selected(item.config):
+    if _RUN[name] == _cases(item.session)[name] and _LEFT[name] and not _selected(item.config):
         pytest.fail(f"routes claim what {name} never runs: {[e.number for e in _LEFT[name]]}")
     return result
+
+
+@cache
+def _cases(session):
+    """How many cases of each function this session runs."""
+    return Counter(map(_function, session.items))
 
 
 def _function(item):
