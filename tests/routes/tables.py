@@ -125,7 +125,7 @@ TABLES = (
     ),
     Route(
         "E'n of native soil by blows",
-        "borders and words of Terzaghi & Peck; 12 N tons/ft2 of sandy gravel, confined",
+        "borders, words and 12 N tons/ft2 of confined gravel, Terzaghi & Peck, from memory",
         "17 % from 2 to 50 blows; the softest two rows and rock by order alone",
         "equations/test_tables.py::test_native_soil_by_blows",
         (),
