@@ -3,12 +3,13 @@
 import ast
 import subprocess
 import sys
+from collections import Counter
 from pathlib import Path
 
 import pytest
 
 from linerdesign.equations.catalogue import MODULES, catalogue
-from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call, Choice, LookUp, children
 
 PACKAGE = Path(__file__).parents[1] / "linerdesign"
@@ -79,13 +80,42 @@ def test_public_things_have_docstrings(path):
             assert ast.get_docstring(node), f"{path.name}: {node.name}"
 
 
+# Printed as their own sources print them, and told apart by nothing but the case.
+TOLD_APART_BY_CASE = {
+    "d": "F1216: D the host, d the hole in it",
+    "q": "F1216: q the ovality; Manning: Q the flow",
+    "k": "F1216: K the enhancement factor; Glock: k the lobes",
+    "p_0": "Moser & Folkman: P a single load, p a pressure; a sheet has one of them",
+}
+
+
+def _strings(path):
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    return {node.value for node in ast.walk(tree) if isinstance(node, ast.Constant)}
+
+
+def _alike(names):
+    """Names that differ by case only, folded."""
+    counts = Counter(name.casefold() for name in names)
+    return {name for name, count in counts.items() if count > 1}
+
+
 def test_every_argument_is_in_the_symbol_table_and_nothing_else():
+    """A row is a quantity of an equation, or of a line that names it for one."""
     used = {key for each in catalogue() for key in (each.result, *each.arguments)}
     assert used <= SYMBOLS.keys()
+    elsewhere = [path for path in FILES if path.name != "symbols.py"]
+    bound = used.union(*map(_strings, elsewhere))
+    vehicles = {f"{part}_{name}" for part in "lnW" for name in ("truck", "tandem")}
+    assert SYMBOLS.keys() <= bound | vehicles
+
+
+def test_no_two_rows_of_the_symbol_table_can_be_taken_for_one():
+    """Names of cells don't know upper from lower case, nor does a reader in a hurry."""
     printed = [quantity.symbol for quantity in SYMBOLS.values()]
     assert len(printed) == len(set(printed))
-    names = [quantity.name for quantity in SYMBOLS.values() if quantity.name]
-    assert len(names) == len(set(names))
+    assert _alike(printed) == TOLD_APART_BY_CASE.keys()
+    assert not _alike(map(name_of, SYMBOLS))
 
 
 def _vocabulary(node):

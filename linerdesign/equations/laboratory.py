@@ -26,9 +26,9 @@ def flexural_stress(P_b, L_b, b_b, d_b):
 
 
 @equation("D790 strain", result="epsilon_b", limits=(SPAN,), **D790)
-def flexural_strain(D_b, L_b, d_b):
+def flexural_strain(delta_b, L_b, d_b):
     """Strain in the outer fibre at mid-span, as a ratio."""
-    return 6 * D_b * d_b / L_b**2
+    return 6 * delta_b * d_b / L_b**2
 
 
 @equation("D790 modulus", result="E_b_test", limits=(SPAN,), **D790)

@@ -271,7 +271,7 @@ def in_cells(node, values):
     """The tree printed for a workbook and calculated there."""
     found = list(dict.fromkeys(tables(node)))
     blocks = {table: f"TABLE{n}" for n, table in enumerate(found)}
-    # Numbered, because a spreadsheet would take the keys `d_b` and `D_b` for one.
+    # Numbered, because a spreadsheet would take the keys `d` and `D` for one.
     names = {key: f"CELL{n}_" for n, key in enumerate(values)}
     dialect = workbook(names.__getitem__, blocks.__getitem__)
     cells = {names[key]: value for key, value in values.items()}
