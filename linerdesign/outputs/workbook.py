@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 from linerdesign import __version__
 from linerdesign.design.result import FAILS, OUTSIDE, PipeResult, Step
 from linerdesign.equations.symbols import SYMBOLS
-from linerdesign.outputs.document import Document, Sheet
+from linerdesign.outputs.document import Block, Document, Heading, Sheet
 from linerdesign.outputs.numbers import MM_PER_INCH, in_inches, in_millimetres
+from linerdesign.outputs.sheet import schedule_grid
 from linerdesign.outputs.workbook_cells import Book, cell
 from linerdesign.outputs.workbook_memo import write_defaults, write_memos, write_tables
 from linerdesign.outputs.workbook_pipe import write_place
@@ -62,8 +63,20 @@ def render(document: Document) -> bytes:
         _Schedule(book, schedule, document).write(sheets)
     write_defaults(book, [block.result for block in blocks])
     write_tables(book)
-    write_memos(book, document.blocks)
+    write_memos(book, _without_schedule(document.blocks))
     return book.close()
+
+
+def _without_schedule(blocks: Sequence[Block]) -> list[Block]:
+    """The blocks without the printed schedule and its heading: the first sheet is the schedule,
+    and beside it a second one that does not follow would be taken for it."""
+    printed = schedule_grid(tuple(each.result for each in blocks if isinstance(each, Sheet)))
+    followed = zip(blocks, (*blocks[1:], None), strict=True)
+    return [
+        block
+        for block, after in followed
+        if block != printed and not (isinstance(block, Heading) and after == printed)
+    ]
 
 
 def _places(book: Book, block: Sheet) -> list[tuple[Place, Worksheet]]:

@@ -675,6 +675,20 @@ def test_other_blocks_go_to_memo_sheets():
     assert alone.sheetnames == ["Defaults and cautions", "Memo What the sheets say"]
 
 
+def test_there_is_one_schedule_and_it_is_live():
+    """What is asked beside the thickness keeps its memo; the printed schedule has none."""
+    read, todo = made()
+    document = Sizing(read, "US", tuple(design(task) for task in todo)).document
+    asked = (Heading("Capacity running full", 2), Paragraph("by Manning"))
+    for more, memos in (((), []), (asked, ["Memo Capacity running full"])):
+        data = render(replace(document, blocks=(*document.blocks, *more)))
+        book = openpyxl.load_workbook(io.BytesIO(data))
+        assert [name for name in book.sheetnames if name.startswith("Memo")] == memos
+        holding = [s.title for s in book for row in s.values if "Schedule of thicknesses" in row]
+        assert holding == []
+        assert any(c.data_type == "f" for row in book["Schedule"].iter_rows() for c in row)
+
+
 def test_the_issued_file_carries_the_documents_date():
     data, _ = issued(project={"date": "2026-05-04"})
     created = openpyxl.load_workbook(io.BytesIO(data)).properties.created
