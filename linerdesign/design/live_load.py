@@ -13,15 +13,15 @@ HL_93, OLDER_RULE = "HL-93", "1.75 H rule"
 H_20, H_25, E_80, AIRPORT = "H-20 table", "H-25 table", "E-80 table", "airport table"
 RAILWAY = "E-80 Boussinesq"
 CONCENTRATED, DISTRIBUTED = "concentrated load", "distributed load"
-UNI_BELL, M11 = "Uni-Bell", "M11"
+IN_PSI, IN_PSF = "in psi", "in psf"
 
 BY_COVER: dict[tuple[str, str], Equation] = {
-    (H_20, UNI_BELL): loads.H_20_UNI_BELL,
-    (H_20, M11): loads.H_20_M11,
-    (H_25, M11): loads.H_25_M11,
-    (E_80, UNI_BELL): loads.E_80_UNI_BELL,
-    (E_80, M11): loads.E_80_M11,
-    (AIRPORT, UNI_BELL): loads.AIRPORT_UNI_BELL,
+    (H_20, IN_PSI): loads.H_20_PSI,
+    (H_20, IN_PSF): loads.H_20_PSF,
+    (H_25, IN_PSF): loads.H_25_PSF,
+    (E_80, IN_PSI): loads.E_80_PSI,
+    (E_80, IN_PSF): loads.E_80_PSF,
+    (AIRPORT, IN_PSI): loads.AIRPORT_PSI,
 }
 TABLES = (H_20, H_25, E_80, AIRPORT)
 METHODS = (HL_93, *TABLES, OLDER_RULE, RAILWAY, CONCENTRATED, DISTRIBUTED)

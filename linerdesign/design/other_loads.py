@@ -17,9 +17,9 @@ from linerdesign.design.live_load import (
     GIVEN,
     H_20,
     HL_93,
+    IN_PSI,
     OLDER_RULE,
     RAILWAY,
-    UNI_BELL,
     live_load_lines,
 )
 from linerdesign.equations import tree
@@ -87,7 +87,7 @@ def other_loads(basis: Basis, values: Mapping[str, Any]) -> Iterator[OtherLoad]:
 def _load(method: str, system: str, cover: Any, diameter: Any) -> Any:
     """Live load of the method, NaN where the cover lies outside it."""
     fixed = {each.key: each.value(system) for each in FIXED.get(method, ())}
-    lines = live_load_lines(method, UNI_BELL, system)
+    lines = live_load_lines(method, IN_PSI, system)
     found = run(lines, {"H": cover, "D": diameter, **DEFAULTS, **fixed})
     return np.where(_reaches(lines, found), found["W_s"], np.nan)[()]
 

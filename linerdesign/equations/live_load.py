@@ -155,7 +155,7 @@ def _by_cover(number: str, table: str, column: str) -> Equation:
     about = published("live_load")[table]
     rows = about.column(column)
     low, high = rows.xs[0], rows.xs[-1]
-    text = f"cover outside the {column} table of {about.source}, {low:g} to {high:g} ft"
+    text = f"cover outside the {column} table {table}, {low:g} to {high:g} ft"
 
     def by_cover(H_ft):
         """Live load by cover, on the straight line between the rows, impact included."""
@@ -176,12 +176,12 @@ def _by_cover(number: str, table: str, column: str) -> Equation:
     )
 
 
-H_20_UNI_BELL = _by_cover("H-20 table", "Uni-Bell", "H-20")
-H_20_M11 = _by_cover("H-20 table, M11", "M11", "H-20")
-H_25_M11 = _by_cover("H-25 table, M11", "M11", "H-25")
-E_80_UNI_BELL = _by_cover("E-80 table", "Uni-Bell", "E-80")
-E_80_M11 = _by_cover("E-80 table, M11", "M11", "E-80")
-AIRPORT_UNI_BELL = _by_cover("airport table", "Uni-Bell", "airport")
+H_20_PSI = _by_cover("H-20 table", "in psi", "H-20")
+H_20_PSF = _by_cover("H-20 table in psf", "in psf", "H-20")
+H_25_PSF = _by_cover("H-25 table in psf", "in psf", "H-25")
+E_80_PSI = _by_cover("E-80 table", "in psi", "E-80")
+E_80_PSF = _by_cover("E-80 table in psf", "in psf", "E-80")
+AIRPORT_PSI = _by_cover("airport table", "in psi", "airport")
 
 
 # Surface loads by the closed form

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, InstanceOf, model_validator
+from pydantic import BeforeValidator, Field, InstanceOf, model_validator
 from pydantic_core import PydanticCustomError
 
 from linerdesign.design.live_load import (
@@ -16,9 +16,9 @@ from linerdesign.design.live_load import (
     H_20,
     H_25,
     HL_93,
-    M11,
+    IN_PSF,
+    IN_PSI,
     METHODS,
-    UNI_BELL,
 )
 from linerdesign.equations.published import Published, published
 from linerdesign.equations.soil import COMPACTIONS, depth_table
@@ -37,7 +37,13 @@ _TAKES: dict[str, tuple[str, ...]] = {
     CONCENTRATED: ("load_length",),
 }
 _COMPACTION_WORDS = ("dumped", "slight", "moderate", "high")
+_HANDBOOKS = {"M11": IN_PSF, "Uni-Bell": IN_PSI}
 _BLOWS = re.compile(r"(\d+)\s*blows(?:\s*/\s*ft)?")
+
+
+def _by_its_unit(table: object) -> object:
+    """A table that an older file names after the handbook it is printed in."""
+    return _HANDBOOKS.get(table, table) if isinstance(table, str) else table
 
 
 class NamedLoad(Table):
@@ -54,7 +60,9 @@ class NamedLoad(Table):
         "concentrated load",
         "distributed load",
     ] = Field(description="how the live load is found")
-    table: Literal["Uni-Bell", "M11"] | None = Field(None, description="handbook of the table")
+    table: Annotated[Literal["in psi", "in psf"] | None, BeforeValidator(_by_its_unit)] = Field(
+        None, description="which of the printed tables; the sheet names its source"
+    )
     distribution_factor: Factor | None = Field(None, description="spread of wheels with depth")
     multiple_presence: Factor | None = Field(None, description="multiple presence factor")
     load: Force | None = Field(None, description="a single load on the ground")
@@ -81,7 +89,7 @@ class NamedLoad(Table):
     @property
     def handbook(self) -> str:
         """Name of the table that the method reads, where it reads one."""
-        return self.table or (M11 if self.method == H_25 else UNI_BELL)
+        return self.table or (IN_PSF if self.method == H_25 else IN_PSI)
 
     def __str__(self) -> str:
         return self.method

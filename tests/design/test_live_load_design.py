@@ -139,6 +139,25 @@ def test_each_station_is_judged_by_its_own_cover():
     assert [text.rpartition(" (at ")[2] for text in named] == ["A)"]
 
 
+@pytest.mark.parametrize(("old", "name"), [("M11", "in psf"), ("Uni-Bell", "in psi")])
+def test_a_table_may_still_be_named_after_its_handbook(old, name):
+    """H-20 at 7 ft is 175 psf in one, from memory, and 1.22 psi in the other."""
+    printed = {"in psf": 175 / 144, "in psi": 1.22}[name]
+    for table in (name, old):
+        read = by(load("H-20 table", table=table), cover="7 ft").value("W_s")
+        assert read == pytest.approx(printed, rel=1e-9)
+
+
+def test_no_message_names_a_handbook_and_the_sheet_cites_it():
+    refused = faults(live_load=load("H-20 table", table="in pascals"))
+    assert "in psi" in refused
+    assert "in psf" in refused
+    beyond = faults(live_load="H-20 table", cover="9 ft")
+    assert "cover outside the H-20 table in psi, 1 to 8 ft" in beyond
+    (step,) = (s for s in by("H-20 table").steps if s.line and s.line.equation.kind == "look-up")
+    assert "Handbook of PVC Pipe" in step.source
+
+
 @pytest.mark.parametrize("cover", ["9 ft", "0.5 ft", "2.7432 m"])
 def test_cover_outside_the_table_is_refused_with_pipe_and_cover(cover):
     text = faults(live_load="H-20 table", cover=cover)

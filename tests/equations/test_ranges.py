@@ -50,10 +50,10 @@ BORDERS = {
         (number, None): [("H_ft", low, LEAST, OUTSIDE), ("H_ft", high, MOST, OUTSIDE)]
         for number, low, high in (
             ("H-20 table", 1, 8),
-            ("H-20 table, M11", 1, 8),
-            ("H-25 table, M11", 1, 10),
+            ("H-20 table in psf", 1, 8),
+            ("H-25 table in psf", 1, 10),
             ("E-80 table", 2, 30),
-            ("E-80 table, M11", 2, 30),
+            ("E-80 table in psf", 2, 30),
             ("airport table", 2, 24),
         )
     },
