@@ -16,6 +16,7 @@ from linerdesign.project.placing import in_place_of
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
 
+BY_MASS = "--resin-share-by-mass"
 WITH_PICTURES = (".pdf", ".html")
 
 
@@ -30,13 +31,19 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--reference", metavar="RESIN", help="resin to compare with; the first one")
     parser.add_argument("--pipe", metavar="NAME", help="pipe of the pictures; the first one")
     parser.add_argument(
+        BY_MASS,
         "--resin-share",
+        dest="resin_share",
         metavar="PERCENT",
         default="100 %",
-        help="part of the wall's mass that is resin, priced; the rest is tube (default 100 %%)",
+        help="resin, which is priced, as share of the wall by mass; the rest is tube (default "
+        "100 %%). Not the resin_share of [order], which is by volume",
     )
     parser.add_argument(
-        "--excess", metavar="PERCENT", default="0 %", help="resin bought over that (default 0 %%)"
+        "--excess",
+        metavar="PERCENT",
+        default="0 %",
+        help="resin bought over that, by mass (default 0 %%)",
     )
     parser.add_argument(
         "--pictures", metavar="FOLDER", type=Path, help="write the pictures as SVG and PNG"
@@ -56,7 +63,7 @@ def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
     drawing = any(path.suffix.lower() in WITH_PICTURES for path in arguments.output)
     with options.every_fault() as faults:
         text = arguments.resin_share
-        share = options.percent("--resin-share", text, faults, (0.0, 1.0), "at most 100 %")
+        share = options.percent(BY_MASS, text, faults, (0.0, 1.0), "at most 100 %")
         excess = options.percent("--excess", arguments.excess, faults)
         reference = options.named("--reference", arguments.reference, project.resins, faults)
         pipe = options.named("--pipe", arguments.pipe, project.pipes, faults)

@@ -54,8 +54,8 @@ def _settings(compared: Compared) -> tuple[Block, ...]:
         "a property given as a range is designed for at its smallest; the figure in brackets is "
         "by its largest",
         "mass: wall area of the nominal thickness, pi (D - t) t, times the density of the wall",
-        f"cost: price times the resin bought, {100 * purchase.resin_share:g} % of the wall's mass "
-        f"and {100 * purchase.excess:g} % excess; the tube, labour and site are not in it",
+        f"cost: price times the resin bought, {100 * purchase.share_by_mass:g} % of the wall by "
+        f"mass and {100 * purchase.excess:g} % more; the tube, labour and site are not in it",
     )
     return (Heading("Comparison of resins"), Bullets(texts))
 

@@ -14,17 +14,18 @@ from linerdesign.project.models import Resin
 class Purchase:
     """What is bought for a kilogram of cured wall.
 
-    `resin_share` is the part of the wall's mass that is resin and not tube; `excess` is what is
-    bought over that for the tube to be filled and the host's gaps; both as fractions.
+    `share_by_mass` is the part of the wall's mass that is resin and not tube, where an order
+    goes by volume; `excess` is what is bought over that for the tube to be filled and the host's
+    gaps; both as fractions.
     """
 
-    resin_share: float = 1.0
+    share_by_mass: float = 1.0
     excess: float = 0.0
 
     @property
     def factor(self) -> float:
         """Kilograms of resin bought for a kilogram of cured wall."""
-        return self.resin_share * (1 + self.excess)
+        return self.share_by_mass * (1 + self.excess)
 
 
 def mass_per_length(diameter: Any, thickness: Any, unit: str, resin: Resin) -> Any:

@@ -41,10 +41,12 @@ class Order(Table):
         Measure(0.0, "m", "0 m"), description="length of tube beyond the pipe's own"
     )
     resin_share: Share = Field(
-        Measure(100.0, "%", "100 %"), description="resin as share of the wall by volume"
+        Measure(100.0, "%", "100 %"),
+        description="resin as share of the wall by volume (that of `compare` is by mass)",
     )
     resin_excess: Percent = Field(
-        Measure(10.0, "%", "10 %"), description="excess over the resin that fills the tube"
+        Measure(10.0, "%", "10 %"),
+        description="excess over the resin that fills the tube, by volume",
     )
     tube_diameter: Section | None = Field(
         None, description="diameter the tube is made for; the smallest of the stations"

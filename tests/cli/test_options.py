@@ -64,7 +64,7 @@ def test_the_first_where_none_is_named_and_else_by_name():
             ("buckling", "a.toml", "--gap", "x", "--ovality", "60 %", "--imperfection", "y"),
             ("--gap", "--ovality", "--imperfection"),
         ),
-        (("compare", "a.toml", "--resin-share", "101 %"), ("--resin-share",)),
+        (("compare", "a.toml", "--resin-share", "101 %"), ("--resin-share-by-mass",)),
         (("creep", "a.csv", "--t0", "x", "--life", "0 h"), ("--t0", "--life")),
     ],
 )

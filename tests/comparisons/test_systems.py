@@ -115,6 +115,24 @@ def test_mass_and_cost_by_hand():
     assert cost_per_length(mass, per_pound, Purchase()) == pytest.approx(mass * 3.10 / 0.45359237)
 
 
+@pytest.mark.parametrize("option", ["--resin-share-by-mass", "--resin-share"])
+def test_the_share_of_resin_says_that_it_is_by_mass(run, tmp_path, capsys, option):
+    """85 % of the mass and 7 % more of it: the cost is 0.85 * 1.07 of that of the whole mass."""
+    bought = {"density": "1.15 g/cm^3", "price": "3.10 USD/kg"}
+    (tmp_path / "p.toml").write_text(toml(pipe={"length": "100 ft"}, resin=bought))
+    words = ("compare", "p.toml", "--by", "cost")
+    shares = (option, "85 %", "--excess", "7 %")
+    assert "85 % of the wall by mass and 7 % more" in " ".join(run(*words, *shares)[1].split())
+    found = (json.loads(run(*words, "--json", *more)[1]) for more in ((), shares))
+    whole, part = (each["ranking"][0]["cost"]["value"] for each in found)
+    assert part == pytest.approx(0.85 * 1.07 * whole)
+    with pytest.raises(SystemExit):
+        run("compare", "--help")
+    said = " ".join(capsys.readouterr().out.split())
+    assert "share of the wall by mass" in said
+    assert "resin_share of [order], which is by volume" in said
+
+
 RANKED = """
 [[resin]]
 name = "Thin and dear"
