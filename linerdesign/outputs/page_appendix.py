@@ -5,11 +5,12 @@ from __future__ import annotations
 from linerdesign.design.lines import Line
 from linerdesign.equations import tree
 from linerdesign.equations.equation import Equation
-from linerdesign.equations.printing import positional
+from linerdesign.equations.printing import positional, write
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.tree import Node, Table
 from linerdesign.outputs.markup import Markup, element, join
 from linerdesign.outputs.mathml import formula, math, symbol
+from linerdesign.outputs.sheet import symbolic
 
 
 class Appendix:
@@ -70,6 +71,7 @@ class Appendix:
             element("h3", equation.number),
             element("p", equation.meaning),
             formula(equation.result, equation.tree),
+            typed(equation.result, write(equation.tree, symbolic())),
             element("dl", *legend, class_="legend"),
             element("p", f"{edition}{about}", class_="source"),
             element("p", "Said where it is left:") if limits else "",
@@ -111,6 +113,11 @@ class Appendix:
             element("div", table, class_="wide"),
             id="symbols",
         )
+
+
+def typed(key: str, text: str) -> Markup:
+    """A formula as it is typed, beside the typeset one: no font is needed to read it right."""
+    return element("p", f"{SYMBOLS[key].symbol} = {text}", class_="typed")
 
 
 def _meaning(key: str, units: str) -> str:

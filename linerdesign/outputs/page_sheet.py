@@ -7,15 +7,17 @@ from dataclasses import dataclass, field
 
 from linerdesign.design.basis import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.design.checks import Check
+from linerdesign.design.lines import Line
 from linerdesign.design.result import CheckResult, PipeResult, Step
-from linerdesign.equations.printing import positional
+from linerdesign.equations.printing import positional, write
 from linerdesign.equations.symbols import SYMBOLS, name_of
+from linerdesign.equations.tree import Call
 from linerdesign.outputs.document import Sheet
 from linerdesign.outputs.drawing import cross_section, demand_bars
 from linerdesign.outputs.markup import Markup, element, join
 from linerdesign.outputs.mathml import formula, math, symbol
 from linerdesign.outputs.numbers import both_units, factor, value_with_unit
-from linerdesign.outputs.page_appendix import Appendix
+from linerdesign.outputs.page_appendix import Appendix, typed
 from linerdesign.outputs.page_inputs import span
 from linerdesign.outputs.sheet import (
     RAISED,
@@ -27,6 +29,7 @@ from linerdesign.outputs.sheet import (
     origin_text,
     other_condition_text,
     remark_lists,
+    symbolic,
     warnings_of,
 )
 
@@ -203,6 +206,7 @@ class _Writer:
     def _field(self, step: Step, field_id: str) -> Markup:
         name = self._name(step)
         takes = span(name_of(step.key), step.unit)
+        value = _shortest(step.value)
         about = {
             "data_key": step.key,
             "data_value": repr(step.value),
@@ -211,7 +215,7 @@ class _Writer:
             "data_under": takes.under,
             "data_most": takes.most,
             "data_expected": takes.expected or None,
-            "value": _shortest(step.value),
+            "value": value,
             "autocomplete": "off",
         }
         shown = element(
@@ -219,7 +223,7 @@ class _Writer:
             id=field_id,
             type="text",
             inputmode="decimal",
-            size=9,
+            size=max(9, len(value)),
             readonly=True,
             data_name=name,
             **about,
@@ -281,7 +285,7 @@ class _Writer:
         return element(
             "li",
             head,
-            formula(step.key, step.line.tree) if step.line else "",
+            *((formula(step.key, step.line.tree), _typed(step, step.line)) if step.line else ()),
             numbers,
             result,
             uses,
@@ -357,6 +361,13 @@ class _Writer:
                 if items or title in severities
             )
         )
+
+
+def _typed(step: Step, line: Line) -> Markup:
+    """The formula in plain text, rounding in words."""
+    if isinstance(line.tree, Call) and line.equation.kind == "rounding":
+        return typed(step.key, f"{derivation(step)[0]}, rounded up")
+    return typed(step.key, write(line.tree, symbolic()))
 
 
 def _at(station: str | None) -> Markup:

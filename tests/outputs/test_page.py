@@ -13,7 +13,7 @@ from projects import toml
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.outputs.document import Bullets, Grid, Paragraph, Picture
 from linerdesign.outputs.numbers import clean
-from linerdesign.outputs.page import render
+from linerdesign.outputs.page import render, resource
 from linerdesign.outputs.page_inputs import span
 
 
@@ -72,6 +72,38 @@ def test_links_lead_somewhere(read):
     targets = [attributes["href"] for _, attributes, _ in read.all("a")]
     assert {target[1:] for target in targets} <= set(ids)
     assert any(target.startswith("#equation") for target in targets)
+
+
+def test_every_formula_stands_in_plain_text_too(text, read):
+    """So that no reader depends on a font for roots and subscripts; typed out here by hand."""
+    classes = [attributes.get("class") for _, attributes, _ in read.all(attribute="class")]
+    assert classes.count("formula") > 100
+    assert classes.count("typed") == classes.count("formula")
+    lines = {line for _, attributes, line in read.all("p") if attributes.get("class") == "typed"}
+    assert "t_X1.1 = D/(1 + (2*K*E_L*C/((1 - nu^2)*N*P))^(1/3))" in lines
+    assert "C = ((1 - q/100)/(1 + q/100)^2)^3" in lines
+    assert "n_s = t_min/t_s, rounded up" in lines
+    assert not any("ceil" in line for line in lines)
+
+
+def test_fields_are_as_wide_as_their_values():
+    """4.5 mm on a US sheet is 0.177165354330709 in, which a field of nine letters cut."""
+    read = Reader(page(results(toml(criteria={"minimum_thickness": "4.5 mm"}))))
+    fields = [a for _, a, _ in read.all("input") if "hidden" not in a]
+    assert max(len(a["value"]) for a in fields) > 12
+    assert all(int(a["size"]) >= len(a["value"]) for a in fields)
+    css = resource("page.css")
+    (rule,) = re.findall(r"\ninput \{([^}]*)\}", css)
+    assert "min-width" in rule
+    assert not re.search(r"[^-]width:", rule)
+
+
+def test_mathematics_names_fonts_made_for_it(text):
+    """One that comes with each of the common desktops, and free ones, before the browser's own."""
+    (fonts,) = re.findall(r"\nmath \{\s*font-family: ([^;]+);", text)
+    named = [name.strip(' \n"') for name in fonts.split(",")]
+    assert {"Cambria Math", "STIX Two Math", "DejaVu Math TeX Gyre"} <= set(named)
+    assert named[-2:] == ["math", "serif"]
 
 
 def test_a_reader_can_walk_from_the_thickness_to_the_inputs(text):
