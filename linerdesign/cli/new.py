@@ -4,14 +4,22 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from types import MappingProxyType
 
+from linerdesign.design.basis import FULLY
 from linerdesign.outputs.writing import put
 from linerdesign.project.faults import Fault, InputFaults
-from linerdesign.project.measures import parse
-from linerdesign.project.reading import parse as parse_project
-from linerdesign.project.starter import QUESTIONS, Question, starter_text
+from linerdesign.project.models import Site
+from linerdesign.project.reading import parse, validated
+from linerdesign.project.starter import (
+    CONDITIONS,
+    OWNER_DECIDES,
+    QUESTIONS,
+    Question,
+    starter_text,
+)
 
 GIVES_OUTCOME = False
 
@@ -20,6 +28,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
     parser.add_argument("file", metavar="FILE", type=Path, help="project file to write (TOML)")
     parser.add_argument("--ask", action="store_true", help="ask for the first pipe, one by one")
+    parser.add_argument(
+        "--condition",
+        choices=CONDITIONS,
+        metavar="WORDS",
+        help=f"condition of the host; {OWNER_DECIDES}",
+    )
     parser.add_argument("--force", action="store_true", help="overwrite a file that exists")
     parser.add_argument("--units", choices=("US", "SI"), default="US", help="unit system")
 
@@ -30,36 +44,62 @@ def run(arguments: argparse.Namespace) -> None:
     if path.exists() and not arguments.force:
         expected = "a file that does not exist yet, or --force to overwrite it"
         raise InputFaults([Fault(str(path), "", expected)])
-    answers = ask(arguments.units, input) if arguments.ask else {}
+    answers = {"condition": arguments.condition} if arguments.condition else {}
+    if arguments.ask:
+        answers = ask(arguments.units, input, answers)
     text = starter_text(arguments.units, answers)
-    parse_project(text.encode(), path.name)
+    _read_back(text, path.name, "condition" in answers)
     put(path, text.encode())
-    print(f"written: {path}\nnext: linerdesign size {path}", file=sys.stderr)
+    first = "" if "condition" in answers else f"give the condition ({OWNER_DECIDES}), then "
+    print(f"written: {path}\nnext: {first}linerdesign size {path}", file=sys.stderr)
 
 
-def ask(units: str, read: Callable[[str], str]) -> dict[str, str]:
-    """The answers to the questions for one pipe; an empty answer takes the value shown."""
-    answers: dict[str, str] = {}
+def _read_back(text: str, name: str, decided: bool) -> None:
+    """Reads what is to be written; the condition alone may still be open."""
+    try:
+        parse(text.encode(), name)
+    except InputFaults as found:
+        if decided or any(not each.place.endswith(", condition") for each in found.faults):
+            raise
+
+
+def ask(
+    units: str, read: Callable[[str], str], known: Mapping[str, str] = MappingProxyType({})
+) -> dict[str, str]:
+    """The answers to the questions for one pipe, beside what is known.
+
+    A value that an empty answer takes as shown is not among them: nobody gave it.
+    """
+    answers = dict(known)
     for question in QUESTIONS:
-        if question.only_fully and answers.get("condition") != "fully deteriorated":
+        if question.only_fully and answers.get("condition") != FULLY:
             continue
-        answers[question.key] = _answer(question, units, read)
+        answer = answers.get(question.key) or _answer(question, units, read)
+        if answer:
+            answers[question.key] = answer
     return answers
 
 
 def _answer(question: Question, units: str, read: Callable[[str], str]) -> str:
-    shown = question.example(units)
+    """What the project file would take; empty where the value shown is to stand."""
+    if question.key == "condition":
+        return _condition(question, read)
     while True:
-        given = read(f"{question.text} [{shown}]: ").strip() or shown
-        if not question.choices and not question.kind:
+        given = read(f"{question.text} [{question.example(units)}]: ").strip()
+        faults: list[Fault] = []
+        if given and question.key in Site.model_fields:
+            validated(Site, {question.key: given}, "", faults)
+        if not faults:
             return given
-        if question.choices:
-            matches = [choice for choice in question.choices if choice.startswith(given.lower())]
-            if len(matches) == 1:
-                return matches[0]
-            print(f"  one of: {', '.join(question.choices)}", file=sys.stderr)
-            continue
-        try:
-            return parse(given, question.kind).text
-        except ValueError as error:
-            print(f"  expected {error}", file=sys.stderr)
+        for fault in faults:
+            print(f"  expected {fault.expected}", file=sys.stderr)
+
+
+def _condition(question: Question, read: Callable[[str], str]) -> str:
+    """Asks until one of the two is named; no answer is no decision."""
+    while True:
+        given = read(f"{question.text}: ").strip().lower()
+        matches = [choice for choice in CONDITIONS if choice.startswith(given)]
+        if len(matches) == 1:
+            return matches[0]
+        print(f"  {OWNER_DECIDES}", file=sys.stderr)

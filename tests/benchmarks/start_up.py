@@ -21,6 +21,7 @@ BARE = (
     "pint.UnitRegistry(cache_folder=':auto:')('1 inch')"
 )
 RUNS = 15
+CONDITION = "fully deteriorated"
 ENVIRONMENT = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
 
 
@@ -37,7 +38,8 @@ def main():
         project = str(Path(folder) / "one.toml")
         size = [sys.executable, "-m", "linerdesign", "size", project]
         bare = [sys.executable, "-c", BARE]
-        subprocess.run([sys.executable, "-m", "linerdesign", "new", project], check=True)
+        new = [sys.executable, "-m", "linerdesign", "new", project, "--condition", CONDITION]
+        subprocess.run(new, check=True)
         for command in (size, bare):
             _seconds(command)
         pairs = [(_seconds(size), _seconds(bare)) for _ in range(RUNS)]

@@ -166,19 +166,72 @@ def test_equations_and_new(run):
     assert run("equations", "X9.9")[0] == 2
     assert run("new", "fresh.toml")[0] == 0
     assert run("new", "fresh.toml")[0] == 2
-    assert run("size", "fresh.toml")[0] == 0
-    assert run("new", "metric.toml", "--units", "SI")[0] == 0
-    assert run("size", "metric.toml")[0] == 0
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+def test_a_starter_leaves_the_condition_to_the_owner(run, tmp_path, units):
+    assert run("new", "a.toml", "--units", units)[0] == 0
+    code, out, err = run("size", "a.toml")
+    assert (code, out) == (2, "")
+    first, last = err.splitlines()
+    assert first.startswith('[[pipe]] "MH 1 to MH 2", condition: expected this key (required)')
+    assert "1 fault" in last
+    # Either of the two lines makes it whole once its mark is gone.
+    text = (tmp_path / "a.toml").read_text()
+    for words in ("partially deteriorated", "fully deteriorated"):
+        line = f'condition = "{words}"'
+        assert text.count(f"# {line}") == 1
+        soil = ("# soil_", "soil_"), ("# live_load", "live_load")
+        decided = text.replace(f"# {line}", line)
+        for before, after in soil if words[0] == "f" else ():
+            decided = decided.replace(before, after)
+        (tmp_path / "b.toml").write_text(decided)
+        assert run("size", "b.toml")[0] == 0
+
+
+def test_examples_of_a_starter_are_listed_as_assumed(run):
+    assert run("new", "a.toml", "--condition", "fully deteriorated")[0] == 0
+    code, out, _ = run("size", "a.toml", "--json")
+    assert code == 0
+    inputs = [s for s in json.loads(out)["pipes"][0]["steps"] if s["source"].startswith("assumed")]
+    # Seven values of the site, and two of the resin.
+    assert len(inputs) == 9
+
+
+def _asked(run, monkeypatch, *answers):
+    left = list(answers)
+    monkeypatch.setattr("builtins.input", lambda _prompt: left.pop(0))
+    found = run("new", "asked.toml", "--ask")
+    assert not left
+    return found
 
 
 def test_new_asks(run, monkeypatch):
-    answers = iter(["Lane", "f", "8", "8 in", "", "", "", "", "", ""])
-    monkeypatch.setattr("builtins.input", lambda _prompt: next(answers))
-    assert run("new", "asked.toml", "--ask")[0] == 0
+    assert _asked(run, monkeypatch, "Lane", "f", "8", "8 in", *[""] * 6)[0] == 0
     code, out, _ = run("size", "asked.toml", "--json")
     assert code == 0
     pipe = json.loads(out)["pipes"][0]
     assert (pipe["name"], pipe["condition"]) == ("Lane", "fully deteriorated")
+
+
+def test_no_answer_is_no_decision_on_the_condition(run, monkeypatch):
+    code, _, err = _asked(run, monkeypatch, "Lane", "", "", "good", "p", *[""] * 4)
+    assert code == 0
+    words = 'the owner decides: "partially deteriorated" or "fully deteriorated"'
+    assert err.count(words) == 3
+
+
+def test_new_asks_for_what_a_file_takes(run, monkeypatch, tmp_path):
+    soil = ("", "silty sand, squeezed", "silty sand, 90 % compaction")
+    load = ("HL93", "lots", "HL-93")
+    code, _, err = _asked(run, monkeypatch, "", "f", "", "100 %", "3 %", "", "", *soil, *load)
+    assert code == 0
+    assert "expected an ovality in percent, under 100" in err
+    assert "one of these compactions: dumped, slight, moderate, high" in err
+    text = (tmp_path / "asked.toml").read_text()
+    assert 'soil_reaction_modulus = "silty sand, 90 % compaction"' in text
+    assert 'live_load = "HL-93"' in text
+    assert run("size", "asked.toml")[0] == 0
 
 
 @pytest.mark.parametrize("words", [(), ("size",), ("sise", "x"), ("size", "x", "--nope")])
