@@ -258,6 +258,29 @@ function showSummary(section, pipe, design, outside) {
   }
   const sound = status === "sized" || status === "checked";
   section.querySelector(".summary").classList.toggle("doubtful", !sound);
+  showRow(pipe, design, texts, section.querySelectorAll("[data-severity] li").length);
+}
+
+const rowOf = (pipe) => [...document.querySelectorAll(`[data-schedule="${pipe.first}"] bdi`)];
+
+// The pipe's row of the schedule, written as the program writes it.
+function showRow(pipe, { calculation, final, checks, chosen }, { governing, status }, cautions) {
+  const { system, quantities } = calculation;
+  const factors = checks.map(({ safety }) => safety).filter((safety) => safety !== null);
+  const told = cautions === 0 ? "" : `, ${cautions} caution${cautions > 1 ? "s" : ""}`;
+  const texts = {
+    D: `${positional(final[0].D, 5)} ${quantities.D.unit}`,
+    governs: governing,
+    "req. mm": inMillimetres(chosen.t_required, system).toFixed(2),
+    "req. in": inInches(chosen.t_required, system).toFixed(3),
+    "nom. mm": positional(inMillimetres(chosen.t, system), 5),
+    "least N": factor(factors.length === 0 ? null : Math.min(...factors)),
+    status: status.replace(/ the method$/, "") + told,
+  };
+  for (const cell of rowOf(pipe)) {
+    const text = texts[cell.dataset.column];
+    if (text !== undefined) put(cell, text);
+  }
 }
 
 function showDesign(section, pipe, design) {
@@ -293,7 +316,7 @@ function showWorst(found, design, quantity, system) {
 }
 
 // Nothing is shown for inputs that give nothing: every result of the pipe is blanked.
-function showNothing(section, reason) {
+function showNothing(section, pipe, reason) {
   for (const found of section.querySelectorAll("[data-name]:not(input)")) {
     if (found.closest(".inputs")) continue;
     remember(found);
@@ -310,6 +333,10 @@ function showNothing(section, reason) {
   for (const flags of section.querySelectorAll(".flags")) flags.replaceChildren();
   for (const cell of section.querySelectorAll("[data-show]")) put(cell, "–");
   for (const found of summaries(section, "status")) put(found, reason);
+  for (const cell of rowOf(pipe)) {
+    const { column } = cell.dataset;
+    if (column !== "pipe" && column !== "host") put(cell, column === "status" ? reason : "–");
+  }
   section.querySelector(".summary").classList.add("doubtful");
 }
 
@@ -339,6 +366,7 @@ function update(pipe) {
   const section = sectionOf(pipe);
   const { given, used, faults } = readPipe(pipe);
   restoreSection(section);
+  rowOf(pipe).forEach(restoreElement);
   for (const field of used) {
     field.setAttribute("aria-invalid", String(faults.has(field)));
     if (field.hidden) continue;
@@ -346,9 +374,9 @@ function update(pipe) {
     if (faults.has(field)) refuse(field, faults.get(field));
   }
   if (!used.some(isChanged)) return;
-  if (faults.size > 0) return showNothing(section, "an input is not possible");
+  if (faults.size > 0) return showNothing(section, pipe, "an input is not possible");
   const found = design(pipe, given);
-  if (!found.finite) return showNothing(section, "these inputs give no thickness together");
+  if (!found.finite) return showNothing(section, pipe, "these inputs give no thickness together");
   showDesign(section, pipe, found);
 }
 

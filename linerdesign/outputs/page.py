@@ -25,15 +25,22 @@ from linerdesign.outputs.markup import Markup, element, join
 from linerdesign.outputs.page_appendix import Appendix
 from linerdesign.outputs.page_sheet import sheet
 from linerdesign.outputs.script import Calculations
-from linerdesign.outputs.sheet import about
+from linerdesign.outputs.sheet import about, schedule_grid
 
 
 def render(document: Document) -> bytes:
     """The document as a page in UTF-8."""
     appendix = Appendix(document.units)
-    blocks = join(*(_block(block, place, appendix) for place, block in enumerate(document.blocks)))
-    calculations = Calculations()
     sheets = [block for block in document.blocks if isinstance(block, Sheet)]
+    schedule = schedule_grid(tuple(each.result for each in sheets))
+    firsts = tuple(each.first for each in sheets)
+    blocks = join(
+        *(
+            _grid(block, firsts) if block == schedule else _block(block, place, appendix)
+            for place, block in enumerate(document.blocks)
+        )
+    )
+    calculations = Calculations()
     for each in sheets:
         calculations.add(each.result, each.first)
     parts = (calculations.source(), resource("page_calculation.js"), resource("page.js"))
@@ -152,7 +159,8 @@ def _block(block: Block, place: int, appendix: Appendix) -> Markup:
             return sheet(block, appendix)
 
 
-def _grid(grid: Grid) -> Markup:
+def _grid(grid: Grid, pipes: tuple[int, ...] = ()) -> Markup:
+    """A table; `pipes` are the first numbers of the pipes whose rows follow their sheets."""
     kinds = ["figure" if align == ">" else None for align in grid.align]
     head = (
         element("th", name, scope="col", class_=kind)
@@ -164,16 +172,18 @@ def _grid(grid: Grid) -> Markup:
             *(
                 element(
                     "td" if column else "th",
-                    element("bdi", cell),
+                    element("bdi", cell, data_column=grid.columns[column] if pipes else None),
                     scope=None if column else "row",
                     class_=kind,
                 )
                 for column, (cell, kind) in enumerate(zip(row, kinds, strict=True))
             ),
+            data_schedule=number,
         )
-        for row in grid.rows
+        for number, row in zip(pipes or [None] * len(grid.rows), grid.rows, strict=True)
     )
-    issued = element("span", " As issued.", class_="when-changed", hidden=True)
+    words = " Follows the changed values: not as issued." if pipes else " As issued."
+    issued = element("span", words, class_="when-changed", hidden=True)
     caption = element("caption", element("bdi", grid.caption), issued)
     table = element(
         "table",

@@ -13,7 +13,7 @@ from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.outputs.document import Paragraph
 from linerdesign.outputs.numbers import both_units, clean
 from linerdesign.outputs.page import render
-from linerdesign.outputs.sheet import governing_text
+from linerdesign.outputs.sheet import governing_text, schedule_grid
 from linerdesign.outputs.sheet import inputs as stated_steps
 from linerdesign.project.faults import InputFaults
 
@@ -40,6 +40,10 @@ SHOWN = """
 MARKS = """
     return [...document.querySelectorAll(".issued")].filter((note) => !note.hidden).map(
         (note) => note.textContent);
+"""
+ROW = """
+    const row = document.querySelector('[data-schedule="1"]');
+    return [...row.children].map((cell) => cell.textContent);
 """
 FRAME = """
     const names = [...document.querySelectorAll("main *")].map((found) => [
@@ -213,6 +217,7 @@ def test_changed_inputs_give_what_the_program_gives(browser, tmp_path, name):
             f"Governed by{governing_text(result)}",
         ):
             assert words in text, (key, value)
+        assert tuple(browser.execute_script(ROW)) == schedule_grid((result,)).rows[0], (key, value)
         for note in browser.execute_script(MARKS):
             assert re.search(r"issued [-\d.]|did not apply", note), note
         for check in result.checks:
@@ -225,6 +230,22 @@ def test_changed_inputs_give_what_the_program_gives(browser, tmp_path, name):
     assert not browser.find_element("id", "banner").is_displayed()
     assert browser.execute_script(FRAME) == before
     assert browser.get_log("browser") == []
+
+
+def test_a_change_moves_its_own_row_of_the_schedule_and_the_caption_says_so(browser, tmp_path):
+    other = toml(pipe={"name": "Branch", "cover": "9 ft"})
+    _open(browser, tmp_path, page(results(toml(), other)))
+    rows = "return [...document.querySelectorAll('[data-schedule]')].map((row) => row.textContent)"
+    before = browser.execute_script(rows)
+    browser.execute_script(CHANGE, "pipe2_cover", "30")
+    after = browser.execute_script(rows)
+    assert after[0] == before[0]
+    assert after[1] != before[1]
+    caption = browser.find_element("css selector", "table.grid caption")
+    assert "Follows the changed values: not as issued." in caption.text
+    browser.find_element("id", "restore").click()
+    assert browser.execute_script(rows) == before
+    assert "Follows" not in caption.text
 
 
 def test_checks_come_alive_without_water(browser, tmp_path):
@@ -252,6 +273,8 @@ def test_an_impossible_input_blanks_the_results(browser, tmp_path, wrong):
     assert "an input is not possible" in browser.execute_script(SHOWN)
     assert "expected a length greater than zero" in browser.find_element("id", "pipe1-D").text
     assert "NaN" not in browser.execute_script(SHOWN)
+    blank = ("Trunk", "–", "full", *"–––––", "an input is not possible")
+    assert tuple(browser.execute_script(ROW)) == blank
     browser.execute_script(CHANGE, "pipe1_host_diameter", "48")
     assert browser.execute_script(VALUES)["pipe1_required_thickness"] != ""
 
