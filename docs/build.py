@@ -60,7 +60,9 @@ def _equation(each: Equation) -> str:
         for k in (each.result, *each.arguments)
     ]
     ranges = "; ".join(
-        f"`{write(limit.holds.tree, symbolic())}`, else {limit.severity}" for limit in each.limits
+        f"`{write(limit.holds.tree, symbolic())}`{f' ({limit.system})' if limit.system else ''}, "
+        f"else {limit.severity}"
+        for limit in each.limits
     )
     parts = [
         f"### {each.number}{f' ({variant})' if variant else ''}: {each.meaning}",

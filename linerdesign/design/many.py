@@ -59,8 +59,7 @@ def design_many(
     """
     count = max((np.size(value) for value in values.values()), default=1)
     given = {**values, **{each.key: each.value for each in constants(basis)}}
-    lines = _lines(basis)
-    known = run(lines, given)
+    known = run(_lines(basis), given)
     checks = checks_of(basis)
     applied = [_spread(_applies(check, known), count) for check in checks]
     thicknesses = np.stack([_spread(known[check.required], count) for check in checks])
@@ -78,7 +77,7 @@ def design_many(
         checks=thicknesses,
         passes=passes,
         finite=finite,
-        flags=tuple(_flags(lines, known, waivers, count)) + _shortage(basis, known, count),
+        flags=tuple(_flags(basis, known, waivers, count)) + _shortage(basis, known, count),
         values=known,
     )
 
@@ -99,12 +98,12 @@ def _applies(check: Check, known: Mapping[str, Any]) -> Any:
 
 
 def _flags(
-    lines: Iterable[Line], known: Mapping[str, Any], waivers: frozenset[str], count: int
+    basis: Basis, known: Mapping[str, Any], waivers: frozenset[str], count: int
 ) -> Iterable[tuple[Note, Bools]]:
     """Every limit of every line that some pipe leaves, each text once."""
     found: dict[Note, Bools] = {}
-    for each in lines:
-        for limit in each.equation.limits:
+    for each in _lines(basis):
+        for limit in each.equation.limits_in(basis.system):
             condition = each.condition_tree(limit.holds)
             if limit.waived_by in waivers or not set(tree.symbols(condition)) <= known.keys():
                 continue

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from linerdesign.design.basis import Basis
@@ -87,6 +88,14 @@ class CheckResult:
     why: str = ""
 
 
+def least_factor(checks: Iterable[CheckResult]) -> float | None:
+    """The smallest factor of these checks; none where a wall without a bore carries nothing."""
+    found = tuple(checks)
+    if any(check.capacity <= 0 for check in found):
+        return None
+    return min((c.safety_factor for c in found if c.safety_factor is not None), default=None)
+
+
 @dataclass(frozen=True)
 class Note:
     """Something the reader must know beside the numbers."""
@@ -128,8 +137,7 @@ class PipeResult:
     @property
     def lowest_safety_factor(self) -> float | None:
         """The smallest factor provided in any equation that has one."""
-        factors = [c.safety_factor for c in self.checks if c.safety_factor is not None]
-        return min(factors, default=None)
+        return least_factor(self.checks)
 
     def value(self, key: str, station: str | None = None) -> float | None:
         """The value of a quantity, the first one found where no station is named."""

@@ -143,8 +143,10 @@ def _applies(check: Check, values: dict[str, Any]) -> bool:
 
 def _check(check: Check, values: dict[str, Any], at: str | None, system: str) -> CheckResult:
     demand, capacity = float(values[check.demand]), float(values[check.capacity])
-    # A wall so thick that bending brings no tension has no factor in X1.2: nothing is asked.
-    safety = float(values[check.safety]) if check.safety and demand > 0 else None
+    # A wall so thick that bending brings no tension has no factor in X1.2: nothing is asked. One
+    # without a bore has a capacity under zero, and no factor: nothing is carried.
+    factored = check.safety if demand > 0 and capacity > 0 else None
+    safety = float(values[factored]) if factored else None
     return CheckResult(
         equation=check.equation,
         station=at,
@@ -296,7 +298,7 @@ class _Sheet:
 
     def _flags(self, line: Line, values: dict[str, Any], at: str | None) -> tuple[str, ...]:
         flags = []
-        for limit in line.equation.limits:
+        for limit in line.equation.limits_in(self.task.basis.system):
             if limit.waived_by in self.task.waivers:
                 continue
             condition = line.condition_tree(limit.holds)

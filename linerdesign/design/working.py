@@ -42,7 +42,7 @@ def _computed(number: int, line: Line, values: dict[str, Any], system: str) -> S
         values=tuple((key, float(values[key])) for key in line.arguments),
         flags=tuple(
             limit.text
-            for limit in line.equation.limits
+            for limit in line.equation.limits_in(system)
             if not tree.evaluate(line.condition_tree(limit.holds), values)
         ),
     )

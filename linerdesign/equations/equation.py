@@ -56,12 +56,16 @@ class Condition:
 
 @dataclass(frozen=True)
 class Limit:
-    """A range of validity. Outside it the equation is computed all the same, and flagged."""
+    """A range of validity. Outside it the equation is computed all the same, and flagged.
+
+    `system` is the one whose units its border is in, empty where it has none.
+    """
 
     holds: Condition
     severity: Severity
     text: str
     waived_by: str | None = None
+    system: str | None = None
 
 
 @dataclass(frozen=True)
@@ -101,6 +105,10 @@ class Equation:
     def arguments(self) -> tuple[str, ...]:
         """Keys of the symbol table, in the order of the function's arguments."""
         return self.keys or tuple(inspect.signature(self.function).parameters)
+
+    def limits_in(self, system: str) -> tuple[Limit, ...]:
+        """The ranges whose borders are in the units of this system, or in none."""
+        return tuple(limit for limit in self.limits if limit.system in (None, system))
 
     @cached_property
     def tree(self) -> Node:

@@ -12,7 +12,14 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.equations.equation import Condition, Limit, Provenance, Severity, equation
+from linerdesign.equations.equation import (
+    REACHED,
+    Condition,
+    Limit,
+    Provenance,
+    Severity,
+    equation,
+)
 
 TEXTBOOK = {
     "provenance": Provenance.SECONDARY,
@@ -43,94 +50,125 @@ STRENGTH_RETENTION = Limit(
 THIN = Limit(
     Condition(lambda DR: DR <= 100), Severity.CAUTION, "dimension ratio over the typical 100"
 )
-FLOODED = "groundwater above ground: the head counts in full, the buoyancy factor stays at 0.67"
 
 
-def _usual(text: str, *holds: Callable[..., Any]) -> tuple[Limit, ...]:
+def _usual(system: str, text: str, *holds: Callable[..., Any]) -> tuple[Limit, ...]:
     """A range out of which a value is nearly always a slip; common practice, no source."""
-    return tuple(Limit(Condition(each), Severity.CAUTION, text) for each in holds)
+    return tuple(Limit(Condition(each), Severity.CAUTION, text, None, system) for each in holds)
 
 
-USUAL = {
-    "US": (
-        *_usual(
-            "unit weight of the soil outside the usual 80 to 150 pcf",
-            lambda w: w >= 80,
-            lambda w: w <= 150,
-        ),
-        *_usual(
-            "modulus of soil reaction over 3,000 psi, the largest of the published classes",
-            lambda E_s: E_s <= 3000,
-        ),
-        *_usual(
-            "initial flexural modulus outside the usual 100,000 to 2,200,000 psi",
-            lambda E: E >= 100_000,
-            lambda E: E <= 2_200_000,
-        ),
+USUAL_SOIL = (
+    *_usual(
+        "US",
+        "unit weight of the soil outside the usual 80 to 150 pcf",
+        lambda w: w >= 80,
+        lambda w: w <= 150,
     ),
-    "SI": (
-        *_usual(
-            "unit weight of the soil outside the usual 12.5 to 23.6 kN/m^3",
-            lambda w: w >= 12.5,
-            lambda w: w <= 23.6,
-        ),
-        *_usual(
-            "modulus of soil reaction over 20.7 MPa, the largest of the published classes",
-            lambda E_s: E_s <= 20.7,
-        ),
-        *_usual(
-            "initial flexural modulus outside the usual 690 to 15,000 MPa",
-            lambda E: E >= 690,
-            lambda E: E <= 15_000,
-        ),
+    *_usual(
+        "US",
+        "modulus of soil reaction over 3,000 psi, the largest of the published classes",
+        lambda E_s: E_s <= 3000,
     ),
-}
-NO_BORE = Limit(
-    Condition(lambda DR: DR >= 2), Severity.OUTSIDE, "the wall is so thick that no bore is left"
+    *_usual(
+        "US",
+        "modulus of soil reaction under 50 psi, the least of the published classes",
+        lambda E_s: E_s >= 50,
+    ),
+    *_usual(
+        "SI",
+        "unit weight of the soil outside the usual 12.5 to 23.6 kN/m^3",
+        lambda w: w >= 12.5,
+        lambda w: w <= 23.6,
+    ),
+    *_usual(
+        "SI",
+        "modulus of soil reaction over 20.7 MPa, the largest of the published classes",
+        lambda E_s: E_s <= 20.7,
+    ),
+    *_usual(
+        "SI",
+        "modulus of soil reaction under 0.34 MPa, the least of the published classes",
+        lambda E_s: E_s >= 0.34,
+    ),
 )
-SIZES = {
-    "US": (
-        Limit(
-            Condition(lambda D: D >= 4),
-            Severity.CAUTION,
-            "host under 4 in: below the published scope of the practice",
-        ),
-        Limit(
-            Condition(lambda D: D <= 108),
-            Severity.CAUTION,
-            "host over 108 in: above the published scope of the practice",
-        ),
-        Limit(Condition(lambda h_invert, H, D: h_invert <= H + D / 12), Severity.CAUTION, FLOODED),
+USUAL_MODULUS = (
+    *_usual(
+        "US",
+        "initial flexural modulus outside the usual 100,000 to 2,200,000 psi",
+        lambda E: E >= 100_000,
+        lambda E: E <= 2_200_000,
     ),
-    "SI": (
-        Limit(
-            Condition(lambda D: D >= 100),
-            Severity.CAUTION,
-            "host under 100 mm: below the published scope of the practice",
-        ),
-        Limit(
-            Condition(lambda D: D <= 2743.2),
-            Severity.CAUTION,
-            "host over 2743 mm: above the published scope of the practice",
-        ),
-        Limit(
-            Condition(lambda h_invert, H, D: h_invert <= H + D / 1000), Severity.CAUTION, FLOODED
-        ),
+    *_usual(
+        "SI",
+        "initial flexural modulus outside the usual 690 to 15,000 MPa",
+        lambda E: E >= 690,
+        lambda E: E <= 15_000,
     ),
+)
+USUAL_STRENGTH = (
+    *_usual(
+        "US",
+        "initial flexural strength outside the usual 2,000 to 50,000 psi",
+        lambda sigma: sigma >= 2000,
+        lambda sigma: sigma <= 50_000,
+    ),
+    *_usual(
+        "SI",
+        "initial flexural strength outside the usual 13.8 to 345 MPa",
+        lambda sigma: sigma >= 13.8,
+        lambda sigma: sigma <= 345,
+    ),
+)
+USUAL_SIZE = (
+    *_usual("US", "host under 4 in: below the published scope of the practice", lambda D: D >= 4),
+    *_usual(
+        "US", "host over 108 in: above the published scope of the practice", lambda D: D <= 108
+    ),
+    *_usual(
+        "SI", "host under 100 mm: below the published scope of the practice", lambda D: D >= 100
+    ),
+    *_usual(
+        "SI", "host over 2743 mm: above the published scope of the practice", lambda D: D <= 2743.2
+    ),
+)
+NO_BORE = Limit(
+    Condition(lambda DR: DR >= 2),
+    Severity.OUTSIDE,
+    "the wall is so thick that no bore is left: what the equations give for it means nothing",
+)
+FLOODED = {
+    system: Limit(
+        Condition(holds), Severity.CAUTION, "groundwater above ground: the head counts in full"
+    )
+    for system, holds in (
+        ("US", lambda h_invert, H, D: h_invert <= H + D / 12),
+        ("SI", lambda h_invert, H, D: h_invert <= H + D / 1000),
+    )
 }
+UNDER_WATER = Limit(
+    Condition(lambda H_w, H: H_w <= H * REACHED),
+    Severity.CAUTION,
+    "groundwater above ground: the buoyancy factor stays at 0.67",
+)
 SHALLOW = "cover under one diameter: the soil support of X1.3 is doubtful there"
 
 
 # Long-term properties
 
 
-@equation("EL", result="E_L", clause="X1.2.1", limits=(RETENTION,), **TEXTBOOK)
+@equation("EL", result="E_L", clause="X1.2.1", limits=(RETENTION, *USUAL_MODULUS), **TEXTBOOK)
 def long_term_modulus(E, r_E):
     """Flexural modulus for the design life."""
     return E * r_E / 100
 
 
-@equation("sigma L", result="sigma_L", clause="X1.2.1", limits=(STRENGTH_RETENTION,), **RECALLED)
+@equation(
+    "sigma L",
+    result="sigma_L",
+    clause="X1.2.1",
+    limits=(STRENGTH_RETENTION, *USUAL_STRENGTH),
+    **RECALLED,
+)
 def long_term_strength(sigma, r_sigma):
     """Flexural strength for the design life."""
     return sigma * r_sigma / 100
@@ -139,19 +177,19 @@ def long_term_strength(sigma, r_sigma):
 # Loads
 
 
-@equation("P", result="P", system="US", clause="X1.2.1", limits=SIZES["US"], **TEXTBOOK)
+@equation("P", result="P", system="US", clause="X1.2.1", limits=(FLOODED["US"],), **TEXTBOOK)
 def groundwater_pressure_us(h_invert):
     """Groundwater pressure at the invert."""
     return 0.433 * np.maximum(h_invert, 0)
 
 
-@equation("P", result="P", system="SI", clause="X1.2.1", limits=SIZES["SI"], **RECALLED)
+@equation("P", result="P", system="SI", clause="X1.2.1", limits=(FLOODED["SI"],), **RECALLED)
 def groundwater_pressure_si(h_invert):
     """Groundwater pressure at the invert."""
     return 0.00981 * np.maximum(h_invert, 0)
 
 
-@equation("Rw", result="R_w", clause="X1.2.2", **TEXTBOOK)
+@equation("Rw", result="R_w", clause="X1.2.2", limits=(UNDER_WATER,), **TEXTBOOK)
 def buoyancy_factor(H_w, H):
     """Share of the soil's weight that counts under water, not under 0.67."""
     return np.maximum(1 - 0.33 * H_w / H, 0.67)
@@ -192,7 +230,7 @@ def elastic_support_si(H):
     result="q_t",
     system="US",
     clause="X1.2.2",
-    limits=USUAL["US"],
+    limits=USUAL_SOIL,
     **TEXTBOOK,
 )
 def total_pressure_us(H_w, w, H, R_w, W_s):
@@ -205,7 +243,7 @@ def total_pressure_us(H_w, w, H, R_w, W_s):
     result="q_t",
     system="SI",
     clause="X1.2.2",
-    limits=USUAL["SI"],
+    limits=USUAL_SOIL,
     **RECALLED,
 )
 def total_pressure_si(H_w, w, H, R_w, W_s):
@@ -216,7 +254,7 @@ def total_pressure_si(H_w, w, H, R_w, W_s):
 # The wall
 
 
-@equation("DR", result="DR", clause="X1.2.1", limits=(THIN, NO_BORE), **TEXTBOOK)
+@equation("DR", result="DR", clause="X1.2.1", limits=(THIN, NO_BORE, *USUAL_SIZE), **TEXTBOOK)
 def dimension_ratio(D, t):
     """Diameter over thickness."""
     return D / t

@@ -21,6 +21,8 @@ from linerdesign.equations.tree import (
 )
 
 ATOM = 9.0
+# A number smaller than this is what a subtraction of equal numbers leaves, and prints as 0.
+NOISE = 1e-12
 
 
 @dataclass(frozen=True)
@@ -127,8 +129,10 @@ def positional(value: float, digits: int = 6) -> str:
 
     >>> positional(0.8357528), positional(125000.0), positional(0.00000123456789)
     ('0.835753', '125000', '0.00000123457')
+    >>> positional(0.3 - 0.1 * 3)
+    '0'
     """
-    if value == 0:
+    if abs(value) < NOISE:
         return "0"
     if float(value).is_integer() and abs(value) < 1e15:
         return str(int(value))

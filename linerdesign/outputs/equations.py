@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from linerdesign.design.lines import Line
-from linerdesign.equations.equation import Equation
+from linerdesign.equations.equation import Equation, Limit
 from linerdesign.equations.examples import example_values
 from linerdesign.equations.printing import plain, positional, write
 from linerdesign.equations.symbols import SYMBOLS, SYSTEMS
@@ -37,8 +37,7 @@ def in_full(equation: Equation) -> tuple[Block, ...]:
         for key in (equation.result, *equation.arguments)
     )
     ranges = "; ".join(
-        f"{write(limit.holds.tree, symbolic())} (else {limit.severity}: {limit.text})"
-        for limit in equation.limits
+        f"{_range(limit)} (else {limit.severity}: {limit.text})" for limit in equation.limits
     )
     return (
         Heading(f"{equation.number}: {equation.meaning}" + (f" ({variant})" if variant else ""), 2),
@@ -49,6 +48,12 @@ def in_full(equation: Equation) -> tuple[Block, ...]:
         Paragraph(f"Clause {equation.clause}. {equation.source}: {equation.provenance}."),
         *(Paragraph(f"Table: {table.name}; {table.source}") for table in tables(equation.tree)),
     )
+
+
+def _range(limit: Limit) -> str:
+    """The range in symbols, and the unit system of its border where it has one."""
+    system = f" ({limit.system})" if limit.system else ""
+    return f"{write(limit.holds.tree, symbolic())}{system}"
 
 
 def worked_line(equation: Equation) -> str:
@@ -82,6 +87,6 @@ def equation_data(equation: Equation) -> dict[str, Any]:
             }
             for key in equation.arguments
         },
-        "ranges": [write(limit.holds.tree, symbolic()) for limit in equation.limits],
+        "ranges": [_range(limit) for limit in equation.limits],
         "worked": worked_line(equation),
     }

@@ -65,7 +65,8 @@ class Appendix:
             )
             for key in keys
         )
-        limits = [element("li", f"{each.severity.value}: {each.text}") for each in equation.limits]
+        ranges = equation.limits_in(self._units)
+        limits = [element("li", f"{each.severity.value}: {each.text}") for each in ranges]
         return element(
             "article",
             element("h3", equation.number),

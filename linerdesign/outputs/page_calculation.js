@@ -26,7 +26,7 @@ const compute = functions(lookUp);
 
 function positional(value, digits = 6) {
   if (!Number.isFinite(value)) return "–";
-  if (value === 0) return "0";
+  if (Math.abs(value) < data.noise) return "0";
   if (Number.isInteger(value) && Math.abs(value) < 1e15) return String(value);
   const exponent = Number(value.toExponential(digits - 1).split("e")[1]);
   const text = value.toFixed(Math.min(Math.max(digits - 1 - exponent, 0), 100));
@@ -91,7 +91,7 @@ function checked(check, values, station) {
     required: values[check.required],
     demand,
     capacity,
-    safety: check.safety !== null && demand > 0 ? values[check.safety] : null,
+    safety: check.safety !== null && demand > 0 && capacity > 0 ? values[check.safety] : null,
     passes: demand <= capacity * (1 + data.same),
     quantity: check.demand,
   };

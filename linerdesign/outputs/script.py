@@ -21,7 +21,7 @@ from linerdesign.design.lines import Line
 from linerdesign.design.result import PipeResult
 from linerdesign.design.sizing import SAME
 from linerdesign.equations import tree
-from linerdesign.equations.printing import Dialect, Rule, plain, write
+from linerdesign.equations.printing import NOISE, Dialect, Rule, plain, write
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call, Choice, LookUp, Node, Table
 from linerdesign.outputs.page_inputs import refusals
@@ -82,6 +82,7 @@ class Calculations:
         """The data as a script; no text in it can end the element that it stands in."""
         data = {
             "same": SAME,
+            "noise": NOISE,
             "tables": [{"xs": table.xs, "ys": table.ys} for table in self._tables],
             "calculations": self._calculations,
             "pipes": self._pipes,
@@ -109,9 +110,9 @@ class Calculations:
                 {"key": key, "broken": self._function(node), "expected": expected}
                 for key, node, expected in refusals(inputs, basis.system)
             ],
-            "requirement": self._lines(requirement(basis), known),
-            "choice": self._lines(choice_of_thickness(basis), known),
-            "verification": self._lines(verification(basis), known),
+            "requirement": self._lines(requirement(basis), known, basis.system),
+            "choice": self._lines(choice_of_thickness(basis), known, basis.system),
+            "verification": self._lines(verification(basis), known, basis.system),
             "checks": [
                 {
                     "equation": check.equation,
@@ -125,20 +126,23 @@ class Calculations:
             ],
         }
 
-    def _lines(self, lines: Iterable[Line], known: frozenset[str]) -> list[dict[str, Any]]:
+    def _lines(
+        self, lines: Iterable[Line], known: frozenset[str], system: str
+    ) -> list[dict[str, Any]]:
         return [
             {
                 "key": line.result,
                 "value": self._function(line.tree),
                 "when": self._function(line.when.tree) if line.when else None,
                 "pattern": pattern(line.tree),
-                "limits": self._limits(line, known),
+                "limits": self._limits(line, known, system),
             }
             for line in lines
         ]
 
-    def _limits(self, line: Line, known: frozenset[str]) -> list[dict[str, Any]]:
-        trees = [(limit, line.condition_tree(limit.holds)) for limit in line.equation.limits]
+    def _limits(self, line: Line, known: frozenset[str], system: str) -> list[dict[str, Any]]:
+        limits = line.equation.limits_in(system)
+        trees = [(limit, line.condition_tree(limit.holds)) for limit in limits]
         return [
             {
                 "holds": self._function(condition),

@@ -19,7 +19,7 @@ from linerdesign.outputs.sheet import schedule_grid
 from linerdesign.outputs.workbook_cells import Book, cell
 from linerdesign.outputs.workbook_memo import write_defaults, write_memos, write_tables
 from linerdesign.outputs.workbook_pipe import write_place
-from linerdesign.outputs.workbook_place import Place
+from linerdesign.outputs.workbook_place import NO_BORE, NONE, Place
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
@@ -197,8 +197,10 @@ class _Schedule:
             self._thickness(column, f"MAX({rows[column]})", value, system)
         self._live(GOVERNING, f"INDEX({rows[GOVERNING]}, {worst})", result.governing, "indented")
         lowest, factors = result.lowest_safety_factor, rows[LOWEST]
-        text = f'IF(COUNT({factors})=0, "none", MIN({factors}))'
-        self._live(LOWEST, text, "none" if lowest is None else lowest, "factor")
+        least = f'IF(COUNT({factors})=0, "{NONE}", MIN({factors}))'
+        text = f'IF(COUNTIF({factors}, "{NO_BORE}")>0, "{NO_BORE}", {least})'
+        none = NO_BORE if any(p.lowest_factor == NO_BORE for p in places) else NONE
+        self._live(LOWEST, text, none if lowest is None else lowest, "factor")
         status = cell(self.sheet, first, STATUS)
         for word in (OUTSIDE, FAILS):
             status = f'IF(COUNTIF({rows[STATUS]}, "{word}")>0, "{word}", {status})'

@@ -34,13 +34,14 @@ from linerdesign.outputs.sheet import (
 )
 from linerdesign.outputs.workbook_cells import Book, cell
 from linerdesign.outputs.workbook_formulas import applies, broken, formula, workbook
-from linerdesign.outputs.workbook_place import NONE, THICKEST, Place, cell_name, largest_of
+from linerdesign.outputs.workbook_place import NO_BORE, NONE, THICKEST, Place, cell_name, largest_of
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
 
 NUMBER, SYMBOL, MEANING, VALUE, UNIT, FORMULA, SOURCE, NAME = 0, 1, 2, 3, 4, 5, 8, 9
 DEMAND, CAPACITY, FACTOR, VERDICT = 5, 6, 7, 8
+OUTCOME = (SYMBOL, VALUE, CAPACITY, FACTOR, VERDICT)
 WIDTHS = (5, 10, 42, 15, 8, 17, 17, 17, 44, 30)
 FORMULA_WIDTH = sum(WIDTHS[FORMULA:SOURCE])
 HEADER = 3
@@ -215,7 +216,7 @@ class _PlaceSheet:
 
     def _keep_limits(self, line: Line, dialect: Dialect) -> None:
         known = self.place.steps().keys()
-        for limit in line.equation.limits:
+        for limit in line.equation.limits_in(self.place.result.basis.system):
             holds = line.condition_tree(limit.holds)
             if limit.waived_by in self.place.result.waivers or not set(symbols(holds)) <= known:
                 continue
@@ -264,7 +265,8 @@ class _PlaceSheet:
         self._live(CAPACITY, where(capacity), found.capacity if found else "", "result")
         factor = found.safety_factor if found else None
         if check.safety:
-            text = f'=IF(AND({condition}, {demand}>0), {name(check.safety)}, "")'
+            some = f"{condition}, {demand}>0, {capacity}>0"
+            text = f'=IF(AND({some}), {name(check.safety)}, "")'
             self._live(FACTOR, text, "" if factor is None else factor, "factor")
         else:
             self._text(FACTOR, "-", "cell right")
@@ -314,7 +316,7 @@ class _PlaceSheet:
     def _outcome(self, first: int, last: int, outside: str) -> None:
         """Governing equation, lowest factor and status; the head of the sheet shows them too."""
         place = self.place
-        column = {c: cell(self.sheet, first, c, last) for c in (SYMBOL, VALUE, FACTOR, VERDICT)}
+        column = {c: cell(self.sheet, first, c, last) for c in OUTCOME}
         good = CHECKED if place.result.basis.thickness_given else SIZED
         place_of_worst = f"MATCH({place.name('t_required')}, {column[VALUE]}, 0)"
         verdicts = column[VERDICT]
@@ -329,7 +331,8 @@ class _PlaceSheet:
         self._result(
             "lowest_safety_factor",
             "Lowest safety factor provided here",
-            f'=IF(COUNT({column[FACTOR]})=0, "{NONE}", MIN({column[FACTOR]}))',
+            f'=IF(COUNTIF({column[CAPACITY]}, "<=0")>0, "{NO_BORE}", '
+            f'IF(COUNT({column[FACTOR]})=0, "{NONE}", MIN({column[FACTOR]})))',
             place.lowest_factor,
         )
         self._result(

@@ -13,12 +13,15 @@ from linerdesign.design.result import (
     CheckResult,
     PipeResult,
     Step,
+    least_factor,
 )
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.symbols import name_of
 from linerdesign.outputs.sheet import notes_of
 
 NONE = "none"
+# What stands for the safety factor of a wall so thick that no capacity is left.
+NO_BORE = "no bore"
 THICKEST = "t_required at the worst station"
 
 
@@ -86,9 +89,10 @@ class Place:
     @property
     def lowest_factor(self) -> float | str:
         """The smallest safety factor provided here."""
-        return min(
-            (c.safety_factor for c in self.checks if c.safety_factor is not None), default=NONE
-        )
+        if any(check.capacity <= 0 for check in self.checks):
+            return NO_BORE
+        least = least_factor(self.checks)
+        return NONE if least is None else least
 
     @property
     def status(self) -> str:

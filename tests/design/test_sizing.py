@@ -323,6 +323,10 @@ RANGES = [
     ({"pipe": {"host_diameter": "120 in"}}, "host over 108 in", "sized"),
     ({"pipe": {"cover": "3 ft"}}, "cover under one diameter", "sized"),
     ({"pipe": {"groundwater_above_invert": "25 ft"}}, "groundwater above ground", "sized"),
+    ({"resin": {"flexural_strength": "1900 psi"}}, "flexural strength outside", "sized"),
+    ({"resin": {"flexural_strength": "51 ksi"}}, "flexural strength outside", "sized"),
+    ({"resin": {"flexural_modulus": "95 ksi"}}, "flexural modulus outside", "sized"),
+    ({"pipe": {"soil_reaction_modulus": "49 psi"}}, "soil reaction under 50 psi", "sized"),
 ]
 
 
@@ -401,3 +405,48 @@ def test_what_the_standard_fixes_is_named_by_its_equation():
     (step,) = [step for step in sized().steps if step.key == "S_min"]
     assert step.source == "X1.4"
     assert step.value == 0.093  # printed in F1216 X1.4, from memory
+
+
+@pytest.mark.parametrize(("condition", "buoyant"), [(FULL, True), (PART, False)])
+def test_the_buoyancy_factor_is_spoken_of_only_where_it_is_used(condition, buoyant):
+    """Rw stands in X1.3 and in the weight of the soil alone: neither is asked of a sound host."""
+    result = sized(pipe={"condition": condition, "groundwater_above_invert": "25 ft"})
+    texts = [note.text for note in result.notes if note.severity.value == "caution"]
+    assert any("head counts in full" in text for text in texts)
+    assert any("buoyancy" in text for text in texts) is buoyant
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+def test_the_size_of_the_host_is_flagged_on_its_dimension_ratio(units):
+    result = sized(units, pipe={"host_diameter": "3 in", "condition": PART})
+    flagged = {step.key for step in result.steps for flag in step.flags if "host under" in flag}
+    assert flagged == {"DR"}
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+@pytest.mark.parametrize(
+    ("table", "key", "value", "said"),
+    [
+        # One and the same resin and soil, a thousand times too soft or weak by its unit.
+        ("resin", "flexural_strength", "31 psi", "initial flexural strength outside the usual"),
+        ("pipe", "soil_reaction_modulus", "1000 psf", "modulus of soil reaction under"),
+    ],
+)
+def test_a_slip_of_unit_is_flagged_in_both_systems(units, table, key, value, said):
+    texts = [note.text for note in sized(units, **{table: {key: value}}).notes]
+    assert any(text.startswith(said) for text in texts)
+
+
+def test_a_wall_without_a_bore_has_no_safety_factor():
+    """DR under 1 turns the sign of (DR - 1)^3 and so of what X1.1 would carry: no factor at all."""
+    resin = {"flexural_modulus": "1724 psi", "flexural_strength": "31 psi"}
+    soil = {"soil_reaction_modulus": "1000 psf", "soil_unit_weight": "1200 pcf"}
+    result = sized(resin=resin, pipe=soil)
+    assert result.value("DR") < 1
+    check = next(check for check in result.checks if check.equation == "X1.1")
+    assert check.capacity < 0
+    assert check.safety_factor is None
+    assert not check.passes
+    assert result.lowest_safety_factor is None
+    assert result.status == "fails"
+    assert any("no bore is left" in note.text for note in result.notes)

@@ -161,6 +161,10 @@ def test_a_traced_value_is_never_true():
         (123456789.4, "123456789"),
         (0.0, "0"),
         (2.0000000001, "2"),
+        # What a subtraction leaves: 33(1 - 0.125 H) at H = 2.4384 m/0.3048, by hand 0.
+        (0.00000000000000732747, "0"),
+        (-7.3e-15, "0"),
+        (1.1e-12, "0.0000000000011"),
     ],
 )
 def test_numbers_are_printed_in_full(number, printed):

@@ -19,7 +19,7 @@ import openpyxl
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from projects import PIPE, RESIN, toml
+from projects import PIPE, RESIN, sized, toml
 
 from linerdesign.design.basis import checks_of
 from linerdesign.design.sizing import design
@@ -455,6 +455,25 @@ def test_a_range_left_shows_at_once(tmp_path):
     engine = Engine(data, tmp_path)
     assert engine.calculated()["pipe1_status"] == "sized"
     assert engine.calculated({"pipe1_ovality": 11})["pipe1_status"] == "outside the method"
+
+
+def test_a_wall_without_a_bore_has_no_least_factor(tmp_path):
+    """DR under 1 turns the sign of X1.1: a factor of the checks that still have one would mislead.
+
+    Calculated and as issued, beside a project that has one.
+    """
+    soft = {"flexural_modulus": "1724 psi", "flexural_strength": "31 psi"}
+    soil = {"soil_reaction_modulus": "1000 psf", "soil_unit_weight": "1200 pcf"}
+    data, (result,) = issued(resin=soft, pipe=soil)
+    assert result.value("DR") < 1
+    cells = Engine(data, tmp_path).calculated()
+    book = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
+    name = "pipe1_lowest_safety_factor"
+    assert (cells[name], cell_of(book, name).value) == ("no bore", "no bore")
+    assert cells["pipe1_check_X1_1"] == "FAILS"
+    cells = Engine(issued()[0], tmp_path).calculated()
+    assert cells[name] == pytest.approx(sized_factor := sized().lowest_safety_factor)
+    assert sized_factor > 2
 
 
 def test_a_wall_too_thin_shows_as_failing(tmp_path):
