@@ -35,9 +35,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
+from linerdesign.design.basis import EDITION_07A, EDITION_07B
 from linerdesign.design.result import PipeResult as PipeResult
 from linerdesign.design.sizing import PipeTask, design, other_condition
 from linerdesign.equations.equation import Equation as Equation
+from linerdesign.equations.symbols import SYSTEMS
 from linerdesign.outputs.document import (
     Addition,
     Block,
@@ -59,8 +61,8 @@ from linerdesign.project.models import Criteria as Criteria
 from linerdesign.project.models import Pipe as Pipe
 from linerdesign.project.models import Resin as Resin
 from linerdesign.project.reading import Project as Project
+from linerdesign.project.reading import nearest, read_owner
 from linerdesign.project.reading import read as read_file
-from linerdesign.project.reading import read_owner
 
 if TYPE_CHECKING:
     import polars as pl
@@ -201,6 +203,20 @@ def read(
     return of_mapping(source, needs_pipes, given)
 
 
+def _one_of(name: str, value: object, known: tuple[str | None, ...]) -> None:
+    """Raises a fault for an argument that is none of the known words."""
+    if value not in known:
+        raise InputFaults(
+            [Fault(name, shown(value), " or ".join(shown(each) for each in known if each))]
+        )
+
+
+def _system(units: Units | None, project: Project) -> Units:
+    """The unit system asked for, or the project's own."""
+    _one_of("units", units, (None, *SYSTEMS))
+    return units or project.info.units
+
+
 def size(
     project: Project,
     units: Units | None = None,
@@ -214,10 +230,12 @@ def size(
     own. Source: ASTM F1216 Appendix X1; each step names its clause.
 
     Raises:
-        InputFaults: a name that no pipe has; values that, each possible, can't be together.
+        InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,
+            can't be together.
     """
-    system: Units = units or project.info.units
-    chosen = only_named(tasks(project, system), list(pipes))
+    system = _system(units, project)
+    names = [pipes] if isinstance(pipes, str) else list(pipes)
+    chosen = only_named(tasks(project, system), names)
     results = tuple(_sized(task, both_conditions) for task in chosen)
     return Sizing(project, system, results, _asked(project, results, system))
 
@@ -277,7 +295,7 @@ def review(
     from linerdesign.reviews import memorandum
 
     wanted = wishes or memorandum.Wishes()
-    system: Units = units or project.info.units
+    system = _system(units, project)
     found = memorandum.reviewed(project, system, wanted)
     if not found:
         expected = "[pipe.stated] in at least one pipe: what the submitted calculation says"
@@ -297,7 +315,7 @@ def compare(
     from linerdesign.comparisons import comparison
 
     wanted = wishes or comparison.Wishes()
-    return Comparison(comparison.compare(project, units or project.info.units, wanted))
+    return Comparison(comparison.compare(project, _system(units, project), wanted))
 
 
 def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) -> pl.DataFrame:
@@ -314,10 +332,10 @@ def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) 
     """
     from linerdesign.batch import sizing
 
-    return sizing.size_rows(rows, project, units or project.info.units)
+    return sizing.size_rows(rows, project, _system(units, project))
 
 
-def equation(number: str, units: Units = "US", edition: str = "F1216-07b") -> Equation:
+def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Equation:
     """One equation as a function of numbers or arrays.
 
     Its arguments are keys of the symbol table (`docs/glossary.md`), each in the unit of the
@@ -325,7 +343,7 @@ def equation(number: str, units: Units = "US", edition: str = "F1216-07b") -> Eq
     no range: `limits` tells where it holds, `source`, `clause` and `provenance` where it is from.
 
     Raises:
-        InputFaults: for a number that no equation has.
+        InputFaults: a number that no equation has, an unknown unit system or edition.
 
     >>> import numpy as np
     >>> factor = equation("C")
@@ -336,12 +354,14 @@ def equation(number: str, units: Units = "US", edition: str = "F1216-07b") -> Eq
     """
     from linerdesign.equations.catalogue import catalogue
 
-    for each in catalogue():
-        of_units = each.system in (None, units)
-        if each.number == number and of_units and (each.edition or edition).startswith(edition):
+    _one_of("units", units, SYSTEMS)
+    _one_of("edition", edition, (EDITION_07B, EDITION_07A))
+    named = [each for each in catalogue() if each.number.casefold() == number.casefold()]
+    for each in named:
+        if each.system in (None, units) and (each.edition or edition).startswith(edition):
             return each
-    known = ", ".join(dict.fromkeys(each.number for each in catalogue()))
-    raise InputFaults([Fault("equation", shown(number), f"one of {known}")])
+    known = tuple(dict.fromkeys(each.number for each in catalogue()))
+    raise InputFaults([Fault("number", shown(number), nearest(number, known, "number"))])
 
 
 def write(
@@ -353,12 +373,13 @@ def write(
     `a4`; without it, by the unit system. All forms are made before the first file is put in place.
 
     Raises:
-        InputFaults: an unknown suffix, a file that is there and no `force`, a folder that is not
-            there or can't be written.
+        InputFaults: an unknown suffix or paper, a file that is there and no `force`, a folder
+            that is not there or can't be written.
     """
     from linerdesign.outputs import writing
     from linerdesign.project.placing import together
 
+    _one_of("paper", paper, (None, *writing.PAPERS))
     targets = [Path(path) for path in paths]
     writing.check_targets(targets, force)
     with together():

@@ -164,10 +164,42 @@ def test_an_equation_is_that_of_the_system_and_the_edition(number, units, editio
     assert linerdesign.equation(number, units, edition).name == form
 
 
-@pytest.mark.parametrize("asked", [("X1.9",), ("x",), ("X1.3", "US", "F1216-16"), ("P", "metric")])
-def test_an_equation_that_is_not_there_is_a_fault(asked):
-    with pytest.raises(linerdesign.InputFaults):
+@pytest.mark.parametrize(
+    ("asked", "place", "expected"),
+    [
+        (("X1.9",), "number", "X1."),
+        (("ovality",), "number", "a known number"),
+        (("X1.3", "US", "F1216-16"), "edition", "F1216-07a"),
+        (("P", "us"), "units", '"US" or "SI"'),
+    ],
+)
+def test_an_equation_that_is_not_there_is_a_fault(asked, place, expected):
+    with pytest.raises(linerdesign.InputFaults) as caught:
         linerdesign.equation(*asked)
+    (fault,) = caught.value.faults
+    assert fault.place == place
+    assert expected in fault.expected
+
+
+def test_numbers_are_found_without_regard_to_case_as_the_command_finds_them():
+    assert linerdesign.equation("x1.3") is linerdesign.equation("X1.3")
+
+
+def test_unknown_units_and_papers_are_faults(tmp_path):
+    project = linerdesign.read(TABLES)
+    for task in (linerdesign.size, linerdesign.review, linerdesign.compare):
+        with pytest.raises(linerdesign.InputFaults, match='"US" or "SI"'):
+            task(project, units="metric")
+    with pytest.raises(linerdesign.InputFaults, match="units"):
+        linerdesign.size_rows(pl.DataFrame(), project, units="us")
+    with pytest.raises(linerdesign.InputFaults, match="a4"):
+        linerdesign.write(linerdesign.size(project), tmp_path / "s.pdf", paper="letter")
+    assert not list(tmp_path.iterdir())
+
+
+def test_one_name_is_a_name_and_not_letters():
+    project = linerdesign.read(TABLES)
+    assert linerdesign.size(project, pipes="Trunk").pipes[0].name == "Trunk"
 
 
 def test_arrays_broadcast_to_their_common_shape():

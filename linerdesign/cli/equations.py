@@ -27,7 +27,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         chosen = with_number(arguments.number)
         if not chosen:
             known = tuple(dict.fromkeys(each.number for each in catalogue()))
-            expected = nearest(arguments.number, known).replace("key", "number")
+            expected = nearest(arguments.number, known, "number")
             raise InputFaults([Fault("NUMBER", arguments.number, expected)])
         blocks = tuple(block for each in chosen for block in in_full(each))
     document = Document(

@@ -71,6 +71,8 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
 
 
 def _add_output_arguments(sub: argparse.ArgumentParser, output_help: str) -> None:
+    from linerdesign.outputs.writing import PAPERS
+
     sub.add_argument("--json", action="store_true", help="print the result as JSON")
     sub.add_argument(
         "-o",
@@ -83,7 +85,7 @@ def _add_output_arguments(sub: argparse.ArgumentParser, output_help: str) -> Non
     )
     sub.add_argument(
         "--paper",
-        choices=("us-letter", "a4"),
+        choices=PAPERS,
         help="paper of a PDF; by the unit system if not given",
     )
     sub.add_argument("--force", action="store_true", help="overwrite files that exist")

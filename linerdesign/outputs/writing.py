@@ -12,6 +12,7 @@ from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.placing import in_place_of
 
 FORMS = (".txt", ".json", ".pdf", ".xlsx", ".html")
+PAPERS = ("us-letter", "a4")
 # Modules whose `render(document)` gives the bytes of a form; imported only when it is asked for.
 _RENDERERS = {
     ".txt": "linerdesign.outputs.text",

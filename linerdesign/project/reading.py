@@ -381,13 +381,13 @@ def _location(
     return keys, model, place
 
 
-def nearest(key: str, known: Mapping[str, object] | tuple[str, ...]) -> str:
+def nearest(key: str, known: Mapping[str, object] | tuple[str, ...], what: str = "key") -> str:
     """What to expect in place of an unknown key: the nearest known one, or all of them."""
     close = difflib.get_close_matches(key[:80], list(known), n=1, cutoff=0.6)
     return (
-        f'a known key; the nearest is "{close[0]}"'
+        f'a known {what}; the nearest is "{close[0]}"'
         if close
-        else ("a known key: " + ", ".join(known))
+        else (f"a known {what}: " + ", ".join(known))
     )
 
 
