@@ -212,7 +212,8 @@ def defaults_of(made: PipeTask) -> dict[str, str]:
 def count_changes(made: PipeTask, values: dict[str, Any], designs: Designs, sized: Sized) -> None:
     """Counts the rows whose nominal thickness hangs on a default within a tenth of it."""
     for key, text in defaults_of(made).items():
-        if key in values and np.any(values[key]):
+        # Another step of thickness changes nearly every wall, and says nothing of its need.
+        if key in values and key != "s" and np.any(values[key]):
             ends = [design_many(made.basis, {**values, key: values[key] * f}) for f in (0.9, 1.1)]
             different = [~np.isclose(each.nominal, designs.nominal, rtol=1e-9) for each in ends]
             sized.changed[text] += int(np.count_nonzero(different[0] | different[1]))

@@ -125,6 +125,13 @@ def checks_of(basis: Basis) -> tuple[Check, ...]:
     return (*checks, X1_5, X1_6, X1_7_BY_HOLE)
 
 
+def keys_read(basis: Basis) -> frozenset[str]:
+    """The keys that any line or check of this basis reads."""
+    lines = (*requirement(basis), *choice_of_thickness(basis), *verification(basis))
+    compared = {key for check in checks_of(basis) for key in (check.demand, check.capacity)}
+    return frozenset(compared.union(*(line.needs for line in lines)))
+
+
 def missing_inputs(basis: Basis, known: Collection[str]) -> frozenset[str]:
     """The keys that lines of this basis read, and that neither `known` nor an earlier line gives.
 

@@ -14,6 +14,7 @@ from linerdesign.design.basis import (
     Basis,
     checks_of,
     choice_of_thickness,
+    keys_read,
     missing_inputs,
     requirement,
     verification,
@@ -223,11 +224,7 @@ class _Sheet:
 
         Returns the keys that differ by station.
         """
-        basis = self.task.basis
-        lines = (*requirement(basis), *choice_of_thickness(basis), *verification(basis))
-        read = {key for line in lines for key in line.needs} | {
-            key for check in checks_of(basis) for key in (check.demand, check.capacity)
-        }
+        read = keys_read(self.task.basis)
         varying = set()
         for place, each in enumerate(self.stations[0].inputs):
             used = each.key in read

@@ -8,18 +8,18 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.design.basis import Basis, requirement
+from linerdesign.design.basis import Basis, keys_read, requirement
 from linerdesign.design.lines import run
 from linerdesign.design.other_loads import other_loads
 from linerdesign.design.result import Note
 from linerdesign.design.sizing import PipeTask, Station, constants
 from linerdesign.equations import tree
 from linerdesign.equations.equation import Severity
-from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.project.consistency import merged, missing_tensile, with_defaults
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.floors import beyond_limits, broken_floors, broken_limits
-from linerdesign.project.inputs import CRITERIA_KEYS, Maker
+from linerdesign.project.inputs import RETENTIONS, Maker
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
@@ -90,7 +90,7 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
         resin=resin.name,
         basis=basis,
         stations=stations,
-        notes=tuple(_defaults_taken(maker, basis)),
+        notes=(*_defaults_taken(criteria, basis, stations), *broken_floors(resin, criteria)),
         waivers=frozenset(key for key, _, text in _evidence(resin, criteria) if text),
         evidence=(
             *((what, text) for _, what, text in _evidence(resin, criteria) if text),
@@ -107,18 +107,20 @@ def _evidence(resin: Resin, criteria: Criteria) -> tuple[tuple[str, str, str], .
     )
 
 
-def _defaults_taken(maker: Maker, basis: Basis) -> Iterator[Note]:
-    """A note for each value that nobody gave, and for each floor of the owner that is broken."""
-    resin, criteria = maker.resin, maker.criteria
-    tensile = ("tensile_retention",) if basis.internal_pressure else ()
-    for key in ("modulus_retention", "strength_retention", *tensile):
-        if key not in resin.model_fields_set and getattr(criteria.defaults, key) is None:
-            text = f"{key} taken as {getattr(resin, key)}: {PRACTICE}"
-            yield Note(Severity.DEFAULT, text)
-    for key in (*CRITERIA_KEYS, "edition", "x1_2_strength"):
+def _defaults_taken(
+    criteria: Criteria, basis: Basis, stations: tuple[Station, ...]
+) -> Iterator[Note]:
+    """A note for each value that a line reads and nobody gave, and for each word."""
+    read = keys_read(basis)
+    given = dict.fromkeys(each for station in stations for each in station.inputs)
+    for each in given:
+        if each.given_by == "default" and each.key in read:
+            name = name_of(each.key)
+            why = f": {PRACTICE}" if name in RETENTIONS else ""
+            yield Note(Severity.DEFAULT, f"{name} taken as {each.stated}{why}")
+    for key in ("edition", "x1_2_strength"):
         if criteria.giver(key) == "default":
             yield Note(Severity.DEFAULT, f"{key} taken as {getattr(criteria, key)}")
-    yield from broken_floors(resin, criteria)
 
 
 def _at_stations(maker: Maker, basis: Basis, stations: tuple[Station, ...]) -> tuple[Note, ...]:

@@ -113,6 +113,9 @@ def test_what_defaults_matter_is_counted():
     assert result.defaults["ovality taken as 1 %: owner's floor"] == 5
     assert result.defaults["poisson_ratio taken as 0.3"] == 5
     assert set(result.changed) <= set(result.defaults)
+    step = "thickness_step taken as 1.5 mm"
+    assert result.defaults[step] == 5
+    assert step not in result.changed
 
 
 @pytest.mark.parametrize(

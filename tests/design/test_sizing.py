@@ -11,6 +11,8 @@ import pytest
 from projects import sized
 from scipy.optimize import brentq
 
+from linerdesign.equations.symbols import name_of
+
 FULL, PART = "fully deteriorated", "partially deteriorated"
 
 
@@ -450,3 +452,47 @@ def test_a_wall_without_a_bore_has_no_safety_factor():
     assert result.lowest_safety_factor is None
     assert result.status == "fails"
     assert any("no bore is left" in note.text for note in result.notes)
+
+
+DEFAULTED = {
+    # By the keys left out and what the program's guide says is taken for them.
+    "truck": (
+        {"pipe": {"live_load": "HL-93"}},
+        {"distribution_factor taken as 1.15", "multiple_presence taken as 1.2"},
+    ),
+    "single load": (
+        {
+            "pipe": {
+                "live_load": {
+                    "method": "concentrated load",
+                    "load": "16000 lbf",
+                    "impact_factor": 1.3,
+                }
+            }
+        },
+        {"load_length taken as 3 ft"},
+    ),
+    "steps": ({}, {"thickness_step taken as 1.5 mm"}),
+}
+
+
+@pytest.mark.parametrize("label", DEFAULTED)
+def test_every_default_among_the_inputs_is_listed_as_one(label):
+    change, wanted = DEFAULTED[label]
+    result = sized(**change)
+    listed = [note.text for note in result.notes if note.severity.value == "default"]
+    assert wanted <= set(listed)
+    for step in result.steps:
+        if step.source.startswith("default"):
+            name, stated = name_of(step.key), step.source.removeprefix("default, stated as ")
+            assert sum(text.startswith(f"{name} taken as {stated}") for text in listed) == 1
+    assert len(listed) == len(set(listed))
+
+
+def test_a_default_that_no_line_reads_is_not_listed():
+    """A wall that is given is neither rounded nor held to a floor; X1.2 by initial strength."""
+    result = sized(pipe={"design_thickness": "27 mm"}, criteria={"x1_2_strength": "short-term"})
+    listed = " ".join(n.text for n in result.notes if n.severity.value == "default")
+    for key in ("thickness_step", "minimum_thickness", "strength_retention"):
+        assert key not in listed
+    assert "modulus_retention" in listed
