@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from linerdesign.comparisons.footing import Remark, remarks_of
 from linerdesign.comparisons.pictures import Drawn, drawn
 from linerdesign.comparisons.ranking import Standing, Table, standings
 from linerdesign.comparisons.systems import Effects, answers, effects
@@ -32,7 +34,8 @@ class Compared:
     """The project's resins on its pipes, in the unit system computed in.
 
     `table` has a row a pipe and in it an answer a resin, `order` the resins as they rank,
-    `exchanged` the effects of single properties of the reference by the pipe's name.
+    `exchanged` the effects of single properties of the reference by the pipe's name, `remarks`
+    what is to be known of each resin by its name.
     """
 
     project: Project
@@ -43,6 +46,7 @@ class Compared:
     table: Table
     order: tuple[Standing, ...]
     exchanged: tuple[tuple[str, Effects], ...]
+    remarks: Mapping[str, tuple[Remark, ...]]
     pictures: tuple[Drawn, ...]
 
     @property
@@ -66,6 +70,7 @@ def compare(project: Project, units: str | None = None, wishes: Wishes = Wishes(
         table=table,
         order=standings(table, wishes.by),
         exchanged=_exchanged(project, reference, system),
+        remarks=remarks_of(table),
         pictures=drawn(project, pipe, reference, system) if wishes.pictures else (),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linerdesign.comparisons.comparison import Compared
+from linerdesign.comparisons.footing import Remark
 from linerdesign.comparisons.ranking import Standing, least, without_length
 from linerdesign.comparisons.systems import Answer
 from linerdesign.outputs.json import FORMAT
@@ -18,12 +19,12 @@ def comparison_data(compared: Compared) -> dict[str, Any]:
         "reference": compared.reference.name,
         "ranked_by": compared.by,
         "pipes_without_length": list(without_length(compared.table)),
-        "ranking": [_standing(each) for each in compared.order],
+        "ranking": [_standing(each, compared.remarks[each.resin.name]) for each in compared.order],
         "pipes": [_pipe(row, compared.by) for row in compared.table],
     }
 
 
-def _standing(each: Standing) -> dict[str, Any]:
+def _standing(each: Standing, remarks: tuple[Remark, ...]) -> dict[str, Any]:
     return {
         "rank": each.rank,
         "unranked": each.unranked,
@@ -32,6 +33,11 @@ def _standing(each: Standing) -> dict[str, Any]:
         "mean_nominal_thickness": _ends(each.thickness, "mm"),
         "mass": _ends(each.mass, "kg"),
         "cost": _ends(each.cost, currency(each.resin)),
+        "evidence": each.resin.evidence,
+        "remarks": [
+            {"severity": r.note.severity.value, "text": r.note.text, "pipes": list(r.pipes)}
+            for r in remarks
+        ],
     }
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from linerdesign.comparisons.comparison import Compared
+from linerdesign.comparisons.footing import Remark, criteria_text, properties
 from linerdesign.comparisons.ranking import (
     SEVERAL,
     Standing,
@@ -31,13 +34,16 @@ CHOICES = {
     "cost": "Cheapest resin in each pipe",
 }
 
+NOT_WEIGHED = "no rank weighs a caution or a default: what the comparison rests on stands below"
+
 
 def comparison_report(compared: Compared) -> Document:
     """The comparison, ready to print."""
     table, by, system = compared.table, compared.by, compared.system
     blocks = (
         *_settings(compared),
-        *_ranking(table, compared.order, by, system),
+        *_ranking(compared),
+        *_footing(compared),
         *_every_answer(table, system),
         *_failing(table),
         *_choices(table, by, system),
@@ -67,7 +73,8 @@ def _band(ends: tuple[float, float] | None, digits: int) -> str:
     return worst if worst == best else f"{worst} ({best})"
 
 
-def _ranking(table: Table, order: tuple[Standing, ...], by: str, system: str) -> tuple[Block, ...]:
+def _ranking(compared: Compared) -> tuple[Block, ...]:
+    table, order, system = compared.table, compared.order, compared.system
     ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
     labels = currencies(table[0])
     rows = tuple(
@@ -77,14 +84,36 @@ def _ranking(table: Table, order: tuple[Standing, ...], by: str, system: str) ->
             _band(each.thickness, 2),
             _band(each.mass and (each.mass[0] * ton, each.mass[1] * ton), 2 if ton < 1 else 0),
             _money(each.cost, each.resin, labels, 0),
-            f"{len(each.done)} of {each.pipes} pipes",
+            _does(each, compared.remarks[each.resin.name]),
         )
         for each in order
     )
     mass = "mass, t" if system == "SI" else "mass, lb"
     columns = ("rank", "resin", "mean nominal, mm", mass, _priced("cost", labels), "does")
-    grid = Grid(columns, "><>>><", rows, f"Ranking by {by}")
-    return (grid, Bullets(_about_ranking(table, order, labels)))
+    grid = Grid(columns, "><>>><", rows, f"Ranking by {compared.by}")
+    texts = _about_ranking(table, order, labels)
+    return (grid, Bullets((*texts, NOT_WEIGHED) if any(compared.remarks.values()) else texts))
+
+
+def _does(standing: Standing, remarks: tuple[Remark, ...]) -> str:
+    """How many pipes a resin does, and how much is to be known of it before that counts."""
+    counts = Counter(str(each.note.severity) for each in remarks)
+    said = (f"{n} {severity}{'s' * (n != 1)}" for severity, n in counts.items())
+    return ", ".join((f"{len(standing.done)} of {standing.pipes} pipes", *said))
+
+
+def _footing(compared: Compared) -> tuple[Block, ...]:
+    """What the figures rest on, so that they can be checked and like is compared with like."""
+    project = compared.project
+    rows = tuple((each.name, *properties(each, project.criteria)) for each in project.resins)
+    columns = ("resin", "modulus", "kept", "flexural", "kept", "tensile", "kept")
+    caption = "Initial properties, and the part of each that is kept for the design life"
+    texts = [criteria_text(project.criteria)]
+    for resin in project.resins:
+        texts.append(f"{resin.name}, evidence: {resin.evidence or 'none stated'}")
+        texts += [f"{resin.name}, {remark}" for remark in compared.remarks[resin.name]]
+    heading = Heading("What the comparison rests on", 2)
+    return (heading, Grid(columns, "<>>>>>>", rows, caption), Bullets(tuple(texts)))
 
 
 def _about_ranking(

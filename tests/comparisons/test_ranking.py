@@ -145,3 +145,27 @@ def test_exit_code_is_in_the_help_and_is_1_where_a_pipe_has_no_resin(run, tmp_pa
     assert "every pipe has at least one resin" in " ".join(capsys.readouterr().out.split())
     (tmp_path / "a.toml").write_text(toml(resin={"thicknesses": ["3 mm"]}))
     assert run("compare", "a.toml")[0] == 1
+
+
+def test_what_a_resin_rests_on_stands_beside_its_rank(run, tmp_path):
+    """Three resins alike but for their retentions; only the first has evidence for them."""
+    tested = {"name": "Tested", "modulus_retention": "40 %", "strength_retention": "40 %"}
+    claimed = 'modulus_retention = "90 %"\nstrength_retention = "50 %"\n'
+    text = toml(resin=tested | {"evidence": "creep test"})
+    text += resin("Unstated") + resin("Claimed", more=claimed)
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    code, out, _ = run("compare", "p.toml", "--json")
+    assert code == 0
+    ranking = {each["resin"]: each for each in json.loads(out)["ranking"]}
+    assert ranking["Claimed"]["rank"] == 1
+    assert [each["severity"] for each in ranking["Claimed"]["remarks"]] == ["caution"]
+    assert "over 50 % without evidence" in ranking["Claimed"]["remarks"][0]["text"]
+    assert {each["severity"] for each in ranking["Unstated"]["remarks"]} == {"default"}
+    assert ranking["Tested"]["remarks"] == []
+    assert ranking["Tested"]["evidence"] == "creep test"
+    _, text, _ = run("compare", "p.toml")
+    words = " ".join(text.split())
+    assert "Claimed, evidence: none stated" in words
+    assert "no rank weighs a caution or a default" in words
+    assert "50 % (default)" in words
+    assert "enhancement factor 7.0 (default)" in words
