@@ -44,6 +44,7 @@ from linerdesign.outputs.sheet import (
     other_condition_text,
     remarks,
 )
+from linerdesign.outputs.working import Working
 
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Tags for screen readers make a file four times as large; longer documents go without.
@@ -152,6 +153,8 @@ def _block(block: Block) -> Data:
             return {"kind": "paragraph", "text": clean(text)}
         case Bullets(items):
             return {"kind": "bullets", "items": [clean(item) for item in items]}
+        case Working():
+            return {"kind": "working"} | _working(block)
         case Grid():
             return {"kind": "grid"} | _grid(block)
         case Picture():
@@ -167,6 +170,22 @@ def _grid(grid: Grid) -> Data:
         "rows": [[clean(cell) for cell in row] for row in grid.rows],
         "caption": clean(grid.caption),
     }
+
+
+def _working(working: Working) -> Data:
+    """The table with its symbols and formulas as sources of equations."""
+    rows = [
+        {
+            "symbol": typeset.symbol(step.key),
+            "plain": step.symbol,
+            "meaning": step.meaning,
+            "lines": _lines(step) if step.line else [],
+            "source": clean(step.source),
+            "value": _value(step, working.system),
+        }
+        for step in working.steps
+    ]
+    return _grid(working) | {"rows": rows}
 
 
 def _picture(picture: Picture) -> Data:

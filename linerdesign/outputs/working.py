@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from linerdesign.design.result import Step
@@ -12,7 +13,15 @@ from linerdesign.outputs.numbers import value_with_unit
 from linerdesign.outputs.sheet import derivation, warnings_of
 
 
-def working_grid(steps: Sequence[Step], system: str, caption: str) -> Grid:
+@dataclass(frozen=True)
+class Working(Grid):
+    """A table of steps in plain text, with the steps for forms that set mathematics."""
+
+    steps: tuple[Step, ...] = ()
+    system: str = "US"
+
+
+def working_grid(steps: Sequence[Step], system: str, caption: str) -> Working:
     """Symbol, meaning, working and value of each step."""
     rows = tuple(
         (
@@ -23,7 +32,8 @@ def working_grid(steps: Sequence[Step], system: str, caption: str) -> Grid:
         )
         for step in steps
     )
-    return Grid(("", "quantity", "working", "value"), "<<<>", rows, caption)
+    columns = ("", "quantity", "working", "value")
+    return Working(columns, "<<<>", rows, caption, tuple(steps), system)
 
 
 def remarks(steps: Sequence[Step]) -> tuple[str, ...]:

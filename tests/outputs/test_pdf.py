@@ -12,6 +12,7 @@ import pypdf
 import pytest
 from pages import LISTED, STATIONS, document, results
 from projects import PIPE, toml
+from typst_reader import read
 
 from linerdesign.design.sizing import design, other_condition
 from linerdesign.outputs import pdf
@@ -27,6 +28,7 @@ from linerdesign.outputs.document import (
 )
 from linerdesign.outputs.json import pipe_data
 from linerdesign.outputs.sheet import computed, inputs
+from linerdesign.outputs.working import working_grid
 from linerdesign.project.assembly import tasks
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import parse
@@ -159,6 +161,27 @@ def test_every_kind_of_block_is_set():
         "A drawing",
     ):
         assert _plain(words) in text
+
+
+def test_working_beside_a_design_is_set_as_mathematics():
+    """Each formula reads back, by its numbers, to the value beside it; none is typed out."""
+    (result,) = results(toml())
+    steps = computed(result)
+    grid = working_grid(steps, "US", "For the trunk")
+    rows = pdf._block(grid)["rows"]
+    assert [row["meaning"] for row in rows] == [step.meaning for step in steps]
+    for row, step in zip(rows, steps, strict=True):
+        if step.line.equation.kind == "equation":
+            numbers, _ = row["lines"][-1]
+            assert read(numbers, {}) == pytest.approx(step.value, rel=5e-4), step.key
+    made = document([result], [grid])
+    alone = Document(**{**made.__dict__, "blocks": (grid,)})
+    text = _text(pdf.render(alone))
+    for step in steps:
+        assert _plain(step.meaning) in text
+        assert _six_figures(step.value) in text or step.value == 0
+    meanings = "".join(step.meaning for step in steps)
+    assert [text.count(sign) for sign in "*^"] == [meanings.count(sign) for sign in "*^"]
 
 
 def test_a_document_of_nothing_but_words():
