@@ -6,7 +6,12 @@ import argparse
 from collections.abc import Sequence
 
 from linerdesign.cli import options, project_file
-from linerdesign.comparisons.planning import USUAL_AXES, planning_table
+from linerdesign.comparisons.planning import (
+    ABOVE_INVERT,
+    USUAL_AXES,
+    planning_table,
+    water_key_of,
+)
 from linerdesign.comparisons.planning_report import planning_csv, planning_data, planning_report
 from linerdesign.outputs.document import Outcome
 from linerdesign.project.faults import Fault
@@ -24,7 +29,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--diameter", metavar="D", nargs="+", help='host diameters: "8 in" "10 in"')
     parser.add_argument("--cover", metavar="H", nargs="+", help='covers: "5 ft" "10 ft"')
     parser.add_argument(
-        "--water", metavar="W", nargs="+", help="water, in the datum in which the pipe states it"
+        "--water",
+        metavar="W",
+        nargs="+",
+        help="water, in the datum in which the pipe states it; if not given, above the invert",
     )
 
 
@@ -37,7 +45,8 @@ def run(arguments: argparse.Namespace) -> Outcome:
         name = usual if arguments.resin is None else arguments.resin
         resin = options.named("--resin", name, project.resins, faults)
         axes = _axes(arguments, system, faults)
-    table = planning_table(project, pipe, resin, *axes, system)
+    key = water_key_of(pipe, project.criteria) if arguments.water else ABOVE_INVERT
+    table = planning_table(project, pipe, resin, *axes, system, key)
     for path in arguments.output:
         if path.suffix.lower() in OWN_FORMS:
             with in_place_of(path) as temporary:

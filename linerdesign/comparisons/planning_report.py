@@ -4,36 +4,29 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Iterator
 from typing import Any
 
-from linerdesign.comparisons.planning import Entry, PlanningTable
+from linerdesign.comparisons.planning import ABOVE_INVERT, Entry, Place, PlanningTable
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.document import Block, Bullets, Document, Grid, Heading, of_project
 from linerdesign.outputs.json import FORMAT
 from linerdesign.outputs.numbers import value_with_unit
+from linerdesign.project.ground import LookedUp, NamedLoad, TrenchSoil
+from linerdesign.project.inputs import key_of
 from linerdesign.project.measures import Measure
-from linerdesign.project.models import Criteria
+from linerdesign.project.models import WATER_DATUMS, Criteria
 
 
 def planning_report(table: PlanningTable) -> Document:
     """The table, a grid for each water, then its notes and all that it holds fixed."""
-    pipe, system = table.pipe, table.made.basis.system
-    blocks: list[Block] = [
-        Heading("Planning table"),
-        Bullets(
-            (
-                f"resin: {table.resin.name}; condition: {pipe.condition}; values not varied here "
-                f"are those of pipe {pipe.name}",
-                f"water is {_water_name(table)}; cover is the soil above the top of the pipe",
-                "* caution, ! outside the method, x a check fails; the notes stand below",
-                "for planning: each pipe is to be designed by its own values",
-            )
-        ),
-    ]
+    blocks: list[Block] = [Heading("Planning table"), Bullets(tuple(_remarks(table)))]
+    several = len(_governing(table)) > 1
+    across = [(d, c) for d in table.diameters for c in table.covers]
     for water in table.waters:
+        entry = {(d, c): table.entries[water.text, c.text, d.text] for d, c in across}
         rows = tuple(
-            (d.text, *(_cell(table.entries[water.text, c.text, d.text]) for c in table.covers))
-            for d in table.diameters
+            (d.text, *(_cell(entry[d, c], several) for c in table.covers)) for d in table.diameters
         )
         columns = ("diameter", *(f"cover {c.text}" for c in table.covers))
         caption = f"Nominal thickness, mm (governing); {_water_name(table)}: {water.text}"
@@ -42,32 +35,94 @@ def planning_report(table: PlanningTable) -> Document:
     if notes:
         blocks += [Heading("Notes", 2), Bullets(notes)]
     blocks += [_assumptions(table), _criteria(table.project.criteria)]
-    return of_project(table.project, system, "Planning table of liner thickness", blocks)
+    return of_project(table.project, table.system, "Planning table of liner thickness", blocks)
+
+
+def _remarks(table: PlanningTable) -> Iterator[str]:
+    """What the table is of, before its first line."""
+    yield (
+        f"resin: {table.resin.name}; condition: {table.pipe.condition}; values not varied here "
+        f"are those of pipe {table.pipe.name}"
+    )
+    stations = _governing(table)
+    if len(stations) == 1:
+        yield (
+            f"the pipe has {len(table.places)} stations, and every one counts: station "
+            f"{stations[0]} governs in every cell"
+        )
+    elif stations:
+        yield (
+            f"the pipe has {len(table.places)} stations, and every one counts: the one that "
+            "governs stands in the cell"
+        )
+    yield f"water is {_water_name(table)}; cover is the soil above the top of the pipe"
+    given = [key for each in (table.pipe, *table.pipe.station) for key in each.model_fields_set]
+    other = [key for key in WATER_DATUMS[1:-1] if key in given]
+    if other and table.water_key == ABOVE_INVERT:
+        yield f"the pipe's own water, stated as {other[0].replace('_', ' ')}, is not used"
+    yield "* caution, ! outside the method, x a check fails; the notes stand below"
+    yield "for planning: each pipe is to be designed by its own values"
+
+
+def _governing(table: PlanningTable) -> list[str]:
+    """The stations that govern some cell; none where the pipe has no stations."""
+    found = dict.fromkeys(each.station for each in table.entries.values())
+    return [each for each in found if each is not None]
 
 
 def _water_name(table: PlanningTable) -> str:
     return table.water_key.replace("_", " ")
 
 
-def _cell(entry: Entry) -> str:
+def _cell(entry: Entry, several: bool) -> str:
     mark = "x" if not entry.passes else "!" if entry.outside else "*" if entry.notes else ""
-    return f"{entry.nominal:g}{mark} ({entry.governing})"
+    at = f", {entry.station}" if several else ""
+    return f"{entry.nominal:g}{mark} ({entry.governing}{at})"
 
 
 def _assumptions(table: PlanningTable) -> Grid:
-    """Every input that the table holds fixed, as the sheet of a pipe prints it."""
+    columns = ("assumption", "symbol", "value", "source")
+    return Grid(columns, "<<><", tuple(_held_fixed(table)), "Held fixed")
+
+
+def _held_fixed(table: PlanningTable) -> Iterator[tuple[str, str, str, str]]:
+    """All that the table holds fixed, once where it is the same at every station."""
+    by_place = [list(_fixed_at(table, place)) for place in table.places]
+    rows = dict.fromkeys(row for own in by_place for row in own)
+    order = list(dict.fromkeys(meaning for meaning, *_ in rows))
+    for row in sorted(rows, key=lambda row: order.index(row[0])):
+        at = [p.at for p, own in zip(table.places, by_place, strict=True) if row in own]
+        where = "" if len(at) == len(by_place) else f" (at {', '.join(map(str, at))})"
+        yield row[0] + where, row[1], row[2], row[3]
+
+
+def _fixed_at(table: PlanningTable, place: Place) -> Iterator[tuple[str, str, str, str]]:
+    """Every input of one station that is not varied, and the methods and soils chosen by name."""
     varied = {"host_diameter", "cover", table.water_key}
-    rows = tuple(
-        (
-            SYMBOLS[each.key].meaning,
-            SYMBOLS[each.key].symbol,
-            value_with_unit(each.key, each.value, table.made.basis.system),
-            each.source,
-        )
-        for each in table.made.stations[0].inputs
-        if SYMBOLS[each.key].name not in varied
-    )
-    return Grid(("assumption", "symbol", "value", "source"), "<<><", rows, "Held fixed")
+    for key in ("live_load", "soil_reaction_modulus"):
+        chosen = place.site.get(key)
+        by_name = NamedLoad | TrenchSoil
+        if isinstance(chosen, by_name) or (isinstance(chosen, LookedUp) and chosen.by_depth):
+            about = SYMBOLS[key_of(key)]
+            yield about.meaning, about.symbol, str(chosen), _source(table, key, chosen)
+    for each in place.made.stations[0].inputs:
+        about = SYMBOLS[each.key]
+        if about.name not in varied:
+            value = value_with_unit(each.key, each.value, table.system)
+            yield about.meaning, about.symbol, value, each.source
+
+
+def _source(table: PlanningTable, key: str, chosen: NamedLoad | TrenchSoil | LookedUp) -> str:
+    """How a choice is known, and the table it is read from."""
+    of_pipe = any(key in each.model_fields_set for each in (table.pipe, *table.pipe.station))
+    owners = "criteria" if table.project.criteria.owner is None else "owner's criteria"
+    known = table.pipe.origin.get(key, "given") if of_pipe else owners
+    fill = chosen.trench if isinstance(chosen, TrenchSoil) else chosen
+    if isinstance(fill, LookedUp):
+        return f"{known}, {fill.row}"
+    if isinstance(chosen, NamedLoad) and chosen.table:
+        return f"{known}, table {chosen.table}"
+    return known
 
 
 def _criteria(criteria: Criteria) -> Grid:
@@ -85,10 +140,12 @@ def planning_csv(table: PlanningTable) -> str:
     file = io.StringIO()
     writer = csv.writer(file, lineterminator="\n")
     head = (table.water_key, "cover", "host_diameter", "required_thickness [mm]")
-    writer.writerow((*head, "nominal_thickness [mm]", "governing", "status", "message"))
+    tail = ("governing", "station", "status", "message")
+    writer.writerow((*head, "nominal_thickness [mm]", *tail))
     for water, cover, diameter, entry in table.cells():
-        figures = (repr(entry.required), repr(entry.nominal), entry.governing, entry.status)
-        writer.writerow((water, cover, diameter, *figures, "; ".join(entry.notes)))
+        figures = (repr(entry.required), repr(entry.nominal), entry.governing)
+        said = (entry.station or "", entry.status, "; ".join(entry.notes))
+        writer.writerow((water, cover, diameter, *figures, *said))
     return file.getvalue()
 
 
@@ -97,8 +154,12 @@ def planning_data(table: PlanningTable) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "resin": table.resin.name,
-        "condition": table.made.basis.condition,
+        "condition": table.pipe.condition,
         "water_datum": table.water_key,
+        "held_fixed": [
+            {"assumption": meaning, "symbol": symbol, "value": value, "source": source}
+            for meaning, symbol, value, source in _held_fixed(table)
+        ],
         "cells": [
             {
                 "water": water.text,
@@ -107,6 +168,7 @@ def planning_data(table: PlanningTable) -> dict[str, Any]:
                 "required_thickness": {"value": entry.required, "unit": "mm"},
                 "nominal_thickness": {"value": entry.nominal, "unit": "mm"},
                 "governing": entry.governing,
+                "station": entry.station,
                 "status": entry.status,
                 "notes": list(entry.notes),
             }
