@@ -61,9 +61,9 @@ def render(document: Document) -> bytes:
     sheets = [_places(book, block) for block in blocks]
     if schedule:
         _Schedule(book, schedule, document).write(sheets)
+    write_memos(book, _without_schedule(document.blocks), () if schedule else _about(document))
     write_defaults(book, [block.result for block in blocks])
     write_tables(book)
-    write_memos(book, _without_schedule(document.blocks))
     return book.close()
 
 
@@ -96,7 +96,7 @@ class _Schedule:
         self.row = 0
 
     def write(self, sheets: Sequence[list[tuple[Place, Worksheet]]]) -> None:
-        for text in self._about():
+        for text in _about(self.document):
             self.book.text(self.sheet, self.row, 0, text, "text" if self.row else "title")
             self.row += 1
         header = self.row
@@ -117,22 +117,6 @@ class _Schedule:
             self.sheet.conditional_format(header + 1, STATUS, self.row, STATUS, rule)
         self.book.page(self.sheet, WIDTHS, header)
         self.sheet.print_area(0, 0, self.row, len(HEADS) - 1)
-
-    def _about(self) -> tuple[str, ...]:
-        info, document = self.document.info, self.document
-        work = {"": info.title, "number": info.number, "client": info.client, "at": info.location}
-        made = {
-            "date": info.date,
-            "revision": info.revision,
-            "prepared by": info.prepared_by,
-            "checked by": info.checked_by,
-        }
-        source = f"{document.file_name}, SHA-256 {document.fingerprint}"
-        return (
-            document.title,
-            *(_joined(about) for about in (work, made) if any(about.values())),
-            f"Input file {source}; linerdesign {__version__}",
-        )
 
     def _text(self, column: int, text: str, style: str = "cell") -> None:
         self.book.text(self.sheet, self.row, column, text, style)
@@ -208,6 +192,24 @@ class _Schedule:
         governed = next((p for p in places if p.at == result.governing_station), places[0])
         self._diameter(f"INDEX({rows[DIAMETER]}, {worst})", governed.steps()["D"])
         self.row += 1
+
+
+def _about(document: Document) -> tuple[str, ...]:
+    """What the first sheet says of the project: the title, and the file it was made from."""
+    info = document.info
+    work = {"": info.title, "number": info.number, "client": info.client, "at": info.location}
+    made = {
+        "date": info.date,
+        "revision": info.revision,
+        "prepared by": info.prepared_by,
+        "checked by": info.checked_by,
+    }
+    file = f"Input file {document.file_name}, SHA-256 {document.fingerprint}; "
+    return (
+        document.title,
+        *(_joined(about) for about in (work, made) if any(about.values())),
+        f"{file if document.fingerprint else ''}linerdesign {__version__}",
+    )
 
 
 def _joined(about: dict[str, str]) -> str:

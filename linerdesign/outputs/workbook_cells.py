@@ -33,13 +33,16 @@ _STYLES: dict[str, dict[str, Any]] = {
     "strong right": {"bold": True, "valign": "top", "align": "right"},
     "strong indented": {"bold": True, "valign": "top", "indent": 1, "align": "left"},
     "standing": {"bold": True, "valign": "top", "num_format": RESULT_NUMBER},
-    "head": {"bold": True, "font_color": INK, "bottom": 2, "text_wrap": True},
-    "head right": {"bold": True, "font_color": INK, "bottom": 2, "align": "right", "text_wrap": 1},
+    "head": {"bold": True, "font_color": INK, "bottom": 1, "text_wrap": True},
+    "head right": {"bold": True, "font_color": INK, "bottom": 1, "align": "right", "text_wrap": 1},
     "cell": _ROW | {"text_wrap": True},
     "indented": _ROW | {"indent": 1, "align": "left", "text_wrap": True},
     "strong cell": _ROW | {"bold": True},
-    "head indented": {"bold": True, "font_color": INK, "bottom": 2, "indent": 1, "align": "left"},
-    "cell right": _ROW | {"align": "right"},
+    "head indented": {
+        **{"bold": True, "font_color": INK, "bottom": 1, "indent": 1, "align": "left"},
+        "text_wrap": True,
+    },
+    "cell right": _ROW | {"align": "right", "text_wrap": True},
     "name": _ROW | {"font_color": RULE, "font_size": 8},
     "result": _ROW | {"num_format": RESULT_NUMBER},
     "key result": _ROW | {"num_format": RESULT_NUMBER, "bold": True},
@@ -52,6 +55,8 @@ _STYLES: dict[str, dict[str, Any]] = {
     "idle": {"font_color": RULE, "italic": True},
     "alarm": {"font_color": "#FFFFFF", "bg_color": ALARM, "bold": True},
 }
+for _name in ("title", "strong", "idle"):
+    _STYLES[f"wrapped {_name}"] = _STYLES[_name] | {"valign": "top", "text_wrap": True}
 
 
 class Book:

@@ -27,14 +27,93 @@ from linerdesign.outputs.workbook_cells import Book, cell
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
 
-WIDEST, NARROWEST, LINE_HEIGHT = 60, 9, 14
-DOTS_PER_INCH, ROW_PIXELS = 144, 20
+NARROWEST, PARAGRAPH, PAGE = 9, 100, 130
+# Column widths count digits of Calibri 11, cells are in Arial 10: digits and most letters are as
+# wide, these are not.
+_NARROW, _WIDE = frozenset("iljtfr.,:;|()[]'/- "), frozenset("mwMWGOQ+=<>^%@—")
+INDENT, BOLD, _NEAR = 2.5, 1.1, 1e-6
+# In points. A row of 15 would be taken for one without a height of its own.
+LINE_HEIGHT, LEADING, TITLE_HEIGHT, HIGHEST = 13, 2.75, 24, 400
+DOTS_PER_INCH, ROW_PIXELS = 144, 21
+AS_ISSUED = "As issued: this sheet is text and does not recalculate."
 # A number as a table prints it; anything longer would lose digits, and stays text.
 _PRINTED = re.compile(r"-?\d{1,15}(\.\d{1,9})?")
 
 
-def write_memos(book: Book, blocks: Iterable[Block]) -> None:
-    """Every block that is no calculation sheet; a heading of the first level begins a sheet."""
+class _Rows:
+    """Writes a sheet from the top down, each row as high as the text in it asks for.
+
+    Programs differ in the height that they give a row by themselves: some print a text that
+    takes two lines over the row below it. So every row is given its own.
+    """
+
+    def __init__(self, book: Book, sheet: Worksheet, widths: Sequence[float]) -> None:
+        self.book = book
+        self.sheet = sheet
+        self.widths = [*widths, PARAGRAPH - sum(widths)] if sum(widths) < PARAGRAPH else widths
+        self.row = 0
+        book.page(sheet, self.widths)
+
+    def line(self, text: str, style: str = "wrapped") -> None:
+        """A text across all columns."""
+        last = len(self.widths) - 1
+        if last:
+            self.sheet.merge_range(self.row, 0, self.row, last, "", self.book.style(style))
+        self.book.text(self.sheet, self.row, 0, text, style)
+        height = TITLE_HEIGHT if style == "wrapped title" else LINE_HEIGHT
+        room = sum(self.widths) / (1 if style == "wrapped" else BOLD)
+        self._end(height * _lines(text, room))
+
+    def cells(self, texts: Sequence[str], styles: Sequence[str]) -> None:
+        """A row of texts; a number printed as such becomes one, with the decimals printed."""
+        lines = 1
+        for column, (text, style) in enumerate(zip(texts, styles, strict=True)):
+            if style == "cell right" and _PRINTED.fullmatch(text):
+                number_style = self.book.number_style(_pattern(text))
+                self.sheet.write_number(self.row, column, float(text), number_style)
+            else:
+                self.book.text(self.sheet, self.row, column, text, style)
+                lines = max(lines, _lines(text, self.widths[column] - INDENT))
+        self._end(LINE_HEIGHT * lines)
+
+    def skip(self, pixels: float = ROW_PIXELS) -> None:
+        """Room left free."""
+        for _ in range(math.ceil(pixels / ROW_PIXELS)):
+            self._end(0)
+
+    def _end(self, height: float) -> None:
+        self.sheet.set_row(self.row, min(max(height, LINE_HEIGHT) + LEADING, HIGHEST))
+        self.row += 1
+
+
+def _width(text: str) -> float:
+    """Width of a text, in what column widths count in; too much sooner than too little."""
+    return sum(0.55 if c in _NARROW else 1.35 if c in _WIDE else 1.03 for c in text)
+
+
+def _lines(text: str, width: float) -> int:
+    """Lines that a text takes in a cell: it breaks at blanks, and a long word where it must."""
+    lines, used = 1, 0.0
+    for word in text.split(" "):
+        length = _width(word)
+        if used and used + length > width + _NEAR:
+            lines, used = lines + 1, 0.0
+        beyond = math.ceil(length / width - _NEAR) - 1 if length else 0
+        lines += beyond
+        used += length - beyond * width + _width(" ")
+    return lines
+
+
+def _pattern(number: str) -> str:
+    decimals = len(number.partition(".")[2])
+    return "0." + "0" * decimals if decimals else "0"
+
+
+def write_memos(book: Book, blocks: Iterable[Block], opening: Sequence[str] = ()) -> None:
+    """Every block that is no calculation sheet; a heading of the first level begins a sheet.
+
+    `opening` is what the first of them says before all else, its first line being its title.
+    """
     parts: list[list[Block]] = []
     for block in blocks:
         if isinstance(block, Sheet):
@@ -42,96 +121,81 @@ def write_memos(book: Book, blocks: Iterable[Block]) -> None:
         if not parts or (isinstance(block, Heading) and block.level == 1):
             parts.append([])
         parts[-1].append(block)
-    for part in parts:
-        _Memo(book, part).write()
+    for place, part in enumerate(parts):
+        _write_memo(book, part, () if place else opening)
 
 
-class _Memo:
-    """One memo sheet, written from the top down."""
-
-    def __init__(self, book: Book, blocks: Sequence[Block]) -> None:
-        self.book = book
-        self.blocks = blocks
-        first = blocks[0]
-        title = first.text if isinstance(first, Heading) else "notes"
-        self.sheet = book.sheet(f"Memo {title}")
-        self.row = 0
-
-    def write(self) -> None:
-        """Writes all blocks."""
-        grids = [block for block in self.blocks if isinstance(block, Grid)]
-        self.book.page(self.sheet, _widths(grids))
-        self._line("As issued: this sheet is text and does not recalculate.", "idle")
-        for block in self.blocks:
-            self._block(block)
-
-    def _line(self, text: str, style: str = "text") -> None:
-        self.book.text(self.sheet, self.row, 0, text, style)
-        self.row += 1
-
-    def _block(self, block: Block) -> None:
-        match block:
-            case Heading(text, level):
-                self._line(text, "title" if level == 1 else "strong")
-            case Paragraph(text):
-                self._line(text)
-                self.row += 1
-            case Bullets(items):
-                for item in items:
-                    self._line(f"• {item}")
-                self.row += 1
-            case Grid():
-                self._grid(block)
-            case Picture():
-                self._picture(block)
-
-    def _grid(self, grid: Grid) -> None:
-        if grid.caption:
-            self._line(grid.caption, "strong")
-        for column, name in enumerate(grid.columns):
-            style = "head right" if grid.align[column] == ">" else "head indented"
-            self.book.text(self.sheet, self.row, column, name, style)
-        self.row += 1
-        for row in grid.rows:
-            for column, text in enumerate(row):
-                _printed_cell(self.book, self.sheet, (self.row, column), text, grid.align[column])
-            self.row += 1
-        self.row += 1
-
-    def _picture(self, picture: Picture) -> None:
-        self._line(picture.caption, "strong")
-        data, height = picture_png(picture.svg)
-        options = {
-            "image_data": BytesIO(data),
-            "description": picture.alternative[:1000],
-            "object_position": 1,
-        }
-        self.sheet.insert_image(self.row, 0, "picture.png", options)
-        self.row += math.ceil(height / ROW_PIXELS) + 1
-        self._line(picture.alternative)
+def _write_memo(book: Book, blocks: Sequence[Block], opening: Sequence[str]) -> None:
+    first = blocks[0]
+    title = first.text if isinstance(first, Heading) else "".join(opening[:1]) or "notes"
+    widths = _widths([block for block in blocks if isinstance(block, Grid)])
+    rows = _Rows(book, book.sheet(f"Memo {title}"), widths)
+    for place, text in enumerate(opening):
+        rows.line(text, "wrapped" if place else "wrapped title")
+    if opening:
+        rows.skip()
+    if isinstance(first, Heading) and first.level == 1:
+        _write_block(rows, first)
+        blocks = blocks[1:]
+    rows.line(AS_ISSUED, "wrapped idle")
+    rows.skip()
+    for block in blocks:
+        _write_block(rows, block)
 
 
-def _printed_cell(
-    book: Book, sheet: Worksheet, where: tuple[int, int], text: str, align: str
-) -> None:
-    """A printed number as a number with the decimals printed; everything else as text."""
-    if align == ">" and _PRINTED.fullmatch(text):
-        decimals = len(text.partition(".")[2])
-        pattern = "0." + "0" * decimals if decimals else "0"
-        sheet.write_number(*where, float(text), book.number_style(pattern))
-    else:
-        book.text(sheet, *where, text, "cell right" if align == ">" else "indented")
+def _write_block(rows: _Rows, block: Block) -> None:
+    match block:
+        case Heading(text, level):
+            rows.line(text, "wrapped title" if level == 1 else "wrapped strong")
+        case Paragraph(text):
+            rows.line(text)
+            rows.skip()
+        case Bullets(items):
+            for item in items:
+                rows.line(f"• {item}")
+            rows.skip()
+        case Grid():
+            _write_grid(rows, block)
+        case Picture():
+            _write_picture(rows, block)
+
+
+def _write_grid(rows: _Rows, grid: Grid) -> None:
+    right = [align == ">" for align in grid.align]
+    if grid.caption:
+        rows.line(grid.caption, "wrapped strong")
+    rows.cells(grid.columns, ["head right" if each else "head indented" for each in right])
+    for row in grid.rows:
+        rows.cells(row, ["cell right" if each else "indented" for each in right])
+    rows.skip()
+
+
+def _write_picture(rows: _Rows, picture: Picture) -> None:
+    rows.line(picture.caption, "wrapped strong")
+    data, height = picture_png(picture.svg)
+    options = {
+        "image_data": BytesIO(data),
+        "description": picture.alternative[:1000],
+        "object_position": 1,
+        "x_scale": 96 / DOTS_PER_INCH,
+        "y_scale": 96 / DOTS_PER_INCH,
+    }
+    rows.sheet.insert_image(rows.row, 0, "picture.png", options)
+    rows.skip(height + ROW_PIXELS)
+    rows.line(picture.alternative)
 
 
 def _widths(grids: Sequence[Grid]) -> list[float]:
-    """Widths that the longest text of each column asks for, within reason."""
-    count = max((len(grid.columns) for grid in grids), default=1)
-    widths = [float(NARROWEST)] * count
+    """Widths that the longest text of each column asks for, the widest cut to fit on a page."""
+    widths = [float(NARROWEST)] * max((len(grid.columns) for grid in grids), default=1)
     for grid in grids:
         for row in (grid.columns, *grid.rows):
             for column, text in enumerate(row):
-                widths[column] = max(widths[column], min(len(text) * 1.1 + 2, WIDEST))
-    return widths
+                widths[column] = max(widths[column], _width(text) + INDENT)
+    widest = max(PAGE / len(widths), NARROWEST)
+    while max(widths) > widest and (room := PAGE - sum(min(w, widest) for w in widths)) > 1:
+        widest += room / sum(width > widest for width in widths)
+    return [min(width, widest) for width in widths]
 
 
 def picture_png(svg: str) -> tuple[bytes, float]:
@@ -149,27 +213,23 @@ def picture_png(svg: str) -> tuple[bytes, float]:
 
 def write_defaults(book: Book, results: Sequence[PipeResult]) -> None:
     """Cautions, and for each pipe what rests on defaults, was not measured, or needs care."""
-    sheet = book.sheet("Defaults and cautions")
-    book.text(sheet, 0, 0, "Defaults and cautions", "title")
-    book.text(sheet, 1, 0, "As issued: this sheet is text and does not recalculate.", "idle")
-    row = 3
+    title = "Defaults and cautions" if results else "Cautions"
+    rows = _Rows(book, book.sheet(title), (34, 24, 72))
+    rows.line(title, "wrapped title")
+    rows.line(AS_ISSUED, "wrapped idle")
+    rows.skip()
     for text in CAUTIONS:
-        book.text(sheet, row, 0, f"• {text}")
-        row += 1
-    row += 1
-    for column, head in enumerate(("Pipe", "What", "Text")):
-        book.text(sheet, row, column, head, "head")
-    first = row
-    for result in results:
-        for what, texts in _lists(result).items():
-            for text in texts:
-                row += 1
-                for column, value in enumerate((result.name, what, text)):
-                    book.text(sheet, row, column, value, "cell")
-    if row > first:
-        sheet.autofilter(first, 0, row, 2)
-    book.page(sheet, (34, 24, 100))
-    sheet.print_area(0, 0, row, 2)
+        rows.line(f"• {text}")
+    if results:
+        rows.skip()
+        first = rows.row
+        rows.cells(("Pipe", "What", "Text"), ("head indented",) * 3)
+        for result in results:
+            for what, texts in _lists(result).items():
+                for text in texts:
+                    rows.cells((result.name, what, text), ("indented",) * 3)
+        rows.sheet.autofilter(first, 0, rows.row - 1, 2)
+    rows.sheet.print_area(0, 0, rows.row - 1, 2)
 
 
 def _lists(result: PipeResult) -> dict[str, Iterable[str]]:

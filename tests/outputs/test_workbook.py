@@ -691,7 +691,42 @@ def test_other_blocks_go_to_memo_sheets():
     assert all(c.data_type != "f" for row in memo.iter_rows() for c in row)
     assert len(memo._images) == 1
     alone = openpyxl.load_workbook(io.BytesIO(render(replace(document, blocks=extra))))
-    assert alone.sheetnames == ["Defaults and cautions", "Memo What the sheets say"]
+    assert alone.sheetnames == ["Memo What the sheets say", "Cautions"]
+    first = alone.worksheets[0]
+    assert first["A1"].value == document.title
+    assert any(document.fingerprint in str(row[0].value) for row in first.iter_rows())
+
+
+LONG = "A sentence of fifty letters that goes on for so long. " * 8
+WORKING = "0.455*1^0.4*125000*0.177165^2.2/(24.5761^0.4*4.15249^1.8) = " * 4
+
+
+def test_no_text_of_a_memo_runs_into_another():
+    """Every row has its own height, enough for its text, and nothing runs out of its cell."""
+    read, todo = made()
+    document = Sizing(read, "US", tuple(design(task) for task in todo)).document
+    rows = (("symbol", WORKING, "1"), ("k", "short", LONG))
+    grid = Grid(("", "the working", "a value"), "<<>", rows, "Title " + LONG)
+    blocks = (Heading("Working"), Paragraph(LONG), Bullets((LONG, "short")), grid)
+    book = openpyxl.load_workbook(io.BytesIO(render(replace(document, blocks=blocks))))
+    memo = book.worksheets[0]
+    merged = {str(area).split(":")[0]: area for area in memo.merged_cells.ranges}
+    spans = memo.column_dimensions.values()
+    widths = [span.width for span in spans for _ in range(span.min, span.max + 1)]
+    assert 100 <= sum(widths) < 140
+    seen = 0
+    for row in memo.iter_rows(max_row=memo.max_row):
+        for each in row:
+            if isinstance(each.value, str):
+                area = merged.get(each.coordinate)
+                columns = range(area.min_col, area.max_col + 1) if area else (each.column,)
+                room = sum(widths[column - 1] for column in columns)
+                # A letter of Arial 10 is about 0.85 of what widths count; 12 points make a line.
+                lines = math.ceil(0.85 * len(each.value) / room)
+                assert memo.row_dimensions[each.row].height >= 12 * lines
+                assert each.alignment.wrap_text
+                seen += lines > 1
+    assert seen == 5
 
 
 def test_there_is_one_schedule_and_it_is_live():
