@@ -10,6 +10,7 @@ from textwrap import wrap
 from typing import IO
 
 from rich.box import SIMPLE_HEAD
+from rich.cells import cell_len
 from rich.console import (
     Console,
     ConsoleOptions,
@@ -94,10 +95,25 @@ def _hanging(mark: str, text: str) -> RenderableType:
     return row
 
 
+@dataclass(frozen=True)
+class _Headline:
+    """A heading in a rule; whole over a rule of its own where it is longer than a line."""
+
+    text: str
+    characters: str
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        if cell_len(self.text) + 2 <= options.max_width:
+            yield Rule(Text(self.text), characters=self.characters, align="left")
+        else:
+            yield Text(self.text)
+            yield Rule(characters=self.characters)
+
+
 def _block(block: Block) -> RenderableType:
     match block:
         case Heading(text, level):
-            return Rule(Text(clean(text)), characters="=" if level == 1 else "-", align="left")
+            return _Headline(clean(text), "=" if level == 1 else "-")
         case Paragraph(text):
             return Group(Text(clean(text)), Text(""))
         case Bullets(items):
