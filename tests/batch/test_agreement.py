@@ -93,10 +93,11 @@ def test_rows_equal_the_single_pipe(rows, system):
         )
         assert (out["governing"], out["status"]) == (single.governing, single.status)
         message = out["message"] or ""
-        # Many rows share a text, so that a heavier live load is told of there without numbers.
+        # Many rows share a text, so that some are told there without the numbers in their midst.
         for note in single.notes:
-            text = note.text.partition(" would be ")[0]
-            assert note.severity == "default" or text in message
+            words = note.text.split()
+            ends = (" ".join(words[:4]), " ".join(words[-4:]))
+            assert note.severity == "default" or all(end in message for end in ends), note
         told = [note for note in single.notes if "interchangeable" in note.text]
         assert message.count("interchangeable") == len(told)
 
