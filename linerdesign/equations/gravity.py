@@ -339,7 +339,7 @@ def dimension_ratio_thickness(D, DR_max):
     "X1.3",
     result="q_X1_3",
     clause="X1.2.2",
-    edition="F1216-07b and later",
+    edition="F1216-07b",
     limits=(SAFETY,),
     **TEXTBOOK,
 )
@@ -348,7 +348,7 @@ def soil_capacity(N, R_w, B, E_s, C, E_L, I, D):
     return 1 / N * np.sqrt(32 * R_w * B * E_s * C * (E_L * I / D**3))
 
 
-@equation("X1.3 for t", result="t_X1_3", clause="X1.2.2", edition="F1216-07b and later", **SOLVED)
+@equation("X1.3 for t", result="t_X1_3", clause="X1.2.2", edition="F1216-07b", **SOLVED)
 def soil_thickness(D, N, q_t, R_w, B, E_s, C, E_L):
     """Thickness at which X1.3 holds exactly."""
     return D * np.cbrt(12 * (N * q_t) ** 2 / (32 * R_w * B * E_s * C * E_L))
@@ -358,7 +358,7 @@ def soil_thickness(D, N, q_t, R_w, B, E_s, C, E_L):
     "X1.3",
     result="q_X1_3",
     clause="X1.2.2",
-    edition="F1216-07a and earlier",
+    edition="F1216-07a",
     limits=(SAFETY,),
     **RECALLED,
 )
@@ -367,7 +367,7 @@ def soil_capacity_07a(C, N, R_w, B, E_s, E_L, I, D):
     return C / N * np.sqrt(32 * R_w * B * E_s * (E_L * I / D**3))
 
 
-@equation("X1.3 for t", result="t_X1_3", clause="X1.2.2", edition="F1216-07a and earlier", **SOLVED)
+@equation("X1.3 for t", result="t_X1_3", clause="X1.2.2", edition="F1216-07a", **SOLVED)
 def soil_thickness_07a(D, N, q_t, C, R_w, B, E_s, E_L):
     """Thickness at which the earlier X1.3 holds exactly."""
     return D * np.cbrt(12 * (N * q_t / C) ** 2 / (32 * R_w * B * E_s * E_L))

@@ -4,24 +4,10 @@ from __future__ import annotations
 
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
-
-MM_PER_INCH = 25.4
-
-
-def in_millimetres(thickness: float, system: str) -> float:
-    """A thickness of the sheet in mm, free of the last binary digits of a conversion."""
-    return round(thickness * (MM_PER_INCH if system == "US" else 1.0), 9)
-
-
-def in_inches(thickness: float, system: str) -> float:
-    """A thickness of the sheet in inches."""
-    return thickness / (1.0 if system == "US" else MM_PER_INCH)
-
-
-def both_units(thickness: float, system: str) -> str:
-    """A thickness as `25.62 mm (1.009 in)`."""
-    millimetres = positional(in_millimetres(thickness, system), 4)
-    return f"{millimetres} mm ({positional(in_inches(thickness, system), 4)} in)"
+from linerdesign.equations.thickness import MM_PER_INCH as MM_PER_INCH
+from linerdesign.equations.thickness import both_units as both_units
+from linerdesign.equations.thickness import in_inches as in_inches
+from linerdesign.equations.thickness import in_millimetres as in_millimetres
 
 
 def value_with_unit(key: str, value: float, system: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import cache
 
 from linerdesign import __version__
-from linerdesign.design.basis import EDITION_07A, FULLY, checks_of
+from linerdesign.design.basis import EDITION_07A, EDITION_07B, FULLY, checks_of
 from linerdesign.design.result import CheckResult, PipeResult, Step
 from linerdesign.equations.equation import Provenance, Severity
 from linerdesign.equations.printing import Dialect, plain, positional, write
@@ -141,10 +141,16 @@ def _is_number(text: str) -> bool:
     return True
 
 
+# What each edition stands for: the form of X1.3, and what of later or earlier ones was seen.
+EDITIONS = {
+    EDITION_07B: "the form of X1.3 published since 07b; editions after it were not at hand",
+    EDITION_07A: "the form of X1.3 before 07b, from memory",
+}
+
+
 def edition_text(result: PipeResult) -> str:
-    """The edition of the standard that the calculation follows."""
-    earlier = result.basis.edition == EDITION_07A
-    return "ASTM F1216-07a and earlier" if earlier else "ASTM F1216-07b and later"
+    """The edition of the standard that the calculation follows, and what was known of it."""
+    return f"ASTM {result.basis.edition}, {EDITIONS[result.basis.edition]}"
 
 
 def condition_text(result: PipeResult) -> str:

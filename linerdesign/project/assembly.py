@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from linerdesign.design.basis import Basis, keys_read, requirement
+from linerdesign.design.dry_wall import dry_wall
 from linerdesign.design.lines import run
 from linerdesign.design.other_loads import other_loads
 from linerdesign.design.result import Note
@@ -25,6 +26,11 @@ from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 
 PRACTICE = "common practice, no source"
+UNDER_PRESSURE = Note(
+    Severity.CAUTION,
+    "the internal pressure is taken as given: it must contain surge and test pressure; thrust at "
+    "bends and the seals at the ends are not part of this calculation",
+)
 ONE_ATMOSPHERE = 0.101325
 
 
@@ -90,7 +96,11 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
         resin=resin.name,
         basis=basis,
         stations=stations,
-        notes=(*_defaults_taken(criteria, basis, stations), *broken_floors(resin, criteria)),
+        notes=(
+            *_defaults_taken(criteria, basis, stations),
+            *broken_floors(resin, criteria),
+            *([UNDER_PRESSURE] if basis.internal_pressure else []),
+        ),
         waivers=frozenset(key for key, _, text in _evidence(resin, criteria) if text),
         evidence=(
             *((what, text) for _, what, text in _evidence(resin, criteria) if text),
@@ -132,12 +142,19 @@ def _at_stations(maker: Maker, basis: Basis, stations: tuple[Station, ...]) -> t
     notes: dict[Note, None] = {}
     faults: list[Fault] = []
     fixed = {each.key: each.value for each in constants(basis)}
-    for station in stations:
-        values = run(requirement(basis), fixed | {i.key: i.value for i in station.inputs})
+    found = [
+        run(requirement(basis), fixed | {i.key: i.value for i in station.inputs})
+        for station in stations
+    ]
+    required = max(values["t_required"] for values in found)
+    for station, values in zip(stations, found, strict=True):
         at = "" if station.at is None else f" (at {station.at})"
         place = f'[[pipe]] "{maker.pipe.name}"' + (f', station "{station.at}"' if at else "")
         faults.extend(_outside_tables(basis, values, place))
         texts = [*broken_limits(maker.criteria, values, maker.system)]
+        dry = dry_wall(values, required)
+        if dry and dry.thicker:
+            texts.append(dry.in_numbers(values["DR_max"], basis.system))
         if basis.buried_fully and not faults:
             others = other_loads(basis, values)
             texts += [each.in_numbers(basis, values) for each in others if each.matters]
@@ -153,6 +170,8 @@ def notes_on_many(
     """The notes about numbers, for arrays of many pipes: what to say, and of which pipes."""
     for each in beyond_limits(criteria, values, basis.system):
         yield Note(Severity.CAUTION, f"{each.subject} {each.rest}"), each.broken
+    if dry := dry_wall(values, values["t_required"]):
+        yield Note(Severity.CAUTION, dry.in_words), dry.thicker
     if not basis.buried_fully:
         return
     for other in other_loads(basis, values):

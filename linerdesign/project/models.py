@@ -123,7 +123,7 @@ class Criteria(Table):
     """`[criteria]`: the owner's design basis."""
 
     edition: Literal["F1216-07b", "F1216-07a"] = Field(
-        "F1216-07b", description="this edition and later, or F1216-07a and earlier"
+        "F1216-07b", description="the form of X1.3 published since 07b, or the one before it"
     )
     safety_factor: Factor = Field(2.0, description="safety factor N")
     enhancement_factor: Factor = Field(7.0, description="enhancement factor K")

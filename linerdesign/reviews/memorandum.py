@@ -21,7 +21,7 @@ from linerdesign.outputs.document import (
     of_project,
 )
 from linerdesign.outputs.numbers import both_units, factor, in_millimetres
-from linerdesign.outputs.sheet import edition_text, governing_text
+from linerdesign.outputs.sheet import governing_text
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
 from linerdesign.reviews.comments import Comment, comments, instead_text
@@ -276,7 +276,7 @@ def _beside(results: tuple[PipeResult, ...]) -> Grid:
     rows = tuple(
         (
             result.basis.condition,
-            edition_text(result) if result.basis.buried_fully else "either",
+            f"ASTM {result.basis.edition}" if result.basis.buried_fully else "either",
             _mm(result.required_thickness, result.basis.system),
             _mm(result.nominal_thickness, result.basis.system),
             result.governing,
