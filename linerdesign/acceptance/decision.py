@@ -14,14 +14,15 @@ from linerdesign.acceptance.as_built import (
     with_wall,
 )
 from linerdesign.acceptance.gathering import Installed
-from linerdesign.acceptance.rules import RULES, SAME, TEXTS, Finding, judge
+from linerdesign.acceptance.rules import RULES, SAME, STIFFNESS, TEXTS, Finding, judge
+from linerdesign.acceptance.tested import Tested, tested
 from linerdesign.design.lines import line
 from linerdesign.design.result import Input, PipeResult, Step
 from linerdesign.design.sizing import PipeTask, Station, design
 from linerdesign.design.working import worked
 from linerdesign.equations.laboratory import stiffness_ratio
 from linerdesign.equations.symbols import SYMBOLS
-from linerdesign.outputs.numbers import factor
+from linerdesign.outputs.numbers import factor, in_millimetres
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.measures import convert
@@ -40,9 +41,7 @@ NOT_DECIDED = (
     "what is done about a wall that is short: it is for the owner and the engineer to decide",
 )
 
-
-MOST_OVER_DESIGN = 2.0  # times the design; past this a unit is likelier than a wall
-MOST_VARIATION = 30.0  # percent of the mean; past this too
+FARTHEST_THICKNESS = 2.0  # times the design; past this a unit is likelier than a wall
 THICKNESS_ALONE = "on thickness alone; modulus and strength not tested"
 
 
@@ -75,7 +74,9 @@ class AsBuilt:
 class Decision:
     """The verdict on one pipe. `accepted` is None where its samples do not suffice for one.
 
-    `doubts` are of tests that read like another unit: said beside the verdict, which they leave.
+    `beside` is what a reader must not miss beside the verdict: why there is none, tests and
+    readings under the design. `tests` are the bending tests beside the design. `doubts` are of
+    tests that read like another unit; where one is far off, they stand in place of a verdict.
     """
 
     pipe: str
@@ -86,6 +87,8 @@ class Decision:
     installed: Installed
     findings: tuple[Finding, ...] = ()
     built: AsBuilt | None = None
+    tests: tuple[Tested, ...] = ()
+    beside: tuple[str, ...] = ()
     reasons: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
@@ -93,8 +96,17 @@ class Decision:
     @property
     def on_thickness_alone(self) -> bool:
         """Whether the wall is accepted though nothing but its thickness was tested."""
-        tested = self.installed.modulus or self.installed.strength
-        return self.accepted is True and not tested
+        return self.accepted is True and not self.tests
+
+    @property
+    def sampled(self) -> bool:
+        """Whether there is any sample of this pipe."""
+        return self.installed.thickness is not None or bool(self.tests)
+
+    @property
+    def rule_met(self) -> bool | None:
+        """Whether the rule is met; None where there are too few readings for it."""
+        return _rule_met(self.rule, self.installed, self.findings)
 
 
 def chosen_rule(project: Project, asked: str | None) -> str:
@@ -124,9 +136,10 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
     against = result.required_thickness if required else result.nominal_thickness
     unit = SYMBOLS["t"].unit(system)
     decision = Decision(pipe.name, None, rule, result, against, installed)
+    decision = replace(decision, tests=tuple(_tests(made, installed, system)))
+    decision = replace(decision, doubts=tuple(d for each in decision.tests for d in each.doubts()))
     if installed.thickness is None:
-        reason = "no reading of thickness: nothing to judge"
-        return replace(decision, reasons=(reason,), cautions=installed.cautions)
+        return _without_thickness(decision)
     _refuse_impossible(result, installed)
     built = _as_built(made, result, installed, against)
     findings = judge(
@@ -137,17 +150,41 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
         installed.thickness.minimum,
         built.stiffness_percent,
     )
-    accepted = built.holds and all(each.passes for each in findings)
-    if not accepted:
+    accepted = _accepted(decision, findings, built)
+    if accepted is False:
         built = replace(built, second=_second(project, pipe, built.result, system))
     decided = replace(decision, accepted=accepted, findings=findings, built=built)
-    alone = (f"accepted {THICKNESS_ALONE}",) if decided.on_thickness_alone else ()
     return replace(
         decided,
-        reasons=(*_reasons(findings, built), *alone),
-        doubts=tuple(_doubts(made, installed, system)),
-        cautions=tuple(_cautions(rule, installed, built, project, pipe)),
+        beside=tuple(_beside(decided)),
+        reasons=tuple(_reasons(decided)),
+        cautions=tuple(_cautions(decided, built)),
     )
+
+
+def _without_thickness(decision: Decision) -> Decision:
+    reason = "no reading of thickness" if decision.sampled else "no sample of this pipe"
+    return replace(
+        decision,
+        beside=(reason,),
+        reasons=(f"{reason}: nothing to judge", *_shortages(decision)),
+        cautions=(*decision.installed.cautions, *(c for t in decision.tests for c in t.cautions())),
+    )
+
+
+def _rule_met(rule: str, installed: Installed, findings: tuple[Finding, ...]) -> bool | None:
+    if len(installed.readings) < TEXTS[rule].readings:
+        return None
+    return all(each.passes for each in findings)
+
+
+def _accepted(decision: Decision, findings: tuple[Finding, ...], built: AsBuilt) -> bool | None:
+    """What is under the design decides first, unless it rests on tests whose unit is asked for."""
+    met = _rule_met(decision.rule, decision.installed, findings)
+    if any(each.asked for each in decision.tests):
+        thickness_fails = any(each.what != STIFFNESS and not each.passes for each in findings)
+        return False if met is False and thickness_fails else None
+    return met if built.holds else False
 
 
 def _refuse_impossible(result: PipeResult, installed: Installed) -> None:
@@ -214,10 +251,48 @@ def _second(project: Project, pipe: Pipe, built: PipeResult, system: str) -> Pip
     return design(replace(made, stations=stations))
 
 
-def _reasons(findings: tuple[Finding, ...], built: AsBuilt) -> Iterator[str]:
-    for each in findings:
+def _tests(made: PipeTask, installed: Installed, system: str) -> Iterator[Tested]:
+    """The properties that were tested beside those of the design."""
+    listed = (
+        ("modulus", "moduli", "E", installed.moduli, installed.modulus),
+        ("strength", "strengths", "sigma", installed.strengths, installed.strength),
+    )
+    for what, several, key, values, summary in listed:
+        if summary is not None:
+            unit = SYMBOLS[key].unit(system)
+            yield tested(what, several, values, summary, _input(made, key), unit)
+
+
+def _beside(decision: Decision) -> Iterator[str]:
+    """What belongs into the line of the verdict."""
+    if decision.accepted is False:
+        return
+    judged = len(decision.installed.readings)
+    wanted = TEXTS[decision.rule].readings
+    if judged < wanted:
+        yield f"{judged} of the {wanted} readings that the rule is for"
+    # What another unit would put right is a question of the unit, and is asked as one.
+    if under := [each.headline for each in decision.tests if each.headline and not each.asked]:
+        yield f"bending tests under the design: {', '.join(under)}"
+    if low := _under_design(decision):
+        readings = decision.installed.readings
+        yield f"{low} of {len(readings)} readings under the design, least {min(readings):.2f} mm"
+
+
+def _under_design(decision: Decision) -> int:
+    """How many single readings are under the design, where the rule does not look at them."""
+    if TEXTS[decision.rule].judges_least:
+        return 0
+    design = in_millimetres(decision.design_thickness, decision.design.basis.system)
+    return sum(each < design * (1 - SAME) for each in decision.installed.readings)
+
+
+def _reasons(decision: Decision) -> Iterator[str]:
+    built = decision.built
+    assert built is not None
+    for each in decision.findings:
         words = f"{each.what} {each.found:.2f} {each.unit}, asked for {each.text}"
-        yield f"{words}: met" if each.passes else f"{words}: SHORT by {each.short:.2f} {each.unit}"
+        yield f"{words}: met" if each.passes else f"{words}: SHORT by {each.missing}"
     for check in built.result.checks:
         if not check.passes:
             at = f" at {check.station}" if check.station else ""
@@ -228,57 +303,38 @@ def _reasons(findings: tuple[Finding, ...], built: AsBuilt) -> Iterator[str]:
         lowest = built.result.lowest_safety_factor
         words = f", least safety factor {factor(lowest)}" if lowest is not None else ""
         yield f"every equation is met by the wall as installed{words}"
+    yield from _shortages(decision)
+    if decision.on_thickness_alone:
+        yield f"accepted {THICKNESS_ALONE}"
 
 
-def _doubts(made: PipeTask, installed: Installed, system: str) -> Iterator[str]:
-    """Tests far over the design or far apart: common practice, no source."""
-    tests = (("modulus", "E", installed.modulus), ("strength", "sigma", installed.strength))
-    for what, key, tested in tests:
-        if tested is None:
-            continue
-        unit = SYMBOLS[key].unit(system)
-        designed, largest = _input(made, key), convert(tested.maximum, "psi", unit)
-        if largest > MOST_OVER_DESIGN * designed:
-            yield (
-                f"largest {what} {largest:,.0f} {unit}, {largest / designed:.1f} times the "
-                f"{designed:,.0f} {unit} of the design: is the unit right?"
-            )
-        variation = tested.coefficient_of_variation
-        if variation is not None and variation > MOST_VARIATION:
-            yield (
-                f"coefficient of variation of the {what} {variation:.0f} %, over "
-                f"{MOST_VARIATION:g} %: is the unit right?"
-            )
+def _shortages(decision: Decision) -> Iterator[str]:
+    for each in decision.tests:
+        yield from each.shortage()
 
 
-def _cautions(
-    rule: str, installed: Installed, built: AsBuilt, project: Project, pipe: Pipe
-) -> Iterator[str]:
+def _cautions(decision: Decision, built: AsBuilt) -> Iterator[str]:
+    installed, text = decision.installed, TEXTS[decision.rule]
     yield from installed.cautions
-    text = TEXTS[rule]
-    assert installed.thickness is not None
     share = built.stiffness[1].value / built.stiffness[3].value
-    if not 0.5 <= share <= MOST_OVER_DESIGN:
+    if not 1 / FARTHEST_THICKNESS <= share <= FARTHEST_THICKNESS:
         yield f"the mean thickness is {share:.2f} times the design: check the unit of the readings"
-    if installed.thickness.count < text.readings:
+    count = len(installed.readings)
+    if count < text.readings:
+        there = f"there is {count}" if count == 1 else f"there are {count}"
+        yield f"the rule is for the mean of {text.readings} readings; {there}"
+    if low := _under_design(decision):
+        design = in_millimetres(decision.design_thickness, decision.design.basis.system)
         yield (
-            f"the rule is for the mean of {text.readings} readings; "
-            f"there are {installed.thickness.count}"
+            f"{low} of {count} readings under the {design:.2f} mm of the design, the least "
+            f"{min(installed.readings):.2f} mm: the rule does not look at single readings"
         )
     if text.remark:
         yield text.remark
     if installed.modulus is None:
         yield "no bending test: the modulus is taken as designed, and is not shown to be there"
-    else:
-        unit = SYMBOLS["E"].unit(built.result.basis.system)
-        least = project.resin_of(pipe).flexural_modulus
-        low = sum(value < least.to("psi") * (1 - SAME) for value in installed.moduli)
-        if low:
-            mean = convert(installed.modulus.mean, "psi", unit)
-            yield (
-                f"{low} of {installed.modulus.count} moduli under the {least.to(unit):,.0f} {unit} "
-                f"of the design; their mean is {mean:,.0f} {unit}"
-            )
+    for each in decision.tests:
+        yield from each.cautions()
     if installed.strength is None:
         yield "no strength by test: the strength is taken as designed"
     yield from (note.text for note in built.result.notes if note.severity.value != "default")

@@ -19,14 +19,17 @@ from linerdesign.project.requests import Acceptance
 class Installed:
     """What the samples of one pipe say: thickness in mm, modulus and strength in psi.
 
-    A property that no sample gives is None. `basis` says in words what the thicknesses are of.
+    A property that no sample gives is None, and its single values are none. `basis` says in words
+    what the thicknesses are of.
     """
 
     pipe: str
     thickness: Summary | None
     modulus: Summary | None
     strength: Summary | None
+    readings: tuple[float, ...] = ()
     moduli: tuple[float, ...] = ()
+    strengths: tuple[float, ...] = ()
     basis: str = ""
     cautions: tuple[str, ...] = ()
 
@@ -170,9 +173,11 @@ def _installed(
         thickness=summarise(thicknesses) if thicknesses else None,
         modulus=summarise(moduli) if moduli else None,
         strength=summarise(strengths) if strengths else None,
+        readings=tuple(thicknesses),
         moduli=moduli,
+        strengths=strengths,
         basis=_basis(bases, off) if bases else "",
-        cautions=_cautions(bases, len(thicknesses), len(moduli)),
+        cautions=_cautions(bases, len(thicknesses), max(len(moduli), len(strengths))),
     )
 
 
@@ -204,7 +209,8 @@ def _cautions(bases: set[str | None], readings: int, tests: int) -> tuple[str, .
             "do not count, and are taken as not measured"
         )
     if 0 < tests < 5:
-        texts.append(f"{tests} bending tests; D790 asks for five or more")
+        several = "s" * (tests != 1)
+        texts.append(f"{tests} bending test{several}; D790 asks for five or more")
     if readings == 1:
         texts.append("one reading of thickness: nothing shows how it varies")
     return tuple(texts)

@@ -18,6 +18,8 @@ from linerdesign.outputs.sheet import checks_grid
 from linerdesign.outputs.working import working_data, working_grid
 from linerdesign.project.measures import convert
 
+WHAT_WOULD = "What would have to be true: all of the rule, and one for the equations"
+WHAT_IS_MISSING = "What a verdict waits for"
 VERDICTS = {True: "ACCEPTED", False: "NOT ACCEPTED", None: "not decided"}
 
 
@@ -26,8 +28,12 @@ def blocks(decisions: tuple[Decision, ...], gathered: Gathered) -> Iterator[Bloc
     rule = decisions[0].rule
     text = TEXTS[rule]
     yield Heading("Acceptance of installed walls")
-    yield Paragraph(f'Rule chosen by the owner: "{rule}" ({text.source}; {text.provenance}).')
+    apart = f"; {text.apart}" if text.apart else ""
+    yield Paragraph(
+        f'Rule chosen by the owner: "{rule}" ({text.source}; {text.provenance}{apart}).'
+    )
     yield _verdicts(decisions)
+    yield from _left_open(decisions)
     for decision in decisions:
         yield from _one(decision)
     yield from _bending(gathered, decisions[0].design.basis.system)
@@ -67,9 +73,26 @@ def _verdicts(decisions: tuple[Decision, ...]) -> Grid:
 
 def _verdict(decision: Decision) -> str:
     """The verdict with what a reader must not miss beside it."""
-    alone = f" {THICKNESS_ALONE}" if decision.on_thickness_alone else ""
-    doubt = "; is the unit of the tests right?" if decision.doubts else ""
-    return f"{VERDICTS[decision.accepted]}{alone}{doubt}"
+    verdict = VERDICTS[decision.accepted]
+    if decision.on_thickness_alone:
+        verdict += f" {THICKNESS_ALONE}"
+    elif decision.accepted and decision.beside:
+        verdict += f' by "{decision.rule}"'
+    doubt = ("is the unit of the tests right?",) if decision.doubts else ()
+    return "; ".join((verdict, *decision.beside, *doubt))
+
+
+def _left_open(decisions: tuple[Decision, ...]) -> Iterator[Block]:
+    """Says at the top where there is no verdict, for a glance at the table may pass it over."""
+    still = [each.pipe for each in decisions if each.accepted is None and each.sampled]
+    without = [each.pipe for each in decisions if not each.sampled]
+    texts = []
+    if still:
+        texts.append(f"Nothing is decided of {', '.join(still)}; why stands under the name.")
+    if without:
+        texts.append(f"No sample, and so no verdict: {', '.join(without)}.")
+    if texts:
+        yield Paragraph(" ".join(texts))
 
 
 def _one(decision: Decision) -> Iterator[Block]:
@@ -83,7 +106,7 @@ def _one(decision: Decision) -> Iterator[Block]:
     yield checks_grid(decision.built.result)
     yield _borne(decision.built)
     if not decision.accepted:
-        yield Heading("What would have to be true: all of the rule, and one for the equations", 2)
+        yield Heading(WHAT_WOULD if decision.accepted is False else WHAT_IS_MISSING, 2)
         yield Bullets(tuple(_conditions(decision, decision.built)))
     if decision.cautions:
         yield Heading("Cautions for this pipe", 2)
@@ -151,6 +174,18 @@ def _borne(built: AsBuilt) -> Grid:
 def _conditions(decision: Decision, built: AsBuilt) -> Iterator[str]:
     """Each would do by itself for what it speaks of: the rule, or the equations."""
     system = decision.design.basis.system
+    if any(each.asked for each in decision.tests):
+        met = "met" if built.holds else "not met"
+        yield (
+            f"the unit of the bending tests: as they are read, the equations are {met}; in another "
+            "unit they may say otherwise"
+        )
+    missing = TEXTS[decision.rule].readings - len(decision.installed.readings)
+    if missing > 0:
+        several = "readings" if missing > 1 else "reading"
+        yield f"rule: {missing} more {several} of thickness"
+    if decision.accepted is None:
+        return
     for finding in decision.findings:
         if not finding.passes:
             least = f"{finding.allowed:.2f} {finding.unit}"
@@ -226,6 +261,7 @@ def _data(decision: Decision, system: str) -> dict[str, Any]:
     result: dict[str, Any] = {
         "name": decision.pipe,
         "accepted": decision.accepted,
+        "verdict": _verdict(decision),
         "rule": decision.rule,
         "design_thickness": _mm(in_millimetres(decision.design_thickness, system)),
         "mean_thickness": found.thickness and _mm(found.thickness.mean),
@@ -240,6 +276,17 @@ def _data(decision: Decision, system: str) -> dict[str, Any]:
         )
         or None,
         "moduli": found.modulus.count if found.modulus else 0,
+        "tests": [
+            {
+                "what": each.what,
+                "designed": {"value": each.designed, "unit": each.unit},
+                "mean": {"value": each.mean, "unit": each.unit},
+                "percent_of_design": each.percent,
+                "count": len(each.values),
+                "under_design": each.under,
+            }
+            for each in decision.tests
+        ],
         "stiffness_percent": built.stiffness_percent if built else None,
         "reasons": list(decision.reasons),
         "cautions": list(dict.fromkeys((*decision.doubts, *decision.cautions))),
@@ -258,7 +305,7 @@ def _built_data(decision: Decision, built: AsBuilt, system: str) -> dict[str, An
         factors[check.equation] = min(known, default=None)
     second = built.second
     return {
-        "rule_met": all(finding.passes for finding in decision.findings),
+        "rule_met": decision.rule_met,
         "equations_met": built.holds,
         "findings": [
             {

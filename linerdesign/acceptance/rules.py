@@ -31,13 +31,22 @@ class Requirement:
 
 @dataclass(frozen=True)
 class RuleText:
-    """One rule in print. `readings` is how many the print asks for, 0 where it does not say."""
+    """One rule in print. `readings` is how many the print asks for, 0 where it does not say.
+
+    `apart` names what in the text has another provenance than the rest.
+    """
 
     requirements: tuple[Requirement, ...]
     provenance: Provenance
     source: str
     readings: int = 0
+    apart: str = ""
     remark: str = ""
+
+    @property
+    def judges_least(self) -> bool:
+        """Whether it looks at the least single reading."""
+        return any(each.what == LEAST for each in self.requirements)
 
 
 TEXTS: dict[str, RuleText] = {
@@ -56,8 +65,8 @@ TEXTS: dict[str, RuleText] = {
         (Requirement(LEAST, 80.0, at_least=3.0),),
         Provenance.SEEN,
         "ISO 11296-4:2018, 80 % of the design or 3 mm",
-        remark="that the larger of the two counts is from memory; what the standard asks of the "
-        "mean was not seen and is not judged by this rule",
+        apart="that the larger of the two counts is from memory",
+        remark="what the standard asks of the mean was not seen and is not judged by this rule",
     ),
     "stiffness ratio": RuleText(
         (Requirement(STIFFNESS, 94.0),),
@@ -83,9 +92,13 @@ class Finding:
         return self.found >= self.allowed * (1 - SAME)
 
     @property
-    def short(self) -> float:
-        """How much is missing; 0 where it passes."""
-        return 0.0 if self.passes else self.allowed - self.found
+    def missing(self) -> str:
+        """How much is missing where it does not pass, with its unit.
+
+        Between two percentages lie points: 75 % is 19 points under 94 %.
+        """
+        unit = "points" if self.unit == "%" else self.unit
+        return f"{self.allowed - self.found:.2f} {unit}"
 
 
 def judge(

@@ -17,6 +17,11 @@ from linerdesign.project.reading import Project
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
+    parser.epilog = (
+        "Exit code: 0 where every pipe that samples were taken of is accepted, if only with words "
+        "beside it (on thickness alone, tests under the design); 1 where one is not, or nothing "
+        "could be decided of it."
+    )
     project_file.add_arguments(parser)
     parser.add_argument(
         "--samples",
@@ -35,7 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
-    """Judges every pipe that samples were taken of."""
+    """Judges every pipe that samples were taken of; the others are listed."""
     project, system = project_file.read_project(arguments)
     rule = chosen_rule(project, arguments.rule)
     folder = arguments.file.parent
@@ -46,7 +51,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
             project, system, "Acceptance of installed liners", blocks(decisions, gathered)
         ),
         data=data(decisions, gathered, system),
-        holds=all(each.accepted is not False for each in decisions),
+        holds=all(each.accepted for each in decisions if each.sampled),
     )
 
 

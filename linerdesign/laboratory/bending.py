@@ -125,13 +125,14 @@ def reduce_set(records: Sequence[BendingRecord]) -> BendingSet:
         faults.append(Fault("bending", "no records", "one or more"))
     if faults:
         raise InputFaults(faults)
-    few = len(results) < SPECIMENS
+    count = len(results)
+    few = f"{count} specimen{'s' * (count != 1)}; D790 asks for {SPECIMENS} or more"
     return BendingSet(
         specimens=tuple(results),
         modulus=summarise([result.modulus for result in results], "modulus"),
         strength=summarise([result.strength for result in results], "strength"),
         strain_at_strength=summarise([result.strain_at_strength for result in results], "strain"),
-        cautions=(f"{len(results)} specimens; D790 asks for {SPECIMENS} or more",) if few else (),
+        cautions=(few,) if count < SPECIMENS else (),
     )
 
 

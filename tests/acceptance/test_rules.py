@@ -52,6 +52,24 @@ def test_stiffness_ratio(percent, expected):
     assert passes(STIFFNESS, 6.0, 6.0, 6.0, percent) == [expected]
 
 
+def test_what_is_missing_of_a_percentage_is_points():
+    """94 less 66.67 is 27.33: points, for 27.33 % of 94 % would be 25.69 points."""
+    (finding,) = judge(STIFFNESS, Acceptance(), 6.0, 6.0, 6.0, 66.67)
+    assert finding.missing == "27.33 points"
+    (finding,) = judge(NO_UNDERSIZE, Acceptance(), 6.0, 5.75, 5.75, 100.0)
+    assert finding.missing == "0.25 mm"
+
+
+def test_iso_says_once_what_is_from_memory():
+    """80 % or 3 mm was seen; that the larger counts was not, and a caution does not repeat it."""
+    text = TEXTS[ISO]
+    assert str(text.provenance) == "seen in the named source"
+    assert "larger" in text.apart
+    assert "memory" in text.apart
+    assert "memory" not in text.remark
+    assert not any(TEXTS[rule].apart for rule in RULES if rule != ISO)
+
+
 def test_every_rule_says_where_it_comes_from():
     assert set(TEXTS) == set(RULES)
     assert all(text.source for text in TEXTS.values())
