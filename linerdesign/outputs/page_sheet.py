@@ -35,6 +35,11 @@ from linerdesign.outputs.sheet import (
 
 # What the required thickness at the worst of several stations is called.
 WORST = "thickest_required"
+# What of the lists below a sheet no change of a value moves.
+_STALE = {
+    RULINGS: " For the issued values.",
+    **dict.fromkeys(RAISED.values(), " What no line flags is for the issued values."),
+}
 
 
 def sheet(block: Sheet, appendix: Appendix) -> Markup:
@@ -346,7 +351,7 @@ class _Writer:
             *(
                 element(
                     "div",
-                    element("h3", title, _for_issued(" For the issued values.", title == RULINGS)),
+                    element("h3", title, _for_issued(_STALE.get(title, ""), title in _STALE)),
                     element(
                         "ul",
                         *(
