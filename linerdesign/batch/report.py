@@ -28,10 +28,13 @@ def inventory_report(
 ) -> Document:
     """The summary in words; `hints` are about columns that were passed through unread."""
     whole = summary.total()
+    project_file = f"{clean(project.file_name)}, SHA-256 {project.fingerprint}"
     blocks: list[Block] = [
         Heading("Inventory"),
         Bullets(
             (
+                f"inventory: {clean(summary.file_name)}, SHA-256 {summary.fingerprint}",
+                f"criteria and resins: {project_file}",
                 f"rows: {summary.rows:,}",
                 *(f"{name}: {count:,}" for name, count in summary.statuses.most_common() if count),
                 f"length of the pipes with a thickness: {_length(whole, units)}",

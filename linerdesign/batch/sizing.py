@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -61,7 +62,7 @@ def _size(
     source: Source, table: Path, target: Path, project: Project, system: str, progress: Progress
 ) -> tuple[Summary, tuple[str, ...]]:
     header = read_header(source.headers, str(table))
-    sizer, summary = Sizer(header, project, system), Summary(system)
+    sizer, summary = Sizer(header, project, system), Summary(system, file_name=table.name)
     named = header.column_of("name")
 
     def frames() -> Iterator[pl.DataFrame]:
@@ -76,11 +77,19 @@ def _size(
                 summary.like_formulas += taken_for_formulas(whole)
             yield whole
 
-    with in_place_of(target) as temporary:
+    with in_place_of(target) as temporary, ThreadPoolExecutor(1) as worker:
+        fingerprint = worker.submit(_fingerprint, table)
         made = _ahead(frames())
         first = next(made, None)
         write_table(temporary, made, _no_rows(sizer) if first is None else first)
+        summary.fingerprint = fingerprint.result()
     return summary, header.hints
+
+
+def _fingerprint(path: Path) -> str:
+    """SHA-256 of the file's bytes, read beside the table itself: neither waits for the other."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def _ahead(frames: Iterator[pl.DataFrame]) -> Iterator[pl.DataFrame]:

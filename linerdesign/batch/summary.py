@@ -40,10 +40,13 @@ class Summary:
 
     `changed` counts, among the `sampled` rows of the first piece, those whose nominal thickness
     changes when a default is a tenth larger or smaller. `like_formulas` counts the text cells
-    written to CSV that a spreadsheet would take for formulas.
+    written to CSV that a spreadsheet would take for formulas. `fingerprint` is the SHA-256 of the
+    bytes of the inventory.
     """
 
     system: str
+    file_name: str = ""
+    fingerprint: str = ""
     rows: int = 0
     statuses: Counter[str] = field(default_factory=Counter)
     sizes: defaultdict[tuple[float, float], Total] = field(
@@ -135,6 +138,7 @@ class Summary:
         whole = self.total()
         return {
             "format": 1,
+            "inventory": {"file": self.file_name, "sha256": self.fingerprint},
             "rows": self.rows,
             "statuses": {status: count for status, count in self.statuses.items() if count},
             "rows_with_a_repeated_name": self.repeated_names(),
