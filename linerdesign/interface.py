@@ -37,7 +37,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from linerdesign.design.basis import EDITION_07A, EDITION_07B
 from linerdesign.design.result import PipeResult as PipeResult
-from linerdesign.design.sizing import PipeTask, design, other_condition
+from linerdesign.design.sizing import PipeTask, design, missing_for_other, other_condition
 from linerdesign.equations.equation import Equation as Equation
 from linerdesign.equations.symbols import SYSTEMS
 from linerdesign.outputs.document import (
@@ -52,7 +52,7 @@ from linerdesign.outputs.document import (
 from linerdesign.outputs.json import sizing_data
 from linerdesign.outputs.numbers import both_units
 from linerdesign.outputs.sheet import schedule_grid
-from linerdesign.project.assembly import tasks
+from linerdesign.project.assembly import noted, tasks
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import shown
@@ -236,18 +236,31 @@ def size(
     system = _system(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     chosen = only_named(tasks(project, system), names)
-    results = tuple(_sized(task, both_conditions) for task in chosen)
+    results = tuple(_sized(task, project.criteria, both_conditions) for task in chosen)
     return Sizing(project, system, results, _asked(project, results, system))
 
 
-def _sized(task: PipeTask, both_conditions: bool) -> PipeResult:
+def _sized(task: PipeTask, criteria: Criteria, both_conditions: bool) -> PipeResult:
     try:
         result = design(task)
-        other = other_condition(task) if both_conditions else None
-        return replace(result, other_condition=design(other)) if other else result
+        if not both_conditions:
+            return result
+        other = other_condition(task)
+        if other is None:
+            return replace(result, other_missing=missing_for_other(task))
+        return replace(result, **_in_other_condition(other, criteria))
     except ArithmeticError as error:
         expected = f"values that give a thickness ({error})"
         raise InputFaults([Fault(f"[[pipe]] {shown(task.name)}", "", expected)]) from None
+
+
+def _in_other_condition(other: PipeTask, criteria: Criteria) -> dict[str, Any]:
+    """The design in the other condition, or which of its values lie outside a table."""
+    try:
+        return {"other_condition": design(noted(other, criteria))}
+    except InputFaults as found:
+        keys = ((fault.place.rpartition(", ")[2], fault.expected) for fault in found.faults)
+        return {"other_missing": tuple(f"{key}: {expected}" for key, expected in keys)}
 
 
 def only_named(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeTask, ...]:

@@ -35,6 +35,34 @@ class Input:
 
 
 @dataclass(frozen=True)
+class InWords:
+    """What a project says of a quantity in words, from which lines find its number.
+
+    `origin` says how it is known, as of an `Input`; `station` is none where it holds for all.
+    """
+
+    key: str
+    words: str
+    origin: str = "given"
+    station: str | None = None
+
+    @property
+    def symbol(self) -> str:
+        """Printed symbol of the quantity."""
+        return SYMBOLS[self.key].symbol
+
+    @property
+    def meaning(self) -> str:
+        """What the symbol stands for."""
+        return SYMBOLS[self.key].meaning
+
+    @property
+    def source(self) -> str:
+        """One phrase for the sheet."""
+        return f"{self.origin}, stated as {self.words}"
+
+
+@dataclass(frozen=True)
 class Step:
     """One numbered line of a sheet.
 
@@ -109,7 +137,10 @@ class PipeResult:
     """The design of one pipe. Thicknesses are in the sheet's unit: in, or mm.
 
     `stations` are the places designed for, one unnamed for a pipe without any; `waivers` names
-    the evidence given, under which a limit of an equation is not held against the pipe.
+    the evidence given, under which a limit of an equation is not held against the pipe. `in_words`
+    is what the project says in words in place of numbers; `floor_decides` where the wall is as
+    thick as it is for the owner's minimum alone. `other_missing` names the keys for lack of which
+    the other condition was not designed, empty where it was, or was not asked for.
     """
 
     name: str
@@ -126,6 +157,9 @@ class PipeResult:
     evidence: tuple[tuple[str, str], ...] = ()
     first: int = 1
     other_condition: PipeResult | None = None
+    other_missing: tuple[str, ...] = ()
+    in_words: tuple[InWords, ...] = ()
+    floor_decides: bool = False
     stations: tuple[str | None, ...] = (None,)
     waivers: frozenset[str] = frozenset()
 

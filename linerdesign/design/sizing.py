@@ -29,6 +29,7 @@ from linerdesign.design.result import (
     SIZED,
     CheckResult,
     Input,
+    InWords,
     Note,
     PipeResult,
     Step,
@@ -36,7 +37,7 @@ from linerdesign.design.result import (
 from linerdesign.equations import tree
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.gravity import LEAST_STIFFNESS
-from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call, Number
 
 # Two numbers that differ by less than this share of their size are the same number.
@@ -51,13 +52,15 @@ class Station:
 
     inputs: tuple[Input, ...]
     at: str | None = None
+    in_words: tuple[InWords, ...] = ()
 
 
 @dataclass(frozen=True)
 class PipeTask:
     """Everything the design of one pipe needs. `waivers` names the evidence that was given.
 
-    `first` is the place of its first station among those of all pipes of the file.
+    `notes` hold whatever the numbers are, `noted` for the numbers of this basis. `first` is the
+    place of its first station among those of all pipes of the file.
     """
 
     name: str
@@ -68,6 +71,7 @@ class PipeTask:
     waivers: frozenset[str] = frozenset()
     evidence: tuple[tuple[str, str], ...] = ()
     first: int = 1
+    noted: tuple[Note, ...] = ()
 
 
 def design(task: PipeTask) -> PipeResult:
@@ -92,7 +96,7 @@ def design(task: PipeTask) -> PipeResult:
     _refuse_what_is_not_finite(checks)
     sheet.write(final, first[worst] | chosen)
     governing = _governing(checks, stations[worst].at)
-    notes = (*task.notes, *sheet.notes, *_thinness(task, chosen))
+    notes = (*task.notes, *task.noted, *sheet.notes, *_thinness(task, chosen))
     return PipeResult(
         name=task.name,
         resin=task.resin,
@@ -109,7 +113,29 @@ def design(task: PipeTask) -> PipeResult:
         stations=tuple(station.at for station in stations),
         waivers=task.waivers,
         first=task.first,
+        in_words=_in_words(task.stations),
+        floor_decides=_floor_decides(task.basis, first[worst], chosen),
     )
+
+
+def _in_words(stations: Sequence[Station]) -> tuple[InWords, ...]:
+    """What is said in words: once where all stations share it, else with the station."""
+    shared = [each for each in stations[0].in_words if all(each in s.in_words for s in stations)]
+    own = (
+        replace(each, station=station.at)
+        for station in stations
+        for each in station.in_words
+        if each not in shared
+    )
+    return (*shared, *own)
+
+
+def _floor_decides(basis: Basis, values: dict[str, Any], chosen: dict[str, Any]) -> bool:
+    """Whether the equations alone would have led to a thinner wall."""
+    if basis.thickness_given:
+        return False
+    alone = run(choice_of_thickness(basis), values | {"t_floor": 0.0})
+    return bool(short(alone["t"], chosen["t"]))
 
 
 def constants(basis: Basis) -> tuple[Input, ...]:
@@ -189,11 +215,18 @@ def _thinness(task: PipeTask, chosen: dict[str, Any]) -> tuple[Note, ...]:
 
 def other_condition(task: PipeTask) -> PipeTask | None:
     """The same pipe in the other condition, where its inputs suffice for it."""
-    condition = PARTIALLY if task.basis.condition == FULLY else FULLY
-    basis = replace(task.basis, condition=condition)
+    return None if missing_for_other(task) else replace(task, basis=_other(task.basis), noted=())
+
+
+def missing_for_other(task: PipeTask) -> tuple[str, ...]:
+    """The keys that the other condition reads and the project does not give, by their names."""
+    basis = _other(task.basis)
     known = {*_values(task.stations[0]), *(each.key for each in constants(basis))}
-    missing = missing_inputs(basis, known)
-    return None if missing else replace(task, basis=basis)
+    return tuple(sorted(map(name_of, missing_inputs(basis, known))))
+
+
+def _other(basis: Basis) -> Basis:
+    return replace(basis, condition=PARTIALLY if basis.condition == FULLY else FULLY)
 
 
 @dataclass

@@ -6,8 +6,8 @@ import json
 from pathlib import Path
 from typing import Any
 
-from linerdesign.design.result import CheckResult, PipeResult, Step
-from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.design.result import CheckResult, InWords, PipeResult, Step
+from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.outputs.numbers import in_millimetres
 from linerdesign.outputs.sheet import formula, substituted
 
@@ -43,6 +43,12 @@ def pipe_data(result: PipeResult) -> dict[str, Any]:
         "steps": [step_data(step) for step in result.steps if step.applies],
         "notes": [{"severity": n.severity.value, "text": n.text} for n in result.notes],
     }
+    if result.in_words:
+        data["in_words"] = [words_data(each) for each in result.in_words]
+    if result.floor_decides:
+        data["minimum_thickness_decides"] = True
+    if result.other_missing:
+        data["other_condition_missing"] = list(result.other_missing)
     if result.other_condition:
         data["other_condition"] = pipe_data(result.other_condition)
     return data
@@ -63,6 +69,18 @@ def check_data(check: CheckResult, system: str) -> dict[str, Any]:
         "capacity": {"value": check.capacity, "unit": check.unit},
         "safety_factor": check.safety_factor,
         "passes": check.passes,
+    }
+
+
+def words_data(said: InWords) -> dict[str, Any]:
+    """What the project says in words, from which steps find the number of this key."""
+    return {
+        "key": name_of(said.key),
+        "symbol": said.symbol,
+        "meaning": said.meaning,
+        "words": said.words,
+        "source": said.source,
+        "station": said.station,
     }
 
 

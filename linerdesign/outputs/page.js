@@ -251,7 +251,8 @@ function showSummary(section, pipe, design, outside) {
     status,
     nominal: bothUnits(chosen.t, system),
     required: bothUnits(chosen.t_required, system),
-    governing: place === null ? governing.equation : `${governing.equation} at ${place}`,
+    governing: governing.equation + (place === null ? "" : ` at ${place}`)
+      + (design.floored ? data.floor : ""),
   };
   for (const [key, text] of Object.entries(texts)) {
     for (const found of summaries(section, key)) put(found, text);
@@ -273,8 +274,9 @@ function showRow(pipe, { calculation, final, checks, chosen }, { governing, stat
     governs: governing,
     "req. mm": inMillimetres(chosen.t_required, system).toFixed(2),
     "req. in": inInches(chosen.t_required, system).toFixed(3),
+  const bare = checks.some(({ capacity }) => capacity <= 0);
     "nom. mm": positional(inMillimetres(chosen.t, system), 5),
-    "least N": factor(factors.length === 0 ? null : Math.min(...factors)),
+    "least N": factor(bare || factors.length === 0 ? null : Math.min(...factors)),
     status: status.replace(/ the method$/, "") + told,
   };
   for (const cell of rowOf(pipe)) {

@@ -80,7 +80,9 @@ function design(pipe, given) {
       .map((check) => checked(check, values, i)));
   const finite = checks.every((check) =>
     [check.required, check.demand, check.capacity].every(Number.isFinite));
-  return { calculation, first, worst, chosen, final, checks, finite };
+  const alone = run(calculation.choice, { ...first[worst], t: chosen.t, t_floor: 0 });
+  const floored = alone.t < chosen.t * (1 - data.same);
+  return { calculation, first, worst, chosen, floored, final, checks, finite };
 }
 
 function checked(check, values, station) {

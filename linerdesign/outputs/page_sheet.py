@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from linerdesign.design.basis import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.design.checks import Check
 from linerdesign.design.lines import Line
-from linerdesign.design.result import CheckResult, PipeResult, Step
+from linerdesign.design.result import CheckResult, InWords, PipeResult, Step
 from linerdesign.equations.printing import positional, write
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call
@@ -20,6 +20,7 @@ from linerdesign.outputs.numbers import both_units, factor, value_with_unit
 from linerdesign.outputs.page_appendix import Appendix, typed
 from linerdesign.outputs.page_inputs import span
 from linerdesign.outputs.sheet import (
+    IN_WORDS,
     RAISED,
     RULINGS,
     condition_text,
@@ -65,6 +66,7 @@ class _Writer:
         heading = element("h2", element("bdi", result.name), class_="name")
         about = f"{result.resin}; {result.basis.condition}; {edition_text(result)}"
         inputs = [self._input(step) for step in result.steps if self._is_input(step)]
+        inputs += [self._said(each) for each in result.in_words]
         calculation = self._calculation()
         return element(
             "section",
@@ -206,6 +208,19 @@ class _Writer:
             ),
             id=identity,
             class_="line",
+        )
+
+    def _said(self, said: InWords) -> Markup:
+        """What the project says in words: nothing that can be changed here."""
+        self.appendix.note_symbol(said.key)
+        name = element(
+            "th", math(symbol(said.key)), " ", said.meaning, _at(said.station), scope="row"
+        )
+        return element(
+            "tr",
+            name,
+            element("td", IN_WORDS, class_="quantity"),
+            element("td", element("bdi", said.source), class_="source"),
         )
 
     def _field(self, step: Step, field_id: str) -> Markup:

@@ -14,7 +14,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from linerdesign.design.result import FAILS, OUTSIDE, PipeResult, Step
+from linerdesign.design.result import FAILS, OUTSIDE, InWords, PipeResult, Step
 from linerdesign.outputs import typeset
 from linerdesign.outputs.document import (
     CAUTIONS,
@@ -31,6 +31,7 @@ from linerdesign.outputs.drawing import cross_section, demand_bars
 from linerdesign.outputs.fonts import fonts_for
 from linerdesign.outputs.numbers import both_units, clean, factor, value_with_unit
 from linerdesign.outputs.sheet import (
+    IN_WORDS,
     about,
     checks_grid,
     computed,
@@ -207,7 +208,8 @@ def _sheet(result: PipeResult) -> Data:
         "other": clean(other_condition_text(result) or ""),
         "remarks": _told(result, beside=False),
         "beside": _told(result, beside=True),
-        "inputs": [_input(step, result.basis.system) for step in inputs(result)],
+        "inputs": [_input(step, result.basis.system) for step in inputs(result)]
+        + [_said(each) for each in result.in_words],
         "stations": any(step.station for step in result.steps),
         "steps": _steps(result),
         "not_applying": list(not_applying(result)),
@@ -249,6 +251,19 @@ def _input(step: Step, system: str) -> Data:
         "station": clean(step.station or ""),
         "value": _value(step, system),
         "source": clean(origin_text(step, system)),
+    }
+
+
+def _said(said: InWords) -> Data:
+    """What the project says in words: it has no number, and no value."""
+    return {
+        "number": "",
+        "symbol": typeset.symbol(said.key),
+        "plain": said.symbol,
+        "meaning": said.meaning,
+        "station": clean(said.station or ""),
+        "value": IN_WORDS,
+        "source": clean(said.source),
     }
 
 

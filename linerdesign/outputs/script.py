@@ -25,6 +25,7 @@ from linerdesign.equations.printing import NOISE, Dialect, Rule, plain, write
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call, Choice, LookUp, Node, Table
 from linerdesign.outputs.page_inputs import refusals
+from linerdesign.outputs.sheet import FLOOR
 from linerdesign.outputs.sheet import inputs as stated
 
 _RULES = {
@@ -83,6 +84,7 @@ class Calculations:
         data = {
             "same": SAME,
             "noise": NOISE,
+            "floor": FLOOR,
             "tables": [{"xs": table.xs, "ys": table.ys} for table in self._tables],
             "calculations": self._calculations,
             "pipes": self._pipes,

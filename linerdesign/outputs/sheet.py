@@ -6,8 +6,8 @@ from collections.abc import Callable
 from functools import cache
 
 from linerdesign import __version__
-from linerdesign.design.basis import EDITION_07A, EDITION_07B, FULLY, checks_of
-from linerdesign.design.result import CheckResult, PipeResult, Step
+from linerdesign.design.basis import EDITION_07A, EDITION_07B, FULLY, PARTIALLY, checks_of
+from linerdesign.design.result import CheckResult, InWords, PipeResult, Step
 from linerdesign.equations.equation import Provenance, Severity
 from linerdesign.equations.printing import Dialect, plain, positional, write
 from linerdesign.equations.symbols import SYMBOLS
@@ -153,15 +153,21 @@ def edition_text(result: PipeResult) -> str:
     return f"ASTM {result.basis.edition}, {EDITIONS[result.basis.edition]}"
 
 
+# Behind the governing equation, where the wall is as thick as it is for another reason.
+FLOOR = "; owner's minimum decides"
+# In place of a number that lines find from the words beside it.
+IN_WORDS = "in words"
+
+
 def condition_text(result: PipeResult) -> str:
     """What the owner's choice of condition means."""
     return STATEMENTS[result.basis.condition == FULLY]
 
 
 def governing_text(result: PipeResult) -> str:
-    """The governing equation, and the station where it governs."""
+    """The governing equation, where it governs, and whether the owner's minimum asks for more."""
     at = f" at {result.governing_station}" if result.governing_station else ""
-    return f"{result.governing}{at}"
+    return f"{result.governing}{at}{FLOOR if result.floor_decides else ''}"
 
 
 def inputs(result: PipeResult) -> tuple[Step, ...]:
@@ -181,14 +187,31 @@ def not_applying(result: PipeResult) -> tuple[str, ...]:
     return tuple(dict.fromkeys(number for number in numbers if number not in applied))
 
 
+# How values of pipe and site are known that nobody measured.
+NOT_MEASURED = ("given", "plan", "assumed")
+
+
 def not_measured(result: PipeResult) -> tuple[str, ...]:
-    """Inputs of pipe and site that were not measured, with how they are known."""
-    site = ("given", "plan", "assumed")
+    """Inputs of pipe and site that were not measured, each once, with how they are known."""
+    known: dict[tuple[str, str], dict[str, list[str]]] = {}
+    stated: tuple[Step | InWords, ...] = (*inputs(result), *result.in_words)
+    for each in stated:
+        origin, _, value = each.source.partition(", stated as ")
+        if origin.split(",")[0] in NOT_MEASURED:
+            places = known.setdefault((each.meaning, origin), {}).setdefault(value, [])
+            places.extend([each.station] if each.station else [])
     return tuple(
-        f"{step.meaning} ({step.source})"
-        for step in inputs(result)
-        if step.source.split(",")[0] in site
+        f"{meaning} ({origin}{_stated(found)})" for (meaning, origin), found in known.items()
     )
+
+
+def _stated(found: dict[str, list[str]]) -> str:
+    """How a value was stated, and where along the pipe it is what."""
+    parts = [
+        stated + (f" at {', '.join(places)}" if places else "") for stated, places in found.items()
+    ]
+    said = "; ".join(part for part in parts if part)
+    return f", stated as {said}" if said else ""
 
 
 def notes_of(result: PipeResult, severity: Severity) -> tuple[str, ...]:
@@ -227,13 +250,25 @@ def other_condition_text(result: PipeResult) -> str | None:
     """What the other condition of the host would ask for, where that was computed."""
     other = result.other_condition
     if other is None:
-        return None
+        return _not_computed(result)
     system = other.basis.system
     return (
         f"If it were {other.basis.condition}: required "
         f"{value_with_unit('t', other.required_thickness, system)}, nominal "
         f"{value_with_unit('t', other.nominal_thickness, system)}, governed by "
         f"{governing_text(other)}. The owner decides the condition."
+    )
+
+
+def _not_computed(result: PipeResult) -> str | None:
+    """Which values were missing for the other condition, where it was asked for."""
+    if not result.other_missing:
+        return None
+    other = PARTIALLY if result.basis.condition == FULLY else FULLY
+    missing = ", ".join(result.other_missing)
+    return (
+        f"If it were {other}: not possible, values missing: {missing}. "
+        "The owner decides the condition."
     )
 
 

@@ -22,7 +22,7 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
-from linerdesign.design.result import PipeResult, Step
+from linerdesign.design.result import InWords, PipeResult, Step
 from linerdesign.outputs.document import (
     CAUTIONS,
     Block,
@@ -36,6 +36,7 @@ from linerdesign.outputs.document import (
 )
 from linerdesign.outputs.numbers import clean, value_with_unit
 from linerdesign.outputs.sheet import (
+    IN_WORDS,
     about,
     checks_grid,
     computed,
@@ -171,6 +172,7 @@ class _Inputs:
     def lines(self, width: int) -> list[str]:
         """Number, symbol, meaning, value and source of each input, and an empty line."""
         rows = [self._row(step) for step in inputs(self.result)]
+        rows += [_said(each) for each in self.result.in_words]
         natural = [max((len(row[i]) for row in rows), default=0) for i in range(5)]
         # The meaning gives way first, then the source; the numbers never do.
         free = width - natural[1] - natural[3] - 8
@@ -197,6 +199,12 @@ class _Inputs:
         value = value_with_unit(step.key, step.value, system)
         meaning, source = clean(step.meaning + at), clean(origin_text(step, system))
         return str(step.number), step.symbol, meaning, value, source
+
+
+def _said(said: InWords) -> tuple[str, str, str, str, str]:
+    """The row of what the project says in words: it has no number, and no value."""
+    at = f", at {said.station}" if said.station else ""
+    return "", said.symbol, clean(said.meaning + at), IN_WORDS, clean(said.source)
 
 
 @dataclass(frozen=True)

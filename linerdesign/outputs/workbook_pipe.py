@@ -14,6 +14,7 @@ from linerdesign.design.result import (
     CHECKED,
     FAILS,
     OUTSIDE,
+    InWords,
     SIZED,
     Step,
 )
@@ -23,6 +24,7 @@ from linerdesign.equations.printing import Dialect, write
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.tree import symbols
 from linerdesign.outputs.document import CAUTIONS
+    IN_WORDS,
 from linerdesign.outputs.sheet import (
     condition_text,
     edition_text,
@@ -81,6 +83,9 @@ class _PlaceSheet:
             self._line(line, steps[line.result], here)
         chosen = here
         if self.place.several:
+        for each in self.place.result.in_words:
+            if each.station in (None, self.place.at):
+                self._said(each)
             self._worst()
             chosen = self._dialect({"t_required": THICKEST})
         for line in choice_of_thickness(basis):
@@ -188,6 +193,16 @@ class _PlaceSheet:
         text = write(line.tree, symbolic())
         if line.when is not None:
             text += f"   where {write(line.when.tree, symbolic())}, else 0"
+    def _said(self, said: InWords) -> None:
+        """What the project says in words, from which lines below find a number."""
+        texts = {SYMBOL: said.symbol, MEANING: said.meaning, SOURCE: said.source}
+        for column in range(SOURCE + 1):
+            style = "indented" if column == SOURCE else "cell"
+            self._text(column, texts.get(column, ""), style)
+        self._text(VALUE, IN_WORDS, "cell right")
+        self._deepen((said.source, WIDTHS[SOURCE]))
+        self.row += 1
+
         source = f"{reference(step)} {line.equation.provenance}".strip()
         self._row(step, text, source)
         self._define(self.place.name(line.result))

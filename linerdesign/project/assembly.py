@@ -20,7 +20,7 @@ from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.project.consistency import merged, missing_tensile, with_defaults
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.floors import beyond_limits, broken_floors, broken_limits
-from linerdesign.project.inputs import RETENTIONS, Maker
+from linerdesign.project.inputs import FROM_READINGS, RETENTIONS, Maker
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
@@ -62,9 +62,16 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     Raises:
         InputFaults: where values, each possible, can't be together, or lie outside a table.
     """
-    made = unnoted_task(pipe, resin, criteria, system)
-    maker = Maker(pipe, resin, criteria, system)
-    return replace(made, notes=(*made.notes, *_at_stations(maker, made.basis, made.stations)))
+    return noted(unnoted_task(pipe, resin, criteria, system), criteria)
+
+
+def noted(made: PipeTask, criteria: Criteria) -> PipeTask:
+    """The task with the notes that depend on what the lines give for its numbers.
+
+    Raises:
+        InputFaults: where values lie outside a table.
+    """
+    return replace(made, noted=_at_stations(criteria, made))
 
 
 def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
@@ -87,9 +94,10 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
     if faults:
         raise InputFaults(faults)
     places: list[str | None] = [station.at for station in pipe.station] or [None]
+    left_out = (frozenset(s) - _own_keys(own, t) for s, t in zip(sites, tables, strict=True))
     stations = tuple(
-        Station(tuple(maker.inputs(site, frozenset(site) - own.keys() - table.keys())), at)
-        for site, table, at in zip(sites, tables, places, strict=True)
+        Station(tuple(maker.inputs(site, by_owner)), at, tuple(maker.in_words(site, by_owner)))
+        for site, by_owner, at in zip(sites, left_out, places, strict=True)
     )
     return PipeTask(
         name=pipe.name,
@@ -107,6 +115,12 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
             *((key.replace("_", " "), text) for key, text in pipe.evidence.items()),
         ),
     )
+
+
+def _own_keys(*tables: Mapping[str, Any]) -> set[str]:
+    """The keys that the tables of a pipe give, by themselves or through readings."""
+    keys = {key for table in tables for key in table}
+    return keys | set(FROM_READINGS) if "diameters" in keys else keys
 
 
 def _evidence(resin: Resin, criteria: Criteria) -> tuple[tuple[str, str, str], ...]:
@@ -133,12 +147,13 @@ def _defaults_taken(
             yield Note(Severity.DEFAULT, f"{key} taken as {getattr(criteria, key)}")
 
 
-def _at_stations(maker: Maker, basis: Basis, stations: tuple[Station, ...]) -> tuple[Note, ...]:
+def _at_stations(criteria: Criteria, made: PipeTask) -> tuple[Note, ...]:
     """Notes about numbers that are known once the lines have run.
 
     Raises:
         InputFaults: where a number lies outside a published table.
     """
+    basis, stations = made.basis, made.stations
     notes: dict[Note, None] = {}
     faults: list[Fault] = []
     fixed = {each.key: each.value for each in constants(basis)}
@@ -149,9 +164,9 @@ def _at_stations(maker: Maker, basis: Basis, stations: tuple[Station, ...]) -> t
     required = max(values["t_required"] for values in found)
     for station, values in zip(stations, found, strict=True):
         at = "" if station.at is None else f" (at {station.at})"
-        place = f'[[pipe]] "{maker.pipe.name}"' + (f', station "{station.at}"' if at else "")
+        place = f'[[pipe]] "{made.name}"' + (f', station "{station.at}"' if at else "")
         faults.extend(_outside_tables(basis, values, place))
-        texts = [*broken_limits(maker.criteria, values, maker.system)]
+        texts = [*broken_limits(criteria, values, basis.system)]
         dry = dry_wall(values, required)
         if dry and dry.thicker:
             texts.append(dry.in_numbers(values["DR_max"], basis.system))

@@ -8,7 +8,7 @@ from typing import Any
 
 from linerdesign.design.basis import Basis
 from linerdesign.design.live_load import CONCENTRATED, DEFAULTS, GIVEN, HL_93
-from linerdesign.design.result import Input
+from linerdesign.design.result import Input, InWords
 from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
 from linerdesign.equations.tree import Table
 from linerdesign.project.ground import LookedUp, NamedLoad, TrenchSoil
@@ -54,6 +54,7 @@ CRITERIA_KEYS = (
     "minimum_ovality",
     "minimum_thickness",
 )
+FROM_READINGS = ("host_diameter", "maximum_diameter", "minimum_diameter")
 # The effective length of pipe that a single load is spread over, where none is given.
 EFFECTIVE_LENGTH = Measure(3.0, "ft", "3 ft")
 
@@ -105,6 +106,24 @@ class Maker:
         for name in CRITERIA_KEYS:
             yield self._criterion(name)
         yield from self._thickness()
+
+    def in_words(self, site: Mapping[str, Any], defaulted: frozenset[str]) -> Iterator[InWords]:
+        """What one station gives in words, for lines to find the number: a method, a soil."""
+        for name, key, words in self._worded(site):
+            origin = self._criteria_words() if name in defaulted else self._origin(name)
+            unused = "" if self.basis(site).buried_fully else ", not used here"
+            yield InWords(key, words, origin + unused)
+
+    @staticmethod
+    def _worded(site: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
+        """The key of the project that holds words, the key of the quantity, and the words."""
+        soil, load = site.get("soil_reaction_modulus"), site.get("live_load")
+        fill = soil.trench if isinstance(soil, TrenchSoil) else soil
+        if isinstance(fill, LookedUp) and fill.modulus is None:
+            key = "trench" if isinstance(soil, TrenchSoil) else "soil_reaction_modulus"
+            yield "soil_reaction_modulus", key_of(key), str(fill)
+        if isinstance(load, NamedLoad):
+            yield "live_load", key_of("live_load"), str(load)
 
     def _at_site(self, name: str, site: Mapping[str, Any]) -> Iterator[Input]:
         """The inputs that one key of the site gives: none where it is left out."""
@@ -171,10 +190,14 @@ class Maker:
     def _from_criteria(self, given: Input) -> Input:
         """Marks a value that the criteria gave in place of the pipe."""
         owner = self.criteria.owner is not None
-        origin = "owner's criteria" if owner else "criteria"
+        origin = self._criteria_words()
         row = given.origin.partition(", ")[2]
         full = f"{origin}, {row}" if row else origin
         return replace(given, origin=full, given_by="owner" if owner else "project")
+
+    def _criteria_words(self) -> str:
+        """How a value is known that the criteria gave in place of the pipe."""
+        return "owner's criteria" if self.criteria.owner is not None else "criteria"
 
     def _input(self, name: str, value: Measure | float) -> Input:
         key = key_of(name)
@@ -190,7 +213,9 @@ class Maker:
         return replace(given, origin="default", given_by="default")
 
     def _origin(self, name: str) -> str:
-        return self.pipe.origin.get(name, "given")
+        """How a value is known; what the readings give is known as they are."""
+        readings = self.pipe.origin.get("diameters", "given") if name in FROM_READINGS else "given"
+        return self.pipe.origin.get(name, readings)
 
     def _sizes(self) -> Table | None:
         listed = self.resin.thicknesses

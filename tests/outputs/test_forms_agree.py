@@ -6,6 +6,7 @@ import json
 import re
 from pathlib import Path
 
+import openpyxl
 import pytest
 from calculator import calculate
 
@@ -46,8 +47,6 @@ def _pdf(path):
 
 
 def _workbook(path):
-    import openpyxl
-
     book = openpyxl.load_workbook(path, data_only=True)
     cells = (cell.value for sheet in book for row in sheet.iter_rows() for cell in row)
     return [float(value) for value in cells if isinstance(value, int | float)]
@@ -102,3 +101,96 @@ def test_every_remark_stands_on_text_and_page(forms):
             assert title in page
             for item in items:
                 assert item in page
+
+
+WORDED = """
+[project]
+title = "Quay Street"
+[criteria]
+minimum_thickness = "14 mm"
+[[resin]]
+name = "Felt"
+flexural_modulus = "250000 psi"
+flexural_strength = "4500 psi"
+[[pipe]]
+name = "A"
+condition = "fully deteriorated"
+host_diameter = "24 in"
+ovality = "2 %"
+cover = "8 ft"
+groundwater_above_invert = "3 ft"
+soil_unit_weight = "120 pcf"
+soil_reaction_modulus = "silty sand, 90 % compaction"
+live_load = "HL-93"
+origin = { soil_reaction_modulus = "assumed", live_load = "plan" }
+[[pipe]]
+name = "B"
+condition = "partially deteriorated"
+host_diameter = "24 in"
+ovality = "2 %"
+groundwater_above_invert = "3 ft"
+"""
+SAID = (
+    "in words",
+    "plan, stated as HL-93",
+    "assumed, stated as silty sand, 90 % compaction",
+)
+
+
+@pytest.fixture(scope="module")
+def worded(tmp_path_factory):
+    """The forms of a project with words in place of numbers, by suffix, and its JSON."""
+    folder = tmp_path_factory.mktemp("worded")
+    file = folder / "project.toml"
+    file.write_text(WORDED)
+    targets = [word for s in SUFFIXES for word in ("-o", str(folder / f"sheet{s}"))]
+    assert main(["size", str(file), "--both-conditions", *targets]) == 0
+    book = openpyxl.load_workbook(folder / "sheet.xlsx", data_only=True)
+    cells = (str(cell.value) for sheet in book for row in sheet.iter_rows() for cell in row)
+    forms = {
+        ".txt": (folder / "sheet.txt").read_text(),
+        ".pdf": _pdf(folder / "sheet.pdf"),
+        ".html": re.sub("<[^>]*>", "", html.unescape((folder / "sheet.html").read_text())),
+        ".xlsx": " ".join(cells),
+    }
+    return {s: re.sub(r"\s+", " ", text) for s, text in forms.items()}, json.loads(
+        (folder / "sheet.json").read_text()
+    )
+
+
+def test_what_is_given_in_words_stands_on_every_form(worded):
+    forms, data = worded
+    for suffix, form in forms.items():
+        for words in SAID:
+            # Columns of the text and the PDF break between words.
+            assert words in form or suffix in (".txt", ".pdf"), (suffix, words)
+    for suffix in (".txt", ".pdf"):
+        assert "(plan, stated as HL-93)" in forms[suffix]
+        assert "in words" in forms[suffix]
+    found = {each["key"]: each for each in data["pipes"][0]["in_words"]}
+    assert found["live_load"]["words"] == "HL-93"
+    assert found["live_load"]["source"] == "plan, stated as HL-93"
+    assert found["soil_reaction_modulus"]["words"] == "silty sand, 90 % compaction"
+    assert all(isinstance(step["value"], float) for step in data["pipes"][0]["steps"])
+    assert "in_words" not in data["pipes"][1]
+
+
+def test_the_owners_minimum_is_named_where_it_decides(worded):
+    forms, data = worded
+    assert data["pipes"][0]["governing"]["equation"] == "X1.4"
+    assert data["pipes"][0]["minimum_thickness_decides"] is True
+    for suffix in (".txt", ".pdf", ".html"):
+        assert re.search("X1.4; owner.s minimum decides", forms[suffix]), suffix
+
+
+def test_what_the_other_condition_lacks_is_named(worded):
+    """A fully deteriorated pipe needs what the contract of the project file says it needs."""
+    forms, data = worded
+    assert data["pipes"][1]["other_condition_missing"] == [
+        "cover", "live_load", "soil_reaction_modulus", "soil_unit_weight",
+    ]  # fmt: skip
+    assert "other_condition" not in data["pipes"][1]
+    assert "other_condition_missing" not in data["pipes"][0]
+    words = "values missing: cover, live_load, soil_reaction_modulus, soil_unit_weight"
+    for suffix in (".txt", ".pdf", ".html"):
+        assert words in forms[suffix], suffix
