@@ -21,6 +21,10 @@ _TUBE = ("tube_diameter", "tube_thickness", "needed")
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
+    parser.epilog = (
+        "Exit code: 0 where the shape lies inside the method; 1 where ovality is over 10 %, where "
+        "an outline is an egg, a box or the like, or where a stretched tube is too thin."
+    )
     parser.add_argument(
         "file",
         metavar="FILE",
@@ -66,7 +70,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     return Outcome(
         document=source.document("Shape of the host pipe", units.system, blocks),
         data=profile_data(found, units, stretched),
-        holds=stretched is None or stretched.enough,
+        holds=not found.outside and (stretched is None or stretched.enough),
     )
 
 

@@ -46,13 +46,14 @@ def section(shape: Shape, units: Units) -> Picture | None:
     where = "" if shape.station is None else f" at {units.along(shape.station):g} {units.station}"
     times = "to scale" if drawn == 1 else f"departures from the circle drawn {drawn} times"
     times += "; 0 deg to the right, angles counter-clockwise"
-    words = "; ".join(departure.text() for departure in shape.departures)
+    kinds = [shape.figure.kind] if shape.figure else []
+    words = "; ".join([*kinds, *(departure.text() for departure in shape.departures)])
     return picture(
         figure,
         f"Section{where}, {times}",
         f"Mean diameter {positional(units.length(found.mean), 4)} {units.section}, ovality "
         f"{found.ovality:.2f} %, long axis at {shape.ellipse.long_axis:.0f} deg. "
-        + (f"No ellipse: {words}." if words else "The outline is an ellipse."),
+        + (f"No ellipse: {words}." if words else "No departure from an ellipse was found."),
     )
 
 
@@ -70,7 +71,7 @@ def along_run(run: Run, units: Units) -> Picture | None:
         axes.plot(
             place, values, color=COLOURS[number], ls=DASHES[number], marker="o", ms=3, label=label
         )
-    no_ellipse = [p for p, s in zip(place, run.shapes, strict=True) if s.departures]
+    no_ellipse = [p for p, s in zip(place, run.shapes, strict=True) if not s.is_ellipse]
     if no_ellipse:
         low = [0.0] * len(no_ellipse)
         axes.plot(

@@ -39,6 +39,8 @@ def profile_data(found: Run, units: Units, tube: Stretch | None) -> dict[str, An
 def shape_record(found: Run, units: Units, pipe: str, source: str) -> Record:
     """Diameter and ovality for a pipe of a project; `source` names the survey's file."""
     stations = f"{len(found.shapes)} station{'s' * (len(found.shapes) > 1)}"
+    # Whoever reads the file alone must see that the ovality in it is none to design with.
+    outside = (f"OUTSIDE THE METHOD: {text}" for text in found.outside)
     return Record(
         table="pipe",
         name=pipe,
@@ -46,7 +48,7 @@ def shape_record(found: Run, units: Units, pipe: str, source: str) -> Record:
             "host_diameter": f"{positional(units.length(found.mean.value), 5)} {units.section}",
             "ovality": f"{positional(round(found.ovality.value, 3), 4)} %",
         },
-        evidence=f"profile {source}, {stations}, {found.rule}",
+        evidence="; ".join((f"profile {source}, {stations}, {found.rule}", *outside)),
         removed=("diameters", *OVALITIES[1:]),
         unless_at_stations=("host_diameter", "diameters", *OVALITIES),
     )
@@ -64,6 +66,8 @@ def _summary(found: Run, units: Units) -> Grid:
     if len(found.shapes) == 1:
         form = f"{basis.ovality_form}, {basis.basis}"
         rows[-1] = ("ovality", f"{found.ovality.value:.2f} %", form)
+    if found.outside:
+        rows.append(("status", "outside the method", "for the reasons below"))
     return Grid(("", "value", "how"), "<><", tuple(rows))
 
 
@@ -105,7 +109,7 @@ def _remarks(found: Run, units: Units) -> tuple[str, ...]:
     texts = list(found.cautions)
     for shape in found.shapes:
         at = "" if shape.station is None else f"at {units.along(shape.station):g} {units.station}: "
-        texts += [f"{at}no ellipse: {departure.text()}" for departure in shape.departures]
+        texts += [f"{at}{text}" for text in _not_of_an_ellipse(shape, units)]
         if shape.wild_angles:
             angles = ", ".join(f"{angle:.0f}" for angle in shape.wild_angles[:10])
             more = ", ..." if len(shape.wild_angles) > 10 else ""
@@ -117,6 +121,24 @@ def _remarks(found: Run, units: Units) -> tuple[str, ...]:
             "the engineer to decide"
         )
     return tuple(texts)
+
+
+def _not_of_an_ellipse(shape: Shape, units: Units) -> tuple[str, ...]:
+    texts = tuple(f"no ellipse: {departure.text()}" for departure in shape.departures)
+    if shape.figure is None or shape.ellipse is None:
+        return texts
+
+    def said(length: float) -> str:
+        return f"{units.length(length):.4g}"
+
+    found, fit = shape.figure, shape.ellipse
+    figure = (
+        f"{found.kind}: the outline departs from the best-fit ellipse by {said(found.distance)} "
+        f"{units.section}; measured widths {said(found.least_width)} to "
+        f"{said(found.largest_width)} {units.section}, of the ellipse "
+        f"{said(fit.minimum_diameter)} to {said(fit.maximum_diameter)} {units.section}"
+    )
+    return (figure, *texts)
 
 
 def _tube_blocks(tube: Stretch, found: Run, units: Units) -> tuple[Block, ...]:

@@ -16,6 +16,7 @@ from linerdesign.survey.departures import (
     wild_readings,
 )
 from linerdesign.survey.ellipse import Ellipse, Flags, Floats, fit_ellipse
+from linerdesign.survey.figure import Figure, doubts, figure_of, waves_about
 
 LEAST_RADII = 8
 WIDEST_GAP = 150.0  # degrees; past this the far side of the ellipse is a guess
@@ -61,6 +62,7 @@ class Shape:
 
     `outline` holds the radius about the ellipse's centre at 0, 1 ... 359 degrees, by the ellipse
     where a gap was left; it is empty for diameters taken by hand, which also have no ellipse.
+    `figure` is set where the outline as a whole is none, `departures` where arcs of it leave one.
     """
 
     station: float | None
@@ -71,8 +73,14 @@ class Shape:
     wild_angles: tuple[float, ...] = ()
     gaps: tuple[tuple[float, float], ...] = ()
     departures: tuple[Departure, ...] = ()
+    figure: Figure | None = None
     cautions: tuple[str, ...] = ()
     outline: Floats = field(default_factory=lambda: np.empty(0))
+
+    @property
+    def is_ellipse(self) -> bool:
+        """Whether nothing measured speaks against an ellipse."""
+        return self.figure is None and not self.departures
 
     @property
     def adopted(self) -> Diameters:
@@ -81,7 +89,7 @@ class Shape:
         They are the ellipse's where the shape is one, since noise does not widen its extremes,
         and the measured ones where it is not, since the ellipse then hides the worst diameter.
         """
-        if self.ellipse is None or self.departures:
+        if self.ellipse is None or not self.is_ellipse:
             return self.measured
         fit = self.ellipse
         return Diameters(
@@ -143,8 +151,9 @@ def shape_from_radii(
     grid = np.arange(2 * DIRECTIONS, dtype=np.float64)
     smooth = _smoothed(about[good], residual[good], grid, gaps, settings.smoothing)
     outline = ellipse.radius_about_centre(grid) * (1 + smooth)
-    scatter = 2 * ellipse.scatter / ellipse.mean_diameter
-    departures = departures_from_ellipse(about[good], residual[good], smooth, scatter, settings)
+    departures, figure, untold = _beside_the_ellipse(
+        ellipse, about[good], residual[good], smooth, kept[good], settings
+    )
     return Shape(
         station=station,
         readings=radii.size,
@@ -154,9 +163,30 @@ def shape_from_radii(
         wild_angles=tuple(float(value) for value in np.sort(angles[wild])),
         gaps=gaps,
         departures=departures,
-        cautions=_cautions(ellipse, kept, wild, gaps),
+        figure=figure,
+        cautions=_cautions(ellipse, kept, wild, gaps) + untold,
         outline=outline,
     )
+
+
+def _beside_the_ellipse(
+    ellipse: Ellipse,
+    about: Floats,
+    residual: Floats,
+    smooth: Floats,
+    kept: Flags,
+    settings: Settings,
+) -> tuple[tuple[Departure, ...], Figure | None, tuple[str, ...]]:
+    """Arcs that leave the ellipse, or the figure that the outline is, or what can't be told."""
+    waves = waves_about(about, residual)
+    # About an ellipse that is no good fit the readings scatter by more than their noise.
+    scatter = min(2 * ellipse.scatter / ellipse.mean_diameter, waves.scatter)
+    figure = figure_of(waves, ellipse, smooth, kept, settings.tolerance)
+    if figure:
+        # The arcs and steps are those of the figure itself.
+        return (), figure, ()
+    departures = departures_from_ellipse(about, residual, smooth, scatter, settings)
+    return departures, None, () if departures else doubts(waves, about.size, settings.tolerance)
 
 
 def _across(outline: Floats) -> Diameters:

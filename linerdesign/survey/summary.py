@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from linerdesign.equations.equation import Severity
 from linerdesign.equations.site import ovality_reduction
 from linerdesign.project.measures import convert
 from linerdesign.survey.run import Combined, Rule, combine_stations
@@ -75,21 +76,37 @@ class Run:
         return max(self.shapes, key=lambda shape: shape.adopted.mean)
 
     @property
+    def outside(self) -> tuple[str, ...]:
+        """Why the pipe is outside the method, if it is: ovality, and outlines that have none."""
+        largest = self.worst.adopted.ovality
+        texts = [
+            f"{limit.text}; the largest here is {largest:.2f} %"
+            for limit in ovality_reduction.limits
+            if limit.severity is Severity.OUTSIDE and not limit.holds.function(largest)
+        ]
+        figures = [shape.figure.kind for shape in self.shapes if shape.figure]
+        if figures:
+            where = f" at {len(figures)} of {len(self.shapes)} stations" * (len(self.shapes) > 1)
+            texts.append(
+                f"no ellipse{where}, but {'; '.join(dict.fromkeys(figures))}: the equations are "
+                "for an oval, and an ovality does not describe this outline"
+            )
+        return tuple(texts)
+
+    @property
     def cautions(self) -> tuple[str, ...]:
         """What to know of the combined values, each once."""
-        return tuple(dict.fromkeys((*self.mean.cautions, *self.ovality.cautions, *self._doubts())))
+        outside = (f"{Severity.OUTSIDE.value}: {text}" for text in self.outside)
+        combined = (*self.mean.cautions, *self.ovality.cautions)
+        return tuple(dict.fromkeys((*outside, *combined, *self._doubts())))
 
     def _doubts(self) -> Iterator[str]:
-        """Sizes that read like another unit, common practice without a source, and ovality."""
+        """Sizes that read like another unit; common practice, without a source."""
         unit = "is the unit in the header right?"
         if self.minimum < SMALLEST_USUAL:
             yield f"a diameter of {self.minimum:.4g} mm, under {SMALLEST_USUAL:g} mm: {unit}"
         if self.maximum > LARGEST_USUAL:
             yield f"a diameter of {self.maximum:.5g} mm, over {LARGEST_USUAL:g} mm: {unit}"
-        largest = self.worst.adopted.ovality
-        for limit in ovality_reduction.limits:
-            if not limit.holds.function(largest):
-                yield f"{limit.severity.value}: {limit.text}; the largest here is {largest:.2f} %"
 
 
 def combine(shapes: tuple[Shape, ...], rule: Rule) -> Run:
@@ -123,6 +140,7 @@ def run_data(run: Run, units: Units) -> dict[str, Any]:
         "minimum_diameter": units.length(run.minimum),
         "ovality_percent": run.ovality.value,
         "rule": run.rule,
+        "outside_the_method": list(run.outside),
         "stations": [_shape_data(shape, units) for shape in run.shapes],
         "cautions": list(run.cautions),
     }
@@ -146,7 +164,20 @@ def _shape_data(shape: Shape, units: Units) -> dict[str, Any]:
         "long_axis_degrees": fit.long_axis if fit else None,
         "area": units.area(shape.area),
         "departures": [departure.text() for departure in shape.departures],
+        "figure": _figure_data(shape, units),
         "wild_angles": list(shape.wild_angles),
         "gaps": [list(gap) for gap in shape.gaps],
         "cautions": list(shape.cautions),
+    }
+
+
+def _figure_data(shape: Shape, units: Units) -> dict[str, Any] | None:
+    found = shape.figure
+    if found is None:
+        return None
+    return {
+        "kind": found.kind,
+        "distance_from_ellipse": units.length(found.distance),
+        "least_width": units.length(found.least_width),
+        "largest_width": units.length(found.largest_width),
     }

@@ -2,10 +2,13 @@
 
 import json
 import math
+import re
 import tomllib
 
 import numpy as np
 import pytest
+from outlines import egg
+from outlines import radii as radii_of
 from projects import toml
 
 ANGLES = np.arange(0, 360, 4.0)
@@ -72,7 +75,9 @@ def test_sizes_and_shapes_to_be_doubted(run, tmp_path, unit, diameters, expected
     """The bounds of size are common practice, no source; 10 % is the appendix's own."""
     rows = "\n".join(diameters.split())
     (tmp_path / "d.csv").write_text(f"diameter [{unit}]\n{rows}\n")
-    cautions = json.loads(run("profile", "d.csv", "--json")[1])["cautions"]
+    code, out, _ = run("profile", "d.csv", "--json")
+    assert code == ("outside the method" in expected)
+    cautions = json.loads(out)["cautions"]
     doubted = [text for text in cautions if "header" in text or "ovality" in text]
     assert len(doubted) == bool(expected)
     assert expected in "".join(doubted)
@@ -113,6 +118,44 @@ def test_written_into_a_project_and_designed_with(run, tmp_path):
     assert code == 0
     assert "p.csv (SHA-256" in out
     assert "measured, stated as" in out
+
+
+def egg_file(path):
+    """An egg of 600 by 702 mm with an invert of 150 mm radius at station 5, a circle at 0."""
+    angle, radius = radii_of(egg(600, 702, 150), 72)
+    lines = ["station [m],angle [deg],radius [mm]"]
+    lines += [f"0,{t:g},325" for t in angle]
+    lines += [f"5,{t:g},{r:.1f}" for t, r in zip(angle, radius, strict=True)]
+    path.write_text("\n".join(lines))
+
+
+def test_an_egg_is_outside_the_method(run, tmp_path):
+    egg_file(tmp_path / "egg.csv")
+    code, out, _ = run("profile", "egg.csv")
+    said = " ".join(out.split())
+    assert code == 1
+    assert "outside the method: no ellipse at 1 of 2 stations" in said
+    assert "egg-like, narrower at 270 deg, the invert if 0 deg is to the right" in said
+    assert "The outline is an ellipse" not in said
+    assert "for the engineer to decide" not in said
+    widths = re.search(r"measured widths ([\d.]+) to ([\d.]+) mm, of the ellipse ([\d.]+)", said)
+    assert [float(each) for each in widths.groups()] == pytest.approx([600, 702, 590], rel=0.02)
+    found = json.loads(run("profile", "egg.csv", "--json")[1])
+    circle, egg_shaped = found["stations"]
+    assert circle["figure"] is None
+    assert egg_shaped["figure"]["largest_width"] == pytest.approx(702, rel=0.005)
+    assert len(found["outside_the_method"]) == 1
+
+
+def test_an_egg_written_into_a_project_says_there_what_it_is(run, tmp_path):
+    egg_file(tmp_path / "egg.csv")
+    (tmp_path / "p.toml").write_text(toml(drop=("host_diameter", "ovality")))
+    code, _, _ = run("profile", "egg.csv", "--write", "p.toml", "--pipe", "Trunk")
+    assert code == 1
+    pipe = tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0]
+    for key in ("host_diameter", "ovality"):
+        assert "OUTSIDE THE METHOD: no ellipse at 1 of 2 stations" in pipe["evidence"][key]
+    assert "egg-like" in " ".join(run("size", "p.toml")[1].split())
 
 
 def test_replaced_only_by_force(run, tmp_path):

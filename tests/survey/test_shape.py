@@ -4,31 +4,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from outlines import ellipse_radii, flattened, without
 
 from linerdesign.project.faults import InputFaults
 from linerdesign.survey.ellipse import fit_ellipse
 from linerdesign.survey.shape import shape_from_diameters, shape_from_radii
-
-
-def ellipse_radii(size, ovality, axis, centre, count):
-    """Angle and radius, seen from the origin, of points on an ellipse.
-
-    The points are found by marching along the parametric form and interpolating it at equal
-    angles, so that nothing of the fitted form is used.
-    """
-    t = np.linspace(0, 2 * np.pi, 200_001)
-    a, b = size * (1 + ovality / 100), size * (1 - ovality / 100)
-    turn = np.radians(axis)
-    x = centre[0] + a * np.cos(t) * np.cos(turn) - b * np.sin(t) * np.sin(turn)
-    y = centre[1] + a * np.cos(t) * np.sin(turn) + b * np.sin(t) * np.cos(turn)
-    seen, length = np.degrees(np.unwrap(np.arctan2(y, x))), np.hypot(x, y)
-    angle = np.arange(count) * 360 / count
-    return angle, np.interp((angle - seen[0]) % 360 + seen[0], seen, length)
-
-
-def without(angle, radius, gap, at=270.0):
-    kept = np.abs((angle - at + 180) % 360 - 180) >= gap / 2
-    return angle[kept], radius[kept]
 
 
 @settings(max_examples=60, deadline=None)
@@ -128,16 +108,6 @@ def test_turning_and_scaling_change_nothing_else(turn, scale, seed):
     )
     assert there.ovality == pytest.approx(here.ovality, abs=1e-6)
     assert there.mean_diameter == pytest.approx(here.mean_diameter * scale, rel=1e-8)
-
-
-def flattened(sides, half_arc=30.0, noise=0.2):
-    angle = np.arange(360.0)
-    radius = np.full(360, 100.0)
-    for side in sides:
-        away = np.cos(np.radians(angle - side))
-        chord = 100 * np.cos(np.radians(half_arc)) / np.where(away > 0.1, away, np.inf)
-        radius = np.where(chord > 0, np.minimum(radius, chord), radius)
-    return angle, radius + np.random.default_rng(3).normal(0, noise, 360)
 
 
 def test_one_sided_flattening_is_named_and_measured():
