@@ -108,6 +108,10 @@ def test_written_forms_and_a_file_that_is_there(tmp_path):
     with pytest.raises(linerdesign.InputFaults, match=r"sheet\.txt"):
         linerdesign.write(sizing, tmp_path / "new.txt", str(targets[0]))
     assert not (tmp_path / "new.txt").exists()
+    with pytest.raises(linerdesign.InputFaults) as found:
+        linerdesign.write(sizing, targets[0])
+    assert "force=True" in str(found.value)
+    assert not str(found.value).startswith("-o")
     linerdesign.write(sizing, targets[0], force=True)
 
 

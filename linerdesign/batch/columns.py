@@ -12,12 +12,13 @@ from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measured_table import split_heading
 from linerdesign.project.measures import KINDS, Kind, parse
 from linerdesign.project.models import Pipe, measured_keys
-from linerdesign.project.reading import nearest
+from linerdesign.project.reading import ONLY_CIRCULAR, SHAPE_KEYS, nearest
 
 REQUIRED, NOMINAL = "required_thickness [mm]", "nominal_thickness [mm]"
 GOVERNING, STATUS, MESSAGE = "governing", "status", "message"
 ADDED = (REQUIRED, NOMINAL, GOVERNING, STATUS, MESSAGE)
 NEEDED = ("condition", "host_diameter")
+SEPARATORS = {";": "semicolons", "\t": "tabs", "|": "upright strokes"}
 
 
 @dataclass(frozen=True)
@@ -86,6 +87,9 @@ def read_header(headers: Sequence[str], place: str) -> Header:
         InputFaults: a quantity without its unit or with a wrong one, a column twice, a column
             that every inventory needs and is not there, one that the result adds.
     """
+    if separated := _separated_by(headers):
+        expected = f"commas between the cells, and a point for the decimals; it has {separated}"
+        raise InputFaults([Fault(place, "", expected)])
     faults: list[Fault] = []
     measured: list[Column] = []
     words: list[Column] = []
@@ -103,6 +107,8 @@ def read_header(headers: Sequence[str], place: str) -> Header:
             if unit is not None:
                 faults.append(Fault(at, "", f'"{name}" without a unit: the column holds words'))
             words.append(Column(header, name))
+        elif name in SHAPE_KEYS:
+            hints.append(f"column {shown(header)} passes through unread; {ONLY_CIRCULAR}")
         elif unit is not None or nearest(name, NEEDED).startswith("a known key; the nearest"):
             hints.extend(_hint(header, name))
     faults.extend(_repeated(headers, [*measured, *words], place))
@@ -114,6 +120,16 @@ def read_header(headers: Sequence[str], place: str) -> Header:
     if faults:
         raise InputFaults(faults)
     return Header(tuple(headers), tuple(measured), tuple(words), tuple(hints))
+
+
+def _separated_by(headers: Sequence[str]) -> str:
+    """What stands between the names of a header that commas do not part; empty where they do."""
+    for mark, words in SEPARATORS.items():
+        cells = ",".join(headers).split(mark)
+        names = {split_heading(cell.strip().strip('"'))[0] for cell in cells}
+        if len(cells) > len(headers) and names & set(NEEDED):
+            return words
+    return ""
 
 
 def _unit_faults(at: str, name: str, unit: str | None, kind: str) -> Iterator[Fault]:

@@ -38,12 +38,18 @@ function readPipe(pipe) {
   return { given, used, faults: faultsOf(pipe, given, used) };
 }
 
+// A comma means thousands here and decimals there: neither is guessed.
+function expectedIn(field) {
+  if (/\d,\d/.test(field.value)) return "a point for the decimals, and no comma between thousands";
+  return field.dataset.expected ?? "a number";
+}
+
 // The fields that can't be as they are, each with what was expected.
 function faultsOf(pipe, given, used) {
   const { refusals, quantities } = data.calculations[pipe.calculation];
   const faults = new Map();
   for (const field of used) {
-    if (reading(field) === null) faults.set(field, field.dataset.expected ?? "a number");
+    if (reading(field) === null) faults.set(field, expectedIn(field));
   }
   if (faults.size > 0) return faults;
   given.forEach((values, i) => {
@@ -268,13 +274,13 @@ const rowOf = (pipe) => [...document.querySelectorAll(`[data-schedule="${pipe.fi
 function showRow(pipe, { calculation, final, checks, chosen }, { governing, status }, cautions) {
   const { system, quantities } = calculation;
   const factors = checks.map(({ safety }) => safety).filter((safety) => safety !== null);
+  const bare = checks.some(({ capacity }) => capacity <= 0);
   const told = cautions === 0 ? "" : `, ${cautions} caution${cautions > 1 ? "s" : ""}`;
   const texts = {
     D: `${positional(final[0].D, 5)} ${quantities.D.unit}`,
     governs: governing,
     "req. mm": inMillimetres(chosen.t_required, system).toFixed(2),
     "req. in": inInches(chosen.t_required, system).toFixed(3),
-  const bare = checks.some(({ capacity }) => capacity <= 0);
     "nom. mm": positional(inMillimetres(chosen.t, system), 5),
     "least N": factor(bare || factors.length === 0 ? null : Math.min(...factors)),
     status: status.replace(/ the method$/, "") + told,

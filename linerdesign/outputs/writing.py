@@ -32,14 +32,18 @@ def check_targets(paths: Sequence[Path], force: bool, own: Sequence[str] = ()) -
     forms = tuple(dict.fromkeys((*own, *FORMS)))
     for path in paths:
         if path.suffix.lower() not in forms:
-            faults.append(Fault(f"-o {path}", "", f"a name ending in {', '.join(forms)}"))
+            faults.append(Fault(str(path), "", f"a name ending in {', '.join(forms)}"))
         elif path.is_dir():
-            faults.append(Fault(f"-o {path}", "", "a file, not a folder"))
+            faults.append(Fault(str(path), "", "a file, not a folder"))
         elif path.exists() and not force:
-            expected = "a file that does not exist yet, or --force to overwrite it"
-            faults.append(Fault(f"-o {path}", "", expected))
+            # Said of the command line and of Python alike, which ask for it each in its own words.
+            expected = (
+                "a file that does not exist yet, or leave to overwrite it: --force, in Python "
+                "force=True"
+            )
+            faults.append(Fault(str(path), "", expected))
         elif not path.parent.is_dir():
-            faults.append(Fault(f"-o {path}", "", "a folder that exists"))
+            faults.append(Fault(str(path), "", "a folder that exists"))
     if faults:
         raise InputFaults(faults)
 

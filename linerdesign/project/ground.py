@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, Self
@@ -23,7 +24,7 @@ from linerdesign.design.live_load import (
 from linerdesign.equations.published import Published, published
 from linerdesign.equations.soil import COMPACTIONS, depth_table
 from linerdesign.project.fields import Cover, Factor, Force, Load, Section, Table, expecting
-from linerdesign.project.measures import Measure, parse
+from linerdesign.project.measures import LONGEST, Measure, parse
 
 # What each method needs beside its name, and what it may be told.
 _NEEDS: dict[str, tuple[str, ...]] = {
@@ -105,8 +106,26 @@ def _live_load(value: object, kind: str) -> Any:
     try:
         return parse(value, kind)
     except ValueError as error:
+        meant = " or ".join(f'"{name}"' for name in _meant(str(value)))
+        if meant:
+            raise ValueError(f"a known name; the nearest is {meant}") from None
         known = ", ".join(f'"{name}"' for name in METHODS)
         raise ValueError(f'{error}; or "none"; or a method: {known}') from None
+
+
+def _meant(text: str) -> list[str]:
+    """The names that begin so, or else the nearest one to words that are no number."""
+    names = {_bare(name): name for name in (*METHODS, "none")}
+    bare = _bare(text[:LONGEST])
+    worded = len(bare) > 2 and not bare.isdigit()
+    begun = [name for known, name in names.items() if worded and known.startswith(bare)]
+    if begun or not text.strip()[:1].isalpha():
+        return begun
+    return [names[near] for near in difflib.get_close_matches(bare, list(names), n=1)]
+
+
+def _bare(name: str) -> str:
+    return "".join(c for c in name.casefold() if c.isalnum())
 
 
 LiveLoad = Annotated[InstanceOf[Measure] | NamedLoad, expecting(_live_load, "load", further=True)]

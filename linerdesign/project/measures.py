@@ -10,10 +10,15 @@ from pathlib import Path
 
 import pint
 
+from linerdesign.project.faults import shown
+
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _MEASURE = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*")
 _RANGE = re.compile(r"\s*(.+?)\s+to\s+(.+?)\s*")
 _COMMA = re.compile(r"\s*[+-]?\d+,\d")
+# A comma that may part thousands or decimals, and commas that can only part thousands.
+_EITHER = re.compile(r"\s*([+-]?[1-9]\d{0,2}),(\d{3})(?![\d.,])(.*)")
+_THOUSANDS = re.compile(r"\s*([+-]?[1-9]\d{0,2}(?:,\d{3})+)(?![\d,])(.*)")
 LONGEST = 80
 LARGEST = 1e15
 
@@ -125,7 +130,7 @@ def parse(value: object, kind: str) -> Measure:
     if not isinstance(value, str):
         raise ValueError(f"{about.what} as text with its unit, such as {about.example}")
     if _COMMA.match(value):
-        raise ValueError(f"a point for the decimals, such as {about.example}, not a comma")
+        raise ValueError(_without_comma(value, about))
     match = _MEASURE.fullmatch(value) if len(value) <= LONGEST else None
     if not match:
         raise ValueError(f"{about.what}, a number and its unit, such as {about.example}")
@@ -133,6 +138,20 @@ def parse(value: object, kind: str) -> Measure:
     _check_unit(unit, about)
     check_number(number, about)
     return Measure(number, unit, value.strip())
+
+
+def _without_comma(value: str, about: Kind) -> str:
+    """What to write in place of a number with commas, which mean one thing here, another there."""
+    if either := _EITHER.fullmatch(value[:LONGEST]):
+        whole, part, rest = either[1], either[2], either[3].rstrip()
+        return (
+            f"no comma in a number: {shown(whole + part + rest)} where it parts thousands, "
+            f"{shown(f'{whole}.{part}{rest}')} where it stands for the point"
+        )
+    if thousands := _THOUSANDS.fullmatch(value[:LONGEST]):
+        plain = thousands[1].replace(",", "") + thousands[2].rstrip()
+        return f"thousands without a comma: {shown(plain)}"
+    return f"a point for the decimals, such as {about.example}, not a comma"
 
 
 def parse_range(value: object, kind: str) -> Measure:

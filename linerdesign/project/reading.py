@@ -5,9 +5,8 @@ from __future__ import annotations
 import difflib
 import hashlib
 import tomllib
-from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -41,6 +40,7 @@ from linerdesign.project.requests import Acceptance, Capacity, Order, Sample
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
+LISTED = 10
 
 Raw = dict[str, Any]
 # The keys that hold a table of their own.
@@ -55,6 +55,12 @@ NESTED: dict[str, type[Table]] = {
     "sample": Sample,
     **TABLES_OF_KEYS,
 }
+# Keys by which a pipe that is not circular would be described.
+SHAPE_KEYS = ("shape", "width", "height", "rise", "span")
+ONLY_CIRCULAR = (
+    "the equations are for circular pipe, by its mean inside diameter (host_diameter); egg, box "
+    "and other shapes are not covered"
+)
 # How pydantic names the branches of a key that takes a value or a table.
 TAGS = {"function-after", *(table.__name__ for table in NESTED.values())}
 Model = TypeVar("Model", bound=Table)
@@ -279,14 +285,24 @@ def _many(model: type[Model], raw: Raw, table: str, faults: list[Fault]) -> tupl
     if len(tables) > MOST_PIPES:
         expected = f"at most {MOST_PIPES} tables in one project; size an inventory with `batch`"
         raise InputFaults([Fault(f"[[{table}]]", str(len(tables)), expected)])
+    places = _places(table, tables)
     made = [
-        validated(model, each, place_of(table, i, each), faults) for i, each in enumerate(tables)
+        validated(model, each, place, faults) for each, place in zip(tables, places, strict=True)
     ]
-    names = Counter(each["name"] for each in tables if _has_name(each))
-    for name, count in names.items():
-        if count > 1:
-            faults.append(Fault(f"[[{table}]] name", shown(name), "a name that no other one has"))
+    for name, numbers in _same_name(tables).items():
+        which = ", ".join(map(str, numbers[:LISTED])) + (" ..." if len(numbers) > LISTED else "")
+        expected = f"a name that no other one has; numbers {which} have it"
+        faults.append(Fault(f"[[{table}]] name", shown(name), expected))
     return tuple(each for each in made if each is not None)
+
+
+def _same_name(tables: list[Any]) -> dict[str, list[int]]:
+    """Names that more than one table has, with the numbers of those tables."""
+    found: dict[str, list[int]] = {}
+    for index, each in enumerate(tables):
+        if _has_name(each):
+            found.setdefault(each["name"], []).append(index + 1)
+    return {name: numbers for name, numbers in found.items() if len(numbers) > 1}
 
 
 def _between_values(raw: Raw, criteria: Criteria) -> Iterator[Fault]:
@@ -294,10 +310,13 @@ def _between_values(raw: Raw, criteria: Criteria) -> Iterator[Fault]:
     # The assembly, which makes tasks of what is read here, knows which values contradict.
     from linerdesign.project.assembly import between_values
 
-    for _, table in _dicts(raw.get("pipe")):
+    places = _places("pipe", raw.get("pipe"))
+    for index, table in _dicts(raw.get("pipe")):
         pipe = _salvaged(Pipe, table)
         if pipe is not None:
-            yield from between_values(pipe, criteria)
+            usual = f'[[pipe]] "{pipe.name}"'
+            for fault in between_values(pipe, criteria):
+                yield replace(fault, place=places[index] + fault.place.removeprefix(usual))
 
 
 def _salvaged(model: type[Model], raw: Raw) -> Model | None:
@@ -316,10 +335,18 @@ def _has_name(table: object) -> bool:
     return isinstance(table, dict) and isinstance(table.get("name"), str)
 
 
-def place_of(table: str, index: int, raw: object) -> str:
-    """How a fault names one of several tables: by its name, or by its number."""
-    named = isinstance(raw, dict) and _has_name(raw)
-    return f"[[{table}]] " + (shown(raw["name"]) if named else f"number {index + 1}")  # type: ignore[index]
+def _places(table: str, tables: object) -> list[str]:
+    """How faults name each of several tables: by its name, by its number where it has none, and
+    by both where another one has the same name."""
+    every = tables if isinstance(tables, list) else []
+    repeated = _same_name(every)
+    places = []
+    for index, each in enumerate(every):
+        name = each["name"] if _has_name(each) else None
+        number = f"number {index + 1}" if name is None or name in repeated else ""
+        parts = [part for part in (number, shown(name) if name is not None else "") if part]
+        places.append(f"[[{table}]] {', '.join(parts)}")
+    return places
 
 
 def validated(model: type[Model], raw: object, place: str, faults: list[Fault]) -> Model | None:
@@ -348,7 +375,9 @@ def _rewritten(error: ErrorDetails, model: type[Table], place: str) -> Fault:
             about = field.description if field else ""
             return Fault(where, "", f"this key (required): {about}")
         case "extra_forbidden":
-            return Fault(where, value, nearest(last, model.model_fields))
+            circular = last in SHAPE_KEYS and issubclass(model, Site)
+            known = nearest(last, model.model_fields)
+            return Fault(where, value, f"no such key: {ONLY_CIRCULAR}" if circular else known)
         case "literal_error":
             return Fault(where, value, error["ctx"]["expected"].replace("'", '"'))
         case "list_type":
@@ -401,16 +430,16 @@ def _across(raw: Raw, criteria: Criteria | None) -> Iterator[Fault]:
     """Faults between keys and between tables. They read the raw tables, so that they are found
     together with the faults of single keys."""
     resins, pipes = _dicts(raw.get("resin")), _dicts(raw.get("pipe"))
+    resin_places, pipe_places = (_places(key, raw.get(key)) for key in ("resin", "pipe"))
     names = [each.get("name") for _, each in resins]
     floor = bool(criteria and criteria.minimum_ovality.number > 0)
     given = criteria.defaults.model_fields_set if criteria else ()
     defaults = {key: getattr(criteria and criteria.defaults, key) for key in given}
     for index, resin in resins:
         if "thickness_step" in resin and "thicknesses" in resin:
-            place = place_of("resin", index, resin)
-            yield Fault(place, "", "either thickness_step or thicknesses, not both")
+            yield Fault(resin_places[index], "", "either thickness_step or thicknesses, not both")
     for index, pipe in pipes:
-        place = place_of("pipe", index, pipe)
+        place = pipe_places[index]
         if pipe.get("resin", names[0] if names else None) not in names and isinstance(
             pipe.get("resin"), str
         ):

@@ -104,6 +104,9 @@ def test_rows_longer_and_shorter_than_the_header_are_kept(run, folder):
         ("in.csv", b"PK\x03\x04\x00\x00", "expected"),
         ("in.parquet", b"no parquet", "PARQUET table"),
         ("in.xlsx", b"no workbook", "XLSX table"),
+        ("in.csv", b"name;condition;host_diameter [in]\nA;x;8,5\n", "it has semicolons"),
+        ("in.csv", b'"a, b";"condition";x\nA;x;8\n', "it has semicolons"),
+        ("in.csv", b"name\thost_diameter [in]\nA\t8\n", "it has tabs"),
         ("in.ods", b"x", "a name ending in .csv, .parquet, .xlsx"),
     ],
 )
@@ -113,6 +116,11 @@ def test_files_that_are_no_table(run, folder, name, data, words):
     assert (code, out) == (2, "")
     assert words in err
     assert {path.name for path in folder.iterdir()} == {"project.toml", name}
+
+
+def test_semicolons_inside_a_header_of_commas_separate_nothing(run, folder):
+    (folder / "in.csv").write_text("condition,host_diameter [in],note; condition later\n")
+    assert batch(run, "in.csv", "out.csv")[0] == 0
 
 
 def test_a_header_alone_gives_a_header(run, folder):

@@ -73,6 +73,13 @@ def test_no_lengths_print_as_none_known(run, tmp_path):
     assert "0 ft" not in text
 
 
+def test_columns_of_another_shape_are_named(run, tmp_path):
+    _, data = summary_of(run, tmp_path, [GOOD | {"shape": "egg", "height [mm]": "900"}])
+    first, second = data["passed_through_unread"]
+    assert first.startswith('column "shape" passes through unread; the equations are for circular')
+    assert second.startswith('column "height [mm]" passes through unread')
+
+
 def test_a_misspelt_key_is_named_plainly(run, tmp_path):
     _, data = summary_of(run, tmp_path, [GOOD | {"ovalty [%]": "2"}])
     hint = 'column "ovalty [%]" passes through unread; the nearest known key is "ovality"'

@@ -236,3 +236,74 @@ def test_faults_between_values_are_listed_with_the_others(run, tmp_path):
     assert code == 2
     for part in ("flexural_modulus", "guessed", "a hole smaller than 48 in", "one atmosphere"):
         assert part in err
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("250,000 psi", ['"250000 psi" where it parts', '"250.000 psi" where it stands']),
+        ("1,250,000 psi", ['thousands without a comma: "1250000 psi"']),
+        ("1,250.5 psi", ['thousands without a comma: "1250.5 psi"']),
+        ("250,5 psi", ["a point for the decimals"]),
+        ("0,250 MPa", ["a point for the decimals"]),
+    ],
+)
+def test_a_comma_in_a_number(run, tmp_path, text, words):
+    (tmp_path / "p.toml").write_text(toml(resin={"flexural_modulus": text}))
+    code, out, err = run("size", "p.toml")
+    assert (code, out) == (2, "")
+    assert all(each in err for each in words)
+
+
+@pytest.mark.parametrize(
+    ("load", "names"),
+    [
+        ("HL93", '"HL-93"'),
+        ("hl-93", '"HL-93"'),
+        ("H20", '"H-20 table"'),
+        ("E80", '"E-80 table" or "E-80 Boussinesq"'),
+        ("1.75H", '"1.75 H rule"'),
+        ("None", '"none"'),
+        ("aeroport table", '"airport table"'),
+    ],
+)
+def test_a_method_nearly_named(run, tmp_path, load, names):
+    (tmp_path / "p.toml").write_text(toml({"live_load": load}))
+    code, out, err = run("size", "p.toml")
+    assert (code, out) == (2, "")
+    assert f"a known name; the nearest is {names}\n" in err
+
+
+@pytest.mark.parametrize("load", ["lots", "12", "1.2 psii", "175"])
+def test_words_near_no_method_are_told_them_all(run, tmp_path, load):
+    (tmp_path / "p.toml").write_text(toml({"live_load": load}))
+    _, _, err = run("size", "p.toml")
+    assert 'or a method: "HL-93", "H-20 table"' in err
+
+
+def test_other_shapes_are_not_covered(run, tmp_path):
+    at = [{"at": "0 ft", "width": "24 in"}]
+    pipe = {"shape": "egg", "width": "24 in", "height": "36 in", "station": at}
+    (tmp_path / "p.toml").write_text(toml(pipe))
+    code, out, err = run("size", "p.toml")
+    assert (code, out) == (2, "")
+    lines = [line for line in err.splitlines() if "egg, box and other shapes are not" in line]
+    assert [line.split(":")[0] for line in lines] == [
+        '[[pipe]] "Trunk", station 1, width',
+        '[[pipe]] "Trunk", shape',
+        '[[pipe]] "Trunk", width',
+        '[[pipe]] "Trunk", height',
+    ]
+
+
+def test_tables_of_one_name_are_told_apart_by_number(run, tmp_path):
+    first, second = toml(), toml({"ovality": "2"}).partition("[[pipe]]")[2]
+    third = toml({"hole_diameter": "99 in"}, drop=("cover",)).partition("[[pipe]]")[2]
+    (tmp_path / "p.toml").write_text(f"{first}\n[[pipe]]{second}\n[[pipe]]{third}")
+    code, out, err = run("size", "p.toml")
+    assert (code, out) == (2, "")
+    assert '[[pipe]] name: "Trunk": expected a name that no other one has; numbers 1, 2, 3' in err
+    assert '[[pipe]] number 2, "Trunk", ovality: "2"' in err
+    assert '[[pipe]] number 3, "Trunk": expected one of cover' in err
+    assert '[[pipe]] number 3, "Trunk", hole_diameter: 99 in: expected a hole smaller' in err
+    assert '[[pipe]] "Trunk"' not in err
