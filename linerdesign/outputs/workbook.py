@@ -16,16 +16,16 @@ from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.document import Block, Document, Heading, Sheet
 from linerdesign.outputs.numbers import MM_PER_INCH, in_inches, in_millimetres
 from linerdesign.outputs.sheet import schedule_grid
-from linerdesign.outputs.workbook_cells import Book, cell
+from linerdesign.outputs.workbook_cells import INDENT, LINE_HEIGHT, Book, cell, lines_of, row_height
 from linerdesign.outputs.workbook_memo import write_defaults, write_memos, write_tables
 from linerdesign.outputs.workbook_pipe import write_place
-from linerdesign.outputs.workbook_place import NO_BORE, NONE, Place
+from linerdesign.outputs.workbook_place import NO_BORE, NONE, Place, cautions_of
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
 
 HEADS = (
-    "N",
+    "No.",
     "Pipe",
     "Station",
     "Resin",
@@ -36,16 +36,18 @@ HEADS = (
     "Unit",
     "Nominal thickness",
     "Unit",
-    "The same",
+    "Nominal, other unit",
     "Unit",
     "Governing",
-    "Lowest factor",
+    "Lowest safety factor",
     "Status",
+    "Cautions",
 )
-WIDTHS = (6, 32, 13, 18, 19, 10, 6, 10, 6, 10, 6, 10, 6, 11, 9, 19)
+WIDTHS = (6, 32, 13, 20, 22, 10, 6, 10, 6, 10, 6, 10, 6, 11, 14, 19, 10)
 DECIMALS = {"US": "0.0000", "SI": "0.00"}
-STATION, DIAMETER, REQUIRED, NOMINAL, OTHER, GOVERNING, LOWEST, STATUS = 2, 5, 7, 9, 11, 13, 14, 15
-RIGHT = (DIAMETER, REQUIRED, NOMINAL, OTHER, LOWEST)
+STATION, DIAMETER, REQUIRED, NOMINAL, OTHER, GOVERNING, LOWEST = 2, 5, 7, 9, 11, 13, 14
+STATUS, CAUTIONS = 15, 16
+RIGHT = (DIAMETER, REQUIRED, NOMINAL, OTHER, LOWEST, CAUTIONS)
 
 
 def write(document: Document, path: Path) -> None:
@@ -104,17 +106,17 @@ class _Schedule:
             style = "head right" if column in RIGHT else "head indented"
             style = style if column >= DIAMETER else "head"
             self.book.text(self.sheet, header, column, head, style)
-        self.sheet.set_row(header, 28)
+        self.sheet.set_row(header, row_height(2 * LINE_HEIGHT))
         self.row += 1
         for places in sheets:
             if len(places) > 1:
                 self._worst([place for place, _ in places])
             for place, sheet in places:
                 self._place(place, sheet)
+        rows = (header + 1, self.row)
         for word in (FAILS, OUTSIDE):
-            rule = {"type": "cell", "criteria": "==", "value": f'"{word}"'}
-            rule["format"] = self.book.style("alarm")
-            self.sheet.conditional_format(header + 1, STATUS, self.row, STATUS, rule)
+            self.book.mark(self.sheet, rows, STATUS, word, "alarm")
+        self.book.mark(self.sheet, rows, CAUTIONS, 0, "warning")
         self.book.page(self.sheet, WIDTHS, header)
         self.sheet.print_area(0, 0, self.row, len(HEADS) - 1)
 
@@ -139,6 +141,8 @@ class _Schedule:
         words = (number, result.name, station, result.resin, result.basis.condition)
         for column, text in enumerate(words):
             self._text(column, text, style)
+        lines = max(lines_of(t, w - INDENT) for t, w in zip(words, WIDTHS, strict=False))
+        self.sheet.set_row(self.row, row_height(LINE_HEIGHT * lines))
         system = result.basis.system
         nominal = cell(self.sheet, self.row, NOMINAL)
         if system == "US":
@@ -162,6 +166,7 @@ class _Schedule:
         self._live(GOVERNING, f"{prefix}_governing", place.governing, "indented")
         self._live(LOWEST, f"{prefix}_lowest_safety_factor", place.lowest_factor, "factor")
         self._live(STATUS, f"{prefix}_status", place.status, "indented")
+        self._live(CAUTIONS, f"{prefix}_cautions", len(place.cautions), "count")
         self.row += 1
 
     def _worst(self, places: Sequence[Place]) -> None:
@@ -189,6 +194,9 @@ class _Schedule:
         for word in (OUTSIDE, FAILS):
             status = f'IF(COUNTIF({rows[STATUS]}, "{word}")>0, "{word}", {status})'
         self._live(STATUS, status, result.status, "indented")
+        of_all = f"pipe{places[0].number}_cautions_of_all_stations"
+        cautions = f"SUM({rows[CAUTIONS]})-{len(places) - 1}*{of_all}"
+        self._live(CAUTIONS, cautions, len(cautions_of(result)), "count")
         governed = next((p for p in places if p.at == result.governing_station), places[0])
         self._diameter(f"INDEX({rows[DIAMETER]}, {worst})", governed.steps()["D"])
         self.row += 1

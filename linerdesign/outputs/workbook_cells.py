@@ -19,8 +19,15 @@ if TYPE_CHECKING:
 
 LONGEST_TEXT, LONGEST_SHEET_NAME, LONGEST_FOOTER = 32_000, 31, 120
 PAPER = {"US": 1, "SI": 9}
-INK, RULE, INPUT, DOUBTFUL, ALARM = "#26343B", "#8A9BA3", "#D9EFE4", "#F4DCE8", "#A3282E"
+INK, RULE, INPUT, DOUBTFUL = "#26343B", "#8A9BA3", "#D9EFE4", "#F4DCE8"
+WARNING, ALARM = "#F2C879", "#A3282E"
 RESULT_NUMBER = "[>=1000]#,##0.0;[>=1]0.0000;0.0000000"
+# Column widths count digits of Calibri 11, cells are in Arial 10: digits and most letters are as
+# wide, these are not.
+_NARROW, _WIDE = frozenset("iljtfr.,:;|()[]'/- "), frozenset("mwMWGOQ+=<>^%@—")
+INDENT, _NEAR = 2.5, 1e-6
+# In points. A row of 15 would be taken for one without a height of its own.
+LINE_HEIGHT, LEADING, HIGHEST = 13, 2.75, 400
 INPUT_NUMBER = "#,##0.0#######"
 
 _ROW = {"valign": "top", "bottom": 7, "bottom_color": RULE}
@@ -53,6 +60,8 @@ _STYLES: dict[str, dict[str, Any]] = {
     "constant": _ROW | {"num_format": INPUT_NUMBER},
     "link": _ROW | {"font_color": INK, "underline": 1, "align": "left"},
     "idle": {"font_color": RULE, "italic": True},
+    "count": _ROW | {"num_format": "0", "align": "right"},
+    "warning": {"font_color": INK, "bg_color": WARNING, "bold": True},
     "alarm": {"font_color": "#FFFFFF", "bg_color": ALARM, "bold": True},
 }
 for _name in ("title", "strong", "idle"):
@@ -128,6 +137,15 @@ class Book:
             value = "#DIV/0!"
         sheet.write_formula(row, column, formula, self.style(style), value)
 
+    def mark(
+        self, sheet: Worksheet, rows: tuple[int, int], column: int, word: str | int, style: str
+    ) -> None:
+        """Gives cells of some rows a style while they show a word, or more than a number."""
+        text = isinstance(word, str)
+        rule = {"type": "cell", "criteria": "==" if text else ">", "format": self.style(style)}
+        rule["value"] = f'"{word}"' if text else word
+        sheet.conditional_format(rows[0], column, max(rows), column, rule)
+
     def page(self, sheet: Worksheet, columns: Sequence[float], header: int | None = None) -> None:
         """Column widths and how the sheet prints; rows to `header` stay in sight and repeat."""
         for column, width in enumerate(columns):
@@ -147,6 +165,29 @@ class Book:
         """The bytes of the finished file."""
         self._file.close()
         return self._stream.getvalue()
+
+
+def text_width(text: str) -> float:
+    """Width of a text, in what column widths count in; too much sooner than too little."""
+    return sum(0.55 if c in _NARROW else 1.35 if c in _WIDE else 1.03 for c in text)
+
+
+def row_height(points: float) -> float:
+    """What a row is given for so much text, in points."""
+    return min(max(points, LINE_HEIGHT) + LEADING, HIGHEST)
+
+
+def lines_of(text: str, width: float) -> int:
+    """Lines that a text takes in a cell: it breaks at blanks, and a long word where it must."""
+    lines, used = 1, 0.0
+    for word in text.split(" "):
+        length = text_width(word)
+        if used and used + length > width + _NEAR:
+            lines, used = lines + 1, 0.0
+        beyond = math.ceil(length / width - _NEAR) - 1 if length else 0
+        lines += beyond
+        used += length - beyond * width + text_width(" ")
+    return lines
 
 
 def cell_text(text: str) -> str:

@@ -22,18 +22,21 @@ from linerdesign.outputs.document import (
     Sheet,
 )
 from linerdesign.outputs.sheet import not_measured, notes_of
-from linerdesign.outputs.workbook_cells import Book, cell
+from linerdesign.outputs.workbook_cells import (
+    INDENT,
+    LINE_HEIGHT,
+    Book,
+    cell,
+    lines_of,
+    row_height,
+    text_width,
+)
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
 
 NARROWEST, PARAGRAPH, PAGE = 9, 100, 130
-# Column widths count digits of Calibri 11, cells are in Arial 10: digits and most letters are as
-# wide, these are not.
-_NARROW, _WIDE = frozenset("iljtfr.,:;|()[]'/- "), frozenset("mwMWGOQ+=<>^%@—")
-INDENT, BOLD, _NEAR = 2.5, 1.1, 1e-6
-# In points. A row of 15 would be taken for one without a height of its own.
-LINE_HEIGHT, LEADING, TITLE_HEIGHT, HIGHEST = 13, 2.75, 24, 400
+BOLD, TITLE_HEIGHT = 1.1, 24
 DOTS_PER_INCH, ROW_PIXELS = 144, 21
 AS_ISSUED = "As issued: this sheet is text and does not recalculate."
 # A number as a table prints it; anything longer would lose digits, and stays text.
@@ -62,7 +65,7 @@ class _Rows:
         self.book.text(self.sheet, self.row, 0, text, style)
         height = TITLE_HEIGHT if style == "wrapped title" else LINE_HEIGHT
         room = sum(self.widths) / (1 if style == "wrapped" else BOLD)
-        self._end(height * _lines(text, room))
+        self._end(height * lines_of(text, room))
 
     def cells(self, texts: Sequence[str], styles: Sequence[str]) -> None:
         """A row of texts; a number printed as such becomes one, with the decimals printed."""
@@ -73,7 +76,7 @@ class _Rows:
                 self.sheet.write_number(self.row, column, float(text), number_style)
             else:
                 self.book.text(self.sheet, self.row, column, text, style)
-                lines = max(lines, _lines(text, self.widths[column] - INDENT))
+                lines = max(lines, lines_of(text, self.widths[column] - INDENT))
         self._end(LINE_HEIGHT * lines)
 
     def skip(self, pixels: float = ROW_PIXELS) -> None:
@@ -82,26 +85,8 @@ class _Rows:
             self._end(0)
 
     def _end(self, height: float) -> None:
-        self.sheet.set_row(self.row, min(max(height, LINE_HEIGHT) + LEADING, HIGHEST))
+        self.sheet.set_row(self.row, row_height(height))
         self.row += 1
-
-
-def _width(text: str) -> float:
-    """Width of a text, in what column widths count in; too much sooner than too little."""
-    return sum(0.55 if c in _NARROW else 1.35 if c in _WIDE else 1.03 for c in text)
-
-
-def _lines(text: str, width: float) -> int:
-    """Lines that a text takes in a cell: it breaks at blanks, and a long word where it must."""
-    lines, used = 1, 0.0
-    for word in text.split(" "):
-        length = _width(word)
-        if used and used + length > width + _NEAR:
-            lines, used = lines + 1, 0.0
-        beyond = math.ceil(length / width - _NEAR) - 1 if length else 0
-        lines += beyond
-        used += length - beyond * width + _width(" ")
-    return lines
 
 
 def _pattern(number: str) -> str:
@@ -191,7 +176,7 @@ def _widths(grids: Sequence[Grid]) -> list[float]:
     for grid in grids:
         for row in (grid.columns, *grid.rows):
             for column, text in enumerate(row):
-                widths[column] = max(widths[column], _width(text) + INDENT)
+                widths[column] = max(widths[column], text_width(text) + INDENT)
     widest = max(PAGE / len(widths), NARROWEST)
     while max(widths) > widest and (room := PAGE - sum(min(w, widest) for w in widths)) > 1:
         widest += room / sum(width > widest for width in widths)

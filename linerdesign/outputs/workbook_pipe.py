@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -14,18 +13,18 @@ from linerdesign.design.result import (
     CHECKED,
     FAILS,
     OUTSIDE,
-    InWords,
     SIZED,
+    InWords,
     Step,
 )
-from linerdesign.design.sizing import SAME
+from linerdesign.design.sizing import NO_SIZE, SAME
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.printing import Dialect, write
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.tree import symbols
 from linerdesign.outputs.document import CAUTIONS
-    IN_WORDS,
 from linerdesign.outputs.sheet import (
+    IN_WORDS,
     condition_text,
     edition_text,
     inputs,
@@ -34,9 +33,17 @@ from linerdesign.outputs.sheet import (
     reference,
     symbolic,
 )
-from linerdesign.outputs.workbook_cells import Book, cell
+from linerdesign.outputs.workbook_cells import INDENT, LINE_HEIGHT, Book, cell, lines_of, row_height
 from linerdesign.outputs.workbook_formulas import applies, broken, formula, workbook
-from linerdesign.outputs.workbook_place import NO_BORE, NONE, THICKEST, Place, cell_name, largest_of
+from linerdesign.outputs.workbook_place import (
+    NO_BORE,
+    NONE,
+    NOTED,
+    THICKEST,
+    Place,
+    cell_name,
+    largest_of,
+)
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
@@ -47,9 +54,7 @@ OUTCOME = (SYMBOL, VALUE, CAPACITY, FACTOR, VERDICT)
 WIDTHS = (5, 10, 42, 15, 8, 17, 17, 17, 44, 30)
 FORMULA_WIDTH = sum(WIDTHS[FORMULA:SOURCE])
 HEADER = 3
-# A letter of running text is about this much of the digit that column widths count in.
-LETTER = 0.82
-LEFT, KEPT = "left", "kept"
+LEFT, KEPT = "out of range", "in range"
 
 
 def write_place(book: Book, place: Place) -> Worksheet:
@@ -66,7 +71,7 @@ class _PlaceSheet:
     sheet: Worksheet
     place: Place
     row: int = HEADER + 1
-    limits: dict[tuple[str, Severity], list[tuple[str, str]]] = field(default_factory=dict)
+    limits: dict[tuple[str, Severity, bool], list[tuple[str, str]]] = field(default_factory=dict)
 
     def write(self) -> None:
         basis, steps = self.place.result.basis, self.place.steps()
@@ -78,14 +83,14 @@ class _PlaceSheet:
         for step in inputs(self.place.result):
             if step.station in (None, self.place.at):
                 self._input(step)
+        for each in self.place.result.in_words:
+            if each.station in (None, self.place.at):
+                self._said(each)
         self._part("Calculation", condition_text(self.place.result))
         for line in requirement(basis):
             self._line(line, steps[line.result], here)
         chosen = here
         if self.place.several:
-        for each in self.place.result.in_words:
-            if each.station in (None, self.place.at):
-                self._said(each)
             self._worst()
             chosen = self._dialect({"t_required": THICKEST})
         for line in choice_of_thickness(basis):
@@ -93,7 +98,7 @@ class _PlaceSheet:
         self._part("The wall put back into the equations", "")
         for line in verification(basis):
             self._line(line, steps[line.result], here)
-        self._outcome(*self._checks(), self._ranges())
+        self._outcome(*self._checks(), *self._ranges())
         self._notes()
         self.book.page(self.sheet, WIDTHS, HEADER)
         self.sheet.print_area(0, 0, self.row, SOURCE)
@@ -164,9 +169,8 @@ class _PlaceSheet:
 
     def _deepen(self, *texts: tuple[str, float]) -> None:
         """Makes the row as high as its longest text: programs do not where cells are merged."""
-        lines = max(math.ceil(LETTER * len(text) / width) for text, width in texts)
-        if lines > 1:
-            self.sheet.set_row(self.row, 2 + 13 * lines)
+        lines = max(lines_of(text, width - INDENT) for text, width in texts)
+        self.sheet.set_row(self.row, row_height(LINE_HEIGHT * lines))
 
     def _input(self, step: Step) -> None:
         """An input: a constant, or for what all stations share, the cell of the first one."""
@@ -189,10 +193,6 @@ class _PlaceSheet:
             self.book.define(self._name("design_thickness"), self.book.reference(name))
         self.row += 1
 
-    def _line(self, line: Line, step: Step, dialect: Dialect) -> None:
-        text = write(line.tree, symbolic())
-        if line.when is not None:
-            text += f"   where {write(line.when.tree, symbolic())}, else 0"
     def _said(self, said: InWords) -> None:
         """What the project says in words, from which lines below find a number."""
         texts = {SYMBOL: said.symbol, MEANING: said.meaning, SOURCE: said.source}
@@ -203,6 +203,10 @@ class _PlaceSheet:
         self._deepen((said.source, WIDTHS[SOURCE]))
         self.row += 1
 
+    def _line(self, line: Line, step: Step, dialect: Dialect) -> None:
+        text = write(line.tree, symbolic())
+        if line.when is not None:
+            text += f"   where {write(line.when.tree, symbolic())}, else 0"
         source = f"{reference(step)} {line.equation.provenance}".strip()
         self._row(step, text, source)
         self._define(self.place.name(line.result))
@@ -230,12 +234,16 @@ class _PlaceSheet:
         self.row += 1
 
     def _keep_limits(self, line: Line, dialect: Dialect) -> None:
-        known = self.place.steps().keys()
+        known = self.place.steps()
+        shared = self.place.several and known[line.result].station is None
         for limit in line.equation.limits_in(self.place.result.basis.system):
             holds = line.condition_tree(limit.holds)
-            if limit.waived_by in self.place.result.waivers or not set(symbols(holds)) <= known:
+            if (
+                limit.waived_by in self.place.result.waivers
+                or not set(symbols(holds)) <= known.keys()
+            ):
                 continue
-            parts = self.limits.setdefault((limit.text, limit.severity), [])
+            parts = self.limits.setdefault((limit.text, limit.severity, shared), [])
             parts.append((applies(line, dialect), write(holds, dialect)))
 
     def _checks(self) -> tuple[int, int]:
@@ -255,7 +263,7 @@ class _PlaceSheet:
         first = self.row
         for check in checks_of(self.place.result.basis):
             self._check(check)
-        self._alarm(first, self.row - 1, VERDICT, "FAILS")
+        self.book.mark(self.sheet, (first, self.row - 1), VERDICT, "FAILS", "alarm")
         return first, self.row - 1
 
     def _check(self, check: Check) -> None:
@@ -296,39 +304,43 @@ class _PlaceSheet:
     def _name(self, key: str) -> str:
         return self.place.name(key) if key in SYMBOLS else f"pipe{self.place.number}_{key}"
 
-    def _ranges(self) -> str:
-        """The ranges of validity, live; gives the condition of being outside the method."""
-        result = self.place.result
+    def _ranges(self) -> tuple[str, dict[bool, str]]:
+        """The ranges of validity, live: the condition of being outside the method, and how many
+        are left, of the ranges that all stations share and of this station's own."""
         outside = ["TRUE"] if self._static(Severity.OUTSIDE) else []
-        as_issued = {note.text for note in result.notes}
         self._part("Ranges of the equations", "")
-        heads = {SYMBOL: "Weight", MEANING: "Said where the range is left", VALUE: "Range is"}
+        heads = {SYMBOL: "Kind", MEANING: "Said of values out of range", VALUE: "The values are"}
         self._heads(heads, (VALUE,))
-        first = self.row
-        for (text, severity), parts in self.limits.items():
-            was_left = not as_issued.isdisjoint((text, f"{text} (at {self.place.at})"))
-            self._text(NUMBER, "")
-            self._text(SYMBOL, severity.value.split(" ")[0])
-            self._text(MEANING, text)
-            self._deepen((text, WIDTHS[MEANING]))
-            is_left = f'=IF({broken(parts)}, "{LEFT}", "{KEPT}")'
-            self._live(VALUE, is_left, LEFT if was_left else KEPT, "cell right")
-            if severity is Severity.OUTSIDE:
-                outside.append(f'{cell(self.sheet, self.row, VALUE)}="{LEFT}"')
-            self.row += 1
-        self._alarm(first, self.row - 1, VALUE, LEFT)
-        return f"OR({', '.join(outside)})" if outside else "FALSE"
+        if self.place.result.basis.sizes:
+            least, chosen = self._name("t_least"), self._name("t")
+            enough = ("TRUE", f"{chosen}>={least}*(1-{SAME:G})")
+            self.limits[NO_SIZE, Severity.CAUTION, self.place.several] = [enough]
+        left = {}
+        for shared in (True, False):
+            first = self.row
+            for (text, severity, of_all), parts in self.limits.items():
+                if of_all == shared:
+                    self._range(text, severity, parts)
+                    if severity is Severity.OUTSIDE:
+                        outside.append(f'{cell(self.sheet, self.row - 1, VALUE)}="{LEFT}"')
+            rows = cell(self.sheet, first, VALUE, max(self.row - 1, first))
+            left[shared] = f'COUNTIF({rows}, "{LEFT}")' if self.row > first else "0"
+        return f"OR({', '.join(outside)})" if outside else "FALSE", left
 
-    def _alarm(self, first: int, last: int, column: int, word: str) -> None:
-        rule = {
-            "type": "cell",
-            "criteria": "==",
-            "value": f'"{word}"',
-            "format": self.book.style("alarm"),
-        }
-        self.sheet.conditional_format(first, column, max(last, first), column, rule)
+    def _range(self, text: str, severity: Severity, parts: list[tuple[str, str]]) -> None:
+        as_issued = {note.text for note in self.place.result.notes}
+        was_left = not as_issued.isdisjoint((text, f"{text} (at {self.place.at})"))
+        self._text(NUMBER, "")
+        self._text(SYMBOL, severity.value.split(" ")[0])
+        self._text(MEANING, text)
+        self._deepen((text, WIDTHS[MEANING]))
+        is_left = f'=IF({broken(parts)}, "{LEFT}", "{KEPT}")'
+        self._live(VALUE, is_left, LEFT if was_left else KEPT, "cell right")
+        style = "alarm" if severity is Severity.OUTSIDE else "warning"
+        self.book.mark(self.sheet, (self.row, self.row), VALUE, LEFT, style)
+        self.row += 1
 
-    def _outcome(self, first: int, last: int, outside: str) -> None:
+    def _outcome(self, first: int, last: int, outside: str, left: dict[bool, str]) -> None:
         """Governing equation, lowest factor and status; the head of the sheet shows them too."""
         place = self.place
         column = {c: cell(self.sheet, first, c, last) for c in OUTCOME}
@@ -356,24 +368,41 @@ class _PlaceSheet:
             f'=IF({met}<ROWS({verdicts}), "{FAILS}", IF({outside}, "{OUTSIDE}", "{good}"))',
             place.status,
         )
+        self._cautions(left)
         for at, key, value in (
             (CAPACITY, "status", place.status),
             (SOURCE, "governing", place.governing),
         ):
             self.book.live(self.sheet, 2, at, f"={self._name(key)}", value, "strong indented")
 
-    def _result(self, key: str, meaning: str, formula: str, value: float | str) -> None:
+    def _cautions(self, left: dict[bool, str]) -> None:
+        """How many cautions hold here, and how many of them are said of all stations alike."""
+        place = self.place
+        fixed = [note for severity in NOTED for note in self._static(severity)]
+        of_all = sum(map(place.of_all, fixed))
+        own = sum(map(place.concerns, fixed)) - of_all
+        total = f"={of_all}+{left[True]}+{own}+{left[False]}"
+        self._result("cautions", "Cautions that hold here", total, len(place.cautions), "count")
+        if place.several and not place.index:
+            of_all_now = f"={of_all}+{left[True]}"
+            count = sum(map(place.of_all, place.cautions))
+            meaning = "of these, said of all stations"
+            self._result("cautions_of_all_stations", meaning, of_all_now, count, "count")
+
+    def _result(
+        self, key: str, meaning: str, formula: str, value: float | str, style: str = "factor"
+    ) -> None:
         self._text(MEANING, meaning)
-        self._live(VALUE, formula, value, "factor")
+        self._live(VALUE, formula, value, style)
         self._define(self._name(key))
-        self._alarm(self.row, self.row, VALUE, FAILS)
+        self.book.mark(self.sheet, (self.row, self.row), VALUE, FAILS, "alarm")
         self.row += 1
 
     def _static(self, severity: Severity) -> tuple[str, ...]:
         """Notes that no range of an equation gave, and that no number of this sheet changes."""
         stations = self.place.result.stations
-        live = {text for text, _ in self.limits}
-        live |= {f"{text} (at {at})" for text, _ in self.limits for at in stations}
+        texts = [text for text, *_ in self.limits]
+        live = {*texts, *(f"{text} (at {at})" for text in texts for at in stations)}
         return tuple(t for t in notes_of(self.place.result, severity) if t not in live)
 
     def _notes(self) -> None:

@@ -20,6 +20,8 @@ from linerdesign.equations.symbols import name_of
 from linerdesign.outputs.sheet import notes_of
 
 NONE = "none"
+# Notes that a schedule counts.
+NOTED = (Severity.CAUTION, Severity.OUTSIDE)
 # What stands for the safety factor of a wall so thick that no capacity is left.
 NO_BORE = "no bore"
 THICKEST = "t_required at the worst station"
@@ -103,10 +105,24 @@ class Place:
             return OUTSIDE
         return CHECKED if self.result.basis.thickness_given else SIZED
 
+    @property
+    def cautions(self) -> list[str]:
+        """What a reader must weigh of this place."""
+        return list(filter(self.concerns, cautions_of(self.result)))
+
+    def of_all(self, note: str) -> bool:
+        """Whether a note names no one of the stations."""
+        return not any(note.endswith(f"(at {at})") for at in self.result.stations)
+
     def concerns(self, note: str) -> bool:
         """Whether a note is about this place: it is, unless it names another."""
         others = (at for at in self.result.stations if at != self.at)
         return not any(note.endswith(f"(at {at})") for at in others)
+
+
+def cautions_of(result: PipeResult) -> list[str]:
+    """What a reader must weigh of a pipe."""
+    return [note.text for note in result.notes if note.severity in NOTED]
 
 
 def cell_name(number: int, key: str) -> str:

@@ -164,6 +164,10 @@ def expected(results):
                 cells[name] = verdicts[passes]
             worst = max(found.values(), key=lambda c: c.required_thickness)
             cells[f"pipe{number}_governing"] = worst.equation
+            others = [f"(at {other})" for other in result.stations if other != at]
+            here = [n for n in result.notes if n.severity is not Severity.DEFAULT]
+            here = [n for n in here if not n.text.endswith(tuple(others))]
+            cells[f"pipe{number}_cautions"] = len(here)
     return cells
 
 
@@ -455,6 +459,32 @@ def test_a_range_left_shows_at_once(tmp_path):
     engine = Engine(data, tmp_path)
     assert engine.calculated()["pipe1_status"] == "sized"
     assert engine.calculated({"pipe1_ovality": 11})["pipe1_status"] == "outside the method"
+
+
+def test_cautions_are_counted_and_follow(tmp_path):
+    """By hand: a safety factor of 1.9 leaves the usual range, and 30 mm are not enough."""
+    book = openpyxl.load_workbook(io.BytesIO(issued(**PROJECTS["stations"])[0]))
+    heads = next(row for row in book["Schedule"].values if "Pipe" in row)
+    assert heads[0] == "No."
+    assert heads[-2:] == ("Status", "Cautions")
+    assert len([head for head in heads if head]) == len(heads)
+    engine = Engine(issued(**PROJECTS["listed sizes"])[0], tmp_path)
+    assert engine.calculated()["pipe1_cautions"] == 0
+    shown = engine.calculated({"pipe1_modulus_retention": 5, "pipe1_safety_factor": 1.9})
+    assert shown["pipe1_cautions"] == 2
+
+
+@office
+def test_the_schedule_counts_the_cautions_of_a_pipe_once(tmp_path):
+    """As the printed schedule does: what all stations share once, what is one station's at each."""
+    stations = [*STATIONS, {"at": "400 ft", "ovality": "12 %"}]
+    data, (result,) = issued(pipe={"station": stations}, resin=SIZES)
+    printed_count = len([n for n in result.notes if n.severity is not Severity.DEFAULT])
+    rows = office_calculated({"book": (data, {})}, tmp_path)["book"]["schedule"]
+    counts = [row[-1] for row in rows if isinstance(row[-1], int | float)]
+    # Ovality over 10 % at one station; no listed size is enough for the one tube.
+    assert counts == [2, 1, 1, 1, 2]
+    assert counts[0] == printed_count
 
 
 def test_a_wall_without_a_bore_has_no_least_factor(tmp_path):
@@ -752,14 +782,23 @@ def test_the_issued_file_carries_the_documents_date():
 
 
 def test_ranges_and_notes_of_the_result_stand_on_the_sheet():
-    """A caution that the design gives is `left` on the sheet, and no other is."""
+    """A caution that the design gives is out of range on the sheet, and no other is."""
     data, (result,) = issued(pipe={"ovality": "12 %"}, criteria={"safety_factor": 1.5})
     book = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
     sheet = book.worksheets[1]
-    left = {row[2].value for row in sheet.iter_rows() if row[3].value == "left"}
+    left = {row[2].value for row in sheet.iter_rows() if row[3].value == "out of range"}
     wanted = {note.text for note in result.notes if note.severity is not Severity.DEFAULT}
     assert left == wanted
     assert len(left) >= 2
+    # A caution in another colour than what is outside the method.
+    rules = openpyxl.load_workbook(io.BytesIO(data)).worksheets[1].conditional_formatting
+    colours = {}
+    for row in sheet.iter_rows(min_col=2, max_col=4):
+        if row[2].value == "out of range":
+            (rule,) = [r for at in rules if str(at.sqref) == row[2].coordinate for r in at.rules]
+            colours.setdefault(row[0].value, set()).add(rule.dxf.fill.bgColor.rgb)
+    assert len(colours["caution"]) == len(colours["outside"]) == 1
+    assert colours["caution"].isdisjoint(colours["outside"])
 
 
 def test_with_evidence_a_retention_over_the_usual_leaves_no_range():
@@ -771,7 +810,7 @@ def test_with_evidence_a_retention_over_the_usual_leaves_no_range():
     assert "without evidence" not in said
     bare, _ = issued(resin={"modulus_retention": "60 %"})
     sheet = openpyxl.load_workbook(io.BytesIO(bare), data_only=True).worksheets[1]
-    assert "left" in {row[3].value for row in sheet.iter_rows()}
+    assert "out of range" in {row[3].value for row in sheet.iter_rows()}
 
 
 def test_a_line_that_does_not_apply_is_greyed_by_its_own_condition():
