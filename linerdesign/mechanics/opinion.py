@@ -155,13 +155,13 @@ def _solved(
 ) -> tuple[Collapse | None, str]:
     """The numerical model at E* = 1, or None and why it can't take the pipe."""
     given = {"dimension_ratio": ratio, "ovality": ovality}
-    words = {"dimension_ratio": ("dimension ratio", 1, ""), "ovality": ("ovality", 100, " %")}
+    words = {"dimension_ratio": ("a dimension ratio", 1, ""), "ovality": ("an ovality", 100, " %")}
     for name, value in given.items():
         low, high = RANGES[name]
         if not low <= value <= high:
             what, scale, unit = words[name]
             return None, (
-                f"a {what} of {scale * value:.4g}{unit} is outside the {scale * low:g} to "
+                f"{what} of {scale * value:.4g}{unit} is outside the {scale * low:g} to "
                 f"{scale * high:g}{unit} over which the model has been checked"
             )
     found = collapse(ratio, gap, ovality, bulge, check_mesh=check_mesh)
