@@ -104,6 +104,15 @@ def choice_of_thickness(basis: Basis) -> tuple[Line, ...]:
     return (floor, line(selection.steps_needed), line(selection.stepped))
 
 
+def without_floor(basis: Basis) -> Line:
+    """The line that rounds what the equations require, the owner's floor left out.
+
+    It gives the nominal thickness where the sizes are listed, else the number of steps.
+    """
+    rounding = selection.listed(basis.sizes) if basis.sizes else selection.steps_needed
+    return line(rounding, {"t_least": "t_required"})
+
+
 def verification(basis: Basis) -> tuple[Line, ...]:
     """Lines that put the nominal thickness back into every equation, at one station."""
     inertia = (line(gravity.wall_inertia),) if basis.buried_fully else ()

@@ -15,11 +15,18 @@ from linerdesign.design.result import FAILS, OUTSIDE, PipeResult, Step
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.document import Block, Document, Heading, Sheet
 from linerdesign.outputs.numbers import MM_PER_INCH, in_inches, in_millimetres
-from linerdesign.outputs.sheet import schedule_grid
+from linerdesign.outputs.sheet import FLOOR, schedule_grid
 from linerdesign.outputs.workbook_cells import INDENT, LINE_HEIGHT, Book, cell, lines_of, row_height
 from linerdesign.outputs.workbook_memo import write_defaults, write_memos, write_tables
 from linerdesign.outputs.workbook_pipe import write_place
-from linerdesign.outputs.workbook_place import NO_BORE, NONE, Place, cautions_of
+from linerdesign.outputs.workbook_place import (
+    DECIDED,
+    MINIMUM,
+    NO_BORE,
+    NONE,
+    Place,
+    cautions_of,
+)
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
@@ -163,7 +170,11 @@ class _Schedule:
         self._thickness(NOMINAL, place.name("t"), result.nominal_thickness, system)
         self._thickness(REQUIRED, place.name("t_required"), steps["t_required"].value, system)
         prefix = f"pipe{place.number}"
-        self._live(GOVERNING, f"{prefix}_governing", place.governing, "indented")
+        floor = FLOOR if result.floor_decides else ""
+        governing = f"{prefix}_governing"
+        if not result.basis.thickness_given:
+            governing += f'&IF({prefix}_{DECIDED}="{MINIMUM}", "{FLOOR}", "")'
+        self._live(GOVERNING, governing, place.governing + floor, "indented")
         self._live(LOWEST, f"{prefix}_lowest_safety_factor", place.lowest_factor, "factor")
         self._live(STATUS, f"{prefix}_status", place.status, "indented")
         self._live(CAUTIONS, f"{prefix}_cautions", len(place.cautions), "count")
@@ -178,13 +189,14 @@ class _Schedule:
         system = result.basis.system
         self._row(f"{places[0].number}-{places[-1].number}", "", result, "strong cell")
         station = result.governing_station or ""
+        governing = result.governing + (FLOOR if result.floor_decides else "")
         self._live(STATION, f"INDEX({rows[STATION]}, {worst})", station, "cell")
         for column, value in (
             (REQUIRED, result.required_thickness),
             (NOMINAL, result.nominal_thickness),
         ):
             self._thickness(column, f"MAX({rows[column]})", value, system)
-        self._live(GOVERNING, f"INDEX({rows[GOVERNING]}, {worst})", result.governing, "indented")
+        self._live(GOVERNING, f"INDEX({rows[GOVERNING]}, {worst})", governing, "indented")
         lowest, factors = result.lowest_safety_factor, rows[LOWEST]
         least = f'IF(COUNT({factors})=0, "{NONE}", MIN({factors}))'
         text = f'IF(COUNTIF({factors}, "{NO_BORE}")>0, "{NO_BORE}", {least})'

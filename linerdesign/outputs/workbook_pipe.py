@@ -6,7 +6,13 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from linerdesign.design.basis import checks_of, choice_of_thickness, requirement, verification
+from linerdesign.design.basis import (
+    checks_of,
+    choice_of_thickness,
+    requirement,
+    verification,
+    without_floor,
+)
 from linerdesign.design.checks import Check
 from linerdesign.design.lines import Line
 from linerdesign.design.result import (
@@ -36,6 +42,9 @@ from linerdesign.outputs.sheet import (
 from linerdesign.outputs.workbook_cells import INDENT, LINE_HEIGHT, Book, cell, lines_of, row_height
 from linerdesign.outputs.workbook_formulas import applies, broken, formula, workbook
 from linerdesign.outputs.workbook_place import (
+    DECIDED,
+    EQUATION,
+    MINIMUM,
     NO_BORE,
     NONE,
     NOTED,
@@ -355,6 +364,8 @@ class _PlaceSheet:
             f'=IFERROR(INDEX({column[SYMBOL]}, {place_of_worst}), "{NONE}")',
             place.governing,
         )
+        if not place.result.basis.thickness_given:
+            self._decided()
         self._result(
             "lowest_safety_factor",
             "Lowest safety factor provided here",
@@ -374,6 +385,20 @@ class _PlaceSheet:
             (SOURCE, "governing", place.governing),
         ):
             self.book.live(self.sheet, 2, at, f"={self._name(key)}", value, "strong indented")
+
+    def _decided(self) -> None:
+        """Whether the owner's minimum alone makes the wall as thick as it is."""
+        place, basis = self.place, self.place.result.basis
+        here = self._dialect({"t_required": THICKEST} if place.several else {})
+        alone = write(without_floor(basis).tree, here)
+        if not basis.sizes:
+            alone += f"*{place.name('s')}"
+        self._result(
+            DECIDED,
+            "What decides the nominal thickness",
+            f'=IF({alone}<{place.name("t")}*(1-{SAME:G}), "{MINIMUM}", "{EQUATION}")',
+            MINIMUM if place.result.floor_decides else EQUATION,
+        )
 
     def _cautions(self, left: dict[bool, str]) -> None:
         """How many cautions hold here, and how many of them are said of all stations alike."""

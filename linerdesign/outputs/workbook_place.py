@@ -24,6 +24,8 @@ NONE = "none"
 NOTED = (Severity.CAUTION, Severity.OUTSIDE)
 # What stands for the safety factor of a wall so thick that no capacity is left.
 NO_BORE = "no bore"
+# What decides the nominal thickness, in a cell of this key.
+DECIDED, MINIMUM, EQUATION = "thickness_decided_by", "owner's minimum", "the equations"
 THICKEST = "t_required at the worst station"
 
 

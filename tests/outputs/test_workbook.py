@@ -506,6 +506,25 @@ def test_a_wall_without_a_bore_has_no_least_factor(tmp_path):
     assert sized_factor > 2
 
 
+@pytest.mark.parametrize("resin", [{}, SIZES])
+@pytest.mark.parametrize("station", [[], STATIONS])
+def test_what_decides_the_wall_stays_live(resin, station, tmp_path):
+    """The owner's 40 mm, or the largest size of 30 mm, against none: in cell and schedule."""
+    floor = {"minimum_thickness": "29 mm" if resin else "40 mm"}
+    data, (result,) = issued(
+        pipe={"station": station, "host_diameter": "36 in"}, resin=resin, criteria=floor
+    )
+    assert result.floor_decides
+    name, said = "pipe1_thickness_decided_by", "; owner's minimum decides"
+    book = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
+    assert cell_of(book, name).value == "owner's minimum"
+    governing = [str(row[13].value) for row in book["Schedule"].iter_rows()]
+    assert sum(text.endswith(said) for text in governing) == (4 if station else 1)
+    engine = Engine(data, tmp_path)
+    assert engine.calculated()[name] == "owner's minimum"
+    assert engine.calculated({"pipe1_minimum_thickness": 0})[name] == "the equations"
+
+
 def test_a_wall_too_thin_shows_as_failing(tmp_path):
     data, results = issued(pipe={"design_thickness": "30 mm"})
     assert results[0].status == "checked"
