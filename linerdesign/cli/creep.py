@@ -16,7 +16,14 @@ from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measured_table import header_units
 
 HOURS_PER_YEAR = 8760.0
-_HOURS = {"s": 1 / 3600, "min": 1 / 60, "h": 1.0, "d": 24.0, "years": HOURS_PER_YEAR}
+_HOURS = {
+    "s": 1 / 3600,
+    "min": 1 / 60,
+    "h": 1.0,
+    "d": 24.0,
+    "year": HOURS_PER_YEAR,
+    "years": HOURS_PER_YEAR,
+}
 _TIME = re.compile(r"\s*([0-9.]+(?:[eE][+-]?[0-9]+)?)\s*([a-z]*)\s*")
 
 
@@ -28,10 +35,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=Path,
         help="CSV: `time [h], modulus [psi]`, or `time, stress, strain`; with `load level`",
     )
-    times = "in hours, or with its unit (min, h, d, years)"
-    parser.add_argument("--t0", metavar="TIME", default="1 h", help=f"start, {times}; default 1 h")
     parser.add_argument(
-        "--life", metavar="TIME", default="50 years", help="design life; default 50 years"
+        "--t0",
+        metavar="TIME",
+        default="1 h",
+        help='start, with its unit (s, min, h, d, years) as every time here; default "1 h"',
+    )
+    parser.add_argument(
+        "--life", metavar="TIME", default="50 years", help='design life; default "50 years"'
     )
     parser.add_argument("--fit-from", metavar="TIME", help="first reading of the fit; default t0")
     parser.add_argument("--fit-to", metavar="TIME", help="last reading of the fit")
@@ -54,7 +65,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     unit = _unit(arguments)
     blocks = creep_blocks(result, unit, settings)
     if arguments.write is not None:
-        record = retention_record(result, arguments.resin, arguments.bound, source.source)
+        record = retention_record(result, arguments.resin, arguments.bound, source.source, unit)
         whose = arguments.resin or "the first resin"
         blocks += measured_file.write_into(arguments, record, whose)
     units = "US" if unit in ("psi", "ksi") else "SI"
@@ -76,9 +87,10 @@ def _settings(arguments: argparse.Namespace) -> CreepSettings:
             number = float(match[1]) if match else 0.0
         except ValueError:
             number = 0.0
-        factor = _HOURS.get(match[2] or "h") if match else None
+        factor = _HOURS.get(match[2]) if match else None
         if not number > 0 or factor is None:
-            faults.append(Fault(option, shown(text), 'a time over 0, such as "1 h" or "50 years"'))
+            expected = 'a time over 0 with its unit, such as "1 h" or "50 years"'
+            faults.append(Fault(option, shown(text), expected))
             return None
         return number * factor
 

@@ -22,6 +22,10 @@ FULL_TEST = 10_000.0
 LEAST_READINGS = 3  # the prediction bound needs one more reading than the line has constants
 FEW_READINGS = 8  # common practice, no source
 CURVED = 0.05  # two-sided significance of the quadratic term
+# Ours, no source: a bend that moves the modulus at design life by less than this is no bend but
+# the rounding of the readings, and readings scattered by more than this leave the slope in doubt.
+NO_BEND = 0.001
+MOST_SCATTER = 0.05
 
 LOWEST = "lowest retention of the load levels"
 TOGETHER = "one line through all load levels"
@@ -57,7 +61,8 @@ class CreepFit:
     """The line of one load level; moduli in the unit of the readings, times in hours.
 
     `slope` and `intercept` are those of log10 modulus on log10 hours; `residuals` are in log10.
-    `lower_bound` is the one-sided prediction bound of the modulus at `life_hours`, and
+    `bend_at_life` is how far a curve of the second degree lies over the line at `life_hours`, as a
+    share. `lower_bound` is the one-sided prediction bound of the modulus at `life_hours`, and
     `retention_bound` the same over `reference_modulus`, the line's modulus at `t0`.
     """
 
@@ -78,8 +83,14 @@ class CreepFit:
     residual_deviation: float
     curvature: float | None
     curvature_significance: float | None
+    bend_at_life: float
     left_out: int
     cautions: tuple[str, ...] = ()
+
+    @property
+    def scatter(self) -> float:
+        """Standard deviation of the readings about the line, as a share of the modulus."""
+        return float(10**self.residual_deviation - 1)
 
     def line(self, time: Floats) -> Floats:
         """The line's modulus at times in hours."""
@@ -167,6 +178,7 @@ def _fit(readings: CreepReadings, settings: CreepSettings) -> CreepFit:
         residual_deviation=deviation,
         curvature=curvature,
         curvature_significance=significance,
+        bend_at_life=_bend(x, curvature, at_life),
         left_out=int(readings.time.size - time.size),
     )
     return replace(fit, cautions=_cautions(fit))
@@ -202,6 +214,19 @@ def _curvature(x: Floats, y: Floats) -> tuple[float | None, float | None]:
     return float(term[2]), float(2 * student.sf(abs(term[2]) / error, freedom))
 
 
+def _bend(x: Floats, curvature: float | None, at: float) -> float:
+    """The curve of least squares over the line of least squares, in the modulus.
+
+    The two differ by the quadratic term less its own line of least squares on x.
+    """
+    if curvature is None:
+        return 0.0
+    centred = x - x.mean()
+    slope, constant = np.polyfit(centred, centred**2, 1)
+    beyond = at - float(x.mean())
+    return float(10 ** (curvature * (beyond**2 - slope * beyond - constant)) - 1)
+
+
 def _cautions(fit: CreepFit) -> tuple[str, ...]:
     last, first, count = float(fit.time[-1]), float(fit.time[0]), fit.time.size
     cautions = []
@@ -217,13 +242,20 @@ def _cautions(fit: CreepFit) -> tuple[str, ...]:
         )
     if count < FEW_READINGS:
         cautions.append(f"the line rests on {count} readings")
-    if fit.curvature_significance is not None and fit.curvature_significance < CURVED:
-        bend = (
-            "down: the line overstates" if (fit.curvature or 0) < 0 else "up: the line understates"
+    if fit.scatter > MOST_SCATTER:
+        cautions.append(
+            f"the readings scatter about the line by {100 * fit.scatter:.1f} % (standard "
+            f"deviation), over {100 * MOST_SCATTER:g} % (our judgement, no source): the slope is "
+            "in doubt"
         )
+    significance = fit.curvature_significance
+    if significance is not None and significance < CURVED and abs(fit.bend_at_life) > NO_BEND:
+        bend = "down: the line overstates" if fit.bend_at_life < 0 else "up: the line understates"
         cautions.append(f"the data curve {bend} the modulus at design life")
     if fit.slope > 0:
-        cautions.append("the modulus rises with time: retention over 100 % is no creep")
+        cautions.append(
+            "the modulus rises with time, which is no creep: retention over 100 % is for no design"
+        )
     return tuple(cautions)
 
 

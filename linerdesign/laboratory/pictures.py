@@ -44,10 +44,11 @@ def creep_line(result: CreepResult, unit: str, factor: float) -> Picture:
         f"{positional(factor * value, 4)} {unit}"
         for value in (adopted.modulus_at_life, adopted.lower_bound)
     )
+    moves = "rises" if adopted.slope > 0 else "falls"
     return picture(
         figure,
         "Creep test: readings, lines and prediction bound",
-        f"Modulus falls with slope {adopted.slope:.4f} in logarithms to {at_life} at "
+        f"Modulus {moves} with slope {adopted.slope:.4f} in logarithms to {at_life} at "
         f"{adopted.life_hours:,.0f} h; the bound there is {bound}.",
     )
 
@@ -70,7 +71,7 @@ def residuals(result: CreepResult) -> Picture:
     axes.set_ylabel("over the line, %")
     axes.legend(frameon=False, fontsize=8)
     most = 100 * max(float(np.abs(10**fit.residuals - 1).max()) for fit in _drawn(result))
-    return picture(figure, "Residuals", f"No reading is more than {most:.2f} % off its line.")
+    return picture(figure, "Residuals", f"The farthest reading is {most:.2f} % off its line.")
 
 
 def _drawn(result: CreepResult) -> tuple[CreepFit, ...]:

@@ -12,6 +12,9 @@ from linerdesign.outputs.json import FORMAT
 from linerdesign.project.measures import convert
 from linerdesign.project.recording import Record
 
+RECORD = "creep test"  # how the evidence that a creep test leaves in a project begins
+# psi, those of an initial modulus: common practice, no source.
+USUAL_MODULUS = (100_000.0, 2_200_000.0)
 WHAT_IT_RESTS_ON = (
     "retention is the line's modulus at the design life over the line's own modulus at t0, and not "
     "over a bending test's modulus: designs multiply it by the initial modulus of such a test",
@@ -25,7 +28,7 @@ WHAT_IT_RESTS_ON = (
 def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tuple[Block, ...]:
     """The retention first, then what it comes from; moduli in `unit`."""
     factor = convert(1.0, "psi", unit)
-    cautions = _cautions(result)
+    cautions = _cautions(result, unit)
     return (
         Heading("Modulus at the design life"),
         _adopted(result.adopted, result.rule, unit, factor),
@@ -48,23 +51,30 @@ def creep_data(result: CreepResult, unit: str) -> dict[str, Any]:
         **_fit_data(result.adopted, factor),
         "rule": result.rule,
         "levels": [_fit_data(fit, factor) for fit in result.levels],
-        "cautions": list(_cautions(result)),
+        "cautions": list(_cautions(result, unit)),
         "rests_on": list(WHAT_IT_RESTS_ON),
     }
 
 
-def retention_record(result: CreepResult, resin: str | None, bound: bool, source: str) -> Record:
-    """The retention for a resin of a project; `source` names the test's file."""
+def retention_record(
+    result: CreepResult, resin: str | None, bound: bool, source: str, unit: str
+) -> Record:
+    """The retention for a resin of a project, with its cautions; `source` names the test's file."""
     fit = result.adopted
     retention = fit.retention_bound if bound else fit.retention
     which = f"{100 * fit.confidence:g} % prediction bound" if bound else "line"
+    # A record ends where the next "; " begins another, so none stands within it.
+    said = (*_unit_asked(fit, unit), *fit.cautions, *result.cautions)
+    plain = [each.replace("; ", ", ") for each in said]
+    cautions = ", ".join(f"({number}) {each}" for number, each in enumerate(plain, 1))
     return Record(
         table="resin",
         name=resin,
         values={"modulus_retention": f"{positional(round(100 * retention, 2), 4)} %"},
-        evidence=f"creep test {source}, {which} at "
+        evidence=f"{RECORD} {source}, {which} at "
         f"{fit.life_hours:,.0f} h over t0 = {_time(fit.t0)}, {fit.time.size} readings to "
-        f"{fit.time[-1]:,.0f} h, {result.rule}",
+        f"{fit.time[-1]:,.0f} h, {result.rule}" + (f", cautions: {cautions}" if said else ""),
+        kind=RECORD,
     )
 
 
@@ -97,12 +107,27 @@ def _window(fit: CreepFit, settings: CreepSettings) -> str:
     )
 
 
-def _cautions(result: CreepResult) -> tuple[str, ...]:
-    texts = []
+def _cautions(result: CreepResult, unit: str) -> tuple[str, ...]:
+    """Of the line adopted and of the other levels, with a question for the unit first."""
+    texts = list(_unit_asked(result.adopted, unit))
     for fit in dict.fromkeys((result.adopted, *result.levels)):
         level = f"{fit.level}: " if fit.level and len(result.levels) > 1 else ""
         texts += [f"{level}{caution}" for caution in fit.cautions]
     return tuple(dict.fromkeys((*texts, *result.cautions)))
+
+
+def _unit_asked(fit: CreepFit, unit: str) -> tuple[str, ...]:
+    """Asks for the unit of the readings where the line's modulus at t0 is none of a liner."""
+    low, high = USUAL_MODULUS
+    if low <= fit.reference_modulus <= high:
+        return ()
+    at_t0, least, most = (
+        positional(convert(value, "psi", unit), 4) for value in (fit.reference_modulus, low, high)
+    )
+    return (
+        f"a modulus of {at_t0} {unit} at t0 is outside the usual {least} to {most} {unit}: is the "
+        "unit of the readings right?",
+    )
 
 
 def _levels(result: CreepResult, unit: str, factor: float) -> Grid:

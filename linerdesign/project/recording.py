@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,7 +22,8 @@ class Record:
     Without a name it is the first of them.
     `values` are texts by key, `evidence` what stands behind them. `removed` are keys that can't
     stand beside them. `unless_at_stations` are keys that must not be given at stations, where
-    they would win over the pipe's own.
+    they would win over the pipe's own. `kind` is how evidence of this kind begins, where a resin's
+    earlier one of the kind gives way to it.
     """
 
     table: str
@@ -30,6 +32,7 @@ class Record:
     evidence: str
     removed: tuple[str, ...] = ()
     unless_at_stations: tuple[str, ...] = ()
+    kind: str = ""
 
 
 def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
@@ -66,7 +69,7 @@ def _faults(data: bytes, path: Path) -> tuple[Fault, ...]:
 def recorded(
     data: bytes, file_name: str, record: Record, force: bool
 ) -> tuple[bytes, tuple[str, ...]]:
-    """The bytes with the record in them, and the keys whose values were replaced.
+    """The bytes with the record in them, and what was replaced: keys, and earlier evidence.
 
     Raises:
         InputFaults: as `write_record`.
@@ -106,8 +109,8 @@ def recorded(
         table.pop(key, None)
     for key, text in record.values.items():
         table[key] = text
-    _note(table, record)
-    return tomlkit.dumps(document).encode(), replaced
+    earlier = _note(table, record)
+    return tomlkit.dumps(document).encode(), replaced + earlier
 
 
 _KINDS = {dict: "table in braces", str: "text in quotes"}
@@ -130,8 +133,11 @@ def _find(document: Any, record: Record) -> Any:
     return found[0]
 
 
-def _note(table: Any, record: Record) -> None:
-    """Origin and evidence of the values: by key for a pipe, one text for a resin."""
+def _note(table: Any, record: Record) -> tuple[str, ...]:
+    """Origin and evidence of the values: by key for a pipe, one text for a resin.
+
+    Returns in words what of the evidence gave way.
+    """
     import tomlkit
 
     if record.table == "pipe":
@@ -142,10 +148,21 @@ def _note(table: Any, record: Record) -> None:
                 table[name].pop(key, None)
             for key in record.values:
                 table[name][key] = text
-        return
-    before = table.get("evidence", "")
-    if record.evidence not in before:
-        table["evidence"] = f"{before}; {record.evidence}" if before else record.evidence
+        return ()
+    before = [each for each in table.get("evidence", "").split("; ") if each]
+    kept = [each for each in before if not _older(each, record)]
+    table["evidence"] = "; ".join((*kept, record.evidence))
+    gone = [each for each in before if each not in (*kept, record.evidence)]
+    return (f"evidence of an earlier {record.kind}",) if gone else ()
+
+
+def _older(evidence: str, record: Record) -> bool:
+    """Whether a record of the same kind wrote it: it names the file by its fingerprint."""
+    if evidence == record.evidence:
+        return True
+    return bool(record.kind) and bool(
+        re.match(rf"{re.escape(record.kind)} .+ \(SHA-256 [0-9a-f]{{16}}\), ", evidence)
+    )
 
 
 def _plain(value: Any) -> Any:

@@ -23,7 +23,7 @@ def scattered(slope=-0.06, seed=3):
 
 def test_a_line_without_scatter(run, tmp_path):
     write(tmp_path / "c.csv", 300_000 * TIMES**-0.05)
-    code, out, _ = run("creep", "c.csv", "--json", "--t0", "1", "--life", "438000")
+    code, out, _ = run("creep", "c.csv", "--json", "--t0", "1 h", "--life", "438000 h")
     found = json.loads(out)
     assert code == 0
     assert found["slope"] == pytest.approx(-0.05)
@@ -60,7 +60,7 @@ def test_units_of_the_file(run, tmp_path):
 def test_times_with_units(run, tmp_path):
     write(tmp_path / "c.csv", scattered())
     one = json.loads(run("creep", "c.csv", "--json", "--t0", "60 min", "--life", "50 years")[1])
-    other = json.loads(run("creep", "c.csv", "--json", "--t0", "1", "--life", "438000")[1])
+    other = json.loads(run("creep", "c.csv", "--json", "--t0", "1 h", "--life", "438000 h")[1])
     assert one == other
 
 
@@ -86,7 +86,18 @@ def test_written_into_the_first_resin(run, tmp_path):
 
 
 @pytest.mark.parametrize(
-    "words", [("--t0", "0"), ("--life", "1.2.3 h"), ("--t0", "5 weeks"), ("--bound",)]
+    "words",
+    [
+        ("--t0", "0 h"),
+        ("--life", "1.2.3 h"),
+        ("--t0", "5 weeks"),
+        ("--bound",),
+        # Fifty of what: hours would give 80 %, years 49 %.
+        ("--life", "50"),
+        ("--t0", "1"),
+        ("--fit-from", "1"),
+        ("--fit-to", "1000"),
+    ],
 )
 def test_bad_arguments(run, tmp_path, words):
     write(tmp_path / "c.csv", scattered())
@@ -101,6 +112,75 @@ def test_a_modulus_that_rises_is_not_written(run, tmp_path):
     code, _, err = run("creep", "c.csv", "--write", "p.toml")
     assert code == 2
     assert "at most 100 %" in err
+
+
+def test_a_modulus_that_rises_is_not_said_to_fall(run, tmp_path):
+    write(tmp_path / "c.csv", 300_000 * TIMES**0.02)
+    text = " ".join(run("creep", "c.csv")[1].split())
+    assert "Modulus rises with slope 0.0200" in text
+    assert "falls" not in text
+    assert "the modulus rises with time, which is no creep" in text
+    write(tmp_path / "c.csv", 300_000 * TIMES**-0.02)
+    assert "Modulus falls with slope -0.0200" in " ".join(run("creep", "c.csv")[1].split())
+
+
+@pytest.mark.parametrize(
+    ("modulus", "unit", "asked"),
+    [
+        (2100, "psi", True),
+        (300_000, "psi", False),
+        (2100, "MPa", False),
+        (300, "ksi", False),
+        (2.1, "MPa", True),
+        # 1 MPa is 145.038 psi: 689.5 MPa are 100,000 psi, 15,168 MPa are 2,200,000 psi.
+        (690, "MPa", False),
+        (689, "MPa", True),
+        (15_168, "MPa", False),
+        (15_169, "MPa", True),
+    ],
+)
+def test_a_modulus_of_no_liner_asks_for_its_unit(run, tmp_path, modulus, unit, asked):
+    write(tmp_path / "c.csv", modulus * TIMES**-0.05, unit=unit)
+    found = json.loads(run("creep", "c.csv", "--json")[1])
+    assert any("is the unit of the readings right?" in c for c in found["cautions"]) is asked
+
+
+def evidence(tmp_path):
+    return tomllib.loads((tmp_path / "p.toml").read_text())["resin"][0].get("evidence", "")
+
+
+def test_a_test_read_again_replaces_its_evidence_and_no_other(run, tmp_path):
+    (tmp_path / "p.toml").write_text(toml(resin={"evidence": "panels of 2025; creep test asked"}))
+    for number, slope in enumerate((-0.06, -0.07)):
+        write(tmp_path / f"c{number}.csv", 300_000 * TIMES**slope)
+        assert run("creep", f"c{number}.csv", "--write", "p.toml", "--force")[0] == 0
+    text = evidence(tmp_path)
+    assert text.startswith("panels of 2025; creep test asked; creep test c1.csv (SHA-256 ")
+    assert "c0.csv" not in text
+    # Every part that the first writing left is gone: two of the user's and one of the last test.
+    assert text.count("; ") == 2
+    assert run("creep", "c1.csv", "--write", "p.toml")[0] == 0
+    assert evidence(tmp_path) == text
+    out = run("creep", "c0.csv", "--write", "p.toml", "--force")[1]
+    assert "replaced or removed: evidence of an earlier creep test" in out
+
+
+def test_evidence_carries_the_cautions_of_the_test(run, tmp_path):
+    """A test of 100 h, one with scatter, and one that bends down, each with its own words."""
+    short = TIMES[TIMES <= 101]
+    noise = np.tile([0.05, -0.05], 10)
+    bent = 300_000 * 10 ** (-0.01 * np.log10(TIMES) ** 2)
+    cases = (
+        (300_000 * short**-0.06, short, "short of 10,000 h"),
+        (300_000 * TIMES**-0.06 * 10**noise, TIMES, "scatter about the line"),
+        (bent, TIMES, "the line overstates the modulus at design life"),
+    )
+    for modulus, times, words in cases:
+        (tmp_path / "p.toml").write_text(toml())
+        write(tmp_path / "c.csv", modulus, times=times)
+        assert run("creep", "c.csv", "--write", "p.toml")[0] == 0
+        assert words in evidence(tmp_path)
+        assert words in " ".join(run("size", "p.toml")[1].split())
 
 
 def test_every_form_and_the_same_bytes(run, tmp_path):

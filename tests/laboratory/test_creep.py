@@ -55,6 +55,8 @@ def test_line_and_bound_against_other_routes(seed, slope, noise):
     assert fit.retention_bound * fit.reference_modulus == pytest.approx(fit.lower_bound)
     assert fit.lower_line(np.array([438_000.0]))[0] == pytest.approx(fit.lower_bound)
     quadratic = np.polyfit(x, y, 2)
+    beyond = np.polyval(quadratic, at[1]) - np.polyval(np.polyfit(x, y, 1), at[1])
+    assert fit.bend_at_life == pytest.approx(10**beyond - 1, rel=1e-6, abs=1e-9)
     assert fit.curvature == pytest.approx(quadratic[0], rel=1e-6, abs=1e-9)
 
 
@@ -126,6 +128,30 @@ def test_cautions_each_for_its_cause():
     bent = CreepReadings("", TIMES, 400_000 * 10 ** (-0.01 * np.log10(TIMES) ** 2))
     assert said(bent, "curve down: the line overstates")
     assert said(CreepReadings("", TIMES, bent.modulus**-1), "curve up: the line understates")
+
+
+def test_rounding_of_exact_readings_is_no_curve():
+    """1000 psi over strains of a power law, printed to six digits: on the line to 0.0002 %."""
+    time = np.array([1, 2, 5, 10, 24, 48, 100, 200, 500, 1000.0])
+    printed = "0.333333 0.346286 0.364185 0.378337 0.397000 0.412427 0.429417 0.446103 0.469161"
+    strain = np.array([float(each) for each in f"{printed} 0.487392".split()])
+    fit = fit_creep([CreepReadings("", time, 100_000 / strain)]).adopted
+    assert fit.curvature_significance < 0.05
+    assert not any("curve" in text for text in fit.cautions)
+
+
+@pytest.mark.parametrize(("swing", "said"), [(0.0193, False), (0.0194, True)])
+def test_scatter_over_five_percent_is_said(swing, said):
+    """Six pairs, each with one reading over and one under a line by `swing` in log10.
+
+    The line is the middle, the deviation sqrt(12 swing^2 / (12 - 2)) = 1.09545 swing; 5 % is
+    log10 1.05 = 0.021189, which is a swing of 0.019343.
+    """
+    time = np.repeat([1, 10, 100, 1000, 5000, 10000.0], 2)
+    modulus = 400_000 * time**-0.03 * 10 ** (swing * np.tile([1, -1], 6))
+    fit = fit_creep([CreepReadings("", time, modulus)]).adopted
+    assert fit.scatter == pytest.approx(10 ** (swing * np.sqrt(12 / 10)) - 1)
+    assert any("over 5 % (our judgement, no source)" in text for text in fit.cautions) is said
 
 
 def test_load_levels_lowest_and_together():
