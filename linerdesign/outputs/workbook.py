@@ -51,6 +51,8 @@ HEADS = (
     "Cautions",
 )
 WIDTHS = (6, 32, 13, 20, 22, 10, 6, 10, 6, 10, 6, 10, 6, 11, 14, 19, 10)
+# Width of the column of the governing equation where the owner's minimum may stand beside it.
+FLOORED = 30
 DECIMALS = {"US": "0.0000", "SI": "0.00"}
 STATION, DIAMETER, REQUIRED, NOMINAL, OTHER, GOVERNING, LOWEST = 2, 5, 7, 9, 11, 13, 14
 STATUS, CAUTIONS = 15, 16
@@ -124,7 +126,9 @@ class _Schedule:
         for word in (FAILS, OUTSIDE):
             self.book.mark(self.sheet, rows, STATUS, word, "alarm")
         self.book.mark(self.sheet, rows, CAUTIONS, 0, "warning")
-        self.book.page(self.sheet, WIDTHS, header)
+        floored = any(place.result.value("t_floor") for places in sheets for place, _ in places)
+        widths = [*WIDTHS[:GOVERNING], FLOORED, *WIDTHS[LOWEST:]] if floored else WIDTHS
+        self.book.page(self.sheet, widths, header)
         self.sheet.print_area(0, 0, self.row, len(HEADS) - 1)
 
     def _text(self, column: int, text: str, style: str = "cell") -> None:
