@@ -11,6 +11,7 @@ from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.tree import LookUp, Node
 from linerdesign.outputs.lettering import is_greek, lettering
 from linerdesign.outputs.markup import Markup, element, join
+from linerdesign.outputs.sheet import to_whole
 
 _APPLY = "<mo>&#x2061;</mo>"
 _IN_BRACKETS = "<mrow><mo>(</mo>{}<mo>)</mo></mrow>"
@@ -29,7 +30,7 @@ _FUNCTIONS = {
     "cbrt": "<mroot><mrow>{}</mrow><mn>3</mn></mroot>",
     "exp": "<msup><mi>e</mi><mrow>{}</mrow></msup>",
     "abs": "<mrow><mo>|</mo>{}<mo>|</mo></mrow>",
-    "ceil": "<mrow><mo>&#x2308;</mo>{}<mo>&#x2309;</mo></mrow>",
+    "ceil": f"<mtext>round up</mtext>{_APPLY}{_IN_BRACKETS}",
     **{name: f"<mi>{name}</mi>{_APPLY}{_IN_BRACKETS}" for name in ("ln", "min", "max")},
     "atan": f"<mi>arctan</mi>{_APPLY}{_IN_BRACKETS}",
 }
@@ -92,8 +93,15 @@ def _identifier(name: str, **attributes: str) -> Markup:
 
 
 def formula(key: str, node: Node) -> Markup:
-    """A whole equation: the symbol of a quantity, and the tree that gives it."""
-    right = Markup(write(node, mathml(symbol)))
+    """A whole equation: the symbol of a quantity, and the tree that gives it.
+
+    Rounding to whole steps is said in words, as in the other forms of a sheet; the billionth that
+    guards its last digit stands in the line that is typed under it.
+    """
+    rounded = to_whole(node)
+    right = Markup(write(node if rounded is None else rounded, mathml(symbol)))
+    if rounded is not None:
+        right = join(right, element("mtext", ", rounded up"))
     whole = math(join(symbol(key), Markup("<mo>=</mo>"), right), display="block")
     return element("div", whole, class_="formula")
 

@@ -99,12 +99,18 @@ def _numeric(step: Step) -> Dialect:
 
 
 def _rounded(step: Step) -> Node | None:
-    """What a rounding step rounds up, without the billionth that guards the last digit."""
-    node = step.line.tree if step.line else None
+    """What a rounding step rounds up."""
+    match step.line.tree if step.line else None:
+        case LookUp("next", inner, _):
+            return inner
+        case node:
+            return node and to_whole(node)
+
+
+def to_whole(node: Node) -> Node | None:
+    """What is rounded up to a whole number, without the billionth that guards the last digit."""
     match node:
         case Call("ceil", (Operation("-", (inner, Number())),)):
-            return inner
-        case LookUp("next", inner, _):
             return inner
     return None
 

@@ -10,12 +10,12 @@ from calculator import calculate
 from hypothesis import given
 from trees import SOME, TREES
 
-from linerdesign.equations import tree
+from linerdesign.equations import selection, tree
 from linerdesign.equations.catalogue import catalogue
 from linerdesign.equations.examples import example_values
 from linerdesign.equations.printing import write
 from linerdesign.equations.symbols import SYMBOLS
-from linerdesign.equations.tree import Choice, Comparison, LookUp, Number, Symbol, Table
+from linerdesign.equations.tree import Call, Choice, Comparison, LookUp, Number, Symbol, Table
 from linerdesign.outputs.mathml import formula, mathml, symbol
 
 SIGNS = {"−": "-", "⋅": "*", "′": "'", "⁡": "", "×": "*"}
@@ -96,6 +96,17 @@ def test_random_trees_read_back(node):
 def test_a_whole_formula_is_well_formed(equation):
     root = ElementTree.fromstring(unescape(formula(equation.result, equation.tree)).join("  "))
     assert root.find("math") is not None
+
+
+def test_rounding_up_is_said_in_words():
+    """The sheet's own words in text and PDF: the quotient, rounded up."""
+    whole = selection.steps_needed
+    words = "".join(ElementTree.fromstring(formula(whole.result, whole.tree)).itertext())
+    assert words == "ns=tmints, rounded up"
+    # With values: a hundredth over three steps takes a fourth, a billionth over three does not.
+    assert [float(whole(t, 1.5)) for t in (4.515, 4.5 * (1 + 1e-10))] == [4, 3]
+    bare = Call("ceil", (Symbol("D"),))
+    assert "".join(_parsed(write(bare, mathml(_leaf))).itertext()) == "round up\u2061(D)"
 
 
 def test_choices_and_tables_say_what_they_choose_by():
