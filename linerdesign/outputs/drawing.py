@@ -23,8 +23,11 @@ PER_DEPTH = dict(zip(SYSTEMS, (12.0, 1000.0), strict=True))
 # Length of a bar at capacity, and the multiple of it where a bar is cut.
 _ONE, _MOST = 160.0, 1.25
 _LEFT, _TOP, _ROW = 82.0, 26.0, 32.0
-# Where the labels beside the pictures begin.
-_LABELS = 192.0
+# Where the labels beside the pictures begin: the ground, and the pipe enlarged.
+_BESIDE, _LABELS = 182.0, 192.0
+# Soil over all else where the ground's height is not known, as a share of the picture; the waves
+# of its torn edge.
+_TORN, _WAVES = 0.2, 8
 _EXAGGERATIONS = (1, 2, 3, 5, 10, 20)
 _STEPS = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100)
 
@@ -36,9 +39,10 @@ def cross_section(result: PipeResult) -> Picture:
     drawn = _exaggeration(place)
     alternative = f"Section{where}. {_groundwords(place)} {_pipewords(place, drawn)}"
     svg = _svg(438, alternative, _in_ground(place), _enlarged(place, drawn))
+    site = "above ground" if place.above_ground else "in the ground"
     caption = (
-        f"Section{where}. Above: the pipe in the ground to one scale. Below: the pipe enlarged, "
-        f"{_wallwords(drawn)}."
+        f"Section{where}. Above: the pipe {site} to one scale. Below: the pipe enlarged, "
+        f"{_wallwords(drawn)}{_roundwords(place)}."
     )
     return Picture(svg, caption, alternative)
 
@@ -118,14 +122,24 @@ def _cut(name: str) -> str:
 
 @dataclass(frozen=True)
 class _Place:
-    """Lengths of the drawing in the sheet's unit of depth; heights count from the invert."""
+    """Lengths of the drawing in the sheet's unit of depth; heights count from the invert.
+
+    `water` is none where no groundwater reaches the pipe; `ovality` is in percent.
+    """
 
     system: str
+    above_ground: bool
     bore: float
     crown: float
     wall: float
     cover: float | None
     water: float | None
+    ovality: float
+
+    @property
+    def water_drawn(self) -> float | None:
+        """Water far under the pipe would shrink it to a point; it is named and not drawn."""
+        return self.water if self.water is not None and self.water > -2 * self.bore else None
 
     @property
     def ground(self) -> float | None:
@@ -149,39 +163,57 @@ def _place(result: PipeResult) -> _Place:
     bore = (known("D") or 0.0) / per
     return _Place(
         system=result.basis.system,
+        above_ground=result.basis.above_ground,
         bore=bore,
         crown=(known("D_crown") or bore * per) / per,
         wall=result.nominal_thickness / per,
         cover=known("H"),
-        water=None if result.basis.above_ground else known("h_invert") or 0.0,
+        water=None if _is_dry(result) else known("h_invert"),
+        ovality=known("q") or 0.0,
     )
+
+
+def _is_dry(result: PipeResult) -> bool:
+    """Whether the project says that there is no groundwater, which is not water at the invert."""
+    stated = [
+        step.source
+        for step in result.steps
+        if step.key == "h_invert" and step.station in (None, result.governing_station)
+    ]
+    return not stated or stated[-1].endswith("stated as none")
 
 
 def _in_ground(place: _Place) -> Markup:
     """The upper picture. One scale serves both directions."""
-    # Water far under the pipe would shrink it to a point; it is named and not drawn.
-    water = place.water if place.water is not None and place.water > -2 * place.bore else None
-    top = max(place.crown, place.ground or 0.0, water or 0.0)
+    water, ground = place.water_drawn, place.ground
+    high = max(place.crown, ground or 0.0, water or 0.0)
     low = min(0.0, water or 0.0)
-    scale = min(166 / (top - low), 150 / place.bore)
+    # Where the ground's height is not known, soil goes on over all that is drawn.
+    torn = ground is None and not place.above_ground
+    top = high + (high - low) * _TORN if torn else high
+    scale = min(166 / (top - low), 118 / place.bore)
     zero = 26 + top * scale
-    left, right, middle = 8.0, 184.0, 96.0
+    left, right, middle = 8.0, 174.0, 91.0
     floor = zero - low * scale + 14
     parts = []
-    if place.ground is not None:
-        surface = zero - place.ground * scale
+    if torn:
+        parts.append(_torn_area(left, right, zero - top * scale, floor))
+    if ground is not None:
+        surface = zero - ground * scale
         parts.append(_area(left, right, surface, floor, SOIL, "soil"))
     if water is not None:
-        parts.append(_area(left, right, zero - water * scale, floor, WATER, "water", 0.75))
+        parts += [
+            _area(left, right, zero - water * scale, floor, WATER, "water", 0.75),
+            _water_mark(left, right, zero - water * scale),
+        ]
     parts.append(_pipe_to_scale(place, middle, zero, scale))
-    if place.ground is not None:
+    if ground is not None:
         parts += [
             _line(left, right, surface, surface, INK, "ink", 2),
-            _dimension(middle + 60, surface, zero - place.crown * scale),
+            _dimension(middle + 70, surface, zero - place.crown * scale),
         ]
-    if water is not None:
-        parts.append(_water_mark(left, right, zero - water * scale))
-    return join(*parts, _labels(place, zero, scale), _scale_bar(place, left, floor + 14, scale))
+    labels = _labels(place, zero, zero - top * scale, scale)
+    return join(*parts, labels, _scale_bar(place, left, floor + 14, scale))
 
 
 def _pipe_to_scale(place: _Place, x: float, zero: float, scale: float) -> Markup:
@@ -199,7 +231,7 @@ def _pipe_to_scale(place: _Place, x: float, zero: float, scale: float) -> Markup
     )
 
 
-def _labels(place: _Place, zero: float, scale: float) -> Markup:
+def _labels(place: _Place, zero: float, top: float, scale: float) -> Markup:
     """What stands where, pushed apart where two would overlap."""
     wanted = [(zero - place.bore * scale / 2, f"host, {place.section(place.bore)} bore")]
     if place.ground is not None and place.cover is not None:
@@ -207,16 +239,15 @@ def _labels(place: _Place, zero: float, scale: float) -> Markup:
         middle = zero - (place.crown + place.cover / 2) * scale
         wanted.append((middle, f"cover {place.depth(place.cover)}"))
     else:
-        above = place.water is None
-        wanted.append((20.0, "above ground" if above else "ground: no cover given"))
-    if place.water is not None:
-        low = place.water <= -2 * place.bore
-        height = zero + 8 if low else zero - place.water * scale
-        wanted.append((height, _waterwords(place.water, place)))
+        wanted.append((top, "above ground" if place.above_ground else "ground: no cover given"))
+    if not place.above_ground:
+        drawn = place.water_drawn
+        height = zero + 8 if drawn is None else zero - drawn * scale
+        wanted.append((height, _waterwords(place)))
     texts, last = [], -20.0
     for y, label in sorted(wanted):
         last = max(y + 4, last + 15)
-        texts.append(drawn_text(_LABELS, last, label))
+        texts.append(drawn_text(_BESIDE, last, label))
     return join(*texts)
 
 
@@ -232,6 +263,7 @@ def _enlarged(place: _Place, drawn: int) -> Markup:
         _ring(x, y, radius - wall, radius, LINER, "liner"),
         _line(x - radius, x + radius, y, y, INK, "ink", 0.8, "4 3"),
         drawn_text(x, y - 6, f"D = {place.section(place.bore)}", anchor="middle"),
+        *_ovality_texts(place, x, y),
         _leader(x + radius * 0.707, y - radius * 0.707, wall / 2 * 0.707, _LABELS - 4, 262),
         drawn_text(_LABELS, 266, f"liner t = {place.section(place.wall)}"),
         drawn_text(_LABELS, 281, _short_wallwords(drawn), size=10.5),
@@ -255,25 +287,43 @@ def _short_wallwords(drawn: int) -> str:
     return "wall drawn to scale" if drawn == 1 else f"wall drawn {drawn} times as thick"
 
 
-def _waterwords(water: float, place: _Place) -> str:
-    if water > 0:
-        return f"water {place.depth(water)} over invert"
-    if water == 0:
-        return "no water over the invert"
-    return f"water {place.depth(-water)} under invert"
+def _ovality_texts(place: _Place, x: float, y: float) -> tuple[Markup, ...]:
+    """Under the diameter, that the round drawing is of an oval."""
+    if not place.ovality:
+        return ()
+    texts = (f"ovality {positional(place.ovality, 4)} %", "not drawn")
+    return tuple(
+        drawn_text(x, y + 15 + 13 * row, text, anchor="middle", size=10.5)
+        for row, text in enumerate(texts)
+    )
+
+
+def _roundwords(place: _Place) -> str:
+    if not place.ovality:
+        return ""
+    return f"; drawn round, without its ovality of {positional(place.ovality, 4)} %"
+
+
+def _waterwords(place: _Place) -> str:
+    if place.water is None:
+        return "no groundwater"
+    if place.water == 0:
+        return "water at the invert"
+    side = "over" if place.water > 0 else "under"
+    return f"water {place.depth(abs(place.water))} {side} invert"
 
 
 def _groundwords(place: _Place) -> str:
-    if place.water is None:
+    if place.above_ground:
         return "Above ground."
-    cover = f"Cover {place.depth(place.cover)}; " if place.cover is not None else ""
-    return f"{cover}{_waterwords(place.water, place)}."
+    cover = "No cover given" if place.cover is None else f"Cover {place.depth(place.cover)}"
+    return f"{cover}; {_waterwords(place)}."
 
 
 def _pipewords(place: _Place, drawn: int) -> str:
     return (
         f"Host of {place.section(place.bore)} bore with a liner {place.section(place.wall)} "
-        f"thick, {_wallwords(drawn)}."
+        f"thick, {_wallwords(drawn)}{_roundwords(place)}."
     )
 
 
@@ -298,6 +348,14 @@ def _area(
         fill_opacity=opacity,
         class_=kind,
     )
+
+
+def _torn_area(left: float, right: float, top: float, low: float) -> Markup:
+    """Soil that goes on above the picture: its upper edge is a wave, not a line."""
+    half = (right - left) / (2 * _WAVES)
+    edge = f"q{half / 2:g} -8 {half:g} 0" + f"t{half:g} 0" * (2 * _WAVES - 1)
+    shape = f"M{left:g} {top:.2f}{edge}V{low:.2f}H{left:g}Z"
+    return element("path", d=shape, fill=SOIL, class_="soil torn")
 
 
 def _ring(x: float, y: float, inner: float, outer: float, colour: str, kind: str) -> Markup:
@@ -336,7 +394,7 @@ def _line(
 
 def _water_mark(left: float, right: float, y: float) -> Markup:
     """The level line with the triangle that marks a free surface."""
-    x, y = left + 18, round(y, 2)
+    x, y = left + 10, round(y, 2)
     triangle = element(
         "path", d=f"M{x - 5} {y - 9}H{x + 5}L{x} {y}Z", fill=LEVEL, class_="level-mark"
     )

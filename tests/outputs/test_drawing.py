@@ -1,6 +1,7 @@
 """The drawings are to scale: lengths are measured in the SVG and held against the inputs."""
 
 import re
+from itertools import combinations
 from xml.etree import ElementTree
 
 import pytest
@@ -80,16 +81,103 @@ def test_every_drawing_says_in_words_what_it_shows():
     assert "Cover 16 ft" in cross_section(sized(pipe={"cover": PIPE["cover"]})).alternative
 
 
-def test_texts_stay_in_the_picture():
-    """A wide sans-serif takes about half its size a letter."""
-    for result in results(toml(), partial(), several()):
-        for picture in (cross_section(result), demand_bars(result)):
-            root = ElementTree.fromstring(picture.svg)
-            for each in root.iter(f"{SVG}text"):
-                size = float(each.get("font-size")) * 0.52 * len(each.text or "")
-                x = float(each.get("x"))
-                start = {"start": x, "middle": x - size / 2, "end": x - size}[
-                    each.get("text-anchor")
-                ]
-                assert start >= 0, each.text
-                assert start + size <= 360, each.text
+DRY = {"groundwater": "none"}
+NO_WATER = ("groundwater_above_invert",)
+NO_GROUND = ("cover", "soil_unit_weight", "soil_reaction_modulus", "live_load")
+ABOVE = {"above_ground": True, "internal_pressure": "60 psi", "host_diameter": "12 in"}
+PLACES = {
+    "dry": toml(pipe=DRY, drop=NO_WATER),
+    "dry, no cover": toml(
+        pipe=DRY | {"condition": "partially deteriorated"}, drop=NO_WATER + NO_GROUND
+    ),
+    "above ground": toml(
+        pipe=ABOVE, resin={"tensile_strength": "5000 psi"}, drop=(*NO_WATER, *NO_GROUND, "ovality")
+    ),
+    "listed, 8 in": partial(),
+    "stations": several(),
+} | {
+    f"{words}, {size}, water {water}": toml(
+        pipe=own | {"host_diameter": size, "groundwater_above_invert": water, "ovality": "3.75 %"},
+        drop=NO_GROUND * ("no cover" in words),
+    )
+    for words, own in {
+        "cover 3 ft": {"cover": "3 ft"},
+        "cover 30 ft": {"cover": "30 ft"},
+        "no cover": {"condition": "partially deteriorated"},
+    }.items()
+    for size in ("3 in", "600 mm", "96 in")
+    for water in ("-40 ft", "-1 ft", "0 ft", "0.2 ft", "2.9 ft", "25 ft")
+}
+
+
+def _boxes(picture):
+    """Text with the box around it: a wide sans-serif takes about half its size a letter."""
+    for each in ElementTree.fromstring(picture.svg).iter(f"{SVG}text"):
+        if not each.text:
+            continue
+        height, x, y = _numbers(each, "font-size", "x", "y")
+        width = height * 0.52 * len(each.text)
+        left = {"start": x, "middle": x - width / 2, "end": x - width}[each.get("text-anchor")]
+        yield each.text, left, left + width, y - 0.75 * height, y + 0.2 * height
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+@pytest.mark.parametrize("text", PLACES.values(), ids=PLACES)
+def test_texts_stay_in_the_picture_and_off_each_other(text, units):
+    (result,) = results(text, units=units)
+    for picture in (cross_section(result), demand_bars(result)):
+        assert all(0 <= left < right <= 360 for _, left, right, *_ in _boxes(picture))
+    section = list(_boxes(cross_section(result)))
+    assert all(0 <= top < low <= 438 for *_, top, low in section)
+    for one, other in combinations(section, 2):
+        apart = one[2] <= other[1] or other[2] <= one[1]
+        assert apart or one[4] <= other[3] or other[4] <= one[3], (one, other)
+
+
+@pytest.mark.parametrize("name", ["dry", "dry, no cover", "above ground"])
+def test_no_water_is_drawn_where_there_is_none(name):
+    (result,) = results(PLACES[name])
+    picture = cross_section(result)
+    assert not _all(picture, "water") + _all(picture, "level") + _all(picture, "level-mark")
+    assert bool(_all(picture, "soil")) == ("ground" not in name)
+    assert ("no groundwater" in picture.svg) == ("dry" in name)
+    assert ("no groundwater" in picture.alternative) == ("dry" in name)
+
+
+def test_a_water_table_at_the_invert_is_drawn_there():
+    (level,) = _all(cross_section(sized(pipe={"groundwater_above_invert": "0 ft"})), "level")
+    (bore,) = _all(cross_section(sized(pipe={"groundwater_above_invert": "0 ft"})), "bore")
+    radius, across, middle = _numbers(bore, "r", "stroke-width", "cy")
+    assert float(level.get("y1")) == pytest.approx(middle + radius - across / 2, abs=0.1)
+
+
+@pytest.mark.parametrize("name", [each for each in PLACES if "no cover" in each])
+def test_without_cover_the_pipe_stands_in_soil(name):
+    """Soil with a torn upper edge lies over pipe and water, and no ground line is drawn."""
+    (result,) = results(PLACES[name])
+    picture = cross_section(result)
+    (soil,) = _all(picture, "torn")
+    top = float(re.match(r"M8 ([\d.]+)q", soil.get("d"))[1])
+    # Half a wave by its end point, then as many as the edge has: from 8 to where levels end.
+    first, *others = re.findall(r"(?:q[\d.]+ -8 |t)([\d.]+) 0", soil.get("d"))
+    edge = 8 + float(first) + sum(float(each) for each in others)
+    assert all(float(level.get("x2")) == pytest.approx(edge) for level in _all(picture, "level"))
+    (bore,) = _all(picture, "bore")
+    radius, middle = _numbers(bore, "r", "cy")
+    assert top + 8 < middle - radius
+    assert all(top + 8 < float(level.get("y1")) for level in _all(picture, "level"))
+    assert "ground: no cover given" in picture.svg
+    assert "No cover given" in picture.alternative
+
+
+@pytest.mark.parametrize("ovality", ["0 %", "2 %", "11 %"])
+def test_a_round_drawing_of_an_oval_says_so(ovality):
+    picture = cross_section(sized(pipe={"ovality": ovality}))
+    said = [words for words, *_ in _boxes(picture)]
+    if ovality == "0 %":
+        assert "not drawn" not in said
+        assert "drawn round" not in picture.caption
+    else:
+        assert said[said.index(f"ovality {ovality}") + 1] == "not drawn"
+        assert f"drawn round, without its ovality of {ovality}" in picture.caption
+        assert f"drawn round, without its ovality of {ovality}" in picture.alternative
