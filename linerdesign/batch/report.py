@@ -38,7 +38,7 @@ def inventory_report(
                 f"rows: {summary.rows:,}",
                 *(f"{name}: {count:,}" for name, count in summary.statuses.most_common() if count),
                 f"length of the pipes with a thickness: {_length(whole, units)}",
-                f"mass of their walls: {_mass(whole)}",
+                f"mass of their walls: {_mass(whole, units)}",
                 *_repeated(summary),
                 *like_formulas(summary),
             )
@@ -79,7 +79,7 @@ def _repeated(summary: Summary) -> tuple[str, ...]:
 
 def _by_thickness(summary: Summary, units: str) -> Grid:
     rows = tuple(
-        (f"{nominal:g}", f"{each.count:,}", _length(each, units), _mass(each))
+        (f"{nominal:g}", f"{each.count:,}", _length(each, units), _mass(each, units))
         for nominal, each in summary.by_thickness().items()
     )
     columns = ("nominal, mm", "pipes", "length", "mass")
@@ -141,5 +141,10 @@ def _length(total: Total, units: str) -> str:
     return f"{total.length:,.0f} m"
 
 
-def _mass(total: Total) -> str:
-    return f"{total.mass / 1000:,.2f} t" if total.mass else "-"
+def _mass(total: Total, units: str) -> str:
+    """In pounds beside feet, as a comparison has it; in tonnes beside metres."""
+    if not total.mass:
+        return "-"
+    if units == "US":
+        return f"{convert(total.mass, 'kg', 'lb'):,.0f} lb"
+    return f"{total.mass / 1000:,.2f} t"

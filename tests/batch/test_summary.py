@@ -47,6 +47,22 @@ def test_counts_lengths_and_masses(run, tmp_path):
     assert sum(data["errors"].values()) == 1
 
 
+@pytest.mark.parametrize(("units", "mass"), [("US", "227 lb"), ("SI", "0.10 t")])
+def test_mass_in_the_words_of_the_units(run, tmp_path, units, mass):
+    """A wall of 4.5 mm in 8 in over 100 ft, 1.2 g/cm3, by hand.
+
+    pi (203.2 - 4.5) 4.5 = 2,809 mm2, times 30.48 m and 1,200 kg/m3: 102.74 kg, that is 226.5 lb.
+    """
+    row = GOOD | {"host_diameter [in]": "8", "length [ft]": "100"}
+    project = PROJECT.replace('name = "Felt A"', 'name = "Felt A"\ndensity = "1.2 g/cm^3"')
+    (tmp_path / "project.toml").write_text(project)
+    pl.DataFrame([row], schema=dict.fromkeys(row, pl.String)).write_csv(tmp_path / "in.csv")
+    words = ("batch", "in.csv", "--project", "project.toml", "-o", "out.csv", "--force")
+    _, text, _ = run(*words, "--units", units)
+    wall = pl.read_csv(tmp_path / "out.csv")["nominal_thickness [mm]"].item()
+    assert (wall, f"mass of their walls: {mass}\n" in text) == (4.5, True)
+
+
 def summary_of(run, tmp_path, rows):
     (tmp_path / "project.toml").write_text(PROJECT)
     pl.DataFrame(rows, schema=dict.fromkeys(rows[0], pl.String)).write_csv(tmp_path / "in.csv")
