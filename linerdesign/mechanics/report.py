@@ -133,11 +133,13 @@ def _side(opinion: Opinion) -> str:
     more = f"{abs(100 * (share - 1)):.0f} % {'more' if share > 1 else 'less'}"
     taken, reduced = (positional(opinion.value(key) or 0.0, 3) for key in ("K", "C"))
     needed = positional((opinion.factor(NUMERICAL) or 0.0) / (opinion.value("C") or 1.0), 3)
+    assumed = opinion.assumed
     return (
-        f"K = {taken} lies {SIDES[opinion.side]} for this pipe: X1.1 takes {positional(code, 4)} "
-        f"{unit} at collapse (K = {taken}, C = {reduced}), the model with these imperfections "
-        f"finds {positional(solved, 4)} {unit}, {more}. K would have to be {needed} for X1.1 to "
-        "agree."
+        f"With these imperfections (gap {100 * assumed.gap:g} %, bulge "
+        f"{100 * assumed.imperfection:g} %) K = {taken} lies {SIDES[opinion.side]} for this pipe: "
+        f"X1.1 takes {positional(code, 4)} {unit} at collapse (K = {taken}, C = {reduced}), the "
+        f"model finds {positional(solved, 4)} {unit}, {more}. K would have to be {needed} for X1.1 "
+        "to agree."
     )
 
 

@@ -62,12 +62,21 @@ def test_defaults_are_german_practice_and_the_pipes_own_ovality(run):
     assert used == pytest.approx({"gap": 0.5, "ovality": 4.0, "imperfection": 2.0})
 
 
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [((), "(gap 0.5 %, bulge 2 %)"), (("--gap", "1 %", "--imperfection", "3 %"), "(gap 1 %, ")],
+)
+def test_the_headline_names_the_imperfections_it_is_for(run, words, said):
+    pipe = second_opinion(run, *words, pipe=wall(40))
+    assert pipe["statements"][0].startswith(f"With these imperfections {said}")
+
+
 @pytest.mark.parametrize(("dr", "side"), [(20, "unsafe"), (60, "safe")])
 def test_k_of_7_is_unsafe_under_dr_28_and_safe_above(run, dr, side):
     """Arithmetic on Glock 1977 puts the turn at DR 28 for a perfect pipe."""
     pipe = second_opinion(run, *PERFECT, pipe=wall(dr))
     assert pipe["side_of_code"] == side
-    assert f"on the {side} side for this pipe" in pipe["statements"][0]
+    assert f"K = 7 lies on the {side} side for this pipe" in pipe["statements"][0]
     more = pipe["numerical_pressure"]["value"] > pipe["pressures"]["code"]["value"]
     assert more is (side == "safe")
 
