@@ -130,6 +130,14 @@ def test_cautions_each_for_its_cause():
     assert said(CreepReadings("", TIMES, bent.modulus**-1), "curve up: the line understates")
 
 
+def test_bend_at_life_of_readings_crowded_at_one_end():
+    data = readings(seed=12, time=np.array([1, 2, 3, 4, 5, 10, 100, 10_000.0]))
+    fit = fit_creep([data]).adopted
+    x, y, at = np.log10(data.time), np.log10(data.modulus), np.log10(438_000)
+    beyond = np.polyval(np.polyfit(x, y, 2), at) - np.polyval(np.polyfit(x, y, 1), at)
+    assert fit.bend_at_life == pytest.approx(10**beyond - 1, rel=1e-6)
+
+
 def test_rounding_of_exact_readings_is_no_curve():
     """1000 psi over strains of a power law, printed to six digits: on the line to 0.0002 %."""
     time = np.array([1, 2, 5, 10, 24, 48, 100, 200, 500, 1000.0])
