@@ -12,6 +12,9 @@ from linerdesign.reviews.memorandum import Wishes
 from linerdesign.reviews.recheck import Tolerances
 from linerdesign.reviews.sensitivity import SEED
 
+# Over these percentages nothing is checked any more: judgement, no source.
+MOST = {"tolerance": 20.0, "open_point": 50.0}
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
@@ -48,13 +51,25 @@ def run(arguments: argparse.Namespace) -> Review:
     return review(project, units, wishes)
 
 
+def _share(given: str, most: float) -> float:
+    """A percentage as a share.
+
+    Raises:
+        ValueError: for what is none, and for one over `most`.
+    """
+    number = parse(given, "percent").number
+    if number > most:
+        raise ValueError(f"{most:g} % at most: over that, any number agrees")
+    return number / 100
+
+
 def _wishes(arguments: argparse.Namespace) -> Wishes:
     faults = []
     shares = {}
-    for option in ("tolerance", "open_point"):
+    for option, most in MOST.items():
         given = getattr(arguments, option)
         try:
-            shares[option] = parse(given, "percent").number / 100
+            shares[option] = _share(given, most)
         except ValueError as error:
             faults.append(Fault(f"--{option.replace('_', '-')}", given, str(error)))
     if arguments.seed < 0:

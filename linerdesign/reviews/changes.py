@@ -94,11 +94,15 @@ def head_from_crown(case: Case) -> Case | None:
     if changed is None:
         return None
     # Who takes the head from the crown finds no water where it stands below the crown.
-    dry = Condition(lambda H_w: H_w <= 0)  # noqa: N803
+    return _dry_where(changed, Condition(lambda H_w: H_w <= 0))  # noqa: N803
+
+
+def _dry_where(case: Case, dry: Condition) -> Case:
+    """Another condition under which the limit of DR holds in place of X1.1."""
     lines = tuple(
-        replace(each, when=dry) if each.result == "t_DR_limit" else each for each in changed.lines
+        replace(each, when=dry) if each.result == "t_DR_limit" else each for each in case.lines
     )
-    return replace(changed, lines=lines)
+    return replace(case, lines=lines)
 
 
 def head_from_crown_in_buckling(case: Case) -> Case | None:
@@ -125,7 +129,7 @@ def head_from_invert_in_load(case: Case) -> Case | None:
     return rebound(put(case, head, before=load), (load,), "H_w", "H_w_load")
 
 
-def _rise(case: Case, crown: Any) -> Any:
+def rise(case: Case, crown: Any) -> Any:
     """Height of the pipe in the unit of depths."""
     return -case.basis.pick(site.cover_us, site.cover_si)(0.0, crown)
 
@@ -139,14 +143,37 @@ def water_depth(case: Case, above: bool) -> Case | None:
 
     # Head from depth and depth from head are the same subtraction.
     def head(h_invert: Any, H: Any, D_crown: Any) -> Any:  # noqa: N803
-        return form(H, D_crown, h_invert) + (_rise(case, D_crown) if above else 0.0)
+        return form(H, D_crown, h_invert) + (rise(case, D_crown) if above else 0.0)
 
-    new = own_line("h_slip", head, "h_invert", "H", crown)
-    results = [each.result for each in case.lines if "h_invert" in each.arguments]
+    return _other_head(case, own_line("h_slip", head, "h_invert", "H", crown))
+
+
+def _other_head(case: Case, new: Line) -> Case | None:
+    """The head of a line of its own, `h_slip`, wherever the head over the invert stands."""
     if _line_of(case, _WATER, "h_invert") is None:
         return None
+    results = [each.result for each in case.lines if "h_invert" in each.arguments]
     first = next(each.result for each in case.lines if each.result in results)
     return rebound(put(case, new, before=first), results, "h_invert", "h_slip")
+
+
+def water_datum(case: Case, higher: bool) -> Case | None:
+    """Every head less, or more, by the height of the pipe: its one datum taken for the other.
+
+    Where no soil presses, the lower one is the head from the crown; where soil presses, the higher
+    one is the head from the invert.
+    """
+    if higher == ("H_w" in {each.result for each in case.lines}):
+        return None
+    sign = 1 if higher else -1
+    new = own_line(
+        "h_slip",
+        lambda h_invert, crown: h_invert + sign * rise(case, crown),
+        "h_invert",
+        case.basis.crown,
+    )
+    changed = _other_head(case, new)
+    return changed and _dry_where(changed, Condition(lambda h_slip: h_slip <= 0))
 
 
 def water_depth_in_both(case: Case) -> Case | None:
@@ -160,7 +187,7 @@ def cover_to_invert(case: Case) -> Case | None:
     if not case.has("R_w"):
         return None
     depth = own_line(
-        "H_slip", lambda cover, crown: cover + _rise(case, crown), "H", case.basis.crown
+        "H_slip", lambda cover, crown: cover + rise(case, crown), "H", case.basis.crown
     )
     return rebound(put(case, depth, before="R_w"), ("R_w", "B", *_TOTAL), "H", "H_slip")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from linerdesign.design.basis import LONG_TERM
 from linerdesign.design.result import PipeResult
 from linerdesign.design.sizing import PipeTask
 from linerdesign.equations.printing import positional
@@ -13,10 +14,17 @@ from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.reading import Project
-from linerdesign.reviews.case import case_of, outcome
-from linerdesign.reviews.recheck import Recheck
+from linerdesign.reviews.case import Case, case_of, given, outcome, rebound, times
+from linerdesign.reviews.changes import long_term_strength, other_edition
+from linerdesign.reviews.explain import worth_explaining
+from linerdesign.reviews.recheck import Comparison, Recheck
 
 MET, NOT_MET, NOT_SHOWN = "met", "not met", "not shown"
+DEFAULT = "default of this recheck"
+ROUNDED_UP = "rounded up by us"
+# With a rounding of more than a quarter of the step, nearly every number is a multiple of it.
+ROUNDINGS_IN_A_STEP = 4
+_LABELS = {"x1_2_strength": "X1.2 strength", "poisson_ratio": "Poisson's ratio"}
 # Shares retained in the long term beyond which the trade asks for a test, and the factor K.
 USUAL_RETENTION, USUAL_ENHANCEMENT = 50.0, 7.0
 # What a stated line by its symbol, or a slip by its name, says about a clause.
@@ -28,7 +36,14 @@ _SLIPS = {
     "x1_2_strength": ("short-term-strength",),
     "minimum_ovality": ("ovality-omitted",),
 }
-
+# What a usual breach makes of a factor: N = 1.5 for 2, K = 10 for 7, 0.4 for Poisson's 0.3, and
+# half of the least ovality. Judgement: common practice, no source.
+_BREACHES = {
+    "safety_factor": ("N", 0.75),
+    "enhancement_factor": ("K", 10 / 7),
+    "poisson_ratio": ("nu", 4 / 3),
+}
+_LESS = 0.5
 _OVALITIES = ("q_pipe", "q_max", "q_min")
 
 
@@ -37,7 +52,8 @@ class Clause:
     """One of the owner's demands: what is asked, what the submittal shows, and whether it is met.
 
     `evidence` is a clause that asks for a paper and not for a number; `of_recheck` is one about a
-    value that our own recheck takes.
+    value that our own recheck takes; a `default` is one that no owner's criteria name, but that our
+    recheck takes.
     """
 
     name: str
@@ -46,12 +62,19 @@ class Clause:
     status: str
     evidence: bool = False
     of_recheck: bool = False
+    default: bool = False
+
+    @property
+    def by_slip(self) -> bool:
+        """Whether it is a slip found that says it is broken."""
+        return self.shown.startswith("by the numbers")
 
     @property
     def breach(self) -> bool:
         """Whether it is broken, and neither the verdict on the wall nor a slip says so already."""
         said = self.name.startswith(("safety factor provided", "X1.", "DR limit"))
-        return self.status == NOT_MET and not said and not self.shown.startswith("by the numbers")
+        answered = said or self.default or self.by_slip
+        return self.status == NOT_MET and not answered
 
 
 def clauses(project: Project, found: Recheck) -> tuple[Clause, ...]:
@@ -60,7 +83,7 @@ def clauses(project: Project, found: Recheck) -> tuple[Clause, ...]:
     return (
         *_words_and_factors(criteria, found),
         *_ovality(criteria, found),
-        *_wall((resin.thickness_step or criteria.thickness_step).unit, found),
+        *_wall(criteria, resin, found),
         *_floors(criteria, resin),
         *_limits(criteria, found),
         *_evidence(criteria, resin),
@@ -74,12 +97,14 @@ def _words_and_factors(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
             continue
         asked = getattr(criteria, name)
         theirs = _stated(name, found)
-        label = name.replace("x1_2", "X1.2").replace("_", " ")
+        label = _LABELS.get(name, name.replace("_", " "))
+        default = criteria.giver(name) == "default"
+        text = f"{asked} ({DEFAULT})" if default else str(asked)
         if theirs is not None:
             met = theirs == asked if isinstance(asked, str) else _as_safe(name, theirs, asked)
-            yield Clause(label, str(asked), str(theirs), MET if met else NOT_MET)
+            yield Clause(label, text, str(theirs), MET if met else NOT_MET, default=default)
         else:
-            yield Clause(label, str(asked), *_by_numbers(name, found))
+            yield Clause(label, text, *_by_numbers(name, criteria, found), default=default)
 
 
 def _stated(name: str, found: Recheck) -> str | float | None:
@@ -97,21 +122,64 @@ def _as_safe(name: str, theirs: str | float, asked: float) -> bool:
     return theirs >= asked if name == "safety_factor" else theirs <= asked
 
 
-def _by_numbers(name: str, found: Recheck) -> tuple[str, str]:
-    """What the numbers say where no word does: all agree, or a slip explains them."""
-    first = [each for each in found.explanations if each.place == 1]
-    if len(first) == 1 and first[0].complete and first[0].exact:
-        if set(first[0].names) & set(_SLIPS.get(name, ())):
-            return f"by the numbers: {first[0].words}", NOT_MET
-        return "the numbers fit it, but for the slip found", MET
-    if _required_agrees(found):
-        return "the stated thickness agrees with it", MET
-    return "-", NOT_SHOWN
+def _by_numbers(name: str, criteria: Criteria, found: Recheck) -> tuple[str, str]:
+    """What the numbers say where no word does.
+
+    A clause is met where a stated number agrees that a usual breach of it would have changed.
+    """
+    first = found.findings
+    slip = first[0] if len(first) == 1 and first[0].complete and first[0].exact else None
+    if slip and set(slip.names) & set(_SLIPS.get(name, ())):
+        return f"by the numbers: {slip.words}", NOT_MET
+    case = slip.made if slip else case_of(found.submittal.theirs)
+    touched = _touched(name, criteria, case, found)
+    if not touched:
+        return "no stated number depends on it", NOT_SHOWN
+    explained = slip.explains if slip else ()
+    wrong = [c for c in touched if not c.calculated_right and c.item.name not in explained]
+    names = ", ".join(c.item.label for c in (wrong or touched))
+    if wrong:
+        return f"{names} would show it, and differs", NOT_SHOWN
+    if slip:
+        return f"by {names}, but for the slip found", MET
+    return f"by {names}, which agrees", MET
 
 
-def _required_agrees(found: Recheck) -> bool:
-    required = [c for c in found.comparisons if c.item.key == "t_required"]
-    return bool(required) and required[0].calculated_right and not found.explanations
+def _touched(name: str, criteria: Criteria, case: Case, found: Recheck) -> tuple[Comparison, ...]:
+    """The stated values that a usual breach of the clause would change beyond their digits."""
+    on_wall = found.wall if found.checked else None
+    kept, broken = outcome(case, on_wall), _outcome_broken(name, criteria, case, on_wall)
+    if kept is None or broken is None:
+        return ()
+    least = found.tolerances.agreement
+    # A nominal thickness that follows from the required one beside it shows nothing of its own.
+    right = outcome(case_of(found.submittal.theirs)) or {}
+    items = worth_explaining(found.submittal.items, right)
+    return tuple(
+        each
+        for each in found.comparisons
+        if each.item in items
+        and (now := kept.get(each.item.key)) is not None
+        and (then := broken.get(each.item.key)) is not None
+        and abs(then - now) > max(2 * each.item.half, least * abs(now))
+    )
+
+
+def _outcome_broken(
+    name: str, criteria: Criteria, case: Case, wall: float | None
+) -> dict[str, float] | None:
+    changed: Case | None
+    if name == "edition":
+        changed = other_edition(case)
+    elif name == "x1_2_strength":
+        short = rebound(case, ("t_X1_2",), "sigma_L", "sigma")
+        changed = short if criteria.x1_2_strength == LONG_TERM else long_term_strength(case)
+    elif name == "minimum_ovality":
+        changed = given(case, q=_LESS * criteria.minimum_ovality.number)
+    else:
+        key, factor_of_breach = _BREACHES[name]
+        changed = times(case, key, factor_of_breach)
+    return None if changed is None else outcome(changed, wall)
 
 
 def _ovality(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
@@ -123,43 +191,62 @@ def _ovality(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
     if value is None and inputs is not None and inputs.ovality is not None:
         value = inputs.ovality.number
     if value is None:
-        yield Clause("minimum ovality", str(floor), *_by_numbers("minimum_ovality", found))
+        yield Clause(
+            "minimum ovality", str(floor), *_by_numbers("minimum_ovality", criteria, found)
+        )
     else:
         status = MET if value >= floor.number else NOT_MET
         yield Clause("minimum ovality", str(floor), f"{positional(value)} %", status)
 
 
-def _wall(step_unit: str, found: Recheck) -> Iterator[Clause]:
+def _wall(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
     """Clauses that the submitted thickness answers by itself."""
     checked = found.checked
     if checked is None or found.wall is None:
         yield Clause("thickness", "adequate in every check", "-", NOT_SHOWN)
         return
     system, wall = checked.basis.system, found.wall
-    floor, step = found.sized.value("t_floor") or 0.0, found.sized.value("s")
-    shown = both_units(wall, system)
+    floor = found.sized.value("t_floor") or 0.0
+    by_us = f" ({ROUNDED_UP})" if found.rounded_up_by_us else ""
     if floor > 0:
         status = MET if wall >= floor * (1 - 1e-9) else NOT_MET
+        shown = f"{both_units(wall, system)}{by_us}"
         yield Clause("minimum thickness", both_units(floor, system), shown, status)
-    item = found.submittal.item("t")
-    if step and item:
-        # Only a number printed in another unit than the step is bound to be rounded.
-        converted = item.stated.unit != step_unit
-        whole = abs(wall - step * round(wall / step)) <= max(converted * item.half, 1e-6 * step)
-        asked = f"a multiple of {both_units(step, system)}"
-        yield Clause("step of thickness", asked, shown, MET if whole else NOT_MET)
-    yield from _factors(checked)
+    yield from _step(criteria, resin, found)
+    yield from _factors(checked, by_us)
 
 
-def _factors(checked: PipeResult) -> Iterator[Clause]:
+def _step(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
+    """Whether the submitted thickness is a multiple of the step, as far as its digits tell."""
+    system = found.sized.basis.system
+    item, step = found.submittal.item("t"), found.sized.value("s")
+    if not step or item is None:
+        return
+    # Only a number printed in another unit than the step is bound to be rounded.
+    unit = (resin.thickness_step or criteria.thickness_step).unit
+    rounding = item.half if item.stated.unit != unit else 0.0
+    shown = str(item.stated)
+    off = abs(item.value - step * round(item.value / step))
+    status = MET if off <= max(rounding, 1e-6 * step) else NOT_MET
+    if rounding > step / ROUNDINGS_IN_A_STEP:
+        shown, status = f"{shown}: too few digits to tell", NOT_SHOWN
+    elif item.stated.unit != unit:
+        shown = both_units(item.value, system)
+    default = resin.thickness_step is None and criteria.giver("thickness_step") == "default"
+    asked = f"a multiple of {both_units(step, system)}" + (f" ({DEFAULT})" if default else "")
+    yield Clause("step of thickness", asked, shown, status, default=default)
+
+
+def _factors(checked: PipeResult, by_us: str) -> Iterator[Clause]:
+    """Factors and limits at the wall under review; one without any stress needs no clause."""
     asked = checked.value("N") or 0.0
     lowest = checked.lowest_safety_factor
     if lowest is not None:
         passes = all(check.passes for check in checked.checks if check.safety_factor is not None)
         status = MET if passes else NOT_MET
-        yield Clause("safety factor provided", factor(asked), factor(lowest), status)
+        yield Clause("safety factor provided", factor(asked), f"{factor(lowest)}{by_us}", status)
     for check in checked.checks:
-        if check.safety_factor is None:
+        if check.safety_factor is None and check.demand > 0:
             unit = f" {check.unit}" if check.unit else ""
             side = "at most" if check.equation == "DR limit" else "at least"
             limit = check.capacity if check.equation == "DR limit" else check.demand

@@ -8,13 +8,13 @@ from linerdesign.design.result import PipeResult
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.json import FORMAT, check_data, thickness
 from linerdesign.outputs.numbers import in_millimetres
-from linerdesign.reviews.explain import Explanation
+from linerdesign.reviews.explain import Explanation, main_item, reproduced
 from linerdesign.reviews.inverse import Instead
 from linerdesign.reviews.memorandum import Reviewed
 from linerdesign.reviews.recheck import Comparison, Recheck
 from linerdesign.reviews.sensitivity import Sensitivity
 from linerdesign.reviews.submittal import Item
-from linerdesign.reviews.wording import main_item, reproduced, sentence, telling_apart
+from linerdesign.reviews.wording import by_chance_text, sentence, telling_apart
 
 
 def review_data(reviewed: tuple[Reviewed, ...], units: str) -> dict[str, Any]:
@@ -31,9 +31,11 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
         "comparisons": [_comparison(compared) for compared in found.comparisons],
         "verdict": found.verdict,
         "explanations": _explanations(found),
+        "number_of_check": found.own.equation if found.own else None,
         "required_thickness": thickness(sized.required_thickness, system),
         "nominal_thickness": _millimetres(sized.nominal_thickness, system),
         "reviewed_thickness": None if found.wall is None else _millimetres(found.wall, system),
+        "rounded_up_by_us": found.rounded_up_by_us,
         "safety_factor": checked.lowest_safety_factor if checked else None,
         "checks": [check_data(check, system) for check in (checked.checks if checked else ())],
         "instead": [_instead(value, system) for value in found.instead],
@@ -43,6 +45,7 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
                 "asked": clause.asked,
                 "shown": clause.shown,
                 "status": clause.status,
+                "default": clause.default,
             }
             for clause in each.clauses
         ],
@@ -97,6 +100,8 @@ def _comparison(compared: Comparison) -> dict[str, Any]:
         "difference_percent": _percent(compared.difference),
         "agrees": compared.agrees,
         "open_point": compared.open_point,
+        "agrees_only_by_rounding": compared.by_rounding,
+        "unit_meant": compared.unit_meant or None,
         "with_their_inputs": _quantity(item, compared.with_their_inputs),
         "of_input_percent": _percent(compared.of_input),
         "of_calculation_percent": _percent(compared.of_calculation),
@@ -121,10 +126,12 @@ def _explanation(each: Explanation, found: Recheck) -> dict[str, Any]:
         "slips": list(each.names),
         "reproduces": _quantity(item, value),
         "difference_percent": 100 * (value / item.value - 1) if item.value else None,
-        "text": sentence(each, items, right),
+        "text": " ".join(filter(None, [sentence(each, items, right), by_chance_text(each)])),
         "place": each.place,
         "explains": list(each.explains),
         "complete": each.complete,
+        "chance": each.chance,
+        "finding": each.credible,
         "effect_percent": 100 * (value / now - 1) if now else None,
         "not_distinguishable_from": [list(other.names) for other in same if other is not each],
         "tell_apart": telling_apart(same, found.sized.basis.system),

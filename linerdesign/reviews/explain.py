@@ -3,19 +3,21 @@
 A slip is weighed by how common it is and by how well its numbers fit the stated ones: within the
 last printed digit, or a little off where intermediate values were rounded. One that contradicts
 a stated line is dropped. The weights are a judgement (common practice, no source); how often they
-put the right slip first is measured by the tests.
+put the right slip first is measured by the tests. How many arbitrary numbers would be explained as
+well is said with each explanation: see `chance`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import combinations, product
 from math import inf, log
 
 from linerdesign.design.basis import checks_of
 from linerdesign.reviews.case import Case, given, outcome
+from linerdesign.reviews.chance import CREDIBLE, other_numbers, share_explained, share_of_steps
 from linerdesign.reviews.slips import Change, Slip, slips_of
 from linerdesign.reviews.submittal import Item
 
@@ -41,15 +43,24 @@ class Explanation:
 
     `place` counts from 1; explanations that the stated values can't tell apart share one.
     `explains` names the stated values that were wrong and are given; `complete` where that is all.
+    `made` is the calculation with the slips in it. `chance` is the share of arbitrary numbers, in
+    place of the stated one, that find such an explanation; none where chance has no part in it.
     """
 
     slips: tuple[Slip, ...]
     values: Values
+    made: Case
     fit: float
     exact: bool
     explains: tuple[str, ...]
     complete: bool
     place: int = 0
+    chance: float | None = None
+
+    @property
+    def credible(self) -> bool:
+        """Whether few enough arbitrary numbers find such an explanation to make it a finding."""
+        return self.chance is None or self.chance <= CREDIBLE[len(self.slips)]
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -107,6 +118,22 @@ def read(items: Sequence[Item], values: Values | None, tolerance: float) -> Read
     return Reading(tuple(scores))
 
 
+def main_item(explanation: Explanation, items: Sequence[Item]) -> Item:
+    """The stated value that an explanation is about: the thickness, where it gives that."""
+    given = {item.name: item for item in items}
+    for name in ("required_thickness", "thickness", *explanation.explains):
+        if name in explanation.explains and name in given:
+            return given[name]
+    return items[0]
+
+
+def reproduced(explanation: Explanation, item: Item) -> float:
+    """The number that the slips give for a stated value, in the sheet's unit."""
+    value = explanation.values[item.key]
+    submitted_as_computed = item.key == "t" and abs(value - item.value) > item.half
+    return explanation.values["t_required"] if submitted_as_computed else value
+
+
 def _unrounded(item: Item, values: Values) -> bool:
     """Whether a thickness is submitted as computed, and not as a multiple of the step."""
     steps = item.value / values["s"] if "s" in values else 0.5
@@ -120,10 +147,17 @@ def explanations(
 
     Those that give only some of the wrong values come where none gives all of them.
     """
-    items = worth_explaining(items)
+    stated = tuple(items)
+    items = worth_explaining(items, outcome(case) or {})
     search = _Search(case, items, tolerance, wall)
+    found = _placed(_found(search), items)
+    return tuple(replace(each, chance=search.chance(each, stated)) for each in found)
+
+
+def _found(search: _Search) -> Sequence[Explanation]:
+    """The explanations, in no order."""
     right = search.fit_of_right
-    if not items or right.exact:
+    if not search.items or right.exact:
         return ()
     found = list(search.singles())
     if not right.fits:
@@ -132,23 +166,33 @@ def explanations(
         pairs = sorted(search.pairs(enough, least), key=lambda each: -each.fit)
         found.extend(pairs[:MOST_PAIRS_AFTER_A_SINGLE] if enough else pairs)
         complete = [each for each in found if each.complete]
-        return _placed(complete or _partial(found), items)
+        return complete or _partial(found)
     # All agree within the tolerance: only one slip that gives every digit is worth a word.
-    return _placed([each for each in found if each.complete and each.exact], items)
+    return [each for each in found if each.complete and each.exact]
 
 
-def worth_explaining(items: Sequence[Item]) -> tuple[Item, ...]:
+def worth_explaining(items: Sequence[Item], right: Values) -> tuple[Item, ...]:
     """The stated values that a slip is to give.
 
     The nominal thickness follows from the required one where both are stated: another step of
     thickness is no slip, unless the nominal one is the smaller.
     """
     required = next((item for item in items if item.key == "t_required"), None)
-    return tuple(
-        item
-        for item in items
-        if item.key != "t" or required is None or item.value < required.value - required.half
-    )
+    if required is None:
+        return tuple(items)
+    return tuple(each for each in items if each.key != "t" or _under(each, required, right))
+
+
+def _under(nominal: Item, required: Item, right: Values) -> bool:
+    """Whether a nominal thickness is less than the required one beside it.
+
+    Where that one is rounded so coarsely that the right number agrees with it, than the right one.
+    """
+    least = required.value - required.half
+    ours = right.get("t_required", 0.0)
+    if abs(ours - required.value) <= required.half:
+        least = max(least, ours * (1 - 1e-9))
+    return nominal.value < least
 
 
 def _partial(found: Sequence[Explanation]) -> list[Explanation]:
@@ -203,6 +247,7 @@ class _Search:
     items: tuple[Item, ...]
     tolerance: float
     wall: float | None
+    known: dict[tuple[Change, ...], tuple[Case | None, Values | None]] = field(default_factory=dict)
 
     def values(self, case: Case | None) -> Values | None:
         return None if case is None else outcome(case, self.wall)
@@ -272,19 +317,69 @@ class _Search:
             (one, ways), (other, more) = sorted(pair, key=lambda each: each[0].stage)
             yield from _best(
                 made
-                for (first, less), (second, least) in product(ways, more)
-                if (made := self._made((one, other), (first, second), (less, least)))
+                for (first, alone), (second, by_itself) in product(ways, more)
+                if (made := self._made((one, other), (first, second), (alone, by_itself)))
                 and made.complete
             )
+
+    @cached_property
+    def together(self) -> tuple[Values, ...]:
+        """The numbers of every two slips, made in every way."""
+        found: list[Values] = []
+        for pair in combinations(self.alone, 2):
+            (one, ways), (other, more) = sorted(pair, key=lambda each: each[0].stage)
+            if one.topic != other.topic:
+                both = (self._changed((a, b)) for (a, _), (b, _) in product(ways, more))
+                found.extend(values for _, values in both if values is not None)
+        return tuple(found)
+
+    def _changed(self, ways: tuple[Change, ...]) -> tuple[Case | None, Values | None]:
+        """The calculation with these changes made in it, and its numbers."""
+        if ways not in self.known:
+            changed: Case | None = self.case
+            for way in ways:
+                changed = None if changed is None else way(changed)
+            self.known[ways] = (changed, self.values(changed))
+        return self.known[ways]
+
+    def chance(self, each: Explanation, stated: Sequence[Item]) -> float | None:
+        """The share of arbitrary numbers that as many slips would explain as well.
+
+        The numbers stand in place of the one that the explanation is about; the other stated lines
+        are kept, so that each slip still has to give them. None where chance has no part in it: a
+        nominal thickness a step under the required one beside it is rounded down.
+        """
+        item, right = main_item(each, self.items), self.right or {}
+        beside = item.key == "t" and any(other.key == "t_required" for other in stated)
+        if item.value <= 0 or (beside and each.names == ("rounded-down",)):
+            return None
+        others = [
+            other
+            for other, fits in zip(self.items, self.fit_of_right.scores, strict=True)
+            if (fits is not None or other.name in each.explains)
+            and other in other_numbers(self.items, item)
+        ]
+        tried = [values for _, ways in self.alone for _, values in ways]
+        if len(each.slips) > 1:
+            tried.extend(self.together)
+        kept = [values for values in tried if read(others, values, self.tolerance).fits]
+        near = float(max(item.half, abs(reproduced(each, item) - item.value)))
+        unrounded = item.key == "t" and _unrounded(item, right)
+        numbers = [
+            float(values[key])
+            for values in kept
+            for key in ((item.key, "t_required") if unrounded else (item.key,))
+            if key in values
+        ]
+        if item.key == "t" and "s" in right and not unrounded:
+            return share_of_steps(numbers, near, item.value, float(right["s"]))
+        return share_explained(numbers, near, item.value)
 
     def _made(
         self, slips: tuple[Slip, ...], ways: tuple[Change, ...], without: tuple[Values | None, ...]
     ) -> Explanation | None:
         """The explanation by these slips, where they matter; `without` are the numbers of less."""
-        changed: Case | None = self.case
-        for way in ways:
-            changed = None if changed is None else way(changed)
-        values = self.values(changed)
+        changed, values = self._changed(ways)
         if changed is None or values is None:
             return None
         if any(less is not None and self._same(values, less) for less in without):
@@ -298,7 +393,13 @@ class _Search:
             log(ANOTHER_WAY) for s, way in zip(slips, ways, strict=True) if way is not s.ways[0]
         )
         return Explanation(
-            slips, values, weight + reading.total, reading.exact, explains, reading.fits
+            slips,
+            values,
+            changed,
+            weight + reading.total,
+            reading.exact,
+            explains,
+            reading.fits,
         )
 
     def _left_out(self, values: Values) -> int:

@@ -7,36 +7,47 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from linerdesign.design.lines import run
+from linerdesign.equations.printing import positional
+from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.reviews.case import Case, given, outcome
+from linerdesign.reviews.changes import rise
 
-# Where a value is looked for, and where it is plausible: shares of E, of the depth of the invert,
-# or plain numbers; stress in psi and depths in ft. Judgement: common practice, no source.
+# Where a value is looked for, and where it is usual: shares of E, of strength or of ours, or plain
+# numbers; stress in psi, depths in ft, unit weights in pcf. Judgement: common practice, no source.
 _PSI = {"US": 1.0, "SI": 0.006894757293168361}
 _FT = {"US": 1.0, "SI": 0.3048}
+_PCF = {"US": 1.0, "SI": 0.1570874606}
 
 
 @dataclass(frozen=True)
 class Instead:
-    """A value of one input that would give the stated thickness, in the unit of the sheet."""
+    """A value of one input that would give the stated thickness, in the unit of the sheet.
+
+    `plausible` is none where nothing is known to judge it by; `why` says what it is judged by.
+    """
 
     key: str
     value: float
     now: float
-    plausible: bool
+    plausible: bool | None
     why: str
 
 
 @dataclass(frozen=True)
 class _Range:
+    """Where a value is looked for, and what is usual, in numbers and in words."""
+
     key: str
     search: tuple[float, float]
-    plausible: tuple[float, float]
-    why: str
+    usual: tuple[float, float] | None
+    words: str = ""
 
 
-def instead(case: Case, thickness: float) -> tuple[Instead, ...]:
+def instead(case: Case, thickness: float, of: str = "t_required") -> tuple[Instead, ...]:
     """For each input that can do so alone, the nearest value that gives the thickness.
 
+    `of` is the line that is to give it: the thickness required, or that of one check.
     The pipe is taken at its worst station. Those that are plausible come first.
     """
     right = outcome(case)
@@ -44,13 +55,27 @@ def instead(case: Case, thickness: float) -> tuple[Instead, ...]:
         return ()
     alone = _at_worst_station(case, right)
     found = []
-    for each in _ranges(case.basis.system, right):
-        value = _nearest(alone, each, thickness, right[each.key])
+    for each in _ranges(case, right):
+        if each.key not in right:
+            continue
+        value = _nearest(alone, each, (of, thickness), right[each.key])
         if value is not None:
-            low, high = each.plausible
-            likely = bool(low <= value <= high)
-            found.append(Instead(each.key, value, float(right[each.key]), likely, each.why))
+            likely = each.usual and bool(each.usual[0] <= value <= each.usual[1])
+            why = _why(each, likely, case.basis.system)
+            found.append(Instead(each.key, value, float(right[each.key]), likely, why))
     return tuple(sorted(found, key=lambda each: not each.plausible))
+
+
+def _why(about: _Range, likely: bool | None, system: str) -> str:
+    """What the value is judged by, in the unit of the sheet."""
+    if about.usual is None:
+        return about.words
+    if about.key == "h_invert":
+        return "under the ground" if likely else "over the ground: hardly plausible"
+    unit = SYMBOLS[about.key].unit(system)
+    low, high = (positional(float(f"{end:.2g}")) for end in about.usual)
+    words = about.words or f"{low} to {high} {unit}".strip()
+    return f"usual: {words}" if likely else f"hardly plausible: usual is {words}"
 
 
 def _at_worst_station(case: Case, right: dict[str, float]) -> Case:
@@ -59,39 +84,50 @@ def _at_worst_station(case: Case, right: dict[str, float]) -> Case:
     )
 
 
-def _ranges(system: str, right: dict[str, float]) -> Iterator[_Range]:
-    psi, ft = _PSI[system], _FT[system]
-    modulus = right["E"]
-    yield _Range(
-        "E_L",
-        (0.02 * modulus, 2 * modulus),
-        (0.2 * modulus, 0.75 * modulus),
-        "20 to 75 % of the initial modulus",
-    )
-    if "E_s" in right:
-        yield _Range("E_s", (20 * psi, 20_000 * psi), (200 * psi, 3000 * psi), "200 to 3000 psi")
+def _ranges(case: Case, right: dict[str, float]) -> Iterator[_Range]:
+    system = case.basis.system
+    psi, ft, pcf = _PSI[system], _FT[system], _PCF[system]
+    for key, of in (("E_L", "E"), ("sigma_L", "sigma")):
+        if key in right:
+            whole = right[of]
+            words = "20 to 75 % of the initial one"
+            yield _Range(key, (0.02 * whole, 2 * whole), (0.2 * whole, 0.75 * whole), words)
+    yield _Range("K", (0.5, 40.0), (1.0, 10.0))
+    yield _Range("nu", (0.0, 0.49), (0.2, 0.45))
+    yield _Range("N", (0.2, 10.0), (1.0, 3.0))
+    width = right["D"]
+    yield _Range("D", (0.5 * width, 2 * width), (0.9 * width, 1.1 * width), "within 10 % of ours")
     yield _Range("q", (0.0, 30.0), (0.0, 10.0), "up to 10 %")
-    ground = (right["H"] if "H" in right else 20 * ft) + (
-        right["h_invert"] - right["H_w"] if right.get("H_w", 0) > 0 else 0.0
-    )
-    yield _Range("h_invert", (0.01 * ft, 200 * ft), (0.0, ground), "not over the ground")
-    if "H" in right and "q_t" in right:
-        yield _Range("H", (0.5 * ft, 200 * ft), (2 * ft, 50 * ft), "2 to 50 ft")
-    yield _Range("N", (0.2, 10.0), (1.0, 3.0), "1 to 3")
+    yield _Range("h_invert", (0.01 * ft, 200 * ft), *_ground(case, right))
+    if "q_t" in right:
+        yield _Range("E_s", (20 * psi, 20_000 * psi), (200 * psi, 3000 * psi))
+        yield _Range("H", (0.5 * ft, 200 * ft), (2 * ft, 50 * ft))
+        yield _Range("w", (10 * pcf, 500 * pcf), (90 * pcf, 150 * pcf))
+        yield _Range("W_s", (0.0, 100 * psi), (0.0, 10 * psi))
 
 
-def _nearest(case: Case, about: _Range, thickness: float, now: float) -> float | None:
+def _ground(case: Case, right: dict[str, float]) -> tuple[tuple[float, float] | None, str]:
+    """How high the water can stand, where the cover is known."""
+    if "H" not in right:
+        return None, "no cover is given to judge it by"
+    return (0.0, right["H"] + float(rise(case, right[case.basis.crown]))), ""
+
+
+def _nearest(case: Case, about: _Range, wanted: tuple[str, float], now: float) -> float | None:
     """The root nearest to the present value, between neighbours where the sign changes."""
     from scipy.optimize import brentq
 
-    low, high = about.search
+    (of, thickness), (low, high) = wanted, about.search
     places = np.linspace(low, high, 61) if low == 0 else np.geomspace(low, high, 121)
 
     def excess(value: float) -> float:
         found = outcome(given(case, **{about.key: value}))
-        return np.nan if found is None else float(found["t_required"]) - thickness
+        return np.nan if found is None else float(found[of]) - thickness
 
-    heights = [excess(float(place)) for place in places]
+    # All places at once; only where the sign changes are single values needed.
+    at_places = given(case, **{about.key: 0.0})
+    required = run(at_places.lines, {**at_places.inputs, about.key: places})[of]
+    heights = np.broadcast_to(required, places.shape) - thickness
     roots = [
         float(brentq(excess, a, b, xtol=1e-9 * abs(b)))
         for a, b, left, right in zip(places, places[1:], heights, heights[1:], strict=False)

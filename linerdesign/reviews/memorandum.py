@@ -24,9 +24,10 @@ from linerdesign.outputs.numbers import both_units, factor, in_millimetres
 from linerdesign.outputs.sheet import governing_text
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
-from linerdesign.reviews.comments import Comment, comments, instead_text
+from linerdesign.reviews.chance import odds
+from linerdesign.reviews.comments import WORTH_ASKING, Comment, comments, instead_text
 from linerdesign.reviews.compliance import Clause, clauses
-from linerdesign.reviews.recheck import Comparison, Recheck, Tolerances, recheck
+from linerdesign.reviews.recheck import THIN, Comparison, Recheck, Tolerances, recheck
 from linerdesign.reviews.sensitivity import SEED, Sensitivity, sensitivity
 from linerdesign.reviews.submittal import Submittal, submittals
 from linerdesign.reviews.tornado import tornado
@@ -41,6 +42,15 @@ DOUBTS = (
     "zero. Doubts not stated are taken by how the value is known: common practice, no source."
 )
 
+IN_BRACKETS = (
+    "In brackets: not submitted, but the stated required thickness rounded up by us; the verdict "
+    "is on that."
+)
+BY_CHANCE = (
+    "By chance: of arbitrary numbers within a quarter of the stated one, the share to which one "
+    "slip of our list, or two together, come as near. What more than 1 in 10 find with one slip, "
+    "or more than 1 in 50 with two, is a possibility and no finding."
+)
 AGREES = "agrees"
 # With more slips at one place, the glance counts them.
 MOST_NAMED = 3
@@ -91,7 +101,8 @@ def reviewed(project: Project, units: str, wishes: Wishes) -> tuple[Reviewed, ..
 def _reviewed(project: Project, submittal: Submittal, wishes: Wishes, first: int) -> Reviewed:
     found = recheck(submittal, wishes.tolerances)
     asked = clauses(project, found)
-    moved = sensitivity(submittal.pipe, submittal.ours, found.wall, wishes.seed)
+    wall = None if found.leaves_no_bore else found.wall
+    moved = sensitivity(submittal.pipe, submittal.ours, wall, wishes.seed)
     beside = tuple(_side_by_side(submittal.ours)) if wishes.side_by_side else ()
     return Reviewed(found, asked, moved, comments(found, asked, moved), first, beside)
 
@@ -110,7 +121,10 @@ def memorandum(
     project: Project, reviewed: tuple[Reviewed, ...], units: str, wishes: Wishes
 ) -> Document:
     """The memorandum, ready to send."""
-    blocks: list[Block] = [Paragraph(INTRODUCTION), _glance(reviewed), *_missing(project, reviewed)]
+    blocks: list[Block] = [Paragraph(INTRODUCTION), _glance(reviewed)]
+    if any(each.found.rounded_up_by_us for each in reviewed):
+        blocks.append(Paragraph(IN_BRACKETS))
+    blocks += _missing(project, reviewed)
     blocks.append(Heading("Comments"))
     for each in reviewed:
         blocks += [Heading(each.found.sized.name, 2), *_numbered(each)]
@@ -133,16 +147,23 @@ def _glance(reviewed: tuple[Reviewed, ...]) -> Grid:
         rows.append(
             (
                 found.sized.name,
-                "-" if found.wall is None else _mm(found.wall, system),
+                _submitted(found),
                 _mm(found.sized.required_thickness, system),
                 _mm(found.sized.nominal_thickness, system),
-                found.verdict or "-",
+                found.verdict or ("no bore" if found.leaves_no_bore else "-"),
                 factor(lowest),
                 _finding(each),
             )
         )
     columns = ("pipe", "submitted", "required", "nominal", "verdict", "lowest N", "finding")
     return Grid(columns, "<>>><><", tuple(rows), "Findings at a glance, thicknesses in mm")
+
+
+def _submitted(found: Recheck) -> str:
+    if found.wall is None:
+        return "-"
+    text = _mm(found.wall, found.sized.basis.system)
+    return f"({text})" if found.rounded_up_by_us else text
 
 
 def _finding(each: Reviewed) -> str:
@@ -154,18 +175,37 @@ def _finding(each: Reviewed) -> str:
 
 
 def _slips(found: Recheck) -> str:
-    """The slips that give all that is stated; in words, so that a narrow column can break them."""
+    """The slips that give all that is stated; in words, so that a narrow column can break them.
+
+    Those that arbitrary numbers would find as well are possible; one not to the last digit is near.
+    """
+    mistaken = [each.unit_meant for each in found.comparisons if each.unit_meant]
+    if mistaken:
+        return f"unit mistaken for {', '.join(dict.fromkeys(mistaken))}"
+    if found.own is not None:
+        over = ", ".join(name for name, _ in found.own.over)
+        return f"{found.own.equation}'s own number; {over} not shown"
     first = [each for each in found.explanations if each.place == 1 and each.complete]
-    if len(first) > MOST_NAMED:
+    if not first:
+        return ""
+    names = [" + ".join(each.names).replace("-", " ") for each in first]
+    near = "" if all(each.exact for each in first) else " (close, not to the last digit)"
+    pairs = len(first[0].slips) > 1
+    if len(first) > MOST_NAMED and not pairs:
         return f"{len(first)} slips possible"
-    names = ", ".join(" + ".join(each.names).replace("-", " ") for each in first)
-    return f"not distinguishable: {names}" if len(first) > 1 else names
+    if not found.findings:
+        many = any((each.chance or 0.0) > WORTH_ASKING for each in first)
+        another = ", or another" if len(names) > 1 else ""
+        return "" if many else f"possibly {names[0]}{near}{another}"
+    return f"{'not distinguishable: ' if len(first) > 1 else ''}{', '.join(names)}{near}"
 
 
 def _without_slip(found: Recheck) -> str:
     """The finding where no slip is found."""
-    if found.holds:
-        return AGREES
+    if all(each.agrees for each in found.comparisons):
+        few = any(each.by_rounding for each in found.comparisons)
+        thin = "; the wall is thin" if found.verdict == THIN else ""
+        return f"{'agrees within its rounding' if few else AGREES}{thin}"
     calculated_right = all(compared.calculated_right for compared in found.comparisons)
     return "other inputs" if calculated_right and found.submittal.other_inputs else "not explained"
 
@@ -197,14 +237,19 @@ def _pipe(each: Reviewed) -> Iterator[Block]:
     yield _comparison(found)
     yield from _explanations(found)
     if found.instead:
-        yield Paragraph(
-            "No slip gives the stated thickness to its last digit. One input at a time would:"
-        )
+        yield Paragraph(_before_instead(found))
         yield Bullets(tuple(instead_text(value, system) for value in found.instead))
     yield _compliance(each.clauses)
     if each.side_by_side:
         yield _beside(each.side_by_side)
     yield from _sensitivity(each)
+
+
+def _before_instead(found: Recheck) -> str:
+    """Why other inputs are listed: no slip fits, or only slips that arbitrary numbers fit too."""
+    if any(each.exact for each in found.explanations):
+        return "One input at a time would give the stated thickness too:"
+    return "No slip gives the stated thickness to its last digit. One input at a time would:"
 
 
 def _verdict(found: Recheck) -> str:
@@ -215,9 +260,11 @@ def _verdict(found: Recheck) -> str:
         f"{both_units(sized.nominal_thickness, system)}."
     )
     if found.wall is None or found.checked is None:
+        if found.leaves_no_bore:
+            return f"{text} The thickness submitted leaves no bore, so there is no verdict on it."
         return f"{text} No thickness is stated, so there is no verdict on one."
     stated = found.submittal.item("t") is not None
-    whence = "submitted" if stated else "that follows from the stated required one"
+    whence = "submitted" if stated else "(the stated required one rounded up by us)"
     return (
         f"{text} The nominal thickness {whence}, {both_units(found.wall, system)}, is "
         f"{found.verdict}; the safety factor that it really provides is "
@@ -247,6 +294,10 @@ def _comparison(found: Recheck) -> Grid:
 def _agreement(compared: Comparison) -> str:
     if compared.recomputed is None:
         return "not part of our calculation"
+    if compared.unit_meant:
+        return f"unit: {compared.unit_meant}?"
+    if compared.by_rounding:
+        return "decides nothing: its rounding"
     if compared.agrees:
         return AGREES
     return "open point" if compared.open_point else "differs"
@@ -260,11 +311,13 @@ def _explanations(found: Recheck) -> Iterator[Block]:
             str(e.place),
             " + ".join(e.names),
             sentence(e, found.submittal.items, found.with_their_inputs),
+            "-" if e.chance is None else odds(e.chance),
         )
         for e in found.explanations
     )
     caption = "What would give the stated numbers, likeliest first; one place: not distinguishable"
-    yield Grid(("place", "slip", "in words"), "><<", rows, caption)
+    yield Grid(("place", "slip", "in words", "by chance"), "><<<", rows, caption)
+    yield Paragraph(BY_CHANCE)
 
 
 def _compliance(asked: tuple[Clause, ...]) -> Grid:

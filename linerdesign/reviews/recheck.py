@@ -5,16 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
+from linerdesign.design.basis import checks_of
 from linerdesign.design.lines import run
 from linerdesign.design.result import CheckResult, Input, PipeResult
 from linerdesign.design.sizing import PipeTask, design
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.reviews.case import Case, case_of, outcome
-from linerdesign.reviews.explain import Explanation, explanations, worth_explaining
+from linerdesign.reviews.digits import unit_meant
+from linerdesign.reviews.explain import Explanation, explanations
 from linerdesign.reviews.inverse import Instead, instead
 from linerdesign.reviews.submittal import Item, Submittal
 
 ADEQUATE, THIN, THICK = "adequate", "thin", "thick"
+# A wall is thicker than ours where it is by more than the rounding of a printed inch.
+SAME_WALL = 0.01
 
 
 @dataclass(frozen=True)
@@ -32,7 +38,9 @@ class Tolerances:
 class Comparison:
     """One stated value beside ours. Values in the unit of the sheet; none where ours has no such.
 
-    `with_their_inputs` is what our calculation gives for the inputs that the submittal takes.
+    `with_their_inputs` is what our calculation gives for the inputs that the submittal takes;
+    `unit_meant` the unit in which the stated digits would be that number. `by_rounding` says that
+    it agrees only because it has so few figures.
     """
 
     item: Item
@@ -41,6 +49,8 @@ class Comparison:
     agrees: bool
     calculated_right: bool
     open_point: bool
+    by_rounding: bool = False
+    unit_meant: str = ""
 
     @property
     def difference(self) -> float | None:
@@ -61,11 +71,24 @@ class Comparison:
 
 
 @dataclass(frozen=True)
+class OwnNumber:
+    """The stated thickness is what one check asks for by itself, though others ask for more.
+
+    Thicknesses in the unit of the sheet: `thickness` of this check, `over` of those above it.
+    """
+
+    equation: str
+    thickness: float
+    over: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True)
 class Recheck:
     """Everything found about one submitted pipe.
 
     `wall` is the nominal thickness under review, stated or rounded up from the stated required
-    one; `checked` our checks of it. Both are none where no thickness is stated.
+    one; `checked` our checks of it. Both are none where no thickness is stated, `checked` also
+    where the wall leaves no bore. `own` is set where the stated thickness is a check's own.
     """
 
     submittal: Submittal
@@ -76,6 +99,24 @@ class Recheck:
     verdict: str | None
     explanations: tuple[Explanation, ...]
     instead: tuple[Instead, ...]
+    tolerances: Tolerances = Tolerances()
+    own: OwnNumber | None = None
+
+    @property
+    def rounded_up_by_us(self) -> bool:
+        """Whether the wall under review is our rounding of the required thickness stated."""
+        return self.wall is not None and self.submittal.item("t") is None
+
+    @property
+    def leaves_no_bore(self) -> bool:
+        """Whether the wall under review fills the pipe, so that there is nothing to check."""
+        return self.wall is not None and self.checked is None
+
+    @property
+    def findings(self) -> tuple[Explanation, ...]:
+        """The likeliest explanations, where they are no mere possibility."""
+        first = tuple(each for each in self.explanations if each.place == 1)
+        return first if all(each.credible for each in first) else ()
 
     @property
     def with_their_inputs(self) -> dict[str, float]:
@@ -104,19 +145,24 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
     ours, theirs = case_of(submittal.ours), case_of(submittal.theirs)
     wall = _wall(submittal, ours)
     comparisons = _compared(submittal, ours, theirs, wall, tolerances)
-    checked = None if wall is None else _designed(with_wall(submittal.ours, wall))
+    has_bore = wall is not None and wall < float(np.min(ours.inputs["D"])) / 2
+    checked = _designed(with_wall(submittal.ours, wall)) if wall is not None and has_bore else None
+    items = tuple(each.item for each in comparisons if not each.unit_meant)
     explained = explanations(
-        theirs, submittal.items, tolerances.agreement, wall if _on_wall(submittal, ours) else None
+        theirs, items, tolerances.agreement, wall if _on_wall(submittal, ours) else None
     )
+    wrong = tuple(c.item for c in comparisons if not c.calculated_right and not c.unit_meant)
     return Recheck(
         submittal,
         sized,
         comparisons,
         wall,
         checked,
-        None if checked is None else _verdict(sized, checked, tolerances),
+        None if checked is None else _verdict(sized, checked),
         explained,
-        () if any(e.exact for e in explained) else _instead(theirs, submittal, comparisons),
+        () if any(e.exact and e.credible for e in explained) else _instead(theirs, items, wrong),
+        tolerances,
+        _own_number(theirs, items, wrong),
     )
 
 
@@ -160,14 +206,17 @@ def _compared(
     for item in submittal.items:
         recomputed = None if right is None else right.get(item.key)
         with_inputs = None if with_theirs is None else with_theirs.get(item.key)
+        agrees = _agrees(item, with_inputs, tolerances.agreement)
         found.append(
             Comparison(
                 item,
                 None if recomputed is None else float(recomputed),
                 None if with_inputs is None else float(with_inputs),
                 _agrees(item, recomputed, tolerances.agreement),
-                _agrees(item, with_inputs, tolerances.agreement),
+                agrees,
                 not _agrees(item, recomputed, tolerances.open_point),
+                _by_rounding(item, recomputed, tolerances.agreement),
+                "" if agrees else unit_meant(item, float(with_inputs or 0.0)),
             )
         )
     return tuple(found)
@@ -180,23 +229,44 @@ def _agrees(item: Item, value: float | None, tolerance: float) -> bool:
     return bool(abs(item.value - value) <= max(item.half, tolerance * abs(value)))
 
 
+def _by_rounding(item: Item, value: float | None, tolerance: float) -> bool:
+    """Whether a number of a figure or two agrees, though it lies farther off than others may."""
+    if value is None:
+        return False
+    return bool(tolerance * abs(value) < abs(item.value - value) <= item.half)
+
+
 def _difference(item: Item, value: float | None) -> float | None:
     return item.value / value - 1 if value else None
 
 
-def _verdict(sized: PipeResult, checked: PipeResult, tolerances: Tolerances) -> str:
+def _verdict(sized: PipeResult, checked: PipeResult) -> str:
     wall, floor = checked.nominal_thickness, sized.value("t_floor") or 0.0
     if not all(check.passes for check in checked.checks) or wall < floor * (1 - 1e-9):
         return THIN
-    return THICK if wall > sized.nominal_thickness * (1 + tolerances.agreement) else ADEQUATE
+    return THICK if wall > sized.nominal_thickness * (1 + SAME_WALL) else ADEQUATE
 
 
-def _instead(
-    theirs: Case, submittal: Submittal, comparisons: Sequence[Comparison]
-) -> tuple[Instead, ...]:
+def _instead(theirs: Case, items: Sequence[Item], wrong: Sequence[Item]) -> tuple[Instead, ...]:
     """Inputs that would give the stated thickness, where that one is wrong."""
-    wrong = {each.item.key for each in comparisons if not each.calculated_right}
-    for item in worth_explaining(submittal.items):
-        if item.key in ("t_required", "t") and item.key in wrong:
-            return instead(theirs, item.value)
-    return ()
+    stated = {item.key: item for item in items}
+    whole = stated.get("t_required", stated.get("t"))
+    if whole is not None and whole in wrong:
+        return instead(theirs, whole.value)
+    checks = {check.required for check in checks_of(theirs.basis)}
+    line = next((item for item in wrong if item.key in checks), None)
+    return () if line is None else instead(theirs, line.value, line.key)
+
+
+def _own_number(theirs: Case, items: Sequence[Item], wrong: Sequence[Item]) -> OwnNumber | None:
+    """The check that gives the stated thickness by itself, where those above it are not stated."""
+    item = next((each for each in wrong if each.key == "t_required"), None)
+    if item is None or (right := outcome(theirs)) is None:
+        return None
+    checks = {check.required: check.equation for check in checks_of(theirs.basis)}
+    own = [key for key in checks if right[key] > 0 and abs(right[key] - item.value) <= item.half]
+    over = [key for key in checks if right[key] > item.value + item.half]
+    if not own or any(each.key in over for each in items):
+        return None
+    above = tuple((checks[key], float(right[key])) for key in over)
+    return OwnNumber(checks[own[0]], float(right[own[0]]), above)

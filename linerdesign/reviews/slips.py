@@ -165,6 +165,24 @@ SLIPS: tuple[Slip, ...] = (
         (changes.head_from_invert, changes.head_from_invert_in_load),
     ),
     Slip(
+        "water-datum-crown",
+        "the height of the groundwater above the top of the pipe is put in as that above the "
+        "invert, so that every head is less by the diameter",
+        "head of X1.1",
+        USUAL,
+        (partial(changes.water_datum, higher=False),),
+        REPLACES,
+    ),
+    Slip(
+        "water-datum-invert",
+        "the height of the groundwater above the invert is put in as that above the top of the "
+        "pipe, so that every head is more by the diameter",
+        "head of X1.1",
+        RARE,
+        (partial(changes.water_datum, higher=True),),
+        REPLACES,
+    ),
+    Slip(
         "depth-to-water-as-head",
         "the depth of the groundwater below ground is taken for its head",
         "head of X1.1",

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
-from linerdesign.reviews.explain import Explanation
+from linerdesign.reviews.chance import odds
+from linerdesign.reviews.explain import Explanation, main_item, reproduced
 from linerdesign.reviews.submittal import Item
 
 # Lines that submittals usually show, the earlier the better to ask for.
@@ -37,22 +38,6 @@ _ASKABLE = [
 ]
 
 
-def main_item(explanation: Explanation, items: Sequence[Item]) -> Item:
-    """The stated value that an explanation is about: the thickness, where it gives that."""
-    given = {item.name: item for item in items}
-    for name in ("required_thickness", "thickness", *explanation.explains):
-        if name in explanation.explains and name in given:
-            return given[name]
-    return items[0]
-
-
-def reproduced(explanation: Explanation, item: Item) -> float:
-    """The number that the slips give for a stated value, in the sheet's unit."""
-    value = explanation.values[item.key]
-    submitted_as_computed = item.key == "t" and abs(value - item.value) > item.half
-    return explanation.values["t_required"] if submitted_as_computed else value
-
-
 def sentence(explanation: Explanation, items: Sequence[Item], right: Mapping[str, float]) -> str:
     """What a reviewer would write: the number, the slip that gives it, the size of its effect."""
     item = main_item(explanation, items)
@@ -73,6 +58,14 @@ def sentence(explanation: Explanation, items: Sequence[Item], right: Mapping[str
     return text + "."
 
 
+def by_chance_text(explanation: Explanation) -> str:
+    """How many arbitrary numbers would be explained as well; empty where chance has no part."""
+    if explanation.chance is None:
+        return ""
+    what = "such a pair" if len(explanation.slips) > 1 else "a slip that fits as well"
+    return f"Of arbitrary numbers near it, {odds(explanation.chance)} would find {what}."
+
+
 def telling_apart(same: Sequence[Explanation], system: str) -> str:
     """The value to ask for where several explanations give the stated numbers alike."""
     if len(same) < 2:
@@ -86,8 +79,8 @@ def telling_apart(same: Sequence[Explanation], system: str) -> str:
     for each in same:
         value = each.values.get(best)
         text = "not computed" if value is None else f"{positional(value, 4)}{unit}"
-        groups.setdefault(text, []).append(" with ".join(each.names))
-    listed = "; ".join(f"{text} for {' or '.join(names)}" for text, names in groups.items())
+        groups.setdefault(text, []).append(each.words)
+    listed = "; ".join(f"{text} if {', or if '.join(words)}" for text, words in groups.items())
     return f"The {quantity.meaning} ({quantity.symbol}) would tell them apart: {listed}."
 
 

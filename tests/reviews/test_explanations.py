@@ -181,8 +181,9 @@ def test_a_number_that_nothing_explains_gets_other_inputs():
     # X1.3 goes with the product of E's and E_L: either may be the smaller.
     assert values["E_L"].value == pytest.approx(0.73 * 125000, rel=2e-3)
     for key, each in values.items():
-        name = {"E_L": "retention", "h_invert": "h_invert"}.get(key, key)
-        value = 100 * each.value / BOOK.E if key == "E_L" else each.value
+        whole = {"E_L": ("retention", BOOK.E), "sigma_L": ("strength_retention", BOOK.sigma)}
+        name, of = whole.get(key, (key, 100.0))
+        value = 100 * each.value / of
         again = thicknesses(Inputs(**{**vars(BOOK), name: value}))["required"]
         assert 25.4 * again == pytest.approx(25.4 * required, abs=0.006), key
 

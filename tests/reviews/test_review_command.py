@@ -243,18 +243,27 @@ def test_a_floor_that_the_project_breaks_is_not_met(reviewed, run, tmp_path):
     assert "this recheck takes safety_factor 1.5 of the project" in corrections(pipe)[0]
 
 
-def test_the_glance_names_no_slip_of_a_tie_alone(reviewed, run):
-    """Without its line of X1.3 the submittal's number is that of X1.4, whichever slip was made."""
+def test_a_number_that_is_another_checks_own_is_said_to_be_that(reviewed, run):
+    """Whatever brings X1.3 and X1.1 under X1.4 gives X1.4's number: no slip is named alone."""
     x = Inputs(
         D=18.0, q=3.0, h_invert=10.0, E=300000.0, retention=50.0, sigma=5000.0,
         strength_retention=50.0, H=12.0, W_s=0.8,
     )  # fmt: skip
-    required = 25.4 * thicknesses(x, "short-term-modulus")["required"]
-    _, pipe = reviewed(project(x, {"required_thickness": f"{required:.2f} mm"}))
-    same = [" ".join(each["slips"]) for each in pipe["explanations"] if each["place"] == 1]
-    names = ", ".join(same).replace("-", " ")
-    assert len(same) in (2, 3)
-    assert glance(run) == f"not distinguishable: {names}"
+    right, slipped = thicknesses(x), thicknesses(x, "short-term-modulus")
+    assert slipped["required"] == pytest.approx(right["t X1.4"], rel=1e-9)
+    assert sorted((right["t X1.1"], right["t X1.3"], right["t X1.4"]))[0] == right["t X1.4"]
+    stated = {"required_thickness": f"{25.4 * slipped['required']:.2f} mm"}
+    _, pipe = reviewed(project(x, stated))
+    assert pipe["number_of_check"] == "X1.4"
+    assert len([each for each in pipe["explanations"] if each["place"] == 1]) in (2, 3)
+    (text,) = [text for text in corrections(pipe) if "differs" in text]
+    assert "The number is X1.4's own" in text
+    assert "Please state t X1.1 and t X1.3" in text
+    assert glance(run) == "X1.4's own number; X1.1, X1.3 not shown"
+    # Once t X1.3 is stated, the slip itself is the finding.
+    _, pipe = reviewed(project(x, stated, {"t X1.3": f"{25.4 * slipped['t X1.3']:.2f} mm"}))
+    assert pipe["number_of_check"] is None
+    assert glance(run) == "short term modulus"
 
 
 def test_the_glance_counts_the_slips_of_a_large_tie(reviewed, run):
