@@ -57,40 +57,44 @@ def _usual(system: str, text: str, *holds: Callable[..., Any]) -> tuple[Limit, .
     return tuple(Limit(Condition(each), Severity.CAUTION, text, None, system) for each in holds)
 
 
-USUAL_SOIL = (
-    *_usual(
-        "US",
-        "unit weight of the soil outside the usual 80 to 150 pcf",
-        lambda w: w >= 80,
-        lambda w: w <= 150,
+USUAL_SOIL = {
+    "US": (
+        *_usual(
+            "US",
+            "unit weight of the soil outside the usual 80 to 150 pcf",
+            lambda w: w >= 80,
+            lambda w: w <= 150,
+        ),
+        *_usual(
+            "US",
+            "modulus of soil reaction over 3,000 psi, the largest of the published classes",
+            lambda E_s: E_s <= 3000,
+        ),
+        *_usual(
+            "US",
+            "modulus of soil reaction under 50 psi, the least of the published classes",
+            lambda E_s: E_s >= 50,
+        ),
     ),
-    *_usual(
-        "US",
-        "modulus of soil reaction over 3,000 psi, the largest of the published classes",
-        lambda E_s: E_s <= 3000,
+    "SI": (
+        *_usual(
+            "SI",
+            "unit weight of the soil outside the usual 12.5 to 23.6 kN/m^3",
+            lambda w: w >= 12.5,
+            lambda w: w <= 23.6,
+        ),
+        *_usual(
+            "SI",
+            "modulus of soil reaction over 20.7 MPa, the largest of the published classes",
+            lambda E_s: E_s <= 20.7,
+        ),
+        *_usual(
+            "SI",
+            "modulus of soil reaction under 0.34 MPa, the least of the published classes",
+            lambda E_s: E_s >= 0.34,
+        ),
     ),
-    *_usual(
-        "US",
-        "modulus of soil reaction under 50 psi, the least of the published classes",
-        lambda E_s: E_s >= 50,
-    ),
-    *_usual(
-        "SI",
-        "unit weight of the soil outside the usual 12.5 to 23.6 kN/m^3",
-        lambda w: w >= 12.5,
-        lambda w: w <= 23.6,
-    ),
-    *_usual(
-        "SI",
-        "modulus of soil reaction over 20.7 MPa, the largest of the published classes",
-        lambda E_s: E_s <= 20.7,
-    ),
-    *_usual(
-        "SI",
-        "modulus of soil reaction under 0.34 MPa, the least of the published classes",
-        lambda E_s: E_s >= 0.34,
-    ),
-)
+}
 USUAL_MODULUS = (
     *_usual(
         "US",
@@ -230,7 +234,7 @@ def elastic_support_si(H):
     result="q_t",
     system="US",
     clause="X1.2.2",
-    limits=USUAL_SOIL,
+    limits=USUAL_SOIL["US"],
     **TEXTBOOK,
 )
 def total_pressure_us(H_w, w, H, R_w, W_s):
@@ -243,7 +247,7 @@ def total_pressure_us(H_w, w, H, R_w, W_s):
     result="q_t",
     system="SI",
     clause="X1.2.2",
-    limits=USUAL_SOIL,
+    limits=USUAL_SOIL["SI"],
     **RECALLED,
 )
 def total_pressure_si(H_w, w, H, R_w, W_s):
