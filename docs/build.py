@@ -224,7 +224,8 @@ def schedule() -> str:
     """The schedule of a worked example, as the terminal prints it."""
     lines = _printed("size", "worked_examples/mill_lane_sewers/project.toml").splitlines()
     begin = next(i for i, line in enumerate(lines) if line.startswith("Schedule of"))
-    return _block(lines[begin : begin + 9])
+    end = next(i for i, line in enumerate(lines[begin:], begin) if not line.strip())
+    return _block(lines[begin:end])
 
 
 def step() -> str:
