@@ -18,7 +18,10 @@ from linerdesign.project.placing import together
 DONE, NOT_MET, BAD_INPUT, OUR_FAULT = 0, 1, 2, 3
 
 MOST_FAULTS = 1000
-NOT_ALL = "not everything passes or lies inside the method; see the statuses in what was written"
+NOT_ALL = (
+    "not everything passes, is decided, or lies inside the method; see the statuses in what was "
+    "written"
+)
 # A command whose forms differ has its own words.
 OUTPUT_HELP = "write to a file by its suffix (.txt .json .pdf .xlsx .html); may be repeated"
 
@@ -55,8 +58,8 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
     top = _Parser(
         prog="linerdesign",
         description="Wall thickness of cured-in-place pipe liners, ASTM F1216 Appendix X1.",
-        epilog="Exit codes: 0 done, all checks pass; 1 done, but a check fails or a value is "
-        "outside the method; 2 bad input, nothing written; 3 our fault.",
+        epilog="Exit codes: 0 done, all checks pass; 1 done, but a check fails, a value is "
+        "outside the method, or nothing could be decided; 2 bad input, nothing written; 3 our fault.",
     )
     top.add_argument("--version", action="version", version=f"linerdesign {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
