@@ -66,10 +66,9 @@ class Entry:
 
 @dataclass(frozen=True)
 class Place:
-    """A station of the pattern, or all of it: its site, and its task with the first values."""
+    """A station of the pattern, or all of it, with the first values of the table."""
 
     at: str | None
-    site: Mapping[str, Any]
     made: PipeTask
 
 
@@ -148,7 +147,6 @@ def planning_table(
     places = tuple(
         Place(
             at,
-            with_defaults(given(each), given(project.criteria.defaults)),
             unnoted_task(each, resin, project.criteria, system),
         )
         for at, each in patterns

@@ -8,12 +8,12 @@ from collections.abc import Iterator
 from typing import Any
 
 from linerdesign.comparisons.planning import ABOVE_INVERT, Entry, Place, PlanningTable
+from linerdesign.design.live_load import TABLES
+from linerdesign.equations.soil import depth_table
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.document import Block, Bullets, Document, Grid, Heading, of_project
 from linerdesign.outputs.json import FORMAT
 from linerdesign.outputs.numbers import value_with_unit
-from linerdesign.project.ground import LookedUp, NamedLoad, TrenchSoil
-from linerdesign.project.inputs import key_of
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import WATER_DATUMS, Criteria
 
@@ -99,30 +99,28 @@ def _held_fixed(table: PlanningTable) -> Iterator[tuple[str, str, str, str]]:
 def _fixed_at(table: PlanningTable, place: Place) -> Iterator[tuple[str, str, str, str]]:
     """Every input of one station that is not varied, and the methods and soils chosen by name."""
     varied = {"host_diameter", "cover", table.water_key}
-    for key in ("live_load", "soil_reaction_modulus"):
-        chosen = place.site.get(key)
-        by_name = NamedLoad | TrenchSoil
-        if isinstance(chosen, by_name) or (isinstance(chosen, LookedUp) and chosen.by_depth):
-            about = SYMBOLS[key_of(key)]
-            yield about.meaning, about.symbol, str(chosen), _source(table, key, chosen)
-    for each in place.made.stations[0].inputs:
+    (station,) = place.made.stations
+    basis = place.made.basis
+    read_from = {
+        "W_s": f"the table {basis.live_load_table}" if basis.live_load in TABLES else "",
+        **{key: depth_table().name for key in ("E_s", "E_b")},
+    }
+    for said in station.in_words:
+        source = ", ".join(each for each in (said.origin, read_from.get(said.key)) if each)
+        yield said.meaning, said.symbol, said.words, source
+    if basis.combining:
+        about, combined = SYMBOLS["E_s"], "of trench and native soil"
+        yield (
+            about.meaning,
+            about.symbol,
+            combined,
+            f"combining table of AWWA M45, {basis.combining}",
+        )
+    for each in station.inputs:
         about = SYMBOLS[each.key]
         if about.name not in varied:
             value = value_with_unit(each.key, each.value, table.system)
             yield about.meaning, about.symbol, value, each.source
-
-
-def _source(table: PlanningTable, key: str, chosen: NamedLoad | TrenchSoil | LookedUp) -> str:
-    """How a choice is known, and the table it is read from."""
-    of_pipe = any(key in each.model_fields_set for each in (table.pipe, *table.pipe.station))
-    owners = "criteria" if table.project.criteria.owner is None else "owner's criteria"
-    known = table.pipe.origin.get(key, "given") if of_pipe else owners
-    fill = chosen.trench if isinstance(chosen, TrenchSoil) else chosen
-    if isinstance(fill, LookedUp):
-        return f"{known}, {fill.row}"
-    if isinstance(chosen, NamedLoad) and chosen.table:
-        return f"{known}, table {chosen.table}"
-    return known
 
 
 def _criteria(criteria: Criteria) -> Grid:

@@ -235,6 +235,23 @@ def test_all_that_is_held_fixed_is_listed(run, tmp_path):
         assert f"({each['governing']}, {each['station']})" in text
 
 
+def test_the_tables_read_from_are_named(run, tmp_path):
+    soil = {
+        "trench": "silty sand, 90 % compaction",
+        "native": "loose granular",
+        "trench_width": "10 ft",
+        "combining_table": "2005",
+    }
+    load = {"method": "H-20 table", "table": "in psf"}
+    (tmp_path / "a.toml").write_text(toml({"soil_reaction_modulus": soil, "live_load": load}))
+    data = _cells(run, "--diameter", "8 in", "--cover", "6 ft", "--water", "0 ft")
+    held = {each["assumption"]: each for each in data["held_fixed"]}
+    assert held["live load at the top of the pipe"]["source"] == "given, the table in psf"
+    assert held["modulus of the trench fill"]["source"] == "given, Duncan & Hartley 1982"
+    assert "2005" in held["modulus of soil reaction"]["source"]
+    assert "loose granular" in held["modulus of the native soil"]["source"]
+
+
 def test_a_station_that_governs_everywhere_is_named_once(run, tmp_path):
     _project(run, tmp_path, *_sloping())
     _, text, _ = run("plan", "a.toml", "--diameter", "8 in", "--cover", "15 ft")
