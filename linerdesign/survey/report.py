@@ -22,7 +22,7 @@ def profile_blocks(found: Run, units: Units, tube: Stretch | None) -> tuple[Bloc
     pictures = (section(found.worst, units), along_run(found, units))
     remarks = _remarks(found, units)
     return (
-        Heading("What to design with"),
+        Heading("Measured, outside the method" if found.outside else "What to design with"),
         _summary(found, units),
         *((Bullets(remarks),) if remarks else ()),
         _stations(found, units),

@@ -135,6 +135,7 @@ def test_an_egg_is_outside_the_method(run, tmp_path):
     said = " ".join(out.split())
     assert code == 1
     assert "outside the method: no ellipse at 1 of 2 stations" in said
+    assert "What to design with" not in said
     assert "egg-like, narrower at 270 deg, the invert if 0 deg is to the right" in said
     assert "The outline is an ellipse" not in said
     assert "for the engineer to decide" not in said

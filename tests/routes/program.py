@@ -161,6 +161,13 @@ PROGRAM = tuple(
             "survey/test_shape.py::test_measured_outline_of_an_ellipse_against_integration",
         ),
         (
+            "waves that an egg or a box makes",
+            "SciPy's F distribution; a Fourier sum",
+            "1e-6",
+            "survey/test_figure.py::"
+            "test_how_likely_a_wave_is_an_accident_is_the_f_distribution_of_scipy",
+        ),
+        (
             "worst stretch of a run",
             "every window tried",
             "1e-9",
