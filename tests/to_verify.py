@@ -105,7 +105,12 @@ TO_VERIFY = (
         "AASHTO Standard Specifications",
         "wheel over a square of 1.75 H",
         "neighbours joined where squares meet",
-        (live_load.square_side, live_load.spread_wheels),
+        (
+            live_load.square_side,
+            live_load.overlapped_squares,
+            live_load.wheels_on_squares,
+            live_load.spread_wheels,
+        ),
     ),
     Lookup(
         "railway practice",

@@ -118,12 +118,18 @@ def _in_psi(method: str, table: str) -> tuple[Line, ...]:
     return (line(look_up), *in_psf)
 
 
-def _joined(patch: str, spacing: str, side: str, wheels: str, together: str) -> tuple[Line, Line]:
+_LRFD = (loads.overlapped, loads.wheels_together)
+_OLDER = (loads.overlapped_squares, loads.wheels_on_squares)
+
+
+def _joined(
+    by: tuple[Equation, Equation], patch: str, spacing: str, side: str, wheels: str, together: str
+) -> tuple[Line, Line]:
     """The side of the loaded area and the wheels on it, where neighbours may meet."""
     of = {"patch": patch, "spacing": spacing}
     return (
-        line(loads.overlapped, of | {"joined": side}),
-        line(loads.wheels_together, of | {"n_wheels": wheels, "n_joined": together}),
+        line(by[0], of | {"joined": side}),
+        line(by[1], of | {"n_wheels": wheels, "n_joined": together}),
     )
 
 
@@ -131,12 +137,12 @@ def _design_vehicles() -> tuple[Line, ...]:
     lines = [
         line(loads.dynamic_allowance),
         line(loads.patch_width),
-        *_joined("w_1", "s_wheel", "w_w", "n_wheel", "n_axle"),
+        *_joined(_LRFD, "w_1", "s_wheel", "w_w", "n_wheel", "n_axle"),
         line(loads.patch_length),
     ]
     for vehicle in ("truck", "tandem"):
         length, wheels = f"l_{vehicle}", f"n_{vehicle}"
-        lines.extend(_joined("l_1", f"s_{vehicle}", length, "n_axle", wheels))
+        lines.extend(_joined(_LRFD, "l_1", f"s_{vehicle}", length, "n_axle", wheels))
         bound = {"P_wheel": f"P_{vehicle}", "n_joined": wheels, "l_w": length}
         lines.append(line(loads.vehicle_pressure, bound | {"W_vehicle": f"W_{vehicle}"}))
     return (*lines, line(loads.governing_vehicle))
@@ -146,8 +152,8 @@ def _older_rule() -> tuple[Line, ...]:
     return (
         line(loads.highway_impact),
         line(loads.square_side),
-        *_joined("w_1", "s_wheel", "w_w", "n_wheel", "n_axle"),
-        *_joined("w_1", "s_truck", "l_truck", "n_axle", "n_truck"),
+        *_joined(_OLDER, "w_1", "s_wheel", "w_w", "n_wheel", "n_axle"),
+        *_joined(_OLDER, "w_1", "s_truck", "l_truck", "n_axle", "n_truck"),
         line(loads.spread_wheels, {"P_wheel": "P_truck", "n_joined": "n_truck", "l_w": "l_truck"}),
     )
 

@@ -141,6 +141,18 @@ def square_side(H_ft):
     return 1.75 * H_ft
 
 
+@equation("1.75 H overlap", result="joined", kind="choice", **OLDER)
+def overlapped_squares(patch, spacing):
+    """Side of the loaded area: neighbours count as one area once their squares meet."""
+    return overlapped(patch, spacing)
+
+
+@equation("1.75 H wheels", result="n_joined", kind="choice", **OLDER)
+def wheels_on_squares(patch, spacing, n_wheels):
+    """Wheels on the loaded area: twice as many once the squares meet."""
+    return wheels_together(patch, spacing, n_wheels)
+
+
 @equation("1.75 H", result="W_psi", **OLDER)
 def spread_wheels(P_wheel, n_joined, F_i, w_w, l_w):
     """Pressure of the wheels on the loaded area."""
@@ -156,6 +168,10 @@ def _by_cover(number: str, table: str, column: str) -> Equation:
     rows = about.column(column)
     low, high = rows.xs[0], rows.xs[-1]
     text = f"cover outside the {column} table {table}, {low:g} to {high:g} ft"
+    neglected = (
+        f'{text}; "none" may be stated if the source of the table says that the load may be '
+        "neglected there"
+    )
 
     def by_cover(H_ft):
         """Live load by cover, on the straight line between the rows, impact included."""
@@ -171,7 +187,7 @@ def _by_cover(number: str, table: str, column: str) -> Equation:
         kind="look-up",
         limits=(
             Limit(Condition(lambda H_ft: H_ft >= low * (2 - REACHED)), Severity.OUTSIDE, text),
-            Limit(Condition(lambda H_ft: H_ft <= high * REACHED), Severity.OUTSIDE, text),
+            Limit(Condition(lambda H_ft: H_ft <= high * REACHED), Severity.OUTSIDE, neglected),
         ),
     )
 

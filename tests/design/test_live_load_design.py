@@ -135,7 +135,7 @@ def test_each_station_is_judged_by_its_own_cover():
     pipe = {"live_load": "H-20 table", "soil_reaction_modulus": "300 psi", "station": stations}
     text = toml(pipe=pipe, drop=["cover"])
     (task,) = tasks(parse(text.encode(), "test.toml"))
-    named = [note.text for note in task.notes if "interchangeable" in note.text]
+    named = [note.text for note in task.noted if "interchangeable" in note.text]
     assert [text.rpartition(" (at ")[2] for text in named] == ["A)"]
 
 
@@ -163,6 +163,8 @@ def test_cover_outside_the_table_is_refused_with_pipe_and_cover(cover):
     text = faults(live_load="H-20 table", cover=cover)
     assert '[[pipe]] "Trunk", live_load: soil cover above the top of the pipe' in text
     assert "1 to 8 ft" in text
+    # What may be said instead, under the deepest row alone.
+    assert ('"none" may be stated if the source of the table says' in text) == (cover != "0.5 ft")
 
 
 def test_the_ends_of_the_table_still_hold_in_the_other_unit():

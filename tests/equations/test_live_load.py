@@ -202,6 +202,14 @@ def test_older_rule_by_hand():
     assert by(design.OLDER_RULE, 2.0)["W_s"] == pytest.approx(16000 * 1.35 / 3.5**2 / 144)
 
 
+def test_the_older_rule_cites_the_older_specification():
+    """It is no part of AASHTO LRFD; only its impact factor is read from a table of its own."""
+    of = {each.equation.clause for each in design.live_load_lines(design.OLDER_RULE, "", "US")}
+    assert of == {"AASHTO Standard Specifications", "Moser & Folkman Table 2.5, highways"}
+    newer = {each.equation.clause for each in design.live_load_lines(design.HL_93, "", "US")}
+    assert newer == {"AASHTO LRFD 3.6"}
+
+
 @pytest.mark.parametrize(
     ("H", "factor"), [(0.5, 1.5), (1, 1.5), (1.5, 1.35), (2.5, 1.15), (3, 1.15), (3.1, 1), (9, 1)]
 )

@@ -40,7 +40,12 @@ LIVE_LOAD = (
         "by hand at 2 and 4 ft",
         "1e-6",
         "equations/test_live_load.py::test_older_rule_by_hand",
-        (live_load.square_side, live_load.spread_wheels),
+        (
+            live_load.square_side,
+            live_load.overlapped_squares,
+            live_load.wheels_on_squares,
+            live_load.spread_wheels,
+        ),
     ),
     Route(
         "closed form of a surface load",
