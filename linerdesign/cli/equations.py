@@ -23,6 +23,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     """Lists all equations, or prints one number in full."""
     if arguments.number is None:
         chosen, blocks = catalogue(), list_of(catalogue())
+        subject = "every equation of the package"
     else:
         chosen = with_number(arguments.number)
         if not chosen:
@@ -30,7 +31,6 @@ def run(arguments: argparse.Namespace) -> Outcome:
             expected = nearest(arguments.number, known, "number")
             raise InputFaults([Fault("NUMBER", arguments.number, expected)])
         blocks = tuple(block for each in chosen for block in in_full(each))
-    document = Document(
-        "Equations", blocks, ProjectInfo(title="every equation of the package"), "US", "", ""
-    )
+        subject = f"{chosen[0].number}, in every form of the package"
+    document = Document("Equations", blocks, ProjectInfo(title=subject), "US", "", "")
     return Outcome(document, {"equations": [equation_data(each) for each in chosen]}, True)

@@ -30,7 +30,7 @@ def planning_report(table: PlanningTable) -> Document:
         )
         columns = ("diameter", *(f"cover {c.text}" for c in table.covers))
         caption = f"Nominal thickness, mm (governing); {_water_name(table)}: {water.text}"
-        blocks.append(Grid(columns, ">" + "<" * len(table.covers), rows, caption))
+        blocks.append(Grid(columns, ">" * (1 + len(table.covers)), rows, caption))
     notes = tuple(dict.fromkeys(t for each in table.entries.values() for t in each.notes))
     if notes:
         blocks += [Heading("Notes", 2), Bullets(notes)]

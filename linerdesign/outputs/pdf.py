@@ -51,6 +51,8 @@ PAPERS = {"US": "us-letter", "SI": "a4"}
 # Tags for screen readers make a file four times as large; longer documents go without.
 MOST_TAGGED = 50
 _SHORT = 90
+# A heading breaks into lines, and may have some.
+_LONG = 300
 _ALARMS = {
     FAILS: "This wall fails a check.",
     OUTSIDE: "Outside the method: not to be taken as a pass.",
@@ -149,7 +151,7 @@ def _short(text: str, most: int = _SHORT) -> str:
 def _block(block: Block) -> Data:
     match block:
         case Heading(text, level):
-            return {"kind": "heading", "text": _short(text), "level": level}
+            return {"kind": "heading", "text": _short(text, _LONG), "level": level}
         case Paragraph(text):
             return {"kind": "paragraph", "text": clean(text)}
         case Bullets(items):

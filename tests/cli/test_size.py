@@ -163,6 +163,9 @@ def test_equations_and_new(run):
     code, out, _ = run("equations", "x1.1")
     assert code == 0
     assert "P_X1.1 = 2*K*E_L/(1 - nu^2)*(1/(DR - 1)^3)*(C/N)" in out
+    assert "every equation of the package" not in out
+    assert "X1.1, in every form of the package" in out
+    assert "every equation of the package" in run("equations")[1]
     assert run("equations", "X9.9")[0] == 2
     assert run("new", "fresh.toml")[0] == 0
     assert run("new", "fresh.toml")[0] == 2

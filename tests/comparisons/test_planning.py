@@ -70,6 +70,17 @@ def test_forms_and_what_is_printed_on_them(run, tmp_path):
     assert (tmp_path / "p.pdf").read_bytes().startswith(b"%PDF")
 
 
+def test_thicknesses_stand_under_each_other(run, tmp_path):
+    """Numbers of one and two figures end in one column, as the head does."""
+    (tmp_path / "a.toml").write_text(toml())
+    lines = run("plan", "a.toml", *AXES)[1].splitlines()
+    starts = [n for n, line in enumerate(lines) if line.startswith("diameter")]
+    assert len(starts) == 2
+    for start in starts:
+        rows = [lines[start].rstrip(), *(line.rstrip() for line in lines[start + 2 : start + 4])]
+        assert len({len(row) for row in rows}) == 1
+
+
 def test_bad_axes_are_all_named(run, tmp_path):
     (tmp_path / "a.toml").write_text(toml())
     code, _, err = run("plan", "a.toml", "--diameter", "8", "--cover", "-3 ft", "--water", "deep")

@@ -139,6 +139,59 @@ def test_cover_foot_and_contents():
         assert all(_plain(caution) in foot for caution in CAUTIONS)
 
 
+def _pieces(page):
+    """Each piece of text of a page, with the size of its letters and its height over the edge."""
+    pieces = []
+
+    def seen(text, matrix, place, _font, size):
+        height = matrix[1] * place[4] + matrix[3] * place[5] + matrix[5]
+        if text.strip():
+            pieces.append((_plain(text), size * abs(place[3] * matrix[3]), height))
+
+    page.extract_text(visitor_text=seen)
+    return pieces
+
+
+def test_the_cautions_at_the_foot_can_be_read():
+    """Letters of 8 points at least."""
+    foot = _plain(" ".join(CAUTIONS))
+    for page in _opened(_of(results(toml()))).pages:
+        sizes = [size for text, size, _ in _pieces(page) if len(text) > 12 and text in foot]
+        assert len(sizes) >= 3
+        assert min(sizes) == pytest.approx(8)
+
+
+def test_a_heading_keeps_its_table_and_a_table_stays_whole():
+    rows = tuple((f"row {n}", f"{n}.5") for n in range(14))
+    grids = [Grid(("what", "much"), "<>", rows, caption=f"Table {n}.") for n in range(9)]
+    designs = results(toml(), toml(pipe=STATIONS, drop=("cover", "groundwater_above_invert")))
+    pages = [_plain(page.extract_text()) for page in _opened(_of(designs, grids)).pages]
+    for grid in grids:
+        (page,) = [text for text in pages if _plain(grid.caption) in text]
+        titles = [_plain(each.caption) for each in grids if _plain(each.caption) in page]
+        assert page.count("row13") == page.count("row0") == len(titles)
+    for result, start in zip(designs, [p for p in pages if p.count("Inputs")], strict=True):
+        assert all(_plain(step.meaning) in start for step in inputs(result))
+
+
+def test_a_table_longer_than_a_page_is_there_in_full():
+    """Few rows of many words, and many rows: whole they would run out of the page."""
+    text = "word " * 900
+    tall = Grid(("what", "said"), "<<", ((text, "end of one"), (text, "end of two")))
+    many = Grid(("what",), "<", tuple((f"line {n}.",) for n in range(300)))
+    pages = _opened(_of(results(toml()), (tall, many))).pages
+    whole = _plain("".join(page.extract_text() for page in pages))
+    assert whole.count("word") == 2 * 900
+    assert all(f"line{n}." in whole for n in range(300))
+    for page in pages:
+        assert min(height for _, _, height in _pieces(page)) > 20
+
+
+def test_a_long_heading_is_whole():
+    title = "External pressure that the liner carries " * 5 + "(F1216-07b)"
+    assert _plain(title) in _text(_of(results(toml()), (Heading(title, 2),)))
+
+
 def test_every_kind_of_block_is_set():
     square = '<rect width="9" height="9"/>'
     svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="20" height="9">{square}</svg>'
