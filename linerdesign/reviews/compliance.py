@@ -141,8 +141,8 @@ def _by_numbers(name: str, criteria: Criteria, found: Recheck) -> tuple[str, str
     if wrong:
         return f"{names} would show it, and differs", NOT_SHOWN
     if slip:
-        return f"by {names}, but for the slip found", MET
-    return f"by {names}, which agrees", MET
+        return f"shown by {names}, but for the slip found", MET
+    return f"shown by {names}", MET
 
 
 def _touched(name: str, criteria: Criteria, case: Case, found: Recheck) -> tuple[Comparison, ...]:

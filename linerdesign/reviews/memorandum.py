@@ -360,7 +360,9 @@ def _sensitivity(each: Reviewed) -> Iterator[Block]:
     )
     columns = ("input", "value", "known", "doubt", "required, mm", "nominal, mm")
     yield Grid(columns, "<><<>>", rows, "Inputs that move the thickness, assumed ones first")
-    picture = tornado(found.sized.name, moved, found.wall, system)
+    wall = None if found.leaves_no_bore else found.wall
+    whose = "rounded up by us" if found.rounded_up_by_us else "submitted"
+    picture = tornado(found.sized.name, moved, wall, system, whose)
     if picture:
         yield picture
     if moved.chance:

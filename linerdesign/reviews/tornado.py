@@ -15,8 +15,13 @@ _WIDTH, _RIGHT, _TOP, _ROW, _MOST = 640.0, 60.0, 34.0, 24.0, 12
 _NUMBER, _LETTER = 64.0, 7.2
 
 
-def tornado(name: str, found: Sensitivity, wall: float | None, system: str) -> Picture | None:
-    """Bars of the thickness required, assumed inputs darker; a line at the thickness submitted."""
+def tornado(
+    name: str, found: Sensitivity, wall: float | None, system: str, whose: str = "submitted"
+) -> Picture | None:
+    """Bars of the thickness required, assumed inputs darker; a line at the wall, and `whose` it is.
+
+    None where nothing is in doubt.
+    """
     swings = found.swings[:_MOST]
     if not swings:
         return None
@@ -30,7 +35,7 @@ def tornado(name: str, found: Sensitivity, wall: float | None, system: str) -> P
     parts = [_bar(scale, row, swing) for row, swing in enumerate(bars)]
     parts.append(_line(scale, bars[0].now, height, "required"))
     if wall is not None:
-        parts.append(_line(scale, wall, height, "submitted", dashed=True))
+        parts.append(_line(scale, wall, height, whose, dashed=True))
     alternative = "the largest swings are " + "; ".join(
         f"{SYMBOLS[s.doubt.key].meaning}: {scale.text(min(s.required))} to "
         f"{scale.text(max(s.required))} mm"

@@ -3,8 +3,11 @@
 Numbers come from the hand calculation of `by_hand`, counts from trying numbers one by one.
 """
 
+import base64
 import json
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -274,11 +277,17 @@ def test_a_step_under_a_coarse_required_thickness_is_rounded_down(reviewed):
     assert any("rounded down" in text for text in texts(pipe, "correction"))
 
 
-def test_a_wall_that_nobody_submitted_is_marked(reviewed):
+def test_a_wall_that_nobody_submitted_is_marked(reviewed, run, tmp_path):
     _, pipe, letter = reviewed(project(FULL, {"required_thickness": "11.85 mm"}))
     assert pipe["rounded_up_by_us"]
     assert "(12.00) 12.63 13.50 thin" in letter
     assert "12 mm (0.4724 in), the stated required one rounded up by us," in letter
+    run("review", "project.toml", "-o", "letter.html")
+    page = (tmp_path / "letter.html").read_text(encoding="utf-8")
+    pictures = re.findall(r"data:image/svg\+xml;base64,([A-Za-z0-9+/=]+)", page)
+    drawn = " ".join(base64.b64decode(picture).decode() for picture in pictures)
+    assert "rounded up by us 12.00" in drawn
+    assert "submitted 12.00" not in drawn
 
 
 # Other inputs
@@ -345,3 +354,12 @@ def test_tolerances_have_an_upper_limit(run, tmp_path, words):
 def test_a_thick_wall_stays_thick_under_a_wide_tolerance(reviewed):
     _, pipe, _ = reviewed(project(FULL, {"thickness": "15 mm"}), "--tolerance", "20 %")
     assert pipe["verdict"] == "thick"
+
+
+def test_the_guide_lists_every_slip():
+    guide = (Path(__file__).parents[2] / "docs" / "user_guide.md").read_text(encoding="utf-8")
+    section = guide.split("## Reading a review")[1].split("\n## ")[0]
+    (submittal,) = submittals(parse(project(FULL, {"thickness": "12 mm"}).encode(), "test.toml"))
+    for slip in slips_of(case_of(submittal.ours)):
+        name = slip.name if not slip.name.startswith("check-skipped") else "check-skipped X1.n"
+        assert f"`{name}`" in section, name
