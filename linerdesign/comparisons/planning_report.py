@@ -7,7 +7,7 @@ import io
 from collections.abc import Iterator
 from typing import Any
 
-from linerdesign.comparisons.planning import ABOVE_INVERT, Entry, Place, PlanningTable
+from linerdesign.comparisons.planning import Entry, Place, PlanningTable, water_key_of
 from linerdesign.design.live_load import TABLES
 from linerdesign.equations.soil import depth_table
 from linerdesign.equations.symbols import SYMBOLS
@@ -15,7 +15,7 @@ from linerdesign.outputs.document import Block, Bullets, Document, Grid, Heading
 from linerdesign.outputs.json import FORMAT
 from linerdesign.outputs.numbers import value_with_unit
 from linerdesign.project.measures import Measure
-from linerdesign.project.models import WATER_DATUMS, Criteria
+from linerdesign.project.models import Criteria
 
 
 def planning_report(table: PlanningTable) -> Document:
@@ -56,10 +56,9 @@ def _remarks(table: PlanningTable) -> Iterator[str]:
             "governs stands in the cell"
         )
     yield f"water is {_water_name(table)}; cover is the soil above the top of the pipe"
-    given = [key for each in (table.pipe, *table.pipe.station) for key in each.model_fields_set]
-    other = [key for key in WATER_DATUMS[1:-1] if key in given]
-    if other and table.water_key == ABOVE_INVERT:
-        yield f"the pipe's own water, stated as {other[0].replace('_', ' ')}, is not used"
+    own = water_key_of(table.pipe, table.project.criteria)
+    if own != table.water_key:
+        yield f"the pipe's own water, stated as {own.replace('_', ' ')}, is not used"
     yield "* caution, ! outside the method, x a check fails; the notes stand below"
     yield "for planning: each pipe is to be designed by its own values"
 

@@ -46,6 +46,16 @@ def test_every_cell_is_what_size_gives(run, tmp_path):
         assert cell["status"] == single.status
 
 
+def test_water_of_the_criteria_that_is_not_used_is_named(run, tmp_path):
+    owners = {"defaults": {"groundwater_below_surface": "5 ft"}}
+    (tmp_path / "a.toml").write_text(toml(criteria=owners, drop=("groundwater_above_invert",)))
+    _, out, _ = run("plan", "a.toml", *AXES[:6])
+    assert "own water, stated as groundwater below surface, is not used" in out
+    _, out, _ = run("plan", "a.toml", *AXES)
+    assert "is not used" not in out
+    assert "water is groundwater below surface" in out
+
+
 def test_the_pipe_states_the_datum_of_the_water(run, tmp_path):
     below = {"groundwater_below_surface": "5 ft"}
     (tmp_path / "a.toml").write_text(toml(below, drop=("groundwater_above_invert",)))
