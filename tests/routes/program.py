@@ -137,6 +137,13 @@ PROGRAM = tuple(
             "reviews/test_sensitivity.py::test_the_chance_of_one_doubt_is_known_in_closed_form",
         ),
         (
+            "chance that an arbitrary number is explained",
+            "numbers tried one by one",
+            "0.07",
+            "reviews/test_claims.py::"
+            "test_the_chance_is_the_share_of_numbers_that_are_explained",
+        ),
+        (
             "head and cover that a built wall bears",
             "bisection on the printed equations",
             "1e-6",
