@@ -112,9 +112,26 @@ Origin = Literal["measured", "plan", "given", "assumed"]
 
 
 class Table(BaseModel):
-    """A table of the project file. Keys it does not know are refused."""
+    """A table of the project file. Keys it does not know are refused.
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    pydantic builds the reader of a table when the first one is read: most files hold few kinds.
+    """
+
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True
+    )
+
+
+class WhenGiven:
+    """Annotates a table in another one: its reader is no part of the other's, which may do without.
+
+    Faults are placed as if it were.
+    """
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> core_schema.CoreSchema:
+        return core_schema.no_info_plain_validator_function(source.model_validate)
 
 
 def measured_keys(table: type[Table]) -> dict[str, str]:

@@ -27,6 +27,7 @@ from linerdesign.project.fields import (
     Text,
     UnitWeight,
     Vacuum,
+    WhenGiven,
 )
 from linerdesign.project.fields import Table as Table
 from linerdesign.project.fields import measured_keys as measured_keys
@@ -144,8 +145,12 @@ class Criteria(Table):
     thickness_step: Section = Field(
         Measure(1.5, "mm", "1.5 mm"), description="the nominal thickness is a multiple of it"
     )
-    defaults: Defaults = Field(Defaults(), description="values for pipes that leave a key out")
-    limits: Limits = Field(Limits(), description="values that a project should not go beyond")
+    defaults: Annotated[Defaults, WhenGiven()] = Field(
+        Defaults.model_construct(), description="values for pipes that leave a key out"
+    )
+    limits: Annotated[Limits, WhenGiven()] = Field(
+        Limits.model_construct(), description="values that a project should not go beyond"
+    )
     _owner: Criteria | None = PrivateAttr(None)
     _of_project: frozenset[str] = PrivateAttr(frozenset())
 
@@ -228,7 +233,9 @@ class Stated(Table):
     steps: Annotated[dict[str, Measure], BeforeValidator(read_steps)] = Field(
         {}, description="other lines that it shows, by their symbol"
     )
-    inputs: StatedInputs | None = Field(None, description="inputs that differ from this file's")
+    inputs: Annotated[StatedInputs, WhenGiven()] | None = Field(
+        None, description="inputs that differ from this file's"
+    )
 
 
 class Pipe(Site):
@@ -250,11 +257,19 @@ class Pipe(Site):
         {}, description="how values are known: measured, plan, given or assumed"
     )
     evidence: dict[str, Text] = Field({}, description="what stands behind measured values, by key")
-    capacity: Capacity | None = Field(None, description="asks for the flow after lining")
-    order: Order | None = Field(None, description="asks for quantities")
-    sample: list[Sample] = Field([], max_length=1000, description="samples of the installed wall")
-    station: list[Station] = Field([], max_length=1000, description="places along the pipe")
-    stated: Stated | None = Field(None, description="what a submitted calculation says")
+    capacity: Annotated[Capacity, WhenGiven()] | None = Field(
+        None, description="asks for the flow after lining"
+    )
+    order: Annotated[Order, WhenGiven()] | None = Field(None, description="asks for quantities")
+    sample: list[Annotated[Sample, WhenGiven()]] = Field(
+        [], max_length=1000, description="samples of the installed wall"
+    )
+    station: list[Annotated[Station, WhenGiven()]] = Field(
+        [], max_length=1000, description="places along the pipe"
+    )
+    stated: Annotated[Stated, WhenGiven()] | None = Field(
+        None, description="what a submitted calculation says"
+    )
     doubt: Annotated[dict[str, Measure], BeforeValidator(read_doubts)] = Field(
         {}, description="how far values may be off, in their unit or in percent of the value"
     )
