@@ -51,5 +51,5 @@ def dry_wall(values: Mapping[str, Any], required: Any) -> DryWall | None:
     if "h_invert" not in values:
         return None
     dry = dimension_ratio_thickness(values["D"], values["DR_max"])
-    thicker = (values["h_invert"] > 0) & (dry > required * (1 + NEAR))
-    return DryWall(dry, required, thicker)
+    # Without water the limit is one of the checks, and no wall required is thinner than it asks.
+    return DryWall(dry, required, dry > required * (1 + NEAR))
