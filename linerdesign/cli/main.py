@@ -58,8 +58,8 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
     top = _Parser(
         prog="linerdesign",
         description="Wall thickness of cured-in-place pipe liners, ASTM F1216 Appendix X1.",
-        epilog="Exit codes: 0 done, all checks pass; 1 done, but a check fails, a value is "
-        "outside the method, or nothing could be decided; 2 bad input, nothing written; 3 our fault.",
+        epilog="Exit codes: 0 done, all checks pass; 1 done, but a check fails, a value is outside "
+        "the method, or nothing could be decided; 2 bad input, nothing written; 3 our fault.",
     )
     top.add_argument("--version", action="version", version=f"linerdesign {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
