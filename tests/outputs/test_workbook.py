@@ -558,7 +558,8 @@ def test_libreoffice_agrees_as_issued_and_after_changes(tmp_path):
         worst, result = rows[0], wanted[label][0]
         assert same(worst[7], result.required_thickness)
         assert same(worst[9], result.nominal_thickness)
-        assert worst[13] == result.governing
+        floor = "; owner's minimum decides" if result.floor_decides else ""
+        assert worst[13] == result.governing + floor
         assert worst[15] == result.status
         if len(rows) > 1:
             assert worst[2] == result.governing_station
