@@ -20,6 +20,8 @@ CORRECTION, QUESTION, REMARK = "correction", "question", "remark"
 NO_COMMENT = "The stated values agree with our recalculation, and the wall is adequate."
 # More slips at one place are counted and not listed in the letter.
 MOST_LISTED = 3
+# Of the inputs that would give a number, the letter has those that need the least change.
+MOST_INPUTS = 5
 # An explanation that more arbitrary numbers would find is not worth a question.
 WORTH_ASKING = 0.25
 
@@ -251,9 +253,11 @@ def _unexplained(found: Recheck, wrong: list[Comparison]) -> Iterator[Comment]:
     if _less_than_beside(found):
         text += " It is less than the required thickness stated beside it."
     thickness = any(c.item.key.startswith("t") for c in wrong)
-    likely = tuple(each for each in found.instead if each.plausible is not False)
+    likely = [each for each in found.instead if each.plausible is not False]
     if likely and thickness:
-        text += f" It would result from {_or_from(likely, found)}."
+        nearest = sorted(likely, key=lambda each: each.away)[:MOST_INPUTS]
+        others = ", and from others in the recheck" if len(likely) > MOST_INPUTS else ""
+        text += f" It would result from {_or_from(nearest, found)}{others}."
     yield Comment(CORRECTION, f"{text} Please show how it is computed, or correct it.")
 
 
@@ -264,7 +268,7 @@ def _less_than_beside(found: Recheck) -> bool:
     return nominal.value + nominal.half < required.value - required.half
 
 
-def _or_from(values: tuple[Instead, ...], found: Recheck) -> str:
+def _or_from(values: Sequence[Instead], found: Recheck) -> str:
     return "; or from ".join(instead_text(each, found.sized.basis.system) for each in values)
 
 

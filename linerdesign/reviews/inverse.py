@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from math import inf, log
 
 import numpy as np
 
@@ -32,6 +33,13 @@ class Instead:
     now: float
     plausible: bool | None
     why: str
+
+    @property
+    def away(self) -> float:
+        """How far the value is from the present one, as the logarithm of their ratio."""
+        if min(self.value, self.now) <= 0:
+            return inf
+        return abs(log(self.value / self.now))
 
 
 @dataclass(frozen=True)
@@ -92,7 +100,7 @@ def _ranges(case: Case, right: dict[str, float]) -> Iterator[_Range]:
             whole = right[of]
             words = "20 to 75 % of the initial one"
             yield _Range(key, (0.02 * whole, 2 * whole), (0.2 * whole, 0.75 * whole), words)
-    yield _Range("K", (0.5, 40.0), (1.0, 10.0))
+    yield _Range("K", (0.5, 40.0), (1.0, 12.0))
     yield _Range("nu", (0.0, 0.49), (0.2, 0.45))
     yield _Range("N", (0.2, 10.0), (1.0, 3.0))
     width = right["D"]

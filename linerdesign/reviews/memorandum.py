@@ -185,7 +185,8 @@ def _slips(found: Recheck) -> str:
     if found.own is not None:
         over = ", ".join(name for name, _ in found.own.over)
         return f"{found.own.equation}'s own number; {over} not shown"
-    first = [each for each in found.explanations if each.place == 1 and each.complete]
+    likeliest = found.findings or [each for each in found.explanations if each.place == 1]
+    first = [each for each in likeliest if each.complete]
     if not first:
         return ""
     names = [" + ".join(each.names).replace("-", " ") for each in first]

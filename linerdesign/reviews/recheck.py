@@ -114,9 +114,8 @@ class Recheck:
 
     @property
     def findings(self) -> tuple[Explanation, ...]:
-        """The likeliest explanations, where they are no mere possibility."""
-        first = tuple(each for each in self.explanations if each.place == 1)
-        return first if all(each.credible for each in first) else ()
+        """The likeliest explanations that are no mere possibility."""
+        return tuple(each for each in self.explanations if each.place == 1 and each.credible)
 
     @property
     def with_their_inputs(self) -> dict[str, float]:

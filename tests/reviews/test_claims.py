@@ -271,6 +271,7 @@ def test_a_step_under_a_coarse_required_thickness_is_rounded_down(reviewed):
     _, pipe, _ = reviewed(project(x, {"required_thickness": "12 mm", "thickness": "12 mm"}))
     assert pipe["verdict"] == "thin"
     assert "rounded-down" in [s for each in pipe["explanations"] for s in each["slips"]]
+    assert any("rounded down" in text for text in texts(pipe, "correction"))
     stated = {"required_thickness": f"{of(x):.2f} mm", "thickness": "12 mm"}
     _, pipe, _ = reviewed(project(x, stated))
     assert [each["slips"] for each in pipe["explanations"]] == [["rounded-down"]]
@@ -308,6 +309,9 @@ def test_every_input_that_matters_is_tried(reviewed, x, changed, symbol, value):
     _, pipe, letter = reviewed(project(x, {"required_thickness": f"{required:.3f} mm"}))
     found = {each["symbol"]: each["value"]["value"] for each in pipe["instead"]}
     assert found[symbol] == pytest.approx(value, rel=2e-3)
+    if symbol in ("D", "w", "K"):
+        # Among the least changes of all inputs, and so in the letter.
+        assert any(f"from {symbol} = " in text for text in texts(pipe, "correction"))
     if pipe["explanations"] and pipe["explanations"][0]["complete"]:
         assert "not to the last digit" in letter.split("Comments")[0]
 
