@@ -23,13 +23,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--tolerance",
         metavar="PERCENT",
         default="1 %",
-        help='values within this agree, as rounding does (default "1 %%")',
+        help='values within this agree, as rounding does (default "1 %%", 20 %% at most)',
     )
     parser.add_argument(
         "--open-point",
         metavar="PERCENT",
         default="5 %",
-        help='a difference over this is an open point (default "5 %%")',
+        help='a difference over this is an open point (default "5 %%", 50 %% at most)',
     )
     parser.add_argument(
         "--side-by-side",
