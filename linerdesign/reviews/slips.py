@@ -165,11 +165,23 @@ SLIPS: tuple[Slip, ...] = (
         (changes.head_from_invert, changes.head_from_invert_in_load),
     ),
     Slip(
+        "depth-to-water-as-head",
+        "the depth of the groundwater below ground is taken for its head",
+        "head of X1.1",
+        RARE,
+        (
+            partial(changes.water_depth, above=False),
+            partial(changes.water_depth, above=True),
+            changes.water_depth_in_both,
+        ),
+        REPLACES,
+    ),
+    Slip(
         "water-datum-crown",
         "the height of the groundwater above the top of the pipe is put in as that above the "
         "invert, so that every head is less by the diameter",
         "head of X1.1",
-        USUAL,
+        RARE,
         (partial(changes.water_datum, higher=False),),
         REPLACES,
     ),
@@ -180,18 +192,6 @@ SLIPS: tuple[Slip, ...] = (
         "head of X1.1",
         RARE,
         (partial(changes.water_datum, higher=True),),
-        REPLACES,
-    ),
-    Slip(
-        "depth-to-water-as-head",
-        "the depth of the groundwater below ground is taken for its head",
-        "head of X1.1",
-        RARE,
-        (
-            partial(changes.water_depth, above=False),
-            partial(changes.water_depth, above=True),
-            changes.water_depth_in_both,
-        ),
         REPLACES,
     ),
     Slip(
