@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from linerdesign.batch.columns import Column
 from linerdesign.design.live_load import METHODS
 from linerdesign.project.faults import Fault, shown
-from linerdesign.project.measures import LARGEST, Kind, check_number
+from linerdesign.project.measures import Kind, check_number
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import validated
 
@@ -105,11 +105,7 @@ def _not_a_word(key: str, text: str) -> str:
 def _refuse_impossible(cells: Cells, faults: RowFaults) -> None:
     numbers, about = cells.numbers, cells.column.about
     with np.errstate(invalid="ignore"):
-        good = (np.abs(numbers) <= LARGEST) & (numbers < about.below)
-        if not about.negative:
-            good &= numbers >= 0
-        if not about.zero:
-            good &= numbers != 0
+        good = about.takes(numbers)
     good |= ~cells.given
     good[list(cells.words)] = True
     for row in np.flatnonzero(~good).tolist():

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal, get_args
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
-from linerdesign.project.measures import Measure, factor, parse, parse_range
+from linerdesign.project.measures import KINDS, Measure, factor, parse, parse_range
 
 
 @dataclass(frozen=True)
@@ -49,27 +49,6 @@ def _text(value: object) -> str:
     return value.strip()
 
 
-def _ratio(value: object) -> float:
-    number = factor(value)
-    if number >= 0.5:
-        raise ValueError("a number from 0 to under 0.5, such as 0.3")
-    return number
-
-
-def _retention(value: object) -> Measure:
-    measure = parse_range(value, "percent")
-    if not 0 < measure.number <= (measure.upper or measure.number) <= 100:
-        raise ValueError('a percentage over 0 and at most 100 %, such as "50 %"')
-    return measure
-
-
-def _share(value: object) -> Measure:
-    measure = parse(value, "percent")
-    if not 0 < measure.number <= 100:
-        raise ValueError('a percentage over 0 and at most 100 %, such as "85 %"')
-    return measure
-
-
 def _price(value: object) -> Measure:
     """`"3.10 USD/kg"`: the currency is a label, the mass a unit."""
     amount, _, mass = str(value).partition("/")
@@ -97,11 +76,11 @@ Property = Annotated[Measure, expecting(parse_range, "modulus")]
 UnitWeight = Annotated[Measure, expecting(parse, "unit weight")]
 Density = Annotated[Measure, expecting(parse, "density")]
 Ovality = Annotated[Measure, expecting(parse, "ovality")]
-Retention = Annotated[Measure, expecting(_retention)]
+Retention = Annotated[Measure, expecting(parse_range, "retention")]
 Percent = Annotated[Measure, expecting(parse, "percent")]
-Share = Annotated[Measure, expecting(_share)]
-Factor = Annotated[float, expecting(factor)]
-PoissonRatio = Annotated[float, expecting(_ratio)]
+Share = Annotated[Measure, expecting(parse, "share")]
+Factor = Annotated[float, expecting(factor, "factor")]
+PoissonRatio = Annotated[float, expecting(factor, "ratio")]
 Price = Annotated[Measure, expecting(_price)]
 Pressure = Annotated[Measure, expecting(parse, "pressure")]
 Vacuum = Annotated[Measure, expecting(parse, "vacuum")]
@@ -122,6 +101,11 @@ class Table(BaseModel):
     )
 
 
+def given(table: Table) -> dict[str, Any]:
+    """What the file gave, without the keys left out."""
+    return {key: getattr(table, key) for key in table.model_fields_set}
+
+
 class WhenGiven:
     """Annotates a table in another one: its reader is no part of the other's, which may do without.
 
@@ -136,6 +120,11 @@ class WhenGiven:
 
 def measured_keys(table: type[Table]) -> dict[str, str]:
     """The keys of a table that take one quantity with its unit, and its kind among `KINDS`."""
+    return {key: kind for key, kind in kinds_of(table).items() if KINDS[kind].unit}
+
+
+def kinds_of(table: type[Table]) -> dict[str, str]:
+    """The keys of a table that take one number, with a unit or bare, and its kind among `KINDS`."""
     found = {}
     for key, field in table.model_fields.items():
         for about in (*field.metadata, *_of_union(field.annotation)):

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+import operator
 import re
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pint
 
@@ -21,6 +23,7 @@ _EITHER = re.compile(r"\s*([+-]?[1-9]\d{0,2}),(\d{3})(?![\d.,])(.*)")
 _THOUSANDS = re.compile(r"\s*([+-]?[1-9]\d{0,2}(?:,\d{3})+)(?![\d,])(.*)")
 LONGEST = 80
 LARGEST = 1e15
+_HOLDS = {">": operator.gt, ">=": operator.ge, "<": operator.lt, "<=": operator.le}
 
 
 @cache
@@ -32,7 +35,11 @@ def registry() -> pint.UnitRegistry[float]:
 
 @dataclass(frozen=True)
 class Kind:
-    """What sort of quantity a key takes: a unit it must convert to, and an example."""
+    """What sort of quantity a key takes: a unit it must convert to, an example, and its ends.
+
+    A number is over zero, unless `zero` or `negative` lets in more; it is at most `most`, and
+    under `below`. Ends that are not zero are meant in `unit`, which has no other beside it.
+    """
 
     what: str
     unit: str
@@ -40,6 +47,30 @@ class Kind:
     zero: bool = False
     negative: bool = False
     below: float = math.inf
+    most: float = LARGEST
+
+    @property
+    def ends(self) -> tuple[tuple[str, float], tuple[str, float]]:
+        """The lower and the upper end, each as the comparison that a number must hold."""
+        lower = (">=", -LARGEST) if self.negative else (">=" if self.zero else ">", 0.0)
+        return lower, ("<", self.below) if self.below <= self.most else ("<=", self.most)
+
+    def takes(self, number: Any) -> Any:
+        """Whether it takes a number; of an array, which of its numbers."""
+        (lower, least), (upper, most) = self.ends
+        return _HOLDS[lower](number, least) & _HOLDS[upper](number, most)
+
+    @property
+    def expected(self) -> str:
+        """What numbers it takes, in words: `a length greater than zero`."""
+        (lower, _), (upper, end) = self.ends
+        if end < LARGEST:
+            least = "over 0" if lower == ">" else "at least 0"
+            most = "under" if upper == "<" else "at most"
+            return f"{self.what}, {least} and {most} {end:g} {self.unit}".rstrip()
+        if self.negative:
+            return self.what
+        return f"{self.what} {'greater than zero' if lower == '>' else 'that is not negative'}"
 
 
 KINDS = {
@@ -58,7 +89,10 @@ KINDS = {
     "mass": Kind("a mass", "kg", '"kg"'),
     "percent": Kind("a percentage with its sign", "%", '"3 %"', zero=True),
     "ovality": Kind("an ovality in percent", "%", '"3 %"', zero=True, below=100.0),
+    "retention": Kind("a percentage with its sign", "%", '"50 %"', most=100.0),
+    "share": Kind("a percentage with its sign", "%", '"85 %"', most=100.0),
     "factor": Kind("a number", "", "2.0"),
+    "ratio": Kind("a number", "", "0.3", below=0.5),
 }
 
 
@@ -176,12 +210,8 @@ def check_number(number: float, about: Kind) -> None:
     """Refuses numbers that the kind of quantity can't have."""
     if not abs(number) <= LARGEST:
         raise ValueError(f"{about.what} of a possible size, such as {about.example}")
-    if number < 0 and about.zero and not about.negative:
-        raise ValueError(f"{about.what} that is not negative")
-    if number <= 0 and not about.zero:
-        raise ValueError(f"{about.what} greater than zero")
-    if number >= about.below:
-        raise ValueError(f"{about.what}, under {about.below:g}")
+    if not about.takes(number):
+        raise ValueError(about.expected)
 
 
 def _check_unit(unit: str, about: Kind) -> None:
@@ -199,13 +229,13 @@ def _check_unit(unit: str, about: Kind) -> None:
         raise ValueError(f"a known unit of {about.what[2:]}, such as {about.example}") from None
 
 
-def factor(value: object) -> float:
-    """A bare number greater than zero.
+def factor(value: object, kind: str) -> float:
+    """A bare number of the kind.
 
     Raises:
         ValueError: for anything else, a number in quotes included.
     """
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise ValueError("a bare number such as 2.0, without quotes")
-    check_number(float(value), KINDS["factor"])
+        raise ValueError(f"a bare number such as {KINDS[kind].example}, without quotes")
+    check_number(float(value), KINDS[kind])
     return float(value)

@@ -28,11 +28,12 @@ from linerdesign.project.fields import (
     UnitWeight,
     Vacuum,
     WhenGiven,
+    kinds_of,
 )
 from linerdesign.project.fields import Table as Table
 from linerdesign.project.fields import measured_keys as measured_keys
-from linerdesign.project.ground import LiveLoad, SoilModulus
-from linerdesign.project.measures import Measure
+from linerdesign.project.ground import TABLES_OF_KEYS, LiveLoad, SoilModulus
+from linerdesign.project.measures import KINDS, Kind, Measure
 from linerdesign.project.requests import Capacity, Order, Sample
 from linerdesign.project.stated import read_doubts, read_steps
 
@@ -273,6 +274,15 @@ class Pipe(Site):
     doubt: Annotated[dict[str, Measure], BeforeValidator(read_doubts)] = Field(
         {}, description="how far values may be off, in their unit or in percent of the value"
     )
+
+
+def kind_of(key: str) -> Kind | None:
+    """What a key of a pipe, a resin, the criteria or a table in them takes, if it is one number."""
+    tables: tuple[type[Table], ...] = (Pipe, Resin, Criteria, *TABLES_OF_KEYS.values())
+    for table in tables:
+        if found := kinds_of(table).get(key):
+            return KINDS[found]
+    return None
 
 
 # The keys of which one group states one thing; exactly one group of each may be given.

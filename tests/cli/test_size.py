@@ -229,7 +229,7 @@ def test_new_asks_for_what_a_file_takes(run, monkeypatch, tmp_path):
     load = ("HL93", "lots", "HL-93")
     code, _, err = _asked(run, monkeypatch, "", "f", "", "100 %", "3 %", "", "", *soil, *load)
     assert code == 0
-    assert "expected an ovality in percent, under 100" in err
+    assert "expected an ovality in percent, at least 0 and under 100 %" in err
     assert "one of these compactions: dumped, slight, moderate, high" in err
     text = (tmp_path / "asked.toml").read_text()
     assert 'soil_reaction_modulus = "silty sand, 90 % compaction"' in text
