@@ -29,7 +29,7 @@ ROOT = Path(__file__).parents[1]
 ROOMS = {
     "equations": (
         *("gravity", "site", "pressure", "live_load", "soil", "selection"),
-        *("tree", "tracing", "printing"),
+        *("sameness", "tree", "tracing", "printing"),
     ),
     "design": ("lines", "basis", "checks", "sizing", "live_load", "soil"),
 }
@@ -67,13 +67,16 @@ SYMMETRIC = ("maximum", "minimum", "max", "min")
 
 # A tolerance of a billionth is a choice: whether its own edge still counts decides nothing.
 EDGES = (
-    ("equations/pressure", "WINDOW", "t * REACHED >= t_pressure"),
-    ("equations/live_load", "_by_cover", "H_ft >= low * (2 - REACHED)"),
-    ("equations/live_load", "_by_cover", "H_ft <= high * REACHED"),
-    ("equations/soil", "_by_depth", "H_ft <= DEEPEST * REACHED"),
-    ("equations/soil", "_combining", "r_n >= softest * (2 - REACHED)"),
-    ("equations/soil", "_combining", "r_B >= widths[0] * (2 - REACHED)"),
-    ("design/sizing", "met", "demand <= capacity * (1 + SAME)"),
+    ("SAME", "1e-09", "1.01e-09"),
+    ("at_most", "value <= most * (1 + SAME)", "value < most * (1 + SAME)"),
+    ("at_least", "value >= least * (1 - SAME)", "value > least * (1 - SAME)"),
+    *(
+        (name, f"value {sign} {border}", f"value {sign}= {border}")
+        for name, sign, border in (
+            ("under", "<", "least * (1 - SAME * np.sign(least))"),
+            ("over", ">", "most * (1 + SAME * np.sign(most))"),
+        )
+    ),
 )
 # How tightly operators bind counts by its order alone, and none of these changes the order.
 RANKS = (
@@ -86,7 +89,7 @@ RANKS = (
 )
 # (module, definition, before, after): mutants that no input can tell from the sound package.
 EQUIVALENT = {
-    **{(*edge, edge[2].replace("=", "")): "the edge of a tolerance" for edge in EDGES},
+    **{("equations/sameness", *edge): "the edge of a tolerance" for edge in EDGES},
     **{("equations/printing", *rank): "the same order of binding" for rank in RANKS},
     ("equations/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
         "at the tie both answers are the same thickness"

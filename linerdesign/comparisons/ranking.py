@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from linerdesign.comparisons.systems import Answer
-from linerdesign.design.sizing import SAME
+from linerdesign.equations.sameness import at_most, over
 from linerdesign.project.models import Resin
 from linerdesign.project.quantities import currency
 
@@ -71,7 +71,7 @@ def least(row: tuple[Answer, ...], by: str = "thickness", best: bool = False) ->
     if by == "cost" and len(currencies(each for each, _ in known)) > 1:
         return ()
     lowest = min((x for _, x in known), default=0.0)
-    return tuple(each.resin.name for each, x in known if x <= lowest * (1 + SAME))
+    return tuple(each.resin.name for each, x in known if at_most(x, lowest))
 
 
 def standings(table: Table, by: str) -> tuple[Standing, ...]:
@@ -97,7 +97,7 @@ def _ranked(fit: list[Standing], by: str) -> Iterator[Standing]:
             group.sort(key=lambda s: s.figure(by))
         first, rank = group[0], before + 1
         for place, each in enumerate(group, before + 1):
-            if alike and each.figure(by) > first.figure(by) * (1 + SAME):
+            if alike and over(each.figure(by), first.figure(by)):
                 first, rank = each, place
             yield replace(each, rank=rank)
         before += len(group)

@@ -8,8 +8,9 @@ from functools import cached_property
 import numpy as np
 
 from linerdesign.design.result import PipeResult
-from linerdesign.design.sizing import NO_SIZE, SAME, design
+from linerdesign.design.sizing import NO_SIZE, design
 from linerdesign.equations.equation import Severity
+from linerdesign.equations.sameness import SAME
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults

@@ -12,10 +12,8 @@ from typing import Any
 
 from linerdesign.equations.gravity import dimension_ratio_thickness
 from linerdesign.equations.printing import positional
+from linerdesign.equations.sameness import over
 from linerdesign.equations.thickness import both_units
-
-# Two thicknesses this near are one.
-NEAR = 1e-9
 
 
 @dataclass(frozen=True)
@@ -52,4 +50,4 @@ def dry_wall(values: Mapping[str, Any], required: Any) -> DryWall | None:
         return None
     dry = dimension_ratio_thickness(values["D"], values["DR_max"])
     # Without water the limit is one of the checks, and no wall required is thinner than it asks.
-    return DryWall(dry, required, dry > required * (1 + NEAR))
+    return DryWall(dry, required, over(dry, required))

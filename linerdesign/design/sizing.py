@@ -37,11 +37,10 @@ from linerdesign.design.result import (
 from linerdesign.equations import tree
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.gravity import LEAST_STIFFNESS
+from linerdesign.equations.sameness import at_most, under
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call, Number
 
-# Two numbers that differ by less than this share of their size are the same number.
-SAME = 1e-9
 NO_SIZE = "no listed thickness of this resin is enough"
 NOT_FINITE = "the inputs give no finite thickness together"
 
@@ -152,12 +151,12 @@ def constants(basis: Basis) -> tuple[Input, ...]:
 
 def met(demand: Any, capacity: Any) -> Any:
     """Whether what is asked stays within what is carried, for numbers or arrays."""
-    return demand <= capacity * (1 + SAME)
+    return at_most(demand, capacity)
 
 
 def short(thickness: Any, least: Any) -> Any:
     """Whether a thickness, the largest that is made, is under the least one needed."""
-    return thickness < least * (1 - SAME)
+    return under(thickness, least)
 
 
 def _values(station: Station) -> dict[str, Any]:

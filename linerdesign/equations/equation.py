@@ -12,9 +12,6 @@ from typing import Any
 from linerdesign.equations.tracing import trace
 from linerdesign.equations.tree import Comparison, Node
 
-# A border counts as reached within a billionth, so that a converted unit decides nothing.
-REACHED = 1 + 1e-9
-
 
 class Provenance(StrEnum):
     """How sure we are of a formula or a value."""

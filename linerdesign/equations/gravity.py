@@ -13,13 +13,13 @@ from typing import Any
 import numpy as np
 
 from linerdesign.equations.equation import (
-    REACHED,
     Condition,
     Limit,
     Provenance,
     Severity,
     equation,
 )
+from linerdesign.equations.sameness import at_most
 
 TEXTBOOK = {
     "provenance": Provenance.SECONDARY,
@@ -150,7 +150,7 @@ FLOODED = {
     )
 }
 UNDER_WATER = Limit(
-    Condition(lambda H_w, H: H_w <= H * REACHED),
+    Condition(lambda H_w, H: at_most(H_w, H)),
     Severity.CAUTION,
     "groundwater above ground: the buoyancy factor stays at 0.67",
 )

@@ -10,7 +10,6 @@ from __future__ import annotations
 import numpy as np
 
 from linerdesign.equations.equation import (
-    REACHED,
     Condition,
     Equation,
     Limit,
@@ -19,6 +18,7 @@ from linerdesign.equations.equation import (
     equation,
 )
 from linerdesign.equations.published import published
+from linerdesign.equations.sameness import at_least, at_most
 from linerdesign.equations.tracing import linear_between
 
 CONVERSION = {"provenance": Provenance.DERIVED, "source": "definition of the units", "clause": "SI"}
@@ -186,8 +186,8 @@ def _by_cover(number: str, table: str, column: str) -> Equation:
         source=f"{about.source}; {about.note}",
         kind="look-up",
         limits=(
-            Limit(Condition(lambda H_ft: H_ft >= low * (2 - REACHED)), Severity.OUTSIDE, text),
-            Limit(Condition(lambda H_ft: H_ft <= high * REACHED), Severity.OUTSIDE, neglected),
+            Limit(Condition(lambda H_ft: at_least(H_ft, low)), Severity.OUTSIDE, text),
+            Limit(Condition(lambda H_ft: at_most(H_ft, high)), Severity.OUTSIDE, neglected),
         ),
     )
 

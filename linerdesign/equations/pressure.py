@@ -9,7 +9,6 @@ from __future__ import annotations
 import numpy as np
 
 from linerdesign.equations.equation import (
-    REACHED,
     Condition,
     Limit,
     Provenance,
@@ -17,6 +16,7 @@ from linerdesign.equations.equation import (
     equation,
 )
 from linerdesign.equations.gravity import SAFETY
+from linerdesign.equations.sameness import at_least
 
 RECALLED = {"provenance": Provenance.MEMORY, "source": "ASTM F1216 Appendix X1, pressure pipe"}
 SOLVED = {"provenance": Provenance.DERIVED, "source": "the equation of that number, solved for t"}
@@ -28,7 +28,7 @@ TENSILE_RETENTION = Limit(
     waived_by="evidence",
 )
 WINDOW = Limit(
-    Condition(lambda t, t_pressure: t * REACHED >= t_pressure),
+    Condition(lambda t, t_pressure: at_least(t, t_pressure)),
     Severity.CAUTION,
     "the wall is thinner than the internal pressure requires; where it passes in its own branch "
     "all the same, some thicker wall does not",

@@ -14,6 +14,7 @@ from linerdesign.equations.equation import (
     Severity,
     equation,
 )
+from linerdesign.equations.sameness import SAME
 from linerdesign.equations.tracing import next_listed
 from linerdesign.equations.tree import Table
 
@@ -53,7 +54,7 @@ def floored(t_required, t_floor):
 @equation("steps", result="n_steps", kind="rounding", **PRACTICE)
 def steps_needed(t_least, s):
     """Whole steps of thickness; a step counts as reached within a billionth."""
-    return np.ceil(t_least / s - 1e-9)
+    return np.ceil(t_least / s - SAME)
 
 
 @equation("t nominal", result="t", **PRACTICE)

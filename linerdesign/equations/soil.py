@@ -10,7 +10,6 @@ from typing import Any
 import numpy as np
 
 from linerdesign.equations.equation import (
-    REACHED,
     Condition,
     Equation,
     Limit,
@@ -19,6 +18,7 @@ from linerdesign.equations.equation import (
     equation,
 )
 from linerdesign.equations.published import Published, published
+from linerdesign.equations.sameness import at_least, at_most
 from linerdesign.equations.tracing import linear_between
 
 COMPACTIONS = ("85 %", "90 %", "95 %", "100 %")
@@ -72,9 +72,7 @@ def _by_depth(soil: str, compaction: str) -> Equation:
         provenance=table.provenance,
         source=table.source,
         kind="look-up",
-        limits=(
-            Limit(Condition(lambda H_ft: H_ft <= DEEPEST * REACHED), Severity.OUTSIDE, TOO_DEEP),
-        ),
+        limits=(Limit(Condition(lambda H_ft: at_most(H_ft, DEEPEST)), Severity.OUTSIDE, TOO_DEEP),),
     )
 
 
@@ -133,12 +131,12 @@ def _combining(name: str) -> Equation:
         kind="look-up",
         limits=(
             Limit(
-                Condition(lambda r_n: r_n >= softest * (2 - REACHED)),
+                Condition(lambda r_n: at_least(r_n, softest)),
                 Severity.OUTSIDE,
                 f"native soil under {softest:g} of the trench fill: outside the combining table",
             ),
             Limit(
-                Condition(lambda r_B: r_B >= widths[0] * (2 - REACHED)),
+                Condition(lambda r_B: at_least(r_B, widths[0])),
                 Severity.OUTSIDE,
                 f"trench under {widths[0]:g} diameters wide: outside the combining table",
             ),

@@ -8,6 +8,8 @@ from typing import Any
 
 import numpy as np
 
+from linerdesign.equations.sameness import SAME
+
 
 @dataclass(frozen=True)
 class Table:
@@ -230,8 +232,7 @@ def rows_used(table: Table, x: float) -> tuple[tuple[float, float], tuple[float,
 def _next_listed(value: Any, table: Table) -> Any:
     """The smallest listed size not under the value; the largest where none is enough."""
     sizes = np.asarray(table.xs)
-    # A size counts as reached within a billionth, so that the last binary digit decides nothing.
-    place = np.searchsorted(sizes * (1 + 1e-9), value)
+    place = np.searchsorted(sizes * (1 + SAME), value)
     return sizes[np.minimum(place, len(sizes) - 1)]
 
 

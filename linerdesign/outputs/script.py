@@ -19,9 +19,9 @@ from linerdesign.design.basis import (
 )
 from linerdesign.design.lines import Line
 from linerdesign.design.result import PipeResult
-from linerdesign.design.sizing import SAME
 from linerdesign.equations import tree
 from linerdesign.equations.printing import NOISE, Dialect, Rule, plain, write
+from linerdesign.equations.sameness import SAME
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call, Choice, LookUp, Node, Table
 from linerdesign.outputs.page_inputs import refusals

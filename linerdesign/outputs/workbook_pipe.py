@@ -23,9 +23,10 @@ from linerdesign.design.result import (
     InWords,
     Step,
 )
-from linerdesign.design.sizing import NO_SIZE, SAME
+from linerdesign.design.sizing import NO_SIZE
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.printing import Dialect, write
+from linerdesign.equations.sameness import SAME
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.tree import symbols
 from linerdesign.outputs.document import CAUTIONS

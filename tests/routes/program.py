@@ -140,8 +140,7 @@ PROGRAM = tuple(
             "chance that an arbitrary number is explained",
             "numbers tried one by one",
             "0.07",
-            "reviews/test_claims.py::"
-            "test_the_chance_is_the_share_of_numbers_that_are_explained",
+            "reviews/test_claims.py::test_the_chance_is_the_share_of_numbers_that_are_explained",
         ),
         (
             "head and cover that a built wall bears",

@@ -1,0 +1,41 @@
+"""Numbers within a billionth of one another are one number.
+
+A converted unit, or the last binary digit of a sum, so decides nothing: not whether a check passes,
+which size is the next, nor whether the wall reaches what is asked.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+SAME = 1e-9
+
+
+def at_most(value: Any, most: Any) -> Any:
+    """Whether a value is not over a bound of zero or more: numbers, arrays or symbols."""
+    return value <= most * (1 + SAME)
+
+
+def at_least(value: Any, least: Any) -> Any:
+    """Whether a value is not under a bound of zero or more: numbers, arrays or symbols."""
+    return value >= least * (1 - SAME)
+
+
+def under(value: Any, least: Any) -> Any:
+    """Whether a value is under a bound of either sign: numbers or arrays.
+
+    >>> [bool(under(value, -5.0)) for value in (-5.1, -5.0, -4.9)]
+    [True, False, False]
+    """
+    return value < least * (1 - SAME * np.sign(least))
+
+
+def over(value: Any, most: Any) -> Any:
+    """Whether a value is over a bound of either sign: numbers or arrays.
+
+    >>> [bool(over(value, -5.0)) for value in (-5.1, -5.0, -4.9)]
+    [False, False, True]
+    """
+    return value > most * (1 + SAME * np.sign(most))
