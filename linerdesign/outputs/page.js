@@ -14,7 +14,6 @@ function reading(field) {
   const value = Number(text);
   const { over, least, under, most } = field.dataset;
   const fits =
-    Math.abs(value) <= 1e15 &&
     (over === undefined || value > Number(over)) &&
     (least === undefined || value >= Number(least)) &&
     (under === undefined || value < Number(under)) &&
@@ -41,7 +40,7 @@ function readPipe(pipe) {
 // A comma means thousands here and decimals there: neither is guessed.
 function expectedIn(field) {
   if (/\d,\d/.test(field.value)) return "a point for the decimals, and no comma between thousands";
-  return field.dataset.expected ?? "a number";
+  return field.dataset.expected;
 }
 
 // The fields that can't be as they are, each with what was expected.

@@ -12,13 +12,13 @@ from linerdesign.design.result import CheckResult, InWords, PipeResult, Step
 from linerdesign.equations.printing import positional, write
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call
+from linerdesign.outputs.allowed import allowed
 from linerdesign.outputs.document import Sheet
 from linerdesign.outputs.drawing import cross_section, demand_bars
 from linerdesign.outputs.markup import Markup, element, join
 from linerdesign.outputs.mathml import formula, math, symbol
 from linerdesign.outputs.numbers import both_units, factor, value_with_unit
 from linerdesign.outputs.page_appendix import Appendix, typed
-from linerdesign.outputs.page_inputs import span
 from linerdesign.outputs.sheet import (
     IN_WORDS,
     RAISED,
@@ -34,6 +34,8 @@ from linerdesign.outputs.sheet import (
     warnings_of,
 )
 
+# What the page's script calls an end of the numbers that a field takes.
+_ENDS = {">": "over", ">=": "least", "<": "under", "<=": "most"}
 # What the required thickness at the worst of several stations is called.
 WORST = "thickest_required"
 # What of the lists below a sheet no change of a value moves.
@@ -225,16 +227,14 @@ class _Writer:
 
     def _field(self, step: Step, field_id: str) -> Markup:
         name = self._name(step)
-        takes = span(name_of(step.key), step.unit)
+        takes = allowed(step.key)
+        ends = {f"data_{_ENDS[sign]}": f"{end:g}" for sign, end in takes.ends}
         value = _shortest(step.value)
         about = {
             "data_key": step.key,
             "data_value": repr(step.value),
-            "data_over": takes.over,
-            "data_least": takes.least,
-            "data_under": takes.under,
-            "data_most": takes.most,
-            "data_expected": takes.expected or None,
+            "data_expected": takes.expected,
+            **ends,
             "value": value,
             "autocomplete": "off",
         }

@@ -24,7 +24,7 @@ from linerdesign.equations.printing import NOISE, Dialect, Rule, plain, write
 from linerdesign.equations.sameness import SAME
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call, Choice, LookUp, Node, Table
-from linerdesign.outputs.page_inputs import refusals
+from linerdesign.outputs.allowed import refusals
 from linerdesign.outputs.sheet import FLOOR
 from linerdesign.outputs.sheet import inputs as stated
 

@@ -29,6 +29,7 @@ from linerdesign.equations.printing import Dialect, write
 from linerdesign.equations.sameness import SAME
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.tree import symbols
+from linerdesign.outputs.allowed import allowed
 from linerdesign.outputs.document import CAUTIONS
 from linerdesign.outputs.sheet import (
     IN_WORDS,
@@ -197,7 +198,8 @@ class _PlaceSheet:
             self._define(name)
             style = self.book.style(_input_style(step))
             self.sheet.write_number(self.row, VALUE, step.value, style)
-            self.sheet.data_validation(self.row, VALUE, self.row, VALUE, _allowed(step))
+            rule = _validation(step, cell(self.sheet, self.row, VALUE).rpartition("!")[2])
+            self.sheet.data_validation(self.row, VALUE, self.row, VALUE, rule)
         if step.key == "t":
             # A thickness to check is an input and the nominal thickness both, so it has two names.
             self.book.define(self._name("design_thickness"), self.book.reference(name))
@@ -456,13 +458,14 @@ def _input_style(step: Step) -> str:
     return "doubtful input" if doubtful else "input"
 
 
-def _allowed(step: Step) -> dict[str, object]:
-    """What a cell takes: a number, and of depths and levels only one below zero."""
-    level = SYMBOLS[step.key].kind == "depth"
+def _validation(step: Step, place: str) -> dict[str, object]:
+    """Has the program refuse in a cell what the project file would refuse."""
+    takes = allowed(step.key)
+    ends = ", ".join(f"{place}{sign}{end:G}" for sign, end in takes.ends)
     return {
-        "validate": "decimal",
-        "criteria": ">=",
-        "value": -1e15 if level else 0,
+        "validate": "custom",
+        "value": f"=AND(ISNUMBER({place}), {ends})",
+        "ignore_blank": False,
         "error_title": "Not a possible value",
-        "error_message": "A number is needed here" + ("." if level else ", not under zero."),
+        "error_message": f"Expected: {takes.expected}.",
     }

@@ -11,10 +11,10 @@ from pages import HOSTILE, Reader, document, page, partial, results, several
 from projects import toml
 
 from linerdesign.equations.symbols import SYMBOLS, name_of
+from linerdesign.outputs.allowed import allowed
 from linerdesign.outputs.document import Bullets, Grid, Paragraph, Picture
 from linerdesign.outputs.numbers import clean
 from linerdesign.outputs.page import render, resource
-from linerdesign.outputs.page_inputs import span
 
 
 @pytest.fixture(scope="module")
@@ -191,11 +191,28 @@ def test_a_page_without_sheets_has_no_script(designs):
     assert "script-src 'none'" in policy
 
 
+# The README's table of keys, and the note of the standard for what has no upper end there.
+TAKEN = {
+    "D": ((">", 0), "a length greater than zero"),
+    "q_pipe": ((">=", 0), ("<", 100), "an ovality in percent, at least 0 and under 100 %"),
+    "r_E": ((">", 0), ("<=", 100), "a percentage with its sign, over 0 and at most 100 %"),
+    "nu": ((">", 0), ("<", 0.5), "a number, over 0 and under 0.5"),
+    "H": ((">", 0), "a depth greater than zero"),
+    "h_invert": ("a height",),
+    "W_s": ((">=", 0), "a pressure that is not negative"),
+    "t": ((">", 0), "a length greater than zero"),
+}
+
+
 def test_fields_take_what_the_project_file_takes():
-    """The project file's own words: README of the keys; found by asking its models."""
-    assert span("host_diameter", "in").over == 0
-    assert span("ovality", "%").least == 0
-    assert span("ovality", "%").under == 100
-    assert span("modulus_retention", "%").most == 100
-    assert span("poisson_ratio", "").under == 0.5
-    assert span("groundwater_above_invert", "ft").least is None
+    for key, (*ends, expected) in TAKEN.items():
+        kind = allowed(key)
+        assert set(ends) == {end for end in kind.ends if abs(end[1]) < 1e15}, key
+        assert kind.expected == expected
+
+
+def test_every_field_has_a_key_of_the_project_file(designs):
+    for result in designs:
+        for step in result.steps:
+            if step.line is None and step.arithmetic is None and SYMBOLS[step.key].name:
+                assert allowed(step.key).example, step.key

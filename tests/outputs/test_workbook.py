@@ -641,6 +641,37 @@ def test_sheets_are_set_up_for_reading_and_print():
     ]
 
 
+# What the README's table of keys says of each, by hand: numbers refused, and numbers taken.
+TAKEN = {
+    "host_diameter": ((-48, 0, 2e15), (0.5, 48)),
+    "ovality": ((-1, 100, 500), (0, 2, 99.9)),
+    "cover": ((-3, 0), (0.1, 16)),
+    "groundwater_above_invert": ((-2e15, 2e15), (-4, 0, 12)),
+    "soil_unit_weight": ((-1, 0), (120,)),
+    "live_load": ((-1,), (0, 5)),
+    "modulus_retention": ((0, 100.1, 500), (0.5, 100)),
+    "poisson_ratio": ((-0.1, 0, 0.5, 3), (0.3,)),
+    "safety_factor": ((-2, 0), (0.5, 2)),
+    "minimum_thickness": ((-1,), (0, 3)),
+    "thickness_step": ((-1, 0), (1.5,)),
+}
+
+
+def test_a_cell_takes_what_the_project_file_takes():
+    book = openpyxl.load_workbook(io.BytesIO(issued()[0]))
+    rules = book.worksheets[1].data_validations.dataValidation
+    formula = {str(rule.sqref): rule for rule in rules}
+    for name, (refused, taken) in TAKEN.items():
+        cell = cell_of(book, f"pipe1_{name}")
+        rule = formula[cell.coordinate]
+        assert rule.type == "custom"
+        assert rule.errorStyle in (None, "stop")
+        assert rule.showErrorMessage
+        text = rule.formula1.replace(f"${cell.column_letter}${cell.row}", "CELL1_")
+        for number in (*refused, *taken):
+            assert engine_value(text, {"CELL1_": number}) == (number in taken), (name, number)
+
+
 HOSTILE = [
     "=1+1",
     "@SUM(A1)",
