@@ -96,7 +96,7 @@ def _left_open(decisions: tuple[Decision, ...]) -> Iterator[Block]:
 
 
 def _one(decision: Decision) -> Iterator[Block]:
-    yield Heading(f"{decision.pipe}: {_verdict(decision)}")
+    yield Heading(f"{decision.pipe}: {_verdict(decision)}", tab=f"Wall of {decision.pipe}")
     yield Bullets((*decision.doubts, *decision.reasons))
     if decision.built is None:
         return

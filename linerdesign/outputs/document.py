@@ -13,10 +13,14 @@ from linerdesign.project.reading import Project
 
 @dataclass(frozen=True)
 class Heading:
-    """A heading; level 1 begins a part, level 2 a section of it."""
+    """A heading; level 1 begins a part, level 2 a section of it.
+
+    `tab` names the part in a few words, where the heading says more than a tab can hold.
+    """
 
     text: str
     level: int = 1
+    tab: str = ""
 
 
 @dataclass(frozen=True)

@@ -196,6 +196,10 @@ def cell_text(text: str) -> str:
     return text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]}... (cut here)"
 
 
+# What no name should end with where the words after it are cut off.
+_LOOSE = " ',;:.(\"-"
+
+
 def sheet_name(wanted: str, taken: set[str]) -> str:
     """A name that a sheet may have and none of `taken` (in folded case) has yet.
 
@@ -215,11 +219,13 @@ def sheet_name(wanted: str, taken: set[str]) -> str:
 
 
 def _cut(text: str, most: int) -> str:
-    """As much as fits, counted as spreadsheets count: an emoji is two."""
-    text = text[:most]
-    while len(text.encode("utf-16-le")) > 2 * most:
-        text = text[:-1]
-    return text.strip("' ")
+    """The whole words that fit, counted as spreadsheets count: an emoji is two."""
+    kept = text[:most]
+    while len(kept.encode("utf-16-le")) > 2 * most:
+        kept = kept[:-1]
+    if len(kept) < len(text) and text[len(kept)] != " ":
+        kept = kept.rpartition(" ")[0] or kept
+    return kept.strip("' ") if kept == text else kept.rstrip(_LOOSE).lstrip("' ")
 
 
 def issued(date: str) -> datetime:

@@ -112,9 +112,9 @@ def write_memos(book: Book, blocks: Iterable[Block], opening: Sequence[str] = ()
 
 def _write_memo(book: Book, blocks: Sequence[Block], opening: Sequence[str]) -> None:
     first = blocks[0]
-    title = first.text if isinstance(first, Heading) else "".join(opening[:1]) or "notes"
+    tab = first.tab or first.text if isinstance(first, Heading) else "".join(opening[:1])
     widths = _widths([block for block in blocks if isinstance(block, Grid)])
-    rows = _Rows(book, book.sheet(f"Memo {title}"), widths)
+    rows = _Rows(book, book.sheet(tab or "Notes"), widths)
     for place, text in enumerate(opening):
         rows.line(text, "wrapped" if place else "wrapped title")
     if opening:

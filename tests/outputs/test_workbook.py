@@ -743,6 +743,22 @@ def test_sheet_names_are_unique_in_any_case():
         taken.add(sheet_name(wanted, taken).casefold())
     assert len(taken) == 3
     assert sheet_name("", set()) == "Sheet"
+
+
+def test_a_tab_is_not_cut_within_a_word():
+    """A tab holds 31 letters; this verdict was cut in `least`, by hand at its last whole word."""
+    verdict = 'Memo A ACCEPTED by "mean and least"'
+    assert sheet_name(verdict, set()) == 'Memo A ACCEPTED by "mean and'
+    assert sheet_name(verdict[:31].strip(), set()) == verdict[:31].strip()
+    assert sheet_name("1 Siphon under the river (upper barrel)", set()) == (
+        "1 Siphon under the river (upper"
+    )
+    assert sheet_name("2 Quay Street from the tannery, (north)", set()) == (
+        "2 Quay Street from the tannery"
+    )
+
+
+def test_sheet_names_hold_no_letters_written_as_codes():
     assert sheet_name("_x0041_", set()) == "x0041"
 
 
@@ -764,7 +780,7 @@ def test_other_blocks_go_to_memo_sheets():
     )
     sheets = tuple(block for block in document.blocks if isinstance(block, Sheet))
     book = openpyxl.load_workbook(io.BytesIO(render(replace(document, blocks=sheets + extra))))
-    memo = book["Memo What the sheets say"]
+    memo = book["What the sheets say"]
     values = [c.value for row in memo.iter_rows() for c in row if c.value is not None]
     for text in ("What the sheets say", "=SUM(A1)", "• @second", "=1+1", "+3", "n/a", "a grey box"):
         assert text in values
@@ -772,7 +788,7 @@ def test_other_blocks_go_to_memo_sheets():
     assert all(c.data_type != "f" for row in memo.iter_rows() for c in row)
     assert len(memo._images) == 1
     alone = openpyxl.load_workbook(io.BytesIO(render(replace(document, blocks=extra))))
-    assert alone.sheetnames == ["Memo What the sheets say", "Cautions"]
+    assert alone.sheetnames == ["What the sheets say", "Cautions"]
     first = alone.worksheets[0]
     assert first["A1"].value == document.title
     assert any(document.fingerprint in str(row[0].value) for row in first.iter_rows())
@@ -815,10 +831,10 @@ def test_there_is_one_schedule_and_it_is_live():
     read, todo = made()
     document = Sizing(read, "US", tuple(design(task) for task in todo)).document
     asked = (Heading("Capacity running full", 2), Paragraph("by Manning"))
-    for more, memos in (((), []), (asked, ["Memo Capacity running full"])):
+    for more, memos in (((), []), (asked, ["Capacity running full"])):
         data = render(replace(document, blocks=(*document.blocks, *more)))
         book = openpyxl.load_workbook(io.BytesIO(data))
-        assert [name for name in book.sheetnames if name.startswith("Memo")] == memos
+        assert book.sheetnames == ["Schedule", "1 Trunk", *memos, "Defaults and cautions"]
         holding = [s.title for s in book for row in s.values if "Schedule of thicknesses" in row]
         assert holding == []
         assert any(c.data_type == "f" for row in book["Schedule"].iter_rows() for c in row)
