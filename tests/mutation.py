@@ -68,6 +68,11 @@ SYMMETRIC = ("maximum", "minimum", "max", "min")
 # A tolerance of a billionth is a choice: whether its own edge still counts decides nothing.
 EDGES = (
     ("SAME", "1e-09", "1.01e-09"),
+    (
+        "alike",
+        "np.absolute(value - other) <= SAME * np.absolute(other)",
+        "np.absolute(value - other) < SAME * np.absolute(other)",
+    ),
     ("at_most", "value <= most * (1 + SAME)", "value < most * (1 + SAME)"),
     ("at_least", "value >= least * (1 - SAME)", "value > least * (1 - SAME)"),
     *(

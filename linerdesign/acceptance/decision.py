@@ -14,13 +14,14 @@ from linerdesign.acceptance.as_built import (
     with_wall,
 )
 from linerdesign.acceptance.gathering import Installed
-from linerdesign.acceptance.rules import RULES, SAME, STIFFNESS, TEXTS, Finding, judge
+from linerdesign.acceptance.rules import RULES, STIFFNESS, TEXTS, Finding, judge
 from linerdesign.acceptance.tested import Tested, tested
 from linerdesign.design.lines import line
 from linerdesign.design.result import Input, PipeResult, Step
 from linerdesign.design.sizing import PipeTask, Station, design
 from linerdesign.design.working import worked
 from linerdesign.equations.laboratory import stiffness_ratio
+from linerdesign.equations.sameness import under
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.numbers import factor, in_millimetres
 from linerdesign.project.assembly import task
@@ -284,7 +285,7 @@ def _under_design(decision: Decision) -> int:
     if TEXTS[decision.rule].judges_least:
         return 0
     design = in_millimetres(decision.design_thickness, decision.design.basis.system)
-    return sum(each < design * (1 - SAME) for each in decision.installed.readings)
+    return sum(bool(under(each, design)) for each in decision.installed.readings)
 
 
 def _reasons(decision: Decision) -> Iterator[str]:

@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from typing import get_args
 
 from linerdesign.equations.equation import Provenance
+from linerdesign.equations.sameness import at_least
 from linerdesign.project.requests import Acceptance, Rule
 
 RULES: tuple[str, ...] = get_args(Rule)
 
 MEAN, LEAST, STIFFNESS = "mean thickness", "least reading", "stiffness"
-# Two numbers that differ by less than this share of their size are the same number.
-SAME = 1e-9
 
 
 @dataclass(frozen=True)
@@ -89,7 +88,7 @@ class Finding:
     @property
     def passes(self) -> bool:
         """Whether what was found is not under what is allowed."""
-        return self.found >= self.allowed * (1 - SAME)
+        return bool(at_least(self.found, self.allowed))
 
     @property
     def missing(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from linerdesign.acceptance.rules import SAME
+from linerdesign.equations.sameness import under
 from linerdesign.laboratory.samples import Summary
 from linerdesign.project.measures import convert
 
@@ -42,7 +42,7 @@ class Tested:
     @property
     def under(self) -> int:
         """How many tests are under the design."""
-        return sum(value < self.designed * (1 - SAME) for value in self.values)
+        return sum(bool(under(value, self.designed)) for value in self.values)
 
     @property
     def percent(self) -> float:
@@ -52,7 +52,7 @@ class Tested:
     @property
     def short(self) -> bool:
         """Whether the mean is under the design."""
-        return self.mean < self.designed * (1 - SAME)
+        return bool(under(self.mean, self.designed))
 
     @property
     def asked(self) -> bool:

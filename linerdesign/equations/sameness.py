@@ -23,6 +23,15 @@ def at_least(value: Any, least: Any) -> Any:
     return value >= least * (1 - SAME)
 
 
+def alike(value: Any, other: Any) -> Any:
+    """Whether two numbers are one: neither is over or under the other.
+
+    >>> [bool(alike(value, 8.0)) for value in (8.0, 8.0 + 4e-9, 8.0 + 16e-9)]
+    [True, True, False]
+    """
+    return np.absolute(value - other) <= SAME * np.absolute(other)
+
+
 def under(value: Any, least: Any) -> Any:
     """Whether a value is under a bound of either sign: numbers or arrays.
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.equations.sameness import at_least, at_most
 from linerdesign.project.faults import Fault, InputFaults
 
 Floats = NDArray[np.float64]
@@ -277,9 +278,7 @@ def _inside(readings: CreepReadings, settings: CreepSettings) -> NDArray[np.bool
     start = settings.t0 if settings.fit_from is None else settings.fit_from
     end = math.inf if settings.fit_to is None else settings.fit_to
     # Times converted from minutes may miss a bound by a rounding.
-    inside: NDArray[np.bool_] = (readings.time >= start * (1 - 1e-9)) & (
-        readings.time <= end * (1 + 1e-9)
-    )
+    inside: NDArray[np.bool_] = at_least(readings.time, start) & at_most(readings.time, end)
     return inside
 
 

@@ -10,6 +10,7 @@ from linerdesign.design.basis import EDITION_07A, EDITION_07B, FULLY, PARTIALLY,
 from linerdesign.design.result import CheckResult, InWords, PipeResult, Step
 from linerdesign.equations.equation import Provenance, Severity
 from linerdesign.equations.printing import Dialect, plain, positional, write
+from linerdesign.equations.sameness import under
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.tree import Call, LookUp, Node, Number, Operation, evaluate
 from linerdesign.outputs.document import Document, Grid
@@ -88,7 +89,7 @@ def _rounding(step: Step, exact: float) -> str:
     """How a step rounds: to whole steps, or to what is made."""
     if step.line is None or not isinstance(step.line.tree, LookUp):
         return "rounded up"
-    if step.value < exact * (1 - 1e-9):
+    if under(step.value, exact):
         return "more than the largest thickness listed"
     return "and the next thickness listed"
 

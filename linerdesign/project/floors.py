@@ -9,6 +9,7 @@ from typing import Any
 from linerdesign.design.result import Note
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.printing import positional
+from linerdesign.equations.sameness import over, under
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
@@ -61,7 +62,11 @@ def _less_safe(ours: Any, theirs: Any, sign: int) -> bool:
     if isinstance(ours, Measure):
         ours = ours.to(theirs.unit)
     theirs = theirs.number if isinstance(theirs, Measure) else theirs
-    return bool(sign * (ours - theirs) > 1e-9 * abs(theirs))
+    return bool(_beyond(ours, theirs, sign))
+
+
+def _beyond(value: Any, bound: Any, sign: int) -> Any:
+    return over(value, bound) if sign > 0 else under(value, bound)
 
 
 @dataclass(frozen=True)
@@ -103,7 +108,7 @@ def beyond_limits(criteria: Criteria, values: Mapping[str, Any], system: str) ->
         unit = SYMBOLS[key].unit(system)
         bound = limit.to(unit)
         sign = -1 if name.startswith("minimum") else 1
-        broken = sign * (known[key] - bound) > 1e-9 * abs(bound)
+        broken = _beyond(known[key], bound, sign)
         rest = f"is {'under' if sign < 0 else 'over'} the owner's limit of {limit}"
         yield Beyond(broken, known[key], SYMBOLS[key].meaning, unit, rest)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import ceil, floor
 
+from linerdesign.equations.sameness import SAME
 from linerdesign.reviews.submittal import Item
 
 # Arbitrary numbers are taken as uniform within a quarter of the stated one: the slips crowd round
@@ -36,7 +37,7 @@ def share_of_steps(found: Iterable[float], near: float, stated: float, step: flo
     """As above, where arbitrary numbers are multiples of a step, as walls are."""
     values = list(found)
     low, high = (1 - WITHIN) * stated / step, (1 + WITHIN) * stated / step
-    steps = range(ceil(low - 1e-9), floor(high + 1e-9) + 1)
+    steps = range(ceil(low - SAME), floor(high + SAME) + 1)
     near = min(near, step / 2)
     hit = [k for k in steps if any(abs(k * step - value) <= near for value in values)]
     return len(hit) / len(steps) if steps else 1.0

@@ -18,6 +18,7 @@ from linerdesign.design.checks import X1_3, X1_3_EARLIER, Check
 from linerdesign.design.lines import Line, line
 from linerdesign.equations import gravity, selection, site
 from linerdesign.equations.equation import Condition
+from linerdesign.equations.sameness import SAME
 from linerdesign.equations.tree import tables
 from linerdesign.project.measures import convert
 from linerdesign.reviews.case import Case, altered, own_line, put, rebound
@@ -247,7 +248,7 @@ def _down(each: Line) -> Line:
     """A line of the choice of thickness that takes the size below and not the one above."""
     sizes = each.result == "t" and [*_sizes(each)]
     if each.result == "n_steps":
-        return own_line("n_steps", lambda t_least, s: np.floor(t_least / s + 1e-9), *each.arguments)
+        return own_line("n_steps", lambda t_least, s: np.floor(t_least / s + SAME), *each.arguments)
     if sizes:
         return own_line("t", lambda t: max((x for x in sizes if x <= t), default=0.0), "t_least")
     return each

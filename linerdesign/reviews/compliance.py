@@ -9,6 +9,7 @@ from linerdesign.design.basis import LONG_TERM
 from linerdesign.design.result import PipeResult
 from linerdesign.design.sizing import PipeTask
 from linerdesign.equations.printing import positional
+from linerdesign.equations.sameness import under
 from linerdesign.outputs.numbers import both_units, factor
 from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.measures import Measure
@@ -209,7 +210,7 @@ def _wall(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
     floor = found.sized.value("t_floor") or 0.0
     by_us = f" ({ROUNDED_UP})" if found.rounded_up_by_us else ""
     if floor > 0:
-        status = MET if wall >= floor * (1 - 1e-9) else NOT_MET
+        status = NOT_MET if under(wall, floor) else MET
         shown = f"{both_units(wall, system)}{by_us}"
         yield Clause("minimum thickness", both_units(floor, system), shown, status)
     yield from _step(criteria, resin, found)

@@ -16,6 +16,7 @@ from itertools import combinations, product
 from math import inf, log
 
 from linerdesign.design.basis import checks_of
+from linerdesign.equations.sameness import SAME, alike
 from linerdesign.reviews.case import Case, given, outcome
 from linerdesign.reviews.chance import CREDIBLE, other_numbers, share_explained, share_of_steps
 from linerdesign.reviews.slips import Change, Slip, slips_of
@@ -191,7 +192,7 @@ def _under(nominal: Item, required: Item, right: Values) -> bool:
     least = required.value - required.half
     ours = right.get("t_required", 0.0)
     if abs(ours - required.value) <= required.half:
-        least = max(least, ours * (1 - 1e-9))
+        least = max(least, ours * (1 - SAME))
     return nominal.value < least
 
 
@@ -432,6 +433,4 @@ class _Search:
     def _same(self, one: Values, other: Values) -> bool:
         """Whether two calculations give the same numbers of all that is stated."""
         keys = {item.key for item in self.items}
-        return all(
-            abs(one.get(k, 0.0) - other.get(k, 0.0)) <= 1e-9 * abs(one.get(k, 0.0)) for k in keys
-        )
+        return all(alike(other.get(k, 0.0), one.get(k, 0.0)) for k in keys)

@@ -11,6 +11,7 @@ from linerdesign.design.basis import checks_of
 from linerdesign.design.lines import run
 from linerdesign.design.result import CheckResult, Input, PipeResult
 from linerdesign.design.sizing import PipeTask, design
+from linerdesign.equations.sameness import under
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.reviews.case import Case, case_of, outcome
 from linerdesign.reviews.digits import unit_meant
@@ -241,7 +242,7 @@ def _difference(item: Item, value: float | None) -> float | None:
 
 def _verdict(sized: PipeResult, checked: PipeResult) -> str:
     wall, floor = checked.nominal_thickness, sized.value("t_floor") or 0.0
-    if not all(check.passes for check in checked.checks) or wall < floor * (1 - 1e-9):
+    if not all(check.passes for check in checked.checks) or under(wall, floor):
         return THIN
     return THICK if wall > sized.nominal_thickness * (1 + SAME_WALL) else ADEQUATE
 

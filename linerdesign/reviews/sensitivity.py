@@ -12,6 +12,7 @@ import numpy as np
 
 from linerdesign.design.lines import run
 from linerdesign.design.sizing import PipeTask
+from linerdesign.equations.sameness import SAME, alike, at_most
 from linerdesign.project.models import Pipe
 from linerdesign.reviews.case import Case, case_of
 from linerdesign.reviews.doubts import Doubt, doubts
@@ -39,7 +40,7 @@ class Swing:
     @property
     def changes_nominal(self) -> bool:
         """Whether the nominal thickness comes out otherwise at either end."""
-        return any(abs(t - self.nominal_now) > 1e-9 * self.nominal_now for t in self.nominal)
+        return not all(alike(t, self.nominal_now) for t in self.nominal)
 
     @property
     def width(self) -> float:
@@ -119,7 +120,7 @@ def _swings(case: Case, found: tuple[Doubt, ...]) -> tuple[Swing, ...]:
     ]
     return tuple(
         sorted(
-            (swing for swing in swings if swing.width > 1e-9 * swing.now),
+            (swing for swing in swings if swing.width > SAME * swing.now),
             key=lambda s: (not s.changes_nominal, not s.doubt.assumed, -s.width),
         )
     )
@@ -157,7 +158,7 @@ def _chance(case: Case, found: tuple[Doubt, ...], wall: float, seed: int) -> Cha
         for doubt in found:
             inputs[doubt.key] = _moved(inputs[doubt.key], doubt, moves[doubt.key])
         required = np.maximum(required, run(case.lines, inputs)["t_required"])
-    enough = float(np.mean(required <= wall * (1 + 1e-9)))
+    enough = float(np.mean(at_most(required, wall)))
     percentiles = tuple((p, float(np.percentile(required, p))) for p in (5, 50, 95))
     return Chance(wall, enough, DRAWS, seed, len(stations), percentiles)
 

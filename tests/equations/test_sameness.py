@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from linerdesign.equations.sameness import at_least, at_most, over, under
+from linerdesign.equations.sameness import alike, at_least, at_most, over, under
 
 # A half and twice the billionth beside 8, 0 and -8: within it and beyond it.
 WITHIN, BEYOND = 8 * 0.5e-9, 8 * 2e-9
@@ -38,3 +38,11 @@ def test_a_bound_without_end_is_over_everything_and_none_is_nothing():
     bounds = np.array([np.inf, -np.inf, np.nan])
     assert under(5.0, bounds).tolist() == [True, False, False]
     assert over(5.0, bounds).tolist() == [False, True, False]
+
+
+@pytest.mark.parametrize("bound", [8.0, -8.0])
+def test_alike_is_neither_over_nor_under(bound):
+    assert alike(bound + WITHIN, bound)
+    assert alike(bound - WITHIN, bound)
+    assert not alike(bound + BEYOND, bound)
+    assert not alike(bound - BEYOND, bound)
