@@ -12,9 +12,11 @@ import numpy as np
 from linerdesign.batch.cells import Cells, RowFaults, Rows
 from linerdesign.design.sizing import PipeTask
 from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
-from linerdesign.project.assembly import contradictions, given, unnoted_task
+from linerdesign.project.assembly import unnoted_task
 from linerdesign.project.consistency import site_faults, with_defaults
+from linerdesign.project.contradictions import contradictions
 from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.fields import given
 from linerdesign.project.measures import KINDS, Measure
 from linerdesign.project.models import Pipe, Resin, measured_keys
 from linerdesign.project.reading import Project, validated

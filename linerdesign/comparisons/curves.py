@@ -16,7 +16,8 @@ from linerdesign.design.many import Designs, design_many
 from linerdesign.design.sizing import PipeTask, constants
 from linerdesign.equations import tree
 from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
-from linerdesign.project.assembly import given, outside_tables, unnoted_task
+from linerdesign.project.assembly import outside_tables, unnoted_task
+from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import COVER_DATUMS, DIAMETERS, OVALITIES, Pipe, Resin
 from linerdesign.project.reading import Project

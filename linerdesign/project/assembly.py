@@ -17,11 +17,17 @@ from linerdesign.design.sizing import PipeTask, Station, constants
 from linerdesign.equations import tree
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.symbols import SYMBOLS, name_of
-from linerdesign.project.consistency import merged, missing_tensile, with_defaults
+from linerdesign.project.consistency import differing_stations, without_tensile
+from linerdesign.project.contradictions import (
+    between_values,
+    several_values,
+    sites_of,
+    tables_of,
+)
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.floors import beyond_limits, broken_floors, broken_limits
+from linerdesign.project.fields import given
 from linerdesign.project.inputs import FROM_READINGS, RETENTIONS, Maker
-from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 
@@ -31,7 +37,6 @@ UNDER_PRESSURE = Note(
     "the internal pressure is taken as given: it must contain surge and test pressure; thrust at "
     "bends and the seals at the ends are not part of this calculation",
 )
-ONE_ATMOSPHERE = 0.101325
 
 
 def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
@@ -80,17 +85,17 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
     Raises:
         InputFaults: where values, each possible, can't be together.
     """
-    own, tables = given(pipe), _tables(pipe)
-    sites = _sites(pipe, criteria)
-    faults = list(between_values(pipe, criteria))
-    faults.extend(_ranges(resin))
-    if any("internal_pressure" in site for site in sites) and resin.tensile_strength is None:
-        faults.append(missing_tensile(f'[[pipe]] "{pipe.name}"', resin.name))
+    own, tables = given(pipe), tables_of(pipe)
+    sites = sites_of(pipe, criteria)
     maker = Maker(pipe, resin, criteria, system)
     basis = maker.basis(sites[0])
-    if any(maker.basis(site) != basis for site in sites):
-        expected = "the same datums, kinds of load and methods at every station"
-        faults.append(Fault(f'[[pipe]] "{pipe.name}"', "", expected))
+    place = f'[[pipe]] "{pipe.name}"'
+    faults = [
+        *between_values(pipe, criteria),
+        *several_values(resin),
+        *without_tensile(sites, given(resin), place),
+        *differing_stations(map(maker.basis, sites), place),
+    ]
     if faults:
         raise InputFaults(faults)
     places: list[str | None] = [station.at for station in pipe.station] or [None]
@@ -220,97 +225,3 @@ def outside_tables(
                 arguments = tuple(dict.fromkeys(tree.symbols(condition)))
                 outside = np.logical_not(tree.evaluate(condition, values))
                 yield key, arguments, outside, f"another method ({limit.text})"
-
-
-def given(table: Any) -> dict[str, Any]:
-    """What the file gave, without the keys left out."""
-    return {key: getattr(table, key) for key in table.model_fields_set}
-
-
-def _with_readings(site: dict[str, Any]) -> dict[str, Any]:
-    """Diameter readings as their mean and extremes."""
-    readings = site.pop("diameters", None)
-    if not readings:
-        return site
-    unit = readings[0].unit
-    numbers = [reading.to(unit) for reading in readings]
-    text = ", ".join(str(reading) for reading in readings[:12])
-    text += f" and {len(readings) - 12} more" if len(readings) > 12 else ""
-    mean = Measure(sum(numbers) / len(numbers), unit, f"mean of {text}")
-    extremes = (
-        {}
-        if "ovality" in site
-        else {
-            "maximum_diameter": Measure(max(numbers), unit, "largest reading"),
-            "minimum_diameter": Measure(min(numbers), unit, "smallest reading"),
-        }
-    )
-    return site | {"host_diameter": mean} | extremes
-
-
-def _sites(pipe: Pipe, criteria: Criteria) -> list[dict[str, Any]]:
-    """The values of each station, the owner's defaults among them, readings as their mean."""
-    full = with_defaults(given(pipe), given(criteria.defaults))
-    return [_with_readings(merged(full, table)) for table in _tables(pipe)]
-
-
-def _tables(pipe: Pipe) -> list[dict[str, Any]]:
-    """What each station gives of its own; one empty table where there is none."""
-    return [given(station) for station in pipe.station] or [{}]
-
-
-def between_values(pipe: Pipe, criteria: Criteria) -> Iterator[Fault]:
-    """Values of a pipe that can't be together; nothing is said where the diameter is missing."""
-    for site in _sites(pipe, criteria):
-        if "host_diameter" in site:
-            yield from _impossible(site, pipe)
-
-
-def _ranges(resin: Resin) -> Iterator[Fault]:
-    """Properties given as a range: a design needs one value."""
-    for key in resin.model_fields_set:
-        value = getattr(resin, key)
-        if isinstance(value, Measure) and value.upper is not None:
-            expected = "one value; a range is for comparing resins"
-            yield Fault(f'[[resin]] "{resin.name}", {key}', str(value), expected)
-
-
-def _impossible(site: dict[str, Any], pipe: Pipe) -> Iterator[Fault]:
-    """Values that can't be together."""
-    known = site | ({"design_thickness": pipe.design_thickness} if pipe.design_thickness else {})
-    for key, broken, expected in contradictions(known):
-        if broken:
-            yield Fault(f'[[pipe]] "{pipe.name}", {key}', str(known[key]), expected)
-
-
-def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, str]]:
-    """Values that can't be together: the key, whether it is so, and what was expected.
-
-    The numbers of the measures may be arrays; so is then the answer whether it is so.
-    """
-    diameter = site["host_diameter"]
-    mean = diameter.to("mm")
-    for key, sign in (("maximum_diameter", 1), ("minimum_diameter", -1)):
-        if key in site:
-            relation = "not under" if sign > 0 else "not over"
-            broken = sign * (site[key].to("mm") - mean) < -1e-9 * mean
-            yield key, broken, f"a diameter {relation} {diameter}"
-    if "maximum_diameter" in site:
-        broken = site["maximum_diameter"].to("mm") >= 2 * mean
-        yield "maximum_diameter", broken, "an ovality under 100 %"
-    crown = mean / 1000 + (site["host_wall"].to("m") if "host_wall" in site else 0.0)
-    expected = "an invert deeper than the pipe is high: the cover must be greater than zero"
-    if "invert_depth" in site:
-        yield "invert_depth", site["invert_depth"].to("m") <= crown, expected
-    elif {"ground_elevation", "invert_elevation"} <= site.keys():
-        depth = site["ground_elevation"].to("m") - site["invert_elevation"].to("m")
-        yield "ground_elevation", depth <= crown, expected
-    if "hole_diameter" in site:
-        broken = site["hole_diameter"].to("mm") >= mean
-        yield "hole_diameter", broken, f"a hole smaller than {diameter}"
-    if "vacuum" in site:
-        broken = site["vacuum"].to("MPa") > ONE_ATMOSPHERE
-        yield "vacuum", broken, "a vacuum of at most one atmosphere, 14.7 psi or 101.3 kPa"
-    if "design_thickness" in site:
-        broken = site["design_thickness"].to("mm") >= mean / 2
-        yield "design_thickness", broken, f"a thickness under half of {diameter}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from linerdesign.project.faults import Fault, shown
@@ -21,6 +21,17 @@ BURIED = (*WATER_DATUMS, *COVER_DATUMS, "invert_elevation", *SOIL_KEYS)
 GROUPS = (WATER_DATUMS, (*COVER_DATUMS, "invert_elevation"), DIAMETERS, OVALITIES)
 
 
+def tables_in(value: object) -> list[tuple[int, Raw]]:
+    """The tables of a list as it stands in a file, each with its place there."""
+    found = value if isinstance(value, list) else []
+    return [(index, each) for index, each in enumerate(found) if isinstance(each, dict)]
+
+
+def stations_of(pipe: Raw) -> list[Raw]:
+    """The stations of a pipe as they stand in a file."""
+    return [table for _, table in tables_in(pipe.get("station"))]
+
+
 def merged(pipe: Raw, station: Raw) -> Raw:
     """The pipe's site values with the station's over them, datum for datum."""
     replaced = {key for group in GROUPS if not station.keys().isdisjoint(group) for key in group}
@@ -32,10 +43,8 @@ def merged(pipe: Raw, station: Raw) -> Raw:
 
 def with_defaults(pipe: Raw, defaults: Raw) -> Raw:
     """The pipe with the criteria's values for what it leaves out, datum for datum."""
-    stations = pipe.get("station")
-    tables = [s for s in stations if isinstance(s, dict)] if isinstance(stations, list) else []
     usable = dict(defaults)
-    if any("diameters" in table for table in (pipe, *tables)):
+    if any("diameters" in table for table in (pipe, *stations_of(pipe))):
         for key in OVALITIES:
             usable.pop(key, None)
     if pipe.get("above_ground") is True:
@@ -45,33 +54,29 @@ def with_defaults(pipe: Raw, defaults: Raw) -> Raw:
 
 def submitted(pipe: Raw, theirs: Raw) -> Raw:
     """The pipe with the inputs of a submitted calculation over its own, at every station."""
-    stations = pipe.get("station")
-    tables = [s for s in stations if isinstance(s, dict)] if isinstance(stations, list) else []
     rest = {k: v for k, v in pipe.items() if k not in Site.model_fields and k != "station"}
     changed = [
-        {"at": s["at"]} | merged(s, theirs) if "at" in s else merged(s, theirs) for s in tables
+        {k: v for k, v in each.items() if k == "at"} | merged(each, theirs)
+        for each in stations_of(pipe)
     ]
     return rest | merged(pipe, theirs) | ({"station": changed} if changed else {})
 
 
 def site_faults(pipe: Raw, place: str, ovality_floor: bool) -> Iterator[Fault]:
     """Faults between the keys of one pipe, for each of its stations."""
-    stations = pipe.get("station")
-    tables = [s for s in stations if isinstance(s, dict)] if isinstance(stations, list) else []
+    tables = stations_of(pipe)
     sites = [(f"{place}, station {shown(s.get('at', i + 1))}", s) for i, s in enumerate(tables)]
     fully = pipe.get("condition") == "fully deteriorated"
-    datums = set()
+    datums = []
     for where, station in sites or [(place, {})]:
         site = merged(pipe, station)
-        datums.add(frozenset(site.keys() & {*WATER_DATUMS, *COVER_DATUMS, *OVALITIES, *PRESSURES}))
+        datums.append(site.keys() & {*WATER_DATUMS, *COVER_DATUMS, *OVALITIES, *PRESSURES})
         if pipe.get("above_ground") is True:
             yield from _above_ground(site, where, ovality_floor)
         else:
             yield from _one_site(site, where, fully, ovality_floor)
         yield from _pressure(site, where, fully)
-    if len(datums) > 1:
-        expected = "the same datums and kinds of pressure at every station"
-        yield Fault(place, "", expected)
+    yield from differing_stations(datums, place)
     names = [s.get("at") for s in tables]
     for name in {shown(n) for n in names if names.count(n) > 1}:
         yield Fault(f"{place}, station at", name, "a place that no other station has")
@@ -120,10 +125,19 @@ def _pressure(site: Raw, where: str, fully: bool) -> Iterator[Fault]:
         yield Fault(f"{where}, hole_diameter", value, "internal_pressure beside this key")
 
 
-def missing_tensile(place: str, resin: str) -> Fault:
+def differing_stations(found: Iterable[object], place: str) -> Iterator[Fault]:
+    """Stations that one calculation can't hold: `found` has what is to be the same of each."""
+    first, *others = found
+    if any(each != first for each in others):
+        yield Fault(place, "", "the same datums, kinds of load and methods at every station")
+
+
+def without_tensile(sites: Iterable[Raw], resin: Raw, place: str) -> Iterator[Fault]:
     """A pressure pipe whose resin has no tensile strength."""
+    if "tensile_strength" in resin or not any("internal_pressure" in site for site in sites):
+        return
     expected = "a resin with tensile_strength, which a pressure pipe needs (X1.7)"
-    return Fault(f"{place}, resin", shown(resin), expected)
+    yield Fault(f"{place}, resin", shown(str(resin.get("name"))), expected)
 
 
 def _ovality(site: Raw, where: str, ovality_floor: bool) -> Iterator[Fault]:

@@ -15,11 +15,14 @@ from pydantic_core import ErrorDetails
 
 from linerdesign.project.consistency import (
     merged,
-    missing_tensile,
     site_faults,
+    stations_of,
     submitted,
+    tables_in,
     with_defaults,
+    without_tensile,
 )
+from linerdesign.project.contradictions import between_values
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.ground import TABLES_OF_KEYS
 from linerdesign.project.models import (
@@ -307,11 +310,8 @@ def _same_name(tables: list[Any]) -> dict[str, list[int]]:
 
 def _between_values(raw: Raw, criteria: Criteria) -> Iterator[Fault]:
     """Faults between values, found together with those of single keys, from the keys that read."""
-    # The assembly, which makes tasks of what is read here, knows which values contradict.
-    from linerdesign.project.assembly import between_values
-
     places = _places("pipe", raw.get("pipe"))
-    for index, table in _dicts(raw.get("pipe")):
+    for index, table in tables_in(raw.get("pipe")):
         pipe = _salvaged(Pipe, table)
         if pipe is not None:
             usual = f'[[pipe]] "{pipe.name}"'
@@ -429,7 +429,7 @@ def _unknown(raw: Raw, known: tuple[str, ...], place: str) -> Iterator[Fault]:
 def _across(raw: Raw, criteria: Criteria | None) -> Iterator[Fault]:
     """Faults between keys and between tables. They read the raw tables, so that they are found
     together with the faults of single keys."""
-    resins, pipes = _dicts(raw.get("resin")), _dicts(raw.get("pipe"))
+    resins, pipes = tables_in(raw.get("resin")), tables_in(raw.get("pipe"))
     resin_places, pipe_places = (_places(key, raw.get(key)) for key in ("resin", "pipe"))
     names = [each.get("name") for _, each in resins]
     floor = bool(criteria and criteria.minimum_ovality.number > 0)
@@ -450,27 +450,13 @@ def _across(raw: Raw, criteria: Criteria | None) -> Iterator[Fault]:
                 yield Fault(f"{place}, origin.{key}", "", nearest(key, Site.model_fields))
         full = with_defaults(pipe, defaults)
         yield from site_faults(full, place, floor)
-        yield from _without_tensile(full, place, [table for _, table in resins])
+        wanted = pipe.get("resin", names[0] if names else None)
+        for _, resin in resins:
+            if resin.get("name") == wanted:
+                yield from without_tensile((full, *stations_of(full)), resin, place)
         theirs = _dict(_dict(pipe.get("stated")).get("inputs"))
         if theirs:
             yield from site_faults(submitted(full, theirs), f"{place}, stated.inputs", floor)
-
-
-def _without_tensile(pipe: Raw, place: str, resins: list[Raw]) -> Iterator[Fault]:
-    """A pressure pipe needs the tensile strength of its resin."""
-    wanted = pipe.get("resin", resins[0].get("name") if resins else None)
-    stations = [each for _, each in _dicts(pipe.get("station"))]
-    if not any("internal_pressure" in table for table in (pipe, *stations)):
-        return
-    for resin in resins:
-        if resin.get("name") == wanted and "tensile_strength" not in resin:
-            yield missing_tensile(place, str(wanted))
-            return
-
-
-def _dicts(tables: object) -> list[tuple[int, Raw]]:
-    found = tables if isinstance(tables, list) else []
-    return [(index, each) for index, each in enumerate(found) if isinstance(each, dict)]
 
 
 def _dict(value: object) -> Raw:

@@ -12,9 +12,10 @@ from linerdesign.design.sizing import PipeTask
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.numbers import in_millimetres
-from linerdesign.project.assembly import given, task
+from linerdesign.project.assembly import task
 from linerdesign.project.consistency import submitted
 from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import Pipe, Stated, Station
 from linerdesign.project.reading import Project
