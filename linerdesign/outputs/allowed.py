@@ -9,7 +9,7 @@ from typing import Any
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tracing import Traced
 from linerdesign.equations.tree import Node, Symbol
-from linerdesign.project.assembly import contradictions
+from linerdesign.project.contradictions import contradictions
 from linerdesign.project.measures import Kind, Measure
 from linerdesign.project.models import kind_of
 
