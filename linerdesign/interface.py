@@ -55,14 +55,14 @@ from linerdesign.outputs.sheet import schedule_grid
 from linerdesign.project.assembly import noted, tasks
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
-from linerdesign.project.faults import shown
+from linerdesign.project.faults import expected_word, shown
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
 from linerdesign.project.models import Pipe as Pipe
 from linerdesign.project.models import Resin as Resin
 from linerdesign.project.reading import Project as Project
-from linerdesign.project.reading import nearest, read_owner
 from linerdesign.project.reading import read as read_file
+from linerdesign.project.reading import read_owner
 
 if TYPE_CHECKING:
     import polars as pl
@@ -374,7 +374,7 @@ def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Eq
         if each.system in (None, units) and (each.edition or edition).startswith(edition):
             return each
     known = tuple(dict.fromkeys(each.number for each in catalogue()))
-    raise InputFaults([Fault("number", shown(number), nearest(number, known, "number"))])
+    raise InputFaults([Fault("number", shown(number), expected_word(number, known, "number"))])
 
 
 def write(

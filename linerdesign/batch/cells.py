@@ -76,8 +76,8 @@ def read_quantities(column: Column, series: pl.Series, faults: RowFaults) -> Cel
         number = pl.Series([text]).cast(pl.Float64, strict=False)[0]
         if number is not None:
             numbers[row], given[row] = number, True
-        elif text and (expected := _not_a_word(column.key, text)):
-            faults.add(row, Fault(column.place, shown(texts[row]), _number(column, expected)))
+        elif text and (expected := _refused_word(column, text)):
+            faults.add(row, Fault(column.place, shown(texts[row]), expected))
         elif text:
             given[row], words[row] = True, text
     cells = Cells(column, numbers, given, words, texts)
@@ -85,21 +85,20 @@ def read_quantities(column: Column, series: pl.Series, faults: RowFaults) -> Cel
     return cells
 
 
-def _number(column: Column, expected: str) -> str:
-    example = column.about.example.strip('"').split(" ", 1)[0]
-    return expected.strip() or f"a number such as {example}, its unit is in the header"
-
-
 @lru_cache(MOST_WORDS)
-def _not_a_word(key: str, text: str) -> str:
-    """Empty where a project file takes this text for the key as a word; what to expect if not."""
+def _refused_word(column: Column, text: str) -> str | None:
+    """What to expect in place of a text that a project file does not take as a word of the key."""
     # One method's name begins like a number.
     if text[:1] in "+-.0123456789" and text not in METHODS:
-        comma = text.count(",") == 1 and text.replace(",", "", 1).lstrip("+-").isdigit()
-        return "a point for the decimals, not a comma" if comma else " "
-    found: list[Fault] = []
-    validated(Pipe, {key: text}, "row", found)
-    return " " if any(fault.place == f"row, {key}" for fault in found) else ""
+        if text.count(",") == 1 and text.replace(",", "", 1).lstrip("+-").isdigit():
+            return "a point for the decimals, not a comma"
+    else:
+        found: list[Fault] = []
+        validated(Pipe, {column.key: text}, "row", found)
+        if all(fault.place != f"row, {column.key}" for fault in found):
+            return None
+    example = column.about.example.strip('"').split(" ", 1)[0]
+    return f"a number such as {example}, its unit is in the header"
 
 
 def _refuse_impossible(cells: Cells, faults: RowFaults) -> None:

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, Literal, get_args, get_origin
 
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.faults import Fault, InputFaults, nearest, shown
 from linerdesign.project.measured_table import split_heading
 from linerdesign.project.measures import KINDS, Kind, parse
 from linerdesign.project.models import Pipe, measured_keys
-from linerdesign.project.reading import ONLY_CIRCULAR, SHAPE_KEYS, nearest
+from linerdesign.project.reading import ONLY_CIRCULAR, SHAPE_KEYS
 
 REQUIRED, NOMINAL = "required_thickness [mm]", "nominal_thickness [mm]"
 GOVERNING, STATUS, MESSAGE = "governing", "status", "message"
@@ -109,7 +109,7 @@ def read_header(headers: Sequence[str], place: str) -> Header:
             words.append(Column(header, name))
         elif name in SHAPE_KEYS:
             hints.append(f"column {shown(header)} passes through unread; {ONLY_CIRCULAR}")
-        elif unit is not None or nearest(name, NEEDED).startswith("a known key; the nearest"):
+        elif unit is not None or nearest(name, NEEDED):
             hints.extend(_hint(header, name))
     faults.extend(_repeated(headers, [*measured, *words], place))
     present = {column.key for column in (*measured, *words)}
@@ -157,7 +157,6 @@ def _repeated(headers: Sequence[str], columns: list[Column], place: str) -> Iter
 
 def _hint(header: str, name: str) -> Iterator[str]:
     """A column that passes through although it looks like a key misspelt."""
-    expected = nearest(name, (*measured_keys(Pipe), *word_keys()))
-    if expected.startswith("a known key; the nearest"):
-        known = expected.removeprefix("a known key; the nearest is ")
-        yield f"column {shown(header)} passes through unread; the nearest known key is {known}"
+    if meant := nearest(name, (*measured_keys(Pipe), *word_keys())):
+        known = f'the nearest known key is "{meant}"'
+        yield f"column {shown(header)} passes through unread; {known}"

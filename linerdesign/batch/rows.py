@@ -17,10 +17,10 @@ from linerdesign.design.many import Designs, design_many
 from linerdesign.design.result import CHECKED, FAILS, OUTSIDE, SIZED
 from linerdesign.design.sizing import NOT_FINITE, PipeTask
 from linerdesign.equations.equation import Severity
-from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
-from linerdesign.project.assembly import notes_on_many, outside_tables
+from linerdesign.equations.symbols import SYMBOLS, name_of, symbol_of_name
+from linerdesign.project.assembly import defaults_taken, notes_on_many, outside_tables
 from linerdesign.project.faults import Fault
-from linerdesign.project.inputs import CRITERIA_KEYS
+from linerdesign.project.inputs import CRITERIA_KEYS, from_criteria
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.quantities import mass_per_length
@@ -150,9 +150,11 @@ class Sizer:
             good &= ~mask
         noted = with_notes(designs, made, self.project.criteria)
         _put(sized, made, noted, rows, good)
+        for text in defaults_of(made, self.project.criteria).values():
+            sized.defaults[text] += int(np.count_nonzero(good))
         _put_quantities(sized, resin, rows[good], cells)
         if sampled:
-            count_changes(made, values, designs, sized)
+            count_changes(made, self.project.criteria, values, designs, sized)
 
     def _place(self, key: str) -> str:
         column = self.header.column_of(key)
@@ -183,35 +185,32 @@ def _put(
     codes, texts = _messages(made, designs)
     sized.message[kept] = codes[good] + len(sized.texts)
     sized.texts.extend(texts)
-    for text in defaults_of(made).values():
-        sized.defaults[text] += len(kept)
 
 
-def defaults_of(made: PipeTask) -> dict[str, str]:
+def defaults_of(made: PipeTask, criteria: Criteria) -> dict[str, str]:
     """What no column gives and the resin leaves out: by key of the sheet, what was taken.
 
     Keys that are words, such as the edition, stand by themselves.
     """
-    found = {}
     lines = (*requirement(made.basis), *choice_of_thickness(made.basis))
     read = {key for line in lines for key in line.needs}
-    keys = {SYMBOLS[each.key].name: each.key for each in made.stations[0].inputs}
-    for note in made.notes:
-        if note.severity is Severity.DEFAULT:
-            name = note.text.split(" ", 1)[0]
-            if name not in keys or keys[name] in read:
-                found[keys.get(name, name)] = note.text
+    taken = defaults_taken(criteria, made.basis, made.stations)
+    found = {key: text for key, text in taken if key in read or key not in SYMBOLS}
     for each in made.stations[0].inputs:
-        by_owner = each.origin.startswith(("owner's", "criteria"))
-        if by_owner and each.key in read - OWNERS:
-            name = SYMBOLS[each.key].name or each.key
-            found[each.key] = f"{name} taken as {each.stated}: {each.origin}"
+        if from_criteria(each) and each.key in read - OWNERS:
+            found[each.key] = f"{name_of(each.key)} taken as {each.stated}: {each.origin}"
     return found
 
 
-def count_changes(made: PipeTask, values: dict[str, Any], designs: Designs, sized: Sized) -> None:
+def count_changes(
+    made: PipeTask,
+    criteria: Criteria,
+    values: dict[str, Any],
+    designs: Designs,
+    sized: Sized,
+) -> None:
     """Counts the rows whose nominal thickness hangs on a default within a tenth of it."""
-    for key, text in defaults_of(made).items():
+    for key, text in defaults_of(made, criteria).items():
         # Another step of thickness changes nearly every wall, and says nothing of its need.
         if key in values and key != "s" and np.any(values[key]):
             ends = [design_many(made.basis, {**values, key: values[key] * f}) for f in (0.9, 1.1)]

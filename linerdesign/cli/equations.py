@@ -7,9 +7,8 @@ import argparse
 from linerdesign.equations.catalogue import catalogue, with_number
 from linerdesign.outputs.document import Document, Outcome
 from linerdesign.outputs.equations import equation_data, in_full, list_of
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, expected_word
 from linerdesign.project.models import ProjectInfo
-from linerdesign.project.reading import nearest
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -28,7 +27,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         chosen = with_number(arguments.number)
         if not chosen:
             known = tuple(dict.fromkeys(each.number for each in catalogue()))
-            expected = nearest(arguments.number, known, "number")
+            expected = expected_word(arguments.number, known, "number")
             raise InputFaults([Fault("NUMBER", arguments.number, expected)])
         blocks = tuple(block for each in chosen for block in in_full(each))
         subject = f"{chosen[0].number}, in every form of the package"

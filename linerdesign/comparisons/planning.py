@@ -16,10 +16,10 @@ from linerdesign.design.sizing import NOT_FINITE, PipeTask
 from linerdesign.equations.equation import Severity
 from linerdesign.project.assembly import outside_tables, unnoted_task
 from linerdesign.project.consistency import merged, with_defaults
-from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.contradictions import contradictions
-from linerdesign.project.measures import Measure
+from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.fields import given
+from linerdesign.project.measures import Measure
 from linerdesign.project.models import WATER_DATUMS, Criteria, Pipe, Resin, Site
 from linerdesign.project.reading import Project
 

@@ -11,6 +11,7 @@ import numpy as np
 from linerdesign.design.basis import Basis, keys_read, requirement
 from linerdesign.design.dry_wall import dry_wall
 from linerdesign.design.lines import run
+from linerdesign.design.live_load import BY_COVER
 from linerdesign.design.other_loads import other_loads
 from linerdesign.design.result import Note
 from linerdesign.design.sizing import PipeTask, Station, constants
@@ -25,8 +26,8 @@ from linerdesign.project.contradictions import (
     tables_of,
 )
 from linerdesign.project.faults import Fault, InputFaults
-from linerdesign.project.floors import beyond_limits, broken_floors, broken_limits
 from linerdesign.project.fields import given
+from linerdesign.project.floors import beyond_limits, broken_floors, broken_limits
 from linerdesign.project.inputs import FROM_READINGS, RETENTIONS, Maker
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
@@ -104,13 +105,14 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
         Station(tuple(maker.inputs(site, by_owner)), at, tuple(maker.in_words(site, by_owner)))
         for site, by_owner, at in zip(sites, left_out, places, strict=True)
     )
+    taken = defaults_taken(criteria, basis, stations)
     return PipeTask(
         name=pipe.name,
         resin=resin.name,
         basis=basis,
         stations=stations,
         notes=(
-            *_defaults_taken(criteria, basis, stations),
+            *(Note(Severity.DEFAULT, text) for _, text in taken),
             *broken_floors(resin, criteria),
             *([UNDER_PRESSURE] if basis.internal_pressure else []),
         ),
@@ -136,20 +138,20 @@ def _evidence(resin: Resin, criteria: Criteria) -> tuple[tuple[str, str, str], .
     )
 
 
-def _defaults_taken(
+def defaults_taken(
     criteria: Criteria, basis: Basis, stations: tuple[Station, ...]
-) -> Iterator[Note]:
-    """A note for each value that a line reads and nobody gave, and for each word."""
+) -> Iterator[tuple[str, str]]:
+    """Each value that a line reads and nobody gave, and each word: its key, what was taken."""
     read = keys_read(basis)
     given = dict.fromkeys(each for station in stations for each in station.inputs)
     for each in given:
         if each.given_by == "default" and each.key in read:
             name = name_of(each.key)
             why = f": {PRACTICE}" if name in RETENTIONS else ""
-            yield Note(Severity.DEFAULT, f"{name} taken as {each.stated}{why}")
+            yield each.key, f"{name} taken as {each.stated}{why}"
     for key in ("edition", "x1_2_strength"):
         if criteria.giver(key) == "default":
-            yield Note(Severity.DEFAULT, f"{key} taken as {getattr(criteria, key)}")
+            yield key, f"{key} taken as {getattr(criteria, key)}"
 
 
 def _at_stations(criteria: Criteria, made: PipeTask) -> tuple[Note, ...]:
@@ -221,7 +223,8 @@ def outside_tables(
         for limit in line.equation.limits:
             condition = line.condition_tree(limit.holds)
             if limit.severity is Severity.OUTSIDE:
-                key = "live_load" if line.equation.result[0] == "W" else "soil_reaction_modulus"
+                of_load = line.equation in BY_COVER.values()
+                key = "live_load" if of_load else "soil_reaction_modulus"
                 arguments = tuple(dict.fromkeys(tree.symbols(condition)))
                 outside = np.logical_not(tree.evaluate(condition, values))
                 yield key, arguments, outside, f"another method ({limit.text})"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -32,3 +33,16 @@ def shown(value: object, most: int = 60) -> str:
     text = f'"{value}"' if isinstance(value, str) else str(value)
     text = "".join(c if c.isprintable() else repr(c)[1:-1] for c in text[: most + 1])
     return text if len(text) <= most else text[:most] + "..."
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that an unknown one was most likely meant for, if any is like it."""
+    return next(iter(difflib.get_close_matches(word[:80], list(known), n=1, cutoff=0.6)), None)
+
+
+def expected_word(word: str, known: Iterable[str], what: str = "key") -> str:
+    """What to expect in place of an unknown word: the nearest known one, or all of them."""
+    words = list(known)
+    if meant := nearest(word, words):
+        return f'a known {what}; the nearest is "{meant}"'
+    return f"a known {what}: {', '.join(words)}"

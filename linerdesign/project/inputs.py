@@ -55,6 +55,8 @@ CRITERIA_KEYS = (
     "minimum_thickness",
 )
 FROM_READINGS = ("host_diameter", "maximum_diameter", "minimum_diameter")
+# How a value is known that the criteria gave: of the owner's file, of the project's own table.
+OWNERS_CRITERIA, OWN_CRITERIA, OWNERS_FLOOR = "owner's criteria", "criteria", "owner's floor"
 # The effective length of pipe that a single load is spread over, where none is given.
 EFFECTIVE_LENGTH = Measure(3.0, "ft", "3 ft")
 
@@ -140,7 +142,7 @@ class Maker:
             yield replace(self._input(name, no_water), origin=self._origin("groundwater"))
         elif name == "ovality" and not site.keys() & set(OVALITIES):
             floor = self.criteria.minimum_ovality
-            yield replace(self._input(name, floor), origin="owner's floor", given_by="owner")
+            yield replace(self._input(name, floor), origin=OWNERS_FLOOR, given_by="owner")
 
     def _looked_up(self, name: str, value: Any, of: str) -> Iterator[Input]:
         """A value, or one read from a table with its row; none where a line will read it."""
@@ -175,7 +177,7 @@ class Maker:
 
     def _criterion(self, name: str) -> Input:
         """A value of the criteria, of this project or of the owner's file."""
-        value = self._owned(name, self.criteria, "criteria")
+        value = self._owned(name, self.criteria, OWN_CRITERIA)
         return self._from_criteria(value) if self.criteria.giver(name) == "owner" else value
 
     def _thickness(self) -> Iterator[Input]:
@@ -197,7 +199,7 @@ class Maker:
 
     def _criteria_words(self) -> str:
         """How a value is known that the criteria gave in place of the pipe."""
-        return "owner's criteria" if self.criteria.owner is not None else "criteria"
+        return OWNERS_CRITERIA if self.criteria.owner is not None else OWN_CRITERIA
 
     def _input(self, name: str, value: Measure | float) -> Input:
         key = key_of(name)
@@ -224,6 +226,12 @@ class Maker:
         unit = SYMBOLS["t"].unit(self.system)
         sizes = tuple(sorted({measure.to(unit) for measure in listed}))
         return Table(f"thicknesses of {self.resin.name}", sizes, sizes, "the resin's table")
+
+
+def from_criteria(given: Input) -> bool:
+    """Whether the criteria gave the value: one of theirs, or in place of the pipe or the resin."""
+    known = given.origin.partition(", ")[0]
+    return known in (OWNERS_CRITERIA, OWN_CRITERIA, OWNERS_FLOOR)
 
 
 def _water_key(name: str) -> str:

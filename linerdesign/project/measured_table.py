@@ -17,8 +17,8 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.project.faults import Fault, InputFaults, shown
-from linerdesign.project.reading import nearest, read_bytes
+from linerdesign.project.faults import Fault, InputFaults, expected_word, shown
+from linerdesign.project.reading import read_bytes
 
 MAXIMUM_BYTES = 100_000_000
 LISTED_FAULTS = 200
@@ -193,7 +193,7 @@ def _read_header(
         where = f"{place}, column {position}"
         column = by_name.get(name)
         if column is None:
-            faults.append(Fault(where, shown(title), nearest(name, tuple(by_name))))
+            faults.append(Fault(where, shown(title), expected_word(name, by_name)))
             continue
         if name in seen:
             faults.append(Fault(where, shown(title), f"one column of {name}, not two"))

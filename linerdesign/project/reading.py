@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import difflib
 import hashlib
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
@@ -23,7 +22,7 @@ from linerdesign.project.consistency import (
     without_tensile,
 )
 from linerdesign.project.contradictions import between_values
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.faults import Fault, InputFaults, expected_word, shown
 from linerdesign.project.ground import TABLES_OF_KEYS
 from linerdesign.project.models import (
     Criteria,
@@ -376,7 +375,7 @@ def _rewritten(error: ErrorDetails, model: type[Table], place: str) -> Fault:
             return Fault(where, "", f"this key (required): {about}")
         case "extra_forbidden":
             circular = last in SHAPE_KEYS and issubclass(model, Site)
-            known = nearest(last, model.model_fields)
+            known = expected_word(last, model.model_fields)
             return Fault(where, value, f"no such key: {ONLY_CIRCULAR}" if circular else known)
         case "literal_error":
             return Fault(where, value, error["ctx"]["expected"].replace("'", '"'))
@@ -410,20 +409,10 @@ def _location(
     return keys, model, place
 
 
-def nearest(key: str, known: Mapping[str, object] | tuple[str, ...], what: str = "key") -> str:
-    """What to expect in place of an unknown key: the nearest known one, or all of them."""
-    close = difflib.get_close_matches(key[:80], list(known), n=1, cutoff=0.6)
-    return (
-        f'a known {what}; the nearest is "{close[0]}"'
-        if close
-        else (f"a known {what}: " + ", ".join(known))
-    )
-
-
 def _unknown(raw: Raw, known: tuple[str, ...], place: str) -> Iterator[Fault]:
     for key in raw:
         if key not in known:
-            yield Fault(f"{place}, [{shown(key)[1:-1]}]", "", nearest(key, known))
+            yield Fault(f"{place}, [{shown(key)[1:-1]}]", "", expected_word(key, known))
 
 
 def _across(raw: Raw, criteria: Criteria | None) -> Iterator[Fault]:
@@ -447,7 +436,7 @@ def _across(raw: Raw, criteria: Criteria | None) -> Iterator[Fault]:
             yield Fault(f"{place}, resin", shown(pipe["resin"]), f"the name of a resin: {known}")
         for key in _dict(pipe.get("origin")):
             if key not in Pipe.model_fields and key not in Resin.model_fields:
-                yield Fault(f"{place}, origin.{key}", "", nearest(key, Site.model_fields))
+                yield Fault(f"{place}, origin.{key}", "", expected_word(key, Site.model_fields))
         full = with_defaults(pipe, defaults)
         yield from site_faults(full, place, floor)
         wanted = pipe.get("resin", names[0] if names else None)
