@@ -20,6 +20,7 @@ from linerdesign.design.lines import line
 from linerdesign.design.result import Input, PipeResult, Step
 from linerdesign.design.sizing import PipeTask, Station, design
 from linerdesign.design.working import worked
+from linerdesign.equations.hydraulics import liner_bore
 from linerdesign.equations.laboratory import stiffness_ratio
 from linerdesign.equations.sameness import under
 from linerdesign.equations.symbols import SYMBOLS
@@ -236,11 +237,15 @@ def _second(project: Project, pipe: Pipe, built: PipeResult, system: str) -> Pip
     """A liner of the design's resin inside the one installed, which is taken to carry nothing."""
     free = pipe.model_copy(update={"design_thickness": None})
     made = on_standard_datums(task(free, project.resin_of(pipe), project.criteria, system))
-    wall = 2 * built.nominal_thickness
     stations = tuple(
         Station(
             tuple(
-                replace(each, value=each.value - wall, origin="bore of the first liner", stated="")
+                replace(
+                    each,
+                    value=liner_bore(each.value, built.nominal_thickness),
+                    origin="bore of the first liner",
+                    stated="",
+                )
                 if each.key == "D"
                 else each
                 for each in station.inputs

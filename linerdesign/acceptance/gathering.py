@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from linerdesign.equations.laboratory import SPECIMENS
 from linerdesign.laboratory.bending import BendingSet, reduce_set
 from linerdesign.laboratory.reading import read_bending, read_samples
 from linerdesign.laboratory.samples import STRUCTURAL_WALL, WHOLE_WALL, Sample, Summary, summarise
@@ -208,7 +209,7 @@ def _cautions(bases: set[str | None], readings: int, tests: int) -> tuple[str, .
             "the basis of the thicknesses is not stated: films, preliner and layers without resin "
             "do not count, and are taken as not measured"
         )
-    if 0 < tests < 5:
+    if 0 < tests < SPECIMENS:
         several = "s" * (tests != 1)
         texts.append(f"{tests} bending test{several}; D790 asks for five or more")
     if readings == 1:

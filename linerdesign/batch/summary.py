@@ -10,13 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.batch.rows import STATUSES, Sized
+from linerdesign.equations.units import MM_PER_INCH
 from linerdesign.project.measures import convert
 
 if TYPE_CHECKING:
     import polars as pl
 
 # Hosts are counted in classes of an inch or 25 mm, which are the sizes that pipes come in.
-CLASS = {"US": 25.4, "SI": 25.0}
+CLASS = {"US": MM_PER_INCH, "SI": 25.0}
 
 
 @dataclass

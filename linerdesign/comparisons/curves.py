@@ -15,6 +15,7 @@ from linerdesign.design.lines import run
 from linerdesign.design.many import Designs, design_many
 from linerdesign.design.sizing import PipeTask, constants
 from linerdesign.equations import tree
+from linerdesign.equations.site import larger_ovality, ovality_from_maximum, ovality_from_minimum
 from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
 from linerdesign.project.assembly import outside_tables, unnoted_task
 from linerdesign.project.fields import given
@@ -50,13 +51,15 @@ def _with_ovality(kept: dict[str, Any]) -> dict[str, Any]:
     readings = [each.to("mm") for each in kept.get("diameters", ())]
     mean = sum(readings) / len(readings) if readings else kept["host_diameter"].to("mm")
     extremes = [kept[key].to("mm") for key in OVALITIES[1:] if key in kept] or readings
-    percent = max(100 * abs(each - mean) / mean for each in extremes)
+    percent = larger_ovality(
+        ovality_from_maximum(max(extremes), mean), ovality_from_minimum(mean, min(extremes))
+    )
     rest = {k: v for k, v in kept.items() if k not in OVALITIES}
     if "ovality" in kept:
         return rest | {"ovality": kept["ovality"]}
     return rest | {
         "host_diameter": Measure(mean, "mm", f"{mean:.6g} mm"),
-        "ovality": Measure(percent, "%", f"{percent:.4g} %"),
+        "ovality": Measure(float(percent), "%", f"{percent:.4g} %"),
     }
 
 

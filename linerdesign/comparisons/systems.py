@@ -10,6 +10,7 @@ import numpy as np
 from linerdesign.design.result import PipeResult
 from linerdesign.design.sizing import NO_SIZE, design
 from linerdesign.equations.equation import Severity
+from linerdesign.equations.gravity import long_term_modulus
 from linerdesign.equations.sameness import SAME
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.project.assembly import task
@@ -178,9 +179,9 @@ def effects(
     """
     ours, theirs = at_end(resin, False), at_end(reference, False)
     initial = ours.flexural_modulus
-    long_term = initial.number * ours.modulus_retention.number / 100
+    long_term = long_term_modulus(initial.number, ours.modulus_retention.number)
     base = theirs.flexural_modulus.to(initial.unit)
-    base_long = base * theirs.modulus_retention.number / 100
+    base_long = long_term_modulus(base, theirs.modulus_retention.number)
     only_long = {"modulus_retention": _percent(100 * long_term / base)}
     only_initial = {
         "flexural_modulus": initial,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.equations.units import KN_PER_M3_PER_PCF, M_PER_FOOT, MM_PER_INCH, MPA_PER_PSI
 
 _US = {
     "D": 48.0,
@@ -88,7 +89,13 @@ _US = {
     "capacity": 9.33,
     "demand": 5.2,
 }
-_TO_SI = {"in": 25.4, "ft": 0.3048, "psi": 0.00689476, "pcf": 0.157087, "in^3": 16387.064}
+_TO_SI = {
+    "in": MM_PER_INCH,
+    "ft": M_PER_FOOT,
+    "psi": MPA_PER_PSI,
+    "pcf": KN_PER_M3_PER_PCF,
+    "in^3": MM_PER_INCH**3,
+}
 
 
 def example_values(system: str) -> dict[str, float]:

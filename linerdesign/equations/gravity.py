@@ -28,23 +28,27 @@ TEXTBOOK = {
 RECALLED = {"provenance": Provenance.MEMORY, "source": "ASTM F1216 Appendix X1"}
 SOLVED = {"provenance": Provenance.DERIVED, "source": "the equation of that number, solved for t"}
 
+# The factor K, and the percent retained in the long term, over which the trade asks for evidence.
+USUAL_ENHANCEMENT, USUAL_RETENTION = 7, 50
+
 SAFETY = Limit(Condition(lambda N: N >= 2), Severity.CAUTION, "safety factor under the usual 2")
 SUPPORT = Limit(
-    Condition(lambda K: K <= 7),
+    Condition(lambda K: K <= USUAL_ENHANCEMENT),
     Severity.CAUTION,
-    "enhancement factor over 7 without a reason given (criteria: enhancement_evidence)",
+    f"enhancement factor over {USUAL_ENHANCEMENT} without a reason given "
+    "(criteria: enhancement_evidence)",
     waived_by="enhancement_evidence",
 )
 RETENTION = Limit(
-    Condition(lambda r_E: r_E <= 50),
+    Condition(lambda r_E: r_E <= USUAL_RETENTION),
     Severity.CAUTION,
-    "modulus retention over 50 % without evidence (resin: evidence)",
+    f"modulus retention over {USUAL_RETENTION} % without evidence (resin: evidence)",
     waived_by="evidence",
 )
 STRENGTH_RETENTION = Limit(
-    Condition(lambda r_sigma: r_sigma <= 50),
+    Condition(lambda r_sigma: r_sigma <= USUAL_RETENTION),
     Severity.CAUTION,
-    "strength retention over 50 % without evidence (resin: evidence)",
+    f"strength retention over {USUAL_RETENTION} % without evidence (resin: evidence)",
     waived_by="evidence",
 )
 THIN = Limit(

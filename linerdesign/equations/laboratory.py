@@ -12,10 +12,14 @@ D790 = {
     "provenance": Provenance.SEEN,
     "source": "ASTM D790 as printed in EPA/600/R-12/004",
 }
+SPAN_RATIO = 16
+SPAN_RATIO_TOLERANCE = 1  # from memory; verify against the printed standard
+SPECIMENS = 5
 SPAN = Limit(
-    Condition(lambda L_b, d_b: abs(L_b / d_b - 16) <= 1),
+    Condition(lambda L_b, d_b: abs(L_b / d_b - SPAN_RATIO) <= SPAN_RATIO_TOLERANCE),
     Severity.CAUTION,
-    "D790 asks for a span of 16 times the depth (the tolerance of 1 is from memory)",
+    f"D790 asks for a span of {SPAN_RATIO} times the depth "
+    f"(the tolerance of {SPAN_RATIO_TOLERANCE} is from memory)",
 )
 
 

@@ -18,8 +18,10 @@ from linerdesign.equations.equation import (
     equation,
 )
 from linerdesign.equations.published import published
+from linerdesign.equations.quantities import PI
 from linerdesign.equations.sameness import at_least, at_most
 from linerdesign.equations.tracing import linear_between
+from linerdesign.equations.units import M_PER_FOOT, MM_PER_INCH, MPA_PER_PSI
 
 CONVERSION = {"provenance": Provenance.DERIVED, "source": "definition of the units", "clause": "SI"}
 LRFD = {"clause": "AASHTO LRFD 3.6", "source": "outline of AASHTO LRFD in a lecture of 2021"}
@@ -46,19 +48,19 @@ SHALLOW = Limit(
 @equation("cover in ft", result="H_ft", **CONVERSION)
 def cover_in_feet(H):
     """Cover in feet."""
-    return H / 0.3048
+    return H / M_PER_FOOT
 
 
 @equation("D in in", result="D_in", **CONVERSION)
 def diameter_in_inches(D):
     """Inside diameter in inches."""
-    return D / 25.4
+    return D / MM_PER_INCH
 
 
 @equation("Ws from psi", result="W_s", **CONVERSION)
 def load_from_psi(W_psi):
     """Live load in the unit of the sheet."""
-    return 0.00689476 * W_psi
+    return MPA_PER_PSI * W_psi
 
 
 @equation("Ws from psf", result="W_psi", **CONVERSION | {"clause": "table in psf"})
@@ -245,7 +247,7 @@ def load_coefficient(alpha, a_half, b_half, H, R_c):
     0.019
     """
     both = 1 / (a_half**2 + H**2) + 1 / (b_half**2 + H**2)
-    return 2 * (alpha + a_half * b_half * H / R_c * both) / 3.14159
+    return 2 * (alpha + a_half * b_half * H / R_c * both) / PI
 
 
 @equation("distributed load", result="W_s", **SURFACE)

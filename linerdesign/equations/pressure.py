@@ -15,16 +15,16 @@ from linerdesign.equations.equation import (
     Severity,
     equation,
 )
-from linerdesign.equations.gravity import SAFETY
+from linerdesign.equations.gravity import SAFETY, USUAL_RETENTION
 from linerdesign.equations.sameness import at_least
 
 RECALLED = {"provenance": Provenance.MEMORY, "source": "ASTM F1216 Appendix X1, pressure pipe"}
 SOLVED = {"provenance": Provenance.DERIVED, "source": "the equation of that number, solved for t"}
 
 TENSILE_RETENTION = Limit(
-    Condition(lambda r_T: r_T <= 50),
+    Condition(lambda r_T: r_T <= USUAL_RETENTION),
     Severity.CAUTION,
-    "tensile strength retention over 50 % without evidence (resin: evidence)",
+    f"tensile strength retention over {USUAL_RETENTION} % without evidence (resin: evidence)",
     waived_by="evidence",
 )
 WINDOW = Limit(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from linerdesign.equations.equation import Condition, Limit, Provenance, Severity, equation
@@ -115,6 +117,17 @@ def head_from_surface_us(H, D_crown, d_water):
 def head_from_surface_si(H, D_crown, d_water):
     """Groundwater above the invert, from its depth below ground."""
     return H + D_crown / 1000 - d_water
+
+
+def height_of_crown(D_crown: Any, system: str) -> Any:
+    """The top of the pipe above its invert in the unit of depths: the head of no head over it."""
+    return (head_from_crown_us if system == "US" else head_from_crown_si)(0.0, D_crown)
+
+
+def water_depth(h_invert: Any, H: Any, D_crown: Any, system: str) -> Any:
+    """Depth of the water below ground: the same subtraction as the head from that depth."""
+    form = head_from_surface_us if system == "US" else head_from_surface_si
+    return form(H, D_crown, h_invert)
 
 
 @equation("head from elevation", result="h_invert", **GEOMETRY)

@@ -20,6 +20,7 @@ from linerdesign.equations.equation import (
 from linerdesign.equations.published import Published, published
 from linerdesign.equations.sameness import at_least, at_most
 from linerdesign.equations.tracing import linear_between
+from linerdesign.equations.units import MPA_PER_PSI
 
 COMPACTIONS = ("85 %", "90 %", "95 %", "100 %")
 DEEPEST = 20.0
@@ -40,7 +41,7 @@ COMBINED = {
 )
 def modulus_from_psi(E_psi):
     """Modulus in the unit of the sheet."""
-    return 0.00689476 * E_psi
+    return MPA_PER_PSI * E_psi
 
 
 # By depth

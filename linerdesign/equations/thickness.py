@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from linerdesign.equations.printing import positional
-
-MM_PER_INCH = 25.4
+from linerdesign.equations.units import MM_PER_INCH
 
 
 def in_millimetres(thickness: float, system: str) -> float:

@@ -9,6 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.equations.laboratory import (
+    SPAN_RATIO,
+    SPAN_RATIO_TOLERANCE,
+    SPECIMENS,
     flexural_modulus,
     flexural_strain,
     flexural_stress,
@@ -18,10 +21,7 @@ from linerdesign.project.faults import Fault, InputFaults
 
 Floats = NDArray[np.float64]
 
-SPAN_RATIO = 16.0
-SPAN_RATIO_TOLERANCE = 1.0  # from memory; verify against the printed standard
 STRAIN_LIMIT = 0.05  # from memory; verify against the printed standard
-SPECIMENS = 5
 LEAST_READINGS = 5
 MOST_PARTS = 200
 

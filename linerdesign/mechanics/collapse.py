@@ -10,6 +10,7 @@ from typing import Literal, get_args
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.equations.gravity import wall_inertia
 from linerdesign.mechanics.contact import Cavity, Contact, Floats
 from linerdesign.mechanics.path import NoEquilibriumError, Path, Point, Scale
 from linerdesign.mechanics.ring import Bulge, Ring, stress_free_shape
@@ -99,7 +100,7 @@ class Case:
             shape,
             thickness,
             0.5 * thickness if self.pressure_on == "outer face" else 0.0,
-            HOLDING * thickness**3 / 12.0,
+            HOLDING * float(wall_inertia(thickness)),
             Contact(
                 cavity,
                 clearance=0.5 * thickness,

@@ -19,6 +19,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.equations.gravity import wall_inertia
 from linerdesign.mechanics.contact import Cavity, Contact, Floats
 
 Integers = NDArray[np.intp]
@@ -125,7 +126,7 @@ class Ring:
 
     @property
     def bending(self) -> float:
-        return self.thickness**3 / 12.0
+        return float(wall_inertia(self.thickness))
 
     @cached_property
     def nodes(self) -> tuple[Integers, Integers]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
-from linerdesign.equations.thickness import MM_PER_INCH as MM_PER_INCH
 from linerdesign.equations.thickness import both_units as both_units
 from linerdesign.equations.thickness import in_inches as in_inches
 from linerdesign.equations.thickness import in_millimetres as in_millimetres

@@ -34,8 +34,8 @@ function positional(value, digits = 6) {
 }
 
 // Free of the last binary digits of a conversion, as on the sheet.
-const inMillimetres = (t, system) => Number((t * (system === "US" ? 25.4 : 1)).toFixed(9));
-const inInches = (t, system) => t / (system === "US" ? 1 : 25.4);
+const inMillimetres = (t, system) => Number((t * (system === "US" ? data.mmPerInch : 1)).toFixed(9));
+const inInches = (t, system) => t / (system === "US" ? 1 : data.mmPerInch);
 
 function bothUnits(t, system) {
   const inches = positional(inInches(t, system), 4);

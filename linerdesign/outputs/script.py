@@ -24,6 +24,7 @@ from linerdesign.equations.printing import NOISE, Dialect, Rule, plain, write
 from linerdesign.equations.sameness import SAME
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call, Choice, LookUp, Node, Table
+from linerdesign.equations.units import MM_PER_INCH
 from linerdesign.outputs.allowed import refusals
 from linerdesign.outputs.sheet import FLOOR
 from linerdesign.outputs.sheet import inputs as stated
@@ -84,6 +85,7 @@ class Calculations:
         data = {
             "same": SAME,
             "noise": NOISE,
+            "mmPerInch": MM_PER_INCH,
             "floor": FLOOR,
             "tables": [{"xs": table.xs, "ys": table.ys} for table in self._tables],
             "calculations": self._calculations,

@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 from linerdesign import __version__
 from linerdesign.design.result import FAILS, OUTSIDE, PipeResult, Step
 from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.equations.units import MM_PER_INCH
 from linerdesign.outputs.document import Block, Document, Heading, Sheet
-from linerdesign.outputs.numbers import MM_PER_INCH, in_inches, in_millimetres
+from linerdesign.outputs.numbers import in_inches, in_millimetres
 from linerdesign.outputs.sheet import FLOOR, schedule_grid
 from linerdesign.outputs.workbook_cells import INDENT, LINE_HEIGHT, Book, cell, lines_of, row_height
 from linerdesign.outputs.workbook_memo import write_defaults, write_memos, write_tables

@@ -10,6 +10,7 @@ from linerdesign.design.result import Note
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.printing import positional
 from linerdesign.equations.sameness import over, under
+from linerdesign.equations.site import height_of_crown, water_depth
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
@@ -117,8 +118,8 @@ def _water_levels(values: Mapping[str, Any], system: str) -> dict[str, Any]:
     """The water by the datums that a limit may name, from the one that the pipe gave."""
     if "h_invert" not in values:
         return {}
-    rise = values.get("D_crown", values["D"]) / (12 if system == "US" else 1000)
-    levels = {"H_w": values["h_invert"] - rise}
+    crown = values.get("D_crown", values["D"])
+    levels = {"H_w": values["h_invert"] - height_of_crown(crown, system)}
     if "H" in values:
-        levels["d_water"] = values["H"] + rise - values["h_invert"]
+        levels["d_water"] = water_depth(values["h_invert"], values["H"], crown, system)
     return levels

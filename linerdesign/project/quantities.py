@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from linerdesign.equations.quantities import wall_area
+from linerdesign.equations.quantities import mass_per_length_si, wall_area
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Resin
 
@@ -32,9 +32,9 @@ def mass_per_length(diameter: Any, thickness: Any, unit: str, resin: Resin) -> A
     """Mass of the cured wall in kg/m, for numbers or arrays; none without a density."""
     if resin.density is None:
         return None
-    metre = convert(1.0, unit, "m")
-    density = resin.density.to("g/cm^3") * 1000
-    return wall_area(diameter * metre, thickness * metre) * density
+    factor = convert(1.0, unit, "mm")
+    area = wall_area(diameter * factor, thickness * factor)
+    return mass_per_length_si(area, resin.density.to("kg/m^3"))
 
 
 def cost_per_length(mass: Any, resin: Resin, purchase: Purchase) -> Any:

@@ -132,7 +132,7 @@ def head_from_invert_in_load(case: Case) -> Case | None:
 
 def rise(case: Case, crown: Any) -> Any:
     """Height of the pipe in the unit of depths."""
-    return -case.basis.pick(site.cover_us, site.cover_si)(0.0, crown)
+    return site.height_of_crown(crown, case.basis.system)
 
 
 def water_depth(case: Case, above: bool) -> Case | None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from linerdesign.design.basis import LONG_TERM
 from linerdesign.design.result import PipeResult
 from linerdesign.design.sizing import PipeTask
+from linerdesign.equations.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
 from linerdesign.equations.printing import positional
 from linerdesign.equations.sameness import under
 from linerdesign.outputs.numbers import both_units, factor
@@ -26,8 +27,6 @@ ROUNDED_UP = "rounded up by us"
 # With a rounding of more than a quarter of the step, nearly every number is a multiple of it.
 ROUNDINGS_IN_A_STEP = 4
 _LABELS = {"x1_2_strength": "X1.2 strength", "poisson_ratio": "Poisson's ratio"}
-# Shares retained in the long term beyond which the trade asks for a test, and the factor K.
-USUAL_RETENTION, USUAL_ENHANCEMENT = 50.0, 7.0
 # What a stated line by its symbol, or a slip by its name, says about a clause.
 _SYMBOL = {"safety_factor": "N", "enhancement_factor": "K", "poisson_ratio": "nu"}
 _SLIPS = {
@@ -41,7 +40,7 @@ _SLIPS = {
 # half of the least ovality. Judgement: common practice, no source.
 _BREACHES = {
     "safety_factor": ("N", 0.75),
-    "enhancement_factor": ("K", 10 / 7),
+    "enhancement_factor": ("K", 10 / USUAL_ENHANCEMENT),
     "poisson_ratio": ("nu", 4 / 3),
 }
 _LESS = 0.5
@@ -301,12 +300,14 @@ def _evidence(criteria: Criteria, resin: Resin) -> Iterator[Clause]:
     for name in ("modulus_retention", "strength_retention"):
         share: Measure = getattr(resin, name)
         beyond = share.number > USUAL_RETENTION
-        usual = "taken by custom, not over 50 %"
+        usual = f"taken by custom, not over {USUAL_RETENTION} %"
         shown = paper if resin.evidence or beyond else usual
         status = MET if resin.evidence or not beyond else NOT_SHOWN
         yield Clause(f"evidence of {name.replace('_', ' ')}", str(share), shown, status, True)
     if criteria.enhancement_factor > USUAL_ENHANCEMENT:
         reason = criteria.enhancement_evidence
-        asked = f"reason for K = {positional(criteria.enhancement_factor)}, over 7"
+        asked = (
+            f"reason for K = {positional(criteria.enhancement_factor)}, over {USUAL_ENHANCEMENT}"
+        )
         status = MET if reason else NOT_SHOWN
         yield Clause("evidence of enhancement factor", asked, reason or "-", status, True)

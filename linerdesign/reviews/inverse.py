@@ -11,14 +11,9 @@ import numpy as np
 from linerdesign.design.lines import run
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.project.measures import convert
 from linerdesign.reviews.case import Case, given, outcome
 from linerdesign.reviews.changes import rise
-
-# Where a value is looked for, and where it is usual: shares of E, of strength or of ours, or plain
-# numbers; stress in psi, depths in ft, unit weights in pcf. Judgement: common practice, no source.
-_PSI = {"US": 1.0, "SI": 0.006894757293168361}
-_FT = {"US": 1.0, "SI": 0.3048}
-_PCF = {"US": 1.0, "SI": 0.1570874606}
 
 
 @dataclass(frozen=True)
@@ -93,8 +88,15 @@ def _at_worst_station(case: Case, right: dict[str, float]) -> Case:
 
 
 def _ranges(case: Case, right: dict[str, float]) -> Iterator[_Range]:
+    """Shares of E, of strength or of ours, or plain numbers; stress, depths and unit weights.
+
+    Judgement: common practice, no source.
+    """
     system = case.basis.system
-    psi, ft, pcf = _PSI[system], _FT[system], _PCF[system]
+    psi, ft, pcf = (
+        convert(1.0, unit, SYMBOLS[key].unit(system))
+        for unit, key in (("psi", "E_s"), ("ft", "H"), ("pcf", "w"))
+    )
     for key, of in (("E_L", "E"), ("sigma_L", "sigma")):
         if key in right:
             whole = right[of]

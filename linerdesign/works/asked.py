@@ -91,7 +91,7 @@ def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
     if faults:
         raise InputFaults(faults)
     found: list[Asked] = []
-    if 2 * result.nominal_thickness >= (result.value("D") or 0.0):
+    if hydraulics.liner_bore(result.value("D") or 0.0, result.nominal_thickness) <= 0:
         return ()  # a wall that leaves no bore: its checks say so, and there is nothing to order
     if capacity is not None:
         found.append(_capacity(capacity, result))
