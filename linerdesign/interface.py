@@ -204,7 +204,7 @@ def read(
 
 
 def _one_of(name: str, value: object, known: tuple[str | None, ...]) -> None:
-    """Raises a fault for an argument that is none of the known words."""
+    """Refuses an argument that is none of the known words."""
     if value not in known:
         raise InputFaults(
             [Fault(name, shown(value), " or ".join(shown(each) for each in known if each))]

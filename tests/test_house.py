@@ -1,6 +1,7 @@
 """The rules of the house that a machine can check."""
 
 import ast
+import re
 import subprocess
 import sys
 from collections import Counter
@@ -78,6 +79,36 @@ def test_public_things_have_docstrings(path):
     for node in tree.body:
         if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_"):
             assert ast.get_docstring(node), f"{path.name}: {node.name}"
+
+
+def _docstrings(path):
+    documented = ast.Module | ast.ClassDef | ast.FunctionDef
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, documented) and (text := ast.get_docstring(node)):
+            yield getattr(node, "name", path.name), text
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_docstrings_have_one_form(path):
+    """Code in single backticks; errors in a block of their own, each with what leads to it."""
+    for name, text in _docstrings(path):
+        assert "``" not in text, f"{path.name}: {name}"
+        lines = text.splitlines()
+        for number, line in enumerate(lines):
+            if re.search(r"\bRaises\b", line):
+                assert line == "Raises:", f"{path.name}: {name}"
+                assert re.match(r"    [\w.]+(Error|Faults): \S", lines[number + 1]), name
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_public_functions_say_what_they_raise(path):
+    if _room(path) == "cli":  # a command may always refuse what it was given
+        return
+    for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
+            own = (part for part in node.body if not isinstance(part, ast.FunctionDef))
+            if any(isinstance(each, ast.Raise) for part in own for each in ast.walk(part)):
+                assert "Raises:" in ast.get_docstring(node), f"{path.name}: {node.name}"
 
 
 # Printed as their own sources print them, and told apart by nothing but the case.

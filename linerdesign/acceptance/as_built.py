@@ -43,8 +43,8 @@ class Tolerated:
 class Needed:
     """What would have to be true for the wall to hold everywhere, each value by itself.
 
-    `thickness` at the modulus as installed, `modulus` and `ovality` at the thickness as installed;
-    None where no value would do.
+    `thickness` in the unit of the sheet at the modulus as installed; `modulus` in that of the sheet
+    and `ovality` in percent at the thickness as installed; none where no value would do.
     """
 
     thickness: float

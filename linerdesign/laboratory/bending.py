@@ -79,8 +79,10 @@ def reduce_bending(record: BendingRecord, straight_share: float = 0.25) -> Bendi
     """Modulus, strength and strain of one specimen.
 
     `straight_share` is the rise of load, as a share of the largest, that the straight part has to
-    cover: a shorter one follows the noise of the load cell. Raises InputFaults on a record that
-    has no rising part.
+    cover: a shorter one follows the noise of the load cell.
+
+    Raises:
+        InputFaults: a record that has no rising part, or values that can't be.
     """
     faults = _faults(record)
     if faults:
@@ -113,7 +115,11 @@ def reduce_bending(record: BendingRecord, straight_share: float = 0.25) -> Bendi
 
 
 def reduce_set(records: Sequence[BendingRecord]) -> BendingSet:
-    """All specimens of a set. Raises InputFaults with the faults of every record."""
+    """All specimens of a set.
+
+    Raises:
+        InputFaults: the faults of every record.
+    """
     results: list[Bending] = []
     faults: list[Fault] = []
     for record in records:

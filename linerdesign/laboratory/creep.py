@@ -121,7 +121,8 @@ def fit_creep(
 ) -> CreepResult:
     """Fit each load level and adopt the lowest retention, or one line through all of them.
 
-    Raises InputFaults where a level, the settings or the rule give no line.
+    Raises:
+        InputFaults: where a level, the settings or the rule give no line.
     """
     settings = settings or CreepSettings()
     faults = _faults_of_settings(settings)

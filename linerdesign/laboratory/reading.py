@@ -27,7 +27,10 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
 
     Columns are `time [h], modulus [psi]`, or `time [h], stress [psi], strain [%]`, in the units of
     the header, and `load level` where there are several. Without that column readings of one
-    stress are one level. Raises InputFaults with every fault.
+    stress are one level.
+
+    Raises:
+        InputFaults: every fault of the file.
     """
     columns = (
         Column("time", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
@@ -57,7 +60,10 @@ def read_bending(path: Path) -> tuple[BendingRecord, ...]:
 
     Columns are `load [lbf], deflection [in], span [in], width [in], depth [in]`, in the units of
     the header, and `specimen` where there are several. Span, width and depth stand in the first
-    row of each specimen; further down they may be left empty. Raises InputFaults with every fault.
+    row of each specimen; further down they may be left empty.
+
+    Raises:
+        InputFaults: every fault of the file.
     """
     lengths = unit_factors("in", "mm", "cm", "m")
     sizes = ("span", "width", "depth")
@@ -89,7 +95,10 @@ def read_samples(path: Path) -> tuple[Sample, ...]:
 
     Columns are any of `modulus [psi]`, `strength [psi]`, `strain [%]` and `thickness [mm]`, in the
     units of the header, with `pipe`, `specimen` and `thickness basis` as text. An empty cell is a
-    value not measured. Raises InputFaults with every fault.
+    value not measured.
+
+    Raises:
+        InputFaults: every fault of the file.
     """
     measured = (
         Column("modulus", _stresses(), above=0.0, at_most=1e9, may_be_empty=True),

@@ -51,7 +51,8 @@ class Sample:
 def summarise(values: Sequence[float] | NDArray[np.float64], what: str = "samples") -> Summary:
     """Mean, n - 1 standard deviation, coefficient of variation (percent), count and extremes.
 
-    Raises InputFaults on no values, or values that are not finite and above zero.
+    Raises:
+        InputFaults: no values, or values that are not finite and above zero.
 
     >>> summarise([276920, 187218, 369998, 270265, 214134]).mean
     263707.0

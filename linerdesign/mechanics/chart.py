@@ -1,6 +1,6 @@
 """The chart and the tables of `docs/buckling.md`.
 
-``python -m linerdesign.mechanics.chart docs`` draws the chart into that folder and writes the
+`python -m linerdesign.mechanics.chart docs` draws the chart into that folder and writes the
 tables of the convergence study into the page, between its marks. It takes a few minutes.
 """
 

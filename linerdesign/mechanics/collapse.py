@@ -54,7 +54,7 @@ SKEW = 0.1
 
 @dataclass(frozen=True)
 class Case:
-    """What ``collapse`` solves, with the numerical settings that must not matter."""
+    """What `collapse` solves, with the numerical settings that must not matter."""
 
     dimension_ratio: float
     gap: float = 0.0
@@ -127,7 +127,7 @@ class Solution:
 
 
 def solve(case: Case) -> Solution:
-    """Follow the path of ``case`` from no pressure until well past collapse."""
+    """Follow the path of `case` from no pressure until well past collapse."""
     ring = case.ring()
     path = Path(ring, Scale(case.thickness + case.gap, case.glock))
 
@@ -177,18 +177,18 @@ def energy_residual(solution: Solution) -> float:
 class Collapse:
     """Outcome of one pipe. Lengths are in radii of the cavity's mean circle, D/2.
 
-    ``pressure`` (in the unit of the modulus given), ``pressure_ratio`` p/E* and
-    ``enhancement_factor`` K belong to the highest limit point and are None unless ``converged``;
-    ``reason`` then says why. ``snaps`` are p/E* at lower limit points passed on the way, where the
+    `pressure` (in the unit of the modulus given), `pressure_ratio` p/E* and
+    `enhancement_factor` K belong to the highest limit point and are None unless `converged`;
+    `reason` then says why. `snaps` are p/E* at lower limit points passed on the way, where the
     liner jumps but still stands.
 
-    ``displacements`` and ``pressure_ratios`` (n,) are the path: inward displacement of the crown
-    and p/E*. ``initial_shape`` and ``collapse_shape`` (m, 2) are middle lines, invert to crown for
-    half a ring; ``in_contact`` (m,) says which nodes press on the wall at collapse.
+    `displacements` and `pressure_ratios` (n,) are the path: inward displacement of the crown
+    and p/E*. `initial_shape` and `collapse_shape` (m, 2) are middle lines, invert to crown for
+    half a ring; `in_contact` (m,) says which nodes press on the wall at collapse.
 
-    ``equilibrium_residual`` is the largest out-of-balance nodal force over the largest pressure
-    force, ``energy_residual`` the work of the pressure less the energy stored, over the latter, and
-    ``mesh_difference`` the change of p when the elements are halved (None if not asked for).
+    `equilibrium_residual` is the largest out-of-balance nodal force over the largest pressure
+    force, `energy_residual` the work of the pressure less the energy stored, over the latter, and
+    `mesh_difference` the change of p when the elements are halved (None if not asked for).
     """
 
     dimension_ratio: float
@@ -226,18 +226,18 @@ def collapse(
 ) -> Collapse:
     """Pressure at which a liner collapses inside a rigid frictionless cavity.
 
-    ``dimension_ratio`` is D/t, D the mean inside diameter of the cavity. ``gap`` (uniform annular
-    gap before loading) and ``imperfection`` (depth of a local inward bulge of 40 degrees at the
-    crown, stress-free) are shares of D/2; ``ovality`` is (Dmax - Dmean)/Dmean of an elliptical
-    cavity whose short axis is upright, so that the bulge sits where the wall is flattest.
-    ``modulus_plane_strain`` is E/(1 - nu^2), and sets the unit of the pressure. ``elements`` are
-    counted per half ring. A full ring's bulge is a little lopsided, so
-    that it may collapse to one side; it is a check on half a ring, and slower and less sure.
+    `dimension_ratio` is D/t, D the mean inside diameter of the cavity. `gap` (uniform annular gap
+    before loading) and `imperfection` (depth of a local inward bulge of 40 degrees at the crown,
+    stress-free) are shares of D/2; `ovality` is (Dmax - Dmean)/Dmean of an elliptical cavity whose
+    short axis is upright, so that the bulge sits where the wall is flattest.
+    `modulus_plane_strain` is E/(1 - nu^2), and sets the unit of the pressure. `elements` are
+    counted per half ring. A full ring's bulge is a little lopsided, so that it may collapse to one
+    side; it is a check on half a ring, and slower and less sure. The wall is elastic without shear
+    strain; its pressure follows the face it acts on. A path that could not be followed, or a result
+    that fails its own checks, comes back with `converged` False, a reason, and no number.
 
-    The wall is elastic without shear strain; its pressure follows the face it acts on.
-
-    Raises ValueError that lists every input out of range. A path that could not be followed, or a
-    result that fails its own checks, comes back with ``converged`` False, a reason, and no number.
+    Raises:
+        ValueError: that lists every input out of range.
     """
     given = {
         "dimension_ratio": dimension_ratio,
@@ -281,7 +281,7 @@ def _refuse_bad_input(
 
 
 def _fault(solution: Solution, energy: float, mesh: float | None, coarse: Solution | None) -> str:
-    """Why ``solution`` may not be trusted, or ''."""
+    """Why `solution` may not be trusted, or ''."""
     if solution.stopped or solution.limit is None:
         return solution.stopped
     if solution.path.unstable_directions(solution.before):

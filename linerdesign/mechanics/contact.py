@@ -14,20 +14,20 @@ Floats = NDArray[np.float64]
 class Cavity:
     """Ellipse with its short axis upright, so that the crown is where the wall is flattest.
 
-    ``half_width`` and ``half_height`` are the semi-axes, in radii of the mean circle.
+    `half_width` and `half_height` are the semi-axes, in radii of the mean circle.
     """
 
     half_width: float
     half_height: float
 
     def wall(self, angle: Floats) -> Floats:
-        """Points of the wall at parameter ``angle`` (n,), shape (n, 2)."""
+        """Points of the wall at parameter `angle` (n,), shape (n, 2)."""
         return np.stack(
             [self.half_width * np.cos(angle), self.half_height * np.sin(angle)], axis=-1
         )
 
     def outward(self, angle: Floats) -> tuple[Floats, Floats]:
-        """Unit outward normals (n, 2) and curvatures (n,) of the wall at parameter ``angle``."""
+        """Unit outward normals (n, 2) and curvatures (n,) of the wall at parameter `angle`."""
         tangent = np.stack(
             [-self.half_width * np.sin(angle), self.half_height * np.cos(angle)], axis=-1
         )
@@ -62,7 +62,7 @@ class Contact:
     """Penalty contact of the ring's outer face with the cavity.
 
     A point of the middle line may come no nearer to the wall than half the wall thickness.
-    ``stiffness`` is contact pressure per penetration; ``softening`` is the penetration over which
+    `stiffness` is contact pressure per penetration; `softening` is the penetration over which
     it builds up, so that the force has a continuous slope and Newton's method does not cycle.
     """
 

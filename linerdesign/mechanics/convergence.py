@@ -1,6 +1,6 @@
 """Tables that show what the collapse pressure depends on and what it does not.
 
-``python -m linerdesign.mechanics.convergence`` prints them. Pressures are given as the enhancement
+`python -m linerdesign.mechanics.convergence` prints them. Pressures are given as the enhancement
 factor K of p = 2 K E*/(DR - 1)^3; "Glock" is the ratio to Glock's one-lobe closed form, 1977.
 """
 
@@ -26,7 +26,11 @@ THREE_PIPES = (
 
 
 def enhancement(case: Case) -> float:
-    """K of ``case``. Raises NoEquilibriumError when its path cannot be followed past collapse."""
+    """K of `case`.
+
+    Raises:
+        NoEquilibriumError: when its path cannot be followed past collapse.
+    """
     solution = solve(case)
     if solution.limit is None or solution.stopped:
         raise NoEquilibriumError(solution.stopped)
@@ -52,7 +56,7 @@ def free_ring_pressure(dimension_ratio: float, elements: int, pressure_on: Press
 
 
 def _determinant_sign(ring: Ring, pressure: float) -> float:
-    """Sign of the determinant once the ring has shrunk evenly under ``pressure``."""
+    """Sign of the determinant once the ring has shrunk evenly under `pressure`."""
     vector = np.zeros(ring.unknowns)
     for _ in range(6):
         state = ring.state(vector, pressure)

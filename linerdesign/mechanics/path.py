@@ -88,7 +88,7 @@ class Factors:
 
 @dataclass
 class Path:
-    """Follows the equilibria of ``ring`` from the unloaded state, one step at a time."""
+    """Follows the equilibria of `ring` from the unloaded state, one step at a time."""
 
     ring: Ring
     scale: Scale
@@ -115,7 +115,7 @@ class Path:
         return self._length(two.vector - one.vector, two.pressure - one.pressure)
 
     def _tangent(self, factors: Factors, load: Floats, along: Way) -> Way:
-        """Unit tangent, pointing the way ``along`` points."""
+        """Unit tangent, pointing the way `along` points."""
         direction = factors.solve(-load)
         length = self._length(direction, 1.0)
         if self._dot(direction, 1.0, *along) < 0.0:
@@ -130,9 +130,10 @@ class Path:
         origin_pressure: float,
         along: Way,
     ) -> Point:
-        """Equilibrium in the plane through (vector, pressure) square to ``along``.
+        """Equilibrium in the plane through (vector, pressure) square to `along`.
 
-        Raises NoEquilibriumError when Newton's method does not settle or runs away from ``origin``.
+        Raises:
+            NoEquilibriumError: when Newton's method does not settle or runs away from `origin`.
         """
         reach = self._length(vector - origin, pressure - origin_pressure)
         for iteration in range(MAXIMUM_ITERATIONS):
@@ -159,7 +160,7 @@ class Path:
         raise NoEquilibriumError
 
     def ahead(self, step: float, point: Point | None = None) -> Point:
-        """Equilibrium ``step`` of arc beyond ``point``, by default the last one."""
+        """Equilibrium `step` of arc beyond `point`, by default the last one."""
         last = self.points[-1] if point is None else point
         along = (last.direction, last.pressure_rate)
         vector = last.vector + step * last.direction
@@ -167,7 +168,7 @@ class Path:
         return self._converged(vector, pressure, last.vector, last.pressure, along)
 
     def follow(self, until: Callable[[list[Point]], bool]) -> str:
-        """Add equilibria until ``until`` says so; returns why it stopped early, or ''.
+        """Add equilibria until `until` says so; returns why it stopped early, or ''.
 
         A step is refused and shortened when Newton's method fails, when the path turns too
         sharply, when the solution lies far off the line it was sought on, or when the sign of the
@@ -204,7 +205,8 @@ class Path:
     def limit_between(self, before: Point, after: Point) -> Point:
         """The point of greatest pressure between two neighbours on either side of a limit point.
 
-        Raises NoEquilibriumError when it cannot be told to LIMIT_TOLERANCE.
+        Raises:
+            NoEquilibriumError: when it cannot be told to LIMIT_TOLERANCE.
         """
         span = self._distance(before, after)
         low, high = 0.0, span
@@ -240,7 +242,7 @@ class Path:
             return self.ahead(middle - span, after)
 
     def unstable_directions(self, point: Point) -> int:
-        """Number of ways in which the ring at ``point`` would move off by itself.
+        """Number of ways in which the ring at `point` would move off by itself.
 
         A lobe may wander along a circular wall almost for free, and contact at separate nodes makes
         that faintly stable or unstable at random, about 0.1 EI/R^4 either way; the slackness is

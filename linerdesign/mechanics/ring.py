@@ -42,7 +42,7 @@ class Shape:
 class Bulge:
     """Inward cos^2 bulge at the crown: its depth, half its opening, and how lopsided it is.
 
-    Angles are by arc: 180 degrees are half the middle line, whatever its ovality. ``skew`` is the
+    Angles are by arc: 180 degrees are half the middle line, whatever its ovality. `skew` is the
     share by which one side is wider and the other narrower; half a ring takes no notice of it.
     """
 
@@ -54,7 +54,7 @@ class Bulge:
 def stress_free_shape(
     cavity: Cavity, offset: float, bulge: Bulge, elements: int, full: bool
 ) -> Shape:
-    """Middle line parallel to the wall at ``offset``, with ``bulge``; ``elements`` per half."""
+    """Middle line parallel to the wall at `offset`, with `bulge`; `elements` per half."""
     fine = np.linspace(-np.pi / 2, np.pi / 2, 4001)
     normal, _ = cavity.outward(fine)
     steps = np.hypot(*np.diff(cavity.wall(fine) - offset * normal, axis=0).T)
@@ -79,7 +79,11 @@ def stress_free_shape(
 
 @dataclass(frozen=True)
 class Energies:
-    """Energy of a state, its parts, and the area that the pressure has swept."""
+    """Energy of a state, its parts, and the area that the pressure has swept.
+
+    Lengths are in radii of the mean circle and the modulus is 1: energies per length are in
+    `E* R^2`, the area in `R^2`.
+    """
 
     strain: float
     contact: float
@@ -95,8 +99,8 @@ class Energies:
 class State:
     """First and second derivatives of the potential at one state.
 
-    ``force`` (m,) is the gradient of the stored energy, ``load`` (m,) that of the enclosed area;
-    their sum at pressure p, force + p load, vanishes in equilibrium. ``band`` (2b + 1, m) is the
+    `force` (m,) is the gradient of the stored energy, `load` (m,) that of the enclosed area;
+    their sum at pressure p, force + p load, vanishes in equilibrium. `band` (2b + 1, m) is the
     matrix of second derivatives at that pressure, in the banded storage of LAPACK.
     """
 
@@ -107,11 +111,11 @@ class State:
 
 @dataclass(frozen=True)
 class Ring:
-    """Elastic ring of wall thickness ``thickness`` and modulus 1, in an optional cavity.
+    """Elastic ring of wall thickness `thickness` and modulus 1, in an optional cavity.
 
-    ``holding`` is the stiffness per length of a very weak bed: a ring that touches nothing is free
+    `holding` is the stiffness per length of a very weak bed: a ring that touches nothing is free
     to drift, and the bed only keeps that drift from being undetermined.
-    ``face_offset`` is t/2 for pressure on the outer face and 0 for pressure on the middle line.
+    `face_offset` is t/2 for pressure on the outer face and 0 for pressure on the middle line.
     """
 
     shape: Shape
@@ -229,7 +233,7 @@ class Ring:
     def _chords(self, moved: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
         """Chord lengths, end angles against the chord, and chord directions (cosine, sine).
 
-        Everything is built on differences of ``moved`` (n, 3): differences of whole coordinates
+        Everything is built on differences of `moved` (n, 3): differences of whole coordinates
         would round off more than the equilibrium tolerance of a thick, finely divided ring.
         """
         first, second = self.nodes
@@ -280,7 +284,7 @@ class Ring:
         return self.contact.penetration(points)[0] > 0.0
 
     def state(self, vector: Floats, pressure: float) -> State:
-        """Gradients and second derivatives of the potential at ``vector`` under ``pressure``."""
+        """Gradients and second derivatives of the potential at `vector` under `pressure`."""
         moved = self.spread(vector)
         points = self.shape.points + moved[:, :2]
         force_element, load_element, matrix = self._element_terms(points, moved, pressure)
@@ -388,7 +392,7 @@ def _wrapped(angle: Floats) -> Floats:
 
 
 def _gathered(places: Integers, values: Floats, size: int) -> Floats:
-    """Sums of ``values`` by place, leaving out those whose place is -1."""
+    """Sums of `values` by place, leaving out those whose place is -1."""
     place = np.where(places < 0, size, places).ravel()
     return np.bincount(place, values.ravel(), size + 1)[:size].astype(np.float64, copy=False)
 

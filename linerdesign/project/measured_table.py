@@ -128,7 +128,10 @@ def read_measured_table(
     """Read a CSV of measurements.
 
     `forms` are the alternative sets of columns, by name, of which the file must hold exactly
-    one; columns in no form are optional. Raises InputFaults with every fault.
+    one; columns in no form are optional.
+
+    Raises:
+        InputFaults: every fault of the file.
     """
     text = _read_text(path)
     lines = csv.reader(io.StringIO(text, newline=""))

@@ -207,7 +207,11 @@ def parse_range(value: object, kind: str) -> Measure:
 
 
 def check_number(number: float, about: Kind) -> None:
-    """Refuses numbers that the kind of quantity can't have."""
+    """Refuses numbers that the kind of quantity can't have.
+
+    Raises:
+        ValueError: with what was expected.
+    """
     if not abs(number) <= LARGEST:
         raise ValueError(f"{about.what} of a possible size, such as {about.example}")
     if not about.takes(number):

@@ -173,7 +173,11 @@ def of_tables(
     owner: OwnerFile | None = None,
     folder: Path | None = None,
 ) -> Project:
-    """The project in the tables of a file, which `fingerprint` stands for; see `parse`."""
+    """The project in the tables of a file, which `fingerprint` stands for; see `parse`.
+
+    Raises:
+        InputFaults: every fault of the tables.
+    """
     asking = ("capacity", "order", "acceptance")
     faults = list(_unknown(raw, ("project", "criteria", "resin", "pipe", *asking), "file"))
     named = _named_file(raw)

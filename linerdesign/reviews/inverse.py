@@ -50,7 +50,8 @@ class _Range:
 def instead(case: Case, thickness: float, of: str = "t_required") -> tuple[Instead, ...]:
     """For each input that can do so alone, the nearest value that gives the thickness.
 
-    `of` is the line that is to give it: the thickness required, or that of one check.
+    `thickness` is in the unit of the sheet; `of` is the line that is to give it: the thickness
+    required, or that of one check.
     The pipe is taken at its worst station. Those that are plausible come first.
     """
     right = outcome(case)
@@ -88,9 +89,10 @@ def _at_worst_station(case: Case, right: dict[str, float]) -> Case:
 
 
 def _ranges(case: Case, right: dict[str, float]) -> Iterator[_Range]:
-    """Shares of E, of strength or of ours, or plain numbers; stress, depths and unit weights.
+    """Where each value is looked for, and where it is usual.
 
-    Judgement: common practice, no source.
+    Shares of E, of strength or of ours, or plain numbers; stress, depths and unit weights in the
+    unit of the sheet. Judgement: common practice, no source.
     """
     system = case.basis.system
     psi, ft, pcf = (

@@ -87,9 +87,10 @@ class OwnNumber:
 class Recheck:
     """Everything found about one submitted pipe.
 
-    `wall` is the nominal thickness under review, stated or rounded up from the stated required
-    one; `checked` our checks of it. Both are none where no thickness is stated, `checked` also
-    where the wall leaves no bore. `own` is set where the stated thickness is a check's own.
+    `wall` is the nominal thickness under review in the unit of the sheet, stated or rounded up
+    from the stated required one; `checked` our checks of it. Both are none where no thickness is
+    stated, `checked` also where the wall leaves no bore. `own` is set where the stated thickness
+    is a check's own.
     """
 
     submittal: Submittal

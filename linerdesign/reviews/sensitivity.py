@@ -50,7 +50,11 @@ class Swing:
 
 @dataclass(frozen=True)
 class Chance:
-    """How often the thickness under review is enough when all doubts are drawn together."""
+    """How often the thickness under review is enough when all doubts are drawn together.
+
+    `enough` is a fraction; `wall` and the percentiles of the thickness required are in the unit of
+    the sheet.
+    """
 
     wall: float
     enough: float
@@ -69,7 +73,10 @@ class Sensitivity:
 
 
 def sensitivity(pipe: Pipe, task: PipeTask, wall: float | None, seed: int = SEED) -> Sensitivity:
-    """Moves the inputs of a pipe by their doubts; with a wall, the chance that it is enough."""
+    """Moves the inputs of a pipe by their doubts; with a wall, the chance that it is enough.
+
+    `wall` is a thickness in the unit of the sheet.
+    """
     case = case_of(task)
     found = doubts(pipe, task.stations[0].inputs, task.basis.system)
     found = tuple(doubt for doubt in found if doubt.key in _read(case))

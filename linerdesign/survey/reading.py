@@ -27,7 +27,9 @@ def read_profile(path: Path, settings: Settings | None = None) -> tuple[Shape, .
 
     Columns are `angle [deg], radius [mm]` or `diameter [mm]`, and `station [m]` where there are
     several; the units are those of the header. An empty radius is a place without a reading.
-    Raises InputFaults with every fault.
+
+    Raises:
+        InputFaults: every fault of the file.
     """
     table = read_measured_table(
         path, _columns(), forms=(("angle", "radius"), ("diameter",)), maximum_rows=MAXIMUM_ROWS

@@ -36,7 +36,11 @@ class Rule(Protocol):
         """The rule in words, as recorded with the value."""
 
     def combine(self, station: Floats, value: Floats) -> Combined:
-        """The combined value; stations in metres, ascending."""
+        """The combined value, in the unit of the values; stations in metres, ascending.
+
+        Raises:
+            InputFaults: where the rule's own number can't be.
+        """
 
 
 @dataclass(frozen=True)
@@ -65,7 +69,11 @@ class Percentile:
         return f"percentile {self.percent:g} of the stations"
 
     def combine(self, station: Floats, value: Floats) -> Combined:
-        """The percentile; stations count alike, whatever their spacing."""
+        """The percentile; stations count alike, whatever their spacing.
+
+        Raises:
+            InputFaults: a percentile under 0 or over 100.
+        """
         if not 0 <= self.percent <= 100:
             raise InputFaults([Fault("percentile", f"{self.percent:g}", "0 to 100")])
         cautions: tuple[str, ...] = ()
@@ -90,7 +98,11 @@ class WorstWindow:
         return f"largest mean over any {self.length:g} m"
 
     def combine(self, station: Floats, value: Floats) -> Combined:
-        """The worst window and the first and last of its stations."""
+        """The worst window and the first and last of its stations.
+
+        Raises:
+            InputFaults: a window whose length is not above zero.
+        """
         if not (np.isfinite(self.length) and self.length > 0):
             expected = "a length in metres above zero"
             raise InputFaults([Fault("window", f"{self.length:g}", expected)])
@@ -124,7 +136,9 @@ def combine_stations(
 ) -> Combined:
     """One value for a run. Stations in metres, in any order; values in any one unit.
 
-    Raises InputFaults on an empty run, unequal lengths or values that are not finite.
+    Raises:
+        InputFaults: an empty run, unequal lengths, values that are not finite, or a rule that
+            can't be applied.
 
     >>> combine_stations([0.0, 1.0, 2.0], [2.0, 4.0, 3.0], WorstWindow(1.0)).value
     3.5

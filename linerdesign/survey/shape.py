@@ -103,8 +103,10 @@ def shape_from_diameters(
     """The shape from diameters taken by hand in several directions at one station.
 
     The area is that of the ellipse on the maximum and minimum diameters. One diameter alone says
-    nothing of ovality, which is then 0 with a caution. Raises InputFaults on values that are no
-    diameters.
+    nothing of ovality, which is then 0 with a caution.
+
+    Raises:
+        InputFaults: values that are no diameters.
 
     >>> shape_from_diameters([200.0, 204.0, 196.0]).measured.ovality
     2.0
@@ -132,7 +134,8 @@ def shape_from_radii(
 ) -> Shape:
     """The shape from radii (any one unit of length) against angle (degrees) about any inner point.
 
-    Raises InputFaults where fewer than 8 angles are read or more than 150 degrees lie unread.
+    Raises:
+        InputFaults: fewer than 8 angles are read, or more than 150 degrees lie unread.
     """
     settings = settings or Settings()
     angles = np.asarray(angle, dtype=np.float64)

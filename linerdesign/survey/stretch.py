@@ -39,7 +39,9 @@ def stretch(
     All lengths in one unit; the cured wall of the tube unstretched is `tube_thickness`. A pipe
     narrower than the tube is refused: the tube then folds, and the wall is no ring of its area.
     The length of the tube is taken to stay the same; one that also draws out gets thinner still.
-    Raises InputFaults.
+
+    Raises:
+        InputFaults: a length that is none, a tube wider than the pipe, a wall without a bore.
 
     >>> round(stretch(6.0, 3.0 * 25.4, 4.0 * 25.4, 4.5).delivered, 6)
     4.5

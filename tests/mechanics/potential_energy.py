@@ -156,7 +156,7 @@ def lobe_guess(ring: EncasedRing, depth: float, half_width: float) -> np.ndarray
 def greatest_pressure(
     ring: EncasedRing, depths: np.ndarray, half_width: float
 ) -> tuple[float, np.ndarray]:
-    """Greatest -dU/dA over swept areas that lobes of ``depths`` would sweep, and all of them."""
+    """Greatest -dU/dA over swept areas that lobes of `depths` would sweep, and all of them."""
     still = np.zeros(2 * ring.harmonics + 1)
     start_area, _ = ring.enclosed(still)
     unit = start_area - ring.enclosed(lobe_guess(ring, 0.01, half_width))[0]
