@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from linerdesign.equations.hydraulics import liner_bore
+from linerdesign.equations.sameness import over, under
+from linerdesign.equations.site import crown_rise, height_of_crown
 from linerdesign.project.consistency import merged, with_defaults
 from linerdesign.project.faults import Fault
 from linerdesign.project.fields import given
@@ -36,15 +39,16 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, str]
     """
     diameter = site["host_diameter"]
     mean = diameter.to("mm")
-    for key, sign in (("maximum_diameter", 1), ("minimum_diameter", -1)):
-        if key in site:
-            relation = "not under" if sign > 0 else "not over"
-            broken = sign * (site[key].to("mm") - mean) < -1e-9 * mean
-            yield key, broken, f"a diameter {relation} {diameter}"
     if "maximum_diameter" in site:
-        broken = site["maximum_diameter"].to("mm") >= 2 * mean
-        yield "maximum_diameter", broken, "an ovality under 100 %"
-    crown = mean / 1000 + (site["host_wall"].to("m") if "host_wall" in site else 0.0)
+        largest = site["maximum_diameter"].to("mm")
+        yield "maximum_diameter", under(largest, mean), f"a diameter not under {diameter}"
+    if "minimum_diameter" in site:
+        broken = over(site["minimum_diameter"].to("mm"), mean)
+        yield "minimum_diameter", broken, f"a diameter not over {diameter}"
+    if "maximum_diameter" in site:
+        yield "maximum_diameter", largest >= 2 * mean, "an ovality under 100 %"
+    wall = site["host_wall"].to("mm") if "host_wall" in site else 0.0
+    crown = height_of_crown(crown_rise(mean, wall), "SI")
     expected = "an invert deeper than the pipe is high: the cover must be greater than zero"
     if "invert_depth" in site:
         yield "invert_depth", site["invert_depth"].to("m") <= crown, expected
@@ -58,7 +62,7 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, str]
         broken = site["vacuum"].to("MPa") > ONE_ATMOSPHERE
         yield "vacuum", broken, "a vacuum of at most one atmosphere, 14.7 psi or 101.3 kPa"
     if "design_thickness" in site:
-        broken = site["design_thickness"].to("mm") >= mean / 2
+        broken = liner_bore(mean, site["design_thickness"].to("mm")) <= 0
         yield "design_thickness", broken, f"a thickness under half of {diameter}"
 
 
