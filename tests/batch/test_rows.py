@@ -112,10 +112,18 @@ def test_what_defaults_matter_is_counted():
     result = Sizer(read_header(frame.columns, "t"), read, "US").size(frame, {}, sampled=True)
     assert result.defaults["ovality taken as 1 %: owner's floor"] == 5
     assert result.defaults["poisson_ratio taken as 0.3"] == 5
+    assert result.defaults["edition taken as F1216-07b"] == 5
     assert set(result.changed) <= set(result.defaults)
     step = "thickness_step taken as 1.5 mm"
     assert result.defaults[step] == 5
     assert step not in result.changed
+
+
+def test_a_resin_whose_name_reads_like_an_owners_is_no_default():
+    read = parse(PROJECT.replace('"Felt A"', '"owner\'s felt"').encode())
+    frame = pl.DataFrame([GOOD | {"resin": "owner's felt"}])
+    result = Sizer(read_header(frame.columns, "t"), read, "US").size(frame, {})
+    assert not [text for text in result.defaults if text.startswith("flexural_modulus")]
 
 
 @pytest.mark.parametrize(
