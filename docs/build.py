@@ -17,6 +17,7 @@ import os
 import re
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal, get_args, get_origin
 
@@ -34,7 +35,9 @@ from linerdesign.equations.catalogue import catalogue, in_module  # noqa: E402
 from linerdesign.equations.equation import Equation  # noqa: E402
 from linerdesign.equations.printing import write  # noqa: E402
 from linerdesign.equations.published import published  # noqa: E402
+from linerdesign.equations.sameness import SAME  # noqa: E402
 from linerdesign.equations.symbols import SYMBOLS, SYSTEMS  # noqa: E402
+from linerdesign.equations.tree import Comparison, Number, Operation  # noqa: E402
 from linerdesign.outputs.equations import worked_line  # noqa: E402
 from linerdesign.outputs.sheet import symbolic  # noqa: E402
 from linerdesign.project import models  # noqa: E402
@@ -60,7 +63,8 @@ def _equation(each: Equation) -> str:
         for k in (each.result, *each.arguments)
     ]
     ranges = "; ".join(
-        f"`{write(limit.holds.tree, symbolic())}`{f' ({limit.system})' if limit.system else ''}, "
+        f"`{write(_border(limit.holds.tree), symbolic())}`"
+        f"{f' ({limit.system})' if limit.system else ''}, "
         f"else {limit.severity}"
         for limit in each.limits
     )
@@ -73,6 +77,14 @@ def _equation(each: Equation) -> str:
         f"Worked: `{worked_line(each)}`",
     ]
     return "\n\n".join(parts)
+
+
+def _border(holds: Comparison) -> Comparison:
+    """The comparison without the billionth within which its border counts as reached."""
+    match holds.right:
+        case Operation("*", (border, Number(share))) if share in (1 - SAME, 1 + SAME):
+            return replace(holds, right=border)
+    return holds
 
 
 def keys() -> str:

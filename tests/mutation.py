@@ -78,8 +78,8 @@ EDGES = (
     *(
         (name, f"value {sign} {border}", f"value {sign}= {border}")
         for name, sign, border in (
-            ("under", "<", "least * (1 - SAME * np.sign(least))"),
-            ("over", ">", "most * (1 + SAME * np.sign(most))"),
+            ("under", "<", "np.minimum(least * (1 - SAME), least * (1 + SAME))"),
+            ("over", ">", "np.maximum(most * (1 - SAME), most * (1 + SAME))"),
         )
     ),
 )

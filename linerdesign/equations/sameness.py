@@ -33,18 +33,18 @@ def alike(value: Any, other: Any) -> Any:
 
 
 def under(value: Any, least: Any) -> Any:
-    """Whether a value is under a bound of either sign: numbers or arrays.
+    """Whether a value is under a bound of either sign: numbers, arrays or symbols.
 
     >>> [bool(under(value, -5.0)) for value in (-5.1, -5.0, -4.9)]
     [True, False, False]
     """
-    return value < least * (1 - SAME * np.sign(least))
+    return value < np.minimum(least * (1 - SAME), least * (1 + SAME))
 
 
 def over(value: Any, most: Any) -> Any:
-    """Whether a value is over a bound of either sign: numbers or arrays.
+    """Whether a value is over a bound of either sign: numbers, arrays or symbols.
 
     >>> [bool(over(value, -5.0)) for value in (-5.1, -5.0, -4.9)]
     [False, False, True]
     """
-    return value > most * (1 + SAME * np.sign(most))
+    return value > np.maximum(most * (1 - SAME), most * (1 + SAME))

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from linerdesign.equations import gravity, hydraulics, live_load, quantities, ring, soil
+from linerdesign.equations import gravity, hydraulics, live_load, quantities, ring, site, soil
 
 UNITS = pint.UnitRegistry()
 DIAMETER, RATIO = st.floats(4, 108), st.floats(10, 150)
@@ -51,3 +51,11 @@ def test_plane_strain_modulus_from_hookes_law():
     strain = (s - nu * axial) / E
     modulus = sympy.simplify(s / strain).subs({E: 125_000, nu: sympy.Rational(3, 10)})
     assert ring.plane_strain_modulus(125_000, 0.3) == pytest.approx(float(modulus), rel=1e-12)
+
+
+def test_the_crown_and_the_water_below_ground_by_hand():
+    """A pipe of 48 in is 4 ft high; 6 ft of water over its invert, 10 ft of cover: 8 ft deep."""
+    assert site.height_of_crown(48.0, "US") == pytest.approx(4.0, rel=1e-12)
+    assert site.height_of_crown(1200.0, "SI") == pytest.approx(1.2, rel=1e-12)
+    assert site.water_depth(6.0, 10.0, 48.0, "US") == pytest.approx(8.0, rel=1e-12)
+    assert site.water_depth(2.0, 3.0, 1200.0, "SI") == pytest.approx(2.2, rel=1e-12)

@@ -4,6 +4,8 @@ import numpy as np
 import pytest
 
 from linerdesign.equations.sameness import alike, at_least, at_most, over, under
+from linerdesign.equations.tracing import trace
+from linerdesign.equations.tree import Comparison
 
 # A half and twice the billionth beside 8, 0 and -8: within it and beyond it.
 WITHIN, BEYOND = 8 * 0.5e-9, 8 * 2e-9
@@ -46,3 +48,9 @@ def test_alike_is_neither_over_nor_under(bound):
     assert alike(bound - WITHIN, bound)
     assert not alike(bound + BEYOND, bound)
     assert not alike(bound - BEYOND, bound)
+
+
+def test_every_word_can_be_traced():
+    """The page takes what can't be together from the same words, as script."""
+    for word in (at_most, at_least, alike, under, over):
+        assert isinstance(trace(word, ("D_max", "D")), Comparison), word
