@@ -13,6 +13,7 @@ from functools import partial
 from math import log
 
 from linerdesign.design.basis import checks_of
+from linerdesign.equations.units import MM_PER_INCH
 from linerdesign.reviews import changes
 from linerdesign.reviews.case import Case, altered, given, rebound, times
 
@@ -278,8 +279,8 @@ SLIPS: tuple[Slip, ...] = (
         "inch",
         RARE,
         (
-            lambda case: times(case, "t_required", 25 / 25.4),
-            lambda case: times(case, "D", 25 / 25.4),
+            lambda case: times(case, "t_required", 25 / MM_PER_INCH),
+            lambda case: times(case, "D", 25 / MM_PER_INCH),
         ),
         CLOSES,
     ),
