@@ -11,7 +11,7 @@ from linerdesign.design.result import PipeResult
 from linerdesign.design.sizing import NO_SIZE, design
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.gravity import long_term_modulus
-from linerdesign.equations.sameness import SAME
+from linerdesign.equations.sameness import SAME, at_most, over
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults
@@ -96,8 +96,8 @@ class Wall:
         floor = self.result.value("t_floor")
         if self.next_down is None or floor is None:
             return False
-        thinner = self.next_down * (1 + SAME)
-        return self._mm(floor) > thinner and self.required <= thinner
+        needed = over(self._mm(floor), self.next_down)
+        return bool(needed and at_most(self.required, self.next_down))
 
     @property
     def margin(self) -> float | None:
