@@ -37,7 +37,8 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from linerdesign.design.basis import EDITION_07A, EDITION_07B
 from linerdesign.design.result import PipeResult as PipeResult
-from linerdesign.design.sizing import PipeTask, design, missing_for_other, other_condition
+from linerdesign.design.sizing import missing_for_other, other_condition
+from linerdesign.design.task import PipeTask
 from linerdesign.equations.equation import Equation as Equation
 from linerdesign.equations.symbols import SYSTEMS
 from linerdesign.outputs.document import (
@@ -53,6 +54,7 @@ from linerdesign.outputs.json import sizing_data
 from linerdesign.outputs.numbers import both_units
 from linerdesign.outputs.sheet import schedule_grid
 from linerdesign.project.assembly import noted, tasks
+from linerdesign.project.designing import designed
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import expected_word, shown
@@ -241,26 +243,23 @@ def size(
 
 
 def _sized(task: PipeTask, criteria: Criteria, both_conditions: bool) -> PipeResult:
-    try:
-        result = design(task)
-        if not both_conditions:
-            return result
-        other = other_condition(task)
-        if other is None:
-            return replace(result, other_missing=missing_for_other(task))
-        return replace(result, **_in_other_condition(other, criteria))
-    except ArithmeticError as error:
-        expected = f"values that give a thickness ({error})"
-        raise InputFaults([Fault(f"[[pipe]] {shown(task.name)}", "", expected)]) from None
+    result = designed(task)
+    if not both_conditions:
+        return result
+    other = other_condition(task)
+    if other is None:
+        return replace(result, other_missing=missing_for_other(task))
+    return replace(result, **_in_other_condition(other, criteria))
 
 
 def _in_other_condition(other: PipeTask, criteria: Criteria) -> dict[str, Any]:
     """The design in the other condition, or which of its values lie outside a table."""
     try:
-        return {"other_condition": design(noted(other, criteria))}
+        made = noted(other, criteria)
     except InputFaults as found:
         keys = ((fault.place.rpartition(", ")[2], fault.expected) for fault in found.faults)
         return {"other_missing": tuple(f"{key}: {expected}" for key, expected in keys)}
+    return {"other_condition": designed(made)}
 
 
 def only_named(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeTask, ...]:

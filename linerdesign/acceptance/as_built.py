@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from linerdesign.design.basis import requirement
 from linerdesign.design.lines import run
 from linerdesign.design.result import Input
-from linerdesign.design.sizing import PipeTask, Station, constants
+from linerdesign.design.sizing import constants
+from linerdesign.design.task import PipeTask, Station
 
 Floats = NDArray[np.float64]
 # How far a search goes, in the units of the sheet, and in how many places it looks.

@@ -18,7 +18,7 @@ from linerdesign.acceptance.rules import RULES, STIFFNESS, TEXTS, Finding, judge
 from linerdesign.acceptance.tested import Tested, tested
 from linerdesign.design.lines import line
 from linerdesign.design.result import Input, PipeResult, Step
-from linerdesign.design.sizing import PipeTask, Station, design
+from linerdesign.design.task import PipeTask, Station
 from linerdesign.design.working import worked
 from linerdesign.equations.hydraulics import liner_bore
 from linerdesign.equations.laboratory import stiffness_ratio
@@ -26,6 +26,7 @@ from linerdesign.equations.sameness import under
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.numbers import factor, in_millimetres
 from linerdesign.project.assembly import task
+from linerdesign.project.designing import designed
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe
@@ -128,12 +129,12 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
     """The verdict on one pipe, in the units of the system.
 
     Raises:
-        InputFaults: where the pipe's values can't be together.
-        ArithmeticError: where they give no finite thickness, or the wall as installed none.
+        InputFaults: where the pipe's values can't be together, or give no finite thickness, or the
+            wall as installed gives none.
     """
     settings = project.acceptance or Acceptance()
     made = task(pipe, project.resin_of(pipe), project.criteria, system)
-    result = design(made)
+    result = designed(made)
     required = settings.compared_with == "required thickness"
     against = result.required_thickness if required else result.nominal_thickness
     unit = SYMBOLS["t"].unit(system)
@@ -204,20 +205,20 @@ def _refuse_impossible(result: PipeResult, installed: Installed) -> None:
 def _as_built(made: PipeTask, result: PipeResult, installed: Installed, against: float) -> AsBuilt:
     system = made.basis.system
     stress, length = SYMBOLS["E"].unit(system), SYMBOLS["t"].unit(system)
-    designed = {key: float(result.value(key) or _input(made, key)) for key in ("E", "sigma")}
+    as_designed = {key: float(result.value(key) or _input(made, key)) for key in ("E", "sigma")}
     modulus, strength = (
-        convert(tested.mean, "psi", stress) if tested else designed[key]
+        convert(tested.mean, "psi", stress) if tested else as_designed[key]
         for tested, key in ((installed.modulus, "E"), (installed.strength, "sigma"))
     )
     assert installed.thickness is not None
     thickness = convert(installed.thickness.mean, "mm", length)
     wall = with_wall(on_standard_datums(made), thickness, modulus, strength)
     # The sheet shows the datums as they were given; the searches need those of the standard.
-    shown = design(with_wall(made, thickness, modulus, strength))
+    shown = designed(with_wall(made, thickness, modulus, strength))
     inputs = (
         Input("E_built", modulus, "tested" if installed.modulus else "as designed: not tested"),
         Input("t_built", thickness, "mean of the readings"),
-        Input("E", designed["E"], "as designed"),
+        Input("E", as_designed["E"], "as designed"),
         Input("t", against, "as designed"),
     )
     return AsBuilt(
@@ -254,7 +255,7 @@ def _second(project: Project, pipe: Pipe, built: PipeResult, system: str) -> Pip
         )
         for station in made.stations
     )
-    return design(replace(made, stations=stations))
+    return designed(replace(made, stations=stations))
 
 
 def _tests(made: PipeTask, installed: Installed, system: str) -> Iterator[Tested]:

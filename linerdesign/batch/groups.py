@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linerdesign.batch.cells import Cells, RowFaults, Rows
-from linerdesign.design.sizing import PipeTask
+from linerdesign.design.task import PipeTask
 from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
 from linerdesign.project.assembly import unnoted_task
 from linerdesign.project.consistency import site_faults, with_defaults

@@ -15,7 +15,8 @@ from linerdesign.batch.groups import Group, Shape, arrays_of, grouped, shape_fau
 from linerdesign.design.basis import choice_of_thickness, requirement
 from linerdesign.design.many import Designs, design_many
 from linerdesign.design.result import CHECKED, FAILS, OUTSIDE, SIZED
-from linerdesign.design.sizing import NOT_FINITE, PipeTask
+from linerdesign.design.sizing import NOT_FINITE
+from linerdesign.design.task import PipeTask
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.symbols import SYMBOLS, name_of, symbol_of_name
 from linerdesign.project.assembly import defaults_taken, notes_on_many, outside_tables

@@ -5,14 +5,12 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from linerdesign.acceptance.decision import Decision, chosen_rule, decide
-from linerdesign.acceptance.gathering import Installed, gather
+from linerdesign.acceptance.decision import chosen_rule, decide
+from linerdesign.acceptance.gathering import gather
 from linerdesign.acceptance.report import blocks, data
 from linerdesign.acceptance.rules import RULES
 from linerdesign.cli import project_file
 from linerdesign.outputs.document import Outcome, of_project
-from linerdesign.project.faults import Fault, InputFaults, shown
-from linerdesign.project.reading import Project
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -44,8 +42,12 @@ def run(arguments: argparse.Namespace) -> Outcome:
     project, system = project_file.read_project(arguments)
     rule = chosen_rule(project, arguments.rule)
     folder = arguments.file.parent
+    pipes = {each.name: each for each in project.pipes}
     gathered = gather(project, folder, arguments.samples, arguments.bending)
-    decisions = tuple(_decided(project, installed, rule, system) for installed in gathered.pipes)
+    decisions = tuple(
+        decide(project, pipes[installed.pipe], installed, rule, system)
+        for installed in gathered.pipes
+    )
     return Outcome(
         document=of_project(
             project, system, "Acceptance of installed liners", blocks(decisions, gathered)
@@ -53,12 +55,3 @@ def run(arguments: argparse.Namespace) -> Outcome:
         data=data(decisions, gathered, system),
         holds=all(each.accepted for each in decisions if each.sampled),
     )
-
-
-def _decided(project: Project, installed: Installed, rule: str, system: str) -> Decision:
-    pipe = next(each for each in project.pipes if each.name == installed.pipe)
-    try:
-        return decide(project, pipe, installed, rule, system)
-    except ArithmeticError as error:
-        expected = f"values that give a thickness ({error})"
-        raise InputFaults([Fault(f"[[pipe]] {shown(pipe.name)}", "", expected)]) from None

@@ -13,7 +13,8 @@ from linerdesign.comparisons.systems import at_end
 from linerdesign.design.basis import checks_of, requirement, verification
 from linerdesign.design.lines import run
 from linerdesign.design.many import Designs, design_many
-from linerdesign.design.sizing import PipeTask, constants
+from linerdesign.design.sizing import constants
+from linerdesign.design.task import PipeTask
 from linerdesign.equations import tree
 from linerdesign.equations.site import larger_ovality, ovality_from_maximum, ovality_from_minimum
 from linerdesign.equations.symbols import SYMBOLS, symbol_of_name

@@ -12,7 +12,8 @@ from linerdesign.batch.rows import with_notes
 from linerdesign.comparisons.curves import designs_over, in_mm, pattern
 from linerdesign.design.many import Designs, design_many
 from linerdesign.design.result import Note
-from linerdesign.design.sizing import NOT_FINITE, PipeTask
+from linerdesign.design.sizing import NOT_FINITE
+from linerdesign.design.task import PipeTask
 from linerdesign.equations.equation import Severity
 from linerdesign.project.assembly import outside_tables, unnoted_task
 from linerdesign.project.consistency import merged, with_defaults
@@ -272,8 +273,8 @@ def _entry(
             if rows[i]:
                 met.setdefault(note, []).append(place.at)
     for note, at in met.items():
-        where = "" if len(at) == len(places) else f" (at {', '.join(map(str, at))})"
-        notes.append(replace(note, text=note.text + where))
+        everywhere = len(at) == len(places)
+        notes.append(replace(note, station=None if everywhere else ", ".join(map(str, at))))
     governing = found[worst]
     required, nominal = mm
     return Entry(

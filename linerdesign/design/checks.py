@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from linerdesign.design.lines import Line, line
-from linerdesign.equations import gravity, pressure, selection
+from linerdesign.equations import gravity, pressure, selection, tree
 from linerdesign.equations.equation import Condition, Equation
 
 WATER = Condition(lambda P: P > 0)
@@ -45,6 +46,10 @@ class Check:
     def required(self) -> str:
         """Key of the thickness that the check requires."""
         return self.solved.result
+
+    def applies(self, values: Mapping[str, Any]) -> Any:
+        """Whether the check asks for anything, for scalars or element by element."""
+        return True if self.when is None else tree.evaluate(self.when.tree, values)
 
     def requirement(self, bound: Mapping[str, str]) -> tuple[Line, ...]:
         """The lines that give the thickness required, last the thickness itself."""

@@ -17,7 +17,6 @@ from linerdesign.design.basis import (
     requirement,
     verification,
 )
-from linerdesign.design.checks import Check
 from linerdesign.design.lines import Line, run
 from linerdesign.design.result import Note
 from linerdesign.design.sizing import NO_SIZE, constants, met, short
@@ -61,9 +60,9 @@ def design_many(
     given = {**values, **{each.key: each.value for each in constants(basis)}}
     known = run(_lines(basis), given)
     checks = checks_of(basis)
-    applied = [_spread(_applies(check, known), count) for check in checks]
+    applied = [_spread(check.applies(known), count) for check in checks]
     thicknesses = np.stack([_spread(known[check.required], count) for check in checks])
-    passes, finite = np.ones(count, bool), np.ones(count, bool)
+    passes, finite = np.ones(count, bool), np.any(applied, axis=0)
     for check, applies in zip(checks, applied, strict=True):
         demand, capacity = known[check.demand], known[check.capacity]
         passes &= met(demand, capacity) | ~applies
@@ -91,10 +90,6 @@ def _lines(basis: Basis) -> tuple[Line, ...]:
 def _spread(value: Any, count: int) -> Any:
     """A value for every pipe, also where all share it."""
     return np.broadcast_to(value, (count,))
-
-
-def _applies(check: Check, known: Mapping[str, Any]) -> Any:
-    return True if check.when is None else tree.evaluate(check.when.tree, known)
 
 
 def _flags(

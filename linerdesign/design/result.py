@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from linerdesign.design.basis import Basis
 from linerdesign.design.lines import Line
-from linerdesign.equations.equation import Severity
+from linerdesign.equations.equation import Limit, Severity
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.tree import Node
 
@@ -80,7 +80,12 @@ class Step:
     arithmetic: Node | None = None
     values: tuple[tuple[str, float], ...] = ()
     applies: bool = True
-    flags: tuple[str, ...] = ()
+    limits_left: tuple[Limit, ...] = ()
+
+    @property
+    def flags(self) -> tuple[str, ...]:
+        """What is to be said of the ranges that the values leave."""
+        return tuple(limit.text for limit in self.limits_left)
 
     @property
     def symbol(self) -> str:
@@ -126,10 +131,16 @@ def least_factor(checks: Iterable[CheckResult]) -> float | None:
 
 @dataclass(frozen=True)
 class Note:
-    """Something the reader must know beside the numbers."""
+    """Something the reader must know beside the numbers, of the whole pipe or of one station."""
 
     severity: Severity
-    text: str
+    said: str
+    station: str | None = None
+
+    @property
+    def text(self) -> str:
+        """What is printed: with the station, where it is about one."""
+        return self.said if self.station is None else f"{self.said} (at {self.station})"
 
 
 @dataclass(frozen=True)

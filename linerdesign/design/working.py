@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from linerdesign.design.lines import Line, run
 from linerdesign.design.result import Input, Step
-from linerdesign.equations import tree
-from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.design.steps import input_step, line_step, numbered
 
 
 def worked(inputs: Sequence[Input], lines: Sequence[Line], system: str) -> tuple[Step, ...]:
@@ -18,31 +16,5 @@ def worked(inputs: Sequence[Input], lines: Sequence[Line], system: str) -> tuple
         KeyError: where a line reads what neither an input nor an earlier line gives.
     """
     values = run(lines, {each.key: each.value for each in inputs})
-    steps = [
-        Step(number, each.key, each.value, SYMBOLS[each.key].unit(system), each.source, None)
-        for number, each in enumerate(inputs, 1)
-    ]
-    steps += [
-        _computed(number, line, values, system)
-        for number, line in enumerate(lines, len(inputs) + 1)
-    ]
-    return tuple(steps)
-
-
-def _computed(number: int, line: Line, values: dict[str, Any], system: str) -> Step:
-    return Step(
-        number=number,
-        key=line.result,
-        value=float(values[line.result]),
-        unit=SYMBOLS[line.result].unit(system),
-        source=f"{line.equation.clause}; {line.equation.provenance}",
-        station=None,
-        line=line,
-        arithmetic=tree.resolve(line.tree, values),
-        values=tuple((key, float(values[key])) for key in line.arguments),
-        flags=tuple(
-            limit.text
-            for limit in line.equation.limits_in(system)
-            if not tree.evaluate(line.condition_tree(limit.holds), values)
-        ),
-    )
+    computed = (line_step(line, values, system) for line in lines)
+    return numbered((*(input_step(each, system) for each in inputs), *computed))

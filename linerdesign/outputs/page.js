@@ -160,6 +160,11 @@ function made(tag, text) {
   return element;
 }
 
+// A line that all stations share has no element of its own at the second one.
+const shared = (line, pipe, { calculation: { quantities } }) =>
+  pipe.stations.length === 1 ||
+  named.get(`pipe${pipe.first + 1}_${quantities[line.key].name}`).hidden;
+
 function showNotes(section, pipe, design) {
   const { requirement, choice, verification } = design.calculation;
   const raised = new Map();
@@ -169,9 +174,10 @@ function showNotes(section, pipe, design) {
       raised.set(station === null ? text : `${text} (at ${station})`, severity);
     }
   };
-  design.final.forEach((values, i) => {
-    for (const line of [...requirement, ...verification]) see(line, values, pipe.stations[i]);
-  });
+  for (const line of [...requirement, ...verification]) {
+    if (shared(line, pipe, design)) see(line, design.final[0], null);
+    else design.final.forEach((values, i) => see(line, values, pipe.stations[i]));
+  }
   for (const line of choice) see(line, design.chosen, null);
   for (const part of section.querySelectorAll("[data-severity]")) {
     const list = part.querySelector("ul");

@@ -9,6 +9,7 @@ from linerdesign.design.basis import checks_of, choice_of_thickness, requirement
 from linerdesign.design.checks import Check
 from linerdesign.design.lines import Line
 from linerdesign.design.result import CheckResult, InWords, PipeResult, Step
+from linerdesign.design.steps import notes_of_steps
 from linerdesign.equations.printing import positional, write
 from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call
@@ -353,13 +354,7 @@ class _Writer:
 
     def _notes(self) -> Markup:
         result = self.result
-        raised = {flag for step in result.steps for flag in step.flags}
-        raised |= {
-            f"{flag} (at {step.station})"
-            for step in result.steps
-            for flag in step.flags
-            if step.station
-        }
+        raised = {note.text for note in notes_of_steps(result.steps)}
         severities = {title: severity.value for severity, title in RAISED.items()}
         lists = remark_lists(result)
         return join(

@@ -21,6 +21,7 @@ from linerdesign.design.result import (
     OUTSIDE,
     SIZED,
     InWords,
+    Note,
     Step,
 )
 from linerdesign.design.sizing import NO_SIZE
@@ -36,7 +37,6 @@ from linerdesign.outputs.sheet import (
     condition_text,
     edition_text,
     inputs,
-    notes_of,
     origin_text,
     reference,
     symbolic,
@@ -340,8 +340,8 @@ class _PlaceSheet:
         return f"OR({', '.join(outside)})" if outside else "FALSE", left
 
     def _range(self, text: str, severity: Severity, parts: list[tuple[str, str]]) -> None:
-        as_issued = {note.text for note in self.place.result.notes}
-        was_left = not as_issued.isdisjoint((text, f"{text} (at {self.place.at})"))
+        notes = filter(self.place.concerns, self.place.result.notes)
+        was_left = any(note.said == text for note in notes)
         self._text(NUMBER, "")
         self._text(SYMBOL, severity.value.split(" ")[0])
         self._text(MEANING, text)
@@ -407,13 +407,13 @@ class _PlaceSheet:
         """How many cautions hold here, and how many of them are said of all stations alike."""
         place = self.place
         fixed = [note for severity in NOTED for note in self._static(severity)]
-        of_all = sum(map(place.of_all, fixed))
+        of_all = sum(note.station is None for note in fixed)
         own = sum(map(place.concerns, fixed)) - of_all
         total = f"={of_all}+{left[True]}+{own}+{left[False]}"
         self._result("cautions", "Cautions that hold here", total, len(place.cautions), "count")
         if place.several and not place.index:
             of_all_now = f"={of_all}+{left[True]}"
-            count = sum(map(place.of_all, place.cautions))
+            count = sum(note.station is None for note in place.cautions)
             meaning = "of these, said of all stations"
             self._result("cautions_of_all_stations", meaning, of_all_now, count, "count")
 
@@ -426,18 +426,17 @@ class _PlaceSheet:
         self.book.mark(self.sheet, (self.row, self.row), VALUE, FAILS, "alarm")
         self.row += 1
 
-    def _static(self, severity: Severity) -> tuple[str, ...]:
+    def _static(self, severity: Severity) -> tuple[Note, ...]:
         """Notes that no range of an equation gave, and that no number of this sheet changes."""
-        stations = self.place.result.stations
-        texts = [text for text, *_ in self.limits]
-        live = {*texts, *(f"{text} (at {at})" for text in texts for at in stations)}
-        return tuple(t for t in notes_of(self.place.result, severity) if t not in live)
+        live = {text for text, *_ in self.limits}
+        notes = self.place.result.notes
+        return tuple(n for n in notes if n.severity is severity and n.said not in live)
 
     def _notes(self) -> None:
         result = self.place.result
         lists: dict[str, Iterable[str]] = {
-            "Outside the method, as issued": self._static(Severity.OUTSIDE),
-            "Cautions for this pipe, as issued": self._static(Severity.CAUTION),
+            "Outside the method, as issued": (n.text for n in self._static(Severity.OUTSIDE)),
+            "Cautions for this pipe, as issued": (n.text for n in self._static(Severity.CAUTION)),
             "Evidence": (f"{what}: {text}" for what, text in result.evidence),
             "Cautions": CAUTIONS,
         }

@@ -11,13 +11,13 @@ from linerdesign.design.result import (
     OUTSIDE,
     SIZED,
     CheckResult,
+    Note,
     PipeResult,
     Step,
     least_factor,
 )
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.symbols import name_of
-from linerdesign.outputs.sheet import notes_of
 
 NONE = "none"
 # Notes that a schedule counts.
@@ -103,28 +103,23 @@ class Place:
         """The status by the checks and notes of this place alone."""
         if not all(check.passes for check in self.checks):
             return FAILS
-        if any(map(self.concerns, notes_of(self.result, Severity.OUTSIDE))):
+        if any(note.severity is Severity.OUTSIDE for note in self.cautions):
             return OUTSIDE
         return CHECKED if self.result.basis.thickness_given else SIZED
 
     @property
-    def cautions(self) -> list[str]:
+    def cautions(self) -> list[Note]:
         """What a reader must weigh of this place."""
         return list(filter(self.concerns, cautions_of(self.result)))
 
-    def of_all(self, note: str) -> bool:
-        """Whether a note names no one of the stations."""
-        return not any(note.endswith(f"(at {at})") for at in self.result.stations)
-
-    def concerns(self, note: str) -> bool:
+    def concerns(self, note: Note) -> bool:
         """Whether a note is about this place: it is, unless it names another."""
-        others = (at for at in self.result.stations if at != self.at)
-        return not any(note.endswith(f"(at {at})") for at in others)
+        return note.station in (None, self.at)
 
 
-def cautions_of(result: PipeResult) -> list[str]:
+def cautions_of(result: PipeResult) -> list[Note]:
     """What a reader must weigh of a pipe."""
-    return [note.text for note in result.notes if note.severity in NOTED]
+    return [note for note in result.notes if note.severity in NOTED]
 
 
 def cell_name(number: int, key: str) -> str:

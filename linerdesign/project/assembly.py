@@ -14,7 +14,8 @@ from linerdesign.design.lines import run
 from linerdesign.design.live_load import BY_COVER
 from linerdesign.design.other_loads import other_loads
 from linerdesign.design.result import Note
-from linerdesign.design.sizing import PipeTask, Station, constants
+from linerdesign.design.sizing import constants
+from linerdesign.design.task import PipeTask, Station
 from linerdesign.equations import tree
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.symbols import SYMBOLS, name_of
@@ -170,8 +171,8 @@ def _at_stations(criteria: Criteria, made: PipeTask) -> tuple[Note, ...]:
     ]
     required = max(values["t_required"] for values in found)
     for station, values in zip(stations, found, strict=True):
-        at = "" if station.at is None else f" (at {station.at})"
-        place = f'[[pipe]] "{made.name}"' + (f', station "{station.at}"' if at else "")
+        named = "" if station.at is None else f', station "{station.at}"'
+        place = f'[[pipe]] "{made.name}"{named}'
         faults.extend(_outside_tables(basis, values, place))
         texts = [*broken_limits(criteria, values, basis.system)]
         dry = dry_wall(values, required)
@@ -180,7 +181,7 @@ def _at_stations(criteria: Criteria, made: PipeTask) -> tuple[Note, ...]:
         if basis.buried_fully and not faults:
             others = other_loads(basis, values)
             texts += [each.in_numbers(basis, values) for each in others if each.matters]
-        notes |= {Note(Severity.CAUTION, text + at): None for text in texts}
+        notes |= {Note(Severity.CAUTION, text, station.at): None for text in texts}
     if faults:
         raise InputFaults(faults)
     return tuple(notes)

@@ -10,7 +10,8 @@ import numpy as np
 
 from linerdesign.design.basis import Basis, choice_of_thickness, requirement, verification
 from linerdesign.design.lines import Line, run
-from linerdesign.design.sizing import PipeTask, constants
+from linerdesign.design.sizing import constants
+from linerdesign.design.task import PipeTask
 from linerdesign.equations.equation import Equation, Provenance
 
 Formula = Callable[..., Any]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from linerdesign.design.basis import LONG_TERM
 from linerdesign.design.result import PipeResult
-from linerdesign.design.sizing import PipeTask
+from linerdesign.design.task import PipeTask
 from linerdesign.equations.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
 from linerdesign.equations.printing import positional
 from linerdesign.equations.sameness import under

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from linerdesign.design.basis import EDITION_07A, EDITION_07B
 from linerdesign.design.result import PipeResult
-from linerdesign.design.sizing import PipeTask, design, other_condition
+from linerdesign.design.sizing import design, other_condition
+from linerdesign.design.task import PipeTask
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.document import (

@@ -10,7 +10,8 @@ import numpy as np
 from linerdesign.design.basis import checks_of
 from linerdesign.design.lines import run
 from linerdesign.design.result import CheckResult, Input, PipeResult
-from linerdesign.design.sizing import PipeTask, design
+from linerdesign.design.sizing import design
+from linerdesign.design.task import PipeTask
 from linerdesign.equations.sameness import under
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.reviews.case import Case, case_of, outcome

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from linerdesign.design.lines import run
-from linerdesign.design.sizing import PipeTask
+from linerdesign.design.task import PipeTask
 from linerdesign.equations.sameness import SAME, alike, at_most
 from linerdesign.project.models import Pipe
 from linerdesign.reviews.case import Case, case_of

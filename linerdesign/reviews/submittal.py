@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from linerdesign.design.sizing import PipeTask
+from linerdesign.design.task import PipeTask
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.outputs.numbers import in_millimetres

@@ -79,8 +79,8 @@ def test_rows_equal_the_single_pipe(rows, system):
     for row, out in zip(rows, sized(frame, system).iter_rows(named=True), strict=True):
         try:
             single = as_size_does(row, system)
-        except InputFaults:
-            # The cover leaves the table of live loads.
+        except (InputFaults, ArithmeticError):
+            # The cover leaves the table of live loads, or the head is no pressure above zero.
             assert out["status"] == "error"
             assert out["message"]
             continue

@@ -496,3 +496,10 @@ def test_a_default_that_no_line_reads_is_not_listed():
     for key in ("thickness_step", "minimum_thickness", "strength_retention"):
         assert key not in listed
     assert "modulus_retention" in listed
+
+
+def test_a_head_whose_pressure_is_nothing_is_refused_and_no_wall_of_nothing():
+    """The smallest number there is times 0.00981 is no number above zero: nothing to check."""
+    pipe = {"condition": PART, "groundwater_above_invert": "5e-324 m"}
+    with pytest.raises(ArithmeticError, match="no finite thickness"):
+        sized("SI", pipe=pipe)
