@@ -7,7 +7,14 @@ from hypothesis import strategies as st
 from projects import PIPE, sized, toml
 from scipy.optimize import brentq
 
-from linerdesign.design.basis import Basis, checks_of, missing_inputs
+from linerdesign.design.basis import (
+    Basis,
+    checks_of,
+    choice_of_thickness,
+    missing_inputs,
+    requirement,
+    verification,
+)
 from linerdesign.design.checks import X1_5, X1_6, X1_7_BY_HOLE
 from linerdesign.design.sizing import design, other_condition
 from linerdesign.equations import pressure, tree
@@ -321,6 +328,10 @@ def test_every_basis_knows_its_inputs():
             )
             assert not missing_inputs(basis, given)
             assert checks_of(basis)
+            # A second line of one result would overwrite the first without a word.
+            lines = (*requirement(basis), *choice_of_thickness(basis), *verification(basis))
+            written = [line.result for line in lines]
+            assert len(written) == len(set(written))
 
 
 def test_a_gravity_pipe_has_no_pressure_line():

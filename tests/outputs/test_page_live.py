@@ -258,6 +258,21 @@ def test_a_change_moves_its_own_row_of_the_schedule_and_the_caption_says_so(brow
     assert "Follows" not in caption.text
 
 
+def test_a_caution_of_all_stations_stays_one_after_a_change(browser, tmp_path):
+    """The retention is shared by the stations; their covers, 5 and 9 ft, are not."""
+    stations = [{"at": "0 ft", "cover": "5 ft"}, {"at": "150 ft", "cover": "9 ft"}]
+    text = toml(pipe={"station": stations}, resin={"modulus_retention": "60 %"})
+    _open(browser, tmp_path, page(results(text)))
+    items = """
+        return [...document.querySelectorAll('[data-severity="caution"] li')].map(
+            (item) => item.textContent).filter((text) => text.includes("retention over 50"));
+    """
+    (issued,) = browser.execute_script(items)
+    browser.execute_script(CHANGE, "pipe1_ovality", "3")
+    assert browser.execute_script(items) == [issued]
+    assert "(at" not in issued
+
+
 def test_checks_come_alive_without_water(browser, tmp_path):
     _open(browser, tmp_path, page(results(toml())))
     line = browser.find_element("id", "pipe1-t_DR_limit")
