@@ -27,7 +27,7 @@ function readPipe(pipe) {
   const given = pipe.stations.map((_, i) => {
     const values = {};
     for (const key of inputs) {
-      const found = named.get(`pipe${pipe.first + i}_${quantities[key].name}`);
+      const found = named.get(pipe.prefixes[i] + quantities[key].name);
       const field = found instanceof HTMLInputElement;
       if (field) used.push(found);
       values[key] = field ? reading(found) : Number(found.dataset.value);
@@ -53,7 +53,7 @@ function faultsOf(pipe, given, used) {
   if (faults.size > 0) return faults;
   given.forEach((values, i) => {
     for (const { key, broken, expected } of refusals) {
-      const field = named.get(`pipe${pipe.first + i}_${quantities[key].name}`);
+      const field = named.get(pipe.prefixes[i] + quantities[key].name);
       if (compute[broken](values)) faults.set(named.get(field.dataset.shares) ?? field, expected);
     }
   });
@@ -115,8 +115,7 @@ function showValue(found, value, quantity, system) {
 
 function showLine(pipe, design, line, i, values) {
   const { quantities, system } = design.calculation;
-  const name = `pipe${pipe.first + i}_${quantities[line.key].name}`;
-  const found = named.get(name);
+  const found = named.get(pipe.prefixes[i] + quantities[line.key].name);
   const changed = showValue(found, values[line.key], quantities[line.key], system);
   if (found.hidden) return;
   const row = found.closest(".line");
@@ -163,7 +162,7 @@ function made(tag, text) {
 // A line that all stations share has no element of its own at the second one.
 const shared = (line, pipe, { calculation: { quantities } }) =>
   pipe.stations.length === 1 ||
-  named.get(`pipe${pipe.first + 1}_${quantities[line.key].name}`).hidden;
+  named.get(pipe.prefixes[1] + quantities[line.key].name).hidden;
 
 function showNotes(section, pipe, design) {
   const { requirement, choice, verification } = design.calculation;
@@ -203,7 +202,7 @@ function showChecks(section, pipe, design) {
       demand: `${positional(check.demand, 5)} ${unit}`.trim(),
       capacity: `${positional(check.capacity, 5)} ${unit}`.trim(),
       safety: factor(check.safety),
-      verdict: check.passes ? "passes" : "FAILS",
+      verdict: data.verdicts[check.passes],
     };
     for (const cell of row.querySelectorAll("[data-cell]")) put(cell, texts[cell.dataset.cell]);
     row.classList.toggle("fails", !check.passes);
@@ -303,7 +302,7 @@ function showDesign(section, pipe, design) {
   // In the order of the sheet, so that a line finds the lines that it uses already marked.
   for (const line of requirement) all.forEach((values, i) => showLine(pipe, design, line, i, values));
   all.forEach((_, i) => {
-    const found = named.get(`pipe${pipe.first + i}_thickest_required`);
+    const found = named.get(pipe.prefixes[i] + data.thickest);
     if (found) showWorst(found, design, quantities.t_required, system);
   });
   for (const line of choice) {
@@ -367,7 +366,7 @@ function restoreSection(section) {
   bars.replaceWith(issuedBars.get(section).cloneNode(true));
 }
 
-const sectionOf = (pipe) => document.getElementById(`pipe${pipe.first}`);
+const sectionOf = (pipe) => document.getElementById(pipe.section);
 const issuedBars = new Map(data.pipes.map((pipe) => {
   const section = sectionOf(pipe);
   return [section, section.querySelector("svg[data-one]").cloneNode(true)];
@@ -428,7 +427,7 @@ function edited({ target }) {
 function reproduces(pipe) {
   const { calculation, chosen, finite } = design(pipe, readPipe(pipe).given);
   const issued = (key) =>
-    Number(named.get(`pipe${pipe.first}_${calculation.quantities[key].name}`).dataset.value);
+    Number(named.get(pipe.prefixes[0] + calculation.quantities[key].name).dataset.value);
   return finite && Math.abs(chosen.t / issued("t") - 1) <= data.same;
 }
 

@@ -24,6 +24,7 @@ from linerdesign.outputs.document import (
 from linerdesign.outputs.markup import Markup, element, join
 from linerdesign.outputs.page_appendix import Appendix
 from linerdesign.outputs.page_sheet import sheet
+from linerdesign.outputs.places import place_name
 from linerdesign.outputs.script import Calculations
 from linerdesign.outputs.sheet import about, schedule_grid
 
@@ -128,7 +129,7 @@ def _contents(document: Document) -> Markup:
         if isinstance(block, Heading) and block.level == 1:
             entries.append((f"#part{place}", block.text))
         elif isinstance(block, Sheet):
-            entries.append((f"#pipe{block.first}", block.result.name))
+            entries.append((f"#{place_name(block.first)}", block.result.name))
     if any(isinstance(block, Sheet) for block in document.blocks):
         entries += [("#equations", "Equations used"), ("#symbols", "Symbols")]
     links = (

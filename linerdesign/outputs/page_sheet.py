@@ -8,26 +8,32 @@ from dataclasses import dataclass, field
 from linerdesign.design.basis import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.design.checks import Check
 from linerdesign.design.lines import Line
-from linerdesign.design.result import CheckResult, InWords, PipeResult, Step
+from linerdesign.design.result import InWords, PipeResult, Step
 from linerdesign.design.steps import notes_of_steps
-from linerdesign.equations.printing import positional, write
-from linerdesign.equations.symbols import SYMBOLS, name_of
+from linerdesign.equations.printing import write
+from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.tree import Call
 from linerdesign.outputs.allowed import allowed
 from linerdesign.outputs.document import Sheet
 from linerdesign.outputs.drawing import cross_section, demand_bars
 from linerdesign.outputs.markup import Markup, element, join
 from linerdesign.outputs.mathml import formula, math, symbol
-from linerdesign.outputs.numbers import both_units, factor, value_with_unit
+from linerdesign.outputs.numbers import both_units, value_with_unit
 from linerdesign.outputs.page_appendix import Appendix, typed
+from linerdesign.outputs.places import THICKEST, Place, place_name, places_of
 from linerdesign.outputs.sheet import (
+    CHECK_CELLS,
+    CHECK_COLUMNS,
     IN_WORDS,
     RAISED,
     RULINGS,
+    check_cells,
     condition_text,
     derivation,
     edition_text,
     governing_text,
+    inputs,
+    is_input,
     origin_text,
     other_condition_text,
     remark_lists,
@@ -37,8 +43,6 @@ from linerdesign.outputs.sheet import (
 
 # What the page's script calls an end of the numbers that a field takes.
 _ENDS = {">": "over", ">=": "least", "<": "under", "<=": "most"}
-# What the required thickness at the worst of several stations is called.
-WORST = "thickest_required"
 # What of the lists below a sheet no change of a value moves.
 _STALE = {
     RULINGS: " For the issued values.",
@@ -48,7 +52,7 @@ _STALE = {
 
 def sheet(block: Sheet, appendix: Appendix) -> Markup:
     """The sheet of one pipe; its equations are noted in the appendix."""
-    return _Writer(block.result, block.first, appendix).section()
+    return _Writer(block.result, places_of(block.result, block.first), appendix).section()
 
 
 @dataclass
@@ -56,7 +60,7 @@ class _Writer:
     """Writes one sheet. `_lines` holds where the line of each quantity stands so far."""
 
     result: PipeResult
-    first: int
+    places: tuple[Place, ...]
     appendix: Appendix
     _lines: dict[tuple[str, str | None], Step] = field(default_factory=dict)
 
@@ -68,8 +72,8 @@ class _Writer:
         result = self.result
         heading = element("h2", element("bdi", result.name), class_="name")
         about = f"{result.resin}; {result.basis.condition}; {edition_text(result)}"
-        inputs = [self._input(step) for step in result.steps if self._is_input(step)]
-        inputs += [self._said(each) for each in result.in_words]
+        given = [self._input(step) for step in inputs(result)]
+        given += [self._said(each) for each in result.in_words]
         calculation = self._calculation()
         return element(
             "section",
@@ -80,45 +84,37 @@ class _Writer:
             self._pictures(),
             self._checks(),
             element("h3", "Inputs"),
-            _table(("quantity", "value", "how it is known"), inputs, "inputs"),
+            _table(("quantity", "value", "how it is known"), given, "inputs"),
             element("h3", "Calculation"),
             calculation,
             self._other_condition(),
             self._notes(),
-            id=f"pipe{self.first}",
+            id=place_name(self.places[0].number),
             class_="sheet",
         )
 
-    # Naming: N of the contract counts pairs of pipe and station.
+    def _place(self, station: str | None) -> Place:
+        """The place of a station; of what all stations share, the first."""
+        return next((place for place in self.places if place.at == station), self.places[0])
 
-    def _number(self, station: str | None) -> int:
-        return self.first + (self.result.stations.index(station) if station else 0)
+    def _key(self, step: Step) -> str:
+        return THICKEST if self._is_worst(step) else step.key
 
     def _id(self, step: Step) -> str:
-        if self._is_worst(step):
-            return f"pipe{self.first}-{WORST}"
-        return f"pipe{self._number(step.station)}-{step.key}"
+        return f"{place_name(self._place(step.station).number)}-{self._key(step)}"
 
     def _name(self, step: Step) -> str:
-        return f"pipe{self._number(step.station)}_{self._last_name(step)}"
-
-    def _last_name(self, step: Step) -> str:
-        return WORST if self._is_worst(step) else name_of(step.key)
+        return self._place(step.station).name(self._key(step))
 
     def _others(self, step: Step) -> Iterable[str]:
         """Names at the further stations of a value that all of them share."""
-        if step.station is None:
-            for number in range(self.first + 1, self.first + len(self.result.stations)):
-                yield f"pipe{number}_{self._last_name(step)}"
+        others = self.places[1:] if step.station is None else ()
+        return (place.name(self._key(step)) for place in others)
 
     @staticmethod
     def _is_worst(step: Step) -> bool:
         """Whether a step picks the worst of the stations: arithmetic that is no equation."""
         return step.line is None and step.arithmetic is not None
-
-    @staticmethod
-    def _is_input(step: Step) -> bool:
-        return step.line is None and step.arithmetic is None
 
     # The parts of a sheet
 
@@ -154,34 +150,24 @@ class _Writer:
         )
 
     def _checks(self) -> Markup:
-        found = {(check.equation, check.station): check for check in self.result.checks}
         rows = [
-            self._check(check, station, found.get((check.equation, station)))
-            for station in self.result.stations
+            self._check(check, place)
+            for place in self.places
             for check in checks_of(self.result.basis)
         ]
-        columns = ("equation", "t required", "demand", "capacity", "safety factor", "verdict")
         title = both_units(self.result.nominal_thickness, self.system)
         caption = join("Checks at ", element("span", title, data_show="nominal"))
-        return _table(columns, rows, "checks", caption)
+        return _table(CHECK_COLUMNS, rows, "checks", caption)
 
-    def _check(self, check: Check, station: str | None, found: CheckResult | None) -> Markup:
-        unit = SYMBOLS[check.demand].unit(self.system)
-        cells = dict.fromkeys(("required", "demand", "capacity", "safety", "verdict"), "")
-        if found:
-            cells = {
-                "required": both_units(found.required_thickness, self.system),
-                "demand": f"{positional(found.demand, 5)} {unit}".strip(),
-                "capacity": f"{positional(found.capacity, 5)} {unit}".strip(),
-                "safety": factor(found.safety_factor),
-                "verdict": "passes" if found.passes else "FAILS",
-            }
+    def _check(self, check: Check, place: Place) -> Markup:
+        found = place.check(check)
+        cells = check_cells(found, self.system) if found else dict.fromkeys(CHECK_CELLS, "")
         return element(
             "tr",
-            element("th", check.equation, _at(station), scope="row"),
+            element("th", check.equation, _at(place.at), scope="row"),
             *(element("td", text, data_cell=name) for name, text in cells.items()),
             data_check=check.equation,
-            data_n=self._number(station),
+            data_n=place.number,
             class_="fails" if found and not found.passes else None,
             hidden=found is None,
         )
@@ -229,13 +215,12 @@ class _Writer:
     def _field(self, step: Step, field_id: str) -> Markup:
         name = self._name(step)
         takes = allowed(step.key)
-        ends = {f"data_{_ENDS[sign]}": f"{end:g}" for sign, end in takes.ends}
         value = _shortest(step.value)
         about = {
             "data_key": step.key,
             "data_value": repr(step.value),
             "data_expected": takes.expected,
-            **ends,
+            **{f"data_{_ENDS[sign]}": f"{end:g}" for sign, end in takes.ends},
             "value": value,
             "autocomplete": "off",
         }
@@ -275,7 +260,7 @@ class _Writer:
         of_key = {line.result: title for title, lines in parts.items() for line in lines}
         rows: dict[str, list[Markup]] = {title: [] for title in parts}
         for step in self.result.steps:
-            if not self._is_input(step):
+            if not is_input(step):
                 rows[of_key[step.key]].append(self._line(step))
         return join(
             *(

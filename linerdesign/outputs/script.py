@@ -26,7 +26,8 @@ from linerdesign.equations.symbols import SYMBOLS, name_of
 from linerdesign.equations.tree import Call, Choice, LookUp, Node, Table
 from linerdesign.equations.units import MM_PER_INCH
 from linerdesign.outputs.allowed import refusals
-from linerdesign.outputs.sheet import FLOOR
+from linerdesign.outputs.places import THICKEST, place_name, places_of
+from linerdesign.outputs.sheet import FLOOR, verdict
 from linerdesign.outputs.sheet import inputs as stated
 
 _RULES = {
@@ -75,6 +76,8 @@ class Calculations:
             {
                 "calculation": self._of_basis[result.basis],
                 "first": first,
+                "section": place_name(first),
+                "prefixes": [place.prefix for place in places_of(result, first)],
                 "stations": result.stations,
                 "waivers": sorted(result.waivers),
             }
@@ -87,6 +90,8 @@ class Calculations:
             "noise": NOISE,
             "mmPerInch": MM_PER_INCH,
             "floor": FLOOR,
+            "thickest": THICKEST,
+            "verdicts": {"true": verdict(True), "false": verdict(False)},
             "tables": [{"xs": table.xs, "ys": table.ys} for table in self._tables],
             "calculations": self._calculations,
             "pipes": self._pipes,

@@ -179,7 +179,12 @@ def governing_text(result: PipeResult) -> str:
 
 def inputs(result: PipeResult) -> tuple[Step, ...]:
     """The steps that are inputs."""
-    return tuple(step for step in result.steps if step.arithmetic is None and step.line is None)
+    return tuple(filter(is_input, result.steps))
+
+
+def is_input(step: Step) -> bool:
+    """Whether nothing computes a step."""
+    return step.arithmetic is None and step.line is None
 
 
 def computed(result: PipeResult) -> tuple[Step, ...]:
@@ -279,14 +284,27 @@ def _not_computed(result: PipeResult) -> str | None:
     )
 
 
-CHECK_COLUMNS = ("equation", "t required", "demand", "capacity", "safety factor", "verdict")
+# What a table of checks has beside the equation: each cell's name, and the head above it.
+CHECK_CELLS = {
+    "required": "t required",
+    "demand": "demand",
+    "capacity": "capacity",
+    "safety": "safety factor",
+    "verdict": "verdict",
+}
+CHECK_COLUMNS = ("equation", *CHECK_CELLS.values())
+PASSES, CHECK_FAILS = "passes", "FAILS"
 
 
 def checks_grid(result: PipeResult) -> Grid:
     """The checks at the nominal thickness as a table."""
     stations = any(check.station for check in result.checks)
     rows = [
-        ((check.station or "-",) if stations else ()) + _check_row(check, result.basis.system)
+        (
+            *((check.station or "-",) if stations else ()),
+            check.equation,
+            *check_cells(check, result.basis.system).values(),
+        )
         for check in result.checks
     ]
     return Grid(
@@ -297,16 +315,21 @@ def checks_grid(result: PipeResult) -> Grid:
     )
 
 
-def _check_row(check: CheckResult, system: str) -> tuple[str, ...]:
+def check_cells(check: CheckResult, system: str) -> dict[str, str]:
+    """What came of a check, in the cells of `CHECK_CELLS`."""
     unit = f" {check.unit}" if check.unit else ""
-    return (
-        check.equation,
-        both_units(check.required_thickness, system),
-        positional(check.demand, 5) + unit,
-        positional(check.capacity, 5) + unit,
-        factor(check.safety_factor),
-        "passes" if check.passes else "FAILS",
-    )
+    return {
+        "required": both_units(check.required_thickness, system),
+        "demand": positional(check.demand, 5) + unit,
+        "capacity": positional(check.capacity, 5) + unit,
+        "safety": factor(check.safety_factor),
+        "verdict": verdict(check.passes),
+    }
+
+
+def verdict(passes: bool) -> str:
+    """What a check is said to do."""
+    return PASSES if passes else CHECK_FAILS
 
 
 def schedule_grid(results: tuple[PipeResult, ...]) -> Grid:

@@ -16,18 +16,12 @@ from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.units import MM_PER_INCH
 from linerdesign.outputs.document import Block, Document, Heading, Sheet
 from linerdesign.outputs.numbers import in_inches, in_millimetres
+from linerdesign.outputs.places import NO_BORE, NONE, Place, cautions_of, places_of
 from linerdesign.outputs.sheet import FLOOR, schedule_grid
 from linerdesign.outputs.workbook_cells import INDENT, LINE_HEIGHT, Book, cell, lines_of, row_height
+from linerdesign.outputs.workbook_checks import DECIDED, MINIMUM
 from linerdesign.outputs.workbook_memo import write_defaults, write_memos, write_tables
 from linerdesign.outputs.workbook_pipe import write_place
-from linerdesign.outputs.workbook_place import (
-    DECIDED,
-    MINIMUM,
-    NO_BORE,
-    NONE,
-    Place,
-    cautions_of,
-)
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
@@ -93,8 +87,7 @@ def _without_schedule(blocks: Sequence[Block]) -> list[Block]:
 
 def _places(book: Book, block: Sheet) -> list[tuple[Place, Worksheet]]:
     """Writes the sheets of one pipe, one for each station."""
-    stations = range(len(block.result.stations))
-    places = [Place(block.result, block.first, index) for index in stations]
+    places = places_of(block.result, block.first)
     return [(place, write_place(book, place)) for place in places]
 
 
@@ -174,15 +167,14 @@ class _Schedule:
         self._diameter(place.name("D"), steps["D"])
         self._thickness(NOMINAL, place.name("t"), result.nominal_thickness, system)
         self._thickness(REQUIRED, place.name("t_required"), steps["t_required"].value, system)
-        prefix = f"pipe{place.number}"
         floor = FLOOR if result.floor_decides else ""
-        governing = f"{prefix}_governing"
+        governing = place.name("governing")
         if not result.basis.thickness_given:
-            governing += f'&IF({prefix}_{DECIDED}="{MINIMUM}", "{FLOOR}", "")'
+            governing += f'&IF({place.name(DECIDED)}="{MINIMUM}", "{FLOOR}", "")'
         self._live(GOVERNING, governing, place.governing + floor, "indented")
-        self._live(LOWEST, f"{prefix}_lowest_safety_factor", place.lowest_factor, "factor")
-        self._live(STATUS, f"{prefix}_status", place.status, "indented")
-        self._live(CAUTIONS, f"{prefix}_cautions", len(place.cautions), "count")
+        self._live(LOWEST, place.name("lowest_safety_factor"), place.lowest_factor, "factor")
+        self._live(STATUS, place.name("status"), place.status, "indented")
+        self._live(CAUTIONS, place.name("cautions"), len(place.cautions), "count")
         self.row += 1
 
     def _worst(self, places: Sequence[Place]) -> None:
@@ -211,7 +203,7 @@ class _Schedule:
         for word in (OUTSIDE, FAILS):
             status = f'IF(COUNTIF({rows[STATUS]}, "{word}")>0, "{word}", {status})'
         self._live(STATUS, status, result.status, "indented")
-        of_all = f"pipe{places[0].number}_cautions_of_all_stations"
+        of_all = places[0].name("cautions_of_all_stations")
         cautions = f"SUM({rows[CAUTIONS]})-{len(places) - 1}*{of_all}"
         self._live(CAUTIONS, cautions, len(cautions_of(result)), "count")
         governed = next((p for p in places if p.at == result.governing_station), places[0])

@@ -7,7 +7,7 @@ Only functions that every spreadsheet program has had for decades are used.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 from linerdesign.design.lines import Line
 from linerdesign.equations.printing import ATOM, Dialect, Rule, write
@@ -77,6 +77,14 @@ def broken(conditions: Iterable[tuple[str, str]]) -> str:
         for counts, holds in conditions
     ]
     return parts[0] if len(parts) == 1 else f"OR({', '.join(parts)})"
+
+
+def largest_of(names: Sequence[str], most: int = 200) -> str:
+    """The largest of many cells; a function takes at most 255 arguments, so of parts in turn."""
+    parts = names
+    if len(names) > most:
+        parts = [largest_of(names[i : i + most], most) for i in range(0, len(names), most)]
+    return f"MAX({', '.join(parts)})"
 
 
 def _next_listed(value: str, block: str, rows: int) -> str:

@@ -9,7 +9,6 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from linerdesign.design.result import PipeResult
-from linerdesign.equations.equation import Severity
 from linerdesign.equations.tree import Table
 from linerdesign.outputs.document import (
     CAUTIONS,
@@ -21,7 +20,7 @@ from linerdesign.outputs.document import (
     Picture,
     Sheet,
 )
-from linerdesign.outputs.sheet import not_measured, notes_of
+from linerdesign.outputs.sheet import remark_lists
 from linerdesign.outputs.workbook_cells import (
     INDENT,
     LINE_HEIGHT,
@@ -210,21 +209,11 @@ def write_defaults(book: Book, results: Sequence[PipeResult]) -> None:
         first = rows.row
         rows.cells(("Pipe", "What", "Text"), ("head indented",) * 3)
         for result in results:
-            for what, texts in _lists(result).items():
+            for what, texts in remark_lists(result).items():
                 for text in texts:
                     rows.cells((result.name, what, text), ("indented",) * 3)
         rows.sheet.autofilter(first, 0, rows.row - 1, 2)
     rows.sheet.print_area(0, 0, rows.row - 1, 2)
-
-
-def _lists(result: PipeResult) -> dict[str, Iterable[str]]:
-    return {
-        "outside the method": notes_of(result, Severity.OUTSIDE),
-        "caution": notes_of(result, Severity.CAUTION),
-        "default": notes_of(result, Severity.DEFAULT),
-        "not measured": not_measured(result),
-        "evidence": [f"{what}: {text}" for what, text in result.evidence],
-    }
 
 
 def write_tables(book: Book) -> None:

@@ -28,12 +28,14 @@ def forms(request, tmp_path_factory):
     targets = [word for s in SUFFIXES for word in ("-o", str(folder / f"sheet{s}"))]
     assert main(["size", str(ROOT / request.param / "project.toml"), *targets]) == 0
     data = json.loads((folder / "sheet.json").read_text())
+    cells = _cells(folder / "sheet.xlsx")
     return {
         "name": request.param,
         "data": data,
         "text": (folder / "sheet.txt").read_text(),
         "pdf": _pdf(folder / "sheet.pdf"),
-        "workbook": _workbook(folder / "sheet.xlsx"),
+        "workbook": [float(each) for each in cells if isinstance(each, int | float)],
+        "workbook's words": "\n".join(each for each in cells if isinstance(each, str)),
         "page": html.unescape((folder / "sheet.html").read_text()),
     }
 
@@ -46,10 +48,9 @@ def _pdf(path):
     return "\n".join(page.extract_text() for page in pages)
 
 
-def _workbook(path):
+def _cells(path):
     book = openpyxl.load_workbook(path, data_only=True)
-    cells = (cell.value for sheet in book for row in sheet.iter_rows() for cell in row)
-    return [float(value) for value in cells if isinstance(value, int | float)]
+    return [cell.value for sheet in book for row in sheet.iter_rows() for cell in row]
 
 
 def _steps(forms):
@@ -91,16 +92,21 @@ def test_no_form_has_a_substituted_line_of_its_own(forms):
         assert calculate(line) is not None
 
 
-def test_every_remark_stands_on_text_and_page(forms):
+def test_every_remark_stands_on_text_page_and_workbook(forms):
     """Which equation rules, cautions, defaults, values not measured: on one form, on the other."""
     project = read(ROOT / forms["name"] / "project.toml")
     text, page = (re.sub(r"\s+", " ", forms[form]) for form in ("text", "page"))
+    book = forms["workbook's words"].splitlines()
     for task in tasks(project):
         for title, items in remarks(design(task)).items():
             assert title in text
             assert title in page
+            assert title in book
             for item in items:
                 assert item in page
+                assert item in book
+    if forms["name"] == "force_main":
+        assert {"Which equation rules", "Which equation rules, as issued"} <= set(book)
 
 
 WORDED = """

@@ -1,4 +1,4 @@
-"""One pipe at one station, as the sheets of a workbook see it: its names, steps and outcome."""
+"""One pipe at one station, and what cells and fields there are called: by workbook and page."""
 
 from __future__ import annotations
 
@@ -17,21 +17,21 @@ from linerdesign.design.result import (
     least_factor,
 )
 from linerdesign.equations.equation import Severity
-from linerdesign.equations.symbols import name_of
+from linerdesign.equations.symbols import SYMBOLS, name_of
 
+# What stands where no equation or factor is left.
 NONE = "none"
 # Notes that a schedule counts.
 NOTED = (Severity.CAUTION, Severity.OUTSIDE)
 # What stands for the safety factor of a wall so thick that no capacity is left.
 NO_BORE = "no bore"
-# What decides the nominal thickness, in a cell of this key.
-DECIDED, MINIMUM, EQUATION = "thickness_decided_by", "owner's minimum", "the equations"
-THICKEST = "t_required at the worst station"
+# The required thickness at the worst of several stations: no quantity of one place.
+THICKEST = "thickest_required"
 
 
 @dataclass(frozen=True)
 class Place:
-    """One pipe at one station: `number` is the N of its cells' names, `first` its pipe's."""
+    """One pipe at one station. `first` is the number of the first station of its pipe."""
 
     result: PipeResult
     first: int
@@ -39,7 +39,7 @@ class Place:
 
     @property
     def number(self) -> int:
-        """N of `pipeN_...`."""
+        """N of `pipeN_...`: counts pairs of pipe and station through the whole document."""
         return self.first + self.index
 
     @property
@@ -58,13 +58,23 @@ class Place:
         at = f" at {self.at}" if self.at else ""
         return f"{self.result.name}{at}"
 
+    @property
+    def prefix(self) -> str:
+        """What the name of every cell of this place begins with."""
+        return f"{place_name(self.number)}_"
+
     def name(self, key: str) -> str:
-        """Name of a quantity's cell at this place."""
-        return cell_name(self.number, key)
+        """Name of a quantity's cell at this place, or of another value's."""
+        return self.prefix + (name_of(key) if key in SYMBOLS else key)
+
+    @property
+    def all_places(self) -> tuple[Place, ...]:
+        """This place and the others of its pipe."""
+        return places_of(self.result, self.first)
 
     def names(self, key: str) -> list[str]:
         """Names of a quantity's cells at all stations of the pipe."""
-        return [cell_name(self.first + i, key) for i in range(len(self.result.stations))]
+        return [place.name(key) for place in self.all_places]
 
     def steps(self) -> dict[str, Step]:
         """The steps of this place by key; the worst of the stations is not of one place."""
@@ -122,20 +132,11 @@ def cautions_of(result: PipeResult) -> list[Note]:
     return [note for note in result.notes if note.severity in NOTED]
 
 
-def cell_name(number: int, key: str) -> str:
-    """The name that the whole workbook knows a quantity by."""
-    if key == THICKEST:
-        return f"pipe{number}_thickest_required"
-    return f"pipe{number}_{name_of(key)}"
+def places_of(result: PipeResult, first: int) -> tuple[Place, ...]:
+    """The places of a pipe, one for each station; `first` is the number of the first one."""
+    return tuple(Place(result, first, index) for index in range(len(result.stations)))
 
 
-def largest_of(names: list[str]) -> str:
-    """The largest of many cells; a function takes at most 255 arguments, so of parts in turn."""
-    return _of("MAX", names)
-
-
-def _of(function: str, names: list[str], most: int = 200) -> str:
-    parts = names
-    if len(names) > most:
-        parts = [_of(function, names[i : i + most]) for i in range(0, len(names), most)]
-    return f"{function}({', '.join(parts)})"
+def place_name(number: int) -> str:
+    """What a place is called, and by its first place a pipe."""
+    return f"pipe{number}"
