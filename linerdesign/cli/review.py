@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 
 from linerdesign.cli import project_file
+from linerdesign.cli.options import every_fault, percent
 from linerdesign.interface import Review, review
-from linerdesign.project.faults import Fault, InputFaults
-from linerdesign.project.measures import parse
+from linerdesign.project.faults import Fault
 from linerdesign.reviews.memorandum import Wishes
 from linerdesign.reviews.recheck import Tolerances
 from linerdesign.reviews.sensitivity import SEED
@@ -51,30 +51,19 @@ def run(arguments: argparse.Namespace) -> Review:
     return review(project, units, wishes)
 
 
-def _share(given: str, most: float) -> float:
-    """A percentage as a share.
-
-    Raises:
-        ValueError: for what is none, and for one over `most`.
-    """
-    number = parse(given, "percent").number
-    if number > most:
-        raise ValueError(f"{most:g} % at most: over that, any number agrees")
-    return number / 100
-
-
 def _wishes(arguments: argparse.Namespace) -> Wishes:
-    faults = []
-    shares = {}
-    for option, most in MOST.items():
-        given = getattr(arguments, option)
-        try:
-            shares[option] = _share(given, most)
-        except ValueError as error:
-            faults.append(Fault(f"--{option.replace('_', '-')}", given, str(error)))
-    if arguments.seed < 0:
-        faults.append(Fault("--seed", str(arguments.seed), "a whole number, not negative"))
-    if faults:
-        raise InputFaults(faults)
-    tolerances = Tolerances(shares["tolerance"], shares["open_point"])
+    with every_fault() as faults:
+        agreement, open_point = (
+            percent(
+                f"--{option.replace('_', '-')}",
+                getattr(arguments, option),
+                faults,
+                (0.0, most / 100),
+                f"{most:g} % at most: over that, any number agrees",
+            )
+            for option, most in MOST.items()
+        )
+        if arguments.seed < 0:
+            faults.append(Fault("--seed", str(arguments.seed), "a whole number, not negative"))
+    tolerances = Tolerances(agreement, open_point)
     return Wishes(tolerances, arguments.side_by_side, arguments.sheets, arguments.seed)

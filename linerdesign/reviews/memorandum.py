@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from linerdesign.design.basis import EDITION_07A, EDITION_07B
 from linerdesign.design.result import PipeResult
-from linerdesign.design.sizing import design, other_condition
+from linerdesign.design.sizing import other_condition
 from linerdesign.design.task import PipeTask
 from linerdesign.equations.printing import positional
 from linerdesign.equations.symbols import SYMBOLS
@@ -23,6 +23,7 @@ from linerdesign.outputs.document import (
 )
 from linerdesign.outputs.numbers import both_units, factor, in_millimetres
 from linerdesign.outputs.sheet import governing_text
+from linerdesign.project.designing import designed
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
 from linerdesign.reviews.chance import odds
@@ -115,7 +116,7 @@ def _side_by_side(task: PipeTask) -> Iterator[PipeResult]:
             continue
         editions = (EDITION_07B, EDITION_07A) if condition.basis.buried_fully else (EDITION_07B,)
         for edition in editions:
-            yield design(replace(condition, basis=replace(condition.basis, edition=edition)))
+            yield designed(replace(condition, basis=replace(condition.basis, edition=edition)))
 
 
 def memorandum(

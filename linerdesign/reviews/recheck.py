@@ -10,10 +10,9 @@ import numpy as np
 from linerdesign.design.basis import checks_of
 from linerdesign.design.lines import run
 from linerdesign.design.result import CheckResult, Input, PipeResult
-from linerdesign.design.sizing import design
 from linerdesign.design.task import PipeTask
 from linerdesign.equations.sameness import under
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.designing import designed
 from linerdesign.reviews.case import Case, case_of, outcome
 from linerdesign.reviews.digits import unit_meant
 from linerdesign.reviews.explain import Explanation, explanations
@@ -143,12 +142,12 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
     Raises:
         InputFaults: where the inputs give no finite thickness together.
     """
-    sized = _designed(submittal.ours)
+    sized = designed(submittal.ours)
     ours, theirs = case_of(submittal.ours), case_of(submittal.theirs)
     wall = _wall(submittal, ours)
     comparisons = _compared(submittal, ours, theirs, wall, tolerances)
     has_bore = wall is not None and wall < float(np.min(ours.inputs["D"])) / 2
-    checked = _designed(with_wall(submittal.ours, wall)) if wall is not None and has_bore else None
+    checked = designed(with_wall(submittal.ours, wall)) if wall is not None and has_bore else None
     items = tuple(each.item for each in comparisons if not each.unit_meant)
     explained = explanations(
         theirs, items, tolerances.agreement, wall if _on_wall(submittal, ours) else None
@@ -166,14 +165,6 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
         tolerances,
         _own_number(theirs, items, wrong),
     )
-
-
-def _designed(task: PipeTask) -> PipeResult:
-    try:
-        return design(task)
-    except ArithmeticError as error:
-        expected = f"values that give a thickness ({error})"
-        raise InputFaults([Fault(f"[[pipe]] {shown(task.name)}", "", expected)]) from None
 
 
 def with_wall(task: PipeTask, wall: float) -> PipeTask:

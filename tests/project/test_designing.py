@@ -24,3 +24,14 @@ def test_no_thickness_is_a_fault_of_the_pipe_in_every_command(run, tmp_path, com
     code, out, err = run(command[0], file, *command[1:])
     assert (code, out) == (2, "")
     assert '[[pipe]] "Trunk": expected values that give a thickness (' in err
+
+
+@pytest.mark.parametrize("command", [("size", "--both-conditions"), ("review", "--side-by-side")])
+def test_no_thickness_in_the_other_condition_is_one_too(run, tmp_path, command):
+    """Soil presses on the pipe as it is; partially deteriorated, nothing would."""
+    text = toml(pipe={"groundwater_above_invert": "5e-324 ft"})
+    file = tmp_path / "project.toml"
+    file.write_text(f"{text}\n{STATED}", encoding="utf-8")
+    code, out, err = run(command[0], file, *command[1:])
+    assert (code, out) == (2, "")
+    assert '[[pipe]] "Trunk": expected values that give a thickness (' in err

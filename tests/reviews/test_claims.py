@@ -352,7 +352,7 @@ def test_tolerances_have_an_upper_limit(run, tmp_path, words):
     (tmp_path / "project.toml").write_text(project(FULL, {"thickness": "13.5 mm"}))
     code, out, err = run("review", "project.toml", *words)
     assert (code, out) == (2, "")
-    assert f"{words[0]}: {words[1]}: expected" in err
+    assert f'{words[0]}: "{words[1]}": expected' in err
 
 
 def test_a_thick_wall_stays_thick_under_a_wide_tolerance(reviewed):

@@ -101,7 +101,7 @@ def test_bad_options_and_files_are_named(reviewed):
     text = project(BOOK, {"thickness": "27 mm"})
     code, err = reviewed(text, "--tolerance", "1", "--seed", "-1")
     assert code == 2
-    assert "--tolerance: 1: expected" in err
+    assert '--tolerance: "1": expected' in err
     assert "--seed: -1: expected" in err
     code, err = reviewed(text.split("[pipe.stated]")[0])
     assert code == 2
