@@ -31,7 +31,7 @@ ROOMS = {
         *("gravity", "site", "pressure", "live_load", "soil", "selection"),
         *("sameness", "tree", "tracing", "printing"),
     ),
-    "design": ("lines", "basis", "checks", "sizing", "live_load", "soil"),
+    "design": ("lines", "basis", "checks", "sizing", "steps", "live_load", "soil"),
 }
 MODULES = tuple(f"{room}/{name}" for room, names in ROOMS.items() for name in names)
 # Most mutants die in these within a second, so they run before the others are even collected.
