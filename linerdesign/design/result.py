@@ -100,7 +100,7 @@ class Step:
     @property
     def equation(self) -> str | None:
         """Number of the equation, without regard to what it is solved for; none for an input."""
-        return self.line.equation.number.removesuffix(" for t") if self.line else None
+        return self.line.equation.base_number if self.line else None
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from importlib import import_module
 
-from linerdesign.equations.equation import Equation
+from linerdesign.equations.equation import SOLVED_FOR_T, Equation
 
 MODULES = (
     "site",
@@ -39,5 +39,5 @@ def in_module(name: str) -> tuple[Equation, ...]:
 
 def with_number(number: str) -> tuple[Equation, ...]:
     """The equations of one number: both unit systems, both editions, and the form solved for t."""
-    wanted = number.casefold().removesuffix(" for t")
-    return tuple(e for e in catalogue() if e.number.casefold().removesuffix(" for t") == wanted)
+    wanted = number.casefold().removesuffix(SOLVED_FOR_T)
+    return tuple(e for e in catalogue() if e.base_number.casefold() == wanted)

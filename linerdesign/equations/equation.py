@@ -12,6 +12,9 @@ from typing import Any
 from linerdesign.equations.tracing import trace
 from linerdesign.equations.tree import Comparison, Node
 
+# Behind the number of an equation that was solved for the thickness.
+SOLVED_FOR_T = " for t"
+
 
 class Provenance(StrEnum):
     """How sure we are of a formula or a value."""
@@ -87,6 +90,11 @@ class Equation:
 
     def __call__(self, *arguments: Any, **named: Any) -> Any:
         return self.function(*arguments, **named)
+
+    @property
+    def base_number(self) -> str:
+        """The number without regard to what the equation is solved for."""
+        return self.number.removesuffix(SOLVED_FOR_T)
 
     @property
     def name(self) -> str:

@@ -8,7 +8,7 @@ no source.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from math import log
 
@@ -26,6 +26,9 @@ REBUILDS, REPLACES, CHANGES, SKIPS, CLOSES = range(5)
 @dataclass(frozen=True)
 class Slip:
     """One slip. `words` complete "... is what results if"; `topic` is what it is a slip about.
+
+    A key of the symbol table in braces, in the words, stands for the equations that read it in
+    the calculation at hand.
 
     `ways` are the ways in which people make it; each returns none where it can't be made. Two
     slips of one topic are never made together.
@@ -52,13 +55,27 @@ def slips_of(case: Case) -> tuple[Slip, ...]:
         )
         for check in {each.required: each for each in checks_of(case.basis)}.values()
     )
-    return (*SLIPS, *skipped)
+    worded = (replace(slip, words=slip.words.format_map(_Readers(case))) for slip in SLIPS)
+    return (*worded, *skipped)
+
+
+class _Readers(dict[str, str]):
+    """By key of a quantity: the equations of a calculation that read it, in words."""
+
+    def __init__(self, case: Case) -> None:
+        super().__init__()
+        self.lines = case.lines
+
+    def __missing__(self, key: str) -> str:
+        readers = (line.equation for line in self.lines if key in line.arguments)
+        solved = {each.base_number for each in readers if each.base_number != each.number}
+        return " and ".join(sorted(solved))
 
 
 SLIPS: tuple[Slip, ...] = (
     Slip(
         "partial-for-full",
-        "the pipe is taken as partially deteriorated and the checks of X1.3 and X1.4 are left out",
+        "the pipe is taken as partially deteriorated and the other checks are left out",
         "condition",
         USUAL,
         (changes.partial_for_full,),
@@ -108,7 +125,7 @@ SLIPS: tuple[Slip, ...] = (
     ),
     Slip(
         "short-term-modulus",
-        "the short-term modulus is used in X1.1 and X1.3",
+        "the short-term modulus is used in {E_L}",
         "long-term modulus",
         COMMON,
         (
@@ -136,7 +153,7 @@ SLIPS: tuple[Slip, ...] = (
     ),
     Slip(
         "short-term-strength",
-        "the short-term flexural strength is used in X1.2",
+        "the short-term flexural strength is used in {sigma_L}",
         "strength",
         COMMON,
         (

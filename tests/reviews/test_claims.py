@@ -5,6 +5,7 @@ Numbers come from the hand calculation of `by_hand`, counts from trying numbers 
 
 import base64
 import json
+import math
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -12,6 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from by_hand import Inputs, project, thicknesses
+from projects import toml
 
 from linerdesign.project.reading import parse
 from linerdesign.reviews.case import case_of, outcome
@@ -367,3 +369,23 @@ def test_the_guide_lists_every_slip():
     for slip in slips_of(case_of(submittal.ours)):
         name = slip.name if not slip.name.startswith("check-skipped") else "check-skipped X1.n"
         assert f"`{name}`" in section, name
+
+
+def test_the_words_name_the_equation_that_reads_the_property(run, tmp_path):
+    """X1.6 by hand: D/(1 + D/d (5.33 sigma/(N P))^0.5) with the short-term strength, no ovality."""
+    thickness = 12 / (1 + 12 / 2 * math.sqrt(5.33 * 4500 / (2 * 120)))
+    pipe = {
+        "condition": "partially deteriorated",
+        "host_diameter": "12 in",
+        "ovality": "0 %",
+        "groundwater_above_invert": "1 ft",
+        "internal_pressure": "120 psi",
+        "hole_diameter": "2 in",
+    }
+    text = toml(pipe=pipe, resin={"tensile_strength": "3000 psi"})
+    text += f'[pipe.stated]\nrequired_thickness = "{thickness:.5f} in"\n'
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    _, out, _ = run("review", "p.toml", "--json")
+    (first, *_) = json.loads(out)["pipes"][0]["explanations"]
+    assert first["slips"] == ["short-term-strength"]
+    assert "the short-term flexural strength is used in X1.2 and X1.6" in first["text"]
