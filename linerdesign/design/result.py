@@ -66,8 +66,9 @@ class InWords:
 class Step:
     """One numbered line of a sheet.
 
-    An input has no `line`. A computed step has the arithmetic that its values selected in
-    `arithmetic`, and in `values` the number that each symbol stood for.
+    `value` is in `unit`, that of the sheet. An input has no `line`. A computed step has the
+    arithmetic that its values selected in `arithmetic`, and in `values` the number that each symbol
+    stood for, each in its own unit of the sheet.
     """
 
     number: int
@@ -107,7 +108,8 @@ class Step:
 class CheckResult:
     """One equation met or not by the nominal thickness, at one station.
 
-    `why` says why this equation rules, where several could.
+    `demand` and `capacity` are in `unit`, the thickness required in that of the sheet. `why` says
+    why this equation rules, where several could.
     """
 
     equation: str
