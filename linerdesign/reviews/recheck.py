@@ -11,6 +11,7 @@ from linerdesign.design.basis import checks_of
 from linerdesign.design.lines import run
 from linerdesign.design.result import CheckResult, Input, PipeResult
 from linerdesign.design.task import PipeTask
+from linerdesign.equations.hydraulics import liner_bore
 from linerdesign.equations.sameness import under
 from linerdesign.project.designing import designed
 from linerdesign.reviews.case import Case, case_of, outcome
@@ -146,7 +147,7 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
     ours, theirs = case_of(submittal.ours), case_of(submittal.theirs)
     wall = _wall(submittal, ours)
     comparisons = _compared(submittal, ours, theirs, wall, tolerances)
-    has_bore = wall is not None and wall < float(np.min(ours.inputs["D"])) / 2
+    has_bore = wall is not None and bool(liner_bore(np.min(ours.inputs["D"]), wall) > 0)
     checked = designed(with_wall(submittal.ours, wall)) if wall is not None and has_bore else None
     items = tuple(each.item for each in comparisons if not each.unit_meant)
     explained = explanations(
