@@ -16,7 +16,9 @@ from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measured_table import header_units
 
 HOURS_PER_YEAR = 8760.0
+# The tables of creep tests are in hours, and so is a bare number.
 _HOURS = {
+    "": 1.0,
     "s": 1 / 3600,
     "min": 1 / 60,
     "h": 1.0,
@@ -39,10 +41,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--t0",
         metavar="TIME",
         default="1 h",
-        help='start, with its unit (s, min, h, d, years) as every time here; default "1 h"',
+        help='start of the fit, "60 min" (s, min, h, d, years); a bare number is in hours, as '
+        'times are in the file; default "1 h"',
     )
     parser.add_argument(
-        "--life", metavar="TIME", default="50 years", help='design life; default "50 years"'
+        "--life",
+        metavar="TIME",
+        default="50 years",
+        help='design life; under a year only with its unit; default "50 years"',
     )
     parser.add_argument("--fit-from", metavar="TIME", help="first reading of the fit; default t0")
     parser.add_argument("--fit-to", metavar="TIME", help="last reading of the fit")
@@ -88,7 +94,9 @@ def _settings(arguments: argparse.Namespace) -> CreepSettings:
         except ValueError:
             number = 0.0
         factor = _HOURS.get(match[2]) if match else None
-        if not number > 0 or factor is None:
+        # Of a life of 50 nobody knows whether hours or years are meant.
+        unclear = option == "--life" and match and not match[2] and number < HOURS_PER_YEAR
+        if not number > 0 or factor is None or unclear:
             expected = 'a time over 0 with its unit, such as "1 h" or "50 years"'
             faults.append(Fault(option, shown(text), expected))
             return None

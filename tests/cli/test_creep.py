@@ -94,9 +94,7 @@ def test_written_into_the_first_resin(run, tmp_path):
         ("--bound",),
         # Fifty of what: hours would give 80 %, years 49 %.
         ("--life", "50"),
-        ("--t0", "1"),
-        ("--fit-from", "1"),
-        ("--fit-to", "1000"),
+        ("--life", "8759"),
     ],
 )
 def test_bad_arguments(run, tmp_path, words):
@@ -104,6 +102,15 @@ def test_bad_arguments(run, tmp_path, words):
     code, out, err = run("creep", "c.csv", *words)
     assert (code, out) == (2, "")
     assert "expected" in err
+
+
+def test_a_bare_time_is_in_hours_as_in_the_file(run, tmp_path):
+    write(tmp_path / "c.csv", scattered())
+    bare = ("--t0", "1", "--life", "438000", "--fit-from", "1", "--fit-to", "1000")
+    with_unit = ("--t0", "1 h", "--life", "50 years", "--fit-from", "1 h", "--fit-to", "1000 h")
+    one, other = (run("creep", "c.csv", "--json", *words)[1] for words in (bare, with_unit))
+    assert one == other
+    assert json.loads(one)["life_hours"] == 438_000
 
 
 def test_a_modulus_that_rises_is_not_written(run, tmp_path):
