@@ -342,9 +342,9 @@ def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) 
         InputFaults: for columns that can't be used. A bad row raises nothing: its `status` is
             `error` and its `message` says why.
     """
-    from linerdesign.batch import sizing
+    from linerdesign.batch import files
 
-    return sizing.size_rows(rows, project, _system(units, project))
+    return files.size_rows(rows, project, _system(units, project))
 
 
 def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Equation:

@@ -20,7 +20,7 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.batch.sizing import size_table
+from linerdesign.batch.files import size_table
 from linerdesign.design.basis import FULLY, Basis
 from linerdesign.design.many import Designs, design_many
 from linerdesign.project.measures import convert

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from linerdesign.batch.rows import ERROR
+from linerdesign.batch.pieces import ERROR
 from linerdesign.batch.summary import Summary, Total
 from linerdesign.outputs.document import (
     Block,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.batch.rows import STATUSES, Sized
+from linerdesign.batch.pieces import STATUSES, Sized
 from linerdesign.equations.units import MM_PER_INCH
 from linerdesign.project.measures import convert
 

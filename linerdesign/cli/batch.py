@@ -10,8 +10,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from types import FrameType
 
+from linerdesign.batch.files import Progress, size_table
 from linerdesign.batch.report import inventory_data, inventory_report, like_formulas
-from linerdesign.batch.sizing import Progress, size_table
 from linerdesign.batch.tables import FORMS, count_lines
 from linerdesign.design.result import CHECKED, SIZED
 from linerdesign.outputs.document import Outcome

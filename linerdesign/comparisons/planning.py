@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.batch.rows import with_notes
+from linerdesign.batch.pieces import with_notes
 from linerdesign.comparisons.curves import designs_over, in_mm, pattern
 from linerdesign.design.many import Designs, design_many
 from linerdesign.design.result import Note

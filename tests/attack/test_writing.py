@@ -173,7 +173,7 @@ def test_ctrl_c_as_the_file_takes_its_place(capsys, monkeypatch, name):
 
 
 def test_ctrl_c_in_the_middle_of_an_inventory(capsys, monkeypatch):
-    from linerdesign.batch.rows import Sizer
+    from linerdesign.batch.pieces import Sizer
 
     def interrupted(*_, **__):
         raise KeyboardInterrupt

@@ -14,7 +14,7 @@ from projects import toml
 
 from linerdesign.batch.benchmark import by_hand, by_lines, by_search, pipes
 from linerdesign.batch.columns import read_header
-from linerdesign.batch.rows import Sizer
+from linerdesign.batch.pieces import Sizer
 from linerdesign.design.result import SIZED
 from linerdesign.design.sizing import design
 from linerdesign.project.assembly import task

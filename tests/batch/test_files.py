@@ -11,7 +11,7 @@ import openpyxl
 import polars as pl
 import pytest
 from batch.test_agreement import PROJECT
-from batch.test_rows import GOOD
+from batch.test_pieces import GOOD
 
 from linerdesign.batch import tables
 

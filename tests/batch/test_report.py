@@ -8,7 +8,7 @@ import subprocess
 import polars as pl
 import pytest
 from batch.test_agreement import PROJECT
-from batch.test_rows import GOOD
+from batch.test_pieces import GOOD
 
 ROWS = pl.DataFrame([GOOD, GOOD], schema=dict.fromkeys(GOOD, pl.String))
 

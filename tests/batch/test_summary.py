@@ -6,7 +6,7 @@ import math
 import polars as pl
 import pytest
 from batch.test_agreement import PROJECT
-from batch.test_rows import GOOD
+from batch.test_pieces import GOOD
 
 from linerdesign.batch import tables
 

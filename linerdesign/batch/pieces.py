@@ -18,6 +18,7 @@ from linerdesign.design.result import CHECKED, FAILS, OUTSIDE, SIZED
 from linerdesign.design.sizing import NOT_FINITE
 from linerdesign.design.task import PipeTask
 from linerdesign.equations.equation import Severity
+from linerdesign.equations.sameness import SAME
 from linerdesign.equations.symbols import SYMBOLS, name_of, symbol_of_name
 from linerdesign.project.assembly import defaults_taken, notes_on_many, outside_tables
 from linerdesign.project.faults import Fault
@@ -215,7 +216,7 @@ def count_changes(
         # Another step of thickness changes nearly every wall, and says nothing of its need.
         if key in values and key != "s" and np.any(values[key]):
             ends = [design_many(made.basis, {**values, key: values[key] * f}) for f in (0.9, 1.1)]
-            different = [~np.isclose(each.nominal, designs.nominal, rtol=1e-9) for each in ends]
+            different = [~np.isclose(each.nominal, designs.nominal, rtol=SAME) for each in ends]
             sized.changed[text] += int(np.count_nonzero(different[0] | different[1]))
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from linerdesign.batch.columns import read_header
-from linerdesign.batch.rows import Sizer
+from linerdesign.batch.pieces import Sizer
 from linerdesign.batch.summary import Summary
 from linerdesign.batch.tables import (
     RaggedRowsError,

@@ -5,7 +5,7 @@ import pytest
 from batch.test_agreement import PROJECT, sized
 
 from linerdesign.batch.columns import read_header
-from linerdesign.batch.rows import Sizer
+from linerdesign.batch.pieces import Sizer
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
 
