@@ -192,3 +192,13 @@ def test_nodes_cannot_be_changed():
     for node in (choice, *tree.children(choice), Number(1.0), Operation("neg", (Number(1.0),))):
         with pytest.raises(FrozenInstanceError):
             setattr(node, next(iter(vars(node))), None)
+
+
+def test_a_choice_left_to_the_last_case_joins_its_list_and_one_in_a_case_is_bracketed():
+    """As a person writes cases: (b if a > 2, c if a > 1, else d)."""
+    cases = replace(SYMBOLIC, choice="[{}]", case="{1} if {0}; ", otherwise="else {0}")
+    last = trace(lambda a, b: np.where(a > 2, b, np.where(a > 1, 3, a)), ("D", "t"))
+    inner = trace(lambda a, b: np.where(a > 2, np.where(b > 1, 3, a), b), ("D", "t"))
+    assert write(last, cases) == "[t if D > 2; 3 if D > 1; else D]"
+    assert write(inner, cases) == "[([3 if t > 1; else D]) if D > 2; else t]"
+    assert write(last, SYMBOLIC) == "t if D > 2 else (3 if D > 1 else D)"
