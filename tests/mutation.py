@@ -88,6 +88,7 @@ RANKS = (
     ("ATOM", "9.0", "9.09"),
     ("_write", "0.0", "0.01"),
     ("_write", "0.5", "0.505"),
+    ("_cases", "0.5", "0.505"),
     ("_ARITHMETIC", "1.5", str(1.5 * 1.01)),
     ("_ARITHMETIC", "2.2", str(2.2 * 1.01)),
     ("_ARITHMETIC", "2.1", str(2.1 * 1.01)),
@@ -102,6 +103,10 @@ EQUIVALENT = {
     ("equations/live_load", "governing_vehicle", "W_truck > W_tandem", "W_truck >= W_tandem"): (
         "at the tie both vehicles give the same pressure"
     ),
+    **{
+        ("design/steps", maker, "0", "1"): "steps are numbered at the end"
+        for maker in ("input_step", "line_step", "_worst")
+    },
     ("equations/printing", "_operation", "zip(strict=True)", "zip()"): (
         "an operator always has as many operands as its rule has places"
     ),
