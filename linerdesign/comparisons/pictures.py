@@ -19,7 +19,7 @@ from linerdesign.comparisons.curves import (
 )
 from linerdesign.comparisons.systems import Wall, answer, at_end
 from linerdesign.outputs.document import Picture
-from linerdesign.outputs.figures import COLOURS, DASHES, new_figure, render
+from linerdesign.outputs.figures import COLOURS, DASHES, label, new_figure, render
 from linerdesign.project.assembly import task
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.quantities import Purchase
@@ -122,7 +122,7 @@ def thickness_over_depth(curves: Sequence[OverDepth], covers: Floats, unit: str)
         colour, dash = COLOURS[place % len(COLOURS)], DASHES[place % len(DASHES)]
         axes.step(covers, curve.nominal, where="mid", color=colour, linestyle=dash, lw=1.8)
         axes.plot(covers, curve.required, color=colour, linestyle=dash, lw=0.7, alpha=0.8)
-        axes.plot([], [], color=colour, linestyle=dash, lw=1.8, label=curve.resin)
+        axes.plot([], [], color=colour, linestyle=dash, lw=1.8, label=label(curve.resin))
     axes.set_xlabel(f"cover, {unit}")
     axes.set_ylabel("thickness, mm (steps: nominal; thin line: required)")
     axes.set_ylim(bottom=0)
@@ -153,11 +153,11 @@ def break_even(
             diameters[0], covers[0], classes, cmap=colours, norm=norm, shading="nearest"
         )
         mesh.set_rasterized(True)
-        axes.set_title(f"{name}\nagainst {base}", fontsize=9)
+        axes.set_title(f"{label(name)}\nagainst {label(base)}", fontsize=9)
         axes.set_xlabel(f"diameter, {diameters[1]}")
     panels[0].set_ylabel(f"cover, {covers[1]}")
     panels[0].invert_yaxis()
-    patches = [Patch(facecolor=colour, label=label) for colour, label in CLASSES]
+    patches = [Patch(facecolor=colour, label=words) for colour, words in CLASSES]
     patches.append(Patch(facecolor="white", edgecolor="black", label="no thickness made is enough"))
     figure.legend(
         handles=patches,

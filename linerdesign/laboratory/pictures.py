@@ -7,7 +7,7 @@ import numpy as np
 from linerdesign.equations.printing import positional
 from linerdesign.laboratory.creep import CreepFit, CreepResult
 from linerdesign.outputs.document import Picture
-from linerdesign.outputs.figures import COLOURS, DASHES, new_figure, picture
+from linerdesign.outputs.figures import COLOURS, DASHES, label, new_figure, picture
 
 
 def creep_line(result: CreepResult, unit: str, factor: float) -> Picture:
@@ -17,8 +17,8 @@ def creep_line(result: CreepResult, unit: str, factor: float) -> Picture:
     for number, fit in enumerate(fits):
         colour = COLOURS[number % len(COLOURS)]
         time = np.geomspace(min(fit.t0, float(fit.time[0])), fit.life_hours, 200)
-        label = fit.level or "readings"
-        axes.plot(fit.time, factor * fit.modulus, "o", color=colour, ms=3.5, label=label)
+        name = label(fit.level or "readings")
+        axes.plot(fit.time, factor * fit.modulus, "o", color=colour, ms=3.5, label=name)
         dash = DASHES[number % len(DASHES)]
         axes.plot(time, factor * fit.line(time), color=colour, ls=dash, lw=1.4)
         if fit is result.adopted:
@@ -63,7 +63,7 @@ def residuals(result: CreepResult) -> Picture:
             "o",
             color=COLOURS[number % len(COLOURS)],
             ms=3.5,
-            label=fit.level or "readings",
+            label=label(fit.level or "readings"),
         )
     axes.axhline(0.0, color="black", lw=0.8)
     axes.set_xscale("log")

@@ -7,6 +7,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from linerdesign.outputs.document import Picture
+from linerdesign.outputs.numbers import clean
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
 # Distinct in colour and in dash, for those who don't tell the colours apart and for black print.
 COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#56B4E9", "#E69F00", "#000000")
 DASHES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1)), (0, (8, 2)), (0, (1, 2)))
+LONGEST_LABEL = 40
 _STYLE: Any = {
     "svg.hashsalt": "linerdesign",
     "svg.fonttype": "path",
@@ -40,6 +42,17 @@ def picture(figure: Figure, caption: str, alternative: str) -> Picture:
     """A figure as a block of a document."""
     svg = render(figure, "svg").decode()
     return Picture(svg[svg.index("<svg") :], caption, alternative)
+
+
+def label(text: str) -> str:
+    """A name as the label of a curve: cut to a width that leaves room for the curve.
+
+    A dollar sign would begin mathematics, and a leading underscore keep it out of the legend.
+    """
+    name = clean(text)
+    name = name if len(name) <= LONGEST_LABEL else name[: LONGEST_LABEL - 1] + "…"
+    name = name.replace("$", r"\$")
+    return f" {name}" if name.startswith("_") else name
 
 
 def new_figure(width: float, height: float, panels: int) -> tuple[Figure, Sequence[Axes]]:

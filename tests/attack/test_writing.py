@@ -27,6 +27,8 @@ HOSTILE_NAMES = [
     "=HYPERLINK(1)",
     "'" * 40,
     "x" * 300,
+    "$\\frac{$",
+    "_underscore",
 ]
 FORMS = (".txt", ".json", ".pdf", ".xlsx", ".html")
 INVENTORY = (

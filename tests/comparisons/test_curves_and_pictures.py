@@ -1,5 +1,6 @@
 """Arrays behind the pictures against single designs, and the pictures themselves."""
 
+import warnings
 import xml.etree.ElementTree as ElementTree
 
 import numpy as np
@@ -7,8 +8,16 @@ import pytest
 from comparisons.test_systems import SECOND, project
 from projects import toml
 
-from linerdesign.comparisons.curves import over_depth, over_thickness, pattern, saved_over
+from linerdesign.comparisons.curves import (
+    OverDepth,
+    over_depth,
+    over_thickness,
+    pattern,
+    saved_over,
+)
+from linerdesign.comparisons.pictures import thickness_over_depth
 from linerdesign.comparisons.systems import answer, at_end
+from linerdesign.outputs.figures import render
 from linerdesign.project.assembly import task
 from linerdesign.project.measures import Measure
 from linerdesign.project.quantities import Purchase
@@ -117,3 +126,23 @@ def test_the_live_load_table_ends_the_curve():
     read = project({"live_load": "H-20 table"})
     (curve, _) = over_depth(read, read.pipes[0], np.array([4.0, 500.0]), "ft", "US")
     assert np.isfinite(curve.nominal).tolist() == [True, False]
+
+
+@pytest.mark.parametrize(
+    ("name", "drawn"),
+    [
+        ("$\\frac{$ A", "$\\frac{$ A"),
+        ("_B $1", "_B $1"),
+        ("x" * 300, "x" * 39 + "…"),
+        ("a\u0000b", "a\\x00b"),
+    ],
+)
+def test_a_name_is_a_label_and_neither_mathematics_nor_left_out(name, drawn):
+    """Drawn by the plotting library itself; a warning, of a glyph or of no room, is an error."""
+    curves = [OverDepth(name, *np.full((2, 3), 5.0)), OverDepth("plain", *np.full((2, 3), 6.0))]
+    figure = thickness_over_depth(curves, np.array([1.0, 2.0, 3.0]), "ft")
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert render(figure, "svg")
+    texts = [text.get_text() for text in figure.axes[0].get_legend().get_texts()]
+    assert [text.replace(r"\$", "$").strip() for text in texts] == [drawn, "plain"]
