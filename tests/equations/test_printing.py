@@ -202,3 +202,25 @@ def test_a_choice_left_to_the_last_case_joins_its_list_and_one_in_a_case_is_brac
     assert write(last, cases) == "[t if D > 2; 3 if D > 1; else D]"
     assert write(inner, cases) == "[([3 if t > 1; else D]) if D > 2; else t]"
     assert write(last, SYMBOLIC) == "t if D > 2 else (3 if D > 1 else D)"
+
+
+@pytest.mark.parametrize(
+    ("body", "printed"),
+    [
+        (lambda a, b: a + b / 2, "D + t/2"),
+        (lambda a, b: a - b * 2, "D - t*2"),
+        (lambda a, b: a - (b + 2), "D - (t + 2)"),
+        (lambda a, b: a + (b - 2), "D + (t - 2)"),
+        (lambda a, b: a * (b / 2), "D*(t/2)"),
+        (lambda a, b: a * b * 2, "D*t*2"),
+        (lambda a, b: a / b * 2, "D/t*2"),
+        (lambda a, b: a / (b * 2), "D/(t*2)"),
+        (lambda a, b: a * b / 2, "D*t/2"),
+        (lambda a, b: (a**b) ** 2, "(D^t)^2"),
+        (lambda a, b: -a + b, "-D + t"),
+        (lambda a, b: (-a) ** 2 * b, "(-D)^2*t"),
+        (lambda a, b: a * -b, "D*(-t)"),
+    ],
+)
+def test_brackets_stand_where_a_person_writes_them_and_nowhere_else(body, printed):
+    assert write(trace(body, ("D", "t")), SYMBOLIC) == printed

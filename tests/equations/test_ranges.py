@@ -144,3 +144,14 @@ def test_evidence_waives_only_what_it_is_about():
     }
     by_creep = {(number, "evidence") for number in ("EL", "sigma L", "sigma TL")}
     assert waived == by_creep | {("X1.1", "enhancement_evidence")}
+
+
+def test_both_editions_of_an_equation_have_the_same_ranges():
+    """What a range is about, a factor or a size, is the same in every edition."""
+    forms = {}
+    for each in catalogue():
+        said = {(limit.text, limit.severity) for limit in each.limits}
+        forms.setdefault((each.number, each.system), []).append(said)
+    assert any(len(several) > 1 for several in forms.values())
+    for number, several in forms.items():
+        assert all(said == several[0] for said in several), number
