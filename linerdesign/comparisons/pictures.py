@@ -71,7 +71,7 @@ def _drawn(
     made = task(pipe, at_end(reference, False), project.criteria, system)
     if made.basis.cover:
         yield _over_cover(project, pipe, system)
-        if len(usable(project, pipe)) > 1:
+        if len(usable(project, pipe)) > 1 and _holds_the_hole(pipe, system):
             yield _break_even(project, pipe, reference, system)
     factors = np.linspace(0.25, 1.75, 181)
     use = over_thickness(made, factors * wall.result.nominal_thickness)
@@ -88,6 +88,13 @@ def _over_cover(project: Project, pipe: Pipe, system: str) -> Drawn:
     caption = f"Nominal thickness over cover, {pipe.name}, water as this pipe has it"
     figure = thickness_over_depth(curves, covers, unit)
     return Drawn("thickness_over_cover", figure, caption, words)
+
+
+def _holds_the_hole(pipe: Pipe, system: str) -> bool:
+    """Whether the smallest diameter drawn is larger than every hole in the host."""
+    least, _, unit = DIAMETERS[system]
+    holes = (site.hole_diameter for site in (pipe, *pipe.station))
+    return all(hole is None or hole.to(unit) < least for hole in holes)
 
 
 def _break_even(project: Project, pipe: Pipe, reference: Resin, system: str) -> Drawn:

@@ -15,6 +15,7 @@ from linerdesign.equations.sameness import SAME, at_most, over
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults
+from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.quantities import Purchase, cost_per_length, mass_per_length
@@ -24,8 +25,7 @@ from linerdesign.project.reading import Project
 def at_end(resin: Resin, best: bool) -> Resin:
     """The resin with one end of every property given as a range: the largest is the best."""
     ends = {}
-    for key in resin.model_fields_set:
-        value = getattr(resin, key)
+    for key, value in given(resin).items():
         if isinstance(value, Measure) and value.upper is not None:
             ends[key] = value.ends[best]
     return resin.model_copy(update=ends)
@@ -33,7 +33,7 @@ def at_end(resin: Resin, best: bool) -> Resin:
 
 def has_band(resin: Resin) -> bool:
     """Whether any property is given as a range."""
-    return any(getattr(getattr(resin, key), "upper", None) for key in resin.model_fields_set)
+    return any(getattr(value, "upper", None) for value in given(resin).values())
 
 
 @dataclass(frozen=True)

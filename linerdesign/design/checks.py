@@ -11,10 +11,13 @@ import numpy as np
 from linerdesign.design.lines import Line, line
 from linerdesign.equations import gravity, pressure, selection, tree
 from linerdesign.equations.equation import Condition, Equation
+from linerdesign.equations.printing import NOISE
 
 WATER = Condition(lambda P: P > 0)
 NO_WATER = Condition(lambda h_invert: h_invert <= 0)
 OVAL_AND_PRESSED = Condition(lambda P, q: P * q > 0)
+# A wall so thick that bending brings no tension, or only what rounding leaves, is asked nothing.
+BENT = Condition(lambda P, q, sigma_X1_2: np.minimum(P * q, sigma_X1_2) > NOISE)
 PLATE_RULES = Condition(lambda t_X1_6, t_X1_5: t_X1_6 > t_X1_5)
 TENSION_RULES = Condition(lambda t_X1_6, t_X1_7, t_X1_5: np.maximum(t_X1_6, t_X1_7) <= t_X1_5)
 HOLE_RULES = Condition(lambda t_X1_6, t_X1_7, t_X1_5: np.where(t_X1_6 > t_X1_5, 0, t_X1_7) > t_X1_5)
@@ -26,9 +29,10 @@ class Check:
 
     `solved` gives the thickness required, after the lines of `before` that prepare it; `forward`
     what the nominal wall gives. The wall passes where `demand` is at most `capacity`. `safety` is
-    the factor provided, for an equation that has one; the check applies `when` its condition
-    holds. Checks that are `shared` have the same lines, which run whichever of them applies;
-    `why` says in words when that is.
+    the factor provided, for an equation that has one; where that is not wherever the check
+    applies, `factored` says where. The check applies `when` its condition holds. Checks that are
+    `shared` have the same lines, which run whichever of them applies; `why` says in words when
+    that is.
     """
 
     equation: str
@@ -37,6 +41,7 @@ class Check:
     demand: str
     capacity: str
     safety: str | None = None
+    factored: Condition | None = None
     when: Condition | None = None
     shared: bool = False
     why: str = ""
@@ -63,7 +68,7 @@ class Check:
         if self.safety is None:
             return lines
         names = {"capacity": self.capacity, "demand": self.demand, "provided": self.safety}
-        return (*lines, line(selection.safety_provided, names, when))
+        return (*lines, line(selection.safety_provided, names, self.factored or when))
 
 
 def _by_branch(equation: str, when: Condition, why: str) -> Check:
@@ -103,6 +108,7 @@ X1_2 = Check(
     demand="sigma_X1_2",
     capacity="sigma_allowed",
     safety="N_X1_2",
+    factored=BENT,
     when=OVAL_AND_PRESSED,
 )
 DR_LIMIT = Check(

@@ -36,6 +36,7 @@ from linerdesign.design.steps import notes_of_steps, sheet_steps
 from linerdesign.design.task import PipeTask, Station
 from linerdesign.equations.equation import Severity
 from linerdesign.equations.gravity import LEAST_STIFFNESS
+from linerdesign.equations.printing import NOISE
 from linerdesign.equations.sameness import at_most, under
 from linerdesign.equations.symbols import SYMBOLS, name_of
 
@@ -130,9 +131,9 @@ def short(thickness: Any, least: Any) -> Any:
 
 def _check(check: Check, values: dict[str, Any], at: str | None, system: str) -> CheckResult:
     demand, capacity = float(values[check.demand]), float(values[check.capacity])
-    # A wall so thick that bending brings no tension has no factor in X1.2: nothing is asked. One
-    # without a bore has a capacity under zero, and no factor: nothing is carried.
-    factored = check.safety if demand > 0 and capacity > 0 else None
+    # A wall so thick that bending brings no tension, or none but what rounding leaves, has no
+    # factor in X1.2: nothing is asked. One without a bore carries nothing and has none.
+    factored = check.safety if demand > NOISE and capacity > 0 else None
     safety = float(values[factored]) if factored else None
     return CheckResult(
         equation=check.equation,

@@ -93,7 +93,7 @@ function checked(check, values, station) {
     required: values[check.required],
     demand,
     capacity,
-    safety: check.safety !== null && demand > 0 && capacity > 0 ? values[check.safety] : null,
+    safety: check.safety !== null && demand > data.noise && capacity > 0 ? values[check.safety] : null,
     passes: demand <= capacity * (1 + data.same),
     quantity: check.demand,
   };

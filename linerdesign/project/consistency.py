@@ -78,7 +78,7 @@ def site_faults(pipe: Raw, place: str, ovality_floor: bool) -> Iterator[Fault]:
         yield from _pressure(site, where, fully)
     yield from differing_stations(datums, place)
     names = [s.get("at") for s in tables]
-    for name in {shown(n) for n in names if names.count(n) > 1}:
+    for name in dict.fromkeys(shown(n) for n in names if names.count(n) > 1):
         yield Fault(f"{place}, station at", name, "a place that no other station has")
 
 

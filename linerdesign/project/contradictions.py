@@ -68,8 +68,7 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, str]
 
 def several_values(resin: Resin) -> Iterator[Fault]:
     """Properties given as a range: a design needs one value."""
-    for key in resin.model_fields_set:
-        value = getattr(resin, key)
+    for key, value in given(resin).items():
         if isinstance(value, Measure) and value.upper is not None:
             expected = "one value; a range is for comparing resins"
             yield Fault(f'[[resin]] "{resin.name}", {key}', str(value), expected)

@@ -102,8 +102,9 @@ class Table(BaseModel):
 
 
 def given(table: Table) -> dict[str, Any]:
-    """What the file gave, without the keys left out."""
-    return {key: getattr(table, key) for key in table.model_fields_set}
+    """What the file gave, without the keys left out, in the order of the model."""
+    known = table.model_fields_set
+    return {key: getattr(table, key) for key in type(table).model_fields if key in known}
 
 
 class WhenGiven:

@@ -12,6 +12,7 @@ from linerdesign.equations.printing import positional
 from linerdesign.equations.sameness import over, under
 from linerdesign.equations.site import height_of_crown, water_depth
 from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
 
@@ -98,12 +99,12 @@ def beyond_limits(criteria: Criteria, values: Mapping[str, Any], system: str) ->
     plays no part in this pipe says nothing.
     """
     stated = next((values[key] for key in _OVALITIES if key in values), None)
-    if criteria.owner is not None and stated is not None:
+    if criteria.owner is not None and stated is not None and "q" in values:
         rest = f"is under the owner's floor of {criteria.minimum_ovality}, which is designed for"
         yield Beyond(values["q"] > stated, stated, "ovality", "%", rest)
     known = dict(values) | _water_levels(values, system)
-    for name in criteria.limits.model_fields_set:
-        key, limit = _LIMITED[name], getattr(criteria.limits, name)
+    for name, limit in given(criteria.limits).items():
+        key = _LIMITED[name]
         if key not in known:
             continue
         unit = SYMBOLS[key].unit(system)

@@ -15,6 +15,7 @@ from linerdesign.project.fields import (
     Share,
     Table,
     Text,
+    given,
 )
 from linerdesign.project.measures import Measure
 
@@ -90,4 +91,4 @@ def over(common: Asked | None, own: Asked | None) -> Asked | None:
     """A pipe's own table over the one for every pipe, key for key; none where nobody asks."""
     if common is None or own is None:
         return own or common
-    return common.model_copy(update={key: getattr(own, key) for key in own.model_fields_set})
+    return common.model_copy(update=given(own))

@@ -54,9 +54,11 @@ def outcome(case: Case, wall: float | None = None) -> dict[str, float] | None:
     required = np.atleast_1d(values["t_required"])
     if not np.all(np.isfinite(required)) or not required.max() > 0:
         return None
-    if required.size > 1:
+    # A slip may make the thickness the same at all stations where other quantities still differ.
+    stations = max(np.size(value) for value in values.values())
+    if stations > 1:
         worst = int(np.argmax(required))
-        values = {key: np.broadcast_to(v, required.shape)[worst] for key, v in values.items()}
+        values = {key: np.broadcast_to(v, (stations,))[worst] for key, v in values.items()}
     found = run(case.choice, values)
     if wall is not None:
         found = run(verification(case.basis), found | {"t": wall}) | {"t": found["t"]}

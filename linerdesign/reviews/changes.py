@@ -36,7 +36,7 @@ def ovality_doubled(case: Case) -> Case | None:
 
 def other_edition(case: Case) -> Case | None:
     """X1.3 in the form of the other edition."""
-    if not case.basis.buried_fully:
+    if not case.basis.buried_fully or not case.has("t_X1_3"):
         return None
     earlier = case.basis.edition == EDITION_07A
     check = X1_3 if earlier else X1_3_EARLIER

@@ -9,7 +9,7 @@ from linerdesign.design.basis import LONG_TERM
 from linerdesign.design.result import PipeResult
 from linerdesign.design.task import PipeTask
 from linerdesign.equations.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
-from linerdesign.equations.printing import positional
+from linerdesign.equations.printing import NOISE, positional
 from linerdesign.equations.sameness import under
 from linerdesign.outputs.numbers import both_units, factor
 from linerdesign.project.floors import beyond_limits, broken_floors
@@ -246,7 +246,7 @@ def _factors(checked: PipeResult, by_us: str) -> Iterator[Clause]:
         status = MET if passes else NOT_MET
         yield Clause("safety factor provided", factor(asked), f"{factor(lowest)}{by_us}", status)
     for check in checked.checks:
-        if check.safety_factor is None and check.demand > 0:
+        if check.safety_factor is None and check.demand > NOISE:
             unit = f" {check.unit}" if check.unit else ""
             side = "at most" if check.equation == "DR limit" else "at least"
             limit = check.capacity if check.equation == "DR limit" else check.demand

@@ -15,6 +15,8 @@ from functools import cached_property
 from itertools import combinations, product
 from math import inf, log
 
+import numpy as np
+
 from linerdesign.design.basis import checks_of
 from linerdesign.equations.sameness import SAME, alike
 from linerdesign.reviews.case import Case, given, outcome
@@ -433,4 +435,4 @@ class _Search:
     def _same(self, one: Values, other: Values) -> bool:
         """Whether two calculations give the same numbers of all that is stated."""
         keys = {item.key for item in self.items}
-        return all(alike(other.get(k, 0.0), one.get(k, 0.0)) for k in keys)
+        return all(np.all(alike(other.get(k, 0.0), one.get(k, 0.0))) for k in keys)

@@ -7,6 +7,7 @@ import sys
 
 import pytest
 from every_command import copied_examples, every_run
+from projects import toml
 
 SCRIPT = """
 import contextlib, hashlib, io, json, pathlib, sys
@@ -90,3 +91,28 @@ def test_a_text_file_does_not_know_the_terminal(tmp_path, monkeypatch):
         monkeypatch.setenv("COLUMNS", columns)
         main(["size", "project.toml", "-o", f"{columns}.txt"])
     assert (tmp_path / "70.txt").read_bytes() == (tmp_path / "150.txt").read_bytes()
+
+
+def test_limits_and_faults_stand_in_one_order_whatever_the_hash_seed(tmp_path):
+    """Four limits broken at once, and a file with places and names twice."""
+    limits = {
+        "minimum_groundwater_above_invert": "30 ft",
+        "minimum_soil_unit_weight": "140 pcf",
+        "maximum_soil_reaction_modulus": "100 psi",
+        "minimum_live_load": "5 psi",
+        "maximum_modulus_retention": "10 %",
+    }
+    stations = [{"at": at} for at in ("a", "b", "c", "a", "b", "c")]
+    (tmp_path / "limits.toml").write_text(toml(criteria={"limits": limits}), encoding="utf-8")
+    (tmp_path / "twice.toml").write_text(toml({"station": stations}), encoding="utf-8")
+    for name in ("limits.toml", "twice.toml"):
+        seen = {_printed(tmp_path / name, str(seed)) for seed in range(4)}
+        assert len(seen) == 1
+
+
+def _printed(file, seed):
+    command = [sys.executable, "-m", "linerdesign", "size", file.name]
+    environment = os.environ | {"PYTHONHASHSEED": seed}
+    done = subprocess.run(command, cwd=file.parent, env=environment, capture_output=True)
+    assert done.returncode in (0, 2)
+    return done.stdout + done.stderr

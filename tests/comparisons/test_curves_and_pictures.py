@@ -146,3 +146,15 @@ def test_a_name_is_a_label_and_neither_mathematics_nor_left_out(name, drawn):
         assert render(figure, "svg")
     texts = [text.get_text() for text in figure.axes[0].get_legend().get_texts()]
     assert [text.replace(r"\$", "$").strip() for text in texts] == [drawn, "plain"]
+
+
+def test_a_hole_larger_than_the_diameters_drawn_leaves_out_their_picture(run, tmp_path):
+    pipe = PRESSURE | {"host_diameter": "36 in", "hole_diameter": "14 in"}
+    second = SECOND + 'tensile_strength = "4 ksi"\n'
+    text = toml(pipe, {"tensile_strength": "3 ksi"}) + second
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    (tmp_path / "pictures").mkdir()
+    code, _, err = run("compare", "p.toml", "--pictures", "pictures")
+    assert code == 0, err
+    assert not (tmp_path / "pictures" / "break_even.svg").exists()
+    assert (tmp_path / "pictures" / "thickness_over_cover.svg").exists()

@@ -253,3 +253,14 @@ def test_a_file_beyond_reason_is_no_criteria(tmp_path):
     large.write_text("#" * 1_000_001)
     with pytest.raises(InputFaults, match="at most 1 MB"):
         read(path, criteria=large)
+
+
+def test_an_owners_file_says_nothing_of_ovality_above_ground(run, tmp_path):
+    """Such a pipe is designed for internal pressure alone; its ovality plays no part."""
+    (tmp_path / "owner.toml").write_text('[criteria]\nminimum_ovality = "2 %"\n', encoding="utf-8")
+    pipe = {"above_ground": True, "internal_pressure": "60 psi"}
+    buried = ("cover", "groundwater_above_invert", "soil_unit_weight", "soil_reaction_modulus")
+    text = toml(pipe, {"tensile_strength": "3000 psi"}, drop=(*buried, "live_load"))
+    (tmp_path / "p.toml").write_text('criteria = "owner.toml"\n' + text.replace("[criteria]\n", ""))
+    code, _, err = run("size", "p.toml")
+    assert code == 0, err

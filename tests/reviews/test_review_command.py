@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from by_hand import Inputs, project, thicknesses
+from projects import toml
 
 EXAMPLE = Path(__file__).parents[2] / "worked_examples" / "review_quay_street"
 # Najafi 2010, sec. 2.7, pp. 75-83: the 48 in example.
@@ -308,3 +309,46 @@ def test_a_step_is_met_to_the_last_printed_digit_of_another_unit(reviewed, print
     _, pipe = reviewed(project(BOOK, {"thickness": printed}, thickness_step="1.5 mm"))
     clause = {each["clause"]: each["status"] for each in pipe["compliance"]}
     assert clause["step of thickness"] == status
+
+
+def test_a_stated_total_pressure_of_a_pipe_with_stations_is_compared(run, tmp_path):
+    """q_t by hand at 9.5 ft, water 5 ft over the crown: 0.433*5 + 120*9.5*Rw/144 + 0.7."""
+    stations = [{"at": "10 ft", "cover": "9.5 ft"}, {"at": "50 ft", "cover": "8 ft"}]
+    pipe = {"host_diameter": "24 in", "cover": "9 ft", "groundwater_above_crown": "5 ft"}
+    text = toml(pipe=pipe | {"live_load": "0.7 psi"}, drop=("groundwater_above_invert",))
+    text += '[pipe.stated]\nthickness = "12 mm"\nsteps = { q_t = "15.9 psi" }\n'
+    for station in stations:
+        text += f'[[pipe.station]]\nat = "{station["at"]}"\ncover = "{station["cover"]}"\n'
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    code, out, err = run("review", "p.toml", "--json")
+    assert code == 1, err
+    compared = {each["item"]: each for each in json.loads(out)["pipes"][0]["comparisons"]}
+    by_hand = 0.433 * 5 + 120 * 9.5 * max(1 - 0.33 * 5 / 9.5, 0.67) / 144 + 0.7
+    assert compared["q_t"]["recomputed"]["value"] == pytest.approx(by_hand, rel=1e-9)
+
+
+def test_the_other_edition_is_not_asked_of_a_calculation_without_soil(run, tmp_path):
+    """X1.4 by hand: D (12 * 0.00064/E)^(1/3), which is what leaving X1.3 out leads to."""
+    stated = 254 * (12 * 0.00064 / 2000) ** (1 / 3)
+    pipe = {
+        "host_diameter": "10 in",
+        "ovality": "1 %",
+        "groundwater_above_invert": "2.3 m",
+        "cover": "6.9 m",
+        "soil_unit_weight": "18 kN/m^3",
+        "soil_reaction_modulus": "2 MPa",
+        "live_load": "0.024 MPa",
+    }
+    resin = {
+        "flexural_modulus": "2000 MPa",
+        "flexural_strength": "31 MPa",
+        "modulus_retention": "40 %",
+        "strength_retention": "40 %",
+    }
+    text = toml(pipe=pipe, resin=resin, project={"units": "SI"})
+    text += f'[pipe.stated]\nthickness = "4.5 mm"\nrequired_thickness = "{stated:.3f} mm"\n'
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    code, out, err = run("review", "p.toml", "--json")
+    assert code == 1, err
+    names = [each["slips"] for each in json.loads(out)["pipes"][0]["explanations"]]
+    assert ["check-skipped X1.3"] in names
