@@ -193,4 +193,5 @@ def _stresses() -> dict[str, float]:
 
 
 def _strains() -> dict[str, float]:
-    return {"%": 1.0, "mm/mm": 100.0, "in/in": 100.0, "microstrain": 1e-4}
+    """Strain is a length over a length: without a unit it is that ratio."""
+    return {"%": 1.0, "mm/mm": 100.0, "in/in": 100.0, "-": 100.0, "": 100.0, "microstrain": 1e-4}

@@ -31,10 +31,10 @@ _DECIMAL_COMMA = re.compile(r"^[+-]?\d+,\d+$")
 class Column:
     """What a column may hold.
 
-    `units` maps each accepted unit to the number that one of it is in the column's own unit;
-    `None` marks a column of text. `above` and `below` are bounds that a value may not reach,
-    `at_least` and `at_most` bounds that it may, all in the column's own unit. An empty cell is
-    a fault unless `may_be_empty`.
+    `units` maps each accepted unit to the number that one of it is in the column's own unit; an
+    empty one where none needs to be written. `None` marks a column of text. `above` and `below`
+    are bounds that a value may not reach, `at_least` and `at_most` bounds that it may, all in the
+    column's own unit. An empty cell is a fault unless `may_be_empty`.
     """
 
     name: str
@@ -214,9 +214,9 @@ def _unit_factor(
         if unit is not None:
             faults.append(Fault(where, shown(title), f"{column.name!r} is text: no unit"))
         return 1.0
-    if unit in column.units:
-        return column.units[unit]
-    offered = ", ".join(f"{column.name} [{name}]" for name in column.units)
+    if (unit or "") in column.units:
+        return column.units[unit or ""]
+    offered = ", ".join(f"{column.name} [{name}]" for name in column.units if name)
     faults.append(Fault(where, shown(title), f"a unit in the header: {offered}"))
     return 1.0
 

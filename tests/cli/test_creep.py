@@ -104,6 +104,18 @@ def test_bad_arguments(run, tmp_path, words):
     assert "expected" in err
 
 
+@pytest.mark.parametrize("heading", ["strain", "strain [-]", "strain [in/in]"])
+def test_strain_without_a_unit_is_a_ratio(run, tmp_path, heading):
+    """The modulus is the stress over it: 500 psi over a ratio of 1/600, and less with time."""
+    moduli = 300_000 * TIMES**-0.05
+    rows = [f"{t},500,{500 / m:.9g}" for t, m in zip(TIMES, moduli, strict=True)]
+    (tmp_path / "c.csv").write_text(f"time [h],stress [psi],{heading}\n" + "\n".join(rows))
+    code, out, err = run("creep", "c.csv", "--json")
+    assert code == 0, err
+    assert json.loads(out)["slope"] == pytest.approx(-0.05, rel=1e-6)
+    assert json.loads(out)["modulus_at_life"] == pytest.approx(300_000 * 438_000**-0.05, rel=1e-6)
+
+
 def test_a_bare_time_is_in_hours_as_in_the_file(run, tmp_path):
     write(tmp_path / "c.csv", scattered())
     bare = ("--t0", "1", "--life", "438000", "--fit-from", "1", "--fit-to", "1000")
