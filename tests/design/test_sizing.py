@@ -525,3 +525,10 @@ def test_a_wall_in_which_bending_brings_no_tension_has_no_factor(host, ovality, 
     (step,) = [step for step in result.steps if step.key == "N_X1_2"]
     assert not step.applies
     assert all(math.isfinite(step.value) for step in result.steps)
+
+
+def test_words_that_all_stations_share_stand_once():
+    stations = [{"at": "0 ft"}, {"at": "90 ft", "cover": "9 ft"}]
+    soil = "silty sand, 90 % compaction"
+    result = sized(pipe={"soil_reaction_modulus": soil, "station": stations})
+    assert [(said.words, said.station) for said in result.in_words] == [(soil, None)]
