@@ -72,14 +72,13 @@ def _size(
             if named is not None:
                 summary.add_names(piece.frame[named.header])
             progress(piece.frame.height)
-            whole = piece.frame.with_columns(**sized.columns())
-            if target.suffix.lower() == ".csv":
-                summary.like_formulas += taken_for_formulas(whole)
-            yield whole
+            yield piece.frame.with_columns(**sized.columns())
 
     with in_place_of(target) as temporary, ThreadPoolExecutor(1) as worker:
         fingerprint = worker.submit(_fingerprint, table)
         made = _ahead(frames())
+        if target.suffix.lower() == ".csv":
+            made = _counted(made, source.headers, summary)
         first = next(made, None)
         write_table(temporary, made, _no_rows(sizer) if first is None else first)
         summary.fingerprint = fingerprint.result()
@@ -99,6 +98,16 @@ def _ahead(frames: Iterator[pl.DataFrame]) -> Iterator[pl.DataFrame]:
         while (frame := following.result()) is not None:
             following = worker.submit(next, frames, None)
             yield frame
+
+
+def _counted(
+    frames: Iterator[pl.DataFrame], headers: tuple[str, ...], summary: Summary
+) -> Iterator[pl.DataFrame]:
+    """The same frames; what a spreadsheet would take for formulas is counted as they are written,
+    while the next one is sized."""
+    for frame in frames:
+        summary.like_formulas += taken_for_formulas(frame.select(headers))
+        yield frame
 
 
 def _no_rows(sizer: Sizer) -> pl.DataFrame:

@@ -78,8 +78,10 @@ def other_loads(basis: Basis, values: Mapping[str, Any]) -> Iterator[OtherLoad]:
         if method == basis.live_load:
             continue
         load = _load(method, basis.system, values["H"], values["D"])
-        required = run(given, {**values, "W_s": load})["t_required"]
         heavier = load > (1 + MORE_LOAD) * values["W_s"]
+        if not np.any(heavier):
+            continue
+        required = run(given, {**values, "W_s": load})["t_required"]
         thicker = required > (1 + MORE_WALL) * values["t_required"]
         yield OtherLoad(method, load, required, heavier & thicker)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -37,6 +36,8 @@ def shown(value: object, most: int = 60) -> str:
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word that an unknown one was most likely meant for, if any is like it."""
+    import difflib
+
     return next(iter(difflib.get_close_matches(word[:80], list(known), n=1, cutoff=0.6)), None)
 
 

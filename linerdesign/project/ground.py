@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, Self
@@ -23,6 +22,7 @@ from linerdesign.design.live_load import (
 )
 from linerdesign.equations.published import Published, published
 from linerdesign.equations.soil import COMPACTIONS, depth_table
+from linerdesign.project.faults import nearest
 from linerdesign.project.fields import Cover, Factor, Force, Load, Section, Table, expecting
 from linerdesign.project.measures import LONGEST, Measure, parse
 
@@ -121,7 +121,8 @@ def _meant(text: str) -> list[str]:
     begun = [name for known, name in names.items() if worded and known.startswith(bare)]
     if begun or not text.strip()[:1].isalpha():
         return begun
-    return [names[near] for near in difflib.get_close_matches(bare, list(names), n=1)]
+    near = nearest(bare, names)
+    return [names[near]] if near else []
 
 
 def _bare(name: str) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import stat
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -51,6 +50,8 @@ def in_place_of(path: Path) -> Iterator[Path]:
     waiting = _waiting.get()
     try:
         with _faults_of(path):
+            import tempfile
+
             handle, name = tempfile.mkstemp(dir=path.parent, prefix=".part-", suffix=path.suffix)
             temporary = Path(name)
             os.close(handle)
