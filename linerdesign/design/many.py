@@ -19,9 +19,10 @@ from linerdesign.design.basis import (
 )
 from linerdesign.design.lines import Line, run
 from linerdesign.design.result import Note
-from linerdesign.design.sizing import NO_SIZE, constants, met, short
+from linerdesign.design.sizing import NO_SIZE, constants
 from linerdesign.equations import tree
 from linerdesign.equations.equation import Severity
+from linerdesign.equations.sameness import at_most, under
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -65,7 +66,7 @@ def design_many(
     passes, finite = np.ones(count, bool), np.any(applied, axis=0)
     for check, applies in zip(checks, applied, strict=True):
         demand, capacity = known[check.demand], known[check.capacity]
-        passes &= met(demand, capacity) | ~applies
+        passes &= at_most(demand, capacity) | ~applies
         numbers = np.isfinite(demand) & np.isfinite(capacity) & np.isfinite(known[check.required])
         finite &= numbers | ~applies
     return Designs(
@@ -113,5 +114,5 @@ def _flags(
 def _shortage(basis: Basis, known: Mapping[str, Any], count: int) -> tuple[tuple[Note, Bools], ...]:
     if basis.sizes is None:
         return ()
-    left = _spread(short(known["t"], known["t_least"]), count)
+    left = _spread(under(known["t"], known["t_least"]), count)
     return ((Note(Severity.CAUTION, NO_SIZE), left),) if left.any() else ()

@@ -34,17 +34,10 @@ class Input:
         return f"{self.origin}, stated as {self.stated}" if self.stated else self.origin
 
 
-@dataclass(frozen=True)
-class InWords:
-    """What a project says of a quantity in words, from which lines find its number.
-
-    `origin` says how it is known, as of an `Input`; `station` is none where it holds for all.
-    """
+class _OfQuantity:
+    """What is said of the quantity of this key."""
 
     key: str
-    words: str
-    origin: str = "given"
-    station: str | None = None
 
     @property
     def symbol(self) -> str:
@@ -56,6 +49,19 @@ class InWords:
         """What the symbol stands for."""
         return SYMBOLS[self.key].meaning
 
+
+@dataclass(frozen=True)
+class InWords(_OfQuantity):
+    """What a project says of a quantity in words, from which lines find its number.
+
+    `origin` says how it is known, as of an `Input`; `station` is none where it holds for all.
+    """
+
+    key: str
+    words: str
+    origin: str = "given"
+    station: str | None = None
+
     @property
     def source(self) -> str:
         """One phrase for the sheet."""
@@ -63,7 +69,7 @@ class InWords:
 
 
 @dataclass(frozen=True)
-class Step:
+class Step(_OfQuantity):
     """One numbered line of a sheet.
 
     `value` is in `unit`, that of the sheet. An input has no `line`. A computed step has the
@@ -87,16 +93,6 @@ class Step:
     def flags(self) -> tuple[str, ...]:
         """What is to be said of the ranges that the values leave."""
         return tuple(limit.text for limit in self.limits_left)
-
-    @property
-    def symbol(self) -> str:
-        """Printed symbol."""
-        return SYMBOLS[self.key].symbol
-
-    @property
-    def meaning(self) -> str:
-        """What the symbol stands for."""
-        return SYMBOLS[self.key].meaning
 
     @property
     def equation(self) -> str | None:

@@ -104,7 +104,7 @@ def _floor_decides(basis: Basis, values: dict[str, Any], chosen: dict[str, Any])
     if basis.thickness_given:
         return False
     alone = run(choice_of_thickness(basis), values | {"t_floor": 0.0})
-    return bool(short(alone["t"], chosen["t"]))
+    return bool(under(alone["t"], chosen["t"]))
 
 
 def constants(basis: Basis) -> tuple[Input, ...]:
@@ -117,16 +117,6 @@ def constants(basis: Basis) -> tuple[Input, ...]:
         stiffness,
         *(Input(each.key, each.value(basis.system), each.origin, "") for each in fixed),
     )
-
-
-def met(demand: Any, capacity: Any) -> Any:
-    """Whether what is asked stays within what is carried, for numbers or arrays."""
-    return at_most(demand, capacity)
-
-
-def short(thickness: Any, least: Any) -> Any:
-    """Whether a thickness, the largest that is made, is under the least one needed."""
-    return under(thickness, least)
 
 
 def _check(check: Check, values: dict[str, Any], at: str | None, system: str) -> CheckResult:
@@ -143,7 +133,7 @@ def _check(check: Check, values: dict[str, Any], at: str | None, system: str) ->
         capacity=capacity,
         unit=SYMBOLS[check.demand].unit(system),
         safety_factor=safety,
-        passes=met(demand, capacity),
+        passes=at_most(demand, capacity),
         why=check.why,
     )
 
@@ -170,7 +160,7 @@ def _status(task: PipeTask, checks: Iterable[CheckResult], notes: Iterable[Note]
 
 def _thinness(task: PipeTask, chosen: dict[str, Any]) -> tuple[Note, ...]:
     sizes = task.basis.sizes
-    if sizes and short(chosen["t"], chosen["t_least"]):
+    if sizes and under(chosen["t"], chosen["t_least"]):
         return (Note(Severity.CAUTION, NO_SIZE),)
     return ()
 

@@ -11,7 +11,7 @@ from linerdesign.design.lines import Line
 from linerdesign.design.result import CHECKED, FAILS, OUTSIDE, SIZED, Note
 from linerdesign.design.sizing import NO_SIZE
 from linerdesign.equations.equation import Severity
-from linerdesign.equations.printing import Dialect, write
+from linerdesign.equations.printing import NOISE, Dialect, write
 from linerdesign.equations.sameness import SAME
 from linerdesign.equations.symbols import SYMBOLS
 from linerdesign.equations.tree import symbols
@@ -125,7 +125,7 @@ def _write_check(rows: PlaceRows, check: Check) -> None:
     rows.live(CAPACITY, where(capacity), found.capacity if found else "", "result")
     factor = found.safety_factor if found else None
     if check.safety:
-        some = f"{condition}, {demand}>0, {capacity}>0"
+        some = f"{condition}, {demand}>{NOISE:G}, {capacity}>0"
         text = f'=IF(AND({some}), {name(check.safety)}, "")'
         rows.live(FACTOR, text, "" if factor is None else factor, "factor")
     else:
