@@ -31,15 +31,15 @@ from layout import table  # noqa: E402
 
 import linerdesign  # noqa: E402
 from linerdesign.cli import main as command_line  # noqa: E402
-from linerdesign.equations.catalogue import catalogue, in_module  # noqa: E402
-from linerdesign.equations.equation import Equation  # noqa: E402
-from linerdesign.equations.printing import write  # noqa: E402
-from linerdesign.equations.published import published  # noqa: E402
-from linerdesign.equations.sameness import SAME  # noqa: E402
-from linerdesign.equations.symbols import SYMBOLS, SYSTEMS  # noqa: E402
-from linerdesign.equations.tree import Comparison, Number, Operation  # noqa: E402
-from linerdesign.outputs.equations import worked_line  # noqa: E402
-from linerdesign.outputs.sheet import symbolic  # noqa: E402
+from linerdesign.documents.equations import worked_line  # noqa: E402
+from linerdesign.documents.sheet import symbolic  # noqa: E402
+from linerdesign.expressions.printing import write  # noqa: E402
+from linerdesign.expressions.tolerance import SAME  # noqa: E402
+from linerdesign.expressions.tree import Comparison, Number, Operation  # noqa: E402
+from linerdesign.methods.catalogue import catalogue, in_module  # noqa: E402
+from linerdesign.methods.equation import Equation  # noqa: E402
+from linerdesign.methods.f1216.published import published  # noqa: E402
+from linerdesign.methods.symbols import SYMBOLS, SYSTEMS  # noqa: E402
 from linerdesign.project import models  # noqa: E402
 from linerdesign.project.reading import NESTED  # noqa: E402
 from linerdesign.project.requests import Acceptance, Capacity, Order  # noqa: E402
@@ -198,7 +198,7 @@ def functions() -> str:
             _with_unit(each.result, each.system),
             each.source,
         )
-        for module in ("gravity", "pressure")
+        for module in ("f1216.gravity", "f1216.pressure")
         for each in in_module(module)
     ]
     return table(("number", "form", "arguments", "gives", "source"), rows)

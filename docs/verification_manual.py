@@ -15,10 +15,10 @@ from published import CASES, GRIDS
 from routes import GROUPS, NOTHING_BESIDE, ROUTES, other_routes, printed, routes_of_table
 from to_verify import TO_VERIFY
 
-from linerdesign.equations.equation import Provenance
-from linerdesign.equations.printing import positional
-from linerdesign.equations.published import FILES, published
-from linerdesign.equations.status import Status, status
+from linerdesign.expressions.printing import positional
+from linerdesign.methods.equation import Provenance
+from linerdesign.methods.f1216.published import FILES, published
+from linerdesign.methods.status import Status, status
 
 EQUATIONS = tuple(row for row in status() if row.forms)
 TABLES = {name: each for file in FILES for name, each in published(file).items()}

@@ -35,13 +35,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from linerdesign.design.basis import EDITION_07A, EDITION_07B
-from linerdesign.design.result import PipeResult as PipeResult
-from linerdesign.design.sizing import missing_for_other, other_condition
-from linerdesign.design.task import PipeTask
-from linerdesign.equations.equation import Equation as Equation
-from linerdesign.equations.symbols import SYSTEMS
-from linerdesign.outputs.document import (
+from linerdesign.documents.blocks import (
     Addition,
     Block,
     Document,
@@ -50,9 +44,15 @@ from linerdesign.outputs.document import (
     Writable,
     of_project,
 )
-from linerdesign.outputs.json import sizing_data
-from linerdesign.outputs.numbers import both_units
-from linerdesign.outputs.sheet import schedule_grid
+from linerdesign.documents.json import sizing_data
+from linerdesign.documents.numbers import both_units
+from linerdesign.documents.sheet import schedule_grid
+from linerdesign.methods.equation import Equation as Equation
+from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.result import PipeResult as PipeResult
+from linerdesign.methods.sizing import missing_for_other, other_condition
+from linerdesign.methods.symbols import SYSTEMS
+from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import noted, tasks
 from linerdesign.project.designing import designed
 from linerdesign.project.faults import Fault as Fault
@@ -69,10 +69,10 @@ from linerdesign.project.reading import read_owner
 if TYPE_CHECKING:
     import polars as pl
 
-    from linerdesign.comparisons.comparison import Compared
-    from linerdesign.comparisons.comparison import Wishes as ComparisonWishes
-    from linerdesign.reviews.memorandum import Reviewed
-    from linerdesign.reviews.memorandum import Wishes as ReviewWishes
+    from linerdesign.tasks.compare.comparison import Compared
+    from linerdesign.tasks.compare.comparison import Wishes as ComparisonWishes
+    from linerdesign.tasks.review.memorandum import Reviewed
+    from linerdesign.tasks.review.memorandum import Wishes as ReviewWishes
 
 Units = Literal["US", "SI"]
 
@@ -143,14 +143,14 @@ class Review:
     @cached_property
     def document(self) -> Document:
         """The memorandum, its comments numbered through."""
-        from linerdesign.reviews.memorandum import memorandum
+        from linerdesign.tasks.review.memorandum import memorandum
 
         return memorandum(self.project, self.pipes, self.units, self.wishes)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
-        from linerdesign.reviews.data import review_data
+        from linerdesign.tasks.review.data import review_data
 
         return review_data(self.pipes, self.units)
 
@@ -173,14 +173,14 @@ class Comparison:
     @cached_property
     def document(self) -> Document:
         """The ranking, then what each resin does in each pipe."""
-        from linerdesign.comparisons.report import comparison_report
+        from linerdesign.tasks.compare.report import comparison_report
 
         return comparison_report(self.found)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
-        from linerdesign.comparisons.data import comparison_data
+        from linerdesign.tasks.compare.data import comparison_data
 
         return comparison_data(self.found)
 
@@ -282,7 +282,7 @@ def _asked(
     """Capacity and quantities, loaded only for a project that asks for them."""
     if not (project.capacity or project.order or any(p.capacity or p.order for p in project.pipes)):
         return {}
-    from linerdesign.works.asked import asked
+    from linerdesign.field.works.asked import asked
 
     return {
         result.name: tuple(
@@ -298,13 +298,13 @@ def review(
 ) -> Review:
     """Rechecks the pipes that have stated values.
 
-    `wishes`, a `linerdesign.reviews.memorandum.Wishes`, are the reviewer's tolerances and what the
-    memorandum is to show beside the comments.
+    `wishes`, a `linerdesign.tasks.review.memorandum.Wishes`, are the reviewer's tolerances and
+    what the memorandum is to show beside the comments.
 
     Raises:
         InputFaults: where no pipe states anything, or values can't be together.
     """
-    from linerdesign.reviews import memorandum
+    from linerdesign.tasks.review import memorandum
 
     wanted = wishes or memorandum.Wishes()
     system = _system(units, project)
@@ -320,11 +320,11 @@ def compare(
 ) -> Comparison:
     """Every resin of a project on every of its pipes.
 
-    `wishes`, a `linerdesign.comparisons.comparison.Wishes`, say what to rank by (thickness, mass
+    `wishes`, a `linerdesign.tasks.compare.comparison.Wishes`, say what to rank by (thickness, mass
     or cost), the resin to compare with, and how much resin is bought for a wall. A resin that
     can't be used in a pipe is in the result with its reason.
     """
-    from linerdesign.comparisons import comparison
+    from linerdesign.tasks.compare import comparison
 
     wanted = wishes or comparison.Wishes()
     return Comparison(comparison.compare(project, _system(units, project), wanted))
@@ -342,7 +342,7 @@ def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) 
         InputFaults: for columns that can't be used. A bad row raises nothing: its `status` is
             `error` and its `message` says why.
     """
-    from linerdesign.batch import files
+    from linerdesign.tasks.batch import files
 
     return files.size_rows(rows, project, _system(units, project))
 
@@ -364,7 +364,7 @@ def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Eq
     >>> factor(np.array([0.0, 2.0, 5.0])).round(3)
     array([1.   , 0.836, 0.64 ])
     """
-    from linerdesign.equations.catalogue import catalogue
+    from linerdesign.methods.catalogue import catalogue
 
     _one_of("units", units, SYSTEMS)
     _one_of("edition", edition, (EDITION_07B, EDITION_07A))
@@ -388,7 +388,7 @@ def write(
         InputFaults: an unknown suffix or paper, a file that is there and no `force`, a folder
             that is not there or can't be written.
     """
-    from linerdesign.outputs import writing
+    from linerdesign.documents import writing
     from linerdesign.project.placing import together
 
     _one_of("paper", paper, (None, *writing.PAPERS))

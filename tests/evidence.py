@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
 
-from linerdesign.equations.equation import Equation
+from linerdesign.methods.equation import Equation
 
 
 class Kind(StrEnum):

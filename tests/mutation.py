@@ -27,17 +27,18 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
 ROOMS = {
-    "equations": (
-        *("gravity", "site", "pressure", "live_load", "soil", "selection"),
-        *("sameness", "tree", "tracing", "printing"),
+    "methods": (
+        *("f1216/gravity", "site", "f1216/pressure", "f1216/live_load", "f1216/soil", "selection"),
+        *("lines", "f1216/basis", "f1216/checks", "sizing", "steps"),
+        *("f1216/load_lines", "f1216/soil_lines"),
     ),
-    "design": ("lines", "basis", "checks", "sizing", "steps", "live_load", "soil"),
+    "expressions": ("tolerance", "tree", "tracing", "printing"),
 }
 MODULES = tuple(f"{room}/{name}" for room, names in ROOMS.items() for name in names)
 # Most mutants die in these within a second, so they run before the others are even collected.
 FIRST = {
-    "equations": ("test_published.py", "test_printing.py", "test_laws.py"),
-    "design": ("test_sizing.py", "test_published.py"),
+    "expressions": ("test_published.py", "test_printing.py", "test_laws.py"),
+    "methods": ("test_sizing.py", "test_published.py"),
 }
 ENOUGH = 0.9
 # A mutant that takes this many times as long as the sound package hangs, and counts as noticed.
@@ -265,9 +266,9 @@ class Workshop:
             os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))
 
     def _judged(self, module: str) -> str:
-        if self._python("-c", "import linerdesign.cli.size, linerdesign.equations.catalogue"):
+        if self._python("-c", "import linerdesign.cli.size, linerdesign.methods.catalogue"):
             return "unloadable"
-        room, name = module.split("/")
+        room = module.split("/")[0]
         every = self._held_by()
         near = [path for path in every if path.stem.startswith(f"test_{name}")]
         quick = [path for first in FIRST[room] for path in every if path.name == first]
@@ -283,8 +284,12 @@ class Workshop:
     def _held_by(self) -> list[Path]:
         """The tests that hold the equations, the design and the printer."""
         tests = self.folder / "tests"
-        rooms = [path for room in ROOMS for path in sorted((tests / room).glob("test_*.py"))]
-        return [*rooms, tests / "cli" / "test_size.py", tests / "batch" / "test_agreement.py"]
+        rooms = [path for room in ROOMS for path in sorted((tests / room).rglob("test_*.py"))]
+        return [
+            *rooms,
+            tests / "cli" / "test_size.py",
+            tests / "tasks" / "batch" / "test_agreement.py",
+        ]
 
     def _tests(self, files: list[Path], compiled: bool = False) -> int:
         flags = ("-x", "-q", "-p", "no:cacheprovider", "--tb=no")

@@ -4,10 +4,10 @@ from html.parser import HTMLParser
 
 from projects import toml
 
-from linerdesign.design.sizing import design
-from linerdesign.outputs.document import Document, Heading, Sheet
-from linerdesign.outputs.page import render
-from linerdesign.outputs.sheet import schedule_grid
+from linerdesign.documents.blocks import Document, Heading, Sheet
+from linerdesign.documents.page import render
+from linerdesign.documents.sheet import schedule_grid
+from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import tasks
 from linerdesign.project.reading import parse
 

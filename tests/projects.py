@@ -1,6 +1,6 @@
 """Project files made from a few values, for tests. The values are invented."""
 
-from linerdesign.design.sizing import design
+from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import tasks
 from linerdesign.project.reading import parse
 

@@ -10,8 +10,10 @@ from pathlib import Path
 
 from evidence import Case, Grid, Kind, Source
 
-from linerdesign.equations import gravity, hydraulics, laboratory, live_load, ring, site
-from linerdesign.laboratory.samples import summarise
+from linerdesign.field.laboratory.samples import summarise
+from linerdesign.methods import hydraulics, laboratory, site
+from linerdesign.methods.f1216 import gravity, live_load
+from linerdesign.methods.ring import equations as ring
 
 MEMORY = "from memory"
 EPA_MODULI = [276_920, 187_218, 369_998, 270_265, 214_134]
@@ -425,7 +427,7 @@ CASES = [
 
 
 def _surface_loads() -> Grid:
-    path = Path(__file__).parent / "equations" / "surface_load_coefficients.json"
+    path = Path(__file__).parent / "methods" / "surface_load_coefficients.json"
     printed = json.loads(path.read_text(encoding="utf-8"))[0]
     cells = tuple(
         (row[0], column, value, surface_coefficient(row[0], column, 1.0))

@@ -1,14 +1,15 @@
 """What a buyer of the standards should look up: everything here that is from memory.
 
 Printed in docs/verification.md. Each row says where, what to look at, and what stands here;
-`equations` and `tables` are those that rest on it. tests/equations/test_evidence.py asks that each
+`equations` and `tables` are those that rest on it. tests/methods/test_evidence.py asks that each
 equation and table from memory stands in one row.
 """
 
 from dataclasses import dataclass
 
-from linerdesign.equations import gravity, hydraulics, live_load, pressure, site, soil
-from linerdesign.equations.equation import Equation
+from linerdesign.methods import hydraulics, site
+from linerdesign.methods.equation import Equation
+from linerdesign.methods.f1216 import gravity, live_load, pressure, soil
 
 
 @dataclass(frozen=True)

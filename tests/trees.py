@@ -2,7 +2,7 @@
 
 from hypothesis import strategies as st
 
-from linerdesign.equations.tree import Call, Number, Operation, Symbol
+from linerdesign.expressions.tree import Call, Number, Operation, Symbol
 
 LEAVES = st.one_of(
     st.sampled_from([Symbol("D"), Symbol("E_s"), Symbol("q_t")]),

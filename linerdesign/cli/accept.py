@@ -5,12 +5,12 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from linerdesign.acceptance.decision import chosen_rule, decide
-from linerdesign.acceptance.gathering import gather
-from linerdesign.acceptance.report import blocks, data
-from linerdesign.acceptance.rules import RULES
 from linerdesign.cli import project_file
-from linerdesign.outputs.document import Outcome, of_project
+from linerdesign.documents.blocks import Outcome, of_project
+from linerdesign.field.acceptance.decision import chosen_rule, decide
+from linerdesign.field.acceptance.gathering import gather
+from linerdesign.field.acceptance.report import blocks, data
+from linerdesign.field.acceptance.rules import RULES
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

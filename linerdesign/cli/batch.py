@@ -10,14 +10,14 @@ from contextlib import contextmanager
 from pathlib import Path
 from types import FrameType
 
-from linerdesign.batch.files import Progress, size_table
-from linerdesign.batch.report import inventory_data, inventory_report, like_formulas
-from linerdesign.batch.tables import FORMS, count_lines
-from linerdesign.design.result import CHECKED, SIZED
-from linerdesign.outputs.document import Outcome
-from linerdesign.outputs.numbers import clean
+from linerdesign.documents.blocks import Outcome
+from linerdesign.documents.numbers import clean
+from linerdesign.methods.result import CHECKED, SIZED
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.reading import read
+from linerdesign.tasks.batch.files import Progress, size_table
+from linerdesign.tasks.batch.report import inventory_data, inventory_report, like_formulas
+from linerdesign.tasks.batch.tables import FORMS, count_lines
 
 OWN_FORMS = FORMS
 OUTPUT_HELP = (

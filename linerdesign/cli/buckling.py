@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 
 from linerdesign.cli import options, project_file
+from linerdesign.documents.blocks import Outcome
 from linerdesign.interface import size
-from linerdesign.mechanics.collapse import RANGES
-from linerdesign.mechanics.opinion import GERMAN_BULGE, GERMAN_GAP, Assumed
-from linerdesign.mechanics.report import added, opinions_data, opinions_report
-from linerdesign.outputs.document import Outcome
+from linerdesign.methods.ring.collapse import RANGES
+from linerdesign.tasks.second_opinion.opinion import GERMAN_BULGE, GERMAN_GAP, Assumed
+from linerdesign.tasks.second_opinion.report import added, opinions_data, opinions_report
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -6,15 +6,15 @@ import argparse
 from pathlib import Path
 
 from linerdesign.cli import options, project_file
-from linerdesign.comparisons.comparison import Wishes
-from linerdesign.comparisons.pictures import Drawn
-from linerdesign.comparisons.ranking import OF_WALL
+from linerdesign.documents.figures import render
 from linerdesign.interface import Comparison, compare
-from linerdesign.outputs.figures import render
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
+from linerdesign.tasks.compare.comparison import Wishes
+from linerdesign.tasks.compare.pictures import Drawn
+from linerdesign.tasks.compare.ranking import OF_WALL
 
 BY_MASS = "--resin-share-by-mass"
 WITH_PICTURES = (".pdf", ".html")

@@ -7,11 +7,17 @@ import re
 from pathlib import Path
 
 from linerdesign.cli import measured_file
-from linerdesign.equations.symbols import SYMBOLS
-from linerdesign.laboratory.creep import FIFTY_YEARS, LOWEST, TOGETHER, CreepSettings, fit_creep
-from linerdesign.laboratory.reading import read_creep
-from linerdesign.laboratory.report import creep_blocks, creep_data, retention_record
-from linerdesign.outputs.document import Outcome
+from linerdesign.documents.blocks import Outcome
+from linerdesign.field.laboratory.creep import (
+    FIFTY_YEARS,
+    LOWEST,
+    TOGETHER,
+    CreepSettings,
+    fit_creep,
+)
+from linerdesign.field.laboratory.reading import read_creep
+from linerdesign.field.laboratory.report import creep_blocks, creep_data, retention_record
+from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measured_table import header_units
 

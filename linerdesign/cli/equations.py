@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from linerdesign.equations.catalogue import catalogue, with_number
-from linerdesign.outputs.document import Document, Outcome
-from linerdesign.outputs.equations import equation_data, in_full, list_of
+from linerdesign.documents.blocks import Document, Outcome
+from linerdesign.documents.equations import equation_data, in_full, list_of
+from linerdesign.methods.catalogue import catalogue, with_number
 from linerdesign.project.faults import Fault, InputFaults, expected_word
 from linerdesign.project.models import ProjectInfo
 

@@ -74,7 +74,7 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
 
 
 def _add_output_arguments(sub: argparse.ArgumentParser, output_help: str) -> None:
-    from linerdesign.outputs.writing import PAPERS
+    from linerdesign.documents.writing import PAPERS
 
     sub.add_argument("--json", action="store_true", help="print the result as JSON")
     sub.add_argument(
@@ -128,7 +128,7 @@ def _run(arguments: argparse.Namespace) -> int:
     if not getattr(module, "GIVES_OUTCOME", True):
         module.run(arguments)
         return DONE
-    from linerdesign.outputs.writing import check_targets, write
+    from linerdesign.documents.writing import check_targets, write
 
     # Forms that a command writes itself: the table of an inventory, for instance.
     own = getattr(module, "OWN_FORMS", ())
@@ -171,11 +171,11 @@ def _print(  # type: ignore[no-untyped-def]
     if sys.stdout is None and (arguments.json or not documents):
         raise OSError(errno.EBADF, "standard output is closed")
     if arguments.json:
-        from linerdesign.outputs.json import text
+        from linerdesign.documents.json import text
 
         sys.stdout.write(text(outcome.data))
     elif not documents:
-        from linerdesign.outputs.text import print_document, render, screen_width
+        from linerdesign.documents.text import print_document, render, screen_width
 
         if sys.stdout.isatty():
             print_document(outcome.document, sys.stdout, screen_width())

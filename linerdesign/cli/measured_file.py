@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from linerdesign.outputs.document import Block, Bullets, Document, Heading
+from linerdesign.documents.blocks import Block, Bullets, Document, Heading
 from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import read_bytes

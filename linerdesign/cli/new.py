@@ -8,8 +8,8 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
-from linerdesign.design.basis import FULLY
-from linerdesign.outputs.writing import put
+from linerdesign.documents.writing import put
+from linerdesign.methods.f1216.basis import FULLY
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.models import Site
 from linerdesign.project.reading import parse, validated

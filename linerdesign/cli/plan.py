@@ -6,17 +6,17 @@ import argparse
 from collections.abc import Sequence
 
 from linerdesign.cli import options, project_file
-from linerdesign.comparisons.planning import (
+from linerdesign.documents.blocks import Outcome
+from linerdesign.project.faults import Fault
+from linerdesign.project.measures import Measure
+from linerdesign.project.placing import in_place_of
+from linerdesign.tasks.plan.planning import (
     ABOVE_INVERT,
     USUAL_AXES,
     planning_table,
     water_key_of,
 )
-from linerdesign.comparisons.planning_report import planning_csv, planning_data, planning_report
-from linerdesign.outputs.document import Outcome
-from linerdesign.project.faults import Fault
-from linerdesign.project.measures import Measure
-from linerdesign.project.placing import in_place_of
+from linerdesign.tasks.plan.planning_report import planning_csv, planning_data, planning_report
 
 OWN_FORMS = (".csv",)
 

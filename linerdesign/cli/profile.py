@@ -6,15 +6,15 @@ import argparse
 from pathlib import Path
 
 from linerdesign.cli import measured_file, options
-from linerdesign.outputs.document import Outcome
+from linerdesign.documents.blocks import Outcome
+from linerdesign.field.survey.departures import Settings
+from linerdesign.field.survey.reading import read_profile
+from linerdesign.field.survey.report import profile_blocks, profile_data, shape_record
+from linerdesign.field.survey.run import Maximum, Percentile, Rule, WorstWindow
+from linerdesign.field.survey.stretch import stretch
+from linerdesign.field.survey.summary import UNITS, combine, units_of
 from linerdesign.project.faults import Fault
 from linerdesign.project.measured_table import header_units
-from linerdesign.survey.departures import Settings
-from linerdesign.survey.reading import read_profile
-from linerdesign.survey.report import profile_blocks, profile_data, shape_record
-from linerdesign.survey.run import Maximum, Percentile, Rule, WorstWindow
-from linerdesign.survey.stretch import stretch
-from linerdesign.survey.summary import UNITS, combine, units_of
 
 _TUBE = ("tube_diameter", "tube_thickness", "needed")
 

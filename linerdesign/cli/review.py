@@ -8,9 +8,9 @@ from linerdesign.cli import project_file
 from linerdesign.cli.options import every_fault, percent
 from linerdesign.interface import Review, review
 from linerdesign.project.faults import Fault
-from linerdesign.reviews.memorandum import Wishes
-from linerdesign.reviews.recheck import Tolerances
-from linerdesign.reviews.sensitivity import SEED
+from linerdesign.tasks.review.memorandum import Wishes
+from linerdesign.tasks.review.recheck import Tolerances
+from linerdesign.tasks.review.sensitivity import SEED
 
 # Over these percentages nothing is checked any more: judgement, no source.
 MOST = {"tolerance": 20.0, "open_point": 50.0}

@@ -5,8 +5,8 @@ from __future__ import annotations
 import argparse
 
 from linerdesign.cli import project_file
+from linerdesign.documents.blocks import Addition
 from linerdesign.interface import Sizing, size
-from linerdesign.outputs.document import Addition
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -34,7 +34,7 @@ def run(arguments: argparse.Namespace) -> Sizing:
     if not arguments.buckling:
         return sizing
     # The numerical model brings in SciPy, which a sheet without it need not wait for.
-    from linerdesign.mechanics.report import added
+    from linerdesign.tasks.second_opinion.report import added
 
     opinions = {pipe.name: added(pipe, arguments.output) for pipe in sizing.pipes}
     return sizing.with_additions(

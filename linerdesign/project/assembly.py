@@ -8,17 +8,17 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.design.basis import Basis, keys_read, requirement
-from linerdesign.design.dry_wall import dry_wall
-from linerdesign.design.lines import run
-from linerdesign.design.live_load import BY_COVER
-from linerdesign.design.other_loads import other_loads
-from linerdesign.design.result import Note
-from linerdesign.design.sizing import constants
-from linerdesign.design.task import PipeTask, Station
-from linerdesign.equations import tree
-from linerdesign.equations.equation import Severity
-from linerdesign.equations.symbols import SYMBOLS, name_of
+from linerdesign.expressions import tree
+from linerdesign.methods.equation import Severity
+from linerdesign.methods.f1216.basis import Basis, keys_read, requirement
+from linerdesign.methods.f1216.dry_wall import dry_wall
+from linerdesign.methods.f1216.load_lines import BY_COVER
+from linerdesign.methods.f1216.other_loads import other_loads
+from linerdesign.methods.lines import run
+from linerdesign.methods.result import Note
+from linerdesign.methods.sizing import constants
+from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
 from linerdesign.project.contradictions import (
     between_values,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from linerdesign.equations.hydraulics import liner_bore
-from linerdesign.equations.sameness import over, under
-from linerdesign.equations.site import crown_rise, height_of_crown
+from linerdesign.expressions.tolerance import over, under
+from linerdesign.methods.hydraulics import liner_bore
+from linerdesign.methods.site import crown_rise, height_of_crown
 from linerdesign.project.consistency import merged, with_defaults
 from linerdesign.project.faults import Fault
 from linerdesign.project.fields import given

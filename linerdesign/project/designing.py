@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from linerdesign.design.result import PipeResult
-from linerdesign.design.sizing import design
-from linerdesign.design.task import PipeTask
+from linerdesign.methods.result import PipeResult
+from linerdesign.methods.sizing import design
+from linerdesign.methods.task import PipeTask
 from linerdesign.project.faults import Fault, InputFaults, shown
 
 

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from linerdesign.design.result import Note
-from linerdesign.equations.equation import Severity
-from linerdesign.equations.printing import positional
-from linerdesign.equations.sameness import over, under
-from linerdesign.equations.site import height_of_crown, water_depth
-from linerdesign.equations.symbols import SYMBOLS
+from linerdesign.expressions.printing import positional
+from linerdesign.expressions.tolerance import over, under
+from linerdesign.methods.equation import Severity
+from linerdesign.methods.result import Note
+from linerdesign.methods.site import height_of_crown, water_depth
+from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BeforeValidator, Field, InstanceOf, model_validator
 from pydantic_core import PydanticCustomError
 
-from linerdesign.design.live_load import (
+from linerdesign.methods.f1216.load_lines import (
     CONCENTRATED,
     DISTRIBUTED,
     E_80,
@@ -20,8 +20,8 @@ from linerdesign.design.live_load import (
     IN_PSI,
     METHODS,
 )
-from linerdesign.equations.published import Published, published
-from linerdesign.equations.soil import COMPACTIONS, depth_table
+from linerdesign.methods.f1216.published import Published, published
+from linerdesign.methods.f1216.soil import COMPACTIONS, depth_table
 from linerdesign.project.faults import nearest
 from linerdesign.project.fields import Cover, Factor, Force, Load, Section, Table, expecting
 from linerdesign.project.measures import LONGEST, Measure, parse

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from linerdesign.design.basis import Basis
-from linerdesign.design.live_load import CONCENTRATED, DEFAULTS, GIVEN, HL_93
-from linerdesign.design.result import Input, InWords
-from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
-from linerdesign.equations.tree import Table
+from linerdesign.expressions.tree import Table
+from linerdesign.methods.f1216.basis import Basis
+from linerdesign.methods.f1216.load_lines import CONCENTRATED, DEFAULTS, GIVEN, HL_93
+from linerdesign.methods.result import Input, InWords
+from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.project.ground import LookedUp, NamedLoad, TrenchSoil
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import (

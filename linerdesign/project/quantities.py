@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from linerdesign.equations.quantities import mass_per_length_si, wall_area
+from linerdesign.methods.quantities import mass_per_length_si, wall_area
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Resin
 

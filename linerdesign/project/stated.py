@@ -9,7 +9,7 @@ from functools import cache
 from pydantic import ValidationError
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from linerdesign.equations.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.project.measures import Measure, parse
 
 # How the quantities of a sheet are read where a submittal states them.

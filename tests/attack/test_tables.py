@@ -44,7 +44,7 @@ def _in_a_folder(tmp_path, monkeypatch, request):
     monkeypatch.chdir(tmp_path)
     if "far_out" not in request.node.name:
         # Drawings take most of the time; what is far out is drawn all the same.
-        monkeypatch.setattr("linerdesign.outputs.figures.render", lambda *_: b"<svg></svg>")
+        monkeypatch.setattr("linerdesign.documents.figures.render", lambda *_: b"<svg></svg>")
     Path("p.toml").write_text(toml(), encoding="utf-8")
     Path("beside.csv").write_text(SAMPLES, encoding="utf-8")
 

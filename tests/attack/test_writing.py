@@ -158,7 +158,7 @@ def test_ctrl_c_while_a_form_is_made(capsys, monkeypatch, module):
     def interrupted(*_, **__):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(import_module(f"linerdesign.outputs.{module}"), "render", interrupted)
+    monkeypatch.setattr(import_module(f"linerdesign.documents.{module}"), "render", interrupted)
     words = ["size", "p.toml"]
     for form in FORMS:
         words += ["-o", f"out{form}"]
@@ -175,7 +175,7 @@ def test_ctrl_c_as_the_file_takes_its_place(capsys, monkeypatch, name):
 
 
 def test_ctrl_c_in_the_middle_of_an_inventory(capsys, monkeypatch):
-    from linerdesign.batch.pieces import Sizer
+    from linerdesign.tasks.batch.pieces import Sizer
 
     def interrupted(*_, **__):
         raise KeyboardInterrupt

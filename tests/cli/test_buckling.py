@@ -1,7 +1,7 @@
 """The command `buckling` and the section it adds to `size`: what is in it, and when it is silent.
 
-The numerical model itself is checked in tests/mechanics, the closed forms in
-tests/equations/test_ring.py; here is checked that a pipe of a project reaches them unharmed.
+The numerical model itself is checked in tests/methods/ring, the closed forms in
+tests/methods/test_ring.py; here is checked that a pipe of a project reaches them unharmed.
 """
 
 import json
@@ -11,8 +11,8 @@ import pytest
 from calculator import calculate
 from projects import toml
 
-from linerdesign.mechanics import opinion
-from linerdesign.mechanics.collapse import collapse
+from linerdesign.methods.ring.collapse import collapse
+from linerdesign.tasks.second_opinion import opinion
 
 PERFECT = ("--gap", "0 %", "--ovality", "0 %", "--imperfection", "0.05 %")
 E_STAR = 125000 / (1 - 0.3**2)
@@ -145,7 +145,7 @@ def test_outside_the_model_it_says_so_and_gives_no_number(run):
 
 
 def test_a_path_that_cannot_be_followed_gives_no_number(run, monkeypatch):
-    monkeypatch.setattr("linerdesign.mechanics.path.MAXIMUM_POINTS", 20)
+    monkeypatch.setattr("linerdesign.methods.ring.path.MAXIMUM_POINTS", 20)
     opinion._solved.cache_clear()
     pipe = second_opinion(run, pipe=wall(41), code=1)
     opinion._solved.cache_clear()

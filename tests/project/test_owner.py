@@ -9,8 +9,8 @@ import os
 import pytest
 from projects import sized, toml
 
-from linerdesign.design.sizing import design
-from linerdesign.equations.equation import Severity
+from linerdesign.methods.equation import Severity
+from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import read

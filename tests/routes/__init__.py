@@ -1,7 +1,7 @@
 """Every check by another route than the package's own, once: what, by which route, by which test.
 
 docs/verification.md prints them, and the checks of each equation and table are read from them;
-tests/equations/test_evidence.py asks that each test exists, and tests/conftest.py that it runs the
+tests/methods/test_evidence.py asks that each test exists, and tests/conftest.py that it runs the
 equations it claims. Printed numbers stand in tests/published.py.
 """
 
@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from evidence import Case, Grid, Route, Strength
 from published import CASES, GRIDS
 
-from linerdesign.equations.equation import Equation
+from linerdesign.methods.equation import Equation
 from routes import loads, program, standard, tables, works
 
 GROUPS: dict[str, tuple[Route, ...]] = {

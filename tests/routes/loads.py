@@ -2,7 +2,7 @@
 
 from evidence import Route
 
-from linerdesign.equations import live_load, soil
+from linerdesign.methods.f1216 import live_load, soil
 
 LRFD = (
     live_load.overlapped,
@@ -25,21 +25,21 @@ LIVE_LOAD = (
         "HL-93, covers 0.5 to 40 ft, two spreads, two diameters",
         "LRFD wheel by wheel, patches joined where they touch",
         "1e-12",
-        "equations/test_live_load.py::test_hl_93_by_another_route",
+        "methods/test_live_load.py::test_hl_93_by_another_route",
         LRFD,
     ),
     Route(
         "truck and tandem",
         "the outline: tandem governs under 5 to 6 ft",
         "crossing within 5 to 6 ft",
-        "equations/test_live_load.py::test_truck_and_tandem_cross_between_5_and_6_ft",
+        "methods/test_live_load.py::test_truck_and_tandem_cross_between_5_and_6_ft",
         (live_load.vehicle_pressure,),
     ),
     Route(
         "1.75 H rule",
         "by hand at 2 and 4 ft",
         "1e-6",
-        "equations/test_live_load.py::test_older_rule_by_hand",
+        "methods/test_live_load.py::test_older_rule_by_hand",
         (
             live_load.square_side,
             live_load.overlapped_squares,
@@ -51,21 +51,21 @@ LIVE_LOAD = (
         "closed form of a surface load",
         "SciPy's integral of Boussinesq's point load",
         "2e-6",
-        "equations/test_live_load.py::test_closed_form_is_the_integral_of_a_point_load",
+        "methods/test_live_load.py::test_closed_form_is_the_integral_of_a_point_load",
         CLOSED_FORM,
     ),
     Route(
         "concentrated load of the published example",
         "the same integral; print",
         "2e-6",
-        "equations/test_live_load.py::test_concentrated_load_of_the_48_in_example",
+        "methods/test_live_load.py::test_concentrated_load_of_the_48_in_example",
         (*CLOSED_FORM, live_load.half_side, live_load.half_diameter_us),
     ),
     Route(
         "concentrated load, US against SI",
         "lb and ft by hand to kN and m",
         "1e-6",
-        "equations/test_live_load.py::test_concentrated_load_in_both_unit_systems",
+        "methods/test_live_load.py::test_concentrated_load_in_both_unit_systems",
         (
             live_load.half_diameter_us,
             live_load.half_diameter_si,
@@ -77,7 +77,7 @@ LIVE_LOAD = (
         "E-80 by Boussinesq",
         "the same integral, impact by hand",
         "1e-5",
-        "equations/test_live_load.py::"
+        "methods/test_live_load.py::"
         "test_railway_by_boussinesq_is_integrated_and_about_a_third_under_the_table",
         (
             live_load.half_side,
@@ -90,7 +90,7 @@ LIVE_LOAD = (
         "conversions of units",
         "pint",
         "1e-6",
-        "equations/test_geometry.py::test_conversions_by_pint",
+        "methods/test_geometry.py::test_conversions_by_pint",
         (
             live_load.cover_in_feet,
             live_load.diameter_in_inches,

@@ -2,7 +2,9 @@
 
 from evidence import Route
 
-from linerdesign.equations import gravity, hydraulics, laboratory, quantities, ring
+from linerdesign.methods import hydraulics, laboratory, quantities
+from linerdesign.methods.f1216 import gravity
+from linerdesign.methods.ring import equations as ring
 
 GAP = (ring.lobe_depth, ring.lobe_opening, ring.gap_closed, ring.gap_pressure)
 
@@ -11,21 +13,21 @@ QUANTITIES = (
         "capacity after lining",
         "the open library `fluids`",
         "1e-9",
-        "works/test_capacity_and_order.py::test_percentage_against_the_library",
+        "field/works/test_capacity_and_order.py::test_percentage_against_the_library",
         (hydraulics.capacity_after_lining,),
     ),
     Route(
         "full flow, US and SI",
         "the open library `fluids`",
         "2e-6 in SI; 3e-4 in US, where 1.486 is rounded",
-        "works/test_capacity_and_order.py::test_full_flow_of_both_systems_against_the_library",
+        "field/works/test_capacity_and_order.py::test_full_flow_of_both_systems_against_the_library",
         (hydraulics.full_flow_us, hydraulics.full_flow_si),
     ),
     Route(
         "tube, wall, resin and masses to order",
         "volumes and masses by pint",
         "2e-6",
-        "works/test_capacity_and_order.py::test_quantities_of_a_wall_by_pint",
+        "field/works/test_capacity_and_order.py::test_quantities_of_a_wall_by_pint",
         (
             quantities.tube_length,
             quantities.wall_volume_us,
@@ -40,7 +42,7 @@ QUANTITIES = (
         "area, bore, middle line and inertia of the wall",
         "SciPy's integrals",
         "2e-6, the digits of pi",
-        "equations/test_geometry.py::test_ring_by_integration",
+        "methods/test_geometry.py::test_ring_by_integration",
         (
             quantities.wall_area,
             hydraulics.liner_bore,
@@ -53,14 +55,14 @@ QUANTITIES = (
         "stretch of a tube at a wider place",
         "bisection on the area of the wall",
         "1e-8",
-        "survey/test_run_and_stretch.py::test_stretch_against_bisection_on_the_wall_area",
+        "field/survey/test_run_and_stretch.py::test_stretch_against_bisection_on_the_wall_area",
         (quantities.stretched_by_outside_diameter,),
     ),
     Route(
         "stretch by mean diameters",
         "3 in tube in a 4 in pipe, by hand",
         "1e-12",
-        "survey/test_run_and_stretch.py::"
+        "field/survey/test_run_and_stretch.py::"
         "test_three_inch_tube_in_a_four_inch_pipe_keeps_three_quarters",
         (quantities.stretched_by_mean_diameter,),
     ),
@@ -68,7 +70,7 @@ QUANTITIES = (
         "bending test, stress, strain and modulus",
         "beam theory: moment, section modulus, deflection",
         "1e-6",
-        "laboratory/test_bending_and_samples.py::test_formulas_against_beam_theory",
+        "field/laboratory/test_bending_and_samples.py::test_formulas_against_beam_theory",
         (
             laboratory.flexural_stress,
             laboratory.flexural_strain,
@@ -82,55 +84,55 @@ RING = (
         "Glock, one to three lobes",
         "greatest pressure of a lobe's potential energy, searched",
         "5e-5",
-        "equations/test_ring.py::test_glock_is_the_greatest_pressure_without_a_gap",
+        "methods/test_ring.py::test_glock_is_the_greatest_pressure_without_a_gap",
         (ring.glock_pressure, ring.glock_lobes_pressure),
     ),
     Route(
         "lobes with a gap",
         "the same search",
         "1e-6",
-        "equations/test_ring.py::test_gap_and_lobes_against_the_greatest_pressure",
+        "methods/test_ring.py::test_gap_and_lobes_against_the_greatest_pressure",
         GAP,
     ),
     Route(
         "equilibrium of a lobe, thrust and pressure",
         "the potential energy differentiated by SymPy",
         "exact",
-        "equations/test_ring.py::test_equilibrium_of_the_lobe_is_that_of_the_derivation",
+        "methods/test_ring.py::test_equilibrium_of_the_lobe_is_that_of_the_derivation",
     ),
     Route(
         "free ring",
         "Levy's 3 EI/R^3",
         "1e-6",
-        "equations/test_ring.py::test_free_ring_is_levys",
+        "methods/test_ring.py::test_free_ring_is_levys",
         (ring.free_ring_pressure,),
     ),
     Route(
         "flattest radius of an ellipse",
         "curvature by SymPy",
         "1e-12",
-        "equations/test_ring.py::test_flattest_radius_is_that_of_an_ellipse",
+        "methods/test_ring.py::test_flattest_radius_is_that_of_an_ellipse",
         (ring.flattest_radius,),
     ),
     Route(
         "perimeter form on a circle",
         "Glock without Poisson's ratio",
         "0.1 %, 0.455 being rounded",
-        "equations/test_ring.py::test_perimeter_form_on_a_circle_is_glocks_without_poissons_ratio",
+        "methods/test_ring.py::test_perimeter_form_on_a_circle_is_glocks_without_poissons_ratio",
         (ring.perimeter_pressure, ring.middle_perimeter),
     ),
     Route(
         "pressure by X1.1 at collapse, equivalent K",
         "X1.1 with that K",
         "1e-6",
-        "equations/test_ring.py::test_the_code_pressure_and_the_equivalent_factor_are_those_of_x11",
+        "methods/test_ring.py::test_the_code_pressure_and_the_equivalent_factor_are_those_of_x11",
         (ring.code_pressure, ring.equivalent_factor),
     ),
     Route(
         "modulus in plane strain",
         "Hooke's law by SymPy",
         "1e-12",
-        "equations/test_geometry.py::test_plane_strain_modulus_from_hookes_law",
+        "methods/test_geometry.py::test_plane_strain_modulus_from_hookes_law",
         (ring.plane_strain_modulus,),
     ),
 )

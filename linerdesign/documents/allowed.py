@@ -1,0 +1,45 @@
+"""What may be put in for a value of the project file, where a form can be recalculated."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import cache
+from typing import Any
+
+from linerdesign.expressions.tracing import Traced
+from linerdesign.expressions.tree import Node, Symbol
+from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.project.contradictions import contradictions
+from linerdesign.project.measures import Kind, Measure
+from linerdesign.project.models import kind_of
+
+# A result that the project file may state, where its key has another name.
+_FILE_KEYS = {"t": "design_thickness"}
+# A number of a method, for which the project file has no key.
+_CONSTANT = Kind("a number", "", "", zero=True)
+
+
+@cache
+def allowed(key: str) -> Kind:
+    """What the project file takes for the quantity of a symbol."""
+    return kind_of(_file_key(key)) or _CONSTANT
+
+
+def _file_key(key: str) -> str:
+    return _FILE_KEYS.get(key, name_of(key))
+
+
+def refusals(keys: Iterable[str], system: str) -> Iterator[tuple[str, Node, str]]:
+    """What makes values impossible together: the key at fault, when it is, what was expected.
+
+    The project file's own rules, read once with symbols in place of the numbers.
+    """
+    of_name = {_file_key(key): key for key in keys}
+    site = {name: _symbolic(key, system) for name, key in of_name.items()}
+    for name, broken, expected in contradictions(site):
+        yield of_name[name], broken.node, expected
+
+
+def _symbolic(key: str, system: str) -> Measure:
+    number: Any = Traced(Symbol(key))
+    return Measure(number, SYMBOLS[key].unit(system), SYMBOLS[key].meaning)

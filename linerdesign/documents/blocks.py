@@ -1,0 +1,138 @@
+"""The one thing that every output form is made from: a title, and blocks in reading order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from linerdesign.methods.result import PipeResult
+from linerdesign.project.models import ProjectInfo
+from linerdesign.project.reading import Project
+
+
+@dataclass(frozen=True)
+class Heading:
+    """A heading; level 1 begins a part, level 2 a section of it.
+
+    `tab` names the part in a few words, where the heading says more than a tab can hold.
+    """
+
+    text: str
+    level: int = 1
+    tab: str = ""
+
+
+@dataclass(frozen=True)
+class Paragraph:
+    """Running text."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Bullets:
+    """A list of short texts."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A table of text. `align` has one of `<` and `>` for each column."""
+
+    columns: tuple[str, ...]
+    align: str
+    rows: tuple[tuple[str, ...], ...]
+    caption: str = ""
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A drawing as SVG text, and what it shows in words for those who don't see it."""
+
+    svg: str
+    caption: str
+    alternative: str
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The calculation sheet of one pipe. `first` is the N of `pipeN_...` for its first station."""
+
+    result: PipeResult
+    first: int
+
+
+Block = Heading | Paragraph | Bullets | Grid | Picture | Sheet
+
+
+@dataclass(frozen=True)
+class Document:
+    """What a command hands over. `fingerprint` is the SHA-256 of the input file's bytes."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    info: ProjectInfo
+    units: str
+    file_name: str
+    fingerprint: str
+
+
+def of_project(project: Project, units: str, title: str, blocks: Iterable[Block]) -> Document:
+    """A document of a project, in one of the two unit systems."""
+    return Document(
+        title=title,
+        blocks=tuple(blocks),
+        info=project.info,
+        units=units,
+        file_name=project.file_name,
+        fingerprint=project.fingerprint,
+    )
+
+
+class Writable(Protocol):
+    """What can be printed and written in every form."""
+
+    @property
+    def document(self) -> Document:
+        """Title and blocks in reading order."""
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """The result as JSON data."""
+
+    @property
+    def holds(self) -> bool:
+        """Whether all checks pass inside the method, and all stated values agree."""
+
+
+@dataclass(frozen=True)
+class Addition:
+    """A calculation beside a pipe's thickness: its key among the pipe's data, and its blocks."""
+
+    kind: str
+    data: dict[str, Any]
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a command gives: the document, its result as JSON data, whether all of it holds."""
+
+    document: Document
+    data: dict[str, Any]
+    holds: bool
+
+
+CAUTIONS = (
+    "To be reviewed and sealed by a licensed engineer before use.",
+    "The owner decides the condition of the host pipe and the design parameters; this program "
+    "decides neither.",
+    "Local codes may bar lining or require approval; they come first.",
+    "The equations are for straight, circular pipe and a liner not bonded to it: not for egg or "
+    "box shapes, nor for bends.",
+    "Entry into confined spaces needs a permit and ventilation; resin vapour and the heat of "
+    "curing fall under the safety rules that apply.",
+    "Equations and tables marked as from memory must be verified against the printed standard.",
+)

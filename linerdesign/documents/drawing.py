@@ -1,0 +1,443 @@
+"""Drawings of a pipe as SVG text: the pipe in the ground to scale, and demand over capacity.
+
+Colours stand as attributes, dark on white paper, so that a drawing reads anywhere and prints;
+its classes let a page colour it anew for a dark screen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from linerdesign.documents.blocks import Picture
+from linerdesign.documents.markup import Markup, element, join
+from linerdesign.expressions.printing import positional
+from linerdesign.methods.result import CheckResult, PipeResult
+from linerdesign.methods.symbols import SYMBOLS, SYSTEMS
+
+WIDTH = 360.0
+INK, PALE, PAPER = "#1d2b33", "#66737a", "#ffffff"
+SOIL, WATER, LEVEL, HOST, LINER = "#efe7d9", "#cfe3f1", "#1d6fa5", "#8d9191", "#b4531a"
+PASSES, FAILS = "#2f6f5e", "#a3262a"
+# Sections per depth: inches in a foot, millimetres in a metre.
+PER_DEPTH = dict(zip(SYSTEMS, (12.0, 1000.0), strict=True))
+# Length of a bar at capacity, and the multiple of it where a bar is cut.
+_ONE, _MOST = 160.0, 1.25
+_LEFT, _TOP, _ROW = 82.0, 26.0, 32.0
+# Where the labels beside the pictures begin: the ground, and the pipe enlarged.
+_BESIDE, _LABELS = 182.0, 192.0
+# Soil over all else where the ground's height is not known, as a share of the picture; the waves
+# of its torn edge.
+_TORN, _WAVES = 0.2, 8
+_EXAGGERATIONS = (1, 2, 3, 5, 10, 20)
+_STEPS = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100)
+
+
+def cross_section(result: PipeResult) -> Picture:
+    """The pipe at its governing station: in the ground to scale, and enlarged with its liner."""
+    place = _place(result)
+    where = f" at {result.governing_station}" if result.governing_station else ""
+    drawn = _exaggeration(place)
+    alternative = f"Section{where}. {_groundwords(place)} {_pipewords(place, drawn)}"
+    svg = _svg(438, alternative, _in_ground(place), _enlarged(place, drawn))
+    site = "above ground" if place.above_ground else "in the ground"
+    caption = (
+        f"Section{where}. Above: the pipe {site} to one scale. Below: the pipe enlarged, "
+        f"{_wallwords(drawn)}{_roundwords(place)}."
+    )
+    return Picture(svg, caption, alternative)
+
+
+def demand_bars(result: PipeResult) -> Picture:
+    """Demand over capacity of every check, each at the station where it is used up most.
+
+    A wall passes up to the line. A bar is a group that a page's script can move and resize: the
+    drawing says how long a bar is at capacity, and at which multiple of it a bar is cut.
+    """
+    worst: dict[str, CheckResult] = {}
+    for check in result.checks:
+        if check.equation not in worst or _ratio(check) > _ratio(worst[check.equation]):
+            worst[check.equation] = check
+    height = _TOP + _ROW * len(worst)
+    words = "; ".join(
+        f"{check.equation}{f' at {check.station}' if check.station else ''} "
+        f"{positional(_ratio(check), 3)}, {'passes' if check.passes else 'fails'}"
+        for check in worst.values()
+    )
+    alternative = f"Demand over capacity: {words}."
+    svg = _svg(
+        height,
+        alternative,
+        *(_bar(_TOP + _ROW * row, check) for row, check in enumerate(worst.values())),
+        element(
+            "line",
+            x1=_LEFT + _ONE,
+            x2=_LEFT + _ONE,
+            y1=_TOP - 6,
+            y2=height - 6,
+            stroke=INK,
+            stroke_width=1.5,
+            class_="ink limit",
+        ),
+        drawn_text(_LEFT + _ONE, 14, "capacity", anchor="middle", size=11),
+        data_one=_ONE,
+        data_most=_MOST,
+        data_top=_TOP,
+        data_row=_ROW,
+    )
+    return Picture(svg, "Demand over capacity; a bar beyond the line fails.", alternative)
+
+
+def _ratio(check: CheckResult) -> float:
+    return check.demand / check.capacity
+
+
+def _bar(y: float, check: CheckResult) -> Markup:
+    ratio = _ratio(check)
+    colour, kind = (PASSES, "passes") if check.passes else (FAILS, "fails")
+    return element(
+        "g",
+        drawn_text(
+            _LEFT - 8, 9 if check.station else 14, check.equation, "end", class_="ink check"
+        ),
+        drawn_text(_LEFT - 8, 21, _cut(check.station or ""), "end", 9.5, "ink place"),
+        element(
+            "rect",
+            x=_LEFT,
+            y=0,
+            width=round(_ONE * min(max(ratio, 0.0), _MOST), 2),
+            height=18,
+            fill=colour,
+            class_=f"bar {kind}",
+        ),
+        drawn_text(_LEFT + _ONE * _MOST + 8, 14, positional(ratio, 3), class_="ink ratio"),
+        class_="check-bar",
+        transform=f"translate(0 {positional(y)})",
+        data_equation=check.equation,
+    )
+
+
+def _cut(name: str) -> str:
+    return name if len(name) <= 14 else name[:13] + "…"
+
+
+@dataclass(frozen=True)
+class _Place:
+    """Lengths of the drawing in the sheet's unit of depth; heights count from the invert.
+
+    `water` is none where no groundwater reaches the pipe; `ovality` is in percent.
+    """
+
+    system: str
+    above_ground: bool
+    bore: float
+    crown: float
+    wall: float
+    cover: float | None
+    water: float | None
+    ovality: float
+
+    @property
+    def water_drawn(self) -> float | None:
+        """Water far under the pipe would shrink it to a point; it is named and not drawn."""
+        return self.water if self.water is not None and self.water > -2 * self.bore else None
+
+    @property
+    def ground(self) -> float | None:
+        return None if self.cover is None else self.crown + self.cover
+
+    def depth(self, value: float) -> str:
+        unit = SYMBOLS["H"].unit(self.system)
+        return f"{positional(value, 4)} {unit}"
+
+    def section(self, value: float) -> str:
+        unit = SYMBOLS["D"].unit(self.system)
+        return f"{positional(value * PER_DEPTH[self.system], 4)} {unit}"
+
+
+def _place(result: PipeResult) -> _Place:
+    def known(key: str) -> float | None:
+        at_station = result.value(key, result.governing_station)
+        return result.value(key) if at_station is None else at_station
+
+    per = PER_DEPTH[result.basis.system]
+    bore = (known("D") or 0.0) / per
+    return _Place(
+        system=result.basis.system,
+        above_ground=result.basis.above_ground,
+        bore=bore,
+        crown=(known("D_crown") or bore * per) / per,
+        wall=result.nominal_thickness / per,
+        cover=known("H"),
+        water=None if _is_dry(result) else known("h_invert"),
+        ovality=known("q") or 0.0,
+    )
+
+
+def _is_dry(result: PipeResult) -> bool:
+    """Whether the project says that there is no groundwater, which is not water at the invert."""
+    stated = [
+        step.source
+        for step in result.steps
+        if step.key == "h_invert" and step.station in (None, result.governing_station)
+    ]
+    return not stated or stated[-1].endswith("stated as none")
+
+
+def _in_ground(place: _Place) -> Markup:
+    """The upper picture. One scale serves both directions."""
+    water, ground = place.water_drawn, place.ground
+    high = max(place.crown, ground or 0.0, water or 0.0)
+    low = min(0.0, water or 0.0)
+    # Where the ground's height is not known, soil goes on over all that is drawn.
+    torn = ground is None and not place.above_ground
+    top = high + (high - low) * _TORN if torn else high
+    scale = min(166 / (top - low), 118 / place.bore)
+    zero = 26 + top * scale
+    left, right, middle = 8.0, 174.0, 91.0
+    floor = zero - low * scale + 14
+    parts = []
+    if torn:
+        parts.append(_torn_area(left, right, zero - top * scale, floor))
+    if ground is not None:
+        surface = zero - ground * scale
+        parts.append(_area(left, right, surface, floor, SOIL, "soil"))
+    if water is not None:
+        parts += [
+            _area(left, right, zero - water * scale, floor, WATER, "water", 0.75),
+            _water_mark(left, right, zero - water * scale),
+        ]
+    parts.append(_pipe_to_scale(place, middle, zero, scale))
+    if ground is not None:
+        parts += [
+            _line(left, right, surface, surface, INK, "ink", 2),
+            _dimension(middle + 70, surface, zero - place.crown * scale),
+        ]
+    labels = _labels(place, zero, zero - top * scale, scale)
+    return join(*parts, labels, _scale_bar(place, left, floor + 14, scale))
+
+
+def _pipe_to_scale(place: _Place, x: float, zero: float, scale: float) -> Markup:
+    radius = place.bore * scale / 2
+    host = max((place.crown - place.bore) * scale, 1.0)
+    return element(
+        "circle",
+        cx=round(x, 2),
+        cy=round(zero - radius, 2),
+        r=round(radius + host / 2, 2),
+        fill=PAPER,
+        stroke=HOST,
+        stroke_width=round(host, 2),
+        class_="bore host",
+    )
+
+
+def _labels(place: _Place, zero: float, top: float, scale: float) -> Markup:
+    """What stands where, pushed apart where two would overlap."""
+    wanted = [(zero - place.bore * scale / 2, f"host, {place.section(place.bore)} bore")]
+    if place.ground is not None and place.cover is not None:
+        wanted.append((zero - place.ground * scale, "ground"))
+        middle = zero - (place.crown + place.cover / 2) * scale
+        wanted.append((middle, f"cover {place.depth(place.cover)}"))
+    else:
+        wanted.append((top, "above ground" if place.above_ground else "ground: no cover given"))
+    if not place.above_ground:
+        drawn = place.water_drawn
+        height = zero + 8 if drawn is None else zero - drawn * scale
+        wanted.append((height, _waterwords(place)))
+    texts, last = [], -20.0
+    for y, label in sorted(wanted):
+        last = max(y + 4, last + 15)
+        texts.append(drawn_text(_BESIDE, last, label))
+    return join(*texts)
+
+
+def _enlarged(place: _Place, drawn: int) -> Markup:
+    x, y, radius = 96.0, 328.0, 80.0
+    scale = 2 * radius / place.bore
+    wall = place.wall * scale * drawn
+    given = place.crown > place.bore
+    host = max((place.crown - place.bore) * scale, 2.0) if given else 8.0
+    host = min(host, 14.0)
+    parts = [
+        _ring(x, y, radius, radius + host, HOST, "host"),
+        _ring(x, y, radius - wall, radius, LINER, "liner"),
+        _line(x - radius, x + radius, y, y, INK, "ink", 0.8, "4 3"),
+        drawn_text(x, y - 6, f"D = {place.section(place.bore)}", anchor="middle"),
+        *_ovality_texts(place, x, y),
+        _leader(x + radius * 0.707, y - radius * 0.707, wall / 2 * 0.707, _LABELS - 4, 262),
+        drawn_text(_LABELS, 266, f"liner t = {place.section(place.wall)}"),
+        drawn_text(_LABELS, 281, _short_wallwords(drawn), size=10.5),
+        _leader(x + radius + host / 2, y, 0, _LABELS - 4, 318),
+        drawn_text(_LABELS, 322, "host" if given and host < 14 else "host, wall not to scale"),
+    ]
+    return join(*parts)
+
+
+def _exaggeration(place: _Place) -> int:
+    """How many times the wall is drawn thicker than it is: the least that shows it well."""
+    share = place.wall / place.bore * 160
+    return next((each for each in _EXAGGERATIONS if share * each >= 7), _EXAGGERATIONS[-1])
+
+
+def _wallwords(drawn: int) -> str:
+    return "its wall to scale" if drawn == 1 else f"its wall drawn {drawn} times as thick as it is"
+
+
+def _short_wallwords(drawn: int) -> str:
+    return "wall drawn to scale" if drawn == 1 else f"wall drawn {drawn} times as thick"
+
+
+def _ovality_texts(place: _Place, x: float, y: float) -> tuple[Markup, ...]:
+    """Under the diameter, that the round drawing is of an oval."""
+    if not place.ovality:
+        return ()
+    texts = (f"ovality {positional(place.ovality, 4)} %", "not drawn")
+    return tuple(
+        drawn_text(x, y + 15 + 13 * row, text, anchor="middle", size=10.5)
+        for row, text in enumerate(texts)
+    )
+
+
+def _roundwords(place: _Place) -> str:
+    if not place.ovality:
+        return ""
+    return f"; drawn round, without its ovality of {positional(place.ovality, 4)} %"
+
+
+def _waterwords(place: _Place) -> str:
+    if place.water is None:
+        return "no groundwater"
+    if place.water == 0:
+        return "water at the invert"
+    side = "over" if place.water > 0 else "under"
+    return f"water {place.depth(abs(place.water))} {side} invert"
+
+
+def _groundwords(place: _Place) -> str:
+    if place.above_ground:
+        return "Above ground."
+    cover = "No cover given" if place.cover is None else f"Cover {place.depth(place.cover)}"
+    return f"{cover}; {_waterwords(place)}."
+
+
+def _pipewords(place: _Place, drawn: int) -> str:
+    return (
+        f"Host of {place.section(place.bore)} bore with a liner {place.section(place.wall)} "
+        f"thick, {_wallwords(drawn)}{_roundwords(place)}."
+    )
+
+
+def _scale_bar(place: _Place, x: float, y: float, scale: float) -> Markup:
+    unit = next((step for step in _STEPS if step * scale >= 36), _STEPS[-1])
+    end = x + unit * scale
+    ticks = (_line(each, each, y - 4, y + 4, INK, "ink") for each in (x, end))
+    label = drawn_text(end + 6, y + 4, place.depth(unit), size=10.5)
+    return join(_line(x, end, y, y, INK, "ink", 2), *ticks, label)
+
+
+def _area(
+    left: float, right: float, top: float, low: float, fill: str, kind: str, opacity: float = 1
+) -> Markup:
+    return element(
+        "rect",
+        x=left,
+        y=round(top, 2),
+        width=right - left,
+        height=round(max(low - top, 0.0), 2),
+        fill=fill,
+        fill_opacity=opacity,
+        class_=kind,
+    )
+
+
+def _torn_area(left: float, right: float, top: float, low: float) -> Markup:
+    """Soil that goes on above the picture: its upper edge is a wave, not a line."""
+    half = (right - left) / (2 * _WAVES)
+    edge = f"q{half / 2:g} -8 {half:g} 0" + f"t{half:g} 0" * (2 * _WAVES - 1)
+    shape = f"M{left:g} {top:.2f}{edge}V{low:.2f}H{left:g}Z"
+    return element("path", d=shape, fill=SOIL, class_="soil torn")
+
+
+def _ring(x: float, y: float, inner: float, outer: float, colour: str, kind: str) -> Markup:
+    return element(
+        "circle",
+        cx=x,
+        cy=y,
+        r=round((inner + outer) / 2, 2),
+        fill="none",
+        stroke=colour,
+        stroke_width=round(outer - inner, 2),
+        class_=kind,
+    )
+
+
+def _line(
+    x1: float,
+    x2: float,
+    y1: float,
+    y2: float,
+    colour: str,
+    kind: str,
+    width: float = 1,
+    dashes: str | None = None,
+) -> Markup:
+    ends = {"x1": x1, "x2": x2, "y1": y1, "y2": y2}
+    return element(
+        "line",
+        **{name: round(value, 2) for name, value in ends.items()},
+        stroke=colour,
+        stroke_width=width,
+        stroke_dasharray=dashes,
+        class_=kind,
+    )
+
+
+def _water_mark(left: float, right: float, y: float) -> Markup:
+    """The level line with the triangle that marks a free surface."""
+    x, y = left + 10, round(y, 2)
+    triangle = element(
+        "path", d=f"M{x - 5} {y - 9}H{x + 5}L{x} {y}Z", fill=LEVEL, class_="level-mark"
+    )
+    return join(_line(left, right, y, y, LEVEL, "level", 1.6), triangle)
+
+
+def _dimension(x: float, top: float, low: float) -> Markup:
+    ticks = (_line(x - 4, x + 4, y, y, INK, "ink") for y in (top, low))
+    return join(_line(x, x, top, low, INK, "ink"), *ticks)
+
+
+def _leader(x: float, y: float, inward: float, to_x: float, to_y: float) -> Markup:
+    return _line(x - inward, to_x, y + inward, to_y, INK, "ink", 0.8)
+
+
+def drawn_text(
+    x: float, y: float, content: str, anchor: str = "start", size: float = 12, class_: str = "ink"
+) -> Markup:
+    """Text in a drawing."""
+    return element(
+        "text",
+        content,
+        x=round(x, 2),
+        y=round(y, 2),
+        text_anchor=anchor,
+        font_size=size,
+        fill=INK,
+        class_=class_,
+    )
+
+
+def _svg(height: float, alternative: str, *parts: Markup, **data: float) -> Markup:
+    paper = element("rect", width=WIDTH, height=height, fill=PAPER, class_="paper")
+    return element(
+        "svg",
+        paper,
+        *parts,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {positional(WIDTH)} {positional(height)}",
+        width=positional(WIDTH),
+        height=positional(height),
+        role="img",
+        aria_label=alternative,
+        font_family="sans-serif",
+        **data,
+    )

@@ -1,0 +1,106 @@
+"""Results as JSON data. The keys are relied upon by other programs."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from linerdesign.documents.numbers import in_millimetres
+from linerdesign.documents.sheet import formula, substituted
+from linerdesign.methods.result import CheckResult, InWords, PipeResult, Step
+from linerdesign.methods.symbols import SYMBOLS, name_of
+
+FORMAT = 1
+
+
+def text(data: dict[str, Any]) -> str:
+    """JSON text, the same bytes for the same data; a number that is no number is our fault."""
+    return json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def sizing_data(results: tuple[PipeResult, ...], units: str) -> dict[str, Any]:
+    """The result of `size`."""
+    return {"format": FORMAT, "units": units, "pipes": [pipe_data(result) for result in results]}
+
+
+def pipe_data(result: PipeResult) -> dict[str, Any]:
+    """One pipe's result."""
+    system = result.basis.system
+    data: dict[str, Any] = {
+        "name": result.name,
+        "resin": result.resin,
+        "condition": result.basis.condition,
+        "edition": result.basis.edition,
+        "status": result.status,
+        "governing": {"equation": result.governing, "station": result.governing_station},
+        "required_thickness": thickness(result.required_thickness, system),
+        "nominal_thickness": {
+            "value": in_millimetres(result.nominal_thickness, system),
+            "unit": "mm",
+        },
+        "checks": [check_data(check, system) for check in result.checks],
+        "steps": [step_data(step) for step in result.steps if step.applies],
+        "notes": [{"severity": n.severity.value, "text": n.text} for n in result.notes],
+    }
+    if result.in_words:
+        data["in_words"] = [words_data(each) for each in result.in_words]
+    if result.floor_decides:
+        data["minimum_thickness_decides"] = True
+    if result.other_missing:
+        data["other_condition_missing"] = list(result.other_missing)
+    if result.other_condition:
+        data["other_condition"] = pipe_data(result.other_condition)
+    return data
+
+
+def thickness(value: float, system: str) -> dict[str, Any]:
+    """A thickness in the sheet's unit."""
+    return {"value": value, "unit": SYMBOLS["t"].unit(system)}
+
+
+def check_data(check: CheckResult, system: str) -> dict[str, Any]:
+    """One check, at one station."""
+    return {
+        "equation": check.equation,
+        "station": check.station,
+        "required_thickness": thickness(check.required_thickness, system),
+        "demand": {"value": check.demand, "unit": check.unit},
+        "capacity": {"value": check.capacity, "unit": check.unit},
+        "safety_factor": check.safety_factor,
+        "passes": check.passes,
+    }
+
+
+def words_data(said: InWords) -> dict[str, Any]:
+    """What the project says in words, from which steps find the number of this key."""
+    return {
+        "key": name_of(said.key),
+        "symbol": said.symbol,
+        "meaning": said.meaning,
+        "words": said.words,
+        "source": said.source,
+        "station": said.station,
+    }
+
+
+def step_data(step: Step) -> dict[str, Any]:
+    """One line of a sheet."""
+    return {
+        "number": step.number,
+        "symbol": step.symbol,
+        "meaning": step.meaning,
+        "equation": step.equation,
+        "formula": formula(step),
+        "substituted": substituted(step),
+        "value": step.value,
+        "unit": step.unit,
+        "source": step.source,
+        "station": step.station,
+        "flags": list(step.flags),
+    }
+
+
+def write(data: dict[str, Any], path: Path) -> None:
+    """Writes the data as a JSON file."""
+    path.write_text(text(data), encoding="utf-8")

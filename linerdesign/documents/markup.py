@@ -1,0 +1,44 @@
+"""Builds elements of HTML, SVG and MathML with every text and attribute escaped."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Any
+
+from linerdesign.documents.numbers import clean
+
+_VOID = frozenset({"meta", "link", "input", "br", "hr", "img", "path", "rect", "line", "circle"})
+
+
+class Markup(str):
+    """Text that is markup already, to be put in as it is."""
+
+    __slots__ = ()
+
+
+def text(value: object) -> Markup:
+    """A text as markup that shows exactly it."""
+    return value if isinstance(value, Markup) else Markup(escape(clean(str(value))))
+
+
+def join(*parts: object, between: str = "") -> Markup:
+    """Parts in a row; those that are not markup are escaped."""
+    return Markup(between.join(text(part) for part in parts))
+
+
+def element(tag: str, *children: object, **attributes: Any) -> Markup:
+    """One element. `class_` stands for `class`, `data_name` for `data-name`.
+
+    An attribute that is None or False is left out, and True stands for one without a value.
+
+    >>> element("a", "1 < 2", href="#x", data_n=3, hidden=False)
+    '<a href="#x" data-n="3">1 &lt; 2</a>'
+    """
+    start = "".join(
+        f' {name.rstrip("_").replace("_", "-")}="{"" if value is True else text(value)}"'
+        for name, value in attributes.items()
+        if value is not None and value is not False
+    )
+    if tag in _VOID:
+        return Markup(f"<{tag}{start}/>")
+    return Markup(f"<{tag}{start}>{join(*children)}</{tag}>")

@@ -1,0 +1,142 @@
+"""One pipe at one station, and what cells and fields there are called: by workbook and page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from linerdesign.methods.equation import Severity
+from linerdesign.methods.f1216.checks import Check
+from linerdesign.methods.result import (
+    CHECKED,
+    FAILS,
+    OUTSIDE,
+    SIZED,
+    CheckResult,
+    Note,
+    PipeResult,
+    Step,
+    least_factor,
+)
+from linerdesign.methods.symbols import SYMBOLS, name_of
+
+# What stands where no equation or factor is left.
+NONE = "none"
+# Notes that a schedule counts.
+NOTED = (Severity.CAUTION, Severity.OUTSIDE)
+# What stands for the safety factor of a wall so thick that no capacity is left.
+NO_BORE = "no bore"
+# The required thickness at the worst of several stations: no quantity of one place.
+THICKEST = "thickest_required"
+
+
+@dataclass(frozen=True)
+class Place:
+    """One pipe at one station. `first` is the number of the first station of its pipe."""
+
+    result: PipeResult
+    first: int
+    index: int
+
+    @property
+    def number(self) -> int:
+        """N of `pipeN_...`: counts pairs of pipe and station through the whole document."""
+        return self.first + self.index
+
+    @property
+    def at(self) -> str | None:
+        """The station."""
+        return self.result.stations[self.index]
+
+    @property
+    def several(self) -> bool:
+        """Whether the pipe has other stations, of which the worst governs."""
+        return len(self.result.stations) > 1
+
+    @property
+    def title(self) -> str:
+        """What the sheet is called."""
+        at = f" at {self.at}" if self.at else ""
+        return f"{self.result.name}{at}"
+
+    @property
+    def prefix(self) -> str:
+        """What the name of every cell of this place begins with."""
+        return f"{place_name(self.number)}_"
+
+    def name(self, key: str) -> str:
+        """Name of a quantity's cell at this place, or of another value's."""
+        return self.prefix + (name_of(key) if key in SYMBOLS else key)
+
+    @property
+    def all_places(self) -> tuple[Place, ...]:
+        """This place and the others of its pipe."""
+        return places_of(self.result, self.first)
+
+    def names(self, key: str) -> list[str]:
+        """Names of a quantity's cells at all stations of the pipe."""
+        return [place.name(key) for place in self.all_places]
+
+    def steps(self) -> dict[str, Step]:
+        """The steps of this place by key; the worst of the stations is not of one place."""
+        return {
+            step.key: step
+            for step in self.result.steps
+            if step.station in (None, self.at)
+            and (step.line is not None or step.arithmetic is None)
+        }
+
+    @property
+    def checks(self) -> list[CheckResult]:
+        """What came of the checks that apply here."""
+        return [check for check in self.result.checks if check.station == self.at]
+
+    def check(self, check: Check) -> CheckResult | None:
+        """What came of a check here; nothing where it does not apply."""
+        return next((c for c in self.checks if c.equation == check.equation), None)
+
+    @property
+    def governing(self) -> str:
+        """The equation that requires the thickest wall here."""
+        thickest = max(self.checks, key=lambda c: c.required_thickness, default=None)
+        return thickest.equation if thickest else NONE
+
+    @property
+    def lowest_factor(self) -> float | str:
+        """The smallest safety factor provided here."""
+        if any(check.capacity <= 0 for check in self.checks):
+            return NO_BORE
+        least = least_factor(self.checks)
+        return NONE if least is None else least
+
+    @property
+    def status(self) -> str:
+        """The status by the checks and notes of this place alone."""
+        if not all(check.passes for check in self.checks):
+            return FAILS
+        if any(note.severity is Severity.OUTSIDE for note in self.cautions):
+            return OUTSIDE
+        return CHECKED if self.result.basis.thickness_given else SIZED
+
+    @property
+    def cautions(self) -> list[Note]:
+        """What a reader must weigh of this place."""
+        return list(filter(self.concerns, cautions_of(self.result)))
+
+    def concerns(self, note: Note) -> bool:
+        """Whether a note is about this place: it is, unless it names another."""
+        return note.station in (None, self.at)
+
+
+def cautions_of(result: PipeResult) -> list[Note]:
+    """What a reader must weigh of a pipe."""
+    return [note for note in result.notes if note.severity in NOTED]
+
+
+def places_of(result: PipeResult, first: int) -> tuple[Place, ...]:
+    """The places of a pipe, one for each station; `first` is the number of the first one."""
+    return tuple(Place(result, first, index) for index in range(len(result.stations)))
+
+
+def place_name(number: int) -> str:
+    """What a place is called, and by its first place a pipe."""
+    return f"pipe{number}"

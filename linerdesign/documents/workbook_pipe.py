@@ -1,0 +1,238 @@
+"""The sheet of one pipe at one station: every input a cell, every line a live formula."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from linerdesign.documents.allowed import allowed
+from linerdesign.documents.blocks import CAUTIONS
+from linerdesign.documents.places import THICKEST, Place
+from linerdesign.documents.sheet import (
+    IN_WORDS,
+    RAISED,
+    condition_text,
+    edition_text,
+    inputs,
+    origin_text,
+    reference,
+    remark_lists,
+    symbolic,
+)
+from linerdesign.documents.workbook_cells import Book, cell
+from linerdesign.documents.workbook_checks import (
+    CAPACITY,
+    FACTOR,
+    fixed_notes,
+    ranges_of,
+    write_checks,
+    write_outcome,
+    write_ranges,
+)
+from linerdesign.documents.workbook_rows import (
+    FORMULA,
+    FORMULA_WIDTH,
+    MEANING,
+    NUMBER,
+    SOURCE,
+    SYMBOL,
+    UNIT,
+    VALUE,
+    WIDTHS,
+    PlaceRows,
+)
+from linerdesign.expressions.printing import Dialect, write
+from linerdesign.expressions.workbook_formulas import applies, formula, largest_of
+from linerdesign.methods.f1216.basis import choice_of_thickness, requirement, verification
+from linerdesign.methods.lines import Line
+from linerdesign.methods.result import InWords, Note, Step
+from linerdesign.methods.symbols import SYMBOLS
+
+if TYPE_CHECKING:
+    from xlsxwriter.worksheet import Worksheet
+
+HEADS = ("No.", "Symbol", "Meaning", "Value", "Unit", "Formula", "", "", "Source")
+HEADER = 3
+SHADES = "Shaded cells may be changed: green, stated; rose, a default or assumed."
+
+
+def write_place(book: Book, place: Place) -> Worksheet:
+    """Writes the sheet of one place and defines its names."""
+    rows = PlaceRows(book, book.sheet(f"{place.number} {place.title}"), place)
+    _write_head(rows)
+    _write_inputs(rows)
+    lines = _write_calculation(rows)
+    ranges = ranges_of(place, lines)
+    fixed = fixed_notes(place, ranges)
+    checks = write_checks(rows)
+    left = write_ranges(rows, ranges, fixed)
+    write_outcome(rows, checks, left, fixed)
+    _write_notes(rows, fixed)
+    book.page(rows.sheet, WIDTHS, HEADER)
+    rows.sheet.print_area(0, 0, rows.row, SOURCE)
+    return rows.sheet
+
+
+def _write_head(rows: PlaceRows) -> None:
+    """What stays in sight: the pipe, the outcome as it now stands, the columns' heads."""
+    result, place = rows.place.result, rows.place
+    about = f"{result.resin}; {result.basis.condition}; {edition_text(result)}"
+    rows.book.text(rows.sheet, 0, 0, place.title, "title")
+    rows.book.text(rows.sheet, 1, 0, about)
+    rows.row = HEADER - 1
+    rows.text(MEANING, "Nominal thickness, as it now stands", "strong")
+    rows.live(VALUE, f"={place.name('t')}", result.nominal_thickness, "standing")
+    rows.text(UNIT, SYMBOLS["t"].unit(result.basis.system), "strong indented")
+    rows.text(FORMULA, "Status here", "strong right")
+    rows.live(CAPACITY, f"={place.name('status')}", place.status, "strong indented")
+    rows.text(FACTOR, "governed by", "strong right")
+    rows.live(SOURCE, f"={place.name('governing')}", place.governing, "strong indented")
+    rows.row = HEADER
+    rows.heads(dict(enumerate((*HEADS, "Name of the cell"))), (VALUE,))
+
+
+def _write_inputs(rows: PlaceRows) -> None:
+    place = rows.place
+    rows.part("Inputs", SHADES)
+    for step in inputs(place.result):
+        if step.station in (None, place.at):
+            _write_input(rows, step)
+    for said in place.result.in_words:
+        if said.station in (None, place.at):
+            _write_said(rows, said)
+
+
+def _write_calculation(rows: PlaceRows) -> list[tuple[Line, Dialect]]:
+    """Writes every line of the calculation; gives them with the dialects of their formulas."""
+    place, basis = rows.place, rows.place.result.basis
+    here = chosen = rows.dialect()
+    rows.part("Calculation", condition_text(place.result))
+    required = [(line, here) for line in requirement(basis)]
+    _write_lines(rows, required)
+    if place.several:
+        _write_worst(rows)
+        chosen = rows.dialect({"t_required": THICKEST})
+    choice = [(line, chosen) for line in choice_of_thickness(basis)]
+    _write_lines(rows, choice)
+    rows.part("The wall put back into the equations")
+    verified = [(line, here) for line in verification(basis)]
+    _write_lines(rows, verified)
+    return [*required, *choice, *verified]
+
+
+def _write_row(
+    rows: PlaceRows, step: Step, formula_text: str, source: str, about: str = ""
+) -> None:
+    """All cells of a line but its value; `about` narrows its meaning."""
+    meaning = step.meaning + about
+    rows.text(NUMBER, str(step.number or "-"))
+    rows.text(SYMBOL, step.symbol)
+    rows.text(MEANING, meaning)
+    rows.text(UNIT, step.unit, "indented")
+    style = rows.book.style("cell")
+    rows.sheet.merge_range(rows.row, FORMULA, rows.row, SOURCE - 1, "", style)
+    rows.text(FORMULA, formula_text)
+    rows.text(SOURCE, source, "indented")
+    rows.deepen((meaning, WIDTHS[MEANING]), (source, WIDTHS[SOURCE]), (formula_text, FORMULA_WIDTH))
+
+
+def _write_input(rows: PlaceRows, step: Step) -> None:
+    """An input: a constant, or for what all stations share, the cell of the first one."""
+    place = rows.place
+    name = place.name(step.key)
+    source = origin_text(step, place.result.basis.system)
+    shared = place.several and step.station is None
+    if shared and place.index:
+        _write_row(rows, step, "set on the sheet of the first station", source)
+        rows.named(name, rows.book.reference(place.names(step.key)[0]))
+        rows.live(VALUE, f"={name}", step.value, "elsewhere")
+    else:
+        _write_row(rows, step, "for all stations" if shared else "", source)
+        rows.define(step.key)
+        style = rows.book.style(_input_style(step))
+        rows.sheet.write_number(rows.row, VALUE, step.value, style)
+        rule = _validation(step, cell(rows.sheet, rows.row, VALUE).rpartition("!")[2])
+        rows.sheet.data_validation(rows.row, VALUE, rows.row, VALUE, rule)
+    if step.key == "t":
+        # A thickness to check is an input and the nominal thickness both, so it has two names.
+        rows.book.define(place.name("design_thickness"), rows.book.reference(name))
+    rows.row += 1
+
+
+def _input_style(step: Step) -> str:
+    """What the project file can state is an input; a constant of the standard is none."""
+    if not SYMBOLS[step.key].name:
+        return "constant"
+    doubtful = step.source.split(",")[0] in ("default", "assumed")
+    return "doubtful input" if doubtful else "input"
+
+
+def _validation(step: Step, place: str) -> dict[str, object]:
+    """Has the program refuse in a cell what the project file would refuse."""
+    takes = allowed(step.key)
+    ends = ", ".join(f"{place}{sign}{end:G}" for sign, end in takes.ends)
+    return {
+        "validate": "custom",
+        "value": f"=AND(ISNUMBER({place}), {ends})",
+        "ignore_blank": False,
+        "error_title": "Not a possible value",
+        "error_message": f"Expected: {takes.expected}.",
+    }
+
+
+def _write_said(rows: PlaceRows, said: InWords) -> None:
+    """What the project says in words, from which lines below find a number."""
+    texts = {SYMBOL: said.symbol, MEANING: said.meaning, SOURCE: said.source}
+    for column in range(SOURCE + 1):
+        style = "indented" if column == SOURCE else "cell"
+        rows.text(column, texts.get(column, ""), style)
+    rows.text(VALUE, IN_WORDS, "cell right")
+    rows.deepen((said.source, WIDTHS[SOURCE]))
+    rows.row += 1
+
+
+def _write_lines(rows: PlaceRows, lines: Sequence[tuple[Line, Dialect]]) -> None:
+    steps = rows.place.steps()
+    for line, dialect in lines:
+        _write_line(rows, line, steps[line.result], dialect)
+
+
+def _write_line(rows: PlaceRows, line: Line, step: Step, dialect: Dialect) -> None:
+    text = write(line.tree, symbolic())
+    if line.when is not None:
+        text += f"   where {write(line.when.tree, symbolic())}, else 0"
+    source = f"{reference(step)} {line.equation.provenance}".strip()
+    _write_row(rows, step, text, source)
+    rows.define(line.result)
+    style = "key result" if line.result in ("t_required", "t") else "result"
+    rows.live(VALUE, formula(line, dialect), step.value, style)
+    if line.when is not None:
+        rows.idle_where(f"NOT({applies(line, dialect)})")
+    rows.row += 1
+
+
+def _write_worst(rows: PlaceRows) -> None:
+    """One tube has one thickness: the largest of the stations."""
+    result, names = rows.place.result, rows.place.names("t_required")
+    worst = next(s for s in result.steps if s.arithmetic and s.line is None)
+    text = f"max over {len(names)} stations"
+    _write_row(rows, worst, text, worst.source, " at the worst station")
+    rows.define(THICKEST)
+    rows.live(VALUE, f"={largest_of(names)}", result.required_thickness, "key result")
+    rows.row += 1
+
+
+def _write_notes(rows: PlaceRows, fixed: Sequence[Note]) -> None:
+    """The lists of remarks; of what other values would raise, only what is no live range."""
+    raised = {
+        title: [note.text for note in fixed if note.severity is severity]
+        for severity, title in RAISED.items()
+    }
+    lists: dict[str, Iterable[str]] = {**remark_lists(rows.place.result), **raised}
+    for title, items in {**lists, "Cautions": CAUTIONS}.items():
+        texts = tuple(items)
+        if texts:
+            rows.part(f"{title}, as issued" if title in lists else title)
+        for text in texts:
+            rows.text(SYMBOL, text, "text")
+            rows.row += 1

@@ -1,0 +1,48 @@
+"""Steps worked out beside a design as a table, for every form of a document alike."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from linerdesign.documents.blocks import Grid
+from linerdesign.documents.json import step_data
+from linerdesign.documents.numbers import value_with_unit
+from linerdesign.documents.sheet import derivation, warnings_of
+from linerdesign.methods.result import Step
+
+
+@dataclass(frozen=True)
+class Working(Grid):
+    """A table of steps in plain text, with the steps for forms that set mathematics."""
+
+    steps: tuple[Step, ...] = ()
+    system: str = "US"
+
+
+def working_grid(steps: Sequence[Step], system: str, caption: str) -> Working:
+    """Symbol, meaning, working and value of each step."""
+    rows = tuple(
+        (
+            step.symbol,
+            step.meaning,
+            " = ".join(derivation(step)) if step.line else step.source,
+            value_with_unit(step.key, step.value, system),
+        )
+        for step in steps
+    )
+    columns = ("", "quantity", "working", "value")
+    return Working(columns, "<<<>", rows, caption, tuple(steps), system)
+
+
+def remarks(steps: Sequence[Step]) -> tuple[str, ...]:
+    """What a reader must know of the steps: ranges left, and formulas not seen in print."""
+    found = [f"{step.symbol}: {text}" for step in steps for text in step.flags]
+    found += [f"{step.symbol}: {text}" for step in steps for text in warnings_of(step)]
+    return tuple(dict.fromkeys(found))
+
+
+def working_data(steps: Sequence[Step]) -> list[dict[str, Any]]:
+    """The steps as JSON data."""
+    return [step_data(step) for step in steps]

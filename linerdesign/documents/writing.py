@@ -1,0 +1,77 @@
+"""Writes an outcome to files, each form by its suffix, whole or not at all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from importlib import import_module
+from pathlib import Path
+
+from linerdesign.documents import json
+from linerdesign.documents.blocks import Writable
+from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.placing import in_place_of
+
+FORMS = (".txt", ".json", ".pdf", ".xlsx", ".html")
+PAPERS = ("us-letter", "a4")
+# Modules whose `render(document)` gives the bytes of a form; imported only when it is asked for.
+_RENDERERS = {
+    ".txt": "linerdesign.documents.text",
+    ".pdf": "linerdesign.documents.pdf",
+    ".xlsx": "linerdesign.documents.workbook",
+    ".html": "linerdesign.documents.page",
+}
+
+
+def check_targets(paths: Sequence[Path], force: bool, own: Sequence[str] = ()) -> None:
+    """Looks at every target before anything is computed; `own` are forms that a command adds.
+
+    Raises:
+        InputFaults: an unknown suffix, a file that is there already, a folder that is not.
+    """
+    faults = []
+    forms = tuple(dict.fromkeys((*own, *FORMS)))
+    for path in paths:
+        if path.suffix.lower() not in forms:
+            faults.append(Fault(str(path), "", f"a name ending in {', '.join(forms)}"))
+        elif path.is_dir():
+            faults.append(Fault(str(path), "", "a file, not a folder"))
+        elif path.exists() and not force:
+            # Said of the command line and of Python alike, which ask for it each in its own words.
+            expected = (
+                "a file that does not exist yet, or leave to overwrite it: --force, in Python "
+                "force=True"
+            )
+            faults.append(Fault(str(path), "", expected))
+        elif not path.parent.is_dir():
+            faults.append(Fault(str(path), "", "a folder that exists"))
+    if faults:
+        raise InputFaults(faults)
+
+
+def write(outcome: Writable, paths: Sequence[Path], paper: str | None = None) -> None:
+    """Makes every form first, then puts each file in place in one move.
+
+    `paper` is that of a PDF; without it the paper goes by the unit system.
+    """
+    made = [(path, render(outcome, path.suffix.lower(), paper)) for path in paths]
+    for path, data in made:
+        put(path, data)
+
+
+def render(outcome: Writable, suffix: str, paper: str | None = None) -> bytes:
+    """The bytes of one form."""
+    if suffix == ".json":
+        return json.text(outcome.data).encode()
+    asked = {"paper": paper} if suffix == ".pdf" else {}
+    data: bytes = import_module(_RENDERERS[suffix]).render(outcome.document, **asked)
+    return data
+
+
+def put(path: Path, data: bytes) -> None:
+    """Puts a file in place whole: written beside its name, then moved over it.
+
+    Raises:
+        InputFaults: where the folder can't be written or the disk is full.
+    """
+    with in_place_of(path) as temporary:
+        temporary.write_bytes(data)

@@ -1,0 +1,166 @@
+"""One walk over an equation's tree that prints it in any dialect.
+
+A dialect is data: for every operator a template, how tightly the result binds, and how tightly
+each operand must bind to stand without brackets. Brackets come from that table alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+from linerdesign.expressions.tree import (
+    Call,
+    Choice,
+    Comparison,
+    LookUp,
+    Node,
+    Number,
+    Operation,
+    Symbol,
+)
+
+ATOM = 9.0
+# A number smaller than this is what a subtraction of equal numbers leaves, and prints as 0.
+NOISE = 1e-12
+
+
+@dataclass(frozen=True)
+class Rule:
+    """How an operator is written: template, binding of the result, least binding of operands."""
+
+    template: str
+    binding: float
+    operands: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Dialect:
+    """A way of writing. `functions` are templates over the joined arguments.
+
+    `bindings` says how tightly a function, "choice" or "look up" binds where it is no atom: a root
+    written as a power, for instance. Where a choice is written as a list of cases, `case` is one
+    line of it and `otherwise` the last, and a choice left to the last of another joins its list.
+    """
+
+    rules: Mapping[str, Rule]
+    functions: Mapping[str, str]
+    number: Callable[[float], str]
+    symbol: Callable[[str], str]
+    brackets: str = "({})"
+    choice: str = "({} ? {} : {})"
+    case: str = ""
+    otherwise: str = ""
+    comparisons: Mapping[str, str] | None = None
+    separator: str = ", "
+    look_up: Callable[[LookUp, str], str] | None = None
+    bindings: Mapping[str, float] | None = None
+
+    def binding(self, of: str) -> float:
+        """How tightly a function, "choice" or "look up" binds."""
+        return (self.bindings or {}).get(of, ATOM)
+
+    def with_symbols(self, symbol: Callable[[str], str]) -> Dialect:
+        """The same dialect with other leaves, for instance values in place of symbols."""
+        return replace(self, symbol=symbol)
+
+
+def write(node: Node, dialect: Dialect) -> str:
+    """The tree as text of the dialect."""
+    return _write(node, dialect)[0]
+
+
+def _write(node: Node, dialect: Dialect) -> tuple[str, float]:
+    match node:
+        case Number(value):
+            return _leaf(dialect.number(value), dialect)
+        case Symbol(key):
+            return _leaf(dialect.symbol(key), dialect)
+        case Operation(operator, operands):
+            return _operation(dialect.rules[operator], operands, dialect)
+        case Call(function, arguments):
+            inner = dialect.separator.join(write(argument, dialect) for argument in arguments)
+            return dialect.functions[function].format(inner), dialect.binding(function)
+        case Comparison(operator, left, right):
+            sign = (dialect.comparisons or {}).get(operator, operator)
+            return f"{write(left, dialect)} {sign} {write(right, dialect)}", 0.0
+        case Choice() if dialect.case:
+            return dialect.choice.format(_cases(node, dialect)), dialect.binding("choice")
+        case Choice(condition, then, otherwise):
+            # A choice inside a choice is bracketed where the dialect writes it without bounds.
+            parts = [_operand(part, 0.5, dialect) for part in (then, otherwise)]
+            text = dialect.choice.format(write(condition, dialect), *parts)
+            return text, dialect.binding("choice")
+        case LookUp(_, argument, _):
+            if dialect.look_up is None:
+                raise TypeError("this dialect has no look-ups; resolve the tree first")
+            return dialect.look_up(node, write(argument, dialect)), dialect.binding("look up")
+
+
+def _cases(node: Node, dialect: Dialect) -> str:
+    """The lines of a choice, one under the other, those of a choice in its last line after them."""
+    if not isinstance(node, Choice):
+        return dialect.otherwise.format(_operand(node, 0.5, dialect))
+    case = dialect.case.format(write(node.condition, dialect), _operand(node.then, 0.5, dialect))
+    return case + _cases(node.otherwise, dialect)
+
+
+def _leaf(text: str, dialect: Dialect) -> tuple[str, float]:
+    """A negative number binds as a negation does, so that it is bracketed where one would be."""
+    if text.startswith("-"):
+        rule = dialect.rules["neg"]
+        return rule.template.format(text[1:]), rule.binding
+    return text, ATOM
+
+
+def _operation(rule: Rule, operands: tuple[Node, ...], dialect: Dialect) -> tuple[str, float]:
+    pairs = zip(operands, rule.operands, strict=True)
+    texts = (_operand(operand, least, dialect) for operand, least in pairs)
+    return rule.template.format(*texts), rule.binding
+
+
+def _operand(node: Node, least: float, dialect: Dialect) -> str:
+    text, binding = _write(node, dialect)
+    return text if binding >= least else dialect.brackets.format(text)
+
+
+def positional(value: float, digits: int = 6) -> str:
+    """A number with so many significant figures, never in powers of ten, no idle zeros.
+
+    >>> positional(0.8357528), positional(125000.0), positional(0.00000123456789)
+    ('0.835753', '125000', '0.00000123457')
+    >>> positional(0.3 - 0.1 * 3)
+    '0'
+    """
+    if abs(value) < NOISE:
+        return "0"
+    if float(value).is_integer() and abs(value) < 1e15:
+        return str(int(value))
+    exponent = int(f"{value:.{digits - 1}e}".split("e")[1])
+    decimals = max(digits - 1 - exponent, 0)
+    text = f"{value:.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+_ARITHMETIC = {
+    "+": Rule("{} + {}", 1, (1, 2)),
+    "-": Rule("{} - {}", 1, (1, 2)),
+    "neg": Rule("-{}", 1.5, (2,)),
+    "*": Rule("{}*{}", 2.2, (2, 2.1)),
+    "/": Rule("{}/{}", 2, (2, 3)),
+    "^": Rule("{}^{}", 4, (5, 4)),
+}
+_NAMED = {name: name + "({})" for name in ("sqrt", "exp", "ln", "atan", "abs", "min", "max")}
+
+
+def plain(symbol: Callable[[str], str]) -> Dialect:
+    """Text that a person reads and a pocket calculator takes: `+ - * / ^`, sqrt, exp, ln."""
+    return Dialect(
+        rules=_ARITHMETIC,
+        functions=_NAMED | {"cbrt": "({})^(1/3)", "ceil": "round up({})"},
+        number=positional,
+        symbol=symbol,
+        choice="{1} if {0} else {2}",
+        look_up=lambda node, argument: f"{node.table.name} at {argument}",
+        bindings={"cbrt": _ARITHMETIC["^"].binding, "choice": 0, "look up": 0},
+    )

@@ -1,0 +1,211 @@
+"""The design's own lines on the wall as installed: what it provides, and what it would tolerate."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linerdesign.methods.f1216.basis import requirement
+from linerdesign.methods.lines import run
+from linerdesign.methods.result import Input
+from linerdesign.methods.sizing import constants
+from linerdesign.methods.task import PipeTask, Station
+
+Floats = NDArray[np.float64]
+# How far a search goes, in the units of the sheet, and in how many places it looks.
+FARTHEST = {"H": {"US": 330.0, "SI": 100.0}, "h_invert": {"US": 660.0, "SI": 200.0}}
+PLACES = 400
+MOST_OVALITY = 50.0
+STIFFEST = 100.0  # times the modulus as installed
+
+
+@dataclass(frozen=True)
+class Tolerated:
+    """What the wall as installed bears at the design safety factor, at one station.
+
+    `head` is groundwater above the invert and `cover` soil above the crown, in the sheet's unit of
+    depth; None where no value is borne, or where none of the search is too much (`unlimited`).
+    """
+
+    station: str | None
+    head_designed: float | None
+    head: float | None
+    head_unlimited: bool
+    cover_designed: float | None
+    cover: float | None
+    cover_unlimited: bool
+
+
+@dataclass(frozen=True)
+class Needed:
+    """What would have to be true for the wall to hold everywhere, each value by itself.
+
+    `thickness` in the unit of the sheet at the modulus as installed; `modulus` in that of the sheet
+    and `ovality` in percent at the thickness as installed; none where no value would do.
+    """
+
+    thickness: float
+    modulus: float | None
+    ovality: float | None
+
+
+def with_wall(task: PipeTask, thickness: float, modulus: float, strength: float) -> PipeTask:
+    """The task with the wall as installed in place of the one designed; sheet units."""
+    put = {"E": modulus, "sigma": strength}
+    stations = tuple(
+        replace(
+            station,
+            inputs=(
+                *(
+                    replace(each, value=put[each.key], origin="as installed", stated="")
+                    if each.key in put
+                    else each
+                    for each in station.inputs
+                    if each.key not in ("t", "s")
+                ),
+                Input("t", thickness, "as installed"),
+            ),
+        )
+        for station in task.stations
+    )
+    basis = replace(task.basis, thickness_given=True, sizes=None)
+    return replace(task, basis=basis, stations=stations)
+
+
+def on_standard_datums(task: PipeTask) -> PipeTask:
+    """The same pipe with water above the invert, cover over the crown and one ovality given."""
+    basis = task.basis
+    if basis.above_ground:
+        return task
+    water, cover, ovality = basis.water, basis.cover, basis.ovality
+    stations = []
+    for station in task.stations:
+        values = _solved(task, station)
+        put = {"h_invert": values["h_invert"]}
+        if cover:
+            put["H"] = values["H"]
+        put["q_pipe"] = values[_ovality_key(ovality)]
+        gone = {*water, *cover, *ovality, *put} - {"z_invert"}
+        kept = tuple(each for each in station.inputs if each.key not in gone)
+        made = (Input(key, float(value), "by its datum") for key, value in put.items())
+        stations.append(Station((*kept, *made), station.at))
+    standard = replace(
+        basis, water=("h_invert",), cover=("H",) if cover else (), ovality=("q_pipe",)
+    )
+    return replace(task, basis=standard, stations=tuple(stations))
+
+
+def _ovality_key(given: tuple[str, ...]) -> str:
+    by_diameter = {"D_max": "q_max", "D_min": "q_min"}
+    one = by_diameter.get(given[0], "q_pipe")
+    return one if len(given) == 1 else "q_pipe"
+
+
+def tolerated(built: PipeTask) -> tuple[Tolerated, ...]:
+    """Head and cover borne at each station; `built` is a task on the standard's datums."""
+    return tuple(_at(built, station) for station in built.stations)
+
+
+def _at(built: PipeTask, station: Station) -> Tolerated:
+    given = _given(station)
+    head, head_free = _limit(built, station, "h_invert")
+    cover, cover_free = _limit(built, station, "H") if built.basis.buried_fully else (None, True)
+    return Tolerated(
+        station=station.at,
+        head_designed=given.get("h_invert"),
+        head=head,
+        head_unlimited=head_free,
+        cover_designed=given.get("H") if built.basis.buried_fully else None,
+        cover=cover,
+        cover_unlimited=cover_free,
+    )
+
+
+def _limit(built: PipeTask, station: Station, key: str) -> tuple[float | None, bool]:
+    """The limit of one quantity nearest to its design value, and whether there is none.
+
+    From a value that is borne the search goes up to the first that is too much, from one that is
+    too much down to the first that is borne.
+    """
+    start = _given(station).get(key)
+    if start is None or built.basis.above_ground:
+        return None, True
+    farthest = FARTHEST[key][built.basis.system]
+
+    def shortage(values: Any) -> Any:
+        return _shortage(built, station, key, values)
+
+    if float(shortage(start)) <= 0:
+        steps = start + np.geomspace(1e-3, farthest, PLACES)
+        found = _first_change(shortage, np.concatenate([[start], steps]))
+        return found, found is None
+    least = 0.0 if key == "h_invert" else min(start, 1e-3)
+    return _first_change(shortage, np.linspace(start, least, PLACES)), False
+
+
+def needed(built: PipeTask, required_thickness: float) -> Needed:
+    """What would have to be true; `required_thickness` is that of the design at the wall's E."""
+    values = [_given(station) for station in built.stations]
+    modulus, ovality = values[0]["E"], values[0].get("q_pipe")
+
+    def worst(key: str) -> Callable[[Any], Any]:
+        return lambda x: np.max([_shortage(built, s, key, x) for s in built.stations], axis=0)
+
+    stiffer = np.concatenate([[modulus], modulus * np.geomspace(1.0005, STIFFEST, PLACES)])
+    rounder = None
+    if ovality:
+        most = max(each["q_pipe"] for each in values)
+        rounder = _first_change(
+            lambda q: np.max(
+                [
+                    _shortage(built, station, "q_pipe", np.minimum(q, each["q_pipe"]))
+                    for station, each in zip(built.stations, values, strict=True)
+                ],
+                axis=0,
+            ),
+            np.linspace(most, 0.0, PLACES),
+        )
+    return Needed(required_thickness, _first_change(worst("E"), stiffer), rounder)
+
+
+def _given(station: Station) -> dict[str, float]:
+    return {each.key: each.value for each in station.inputs}
+
+
+def _solved(task: PipeTask, station: Station, **put: Any) -> dict[str, Any]:
+    fixed = {each.key: each.value for each in constants(task.basis)}
+    return run(requirement(task.basis), _given(station) | fixed | put)
+
+
+def _shortage(built: PipeTask, station: Station, key: str, values: Any) -> Any:
+    """Thickness required less the one there is, as a share of it, for values of one quantity."""
+    thickness = _given(station)["t"]
+    values = np.asarray(values, dtype=np.float64)
+    required = _solved(built, station, **{key: values})["t_required"]
+    # A check that asks for nothing, a number that is none: neither is a wall that does.
+    share = np.where(np.isfinite(required), required / thickness - 1, np.inf)
+    return np.broadcast_to(np.where(np.abs(share) < 1e-12, 0.0, share), values.shape)
+
+
+def _first_change(shortage: Callable[[Any], Any], places: Floats) -> float | None:
+    """Where the shortage first turns from what it is at the first place; none if it never does."""
+    from scipy.optimize import brentq
+
+    short = np.asarray(shortage(places)) > 0
+    turned = np.flatnonzero(short != short[0])
+    if turned.size == 0:
+        return None
+    after = int(turned[0])
+    low, high = float(places[after - 1]), float(places[after])
+
+    def root(x: float) -> float:
+        value = float(shortage(x))
+        return value if np.isfinite(value) else 1e9
+
+    if root(low) == 0 or root(high) == 0 or root(low) * root(high) > 0:
+        return low if not short[after - 1] else high
+    return float(brentq(root, low, high, xtol=1e-12, rtol=1e-12))

@@ -1,0 +1,223 @@
+"""Samples of the installed walls, pipe by pipe, from the project and from tables beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from linerdesign.field.laboratory.bending import BendingSet, reduce_set
+from linerdesign.field.laboratory.reading import read_bending, read_samples
+from linerdesign.field.laboratory.samples import (
+    STRUCTURAL_WALL,
+    WHOLE_WALL,
+    Sample,
+    Summary,
+    summarise,
+)
+from linerdesign.methods.laboratory import SPECIMENS
+from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.models import Pipe
+from linerdesign.project.reading import Project
+from linerdesign.project.requests import Acceptance
+
+
+@dataclass(frozen=True)
+class Installed:
+    """What the samples of one pipe say: thickness in mm, modulus and strength in psi.
+
+    A property that no sample gives is None, and its single values are none. `basis` says in words
+    what the thicknesses are of.
+    """
+
+    pipe: str
+    thickness: Summary | None
+    modulus: Summary | None
+    strength: Summary | None
+    readings: tuple[float, ...] = ()
+    moduli: tuple[float, ...] = ()
+    strengths: tuple[float, ...] = ()
+    basis: str = ""
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Gathered:
+    """The samples of every pipe, the raw bending records reduced, and the files they came from."""
+
+    pipes: tuple[Installed, ...]
+    bending: BendingSet | None = None
+    files: tuple[str, ...] = field(default=())
+
+
+def gather(
+    project: Project, folder: Path, samples: Path | None = None, bending: Path | None = None
+) -> Gathered:
+    """Every sample by pipe; `samples` and `bending` go before the files the project names.
+
+    Raises:
+        InputFaults: a pipe or specimen that is not known, a reading of the whole wall without
+            what to take off, no sample at all, and every fault of the files.
+    """
+    settings = project.acceptance or Acceptance()
+    table = samples or _beside(folder, settings.samples, "samples")
+    records = bending or _beside(folder, settings.bending, "bending")
+    faults = list(_nothing_measured(project.pipes))
+    if faults:
+        raise InputFaults(faults)
+    found = [sample for pipe in project.pipes for sample in _own(pipe)]
+    if table is not None:
+        found += _of_table(read_samples(table), project.pipes, table.name)
+    reduced = None
+    if records is not None:
+        reduced = reduce_set(read_bending(records))
+        found = _with_tests(found, reduced, records.name)
+    if not found:
+        expected = "samples: [[pipe.sample]] tables, [acceptance] samples, or --samples"
+        raise InputFaults([Fault("samples", "", expected)])
+    pipes = tuple(
+        _installed(pipe.name, [s for s in found if s.pipe == pipe.name], settings, faults)
+        for pipe in project.pipes
+    )
+    if faults:
+        raise InputFaults(faults)
+    return Gathered(pipes, reduced, tuple(p.name for p in (table, records) if p is not None))
+
+
+def _beside(folder: Path, name: str, key: str) -> Path | None:
+    if not name:
+        return None
+    if Path(name).is_absolute() or ".." in Path(name).parts:
+        expected = f"a file beside the project or in a folder under it; others by --{key}"
+        raise InputFaults([Fault(f"[acceptance], {key}", shown(name), expected)])
+    return folder / name
+
+
+def _nothing_measured(pipes: Sequence[Pipe]) -> Iterator[Fault]:
+    for pipe in pipes:
+        for number, given in enumerate(pipe.sample, 1):
+            if not (given.thickness or given.thicknesses or given.modulus or given.strength):
+                place = f'[[pipe]] "{pipe.name}", sample {number}'
+                expected = "a thickness, thicknesses, a modulus or a strength"
+                yield Fault(place, "nothing measured", expected)
+
+
+def _own(pipe: Pipe) -> Iterator[Sample]:
+    """The samples of the project file; a list of readings becomes a sample for each."""
+    for number, given in enumerate(pipe.sample, 1):
+        sample = Sample(
+            pipe=pipe.name,
+            specimen=given.specimen or f"sample {number}",
+            modulus=given.modulus.to("psi") if given.modulus else None,
+            strength=given.strength.to("psi") if given.strength else None,
+            thickness_basis=given.thickness_basis,
+        )
+        readings = [*(given.thicknesses or []), *([given.thickness] if given.thickness else [])]
+        if sample.modulus is not None or sample.strength is not None:
+            first = readings.pop(0).to("mm") if readings else None
+            yield replace(sample, thickness=first)
+        for reading in readings:
+            yield replace(sample, modulus=None, strength=None, thickness=reading.to("mm"))
+
+
+def _of_table(table: Sequence[Sample], pipes: Sequence[Pipe], name: str) -> list[Sample]:
+    names = [pipe.name for pipe in pipes]
+    if len(names) == 1:
+        table = [replace(each, pipe=each.pipe or names[0]) for each in table]
+    unknown = dict.fromkeys(each.pipe for each in table if each.pipe not in names)
+    if unknown:
+        known = ", ".join(shown(each) for each in names[:20])
+        place = f"{name}, column pipe"
+        raise InputFaults([Fault(place, shown(each), f"one of {known}") for each in unknown])
+    return list(table)
+
+
+def _with_tests(found: list[Sample], reduced: BendingSet, name: str) -> list[Sample]:
+    """Puts the results of the bending tests to the samples of the same specimen."""
+    tests = {test.specimen: test for test in reduced.specimens}
+    faults = []
+    for specimen in tests:
+        places = [i for i, sample in enumerate(found) if sample.specimen == specimen]
+        if len({found[i].pipe for i in places}) != 1:
+            expected = "the name of a sample, and of one pipe's samples only"
+            faults.append(Fault(f"{name}, specimen", shown(specimen), expected))
+            continue
+        sample = found[places[0]]
+        if sample.modulus is not None or sample.strength is not None:
+            expected = "a specimen without a laboratory's own modulus and strength"
+            faults.append(Fault(f"{name}, specimen", shown(specimen), expected))
+            continue
+        test = tests[specimen]
+        found[places[0]] = replace(sample, modulus=test.modulus, strength=test.strength)
+    if faults:
+        raise InputFaults(faults)
+    return found
+
+
+def _installed(
+    name: str, samples: Sequence[Sample], settings: Acceptance, faults: list[Fault]
+) -> Installed:
+    thicknesses = []
+    off = settings.non_structural.to("mm") if settings.non_structural else None
+    for sample in samples:
+        if sample.thickness is None:
+            continue
+        whole = sample.thickness_basis == WHOLE_WALL
+        left = sample.thickness - (off or 0.0) * whole
+        if whole and off is None:
+            expected = "[acceptance] non_structural, what to take off for films and dry layers"
+            faults.append(_fault(name, sample, "a reading of the whole wall", expected))
+        elif left <= 0:
+            expected = "a reading over the non_structural layers"
+            faults.append(_fault(name, sample, f"{sample.thickness:g} mm", expected))
+        else:
+            thicknesses.append(left)
+    bases = {s.thickness_basis for s in samples if s.thickness is not None}
+    moduli = _values(s.modulus for s in samples)
+    strengths = _values(s.strength for s in samples)
+    return Installed(
+        pipe=name,
+        thickness=summarise(thicknesses) if thicknesses else None,
+        modulus=summarise(moduli) if moduli else None,
+        strength=summarise(strengths) if strengths else None,
+        readings=tuple(thicknesses),
+        moduli=moduli,
+        strengths=strengths,
+        basis=_basis(bases, off) if bases else "",
+        cautions=_cautions(bases, len(thicknesses), max(len(moduli), len(strengths))),
+    )
+
+
+def _values(given: Iterable[float | None]) -> tuple[float, ...]:
+    return tuple(value for value in given if value is not None)
+
+
+def _fault(pipe: str, sample: Sample, value: str, expected: str) -> Fault:
+    specimen = f", sample {shown(sample.specimen)}" if sample.specimen else ""
+    return Fault(f'[[pipe]] "{pipe}"{specimen}, thickness', value, expected)
+
+
+def _basis(bases: set[str | None], off: float | None) -> str:
+    texts = []
+    if STRUCTURAL_WALL in bases:
+        texts.append(STRUCTURAL_WALL)
+    if WHOLE_WALL in bases:
+        texts.append(f"{WHOLE_WALL} less {off or 0:g} mm of films and dry layers")
+    if None in bases:
+        texts.append(f"not stated, taken as {STRUCTURAL_WALL}")
+    return "; ".join(texts)
+
+
+def _cautions(bases: set[str | None], readings: int, tests: int) -> tuple[str, ...]:
+    texts = []
+    if None in bases:
+        texts.append(
+            "the basis of the thicknesses is not stated: films, preliner and layers without resin "
+            "do not count, and are taken as not measured"
+        )
+    if 0 < tests < SPECIMENS:
+        several = "s" * (tests != 1)
+        texts.append(f"{tests} bending test{several}; D790 asks for five or more")
+    if readings == 1:
+        texts.append("one reading of thickness: nothing shows how it varies")
+    return tuple(texts)

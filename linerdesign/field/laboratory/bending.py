@@ -1,0 +1,222 @@
+"""Three-point bending by ASTM D790: modulus, strength and strain from load and deflection."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linerdesign.field.laboratory.samples import Summary, summarise
+from linerdesign.methods.laboratory import (
+    SPAN_RATIO,
+    SPAN_RATIO_TOLERANCE,
+    SPECIMENS,
+    flexural_modulus,
+    flexural_strain,
+    flexural_stress,
+)
+from linerdesign.project.faults import Fault, InputFaults
+
+Floats = NDArray[np.float64]
+
+STRAIN_LIMIT = 0.05  # from memory; verify against the printed standard
+LEAST_READINGS = 5
+MOST_PARTS = 200
+
+
+@dataclass(frozen=True, eq=False)
+class BendingRecord:
+    """Load against deflection of one specimen, and its span, width and depth.
+
+    Any consistent units: pounds-force and inches give psi, newtons and millimetres MPa.
+    """
+
+    specimen: str
+    load: Floats
+    deflection: Floats
+    span: float
+    width: float
+    depth: float
+
+
+@dataclass(frozen=True)
+class Bending:
+    """What one record gives; stress in force over length squared of the record, strain as a ratio.
+
+    `slope` is that of the steepest initial straight part, which runs from `straight_from` to
+    `straight_to` (deflections); `toe` is the deflection where that part, carried down, meets zero
+    load, and strains are counted from there. `strength` is the largest stress up to the strain
+    limit, reached at `strain_at_strength`.
+    """
+
+    specimen: str
+    modulus: float
+    strength: float
+    strain_at_strength: float
+    span_ratio: float
+    slope: float
+    toe: float
+    straight_from: float
+    straight_to: float
+    straightness: float
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class BendingSet:
+    """The specimens of one set with the statistics of each property."""
+
+    specimens: tuple[Bending, ...]
+    modulus: Summary
+    strength: Summary
+    strain_at_strength: Summary
+    cautions: tuple[str, ...] = ()
+
+
+def reduce_bending(record: BendingRecord, straight_share: float = 0.25) -> Bending:
+    """Modulus, strength and strain of one specimen.
+
+    `straight_share` is the rise of load, as a share of the largest, that the straight part has to
+    cover: a shorter one follows the noise of the load cell.
+
+    Raises:
+        InputFaults: a record that has no rising part, or values that can't be.
+    """
+    faults = _faults(record)
+    if faults:
+        raise InputFaults(faults)
+    load, deflection = record.load, record.deflection
+    slope, toe, part, straightness = _straight_part(load, deflection, straight_share)
+    if not slope > 0:
+        expected = "load that rises with deflection"
+        raise InputFaults([Fault(_place(record), "no rising part", expected)])
+    strain = flexural_strain(deflection - toe, record.span, record.depth)
+    allowed = np.flatnonzero(strain <= STRAIN_LIMIT)
+    if allowed.size == 0:
+        expected = f"readings under {100 * STRAIN_LIMIT:g} % strain"
+        raise InputFaults([Fault(_place(record), "all readings past it", expected)])
+    peak = int(allowed[np.argmax(load[allowed])])
+    ratio = record.span / record.depth
+    return Bending(
+        specimen=record.specimen,
+        modulus=float(flexural_modulus(record.span, slope, record.width, record.depth)),
+        strength=float(flexural_stress(load[peak], record.span, record.width, record.depth)),
+        strain_at_strength=float(strain[peak]),
+        span_ratio=ratio,
+        slope=slope,
+        toe=toe,
+        straight_from=float(deflection[part.start]),
+        straight_to=float(deflection[part.stop - 1]),
+        straightness=straightness,
+        cautions=_cautions(record, ratio, straightness, strain, peak),
+    )
+
+
+def reduce_set(records: Sequence[BendingRecord]) -> BendingSet:
+    """All specimens of a set.
+
+    Raises:
+        InputFaults: the faults of every record.
+    """
+    results: list[Bending] = []
+    faults: list[Fault] = []
+    for record in records:
+        try:
+            results.append(reduce_bending(record))
+        except InputFaults as found:
+            faults.extend(found.faults)
+    if not records:
+        faults.append(Fault("bending", "no records", "one or more"))
+    if faults:
+        raise InputFaults(faults)
+    count = len(results)
+    few = f"{count} specimen{'s' * (count != 1)}; D790 asks for {SPECIMENS} or more"
+    return BendingSet(
+        specimens=tuple(results),
+        modulus=summarise([result.modulus for result in results], "modulus"),
+        strength=summarise([result.strength for result in results], "strength"),
+        strain_at_strength=summarise([result.strain_at_strength for result in results], "strain"),
+        cautions=(few,) if count < SPECIMENS else (),
+    )
+
+
+def _straight_part(
+    load: Floats, deflection: Floats, share: float
+) -> tuple[float, float, slice, float]:
+    """Slope, toe, extent and squared correlation of the steepest straight part.
+
+    Parts begin in the lower half of the load, so that one is initial, and each is as short as the
+    share of load and the least number of readings let it be.
+    """
+    from scipy.stats import linregress
+
+    top = int(np.argmax(load)) + 1
+    rising, moved = load[:top], deflection[:top]
+    reached = np.maximum.accumulate(rising)
+    largest = float(reached[-1])
+    parts = []
+    starts = np.flatnonzero(rising < largest / 2)
+    # A fast recorder's thousands of readings need no line from each.
+    for start in starts[:: 1 + starts.size // MOST_PARTS]:
+        end = int(np.searchsorted(reached, rising[start] + share * largest)) + 1
+        end = max(end, int(start) + LEAST_READINGS)
+        if end <= top and np.ptp(moved[start:end]) > 0:
+            parts.append(slice(int(start), end))
+    if not parts:
+        parts.append(slice(0, top))
+    fits = [(linregress(moved[part], rising[part]), part) for part in parts]
+    best, part = max(fits, key=lambda fit: float(fit[0].slope))
+    slope = float(best.slope)
+    toe = -float(best.intercept) / slope if slope > 0 else 0.0
+    return slope, toe, part, float(best.rvalue) ** 2
+
+
+def _cautions(
+    record: BendingRecord, ratio: float, straightness: float, strain: Floats, peak: int
+) -> tuple[str, ...]:
+    cautions = []
+    if abs(ratio - SPAN_RATIO) > SPAN_RATIO_TOLERANCE:
+        cautions.append(
+            f"span is {ratio:.1f} times the depth, D790 asks for {SPAN_RATIO:g}"
+            + (": shear lowers the modulus" if ratio < SPAN_RATIO else "")
+        )
+    if straightness < 0.99:
+        cautions.append(
+            f"the steepest part is not straight: squared correlation {straightness:.3f}"
+        )
+    if strain[int(np.argmax(record.load))] > STRAIN_LIMIT:
+        cautions.append(
+            f"the largest load lies past {100 * STRAIN_LIMIT:g} % strain and is left out"
+        )
+    elif peak == record.load.size - 1:
+        cautions.append("the load still rose at the last reading: strength is at least this")
+    return tuple(cautions)
+
+
+def _place(record: BendingRecord) -> str:
+    return f"specimen {record.specimen}" if record.specimen else "specimen"
+
+
+def _faults(record: BendingRecord) -> list[Fault]:
+    place = _place(record)
+    sizes = {"span": record.span, "width": record.width, "depth": record.depth}
+    faults = [
+        Fault(f"{place}, {name}", f"{value:g}", "a finite length above zero")
+        for name, value in sizes.items()
+        if not (np.isfinite(value) and value > 0)
+    ]
+    load, deflection = record.load, record.deflection
+    if load.shape != deflection.shape or load.size < LEAST_READINGS:
+        found = f"{load.size} loads, {deflection.size} deflections"
+        faults.append(Fault(place, found, f"{LEAST_READINGS} or more readings of both"))
+    elif not (np.isfinite(load).all() and np.isfinite(deflection).all()):
+        faults.append(Fault(place, "a reading that is not finite", "finite loads and deflections"))
+    else:
+        top = int(np.argmax(load)) + 1
+        if top < LEAST_READINGS or np.ptp(deflection[:top]) == 0 or load.max() <= load.min():
+            found = f"{top} readings up to the largest load"
+            expected = f"{LEAST_READINGS} or more, with load that rises with deflection"
+            faults.append(Fault(place, found, expected))
+    return faults

@@ -1,0 +1,197 @@
+"""A laboratory's CSV files into readings: creep tests, bending records and reduced samples."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linerdesign.field.laboratory.bending import BendingRecord
+from linerdesign.field.laboratory.creep import CreepReadings
+from linerdesign.field.laboratory.samples import THICKNESS_BASES, Sample
+from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.measured_table import (
+    Column,
+    MeasuredTable,
+    read_measured_table,
+    unit_factors,
+)
+
+MAXIMUM_ROWS = 200_000
+
+
+def read_creep(path: Path) -> tuple[CreepReadings, ...]:
+    """Readings of each load level, in order of appearance; times in hours, moduli in psi.
+
+    Columns are `time [h], modulus [psi]`, or `time [h], stress [psi], strain [%]`, in the units of
+    the header, and `load level` where there are several. Without that column readings of one
+    stress are one level.
+
+    Raises:
+        InputFaults: every fault of the file.
+    """
+    columns = (
+        Column("time", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
+        Column("modulus", _stresses(), above=0.0, at_most=1e9),
+        Column("stress", _stresses(), above=0.0, at_most=1e9),
+        Column("strain", _strains(), above=0.0, at_most=100.0),
+        Column("load level", None),
+    )
+    forms = (("time", "modulus"), ("time", "stress", "strain"))
+    table = read_measured_table(path, columns, forms, MAXIMUM_ROWS)
+    numbers = table.numbers
+    if "modulus" in numbers:
+        modulus = numbers["modulus"]
+        levels = table.texts.get("load level", ("",) * modulus.size)
+    else:
+        modulus = 100 * numbers["stress"] / numbers["strain"]
+        by_stress = tuple(f"{stress:.6g} psi" for stress in numbers["stress"])
+        levels = table.texts.get("load level", by_stress)
+    return tuple(
+        CreepReadings(level, numbers["time"][rows], modulus[rows])
+        for level, rows in _groups(levels).items()
+    )
+
+
+def read_bending(path: Path) -> tuple[BendingRecord, ...]:
+    """Bending records in pounds-force and inches, in order of appearance.
+
+    Columns are `load [lbf], deflection [in], span [in], width [in], depth [in]`, in the units of
+    the header, and `specimen` where there are several. Span, width and depth stand in the first
+    row of each specimen; further down they may be left empty.
+
+    Raises:
+        InputFaults: every fault of the file.
+    """
+    lengths = unit_factors("in", "mm", "cm", "m")
+    sizes = ("span", "width", "depth")
+    columns = (
+        Column("specimen", None),
+        Column("load", unit_factors("lbf", "N", "kN"), at_least=0.0, at_most=1e6),
+        Column("deflection", lengths, at_least=0.0, at_most=100.0),
+        *(Column(size, lengths, above=0.0, at_most=1000.0, may_be_empty=True) for size in sizes),
+    )
+    forms = (("load", "deflection", *sizes),)
+    table = read_measured_table(path, columns, forms, MAXIMUM_ROWS)
+    specimens = table.texts.get("specimen", ("",) * table.lines.size)
+    records: list[BendingRecord] = []
+    faults: list[Fault] = []
+    for specimen, rows in _groups(specimens).items():
+        found = {size: _only_value(path, table, size, rows, faults) for size in sizes}
+        records.append(
+            BendingRecord(
+                specimen, table.numbers["load"][rows], table.numbers["deflection"][rows], **found
+            )
+        )
+    if faults:
+        raise InputFaults(faults)
+    return tuple(records)
+
+
+def read_samples(path: Path) -> tuple[Sample, ...]:
+    """A laboratory's reduced values, one sample a row: psi, percent and mm.
+
+    Columns are any of `modulus [psi]`, `strength [psi]`, `strain [%]` and `thickness [mm]`, in the
+    units of the header, with `pipe`, `specimen` and `thickness basis` as text. An empty cell is a
+    value not measured.
+
+    Raises:
+        InputFaults: every fault of the file.
+    """
+    measured = (
+        Column("modulus", _stresses(), above=0.0, at_most=1e9, may_be_empty=True),
+        Column("strength", _stresses(), above=0.0, at_most=1e9, may_be_empty=True),
+        Column("strain", _strains(), above=0.0, at_most=100.0, may_be_empty=True),
+        Column(
+            "thickness",
+            unit_factors("mm", "in", "cm"),
+            above=0.0,
+            at_most=1000.0,
+            may_be_empty=True,
+        ),
+    )
+    labels = tuple(
+        Column(name, None, may_be_empty=True) for name in ("pipe", "specimen", "thickness basis")
+    )
+    table = read_measured_table(path, (*measured, *labels), ((),), MAXIMUM_ROWS)
+    faults = _faults_of_samples(path, table)
+    if faults:
+        raise InputFaults(faults)
+    return tuple(_sample(table, row) for row in range(table.lines.size))
+
+
+def _sample(table: MeasuredTable, row: int) -> Sample:
+    def value(name: str) -> float | None:
+        column = table.numbers.get(name)
+        return None if column is None or np.isnan(column[row]) else float(column[row])
+
+    def text(name: str) -> str:
+        column = table.texts.get(name)
+        return "" if column is None else column[row]
+
+    return Sample(
+        pipe=text("pipe"),
+        specimen=text("specimen"),
+        modulus=value("modulus"),
+        strength=value("strength"),
+        strain=value("strain"),
+        thickness=value("thickness"),
+        thickness_basis=text("thickness basis") or None,
+    )
+
+
+def _faults_of_samples(path: Path, table: MeasuredTable) -> list[Fault]:
+    if not table.numbers:
+        return [Fault(path.name, "no measured column", "modulus, strength, strain or thickness")]
+    empty = np.all([np.isnan(column) for column in table.numbers.values()], axis=0)
+    faults = [
+        Fault(f"{path.name}, line {line}", "no measured value", "one or more in each row")
+        for line in table.lines[empty]
+    ]
+    choice = " or ".join(THICKNESS_BASES)
+    bases = table.texts.get("thickness basis", ())
+    faults.extend(
+        Fault(f"{path.name}, line {line}, column thickness basis", shown(basis), choice)
+        for line, basis in zip(table.lines, bases, strict=False)
+        if basis and basis not in THICKNESS_BASES
+    )
+    return faults
+
+
+def _only_value(
+    path: Path,
+    table: MeasuredTable,
+    name: str,
+    rows: NDArray[np.int64],
+    faults: list[Fault],
+) -> float:
+    """The one value of a specimen's column."""
+    column = table.numbers[name][rows]
+    first = float(column[0])
+    where = f"{path.name}, line {table.lines[rows[0]]}, column {name}"
+    if np.isnan(first):
+        faults.append(Fault(where, "empty", "a length in the first row of each specimen"))
+        return first
+    for row in rows[np.isfinite(column) & (column != first)]:
+        place = f"{path.name}, line {table.lines[row]}, column {name}"
+        faults.append(Fault(place, "another value", "one value for one specimen"))
+    return first
+
+
+def _groups(labels: Sequence[str]) -> dict[str, NDArray[np.int64]]:
+    """Rows of each label, in order of first appearance."""
+    rows: dict[str, list[int]] = {}
+    for row, label in enumerate(labels):
+        rows.setdefault(label, []).append(row)
+    return {label: np.array(members, dtype=np.int64) for label, members in rows.items()}
+
+
+def _stresses() -> dict[str, float]:
+    return unit_factors("psi", "ksi", "kPa", "MPa", "GPa")
+
+
+def _strains() -> dict[str, float]:
+    """Strain is a length over a length: without a unit it is that ratio."""
+    return {"%": 1.0, "mm/mm": 100.0, "in/in": 100.0, "-": 100.0, "": 100.0, "microstrain": 1e-4}

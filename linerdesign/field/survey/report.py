@@ -1,0 +1,170 @@
+"""The shape of a run in words, tables and data, and what of it a project file takes."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
+from linerdesign.expressions.printing import positional
+from linerdesign.field.survey.pictures import along_run, section
+from linerdesign.field.survey.shape import Shape
+from linerdesign.field.survey.stretch import Stretch
+from linerdesign.field.survey.summary import Run, Units, run_data
+from linerdesign.project.models import OVALITIES
+from linerdesign.project.recording import Record
+
+MOST_ROWS = 60
+
+
+def profile_blocks(found: Run, units: Units, tube: Stretch | None) -> tuple[Block, ...]:
+    """What to design with first, then each station, the pictures, and a tube stretched into it."""
+    pictures = (section(found.worst, units), along_run(found, units))
+    remarks = _remarks(found, units)
+    return (
+        Heading("Measured, outside the method" if found.outside else "What to design with"),
+        _summary(found, units),
+        *((Bullets(remarks),) if remarks else ()),
+        _stations(found, units),
+        *(each for each in pictures if each is not None),
+        *(_tube_blocks(tube, found, units) if tube else ()),
+    )
+
+
+def profile_data(found: Run, units: Units, tube: Stretch | None) -> dict[str, Any]:
+    """The result of `profile`."""
+    return run_data(found, units) | ({"stretch": _tube_data(tube, units)} if tube else {})
+
+
+def shape_record(found: Run, units: Units, pipe: str, source: str) -> Record:
+    """Diameter and ovality for a pipe of a project; `source` names the survey's file."""
+    stations = f"{len(found.shapes)} station{'s' * (len(found.shapes) > 1)}"
+    # Whoever reads the file alone must see that the ovality in it is none to design with.
+    outside = (f"OUTSIDE THE METHOD: {text}" for text in found.outside)
+    return Record(
+        table="pipe",
+        name=pipe,
+        values={
+            "host_diameter": f"{positional(units.length(found.mean.value), 5)} {units.section}",
+            "ovality": f"{positional(round(found.ovality.value, 3), 4)} %",
+        },
+        evidence="; ".join((f"profile {source}, {stations}, {found.rule}", *outside)),
+        removed=("diameters", *OVALITIES[1:]),
+        unless_at_stations=("host_diameter", "diameters", *OVALITIES),
+    )
+
+
+def _summary(found: Run, units: Units) -> Grid:
+    unit = units.section
+    basis = found.worst.adopted
+    rows = [
+        ("mean diameter", f"{positional(units.length(found.mean.value), 5)} {unit}", found.rule),
+        ("maximum diameter", f"{positional(units.length(found.maximum), 5)} {unit}", "any station"),
+        ("minimum diameter", f"{positional(units.length(found.minimum), 5)} {unit}", "any station"),
+        ("ovality", f"{found.ovality.value:.2f} %", f"{found.rule}; the larger of both forms"),
+    ]
+    if len(found.shapes) == 1:
+        form = f"{basis.ovality_form}, {basis.basis}"
+        rows[-1] = ("ovality", f"{found.ovality.value:.2f} %", form)
+    if found.outside:
+        rows.append(("status", "outside the method", "for the reasons below"))
+    return Grid(("", "value", "how"), "<><", tuple(rows))
+
+
+def _stations(found: Run, units: Units) -> Grid:
+    """Every station, or those of the largest ovality where there are very many."""
+    largest = sorted(found.shapes, key=lambda s: s.adopted.ovality, reverse=True)[:MOST_ROWS]
+    listed = [shape for shape in found.shapes if shape in largest]
+    cut = "" if len(listed) == len(found.shapes) else f", the {MOST_ROWS} of largest ovality"
+    columns = (
+        f"station, {units.station}",
+        "mean",
+        "max",
+        "min",
+        "q max %",
+        "q min %",
+        "q ellipse %",
+        "area",
+        "basis",
+    )
+    caption = f"Stations{cut}; diameters in {units.section}, areas in {units.section}^2"
+    return Grid(columns, ">>>>>>>><", tuple(_row(shape, units) for shape in listed), caption)
+
+
+def _row(shape: Shape, units: Units) -> tuple[str, ...]:
+    found = shape.adopted
+    return (
+        "-" if shape.station is None else f"{units.along(shape.station):g}",
+        *(positional(units.length(v), 5) for v in (found.mean, found.maximum, found.minimum)),
+        f"{found.ovality_from_maximum:.2f}",
+        f"{found.ovality_from_minimum:.2f}",
+        f"{shape.ellipse.ovality:.2f}" if shape.ellipse else "-",
+        positional(units.area(shape.area), 5),
+        found.basis,
+    )
+
+
+def _remarks(found: Run, units: Units) -> tuple[str, ...]:
+    """Where the outline is no ellipse, what was left out, and what to be careful with."""
+    texts = list(found.cautions)
+    for shape in found.shapes:
+        at = "" if shape.station is None else f"at {units.along(shape.station):g} {units.station}: "
+        texts += [f"{at}{text}" for text in _not_of_an_ellipse(shape, units)]
+        if shape.wild_angles:
+            angles = ", ".join(f"{angle:.0f}" for angle in shape.wild_angles[:10])
+            more = ", ..." if len(shape.wild_angles) > 10 else ""
+            texts.append(f"{at}left out as wild: {len(shape.wild_angles)}, at {angles}{more} deg")
+        texts += [f"{at}{caution}" for caution in shape.cautions]
+    if any(shape.departures for shape in found.shapes):
+        texts.append(
+            "the equations are for an oval; whether they hold for an outline that is none is for "
+            "the engineer to decide"
+        )
+    return tuple(texts)
+
+
+def _not_of_an_ellipse(shape: Shape, units: Units) -> tuple[str, ...]:
+    texts = tuple(f"no ellipse: {departure.text()}" for departure in shape.departures)
+    if shape.figure is None or shape.ellipse is None:
+        return texts
+
+    def said(length: float) -> str:
+        return f"{units.length(length):.4g}"
+
+    found, fit = shape.figure, shape.ellipse
+    figure = (
+        f"{found.kind}: the outline departs from the best-fit ellipse by {said(found.distance)} "
+        f"{units.section}; measured widths {said(found.least_width)} to "
+        f"{said(found.largest_width)} {units.section}, of the ellipse "
+        f"{said(fit.minimum_diameter)} to {said(fit.maximum_diameter)} {units.section}"
+    )
+    return (figure, *texts)
+
+
+def _tube_blocks(tube: Stretch, found: Run, units: Units) -> tuple[Block, ...]:
+    verdict = "enough" if tube.enough else "NOT ENOUGH"
+    order = (
+        "No tube of this diameter would do"
+        if math.isinf(tube.tube_needed)
+        else f"A tube of {tube.tube_needed:.2f} mm would do"
+    )
+    text = (
+        f"At {positional(units.length(found.widest.adopted.mean), 5)} {units.section}, "
+        f"{tube.ratio:.3f} times the tube's diameter, a wall of constant area leaves "
+        f"{tube.delivered_outside:.2f} mm (by diameters at mid-wall {tube.delivered:.2f} mm); "
+        f"{tube.needed:.2f} mm is needed: {verdict}. {order}; "
+        f"this one does up to {positional(units.length(tube.largest_host), 5)} {units.section}."
+    )
+    return (Heading("Stretch at the widest station", 2), Paragraph(text))
+
+
+def _tube_data(tube: Stretch, units: Units) -> dict[str, Any]:
+    return {
+        "ratio": tube.ratio,
+        "delivered_mm": tube.delivered_outside,
+        "delivered_by_mean_diameter_mm": tube.delivered,
+        "needed_mm": tube.needed,
+        "enough": tube.enough,
+        "tube_needed_mm": None if math.isinf(tube.tube_needed) else tube.tube_needed,
+        "largest_host_diameter": units.length(tube.largest_host),
+    }

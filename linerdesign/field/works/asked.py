@@ -1,0 +1,211 @@
+"""Capacity and quantities of a designed pipe, where the project asks for them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from linerdesign.documents.blocks import Addition, Block, Bullets, Heading
+from linerdesign.documents.numbers import both_units
+from linerdesign.documents.working import remarks, working_data, working_grid
+from linerdesign.field.survey.stretch import stretch
+from linerdesign.methods import hydraulics, quantities
+from linerdesign.methods.lines import Line, line
+from linerdesign.methods.result import Input, PipeResult, Step
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.working import worked
+from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.measures import Measure
+from linerdesign.project.models import Pipe
+from linerdesign.project.reading import Project
+from linerdesign.project.requests import Capacity, Order, over
+
+CAPACITY, ORDER = "capacity", "order"
+DEFAULT = "default"
+TITLES = {CAPACITY: "Capacity running full", ORDER: "Quantities to order"}
+# Diameters that differ by less than this share stretch a tube no more than they wrinkle it.
+SAME_DIAMETER = 0.005
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One calculation beside the thickness. `kind` is `capacity` or `order`."""
+
+    kind: str
+    steps: tuple[Step, ...]
+    notes: tuple[str, ...]
+    system: str
+
+    def value(self, key: str) -> float | None:
+        """The value of a quantity; none where the calculation does not have it."""
+        return next((step.value for step in self.steps if step.key == key), None)
+
+    def blocks(self, wall: str) -> tuple[Block, ...]:
+        """The calculation for a document; `wall` says which wall it is for."""
+        title = TITLES[self.kind]
+        grid = working_grid(self.steps, self.system, f"For {wall}")
+        notes = (*self.notes, *remarks(self.steps))
+        return (Heading(title, 2), grid, *((Bullets(notes),) if notes else ()))
+
+    def addition(self, wall: str) -> Addition:
+        """The calculation beside the thickness of its pipe."""
+        return Addition(self.kind, self.data(), self.blocks(wall))
+
+    def data(self) -> dict[str, Any]:
+        """The calculation as JSON data: its results by name, and every step."""
+        results = {
+            name: {"value": value, "unit": SYMBOLS[key].unit(self.system)}
+            for name, key in _NAMES[self.kind].items()
+            if (value := self.value(key)) is not None
+        }
+        return results | {"steps": working_data(self.steps), "notes": list(self.notes)}
+
+
+_NAMES = {
+    CAPACITY: {"percent": "r_Q", "before": "Q_before", "after": "Q_after"},
+    ORDER: {
+        "wall_volume": "V_wall",
+        "resin_volume": "V_resin",
+        "mass_per_length": "m_length",
+        "mass": "m_total",
+        "tube_length": "L_tube",
+        "thickness_after_stretch": "t_out",
+    },
+}
+
+
+def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
+    """What the project asks of this pipe beside its thickness.
+
+    Raises:
+        InputFaults: where it asks for what its keys don't suffice for.
+    """
+    pipe = next(each for each in project.pipes if each.name == result.name)
+    capacity = over(project.capacity, pipe.capacity)
+    order = over(project.order, pipe.order)
+    # A table for every pipe asks of those that have a length; a pipe's own has to have one.
+    wants_order = order is not None and (pipe.length is not None or pipe.order is not None)
+    faults = list(_missing(pipe, capacity, order if wants_order else None))
+    if faults:
+        raise InputFaults(faults)
+    found: list[Asked] = []
+    if hydraulics.liner_bore(result.value("D") or 0.0, result.nominal_thickness) <= 0:
+        return ()  # a wall that leaves no bore: its checks say so, and there is nothing to order
+    if capacity is not None:
+        found.append(_capacity(capacity, result))
+    if order is not None and wants_order:
+        found.append(_order(order, pipe, project, result))
+    return tuple(found)
+
+
+def _missing(pipe: Pipe, capacity: Capacity | None, order: Order | None) -> Iterator[Fault]:
+    place = f'[[pipe]] "{pipe.name}"'
+    if capacity is not None and capacity.host_n is None:
+        expected = "Manning's n of the host, here or in [capacity]: 0.013 to 0.030 in print"
+        yield Fault(f"{place}, capacity.host_n", "", expected)
+    if order is not None and pipe.length is None:
+        yield Fault(f"{place}, length", "", "the length to line, for the quantities asked for")
+
+
+def _capacity(asking: Capacity, result: PipeResult) -> Asked:
+    system = result.basis.system
+    bore = min(_diameters(result).values())
+    inputs = [
+        Input("D", bore, _which("smallest", result)),
+        Input("t", result.nominal_thickness, "nominal thickness"),
+        Input("n_host", float(asking.host_n or 0), "given"),
+        Input("n_liner", asking.liner_n, _origin(asking, "liner_n")),
+    ]
+    lines = [line(hydraulics.liner_bore), line(hydraulics.capacity_after_lining)]
+    if asking.slope is not None:
+        inputs.append(Input("S_bed", asking.slope.number, "given"))
+        form = hydraulics.full_flow_us if system == "US" else hydraulics.full_flow_si
+        for bore_key, n, flow in (("D", "n_host", "Q_before"), ("D_liner", "n_liner", "Q_after")):
+            lines.append(line(form, {"D_bore": bore_key, "n_bore": n, "Q_full": flow}))
+    notes = ("the n of both surfaces decides the result: a new liner's n rises as slime grows",)
+    return Asked(CAPACITY, worked(inputs, lines, system), notes, system)
+
+
+def _order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> Asked:
+    system = result.basis.system
+    assert pipe.length is not None
+    widest = max(_diameters(result).values())
+    inputs = [
+        Input("D", widest, _which("largest", result)),
+        Input("t", result.nominal_thickness, "nominal thickness"),
+        _given("L_pipe", pipe.length, "given", system),
+        _given("L_extra", asking.extra_length, _origin(asking, "extra_length"), system),
+        _given("x_share", asking.resin_share, _origin(asking, "resin_share"), system),
+        _given("x_resin", asking.resin_excess, _origin(asking, "resin_excess"), system),
+    ]
+    us = system == "US"
+    lines = [
+        line(quantities.wall_area),
+        line(quantities.tube_length),
+        line(quantities.wall_volume_us if us else quantities.wall_volume_si),
+        line(quantities.resin_volume),
+    ]
+    density = project.resin_of(pipe).density
+    if density is not None:
+        inputs.append(_given("rho", density, f"resin {result.resin}", system))
+        form = quantities.mass_per_length_us if us else quantities.mass_per_length_si
+        lines += [line(form), line(quantities.total_mass)]
+    notes = [] if density is not None else ["no mass: the resin's density is not given"]
+    if "extra_length" not in asking.model_fields_set:
+        notes.append("no length is added for the ends: give extra_length")
+    inputs, lines, more = _with_stretch(asking, result, inputs, lines)
+    return Asked(ORDER, worked(inputs, lines, system), (*notes, *more), system)
+
+
+def _with_stretch(
+    asking: Order, result: PipeResult, inputs: list[Input], lines: list[Line]
+) -> tuple[list[Input], list[Line], tuple[str, ...]]:
+    """Adds what the tube leaves at the widest station, where it is stretched at all."""
+    system = result.basis.system
+    bores = _diameters(result)
+    widest = max(bores, key=lambda station: bores[station])
+    chosen = asking.tube_diameter
+    tube = chosen.to(SYMBOLS["D"].unit(system)) if chosen else min(bores.values())
+    if tube > bores[widest] * (1 + SAME_DIAMETER):
+        return inputs, lines, ("the tube is wider than the pipe: it folds, and its wall with it",)
+    if tube >= bores[widest] * (1 - SAME_DIAMETER):
+        return inputs, lines, ()
+    inputs = [*inputs, Input("D_tube", tube, "tube_diameter" if chosen else "smallest diameter")]
+    bound = {"t_tube": "t", "D_wide": "D"}
+    lines = [*lines, *(line(each, bound) for each in _STRETCHED)]
+    needed = max(c.required_thickness for c in result.checks if c.station == widest)
+    found = stretch(result.nominal_thickness, tube, bores[widest], needed)
+    left, least = (both_units(t, system) for t in (found.delivered_outside, needed))
+    at = f" at {widest}" if widest else ""
+    words = f"stretched to the largest diameter{at} the tube leaves {left}; {least} is required"
+    if found.enough:
+        return inputs, lines, (f"{words} there: enough",)
+    if found.tube_needed == math.inf:
+        return inputs, lines, (f"{words} there: NOT ENOUGH, nor is any tube of this diameter",)
+    order = f"order {both_units(found.tube_needed, system)} or more, or another tube there"
+    return inputs, lines, (f"{words} there: NOT ENOUGH; {order}",)
+
+
+_STRETCHED = (quantities.stretched_by_mean_diameter, quantities.stretched_by_outside_diameter)
+
+
+def _diameters(result: PipeResult) -> dict[str | None, float]:
+    """Mean diameter of the host at every station."""
+    shared = result.value("D")
+    return {at: float(result.value("D", at) or shared or 0) for at in result.stations}
+
+
+def _which(extreme: str, result: PipeResult) -> str:
+    return f"{extreme} of the stations" if len(result.stations) > 1 else "designed for"
+
+
+def _given(key: str, value: Measure, origin: str, system: str) -> Input:
+    # A default was written by nobody: its own unit says nothing.
+    stated = "" if origin == DEFAULT else str(value)
+    return Input(key, value.to(SYMBOLS[key].unit(system)), origin, "project", stated)
+
+
+def _origin(asking: Capacity | Order, key: str) -> str:
+    return "given" if key in asking.model_fields_set else DEFAULT

@@ -1,0 +1,1 @@
+"""The design methods: equations, the lines that bind them, and the engine that runs the lines."""

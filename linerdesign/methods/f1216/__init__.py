@@ -1,0 +1,1 @@
+"""ASTM F1216, Appendix X1: its equations, tables, loads and checks."""

@@ -1,0 +1,99 @@
+"""How much of a wall there is: area, volume, resin and mass; and what stretching leaves of it."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from linerdesign.methods.equation import Condition, Limit, Provenance, Severity, equation
+
+# Six figures, as every form prints it.
+PI = 3.14159
+GEOMETRY = {"clause": "geometry", "provenance": Provenance.DERIVED, "source": "geometry"}
+CONSTANT_AREA = {
+    "clause": "stretch",
+    "provenance": Provenance.DERIVED,
+    "source": "the wall of a stretched tube keeps its area",
+}
+EXCESS = tuple(
+    Limit(Condition(holds), Severity.CAUTION, "resin excess outside 5 to 10 % (common practice)")
+    for holds in (lambda x_resin: x_resin >= 5, lambda x_resin: x_resin <= 10)
+)
+
+
+@equation("wall area", result="A_wall", **GEOMETRY)
+def wall_area(D, t):
+    """Area of the wall in a section.
+
+    >>> round(wall_area(200.0, 6.0), 1)
+    3656.8
+    """
+    return PI * (D - t) * t
+
+
+@equation("tube length", result="L_tube", **GEOMETRY)
+def tube_length(L_pipe, L_extra):
+    """Length of tube, with what is left over at the ends."""
+    return L_pipe + L_extra
+
+
+@equation("wall volume", result="V_wall", system="US", **GEOMETRY)
+def wall_volume_us(A_wall, L_tube):
+    """Volume of the wall over the length of the tube."""
+    return A_wall / 144 * L_tube
+
+
+@equation("wall volume", result="V_wall", system="SI", **GEOMETRY)
+def wall_volume_si(A_wall, L_tube):
+    """Volume of the wall over the length of the tube."""
+    return A_wall / 1000000 * L_tube
+
+
+@equation(
+    "resin volume",
+    result="V_resin",
+    clause="wet-out",
+    provenance=Provenance.PRACTICE,
+    source="resin by its share of the wall by volume, and an excess of 5 to 10 %",
+    limits=EXCESS,
+)
+def resin_volume(V_wall, x_share, x_resin):
+    """Resin by its share of the wall by volume, with the excess."""
+    return V_wall * (x_share / 100) * (1 + x_resin / 100)
+
+
+@equation("mass per length", result="m_length", system="US", **GEOMETRY)
+def mass_per_length_us(A_wall, rho):
+    """Mass of the cured wall per length."""
+    return A_wall / 144 * rho
+
+
+@equation("mass per length", result="m_length", system="SI", **GEOMETRY)
+def mass_per_length_si(A_wall, rho):
+    """Mass of the cured wall per length."""
+    return A_wall / 1000000 * rho
+
+
+@equation("mass", result="m_total", **GEOMETRY)
+def total_mass(m_length, L_tube):
+    """Mass of the cured wall over the length of the tube."""
+    return m_length * L_tube
+
+
+@equation("stretch at mid-wall", result="t_mid", **CONSTANT_AREA)
+def stretched_by_mean_diameter(t_tube, D_tube, D_wide):
+    """Thickness after stretch, the diameters taken at mid-wall.
+
+    >>> stretched_by_mean_diameter(6.0, 3.0, 4.0)
+    4.5
+    """
+    return t_tube * D_tube / D_wide
+
+
+@equation("stretch outside", result="t_out", **CONSTANT_AREA)
+def stretched_by_outside_diameter(t_tube, D_tube, D_wide):
+    """Thickness after stretch, the diameters taken outside the wall.
+
+    The smaller root of t (D_wide - t) = t_tube (D_tube - t_tube), written without cancellation.
+    """
+    A = t_tube * (D_tube - t_tube)
+    return 2 * A / (D_wide + np.sqrt(D_wide**2 - 4 * A))

@@ -1,0 +1,257 @@
+"""Equilibrium path of a ring under growing and falling pressure, by pseudo-arc-length steps.
+
+A step is measured by displacement and pressure together, so the path can be followed where the
+pressure turns back (a limit point) and where the displacement does (a snap-back).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+from scipy.linalg import eigvals_banded
+from scipy.linalg.lapack import dgbtrf, dgbtrs
+
+from linerdesign.methods.ring.contact import Floats
+from linerdesign.methods.ring.ring import Ring, State
+
+RESIDUAL_TOLERANCE = 1e-7
+"""Largest out-of-balance nodal force allowed, as a share of the largest nodal pressure force."""
+
+MAXIMUM_ITERATIONS = 25
+MAXIMUM_POINTS = 1500
+LONGEST_STEP = 0.05
+SHORTEST_STEP = 1e-8
+SHARPEST_TURN = 0.9
+"""Least cosine between the path's directions at the two ends of a step."""
+
+LARGEST_CORRECTION = 0.35
+"""Greatest distance from the predicted to the found equilibrium, as a share of the step."""
+
+LIMIT_TOLERANCE = 1e-3
+
+
+Way = tuple[Floats, float]
+"""A direction of the path: rates of the unknowns (m,) and of the pressure."""
+
+
+class NoEquilibriumError(Exception):
+    """Newton's method found no equilibrium at the smallest allowed step."""
+
+
+@dataclass(frozen=True)
+class Scale:
+    """What counts as one unit of arc: a displacement (root of its mean square) and a pressure."""
+
+    displacement: float
+    pressure: float
+
+
+@dataclass(frozen=True)
+class Point:
+    """An equilibrium: unknowns (m,), pressure, and the unit tangent of the path there."""
+
+    vector: Floats
+    pressure: float
+    direction: Floats
+    pressure_rate: float
+    branch: float
+    residual: float
+    iterations: int
+
+
+@dataclass(frozen=True)
+class Factors:
+    """Triangular factors of the matrix of second derivatives, and the sign of its determinant."""
+
+    band: Floats
+    pivots: Floats
+    width: int
+    sign: float
+
+    @classmethod
+    def of(cls, state: State, width: int) -> Factors:
+        room = np.zeros((width, state.band.shape[1]))
+        band, pivots, fault = dgbtrf(np.vstack([room, state.band]), width, width)
+        if fault != 0:
+            raise NoEquilibriumError
+        exchanges = np.count_nonzero(pivots != np.arange(len(pivots)))
+        below_zero = np.count_nonzero(band[2 * width] < 0.0)
+        return cls(band, pivots, width, -1.0 if (exchanges + below_zero) % 2 else 1.0)
+
+    def solve(self, right: Floats) -> Floats:
+        found, _ = dgbtrs(self.band, self.width, self.width, right, self.pivots)
+        return np.asarray(found, dtype=np.float64)
+
+
+@dataclass
+class Path:
+    """Follows the equilibria of `ring` from the unloaded state, one step at a time."""
+
+    ring: Ring
+    scale: Scale
+    points: list[Point] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        numbering = self.ring.numbering[:, :2]
+        self._weight = np.zeros(self.ring.unknowns)
+        self._weight[numbering[numbering >= 0]] = 1.0 / len(numbering)
+        self._weight /= self.scale.displacement**2
+        if not self.points:
+            start = np.zeros(self.ring.unknowns)
+            rising = (np.zeros(self.ring.unknowns), 1.0)
+            self.points.append(self._converged(start, 0.0, start, 0.0, rising))
+
+    def _dot(self, one: Floats, one_rate: float, two: Floats, two_rate: float) -> float:
+        shared = one_rate * two_rate / self.scale.pressure**2
+        return float(one @ (self._weight * two)) + shared
+
+    def _length(self, vector: Floats, pressure: float) -> float:
+        return math.sqrt(self._dot(vector, pressure, vector, pressure))
+
+    def _distance(self, one: Point, two: Point) -> float:
+        return self._length(two.vector - one.vector, two.pressure - one.pressure)
+
+    def _tangent(self, factors: Factors, load: Floats, along: Way) -> Way:
+        """Unit tangent, pointing the way `along` points."""
+        direction = factors.solve(-load)
+        length = self._length(direction, 1.0)
+        if self._dot(direction, 1.0, *along) < 0.0:
+            length = -length
+        return direction / length, 1.0 / length
+
+    def _converged(
+        self,
+        vector: Floats,
+        pressure: float,
+        origin: Floats,
+        origin_pressure: float,
+        along: Way,
+    ) -> Point:
+        """Equilibrium in the plane through (vector, pressure) square to `along`.
+
+        Raises:
+            NoEquilibriumError: when Newton's method does not settle or runs away from `origin`.
+        """
+        reach = self._length(vector - origin, pressure - origin_pressure)
+        for iteration in range(MAXIMUM_ITERATIONS):
+            state = self.ring.state(vector, pressure)
+            out_of_balance = state.force + pressure * state.load
+            largest_load = np.max(np.abs(state.load)) * max(
+                abs(pressure), 0.1 * self.scale.pressure
+            )
+            residual = float(np.max(np.abs(out_of_balance)) / largest_load)
+            factors = Factors.of(state, self.ring.bandwidth)
+            if residual < RESIDUAL_TOLERANCE:
+                direction, rate = self._tangent(factors, state.load, along)
+                branch = factors.sign * float(np.sign(rate))
+                return Point(vector, pressure, direction, rate, branch, residual, iteration)
+            both = factors.solve(np.stack([-out_of_balance, -state.load], axis=1))
+            back, by_pressure = both[:, 0], both[:, 1]
+            change = -self._dot(back, 0.0, *along) / self._dot(by_pressure, 1.0, *along)
+            step = back + change * by_pressure
+            if not np.all(np.isfinite(step)):
+                raise NoEquilibriumError
+            vector, pressure = vector + step, pressure + change
+            if self._length(vector - origin, pressure - origin_pressure) > 3.0 * reach + 1e-6:
+                raise NoEquilibriumError
+        raise NoEquilibriumError
+
+    def ahead(self, step: float, point: Point | None = None) -> Point:
+        """Equilibrium `step` of arc beyond `point`, by default the last one."""
+        last = self.points[-1] if point is None else point
+        along = (last.direction, last.pressure_rate)
+        vector = last.vector + step * last.direction
+        pressure = last.pressure + step * last.pressure_rate
+        return self._converged(vector, pressure, last.vector, last.pressure, along)
+
+    def follow(self, until: Callable[[list[Point]], bool]) -> str:
+        """Add equilibria until `until` says so; returns why it stopped early, or ''.
+
+        A step is refused and shortened when Newton's method fails, when the path turns too
+        sharply, when the solution lies far off the line it was sought on, or when the sign of the
+        determinant times that of the pressure rate changes. On one regular branch that product
+        never changes: the step has landed on another branch, or there is a bifurcation.
+        """
+        step = 1e-3
+        while not until(self.points):
+            if len(self.points) >= MAXIMUM_POINTS:
+                return "the path took too many steps"
+            last, crossing = self.points[-1], False
+            try:
+                found = self.ahead(step)
+                crossing = found.branch != last.branch
+                turn = self._dot(
+                    found.direction, found.pressure_rate, last.direction, last.pressure_rate
+                )
+                aside = math.sqrt(max(self._distance(last, found) ** 2 - step**2, 0.0))
+                # Where a node meets the wall the path has a true corner: let short steps round it.
+                strays = turn < SHARPEST_TURN or aside > LARGEST_CORRECTION * step
+                refused = crossing or (strays and step > 1e-4)
+            except NoEquilibriumError:
+                refused = True
+            if refused:
+                step /= 3.0
+                if step < SHORTEST_STEP:
+                    return "the path branches" if crossing else "no equilibrium was found"
+                continue
+            self.points.append(found)
+            growth = 1.7 if found.iterations <= 4 else 1.0 if found.iterations < 7 else 0.6
+            step = min(LONGEST_STEP, growth * step)
+        return ""
+
+    def limit_between(self, before: Point, after: Point) -> Point:
+        """The point of greatest pressure between two neighbours on either side of a limit point.
+
+        Raises:
+            NoEquilibriumError: when it cannot be told to LIMIT_TOLERANCE.
+        """
+        span = self._distance(before, after)
+        low, high = 0.0, span
+        low_rate, high_rate = before.pressure_rate, after.pressure_rate
+        low_pressure, high_pressure = before.pressure, after.pressure
+        best = max(before, after, key=lambda point: point.pressure)
+        for _ in range(20):
+            # The path is concave here, so its end tangents meet above its summit.
+            summit = (high_pressure - low_pressure - high_rate * (high - low)) / (
+                low_rate - high_rate
+            )
+            ceiling = low_pressure + low_rate * summit
+            if ceiling - best.pressure < 1e-6 * best.pressure:
+                break
+            middle = low + min(max(summit / (high - low), 0.1), 0.9) * (high - low)
+            try:
+                found = self._between(before, after, middle, span)
+            except NoEquilibriumError:
+                if ceiling - best.pressure > LIMIT_TOLERANCE * best.pressure:
+                    raise
+                break
+            best = max(best, found, key=lambda point: point.pressure)
+            if found.pressure_rate > 0.0:
+                low, low_rate, low_pressure = middle, found.pressure_rate, found.pressure
+            else:
+                high, high_rate, high_pressure = middle, found.pressure_rate, found.pressure
+        return best
+
+    def _between(self, before: Point, after: Point, middle: float, span: float) -> Point:
+        try:
+            return self.ahead(middle, before)
+        except NoEquilibriumError:
+            return self.ahead(middle - span, after)
+
+    def unstable_directions(self, point: Point) -> int:
+        """Number of ways in which the ring at `point` would move off by itself.
+
+        A lobe may wander along a circular wall almost for free, and contact at separate nodes makes
+        that faintly stable or unstable at random, about 0.1 EI/R^4 either way; the slackness is
+        above that, and far under the 9 EI/R^4 by which a free ring resists ovalling.
+        """
+        ring = self.ring
+        slack = 0.3 * ring.bending * float(np.mean(ring.tributary))
+        matrix = ring.state(point.vector, point.pressure).band[ring.bandwidth :]
+        below = eigvals_banded(
+            matrix, lower=True, select="v", select_range=(-1e6, -slack), check_finite=False
+        )
+        return len(below)

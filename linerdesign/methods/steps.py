@@ -1,0 +1,160 @@
+"""The numbered steps of a sheet, in reading order. What all stations share stands once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from linerdesign.expressions import tree
+from linerdesign.expressions.tree import Call, Number
+from linerdesign.methods.equation import Limit
+from linerdesign.methods.f1216.basis import (
+    Basis,
+    checks_of,
+    choice_of_thickness,
+    keys_read,
+    requirement,
+    verification,
+)
+from linerdesign.methods.lines import Line
+from linerdesign.methods.result import Input, Note, Step
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import PipeTask, Station
+
+Values = Mapping[str, Any]
+WORST = "one tube has one thickness: the worst station governs"
+
+
+def sheet_steps(
+    task: PipeTask, stations: Sequence[Station], final: Sequence[Values], chosen: Values
+) -> tuple[Step, ...]:
+    """The steps of one pipe: inputs, requirement, worst station, choice of the wall, verification.
+
+    `final` holds all values at each of the `stations`, `chosen` those that the wall was chosen by.
+    """
+    basis, system = task.basis, task.basis.system
+    inputs = tuple(_inputs(basis, stations))
+    varying = _varying(basis, inputs)
+    absent = [_absent(basis, values) for values in final]
+
+    def of_lines(lines: Iterable[Line]) -> Iterator[Step]:
+        for line in lines:
+            varies = line.result in varying
+            for i, station in enumerate(stations if varies else stations[:1]):
+                at = station.at if varies else None
+                yield line_step(line, final[i], system, at, task.waivers, absent[i])
+
+    steps = (
+        *_input_steps(inputs, stations, system),
+        *of_lines(requirement(basis)),
+        *(_worst(final, system) if len(stations) > 1 else ()),
+        *(line_step(line, chosen, system) for line in choice_of_thickness(basis)),
+        *of_lines(verification(basis)),
+    )
+    return numbered(steps)
+
+
+def numbered(steps: Iterable[Step]) -> tuple[Step, ...]:
+    """The steps numbered through; a line that does not apply has no number."""
+    made: list[Step] = []
+    last = 0
+    for step in steps:
+        last += step.applies
+        made.append(replace(step, number=last if step.applies else 0))
+    return tuple(made)
+
+
+def notes_of_steps(steps: Iterable[Step]) -> tuple[Note, ...]:
+    """A note for each range that a step leaves, at the station of the step; each once."""
+    left = ((limit, step.station) for step in steps for limit in step.limits_left)
+    return tuple(dict.fromkeys(Note(limit.severity, limit.text, at) for limit, at in left))
+
+
+def input_step(given: Input, system: str, at: str | None = None) -> Step:
+    """The step of an input, not numbered yet."""
+    return Step(0, given.key, given.value, SYMBOLS[given.key].unit(system), given.source, at)
+
+
+def line_step(
+    line: Line,
+    values: Values,
+    system: str,
+    at: str | None = None,
+    waivers: frozenset[str] = frozenset(),
+    absent: frozenset[str] = frozenset(),
+) -> Step:
+    """The step of a line, not numbered yet; `absent` are thicknesses that nothing asks for."""
+    applies = bool(line.applies(values))
+    return Step(
+        number=0,
+        key=line.result,
+        value=float(values[line.result]),
+        unit=SYMBOLS[line.result].unit(system),
+        source=f"{line.equation.clause}; {line.equation.provenance}",
+        station=at,
+        line=line,
+        arithmetic=tree.resolve(line.tree, values, absent) if applies else None,
+        values=tuple((key, float(values[key])) for key in line.arguments),
+        applies=applies,
+        limits_left=tuple(_left(line, values, system, waivers)) if applies else (),
+    )
+
+
+def _left(line: Line, values: Values, system: str, waivers: frozenset[str]) -> Iterator[Limit]:
+    """The ranges of the line's equation that the values leave, as far as they are known."""
+    for limit in line.equation.limits_in(system):
+        condition = line.condition_tree(limit.holds)
+        known = set(tree.symbols(condition)) <= values.keys()
+        if known and limit.waived_by not in waivers and not tree.evaluate(condition, values):
+            yield limit
+
+
+def _inputs(basis: Basis, stations: Sequence[Station]) -> Iterator[tuple[Input, ...]]:
+    """The inputs shown, each at every station: those that a line reads or the project gives."""
+    read = keys_read(basis)
+    for same in zip(*(station.inputs for station in stations), strict=True):
+        if same[0].key in read:
+            yield same
+        elif same[0].given_by == "project":
+            yield tuple(replace(one, origin=f"{one.origin}, not used here") for one in same)
+
+
+def _varying(basis: Basis, inputs: Iterable[tuple[Input, ...]]) -> frozenset[str]:
+    """The keys that differ by station: of inputs, and of all lines that read such a key."""
+    keys = {same[0].key for same in inputs if any(one != same[0] for one in same)}
+    for line in (*requirement(basis), *verification(basis)):
+        if not keys.isdisjoint(line.needs):
+            keys.add(line.result)
+    return frozenset(keys)
+
+
+def _input_steps(
+    inputs: Iterable[tuple[Input, ...]], stations: Sequence[Station], system: str
+) -> Iterator[Step]:
+    for same in inputs:
+        if all(one == same[0] for one in same):
+            yield input_step(same[0], system)
+        else:
+            for station, one in zip(stations, same, strict=True):
+                yield input_step(one, system, station.at)
+
+
+def _absent(basis: Basis, values: Values) -> frozenset[str]:
+    """The thicknesses of checks that ask for nothing here, left out of the largest of all."""
+    checks = checks_of(basis)
+    asking = {check.required for check in checks if check.applies(values)}
+    return frozenset(check.required for check in checks) - asking
+
+
+def _worst(final: Sequence[Values], system: str) -> Iterator[Step]:
+    thicknesses = tuple(float(values["t_required"]) for values in final)
+    yield Step(
+        number=0,
+        key="t_required",
+        value=max(thicknesses),
+        unit=SYMBOLS["t_required"].unit(system),
+        source=WORST,
+        station=None,
+        arithmetic=Call("max", tuple(Number(t) for t in thicknesses)),
+    )

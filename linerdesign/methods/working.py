@@ -1,0 +1,20 @@
+"""Any list of lines worked out beside a design, as numbered steps for a sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from linerdesign.methods.lines import Line, run
+from linerdesign.methods.result import Input, Step
+from linerdesign.methods.steps import input_step, line_step, numbered
+
+
+def worked(inputs: Sequence[Input], lines: Sequence[Line], system: str) -> tuple[Step, ...]:
+    """The inputs as steps, then every line; all values in the units of the system.
+
+    Raises:
+        KeyError: where a line reads what neither an input nor an earlier line gives.
+    """
+    values = run(lines, {each.key: each.value for each in inputs})
+    computed = (line_step(line, values, system) for line in lines)
+    return numbered((*(input_step(each, system) for each in inputs), *computed))

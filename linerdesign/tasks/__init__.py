@@ -1,0 +1,1 @@
+"""What the program does with a project: size, review, compare, plan, inventory."""

@@ -1,0 +1,1 @@
+"""Planning tables: thickness by diameter, cover and groundwater."""

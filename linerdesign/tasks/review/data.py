@@ -1,0 +1,163 @@
+"""A review as JSON data. The keys are relied upon by other programs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from linerdesign.documents.json import FORMAT, check_data, thickness
+from linerdesign.documents.numbers import in_millimetres
+from linerdesign.methods.result import PipeResult
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.tasks.review.explain import Explanation, main_item, reproduced
+from linerdesign.tasks.review.inverse import Instead
+from linerdesign.tasks.review.memorandum import Reviewed
+from linerdesign.tasks.review.recheck import Comparison, Recheck
+from linerdesign.tasks.review.sensitivity import Sensitivity
+from linerdesign.tasks.review.submittal import Item
+from linerdesign.tasks.review.wording import by_chance_text, sentence, telling_apart
+
+
+def review_data(reviewed: tuple[Reviewed, ...], units: str) -> dict[str, Any]:
+    """The result of `review`."""
+    return {"format": FORMAT, "units": units, "pipes": [_pipe(each) for each in reviewed]}
+
+
+def _pipe(each: Reviewed) -> dict[str, Any]:
+    found = each.found
+    sized, system = found.sized, found.sized.basis.system
+    checked = found.checked
+    return {
+        "name": sized.name,
+        "comparisons": [_comparison(compared) for compared in found.comparisons],
+        "verdict": found.verdict,
+        "explanations": _explanations(found),
+        "number_of_check": found.own.equation if found.own else None,
+        "required_thickness": thickness(sized.required_thickness, system),
+        "nominal_thickness": _millimetres(sized.nominal_thickness, system),
+        "reviewed_thickness": None if found.wall is None else _millimetres(found.wall, system),
+        "rounded_up_by_us": found.rounded_up_by_us,
+        "safety_factor": checked.lowest_safety_factor if checked else None,
+        "checks": [check_data(check, system) for check in (checked.checks if checked else ())],
+        "instead": [_instead(value, system) for value in found.instead],
+        "compliance": [
+            {
+                "clause": clause.name,
+                "asked": clause.asked,
+                "shown": clause.shown,
+                "status": clause.status,
+                "default": clause.default,
+            }
+            for clause in each.clauses
+        ],
+        "sensitivity": _sensitivity(each.moved, system),
+        "side_by_side": [_beside(result) for result in each.side_by_side],
+        "comments": [
+            {"number": each.first + i, "weight": comment.weight, "text": comment.text}
+            for i, comment in enumerate(each.comments)
+        ],
+    }
+
+
+def _instead(value: Instead, system: str) -> dict[str, Any]:
+    unit = SYMBOLS[value.key].unit(system)
+    return {
+        "symbol": SYMBOLS[value.key].symbol,
+        "value": {"value": value.value, "unit": unit},
+        "now": {"value": value.now, "unit": unit},
+        "plausible": value.plausible,
+        "why": value.why,
+    }
+
+
+def _beside(result: PipeResult) -> dict[str, Any]:
+    system = result.basis.system
+    return {
+        "condition": result.basis.condition,
+        "edition": result.basis.edition,
+        "required_thickness": thickness(result.required_thickness, system),
+        "nominal_thickness": _millimetres(result.nominal_thickness, system),
+        "governing": result.governing,
+    }
+
+
+def _millimetres(value: float, system: str) -> dict[str, Any]:
+    return {"value": in_millimetres(value, system), "unit": "mm"}
+
+
+def _quantity(item: Item, value: float | None) -> dict[str, Any] | None:
+    """A value in the unit in which the submittal states it."""
+    if value is None:
+        return None
+    return {"value": item.in_stated_unit(value), "unit": item.stated.unit}
+
+
+def _comparison(compared: Comparison) -> dict[str, Any]:
+    item = compared.item
+    return {
+        "item": item.name,
+        "stated": {"value": item.stated.number, "unit": item.stated.unit},
+        "recomputed": _quantity(item, compared.recomputed),
+        "difference_percent": _percent(compared.difference),
+        "agrees": compared.agrees,
+        "open_point": compared.open_point,
+        "agrees_only_by_rounding": compared.by_rounding,
+        "unit_meant": compared.unit_meant or None,
+        "with_their_inputs": _quantity(item, compared.with_their_inputs),
+        "of_input_percent": _percent(compared.of_input),
+        "of_calculation_percent": _percent(compared.of_calculation),
+    }
+
+
+def _percent(share: float | None) -> float | None:
+    return None if share is None else 100 * share
+
+
+def _explanations(found: Recheck) -> list[dict[str, Any]]:
+    return [_explanation(each, found) for each in found.explanations]
+
+
+def _explanation(each: Explanation, found: Recheck) -> dict[str, Any]:
+    items, right = found.submittal.items, found.with_their_inputs
+    item = main_item(each, items)
+    value = reproduced(each, item)
+    now = right.get(item.key)
+    same = [other for other in found.explanations if other.place == each.place]
+    return {
+        "slips": list(each.names),
+        "reproduces": _quantity(item, value),
+        "difference_percent": 100 * (value / item.value - 1) if item.value else None,
+        "text": " ".join(filter(None, [sentence(each, items, right), by_chance_text(each)])),
+        "place": each.place,
+        "explains": list(each.explains),
+        "complete": each.complete,
+        "chance": each.chance,
+        "finding": each.credible,
+        "effect_percent": 100 * (value / now - 1) if now else None,
+        "not_distinguishable_from": [list(other.names) for other in same if other is not each],
+        "tell_apart": telling_apart(same, found.sized.basis.system),
+    }
+
+
+def _sensitivity(moved: Sensitivity, system: str) -> dict[str, Any]:
+    chance = moved.chance
+    return {
+        "inputs": [
+            {
+                "symbol": SYMBOLS[swing.doubt.key].symbol,
+                "origin": swing.doubt.origin,
+                "doubt": {"value": swing.doubt.by, "unit": SYMBOLS[swing.doubt.key].unit(system)},
+                "required_thickness": [thickness(t, system) for t in swing.required],
+                "nominal_thickness": [_millimetres(t, system) for t in swing.nominal],
+                "changes_nominal": swing.changes_nominal,
+            }
+            for swing in moved.swings
+        ],
+        "chance": None
+        if chance is None
+        else {
+            "thickness": _millimetres(chance.wall, system),
+            "enough": chance.enough,
+            "draws": chance.draws,
+            "seed": chance.seed,
+        },
+    }

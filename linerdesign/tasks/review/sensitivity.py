@@ -1,0 +1,175 @@
+"""What the doubts about the inputs do to the thickness: one at a time, and all together by chance.
+
+Both run the design's own lines on arrays, so that a hundred thousand draws are one pass.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from linerdesign.expressions.tolerance import SAME, alike, at_most
+from linerdesign.methods.lines import run
+from linerdesign.methods.task import PipeTask
+from linerdesign.project.models import Pipe
+from linerdesign.tasks.review.case import Case, case_of
+from linerdesign.tasks.review.doubts import Doubt, doubts
+
+DRAWS = 100_000
+SEED = 20_260
+# With more stations than this, the draws are made for those that need the thickest walls.
+MOST_STATIONS = 10
+
+
+@dataclass(frozen=True)
+class Swing:
+    """What one input does when it is moved by its doubt, down and up, at every station alike.
+
+    Thicknesses in the unit of the sheet. `value` is at the station that governs.
+    """
+
+    doubt: Doubt
+    value: float
+    required: tuple[float, float]
+    nominal: tuple[float, float]
+    now: float
+    nominal_now: float
+
+    @property
+    def changes_nominal(self) -> bool:
+        """Whether the nominal thickness comes out otherwise at either end."""
+        return not all(alike(t, self.nominal_now) for t in self.nominal)
+
+    @property
+    def width(self) -> float:
+        """How far apart the thicknesses required at the two ends are."""
+        return max(*self.required, self.now) - min(*self.required, self.now)
+
+
+@dataclass(frozen=True)
+class Chance:
+    """How often the thickness under review is enough when all doubts are drawn together.
+
+    `enough` is a fraction; `wall` and the percentiles of the thickness required are in the unit of
+    the sheet.
+    """
+
+    wall: float
+    enough: float
+    draws: int
+    seed: int
+    stations: int
+    percentiles: tuple[tuple[int, float], ...]
+
+
+@dataclass(frozen=True)
+class Sensitivity:
+    """The swings, largest first with assumed values before others, and the chance."""
+
+    swings: tuple[Swing, ...]
+    chance: Chance | None
+
+
+def sensitivity(pipe: Pipe, task: PipeTask, wall: float | None, seed: int = SEED) -> Sensitivity:
+    """Moves the inputs of a pipe by their doubts; with a wall, the chance that it is enough.
+
+    `wall` is a thickness in the unit of the sheet.
+    """
+    case = case_of(task)
+    found = doubts(pipe, task.stations[0].inputs, task.basis.system)
+    found = tuple(doubt for doubt in found if doubt.key in _read(case))
+    chance = None if wall is None or not found else _chance(case, found, wall, seed)
+    return Sensitivity(_swings(case, found), chance)
+
+
+def _read(case: Case) -> set[str]:
+    return {key for line in case.lines for key in line.needs}
+
+
+def _least(key: str) -> float:
+    """The smallest value that a quantity can have; heights and elevations have none."""
+    return -np.inf if key in ("h_invert", "h_crown", "d_water", "z_water") else 0.0
+
+
+def _moved(value: Any, doubt: Doubt, by: Any) -> Any:
+    """The value moved, not under what is possible: a pipe is never less oval than a circle."""
+    moved = np.maximum(value + by, _least(doubt.key))
+    if doubt.key in ("r_E", "r_sigma"):
+        moved = np.minimum(moved, 100.0)
+    # A cover, modulus or strength of nothing has no thickness: keep a hundredth of it.
+    return moved if doubt.key in ("q_pipe", "W_s") else np.where(moved == 0, value / 100, moved)
+
+
+def _swings(case: Case, found: tuple[Doubt, ...]) -> tuple[Swing, ...]:
+    """One pass over rows: the calculation as it is, then each input down and up."""
+    rows = 1 + 2 * len(found)
+    inputs = {
+        key: np.broadcast_to(value, (rows, *np.shape(value))).copy()
+        for key, value in case.inputs.items()
+    }
+    for i, doubt in enumerate(found):
+        for row, by in ((1 + 2 * i, -doubt.by), (2 + 2 * i, doubt.by)):
+            inputs[doubt.key][row] = _moved(case.inputs[doubt.key], doubt, by)
+    required, worst = _worst(case, inputs, rows)
+    nominal = run(case.choice, _scalars(case) | {"t_required": required})["t"]
+    swings = [
+        Swing(
+            doubt,
+            float(np.atleast_1d(case.inputs[doubt.key]).flat[_at(case.inputs[doubt.key], worst)]),
+            (float(required[1 + 2 * i]), float(required[2 + 2 * i])),
+            (float(nominal[1 + 2 * i]), float(nominal[2 + 2 * i])),
+            float(required[0]),
+            float(nominal[0]),
+        )
+        for i, doubt in enumerate(found)
+    ]
+    return tuple(
+        sorted(
+            (swing for swing in swings if swing.width > SAME * swing.now),
+            key=lambda s: (not s.changes_nominal, not s.doubt.assumed, -s.width),
+        )
+    )
+
+
+def _at(value: Any, worst: int) -> int:
+    return worst if np.size(value) > 1 else 0
+
+
+def _scalars(case: Case) -> dict[str, Any]:
+    """Inputs that all stations share, which the choice of thickness reads."""
+    return {key: value for key, value in case.inputs.items() if np.ndim(value) == 0}
+
+
+def _worst(case: Case, inputs: dict[str, Any], rows: int) -> tuple[Any, int]:
+    """The thickness required at the worst station of each row, and the worst station now."""
+    stations = max(np.size(value) for value in case.inputs.values())
+    if stations > 1:
+        inputs = {k: v if v.ndim == 2 else v[:, np.newaxis] for k, v in inputs.items()}
+    required = np.asarray(run(case.lines, inputs)["t_required"]).reshape(rows, -1)
+    return required.max(axis=1), int(np.argmax(required[0]))
+
+
+def _chance(case: Case, found: tuple[Doubt, ...], wall: float, seed: int) -> Chance:
+    """Each doubt is drawn once for the pipe, from a triangle over value less and more its doubt."""
+    generator = np.random.default_rng(seed)
+    moves = {doubt.key: generator.triangular(-doubt.by, 0.0, doubt.by, DRAWS) for doubt in found}
+    stations = _thickest_stations(case)
+    required = np.zeros(DRAWS)
+    for station in stations:
+        inputs: dict[str, Any] = {
+            key: np.atleast_1d(value).flat[_at(value, station)]
+            for key, value in case.inputs.items()
+        }
+        for doubt in found:
+            inputs[doubt.key] = _moved(inputs[doubt.key], doubt, moves[doubt.key])
+        required = np.maximum(required, run(case.lines, inputs)["t_required"])
+    enough = float(np.mean(at_most(required, wall)))
+    percentiles = tuple((p, float(np.percentile(required, p))) for p in (5, 50, 95))
+    return Chance(wall, enough, DRAWS, seed, len(stations), percentiles)
+
+
+def _thickest_stations(case: Case) -> list[int]:
+    required = np.atleast_1d(run(case.lines, case.inputs)["t_required"])
+    return [int(i) for i in np.argsort(-required, kind="stable")[:MOST_STATIONS]]

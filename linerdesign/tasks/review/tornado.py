@@ -1,0 +1,124 @@
+"""The picture of a sensitivity: for each input, from which to which thickness its doubt leads."""
+
+from __future__ import annotations
+
+from linerdesign.documents.blocks import Picture
+from linerdesign.documents.drawing import INK, LINER, PALE, PAPER, WATER, drawn_text
+from linerdesign.documents.markup import Markup, element
+from linerdesign.documents.numbers import both_units, in_millimetres
+from linerdesign.expressions.printing import positional
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.tasks.review.sensitivity import Sensitivity, Swing
+
+_WIDTH, _RIGHT, _TOP, _ROW, _MOST = 640.0, 60.0, 34.0, 24.0, 12
+# Room for the smaller thickness before a bar, and for one letter of a label.
+_NUMBER, _LETTER = 64.0, 7.2
+
+
+def tornado(
+    name: str, found: Sensitivity, wall: float | None, system: str, whose: str = "submitted"
+) -> Picture | None:
+    """Bars of the thickness required, assumed inputs darker; a line at the wall, and `whose` it is.
+
+    None where nothing is in doubt.
+    """
+    swings = found.swings[:_MOST]
+    if not swings:
+        return None
+    bars = sorted(swings, key=lambda swing: -swing.width)
+    ends = [t for swing in bars for t in (*swing.required, swing.now)]
+    low, high = min(ends), max(ends)
+    if wall is not None:
+        low, high = min(low, wall), max(high, wall)
+    scale = _Scale(low, high, system, _NUMBER + _LETTER * max(len(_label(s)) for s in bars))
+    height = _TOP + _ROW * len(bars) + 30
+    parts = [_bar(scale, row, swing) for row, swing in enumerate(bars)]
+    parts.append(_line(scale, bars[0].now, height, "required"))
+    if wall is not None:
+        parts.append(_line(scale, wall, height, whose, dashed=True))
+    alternative = "the largest swings are " + "; ".join(
+        f"{SYMBOLS[s.doubt.key].meaning}: {scale.text(min(s.required))} to "
+        f"{scale.text(max(s.required))} mm"
+        for s in bars[:3]
+    )
+    svg = element(
+        "svg",
+        element("rect", width=_WIDTH, height=height, fill=PAPER, class_="paper"),
+        *parts,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {positional(_WIDTH)} {positional(height)}",
+        width=positional(_WIDTH),
+        height=positional(height),
+        role="img",
+        aria_label=f"Thickness required over the doubts of {name}",
+        font_family="sans-serif",
+    )
+    caption = (
+        f"{name}: thickness required, mm, when one input moves by its doubt (assumed inputs dark); "
+        f"now {both_units(bars[0].now, system)}"
+    )
+    return Picture(svg, caption, alternative)
+
+
+class _Scale:
+    """Places thicknesses along the picture."""
+
+    def __init__(self, low: float, high: float, system: str, left: float) -> None:
+        room = max(high - low, 1e-6 * high) * 0.08
+        self.low, self.high, self.system, self.left = low - room, high + room, system, left
+
+    def x(self, thickness: float) -> float:
+        share = (thickness - self.low) / (self.high - self.low)
+        return round(self.left + share * (_WIDTH - self.left - _RIGHT), 2)
+
+    def text(self, thickness: float) -> str:
+        return f"{in_millimetres(thickness, self.system):.2f}"
+
+
+def _label(swing: Swing) -> str:
+    quantity = SYMBOLS[swing.doubt.key]
+    return quantity.name.replace("_", " ") or quantity.symbol
+
+
+def _bar(scale: _Scale, row: int, swing: Swing) -> Markup:
+    low, high = min(*swing.required, swing.now), max(*swing.required, swing.now)
+    y = _TOP + _ROW * row
+    return element(
+        "g",
+        drawn_text(scale.left - _NUMBER, y + 12, _label(swing), "end"),
+        drawn_text(scale.x(low) - 5, y + 12, scale.text(low), "end", 10),
+        element(
+            "rect",
+            x=scale.x(low),
+            y=y,
+            width=round(max(scale.x(high) - scale.x(low), 1.0), 2),
+            height=_ROW - 8,
+            fill=LINER if swing.doubt.assumed else WATER,
+            stroke=PALE,
+            class_="bar",
+        ),
+        drawn_text(scale.x(high) + 5, y + 12, scale.text(high), "start", 10),
+    )
+
+
+def _line(
+    scale: _Scale, thickness: float, height: float, label: str, dashed: bool = False
+) -> Markup:
+    x = scale.x(thickness)
+    # The two labels stand above and below, so that lines close together stay readable.
+    y = height - 8 if dashed else _TOP - 16
+    return element(
+        "g",
+        element(
+            "line",
+            x1=x,
+            x2=x,
+            y1=_TOP - 10,
+            y2=height - 20,
+            stroke=INK,
+            stroke_width=1.5,
+            stroke_dasharray="5 3" if dashed else None,
+            class_="ink",
+        ),
+        drawn_text(x, y, f"{label} {scale.text(thickness)}", "middle", 11),
+    )

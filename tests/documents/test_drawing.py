@@ -1,0 +1,183 @@
+"""The drawings are to scale: lengths are measured in the SVG and held against the inputs."""
+
+import re
+from itertools import combinations
+from xml.etree import ElementTree
+
+import pytest
+from pages import partial, results, several
+from projects import PIPE, sized, toml
+
+from linerdesign.documents.drawing import cross_section, demand_bars
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def _all(picture, kind):
+    root = ElementTree.fromstring(picture.svg)
+    return [each for each in root.iter() if kind in each.get("class", "").split()]
+
+
+def _numbers(element, *names):
+    return [float(element.get(name)) for name in names]
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+@pytest.mark.parametrize("water", ["12 ft", "30 ft", "-3 ft"])
+def test_ground_water_and_pipe_have_one_scale(units, water):
+    picture = cross_section(sized(units, pipe={"groundwater_above_invert": water}))
+    (bore,) = _all(picture, "bore")
+    radius, across, middle = _numbers(bore, "r", "stroke-width", "cy")
+    radius -= across / 2
+    scale = 2 * radius / 4  # 48 in are 4 ft
+    invert, crown = middle + radius, middle - radius
+    (ground,) = _all(picture, "soil")
+    assert crown - float(ground.get("y")) == pytest.approx(16 * scale, abs=0.1)
+    (level,) = _all(picture, "level")
+    assert invert - float(level.get("y1")) == pytest.approx(float(water[:-3]) * scale, abs=0.1)
+
+
+@pytest.mark.parametrize("thickness", ["3 mm", "12 mm", "60 mm"])
+def test_the_wall_is_as_thick_as_the_drawing_says(thickness):
+    picture = cross_section(sized("SI", pipe={"design_thickness": thickness}))
+    (liner,) = _all(picture, "liner")
+    radius, wall = _numbers(liner, "r", "stroke-width")
+    said = re.search(r"drawn (\d+) times", picture.alternative)
+    times = int(said[1]) if said else 1
+    assert f"wall drawn {times} times as thick" in picture.svg or times == 1
+    share = float(thickness[:-3]) / (48 * 25.4)
+    assert wall / (2 * radius + wall) == pytest.approx(share * times, rel=0.01)
+
+
+def test_bars_are_as_long_as_the_demand_is_of_the_capacity():
+    result = sized(pipe={"design_thickness": "26 mm", "live_load": "9 psi"})
+    picture = demand_bars(result)
+    one, most = 160, 1.25
+    for check, bar in zip(result.checks, _all(picture, "bar"), strict=True):
+        ratio = min(check.demand / check.capacity, most)
+        assert float(bar.get("width")) == pytest.approx(one * ratio, abs=0.01)
+        assert ("passes" in bar.get("class")) == check.passes
+    assert not all(check.passes for check in result.checks)
+    assert "fails" in picture.alternative
+
+
+def test_of_several_stations_the_worst_is_shown_for_each_equation():
+    (result,) = results(several())
+    picture = demand_bars(result)
+    names = [each.text for each in _all(picture, "check")]
+    assert len(names) == len(set(names))
+    assert set(names) == {check.equation for check in result.checks}
+
+
+def test_every_drawing_says_in_words_what_it_shows():
+    dry = {"groundwater": "none"}
+    lines = [toml(), partial(), several(), toml(pipe=dry, drop=("groundwater_above_invert",))]
+    for result in results(*lines):
+        for picture in (cross_section(result), demand_bars(result)):
+            root = ElementTree.fromstring(picture.svg)
+            assert root.tag == f"{SVG}svg"
+            assert root.get("aria-label") == picture.alternative
+            assert root.get("font-family") == "sans-serif"
+    assert "Cover 16 ft" in cross_section(sized(pipe={"cover": PIPE["cover"]})).alternative
+
+
+DRY = {"groundwater": "none"}
+NO_WATER = ("groundwater_above_invert",)
+NO_GROUND = ("cover", "soil_unit_weight", "soil_reaction_modulus", "live_load")
+ABOVE = {"above_ground": True, "internal_pressure": "60 psi", "host_diameter": "12 in"}
+PLACES = {
+    "dry": toml(pipe=DRY, drop=NO_WATER),
+    "dry, no cover": toml(
+        pipe=DRY | {"condition": "partially deteriorated"}, drop=NO_WATER + NO_GROUND
+    ),
+    "above ground": toml(
+        pipe=ABOVE, resin={"tensile_strength": "5000 psi"}, drop=(*NO_WATER, *NO_GROUND, "ovality")
+    ),
+    "listed, 8 in": partial(),
+    "stations": several(),
+} | {
+    f"{words}, {size}, water {water}": toml(
+        pipe=own | {"host_diameter": size, "groundwater_above_invert": water, "ovality": "3.75 %"},
+        drop=NO_GROUND * ("no cover" in words),
+    )
+    for words, own in {
+        "cover 3 ft": {"cover": "3 ft"},
+        "cover 30 ft": {"cover": "30 ft"},
+        "no cover": {"condition": "partially deteriorated"},
+    }.items()
+    for size in ("3 in", "600 mm", "96 in")
+    for water in ("-40 ft", "-1 ft", "0 ft", "0.2 ft", "2.9 ft", "25 ft")
+}
+
+
+def _boxes(picture):
+    """Text with the box around it: a wide sans-serif takes about half its size a letter."""
+    for each in ElementTree.fromstring(picture.svg).iter(f"{SVG}text"):
+        if not each.text:
+            continue
+        height, x, y = _numbers(each, "font-size", "x", "y")
+        width = height * 0.52 * len(each.text)
+        left = {"start": x, "middle": x - width / 2, "end": x - width}[each.get("text-anchor")]
+        yield each.text, left, left + width, y - 0.75 * height, y + 0.2 * height
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+@pytest.mark.parametrize("text", PLACES.values(), ids=PLACES)
+def test_texts_stay_in_the_picture_and_off_each_other(text, units):
+    (result,) = results(text, units=units)
+    for picture in (cross_section(result), demand_bars(result)):
+        assert all(0 <= left < right <= 360 for _, left, right, *_ in _boxes(picture))
+    section = list(_boxes(cross_section(result)))
+    assert all(0 <= top < low <= 438 for *_, top, low in section)
+    for one, other in combinations(section, 2):
+        apart = one[2] <= other[1] or other[2] <= one[1]
+        assert apart or one[4] <= other[3] or other[4] <= one[3], (one, other)
+
+
+@pytest.mark.parametrize("name", ["dry", "dry, no cover", "above ground"])
+def test_no_water_is_drawn_where_there_is_none(name):
+    (result,) = results(PLACES[name])
+    picture = cross_section(result)
+    assert not _all(picture, "water") + _all(picture, "level") + _all(picture, "level-mark")
+    assert bool(_all(picture, "soil")) == ("ground" not in name)
+    assert ("no groundwater" in picture.svg) == ("dry" in name)
+    assert ("no groundwater" in picture.alternative) == ("dry" in name)
+
+
+def test_a_water_table_at_the_invert_is_drawn_there():
+    (level,) = _all(cross_section(sized(pipe={"groundwater_above_invert": "0 ft"})), "level")
+    (bore,) = _all(cross_section(sized(pipe={"groundwater_above_invert": "0 ft"})), "bore")
+    radius, across, middle = _numbers(bore, "r", "stroke-width", "cy")
+    assert float(level.get("y1")) == pytest.approx(middle + radius - across / 2, abs=0.1)
+
+
+@pytest.mark.parametrize("name", [each for each in PLACES if "no cover" in each])
+def test_without_cover_the_pipe_stands_in_soil(name):
+    """Soil with a torn upper edge lies over pipe and water, and no ground line is drawn."""
+    (result,) = results(PLACES[name])
+    picture = cross_section(result)
+    (soil,) = _all(picture, "torn")
+    top = float(re.match(r"M8 ([\d.]+)q", soil.get("d"))[1])
+    # Half a wave by its end point, then as many as the edge has: from 8 to where levels end.
+    first, *others = re.findall(r"(?:q[\d.]+ -8 |t)([\d.]+) 0", soil.get("d"))
+    edge = 8 + float(first) + sum(float(each) for each in others)
+    assert all(float(level.get("x2")) == pytest.approx(edge) for level in _all(picture, "level"))
+    (bore,) = _all(picture, "bore")
+    radius, middle = _numbers(bore, "r", "cy")
+    assert top + 8 < middle - radius
+    assert all(top + 8 < float(level.get("y1")) for level in _all(picture, "level"))
+    assert "ground: no cover given" in picture.svg
+    assert "No cover given" in picture.alternative
+
+
+@pytest.mark.parametrize("ovality", ["0 %", "2 %", "11 %"])
+def test_a_round_drawing_of_an_oval_says_so(ovality):
+    picture = cross_section(sized(pipe={"ovality": ovality}))
+    said = [words for words, *_ in _boxes(picture)]
+    if ovality == "0 %":
+        assert "not drawn" not in said
+        assert "drawn round" not in picture.caption
+    else:
+        assert said[said.index(f"ovality {ovality}") + 1] == "not drawn"
+        assert f"drawn round, without its ovality of {ovality}" in picture.caption
+        assert f"drawn round, without its ovality of {ovality}" in picture.alternative

@@ -1,0 +1,215 @@
+"""Creep lines against NumPy, SciPy, matrix algebra and the coverage of the bound by simulation."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy import stats
+
+from linerdesign.field.laboratory.creep import (
+    LOWEST,
+    TOGETHER,
+    CreepReadings,
+    CreepSettings,
+    fit_creep,
+)
+from linerdesign.project.faults import InputFaults
+
+TIMES = np.array([1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000.0])
+
+
+def readings(slope=-0.03, noise=0.004, seed=0, time=TIMES, level="", start=400_000.0):
+    random = np.random.default_rng(seed)
+    return CreepReadings(
+        level, time, start * time**slope * 10 ** random.normal(0, noise, time.size)
+    )
+
+
+def test_exact_power_law_gives_its_own_constants():
+    fit = fit_creep([readings(noise=0)]).adopted
+    assert fit.slope == pytest.approx(-0.03, rel=1e-9)
+    assert fit.modulus_at_life == pytest.approx(400_000 * 438_000**-0.03)
+    assert fit.retention == pytest.approx(438_000**-0.03)
+    assert fit.lower_bound == pytest.approx(fit.modulus_at_life)
+    assert fit.curvature_significance > 0.05
+
+
+@given(st.integers(0, 1000), st.floats(-0.1, 0.02), st.floats(0.0005, 0.02))
+@settings(max_examples=50, deadline=None)
+def test_line_and_bound_against_other_routes(seed, slope, noise):
+    data = readings(slope, noise, seed)
+    fit = fit_creep([data]).adopted
+    x, y = np.log10(data.time), np.log10(data.modulus)
+    assert (fit.slope, fit.intercept) == pytest.approx(tuple(np.polyfit(x, y, 1)))
+    line = stats.linregress(x, y)
+    assert fit.slope == pytest.approx(line.slope)
+    # The standard error of the slope gives the residual deviation back.
+    deviation = line.stderr * np.sqrt(np.sum((x - x.mean()) ** 2))
+    assert fit.residual_deviation == pytest.approx(deviation)
+    # The variance of a prediction by matrices: s2 (1 + x0' (X'X)^-1 x0).
+    X = np.column_stack([np.ones_like(x), x])
+    at = np.array([1, np.log10(438_000)])
+    width = stats.t.ppf(0.95, x.size - 2) * deviation
+    width *= np.sqrt(1 + at @ np.linalg.inv(X.T @ X) @ at)
+    assert fit.lower_bound == pytest.approx(fit.modulus_at_life / 10**width)
+    assert fit.retention_bound * fit.reference_modulus == pytest.approx(fit.lower_bound)
+    assert fit.lower_line(np.array([438_000.0]))[0] == pytest.approx(fit.lower_bound)
+    quadratic = np.polyfit(x, y, 2)
+    beyond = np.polyval(quadratic, at[1]) - np.polyval(np.polyfit(x, y, 1), at[1])
+    assert fit.bend_at_life == pytest.approx(10**beyond - 1, rel=1e-6, abs=1e-9)
+    assert fit.curvature == pytest.approx(quadratic[0], rel=1e-6, abs=1e-9)
+
+
+def test_curvature_significance_against_the_f_test_of_the_added_term():
+    data = readings(seed=12)
+    fit = fit_creep([data]).adopted
+    x, y = np.log10(data.time), np.log10(data.modulus)
+    left = [np.sum((y - np.polyval(np.polyfit(x, y, k), x)) ** 2) for k in (1, 2)]
+    f = (left[0] - left[1]) / (left[1] / (x.size - 3))
+    assert fit.curvature_significance == pytest.approx(stats.f.sf(f, 1, x.size - 3))
+
+
+def test_prediction_bound_covers_95_percent():
+    covered, runs = 0, 2000
+    random = np.random.default_rng(1)
+    for seed in range(runs):
+        fit = fit_creep([readings(-0.03, 0.006, seed)]).adopted
+        further = 400_000 * 438_000**-0.03 * 10 ** random.normal(0, 0.006)
+        covered += further >= fit.lower_bound
+    # Four standard deviations of a binomial share about 0.95.
+    assert covered / runs == pytest.approx(0.95, abs=4 * np.sqrt(0.95 * 0.05 / runs))
+
+
+def test_other_confidence_and_life():
+    data = readings()
+    wide, narrow = (
+        fit_creep([data], CreepSettings(confidence=c, life=100_000)).adopted for c in (0.99, 0.5)
+    )
+    assert wide.lower_bound < narrow.lower_bound
+    # At one half the bound is the line itself.
+    assert narrow.lower_bound == pytest.approx(narrow.modulus_at_life)
+    assert narrow.life_hours == 100_000
+
+
+def test_t0_moves_the_window_and_the_reference():
+    time = np.concatenate([[1 / 60, 0.1, 0.5], TIMES])
+    # Steeper in the first hour, as such tests are.
+    modulus = 400_000 * time**-0.03 * np.where(time < 1, time**-0.02, 1)
+    data = CreepReadings("", time, modulus)
+    hour = fit_creep([data], CreepSettings(t0=1.0)).adopted
+    minute = fit_creep([data], CreepSettings(t0=1 / 60)).adopted
+    assert hour.slope == pytest.approx(-0.03)
+    assert hour.left_out == 3
+    assert minute.left_out == 0
+    assert minute.slope < hour.slope
+    assert minute.retention < hour.retention
+    # The reference alone: the same line read from another t0.
+    apart = fit_creep([data], CreepSettings(t0=1 / 60, fit_from=1.0)).adopted
+    assert apart.slope == hour.slope
+    assert apart.retention == pytest.approx((438_000 * 60) ** -0.03)
+    ended = fit_creep([data], CreepSettings(fit_to=1000)).adopted
+    assert ended.time[-1] == 1000
+    assert ended.left_out == 6
+
+
+def test_cautions_each_for_its_cause():
+    def said(data, word, **about):
+        return any(
+            word in text for text in fit_creep([data], CreepSettings(**about)).adopted.cautions
+        )
+
+    good = readings(seed=3)
+    for word in ("short of", "curve", "rests on", "rises", "carried back"):
+        assert not said(good, word)
+    assert said(readings(time=TIMES[:-1]), "short of 10,000 h")
+    assert said(readings(time=TIMES[::3]), "rests on 5 readings")
+    assert said(readings(slope=0.01, noise=0.001), "rises")
+    assert said(good, "carried back", t0=0.1)
+    bent = CreepReadings("", TIMES, 400_000 * 10 ** (-0.01 * np.log10(TIMES) ** 2))
+    assert said(bent, "curve down: the line overstates")
+    assert said(CreepReadings("", TIMES, bent.modulus**-1), "curve up: the line understates")
+
+
+def test_bend_at_life_of_readings_crowded_at_one_end():
+    data = readings(seed=12, time=np.array([1, 2, 3, 4, 5, 10, 100, 10_000.0]))
+    fit = fit_creep([data]).adopted
+    x, y, at = np.log10(data.time), np.log10(data.modulus), np.log10(438_000)
+    beyond = np.polyval(np.polyfit(x, y, 2), at) - np.polyval(np.polyfit(x, y, 1), at)
+    assert fit.bend_at_life == pytest.approx(10**beyond - 1, rel=1e-6)
+
+
+def test_rounding_of_exact_readings_is_no_curve():
+    """1000 psi over strains of a power law, printed to six digits: on the line to 0.0002 %."""
+    time = np.array([1, 2, 5, 10, 24, 48, 100, 200, 500, 1000.0])
+    printed = "0.333333 0.346286 0.364185 0.378337 0.397000 0.412427 0.429417 0.446103 0.469161"
+    strain = np.array([float(each) for each in f"{printed} 0.487392".split()])
+    fit = fit_creep([CreepReadings("", time, 100_000 / strain)]).adopted
+    assert fit.curvature_significance < 0.05
+    assert not any("curve" in text for text in fit.cautions)
+
+
+@pytest.mark.parametrize(("swing", "said"), [(0.0193, False), (0.0194, True)])
+def test_scatter_over_five_percent_is_said(swing, said):
+    """Six pairs, each with one reading over and one under a line by `swing` in log10.
+
+    The line is the middle, the deviation sqrt(12 swing^2 / (12 - 2)) = 1.09545 swing; 5 % is
+    log10 1.05 = 0.021189, which is a swing of 0.019343.
+    """
+    time = np.repeat([1, 10, 100, 1000, 5000, 10000.0], 2)
+    modulus = 400_000 * time**-0.03 * 10 ** (swing * np.tile([1, -1], 6))
+    fit = fit_creep([CreepReadings("", time, modulus)]).adopted
+    assert fit.scatter == pytest.approx(10 ** (swing * np.sqrt(12 / 10)) - 1)
+    assert any("over 5 % (our judgement, no source)" in text for text in fit.cautions) is said
+
+
+def test_load_levels_lowest_and_together():
+    levels = [
+        readings(-0.03, 0.001, 1, level="500 psi"),
+        readings(-0.05, 0.001, 2, level="900 psi"),
+    ]
+    lowest = fit_creep(levels, rule=LOWEST)
+    assert lowest.adopted.level == "900 psi"
+    assert lowest.adopted.retention == min(fit.retention for fit in lowest.levels)
+    assert "more than the scatter" in lowest.cautions[0]
+    together = fit_creep(levels, rule=TOGETHER).adopted
+    x = np.log10(np.concatenate([TIMES, TIMES]))
+    y = np.log10(np.concatenate([data.modulus for data in levels]))
+    assert together.slope == pytest.approx(np.polyfit(x, y, 1)[0])
+    alike = [readings(seed=5, level="a"), readings(seed=6, level="b")]
+    assert fit_creep(alike).cautions == ()
+
+
+@given(st.floats(0.01, 1000), st.integers(0, 100))
+@settings(max_examples=25, deadline=None)
+def test_unit_of_the_modulus_is_free(factor, seed):
+    data = readings(seed=seed)
+    here = fit_creep([data]).adopted
+    there = fit_creep([CreepReadings("", data.time, data.modulus * factor)]).adopted
+    assert there.retention == pytest.approx(here.retention)
+    assert there.lower_bound == pytest.approx(here.lower_bound * factor)
+
+
+@pytest.mark.parametrize(
+    ("data", "settings_", "words"),
+    [
+        (readings(time=TIMES[:2]), CreepSettings(), "3 or more"),
+        (readings(), CreepSettings(fit_from=9000), "3 or more"),
+        (readings(time=np.full(5, 10.0)), CreepSettings(), "different times"),
+        (CreepReadings("", TIMES, -TIMES), CreepSettings(), "above zero"),
+        (CreepReadings("", TIMES, TIMES[:3]), CreepSettings(), "one modulus a time"),
+        (readings(), CreepSettings(t0=0), "t0"),
+        (readings(), CreepSettings(t0=float("nan")), "t0"),
+        (readings(), CreepSettings(life=0.5), "more than t0"),
+        (readings(), CreepSettings(confidence=95), "under 1"),
+    ],
+)
+def test_impossible_tests_are_refused(data, settings_, words):
+    with pytest.raises(InputFaults) as refused:
+        fit_creep([data], settings_)
+    assert words in str(refused.value)
+
+
+def test_no_levels_and_an_unknown_rule_are_both_listed():
+    with pytest.raises(InputFaults) as refused:
+        fit_creep([], rule="best")
+    assert len(refused.value.faults) == 2

@@ -1,0 +1,178 @@
+"""Eggs, boxes and horseshoes against ellipses; their outlines are built in `outlines`."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from outlines import box, egg, ellipse_radii, flattened, horseshoe, radii, without
+
+from linerdesign.field.survey.figure import waves_about
+from linerdesign.field.survey.shape import shape_from_radii
+
+CLASSIC = egg(600, 900, 150)
+EGGS = {
+    "classic 2:3": CLASSIC,
+    "600 by 702": egg(600, 702, 150),
+    "600 by 702, blunt": egg(600, 702, 210),
+    "600 by 750": egg(600, 750, 150),
+    "800 by 1000": egg(800, 1000, 220),
+}
+
+
+def test_the_classic_egg_is_laid_out_as_in_the_books():
+    """Crown D/2, sides 3D/2, invert D/4: 3, 4, 5 make the tangent point of side and invert."""
+    assert CLASSIC[:, 0].max() == pytest.approx(300)
+    assert np.ptp(CLASSIC[:, 1]) == pytest.approx(900)
+    tangent = np.array([120.0, -90.0 - 450.0 + 300.0])
+    assert np.hypot(*(CLASSIC - [0, -150] - tangent).T).min() < 1
+    from_side = np.hypot(CLASSIC[:, 0] + 600, CLASSIC[:, 1] - 150)
+    assert np.sum(np.abs(from_side - 900) < 1e-9) >= 4000
+
+
+@pytest.mark.parametrize("points", EGGS.values(), ids=EGGS)
+@pytest.mark.parametrize("noise", [0.0, 3.0])
+@pytest.mark.parametrize(("count", "gap"), [(24, 0), (36, 0), (72, 0), (360, 0), (72, 60)])
+def test_an_egg_is_no_ellipse(points, count, noise, gap):
+    angle, radius = radii(points, count, centre=(10.0, -30.0), noise=noise, seed=count)
+    shape = shape_from_radii(*without(angle, radius, gap))
+    assert not shape.is_ellipse
+    assert shape.adopted.basis == "measured outline"
+    if shape.figure is None:  # then arcs of it are named, and few readings are the reason
+        assert shape.departures
+        assert count <= 36
+        return
+    assert shape.figure.kind.startswith("egg-like, narrower at 2")
+    assert shape.figure.kind.endswith("the invert if 0 deg is to the right")
+    width, height = np.ptp(points, axis=0)
+    if not gap:
+        assert shape.figure.least_width == pytest.approx(width, rel=0.02)
+        assert shape.figure.largest_width == pytest.approx(height, rel=0.02)
+
+
+def furthest(angle, radius):
+    """The largest residual, along radii, from the ellipse that makes their squares least."""
+    from scipy.optimize import least_squares
+
+    points = radius * [np.cos(np.radians(angle)), np.sin(np.radians(angle))]
+
+    def residual(fit):
+        x, y, a, b = fit
+        u, v = points[0] - x, points[1] - y
+        return np.hypot(u, v) * (1 - 1 / np.hypot(u / a, v / b))
+
+    return np.abs(residual(least_squares(residual, [0, 0, 300, 400]).x)).max()
+
+
+@pytest.mark.parametrize("points", EGGS.values(), ids=EGGS)
+def test_the_distance_from_the_ellipse_is_that_of_another_fit(points):
+    """Upright ellipses by their semi-axes, fitted by SciPy to all readings.
+
+    Averaging over an arc takes a little from the distance; that some readings are given less
+    weight adds some.
+    """
+    angle, radius = radii(points, 180)
+    shape = shape_from_radii(angle, radius)
+    assert 0.9 < shape.figure.distance / furthest(angle, radius) < 1.3
+
+
+@pytest.mark.parametrize("turn", [0, 45, 90, 180, 270])
+@pytest.mark.parametrize("side", [1, -1])
+def test_the_tip_is_found_wherever_it_lies(turn, side):
+    """Unturned the tip lies at 270 deg; upside down at 90 deg."""
+    kind = shape_from_radii(*radii(CLASSIC * [1, side], 72, turn=turn)).figure.kind
+    tip = (-90 * side + turn) % 360
+    assert f"narrower at {tip} deg" in kind
+    assert ("invert" in kind) == (tip in (180, 270))
+
+
+@pytest.mark.parametrize(
+    "points",
+    [box(500, 500), box(500, 600), box(600, 500), horseshoe(500, 500), horseshoe(500, 600)],
+)
+@pytest.mark.parametrize("count", [36, 72, 360])
+@pytest.mark.parametrize("noise", [0.0, 2.5])
+def test_boxes_and_horseshoes_are_no_ellipses(points, count, noise):
+    shape = shape_from_radii(*radii(points, count, (5.0, 10.0), noise=noise))
+    assert not shape.is_ellipse
+    if len(points) == 16000:
+        assert shape.figure.kind.startswith("box-like")
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    ovality=st.floats(0, 15),
+    axis=st.floats(0, 180),
+    x=st.floats(-25, 25),
+    y=st.floats(-25, 25),
+    gap=st.sampled_from([0, 60, 110]),
+    at=st.floats(0, 360),
+    wild=st.booleans(),
+    noise=st.sampled_from([0.0, 0.1, 1.0]),
+    count=st.sampled_from([12, 16, 18, 24, 36, 72, 360]),
+    seed=st.integers(0, 2**32 - 1),
+)
+def test_an_ellipse_stays_one(ovality, axis, x, y, gap, at, wild, noise, count, seed):
+    random = np.random.default_rng(seed)
+    angle, radius = ellipse_radii(100.0, ovality, axis, (x, y), count)
+    radius = radius + random.normal(0, noise, count)
+    if wild:
+        hit = random.choice(count, max(1, count // 15), replace=False)
+        radius[hit] *= random.uniform(0.2, 2.0, hit.size)
+    shape = shape_from_radii(*without(angle, radius, gap, at))
+    assert shape.figure is None
+
+
+@pytest.mark.parametrize("sides", [[90.0], [90.0, 270.0], [10.0, 130.0]])
+@pytest.mark.parametrize("half_arc", [20.0, 30.0])
+def test_a_dented_circle_is_dented(sides, half_arc):
+    shape = shape_from_radii(*flattened(sides, half_arc))
+    assert shape.figure is None
+    assert len(shape.departures) >= len(sides)
+
+
+def test_dents_and_bulges_are_rarely_taken_for_another_figure():
+    """Of 80 none should be; noise and depth are drawn, so that one is allowed."""
+    taken = 0
+    for seed in range(80):
+        random = np.random.default_rng(seed)
+        angle, radius = ellipse_radii(100.0, random.uniform(0, 10), 30.0, (4.0, 9.0), 180)
+        half, at = random.uniform(10, 30), random.uniform(0, 360)
+        away = np.abs((angle - at + 180) % 360 - 180)
+        bulge = np.where(away < half, np.cos(np.pi * away / 2 / half) ** 2, 0)
+        radius += random.choice([-1, 1]) * random.uniform(3, 15) * bulge + random.normal(0, 1, 180)
+        taken += shape_from_radii(angle, radius).figure is not None
+    assert taken <= 1
+
+
+@pytest.mark.parametrize("count", [8, 12, 15])
+def test_too_few_readings_say_that_they_cannot_tell(count):
+    shape = shape_from_radii(*radii(CLASSIC, count))
+    assert any("too few to tell an ellipse from an egg" in text for text in shape.cautions)
+
+
+def test_readings_that_scatter_too_much_say_so():
+    """18 readings about a circle, scattering by 2 % of the radius, would not show an egg."""
+    angle, radius = ellipse_radii(100.0, 0.0, 0.0, (0.0, 0.0), 18)
+    noisy = radius + np.random.default_rng(2).normal(0, 2.0, 18)
+    assert any("scatter too much" in text for text in shape_from_radii(angle, noisy).cautions)
+    assert shape_from_radii(angle, radius).cautions == ()
+
+
+def test_how_likely_a_wave_is_an_accident_is_the_f_distribution_of_scipy():
+    from scipy.stats import f
+
+    angle = np.arange(0, 360, 10.0)
+    turn = np.radians(angle)
+    value = 0.01 * np.cos(3 * turn + 1) + np.random.default_rng(8).normal(0, 0.01, 36)
+
+    def left(orders):
+        columns = [np.ones(36), *(w(k * turn) for k in orders for w in (np.cos, np.sin))]
+        return np.linalg.lstsq(np.column_stack(columns), value, rcond=None)[1][0]
+
+    # A quarter of the readings each for sine and cosine, less the ellipse's: 8 orders, 17 columns.
+    ratio = (left([1, 2]) - left([1, 2, 3])) / 2 / (left(range(1, 9)) / 19)
+    third = waves_about(angle, value).found[0]
+    assert third.by_accident == pytest.approx(f.sf(ratio, 2, 19), rel=1e-6)
+    # Equally spaced, the height of a wave is that of its Fourier sum.
+    fourier = 2 / 36 * abs(np.sum(value * np.exp(-3j * turn)))
+    assert third.height == pytest.approx(fourier, rel=1e-9)

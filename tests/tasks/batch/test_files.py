@@ -1,0 +1,253 @@
+"""Tables in and out: forms, pieces, odd files, and nothing half-written."""
+
+import csv
+import json
+import signal
+import subprocess
+import sys
+import time
+
+import openpyxl
+import polars as pl
+import pytest
+from tasks.batch.test_agreement import PROJECT
+from tasks.batch.test_pieces import GOOD
+
+from linerdesign.tasks.batch import tables
+
+ADDED = ["required_thickness [mm]", "nominal_thickness [mm]", "governing", "status", "message"]
+
+
+@pytest.fixture
+def folder(tmp_path):
+    (tmp_path / "project.toml").write_text(PROJECT)
+    return tmp_path
+
+
+def batch(run, source, target, *more):
+    return run("batch", source, "--project", "project.toml", "-o", target, *more)
+
+
+def frame(rows):
+    return pl.DataFrame(rows, schema=dict.fromkeys(rows[0], pl.String))
+
+
+@pytest.mark.parametrize("source", ["csv", "parquet", "xlsx"])
+@pytest.mark.parametrize("target", ["csv", "parquet", "xlsx"])
+def test_every_form_to_every_form(run, folder, source, target):
+    rows = [GOOD | {"id": "007", "ovality [%]": str(q), "note": 'a, "b"'} for q in range(5)]
+    table = frame(rows)
+    if source == "csv":
+        table.write_csv(folder / "in.csv")
+    elif source == "parquet":
+        table.with_columns(pl.col("ovality [%]").cast(pl.Float64)).write_parquet(
+            folder / "in.parquet"
+        )
+    else:
+        book = openpyxl.Workbook()
+        book.active.append(table.columns)
+        for row in table.rows():
+            book.active.append([float(c) if i in (3, 4) else c for i, c in enumerate(row)])
+        book.save(folder / "in.xlsx")
+    code, _, _ = batch(run, f"in.{source}", f"out.{target}")
+    assert code == 0
+    if target == "xlsx":
+        head, *found = openpyxl.load_workbook(folder / "out.xlsx").active.values
+        out = pl.DataFrame(found, schema=list(head), orient="row")
+    elif target == "csv":
+        out = pl.read_csv(folder / "out.csv", schema_overrides={"id": pl.String})
+    else:
+        out = pl.read_parquet(folder / "out.parquet")
+    assert out.columns == [*rows[0], *ADDED]
+    assert out["id"].to_list() == ["007"] * 5
+    assert out["note"].to_list() == ['a, "b"'] * 5
+    assert out["status"].to_list() == ["sized"] * 5
+    assert out["required_thickness [mm]"].is_sorted()
+
+
+def test_pieces_give_what_one_piece_gives(run, folder, monkeypatch):
+    rows = [GOOD | {"cover [ft]": str(4 + i % 17), "name": str(i)} for i in range(1000)]
+    rows[400]["condition"] = "?"
+    frame(rows).write_csv(folder / "in.csv")
+    frame(rows).write_parquet(folder / "in.parquet")
+    assert batch(run, "in.csv", "whole.csv")[0] == 1
+    for name, size in {"PIECE": 64, "GROUP": 300, "BLOCK": 5_000}.items():
+        monkeypatch.setattr(tables, name, size)
+    for form in ("csv", "parquet"):
+        code, out, _ = batch(run, f"in.{form}", f"out.{form}", "--json")
+        assert code == 1
+        assert json.loads(out)["statuses"] == {"error": 1, "sized": 999}
+    whole = pl.read_csv(folder / "whole.csv", infer_schema=False)
+    assert pl.read_csv(folder / "out.csv", infer_schema=False).equals(whole)
+    parquet = pl.read_parquet(folder / "out.parquet")
+    assert parquet["name"].to_list() == [str(i) for i in range(1000)]
+    assert parquet["governing"].to_list() == whole["governing"].to_list()
+
+
+def test_rows_longer_and_shorter_than_the_header_are_kept(run, folder):
+    head = ",".join(GOOD)
+    good = ",".join(GOOD.values())
+    lines = [head, good, f"{good},extra", "MH 9,fully deteriorated", "", good]
+    (folder / "in.csv").write_text("\n".join(lines) + "\n")
+    code, _, _ = batch(run, "in.csv", "out.csv")
+    assert code == 1
+    out = pl.read_csv(folder / "out.csv")
+    assert out["status"].to_list() == ["sized", "error", "error", "error", "sized"]
+    assert "extra" in out["message"][1]
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "words"),
+    [
+        ("in.csv", b"", "not an empty file"),
+        ("in.csv", b"condition,host_diameter [in]\n\xff\xfe,8\n", "UTF-8"),
+        ("in.csv", b"PK\x03\x04\x00\x00", "expected"),
+        ("in.parquet", b"no parquet", "PARQUET table"),
+        ("in.xlsx", b"no workbook", "XLSX table"),
+        ("in.csv", b"name;condition;host_diameter [in]\nA;x;8,5\n", "it has semicolons"),
+        ("in.csv", b'"a, b";"condition";x\nA;x;8\n', "it has semicolons"),
+        ("in.csv", b"name\thost_diameter [in]\nA\t8\n", "it has tabs"),
+        ("in.ods", b"x", "a name ending in .csv, .parquet, .xlsx"),
+    ],
+)
+def test_files_that_are_no_table(run, folder, name, data, words):
+    (folder / name).write_bytes(data)
+    code, out, err = batch(run, name, "out.csv")
+    assert (code, out) == (2, "")
+    assert words in err
+    assert {path.name for path in folder.iterdir()} == {"project.toml", name}
+
+
+def test_semicolons_inside_a_header_of_commas_separate_nothing(run, folder):
+    (folder / "in.csv").write_text("condition,host_diameter [in],note; condition later\n")
+    assert batch(run, "in.csv", "out.csv")[0] == 0
+
+
+def test_a_header_alone_gives_a_header(run, folder):
+    (folder / "in.csv").write_text("condition,host_diameter [in]\n")
+    assert batch(run, "in.csv", "out.csv")[0] == 0
+    assert (folder / "out.csv").read_text().split("\n")[0].split(",")[-5:] == ADDED
+
+
+def test_an_existing_file_stays_without_force(run, folder):
+    frame([GOOD]).write_csv(folder / "in.csv")
+    (folder / "out.csv").write_text("mine")
+    assert batch(run, "in.csv", "out.csv")[0] == 2
+    assert (folder / "out.csv").read_text() == "mine"
+    assert batch(run, "in.csv", "out.csv", "--force")[0] == 0
+
+
+def test_what_is_read_is_never_overwritten(run, folder):
+    frame([GOOD]).write_csv(folder / "in.csv")
+    (folder / "link.csv").symlink_to(folder / "in.csv")
+    before = (folder / "in.csv").read_bytes()
+    for target in ("in.csv", "link.csv"):
+        code, _, err = batch(run, "in.csv", target, "--force")
+        assert code == 2
+        assert "another file than what is read" in err
+    assert (folder / "in.csv").read_bytes() == before
+
+
+def test_help_says_which_files_and_they_can_be_written(run, folder, capsys):
+    with pytest.raises(SystemExit):
+        run("batch", "--help")
+    said = " ".join(capsys.readouterr().out.split())
+    assert "exactly one table to write (.csv .parquet .xlsx) is required" in said
+    frame([GOOD]).write_csv(folder / "in.csv")
+    targets = [w for form in ("txt", "json", "pdf", "html") for w in ("-o", f"s.{form}")]
+    assert batch(run, "in.csv", "out.csv", *targets)[0] == 0
+    assert (folder / "s.pdf").read_bytes().startswith(b"%PDF")
+
+
+@pytest.mark.parametrize("targets", [(), ("-o", "a.csv", "-o", "b.csv"), ("-o", "a.pdf")])
+def test_one_table_to_write(run, folder, targets):
+    frame([GOOD]).write_csv(folder / "in.csv")
+    code, _, err = run("batch", "in.csv", "--project", "project.toml", *targets)
+    assert code == 2
+    assert "exactly one table" in err
+    assert "-o: 0" not in err
+
+
+def test_text_like_a_formula_stays_text(run, folder):
+    frame([GOOD | {"note": "=1+1"}]).write_csv(folder / "in.csv")
+    assert batch(run, "in.csv", "out.xlsx")[0] == 0
+    sheet = openpyxl.load_workbook(folder / "out.xlsx").active
+    cell = next(c for c in sheet[2] if c.value == "=1+1")
+    assert cell.data_type == "s"
+
+
+# What spreadsheets are told to read as a formula; numbers with a sign and text in spaces are none.
+LIKE_FORMULAS = ["=1+1", "+A1", "-A1", "@SUM(1)", "\t=1", "=cmd|' /C calc'!A0", "- see note"]
+PLAIN = ["-5", "+5.2", "-1e3", "1-2", "a=b", "", "x@y", " text"]
+
+
+@pytest.mark.parametrize("ragged", [False, True])
+def test_text_like_a_formula_is_counted_in_csv_and_passes_unchanged(run, folder, ragged):
+    notes = [*LIKE_FORMULAS, *PLAIN, *LIKE_FORMULAS]
+    with (folder / "in.csv").open("w", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow([*GOOD, "note"])
+        writer.writerows([*GOOD.values(), note] for note in notes)
+        if ragged:
+            writer.writerow([*GOOD.values(), "", "one too many"])
+    _, out, err = batch(run, "in.csv", "out.csv")
+    told = f"text cells that begin with = + - @ or a tab: {2 * len(LIKE_FORMULAS)};"
+    assert told in err
+    assert told in " ".join(out.split())
+    with (folder / "out.csv").open(newline="") as file:
+        assert [row["note"] for row in csv.DictReader(file)][: len(notes)] == notes
+    _, out, err = batch(run, "in.csv", "out.xlsx")
+    assert "begin with" not in out + err
+
+
+def test_no_column_of_the_result_begins_like_a_formula(run, folder):
+    """Messages of faults and cautions too: whatever a cell holds, the sentence begins in words."""
+    bad = ["-5", "=1", "@x", "+", "\t-3"]
+    rows = [GOOD] + [GOOD | {key: cell} for key in GOOD if key != "name" for cell in bad]
+    frame(rows).write_csv(folder / "in.csv")
+    batch(run, "in.csv", "out.csv")
+    with (folder / "out.csv").open(newline="") as file:
+        cells = [row[name] for row in csv.DictReader(file) for name in ADDED]
+    assert any(len(cell) > 30 for cell in cells)
+    assert not [cell for cell in cells if cell[:1] in set("=+-@\t\r")]
+
+
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM])
+def test_an_interrupted_run_leaves_nothing(folder, stop):
+    frame([GOOD] * 200_000).write_csv(folder / "in.csv")
+    words = ["batch", "in.csv", "--project", "project.toml", "-o", "out.csv"]
+    process = subprocess.Popen([sys.executable, "-m", "linerdesign", *words], cwd=folder)
+    deadline = time.monotonic() + 60
+    while not list(folder.glob(".part-*")) and time.monotonic() < deadline:
+        time.sleep(0.005)
+    process.send_signal(stop)
+    assert process.wait(60) == 2
+    assert {path.name for path in folder.iterdir()} == {"in.csv", "project.toml"}
+
+
+def test_quotes_and_line_ends_inside_cells(run, folder, monkeypatch):
+    notes = ['5" and 12" clay', 'a, "b"', "two\nlines", '"', "\n", '5"', "ü"] * 40
+    rows = [GOOD | {"note": note} for note in notes]
+    with (folder / "in.csv").open("w", newline="", encoding="utf-8") as file:
+        writer = csv.DictWriter(file, rows[0])
+        writer.writeheader()
+        writer.writerows(rows)
+    monkeypatch.setattr(tables, "BLOCK", 2_000)
+    assert batch(run, "in.csv", "out.csv")[0] == 0
+    with (folder / "out.csv").open(newline="", encoding="utf-8") as file:
+        assert [row["note"] for row in csv.DictReader(file)] == notes
+
+
+def test_inch_marks_without_quotes_around_them(run, folder):
+    head, good = ",".join([*GOOD, "note"]), ",".join(GOOD.values())
+    lines = [head, f'{good},12" clay', f'{good},5"', f"{good},none"]
+    (folder / "in.csv").write_text("\n".join(lines) + "\n")
+    assert batch(run, "in.csv", "out.csv")[0] == 0
+    with (folder / "out.csv").open(newline="") as file:
+        assert [row["note"] for row in csv.DictReader(file)] == ['12" clay', '5"', "none"]
+
+
+def test_a_byte_order_mark_is_no_part_of_the_header(run, folder):
+    (folder / "in.csv").write_text(frame([GOOD]).write_csv(), encoding="utf-8-sig")
+    assert batch(run, "in.csv", "out.csv")[0] == 0
+    assert pl.read_csv(folder / "out.csv").columns[0] == "name"

@@ -1,0 +1,161 @@
+"""Bad rows and headers: every one kept or refused, with the column named."""
+
+import polars as pl
+import pytest
+from tasks.batch.test_agreement import PROJECT, sized
+
+from linerdesign.project.faults import InputFaults
+from linerdesign.project.reading import parse
+from linerdesign.tasks.batch.columns import read_header
+from linerdesign.tasks.batch.pieces import Sizer
+
+GOOD = {
+    "name": "MH 1",
+    "condition": "fully deteriorated",
+    "resin": "Felt A",
+    "host_diameter [in]": "8",
+    "ovality [%]": "2",
+    "cover [ft]": "10",
+    "groundwater_above_invert [ft]": "6",
+    "soil_unit_weight [pcf]": "120",
+    "soil_reaction_modulus [psi]": "1000",
+    "live_load [psi]": "1",
+}
+
+
+@pytest.mark.parametrize(
+    ("column", "cell", "words"),
+    [
+        ("host_diameter [in]", "eight", 'column "host_diameter [in]": "eight": expected a number'),
+        ("host_diameter [in]", "8 in", 'column "host_diameter [in]"'),
+        ("host_diameter [in]", "-8", "greater than zero"),
+        ("host_diameter [in]", "0", "greater than zero"),
+        ("host_diameter [in]", "nan", 'column "host_diameter [in]"'),
+        ("host_diameter [in]", "inf", 'column "host_diameter [in]"'),
+        ("host_diameter [in]", "1e300", 'column "host_diameter [in]"'),
+        ("host_diameter [in]", None, "host_diameter"),
+        ("ovality [%]", "100", "under 100"),
+        ("ovality [%]", "2,5", "a point for the decimals"),
+        ("cover [ft]", None, "cover"),
+        ("cover [ft]", "none", 'column "cover [ft]": "none"'),
+        ("groundwater_above_invert [ft]", None, "groundwater_above_invert"),
+        ("soil_unit_weight [pcf]", None, "soil_unit_weight"),
+        ("live_load [psi]", "elephants", 'column "live_load [psi]": "elephants"'),
+        ("condition", "collapsed", 'column "condition": "collapsed": expected "partially'),
+        ("condition", None, "condition"),
+        ("resin", "Felt Z", 'column "resin": "Felt Z": expected the name of a resin: "Felt A"'),
+    ],
+)
+def test_a_bad_cell_is_named_and_stops_no_other_row(column, cell, words):
+    rows = [GOOD, GOOD | {column: cell}, GOOD]
+    out = sized(pl.DataFrame(rows, schema=dict.fromkeys(GOOD, pl.String)))
+    assert out["status"].to_list() == ["sized", "error", "sized"]
+    assert words in out["message"][1]
+    assert out["required_thickness [mm]"][1] is None
+    assert out["nominal_thickness [mm]"][1] is None
+    assert out.select(list(GOOD)).rows(named=True) == rows
+
+
+def test_every_fault_of_a_row_is_told():
+    row = GOOD | {"host_diameter [in]": "x", "cover [ft]": "-1", "condition": "?"}
+    message = sized(pl.DataFrame([row]))["message"][0]
+    assert all(f'column "{name}"' in message for name in row if row[name] != GOOD[name])
+
+
+def test_values_that_cannot_be_together():
+    row = GOOD | {"maximum_diameter [in]": "7.5", "invert_depth [ft]": "0.5"}
+    del row["ovality [%]"], row["cover [ft]"]
+    message = sized(pl.DataFrame([row]))["message"][0]
+    assert 'column "maximum_diameter [in]": "7.5": expected a diameter not under' in message
+    assert 'column "invert_depth [ft]": "0.5": expected an invert deeper' in message
+
+
+def test_pressure_pipe_without_tensile_strength_says_so_in_every_row():
+    row = GOOD | {"internal_pressure [psi]": "60", "resin": "Glass B"}
+    out = sized(pl.DataFrame([row] * 3))
+    assert out["status"].to_list() == ["error"] * 3
+    assert all("tensile_strength" in message for message in out["message"])
+
+
+@pytest.mark.parametrize("name", ["HL-93", "H-20 table", "1.75 H rule", "E-80 Boussinesq"])
+def test_a_live_load_by_name_is_a_word_also_where_it_begins_like_a_number(name):
+    (out,) = sized(pl.DataFrame([GOOD | {"live_load [psi]": name, "cover [ft]": "6"}])).to_dicts()
+    assert out["status"] == "sized"
+
+
+def test_live_load_table_says_where_it_ends():
+    rows = [GOOD | {"live_load [psi]": "H-20 table", "cover [ft]": str(h)} for h in (3, 500)]
+    out = sized(pl.DataFrame(rows))
+    assert out["status"].to_list() == ["sized", "error"]
+    assert 'column "live_load [psi]"' in out["message"][1]
+
+
+def test_limits_of_the_owner_are_told_row_by_row():
+    project = PROJECT.replace("[criteria]", "[criteria.limits]\nX\n[criteria]").replace(
+        "X", 'minimum_soil_unit_weight = "115 pcf"'
+    )
+    rows = [GOOD, GOOD | {"soil_unit_weight [pcf]": "110"}]
+    out = sized(pl.DataFrame(rows), project=project)
+    assert [message is not None for message in out["message"]] == [False, True]
+    assert "under the owner's limit" in out["message"][1]
+
+
+def test_ovality_left_out_takes_the_owners_floor():
+    rows = [GOOD | {"ovality [%]": None}, GOOD | {"ovality [%]": "1"}]
+    out = sized(pl.DataFrame(rows, schema=dict.fromkeys(GOOD, pl.String)))
+    assert out["required_thickness [mm]"][0] == out["required_thickness [mm]"][1]
+
+
+def test_what_defaults_matter_is_counted():
+    read = parse(PROJECT.encode())
+    frame = pl.DataFrame([GOOD | {"ovality [%]": None}] * 5, schema=dict.fromkeys(GOOD, pl.String))
+    result = Sizer(read_header(frame.columns, "t"), read, "US").size(frame, {}, sampled=True)
+    assert result.defaults["ovality taken as 1 %: owner's floor"] == 5
+    assert result.defaults["poisson_ratio taken as 0.3"] == 5
+    assert result.defaults["edition taken as F1216-07b"] == 5
+    assert set(result.changed) <= set(result.defaults)
+    step = "thickness_step taken as 1.5 mm"
+    assert result.defaults[step] == 5
+    assert step not in result.changed
+
+
+def test_a_resin_whose_name_reads_like_an_owners_is_no_default():
+    read = parse(PROJECT.replace('"Felt A"', '"owner\'s felt"').encode())
+    frame = pl.DataFrame([GOOD | {"resin": "owner's felt"}])
+    result = Sizer(read_header(frame.columns, "t"), read, "US").size(frame, {})
+    assert not [text for text in result.defaults if text.startswith("flexural_modulus")]
+
+
+@pytest.mark.parametrize(
+    ("headers", "words"),
+    [
+        (["condition", "host_diameter"], '"host_diameter [in]"'),
+        (["condition", "host_diameter [in]", "cover"], '"cover [ft]"'),
+        (["condition", "host_diameter [in]", "live_load"], "live_load ["),
+        (["condition", "host_diameter [psi]"], "[psi]: expected a unit of length"),
+        (["condition", "host_diameter [cubits]"], "[cubits]: expected a unit of length"),
+        (["condition [in]", "host_diameter [in]"], "without a unit"),
+        (["host_diameter [in]"], '"condition"'),
+        (["condition", "host_diamter [in]"], '"host_diameter [in]"'),
+        (["condition", "host_diameter [in]", "host_diameter [mm]"], "one column of host_diameter"),
+        (["condition", "host_diameter [in]", "a", "a"], "no other column"),
+        (["condition", "host_diameter [in]", "status"], "the result adds"),
+    ],
+)
+def test_headers_that_are_refused(headers, words):
+    with pytest.raises(InputFaults) as found:
+        read_header(headers, "in.csv")
+    assert words in str(found.value)
+
+
+def test_all_faults_of_a_header_at_once():
+    with pytest.raises(InputFaults) as found:
+        read_header(["host_diameter", "cover [psi]", "status"], "in.csv")
+    assert len(found.value.faults) == 4
+
+
+def test_a_misspelt_key_passes_through_with_a_hint():
+    header = read_header(["condition", "host_diameter [in]", "ovalty [%]", "street"], "t")
+    assert header.passing == ("ovalty [%]", "street")
+    assert header.hints
+    assert "ovality" in header.hints[0]

@@ -1,0 +1,160 @@
+"""Arrays behind the pictures against single designs, and the pictures themselves."""
+
+import warnings
+import xml.etree.ElementTree as ElementTree
+
+import numpy as np
+import pytest
+from projects import toml
+from tasks.compare.test_systems import SECOND, project
+
+from linerdesign.documents.figures import render
+from linerdesign.project.assembly import task
+from linerdesign.project.measures import Measure
+from linerdesign.project.quantities import Purchase
+from linerdesign.tasks.compare.curves import (
+    OverDepth,
+    over_depth,
+    over_thickness,
+    pattern,
+    saved_over,
+)
+from linerdesign.tasks.compare.pictures import thickness_over_depth
+from linerdesign.tasks.compare.systems import answer, at_end
+
+PRESSURE = {
+    "condition": "partially deteriorated",
+    "host_diameter": "12 in",
+    "internal_pressure": "60 psi",
+    "hole_diameter": "1.5 in",
+}
+
+
+def wall(read, pipe, resin):
+    return answer(pipe, resin, read.criteria, "US", Purchase()).worst
+
+
+def test_thickness_over_depth_is_that_of_single_designs():
+    read = project()
+    covers = np.array([5.0, 9.5, 16.0, 28.0])
+    curves = over_depth(read, read.pipes[0], covers, "ft", "US")
+    for resin, curve in zip(read.resins, curves, strict=True):
+        for place, cover in enumerate(covers):
+            pipe = pattern(read.pipes[0], {"cover": Measure(cover, "ft", "")})
+            single = wall(read, pipe, resin)
+            assert curve.required[place] == pytest.approx(single.required, rel=1e-12)
+            assert curve.nominal[place] == pytest.approx(single.nominal, rel=1e-12)
+
+
+def test_break_even_is_the_difference_of_single_designs():
+    read = project()
+    diameters, covers = np.array([8.0, 20.0, 44.0]), np.array([5.0, 25.0])
+    (saved,) = saved_over(
+        read, read.pipes[0], read.resins[0], (diameters, "in"), (covers, "ft"), "US"
+    ).values()
+    assert saved.shape == (2, 3)
+    for (row, column), value in np.ndenumerate(saved):
+        values = {
+            "host_diameter": Measure(diameters[column], "in", ""),
+            "cover": Measure(covers[row], "ft", ""),
+        }
+        pipe = pattern(read.pipes[0], values)
+        both = [wall(read, pipe, resin).nominal for resin in read.resins]
+        assert value == pytest.approx(both[0] - both[1], abs=1e-9)
+
+
+def test_no_thickness_made_leaves_a_gap():
+    read = project(resin={"thicknesses": ["9 mm", "27.5 mm"]})
+    (curve, _) = over_depth(read, read.pipes[0], np.array([16.0, 60.0]), "ft", "US")
+    assert curve.nominal[0] == 27.5
+    assert np.isnan(curve.nominal[1])
+
+
+@pytest.mark.parametrize("pipe", [None, PRESSURE])
+def test_each_check_is_just_met_at_the_thickness_it_requires(pipe):
+    read = project(pipe, {"tensile_strength": "3000 psi"})
+    made = task(read.pipes[0], read.resins[0], read.criteria, "US")
+    result = wall(read, read.pipes[0], read.resins[0]).result
+    for check in result.checks:
+        for factor, holds in ((1 + 1e-6, True), (1 - 1e-6, False)):
+            curves = over_thickness(made, np.array([factor * check.required_thickness]))
+            (curve,) = (each for each in curves if each.equation == check.equation)
+            assert (curve.use[0] <= 1) == holds
+
+
+def test_pattern_keeps_the_ovality_that_readings_gave():
+    read = project({"diameters": ["47 in", "49 in"]}, drop=("ovality", "host_diameter"))
+    pipe = pattern(read.pipes[0], {"host_diameter": Measure(24.0, "in", "24 in")})
+    assert pipe.ovality.to("%") == pytest.approx(100 * 1 / 48)
+    assert at_end(read.resins[0], True) == read.resins[0]
+    assert task(pipe, read.resins[0], read.criteria, "US").stations[0].inputs[0].value == 24
+
+
+def test_pictures_are_the_same_bytes_every_time(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml() + SECOND)
+    for folder in ("one", "two"):
+        (tmp_path / folder).mkdir()
+        assert run("compare", "a.toml", "--pictures", folder)[0] == 0
+    names = sorted(path.name for path in (tmp_path / "one").iterdir())
+    stems = ("break_even", "checks_over_thickness", "thickness_over_cover")
+    assert names == [f"{stem}.{form}" for stem in stems for form in ("png", "svg")]
+    for name in names:
+        first = (tmp_path / "one" / name).read_bytes()
+        assert first == (tmp_path / "two" / name).read_bytes()
+        if name.endswith("svg"):
+            assert ElementTree.fromstring(first).tag.endswith("svg")
+    assert run("compare", "a.toml", "--pictures", "one")[0] == 2
+    assert run("compare", "a.toml", "--pictures", "nowhere")[0] == 2
+
+
+def test_pictures_of_a_pressure_pipe_leave_out_resins_without_tensile_strength(run, tmp_path):
+    """Also where the reference is one of them, and where no listed size is ever enough."""
+    thin = SECOND.replace("Felt B", "Glass").replace("modulus_ret", 'thicknesses = ["1 mm"]\nX')
+    thin = "".join(line for line in thin.splitlines(True) if not line.startswith("X"))
+    text = toml(PRESSURE, {"tensile_strength": "3000 psi"}) + SECOND + thin
+    (tmp_path / "a.toml").write_text(text)
+    (tmp_path / "there").mkdir()
+    words = ("--reference", "Felt B", "--pictures", "there", "--force")
+    code, out, _ = run("compare", "a.toml", *words)
+    assert code == 0
+    assert "tensile_strength" in out
+    (tmp_path / "a.toml").write_text(toml() + thin)
+    assert run("compare", "a.toml", "--pictures", "there", "--force")[0] == 0
+
+
+def test_the_live_load_table_ends_the_curve():
+    read = project({"live_load": "H-20 table"})
+    (curve, _) = over_depth(read, read.pipes[0], np.array([4.0, 500.0]), "ft", "US")
+    assert np.isfinite(curve.nominal).tolist() == [True, False]
+
+
+@pytest.mark.parametrize(
+    ("name", "drawn"),
+    [
+        ("$\\frac{$ A", "$\\frac{$ A"),
+        ("_B $1", "_B $1"),
+        ("x" * 300, "x" * 39 + "…"),
+        ("a\u0000b", "a\\x00b"),
+    ],
+)
+def test_a_name_is_a_label_and_neither_mathematics_nor_left_out(name, drawn):
+    """Drawn by the plotting library itself; a warning, of a glyph or of no room, is an error."""
+    curves = [OverDepth(name, *np.full((2, 3), 5.0)), OverDepth("plain", *np.full((2, 3), 6.0))]
+    figure = thickness_over_depth(curves, np.array([1.0, 2.0, 3.0]), "ft")
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert render(figure, "svg")
+    texts = [text.get_text() for text in figure.axes[0].get_legend().get_texts()]
+    assert [text.replace(r"\$", "$").strip() for text in texts] == [drawn, "plain"]
+
+
+def test_a_hole_larger_than_the_diameters_drawn_leaves_out_their_picture(run, tmp_path):
+    pipe = PRESSURE | {"host_diameter": "36 in", "hole_diameter": "14 in"}
+    second = SECOND + 'tensile_strength = "4 ksi"\n'
+    text = toml(pipe, {"tensile_strength": "3 ksi"}) + second
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    (tmp_path / "pictures").mkdir()
+    code, _, err = run("compare", "p.toml", "--pictures", "pictures")
+    assert code == 0, err
+    assert not (tmp_path / "pictures" / "break_even.svg").exists()
+    assert (tmp_path / "pictures" / "thickness_over_cover.svg").exists()

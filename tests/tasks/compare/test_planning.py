@@ -1,0 +1,296 @@
+"""The planning table against `size` on the pipe of each cell."""
+
+import csv
+import json
+
+import openpyxl
+import pytest
+from projects import sized, toml
+
+from linerdesign.methods.equation import Severity
+
+AXES = (
+    "--diameter",
+    "8 in",
+    "600 mm",
+    "--cover",
+    "5 ft",
+    "4 m",
+    "--water",
+    "0 ft",
+    "9 ft",
+)
+
+
+def test_every_cell_is_what_size_gives(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml())
+    code, out, _ = run("plan", "a.toml", *AXES, "--json")
+    data = json.loads(out)
+    assert code == 0
+    assert data["water_datum"] == "groundwater_above_invert"
+    assert len(data["cells"]) == 8
+    for cell in data["cells"]:
+        pipe = {
+            "host_diameter": cell["host_diameter"],
+            "cover": cell["cover"],
+            "groundwater_above_invert": cell["water"],
+        }
+        single = sized(pipe=pipe)
+        assert cell["required_thickness"]["value"] == pytest.approx(
+            25.4 * single.required_thickness, rel=1e-12
+        )
+        assert cell["nominal_thickness"]["value"] == pytest.approx(
+            25.4 * single.nominal_thickness, rel=1e-9
+        )
+        assert cell["governing"] == single.governing
+        assert cell["status"] == single.status
+
+
+def test_water_of_the_criteria_that_is_not_used_is_named(run, tmp_path):
+    owners = {"defaults": {"groundwater_below_surface": "5 ft"}}
+    (tmp_path / "a.toml").write_text(toml(criteria=owners, drop=("groundwater_above_invert",)))
+    _, out, _ = run("plan", "a.toml", *AXES[:6])
+    assert "own water, stated as groundwater below surface, is not used" in out
+    _, out, _ = run("plan", "a.toml", *AXES)
+    assert "is not used" not in out
+    assert "water is groundwater below surface" in out
+
+
+def test_the_pipe_states_the_datum_of_the_water(run, tmp_path):
+    below = {"groundwater_below_surface": "5 ft"}
+    (tmp_path / "a.toml").write_text(toml(below, drop=("groundwater_above_invert",)))
+    _, out, _ = run("plan", "a.toml", *AXES, "--json")
+    assert json.loads(out)["water_datum"] == "groundwater_below_surface"
+
+
+def test_forms_and_what_is_printed_on_them(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml(criteria={"minimum_thickness": "4.5 mm"}))
+    targets = ("-o", "p.csv", "-o", "p.xlsx", "-o", "p.pdf", "-o", "p.txt")
+    assert run("plan", "a.toml", *AXES, *targets)[0] == 0
+    with (tmp_path / "p.csv").open(newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert len(rows) == 8
+    assert rows[0]["nominal_thickness [mm]"] == "4.5"
+    text = (tmp_path / "p.txt").read_text()
+    for words in ("minimum_thickness", "4.5 mm", "modulus of soil reaction", "1000 psi"):
+        assert words in text
+    book = openpyxl.load_workbook(tmp_path / "p.xlsx")
+    cells = {str(c.value) for sheet in book for row in sheet for c in row if c.value is not None}
+    assert any("cover 5 ft" in cell for cell in cells)
+    assert (tmp_path / "p.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_thicknesses_stand_under_each_other(run, tmp_path):
+    """Numbers of one and two figures end in one column, as the head does."""
+    (tmp_path / "a.toml").write_text(toml())
+    lines = run("plan", "a.toml", *AXES)[1].splitlines()
+    starts = [n for n, line in enumerate(lines) if line.startswith("diameter")]
+    assert len(starts) == 2
+    for start in starts:
+        rows = [lines[start].rstrip(), *(line.rstrip() for line in lines[start + 2 : start + 4])]
+        assert len({len(row) for row in rows}) == 1
+
+
+def test_bad_axes_are_all_named(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml())
+    code, _, err = run("plan", "a.toml", "--diameter", "8", "--cover", "-3 ft", "--water", "deep")
+    assert code == 2
+    assert all(option in err for option in ("--diameter", "--water"))
+
+
+def test_outside_the_method_is_marked(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml({"ovality": "12 %"}))
+    code, out, _ = run("plan", "a.toml", *AXES)
+    assert code == 1
+    assert "! (X1" in out
+    assert "ovality over 10 %" in out
+
+
+def test_a_table_of_loads_that_does_not_reach_is_refused_by_cell(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml({"live_load": "H-20 table"}))
+    words = ("--diameter", "8 in", "--water", "0 ft", "--cover", "4 ft", "500 ft")
+    code, out, err = run("plan", "a.toml", *words)
+    assert (code, out) == (2, "")
+    assert "0 ft, 500 ft, 8 in, live_load: expected another method" in err
+    assert "4 ft, 8 in, live_load" not in err
+
+
+STATIONS = [
+    {"at": "0 ft", "ground_elevation": "112 ft", "invert_elevation": "100 ft"},
+    {
+        "at": "150 ft",
+        "ground_elevation": "118 ft",
+        "invert_elevation": "99.5 ft",
+        "ovality": "6 %",
+    },
+    {
+        "at": "300 ft",
+        "ground_elevation": "110 ft",
+        "invert_elevation": "99 ft",
+        "soil_reaction_modulus": "900 psi",
+        "soil_unit_weight": "140 pcf",
+    },
+]
+SLOPING = {
+    "station": STATIONS,
+    "groundwater_elevation": "108 ft",
+    "live_load": "HL-93",
+    "soil_reaction_modulus": "silty sand, 90 % compaction",
+    "origin": {"live_load": "plan", "soil_reaction_modulus": "assumed"},
+}
+
+
+def _sloping(**pipe):
+    return SLOPING | pipe, ("cover", "groundwater_above_invert")
+
+
+def _alike(cell, water):
+    """The pipe of a cell as `size` takes it: its diameter, cover and water at every station."""
+    varied = {"ground_elevation", "invert_elevation"}
+    stations = [{k: v for k, v in each.items() if k not in varied} for each in STATIONS]
+    pipe = {k: v for k, v in SLOPING.items() if k not in ("groundwater_elevation", "cover")}
+    pipe |= {"station": stations, "host_diameter": cell["host_diameter"], "cover": cell["cover"]}
+    return pipe | water
+
+
+def _project(run, tmp_path, pipe, drop):
+    (tmp_path / "a.toml").write_text(toml(pipe, criteria={"thickness_step": "0.5 mm"}, drop=drop))
+
+
+def _cells(run, *axes):
+    code, out, err = run("plan", "a.toml", "--json", *axes)
+    assert code in (0, 1), err
+    return json.loads(out)
+
+
+def test_every_station_counts_as_in_size(run, tmp_path):
+    # By compaction, not by depth: `size` wants one way of reading the soil at all stations.
+    soil = {"soil_reaction_modulus": "silty sand, moderate compaction"}
+    _project(run, tmp_path, *_sloping(**soil))
+    data = _cells(run)
+    assert data["water_datum"] == "groundwater_above_invert"
+    governing = set()
+    # Every fifth cell, which meets all diameters, covers and waters.
+    for cell in data["cells"][::5]:
+        water = {"groundwater_above_invert": cell["water"]}
+        # The standard pipe of these tests states its water so already.
+        pipe = _alike(cell, water) | soil
+        single = sized(pipe=pipe, criteria={"thickness_step": "0.5 mm"})
+        assert cell["nominal_thickness"]["value"] == pytest.approx(
+            25.4 * single.nominal_thickness, rel=1e-9
+        )
+        assert cell["required_thickness"]["value"] == pytest.approx(
+            25.4 * single.required_thickness, rel=1e-12
+        )
+        assert (cell["governing"], cell["status"]) == (single.governing, single.status)
+        said = [note.text for note in single.notes if note.severity is not Severity.DEFAULT]
+        assert set(map(_anywhere, cell["notes"])) == set(map(_anywhere, said))
+        worst = {c.station for c in single.checks if c.required_thickness == _most(single.checks)}
+        assert cell["station"] in worst
+        governing.add(cell["station"])
+    assert governing >= {"150 ft", "300 ft"}
+
+
+def _anywhere(note):
+    return note.partition(" (at ")[0]
+
+
+def _most(checks):
+    return max(each.required_thickness for each in checks)
+
+
+def test_elevations_are_those_of_the_pipe(run, tmp_path):
+    """Water at an elevation, against `size` on the height that it is above each invert."""
+    soil = {"soil_reaction_modulus": "1000 psi"}
+    stations = [{k: e[k] for k in ("at", "invert_elevation", "ground_elevation")} for e in STATIONS]
+    _project(run, tmp_path, *_sloping(**soil, station=stations))
+    data = _cells(run, "--water", "108 ft", "--diameter", "15 in", "--cover", "15 ft")
+    (cell,) = data["cells"]
+    assert data["water_datum"] == "groundwater_elevation"
+    # By hand: 108 - 99 = 9 ft over the lowest invert, which is the worst of three alike.
+    pipe = {"host_diameter": "15 in", "cover": "15 ft", "groundwater_above_invert": "9 ft"}
+    single = sized(pipe=pipe | {"live_load": "HL-93"}, criteria={"thickness_step": "0.5 mm"})
+    assert cell["station"] == "300 ft"
+    assert cell["required_thickness"]["value"] == pytest.approx(25.4 * single.required_thickness)
+
+
+def test_an_elevation_under_every_invert_is_refused(run, tmp_path):
+    _project(run, tmp_path, *_sloping())
+    code, out, err = run("plan", "a.toml", "--water", "0 ft", "99.2 ft", "98 ft")
+    assert (code, out) == (2, "")
+    for water in ("0 ft", "98 ft"):
+        assert f"planning table, --water: {water}: expected an elevation" in err
+    assert "its invert at 99 ft" in err
+    assert "99.2 ft" not in err
+
+
+def test_a_pipe_above_ground_has_nothing_to_vary(run, tmp_path):
+    pipe = {"above_ground": True, "internal_pressure": "60 psi"}
+    buried = ("ovality", "cover", "groundwater_above_invert", "soil_unit_weight")
+    drop = (*buried, "soil_reaction_modulus", "live_load")
+    resin = {"tensile_strength": "3000 psi"}
+    (tmp_path / "a.toml").write_text(toml(pipe, resin, drop=drop))
+    code, out, err = run("plan", "a.toml")
+    assert (code, out) == (2, "")
+    assert "expected a buried pipe" in err
+
+
+def test_all_that_is_held_fixed_is_listed(run, tmp_path):
+    _project(run, tmp_path, *_sloping())
+    data = _cells(run, *AXES[:6])
+    held = {each["assumption"]: each for each in data["held_fixed"]}
+    live = held["live load at the top of the pipe"]
+    assert (live["value"], live["source"]) == ("HL-93", "plan")
+    # What differs by station stands for each, and the rest once.
+    soil = held["modulus of soil reaction (at 0 ft, 150 ft)"]
+    assert soil["value"] == "silty sand, 90 % compaction"
+    assert soil["source"].startswith("assumed, Duncan & Hartley 1982")
+    assert held["modulus of soil reaction (at 300 ft)"]["value"] == "900 psi"
+    assert held["ovality of the pipe (at 150 ft)"]["value"] == "6 %"
+    assert held["unit weight of the soil (at 0 ft, 150 ft)"]["value"] == "120 pcf"
+    assert held["safety factor"]["source"].startswith("default")
+    _, text, _ = run("plan", "a.toml", *AXES[:6])
+    assert "the pipe has 3 stations, and every one counts" in text
+    assert "the pipe's own water, stated as groundwater elevation, is not used" in text
+    for each in data["cells"]:
+        assert f"({each['governing']}, {each['station']})" in text
+
+
+def test_the_tables_read_from_are_named(run, tmp_path):
+    soil = {
+        "trench": "silty sand, 90 % compaction",
+        "native": "loose granular",
+        "trench_width": "10 ft",
+        "combining_table": "2005",
+    }
+    load = {"method": "H-20 table", "table": "in psf"}
+    (tmp_path / "a.toml").write_text(toml({"soil_reaction_modulus": soil, "live_load": load}))
+    data = _cells(run, "--diameter", "8 in", "--cover", "6 ft", "--water", "0 ft")
+    held = {each["assumption"]: each for each in data["held_fixed"]}
+    assert held["live load at the top of the pipe"]["source"] == "given, the table in psf"
+    assert held["modulus of the trench fill"]["source"] == "given, Duncan & Hartley 1982"
+    assert "2005" in held["modulus of soil reaction"]["source"]
+    assert "loose granular" in held["modulus of the native soil"]["source"]
+
+
+def test_a_station_that_governs_everywhere_is_named_once(run, tmp_path):
+    _project(run, tmp_path, *_sloping())
+    _, text, _ = run("plan", "a.toml", "--diameter", "8 in", "--cover", "15 ft")
+    assert "station 300 ft governs in every cell" in text
+    assert "(X1.3)" in text
+
+
+def test_notes_are_those_of_the_wall_that_the_pipe_gets(run, tmp_path):
+    """By X1.1 a round pipe under 1 ft of water may have DR 131, one of 9 % ovality 101."""
+    places = [{"at": "a", "ovality": "0 %"}, {"at": "b", "ovality": "9 %"}]
+    pipe = {"condition": "partially deteriorated", "station": places, "host_diameter": "36 in"}
+    (tmp_path / "a.toml").write_text(toml(pipe))
+    (cell,) = _cells(run, "--diameter", "36 in", "--cover", "16 ft", "--water", "1 ft")["cells"]
+    water = {"groundwater_above_invert": "1 ft"}
+    single = sized(pipe=pipe | water)
+    about = "dimension ratio over the typical 100"
+    alone = sized(pipe=pipe | {"ovality": "0 %", "station": []} | water)
+    assert about in {note.text for note in alone.notes}
+    assert about not in {note.text for note in single.notes}
+    assert cell["station"] == "b"
+    assert not any(about in note for note in cell["notes"])

@@ -1,0 +1,171 @@
+"""Ranking like with like: means, totals and places against sums over the walls of each pipe."""
+
+import json
+
+import pytest
+from projects import toml
+
+from linerdesign.project.quantities import Purchase
+from linerdesign.project.reading import parse
+from linerdesign.tasks.compare.ranking import least, standings
+from linerdesign.tasks.compare.systems import answers
+
+PRICED = {"tensile_strength": "3 ksi", "density": "1.15 g/cm^3", "price": "3 USD/kg"}
+
+
+def resin(name, modulus=250, price="3 USD/kg", density="1.15 g/cm^3", more=""):
+    return (
+        f'[[resin]]\nname = "{name}"\nflexural_modulus = "{modulus} ksi"\n'
+        f'flexural_strength = "6 ksi"\n'
+        + (f'density = "{density}"\n' if density else "")
+        + (f'price = "{price}"\n' if price else "")
+        + more
+    )
+
+
+def pipe(name, inches, length=None):
+    text = (
+        f'[[pipe]]\nname = "{name}"\ncondition = "partially deteriorated"\novality = "2 %"\n'
+        f'host_diameter = "{inches} in"\ngroundwater_above_invert = "8 ft"\n'
+    )
+    return text + (f'length = "{length}"\n' if length else "")
+
+
+def text_of(*tables, length="100 m"):
+    first = {"length": length} if length else {}
+    return toml({"name": "Trunk", **first}, PRICED) + "".join(tables)
+
+
+def ranked(text, by="thickness"):
+    read = parse(text.encode())
+    table = answers(read, "US", Purchase())
+    return table, standings(table, by)
+
+
+def test_a_resin_that_skips_the_hard_pipe_stands_behind_and_says_so(run, tmp_path):
+    """The thin resin fails the 48 in pipe alone: its mean over the small one is the smallest."""
+    text = text_of(resin("Thin", 900, more='thicknesses = ["4 mm"]\n'), pipe("Lane", 8, "50 m"))
+    _, order = ranked(text)
+    assert [(s.resin.name, s.rank, len(s.done)) for s in order] == [
+        ("Felt A", 1, 2),
+        ("Thin", 2, 1),
+    ]
+    assert order[1].thickness[0] < order[0].thickness[0]
+    (tmp_path / "a.toml").write_text(text)
+    code, out, _ = run("compare", "a.toml")
+    # Every pipe has a resin that does.
+    assert code == 0
+    assert "1 of 2 pipes" in out
+    assert "2 of 2 pipes" in out
+
+
+def test_failing_other_pipes_is_no_contest():
+    """One resin lacks the thickness for the trunk, another the tensile strength for the main."""
+    tensile = 'tensile_strength = "3 ksi"\n'
+    main = pipe("Main", 8, "50 m") + 'internal_pressure = "20 psi"\nhole_diameter = "1 in"\n'
+    small = resin("Small only", 900, more='thicknesses = ["6 mm"]\n' + tensile)
+    untested = resin("Untested")
+    _, order = ranked(text_of(small, untested, main))
+    assert [(s.resin.name, s.rank, s.done) for s in order] == [
+        ("Felt A", 1, ("Trunk", "Main")),
+        ("Small only", 2, ("Main",)),
+        ("Untested", 2, ("Trunk",)),
+    ]
+
+
+def test_mean_by_length_only_where_every_pipe_has_one(run, tmp_path):
+    tables = (resin("Stiff", 400), pipe("Lane", 8, "50 m"))
+    table, order = ranked(text_of(*tables))
+    walls = [row[0].worst.nominal for row in table]
+    felt = next(s for s in order if s.resin.name == "Felt A")
+    assert felt.thickness[0] == pytest.approx((100 * walls[0] + 50 * walls[1]) / 150)
+    tables = (resin("Stiff", 400), pipe("Lane", 8))
+    _, order = ranked(text_of(*tables))
+    felt = next(s for s in order if s.resin.name == "Felt A")
+    assert felt.thickness[0] == pytest.approx(sum(walls) / 2)
+    assert felt.mass is None
+    _, order = ranked(text_of(*tables), "cost")
+    assert {(s.rank, s.unranked) for s in order} == {(None, "no length of Lane")}
+    (tmp_path / "a.toml").write_text(text_of(*tables))
+    _, out, _ = run("compare", "a.toml", "--by", "mass")
+    said = " ".join(out.split())
+    assert "plain means over the pipes, no total mass or cost: no length of Lane" in said
+    assert "Stiff is not ranked: no length of Lane" in said
+
+
+def test_no_rank_without_a_price():
+    _, order = ranked(text_of(resin("Unpriced", 900, price=None)), "cost")
+    assert [(s.resin.name, s.rank, s.unranked) for s in order] == [
+        ("Felt A", 1, ""),
+        ("Unpriced", None, "no price"),
+    ]
+
+
+def test_ties_share_a_rank_and_the_next_counts_on():
+    """Two resins alike but for their name, and a softer one."""
+    _, order = ranked(text_of(resin("Soft", 150), resin("Twin")))
+    assert [(s.resin.name, s.rank) for s in order] == [("Felt A", 1), ("Twin", 1), ("Soft", 3)]
+
+
+def test_choice_in_a_pipe_goes_by_what_is_asked(run, tmp_path):
+    """A wall half as thick at five times the price: thinnest, and dearest."""
+    text = text_of(resin("Stiff", 1500, price="15 USD/kg"))
+    ((felt, stiff),), _ = ranked(text)
+    assert stiff.worst.nominal < felt.worst.nominal
+    assert stiff.worst.cost > felt.worst.cost
+    (tmp_path / "a.toml").write_text(text)
+    for by, chosen in (("thickness", "Stiff"), ("mass", "Stiff"), ("cost", "Felt A")):
+        (found,) = json.loads(run("compare", "a.toml", "--by", by, "--json")[1])["pipes"]
+        assert found["choice"] == [chosen]
+        assert f"{chosen} alone at" in run("compare", "a.toml", "--by", by)[1]
+
+
+def test_currency_is_named_and_two_are_not_compared(run, tmp_path):
+    (tmp_path / "a.toml").write_text(text_of(resin("Stiff", 400)))
+    assert "cost, USD" in run("compare", "a.toml")[1]
+    text = text_of(resin("Stiff", 400, price="2 EUR/kg"))
+    table, order = ranked(text, "cost")
+    assert {s.rank for s in order} == {None}
+    assert least(table[0], "cost") == ()
+    (tmp_path / "b.toml").write_text(text)
+    out = run("compare", "b.toml")[1]
+    assert "several currencies (EUR, USD): costs can't be compared" in " ".join(out.split())
+
+
+def test_a_failure_names_its_cause_and_no_caution_of_the_pipe():
+    text = text_of(resin("Thin", 900, more='thicknesses = ["3 mm"]\n'))
+    ((_, thin),), _ = ranked(text)
+    assert thin.fails.startswith("no listed thickness of this resin is enough; X1.")
+    assert "typical" not in thin.fails
+
+
+def test_exit_code_is_in_the_help_and_is_1_where_a_pipe_has_no_resin(run, tmp_path, capsys):
+    with pytest.raises(SystemExit):
+        run("compare", "--help")
+    assert "every pipe has at least one resin" in " ".join(capsys.readouterr().out.split())
+    (tmp_path / "a.toml").write_text(toml(resin={"thicknesses": ["3 mm"]}))
+    assert run("compare", "a.toml")[0] == 1
+
+
+def test_what_a_resin_rests_on_stands_beside_its_rank(run, tmp_path):
+    """Three resins alike but for their retentions; only the first has evidence for them."""
+    tested = {"name": "Tested", "modulus_retention": "40 %", "strength_retention": "40 %"}
+    claimed = 'modulus_retention = "90 %"\nstrength_retention = "50 %"\n'
+    text = toml(resin=tested | {"evidence": "creep test"})
+    text += resin("Unstated") + resin("Claimed", more=claimed)
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    code, out, _ = run("compare", "p.toml", "--json")
+    assert code == 0
+    ranking = {each["resin"]: each for each in json.loads(out)["ranking"]}
+    assert ranking["Claimed"]["rank"] == 1
+    assert [each["severity"] for each in ranking["Claimed"]["remarks"]] == ["caution"]
+    assert "over 50 % without evidence" in ranking["Claimed"]["remarks"][0]["text"]
+    assert {each["severity"] for each in ranking["Unstated"]["remarks"]} == {"default"}
+    assert ranking["Tested"]["remarks"] == []
+    assert ranking["Tested"]["evidence"] == "creep test"
+    _, text, _ = run("compare", "p.toml")
+    words = " ".join(text.split())
+    assert "Claimed, evidence: none stated" in words
+    assert "no rank weighs a caution or a default" in words
+    assert "50 % (default)" in words
+    assert "enhancement factor 7.0 (default)" in words

@@ -1,0 +1,391 @@
+"""What a review claims and what it leaves open: chance, digits, units, criteria without effect.
+
+Numbers come from the hand calculation of `by_hand`, counts from trying numbers one by one.
+"""
+
+import base64
+import json
+import math
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from by_hand import Inputs, project, thicknesses
+from projects import toml
+
+from linerdesign.project.reading import parse
+from linerdesign.tasks.review.case import case_of, outcome
+from linerdesign.tasks.review.chance import odds, share_explained, share_of_steps
+from linerdesign.tasks.review.explain import explanations
+from linerdesign.tasks.review.slips import slips_of
+from linerdesign.tasks.review.submittal import submittals
+
+# Fully deteriorated, 24 in: X1.3 governs over X1.1 and X1.4. The other is a partial one of 12 in.
+FULL = Inputs(
+    D=24.0, q=4.0, h_invert=10.0, E=320000.0, retention=50.0, sigma=4800.0,
+    strength_retention=50.0, H=14.0, E_s=900.0, W_s=0.7,
+)  # fmt: skip
+PARTIAL = Inputs(
+    D=12.0, q=3.0, h_invert=9.0, E=300000.0, retention=50.0, sigma=4500.0,
+    strength_retention=50.0, fully=False,
+)  # fmt: skip
+METRIC = Inputs(
+    D=600.0, q=4.0, h_invert=3.0, E=2000.0, retention=50.0, sigma=33.0,
+    strength_retention=50.0, H=4.0, w=19.0, E_s=6.9, W_s=0.005, si=True, step=1.5,
+)  # fmt: skip
+
+
+def mm(inches):
+    return 25.4 * inches
+
+
+def of(x, *slips):
+    """The thickness required with these slips, in mm."""
+    return mm(thicknesses(x, *slips)["required"])
+
+
+def without_criteria(text):
+    """The file of a project whose owner names nothing."""
+    head, rest = text.split("[criteria]", 1)
+    return head + "[[resin]]" + rest.split("[[resin]]", 1)[1]
+
+
+def without_cover(text):
+    return "\n".join(line for line in text.splitlines() if not line.startswith("cover"))
+
+
+def listed(x, stated, steps=None):
+    (submittal,) = submittals(parse(project(x, stated, steps).encode(), "test.toml"))
+    return explanations(case_of(submittal.theirs), submittal.items, 0.01)
+
+
+@pytest.fixture
+def reviewed(run, tmp_path):
+    """Exit code, the pipe's data, and the letter."""
+
+    def call(text, *words):
+        (tmp_path / "project.toml").write_text(text, encoding="utf-8")
+        code, out, _ = run("review", "project.toml", "--json", *words)
+        letter = " ".join(run("review", "project.toml", *words)[1].split())
+        return code, json.loads(out)["pipes"][0], letter
+
+    return call
+
+
+def texts(pipe, weight):
+    return [each["text"] for each in pipe["comments"] if each["weight"] == weight]
+
+
+def status(pipe):
+    return {each["clause"]: each["status"] for each in pipe["compliance"]}
+
+
+# Chance
+
+
+def test_the_share_explained_is_the_length_covered():
+    """Within a quarter of 8 lie 6 to 10: 0.5 about 7, 0.4 more about 7.4, and 0.25 at the end."""
+    assert share_explained([7.4, 7.0, 10.0, 3.0], 0.25, 8.0) == pytest.approx(1.15 / 4)
+    # Multiples of 1.5 from 6.75 to 11.25: 7.5, 9 and 10.5.
+    assert share_of_steps([9.0, 9.0, 20.0], 0.05, 9.0, 1.5) == pytest.approx(1 / 3)
+    assert [odds(s) for s in (1.0, 0.86, 0.2, 1 / 48, 0.0002)] == [
+        "nearly all", "9 in 10", "1 in 5", "1 in 48", "fewer than 1 in 1000",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("slips", "numbers", "off"),
+    [(("head-from-crown",), 150, 0.03), (("ovality-omitted", "head-from-crown"), 100, 0.07)],
+)
+def test_the_chance_is_the_share_of_numbers_that_are_explained(slips, numbers, off):
+    """Numbers to two decimals, evenly within a quarter of the stated one, each tried by itself."""
+    number = round(of(PARTIAL, *slips), 2)
+    first = listed(PARTIAL, {"required_thickness": f"{number} mm"})[0]
+    assert set(first.names) == set(slips)
+    hits = 0
+    for other in np.linspace(0.75 * number, 1.25 * number, numbers):
+        found = listed(PARTIAL, {"required_thickness": f"{other:.2f} mm"})
+        hits += any(each.exact and len(each.slips) <= len(slips) for each in found)
+    assert first.chance == pytest.approx(hits / numbers, abs=off)
+
+
+def test_a_pair_for_one_number_is_a_question(reviewed):
+    pair = ("ovality-omitted", "head-from-crown")
+    _, pipe, letter = reviewed(
+        project(PARTIAL, {"required_thickness": f"{of(PARTIAL, *pair):.2f} mm"})
+    )
+    assert set(pipe["explanations"][0]["slips"]) == set(pair)
+    assert 0.1 < pipe["explanations"][0]["chance"] < 0.3
+    assert pipe["explanations"][0]["finding"] is False
+    assert any("We cannot reproduce" in text for text in texts(pipe, "correction"))
+    assert not any("the ovality is left out" in text for text in texts(pipe, "correction"))
+    (text,) = [text for text in texts(pipe, "question") if "possibility" in text]
+    assert "would find such a pair" in text
+    assert "possibly ovality omitted" in letter
+
+
+def test_stated_steps_make_a_pair_a_finding(reviewed):
+    pair = ("ovality-omitted", "head-from-crown")
+    lines = thicknesses(PARTIAL, *pair)
+    stated = {"required_thickness": f"{mm(lines['required']):.2f} mm"}
+    steps = {"C": f"{lines['C']:.3f}", "P": f"{lines['P']:.3f} psi"}
+    _, pipe, _ = reviewed(project(PARTIAL, stated, steps))
+    first = pipe["explanations"][0]
+    assert set(first["slips"]) == set(pair)
+    assert first["finding"]
+    assert any("the ovality is left out" in text for text in texts(pipe, "correction"))
+
+
+def test_numbers_of_few_digits_explain_nothing(reviewed):
+    """13.0 mm, invented, for the 12.2 mm required: nearly any such number finds a pair."""
+    assert thicknesses(METRIC)["required"] == pytest.approx(12.2, abs=0.05)
+    _, pipe, letter = reviewed(project(METRIC, {"required_thickness": "13.0 mm"}))
+    assert pipe["explanations"]
+    assert all(each["chance"] > 0.25 for each in pipe["explanations"])
+    assert not any("results if" in text for text in texts(pipe, "correction"))
+    assert "decides nothing" in texts(pipe, "correction")[0]
+    assert "not explained" in letter
+
+
+# Water datum
+
+
+def test_a_height_over_the_crown_put_in_as_over_the_invert_is_found():
+    """Every head less by the diameter: the same as the right calculation with less water."""
+    lower = replace(FULL, h_invert=FULL.h_invert - FULL.D / 12)
+    (submittal,) = submittals(parse(project(FULL, {"thickness": "12 mm"}).encode(), "test.toml"))
+    case = case_of(submittal.ours)
+    (slip,) = [slip for slip in slips_of(case) if slip.name == "water-datum-crown"]
+    values = outcome(slip.ways[0](case))
+    by_hand = thicknesses(lower)
+    assert values["t_required"] == pytest.approx(by_hand["required"], rel=1e-9)
+    assert values["t_X1_1"] == pytest.approx(by_hand["t X1.1"], rel=1e-9)
+    found = listed(FULL, {"required_thickness": f"{of(lower):.2f} mm"})
+    assert ("water-datum-crown",) in [each.names for each in found if each.place == 1]
+
+
+def test_a_height_over_the_invert_put_in_as_over_the_crown_is_found():
+    higher = replace(PARTIAL, h_invert=PARTIAL.h_invert + PARTIAL.D / 12)
+    found = listed(PARTIAL, {"required_thickness": f"{of(higher):.2f} mm"})
+    assert found[0].names == ("water-datum-invert",)
+
+
+# Units and bores
+
+
+def test_equal_digits_in_another_unit_are_said_first(reviewed):
+    """Our nominal wall is 13.5 mm; 13.5 in fill the 24 in pipe."""
+    code, pipe, letter = reviewed(project(FULL, {"thickness": "13.5 in"}))
+    assert (code, pipe["verdict"], pipe["checks"]) == (1, None, [])
+    assert pipe["comparisons"][0]["unit_meant"] == "mm"
+    first, second = texts(pipe, "correction")
+    assert "13.5 in has the digits of our 13.5 mm" in first
+    assert "leaves no bore" in second
+    assert pipe["explanations"] == []
+    assert "safe;" not in letter
+    assert not any(each["clause"].startswith("X1.") and each["status"] == "met"
+                   and "strength" not in each["clause"] for each in pipe["compliance"])  # fmt: skip
+    assert "unit mistaken for mm" in letter
+
+
+def test_a_pressure_in_mpa_for_psi_is_a_unit(reviewed):
+    lines = thicknesses(FULL)
+    stated = {"required_thickness": f"{of(FULL):.2f} mm"}
+    _, pipe, _ = reviewed(project(FULL, stated, {"q_t": f"{lines['q_t']:.2f} MPa"}))
+    (text,) = texts(pipe, "correction")
+    assert f"has the digits of our {lines['q_t']:.2f} psi" in text
+
+
+def test_no_limit_is_met_that_asks_for_less_than_nothing(reviewed):
+    """At 4 % and t = D/8 the bending term 1.5 q DR^2 is less than half of DR: no tension."""
+    assert 1.5 * 0.04 * 8**2 < 0.5 * 8
+    _, pipe, letter = reviewed(project(FULL, {"thickness": "3 in"}))
+    assert pipe["verdict"] == "thick"
+    assert not any(each["clause"] == "X1.2" for each in pipe["compliance"])
+    assert "at least -" not in letter
+    assert "safe;" not in letter
+
+
+# Criteria
+
+
+def test_a_factor_without_effect_on_what_is_stated_is_not_shown(reviewed):
+    """With X1.3 governing, K, Poisson's ratio and the strength of X1.2 touch no stated number."""
+    right = {"required_thickness": f"{of(FULL):.2f} mm"}
+    for other in (replace(FULL, K=10.0), replace(FULL, nu=0.4), replace(FULL, K=6.0)):
+        assert of(other) == pytest.approx(of(FULL), rel=1e-9)
+    _, pipe, _ = reviewed(project(FULL, right))
+    found = status(pipe)
+    assert found["safety factor"] == "met"
+    assert found["enhancement factor"] == found["Poisson's ratio"] == "not shown"
+    assert found["X1.2 strength"] == "not shown"
+    lines = thicknesses(FULL)
+    _, pipe, _ = reviewed(project(FULL, right, {"t X1.1": f"{mm(lines['t X1.1']):.2f} mm"}))
+    assert status(pipe)["enhancement factor"] == "met"
+    wrong = thicknesses(replace(FULL, K=10.0))["t X1.1"]
+    _, pipe, _ = reviewed(project(FULL, right, {"t X1.1": f"{mm(wrong):.2f} mm"}))
+    assert status(pipe)["enhancement factor"] == "not shown"
+    assert {each["symbol"]: each["value"]["value"] for each in pipe["instead"]}["K"] == (
+        pytest.approx(10.0, rel=2e-3)
+    )
+    clause = next(each for each in pipe["compliance"] if each["clause"] == "enhancement factor")
+    assert clause["shown"] == "t X1.1 would show it, and differs"
+
+
+def test_a_default_is_no_demand_of_the_owner(reviewed):
+    """12.7 mm is no multiple of 1.5 mm, which no owner asked for."""
+    text = without_criteria(project(FULL, {"thickness": "12.7 mm"}))
+    stated = f'required_thickness = "{of(FULL):.2f} mm"\n'
+    text = text.replace("[pipe.stated]\n", "[pipe.stated]\n" + stated)
+    _, pipe, letter = reviewed(text)
+    assert not any("Owner's criteria" in text for text in texts(pipe, "correction"))
+    assert "Please bring it into line" not in letter
+    (question,) = [text for text in texts(pipe, "question") if "step of thickness" in text]
+    assert "default of this recheck" in question
+    clause = next(each for each in pipe["compliance"] if each["clause"] == "safety factor")
+    assert clause["default"]
+    assert "default of this recheck" in clause["asked"]
+    asked = project(FULL, {"thickness": "12.7 mm"}, thickness_step="1.5 mm")
+    assert any("bring it into line" in text for text in texts(reviewed(asked)[1], "correction"))
+
+
+# Digits
+
+
+def test_a_number_that_agrees_by_its_rounding_decides_nothing(reviewed):
+    """0.5 in for the 0.531 in of 13.5 mm: off by 5.9 %, and within half of the last digit."""
+    stated = {"required_thickness": f"{of(FULL) / 25.4:.3f} in", "thickness": "0.5 in"}
+    _, pipe, letter = reviewed(project(FULL, stated))
+    found = {each["item"]: each for each in pipe["comparisons"]}
+    assert found["thickness"]["agrees"]
+    assert found["thickness"]["agrees_only_by_rounding"]
+    assert not found["required_thickness"]["agrees_only_by_rounding"]
+    assert "decides nothing: thickness 0.5 in" in letter
+    assert status(pipe)["step of thickness"] == "not shown"
+
+
+def test_a_step_under_a_coarse_required_thickness_is_rounded_down(reviewed):
+    """12.20 mm required, stated as 12 mm, and 12 mm nominal for 13.5."""
+    x = replace(FULL, E_s=1000.0)
+    assert of(x) == pytest.approx(12.20, abs=0.005)
+    _, pipe, _ = reviewed(project(x, {"required_thickness": "12 mm", "thickness": "12 mm"}))
+    assert pipe["verdict"] == "thin"
+    assert "rounded-down" in [s for each in pipe["explanations"] for s in each["slips"]]
+    assert any("rounded down" in text for text in texts(pipe, "correction"))
+    stated = {"required_thickness": f"{of(x):.2f} mm", "thickness": "12 mm"}
+    _, pipe, _ = reviewed(project(x, stated))
+    assert [each["slips"] for each in pipe["explanations"]] == [["rounded-down"]]
+    assert any("rounded down" in text for text in texts(pipe, "correction"))
+
+
+def test_a_wall_that_nobody_submitted_is_marked(reviewed, run, tmp_path):
+    _, pipe, letter = reviewed(project(FULL, {"required_thickness": "11.85 mm"}))
+    assert pipe["rounded_up_by_us"]
+    assert "(12.00) 12.63 13.50 thin" in letter
+    assert "12 mm (0.4724 in), the stated required one rounded up by us," in letter
+    run("review", "project.toml", "-o", "letter.html")
+    page = (tmp_path / "letter.html").read_text(encoding="utf-8")
+    pictures = re.findall(r"data:image/svg\+xml;base64,([A-Za-z0-9+/=]+)", page)
+    drawn = " ".join(base64.b64decode(picture).decode() for picture in pictures)
+    assert "rounded up by us 12.00" in drawn
+    assert "submitted 12.00" not in drawn
+
+
+# Other inputs
+
+
+@pytest.mark.parametrize(
+    ("x", "changed", "symbol", "value"),
+    [
+        (PARTIAL, {"K": 10.0}, "K", 10.0),
+        (PARTIAL, {"nu": 0.4}, "nu", 0.4),
+        (PARTIAL, {"D": 11.5}, "D", 11.5),
+        (FULL, {"w": 130.0}, "w", 130.0),
+        (FULL, {"D": 26.0}, "D", 26.0),
+    ],
+)
+def test_every_input_that_matters_is_tried(reviewed, x, changed, symbol, value):
+    required = of(replace(x, **changed))
+    _, pipe, letter = reviewed(project(x, {"required_thickness": f"{required:.3f} mm"}))
+    found = {each["symbol"]: each["value"]["value"] for each in pipe["instead"]}
+    assert found[symbol] == pytest.approx(value, rel=2e-3)
+    if symbol in ("D", "w", "K"):
+        # Among the least changes of all inputs, and so in the letter.
+        assert any(f"from {symbol} = " in text for text in texts(pipe, "correction"))
+    if pipe["explanations"] and pipe["explanations"][0]["complete"]:
+        assert "not to the last digit" in letter.split("Comments")[0]
+
+
+def test_reasons_are_in_the_units_of_the_sheet_and_about_what_is_known(reviewed):
+    softer = thicknesses(replace(METRIC, E_s=5.7))["required"]
+    _, pipe, _ = reviewed(project(METRIC, {"required_thickness": f"{softer:.2f} mm"}))
+    why = {each["symbol"]: each["why"] for each in pipe["instead"]}
+    assert why["E'_s"] == "usual: 1.4 to 21 MPa"
+    assert not any("psi" in text or "ft" in text for text in why.values())
+    drier = of(replace(PARTIAL, h_invert=6.3))
+    text = without_cover(project(PARTIAL, {"required_thickness": f"{drier:.2f} mm"}))
+    _, pipe, _ = reviewed(text)
+    water = next(each for each in pipe["instead"] if each["symbol"] == "h_i")
+    assert water["value"]["value"] == pytest.approx(6.3, rel=5e-3)
+    assert (water["plausible"], water["why"]) == (None, "no cover is given to judge it by")
+
+
+# Words
+
+
+def test_the_letter_has_no_names_of_slips_and_no_contradiction(reviewed):
+    """Within a tolerance of 10 %, a slip of 5.9 % is a question, and nothing agrees with it."""
+    stated = {"required_thickness": f"{of(PARTIAL, 'head-from-crown'):.2f} mm"}
+    _, pipe, _ = reviewed(project(PARTIAL, stated), "--tolerance", "10 %")
+    said = " ".join(each["text"] for each in pipe["comments"])
+    assert "within 10 %, but a slip" in said
+    assert "The stated values agree" not in said
+    assert "head-from-crown" not in said
+    _, pipe, _ = reviewed(project(FULL, {"required_thickness": "10.27 mm"}))
+    for text in texts(pipe, "correction"):
+        assert not any(slip in text for each in pipe["explanations"] for slip in each["slips"])
+        assert "can't" not in text
+
+
+@pytest.mark.parametrize("words", [("--tolerance", "300 %"), ("--open-point", "60 %")])
+def test_tolerances_have_an_upper_limit(run, tmp_path, words):
+    (tmp_path / "project.toml").write_text(project(FULL, {"thickness": "13.5 mm"}))
+    code, out, err = run("review", "project.toml", *words)
+    assert (code, out) == (2, "")
+    assert f'{words[0]}: "{words[1]}": expected' in err
+
+
+def test_a_thick_wall_stays_thick_under_a_wide_tolerance(reviewed):
+    _, pipe, _ = reviewed(project(FULL, {"thickness": "15 mm"}), "--tolerance", "20 %")
+    assert pipe["verdict"] == "thick"
+
+
+def test_the_guide_lists_every_slip():
+    guide = (Path(__file__).parents[3] / "docs" / "user_guide.md").read_text(encoding="utf-8")
+    section = guide.split("## Reading a review")[1].split("\n## ")[0]
+    (submittal,) = submittals(parse(project(FULL, {"thickness": "12 mm"}).encode(), "test.toml"))
+    for slip in slips_of(case_of(submittal.ours)):
+        name = slip.name if not slip.name.startswith("check-skipped") else "check-skipped X1.n"
+        assert f"`{name}`" in section, name
+
+
+def test_the_words_name_the_equation_that_reads_the_property(run, tmp_path):
+    """X1.6 by hand: D/(1 + D/d (5.33 sigma/(N P))^0.5) with the short-term strength, no ovality."""
+    thickness = 12 / (1 + 12 / 2 * math.sqrt(5.33 * 4500 / (2 * 120)))
+    pipe = {
+        "condition": "partially deteriorated",
+        "host_diameter": "12 in",
+        "ovality": "0 %",
+        "groundwater_above_invert": "1 ft",
+        "internal_pressure": "120 psi",
+        "hole_diameter": "2 in",
+    }
+    text = toml(pipe=pipe, resin={"tensile_strength": "3000 psi"})
+    text += f'[pipe.stated]\nrequired_thickness = "{thickness:.5f} in"\n'
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    _, out, _ = run("review", "p.toml", "--json")
+    (first, *_) = json.loads(out)["pipes"][0]["explanations"]
+    assert first["slips"] == ["short-term-strength"]
+    assert "the short-term flexural strength is used in X1.2 and X1.6" in first["text"]

@@ -1,0 +1,161 @@
+"""Doubts by another route: the hand calculation moved by each doubt, and drawn one by one."""
+
+import random
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from by_hand import Inputs, project, thicknesses
+
+from linerdesign.project.faults import InputFaults
+from linerdesign.project.reading import parse
+from linerdesign.tasks.review.sensitivity import DRAWS, sensitivity
+from linerdesign.tasks.review.submittal import submittals
+from linerdesign.tasks.review.tornado import tornado
+
+PIPE = Inputs(
+    D=18.0, q=3.0, h_invert=10.0, E=300000.0, retention=50.0, sigma=5000.0,
+    strength_retention=50.0, H=12.0, W_s=0.8,
+)  # fmt: skip
+# Key of the project file, key of the package, field of the hand calculation, doubt in its unit.
+DOUBTS = [
+    ("ovality", "q_pipe", "q", "1 %", 1.0),
+    ("groundwater_above_invert", "h_invert", "h_invert", "2 ft", 2.0),
+    ("cover", "H", "H", "10 %", 1.2),
+    ("soil_reaction_modulus", "E_s", "E_s", "300 psi", 300.0),
+    ("modulus_retention", "r_E", "retention", "5 %", 5.0),
+    ("live_load", "W_s", "W_s", "0.2 psi", 0.2),
+    ("soil_unit_weight", "w", "w", "0 %", 0.0),
+    ("host_diameter", "D", "D", "0 %", 0.0),
+    ("flexural_modulus", "E", "E", "0 %", 0.0),
+    ("flexural_strength", "sigma", "sigma", "0 %", 0.0),
+    ("strength_retention", "r_sigma", "strength_retention", "0 %", 0.0),
+]
+
+
+def submitted(doubts, x=PIPE, thickness="9 mm", more=""):
+    listed = ", ".join(f'{name} = "{text}"' for name, _, _, text, _ in doubts)
+    text = project(x, {"thickness": thickness})
+    text = text.replace("[pipe.stated]", f"doubt = {{ {listed} }}\n{more}[pipe.stated]")
+    (found,) = submittals(parse(text.encode(), "test.toml"))
+    return found
+
+
+def test_each_swing_is_that_of_the_hand_calculation():
+    found = submitted(DOUBTS)
+    moved = sensitivity(found.pipe, found.ours, None)
+    swings = {swing.doubt.key: swing for swing in moved.swings}
+    assert set(swings) == {key for _, key, _, _, by in DOUBTS if by}
+    for _, key, field, _, by in DOUBTS:
+        if not by:
+            continue
+        value = getattr(PIPE, field)
+        for sign, required, nominal in zip(
+            (-1, 1), swings[key].required, swings[key].nominal, strict=True
+        ):
+            by_hand = thicknesses(replace(PIPE, **{field: value + sign * by}))["required"]
+            assert required == pytest.approx(by_hand, rel=1e-9), key
+            assert nominal * 25.4 == pytest.approx(-(-by_hand * 25.4 // 1.5) * 1.5)
+
+
+def test_what_changes_the_nominal_thickness_comes_first_and_assumed_before_given():
+    origin = 'origin = { live_load = "assumed", soil_reaction_modulus = "measured" }\n'
+    found = submitted(DOUBTS, more=origin)
+    swings = sensitivity(found.pipe, found.ours, None).swings
+    ranks = [(not s.changes_nominal, not s.doubt.assumed, -s.width) for s in swings]
+    assert ranks == sorted(ranks)
+    assert {s.doubt.origin for s in swings} >= {"assumed", "measured"}
+
+
+def test_the_chance_is_that_of_draws_made_one_by_one():
+    """2,000 draws by hand: the share is known to about one percent and a half."""
+    found = submitted(DOUBTS)
+    chance = sensitivity(found.pipe, found.ours, found.item("t").value).chance
+    assert chance.draws == DRAWS
+    draw = random.Random(3)
+    enough = 0
+    for _ in range(2000):
+        moved = {
+            field: getattr(PIPE, field) + draw.triangular(-by, by, 0.0)
+            for _, _, field, _, by in DOUBTS
+            if by
+        }
+        enough += thicknesses(replace(PIPE, **moved))["required"] <= 9 / 25.4
+    assert chance.enough == pytest.approx(enough / 2000, abs=0.035)
+    assert 0.1 < chance.enough < 0.9
+
+
+def test_the_chance_of_one_doubt_is_known_in_closed_form():
+    """Only the water is in doubt: the share of its triangle under the head that 9 mm bears."""
+    by = 3.0
+    others = [(name, key, field, "0 %", 0.0) for name, key, field, _, _ in DOUBTS]
+    others[1] = ("groundwater_above_invert", "h_invert", "h_invert", "3 ft", by)
+    found = submitted(others)
+    chance = sensitivity(found.pipe, found.ours, 9 / 25.4).chance
+    low, high = PIPE.h_invert - by, PIPE.h_invert + by
+    for _ in range(60):
+        head = (low + high) / 2
+        enough = thicknesses(replace(PIPE, h_invert=head))["required"] <= 9 / 25.4
+        low, high = (head, high) if enough else (low, head)
+    above = PIPE.h_invert + by - head
+    assert 0 < above < by
+    # Four standard errors of 100,000 draws are 0.006.
+    assert chance.enough == pytest.approx(1 - above**2 / (2 * by**2), abs=0.006)
+
+
+def test_the_same_seed_gives_the_same_chance():
+    found = submitted(DOUBTS)
+    wall = found.item("t").value
+    first, again = (sensitivity(found.pipe, found.ours, wall, seed=4).chance for _ in range(2))
+    other = sensitivity(found.pipe, found.ours, wall, seed=5).chance
+    assert first == again
+    assert first.enough != other.enough
+    assert first.enough == pytest.approx(other.enough, abs=0.01)
+
+
+def test_stations_move_together_and_the_worst_counts():
+    deeper = '[[pipe.station]]\nat = "0 ft"\n[[pipe.station]]\nat = "80 ft"\ncover = "20 ft"\n'
+    text = project(PIPE, {"thickness": "9 mm"}).replace(
+        "[pipe.stated]", 'doubt = { cover = "2 ft", ovality = "0.5 %" }\n[pipe.stated]'
+    )
+    (found,) = submittals(parse((text + deeper).encode(), "test.toml"))
+    moved = sensitivity(found.pipe, found.ours, 9 / 25.4)
+    swing = next(s for s in moved.swings if s.doubt.key == "H")
+    assert swing.value == 20.0
+    for sign, required in zip((-1, 1), swing.required, strict=True):
+        by_hand = max(
+            thicknesses(replace(PIPE, H=cover + 2 * sign))["required"] for cover in (12.0, 20.0)
+        )
+        assert required == pytest.approx(by_hand, rel=1e-9)
+    assert moved.chance.stations == 2
+
+
+def test_nothing_moves_under_what_is_possible():
+    found = submitted([("ovality", "q_pipe", "q", "5 %", 5.0)])
+    swings = {s.doubt.key: s for s in sensitivity(found.pipe, found.ours, None).swings}
+    circle = thicknesses(replace(PIPE, q=0.0))["required"]
+    assert swings["q_pipe"].required[0] == pytest.approx(circle, rel=1e-9)
+    assert np.isfinite([t for s in swings.values() for t in s.required]).all()
+
+
+def test_a_doubt_about_what_the_pipe_does_not_have_is_a_fault():
+    found = submitted([("invert_depth", "H_invert", "", "1 ft", 1.0)])
+    with pytest.raises(InputFaults, match=r"doubt\.invert_depth"):
+        sensitivity(found.pipe, found.ours, None)
+
+
+def test_labels_of_the_picture_begin_inside_it():
+    """Measured with the widths of DejaVu Sans, wider than what browsers take for sans-serif."""
+    from xml.etree import ElementTree
+
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.textpath import TextPath
+
+    found = submitted(DOUBTS)
+    picture = tornado("A", sensitivity(found.pipe, found.ours, None), None, "US")
+    letters = FontProperties(family="DejaVu Sans")
+    for text in ElementTree.fromstring(picture.svg).iter("{http://www.w3.org/2000/svg}text"):
+        if text.get("text-anchor") == "end":
+            size = float(text.get("font-size"))
+            width = TextPath((0, 0), text.text, size=size, prop=letters).get_extents().x1
+            assert float(text.get("x")) >= width, text.text
