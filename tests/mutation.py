@@ -270,7 +270,7 @@ class Workshop:
             return "unloadable"
         room = module.split("/")[0]
         every = self._held_by()
-        near = [path for path in every if path.stem.startswith(f"test_{name}")]
+        near = [path for path in every if path.stem.startswith(f"test_{Path(module).name}")]
         quick = [path for first in FIRST[room] for path in every if path.name == first]
         nearest = list(dict.fromkeys([*near, *quick]))
         others = [path for path in every if path not in nearest]

@@ -1,7 +1,8 @@
 """Tables that show what the collapse pressure depends on and what it does not.
 
 `python -m linerdesign.tasks.second_opinion.convergence` prints them. Pressures are given as the
-enhancement factor K of p = 2 K E*/(DR - 1)^3; "Glock" is the ratio to Glock's one-lobe closed form, 1977.
+enhancement factor K of p = 2 K E*/(DR - 1)^3; "Glock" is the ratio to Glock's one-lobe closed
+form, 1977.
 """
 
 from __future__ import annotations

@@ -1,0 +1,3 @@
+"""Sentences about a design: its thickness, its ranges and its inputs."""
+
+SENTENCES: dict[str, str] = {}
