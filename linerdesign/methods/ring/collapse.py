@@ -13,12 +13,13 @@ from numpy.typing import NDArray
 from linerdesign.methods.f1216.gravity import wall_inertia
 from linerdesign.methods.ring.contact import Cavity, Contact, Floats
 from linerdesign.methods.ring.path import NoEquilibriumError, Path, Point, Scale
-from linerdesign.methods.ring.ring import Bulge, Ring, stress_free_shape
+from linerdesign.methods.ring.ring import Ring
+from linerdesign.methods.ring.shape import Bulge, stress_free_shape
 
 PressureFace = Literal["outer face", "middle surface"]
 
 RANGES = {
-    "dimension_ratio": (15.0, 150.0),
+    "dimension_ratio": (10.0, 150.0),
     "gap": (0.0, 0.03),
     "ovality": (0.0, 0.10),
     "imperfection": (0.0005, 0.03),
@@ -60,6 +61,7 @@ class Case:
     gap: float = 0.0
     ovality: float = 0.0
     imperfection: float = 0.001
+    poisson: float = 0.3
     bulge_half_angle: float = BULGE_HALF_ANGLE
     bulge_skew: float = 0.0
     elements: int = DEFAULT_ELEMENTS
@@ -99,11 +101,11 @@ class Case:
         return Ring(
             shape,
             thickness,
-            0.5 * thickness if self.pressure_on == "outer face" else 0.0,
+            self.poisson,
+            self.pressure_on == "outer face",
             HOLDING * float(wall_inertia(thickness)),
             Contact(
                 cavity,
-                clearance=0.5 * thickness,
                 stiffness=self.contact_stiffness * thickness,
                 softening=self.contact_softening * self.glock / thickness,
             ),

@@ -42,12 +42,16 @@ class Cavity:
         happens; far inside, where the foot need not be unique, only the sign is relied on.
         """
         a, b = self.half_width, self.half_height
-        angle = np.arctan2(points[:, 1] / b, points[:, 0] / a)
+        x, y = points.T
+        if a == b:
+            radius = np.sqrt(x * x + y * y)
+            return a - radius, points / radius[:, None], np.full(len(x), 1.0 / a)
+        angle = np.arctan2(y / b, x / a)
         for _ in range(30):
             cosine, sine = np.cos(angle), np.sin(angle)
-            off_x, off_y = a * cosine - points[:, 0], b * sine - points[:, 1]
-            along = -off_x * a * sine + off_y * b * cosine
-            if np.max(np.abs(along)) < 1e-15:
+            off_x, off_y = a * cosine - x, b * sine - y
+            along = off_y * (b * cosine) - off_x * (a * sine)
+            if np.max(np.abs(along)) < 1e-14:
                 break
             speed_squared = (a * sine) ** 2 + (b * cosine) ** 2
             slope = speed_squared - off_x * a * cosine - off_y * b * sine
@@ -59,22 +63,21 @@ class Cavity:
 
 @dataclass(frozen=True)
 class Contact:
-    """Penalty contact of the ring's outer face with the cavity.
+    """Penalty contact of the ring's outer face with the wall of the host.
 
-    A point of the middle line may come no nearer to the wall than half the wall thickness.
     `stiffness` is contact pressure per penetration; `softening` is the penetration over which
     it builds up, so that the force has a continuous slope and Newton's method does not cycle.
     """
 
     cavity: Cavity
-    clearance: float
     stiffness: float
     softening: float
 
-    def penetration(self, points: Floats) -> tuple[Floats, Floats, Floats]:
-        """Penetration (n,), direction in which it grows (n, 2), and its curvature (n,)."""
+    def distance(self, points: Floats) -> tuple[Floats, Floats, Floats]:
+        """Distance to the wall (n,), direction in which it shrinks (n, 2), and how fast that
+        direction turns along the wall (n,)."""
         distance, normal, curvature = self.cavity.nearest(points)
-        return self.clearance - distance, normal, curvature / (1.0 - curvature * distance)
+        return distance, normal, curvature / (1.0 - curvature * distance)
 
     def pressure(self, penetration: Floats) -> tuple[Floats, Floats, Floats]:
         """Contact energy per area, contact pressure and its slope, each (n,)."""

@@ -249,7 +249,7 @@ class Path:
         above that, and far under the 9 EI/R^4 by which a free ring resists ovalling.
         """
         ring = self.ring
-        slack = 0.3 * ring.bending * float(np.mean(ring.tributary))
+        slack = 0.3 * ring.thickness**3 / 12.0 * float(np.mean(ring.tributary))
         matrix = ring.state(point.vector, point.pressure).band[ring.bandwidth :]
         below = eigvals_banded(
             matrix, lower=True, select="v", select_range=(-1e6, -slack), check_finite=False
