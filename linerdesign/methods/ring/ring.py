@@ -224,8 +224,7 @@ class Ring:
 
     def normal_forces(self, vector: Floats) -> Floats:
         """Axial force of each element (e,) less what pressure on its face adds, tension positive."""
-        at, wall = self._strained(self.spread(vector)), self.wall
-        return wall.axial * (at.length / wall.length - 1.0) + wall.coupling * at.turn / wall.length
+        return self._strain_slopes(self._strained(self.spread(vector))).length
 
     def _outer_face(self, at: _Strained) -> Floats:
         """Distance of the outer face from the middle line, by element (e,)."""
@@ -245,14 +244,14 @@ class Ring:
         """Stored energy by kind, and the area enclosed by the loaded face less a constant."""
         moved = self.spread(vector)
         at, wall = self._strained(moved), self.wall
-        strain = at.length / wall.length - 1.0
-        stored = 0.5 * wall.axial * wall.length * strain**2 + wall.coupling * strain * at.turn
-        stored += 0.5 * (wall.bending * at.turn**2 + wall.shear * at.total**2) / wall.length
+        strain, bent = self._bent(at)
+        stored = 0.5 * wall.axial * wall.length * strain**2 + wall.coupling * strain * bent
+        stored += 0.5 * (wall.bending * bent**2 + wall.shear * at.total**2) / wall.length
         area = 0.5 * (at.start[:, 0] * at.end[:, 1] - at.end[:, 0] * at.start[:, 1])
         area = area - at.chord**2 * at.spread / 12.0
         outer = self._outer_face(at)
         if self.on_outer_face:
-            opening = self._angles[1] - self._angles[0] + at.turn
+            opening = self.wall.opening + at.turn
             area = area + outer * at.length + 0.5 * outer**2 * opening
         held = 0.5 * self.holding * self.tributary * np.sum(moved[:, :2] ** 2, axis=1)
         pressed = 0.0
@@ -281,10 +280,9 @@ class Ring:
 
     def fibre_stresses(self, vector: Floats, pressure: float) -> Floats:
         """Hoop stress over E* of the outer and the inner fibre at each node (2, n), tension +."""
-        at, wall = self._strained(self.spread(vector)), self.wall
+        at = self._strained(self.spread(vector))
         outside = self.contact_pressures(vector) + (pressure if self.on_outer_face else 0.0)
-        strain = at.length / wall.length - 1.0
-        ends = wall.fibre_stresses(strain, at.turn, at.total, outside)
+        ends = self.wall.fibre_stresses(*self._bent(at), at.total, outside)
         count = len(self.shape.points)
         number = sum(np.bincount(nodes, minlength=count) for nodes in self.nodes)
         return np.stack(
@@ -326,15 +324,29 @@ class Ring:
             ),
         )
 
-    def _strain_slopes(self, at: _Strained) -> _Slopes:
+    def _bent(self, at: _Strained) -> tuple[Floats, Floats]:
+        """Strain of the middle line, and the turn that strains the fibres, by element (e,).
+
+        A wall that thickens carries its fibres farther out, which strains them more.
+        """
         wall = self.wall
         strain = at.length / wall.length - 1.0
+        return strain, at.turn - wall.ratio * strain * (at.turn + wall.opening)
+
+    def _strain_slopes(self, at: _Strained) -> _Slopes:
+        wall = self.wall
+        strain, bent = self._bent(at)
+        by_length = -wall.ratio * (at.turn + wall.opening) / wall.length
+        by_turn = 1.0 - wall.ratio * strain
+        moment = wall.coupling * strain + wall.bending * bent / wall.length
+        steeper = (wall.coupling + wall.bending * by_length) / wall.length
         return _Slopes(
-            length=wall.axial * strain + wall.coupling * at.turn / wall.length,
-            turn=wall.coupling * strain + wall.bending * at.turn / wall.length,
-            length_length=wall.axial / wall.length,
-            length_turn=wall.coupling / wall.length,
-            turn_turn=wall.bending / wall.length,
+            length=wall.axial * strain + wall.coupling * bent / wall.length + moment * by_length,
+            turn=moment * by_turn,
+            length_length=(wall.axial + wall.coupling * by_length) / wall.length
+            + steeper * by_length,
+            length_turn=steeper * by_turn - moment * wall.ratio / wall.length,
+            turn_turn=wall.bending * by_turn**2 / wall.length,
         )
 
     def _area_slopes(self, at: _Strained) -> _Slopes:
@@ -343,7 +355,7 @@ class Ring:
             nothing = np.zeros_like(at.chord)
             return _Slopes(nothing, nothing, nothing, nothing, nothing)
         outer, by_length, by_turn = self._outer_face(at), self.wall.by_length, self.wall.by_turn
-        opening = self._angles[1] - self._angles[0] + at.turn
+        opening = self.wall.opening + at.turn
         face = at.length + outer * opening
         return _Slopes(
             length=outer + by_length * face,

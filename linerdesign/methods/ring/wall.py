@@ -24,7 +24,8 @@ class Wall:
 
     With the strain of the middle line e, the turn of one end against the other d and their sum m,
     each against the stress-free state, the energy of an element of stress-free length L is
-    axial L e^2/2 + coupling e d + bending d^2/(2 L) + shear m^2/(2 L), and the outer face lies
+    axial L e^2/2 + coupling e f + bending f^2/(2 L) + shear m^2/(2 L), where the thickened wall
+    turns its fibres by f = d - ratio e (d + opening). The outer face lies
     t/2 + by_length (length - L) + by_turn d outside the middle line. The slopes of the middle
     line at both ends are the turns less `slip` m.
     """
@@ -58,6 +59,11 @@ class Wall:
             shear=3.0 * bending / (1.0 + softness),
             slip=0.5 * softness / (1.0 + softness),
         )
+
+    @property
+    def opening(self) -> Floats:
+        """Stress-free turn from one end of an element to the other (e,)."""
+        return self.curvature * self.length
 
     @property
     def by_length(self) -> Floats:

@@ -3,9 +3,9 @@
 Nothing of the package is used. Half a ring of nine-node elements, two through the wall; elastic
 law linear in the stretches (stress over E* equals strain in the rotated frame, as in a beam), so
 that no material stiffens or softens with strain; hydrostatic pressure on the outer face as pressure
-times enclosed area; the host a rigid, frictionless circle by penalty. The crown is pushed inwards
-step by step and the pressure that goes with each step found; collapse is the greatest. There are
-no sections, no shear coefficient and no thickness that is assumed.
+times enclosed area; the host a rigid, frictionless circle by penalty. From a given guess the crown
+is held at several depths and the pressure that goes with each found; collapse is the greatest.
+There are no sections, no shear coefficient and no thickening that is assumed.
 """
 
 from __future__ import annotations
@@ -14,11 +14,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.sparse import bmat, coo_matrix, identity
+from scipy.sparse import bmat, coo_matrix
 from scipy.sparse.linalg import splu
 
 POINTS = np.array([-np.sqrt(0.6), 0.0, np.sqrt(0.6)])
-WEAK = 1e-8  # holds a ring that touches nothing, a little below the middle
 WEIGHTS = np.array([5.0, 8.0, 5.0]) / 9.0
 
 
@@ -36,7 +35,7 @@ class Continuum:
     imperfection: float = 0.001
     gap: float = 0.0
     poisson: float = 0.3
-    around: int = 60
+    around: int = 40
     through: int = 2
     stiffness: float = 200.0
 
@@ -172,58 +171,60 @@ class Continuum:
         rows, columns = np.broadcast_arrays(number[:, :, None], number[:, None, :])
         return force, coo_matrix((block.ravel(), (rows.ravel(), columns.ravel())), (u.size,) * 2)
 
-    def pressures(self, start, depths):
-        """Pressure over E* for inward displacements of the crown's outer face, after a first
-        equilibrium under the pressure `start`."""
-        now = before = self._settled(np.append(np.zeros(self.grid.size * 2), start), None)
-        assert now is not None
-        crown = 2 * self.grid[-1, -1] + 1
-        reached, step, found = -now[crown], 1.0, []
+    def guess(self, middle_line, turns, pressure):
+        """Displacements (m,) and pressure from a deformed middle line (2 around + 1, 2) and how
+        far each section has turned: where Newton's method starts, and no more."""
+        across = self.nodes - self.nodes[:, [self.through]]
+        cosine, sine = np.cos(turns)[:, None], np.sin(turns)[:, None]
+        turned = np.stack(
+            [
+                cosine * across[..., 0] - sine * across[..., 1],
+                sine * across[..., 0] + cosine * across[..., 1],
+            ],
+            -1,
+        )
+        place = middle_line[:, None] + turned
+        return np.append((place - self.nodes).ravel(), pressure)
+
+    def collapse(self, guess):
+        """Greatest pressure over E* of the equilibria around a guess."""
+        depth = -guess[2 * self.grid[-1, -1] + 1]
+        middle = self._settled(guess, depth)
+        outwards = self._held(middle, depth * np.array([0.95, 0.9, 0.85]))
+        inwards = self._held(middle, depth * np.array([1.05, 1.1, 1.15]))
+        pressures = np.array([*outwards[::-1], middle[-1], *inwards])
+        depths = depth * np.linspace(0.85, 1.15, 7)
+        top = int(np.argmax(pressures))
+        assert 0 < top < len(depths) - 1
+        three = slice(top - 1, top + 2)
+        a, b, c = np.polyfit(depths[three] / depth, pressures[three], 2)
+        return c - b**2 / (4 * a)
+
+    def _held(self, start, depths):
+        """The pressures that go with these depths, one after the other."""
+        pressures = []
         for depth in depths:
-            while reached < depth:
-                ahead, settled = 2 * (depth - reached), None
-                while settled is None:
-                    ahead /= 2
-                    settled = self._settled(now + (now - before) * ahead / step, reached + ahead)
-                before, now, step = now, settled, ahead
-                reached += ahead
-            found.append(now[-1])
-        return np.array(found)
+            start = self._settled(start, depth)
+            pressures.append(start[-1])
+        return pressures
 
     def _settled(self, guess, depth):
-        """Equilibrium with the crown at this depth, or at the pressure of the guess where it is
-        None; none where Newton's method fails."""
+        """Equilibrium with the crown at this depth, by Newton's method."""
         free, u, p = np.flatnonzero(self.free), guess[:-1].copy(), guess[-1]
         row = np.zeros((1, u.size))
-        lowered = np.tile([0.0, -2e-3 * self.thickness], self.grid.size)
         row[0, 2 * self.grid[-1, -1] + 1] = 1.0
-        for _ in range(40 if depth is None else 12):
+        for _ in range(60):
             force, matrix = self.strain_terms(u)
             push, block = self.contact_terms(u)
             load = self.area_matrix @ (self.nodes.ravel() + u)
-            off = (force + push + p * load + WEAK * (u - lowered))[free]
-            missed = 0.0 if depth is None else float(row[0] @ u) + depth
+            off = (force + push + p * load)[free]
+            missed = float(row[0] @ u) + depth
             if np.max(np.abs(off)) < 1e-11 and abs(missed) < 1e-12:
                 return np.append(u, p)
             stiff = ((matrix + block).tocsc() + p * self.area_matrix)[free][:, free]
-            stiff = stiff + WEAK * identity(len(free))
-            if depth is None:
-                u[free] += splu(stiff.tocsc()).solve(-off)
-                continue
             whole = bmat([[stiff, load[free][:, None]], [row[:, free], None]], format="csc")
             step = splu(whole).solve(-np.append(off, missed))
-            if not np.all(np.isfinite(step)) or np.max(np.abs(step)) > 0.2:
-                return None
+            step *= min(1.0, 0.01 / np.max(np.abs(step)))
             u[free] += step[:-1]
             p += step[-1]
-        return None
-
-    def collapse(self, about, near):
-        """Greatest pressure over E*, of about `about` with the crown about `near` inwards."""
-        depths = near * np.append(np.linspace(0.02, 0.6, 10), np.linspace(0.7, 1.3, 9))
-        pressures = self.pressures(0.01 * about, depths)
-        top = int(np.argmax(pressures))
-        assert 10 < top < len(depths) - 1
-        three = slice(top - 1, top + 2)
-        a, b, c = np.polyfit(depths[three], pressures[three], 2)
-        return c - b**2 / (4 * a)
+        raise AssertionError(f"no equilibrium at a depth of {depth}")

@@ -1,0 +1,191 @@
+"""The equilibrium path of one liner: followed through collapse, judged, and moved to other cases."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+
+from linerdesign.methods.ring.case import Case, moved
+from linerdesign.methods.ring.contact import Floats
+from linerdesign.methods.ring.path import NoEquilibriumError, Path, Point
+
+SNAP_DROP = 0.005
+"""Fall of pressure that makes a limit point on the way a snap and not a ripple of the mesh."""
+
+SHARES = ((1.0,), (0.5, 1.0), (0.25, 0.5, 0.75, 1.0))
+"""Ways of going over from one case to another in steps, tried in turn."""
+
+
+@dataclass(frozen=True)
+class Solution:
+    """A followed path with its highest limit point, before it is judged.
+
+    `snaps` are p/E* at lower limit points passed on the way. `stopped` is the code of the reason
+    why the path ends early, or ''.
+    """
+
+    case: Case
+    path: Path
+    limit: Point | None
+    before: Point
+    snaps: tuple[float, ...]
+    stopped: str
+
+    @cached_property
+    def rising(self) -> list[Point]:
+        """The points from no pressure to the limit point, or to the last point found."""
+        points = self.path.points
+        if self.limit is None:
+            return points
+        return [*points[: points.index(self.before) + 1], self.limit]
+
+    def greatest_stresses(self, point: Point) -> tuple[float, float]:
+        """Greatest compression and greatest tension of a fibre over E*, both positive."""
+        stresses = self.path.ring.fibre_stresses(point.vector, point.pressure)
+        return float(-stresses.min()), float(stresses.max())
+
+    @cached_property
+    def stresses(self) -> Floats:
+        """Greatest compression and tension over E* at the `rising` points (n, 2)."""
+        return np.array([self.greatest_stresses(point) for point in self.rising])
+
+    def pressure_at_stress(self, stress: float, kind: int) -> float | None:
+        """p/E* at which a fibre first reaches `stress` over E*; None where none does before
+        collapse. `kind` is 0 for compression and 1 for tension.
+
+        Where the liner has jumped inwards before, that is the pressure of the jump.
+
+        Raises:
+            NoEquilibriumError: where no equilibrium is found in between.
+        """
+        (reached,) = np.nonzero(self.stresses[:, kind] >= stress)
+        if not reached.size:
+            return None
+        if reached[0] == 0:
+            return 0.0
+        before, after = self.rising[reached[0] - 1 : reached[0] + 1]
+        found = self.path.crossing(
+            before, after, lambda point: self.greatest_stresses(point)[kind] / stress - 1.0
+        )
+        return max(found.pressure, *(point.pressure for point in self.rising[: reached[0]]))
+
+    def point_at_pressure(self, pressure: float) -> Point | None:
+        """The first equilibrium under this p/E*; None above collapse.
+
+        Raises:
+            NoEquilibriumError: where no equilibrium is found in between.
+        """
+        for before, after in pairwise(self.rising):
+            if before.pressure <= pressure <= after.pressure:
+                return self.path.crossing(
+                    before, after, lambda point: (point.pressure - pressure) / pressure
+                )
+        return None
+
+
+def solve(case: Case, strength: float | None = None) -> Solution:
+    """Follow the path of `case` from no pressure until well past collapse.
+
+    With a `strength` over E* the path ends where a fibre reaches it, if that comes first.
+    """
+    path = case.path()
+    path.start()
+    ring = path.ring
+
+    def spent(points: list[Point]) -> bool:
+        last = points[-1]
+        if strength is not None:
+            stresses = ring.fibre_stresses(last.vector, last.pressure)
+            if np.abs(stresses).max() >= strength:
+                return True
+        inward = case.inward(ring, last)
+        top = max(points, key=lambda point: point.pressure)
+        deep = inward > 1.3 * case.inward(ring, top) + case.gap + case.thickness
+        return inward > 0.8 or (deep and last.pressure < 0.9 * top.pressure)
+
+    stopped = path.follow(spent)
+    points = path.points
+    peaks = [
+        place
+        for place in range(len(points) - 1)
+        if points[place].pressure_rate > 0.0 >= points[place + 1].pressure_rate
+    ]
+    if not peaks:
+        return Solution(case, path, None, points[-1], (), stopped or "no_limit")
+    tops = [max(points[place : place + 2], key=lambda point: point.pressure) for place in peaks]
+    highest = max(range(len(peaks)), key=lambda which: tops[which].pressure)
+    before, after = points[peaks[highest] : peaks[highest] + 2]
+    try:
+        limit = path.limit_between(before, after)
+    except NoEquilibriumError:
+        return Solution(case, path, None, before, (), "limit_unclear")
+    lows = [min(point.pressure for point in points[here:there]) for here, there in pairwise(peaks)]
+    snaps = tuple(
+        top.pressure
+        for top, low in zip(tops[:highest], lows, strict=False)
+        if low < (1.0 - SNAP_DROP) * top.pressure
+    )
+    return Solution(case, path, limit, before, snaps, stopped)
+
+
+def limit_nearby(known: Solution, case: Case) -> Point:
+    """The limit point of `case`, carried over from that of a similar, known one.
+
+    The shape at collapse is put on the new liner, brought to equilibrium, and the path from there
+    followed to its limit point; in several steps where one is too far, anew from no pressure
+    where none of them works.
+
+    Raises:
+        NoEquilibriumError: where there is no number for `case`.
+    """
+    assert known.limit is not None
+    for shares in SHARES:
+        try:
+            limit, last = known.limit, known.case
+            for share in shares:
+                here = _between(known.case, case, share)
+                limit, last = _carried(last, limit, here), here
+        except NoEquilibriumError:
+            continue
+        return limit
+    solution = solve(case)
+    if solution.limit is None or solution.stopped:
+        raise NoEquilibriumError
+    return solution.limit
+
+
+def _between(one: Case, other: Case, share: float) -> Case:
+    """A case at this share of the way."""
+    if share == 1.0:
+        return other
+    blended = {
+        name: getattr(one, name) + share * (getattr(other, name) - getattr(one, name))
+        for name in ("dimension_ratio", "gap", "ovality", "imperfection")
+    }
+    return replace(other, **blended)
+
+
+def _carried(known: Case, limit: Point, case: Case) -> Point:
+    old, path = known.ring(), case.path()
+    direction = limit.direction
+    if case.elements != known.elements:
+        direction = moved(old, limit.direction, path.ring) - moved(
+            old, np.zeros_like(limit.direction), path.ring
+        )
+    guess = moved(old, limit.vector, path.ring)
+    point = path.settled(guess, limit.pressure * case.glock / known.glock, direction)
+    return path.limit_near(point)
+
+
+def energy_residual(solution: Solution) -> float:
+    """Work done by the pressure along the path, less the energy stored, over the latter."""
+    ring = solution.path.ring
+    points = solution.path.points
+    states = [ring.energies(point.vector) for point in points]
+    pressure = np.array([point.pressure for point in points])
+    area = np.array([state.area for state in states])
+    work = -float(np.sum(0.5 * (pressure[1:] + pressure[:-1]) * np.diff(area)))
+    return (work - states[-1].stored) / states[-1].stored
