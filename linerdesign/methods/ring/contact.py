@@ -79,15 +79,16 @@ class Contact:
         distance, normal, curvature = self.cavity.nearest(points)
         return distance, normal, curvature / (1.0 - curvature * distance)
 
-    def pressure(self, penetration: Floats) -> tuple[Floats, Floats, Floats]:
-        """Contact energy per area, contact pressure and its slope, each (n,)."""
+    def energy(self, penetration: Floats) -> Floats:
+        """Contact energy per area (n,)."""
         k, width = self.stiffness, self.softening
         depth = np.maximum(penetration, 0.0)
-        early = depth < width
-        energy = np.where(
-            early, k * depth**3 / (6.0 * width), k * (0.5 * (depth - 0.5 * width) ** 2)
-        )
-        energy = energy + np.where(early, 0.0, k * width**2 / 24.0)
-        pressure = np.where(early, k * depth**2 / (2.0 * width), k * (depth - 0.5 * width))
-        slope = np.where(early, k * depth / width, k)
-        return energy, pressure, slope
+        late = k * (0.5 * (depth - 0.5 * width) ** 2 + width**2 / 24.0)
+        return np.where(depth < width, k * depth**3 / (6.0 * width), late)
+
+    def pressure(self, penetration: Floats) -> tuple[Floats, Floats]:
+        """Contact pressure and its slope by penetration, each (n,)."""
+        depth = np.maximum(penetration, 0.0)
+        early = np.minimum(depth, self.softening)
+        share = early / self.softening
+        return self.stiffness * (depth - early + 0.5 * share * early), self.stiffness * share

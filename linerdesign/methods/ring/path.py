@@ -20,14 +20,15 @@ from linerdesign.methods.ring.ring import Ring, State
 RESIDUAL_TOLERANCE = 1e-6
 """Largest out-of-balance nodal force allowed, as a share of the largest nodal pressure force."""
 
-MAXIMUM_ITERATIONS = 25
+MAXIMUM_ITERATIONS = 15
 MAXIMUM_POINTS = 1500
+FIRST_STEP = 5e-3
 LONGEST_STEP = 0.15
 SHORTEST_STEP = 1e-8
-SHARPEST_TURN = 0.8
+SHARPEST_TURN = 0.4
 """Least cosine between the path's directions at the two ends of a step."""
 
-LARGEST_CORRECTION = 0.6
+LARGEST_CORRECTION = 1.5
 """Greatest distance from the predicted to the found equilibrium, as a share of the step."""
 
 LIMIT_TOLERANCE = 1e-3
@@ -181,7 +182,7 @@ class Path:
         determinant times that of the pressure rate changes. On one regular branch that product
         never changes: the step has landed on another branch, or there is a bifurcation.
         """
-        step = 1e-3
+        step = FIRST_STEP
         while not until(self.points):
             if len(self.points) >= MAXIMUM_POINTS:
                 return "too_many_steps"
@@ -204,7 +205,7 @@ class Path:
                     return "branches" if crossing else "no_equilibrium"
                 continue
             self.points.append(found)
-            growth = 1.7 if found.iterations <= 4 else 1.0 if found.iterations < 7 else 0.6
+            growth = 1.7 if found.iterations <= 4 else 1.0 if found.iterations < 8 else 0.6
             step = min(LONGEST_STEP, growth * step)
         return ""
 

@@ -63,7 +63,10 @@ class State:
 
 @dataclass(frozen=True)
 class _Strained:
-    """Elements in a deformed state, each array (e,), `start` and `end` (e, 2) their ends."""
+    """Elements in a deformed state, each array (e,), `start` and `end` (e, 2) their ends.
+
+    `length_slope` (3, e) is the slope of the length by chord and end angles.
+    """
 
     start: Floats
     end: Floats
@@ -72,13 +75,9 @@ class _Strained:
     sine: Floats
     turn: Floats
     total: Floats
-    bow: Floats
-    bow_slope: tuple[Floats, Floats]
+    length: Floats
+    length_slope: Floats
     spread: Floats
-
-    @property
-    def length(self) -> Floats:
-        return self.chord * (1.0 + self.bow)
 
 
 @dataclass(frozen=True)
@@ -208,6 +207,10 @@ class Ring:
         slope_right = self._angles[1] + right - self.wall.slip * total
         bow, by_left, by_right = _bow(slope_left, slope_right)
         slipped = self.wall.slip * (by_left + by_right)
+        length_slope = np.empty((3, len(chord)))
+        length_slope[0] = 1.0 + bow
+        length_slope[1] = chord * (by_left - slipped)
+        length_slope[2] = chord * (by_right - slipped)
         points = self.shape.points + moved[:, :2]
         return _Strained(
             start=points[first],
@@ -217,8 +220,8 @@ class Ring:
             sine=run_y / chord,
             turn=right - left,
             total=total,
-            bow=bow,
-            bow_slope=(by_left - slipped, by_right - slipped),
+            length=chord * length_slope[0],
+            length_slope=length_slope,
             spread=slope_left - slope_right,
         )
 
@@ -238,7 +241,7 @@ class Ring:
         assert self.contact is not None
         distance, normal, curvature = self.contact.distance(points)
         first, second = self.nodes
-        return np.stack([outer - distance[first], outer - distance[second]]), normal, curvature
+        return outer - np.array([distance[first], distance[second]]), normal, curvature
 
     def energies(self, vector: Floats) -> Energies:
         """Stored energy by kind, and the area enclosed by the loaded face less a constant."""
@@ -257,8 +260,7 @@ class Ring:
         pressed = 0.0
         if self.contact is not None:
             depth, _, _ = self._penetration(self.shape.points + moved[:, :2], outer)
-            energy, _, _ = self.contact.pressure(depth)
-            pressed = float(0.5 * wall.length @ energy.sum(axis=0))
+            pressed = float(0.5 * wall.length @ self.contact.energy(depth).sum(axis=0))
         return Energies(float(stored.sum()), pressed, float(held.sum()), float(area.sum()))
 
     def contact_pressures(self, vector: Floats) -> Floats:
@@ -268,7 +270,7 @@ class Ring:
         moved = self.spread(vector)
         outer = self._outer_face(self._strained(moved))
         depth, _, _ = self._penetration(self.shape.points + moved[:, :2], outer)
-        return self.contact.pressure(depth)[1]
+        return self.contact.pressure(depth)[0]
 
     def touching(self, vector: Floats) -> NDArray[np.bool_]:
         """Which nodes press on the host (n,)."""
@@ -367,19 +369,15 @@ class Ring:
 
     def _by_chord(self, at: _Strained, slopes: _Slopes) -> Floats:
         """A gradient by length and turn as one by chord and end angles (3, e)."""
-        chord_slope = slopes.length * at.chord
-        return np.stack(
-            [
-                slopes.length * (1.0 + at.bow),
-                chord_slope * at.bow_slope[0] - slopes.turn,
-                chord_slope * at.bow_slope[1] + slopes.turn,
-            ]
-        )
+        found = slopes.length * at.length_slope
+        found[LEFT] -= slopes.turn
+        found[RIGHT] += slopes.turn
+        return found
 
     def _bow_area(self, at: _Strained) -> Floats:
         """Gradient of the area between the cubic and its chord, by chord and end angles (3, e)."""
         twelfth = at.chord**2 / 12.0
-        return np.stack([-at.chord * at.spread / 6.0, -twelfth, twelfth])
+        return np.array([-at.chord * at.spread / 6.0, -twelfth, twelfth])
 
     def _second_derivatives(
         self,
@@ -392,7 +390,7 @@ class Ring:
         curve: Floats,
     ) -> None:
         """Adds those of strain energy and area to `curve` (6, 6, e), on the local variables."""
-        length = np.stack([1.0 + at.bow, at.chord * at.bow_slope[0], at.chord * at.bow_slope[1]])
+        length = at.length_slope
         by_length = strained.length + pressure * loaded.length
         both = strained.length_turn + pressure * loaded.length_turn
         by_turn = strained.turn_turn + pressure * loaded.turn_turn
@@ -400,12 +398,13 @@ class Ring:
         local += (strained.length_length + pressure * loaded.length_length) * (
             length[:, None] * length[None, :]
         )
-        local += both * (length[:, None] * _TURN[None, :, None] + _TURN[:, None, None] * length)
+        turned = (both * length)[:, None] * _TURN[:, None]
+        local += turned + turned.transpose(1, 0, 2)
         local += _TURN_TURN * by_turn + _TOTAL_TOTAL * (self.wall.shear / self.wall.length)
         local[1:, 1:] += by_length * at.chord * self._bow_curve
         local[0, 0] -= pressure * at.spread / 6.0
         for end, sign in ((LEFT, -1.0), (RIGHT, 1.0)):
-            slope = by_length * at.bow_slope[end - 1] + sign * pressure * at.chord / 6.0
+            slope = by_length * length[end] / at.chord + sign * pressure * at.chord / 6.0
             local[0, end] += slope
             local[end, 0] += slope
         slope = by_chord + pressure * load_by_chord
@@ -456,7 +455,7 @@ class Ring:
         first, second = self.nodes
         points = self.shape.points + moved[:, :2]
         depth, normal, curvature = self._penetration(points, self._outer_face(at))
-        _, pressure, stiffness = self.contact.pressure(depth)
+        pressure, stiffness = self.contact.pressure(depth)
         push, stiff = 0.5 * self.wall.length * pressure, 0.5 * self.wall.length * stiffness
 
         count = len(points)
@@ -468,7 +467,7 @@ class Ring:
         )
         jacobian[:, FIRST_END, 0:2], jacobian[:, SECOND_END, 3:5] = normal[first], normal[second]
         by_length, by_turn = self.wall.by_length, self.wall.by_turn
-        length = np.stack([1.0 + at.bow, at.chord * at.bow_slope[0], at.chord * at.bow_slope[1]])
+        length = at.length_slope
         outer = by_length * length + by_turn * _TURN[:, None]
         for end, own in ((FIRST_END, stiff[0]), (SECOND_END, stiff[1])):
             curve[end, end] = own

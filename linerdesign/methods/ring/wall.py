@@ -25,7 +25,7 @@ class Wall:
     With the strain of the middle line e, the turn of one end against the other d and their sum m,
     each against the stress-free state, the energy of an element of stress-free length L is
     axial L e^2/2 + coupling e f + bending f^2/(2 L) + shear m^2/(2 L), where the thickened wall
-    turns its fibres by f = d - ratio e (d + opening). The outer face lies
+    turns its fibres by f = d - ratio e (d + opening), opening the stress-free turn of the element. The outer face lies
     t/2 + by_length (length - L) + by_turn d outside the middle line. The slopes of the middle
     line at both ends are the turns less `slip` m.
     """
@@ -39,18 +39,21 @@ class Wall:
     bending: Floats
     shear: Floats
     slip: Floats
+    opening: Floats
+    by_length: Floats
+    by_turn: Floats
 
     @classmethod
     def of(cls, thickness: float, poisson: float, length: Floats, curvature: Floats) -> Wall:
         """The wall of a material of this Poisson's ratio in plane strain, E* = 1."""
         square = (curvature * thickness) ** 2
-        inertia = thickness**3 / 12.0
+        inertia, ratio = thickness**3 / 12.0, poisson / (1.0 - poisson)
         bending = inertia * (1.0 + 0.15 * square)
         shear_stiffness = SHEAR_AREA * 0.5 * (1.0 - poisson) * thickness
         softness = 12.0 * bending / (shear_stiffness * length**2)
         return cls(
             thickness=thickness,
-            ratio=poisson / (1.0 - poisson),
+            ratio=ratio,
             length=length,
             curvature=curvature,
             axial=thickness * (1.0 + square / 12.0 + square**2 / 80.0),
@@ -58,22 +61,10 @@ class Wall:
             bending=bending,
             shear=3.0 * bending / (1.0 + softness),
             slip=0.5 * softness / (1.0 + softness),
+            opening=curvature * length,
+            by_length=-0.5 * ratio * thickness / length,
+            by_turn=-0.125 * ratio * thickness**2 / length,
         )
-
-    @property
-    def opening(self) -> Floats:
-        """Stress-free turn from one end of an element to the other (e,)."""
-        return self.curvature * self.length
-
-    @property
-    def by_length(self) -> Floats:
-        """Outward movement of the outer face per change of an element's length (e,)."""
-        return -0.5 * self.ratio * self.thickness / self.length
-
-    @property
-    def by_turn(self) -> Floats:
-        """Outward movement of the outer face per turn of an element (e,)."""
-        return -self.ratio * self.thickness**2 / 8.0 / self.length
 
     def fibre_stresses(self, strain: Floats, turn: Floats, total: Floats, outside: Floats) -> Floats:
         """Hoop stress over E* at both ends of each element (2, 2, e): outer fibre first.
