@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -65,6 +66,7 @@ class Case:
         """Glock's p/E*, which only sets the scale of the steps."""
         return 1.0025 * math.pow(self.dimension_ratio - 1.0, -2.2)
 
+    @lru_cache(maxsize=64)  # noqa: B019
     def ring(self) -> Ring:
         """The liner in its cavity, stress-free."""
         thickness = self.thickness
@@ -98,16 +100,22 @@ class Case:
         return float(-ring.spread(point.vector)[self.elements, 1])
 
 
-def moved(old: Ring, vector: Floats, new: Ring) -> Floats:
-    """Unknowns (m,) that put the middle line of `new` where `vector` puts that of `old`.
+def moved(old: Case, vector: Floats, new: Case) -> Floats:
+    """Unknowns (m,) of `new` that give its outer face the place on the wall that `vector` gives
+    that of `old`.
 
     `new` has the nodes of `old`, or every second one.
     """
-    every = (len(old.shape.points) - 1) // (len(new.shape.points) - 1)
-    shape = old.shape
-    at = np.column_stack([shape.points, shape.tangents])[::every]
-    there = np.column_stack([new.shape.points, new.shape.tangents])
-    unknowns = np.zeros(new.unknowns)
-    free = new.numbering >= 0
-    unknowns[new.numbering[free]] = (old.spread(vector)[::every] + at - there)[free]
+    every = old.elements // new.elements
+    spread = old.ring().spread(vector) + _spoilt(old)
+    unknowns = np.zeros(new.ring().unknowns)
+    number = new.ring().numbering
+    free = number >= 0
+    unknowns[number[free]] = (spread[::every] - _spoilt(new))[free]
     return unknowns
+
+
+def _spoilt(case: Case) -> Floats:
+    """What gap and bulge alone move and turn of the stress-free shape (n, 3)."""
+    shape, tight = (each.ring().shape for each in (case, replace(case, gap=0.0, imperfection=0.0)))
+    return np.column_stack([shape.points - tight.points, shape.tangents - tight.tangents])

@@ -54,7 +54,7 @@ class Scale:
     pressure: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Point:
     """An equilibrium: unknowns (m,), pressure, and the unit tangent of the path there."""
 
@@ -250,11 +250,27 @@ class Path:
         Raises:
             NoEquilibriumError: when none is found within LONGEST_SEARCH steps.
         """
-        step, rising = 0.05, point.pressure_rate > 0.0
+        forward = point.pressure_rate > 0.0
+        return self.limit_between(*self._around(point, forward, lambda at: -at.pressure_rate))
+
+    def crossing_near(self, point: Point, measure: Callable[[Point], float]) -> Point:
+        """The nearest point along the path at which `measure`, growing along it, is zero.
+
+        Raises:
+            NoEquilibriumError: when none is found within LONGEST_SEARCH steps.
+        """
+        before, after = self._around(point, measure(point) < 0.0, measure)
+        return self.crossing(before, after, measure)
+
+    def _around(
+        self, point: Point, forward: bool, measure: Callable[[Point], float]
+    ) -> tuple[Point, Point]:
+        """Two neighbours, in the order of the path, between which `measure` changes its sign."""
+        step, low = 0.05, measure(point) < 0.0
         for _ in range(LONGEST_SEARCH):
-            found = self.ahead(step if rising else -step, point)
-            if (found.pressure_rate > 0.0) != rising:
-                return self.limit_between(*((point, found) if rising else (found, point)))
+            found = self.ahead(step if forward else -step, point)
+            if (measure(found) < 0.0) != low:
+                return (point, found) if forward else (found, point)
             point, step = found, min(1.6 * step, LONGEST_STEP)
         raise NoEquilibriumError
 

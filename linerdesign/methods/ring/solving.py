@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
@@ -17,6 +18,8 @@ SNAP_DROP = 0.005
 
 SHARES = ((1.0,), (0.5, 1.0), (0.25, 0.5, 0.75, 1.0))
 """Ways of going over from one case to another in steps, tried in turn."""
+
+Finder = Callable[[Path, Point], Point]
 
 
 @dataclass(frozen=True)
@@ -44,19 +47,18 @@ class Solution:
 
     def greatest_stresses(self, point: Point) -> tuple[float, float]:
         """Greatest compression and greatest tension of a fibre over E*, both positive."""
-        stresses = self.path.ring.fibre_stresses(point.vector, point.pressure)
-        return float(-stresses.min()), float(stresses.max())
+        return greatest_stresses(self.path, point)
 
     @cached_property
     def stresses(self) -> Floats:
         """Greatest compression and tension over E* at the `rising` points (n, 2)."""
         return np.array([self.greatest_stresses(point) for point in self.rising])
 
-    def pressure_at_stress(self, stress: float, kind: int) -> float | None:
-        """p/E* at which a fibre first reaches `stress` over E*; None where none does before
-        collapse. `kind` is 0 for compression and 1 for tension.
+    def point_at_stress(self, stress: float, kind: int) -> tuple[Point, float] | None:
+        """Where a fibre first reaches `stress` over E*, and the p/E* that brings it there.
 
-        Where the liner has jumped inwards before, that is the pressure of the jump.
+        `kind` is 0 for compression and 1 for tension. Where the liner has jumped inwards before,
+        the pressure is that of the jump. None where collapse comes first.
 
         Raises:
             NoEquilibriumError: where no equilibrium is found in between.
@@ -64,13 +66,13 @@ class Solution:
         (reached,) = np.nonzero(self.stresses[:, kind] >= stress)
         if not reached.size:
             return None
-        if reached[0] == 0:
-            return 0.0
-        before, after = self.rising[reached[0] - 1 : reached[0] + 1]
+        passed = self.rising[: reached[0]]
         found = self.path.crossing(
-            before, after, lambda point: self.greatest_stresses(point)[kind] / stress - 1.0
+            passed[-1],
+            self.rising[reached[0]],
+            lambda point: self.greatest_stresses(point)[kind] / stress - 1.0,
         )
-        return max(found.pressure, *(point.pressure for point in self.rising[: reached[0]]))
+        return found, max(found.pressure, *(point.pressure for point in passed))
 
     def point_at_pressure(self, pressure: float) -> Point | None:
         """The first equilibrium under this p/E*; None above collapse.
@@ -99,7 +101,7 @@ def solve(case: Case, strength: float | None = None) -> Solution:
         last = points[-1]
         if strength is not None:
             stresses = ring.fibre_stresses(last.vector, last.pressure)
-            if np.abs(stresses).max() >= strength:
+            if np.abs(stresses).max() >= strength and last.pressure > 0.0:
                 return True
         inward = case.inward(ring, last)
         top = max(points, key=lambda point: point.pressure)
@@ -131,27 +133,38 @@ def solve(case: Case, strength: float | None = None) -> Solution:
     return Solution(case, path, limit, before, snaps, stopped)
 
 
-def limit_nearby(known: Solution, case: Case) -> Point:
-    """The limit point of `case`, carried over from that of a similar, known one.
+def carried(known: Case, point: Point, case: Case, find: Finder) -> Point:
+    """The point that `find` finds on the path of `case`, near `point` of a similar, known case.
 
-    The shape at collapse is put on the new liner, brought to equilibrium, and the path from there
-    followed to its limit point; in several steps where one is too far, anew from no pressure
-    where none of them works.
+    The shape at `point` is put on the new liner and brought to equilibrium; `find` follows the path
+    from there. In several steps where one is too far.
+
+    Raises:
+        NoEquilibriumError: where no way leads there.
+    """
+    for shares in SHARES:
+        try:
+            last, found = known, point
+            for share in shares:
+                here = _between(known, case, share)
+                found, last = find(*_settled(last, found, here)), here
+        except NoEquilibriumError:
+            continue
+        return found
+    raise NoEquilibriumError
+
+
+def limit_nearby(known: Solution, case: Case) -> Point:
+    """The limit point of `case`, carried over from `known` or, where that fails, found anew.
 
     Raises:
         NoEquilibriumError: where there is no number for `case`.
     """
     assert known.limit is not None
-    for shares in SHARES:
-        try:
-            limit, last = known.limit, known.case
-            for share in shares:
-                here = _between(known.case, case, share)
-                limit, last = _carried(last, limit, here), here
-        except NoEquilibriumError:
-            continue
-        return limit
-    solution = solve(case)
+    try:
+        return carried(known.case, known.limit, case, Path.limit_near)
+    except NoEquilibriumError:
+        solution = solve(case)
     if solution.limit is None or solution.stopped:
         raise NoEquilibriumError
     return solution.limit
@@ -168,16 +181,18 @@ def _between(one: Case, other: Case, share: float) -> Case:
     return replace(other, **blended)
 
 
-def _carried(known: Case, limit: Point, case: Case) -> Point:
-    old, path = known.ring(), case.path()
-    direction = limit.direction
-    if case.elements != known.elements:
-        direction = moved(old, limit.direction, path.ring) - moved(
-            old, np.zeros_like(limit.direction), path.ring
-        )
-    guess = moved(old, limit.vector, path.ring)
-    point = path.settled(guess, limit.pressure * case.glock / known.glock, direction)
-    return path.limit_near(point)
+def _settled(known: Case, point: Point, case: Case) -> tuple[Path, Point]:
+    """The path of `case`, and an equilibrium on it of about the shape at `point`."""
+    path, start = case.path(), moved(known, np.zeros_like(point.vector), case)
+    direction = moved(known, point.direction, case) - start
+    pressure = point.pressure * case.glock / known.glock
+    return path, path.settled(moved(known, point.vector, case), pressure, direction)
+
+
+def greatest_stresses(path: Path, point: Point) -> tuple[float, float]:
+    """Greatest compression and greatest tension of a fibre over E*, both positive."""
+    stresses = path.ring.fibre_stresses(point.vector, point.pressure)
+    return float(-stresses.min()), float(stresses.max())
 
 
 def energy_residual(solution: Solution) -> float:
