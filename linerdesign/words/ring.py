@@ -1,6 +1,7 @@
 """Sentences about the encased ring: its numerical model, its limits and its checks."""
 
 SENTENCES: dict[str, str] = {
+    "wide_lobe": "lobe wider than half the ring: outside the shallow-lobe closed form",
     "too_many_steps": "the equilibrium path took too many steps",
     "branches": "the equilibrium path branches before collapse",
     "no_equilibrium": "no equilibrium was found beyond a point of the path",
