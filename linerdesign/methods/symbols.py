@@ -256,6 +256,7 @@ SYMBOLS: dict[str, Quantity] = {
     "p_Amstutz": Quantity("p_A", "pressure of first strength by Amstutz", "stress"),
     "p_squash": Quantity("p_s", "pressure at which hoop compression alone is the strength", "stress"),
     "p_first": Quantity("p_1", "pressure of first strength by the numerical model", "stress"),
+    "K_first": Quantity("K_1", "enhancement factor at first strength", "ratio"),
     "p_most": Quantity("p_u", "bound on collapse of a wall of limited strength", "stress"),
     "s_design": Quantity("sigma_P", "greatest fibre stress under the pressure P", "stress"),
     "N_stability": Quantity("N_p", "safety factor in stability, numerical model", "ratio"),
