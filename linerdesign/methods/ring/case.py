@@ -97,7 +97,7 @@ class Case:
 
     def inward(self, ring: Ring, point: Point) -> float:
         """Inward displacement of the crown."""
-        return float(-ring.spread(point.vector)[self.elements, 1])
+        return float(-ring.numbers.spread(point.vector)[self.elements, 1])
 
 
 def moved(old: Case, vector: Floats, new: Case) -> Floats:
@@ -107,9 +107,9 @@ def moved(old: Case, vector: Floats, new: Case) -> Floats:
     `new` has the nodes of `old`, or every second one.
     """
     every = old.elements // new.elements
-    spread = old.ring().spread(vector) + _spoilt(old)
-    unknowns = np.zeros(new.ring().unknowns)
-    number = new.ring().numbering
+    spread = old.ring().numbers.spread(vector) + _spoilt(old)
+    unknowns = np.zeros(new.ring().numbers.unknowns)
+    number = new.ring().numbers.of_nodes
     free = number >= 0
     unknowns[number[free]] = (spread[::every] - _spoilt(new))[free]
     return unknowns

@@ -14,6 +14,7 @@ from linerdesign.methods.ring.case import DEFAULT_ELEMENTS, USUAL_RATIO, Case, P
 from linerdesign.methods.ring.contact import Floats
 from linerdesign.methods.ring.path import NoEquilibriumError
 from linerdesign.methods.ring.solving import Solution, energy_residual, limit_nearby, solve
+from linerdesign.methods.ring.strength import MESH_TOLERANCE
 
 RANGES = {
     "dimension_ratio": (10.0, 150.0),
@@ -26,9 +27,6 @@ RANGES = {
 
 FEWEST_ELEMENTS, MOST_ELEMENTS = 40, 320
 
-MESH_TOLERANCE = 0.02
-"""Change of p on halving the elements. Convergence is of second order at least, so the error left
-is a third of it at most; seen over the whole range, it is a tenth."""
 
 ENERGY_TOLERANCE = 0.01
 SKEW = 0.1

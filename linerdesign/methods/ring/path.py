@@ -100,14 +100,14 @@ class Path:
     points: list[Point] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        numbering = self.ring.numbering[:, :2]
-        self._weight = np.zeros(self.ring.unknowns)
+        numbering = self.ring.numbers.of_nodes[:, :2]
+        self._weight = np.zeros(self.ring.numbers.unknowns)
         self._weight[numbering[numbering >= 0]] = 1.0 / len(numbering)
         self._weight /= self.scale.displacement**2
 
     def start(self) -> None:
         """Puts the unloaded state at the head of the path."""
-        nothing = np.zeros(self.ring.unknowns)
+        nothing = np.zeros(self.ring.numbers.unknowns)
         self.points = [self._converged(nothing, 0.0, None, (nothing, 1.0))]
 
     def _dot(self, one: Floats, one_rate: float, two: Floats, two_rate: float) -> float:
@@ -150,7 +150,7 @@ class Path:
                 abs(pressure), 0.1 * self.scale.pressure
             )
             residual = float(np.max(np.abs(out_of_balance)) / largest_load)
-            factors = Factors.of(state, self.ring.bandwidth)
+            factors = Factors.of(state, self.ring.numbers.bandwidth)
             if residual < RESIDUAL_TOLERANCE:
                 direction, rate = self._tangent(factors, state.load, along)
                 branch = factors.sign * float(np.sign(rate))
@@ -268,7 +268,14 @@ class Path:
         """Two neighbours, in the order of the path, between which `measure` changes its sign."""
         step, low = 0.05, measure(point) < 0.0
         for _ in range(LONGEST_SEARCH):
-            found = self.ahead(step if forward else -step, point)
+            try:
+                found = self.ahead(step if forward else -step, point)
+            except NoEquilibriumError:
+                step /= 3.0
+                continue
+            if found.branch != point.branch:
+                step /= 3.0
+                continue
             if (measure(found) < 0.0) != low:
                 return (point, found) if forward else (found, point)
             point, step = found, min(1.6 * step, LONGEST_STEP)
@@ -322,7 +329,7 @@ class Path:
         """
         ring = self.ring
         slack = 0.3 * ring.thickness**3 / 12.0 * float(np.mean(ring.tributary))
-        matrix = ring.state(point.vector, point.pressure).band[ring.bandwidth :]
+        matrix = ring.state(point.vector, point.pressure).band[ring.numbers.bandwidth :]
         below = eigvals_banded(
             matrix, lower=True, select="v", select_range=(-1e6, -slack), check_finite=False
         )

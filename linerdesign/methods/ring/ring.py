@@ -17,10 +17,10 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array
 
 from linerdesign.methods.ring.contact import Contact, Floats
-from linerdesign.methods.ring.shape import Integers, Shape
+from linerdesign.methods.ring.numbering import Numbering, numbering
+from linerdesign.methods.ring.shape import Shape
 from linerdesign.methods.ring.wall import Wall
 
 # Rows of the local variables of an element, on which its second derivatives are built: chord,
@@ -108,42 +108,15 @@ class Ring:
     holding: float
     contact: Contact | None
 
-    @cached_property
-    def nodes(self) -> tuple[Integers, Integers]:
-        """First and second node of each element."""
-        return self.shape.elements
+    @property
+    def numbers(self) -> Numbering:
+        """How its nodes and unknowns are numbered."""
+        return numbering(len(self.shape.points), self.shape.full)
 
     @cached_property
-    def numbering(self) -> Integers:
-        """Equation number of each unknown (n, 3), -1 where symmetry fixes it."""
-        return self.shape.numbering
-
-    @cached_property
-    def unknowns(self) -> int:
-        """Number of unknowns."""
-        return int(self.numbering.max()) + 1
-
-    @cached_property
-    def element_numbers(self) -> Integers:
-        """Equation numbers of the six unknowns of each element (e, 6)."""
-        first, second = self.nodes
-        return np.concatenate([self.numbering[first], self.numbering[second]], axis=1)
-
-    @cached_property
-    def bandwidth(self) -> int:
-        """Entries of the matrix on either side of its diagonal."""
-        numbers = self.element_numbers
-        low = np.where(numbers < 0, self.unknowns, numbers).min(axis=1)
-        return int((numbers.max(axis=1) - low).max())
-
-    @cached_property
-    def _gather(self) -> tuple[csr_array, csr_array, csr_array, csr_array]:
-        """Sums over elements and nodes, into vectors of unknowns and into the flat band."""
-        size = (2 * self.bandwidth + 1) * self.unknowns
-        elements, nodes = self.element_numbers, self.numbering[:, :2]
-        vectors = (_summing(numbers, self.unknowns) for numbers in (elements, nodes))
-        bands = (_summing(self._band_places(numbers), size) for numbers in (elements, nodes))
-        return (*vectors, *bands)  # type: ignore[return-value]
+    def _held(self) -> Floats:
+        """Stiffness of the weak bed at each node (n, 2, 2)."""
+        return (self.holding * self.tributary)[:, None, None] * np.eye(2)
 
     def _band_places(self, numbers: Integers) -> Integers:
         row, column = numbers[:, :, None], numbers[:, None, :]
@@ -153,13 +126,13 @@ class Ring:
     @cached_property
     def _chords(self) -> Floats:
         """Stress-free vectors from the first to the second node of each element (e, 2)."""
-        first, second = self.nodes
+        first, second = self.numbers.ends
         return self.shape.points[second] - self.shape.points[first]
 
     @cached_property
     def _angles(self) -> tuple[Floats, Floats]:
         """Stress-free tangent angles at both ends of each element against its chord (e,)."""
-        first, second = self.nodes
+        first, second = self.numbers.ends
         direction = np.arctan2(self._chords[:, 1], self._chords[:, 0])
         left, right = (self.shape.tangents[node] - direction for node in (first, second))
         return _wrapped(left), _wrapped(right)
@@ -174,18 +147,13 @@ class Ring:
     @cached_property
     def tributary(self) -> Floats:
         """Length of middle line that belongs to each node (n,)."""
-        first, second = self.nodes
+        first, second = self.numbers.ends
         count, half = len(self.shape.points), 0.5 * self.wall.length
         return np.bincount(first, half, count) + np.bincount(second, half, count)
 
-    def spread(self, vector: Floats) -> Floats:
-        """Unknowns (m,) as displacements and rotations of the nodes (n, 3)."""
-        padded: Floats = np.append(vector, 0.0)
-        return padded[self.numbering]
-
     def positions(self, vector: Floats) -> Floats:
         """Deformed middle line (n, 2)."""
-        return self.shape.points + self.spread(vector)[:, :2]
+        return self.shape.points + self.numbers.spread(vector)[:, :2]
 
     def _strained(self, moved: Floats) -> _Strained:
         """The elements under displacements `moved` (n, 3).
@@ -193,7 +161,7 @@ class Ring:
         Built on differences of `moved`: differences of whole coordinates would round off more than
         the equilibrium tolerance of a thick, finely divided ring.
         """
-        first, second = self.nodes
+        first, second = self.numbers.ends
         start_x, start_y = self._chords.T
         change_x, change_y, _ = (moved[second] - moved[first]).T
         run_x, run_y = start_x + change_x, start_y + change_y
@@ -227,7 +195,7 @@ class Ring:
 
     def normal_forces(self, vector: Floats) -> Floats:
         """Axial force of each element (e,) less what pressure on its face adds, tension positive."""
-        return self._strain_slopes(self._strained(self.spread(vector))).length
+        return self._strain_slopes(self._strained(self.numbers.spread(vector))).length
 
     def _outer_face(self, at: _Strained) -> Floats:
         """Distance of the outer face from the middle line, by element (e,)."""
@@ -240,12 +208,12 @@ class Ring:
         (n, 2) and the curvature of the distance to it (n,), by node."""
         assert self.contact is not None
         distance, normal, curvature = self.contact.distance(points)
-        first, second = self.nodes
+        first, second = self.numbers.ends
         return outer - np.array([distance[first], distance[second]]), normal, curvature
 
     def energies(self, vector: Floats) -> Energies:
         """Stored energy by kind, and the area enclosed by the loaded face less a constant."""
-        moved = self.spread(vector)
+        moved = self.numbers.spread(vector)
         at, wall = self._strained(moved), self.wall
         strain, bent = self._bent(at)
         stored = 0.5 * wall.axial * wall.length * strain**2 + wall.coupling * strain * bent
@@ -267,7 +235,7 @@ class Ring:
         """Pressure of the host on both ends of each element (2, e), over E*."""
         if self.contact is None:
             return np.zeros((2, len(self.wall.length)))
-        moved = self.spread(vector)
+        moved = self.numbers.spread(vector)
         outer = self._outer_face(self._strained(moved))
         depth, _, _ = self._penetration(self.shape.points + moved[:, :2], outer)
         return self.contact.pressure(depth)[0]
@@ -276,20 +244,20 @@ class Ring:
         """Which nodes press on the host (n,)."""
         pressed = self.contact_pressures(vector) > 0.0
         found = np.zeros(len(self.shape.points), dtype=bool)
-        for nodes, ends in zip(self.nodes, pressed, strict=True):
+        for nodes, ends in zip(self.numbers.ends, pressed, strict=True):
             found[nodes] |= ends
         return found
 
     def fibre_stresses(self, vector: Floats, pressure: float) -> Floats:
         """Hoop stress over E* of the outer and the inner fibre at each node (2, n), tension +."""
-        at = self._strained(self.spread(vector))
+        at = self._strained(self.numbers.spread(vector))
         outside = self.contact_pressures(vector) + (pressure if self.on_outer_face else 0.0)
         ends = self.wall.fibre_stresses(*self._bent(at), at.total, outside)
         count = len(self.shape.points)
-        number = sum(np.bincount(nodes, minlength=count) for nodes in self.nodes)
+        number = sum(np.bincount(nodes, minlength=count) for nodes in self.numbers.ends)
         return np.stack(
             [
-                sum(np.bincount(n, end, count) for n, end in zip(self.nodes, fibre, strict=True))
+                sum(np.bincount(n, end, count) for n, end in zip(self.numbers.ends, fibre, strict=True))
                 / number
                 for fibre in ends
             ]
@@ -297,34 +265,29 @@ class Ring:
 
     def state(self, vector: Floats, pressure: float) -> State:
         """Gradients and second derivatives of the potential at `vector` under `pressure`."""
-        moved = self.spread(vector)
+        moved = self.numbers.spread(vector)
         at = self._strained(moved)
         strained, loaded = self._strain_slopes(at), self._area_slopes(at)
         jacobian = self._jacobian(at)
         curve = np.zeros((6, 6, len(at.chord)))
-        weight = self.holding * self.tributary
-        node_force, node_block = weight[:, None] * moved[:, :2], weight[:, None, None] * np.eye(2)
+        node_force = (self.holding * self.tributary)[:, None] * moved[:, :2]
+        node_block = self._held.copy()
         if self.contact is not None:
             strained = self._add_contact(at, moved, strained, jacobian, curve, node_force, node_block)
 
-        by_chord, load_by_chord = self._by_chord(at, strained), self._by_chord(at, loaded)
-        by_chord[LEFT:] += self.wall.shear * at.total / self.wall.length
-        load_by_chord += self._bow_area(at)
-        self._second_derivatives(at, strained, loaded, by_chord, load_by_chord, pressure, curve)
+        slopes = np.empty((2, 3, len(at.chord)))
+        slopes[0], slopes[1] = self._by_chord(at, strained), self._by_chord(at, loaded)
+        slopes[0, LEFT:] += self.wall.shear * at.total / self.wall.length
+        slopes[1] += self._bow_area(at)
+        slope = slopes[0] + pressure * slopes[1]
+        self._second_derivatives(at, strained, loaded, slope, pressure, curve)
 
-        first_rows = jacobian[:, :3]
-        force = np.matmul(by_chord.T[:, None, :], first_rows)[:, 0]
-        load = np.matmul(load_by_chord.T[:, None, :], first_rows)[:, 0] + self._polygon(at)
+        vectors = np.matmul(slopes.transpose(2, 0, 1), jacobian[:, :3])
+        vectors[:, 1] += self._polygon(at)
         matrix = jacobian.transpose(0, 2, 1) @ (curve.transpose(2, 0, 1) @ jacobian)
         matrix += pressure * _POLYGON
-        elements, nodes, element_band, node_band = self._gather
-        return State(
-            elements @ force.ravel() + nodes @ node_force.ravel(),
-            elements @ load.ravel(),
-            (element_band @ matrix.ravel() + node_band @ node_block.ravel()).reshape(
-                -1, self.unknowns
-            ),
-        )
+        force, load = self.numbers.vectors(vectors, node_force)
+        return State(force, load, self.numbers.band(matrix, node_block))
 
     def _bent(self, at: _Strained) -> tuple[Floats, Floats]:
         """Strain of the middle line, and the turn that strains the fibres, by element (e,).
@@ -384,12 +347,14 @@ class Ring:
         at: _Strained,
         strained: _Slopes,
         loaded: _Slopes,
-        by_chord: Floats,
-        load_by_chord: Floats,
+        slope: Floats,
         pressure: float,
         curve: Floats,
     ) -> None:
-        """Adds those of strain energy and area to `curve` (6, 6, e), on the local variables."""
+        """Adds those of strain energy and area to `curve` (6, 6, e), on the local variables.
+
+        `slope` (3, e) is the gradient of both by chord and end angles.
+        """
         length = at.length_slope
         by_length = strained.length + pressure * loaded.length
         both = strained.length_turn + pressure * loaded.length_turn
@@ -404,10 +369,9 @@ class Ring:
         local[1:, 1:] += by_length * at.chord * self._bow_curve
         local[0, 0] -= pressure * at.spread / 6.0
         for end, sign in ((LEFT, -1.0), (RIGHT, 1.0)):
-            slope = by_length * length[end] / at.chord + sign * pressure * at.chord / 6.0
-            local[0, end] += slope
-            local[end, 0] += slope
-        slope = by_chord + pressure * load_by_chord
+            mixed = by_length * length[end] / at.chord + sign * pressure * at.chord / 6.0
+            local[0, end] += mixed
+            local[end, 0] += mixed
         curve[ACROSS, ACROSS] += slope[CHORD] / at.chord
         turned = (slope[LEFT] + slope[RIGHT]) / at.chord**2
         curve[CHORD, ACROSS] += turned
@@ -452,7 +416,7 @@ class Ring:
     ) -> _Slopes:
         """Adds the host's push at both ends of each element; returns the slopes with its own."""
         assert self.contact is not None
-        first, second = self.nodes
+        first, second = self.numbers.ends
         points = self.shape.points + moved[:, :2]
         depth, normal, curvature = self._penetration(points, self._outer_face(at))
         pressure, stiffness = self.contact.pressure(depth)
@@ -491,14 +455,6 @@ _POLYGON[[0, 4], [4, 0]], _POLYGON[[1, 3], [3, 1]] = 0.5, -0.5
 
 def _wrapped(angle: Floats) -> Floats:
     return (angle + np.pi) % (2.0 * np.pi) - np.pi
-
-
-def _summing(places: Integers, size: int) -> csr_array:
-    """Matrix that sums values by place, leaving out those whose place is -1."""
-    place = places.ravel()
-    (value,) = np.nonzero(place >= 0)
-    shape = (size, len(place))
-    return csr_array((np.ones(len(value)), (place[value], value)), shape=shape)
 
 
 def _bow(left: Floats, right: Floats) -> tuple[Floats, Floats, Floats]:

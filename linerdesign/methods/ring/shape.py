@@ -8,11 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from linerdesign.methods.ring.contact import Cavity, Floats
-
-Integers = NDArray[np.intp]
 
 
 @dataclass(frozen=True)
@@ -26,32 +23,6 @@ class Shape:
     points: Floats
     tangents: Floats
     full: bool
-
-    @property
-    def elements(self) -> tuple[Integers, Integers]:
-        """First and second node of each element (e,)."""
-        count = len(self.points)
-        first = np.arange(count if self.full else count - 1)
-        return first, (first + 1) % count
-
-    @property
-    def numbering(self) -> Integers:
-        """Equation number of each unknown (n, 3), -1 where symmetry fixes it.
-
-        A full ring is numbered outwards from the invert on both sides in turn, which keeps the
-        matrix banded although the chain closes.
-        """
-        count = len(self.points)
-        nodes = np.arange(count)
-        free = np.ones((count, 3), dtype=bool)
-        if self.full:
-            nodes = np.argsort(np.where(nodes <= count // 2, 2 * nodes - 1, 2 * (count - nodes)))
-        else:
-            free[[0, 0, -1, -1], [0, 2, 0, 2]] = False
-        number = np.full((count, 3), -1, dtype=np.intp)
-        ordered = np.cumsum(free[nodes]).reshape(count, 3) - 1
-        number[nodes] = np.where(free[nodes], ordered, -1)
-        return number
 
 
 @dataclass(frozen=True)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -22,7 +23,7 @@ SHARES = ((1.0,), (0.5, 1.0), (0.25, 0.5, 0.75, 1.0))
 Finder = Callable[[Path, Point], Point]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Solution:
     """A followed path with its highest limit point, before it is judged.
 
@@ -54,6 +55,7 @@ class Solution:
         """Greatest compression and tension over E* at the `rising` points (n, 2)."""
         return np.array([self.greatest_stresses(point) for point in self.rising])
 
+    @lru_cache(maxsize=64)  # noqa: B019
     def point_at_stress(self, stress: float, kind: int) -> tuple[Point, float] | None:
         """Where a fibre first reaches `stress` over E*, and the p/E* that brings it there.
 
@@ -73,6 +75,17 @@ class Solution:
             lambda point: self.greatest_stresses(point)[kind] / stress - 1.0,
         )
         return found, max(found.pressure, *(point.pressure for point in passed))
+
+    def pressure_at_stress(self, stress: float, kind: int) -> float:
+        """About the p/E* at which a fibre first reaches `stress`, infinite where none does."""
+        (reached,) = np.nonzero(self.stresses[:, kind] >= stress)
+        if not reached.size:
+            return math.inf
+        place = int(reached[0])
+        before, after = self.rising[place - 1].pressure, self.rising[place].pressure
+        low, high = self.stresses[place - 1 : place + 1, kind]
+        passed = max(point.pressure for point in self.rising[:place])
+        return max(before + (after - before) * (stress - low) / (high - low), passed)
 
     def point_at_pressure(self, pressure: float) -> Point | None:
         """The first equilibrium under this p/E*; None above collapse.

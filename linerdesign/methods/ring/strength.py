@@ -13,7 +13,7 @@ from enum import StrEnum
 
 from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.path import NoEquilibriumError, Path, Point
-from linerdesign.methods.ring.solving import Solution, carried, greatest_stresses, solve
+from linerdesign.methods.ring.solving import Finder, Solution, carried, greatest_stresses, solve
 
 
 class Limit(StrEnum):
@@ -102,7 +102,7 @@ def resistance(solution: Solution, demand: Demand) -> Reached:
     Raises:
         NoEquilibriumError: where the path ends before any of them.
     """
-    found = list(_stressed(solution, demand)) if demand.strength is not None else []
+    found = _stressed(solution, demand) if demand.strength is not None else []
     if solution.limit is not None and not solution.stopped:
         found.append(Reached(Limit.STABILITY, solution.limit.pressure, solution.limit))
     if not found:
@@ -110,15 +110,24 @@ def resistance(solution: Solution, demand: Demand) -> Reached:
     return min(found, key=lambda each: each.pressure)
 
 
-def _stressed(solution: Solution, demand: Demand) -> Iterator[Reached]:
-    """The limits of strength that the path reaches."""
+def _stressed(solution: Solution, demand: Demand) -> list[Reached]:
+    """The limits of strength that may have the least pressure."""
     assert demand.strength is not None
-    for kind, limit in enumerate((Limit.COMPRESSION, Limit.TENSION)):
-        for factor in {1.0, demand.safety_factor}:
+    kinds = ((0, Limit.COMPRESSION), (1, Limit.TENSION))
+    about = {
+        (kind, limit, factor): factor * solution.pressure_at_stress(demand.strength / factor, kind)
+        for kind, limit in kinds
+        for factor in (1.0, demand.safety_factor)
+    }
+    least = min(about.values())
+    reached = []
+    for (kind, limit, factor), pressure in about.items():
+        if math.isfinite(pressure) and pressure < (1.0 + ROUGHLY) * least:
             stress = demand.strength / factor
             found = solution.point_at_stress(stress, kind)
-            if found is not None:
-                yield Reached(limit, factor * found[1], found[0], factor, stress, kind)
+            assert found is not None
+            reached.append(Reached(limit, factor * found[1], found[0], factor, stress, kind))
+    return reached
 
 
 @dataclass(frozen=True)
@@ -136,42 +145,63 @@ class Required:
 CLOSE = 1e-5
 """How near to the demand the resistance must come, as a share."""
 
+ROUGHLY = 0.1
+"""How far pressures between the points of a path may be off before they are worked out."""
+
+MESH_TOLERANCE = 0.02
+"""Change of p on halving the elements. Convergence is of second order at least, so the error left
+is a third of it at most; seen over the whole range, it is a tenth."""
+
 MOST_ROUNDS, MOST_TRIALS = 6, 8
 FIRST_SLOPE, FLATTEST = -1.8, -0.3
 """Change of ln(resistance) over that of ln(DR) with which the search starts, and at least."""
 
 
-LONGEST_STRIDE = 0.25
+LONGEST_STRIDE = 0.35
 """Greatest change of ln(DR) from one wall to the next."""
 
 
 def required_ratio(known: Solution, demand: Demand, least: float, most: float) -> Required:
     """The dimension ratio, from `least` to `most`, at which a liner like `known` meets `demand`.
 
-    The limit that decides is followed from wall to wall; the wall found is then solved anew from no
-    pressure, which shows whether another limit comes first.
+    The limit that decides is followed from wall to wall. The wall found must be stable there, meet
+    every other limit, and be the same with half the elements; where that is not shown, it is solved
+    anew from no pressure, and the search goes on from it.
 
     Raises:
         NoEquilibriumError: where a trial has no number, or none comes near.
     """
     solution, wanted = known, demand.safety_factor * demand.pressure
     for _ in range(MOST_ROUNDS):
-        reached, ratio = resistance(solution, demand), solution.case.dimension_ratio
+        case, reached = solution.case, resistance(solution, demand)
         off = math.log(reached.pressure / wanted)
         if abs(off) < CLOSE:
-            return Required(ratio, reached.limit)
-        if (ratio == most and off > 0.0) or (ratio == least and off < 0.0):
+            return Required(case.dimension_ratio, reached.limit)
+        end = most if off > 0.0 else least
+        if case.dimension_ratio == end:
             return Required(most if off > 0.0 else None, None)
-        ratio = min(max(_followed(solution.case, reached, wanted), least), most)
-        solution = solve(replace(known.case, dimension_ratio=ratio), demand.strength)
+        there = _followed(case, reached, wanted, (math.log(least), math.log(most)))
+        if _governs(there, solution, demand):
+            return Required(there.case.dimension_ratio, reached.limit)
+        solution = solve(there.case, demand.strength)
     raise NoEquilibriumError
 
 
-def _followed(case: Case, reached: Reached, wanted: float) -> float:
-    """The dimension ratio at which this limit is reached under `wanted`, as far as it can be
-    followed from `case`."""
-    slope, place = FIRST_SLOPE, math.log(case.dimension_ratio)
-    off = math.log(reached.pressure / wanted)
+def _ratio(place: float, ends: tuple[float, float]) -> float:
+    """The dimension ratio of a logarithm, exact at the ends."""
+    return round(math.exp(place), 9) if place in ends else math.exp(place)
+
+
+@dataclass(frozen=True)
+class _Trial:
+    """A wall, and the limit reached in it; None where it could not be followed there."""
+
+    case: Case
+    reached: Reached | None
+
+
+def _finder(reached: Reached) -> Finder:
+    """What finds the same limit on another path."""
 
     def find(path: Path, point: Point) -> Point:
         if reached.stress is None:
@@ -181,18 +211,72 @@ def _followed(case: Case, reached: Reached, wanted: float) -> float:
             point, lambda at: greatest_stresses(path, at)[kind] / stress - 1.0
         )
 
-    last, point = case, reached.point
-    for _ in range(MOST_TRIALS):
-        ahead = place - min(max(off / slope, -LONGEST_STRIDE), LONGEST_STRIDE)
-        if abs(off) < CLOSE:
-            return math.exp(ahead)
-        trial = replace(case, dimension_ratio=math.exp(ahead))
-        try:
-            point = carried(last, point, trial, find)
-        except NoEquilibriumError:
-            return math.exp(ahead)
-        there = math.log(reached.factor * point.pressure / wanted)
-        slope = min((there - off) / (ahead - place), FLATTEST)
-        place, off, last = ahead, there, trial
-    return math.exp(place)
+    return find
 
+
+def _followed(
+    case: Case, reached: Reached, wanted: float, ends: tuple[float, float]
+) -> _Trial:
+    """The wall in which this limit is reached under `wanted`, as far as it can be followed.
+
+    `ends` are the logarithms of the dimension ratios between which it is sought.
+    """
+    slope, place = FIRST_SLOPE, math.log(case.dimension_ratio)
+    off, find = math.log(reached.pressure / wanted), _finder(reached)
+    for _ in range(MOST_TRIALS):
+        if abs(off) < CLOSE:
+            return _Trial(case, reached)
+        ahead = place - min(max(off / slope, -LONGEST_STRIDE), LONGEST_STRIDE)
+        ahead = min(max(ahead, ends[0]), ends[1])
+        if ahead == place:
+            return _Trial(case, None)
+        trial = replace(case, dimension_ratio=_ratio(ahead, ends))
+        try:
+            point = carried(case, reached.point, trial, find)
+        except NoEquilibriumError:
+            return _Trial(trial, None)
+        reached = replace(reached, point=point, pressure=reached.factor * point.pressure)
+        there = math.log(reached.pressure / wanted)
+        slope = min((there - off) / (ahead - place), FLATTEST)
+        place, off, case = ahead, there, trial
+    return _Trial(case, None)
+
+
+def _governs(trial: _Trial, known: Solution, demand: Demand) -> bool:
+    """Whether the limit of a trial is shown to come first, on a stable path, whatever the mesh."""
+    case, reached = trial.case, trial.reached
+    if reached is None or known.snaps or case.path().unstable_directions(reached.point):
+        return False
+    try:
+        coarse = replace(case, elements=case.elements // 2)
+        there = carried(case, reached.point, coarse, _finder(reached))
+        if abs(there.pressure / reached.point.pressure - 1.0) > MESH_TOLERANCE:
+            return False
+        return all(
+            max(greatest_stresses(case.path(), point)) < stress * (1.0 + 2.0 * CLOSE)
+            for point, stress in _other_checks(case, reached, demand)
+        )
+    except NoEquilibriumError:
+        return False
+
+
+def _other_checks(case: Case, reached: Reached, demand: Demand) -> Iterator[tuple[Point, float]]:
+    """Points of the path of `case`, and the stress over E* that no fibre may exceed there.
+
+    Raises:
+        NoEquilibriumError: where such a point is not found.
+    """
+    if demand.strength is None:
+        return
+    for factor in {1.0, demand.safety_factor}:
+        stress = demand.strength / factor
+        if factor == reached.factor:
+            yield reached.point, stress
+            continue
+        pressure = reached.pressure / factor
+        yield _under(pressure, case.path(), reached.point), stress
+
+
+def _under(pressure: float, path: Path, near: Point) -> Point:
+    """The equilibrium under this p/E*, along a rising path from another point of it."""
+    return path.crossing_near(near, lambda at: at.pressure / pressure - 1.0)
