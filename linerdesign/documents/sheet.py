@@ -24,6 +24,7 @@ from linerdesign.methods.method import checks_of
 from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
+from linerdesign.words import sentence
 
 STATEMENTS = {
     True: "The host pipe does not, or will not, carry soil and surcharge for the design life.",
@@ -257,7 +258,9 @@ def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
 
 def _rulings(result: PipeResult) -> tuple[str, ...]:
     """Why an equation rules, where several could, each reason once."""
-    reasons = (f"{check.equation} rules: {check.why}" for check in result.checks if check.why)
+    reasons = (
+        f"{check.equation} governs: {sentence(check.why)}" for check in result.checks if check.why
+    )
     return tuple(dict.fromkeys(reasons))
 
 
