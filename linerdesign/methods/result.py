@@ -9,29 +9,20 @@ from linerdesign.expressions.tree import Node
 from linerdesign.methods.equation import Limit, Severity
 from linerdesign.methods.f1216.basis import Basis
 from linerdesign.methods.lines import Line
+from linerdesign.methods.origin import AS_GIVEN, Origin
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.words import sentence
 
 SIZED, CHECKED, OUTSIDE, FAILS = "sized", "checked", "outside the method", "fails"
 
 
 @dataclass(frozen=True)
 class Input:
-    """A value that goes into the calculation, in the unit of the sheet.
-
-    `origin` says how it is known (measured, plan, given, assumed), `given_by` who gave it
-    (project, owner, default), `stated` how it was written.
-    """
+    """A value that goes into the calculation, in the unit of the sheet."""
 
     key: str
     value: float
-    origin: str = "given"
-    given_by: str = "project"
-    stated: str = ""
-
-    @property
-    def source(self) -> str:
-        """One phrase for the sheet."""
-        return f"{self.origin}, stated as {self.stated}" if self.stated else self.origin
+    origin: Origin = AS_GIVEN
 
 
 class _OfQuantity:
@@ -54,25 +45,26 @@ class _OfQuantity:
 class InWords(_OfQuantity):
     """What a project says of a quantity in words, from which lines find its number.
 
-    `origin` says how it is known, as of an `Input`; `station` is none where it holds for all.
+    `station` is none where it holds for all.
     """
 
     key: str
     words: str
-    origin: str = "given"
+    origin: Origin = AS_GIVEN
     station: str | None = None
 
     @property
     def source(self) -> str:
-        """One phrase for the sheet."""
-        return f"{self.origin}, stated as {self.words}"
+        """The origin as printed on the sheet."""
+        return self.origin.text
 
 
 @dataclass(frozen=True)
 class Step(_OfQuantity):
     """One numbered line of a sheet.
 
-    `value` is in `unit`, that of the sheet. An input has no `line`. A computed step has the
+    `value` is in `unit`, that of the sheet. An input has an `origin` and no `line`; the worst of
+    several stations has neither. A computed step has the
     arithmetic that its values selected in `arithmetic`, and in `values` the number that each symbol
     stood for, each in its own unit of the sheet.
     """
@@ -81,13 +73,22 @@ class Step(_OfQuantity):
     key: str
     value: float
     unit: str
-    source: str
+    origin: Origin | None
     station: str | None
     line: Line | None = None
     arithmetic: Node | None = None
     values: tuple[tuple[str, float], ...] = ()
     applies: bool = True
     limits_left: tuple[Limit, ...] = ()
+
+    @property
+    def source(self) -> str:
+        """The origin of an input, the clause and provenance of a line, as printed on the sheet."""
+        if self.origin is not None:
+            return self.origin.text
+        if self.line is None:
+            return sentence("origins.worst")
+        return f"{self.line.equation.clause}; {self.line.equation.provenance}"
 
     @property
     def flags(self) -> tuple[str, ...]:

@@ -25,6 +25,7 @@ from linerdesign.methods.f1216.checks import Check
 from linerdesign.methods.f1216.gravity import LEAST_STIFFNESS
 from linerdesign.methods.f1216.load_lines import FIXED
 from linerdesign.methods.lines import run
+from linerdesign.methods.origin import by_standard
 from linerdesign.methods.result import (
     CHECKED,
     FAILS,
@@ -111,11 +112,11 @@ def constants(basis: Basis) -> tuple[Input, ...]:
     """What the standard and the method of the live load themselves fix, as inputs."""
     if not basis.buried_fully:
         return ()
-    stiffness = Input("S_min", LEAST_STIFFNESS[basis.system], "X1.4", "")
+    stiffness = Input("S_min", LEAST_STIFFNESS[basis.system], by_standard("X1.4"))
     fixed = FIXED.get(basis.live_load, ())
     return (
         stiffness,
-        *(Input(each.key, each.value(basis.system), each.origin, "") for each in fixed),
+        *(Input(each.key, each.value(basis.system), each.origin) for each in fixed),
     )
 
 

@@ -23,7 +23,6 @@ from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import PipeTask, Station
 
 Values = Mapping[str, Any]
-WORST = "one tube has one thickness: the worst station governs"
 
 
 def sheet_steps(
@@ -73,7 +72,7 @@ def notes_of_steps(steps: Iterable[Step]) -> tuple[Note, ...]:
 
 def input_step(given: Input, system: str, at: str | None = None) -> Step:
     """The step of an input, not numbered yet."""
-    return Step(0, given.key, given.value, SYMBOLS[given.key].unit(system), given.source, at)
+    return Step(0, given.key, given.value, SYMBOLS[given.key].unit(system), given.origin, at)
 
 
 def line_step(
@@ -91,7 +90,7 @@ def line_step(
         key=line.result,
         value=float(values[line.result]),
         unit=SYMBOLS[line.result].unit(system),
-        source=f"{line.equation.clause}; {line.equation.provenance}",
+        origin=None,
         station=at,
         line=line,
         arithmetic=tree.resolve(line.tree, values, absent) if applies else None,
@@ -116,8 +115,8 @@ def _inputs(basis: Basis, stations: Sequence[Station]) -> Iterator[tuple[Input, 
     for same in zip(*(station.inputs for station in stations), strict=True):
         if same[0].key in read:
             yield same
-        elif same[0].given_by == "project":
-            yield tuple(replace(one, origin=f"{one.origin}, not used here") for one in same)
+        elif same[0].origin.by_project:
+            yield tuple(replace(one, origin=one.origin.unused()) for one in same)
 
 
 def _varying(basis: Basis, inputs: Iterable[tuple[Input, ...]]) -> frozenset[str]:
@@ -154,7 +153,7 @@ def _worst(final: Sequence[Values], system: str) -> Iterator[Step]:
         key="t_required",
         value=max(thicknesses),
         unit=SYMBOLS["t_required"].unit(system),
-        source=WORST,
+        origin=None,
         station=None,
         arithmetic=Call("max", tuple(Number(t) for t in thicknesses)),
     )

@@ -20,17 +20,13 @@ from linerdesign.methods.sizing import constants
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
-from linerdesign.project.contradictions import (
-    between_values,
-    several_values,
-    sites_of,
-    tables_of,
-)
+from linerdesign.project.contradictions import between_values, several_values
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.fields import given
 from linerdesign.project.floors import beyond_limits, broken_floors, broken_limits
-from linerdesign.project.inputs import FROM_READINGS, RETENTIONS, Maker
-from linerdesign.project.models import Criteria, Pipe, Resin
+from linerdesign.project.inputs import Maker
+from linerdesign.project.layers import resolved
+from linerdesign.project.models import RETENTIONS, Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 
 PRACTICE = "common practice, no source"
@@ -87,8 +83,7 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
     Raises:
         InputFaults: where values, each possible, can't be together.
     """
-    own, tables = given(pipe), tables_of(pipe)
-    sites = sites_of(pipe, criteria)
+    sites = resolved(pipe, resin, criteria)
     maker = Maker(pipe, resin, criteria, system)
     basis = maker.basis(sites[0])
     place = f'[[pipe]] "{pipe.name}"'
@@ -101,10 +96,9 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
     if faults:
         raise InputFaults(faults)
     places: list[str | None] = [station.at for station in pipe.station] or [None]
-    left_out = (frozenset(s) - _own_keys(own, t) for s, t in zip(sites, tables, strict=True))
     stations = tuple(
-        Station(tuple(maker.inputs(site, by_owner)), at, tuple(maker.in_words(site, by_owner)))
-        for site, by_owner, at in zip(sites, left_out, places, strict=True)
+        Station(tuple(maker.inputs(site)), at, tuple(maker.in_words(site)))
+        for site, at in zip(sites, places, strict=True)
     )
     taken = defaults_taken(criteria, basis, stations)
     return PipeTask(
@@ -125,12 +119,6 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
     )
 
 
-def _own_keys(*tables: Mapping[str, Any]) -> set[str]:
-    """The keys that the tables of a pipe give, by themselves or through readings."""
-    keys = {key for table in tables for key in table}
-    return keys | set(FROM_READINGS) if "diameters" in keys else keys
-
-
 def _evidence(resin: Resin, criteria: Criteria) -> tuple[tuple[str, str, str], ...]:
     """Key, what it is about, and the text, which may be empty."""
     return (
@@ -146,12 +134,12 @@ def defaults_taken(
     read = keys_read(basis)
     given = dict.fromkeys(each for station in stations for each in station.inputs)
     for each in given:
-        if each.given_by == "default" and each.key in read:
+        if each.origin.by_default and each.key in read:
             name = name_of(each.key)
             why = f": {PRACTICE}" if name in RETENTIONS else ""
-            yield each.key, f"{name} taken as {each.stated}{why}"
+            yield each.key, f"{name} taken as {each.origin.stated}{why}"
     for key in ("edition", "x1_2_strength"):
-        if criteria.giver(key) == "default":
+        if criteria.origin_of(key).by_default:
             yield key, f"{key} taken as {getattr(criteria, key)}"
 
 

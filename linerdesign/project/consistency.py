@@ -43,13 +43,17 @@ def merged(pipe: Raw, station: Raw) -> Raw:
 
 def with_defaults(pipe: Raw, defaults: Raw) -> Raw:
     """The pipe with the criteria's values for what it leaves out, datum for datum."""
-    usable = dict(defaults)
-    if any("diameters" in table for table in (pipe, *stations_of(pipe))):
-        for key in OVALITIES:
-            usable.pop(key, None)
-    if pipe.get("above_ground") is True:
-        usable = {k: v for k, v in usable.items() if k not in BURIED}
+    tables = (pipe, *stations_of(pipe))
+    usable = usable_defaults(defaults, tables, pipe.get("above_ground") is True)
     return {k: v for k, v in pipe.items() if k not in Site.model_fields} | merged(usable, pipe)
+
+
+def usable_defaults(defaults: Raw, tables: Iterable[Raw], above_ground: bool) -> Raw:
+    """The criteria's values that can serve a pipe whose own are in these tables."""
+    unfit = set(BURIED) if above_ground else set()
+    if any("diameters" in table for table in tables):
+        unfit.update(OVALITIES)
+    return {key: value for key, value in defaults.items() if key not in unfit}
 
 
 def submitted(pipe: Raw, theirs: Raw) -> Raw:

@@ -8,9 +8,9 @@ from typing import Any
 from linerdesign.expressions.tolerance import over, under
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.site import crown_rise, height_of_crown
-from linerdesign.project.consistency import merged, with_defaults
 from linerdesign.project.faults import Fault
 from linerdesign.project.fields import given
+from linerdesign.project.layers import sites, values
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Pipe, Resin
 
@@ -19,7 +19,7 @@ ONE_ATMOSPHERE = 0.101325
 
 def between_values(pipe: Pipe, criteria: Criteria) -> Iterator[Fault]:
     """Values of a pipe that can't be together; nothing is said where the diameter is missing."""
-    for site in sites_of(pipe, criteria):
+    for site in map(values, sites(pipe, criteria)):
         if "host_diameter" in site:
             yield from _impossible(site, pipe)
 
@@ -72,35 +72,3 @@ def several_values(resin: Resin) -> Iterator[Fault]:
         if isinstance(value, Measure) and value.upper is not None:
             expected = "one value; a range is for comparing resins"
             yield Fault(f'[[resin]] "{resin.name}", {key}', str(value), expected)
-
-
-def sites_of(pipe: Pipe, criteria: Criteria) -> list[dict[str, Any]]:
-    """The values of each station, the owner's defaults among them, readings as their mean."""
-    full = with_defaults(given(pipe), given(criteria.defaults))
-    return [_with_readings(merged(full, table)) for table in tables_of(pipe)]
-
-
-def tables_of(pipe: Pipe) -> list[dict[str, Any]]:
-    """What each station gives of its own; one empty table where there is none."""
-    return [given(station) for station in pipe.station] or [{}]
-
-
-def _with_readings(site: dict[str, Any]) -> dict[str, Any]:
-    """Diameter readings as their mean and extremes."""
-    readings = site.pop("diameters", None)
-    if not readings:
-        return site
-    unit = readings[0].unit
-    numbers = [reading.to(unit) for reading in readings]
-    text = ", ".join(str(reading) for reading in readings[:12])
-    text += f" and {len(readings) - 12} more" if len(readings) > 12 else ""
-    mean = Measure(sum(numbers) / len(numbers), unit, f"mean of {text}")
-    extremes = (
-        {}
-        if "ovality" in site
-        else {
-            "maximum_diameter": Measure(max(numbers), unit, "largest reading"),
-            "minimum_diameter": Measure(min(numbers), unit, "smallest reading"),
-        }
-    )
-    return site | {"host_diameter": mean} | extremes

@@ -87,7 +87,7 @@ Vacuum = Annotated[Measure, expecting(parse, "vacuum")]
 Load = Annotated[Measure, expecting(parse, "load")]
 Force = Annotated[Measure, expecting(parse, "force")]
 NoWater = Annotated[str, expecting(_none)]
-Origin = Literal["measured", "plan", "given", "assumed"]
+KnownBy = Literal["measured", "plan", "given", "assumed"]
 
 
 class Table(BaseModel):

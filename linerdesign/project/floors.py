@@ -9,6 +9,7 @@ from typing import Any
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import over, under
 from linerdesign.methods.equation import Severity
+from linerdesign.methods.origin import Giver
 from linerdesign.methods.result import Note
 from linerdesign.methods.site import height_of_crown, water_depth
 from linerdesign.methods.symbols import SYMBOLS
@@ -50,7 +51,7 @@ def broken_floors(resin: Resin, criteria: Criteria) -> Iterator[Note]:
     if owner is None:
         return
     for key, sign in _UNSAFE.items():
-        if key not in owner.model_fields_set or criteria.giver(key) != "project":
+        if key not in owner.model_fields_set or criteria.origin_of(key).giver is not Giver.PROJECT:
             continue
         ours, theirs = getattr(criteria, key), getattr(owner, key)
         if _less_safe(ours, theirs, sign):

@@ -6,17 +6,18 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, PrivateAttr
 
+from linerdesign.methods.origin import DEFAULT, Giver, Origin
 from linerdesign.project.fields import (
     Cover,
     Density,
     Factor,
     Floor,
+    KnownBy,
     Length,
     Level,
     Load,
     Modulus,
     NoWater,
-    Origin,
     Ovality,
     PoissonRatio,
     Pressure,
@@ -153,26 +154,36 @@ class Criteria(Table):
         Limits.model_construct(), description="values that a project should not go beyond"
     )
     _owner: Criteria | None = PrivateAttr(None)
+    _owner_file: str = PrivateAttr("")
     _of_project: frozenset[str] = PrivateAttr(frozenset())
+    _defaults_of_project: frozenset[str] = PrivateAttr(frozenset())
 
     @property
     def owner(self) -> Criteria | None:
         """The criteria of the owner's file by themselves, where there is such a file."""
         return self._owner
 
-    def under(self, owner: Criteria, merged: Criteria) -> Criteria:
+    def under(self, owner: Criteria, owner_file: str, merged: Criteria) -> Criteria:
         """These criteria of a project and the owner's as one, in `merged`, which knows of both."""
-        merged._owner = owner
+        merged._owner, merged._owner_file = owner, owner_file
         merged._of_project = frozenset(self.model_fields_set)
+        merged._defaults_of_project = frozenset(self.defaults.model_fields_set)
         return merged
 
-    def giver(self, key: str) -> str:
-        """Who gave a value: project, owner or default."""
+    def origin_of(self, key: str) -> Origin:
+        """The origin of one of these criteria."""
         if key not in self.model_fields_set:
-            return "default"
-        if self._owner is None or key in self._of_project:
-            return "project"
-        return "owner"
+            return DEFAULT
+        return self._origin(key in self._of_project)
+
+    def origin_of_default(self, key: str) -> Origin:
+        """The origin of a value that these criteria give for pipes and resins without it."""
+        return self._origin(key in self._defaults_of_project)
+
+    def _origin(self, of_project: bool) -> Origin:
+        if self._owner is None or of_project:
+            return Origin("", Giver.PROJECT)
+        return Origin("", Giver.OWNER, self._owner_file)
 
 
 class Resin(Table):
@@ -254,7 +265,7 @@ class Pipe(Site):
     design_thickness: Section | None = Field(
         None, description="a thickness to check, in place of choosing one"
     )
-    origin: dict[str, Origin] = Field(
+    origin: dict[str, KnownBy] = Field(
         {}, description="how values are known: measured, plan, given or assumed"
     )
     evidence: dict[str, Text] = Field({}, description="what stands behind measured values, by key")
@@ -296,5 +307,22 @@ WATER_DATUMS = (
 COVER_DATUMS = ("cover", "invert_depth", "ground_elevation")
 DIAMETERS = ("host_diameter", "diameters")
 OVALITIES = ("ovality", "maximum_diameter", "minimum_diameter")
+RETENTIONS = ("modulus_retention", "strength_retention", "tensile_retention")
+RESIN_KEYS = (
+    "flexural_modulus",
+    "modulus_retention",
+    "flexural_strength",
+    "strength_retention",
+    "tensile_strength",
+    "tensile_retention",
+)
+CRITERIA_KEYS = (
+    "poisson_ratio",
+    "safety_factor",
+    "enhancement_factor",
+    "maximum_dimension_ratio",
+    "minimum_ovality",
+    "minimum_thickness",
+)
 SOIL_KEYS = ("soil_unit_weight", "soil_reaction_modulus", "live_load")
 PRESSURES = ("internal_pressure", "hole_diameter", "vacuum")

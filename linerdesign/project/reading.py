@@ -252,7 +252,7 @@ def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteri
         together[part] = merged(*parts) | {
             k: v for each in parts for k, v in each.items() if k not in Site.model_fields
         }
-    return own.under(owner.criteria, Criteria.model_validate(together))
+    return own.under(owner.criteria, owner.file_name, Criteria.model_validate(together))
 
 
 def toml_tables(data: bytes, file_name: str) -> Raw:

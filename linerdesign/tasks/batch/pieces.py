@@ -19,9 +19,8 @@ from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import defaults_taken, notes_on_many, outside_tables
 from linerdesign.project.faults import Fault
-from linerdesign.project.inputs import CRITERIA_KEYS, from_criteria
 from linerdesign.project.measures import convert
-from linerdesign.project.models import Criteria, Resin
+from linerdesign.project.models import CRITERIA_KEYS, Criteria, Resin
 from linerdesign.project.quantities import mass_per_length
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.cells import Cells, RowFaults, Rows, read_quantities, read_words
@@ -199,8 +198,9 @@ def defaults_of(made: PipeTask, criteria: Criteria) -> dict[str, str]:
     taken = defaults_taken(criteria, made.basis, made.stations)
     found = {key: text for key, text in taken if key in read or key not in SYMBOLS}
     for each in made.stations[0].inputs:
-        if from_criteria(each) and each.key in read - OWNERS:
-            found[each.key] = f"{name_of(each.key)} taken as {each.stated}: {each.origin}"
+        if each.origin.by_criteria and each.key in read - OWNERS:
+            by = each.origin
+            found[each.key] = f"{name_of(each.key)} taken as {by.stated}: {by.source}"
     return found
 
 

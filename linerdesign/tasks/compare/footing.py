@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.result import Note
-from linerdesign.project.inputs import CRITERIA_KEYS, RETENTIONS
-from linerdesign.project.models import Criteria, Resin
+from linerdesign.project.models import CRITERIA_KEYS, RETENTIONS, Criteria, Resin
 from linerdesign.tasks.compare.ranking import Table
 from linerdesign.tasks.compare.systems import Answer
 
@@ -78,7 +77,7 @@ def criteria_text(criteria: Criteria) -> str:
     """The criteria that all resins are designed for, defaults marked."""
     said = []
     for key in ("edition", *CRITERIA_KEYS, "x1_2_strength"):
-        by_default = " (default)" if criteria.giver(key) == "default" else ""
+        by_default = " (default)" if criteria.origin_of(key).by_default else ""
         words = "strength in X1.2" if key == "x1_2_strength" else key.replace("_", " ")
         said.append(f"{words} {getattr(criteria, key)}{by_default}")
     return "criteria: " + ", ".join(said)

@@ -98,7 +98,7 @@ def _words_and_factors(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
         asked = getattr(criteria, name)
         theirs = _stated(name, found)
         label = _LABELS.get(name, name.replace("_", " "))
-        default = criteria.giver(name) == "default"
+        default = criteria.origin_of(name).by_default
         text = f"{asked} ({DEFAULT})" if default else str(asked)
         if theirs is not None:
             met = theirs == asked if isinstance(asked, str) else _as_safe(name, theirs, asked)
@@ -232,7 +232,7 @@ def _step(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
         shown, status = f"{shown}: too few digits to tell", NOT_SHOWN
     elif item.stated.unit != unit:
         shown = both_units(item.value, system)
-    default = resin.thickness_step is None and criteria.giver("thickness_step") == "default"
+    default = resin.thickness_step is None and criteria.origin_of("thickness_step").by_default
     asked = f"a multiple of {both_units(step, system)}" + (f" ({DEFAULT})" if default else "")
     yield Clause("step of thickness", asked, shown, status, default=default)
 
