@@ -20,13 +20,15 @@ from linerdesign.methods.sizing import constants
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
-from linerdesign.project.contradictions import between_values, several_values
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.contradictions import between_values, place_of, several_values
+from linerdesign.project.faults import Fault, InputFaults, Place, fault, located
 from linerdesign.project.fields import given
 from linerdesign.project.floors import beyond_limits, broken_floors, broken_limits
 from linerdesign.project.inputs import Maker
+from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.layers import resolved
-from linerdesign.project.models import RETENTIONS, Criteria, Pipe, Resin
+from linerdesign.project.lines import lines_of
+from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 
 PRACTICE = "common practice, no source"
@@ -55,7 +57,7 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
         except InputFaults as found:
             faults.extend(found.faults)
     if faults:
-        raise InputFaults(dict.fromkeys(faults))
+        raise located(faults, lambda: lines_of(project.text))
     return tuple(made)
 
 
@@ -86,11 +88,11 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
     sites = resolved(pipe, resin, criteria)
     maker = Maker(pipe, resin, criteria, system)
     basis = maker.basis(sites[0])
-    place = f'[[pipe]] "{pipe.name}"'
+    place = place_of("pipe", pipe.name)
     faults = [
         *between_values(pipe, criteria),
         *several_values(resin),
-        *without_tensile(sites, given(resin), place),
+        *without_tensile(sites, given(resin), place.at("resin")),
         *differing_stations(map(maker.basis, sites), place),
     ]
     if faults:
@@ -159,8 +161,9 @@ def _at_stations(criteria: Criteria, made: PipeTask) -> tuple[Note, ...]:
     ]
     required = max(values["t_required"] for values in found)
     for station, values in zip(stations, found, strict=True):
-        named = "" if station.at is None else f', station "{station.at}"'
-        place = f'[[pipe]] "{made.name}"{named}'
+        place = place_of("pipe", made.name)
+        if station.at is not None:
+            place = place.inside("station", None, station.at)
         faults.extend(_outside_tables(basis, values, place))
         texts = [*broken_limits(criteria, values, basis.system)]
         dry = dry_wall(values, required)
@@ -189,23 +192,23 @@ def notes_on_many(
         yield Note(Severity.CAUTION, other.in_words), other.matters
 
 
-def _outside_tables(basis: Basis, values: Mapping[str, Any], place: str) -> Iterator[Fault]:
+def _outside_tables(basis: Basis, values: Mapping[str, Any], place: Place) -> Iterator[Fault]:
     """Look-ups whose argument lies where the published table does not reach."""
-    for key, arguments, outside, expected in outside_tables(basis, values):
+    for key, arguments, outside, limit in outside_tables(basis, values):
         if outside:
             shown = ", ".join(
                 f"{SYMBOLS[each].meaning} {float(values[each]):.4g} "
                 f"{SYMBOLS[each].unit(basis.system)}".rstrip()
                 for each in arguments
             )
-            yield Fault(f"{place}, {key}", shown, expected)
+            yield fault("outside_table", place.at(key), shown=shown, limit=limit)
 
 
 def outside_tables(
     basis: Basis, values: Mapping[str, Any]
 ) -> Iterator[tuple[str, tuple[str, ...], Any, str]]:
     """Every look-up: the key it serves, what it is read by, whether (or where) that lies outside
-    the table, and what was expected."""
+    the table, and the limit of the table."""
     for line in requirement(basis):
         if line.equation.kind != "look-up":
             continue
@@ -216,4 +219,4 @@ def outside_tables(
                 key = "live_load" if of_load else "soil_reaction_modulus"
                 arguments = tuple(dict.fromkeys(tree.symbols(condition)))
                 outside = np.logical_not(tree.evaluate(condition, values))
-                yield key, arguments, outside, f"another method ({limit.text})"
+                yield key, arguments, outside, limit.text

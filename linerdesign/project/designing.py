@@ -5,7 +5,8 @@ from __future__ import annotations
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.sizing import design
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.contradictions import place_of
+from linerdesign.project.faults import InputFaults, fault
 
 
 def designed(task: PipeTask) -> PipeResult:
@@ -17,5 +18,5 @@ def designed(task: PipeTask) -> PipeResult:
     try:
         return design(task)
     except ArithmeticError as error:
-        expected = f"values that give a thickness ({error})"
-        raise InputFaults([Fault(f"[[pipe]] {shown(task.name)}", "", expected)]) from None
+        place = place_of("pipe", task.name)
+        raise InputFaults([fault("no_thickness", place, why=str(error))]) from None

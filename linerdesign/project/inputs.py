@@ -13,41 +13,18 @@ from linerdesign.methods.origin import DEFAULT, Given, Origin
 from linerdesign.methods.result import Input, InWords
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.project.ground import LookedUp, NamedLoad, TrenchSoil
-from linerdesign.project.layers import Layer
-from linerdesign.project.measures import Measure
-from linerdesign.project.models import (
+from linerdesign.project.keys import (
     COVER_DATUMS,
     CRITERIA_KEYS,
     OVALITIES,
     RESIN_KEYS,
+    SITE_ORDER,
     WATER_DATUMS,
-    Criteria,
-    Pipe,
-    Resin,
 )
+from linerdesign.project.layers import Layer
+from linerdesign.project.measures import Measure
+from linerdesign.project.models import Criteria, Pipe, Resin
 
-SITE_ORDER = (
-    "host_diameter",
-    "maximum_diameter",
-    "minimum_diameter",
-    "host_wall",
-    "hole_diameter",
-    "ovality",
-    "cover",
-    "invert_depth",
-    "ground_elevation",
-    "invert_elevation",
-    "groundwater",
-    "groundwater_above_invert",
-    "groundwater_above_crown",
-    "groundwater_below_surface",
-    "groundwater_elevation",
-    "soil_unit_weight",
-    "soil_reaction_modulus",
-    "live_load",
-    "internal_pressure",
-    "vacuum",
-)
 # The effective length of pipe that a single load is spread over, where none is given.
 EFFECTIVE_LENGTH = Measure(3.0, "ft", "3 ft")
 
@@ -122,7 +99,7 @@ class Maker:
 
     def _named_load(self, load: NamedLoad, origin: Origin) -> Iterator[Input]:
         """What a method is told beside its name, or takes by itself."""
-        for name in type(load).model_fields:
+        for name in load.rows:
             value = getattr(load, name)
             if value is not None and name not in ("method", "table"):
                 yield self._input(name, value, replace(origin, stated=str(value)))

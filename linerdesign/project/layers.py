@@ -14,17 +14,9 @@ from typing import Any
 from linerdesign.methods.origin import DEFAULT, Given, Giver, Origin
 from linerdesign.project.consistency import merged, usable_defaults
 from linerdesign.project.fields import given
+from linerdesign.project.keys import CRITERIA_KEYS, OVALITIES, RESIN_KEYS, RETENTIONS
 from linerdesign.project.measures import Measure
-from linerdesign.project.models import (
-    CRITERIA_KEYS,
-    OVALITIES,
-    RESIN_KEYS,
-    RETENTIONS,
-    Criteria,
-    Pipe,
-    Resin,
-    Station,
-)
+from linerdesign.project.models import Criteria, Pipe, Resin, Station
 
 Layer = dict[str, Given]
 # The readings that an error message or a sheet prints in full.

@@ -238,7 +238,7 @@ def _input(made: PipeTask, key: str) -> float:
 
 def _second(project: Project, pipe: Pipe, built: PipeResult, system: str) -> PipeResult:
     """A liner of the design's resin inside the one installed, which is taken to carry nothing."""
-    free = pipe.model_copy(update={"design_thickness": None})
+    free = pipe.changed({"design_thickness": None})
     made = on_standard_datums(task(free, project.resin_of(pipe), project.criteria, system))
     stations = tuple(
         Station(

@@ -18,6 +18,7 @@ from linerdesign.methods.result import Input, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.working import worked
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
@@ -153,7 +154,7 @@ def _order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> A
         form = quantities.mass_per_length_us if us else quantities.mass_per_length_si
         lines += [line(form), line(quantities.total_mass)]
     notes = [] if density is not None else ["no mass: the resin's density is not given"]
-    if "extra_length" not in asking.model_fields_set:
+    if "extra_length" not in given(asking):
         notes.append("no length is added for the ends: give extra_length")
     inputs, lines, more = _with_stretch(asking, result, inputs, lines)
     return Asked(ORDER, worked(inputs, lines, system), (*notes, *more), system)
@@ -211,4 +212,4 @@ def _given(key: str, value: Measure, origin: Origin, system: str) -> Input:
 
 
 def _origin(asking: Capacity | Order, key: str) -> Origin:
-    return AS_GIVEN if key in asking.model_fields_set else DEFAULT
+    return AS_GIVEN if key in given(asking) else DEFAULT

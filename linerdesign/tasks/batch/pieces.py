@@ -19,8 +19,9 @@ from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import defaults_taken, notes_on_many, outside_tables
 from linerdesign.project.faults import Fault
+from linerdesign.project.keys import CRITERIA_KEYS
 from linerdesign.project.measures import convert
-from linerdesign.project.models import CRITERIA_KEYS, Criteria, Resin
+from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.quantities import mass_per_length
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.cells import Cells, RowFaults, Rows, read_quantities, read_words
@@ -145,9 +146,11 @@ class Sizer:
         designs = design_many(made.basis, values, made.waivers)
         faults.add_all(rows[~designs.finite], Fault("row", "", f"other values: {NOT_FINITE}"))
         good = designs.finite.copy()
-        for key, _, outside, expected in outside_tables(made.basis, designs.values):
+        for key, _, outside, limit in outside_tables(made.basis, designs.values):
             mask = np.broadcast_to(outside, good.shape)
-            faults.add_all(rows[mask].tolist(), Fault(self._place(key), "", expected))
+            faults.add_all(
+                rows[mask].tolist(), Fault(self._place(key), "", f"another method ({limit})")
+            )
             good &= ~mask
         noted = with_notes(designs, made, self.project.criteria)
         _put(sized, made, noted, rows, good)

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.result import Note
-from linerdesign.project.models import CRITERIA_KEYS, RETENTIONS, Criteria, Resin
+from linerdesign.project.fields import given
+from linerdesign.project.keys import CRITERIA_KEYS, RETENTIONS
+from linerdesign.project.models import Criteria, Resin
 from linerdesign.tasks.compare.ranking import Table
 from linerdesign.tasks.compare.systems import Answer
 
@@ -68,7 +70,7 @@ def properties(resin: Resin, criteria: Criteria) -> tuple[str, ...]:
 
 def _retention(resin: Resin, key: str, criteria: Criteria) -> str:
     owners = getattr(criteria.defaults, key)
-    if key in resin.model_fields_set:
+    if key in given(resin):
         return str(getattr(resin, key))
     return f"{owners} (owner's default)" if owners else f"{getattr(resin, key)} (default)"
 

@@ -28,7 +28,7 @@ def at_end(resin: Resin, best: bool) -> Resin:
     for key, value in given(resin).items():
         if isinstance(value, Measure) and value.upper is not None:
             ends[key] = value.ends[best]
-    return resin.model_copy(update=ends)
+    return resin.changed(ends)
 
 
 def has_band(resin: Resin) -> bool:
@@ -187,7 +187,7 @@ def effects(
         "flexural_modulus": initial,
         "modulus_retention": _percent(100 * base_long / initial.number),
     }
-    variants = (theirs, *(theirs.model_copy(update=u) for u in (only_long, only_initial)), ours)
+    variants = (theirs, *(theirs.changed(u) for u in (only_long, only_initial)), ours)
     rows = [answer(pipe, each, criteria, system, Purchase()) for each in variants]
     if any(each.worst is None for each in rows):
         return None

@@ -123,7 +123,7 @@ def _fixed_at(table: PlanningTable, place: Place) -> Iterator[tuple[str, str, st
 
 
 def _criteria(criteria: Criteria) -> Grid:
-    values = {key: getattr(criteria, key) for key in type(criteria).model_fields}
+    values = {key: getattr(criteria, key) for key in criteria.rows}
     rows = tuple(
         (key, str(value), criteria.origin_of(key).source)
         for key, value in values.items()

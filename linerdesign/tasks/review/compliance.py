@@ -12,6 +12,7 @@ from linerdesign.methods.f1216.basis import LONG_TERM
 from linerdesign.methods.f1216.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.task import PipeTask
+from linerdesign.project import fields
 from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
@@ -110,7 +111,7 @@ def _words_and_factors(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
 def _stated(name: str, found: Recheck) -> str | float | None:
     """What the submittal takes, by its inputs or by a line that it shows."""
     inputs = found.submittal.stated.inputs
-    if inputs is not None and name in inputs.model_fields_set:
+    if inputs is not None and name in fields.given(inputs):
         value: str | float = getattr(inputs, name)
         return value
     item = found.submittal.item(_SYMBOL.get(name, ""))
@@ -269,7 +270,7 @@ def _floors(criteria: Criteria, resin: Resin) -> Iterator[Clause]:
 
 def _limits(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
     """Inputs beyond the owner's limits: those of this recheck, and those that only they take."""
-    if not criteria.limits.model_fields_set:
+    if not fields.given(criteria.limits):
         return
     asked = "within the owner's limits"
     ours, theirs = (_beyond(criteria, t) for t in (found.submittal.ours, found.submittal.theirs))
