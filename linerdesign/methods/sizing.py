@@ -199,7 +199,7 @@ class _Notes:
         self.shape = designs.shape
         self.lines = {each.key: each.line.result for each in designs.calculation.ranges}
         self.raised = [
-            (each, where, where.any(axis=1))
+            (each, where, np.asarray(where.any(axis=1)))
             for each in raised
             if (where := np.broadcast_to(each.where, designs.shape)).any()
         ]

@@ -9,6 +9,7 @@ from itertools import chain
 from linerdesign.methods import selection, site
 from linerdesign.methods.basis import FULLY, LONG_TERM
 from linerdesign.methods.basis import Basis as GeneralBasis
+from linerdesign.methods.check import Check
 from linerdesign.methods.f1216 import gravity, pressure
 from linerdesign.methods.f1216.checks import (
     DR_LIMIT,
@@ -24,7 +25,6 @@ from linerdesign.methods.f1216.checks import (
     X1_6,
     X1_7,
     X1_7_BY_HOLE,
-    Check,
 )
 from linerdesign.methods.f1216.load_lines import live_load_lines
 from linerdesign.methods.f1216.soil_lines import soil_lines

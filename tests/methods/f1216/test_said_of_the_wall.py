@@ -132,7 +132,9 @@ WORDS = {
 
 def test_words_keep_their_origin_and_stand_among_what_is_not_measured():
     result = sized(pipe=WORDS)
-    said = {each.symbol: (each.words, each.origin, each.station) for each in result.in_words}
+    said = {
+        each.symbol: (each.words, each.origin.known_by, each.station) for each in result.in_words
+    }
     assert said == {
         "W_s": ("HL-93", "plan", None),
         "E'_s": ("silty sand, 90 % compaction", "assumed", None),
@@ -145,7 +147,7 @@ def test_words_keep_their_origin_and_stand_among_what_is_not_measured():
 def test_words_that_were_measured_are_not_listed_as_if_not():
     result = sized(pipe=WORDS | {"origin": {"soil_reaction_modulus": "measured"}})
     assert "silty sand" not in " ".join(not_measured(result))
-    assert [each.origin for each in result.in_words] == ["measured", "given"]
+    assert [each.origin.known_by for each in result.in_words] == ["measured", "given"]
 
 
 def test_a_trench_says_its_fill_in_words_and_its_native_soil_as_the_number_of_a_row():
@@ -156,7 +158,7 @@ def test_a_trench_says_its_fill_in_words_and_its_native_soil_as_the_number_of_a_
         "combining_table": "2005",
     }
     result = sized(pipe=WORDS | {"soil_reaction_modulus": soil})
-    assert [(each.key, each.origin) for each in result.in_words] == [
+    assert [(each.key, each.origin.known_by) for each in result.in_words] == [
         ("E_b", "assumed"),
         ("W_s", "plan"),
     ]

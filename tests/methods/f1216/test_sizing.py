@@ -311,7 +311,7 @@ def test_the_worst_station_governs_and_is_named():
 
 
 RANGES = [
-    # What leaves its range, the code of the finding, whether the method still holds (decisions: docs/limits).
+    # What leaves its range, the code of the finding, and the status (decisions: docs/limits).
     ({"pipe": {"ovality": "10 %"}}, "", "sized"),
     ({"pipe": {"ovality": "11 %"}}, "f1216.high_ovality", "outside the method"),
     ({"criteria": {"enhancement_factor": 8.0}}, "f1216.high_enhancement", "sized"),
