@@ -14,7 +14,15 @@ from linerdesign.documents.numbers import (
     in_millimetres,
     value_with_unit,
 )
-from linerdesign.expressions.printing import Dialect, Printer, plain, positional
+from linerdesign.expressions.printing import (
+    Dialect,
+    Printer,
+    grouped,
+    in_print,
+    plain,
+    positional,
+    raised,
+)
 from linerdesign.expressions.tolerance import under
 from linerdesign.expressions.tree import Call, LookUp, Node, Number, Operation, evaluate
 from linerdesign.methods.equation import Provenance, Severity
@@ -22,7 +30,7 @@ from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B, FULLY, PAR
 from linerdesign.methods.result import CheckResult, InWords, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.words import sentence
-from linerdesign.words.documents import LABELS
+from linerdesign.words.documents import LABELS, SOURCES
 
 
 def printed_symbol(key: str) -> str:
@@ -83,6 +91,14 @@ def derivation(
     return tuple(dict.fromkeys(lines))
 
 
+IN_PRINT = Printer(in_print(printed_symbol))
+
+
+def in_print_lines(step: Step) -> list[str]:
+    """The lines of `derivation` as print sets them."""
+    return [raised(line) for line in derivation(step, IN_PRINT, grouped)]
+
+
 def _rounding(step: Step, exact: float) -> str:
     """How a step rounds: to whole steps, or to what is made."""
     if step.line is None or not isinstance(step.line.tree, LookUp):
@@ -109,10 +125,22 @@ def to_whole(node: Node) -> Node | None:
 
 
 def reference(step: Step) -> str:
-    """Number of the equation, and the clause it stands in."""
+    """Number of the equation, the clause it stands in, and the letter of its source."""
     if step.line is None:
         return ""
-    return f"[{step.equation}; {step.line.equation.clause}]"
+    equation = step.line.equation
+    return f"[{step.equation}; {equation.clause}; {letter(equation.provenance)}]"
+
+
+def letter(provenance: Provenance) -> str:
+    """The letter that says how sure an equation is."""
+    return SOURCES[provenance.name.lower()][0]
+
+
+def legend() -> str:
+    """What the letters mean."""
+    meanings = "; ".join(f"{sign} {meaning}" for sign, meaning in SOURCES.values())
+    return sentence("documents.sources", list=meanings)
 
 
 def warnings_of(step: Step) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Iterator
 from itertools import zip_longest
 from shutil import get_terminal_size
@@ -30,12 +31,12 @@ from linerdesign.documents.sheet import (
     derivation,
     governing_text,
     inputs,
+    legend,
     not_applying,
     origin_text,
     other_condition_text,
     reference,
     remarks,
-    warnings_of,
 )
 from linerdesign.methods.result import InWords, PipeResult, Step
 from linerdesign.words import sentence
@@ -47,15 +48,16 @@ INDENT = " " * 6
 NARROWEST = 12
 
 
-def screen_width() -> int:
-    """Columns of the terminal, or COLUMNS, else as many as a file has."""
-    return get_terminal_size((WIDTH, 24)).columns
+def print_document(document: Document, file: IO[str]) -> None:
+    """Prints a document as wide as the terminal, or COLUMNS; on a terminal with bold titles."""
+    width = get_terminal_size((WIDTH, 24)).columns
+    bold = _bold if file.isatty() and os.environ.get("TERM") != "dumb" else str
+    for line in lines(document, width, bold):
+        file.write(f"{line}\n")
 
 
-def print_document(document: Document, file: IO[str], width: int) -> None:
-    """Prints a document in so many columns, titles in bold; nothing is held back."""
-    for line in lines(document, width, lambda title: f"\x1b[1m{title}\x1b[0m"):
-        file.write(line + "\n")
+def _bold(title: str) -> str:
+    return f"\x1b[1m{title}\x1b[0m"
 
 
 def render(document: Document, width: int = WIDTH) -> bytes:
@@ -72,6 +74,8 @@ def lines(document: Document, width: int, bold: Callable[[str], str] = str) -> I
     yield ""
     for block in document.blocks:
         yield from _block(block, width, bold)
+    if any(isinstance(block, Sheet) for block in document.blocks):
+        yield from (*wrapped("", legend(), width), "")
     yield from _headline(LABELS["cautions"], "-", width)
     yield from _bullets(CAUTIONS, width)
 
@@ -136,14 +140,14 @@ def _inputs(result: PipeResult, width: int) -> Iterator[str]:
     rows += [_said(each) for each in result.in_words]
     natural = [max((len(row[i]) for row in rows), default=0) for i in range(5)]
     # The meaning gives way first, then the source; the numbers never do.
-    free = width - natural[1] - natural[3] - 8
+    free = width - natural[1] - natural[3] - 9
     source = min(natural[4], max(free - natural[2], free // 3, NARROWEST))
     meaning = max(min(natural[2], free - source), NARROWEST)
     for number, symbol, what, value, origin in rows:
         left, right = wrapped("", what, meaning), wrapped("", origin, source)
         head, shown = f"{number:>2} {symbol:<{natural[1]}}", f"{value:>{natural[3]}}"
         for a, b in zip_longest(left, right, fillvalue=""):
-            yield f"{head} {a:<{meaning}} {shown} {b}".rstrip()
+            yield f"{head} {a:<{meaning}} {shown}  {b}".rstrip()
             head, shown = " " * len(head), " " * len(shown)
 
 
@@ -167,8 +171,6 @@ def _step(step: Step, system: str, width: int) -> Iterator[str]:
     for text in (*derivation(step), value_with_unit(step.key, step.value, system)):
         yield from wrapped(mark, text, width)
         mark = f"{INDENT}{' ' * len(step.symbol)} = "
-    for warning in warnings_of(step):
-        yield from wrapped(INDENT, f"({warning})", width)
     for flag in step.flags:
         yield from wrapped(INDENT, f"! {flag}", width)
 

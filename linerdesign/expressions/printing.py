@@ -242,3 +242,38 @@ def plain(symbol: Callable[[str], str]) -> Dialect:
         look_up=lambda node, argument: f"{node.table.name} at {argument}",
         bindings={"cbrt": _ARITHMETIC["^"].binding, "choice": 0, "look up": 0},
     )
+
+
+_RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
+_POWER = re.compile(r"\^(\d+)(?![\d.])")
+
+
+def grouped(value: float) -> str:
+    """A number as print shows it, thousands set apart; its sign stays plain.
+
+    >>> grouped(125000.0), grouped(-1234.5), grouped(0.8357528)
+    ('125,000', '-1234.5', '0.835753')
+    """
+    whole, point, rest = positional(value).partition(".")
+    return f"{int(whole):,}{point}{rest}" if len(whole.lstrip("-")) > 4 else whole + point + rest
+
+
+def raised(text: str) -> str:
+    """Whole powers of plain text as raised figures.
+
+    >>> raised("in^3/ft"), raised("D^2 + q^0.4")
+    ('in³/ft', 'D² + q^0.4')
+    """
+    return _POWER.sub(lambda power: power[1].translate(_RAISED), text)
+
+
+_IN_PRINT = _ARITHMETIC | {
+    "-": Rule("{} − {}", 1, (1, 2)),
+    "neg": Rule("−{}", 1.5, (2,)),
+    "*": Rule("{}·{}", 2.2, (2, 2.1)),
+}
+
+
+def in_print(symbol: Callable[[str], str]) -> Dialect:
+    """Arithmetic on one line as a page prints it: points for products, a real minus."""
+    return replace(plain(symbol), rules=_IN_PRINT, number=grouped)

@@ -31,6 +31,8 @@ SENTENCES = {
     # Captions
     "schedule": "Schedule of thicknesses",
     "checks_at": "Checks at {thickness}",
+    "revision": "revision {revision}",
+    "sources": "Sources: {list}.",
     "picture": "[{caption}: {words}]",
     # Cautions that every document carries
     "caution_seal": "To be reviewed and sealed by a licensed engineer before use.",
@@ -68,4 +70,25 @@ LABELS = {
     "resin": "Resin",
     "edition": "Edition",
     "pipe": "Pipe",
+}
+
+# How sure an equation is: its letter on a line, and what the letter means.
+SOURCES = {
+    "seen": ("s", "seen in the named source"),
+    "secondary": ("a", "seen in a published secondary source that applies the standard"),
+    "memory": ("m", "from memory; verify against the printed standard"),
+    "derived": ("d", "derived; see the documentation"),
+    "practice": ("p", "common practice, no source"),
+}
+
+# Words of the printed page.
+PRINT = {
+    "seal": "Seal",
+    "signatures": ["Prepared, signature and date", "Checked, signature and date"],
+    "contents": "Contents",
+    "page": "page {n}",
+    "page_of": "page {n} of {m}",
+    "pages": "{m} pages",
+    "at": "at {station}",
+    "input_heads": ["no.", "symbol", "quantity", "station", "value", "source"],
 }

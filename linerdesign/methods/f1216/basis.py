@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
+from functools import cache
 from itertools import chain
 
 from linerdesign.expressions.tree import Table
@@ -81,6 +82,7 @@ class Basis:
         return us if self.system == "US" else si
 
 
+@cache
 def requirement(basis: Basis) -> tuple[Line, ...]:
     """Lines from the inputs of one station to the thickness that it requires."""
     checks = checks_of(basis)
@@ -95,6 +97,7 @@ def requirement(basis: Basis) -> tuple[Line, ...]:
     )
 
 
+@cache
 def choice_of_thickness(basis: Basis) -> tuple[Line, ...]:
     """Lines from the thickness required at the worst station to the nominal thickness."""
     if basis.thickness_given:
@@ -114,6 +117,7 @@ def without_floor(basis: Basis) -> Line:
     return line(rounding, {"t_least": "t_required"})
 
 
+@cache
 def verification(basis: Basis) -> tuple[Line, ...]:
     """Lines that put the nominal thickness back into every equation, at one station."""
     inertia = (line(gravity.wall_inertia),) if basis.buried_fully else ()
@@ -121,6 +125,7 @@ def verification(basis: Basis) -> tuple[Line, ...]:
     return (line(gravity.dimension_ratio), *inertia, *_once(chain.from_iterable(forward)))
 
 
+@cache
 def checks_of(basis: Basis) -> tuple[Check, ...]:
     """The checks that a condition asks for; each may still not apply, by its own condition."""
     checks: tuple[Check, ...] = (X1_1, X1_2) if basis.pressed_from_outside else ()
@@ -135,6 +140,7 @@ def checks_of(basis: Basis) -> tuple[Check, ...]:
     return (*checks, X1_5, X1_6, X1_7_BY_HOLE)
 
 
+@cache
 def keys_read(basis: Basis) -> frozenset[str]:
     """The keys that any line or check of this basis reads."""
     lines = (*requirement(basis), *choice_of_thickness(basis), *verification(basis))
