@@ -25,7 +25,7 @@ from linerdesign.words.documents import LABELS, PRINT
 
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Sheets of one part. Tags for screen readers would make a longer document four times as large.
-SHEETS_OF_A_PART = 40
+SHEETS_OF_A_PART = 25
 # Typst forgets what it laid out after so many further runs.
 _RUNS_KEPT = 11
 
@@ -157,6 +157,7 @@ def _cover(document: Document, paper: str) -> Data:
         "made": ", ".join(made),
         "dated": ", ".join(dated),
         "cautions": list(CAUTIONS),
+        "foot": sentence("documents.foot"),
         "legend": legend(),
         "words": LABELS | PRINT,
     }

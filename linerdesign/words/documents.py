@@ -34,6 +34,7 @@ SENTENCES = {
     "revision": "revision {revision}",
     "sources": "Sources: {list}.",
     "picture": "[{caption}: {words}]",
+    "foot": "To be reviewed and sealed by a licensed engineer before use; cautions on page 1.",
     # Cautions that every document carries
     "caution_seal": "To be reviewed and sealed by a licensed engineer before use.",
     "caution_owner": "The owner determines the condition of the host pipe and the design "
