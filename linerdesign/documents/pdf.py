@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from functools import cache
 from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
@@ -25,7 +26,7 @@ from linerdesign.words.documents import LABELS, PRINT
 
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Sheets of one part. Tags for screen readers would make a longer document four times as large.
-SHEETS_OF_A_PART = 25
+SHEETS_OF_A_PART = 15
 # Typst forgets what it laid out after so many further runs.
 _RUNS_KEPT = 11
 
@@ -118,15 +119,21 @@ def _compiled(data: Data, tagged: bool = False) -> bytes:
         "main.typ": files(__package__).joinpath("sheet.typ").read_bytes(),
         "data.json": fonts.spelled(text).encode(),
     }
-    make: Any = typst.Compiler  # its stubs know nothing of several sources
-    compiler = make(
-        sources, font_paths=list(fonts.folders), ignore_system_fonts=not fonts.of_machine
-    )
-    made: bytes = compiler.compile(format="pdf", pdf_tags=tagged)
+    loaded = _loaded(fonts.folders, fonts.of_machine)
+    # Its stubs know nothing of several sources.
+    make: Any = typst.Compiler
+    made: bytes = make(sources, font_paths=loaded).compile(format="pdf", pdf_tags=tagged)
     if not tagged:
         for _ in range(_RUNS_KEPT):
-            make({"main.typ": b""}, ignore_system_fonts=True).compile(format="pdf")
+            make({"main.typ": b""}, font_paths=loaded).compile(format="pdf")
     return made
+
+
+@cache
+def _loaded(folders: tuple[str, ...], of_machine: bool) -> Any:
+    import typst
+
+    return typst.Fonts(include_system_fonts=of_machine, font_paths=list(folders))
 
 
 @contextmanager
