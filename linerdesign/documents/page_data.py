@@ -19,14 +19,9 @@ from linerdesign.expressions.printing import NOISE, write
 from linerdesign.expressions.script import pattern, script
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.expressions.tree import Node, Table
-from linerdesign.methods.f1216.basis import (
-    Basis,
-    checks_of,
-    choice_of_thickness,
-    requirement,
-    verification,
-)
+from linerdesign.methods.basis import Basis
 from linerdesign.methods.lines import Line
+from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.units import MM_PER_INCH

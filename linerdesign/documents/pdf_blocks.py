@@ -35,7 +35,9 @@ from linerdesign.documents.sheet import (
 )
 from linerdesign.documents.working import Working
 from linerdesign.expressions.printing import raised
-from linerdesign.methods.result import FAILS, OUTSIDE, InWords, PipeResult, Step
+from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.task import InWords
+from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.words import sentence
 from linerdesign.words.documents import LABELS
 

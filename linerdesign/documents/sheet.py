@@ -25,10 +25,13 @@ from linerdesign.expressions.printing import (
 )
 from linerdesign.expressions.tolerance import under
 from linerdesign.expressions.tree import Call, LookUp, Node, Number, Operation, evaluate
+from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.equation import Provenance, Severity
-from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B, FULLY, PARTIALLY, checks_of
-from linerdesign.methods.result import CheckResult, InWords, PipeResult, Step
+from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.method import checks_of
+from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import InWords
 from linerdesign.words import sentence
 from linerdesign.words.documents import LABELS, SOURCES
 
@@ -203,7 +206,7 @@ def governing_text(result: PipeResult) -> str:
     """The governing equation, where it governs, and whether the owner's minimum exceeds it."""
     at = result.governing_station
     where = sentence("documents.at", what=result.governing, station=at) if at else result.governing
-    return where + (FLOOR if result.floor_decides else "")
+    return where + (FLOOR if result.minimum_governs else "")
 
 
 def inputs(result: PipeResult) -> tuple[Step, ...]:
@@ -286,7 +289,7 @@ def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
 def _rulings(result: PipeResult) -> tuple[str, ...]:
     """Why an equation applies, where several could, each reason once."""
     reasons = (
-        sentence("documents.applies", equation=check.equation, why=check.why)
+        sentence("documents.applies", equation=check.equation, why=sentence(check.why))
         for check in result.checks
         if check.why
     )

@@ -38,7 +38,8 @@ from linerdesign.documents.sheet import (
     reference,
     remarks,
 )
-from linerdesign.methods.result import InWords, PipeResult, Step
+from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.task import InWords
 from linerdesign.words import sentence
 from linerdesign.words.documents import LABELS
 

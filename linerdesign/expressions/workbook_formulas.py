@@ -11,14 +11,14 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Protocol
 
 from linerdesign.expressions.printing import ATOM, Dialect, Rule, write
-from linerdesign.expressions.tree import FUNCTIONS, Comparison, LookUp, Node, Table
+from linerdesign.expressions.tree import FUNCTIONS, LookUp, Node, Table
 
 
 class Ruled(Protocol):
     """A comparison under which a line applies."""
 
     @property
-    def tree(self) -> Comparison:
+    def tree(self) -> Node:
         """The comparison."""
 
 
