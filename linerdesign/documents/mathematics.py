@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from functools import cache
-from html import escape
+from html import escape, unescape
 
+from linerdesign.documents.markup import Markup, element
 from linerdesign.documents.sheet import to_whole
 from linerdesign.expressions import mathml, typeset
+from linerdesign.expressions.lettering import is_greek, lettering
 from linerdesign.expressions.printing import Printer
 from linerdesign.expressions.tree import Node
 from linerdesign.methods.symbols import SYMBOLS
@@ -27,6 +29,14 @@ def page_symbol(key: str) -> str:
     return mathml.letters(SYMBOLS[key].symbol, key)
 
 
+@cache
+def text_symbol(key: str) -> Markup:
+    """The symbol of a quantity in running text of a page."""
+    parts = lettering(SYMBOLS[key].symbol)
+    base = unescape(f"&{parts.base};") if is_greek(parts.base) else parts.base
+    return element("var", base, "′" * parts.primes, element("sub", parts.below) if parts.below else "")
+
+
 PRINT = Printer(typeset.typeset(print_symbol), typeset.slanted)
 PAGE = Printer(mathml.mathml(page_symbol))
 
@@ -38,13 +48,13 @@ def print_formula(key: str, node: Node) -> str:
     return f"{print_symbol(key)} = {PRINT.symbolic(shown)} {words}".rstrip()
 
 
-def page_formula(key: str, node: Node) -> str:
+def page_formula(key: str, node: Node) -> Markup:
     """The symbol of a quantity and the tree that gives it, as MathML; rounding in words."""
     shown, after = _whole(node)
     words = f"<mtext>{escape(after)}</mtext>" if after else ""
     right = PAGE.symbolic(shown)
     row = f"<mrow>{page_symbol(key)}<mo>=</mo>{right}{words}</mrow>"
-    return f'<math display="block">{row}</math>'
+    return Markup(f'<math display="block">{row}</math>')
 
 
 def _whole(node: Node) -> tuple[Node, str]:

@@ -7,10 +7,10 @@ known so far. `page_calculation.js` runs them in the order of `methods.sizing.de
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
-from linerdesign.documents.allowed import refusals
+from linerdesign.documents.allowed import allowed, refusals
 from linerdesign.documents.places import THICKEST, place_name, places_of
 from linerdesign.documents.sheet import FLOOR, verdict
 from linerdesign.documents.sheet import inputs as stated
@@ -25,12 +25,29 @@ from linerdesign.methods.method import checks_of, choice_of_thickness, requireme
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.units import MM_PER_INCH
+from linerdesign.words.page import SENTENCES
+
+
+# Calculations hold the places of their lines, which many of them share.
+_UNFOLD = """for (const each of data.calculations) {
+  for (const part of ["requirement", "choice", "verification"]) {
+    each[part] = each[part].map((place) => data.lines[place]);
+  }
+}
+"""
+# What the script calls an end of the numbers that a field takes.
+_ENDS = {">": "over", ">=": "least", "<": "under", "<=": "most"}
 
 
 class Calculations:
-    """Gathers what the pipes of a document compute; pipes of one basis share one calculation."""
+    """Gathers what the pipes of a document compute; pipes of one basis share one calculation.
 
-    def __init__(self) -> None:
+    `entry` gives the number of a line's entry among the equations of the page.
+    """
+
+    def __init__(self, entry: Callable[[Line], int]) -> None:
+        self._entry = entry
+        self._lines_of: dict[str, int] = {}
         self._functions: dict[str, int] = {}
         self._tables: dict[Table, int] = {}
         self._of_basis: dict[Basis, int] = {}
@@ -66,10 +83,12 @@ class Calculations:
             "tables": [{"xs": table.xs, "ys": table.ys} for table in self._tables],
             "calculations": self._calculations,
             "pipes": self._pipes,
+            "lines": [json.loads(text) for text in self._lines_of],
+            "words": SENTENCES,
         }
         written = json.dumps(data, separators=(",", ":")).replace("<", "\\u003c")
         functions = ",\n".join(f"(v) => {text}" for text in self._functions)
-        return f"const data = {written};\nconst functions = (lookUp) => [\n{functions}\n];\n"
+        return f"const data = {written};\n{_UNFOLD}const functions = (lookUp) => [\n{functions}\n];\n"
 
     def _calculation(self, result: PipeResult, known: frozenset[str]) -> dict[str, Any]:
         basis = result.basis
@@ -81,6 +100,8 @@ class Calculations:
                     "name": name_of(key),
                     "unit": SYMBOLS[key].unit(basis.system),
                     "thickness": SYMBOLS[key].kind == "thickness",
+                    "expected": allowed(key).expected,
+                    **{_ENDS[sign]: end for sign, end in allowed(key).ends},
                 }
                 for key in sorted(known)
             },
@@ -108,16 +129,22 @@ class Calculations:
 
     def _lines(
         self, lines: Iterable[Line], known: frozenset[str], system: str
-    ) -> list[dict[str, Any]]:
-        return [
+    ) -> list[int]:
+        """The places of lines among those of all calculations."""
+        found = (
             {
                 "key": line.result,
+                "entry": self._entry(line),
+                "needs": tuple(dict.fromkeys(line.needs)),
                 "value": self._function(line.tree),
                 "when": self._function(line.when.tree) if line.when else None,
                 "pattern": pattern(line.tree),
                 "limits": self._limits(line, known, system),
             }
             for line in lines
+        )
+        return [
+            self._lines_of.setdefault(json.dumps(each), len(self._lines_of)) for each in found
         ]
 
     def _limits(self, line: Line, known: frozenset[str], system: str) -> list[dict[str, Any]]:

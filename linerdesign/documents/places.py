@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from linerdesign.findings import Finding as Note
 from linerdesign.methods.check import Check
 from linerdesign.methods.equation import Severity
-from linerdesign.methods.result import CheckResult, PipeResult, Step, least_factor
+from linerdesign.methods.result import CheckResult, PipeResult, PlaceResult, Step
 from linerdesign.methods.symbols import SYMBOLS, name_of
-from linerdesign.methods.verdicts import CHECKED, FAILS, OUTSIDE, SIZED
 
 # What stands where no equation or factor is left.
 NONE = "none"
@@ -87,27 +86,26 @@ class Place:
         return next((c for c in self.checks if c.equation == check.equation), None)
 
     @property
+    def outcome(self) -> PlaceResult:
+        """What came of this place alone."""
+        return self.result.places[self.index]
+
+    @property
     def governing(self) -> str:
         """The equation that requires the thickest wall here."""
-        thickest = max(self.checks, key=lambda c: c.required_thickness, default=None)
-        return thickest.equation if thickest else NONE
+        return self.outcome.governing
 
     @property
     def lowest_factor(self) -> float | str:
         """The smallest safety factor provided here."""
-        if any(check.capacity <= 0 for check in self.checks):
+        if not self.outcome.bore:
             return NO_BORE
-        least = least_factor(self.checks)
-        return NONE if least is None else least
+        return NONE if self.outcome.least_factor is None else self.outcome.least_factor
 
     @property
     def status(self) -> str:
         """The status by the checks and notes of this place alone."""
-        if not all(check.passes for check in self.checks):
-            return FAILS
-        if any(note.severity is Severity.OUTSIDE for note in self.cautions):
-            return OUTSIDE
-        return CHECKED if self.result.basis.thickness_given else SIZED
+        return self.outcome.status
 
     @property
     def cautions(self) -> list[Note]:
