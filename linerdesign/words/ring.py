@@ -24,7 +24,8 @@ SENTENCES: dict[str, str] = {
     "nothing_presses": "no external pressure can act on the liner",
     # Sources of inputs
     "german_default": f"German practice, {FROM_MEMORY}",
-    "given": "given for this calculation",
+    "design": "calculation of the pipe",
+    "nominal": "nominal thickness",
     "several_lobes": "a case of several lobes",
     "one_lobe": "one lobe is the weakest",
     "gap_by_bisection": "found by bisection so that g_c = g",

@@ -13,6 +13,7 @@ from scipy.optimize import brentq
 from linerdesign.methods import site
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import Line, line, run
+from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.task import Input
@@ -102,9 +103,9 @@ def steps_of(
     modulus, strength = plane_strain_modulus(result), long_term_strength(result)
     ratio = inputs["D"].value / result.nominal_thickness
     if strength is not None:
-        inputs["sigma_L"] = Input("sigma_L", strength, "the design")
+        inputs["sigma_L"] = Input("sigma_L", strength, _design())
         stress = hoop_stress(ratio, shares["g"][0], modulus, strength)
-        inputs["s_thrust"] = Input("s_thrust", stress, sentence("ring.thrust_by_bisection"))
+        inputs["s_thrust"] = Input("s_thrust", stress, calculated(sentence("ring.thrust_by_bisection")))
     numbers = {
         "p_solved": (solved.collapse, "ring.by_model"),
         "p_first": (solved.first_strength, "ring.by_model"),
@@ -113,7 +114,7 @@ def steps_of(
     }
     for key, (value, source) in numbers.items():
         if value is not None:
-            inputs[key] = Input(key, value, sentence(source))
+            inputs[key] = Input(key, value, calculated(sentence(source)))
     return worked(*_with_numbers(tuple(inputs.values()), lines), result.basis.system)
 
 
@@ -128,18 +129,23 @@ def _inputs(
 
     (gap, gap_given), (ovality, ovality_given) = shares["g"], shares["q"]
     ratio = own("D") / result.nominal_thickness
-    practice, given = sentence("ring.german_default"), sentence("ring.given")
+    practice = calculated(sentence("ring.german_default"))
     found = (
-        Input("D", own("D"), "the design"),
-        Input("t", result.nominal_thickness, "nominal thickness"),
-        *(Input(key, own(key), "the design") for key in ("E_L", "nu", "K", "P")),
-        Input("q", 100 * ovality, given if ovality_given else "the design"),
-        Input("g", 100 * gap, given if gap_given else practice),
-        Input("k_lobes", 2.0, sentence("ring.several_lobes")),
-        Input("k_one", 1.0, sentence("ring.one_lobe")),
-        Input("r_gap", gap_ratio(ratio, gap), sentence("ring.gap_by_bisection")),
+        Input("D", own("D"), _design()),
+        Input("t", result.nominal_thickness, calculated(sentence("ring.nominal"))),
+        *(Input(key, own(key), _design()) for key in ("E_L", "nu", "K", "P")),
+        Input("q", 100 * ovality, AS_GIVEN if ovality_given else _design()),
+        Input("g", 100 * gap, AS_GIVEN if gap_given else practice),
+        Input("k_lobes", 2.0, calculated(sentence("ring.several_lobes"))),
+        Input("k_one", 1.0, calculated(sentence("ring.one_lobe"))),
+        Input("r_gap", gap_ratio(ratio, gap), calculated(sentence("ring.gap_by_bisection"))),
     )
     return {each.key: each for each in found}
+
+
+def _design() -> Origin:
+    """The origin of what the design of the pipe already has."""
+    return calculated(sentence("ring.design"))
 
 
 def _with_numbers(
