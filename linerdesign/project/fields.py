@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler
@@ -49,14 +50,17 @@ def _text(value: object) -> str:
     return value.strip()
 
 
-def _price(value: object) -> Measure:
-    """`"3.10 USD/kg"`: the currency is a label, the mass a unit."""
-    amount, _, mass = str(value).partition("/")
+def _money(value: object, per: str = "", example: str = "4000 USD") -> Measure:
+    """`"3.10 USD/kg"`: the currency is a label; `per` is the kind of the unit after the slash."""
+    amount, _, unit = str(value).partition("/")
     number, _, currency = amount.strip().partition(" ")
-    if not isinstance(value, str) or not currency.strip().isalpha() or not mass:
-        raise ValueError('a price per mass with its currency, such as "3.10 USD/kg"')
-    per_mass = parse(f"{number} {mass}", "mass")
-    return Measure(per_mass.number, f"{currency.strip()}/{mass.strip()}", value.strip())
+    if not isinstance(value, str) or not currency.strip().isalpha() or bool(unit) != bool(per):
+        kind = f"a price per {per}" if per else "an amount"
+        raise ValueError(f'{kind} with its currency, such as "{example}"')
+    # An amount by itself is read as so many of any unit: what counts is the number.
+    read = parse(f"{number} {unit or 'kg'}", per or "mass")
+    label = f"{currency.strip()}/{unit.strip()}" if per else currency.strip()
+    return Measure(read.number, label, value.strip())
 
 
 def _none(value: object) -> str:
@@ -81,7 +85,10 @@ Percent = Annotated[Measure, expecting(parse, "percent")]
 Share = Annotated[Measure, expecting(parse, "share")]
 Factor = Annotated[float, expecting(factor, "factor")]
 PoissonRatio = Annotated[float, expecting(factor, "ratio")]
-Price = Annotated[Measure, expecting(_price)]
+Price = Annotated[Measure, expecting(partial(_money, per="mass", example="3.10 USD/kg"))]
+PricePerLength = Annotated[Measure, expecting(partial(_money, per="length", example="18 USD/ft"))]
+Money = Annotated[Measure, expecting(_money)]
+Life = Annotated[Measure, expecting(parse, "life")]
 Pressure = Annotated[Measure, expecting(parse, "pressure")]
 Vacuum = Annotated[Measure, expecting(parse, "vacuum")]
 Load = Annotated[Measure, expecting(parse, "load")]

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, PrivateAttr
 
+from linerdesign.project.costs import Cost
 from linerdesign.project.fields import (
     Cover,
     Density,
@@ -36,6 +37,9 @@ from linerdesign.project.ground import TABLES_OF_KEYS, LiveLoad, SoilModulus
 from linerdesign.project.measures import KINDS, Kind, Measure
 from linerdesign.project.requests import Capacity, Order, Sample
 from linerdesign.project.stated import read_doubts, read_steps
+
+# From the strongest to the weakest.
+EvidenceGrade = Literal["third-party creep test", "maker's report", "letter", "none"]
 
 
 class ProjectInfo(Table):
@@ -201,7 +205,13 @@ class Resin(Table):
     )
     density: Density | None = Field(None, description="density of the cured wall")
     price: Price | None = Field(None, description="price per mass, any currency label")
+    cost: Annotated[Cost, WhenGiven()] | None = Field(
+        None, description="other prices of the system, for comparisons"
+    )
     evidence: Text = Field("", description="test report behind the properties")
+    evidence_grade: EvidenceGrade = Field(
+        "none", description="what stands behind the long-term properties"
+    )
 
 
 class Station(Site):

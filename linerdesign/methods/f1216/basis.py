@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import chain
 
 from linerdesign.expressions.tree import Table
@@ -135,6 +136,7 @@ def checks_of(basis: Basis) -> tuple[Check, ...]:
     return (*checks, X1_5, X1_6, X1_7_BY_HOLE)
 
 
+@lru_cache(512)
 def keys_read(basis: Basis) -> frozenset[str]:
     """The keys that any line or check of this basis reads."""
     lines = (*requirement(basis), *choice_of_thickness(basis), *verification(basis))
