@@ -103,13 +103,13 @@ def mobilisation(resin: Resin) -> float:
     return stated.number if stated else 0.0
 
 
-def yearly(total: float, resin: Resin, discount: float) -> float | None:
+def yearly(total: Any, resin: Resin, discount: float) -> Any:
     """A cost as even yearly payments over the service life; none where no life is stated."""
     life = resin.cost.service_life if resin.cost else None
     return annual_cost(total, discount, life.to("yr")) if life else None
 
 
-def annual_cost(total: float, rate: float, life: float) -> float:
+def annual_cost(total: Any, rate: float, life: float) -> Any:
     """The even yearly payment over the life, in years, that is worth `total` now.
 
     `rate` is the discount rate a year as a fraction.
