@@ -1,168 +1,150 @@
-"""Walls of many pipes of one basis on arrays; of several stations, the worst one governs."""
+"""The walls of many pipes of one basis, with thicknesses in mm, for tasks that compare them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.methods.equation import Severity
-from linerdesign.methods.f1216.basis import Basis
-from linerdesign.methods.many import Designs, design_many
-from linerdesign.methods.result import CHECKED, FAILS, OUTSIDE, SIZED, Note
-from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.project.assembly import notes_on_many, outside_tables
+from linerdesign.findings import Finding, finding
+from linerdesign.methods import engine
+from linerdesign.methods.basis import Basis
+from linerdesign.methods.engine import Designs
+from linerdesign.methods.raised import Raised
+from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.project.assembly import watch
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Criteria
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
-Shape = tuple[int, int]
 
 
-@dataclass(frozen=True)
-class Beyond:
-    """Where a published table does not reach: `where` over (station, pipe), for the key it serves.
-
-    `expected` says what to give instead.
-    """
-
-    key: str
-    where: Bools
-    expected: str
+def in_mm(basis: Basis, thickness: Any) -> Any:
+    """A length of the sheet's unit of thickness in mm."""
+    return thickness * convert(1.0, SYMBOLS["t"].unit(basis.system), "mm")
 
 
 @dataclass(frozen=True)
 class Walls:
     """One wall a pipe: arrays over the pipes, thicknesses in mm.
 
-    `worst` is the station that requires the thickest wall. `required_by` holds, for each equation,
-    the thickness that it requires at the worst place for it, 0 where it does not apply. `notes`
-    and `beyond` are over (station, pipe). Where `finite` is false, the other numbers of a pipe
-    mean nothing. `values` hold every quantity by key, over (station, pipe) or shared by all.
+    Where `reached` is false, the other numbers of a pipe mean nothing. `raised` are all findings.
     """
 
-    basis: Basis
-    required: Floats
-    nominal: Floats
-    governing: tuple[str, ...]
-    worst: NDArray[np.int64]
-    required_by: Mapping[str, Floats]
-    passes: Bools
-    outside: Bools
-    finite: Bools
-    notes: tuple[tuple[Note, Bools], ...]
-    beyond: tuple[Beyond, ...]
-    values: Mapping[str, Any]
+    designs: Designs
+    raised: tuple[Raised, ...]
 
-    def value(self, key: str) -> Floats:
-        """A quantity in the unit of the sheet over (station, pipe)."""
-        return np.broadcast_to(self.values[key], np.shape(self.values["D"]))
+    @property
+    def basis(self) -> Basis:
+        """The choices in words that all the pipes share."""
+        return self.designs.basis
 
     @cached_property
-    def reached(self) -> Bools:
-        """Where the numbers of a pipe mean something: finite, and inside every published table."""
-        found = self.finite.copy()
-        for each in self.beyond:
-            found &= ~each.where.any(axis=0)
-        return found
+    def required(self) -> Floats:
+        """Required thickness at the worst station, before minimum and rounding."""
+        return np.asarray(in_mm(self.basis, self.designs.of_pipes("thickest")))
+
+    @cached_property
+    def nominal(self) -> Floats:
+        """Nominal thickness."""
+        # Nine decimals of a millimetre: 6.0, not the 6.000000000000001 of a trip through inches.
+        return np.round(in_mm(self.basis, self.designs.of_pipes("t")), 9)
+
+    @cached_property
+    def diameter(self) -> Floats:
+        """Host diameter, the largest of the stations."""
+        return np.asarray(in_mm(self.basis, self.designs.array("D").max(axis=1)))
+
+    @cached_property
+    def worst(self) -> NDArray[np.int64]:
+        """The station that requires the thickest wall; ties: the most frequent."""
+        reached = self.designs.array("worst")
+        usual = int(np.argmax(reached.sum(axis=0)))
+        return np.where(reached[:, usual], usual, np.argmax(reached, axis=1))
+
+    @cached_property
+    def governing(self) -> list[str]:
+        """The governing equation at the worst station."""
+        found = self.designs.array("governing")[np.arange(len(self.worst)), self.worst]
+        return [str(each) for each in found]
 
     @cached_property
     def status(self) -> list[str]:
-        """The status of each pipe, in the words of `PipeResult`."""
-        fine = CHECKED if self.basis.thickness_given else SIZED
-        inside = np.where(self.outside, OUTSIDE, fine)
-        return np.where(self.passes, inside, FAILS).tolist()
+        """The status of each pipe."""
+        return [str(each) for each in self.designs.of_pipes("status_of_pipe")]
 
+    @cached_property
+    def passes(self) -> Bools:
+        """Whether the wall passes every check at every station."""
+        return np.asarray(self.designs.of_pipes("passes_of_pipe"))
 
-def in_mm(basis: Basis, thickness: Any) -> Any:
-    """A thickness of the sheet in mm."""
-    return thickness * convert(1.0, SYMBOLS["t"].unit(basis.system), "mm")
+    @cached_property
+    def short(self) -> Bools:
+        """Where no listed thickness is sufficient."""
+        return self._of_pipes("no_size")
+
+    @cached_property
+    def minimum_governs(self) -> Bools:
+        """Where the owner's minimum alone leads to the nominal thickness."""
+        return self._of_pipes("minimum_governs")
+
+    def _of_pipes(self, verdict: str) -> Bools:
+        if verdict not in self.designs.calculation.verdicts:
+            return np.zeros(self.designs.shape[0], bool)
+        return np.asarray(self.designs.of_pipes(verdict))
+
+    @cached_property
+    def failing(self) -> tuple[tuple[str, Bools], ...]:
+        """Each equation, and the pipes whose wall fails it at any station."""
+        return tuple(
+            (check.equation, ~self.designs.array(f"meets_{check.name}").all(axis=1))
+            for check in self.designs.calculation.checks
+        )
+
+    @cached_property
+    def reached(self) -> Bools:
+        """Where the inputs lead to a wall: finite, and inside every published table."""
+        found = np.array(self.designs.finite)
+        for each in self.designs.refusing:
+            found &= ~self.designs.array(each.key).any(axis=1)
+        return found
+
+    def refusals(self, pipe: int) -> Iterator[tuple[str, Finding]]:
+        """Why the inputs of a pipe lead to no wall: the key at fault, if any, and the finding."""
+        for each in self.designs.refusing:
+            if self.designs.array(each.key)[pipe].any():
+                limit = each.limit
+                said = finding(limit.code, limit.severity, **dict(limit.numbers))
+                yield name_of(limit.refuses), said
+        if not self.designs.finite[pipe]:
+            yield "", finding("design.not_finite")
+
+    @cached_property
+    def notes(self) -> tuple[tuple[Finding, Bools], ...]:
+        """Every finding as said of many pipes, and where it holds over (pipe, station)."""
+        found: dict[Finding, Bools] = {}
+        for each in self.raised:
+            where = np.broadcast_to(each.where, self.designs.shape)
+            if where.any():
+                found[each.of_many] = found.get(each.of_many, False) | where
+        return tuple(found.items())
 
 
 def walls(
     basis: Basis,
     values: Mapping[str, Any],
-    shape: Shape,
     criteria: Criteria,
     waivers: frozenset[str] = frozenset(),
 ) -> Walls:
     """The walls of all pipes of one basis.
 
     `values` are the inputs by key, in the units of the basis's system: numbers for what all share,
-    or arrays over (station, pipe) of the `shape`.
+    or arrays with the axes pipe and station.
     """
-    flat = {k: v if np.ndim(v) == 0 else np.ravel(v) for k, v in values.items()}
-    flat["D"] = np.broadcast_to(values["D"], shape).ravel()
-    alone = design_many(basis, flat, waivers)
-    required, nominal = alone.required.reshape(shape), alone.nominal.reshape(shape)
-    worst = worst_station(required)
-    at_worst = worst, np.arange(shape[1])
-    chosen = {"t": nominal[at_worst], "t_required": required[at_worst]}
-    lined = alone.values | {key: np.tile(each, shape[0]) for key, each in chosen.items()}
-    final = alone
-    if shape[0] > 1:
-        final = design_many(replace(basis, thickness_given=True), lined, waivers)
-    flags = _flags(alone, final, worst, shape)
-    flags += tuple(notes_on_many(criteria, basis, lined))
-    notes = tuple((note, _over_places(rows, shape)) for note, rows in flags)
-    outside = [rows.any(axis=0) for note, rows in notes if note.severity is Severity.OUTSIDE]
-    governing = alone.governing.reshape(shape)[at_worst]
-    return Walls(
-        basis=basis,
-        required=in_mm(basis, chosen["t_required"]),
-        # Nine decimals of a millimetre: 6.0, not the 6.000000000000001 of a trip through inches.
-        nominal=np.round(in_mm(basis, chosen["t"]), 9),
-        governing=tuple(alone.equations[each] for each in governing),
-        worst=worst,
-        required_by=_required_by(alone, basis, shape),
-        passes=final.passes.reshape(shape).all(axis=0),
-        outside=np.any(outside, axis=0) if outside else np.zeros(shape[1], bool),
-        finite=final.finite.reshape(shape).all(axis=0),
-        notes=tuple((note, rows) for note, rows in notes if rows.any()),
-        beyond=tuple(_beyond(basis, alone, shape)),
-        values={k: v if np.ndim(v) == 0 else np.reshape(v, shape) for k, v in lined.items()},
-    )
-
-
-def worst_station(required: Floats) -> NDArray[np.int64]:
-    """The station that requires the thickest wall in each pipe; ties: the most frequent."""
-    reached = required == required.max(axis=0)
-    usual = int(np.argmax(reached.sum(axis=1)))
-    return np.where(reached[usual], usual, np.argmax(reached, axis=0))
-
-
-def _over_places(rows: Any, shape: Shape) -> Bools:
-    """A truth of each (station, pipe), also where all share it."""
-    return np.broadcast_to(rows, shape[0] * shape[1]).reshape(shape)
-
-
-def _flags(
-    alone: Designs, final: Designs, worst: NDArray[np.int64], shape: Shape
-) -> tuple[tuple[Note, Bools], ...]:
-    """The limits exceeded; what the choice of the wall exceeds belongs to the worst station."""
-    if final is alone:
-        return alone.flags
-    chose = (np.arange(shape[0])[:, None] == worst).ravel()
-    found: dict[Note, Bools] = {}
-    for designs, where in ((alone, chose), (final, ~chose)):
-        for note, rows in designs.flags:
-            found[note] = found.get(note, False) | (rows & where)
-    return tuple(found.items())
-
-
-def _required_by(alone: Designs, basis: Basis, shape: Shape) -> dict[str, Floats]:
-    found: dict[str, Floats] = {}
-    for equation, thickness in zip(alone.equations, alone.checks, strict=True):
-        worst = in_mm(basis, thickness.reshape(shape).max(axis=0))
-        found[equation] = np.maximum(found.get(equation, 0.0), worst)
-    return found
-
-
-def _beyond(basis: Basis, alone: Designs, shape: Shape) -> Iterator[Beyond]:
-    for key, _, outside, expected in outside_tables(basis, alone.values):
-        yield Beyond(key, _over_places(outside, shape), expected)
+    designs = engine.design(basis, values, waivers)
+    return Walls(designs, (*watch(criteria)(designs), *designs.raised()))

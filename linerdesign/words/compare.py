@@ -2,10 +2,8 @@
 
 SENTENCES: dict[str, str] = {
     # Why a resin does not satisfy a pipe.
-    "none_listed": "no listed thickness is sufficient",
-    "exceeds": "{equations} require more than {nominal:g} mm",
-    "not_finite": "the inputs give no finite thickness together",
-    "beyond_table": "{key}: {expected}",
+    "fails_at": "fails {equations} at {nominal:g} mm",
+    "refused": "{key}: {why}",
     "fails": "{resin} in {pipe}: {why}",
     # Settings.
     "title": "Comparison of resin systems",

@@ -10,20 +10,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.expressions import tree
-from linerdesign.methods.f1216.basis import checks_of, requirement, verification
 from linerdesign.methods.lines import run
+from linerdesign.methods.method import checks_of, constants, requirement, verification
 from linerdesign.methods.site import larger_ovality, ovality_from_maximum, ovality_from_minimum
-from linerdesign.methods.sizing import constants
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import unnoted_task
+from linerdesign.project.assembly import task
 from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import COVER_DATUMS, DIAMETERS, OVALITIES, Criteria, Pipe, Resin
 from linerdesign.project.quantities import Purchase, cost_per_length, mass_per_length, yearly
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.systems import at_end
-from linerdesign.tasks.walls import Walls, in_mm, walls
+from linerdesign.tasks.walls import Walls, walls
 
 Floats = NDArray[np.float64]
 
@@ -70,13 +69,12 @@ def walls_over(
 ) -> Walls:
     """The walls of the task's pipe with arrays for some of its keys, each with its unit."""
     values: dict[str, Any] = dict(made.stations[0].values)
-    count = 1
     for name, (numbers, unit) in arrays.items():
         key = symbol_of_name(name)
         assert key in values, name
-        values[key] = convert(numbers, unit, SYMBOLS[key].unit(made.basis.system))  # type: ignore[arg-type]
-        count = max(count, np.size(numbers))
-    return walls(made.basis, values, (1, count), criteria, made.waivers)
+        factor = convert(1.0, unit, SYMBOLS[key].unit(made.basis.system))
+        values[key] = numbers[:, None] * factor
+    return walls(made.basis, values, criteria, made.waivers)
 
 
 def thicknesses(found: Walls) -> tuple[Floats, Floats]:
@@ -132,10 +130,10 @@ def over_depth(
     first = pattern(pipe, {"cover": Measure(float(covers[0]), unit, "")})
     found = []
     for resin in usable(project, pipe):
-        made = unnoted_task(first, at_end(resin, False), project.criteria, system)
+        made = task(first, at_end(resin, False), project.criteria, system)
         over = walls_over(made, {"cover": (covers, unit)}, project.criteria)
         required, nominal = thicknesses(over)
-        amount = quantity.of(in_mm(made.basis, over.value("D")[0]), nominal, resin)
+        amount = quantity.of(over.diameter, nominal, resin)
         if amount is not None:
             found.append(OverDepth(resin.name, required, nominal, amount))
     return tuple(found)
@@ -175,10 +173,10 @@ def saved_over(
     }
 
     def amount(resin: Resin) -> Floats | None:
-        made = unnoted_task(first, at_end(resin, False), project.criteria, system)
+        made = task(first, at_end(resin, False), project.criteria, system)
         over = walls_over(made, arrays, project.criteria)
         nominal = thicknesses(over)[1]
-        found = quantity.of(in_mm(made.basis, over.value("D")[0]), nominal, resin)
+        found = quantity.of(over.diameter, nominal, resin)
         return None if found is None else found.reshape(across.shape)
 
     base = amount(reference)

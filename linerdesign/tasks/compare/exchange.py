@@ -8,9 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.methods.f1216.basis import requirement
 from linerdesign.methods.lines import run
-from linerdesign.methods.sizing import constants
+from linerdesign.methods.method import constants, requirement
 from linerdesign.project.models import Resin
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.systems import Case, Table, grouped
@@ -43,7 +42,7 @@ def effects(
         changed = _changed(moduli[column], [moduli[each] for each in others])
         fixed = {each.key: each.value for each in constants(basis)}
         required = run(requirement(basis), values | fixed | changed)["t_required"]
-        in_each = in_mm(basis, np.max(required, axis=2))
+        in_each = in_mm(basis, np.max(required, axis=3))
         for (long, initial), other in zip(in_each.transpose(1, 0, 2), others, strict=True):
             for i, case in enumerate(group):
                 ours, theirs = table[case.row][column].wall, table[case.row][other].wall

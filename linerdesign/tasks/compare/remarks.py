@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import get_args
 
-from linerdesign.methods.equation import Severity
-from linerdesign.methods.result import Note
+from linerdesign.findings import Finding, Severity
 from linerdesign.project.inputs import CRITERIA_KEYS, RETENTIONS
 from linerdesign.project.models import Criteria, EvidenceGrade, Resin
 from linerdesign.tasks.compare.systems import Option, Table
@@ -20,7 +19,7 @@ GRADES: dict[str, str] = dict(zip(get_args(EvidenceGrade), "ABCD", strict=True))
 class Remark:
     """A caution or default that some resins meet and not all, and the pipes it meets it in."""
 
-    note: Note
+    note: Finding
     pipes: tuple[str, ...]
     everywhere: bool
 
@@ -30,7 +29,7 @@ def remarks_of(table: Table) -> dict[str, tuple[Remark, ...]]:
 
     A note shared by all is about the pipe or the criteria, and tells no resin from another.
     """
-    found: dict[str, dict[Note, list[str]]] = {each.resin.name: {} for each in table[0]}
+    found: dict[str, dict[Finding, list[str]]] = {each.resin.name: {} for each in table[0]}
     for row in table:
         notes = {each.resin.name: _notes(each) for each in row if each.satisfied}
         shared = frozenset.intersection(*notes.values()) if notes and len(row) > 1 else frozenset()
@@ -46,7 +45,7 @@ def remarks_of(table: Table) -> dict[str, tuple[Remark, ...]]:
     }
 
 
-def _notes(found: Option) -> frozenset[Note]:
+def _notes(found: Option) -> frozenset[Finding]:
     """Cautions and defaults of the wall by the worst properties."""
     notes = found.wall.notes if found.wall else frozenset()
     return frozenset(note for note in notes if note.severity is not Severity.OUTSIDE)

@@ -9,12 +9,12 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.expressions.tolerance import SAME, at_most, over, under
-from linerdesign.methods.equation import Severity
-from linerdesign.methods.f1216.basis import Basis
-from linerdesign.methods.result import CHECKED, FAILS, SIZED, Note
+from linerdesign.expressions.tolerance import SAME
+from linerdesign.findings import Finding, Severity
+from linerdesign.methods.basis import Basis
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import unnoted_task
+from linerdesign.methods.verdicts import CHECKED, FAILS, SIZED
+from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
@@ -44,7 +44,7 @@ class Wall:
     """The wall of one resin in one pipe; thicknesses and diameter in mm, mass in kg/m, cost per m.
 
     `next_down` is the next thinner thickness that is made, `short` whether none that is made is
-    sufficient, `exceeding` the equations that require more than the wall. Mass and costs are none
+    sufficient, `failing` the equations that it fails. Mass and costs are none
     where a density, a price or a life is not known.
     """
 
@@ -56,8 +56,8 @@ class Wall:
     next_down: float | None
     minimum_governs: bool
     short: bool
-    exceeding: tuple[str, ...]
-    notes: frozenset[Note]
+    failing: tuple[str, ...]
+    notes: frozenset[Finding]
     mass: float | None
     cost: float | None
     annual_cost: float | None
@@ -75,10 +75,10 @@ class Wall:
     @property
     def reasons(self) -> tuple[str, ...]:
         """Why the wall is not sufficient, or is outside the method."""
-        found = [sentence("compare.none_listed")] if self.short else []
+        found = [sentence("design.no_listed_thickness")] if self.short else []
         if self.status == FAILS:
-            equations = ", ".join(self.exceeding)
-            found.append(sentence("compare.exceeds", equations=equations, nominal=self.nominal))
+            equations = ", ".join(self.failing)
+            found.append(sentence("compare.fails_at", equations=equations, nominal=self.nominal))
         outside = (note.text for note in self.notes if note.severity is Severity.OUTSIDE)
         return (*found, *sorted(outside))
 
@@ -147,7 +147,7 @@ def cases_of(project: Project, system: str) -> Cases:
         for column, of_resin in enumerate(ends):
             try:
                 for best, resin in of_resin:
-                    made = unnoted_task(pipe, resin, project.criteria, system)
+                    made = task(pipe, resin, project.criteria, system)
                     found.append(Case(row, column, best, resin, made))
             except InputFaults as refused:
                 faults[row, column] = tuple(str(fault) for fault in refused.faults)
@@ -155,7 +155,7 @@ def cases_of(project: Project, system: str) -> Cases:
 
 
 def grouped(cases: Iterable[Case]) -> Iterator[tuple[list[Case], dict[str, Any]]]:
-    """The cases that can be designed together, and their inputs over (station, case) by key."""
+    """The cases that can be designed together, and their inputs over (case, station) by key."""
     groups: dict[Basis, dict[tuple[Any, ...], list[Case]]] = defaultdict(lambda: defaultdict(list))
     for case in cases:
         groups[case.made.basis][case.shape].append(case)
@@ -164,7 +164,7 @@ def grouped(cases: Iterable[Case]) -> Iterator[tuple[list[Case], dict[str, Any]]
             numbers = np.array(
                 [[[each.value for each in s.inputs] for s in case.made.stations] for case in group]
             )
-            yield group, {key: numbers[:, :, place].T for place, key in enumerate(keys)}
+            yield group, {key: numbers[:, :, place] for place, key in enumerate(keys)}
 
 
 def options(project: Project, found: Cases, purchase: Purchase) -> Table:
@@ -172,8 +172,7 @@ def options(project: Project, found: Cases, purchase: Purchase) -> Table:
     faults, done = dict(found.faults), {}
     for group, values in grouped(found.cases):
         made = group[0].made
-        shape = len(made.stations), len(group)
-        designs = walls(made.basis, values, shape, project.criteria, made.waivers)
+        designs = walls(made.basis, values, project.criteria, made.waivers)
         for i, case in enumerate(group):
             if designs.reached[i]:
                 done[case.row, case.column, case.best] = _wall(designs, i, case, purchase)
@@ -196,60 +195,41 @@ def _ends(done: Mapping[tuple[int, int, bool], Wall], row: int, column: int) -> 
 
 
 def _unreached(made: Walls, i: int) -> Iterator[str]:
-    """Why the numbers of a pipe lead to no wall."""
-    if not made.finite[i]:
-        yield sentence("compare.not_finite")
-    for each in made.beyond:
-        if each.where[:, i].any():
-            yield sentence("compare.beyond_table", key=each.key, expected=each.expected)
+    """Why the inputs lead to no wall."""
+    for key, found in made.refusals(i):
+        yield sentence("compare.refused", key=key, why=found.said) if key else found.said
 
 
 def _wall(made: Walls, i: int, case: Case, purchase: Purchase) -> Wall:
-    resin, nominal = case.resin, float(made.nominal[i])
-    required = float(made.required[i])
-    diameter = float(in_mm(made.basis, made.value("D")[:, i].max()))
-    next_down = _next_down(made, i)
+    resin, diameter, nominal = case.resin, float(made.diameter[i]), float(made.nominal[i])
     mass = mass_per_length(diameter, nominal, "mm", resin)
     cost = cost_per_length(diameter, nominal, resin, purchase)
     cost = None if cost is None or np.isnan(cost) else float(cost)
-    by_number = {note for note, rows in made.notes if rows[:, i].any()}
-    requires = {equation: thickness[i] for equation, thickness in made.required_by.items()}
+    found = {note for note, where in made.notes if where[i].any()}
     return Wall(
-        required=required,
+        required=float(made.required[i]),
         nominal=nominal,
         diameter=diameter,
         governing=made.governing[i],
         status=made.status[i],
-        next_down=next_down,
-        minimum_governs=_minimum_governs(made, i, next_down),
-        short=bool(made.basis.sizes) and bool(under(nominal, _least(made, i))),
-        exceeding=tuple(e for e, t in requires.items() if under(nominal, t)),
-        notes=frozenset(by_number | set(case.made.notes)),
+        next_down=_next_down(made, i),
+        minimum_governs=bool(made.minimum_governs[i]),
+        short=bool(made.short[i]),
+        failing=tuple(equation for equation, where in made.failing if where[i]),
+        notes=frozenset(found | set(case.made.notes)),
         mass=None if mass is None else float(mass),
         cost=cost,
         annual_cost=None if cost is None else yearly(cost, resin, purchase.discount),
     )
 
 
-def _least(made: Walls, i: int) -> float:
-    """The required thickness including the owner's minimum."""
-    return float(in_mm(made.basis, made.value("t_least")[made.worst[i], i]))
-
-
 def _next_down(made: Walls, i: int) -> float | None:
     """The next thinner thickness that is made, in mm; none below the first step or size."""
     nominal, sizes = made.nominal[i], made.basis.sizes
-    if sizes is None:
-        step = in_mm(made.basis, made.values.get("s", 0.0))
-        lower = nominal - np.broadcast_to(step, made.value("D").shape)[0, i]
-        return round(float(lower), 9) if step is not None and SAME < lower < nominal else None
-    smaller = [t for t in in_mm(made.basis, np.asarray(sizes.xs)) if t < nominal * (1 - SAME)]
-    return round(float(smaller[-1]), 9) if smaller else None
-
-
-def _minimum_governs(made: Walls, i: int, next_down: float | None) -> bool:
-    """Whether the owner's minimum, and no equation, excludes the next thinner wall."""
-    if next_down is None or "t_floor" not in made.values:
-        return False
-    floor = in_mm(made.basis, made.value("t_floor")[0, i])
-    return bool(over(floor, next_down) and at_most(made.required[i], next_down))
+    if sizes:
+        smaller = [t for t in in_mm(made.basis, np.asarray(sizes.xs)) if t < nominal * (1 - SAME)]
+        return round(float(smaller[-1]), 9) if smaller else None
+    if "s" not in made.designs.quantities:
+        return None
+    lower = nominal - in_mm(made.basis, made.designs.of_pipes("s")[i])
+    return round(float(lower), 9) if lower > SAME else None
