@@ -60,6 +60,8 @@ SENTENCES: dict[str, str] = {
     "maximum_dimension_ratio": "maximum DR, no groundwater",
     "minimum_ovality": "minimum design ovality",
     "minimum_thickness": "minimum thickness",
+    "thickness_step": "thickness increment",
+    "enhancement_evidence": "evidence for K",
     "x1_2_strength": "flexural strength in X1.2",
     "evidence": "{resin}: {text}",
     "no_evidence": "{resin}: no evidence stated",

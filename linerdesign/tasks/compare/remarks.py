@@ -79,6 +79,11 @@ def _retention(resin: Resin, key: str, criteria: Criteria) -> str:
     return sentence("compare.default", value=getattr(resin, key))
 
 
+def criterion_name(key: str) -> str:
+    """What a key of the criteria is called in print."""
+    return sentence(f"compare.{key}")
+
+
 def criteria_text(criteria: Criteria) -> str:
     """The criteria that all resins are designed for, defaults marked."""
     said = []
@@ -86,5 +91,5 @@ def criteria_text(criteria: Criteria) -> str:
         value = str(getattr(criteria, key))
         if criteria.giver(key) == "default":
             value = sentence("compare.default", value=value)
-        said.append(f"{sentence(f'compare.{key}')} {value}")
+        said.append(f"{criterion_name(key)} {value}")
     return sentence("compare.criteria", values=", ".join(said))

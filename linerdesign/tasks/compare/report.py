@@ -220,7 +220,7 @@ def _break_even(compared: Compared) -> Iterator[Block]:
     found, table = compared.break_evens, compared.table
     if not found:
         return
-    yield Heading(_said("break_even", reference=compared.reference.name), 2)
+    yield Heading(_said("break_even", reference=marked(compared.reference)), 2)
     rows = tuple(
         (
             marked(each.resin),

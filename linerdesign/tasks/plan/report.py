@@ -10,6 +10,7 @@ from typing import Any
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, of_project
 from linerdesign.documents.json import FORMAT
 from linerdesign.documents.numbers import value_with_unit
+from linerdesign.methods.basis import FULLY
 from linerdesign.methods.f1216.load_lines import TABLES
 from linerdesign.methods.f1216.soil import depth_table
 from linerdesign.methods.symbols import SYMBOLS
@@ -17,7 +18,7 @@ from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.project.fields import given, measured_keys
 from linerdesign.project.measures import KINDS, Measure
 from linerdesign.project.models import Criteria, Pipe
-from linerdesign.tasks.compare.remarks import grades_legend, marked
+from linerdesign.tasks.compare.remarks import criterion_name, grades_legend, marked
 from linerdesign.tasks.plan.table import Entry, Place, Plan, Table, water_key_of
 from linerdesign.words import sentence
 
@@ -70,9 +71,15 @@ def _page(plan: Plan, table: Table, water: Measure, letters: dict[str, str]) -> 
         for d in plan.axes.diameters
     )
     columns = ("diameter", *(_said("cover", cover=cover.text) for cover in covers))
-    yield Heading(_said("heading_water", **name, water=height), 1, _said("heading", **name))
+    yield Heading(_said("heading_water", **name, water=height), 1, _tab(table, water))
     yield Grid(columns, ">" * len(columns), rows, _said("caption", water=height))
     yield Bullets(tuple(_legend(list(entries.values()), table, letters)))
+
+
+def _tab(table: Table, water: Measure) -> str:
+    """A short name for the tab of a workbook."""
+    condition = _said("full" if table.condition == FULLY else "partial")
+    return _said("tab", resin=table.resin.name[:14], condition=condition, height=water.text)
 
 
 def _legend(entries: list[Entry], table: Table, letters: dict[str, str]) -> Iterator[str]:
@@ -169,7 +176,7 @@ def _fixed_at(plan: Plan, place: Place) -> Iterator[tuple[str, str, str, str]]:
 def _criteria(criteria: Criteria) -> Grid:
     values = {key: getattr(criteria, key) for key in type(criteria).model_fields}
     rows = tuple(
-        (key, str(value), criteria.giver(key))
+        (criterion_name(key), str(value), criteria.giver(key))
         for key, value in values.items()
         if isinstance(value, str | float | Measure) and value != ""
     )
