@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -90,6 +90,11 @@ def _said(code: str, **numbers: Any) -> str:
     return sentence(f"compare.{code}", **numbers)
 
 
+def _titled(code: str, **numbers: Any) -> str:
+    text = _said(code, **numbers)
+    return text[0].upper() + text[1:]
+
+
 def drawn(
     project: Project, table: Table, order: Sequence[Ranked], wishes: Wishes, system: str
 ) -> tuple[Drawn, ...]:
@@ -159,10 +164,10 @@ def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     names = [label(f"{each.rank}  {marked(each.resin)}") for each in shown]
     axes.set_yticks(range(len(shown)), names)
     axes.invert_yaxis()
-    axes.set_xlim(0, 1.25 * largest)
+    axes.set_xlim(0, 1.4 * largest)
     axes.set_xlabel(scale.axis)
     pipes = len(shown[0].common.pipes)
-    caption = _said("decision", what=scale.axis, count=pipes, all=shown[0].count)
+    caption = _titled("decision", what=scale.axis, count=pipes, all=shown[0].count)
     axes.set_title(caption, fontsize=9)
     note = _said("hatched") if any(each.failing for each in shown) else ""
     words = "; ".join(
@@ -203,7 +208,7 @@ def _by_pipe(table: Table, by: str, system: str) -> Iterator[Drawn]:
     axes.grid(axis="y", color="#DDDDDD", lw=0.6)
     axes.set_xlabel(scale.axis)
     code = "by_pipe" if len(rows) == len(table) else "by_pipe_most"
-    caption = _said(code, what=scale.axis, count=len(rows), all=len(table))
+    caption = _titled(code, what=scale.axis, count=len(rows), all=len(table))
     axes.set_title(caption, fontsize=9)
     figure.legend(loc="outside lower center", ncols=3, frameon=False)
     words = "; ".join(f"{row[0].pipe.name}: {', '.join(least(row, by)) or '-'}" for row in rows)
@@ -222,7 +227,7 @@ def _of_pipe(
     nominal = design(made).nominal_thickness
     factors = np.linspace(0.25, 1.75, 181)
     use = over_thickness(made, factors * nominal)
-    caption = _said("checks", resin=reference.name, pipe=pipe.name)
+    caption = _said("checks", resin=marked(reference), pipe=pipe.name)
     in_each = in_mm(made.basis, factors * nominal)
     figure = checks_over_thickness(use, in_each, round(in_mm(made.basis, nominal), 9), caption)
     yield Drawn("checks_over_thickness", figure, caption, ", ".join(u.equation for u in use))
@@ -236,7 +241,9 @@ def _over_cover(project: Project, pipe: Pipe, quantity: Quantity, system: str) -
         return
     scale = _wall_scale(quantity.by, system, project.resins)
     words = "; ".join(f"{c.resin} {_ends(scale.factor * c.quantity)} {scale.unit}" for c in curves)
-    caption = _said("over_cover", what=scale.axis, pipe=pipe.name)
+    caption = _titled("over_cover", what=scale.axis, pipe=pipe.name)
+    names = {resin.name: marked(resin) for resin in project.resins}
+    curves = tuple(replace(curve, resin=names[curve.resin]) for curve in curves)
     figure = over_depth_figure(curves, covers, unit, scale.axis, scale.factor, caption)
     yield Drawn(f"{quantity.by.replace('-', '_')}_over_cover", figure, caption, words)
 
@@ -259,13 +266,15 @@ def _break_even(
     if not saved:
         return
     what = _said(f"by_{quantity.by}")
-    caption = _said("saved", what=what, reference=reference.name, pipe=pipe.name)
+    caption = _said("saved", what=what, reference=marked(reference), pipe=pipe.name)
     if quantity.by == "thickness":
         step = _step(project, reference)
         bounds, texts, unit_said = [n * step for n in IN_STEPS], _step_texts(step), "mm"
     else:
         bounds, texts, unit_said = list(IN_PARTS), _part_texts(), "of it"
-    figure = break_even(saved, *grid, bounds, texts, caption)
+    names = {resin.name: marked(resin) for resin in project.resins}
+    named = {names[name]: each for name, each in saved.items()}
+    figure = break_even(named, *grid, bounds, texts, caption)
     words = "; ".join(f"{name} {_ends(s)} {unit_said}" for name, s in saved.items())
     yield Drawn("break_even", figure, caption, words)
 
