@@ -53,7 +53,7 @@ class Walls:
     def nominal(self) -> Floats:
         """Nominal thickness."""
         # Nine decimals of a millimetre: 6.0, not the 6.000000000000001 of a trip through inches.
-        return np.round(in_mm(self.basis, self.designs.of_pipes("t")), 9)
+        return np.asarray(np.round(in_mm(self.basis, self.designs.of_pipes("t")), 9))
 
     @cached_property
     def diameter(self) -> Floats:
@@ -102,7 +102,7 @@ class Walls:
     def failing(self) -> tuple[tuple[str, Bools], ...]:
         """Each equation, and the pipes whose wall fails it at any station."""
         return tuple(
-            (check.equation, ~self.designs.array(f"meets_{check.name}").all(axis=1))
+            (check.equation, np.any(~self.designs.array(f"meets_{check.name}"), axis=1))
             for check in self.designs.calculation.checks
         )
 

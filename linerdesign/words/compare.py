@@ -99,6 +99,8 @@ SENTENCES: dict[str, str] = {
     "break_even_caption": "Price of the resin per kg at which total costs are equal",
     "break_even_thickness": "Nominal thickness / break-even thickness, mm (equal cost per length)",
     "exchanged": "Required thickness, mm, with single properties of {reference} exchanged",
+    "exchanged_most": "Required thickness, mm, with single properties of {reference} exchanged, in "
+    "the {count} pipes where the choice matters most",
     # Pictures.
     "mean_nominal": "mean nominal thickness",
     "nominal": "nominal thickness",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any
 
 from linerdesign.documents.json import FORMAT
@@ -49,6 +50,7 @@ def comparison_data(compared: Compared) -> dict[str, Any]:
             }
             for each in compared.break_evens
         ],
+        "exchanged": [asdict(each) for each in compared.effects],
         "pipes": [_pipe(row, compared.by) for row in table],
     }
 

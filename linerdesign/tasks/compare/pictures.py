@@ -32,13 +32,14 @@ from linerdesign.tasks.compare.curves import (
     saved_over,
     usable,
 )
-from linerdesign.tasks.compare.ranking import Ranked, least, value
+from linerdesign.tasks.compare.ranking import COSTS, Ranked, differing_most, least, value
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.compare.systems import Table, at_end
 from linerdesign.tasks.walls import in_mm
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
+    from matplotlib.artist import Artist
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
@@ -47,8 +48,8 @@ if TYPE_CHECKING:
 # What the pictures range over: from, to, unit.
 COVERS = {"US": (3.0, 30.0, "ft"), "SI": (1.0, 9.0, "m")}
 DIAMETERS = {"US": (6.0, 48.0, "in"), "SI": (150.0, 1200.0, "mm")}
-# Pipes and resins on one picture.
-MOST_PIPES, MOST_RESINS = 20, 12
+# Resins on one picture.
+MOST_RESINS = 12
 MARKERS = "osD^vPX*<>hp"
 FILL, BLANK = "#9ECAE1", "#FFFFFF"
 # From worse than the reference, hatched, to much better: each class is darker than the one before.
@@ -137,70 +138,60 @@ def _wall_scale(by: str, system: str, resins: Sequence[Resin]) -> _Scale:
 
 
 def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
-    """The totals over the pipes in common, longest bar last; a range ends in a whisker."""
-    shown = [each for each in order if each.rank and each.common.of(by)][:MOST_RESINS]
+    """The totals over the pipes in common; a range ends in a whisker."""
+    found = ((each, each.common.of(by)) for each in order if each.rank)
+    shown = [(each, ends) for each, ends in found if ends][:MOST_RESINS]
     if not shown:
         return
-    scale = _total_scale(by, system, [each.resin for each in shown])
+    scale = _total_scale(by, system, [each.resin for each, _ in shown])
     figure, (axes,) = new_figure(6.5, 0.9 + 0.42 * len(shown), 1)
-    largest = 0.0
-    for place, each in enumerate(shown):
-        worst, best = (scale.factor * end for end in each.common.of(by) or (0.0, 0.0))
-        largest = max(largest, worst)
-        axes.barh(
-            place,
-            worst,
-            0.62,
-            color=BLANK if each.failing else FILL,
-            hatch=HATCH if each.failing else None,
-            edgecolor="black",
-            lw=0.8,
-        )
-        if best != worst:
-            axes.plot([best, worst], [place, place], color="black", lw=1.4, marker="|", ms=9)
-        text = f" {worst:,.0f}" if worst >= 100 else f" {worst:,.2f}"
-        done = _said("satisfied", done=len(each.own.pipes), count=each.count)
-        axes.text(worst, place, f"{text}  ({done})", va="center", fontsize=8)
-    names = [label(f"{each.rank}  {marked(each.resin)}") for each in shown]
+    for place, (each, ends) in enumerate(shown):
+        _bar(axes, place, each, [scale.factor * end for end in ends])
+    names = [label(f"{each.rank}  {marked(each.resin)}") for each, _ in shown]
     axes.set_yticks(range(len(shown)), names)
     axes.invert_yaxis()
-    axes.set_xlim(0, 1.4 * largest)
+    axes.set_xlim(0, 1.4 * scale.factor * max(worst for _, (worst, _) in shown))
     axes.set_xlabel(scale.axis)
-    pipes = len(shown[0].common.pipes)
-    caption = _titled("decision", what=scale.axis, count=pipes, all=shown[0].count)
+    first = shown[0][0]
+    pipes = len(first.common.pipes)
+    caption = _titled("decision", what=scale.axis, count=pipes, all=first.count)
     axes.set_title(caption, fontsize=9)
-    note = _said("hatched") if any(each.failing for each in shown) else ""
-    words = "; ".join(
-        f"{each.resin.name} {scale.factor * (each.common.of(by) or (0.0,))[0]:,.2f}"
-        for each in shown
-    )
+    note = _said("hatched") if any(each.failing for each, _ in shown) else ""
+    words = "; ".join(f"{e.resin.name} {scale.factor * worst:,.2f}" for e, (worst, _) in shown)
     yield Drawn("decision", figure, f"{caption}{note}", words)
+
+
+def _bar(axes: Axes, place: int, each: Ranked, ends: Sequence[float]) -> None:
+    """The bar of one resin with its figure; hatched where it fails a pipe."""
+    worst, best = ends
+    colour, hatch = (BLANK, HATCH) if each.failing else (FILL, "")
+    axes.barh(place, worst, 0.62, color=colour, edgecolor="black", lw=0.8, hatch=hatch)
+    if best != worst:
+        axes.plot([best, worst], [place, place], color="black", lw=1.4, marker="|", ms=9)
+    figure = f"{worst:,.0f}" if worst >= 100 else f"{worst:,.2f}"
+    done = _said("satisfied", done=len(each.own.pipes), count=each.count)
+    axes.text(worst, place, f"  {figure}  ({done})", va="center", fontsize=8)
 
 
 def _by_pipe(table: Table, by: str, system: str) -> Iterator[Drawn]:
     """Every resin in each pipe: a marker at the worst properties, a line to the best."""
     resins = [each.resin for each in table[0]][:MOST_RESINS]
-    scale = _wall_scale(by, system, resins)
-    found = []
-    for row in table:
-        known = [x for each in row[:MOST_RESINS] if (x := value(each, by)) is not None]
-        if known:
-            length = row[0].pipe.length.to("m") if row[0].pipe.length else 1.0
-            found.append(((max(known) - min(known)) * length, row))
-    if not found or (by != "thickness" and len(currencies(resins)) > 1):
+    rows = differing_most(table, by)
+    if not rows or (by in COSTS and len(currencies(resins)) > 1):
         return
-    matter = sorted(found, key=lambda each: -each[0])[:MOST_PIPES]
-    rows = [row for _, row in matter]
+    scale = _wall_scale(by, system, resins)
     figure, (axes,) = new_figure(6.5, 1.4 + 0.27 * len(rows), 1)
     for column, resin in enumerate(resins):
-        colour = COLOURS[column % len(COLOURS)]
+        colour, off = COLOURS[column % len(COLOURS)], 0.5 * (column / max(len(resins) - 1, 1) - 0.5)
         for place, row in enumerate(rows):
             ends = value(row[column], by), value(row[column], by, best=True)
-            if ends[0] is None or ends[1] is None:
-                continue
-            y = place + 0.5 * (column / max(len(resins) - 1, 1) - 0.5)
-            axes.plot([scale.factor * e for e in ends], [y, y], color=colour, lw=1.2)
-            axes.plot(scale.factor * ends[0], y, MARKERS[column], color=colour, ms=5, mec="black")
+            if ends[0] is not None and ends[1] is not None:
+                at, drawn_ends = (
+                    place + off,
+                    [scale.factor * end for end in ends if end is not None],
+                )
+                axes.plot(drawn_ends, [at, at], color=colour, lw=1.2)
+                axes.plot(drawn_ends[0], at, MARKERS[column], color=colour, ms=5, mec="black")
         axes.plot([], [], MARKERS[column], color=colour, mec="black", label=label(marked(resin)))
     axes.set_yticks(range(len(rows)), [label(row[0].pipe.name) for row in rows])
     axes.set_ylim(len(rows) - 0.5, -0.5)
@@ -358,7 +349,6 @@ def break_even(
     `bounds` part the classes of savings over 0, `texts` name all six of them.
     """
     from matplotlib.colors import BoundaryNorm, ListedColormap
-    from matplotlib.patches import Patch
 
     figure, panels = new_figure(3.2 * len(saved) + 1.2, 4.2, len(saved))
     # The bounds lie between the classes: a saving of just one step counts as one.
@@ -382,16 +372,23 @@ def break_even(
         axes.set_xlabel(f"host diameter, {diameters[1]}")
     panels[0].set_ylabel(f"cover, {covers[1]}")
     panels[0].invert_yaxis()
-    patches = [
-        Patch(facecolor=shade, edgecolor="black", label=text, hatch=HATCH * (place == WORSE))
-        for place, (shade, text) in enumerate(zip(SHADES, texts, strict=True))
-    ]
-    none = Patch(facecolor=BLANK, edgecolor="black", label=_said("none_drawn"), hatch=NONE_HATCH)
     figure.legend(
-        handles=[*patches, none], loc="outside lower center", ncols=3, frameon=False, fontsize=8
+        handles=_classes(texts), loc="outside lower center", ncols=3, frameon=False, fontsize=8
     )
     figure.suptitle(title, fontsize=9)
     return figure
+
+
+def _classes(texts: Sequence[str]) -> list[Artist]:
+    """The patches of the legend."""
+    from matplotlib.patches import Patch
+
+    shades = [*zip(SHADES, texts, strict=True), (BLANK, _said("none_drawn"))]
+    hatches = {WORSE: HATCH, len(SHADES): NONE_HATCH}
+    return [
+        Patch(facecolor=shade, edgecolor="black", label=text, hatch=hatches.get(place, ""))
+        for place, (shade, text) in enumerate(shades)
+    ]
 
 
 def _hatched(axes: Axes, x: Floats, y: Floats, where: Any, hatch: str) -> None:

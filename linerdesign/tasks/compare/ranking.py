@@ -21,6 +21,8 @@ OF_WALL = {
     "annual-cost": "annual_cost",
 }
 COSTS = ("cost", "annual-cost")
+# Pipes on one picture, and in the table of exchanged properties.
+MOST_PIPES = 20
 
 
 class Missing(StrEnum):
@@ -100,6 +102,19 @@ def least(row: Sequence[Option], by: str = "thickness", best: bool = False) -> t
     return tuple(resin.name for resin, x in known if at_most(x, lowest))
 
 
+def differing_most(table: Table, by: str) -> list[tuple[Option, ...]]:
+    """The rows of the pipes where the choice of a resin matters most, in order; at most
+    `MOST_PIPES`, all of them where there are not more."""
+    found = []
+    for row in table:
+        known = [x for each in row if (x := value(each, by)) is not None]
+        length = row[0].pipe.length.to("m") if row[0].pipe.length else 1.0
+        found.append(((max(known) - min(known)) * length if known else 0.0, row))
+    if len(table) > MOST_PIPES:
+        found = sorted(found, key=lambda each: -each[0])[:MOST_PIPES]
+    return [row for _, row in found if any(each.satisfied for each in row)]
+
+
 def ranking(table: Table, by: str, discount: float = 0.0) -> tuple[Ranked, ...]:
     """The resins in order of `thickness`, `mass`, `cost` or `annual-cost`.
 
@@ -114,8 +129,10 @@ def ranking(table: Table, by: str, discount: float = 0.0) -> tuple[Ranked, ...]:
     lengths = not without_length(table)
     found = []
     for column, own in zip(columns, satisfied, strict=True):
-        totals = [_totals(column, pipes, lengths, discount) for pipes in (own, common & own)]
-        found.append(Ranked(column[0].resin, len(column), *totals))
+        over_own, over_common = (
+            _totals(column, pipes, lengths, discount) for pipes in (own, common & own)
+        )
+        found.append(Ranked(column[0].resin, len(column), over_own, over_common))
     found = [replace(each, missing=tuple(_missing(each, by, table))) for each in found]
     fit = sorted((each for each in found if not each.missing), key=lambda each: each.failing)
     return (*_with_ranks(fit, by), *(each for each in found if each.missing))

@@ -11,10 +11,12 @@ from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
 from linerdesign.tasks.compare.ranking import (
     COSTS,
+    MOST_PIPES,
     Ends,
     Missing,
     Ranked,
     Totals,
+    differing_most,
     least,
     value,
     without_length,
@@ -220,39 +222,31 @@ def _break_even(compared: Compared) -> Iterator[Block]:
     found, table = compared.break_evens, compared.table
     if not found:
         return
-    yield Heading(_said("break_even", reference=marked(compared.reference)), 2)
     rows = tuple(
         (
             marked(each.resin),
             str(each.pipes),
-            f"{each.cost:,.0f}",
-            f"{each.reference_cost:,.0f}",
-            "-" if each.own_price is None else f"{each.own_price:,.2f}",
-            "-" if each.price is None else f"{each.price:,.2f}",
+            *(f"{total:,.0f}" for total in (each.cost, each.reference_cost)),
+            *("-" if p is None else f"{p:,.2f}" for p in (each.own_price, each.price)),
         )
         for each in found
     )
     heads = ("pipes in common", _priced("cost", table), _priced("reference", table))
     prices = (_priced("price", table, "/kg"), _priced("break-even", table, "/kg"))
+    yield Heading(_said("break_even", reference=marked(compared.reference)), 2)
     yield Grid(("resin", *heads, *prices), "<>>>>>", rows, _said("break_even_caption"))
-    thicknesses = [dict(each.thicknesses) for each in found]
-    columns = [[each.resin for each in table[0]].index(each.resin) for each in found]
-    rows = tuple(
-        (
-            row[0].pipe.name,
-            *(
-                _nominal_and_even(row[column], own)
-                for column, own in zip(columns, thicknesses, strict=True)
-            ),
-        )
+    resins = [each.resin.name for each in table[0]]
+    columns = [(resins.index(each.resin.name), dict(each.thicknesses)) for each in found]
+    sizes = tuple(
+        (row[0].pipe.name, *(_nominal_and_even(row[column], own) for column, own in columns))
         for row in table
     )
-    heads = ("pipe", *(marked(each.resin) for each in found))
-    caption = _said("break_even_thickness")
-    yield Grid(heads, "<" + ">" * len(found), rows, caption)
+    names = ("pipe", *(marked(each.resin) for each in found))
+    yield Grid(names, "<" + ">" * len(found), sizes, _said("break_even_thickness"))
 
 
 def _nominal_and_even(found: Option, even: dict[str, float | None]) -> str:
+    """Both thicknesses of one resin in one pipe."""
     if found.wall is None or found.pipe.name not in even:
         return "-"
     thickness = even[found.pipe.name]
@@ -418,11 +412,15 @@ def _amount(found: Option, by: str, system: str) -> str:
 def _effects(compared: Compared) -> Iterator[Block]:
     rows = []
     names = {resin.name: marked(resin) for resin in compared.project.resins}
-    for each in compared.effects:
+    table = compared.table
+    pipes = {row[0].pipe.name for row in differing_most(table, compared.by)}
+    shown = [each for each in compared.effects if len(table) <= MOST_PIPES or each.pipe in pipes]
+    for each in shown:
         ends = (each.long_term_modulus, each.initial_modulus, each.all_properties)
-        shown = (f"{t:.2f} ({t - each.reference:+.2f})" for t in ends)
-        rows.append((each.pipe, names[each.resin], f"{each.reference:.2f}", *shown))
+        cells = (f"{t:.2f} ({t - each.reference:+.2f})" for t in ends)
+        rows.append((each.pipe, names[each.resin], f"{each.reference:.2f}", *cells))
     if rows:
         columns = ("pipe", "resin", "reference", "EL alone", "E alone", "all properties")
-        caption = _said("exchanged", reference=names[compared.reference.name])
+        code = "exchanged" if len(table) <= MOST_PIPES else "exchanged_most"
+        caption = _said(code, reference=names[compared.reference.name], count=len(pipes))
         yield Grid(columns, "<<>>>>", tuple(rows), caption)
