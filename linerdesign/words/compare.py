@@ -96,7 +96,9 @@ SENTENCES: dict[str, str] = {
     "infeasible_one": "no single system satisfies all these pipes",
     "use": "{resin} ({count})",
     "break_even": "Break-even with {reference}",
-    "break_even_caption": "Price of the resin per kg at which total costs are equal",
+    "break_even_caption": "Price of the resin per kg at which total costs are equal; none: costs "
+    "more at any price",
+    "no_break_even": "none",
     "break_even_thickness": "Nominal thickness / break-even thickness, mm (equal cost per length)",
     "exchanged": "Required thickness, mm, with single properties of {reference} exchanged",
     "exchanged_most": "Required thickness, mm, with single properties of {reference} exchanged, in "

@@ -105,7 +105,7 @@ def _ranking(compared: Compared) -> Iterator[Block]:
 def _totals(compared: Compared, caption: str, found: Iterable[tuple[Ranked, Totals]]) -> Grid:
     system, table = compared.system, compared.table
     ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
-    annual = any(each.own.annual_cost for each in compared.order)
+    annual = compared.by == COSTS[1]
     rows = [
         (
             str(each.rank or "-"),
@@ -160,7 +160,7 @@ def _about_ranking(compared: Compared, common: bool) -> Iterator[str]:
         yield _said("cost", shares=_shares(compared), excess=100 * purchase.excess)
         if any(each.resin.cost and each.resin.cost.mobilisation for each in order):
             yield _said("mobilised")
-    if any(each.own.annual_cost for each in order):
+    if compared.by == COSTS[1]:
         yield _said("annual", rate=100 * purchase.discount)
     yield _said("evidence_legend", legend=grades_legend())
     if any(compared.remarks.values()):
@@ -227,7 +227,7 @@ def _break_even(compared: Compared) -> Iterator[Block]:
             marked(each.resin),
             str(each.pipes),
             *(f"{total:,.0f}" for total in (each.cost, each.reference_cost)),
-            *("-" if p is None else f"{p:,.2f}" for p in (each.own_price, each.price)),
+            *(_price(price) for price in (each.own_price, each.price)),
         )
         for each in found
     )
@@ -243,6 +243,12 @@ def _break_even(compared: Compared) -> Iterator[Block]:
     )
     names = ("pipe", *(marked(each.resin) for each in found))
     yield Grid(names, "<" + ">" * len(found), sizes, _said("break_even_thickness"))
+
+
+def _price(price: float | None) -> str:
+    if price is None:
+        return "-"
+    return f"{price:,.2f}" if price > 0 else _said("no_break_even")
 
 
 def _nominal_and_even(found: Option, even: dict[str, float | None]) -> str:
@@ -365,8 +371,10 @@ def _choices(compared: Compared) -> Iterator[Block]:
         for row in compared.table
     )
     columns = ("pipe", "resin", "at", *(["for the largest properties"] if ranges else []), "remark")
+    used = len(columns) if any(row[-1] for row in rows) else len(columns) - 1
+    align = "<<>" + "<" * ranges + "<"
     yield Heading(_said(f"choice_{compared.by}"), 2)
-    yield Grid(columns, "<<>" + "<" * ranges + "<", rows)
+    yield Grid(columns[:used], align[:used], tuple(row[:used] for row in rows))
 
 
 def _choice(row: Sequence[Option], by: str, system: str, ranges: bool) -> tuple[str, ...]:
