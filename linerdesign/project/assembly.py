@@ -33,6 +33,7 @@ from linerdesign.project.inputs import FROM_READINGS, RETENTIONS, Maker
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 
+TESTED = ("third-party creep test", "maker's report")
 PRACTICE = "common practice, no source"
 
 
@@ -94,7 +95,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
             *broken_floors(resin, criteria),
             *([finding("design.internal_pressure")] if basis.internal_pressure else []),
         ),
-        waivers=frozenset(key for key, _, text in _evidence(resin, criteria) if text),
+        waivers=frozenset(_waivers(resin, criteria)),
         evidence=(
             *((what, text) for _, what, text in _evidence(resin, criteria) if text),
             *((key.replace("_", " "), text) for key, text in pipe.evidence.items()),
@@ -106,6 +107,14 @@ def _own_keys(*tables: Mapping[str, Any]) -> set[str]:
     """The keys that the tables of a pipe give, by themselves or through readings."""
     keys = {key for table in tables for key in table}
     return keys | set(FROM_READINGS) if "diameters" in keys else keys
+
+
+def _waivers(resin: Resin, criteria: Criteria) -> Iterator[str]:
+    """The evidence that waives a caution: of a resin, only that of a test report."""
+    if resin.evidence and resin.evidence_grade in TESTED:
+        yield "evidence"
+    if criteria.enhancement_evidence:
+        yield "enhancement_evidence"
 
 
 def _evidence(resin: Resin, criteria: Criteria) -> tuple[tuple[str, str, str], ...]:

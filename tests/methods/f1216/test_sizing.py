@@ -308,6 +308,7 @@ def test_the_worst_station_governs_and_is_named():
     assert {check.station for check in result.checks} == {"0 ft", "150 ft"}
 
 
+TESTED = {"evidence": "10,000 h test", "evidence_grade": "third-party creep test"}
 RANGES = [
     # What leaves its range, what is said, whether the method still holds (decisions: docs/limits).
     ({"pipe": {"ovality": "10 %"}}, "", "sized"),
@@ -319,7 +320,17 @@ RANGES = [
         "sized",
     ),
     ({"resin": {"modulus_retention": "60 %"}}, "modulus retention over 50 %", "sized"),
-    ({"resin": {"modulus_retention": "60 %", "evidence": "10,000 h test"}}, "", "sized"),
+    ({"resin": {"modulus_retention": "60 %", **TESTED}}, "", "sized"),
+    (
+        {"resin": {"modulus_retention": "60 %", **TESTED, "evidence_grade": "letter"}},
+        "modulus retention over 50 %",
+        "sized",
+    ),
+    (
+        {"resin": {"modulus_retention": "60 %", "evidence": "10,000 h test"}},
+        "modulus retention over 50 %",
+        "sized",
+    ),
     ({"criteria": {"safety_factor": 1.5}}, "safety factor under", "sized"),
     ({"pipe": {"host_diameter": "3 in"}}, "host under 4 in", "sized"),
     ({"pipe": {"host_diameter": "120 in"}}, "host over 108 in", "sized"),
