@@ -38,7 +38,6 @@ from linerdesign.methods.check import Check
 from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.methods.result import PipeResult, Step
-from linerdesign.methods.steps import notes_of_steps
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
 
@@ -340,7 +339,8 @@ class _Writer:
 
     def _notes(self) -> Markup:
         result = self.result
-        raised = {note.text for note in notes_of_steps(result.steps)}
+        live = {each.limit.code for each in result.calculation.ranges}
+        raised = {note.text for note in result.notes if note.code in live}
         severities = {title: severity.value for severity, title in RAISED.items()}
         lists = remark_lists(result)
         return join(

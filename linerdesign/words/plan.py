@@ -1,6 +1,14 @@
 """Sentences of a planning table."""
 
 SENTENCES: dict[str, str] = {
+    # Faults
+    "too_many_cells": "more than {most:,} cells; give fewer values",
+    "above_ground": "pipe above ground: no cover and no groundwater to vary; choose a buried pipe",
+    "missing_key": "missing key {key} in {where}, required for a {condition} host; add it",
+    "outside_table": "{why}; use another method or other values",
+    "under_invert": "below every invert (lowest {invert}); the pipe states its water as an "
+    "elevation: give an elevation above it, or leave --water out for heights above the invert",
+    # Tables
     "title": "Planning table of liner thickness",
     "heading": "{resin}, {condition}",
     "heading_water": "{resin}, {condition}; {water}",

@@ -295,7 +295,7 @@ def _part_texts() -> tuple[str, ...]:
 def _step(project: Project, resin: Resin) -> float:
     """The thickness increment of a resin in mm; of listed sizes the smallest difference."""
     if not resin.thicknesses:
-        return (resin.thickness_step or project.criteria.thickness_step).to("mm")
+        return float((resin.thickness_step or project.criteria.thickness_step).to("mm"))
     sizes = np.unique([size.to("mm") for size in resin.thicknesses])
     return float(np.min(np.diff(sizes), initial=sizes[0]))
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import get_args
 
 from linerdesign.findings import Finding, Severity
-from linerdesign.project.inputs import CRITERIA_KEYS, RETENTIONS
-from linerdesign.project.models import Criteria, EvidenceGrade, Resin
+from linerdesign.project.fields import given
+from linerdesign.project.key_table import EVIDENCE_GRADES
+from linerdesign.project.keys import CRITERIA_KEYS, RETENTIONS
+from linerdesign.project.models import Criteria, Resin
 from linerdesign.tasks.compare.systems import Option, Table
 from linerdesign.words import sentence
 
 PROPERTIES = ("flexural_modulus", "flexural_strength", "tensile_strength")
-GRADES: dict[str, str] = dict(zip(get_args(EvidenceGrade), "ABCD", strict=True))
+GRADES = dict(zip(EVIDENCE_GRADES, "ABCD", strict=True))
 
 
 @dataclass(frozen=True)
@@ -72,16 +73,11 @@ def properties(resin: Resin, criteria: Criteria) -> tuple[str, ...]:
 
 def _retention(resin: Resin, key: str, criteria: Criteria) -> str:
     owners = getattr(criteria.defaults, key)
-    if key in resin.model_fields_set:
+    if key in given(resin):
         return str(getattr(resin, key))
     if owners:
         return sentence("compare.owners_default", value=owners)
     return sentence("compare.default", value=getattr(resin, key))
-
-
-def criterion_name(key: str) -> str:
-    """What a key of the criteria is called in print."""
-    return sentence(f"compare.{key}")
 
 
 def criteria_text(criteria: Criteria) -> str:
@@ -89,7 +85,7 @@ def criteria_text(criteria: Criteria) -> str:
     said = []
     for key in ("edition", *CRITERIA_KEYS, "x1_2_strength"):
         value = str(getattr(criteria, key))
-        if criteria.giver(key) == "default":
+        if criteria.origin_of(key).by_default:
             value = sentence("compare.default", value=value)
-        said.append(f"{criterion_name(key)} {value}")
+        said.append(f"{criteria.rows[key].help} {value}")
     return sentence("compare.criteria", values=", ".join(said))

@@ -31,7 +31,7 @@ def at_end(resin: Resin, best: bool) -> Resin:
     for key, value in given(resin).items():
         if isinstance(value, Measure) and value.upper is not None:
             ends[key] = value.ends[best]
-    return resin.model_copy(update=ends) if ends else resin
+    return resin.changed(ends) if ends else resin
 
 
 def has_range(resin: Resin) -> bool:

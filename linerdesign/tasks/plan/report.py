@@ -15,10 +15,11 @@ from linerdesign.methods.f1216.load_lines import TABLES
 from linerdesign.methods.f1216.soil import depth_table
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import FAILS, OUTSIDE
-from linerdesign.project.fields import given, measured_keys
+from linerdesign.project.fields import given
+from linerdesign.project.keys import keys_of
 from linerdesign.project.measures import KINDS, Measure
-from linerdesign.project.models import Criteria, Pipe
-from linerdesign.tasks.compare.remarks import criterion_name, grades_legend, marked
+from linerdesign.project.models import Criteria
+from linerdesign.tasks.compare.remarks import grades_legend, marked
 from linerdesign.tasks.plan.table import Entry, Place, Plan, Table, water_key_of
 from linerdesign.words import sentence
 
@@ -161,7 +162,7 @@ def _fixed_at(plan: Plan, place: Place) -> Iterator[tuple[str, str, str, str]]:
         **{key: depth_table().name for key in ("E_s", "E_b")},
     }
     for said in station.in_words:
-        source = ", ".join(each for each in (said.origin, read_from.get(said.key)) if each)
+        source = ", ".join(each for each in (said.origin.source, read_from.get(said.key)) if each)
         yield said.meaning, said.symbol, said.words, source
     if basis.combining:
         about, source = SYMBOLS["E_s"], _said("combining", table=basis.combining)
@@ -170,13 +171,13 @@ def _fixed_at(plan: Plan, place: Place) -> Iterator[tuple[str, str, str, str]]:
         about = SYMBOLS[each.key]
         if about.name not in varied:
             value = value_with_unit(each.key, each.value, plan.system)
-            yield about.meaning, about.symbol, value, each.source
+            yield about.meaning, about.symbol, value, each.origin.text
 
 
 def _criteria(criteria: Criteria) -> Grid:
-    values = {key: getattr(criteria, key) for key in type(criteria).model_fields}
+    values = {key: getattr(criteria, key) for key in criteria.rows}
     rows = tuple(
-        (criterion_name(key), str(value), criteria.giver(key))
+        (criteria.rows[key].help, str(value), criteria.origin_of(key).source)
         for key, value in values.items()
         if isinstance(value, str | float | Measure) and value != ""
     )
@@ -212,7 +213,7 @@ def planning_csv(plan: Plan) -> str:
 
 def _unit(key: str, system: str) -> str:
     """The unit of an inventory's column."""
-    unit = KINDS[measured_keys(Pipe)[key]].unit
+    unit = KINDS[keys_of("pipe")[key].measure].unit
     metric = "mm" if key == "host_diameter" else unit
     return INVENTORY_UNITS[system].get(metric, metric)
 
@@ -221,11 +222,10 @@ def _fixed_columns(table: Table, varied: tuple[str, ...], system: str) -> dict[s
     """The pipe's own values that are not varied, by the heads of their columns."""
     if len(table.places) > 1:
         return {}
-    measured = measured_keys(Pipe)
     own = given(table.places[0].pattern)
     found = {}
-    for key in measured:
-        if key in own and key not in varied:
+    for key, row in keys_of("pipe").items():
+        if row.measure and key in own and key not in varied:
             unit, value = _unit(key, system), own[key]
             text = f"{value.to(unit):.12g}" if isinstance(value, Measure) else str(value)
             found[f"{key} [{unit}]"] = text

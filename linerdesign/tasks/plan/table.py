@@ -17,10 +17,11 @@ from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.project.assembly import task
 from linerdesign.project.consistency import merged, with_defaults
 from linerdesign.project.contradictions import contradictions
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.fields import given
+from linerdesign.project.keys import SITE_KEYS, WATER_DATUMS
 from linerdesign.project.measures import Measure, convert
-from linerdesign.project.models import WATER_DATUMS, Criteria, Pipe, Resin, Site
+from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.curves import pattern
 from linerdesign.tasks.walls import Walls, walls
@@ -39,6 +40,7 @@ USUAL_AXES = {
     ),
 }
 MOST_CELLS = 20_000
+WHERE = "planning table"
 # The datum of the water that needs nothing else of the pipe; the usual waters are heights of it.
 ABOVE_INVERT = "groundwater_above_invert"
 Grid = Sequence[tuple[Measure, ...]]
@@ -156,10 +158,9 @@ def plan(
             that can't be together, each combination named.
     """
     if len(axes.grid) * len(resins) * len(conditions) > MOST_CELLS:
-        raise InputFaults([Fault("planning table", "", f"at most {MOST_CELLS:,} cells")])
+        raise InputFaults([fault("plan.too_many_cells", WHERE, most=MOST_CELLS)])
     if pipe.above_ground:
-        expected = "a buried pipe: one above ground has no cover and no water to vary"
-        raise InputFaults([Fault(f'planning table, pipe "{pipe.name}"', "", expected)])
+        raise InputFaults([fault("plan.above_ground", f"{WHERE}, pipe {shown(pipe.name)}")])
     patterns = [(at, _with_first(each, axes.columns)) for at, each in _single(pipe)]
     _refuse_contradictions([each for _, each in patterns], axes)
     tables = tuple(
@@ -181,7 +182,7 @@ def _table(
     places = []
     for at, each in patterns:
         kept = {**given(each), "condition": condition}
-        single = Pipe.model_construct(_fields_set=set(kept), **kept)
+        single = Pipe(kept)
         places.append(Place(at, single, task(single, resin, project.criteria, system)))
     _refuse_missing(places, condition)
     cells = _entries(places, axes, project.criteria)
@@ -196,24 +197,26 @@ def _refuse_missing(places: Sequence[Place], condition: str) -> None:
         known = {*place.made.stations[0].values, *(e.key for e in constants(place.made.basis))}
         missing |= dict.fromkeys(sorted(map(name_of, missing_inputs(place.made.basis, known))))
     if missing:
-        where = f'planning table, pipe "{places[0].pattern.name}", {condition}'
-        raise InputFaults([Fault(f"{where}, {key}", "", "this key (required)") for key in missing])
+        where = f"{WHERE}, pipe {shown(places[0].pattern.name)}"
+        raise InputFaults(
+            [fault("plan.missing_key", where, key=key, condition=condition) for key in missing]
+        )
 
 
 def _single(pipe: Pipe) -> Iterator[tuple[str | None, Pipe]]:
     """The pipe as each of its stations has it; the pipe itself where there are none."""
     own = given(pipe)
-    rest = {k: v for k, v in own.items() if k not in Site.model_fields and k != "station"}
+    rest = {k: v for k, v in own.items() if k not in SITE_KEYS and k != "station"}
     for station in pipe.station or (None,):
         site = merged(own, given(station) if station else {})
         kept = rest | site
-        yield (station.at if station else None), Pipe.model_construct(_fields_set=set(kept), **kept)
+        yield (station.at if station else None), Pipe(kept)
 
 
 def _with_first(pipe: Pipe, columns: Columns) -> Pipe:
     """The pipe with the first cell's values in place of its own, in whatever datum those are."""
     kept = {k: v for k, v in given(pipe).items() if k in columns or k not in WATER_DATUMS}
-    other = Pipe.model_construct(_fields_set=set(kept), **kept)
+    other = Pipe(kept)
     return pattern(other, {key: cells[0] for key, cells in columns.items()})
 
 
@@ -223,11 +226,11 @@ def _refuse_contradictions(patterns: Sequence[Pipe], axes: Axes) -> None:
     for pipe in patterns:
         for row, cells in enumerate(zip(*columns.values(), strict=True)):
             site = given(pipe) | dict(zip(columns, cells, strict=True))
-            for key, broken, expected in contradictions(site):
+            for key, broken, refused in contradictions(site):
                 if broken:
                     at = ", ".join(str(each) for each in grid[row])
-                    place = f"planning table at {at}, {key}"
-                    faults[Fault(place, str(site[key]), expected)] = None
+                    place = f"{WHERE} at {at}, {key}"
+                    faults[refused.at(place, str(site[key]))] = None
     if faults:
         raise InputFaults(faults)
 
@@ -240,12 +243,7 @@ def _under_the_invert(patterns: Sequence[Pipe], columns: Columns) -> Iterator[Fa
     lowest = min(inverts, key=lambda invert: float(invert.to("m")))
     for water in columns.get("groundwater_elevation", ()):
         if water.to("m") < lowest.to("m"):
-            expected = (
-                "an elevation, as the pipe states its water, not under its invert at "
-                f"{lowest}, which itself stands for a dry pipe; leave --water out for heights "
-                "above the invert"
-            )
-            yield Fault("planning table, --water", str(water), expected)
+            yield fault("plan.under_invert", f"{WHERE}, --water", str(water), invert=lowest)
 
 
 def _values(places: Sequence[Place], axes: Axes) -> dict[str, NDArray[np.float64]]:
@@ -311,9 +309,9 @@ def _refuse_beyond_tables(group: _Group, axes: Axes) -> None:
     for row in np.flatnonzero(~group.walls.reached).tolist():
         at = ", ".join(str(each) for each in axes.grid[row])
         for key, found in group.walls.refusals(row):
-            place = f"planning table at {at}" + (f", {key}" if key else "")
-            expected = f"another method ({found.said})" if key else f"other values: {found.said}"
-            faults.append(Fault(place, "", expected))
+            code = "plan.outside_table" if key else "no_thickness"
+            place = f"{WHERE} at {at}" + (f", {key}" if key else "")
+            faults.append(fault(code, place, why=found.said))
     if faults:
         raise InputFaults(faults)
 
