@@ -19,6 +19,9 @@ RULES = ("mean and least reading", "no undersize", "ISO 11296-4 minimum", "stiff
 # Films, the preliner and layers the resin did not reach carry no load and do not count.
 THICKNESS_BASES = ("structural wall", "whole wall")
 POINTS = "points"
+# From the strongest to the weakest; a test report is one of the first two.
+EVIDENCE_GRADES = ("third-party creep test", "maker's report", "letter", "none")
+TEST_REPORTS = EVIDENCE_GRADES[:2]
 
 
 _EXTREME = ("%", (0.25, 0.5, 0.5, 1.0))
@@ -315,7 +318,26 @@ _RESIN = (
     ),
     Key("density", ("resin",), "density", "density of the cured wall"),
     Key("price", ("resin",), "price", "price per mass, in any currency"),
+    Key("cost", ("resin",), "cost", "other prices of the system, for comparisons"),
     Key("evidence", ("resin",), "text", "test report for the properties"),
+    Key(
+        "evidence_grade",
+        ("resin",),
+        "choice",
+        "evidence for the long-term properties",
+        "none",
+        choices=EVIDENCE_GRADES,
+    ),
+)
+_COST = (
+    Key("resin_share_by_mass", ("cost",), "share", "resin as share of the cured wall by mass"),
+    Key("tube_price", ("cost",), "price per length", "price per length for every size"),
+    Key("tube", ("cost",), "tubes", "prices per length by diameter and thickness", ()),
+    Key("mobilisation", ("cost",), "money", "cost of bringing the system to the project, once"),
+    Key("service_life", ("cost",), "life", "time until the liner is replaced"),
+    Key("diameter", ("tube",), "section", "largest host diameter at this price", required=True),
+    Key("thickness", ("tube",), "section", "largest thickness at this price", required=True),
+    Key("price", ("tube",), "price per length", "price per length", required=True),
 )
 _PIPE = (
     Key("length", ("pipe",), "length", "length to line"),
@@ -458,6 +480,7 @@ KEYS = (
     *_NAMES,
     *_SITE,
     *_RESIN,
+    *_COST,
     *_PIPE,
     *_REQUESTS,
     *_STATED,
