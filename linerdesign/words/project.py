@@ -7,6 +7,7 @@ SENTENCES = {
     "default_x1_2_strength": "flexural strength in the bending check: {stated} (default)",
     "default_dry_case": "dry case, groundwater below the invert: checked (default)",
     "breach": "{said}",
+    "breach_of_row": "{key} of the row is less safe than that of the criteria, {theirs}",
     "limit": "{subject} {value}{unit} {rest}",
     "limit_inventory": "{subject} {rest}",
 }
