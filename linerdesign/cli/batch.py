@@ -16,7 +16,7 @@ from linerdesign.methods.verdicts import CHECKED, SIZED
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.reading import read
 from linerdesign.tasks.batch.files import Progress, Wishes, size_table
-from linerdesign.tasks.batch.naming import Naming, read_naming
+from linerdesign.tasks.batch.naming import UNCHANGED, read_naming
 from linerdesign.tasks.batch.report import inventory_data, inventory_report, like_formulas
 from linerdesign.tasks.batch.tables import FORMS, count_lines
 
@@ -73,7 +73,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
             raise InputFaults([fault("same_file", "-o", str(targets[0]))])
     project = read(arguments.project, needs_pipes=False)
     system = arguments.units or project.info.units
-    naming = read_naming(arguments.map) if arguments.map else Naming()
+    naming = read_naming(arguments.map) if arguments.map else UNCHANGED
     wishes = Wishes(naming, tuple(arguments.by), arguments.against)
     with _stopped_by_signal(), _progress(arguments.table) as progress:
         summary, hints = size_table(arguments.table, targets[0], project, system, progress, wishes)

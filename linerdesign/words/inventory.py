@@ -40,7 +40,7 @@ SENTENCES = {
     "decimal_point": "decimal point beside decimal commas; write {example}",
     "surplus": "more cells than the header has; correct the row",
     "outside_table": "the value is outside the published table ({limit}); use another method",
-    "default": "{key} taken as {stated}: {source}",
+    "default": "{subject}: {stated} ({source})",
     # Findings
     "fails": "thickness does not meet all checks",
     "unusual": "{column} outside the usual range, {least} to {most} {unit}",

@@ -24,10 +24,8 @@ if TYPE_CHECKING:
 MOST_WORDS = 4096
 POINT, COMMA, UNKNOWN = ".", ",", "?"
 # Numbers that can be read in one way only: a comma, a point for the decimals.
-_BY_COMMA = (
-    r"^\s*[+-]?(?:0|\d+(?:[. ']\d{3})*),(?:\d{1,2}|\d{4,})\s*$|^\s*[+-]?0,\d+\s*$|\.\d{3},\d"
-)
-_BY_POINT = r"^\s*[+-]?\d*\.(?:\d{1,2}|\d{4,})\s*$|^\s*[+-]?0?\.\d+\s*$|,\d{3}\.\d"
+_BY_COMMA = r"^\s*[+-]?(?:\d+(?:[. ']\d{3})*,(?:\d{1,2}|\d{4,})|0,\d+)\s*$|\.\d{3},\d"
+_BY_POINT = r"^\s*[+-]?(?:\d*\.(?:\d{1,2}|\d{4,})|0?\.\d+)\s*$|,\d{3}\.\d"
 # Numbers with a mark between thousands, for each mark of the decimals.
 _GROUPED = {
     POINT: r"^[+-]?[1-9]\d{0,2}(?:[,' \x{a0}\x{202f}]\d{3})+(?:\.\d*)?$",

@@ -14,7 +14,7 @@ from linerdesign.project.fields import ONLY_CIRCULAR, SHAPE_KEYS
 from linerdesign.project.key import Key
 from linerdesign.project.keys import columns, keys_of
 from linerdesign.project.measures import Kind, parse
-from linerdesign.tasks.batch.naming import Naming
+from linerdesign.tasks.batch.naming import UNCHANGED, Naming
 from linerdesign.words import sentence
 
 REQUIRED, NOMINAL = "required_thickness [mm]", "nominal_thickness [mm]"
@@ -70,7 +70,7 @@ class Header:
     words: tuple[Column, ...]
     hints: tuple[str, ...] = ()
     earlier: bool = False
-    naming: Naming = Naming()
+    naming: Naming = UNCHANGED
 
     @property
     def passing(self) -> tuple[str, ...]:
@@ -124,7 +124,7 @@ def read_header(headers: Sequence[str], place: str, naming: Naming | None = None
             to a key, a key that no column can hold, a column that every inventory needs and is
             not there, some but not all of the columns that the result adds.
     """
-    named = naming or Naming()
+    named = naming or UNCHANGED
     faults = list(_unused_names(headers, named))
     earlier = set(ADDED) <= set(headers)
     found: list[Column] = []

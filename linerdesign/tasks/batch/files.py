@@ -14,9 +14,9 @@ from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.against import read_earlier
-from linerdesign.tasks.batch.cells import COMMA
+from linerdesign.tasks.batch.cells import COMMA, UNKNOWN
 from linerdesign.tasks.batch.columns import NEEDED, NOMINAL, STATUS, Header, read_header
-from linerdesign.tasks.batch.naming import Naming
+from linerdesign.tasks.batch.naming import UNCHANGED, Naming
 from linerdesign.tasks.batch.pieces import Sizer
 from linerdesign.tasks.batch.summary import Summary
 from linerdesign.tasks.batch.tables import (
@@ -40,7 +40,7 @@ class Wishes:
     """What is wanted of an inventory beside its thicknesses: the mapping of its columns, totals
     `by` columns, and an earlier result to compare with."""
 
-    naming: Naming = Naming()
+    naming: Naming = UNCHANGED
     by: tuple[str, ...] = ()
     against: Path | None = None
 
@@ -80,7 +80,9 @@ def size_rows(rows: pl.DataFrame, project: Project, system: str) -> pl.DataFrame
     """
     header = read_header(rows.columns, "rows")
     check_columns(rows, Path(".parquet"), _used(header))
-    return rows.with_columns(**Sizer(header, project, system).size(rows, {}).columns())
+    # Nobody is told what a comma was taken for: none is read that may be of the decimals.
+    sizer = Sizer(header, project, system, mark=UNKNOWN)
+    return rows.with_columns(**sizer.size(rows, {}).columns())
 
 
 def _used(header: Header) -> set[str]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linerdesign.methods.method import choice_of_thickness, requirement
-from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
+from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import defaults_taken, task
 from linerdesign.project.consistency import site_faults, with_defaults
@@ -145,7 +145,8 @@ def _defaults_of(made: PipeTask, criteria: Criteria) -> dict[str, str]:
     for each in made.stations[0].inputs:
         if each.origin.by_criteria and each.key in read - OWNERS:
             by = each.origin
-            numbers = {"key": name_of(each.key), "stated": by.stated, "source": by.source}
+            subject = SYMBOLS[each.key].meaning
+            numbers = {"subject": subject, "stated": by.stated, "source": by.source}
             found[each.key] = sentence("inventory.default", **numbers)
     return found
 

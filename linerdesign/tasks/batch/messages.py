@@ -51,9 +51,9 @@ class Messages:
 
     def beside_rows(self, count: int) -> tuple[NDArray[np.int64], list[str]]:
         """The message of each row as an index into the texts, of which rows share many; the
-        first text is empty."""
+        first text is empty. Faults come before all else."""
         codes, texts = np.zeros(count, np.int64), [""]
-        for each in self.said:
+        for each in sorted(self.said, key=lambda each: each.kind != ERROR):
             # Each text met so far is met again with this one behind it.
             before, place = np.unique(codes[each.rows], return_inverse=True)
             codes[each.rows] = len(texts) + place

@@ -29,6 +29,9 @@ class Naming:
     file_name: str = ""
 
 
+UNCHANGED = Naming()
+
+
 def read_naming(path: Path) -> Naming:
     """The mapping file: `[columns]`, and `[values.KEY]` for each key.
 

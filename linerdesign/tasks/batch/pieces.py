@@ -212,7 +212,8 @@ class Sizer:
     ) -> None:
         """The cautions of a group, and what goes beyond the owner's criteria and limits."""
         made, criteria = known.task, known.criteria
-        assert made is not None and criteria is not None
+        assert made is not None
+        assert criteria is not None
         for note in made.notes:
             if note.severity is not Severity.DEFAULT:
                 messages.add(note.severity.value, note.text, rows[good])

@@ -122,7 +122,7 @@ def _fill(book: Any, path: Path, frames: Iterator[pl.DataFrame], first: pl.DataF
     sheet.freeze_panes(1, 0)
     if len(first.columns) > COLUMNS:
         raise InputFaults([fault("inventory.too_wide", str(path), most=f"{COLUMNS:,}")])
-    for column, header in enumerate(first.columns):
+    for header in first.columns:
         _check_length(header, 0, header)
     sheet.write_row(0, 0, first.columns, book.add_format({"bold": True}))
     line = 0
