@@ -7,6 +7,7 @@ import io
 import math
 import zipfile
 from collections.abc import Iterator
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -147,7 +148,7 @@ def _for_cell(value: Any) -> Any:
     """A value as a cell holds it: numbers that it would round and times in zones as text."""
     if isinstance(value, bool):
         return value
-    if isinstance(value, int) and abs(value) >= 10**DIGITS:
+    if isinstance(value, int | Decimal) and abs(value) >= 10**DIGITS:
         return str(value)
     if isinstance(value, float) and not math.isfinite(value):
         return str(value)

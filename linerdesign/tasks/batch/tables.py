@@ -338,9 +338,13 @@ def taken_for_formulas(frame: pl.DataFrame) -> int:
 
 
 def _write_csv(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
+    import polars as pl
+
+    durations = [name for name, kind in first.schema.items() if kind == pl.Duration]
     with path.open("wb") as file:
         for place, frame in enumerate(frames):
-            frame.write_csv(file, include_header=place == 0)
+            written = frame.with_columns(pl.col(durations).dt.to_string("iso"))
+            written.write_csv(file, include_header=place == 0)
 
 
 def _write_parquet(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
