@@ -38,6 +38,11 @@ from linerdesign.project.requests import Capacity, Order, Sample
 from linerdesign.project.stated import read_doubts, read_steps
 
 
+Disposition = Literal[
+    "no exceptions taken", "make corrections noted", "revise and resubmit", "rejected"
+]
+
+
 class ProjectInfo(Table):
     """`[project]`: what stands on the cover."""
 
@@ -217,12 +222,23 @@ class StatedInputs(Site):
     modulus_retention: Retention | None = Field(None, description="their modulus retention")
     flexural_strength: Modulus | None = Field(None, description="their initial flexural strength")
     strength_retention: Retention | None = Field(None, description="their strength retention")
+    tensile_strength: Modulus | None = Field(None, description="their initial tensile strength")
+    tensile_retention: Retention | None = Field(None, description="their tensile retention")
     edition: Literal["F1216-07b", "F1216-07a"] | None = Field(None, description="their edition")
     safety_factor: Factor | None = Field(None, description="their safety factor")
     enhancement_factor: Factor | None = Field(None, description="their enhancement factor")
     poisson_ratio: PoissonRatio | None = Field(None, description="their Poisson's ratio")
     x1_2_strength: Literal["long-term", "short-term"] | None = Field(
         None, description="the strength that they use in X1.2"
+    )
+
+
+class StatedStation(Table):
+    """`[[pipe.stated.station]]`: the lines that a submittal shows for one place along the pipe."""
+
+    at: Text = Field(description="the station, as [[pipe.station]] names it")
+    steps: Annotated[dict[str, Measure], BeforeValidator(read_steps)] = Field(
+        {}, description="the lines that it shows there, by their symbol"
     )
 
 
@@ -236,6 +252,29 @@ class Stated(Table):
     )
     inputs: Annotated[StatedInputs, WhenGiven()] | None = Field(
         None, description="inputs that differ from this file's"
+    )
+    condition: Literal["partially deteriorated", "fully deteriorated"] | None = Field(
+        None, description="the condition that it takes"
+    )
+    governing: Text = Field("", description="the equation that it calls governing")
+    thickness_step: Section | None = Field(None, description="its increment of thickness")
+    safety_factor: Factor | None = Field(
+        None, description="the safety factor that it says its wall provides"
+    )
+    station: list[Annotated[StatedStation, WhenGiven()]] = Field(
+        [], max_length=1000, description="the lines that it shows station by station"
+    )
+
+
+class Submittal(Table):
+    """`[submittal]`: the submittal under review."""
+
+    number: Text = Field("", description="its number")
+    contractor: Text = Field("", description="who submitted it")
+    received: Text = Field("", description="date of receipt")
+    revision: Text = Field("", description="its revision")
+    disposition: Disposition | None = Field(
+        None, description="the engineer's decision; proposed by the review where left out"
     )
 
 

@@ -34,7 +34,9 @@ from linerdesign.project.models import (
     Site,
     Stated,
     StatedInputs,
+    StatedStation,
     Station,
+    Submittal,
     Table,
 )
 from linerdesign.project.requests import Acceptance, Capacity, Order, Sample
@@ -86,6 +88,7 @@ class Project:
     capacity: Capacity | None = None
     order: Order | None = None
     acceptance: Acceptance | None = None
+    submittal: Submittal | None = None
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
@@ -178,7 +181,7 @@ def of_tables(
     Raises:
         InputFaults: every fault of the tables.
     """
-    asking = ("capacity", "order", "acceptance")
+    asking = ("capacity", "order", "acceptance", "submittal")
     faults = list(_unknown(raw, ("project", "criteria", "resin", "pipe", *asking), "file"))
     named = _named_file(raw)
     if isinstance(raw.get("criteria"), str):
@@ -192,6 +195,7 @@ def of_tables(
     capacity = _one(Capacity, raw, "capacity", faults) if "capacity" in raw else None
     order = _one(Order, raw, "order", faults) if "order" in raw else None
     acceptance = _one(Acceptance, raw, "acceptance", faults) if "acceptance" in raw else None
+    submittal = _one(Submittal, raw, "submittal", faults) if "submittal" in raw else None
     faults.extend(_across(raw, criteria))
     if faults or info is None or criteria is None:
         faults.extend(_between_values(raw, criteria or Criteria()))
@@ -208,6 +212,7 @@ def of_tables(
         capacity,
         order,
         acceptance,
+        submittal,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 
 from pydantic import ValidationError
@@ -20,10 +21,30 @@ _READ_AS = {
     "stress": "load",
     "unit weight": "unit weight",
     "percent": "percent",
+    "inertia": "inertia",
 }
+# Names under which submittals print a quantity beside its symbol.
+_ALIASES = {"EI/D3": "S_X1_4", "EI/D^3": "S_X1_4", "E*I/D^3": "S_X1_4"}
+# A step with its place in the submittal: `{ value = "0.836", at = "page 2, line 5" }`.
+_WITH_PLACE = {"value", "at"}
 _BARE = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?\s*")
+# The quantities that submittals usually show.
+STATED_KEYS = (
+    "D", "q", "C", "H", "h_invert", "H_w", "w", "E_s", "W_s", "E", "r_E", "E_L", "sigma",
+    "r_sigma", "sigma_L", "sigma_T", "r_T", "sigma_TL", "nu", "P_i", "d", "P_v", "N", "K", "P",
+    "R_w", "B", "q_t", "t_X1_1", "t_X1_2", "t_DR_limit", "t_X1_3", "t_X1_4", "t_X1_5", "t_X1_6",
+    "t_X1_7", "t_pressure", "DR", "I", "P_X1_1", "N_X1_1", "sigma_X1_2", "N_X1_2", "q_X1_3",
+    "N_X1_3", "S_X1_4", "P_X1_6", "P_X1_7", "N_X1_7",
+)  # fmt: skip
 # Inputs that are choices of the owner, or the yardstick itself: nothing to be in doubt about.
 _NO_DOUBT = ("t_floor", "s", "t", "t_required", "q_floor", "q", "N", "DR_max")
+
+
+@dataclass(frozen=True)
+class StatedStep(Measure):
+    """A stated value and its place in the submittal, empty where no place is given."""
+
+    at: str = ""
 
 
 @cache
@@ -43,12 +64,14 @@ def _plain(name: str) -> str:
 
 def step_key(name: str) -> str | None:
     """The quantity that a stated line is about: `C`, `q_t`, `Rw`, `t X1.3`; none if unknown."""
-    known = _spellings()
+    known = {**_spellings(), **_ALIASES}
     return known.get(name) or known.get(_plain(name))
 
 
 def read_steps(value: object) -> dict[str, Measure]:
-    """`{ C = "0.836", "t X1.3" = "5.12 mm" }` as measures, by the names given.
+    """`{ C = "0.836", "t X1.3" = { value = "5.12 mm", at = "page 2" } }`, by the names given.
+
+    The values are `StatedStep`s in the order of the table.
 
     Raises:
         ValidationError: one fault for each line that can't be read.
@@ -91,10 +114,31 @@ def _expected(text: str) -> PydanticCustomError:
 def _step(name: str, value: object) -> Measure:
     key = step_key(name)
     if key is None or SYMBOLS[key].kind not in (*_READ_AS, "ratio"):
-        raise ValueError('a symbol of the sheet, such as C, P, q_t, R_w or "t X1.3"')
-    if SYMBOLS[key].kind == "ratio":
-        return _number(value)
-    return parse(value, _READ_AS[SYMBOLS[key].kind])
+        raise ValueError(f"one of the symbols {', '.join(stated_symbols())}")
+    at = ""
+    if isinstance(value, dict):
+        at = _place(value)
+        value = value["value"]
+    kind = SYMBOLS[key].kind
+    found = _number(value) if kind == "ratio" else parse(value, _READ_AS[kind])
+    return StatedStep(found.number, found.unit, found.text, at=at)
+
+
+def _place(table: dict[str, object]) -> str:
+    at = table.get("at", "")
+    if "value" not in table or not table.keys() <= _WITH_PLACE or not isinstance(at, str):
+        raise ValueError('a value, or { value = "0.836", at = "page 2, line 5" }')
+    return at.strip()
+
+
+@cache
+def stated_symbols() -> tuple[str, ...]:
+    """The symbols of an F1216 calculation that a submittal may state, in the order of the sheet."""
+    return tuple(
+        quantity.symbol.replace("t_X", "t X")
+        for key, quantity in SYMBOLS.items()
+        if key in STATED_KEYS
+    )
 
 
 def _number(value: object) -> Measure:
