@@ -37,7 +37,6 @@ from linerdesign.project.measures import KINDS, Kind, Measure
 from linerdesign.project.requests import Capacity, Order, Sample
 from linerdesign.project.stated import read_doubts, read_steps
 
-
 Disposition = Literal[
     "no exceptions taken", "make corrections noted", "revise and resubmit", "rejected"
 ]

@@ -34,7 +34,6 @@ from linerdesign.project.models import (
     Site,
     Stated,
     StatedInputs,
-    StatedStation,
     Station,
     Submittal,
     Table,

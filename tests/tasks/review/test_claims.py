@@ -17,7 +17,7 @@ from projects import toml
 
 from linerdesign.project.reading import parse
 from linerdesign.tasks.review.case import case_of, outcome
-from linerdesign.tasks.review.chance import odds, share_explained, share_of_steps
+from linerdesign.tasks.review.coincidence import odds, share_explained, share_of_steps
 from linerdesign.tasks.review.explain import explanations
 from linerdesign.tasks.review.slips import slips_of
 from linerdesign.tasks.review.submittal import submittals

@@ -1,4 +1,4 @@
-"""The owner's criteria, clause by clause: met, not met, or not shown by the submittal."""
+"""The owner's criteria, item by item: met, not met, or not shown by the submittal."""
 
 from __future__ import annotations
 
@@ -16,14 +16,23 @@ from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.reading import Project
-from linerdesign.tasks.review.case import Case, case_of, given, outcome, rebound, times
+from linerdesign.tasks.review.case import (
+    Alteration,
+    Case,
+    Change,
+    case_of,
+    fixed,
+    outcome,
+    reading,
+    scaled,
+)
 from linerdesign.tasks.review.changes import long_term_strength, other_edition
-from linerdesign.tasks.review.explain import worth_explaining
 from linerdesign.tasks.review.recheck import Comparison, Recheck
+from linerdesign.words import sentence
 
-MET, NOT_MET, NOT_SHOWN = "met", "not met", "not shown"
-DEFAULT = "default of this recheck"
-ROUNDED_UP = "rounded up by us"
+MET, NOT_MET, NOT_SHOWN, NOT_REQUIRED = "met", "not met", "not shown", "not required"
+# What people write where they have no paper.
+NO_EVIDENCE = ("none", "no ", "not ", "n/a", "na", "-", "tbd", "to be ", "to follow", "pending")
 # With a rounding of more than a quarter of the step, nearly every number is a multiple of it.
 ROUNDINGS_IN_A_STEP = 4
 _LABELS = {"x1_2_strength": "X1.2 strength", "poisson_ratio": "Poisson's ratio"}
@@ -49,36 +58,29 @@ _OVALITIES = ("q_pipe", "q_max", "q_min")
 
 @dataclass(frozen=True)
 class Clause:
-    """One of the owner's demands: what is asked, what the submittal shows, and whether it is met.
+    """One of the owner's requirements: what is required, what is submitted, whether it is met.
 
-    `evidence` is a clause that asks for a paper and not for a number; `of_recheck` is one about a
-    value that our own recheck takes; a `default` is one that no owner's criteria name, but that our
-    recheck takes.
+    `of_recheck` is one about a value that our own recheck takes; a `default` is one that no owner's
+    criteria name, but that our recheck takes. `answered` where the verdict on the wall or an error
+    found says the same already.
     """
 
     name: str
-    asked: str
-    shown: str
+    required: str
+    submitted: str
     status: str
-    evidence: bool = False
     of_recheck: bool = False
     default: bool = False
-
-    @property
-    def by_slip(self) -> bool:
-        """Whether it is a slip found that says it is broken."""
-        return self.shown.startswith("by the numbers")
+    answered: bool = False
 
     @property
     def breach(self) -> bool:
-        """Whether it is broken, and neither the verdict on the wall nor a slip says so already."""
-        said = self.name.startswith(("safety factor provided", "X1.", "DR limit"))
-        answered = said or self.default or self.by_slip
-        return self.status == NOT_MET and not answered
+        """Whether it is not met, and nothing else says so already."""
+        return self.status == NOT_MET and not self.answered and not self.default
 
 
 def clauses(project: Project, found: Recheck) -> tuple[Clause, ...]:
-    """All clauses for one pipe, in the order of the criteria."""
+    """All requirements for one pipe, in the order of the criteria."""
     criteria, resin = project.criteria, project.resin_of(found.submittal.pipe)
     return (
         *_words_and_factors(criteria, found),
@@ -86,7 +88,7 @@ def clauses(project: Project, found: Recheck) -> tuple[Clause, ...]:
         *_wall(criteria, resin, found),
         *_floors(criteria, resin),
         *_limits(criteria, found),
-        *_evidence(criteria, resin),
+        *_evidence(criteria, resin, found),
     )
 
 
@@ -99,12 +101,17 @@ def _words_and_factors(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
         theirs = _stated(name, found)
         label = _LABELS.get(name, name.replace("_", " "))
         default = criteria.giver(name) == "default"
-        text = f"{asked} ({DEFAULT})" if default else str(asked)
+        text = _of_default(str(asked), default)
         if theirs is not None:
             met = theirs == asked if isinstance(asked, str) else _as_safe(name, theirs, asked)
             yield Clause(label, text, str(theirs), MET if met else NOT_MET, default=default)
         else:
-            yield Clause(label, text, *_by_numbers(name, criteria, found), default=default)
+            shown, status, answered = _by_numbers(name, criteria, found)
+            yield Clause(label, text, shown, status, default=default, answered=answered)
+
+
+def _of_default(text: str, default: bool) -> str:
+    return sentence("review.of default", value=text) if default else text
 
 
 def _stated(name: str, found: Recheck) -> str | float | None:
@@ -122,64 +129,67 @@ def _as_safe(name: str, theirs: str | float, asked: float) -> bool:
     return theirs >= asked if name == "safety_factor" else theirs <= asked
 
 
-def _by_numbers(name: str, criteria: Criteria, found: Recheck) -> tuple[str, str]:
-    """What the numbers say where no word does.
+def _by_numbers(name: str, criteria: Criteria, found: Recheck) -> tuple[str, str, bool]:
+    """What the numbers say where no word does, the status, and whether an error found says it.
 
-    A clause is met where a stated number agrees that a usual breach of it would have changed.
+    A requirement is met where a stated number agrees that a usual breach of it would have changed.
     """
     first = found.findings
     slip = first[0] if len(first) == 1 and first[0].complete and first[0].exact else None
     if slip and set(slip.names) & set(_SLIPS.get(name, ())):
-        return f"by the numbers: {slip.words}", NOT_MET
-    case = slip.made if slip else case_of(found.submittal.theirs)
-    touched = _touched(name, criteria, case, found)
+        return sentence("review.by the numbers", words=slip.words), NOT_MET, True
+    alteration = slip.alteration if slip else ()
+    touched = _touched(name, criteria, alteration, found)
     if not touched:
-        return "no stated number depends on it", NOT_SHOWN
+        return sentence("review.no number depends"), NOT_SHOWN, False
     explained = slip.explains if slip else ()
     wrong = [c for c in touched if not c.calculated_right and c.item.name not in explained]
     names = ", ".join(c.item.label for c in (wrong or touched))
     if wrong:
-        return f"{names} would show it, and differs", NOT_SHOWN
-    if slip:
-        return f"shown by {names}, but for the slip found", MET
-    return f"shown by {names}", MET
+        return sentence("review.differs in", names=names), NOT_SHOWN, False
+    code = "review.shown by but for the error" if slip else "review.shown by"
+    return sentence(code, names=names), MET, False
 
 
-def _touched(name: str, criteria: Criteria, case: Case, found: Recheck) -> tuple[Comparison, ...]:
-    """The stated values that a usual breach of the clause would change beyond their digits."""
+def _touched(
+    name: str, criteria: Criteria, alteration: Alteration, found: Recheck
+) -> tuple[Comparison, ...]:
+    """The stated values that a usual breach of the requirement would change beyond their digits."""
     on_wall = found.wall if found.checked else None
-    kept, broken = outcome(case, on_wall), _outcome_broken(name, criteria, case, on_wall)
+    case = case_of(found.submittal.theirs)
+    kept = outcome(case, on_wall, alteration)
+    broken = outcome(case, on_wall, (*alteration, _breach(name, criteria, case)))
     if kept is None or broken is None:
         return ()
     least = found.tolerances.agreement
-    # A nominal thickness that follows from the required one beside it shows nothing of its own.
-    right = outcome(case_of(found.submittal.theirs)) or {}
-    items = worth_explaining(found.submittal.items, right)
     return tuple(
         each
         for each in found.comparisons
-        if each.item in items
+        if not _follows_from_required(each, found)
         and (now := kept.get(each.item.key)) is not None
         and (then := broken.get(each.item.key)) is not None
         and abs(then - now) > max(2 * each.item.half, least * abs(now))
     )
 
 
-def _outcome_broken(
-    name: str, criteria: Criteria, case: Case, wall: float | None
-) -> dict[str, float] | None:
-    changed: Case | None
+def _follows_from_required(compared: Comparison, found: Recheck) -> bool:
+    """A nominal thickness beside the required one, not less than it, shows nothing of its own."""
+    required = found.submittal.item("t_required")
+    item = compared.item
+    return item.key == "t" and required is not None and not under(item.value, required.value)
+
+
+def _breach(name: str, criteria: Criteria, case: Case) -> Change:
     if name == "edition":
-        changed = other_edition(case)
-    elif name == "x1_2_strength":
-        short = rebound(case, ("t_X1_2",), "sigma_L", "sigma")
-        changed = short if criteria.x1_2_strength == LONG_TERM else long_term_strength(case)
-    elif name == "minimum_ovality":
-        changed = given(case, q=_LESS * criteria.minimum_ovality.number)
-    else:
-        key, factor_of_breach = _BREACHES[name]
-        changed = times(case, key, factor_of_breach)
-    return None if changed is None else outcome(changed, wall)
+        return other_edition(case)
+    if name == "x1_2_strength":
+        if criteria.x1_2_strength != LONG_TERM:
+            return long_term_strength(case)
+        return reading(("t_X1_2", "sigma_allowed"), sigma_L=lambda v: v["sigma"])
+    if name == "minimum_ovality":
+        return {"q": fixed(_LESS * criteria.minimum_ovality.number)}
+    key, factor_of_breach = _BREACHES[name]
+    return {key: scaled(factor_of_breach)}
 
 
 def _ovality(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
@@ -191,9 +201,8 @@ def _ovality(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
     if value is None and inputs is not None and inputs.ovality is not None:
         value = inputs.ovality.number
     if value is None:
-        yield Clause(
-            "minimum ovality", str(floor), *_by_numbers("minimum_ovality", criteria, found)
-        )
+        shown, status, answered = _by_numbers("minimum_ovality", criteria, found)
+        yield Clause("minimum ovality", str(floor), shown, status, answered=answered)
     else:
         status = MET if value >= floor.number else NOT_MET
         yield Clause("minimum ovality", str(floor), f"{positional(value)} %", status)
@@ -203,11 +212,11 @@ def _wall(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
     """Clauses that the submitted thickness answers by itself."""
     checked = found.checked
     if checked is None or found.wall is None:
-        yield Clause("thickness", "adequate in every check", "-", NOT_SHOWN)
+        yield Clause("thickness", sentence("review.adequate wall"), "-", NOT_SHOWN)
         return
     system, wall = checked.basis.system, found.wall
     floor = found.sized.value("t_floor") or 0.0
-    by_us = f" ({ROUNDED_UP})" if found.rounded_up_by_us else ""
+    by_us = sentence("review.rounded up") if found.rounded_up_by_us else ""
     if floor > 0:
         status = NOT_MET if under(wall, floor) else MET
         shown = f"{both_units(wall, system)}{by_us}"
@@ -229,12 +238,12 @@ def _step(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
     off = abs(item.value - step * round(item.value / step))
     status = MET if off <= max(rounding, 1e-6 * step) else NOT_MET
     if rounding > step / ROUNDINGS_IN_A_STEP:
-        shown, status = f"{shown}: too few digits to tell", NOT_SHOWN
+        shown, status = sentence("review.too few digits", value=shown), NOT_SHOWN
     elif item.stated.unit != unit:
         shown = both_units(item.value, system)
     default = resin.thickness_step is None and criteria.giver("thickness_step") == "default"
-    asked = f"a multiple of {both_units(step, system)}" + (f" ({DEFAULT})" if default else "")
-    yield Clause("step of thickness", asked, shown, status, default=default)
+    asked = _of_default(sentence("review.multiple of", step=both_units(step, system)), default)
+    yield Clause("thickness increment", asked, shown, status, default=default)
 
 
 def _factors(checked: PipeResult, by_us: str) -> Iterator[Clause]:
@@ -244,7 +253,8 @@ def _factors(checked: PipeResult, by_us: str) -> Iterator[Clause]:
     if lowest is not None:
         passes = all(check.passes for check in checked.checks if check.safety_factor is not None)
         status = MET if passes else NOT_MET
-        yield Clause("safety factor provided", factor(asked), f"{factor(lowest)}{by_us}", status)
+        shown = f"{factor(lowest)}{by_us}"
+        yield Clause("safety factor provided", factor(asked), shown, status, answered=True)
     for check in checked.checks:
         if check.safety_factor is None and check.demand > NOISE:
             unit = f" {check.unit}" if check.unit else ""
@@ -257,26 +267,27 @@ def _factors(checked: PipeResult, by_us: str) -> Iterator[Clause]:
                 f"{side} {positional(limit, 4)}{unit}",
                 f"{positional(value, 4)}{unit}",
                 MET if check.passes else NOT_MET,
+                answered=True,
             )
 
 
 def _floors(criteria: Criteria, resin: Resin) -> Iterator[Clause]:
     """Criteria of the project file that are less safe than the owner's."""
     for note in broken_floors(resin, criteria):
-        text = note.text.replace(" breaks ", ", which breaks ")
-        yield Clause("floor", "as safe as the owner's", text, NOT_MET, of_recheck=True)
+        asked = sentence("review.as safe")
+        yield Clause("owner's minimum", asked, note.text, NOT_MET, of_recheck=True)
 
 
 def _limits(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
     """Inputs beyond the owner's limits: those of this recheck, and those that only they take."""
     if not criteria.limits.model_fields_set:
         return
-    asked = "within the owner's limits"
+    asked = sentence("review.within limits")
     ours, theirs = (_beyond(criteria, t) for t in (found.submittal.ours, found.submittal.theirs))
     for text in dict.fromkeys((*ours, *theirs)):
         yield Clause("limit on an input", asked, text, NOT_MET, of_recheck=text in ours)
     if not ours and not theirs:
-        yield Clause("limits on inputs", asked, "all are", MET)
+        yield Clause("limits on inputs", asked, sentence("review.all within"), MET)
 
 
 def _beyond(criteria: Criteria, task: PipeTask) -> tuple[str, ...]:
@@ -290,24 +301,52 @@ def _beyond(criteria: Criteria, task: PipeTask) -> tuple[str, ...]:
     )
 
 
-def _evidence(criteria: Criteria, resin: Resin) -> Iterator[Clause]:
-    """A paper for each property; what goes beyond the usual without one is an open point."""
-    paper = resin.evidence or "-"
-    for name in ("flexural_modulus", "flexural_strength"):
-        label = f"evidence of {name.replace('_', ' ')}"
-        status = MET if resin.evidence else NOT_SHOWN
-        yield Clause(label, f"test report for {getattr(resin, name)}", paper, status, True)
-    for name in ("modulus_retention", "strength_retention"):
+def _evidence(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
+    """A test report for each property, and a reason for what goes beyond the usual."""
+    paper = resin.evidence if is_evidence(resin.evidence) else ""
+    by_pressure = found.submittal.ours.basis.internal_pressure
+    kinds = ("flexural_modulus", "flexural_strength", *(["tensile_strength"] * by_pressure))
+    for name in kinds:
+        asked = sentence("review.test report", value=getattr(resin, name))
+        yield _paper(name, asked, paper, resin.evidence)
+    shares = ("modulus_retention", "strength_retention", *(["tensile_retention"] * by_pressure))
+    for name in shares:
         share: Measure = getattr(resin, name)
-        beyond = share.number > USUAL_RETENTION
-        usual = f"taken by custom, not over {USUAL_RETENTION} %"
-        shown = paper if resin.evidence or beyond else usual
-        status = MET if resin.evidence or not beyond else NOT_SHOWN
-        yield Clause(f"evidence of {name.replace('_', ' ')}", str(share), shown, status, True)
+        if paper or share.number > USUAL_RETENTION:
+            yield _paper(name, str(share), paper, resin.evidence)
+        else:
+            shown = sentence("review.by custom", share=USUAL_RETENTION)
+            yield Clause(_evidence_of(name), str(share), shown, NOT_REQUIRED)
     if criteria.enhancement_factor > USUAL_ENHANCEMENT:
-        reason = criteria.enhancement_evidence
-        asked = (
-            f"reason for K = {positional(criteria.enhancement_factor)}, over {USUAL_ENHANCEMENT}"
+        asked = sentence(
+            "review.reason for K",
+            K=positional(criteria.enhancement_factor),
+            usual=USUAL_ENHANCEMENT,
         )
-        status = MET if reason else NOT_SHOWN
-        yield Clause("evidence of enhancement factor", asked, reason or "-", status, True)
+        reason = criteria.enhancement_evidence
+        yield _paper("enhancement_factor", asked, reason if is_evidence(reason) else "", reason)
+    if by_pressure:
+        reason = found.submittal.pipe.evidence.get("internal_pressure", "")
+        own = reason if is_evidence(reason) else ""
+        yield _paper("internal_pressure", sentence("review.surge included"), own, reason)
+
+
+def _paper(name: str, asked: str, paper: str, written: str) -> Clause:
+    status = MET if paper else NOT_SHOWN
+    return Clause(_evidence_of(name), asked, paper or written or "-", status)
+
+
+def _evidence_of(name: str) -> str:
+    return f"evidence of {name.replace('_', ' ')}"
+
+
+def is_evidence(text: str) -> bool:
+    """Whether a text names a paper, and not that there is none.
+
+    >>> [is_evidence(each) for each in ("report 2026-05", "none submitted", "to follow", "")]
+    [True, False, False, False]
+    """
+    plain = text.strip().casefold()
+    return bool(plain) and not any(
+        plain == each.strip() or plain.startswith(f"{each.strip()} ") for each in NO_EVIDENCE
+    )

@@ -1,8 +1,8 @@
 """How far each input may be off: as the project file says, or by how the value is known.
 
-The doubts taken where none is stated are a judgement (common practice, no source): wide for what
-is assumed, narrow for what is measured. What the owner decides (N, K, edition, floors) is in no
-doubt.
+The uncertainties taken where none is stated are a judgement (common practice, no source): wide
+for what is assumed, narrow for what is measured. What the owner decides (N, K, edition, minimum
+values) has none.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ ORIGINS = ("measured", "plan", "given", "assumed")
 
 @dataclass(frozen=True)
 class _Usual:
-    """The doubt of a quantity by origin, in the order of `ORIGINS`; `unit` % is of the value.
+    """The uncertainty of a quantity by origin, in the order of `ORIGINS`; `unit` % is of the value.
 
     Of a percentage, the points are meant.
     """
@@ -48,14 +48,18 @@ _USUAL = {
     "r_E": _Usual(_POINTS, (3, 5, 5, 10)),
     "sigma": _Usual("%", (5, 10, 10, 15)),
     "r_sigma": _Usual(_POINTS, (3, 5, 5, 10)),
+    "sigma_T": _Usual("%", (5, 10, 10, 15)),
+    "r_T": _Usual(_POINTS, (3, 5, 5, 10)),
+    "P_i": _Usual("%", (5, 10, 10, 25)),
+    "d": _Usual("%", (5, 10, 10, 25)),
 }
 
 
 @dataclass(frozen=True)
-class Doubt:
+class Uncertainty:
     """An input may lie from `least` to `most` either side of its value, in the sheet's unit.
 
-    `stated` is true where the project file gives the doubt.
+    `stated` is true where the project file gives the uncertainty.
     """
 
     key: str
@@ -70,11 +74,11 @@ class Doubt:
         return self.origin == "assumed"
 
 
-def doubts(pipe: Pipe, inputs: tuple[Input, ...], system: str) -> tuple[Doubt, ...]:
-    """The doubt of every input that has one, in the order of the inputs.
+def uncertainties(pipe: Pipe, inputs: tuple[Input, ...], system: str) -> tuple[Uncertainty, ...]:
+    """The uncertainty of every input that has one, in the order of the inputs.
 
     Raises:
-        InputFaults: a doubt about a value that the pipe does not have.
+        InputFaults: an uncertainty of a value that the pipe does not have.
     """
     known = {each.key for each in inputs}
     faults = [
@@ -91,10 +95,12 @@ def doubts(pipe: Pipe, inputs: tuple[Input, ...], system: str) -> tuple[Doubt, .
         origin = _origin(each)
         if each.key in stated:
             measure = stated[each.key]
-            found.append(Doubt(each.key, _size(measure, each, unit), origin, True, measure.text))
+            found.append(
+                Uncertainty(each.key, _size(measure, each, unit), origin, True, measure.text)
+            )
         elif each.key in _USUAL and each.value != 0:
             found.append(_usual(_USUAL[each.key], each, unit, origin))
-    return tuple(doubt for doubt in found if doubt.by > 0)
+    return tuple(each for each in found if each.by > 0)
 
 
 def _origin(each: Input) -> str:
@@ -110,11 +116,11 @@ def _size(measure: Measure, each: Input, unit: str) -> float:
     return measure.to(unit)
 
 
-def _usual(usual: _Usual, each: Input, unit: str, origin: str) -> Doubt:
+def _usual(usual: _Usual, each: Input, unit: str, origin: str) -> Uncertainty:
     number = usual.by_origin[ORIGINS.index(origin)]
     words = f"{number:g} % of it" if usual.unit == "%" else f"{number:g} {usual.unit}"
     if usual.unit == _POINTS:
         words = "1 point" if number == 1 else words
-        return Doubt(each.key, number, origin, False, words)
+        return Uncertainty(each.key, number, origin, False, words)
     by = _size(Measure(number, usual.unit, words), each, unit)
-    return Doubt(each.key, by, origin, False, words)
+    return Uncertainty(each.key, by, origin, False, words)
