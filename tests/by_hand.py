@@ -8,6 +8,8 @@ by bisection on the thickness.
 from dataclasses import dataclass
 from math import exp, sqrt
 
+PSI_IN_MPA = 4.4482216152605 / 645.16  # lbf in N, and in2 in mm2, both exact
+
 
 @dataclass(frozen=True)
 class Inputs:
@@ -112,7 +114,7 @@ def thicknesses(x: Inputs, *slips: str, rounded=float):
         W_s = x.W_s * (0 if has("live-load-omitted") else 2 if has("live-load-doubled") else 1)
         weight = 1.0 if has("gross-soil-weight") else R_w
         q_t = rounded(water * H_w + x.w * H * weight / soil_part + W_s)
-        E_s = x.E_s * (0.00689476 if has("soil-modulus-units") else 1)
+        E_s = x.E_s * (PSI_IN_MPA if has("soil-modulus-units") else 1)
         lines |= {"H_w": H_w, "R_w": R_w, "B'": B, "q_t": q_t}
         inside = K if has("enhancement-in-soil-buckling") else 1.0
 

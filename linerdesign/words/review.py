@@ -72,7 +72,8 @@ SENTENCES: dict[str, str] = {
     # Contradictions inside the submittal.
     "stated twice": "The submittal states both {one} and {other}.",
     "required and checks": (
-        "{required} is stated beside {largest}; the required thickness is the largest of the checks."
+        "{required} is stated beside {largest}; the required thickness is the largest of the "
+        "checks."
     ),
     "sum of loads": "q_t is stated as {stated}; its stated parts add up to {summed}.",
     "cover is invert depth": (
@@ -164,8 +165,8 @@ SENTENCES: dict[str, str] = {
         "{owner}. Please design for the owner's condition."
     ),
     "thin": (
-        "The thickness of {wall} is {short} less than required by {checks}. Please submit a wall of "
-        "at least {nominal}, or show why less is sufficient."
+        "The thickness of {wall} is {short} less than required by {checks}. Please submit a wall "
+        "of at least {nominal}, or show why less is sufficient."
     ),
     "provided": ", safety factor provided {factor}",
     "by us": " (the stated required thickness, rounded up by us)",

@@ -197,6 +197,10 @@ class Outcomes:
         row = {key: float(v[index if len(v) > 1 else 0]) for key, v in self.values.items()}
         return {key: value for key, value in row.items() if not np.isnan(value)}
 
+    def column(self, key: str) -> NDArray[np.float64]:
+        """One quantity for every alteration."""
+        return np.broadcast_to(self.values[key], self.valid.shape)
+
 
 def outcomes(case: Case, alterations: Sequence[Alteration], wall: float | None = None) -> Outcomes:
     """Every quantity of altered calculations, the nominal thickness included.

@@ -117,11 +117,9 @@ def _depths(submittal: Submittal, theirs: Case) -> Iterator[Contradiction]:
         ("h_invert", to_water, "head is depth to water"),
         ("H_w", ours["h_invert"], "head above crown is above invert"),
     ):
-        if key in taken and key in ours and not _alike(ours[key], other):
-            if other > 0 and _alike(taken[key], other) and not _alike(taken[key], ours[key]):
-                name = submittal.name_of(key)
-                text = sentence(f"review.{code}", value=f"{positional(taken[key], 4)} {unit}")
-                yield Contradiction((name,), text, unsafe=key == "h_invert")
+        if key in taken and key in ours and _only_other(taken[key], other, ours[key]):
+            text = sentence(f"review.{code}", value=f"{positional(taken[key], 4)} {unit}")
+            yield Contradiction((submittal.name_of(key),), text, unsafe=key == "h_invert")
     stated = {item.key: item for item in submittal.items}
     if "h_invert" in stated and "H_w" in stated and stated["H_w"].value > 0:
         expected = max(stated["h_invert"].value - high, 0.0)
@@ -137,6 +135,11 @@ def _depths(submittal: Submittal, theirs: Case) -> Iterator[Contradiction]:
                     rise=f"{positional(high, 4)} {unit}",
                 ),
             )
+
+
+def _only_other(taken: float, other: float, ours: float) -> bool:
+    """Whether a value is another one than ours, and not ours."""
+    return other > 0 and _alike(taken, other) and not _alike(taken, ours)
 
 
 def _alike(one: float, other: float) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import NOISE, positional
@@ -17,16 +18,18 @@ from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.reading import Project
 from linerdesign.tasks.review.case import (
-    Alteration,
     Case,
     Change,
+    Outcomes,
     case_of,
     fixed,
     outcome,
+    outcomes,
     reading,
     scaled,
 )
 from linerdesign.tasks.review.changes import long_term_strength, other_edition
+from linerdesign.tasks.review.explain import Explanation
 from linerdesign.tasks.review.recheck import Comparison, Recheck
 from linerdesign.words import sentence
 
@@ -35,6 +38,7 @@ MET, NOT_MET, NOT_SHOWN, NOT_REQUIRED = "met", "not met", "not shown", "not requ
 NO_EVIDENCE = ("none", "no ", "not ", "n/a", "na", "-", "tbd", "to be ", "to follow", "pending")
 # With a rounding of more than a quarter of the step, nearly every number is a multiple of it.
 ROUNDINGS_IN_A_STEP = 4
+NAMED = ("edition", "safety_factor", "enhancement_factor", "poisson_ratio", "x1_2_strength")
 _LABELS = {"x1_2_strength": "X1.2 strength", "poisson_ratio": "Poisson's ratio"}
 # What a stated line by its symbol, or a slip by its name, says about a clause.
 _SYMBOL = {"safety_factor": "N", "enhancement_factor": "K", "poisson_ratio": "nu"}
@@ -82,9 +86,10 @@ class Clause:
 def clauses(project: Project, found: Recheck) -> tuple[Clause, ...]:
     """All requirements for one pipe, in the order of the criteria."""
     criteria, resin = project.criteria, project.resin_of(found.submittal.pipe)
+    numbers = _Numbers(criteria, found)
     return (
-        *_words_and_factors(criteria, found),
-        *_ovality(criteria, found),
+        *_words_and_factors(criteria, found, numbers),
+        *_ovality(criteria, found, numbers),
         *_wall(criteria, resin, found),
         *_floors(criteria, resin),
         *_limits(criteria, found),
@@ -92,9 +97,8 @@ def clauses(project: Project, found: Recheck) -> tuple[Clause, ...]:
     )
 
 
-def _words_and_factors(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
-    names = ("edition", "safety_factor", "enhancement_factor", "poisson_ratio", "x1_2_strength")
-    for name in names:
+def _words_and_factors(criteria: Criteria, found: Recheck, numbers: _Numbers) -> Iterator[Clause]:
+    for name in NAMED:
         if name == "edition" and not found.submittal.ours.basis.buried_fully:
             continue
         asked = getattr(criteria, name)
@@ -106,7 +110,7 @@ def _words_and_factors(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
             met = theirs == asked if isinstance(asked, str) else _as_safe(name, theirs, asked)
             yield Clause(label, text, str(theirs), MET if met else NOT_MET, default=default)
         else:
-            shown, status, answered = _by_numbers(name, criteria, found)
+            shown, status, answered = numbers.about(name)
             yield Clause(label, text, shown, status, default=default, answered=answered)
 
 
@@ -129,47 +133,61 @@ def _as_safe(name: str, theirs: str | float, asked: float) -> bool:
     return theirs >= asked if name == "safety_factor" else theirs <= asked
 
 
-def _by_numbers(name: str, criteria: Criteria, found: Recheck) -> tuple[str, str, bool]:
-    """What the numbers say where no word does, the status, and whether an error found says it.
+@dataclass(frozen=True)
+class _Numbers:
+    """What the stated numbers say of a requirement where no word does.
 
-    A requirement is met where a stated number agrees that a usual breach of it would have changed.
+    It is met where a stated number agrees that a usual breach of it would have changed.
     """
-    first = found.findings
-    slip = first[0] if len(first) == 1 and first[0].complete and first[0].exact else None
-    if slip and set(slip.names) & set(_SLIPS.get(name, ())):
-        return sentence("review.by the numbers", words=slip.words), NOT_MET, True
-    alteration = slip.alteration if slip else ()
-    touched = _touched(name, criteria, alteration, found)
-    if not touched:
-        return sentence("review.no number depends"), NOT_SHOWN, False
-    explained = slip.explains if slip else ()
-    wrong = [c for c in touched if not c.calculated_right and c.item.name not in explained]
-    names = ", ".join(c.item.label for c in (wrong or touched))
-    if wrong:
-        return sentence("review.differs in", names=names), NOT_SHOWN, False
-    code = "review.shown by but for the error" if slip else "review.shown by"
-    return sentence(code, names=names), MET, False
 
+    criteria: Criteria
+    found: Recheck
 
-def _touched(
-    name: str, criteria: Criteria, alteration: Alteration, found: Recheck
-) -> tuple[Comparison, ...]:
-    """The stated values that a usual breach of the requirement would change beyond their digits."""
-    on_wall = found.wall if found.checked else None
-    case = case_of(found.submittal.theirs)
-    kept = outcome(case, on_wall, alteration)
-    broken = outcome(case, on_wall, (*alteration, _breach(name, criteria, case)))
-    if kept is None or broken is None:
-        return ()
-    least = found.tolerances.agreement
-    return tuple(
-        each
-        for each in found.comparisons
-        if not _follows_from_required(each, found)
-        and (now := kept.get(each.item.key)) is not None
-        and (then := broken.get(each.item.key)) is not None
-        and abs(then - now) > max(2 * each.item.half, least * abs(now))
-    )
+    def about(self, name: str) -> tuple[str, str, bool]:
+        """What is shown, the status, and whether an error found says the same already."""
+        slip = self._slip
+        if slip and set(slip.names) & set(_SLIPS.get(name, ())):
+            return sentence("review.by the numbers", words=slip.words), NOT_MET, True
+        touched = self._touched(name)
+        if not touched:
+            return sentence("review.no number depends"), NOT_SHOWN, False
+        explained = slip.explains if slip else ()
+        wrong = [c for c in touched if not c.calculated_right and c.item.name not in explained]
+        names = ", ".join(c.item.label for c in (wrong or touched))
+        if wrong:
+            return sentence("review.differs in", names=names), NOT_SHOWN, False
+        code = "review.shown by but for the error" if slip else "review.shown by"
+        return sentence(code, names=names), MET, False
+
+    @cached_property
+    def _slip(self) -> Explanation | None:
+        first = self.found.findings
+        return first[0] if len(first) == 1 and first[0].complete else None
+
+    @cached_property
+    def _outcomes(self) -> Outcomes:
+        """The calculation with the error found, then with a breach of each requirement too."""
+        case = case_of(self.found.submittal.theirs)
+        wall = self.found.wall if self.found.checked else None
+        made = self._slip.alteration if self._slip else ()
+        breaches = [_breach(name, self.criteria, case) for name in (*NAMED, "minimum_ovality")]
+        return outcomes(case, [made, *((*made, breach) for breach in breaches)], wall)
+
+    def _touched(self, name: str) -> tuple[Comparison, ...]:
+        """The stated values that a usual breach would change beyond their digits."""
+        found, row = self._outcomes, 1 + (*NAMED, "minimum_ovality").index(name)
+        if not (found.valid[0] and found.valid[row]):
+            return ()
+        kept, broken = found.row(0), found.row(row)
+        least = self.found.tolerances.agreement
+        return tuple(
+            each
+            for each in self.found.comparisons
+            if not _follows_from_required(each, self.found)
+            and (now := kept.get(each.item.key)) is not None
+            and (then := broken.get(each.item.key)) is not None
+            and abs(then - now) > max(2 * each.item.half, least * abs(now))
+        )
 
 
 def _follows_from_required(compared: Comparison, found: Recheck) -> bool:
@@ -192,7 +210,7 @@ def _breach(name: str, criteria: Criteria, case: Case) -> Change:
     return {key: scaled(factor_of_breach)}
 
 
-def _ovality(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
+def _ovality(criteria: Criteria, found: Recheck, numbers: _Numbers) -> Iterator[Clause]:
     floor = criteria.minimum_ovality
     if floor.number <= 0:
         return
@@ -201,7 +219,7 @@ def _ovality(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
     if value is None and inputs is not None and inputs.ovality is not None:
         value = inputs.ovality.number
     if value is None:
-        shown, status, answered = _by_numbers("minimum_ovality", criteria, found)
+        shown, status, answered = numbers.about("minimum_ovality")
         yield Clause("minimum ovality", str(floor), shown, status, answered=answered)
     else:
         status = MET if value >= floor.number else NOT_MET

@@ -3,7 +3,7 @@
 An error is offered only where the replay of the calculation with it follows in lines that did not
 follow before, and departs in no other. It is ranked by how common it is and by how well its numbers
 fit the stated ones. The weights are a judgement (common practice, no source); how often they put
-the right error first is measured by `tests/tasks/review/rates.py`.
+the right error first is measured by `tests/review_rates.py`.
 """
 
 from __future__ import annotations
@@ -11,14 +11,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import combinations
+from itertools import combinations, islice
 from math import log
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.methods.f1216.basis import checks_of
-from linerdesign.tasks.review.case import Alteration, Case, Outcomes, outcomes
+from linerdesign.tasks.review.case import Alteration, Case, outcomes
 from linerdesign.tasks.review.coincidence import (
     CREDIBLE,
     same_number,
@@ -99,9 +99,7 @@ def explanations(
     if not search.items or not search.departed.any():
         return ()
     found = search.singles()
-    complete = [each for each in found if each.complete]
-    if not any(each.exact for each in complete):
-        complete = [*complete, *search.pairs()]
+    complete = [each for each in found if each.complete] or search.pairs()
     return tuple(
         replace(each, chance=search.chance(each)) for each in _placed(complete or _most(found))
     )
@@ -178,9 +176,7 @@ class Search:
 
     def pairs(self) -> list[Explanation]:
         """Every two errors that explain all departures, and not one of them without the other."""
-        whole = [each for each in self._allowed(self._near(self.two)) if each.complete]
-        alone = {each.names[0] for each in self.singles() if each.complete and each.exact}
-        return self._best(each for each in whole if not alone & set(each.names))
+        return self._best(each for each in self._allowed(self._near()) if each.complete)
 
     @cached_property
     def two(self) -> list[Tried]:
@@ -192,26 +188,26 @@ class Search:
         return [pair for pair in pairs if pair[0].slip.topic != pair[1].slip.topic]
 
     @cached_property
-    def coarse_two(self) -> tuple[Outcomes, Replays]:
-        """Outcomes and coarse replays of every two errors."""
-        return self._run(self.two, coarse=True)
+    def coarse_two(self) -> Replays:
+        """Coarse replays of every two errors."""
+        return self._replays(self.two, coarse=True)
 
     @cached_property
-    def coarse_one(self) -> tuple[Outcomes, Replays]:
-        """Outcomes and coarse replays of every error alone."""
-        return self._run([(each,) for each in self.made], coarse=True)
+    def coarse_one(self) -> Replays:
+        """Coarse replays of every error alone."""
+        return self._replays([(each,) for each in self.made], coarse=True)
 
-    def _run(self, tried: Sequence[Tried], coarse: bool) -> tuple[Outcomes, Replays]:
+    def _replays(self, tried: Sequence[Tried], coarse: bool = False) -> Replays:
         alterations = [tuple(each.change for each in made) for made in tried]
-        found = outcomes(self.case, alterations, self.wall)
-        # What is stated is about the station that governs, in their calculation.
-        only = {item.key for item in self.items} <= {"t", "t_required"}
-        worst = found.worst if only else np.full(len(tried), self.station)
-        return found, replays(self.case, self.items, alterations, worst, self.style, coarse=coarse)
+        worst = np.full(len(tried), self.station)
+        if len(self.case.stations) > 1 and {i.key for i in self.items} <= {"t", "t_required"}:
+            # What is stated is about the station that governs with the errors in it.
+            worst = outcomes(self.case, alterations).worst
+        return replays(self.case, self.items, alterations, worst, self.style, coarse=coarse)
 
-    def _near(self, tried: list[Tried]) -> list[Tried]:
-        """Those pairs that a coarse pass does not exclude, the likeliest first."""
-        _, coarse = self.coarse_two
+    def _near(self) -> list[Tried]:
+        """The pairs that a coarse pass does not exclude, the likeliest first."""
+        coarse, tried = self.coarse_two, self.two
         follows = np.where(self.departed, coarse.strictly, coarse.follows).all(axis=1)
         value = np.array([item.value for item in self.items])
         half = np.array([item.half for item in self.items])
@@ -220,13 +216,13 @@ class Search:
         share = np.minimum(share, 1.0)
         share = np.where(self.departed & (np.array(self._required)), share, 0).max(axis=1)
         fit = np.array([_weight(made) for made in tried]) - 0.5 * (share / SPREAD) ** 2
-        kept = [int(i) for i in np.argsort(-fit) if follows[i] and self._both_matter(int(i))]
-        return [tried[i] for i in kept[:MOST_PAIRS]]
+        kept = (int(i) for i in np.argsort(-fit) if follows[i] and self._both_matter(int(i)))
+        return [tried[i] for i in islice(kept, MOST_PAIRS)]
 
     def _both_matter(self, row: int) -> bool:
         """Whether a pair gives other numbers of what is stated than either of its errors alone."""
-        expected = self.coarse_two[1].expected[row]
-        alone = self.coarse_one[1].expected
+        expected = self.coarse_two.expected[row]
+        alone = self.coarse_one.expected
         members = [self.made.index(each) for each in self.two[row]]
         return not any(
             np.allclose(alone[i], expected, rtol=2e-4, atol=0, equal_nan=True) for i in members
@@ -240,14 +236,19 @@ class Search:
         """Those that repair a departure and depart in no line that followed."""
         if not tried:
             return []
-        found, replayed = self._run(tried, coarse=False)
+        replayed = self._replays(tried)
         follows = np.where(self.departed, replayed.strictly, replayed.follows)
         repaired = follows & self.departed
-        allowed = (follows | self.departed).all(axis=1) & repaired.any(axis=1) & found.valid
+        allowed = np.flatnonzero((follows | self.departed).all(axis=1) & repaired.any(axis=1))
+        if not len(allowed):
+            return []
+        changes = [tuple(each.change for each in tried[i]) for i in allowed]
+        found = outcomes(self.case, changes, self.wall)
         return [
             made
-            for i in np.flatnonzero(allowed)
-            if (made := self._explanation(tried[i], found.row(int(i)), replayed, int(i)))
+            for place, i in enumerate(allowed)
+            if found.valid[place]
+            and (made := self._explanation(tried[i], found.row(place), replayed, int(i)))
         ]
 
     def _explanation(
@@ -331,15 +332,17 @@ class Search:
         )
         step = float(np.max(self.case.inputs.get("s", 0.0)))
         whole = item.key == "t" and step > 0 and abs(item.value / step % 1 - 0.5) > 0.5 - 1e-6
-        keys = ("t",) if whole else ("t", "t_required") if item.key == "t" else (item.key,)
         numbers: list[float] = []
-        for found, coarse in (self.coarse_one, *([self.coarse_two] if len(each.slips) > 1 else [])):
-            kept = (coarse.follows | ~others).all(axis=1) & found.valid
-            j = self.items.index(item)
-            of_item = coarse.expected[kept, j]
-            numbers.extend(float(value) for value in of_item if np.isfinite(value))
-            if "t_required" in keys and item.key == "t":
-                numbers.extend(found.values["t_required"][kept].tolist())
+        tries = [([(each,) for each in self.made], self.coarse_one)]
+        if len(each.slips) > 1:
+            tries.append((self.two, self.coarse_two))
+        for tried, coarse in tries:
+            kept = (coarse.follows | ~others).all(axis=1)
+            numbers.extend(coarse.expected[kept, self.items.index(item)].tolist())
+            if item.key == "t" and not whole:
+                changes = [tuple(m.change for m in made) for made in tried]
+                numbers.extend(outcomes(self.case, changes).column("t_required")[kept].tolist())
+        numbers = [number for number in numbers if np.isfinite(number)]
         near = max(item.half, abs(reproduced(each, item) - item.value))
         if whole:
             return share_of_steps(numbers, near, item.value, step)

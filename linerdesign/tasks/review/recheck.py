@@ -1,4 +1,4 @@
-"""One pipe rechecked: stated beside recomputed, replayed, explained, and the verdict on its wall."""
+"""One pipe rechecked: comparisons, replay, explanations, and the verdict on its wall."""
 
 from __future__ import annotations
 

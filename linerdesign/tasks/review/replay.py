@@ -68,8 +68,14 @@ class ReplayedLine:
 def style_of(case: Case, items: Sequence[Item], station: int) -> str:
     """The way of rounding under which most lines follow, to the nearest digit among equals."""
     worst = np.array([station])
-    counts = [int(replays(case, items, [()], worst, s).follows.sum()) for s in STYLES]
-    return STYLES[counts.index(max(counts))]
+    best, most = NEAREST, -1
+    for style in STYLES:
+        count = int(replays(case, items, [()], worst, style).follows.sum())
+        if count > most:
+            best, most = style, count
+        if most == len(items):
+            break
+    return best
 
 
 def replay(
@@ -194,6 +200,9 @@ class _Run:
         """Records one item; whether the stated value follows, for each row that differs."""
         item = self.items[j]
         base, low, high = bounds
+        if computed and item.stated.unit not in ("", item.unit):
+            # Converted after it was rounded in the unit of the calculation.
+            low, high = np.minimum(low, _rounded(low)), np.maximum(high, _rounded(high))
         slack = (CONSTANTS if computed else SAME) * np.abs(base)
         if self.coarse:
             slack = NEAR * np.abs(base)

@@ -6,6 +6,7 @@ Both run the design's own lines on arrays, so that a hundred thousand draws are 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -158,12 +159,9 @@ def _worst(case: Case, inputs: dict[str, Any], rows: int) -> tuple[Any, int]:
 
 
 def _chance(case: Case, found: tuple[Uncertainty, ...], wall: float, seed: int) -> Chance:
-    """Each uncertainty is drawn once for the pipe, from a triangle over value less and more its uncertainty."""
-    generator = np.random.default_rng(seed)
-    moves = {
-        uncertainty.key: generator.triangular(-uncertainty.by, 0.0, uncertainty.by, DRAWS)
-        for uncertainty in found
-    }
+    """Each input is drawn once for the pipe, from a triangle over its uncertainty."""
+    drawn = _drawn(seed, len(found))
+    moves = {each.key: each.by * draws for each, draws in zip(found, drawn, strict=True)}
     stations = _thickest_stations(case)
     required = np.zeros(DRAWS)
     for station in stations:
@@ -179,6 +177,12 @@ def _chance(case: Case, found: tuple[Uncertainty, ...], wall: float, seed: int) 
     enough = float(np.mean(at_most(required, wall)))
     percentiles = tuple((p, float(np.percentile(required, p))) for p in (5, 50, 95))
     return Chance(wall, enough, DRAWS, seed, len(stations), percentiles)
+
+
+@lru_cache(maxsize=1)
+def _drawn(seed: int, count: int) -> Any:
+    """Draws from a triangle between -1 and 1, a row for each input; the same for every pipe."""
+    return np.random.default_rng(seed).triangular(-1.0, 0.0, 1.0, (count, DRAWS))
 
 
 def _thickest_stations(case: Case) -> list[int]:

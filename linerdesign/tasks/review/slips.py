@@ -121,7 +121,6 @@ def _in(results: tuple[str, ...], old: str, new: str) -> Way:
     return way
 
 
-_ALL_N = (*OF_X1_1, "t_X1_2", "sigma_allowed", *OF_X1_3, "t_X1_6", "t_X1_7")
 _PLATE, _TENSION = ("t_X1_6", "P_X1_6"), ("t_X1_7", "P_X1_7")
 
 SLIPS: tuple[Slip, ...] = (
@@ -147,12 +146,7 @@ SLIPS: tuple[Slip, ...] = (
         "ovality-omitted",
         "ovality",
         COMMON,
-        (
-            _always({"q": fixed(0.0)}),
-            _local(OF_X1_1, C=1.0),
-            _local(OF_X1_3, C=1.0),
-            _local((*OF_X1_1, *OF_X1_3), C=1.0),
-        ),
+        (_always({"q": fixed(0.0)}),),
     ),
     Slip("ovality-doubled", "ovality", USUAL, (changes.ovality_doubled,)),
     Slip(
@@ -257,7 +251,7 @@ SLIPS: tuple[Slip, ...] = (
         "enhancement-omitted",
         "enhancement",
         USUAL,
-        (_always({"K": fixed(1.0)}), _local(OF_X1_1, K=1.0)),
+        (_always({"K": fixed(1.0)}),),
         CLOSES,
     ),
     Slip(
@@ -270,32 +264,11 @@ SLIPS: tuple[Slip, ...] = (
         "poisson-omitted",
         "Poisson's ratio",
         USUAL,
-        (_always({"nu": fixed(0.0)}), _local(OF_X1_1, nu=0.0)),
+        (_always({"nu": fixed(0.0)}),),
     ),
-    Slip(
-        "safety-factor-omitted",
-        "safety factor",
-        USUAL,
-        (
-            _always({"N": fixed(1.0)}),
-            *(_local(each, N=1.0) for each in (_ALL_N, OF_X1_1, OF_X1_3, ("t_X1_2",))),
-        ),
-    ),
-    Slip(
-        "safety-factor-1.5",
-        "safety factor",
-        USUAL,
-        (
-            _always({"N": fixed(1.5)}),
-            *(_local(each, N=1.5) for each in (_ALL_N, OF_X1_1, OF_X1_3)),
-        ),
-    ),
-    Slip(
-        "buoyancy-omitted",
-        "buoyancy",
-        USUAL,
-        (_always({"R_w": fixed(1.0)}), _local((*TOTAL, *OF_X1_3), R_w=1.0)),
-    ),
+    Slip("safety-factor-omitted", "safety factor", USUAL, (_always({"N": fixed(1.0)}),)),
+    Slip("safety-factor-1.5", "safety factor", USUAL, (_always({"N": fixed(1.5)}),)),
+    Slip("buoyancy-omitted", "buoyancy", USUAL, (_always({"R_w": fixed(1.0)}),)),
     Slip("gross-soil-weight", "buoyancy", RARE, (_local(TOTAL, R_w=1.0),)),
     Slip("buoyancy-not-floored", "buoyancy", USUAL, (changes.buoyancy_not_floored,)),
     Slip(

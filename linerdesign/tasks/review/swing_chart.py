@@ -1,4 +1,4 @@
-"""The picture of a sensitivity: for each input, from which to which thickness its uncertainty leads."""
+"""The chart of a sensitivity: the range of the required thickness over each uncertainty."""
 
 from __future__ import annotations
 
@@ -50,11 +50,11 @@ def tornado(
         width=positional(_WIDTH),
         height=positional(height),
         role="img",
-        aria_label=f"Thickness required over the uncertainties of {name}",
+        aria_label=f"Required thickness over the uncertainties of {name}",
         font_family="sans-serif",
     )
     caption = (
-        f"{name}: thickness required, mm, when one input moves by its uncertainty (assumed inputs dark); "
+        f"{name}: required thickness, mm, over the uncertainty of one input (assumed inputs dark); "
         f"now {both_units(bars[0].now, system)}"
     )
     return Picture(svg, caption, alternative)

@@ -1,7 +1,7 @@
 """How often a review names a seeded error, and how often it accuses a right calculation.
 
 Pipes, errors and rounding are drawn from a fixed seed; the numbers come from the hand calculation
-of `by_hand`. `python tests/tasks/review/rates.py 500` prints the rates of a longer run.
+of `by_hand`. `python tests/review_rates.py 500` prints the rates of a longer run.
 """
 
 import random
@@ -9,7 +9,7 @@ import sys
 from collections import Counter
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[2]))
+sys.path.insert(0, str(Path(__file__).parent))
 
 from by_hand import SLIPS, project, random_pipe, thicknesses
 
