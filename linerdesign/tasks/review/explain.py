@@ -267,7 +267,7 @@ class Search:
         scores = [self._score(item, expected, values) for item in repaired]
         if None in scores:
             return None
-        fit = _weight(made) + NOT_SHOWN * self._left_out(values)
+        fit = _weight(made) + NOT_SHOWN * (self._left_out(values) + self._plainly(made))
         return Explanation(
             tuple(each.slip for each in made),
             tuple(each.words for each in made),
@@ -279,6 +279,12 @@ class Search:
             tuple(item.name for item in repaired),
             len(repaired) == int(self.departed.sum()),
         )
+
+    def _plainly(self, made: Tried) -> bool:
+        """Whether a nominal thickness is rounded down from a required one that follows."""
+        stated = [item.key for item in self.items]
+        alone = [item.key for j, item in enumerate(self.items) if self.departed[j]] == ["t"]
+        return alone and "t_required" in stated and made[0].slip.name == "rounded-down"
 
     def _score(
         self, item: Item, expected: dict[str, float], values: dict[str, float]

@@ -22,6 +22,8 @@ from linerdesign.tasks.review.submittal import Item
 
 # Constants that differ by so much are the same: 62.4/144 for 0.433.
 CONSTANTS = 0.001
+# A required thickness rounded by more than this share is no basis for a nominal one.
+COARSE = 0.005
 # Values that are not stated may have been rounded to so many figures on the way.
 FIGURES = 3
 # A coarse pass, without intervals, keeps what comes so near.
@@ -238,7 +240,11 @@ class _Run:
             nominal, least, most = (chosen["t"][:, k, 0] for k in range(3))
             self.expected[:, j], self.low[:, j], self.high[:, j] = nominal, least, most
             reach = (item.value + item.half) * (1 + SAME)
-            required = [self.items[k].value for k in self.places.get("t_required", ())]
+            required = [
+                self.items[k].value
+                for k in self.places.get("t_required", ())
+                if self.items[k].half <= COARSE * self.items[k].value
+            ]
             self.follows[:, j] = reach >= np.minimum(base, min(required, default=np.inf))
             next_up = (reach >= least * (1 - SAME)) & (item.value - item.half <= most)
             as_computed = np.abs(item.value - base) <= item.half
