@@ -94,6 +94,8 @@ def keys() -> str:
         "[criteria]": models.Criteria,
         "[[resin]]": models.Resin,
         "[[pipe]]": models.Pipe,
+        "[submittal]": models.Submittal,
+        "[[pipe.stated.station]]": models.StatedStation,
         "[capacity]": Capacity,
         "[order]": Order,
         "[acceptance]": Acceptance,
