@@ -7,7 +7,7 @@ import argparse
 from linerdesign.cli import project_file
 from linerdesign.cli.options import every_fault, percent
 from linerdesign.interface import Review, review
-from linerdesign.project.faults import Fault
+from linerdesign.project.faults import fault
 from linerdesign.tasks.review.recheck import Tolerances
 from linerdesign.tasks.review.reviewing import Wishes
 from linerdesign.tasks.review.sensitivity import SEED
@@ -71,7 +71,7 @@ def _wishes(arguments: argparse.Namespace) -> Wishes:
             for option, most in MOST.items()
         )
         if arguments.seed < 0:
-            faults.append(Fault("--seed", str(arguments.seed), "a whole number, not negative"))
+            faults.append(fault("not_whole", "--seed", str(arguments.seed)))
     tolerances = Tolerances(agreement, open_point)
     # A workbook holds our calculation as live formulas.
     workbook = any(path.suffix.lower() == ".xlsx" for path in arguments.output)

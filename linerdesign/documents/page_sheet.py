@@ -34,17 +34,12 @@ from linerdesign.documents.sheet import (
 from linerdesign.expressions.mathml import formula, math, symbol
 from linerdesign.expressions.printing import write
 from linerdesign.expressions.tree import Call
-from linerdesign.methods.f1216.basis import (
-    checks_of,
-    choice_of_thickness,
-    requirement,
-    verification,
-)
-from linerdesign.methods.f1216.checks import Check
+from linerdesign.methods.check import Check
 from linerdesign.methods.lines import Line
-from linerdesign.methods.result import InWords, PipeResult, Step
-from linerdesign.methods.steps import notes_of_steps
+from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import InWords
 
 # What the page's script calls an end of the numbers that a field takes.
 _ENDS = {">": "over", ">=": "least", "<": "under", "<=": "most"}
@@ -344,7 +339,8 @@ class _Writer:
 
     def _notes(self) -> Markup:
         result = self.result
-        raised = {note.text for note in notes_of_steps(result.steps)}
+        live = {each.limit.code for each in result.calculation.ranges}
+        raised = {note.text for note in result.notes if note.code in live}
         severities = {title: severity.value for severity, title in RAISED.items()}
         lists = remark_lists(result)
         return join(

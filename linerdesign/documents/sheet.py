@@ -17,10 +17,14 @@ from linerdesign.documents.numbers import (
 from linerdesign.expressions.printing import Dialect, plain, positional, write
 from linerdesign.expressions.tolerance import under
 from linerdesign.expressions.tree import Call, LookUp, Node, Number, Operation, evaluate
+from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.equation import Provenance, Severity
-from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B, FULLY, PARTIALLY, checks_of
-from linerdesign.methods.result import CheckResult, InWords, PipeResult, Step
+from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.method import checks_of
+from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import InWords
+from linerdesign.words import sentence
 
 STATEMENTS = {
     True: "The host pipe does not, or will not, carry soil and surcharge for the design life.",
@@ -133,11 +137,12 @@ def warnings_of(step: Step) -> tuple[str, ...]:
 
 def origin_text(step: Step, system: str) -> str:
     """How an input is known, and how it was written where the sheet carries another unit."""
+    assert step.origin is not None
     shown = value_with_unit(step.key, step.value, system)
-    origin, _, stated = step.source.partition(", stated as ")
+    stated = step.origin.stated
     number = stated.split(" ")[0]
     same = stated == shown or shown == positional(float(number)) if _is_number(number) else False
-    return origin if same or stated in shown else step.source
+    return step.origin.source if same or stated in shown else step.origin.text
 
 
 def _is_number(text: str) -> bool:
@@ -174,7 +179,7 @@ def condition_text(result: PipeResult) -> str:
 def governing_text(result: PipeResult) -> str:
     """The governing equation, where it governs, and whether the owner's minimum asks for more."""
     at = f" at {result.governing_station}" if result.governing_station else ""
-    return f"{result.governing}{at}{FLOOR if result.floor_decides else ''}"
+    return f"{result.governing}{at}{FLOOR if result.minimum_governs else ''}"
 
 
 def inputs(result: PipeResult) -> tuple[Step, ...]:
@@ -208,9 +213,9 @@ def not_measured(result: PipeResult) -> tuple[str, ...]:
     known: dict[tuple[str, str], dict[str, list[str]]] = {}
     stated: tuple[Step | InWords, ...] = (*inputs(result), *result.in_words)
     for each in stated:
-        origin, _, value = each.source.partition(", stated as ")
-        if origin.split(",")[0] in NOT_MEASURED:
-            places = known.setdefault((each.meaning, origin), {}).setdefault(value, [])
+        if each.origin is not None and each.origin.known_by in NOT_MEASURED:
+            named = known.setdefault((each.meaning, each.origin.source), {})
+            places = named.setdefault(each.origin.stated, [])
             places.extend([each.station] if each.station else [])
     return tuple(
         f"{meaning} ({origin}{_stated(found)})" for (meaning, origin), found in known.items()
@@ -254,7 +259,9 @@ def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
 
 def _rulings(result: PipeResult) -> tuple[str, ...]:
     """Why an equation rules, where several could, each reason once."""
-    reasons = (f"{check.equation} rules: {check.why}" for check in result.checks if check.why)
+    reasons = (
+        f"{check.equation} governs: {sentence(check.why)}" for check in result.checks if check.why
+    )
     return tuple(dict.fromkeys(reasons))
 
 

@@ -1,6 +1,14 @@
 """Sentences of a review: errors in words, comments of the letter, and the internal record."""
 
 SENTENCES: dict[str, str] = {
+    # Faults in what a submittal states.
+    "no symbol": "unknown symbol; write one of {known}",
+    "not a step": (
+        'not a stated value; write a value, or {{ value = "0.836", at = "page 2, line 5" }}'
+    ),
+    "nothing stated": "nothing stated; give thickness, required_thickness or steps",
+    "no such value": "the pipe has no such value; remove the key",
+    "unknown station": "no such station; write one of {known}",
     # What was done, to complete "it results if ...". Keys in braces are equations.
     "slip partial-for-full": (
         "the pipe is designed as partially deteriorated, without the checks of soil load"

@@ -14,14 +14,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.methods.f1216.basis import (
-    Basis,
-    choice_of_thickness,
-    requirement,
-    verification,
-)
+from linerdesign.methods.basis import Basis
 from linerdesign.methods.lines import Line
-from linerdesign.methods.sizing import constants
+from linerdesign.methods.method import choice_of_thickness, constants, requirement, verification
 from linerdesign.methods.task import PipeTask
 
 Values = Mapping[str, Any]

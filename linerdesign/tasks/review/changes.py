@@ -13,9 +13,10 @@ import numpy as np
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.expressions.tree import tables
 from linerdesign.methods import site
+from linerdesign.methods.check import Check
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.f1216.basis import EDITION_07A
-from linerdesign.methods.f1216.checks import X1_3, X1_3_EARLIER, Check
+from linerdesign.methods.f1216.checks import X1_3, X1_3_EARLIER
 from linerdesign.methods.lines import Line
 from linerdesign.project.measures import convert
 from linerdesign.tasks.review.case import Case, Change, Formula, Values, fixed, reading, without

@@ -11,7 +11,7 @@ import numpy as np
 
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import positional
-from linerdesign.methods.f1216.basis import checks_of
+from linerdesign.methods.method import checks_of
 from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.review.case import Case, case_of, fixed, outcome

@@ -9,10 +9,11 @@ from functools import cached_property
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import NOISE, positional
 from linerdesign.expressions.tolerance import under
-from linerdesign.methods.f1216.basis import LONG_TERM
+from linerdesign.methods.basis import LONG_TERM
 from linerdesign.methods.f1216.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.task import PipeTask
+from linerdesign.project import fields
 from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
@@ -104,7 +105,7 @@ def _words_and_factors(criteria: Criteria, found: Recheck, numbers: _Numbers) ->
         asked = getattr(criteria, name)
         theirs = _stated(name, found)
         label = _LABELS.get(name, name.replace("_", " "))
-        default = criteria.giver(name) == "default"
+        default = criteria.origin_of(name).by_default
         text = _of_default(str(asked), default)
         if theirs is not None:
             met = theirs == asked if isinstance(asked, str) else _as_safe(name, theirs, asked)
@@ -121,7 +122,7 @@ def _of_default(text: str, default: bool) -> str:
 def _stated(name: str, found: Recheck) -> str | float | None:
     """What the submittal takes, by its inputs or by a line that it shows."""
     inputs = found.submittal.stated.inputs
-    if inputs is not None and name in inputs.model_fields_set:
+    if inputs is not None and name in fields.given(inputs):
         value: str | float = getattr(inputs, name)
         return value
     item = found.submittal.item(_SYMBOL.get(name, ""))
@@ -259,7 +260,7 @@ def _step(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
         shown, status = sentence("review.too few digits", value=shown), NOT_SHOWN
     elif item.stated.unit != unit:
         shown = both_units(item.value, system)
-    default = resin.thickness_step is None and criteria.giver("thickness_step") == "default"
+    default = resin.thickness_step is None and criteria.origin_of("thickness_step").by_default
     asked = _of_default(sentence("review.multiple of", step=both_units(step, system)), default)
     yield Clause("thickness increment", asked, shown, status, default=default)
 
@@ -298,7 +299,7 @@ def _floors(criteria: Criteria, resin: Resin) -> Iterator[Clause]:
 
 def _limits(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
     """Inputs beyond the owner's limits: those of this recheck, and those that only they take."""
-    if not criteria.limits.model_fields_set:
+    if not fields.given(criteria.limits):
         return
     asked = sentence("review.within limits")
     ours, theirs = (_beyond(criteria, t) for t in (found.submittal.ours, found.submittal.theirs))

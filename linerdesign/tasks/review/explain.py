@@ -17,7 +17,7 @@ from math import log
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.methods.f1216.basis import checks_of
+from linerdesign.methods.method import checks_of
 from linerdesign.tasks.review.case import Alteration, Case, outcomes
 from linerdesign.tasks.review.coincidence import (
     CREDIBLE,

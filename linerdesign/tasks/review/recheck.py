@@ -8,11 +8,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from linerdesign.expressions.tolerance import under
-from linerdesign.methods.f1216.basis import checks_of
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.lines import run
-from linerdesign.methods.result import CheckResult, Input, PipeResult
-from linerdesign.methods.task import PipeTask
+from linerdesign.methods.method import checks_of
+from linerdesign.methods.origin import calculated
+from linerdesign.methods.result import CheckResult, PipeResult
+from linerdesign.methods.task import Input, PipeTask
 from linerdesign.project.designing import designed
 from linerdesign.project.measures import convert
 from linerdesign.tasks.review.alternatives import Alternative, alternatives
@@ -223,7 +224,7 @@ def _replayed(
 
 def with_wall(task: PipeTask, wall: float) -> PipeTask:
     """The task of checking a wall in place of choosing one."""
-    given = Input("t", wall, "thickness under review")
+    given = Input("t", wall, calculated("thickness under review"))
     stations = tuple(replace(s, inputs=(*s.inputs, given)) for s in task.stations)
     return replace(
         task, basis=replace(task.basis, thickness_given=True, sizes=None), stations=stations

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import SAME
-from linerdesign.methods.f1216.basis import checks_of, verification
+from linerdesign.methods.method import checks_of, verification
 from linerdesign.tasks.review.case import Alteration, Case, remaining, run_altered
 from linerdesign.tasks.review.submittal import Item
 

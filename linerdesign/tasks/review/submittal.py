@@ -15,7 +15,7 @@ from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import task
 from linerdesign.project.consistency import submitted
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import Criteria, Pipe, Resin, Stated, Station
@@ -100,7 +100,7 @@ class Submittal:
     @property
     def other_inputs(self) -> tuple[str, ...]:
         """Keys of the inputs that the submittal takes otherwise."""
-        return tuple(sorted(self.stated.inputs.model_fields_set)) if self.stated.inputs else ()
+        return tuple(sorted(given(self.stated.inputs))) if self.stated.inputs else ()
 
 
 def decimals_of(measure: Measure) -> int:
@@ -129,8 +129,8 @@ def submittals(project: Project, units: str | None = None) -> tuple[Submittal, .
             faults.extend(wrong.faults)
             continue
         if not found[-1].items and not found[-1].at_stations:
-            expected = "thickness, required_thickness or steps: what the submittal says"
-            faults.append(Fault(f"[[pipe]] {shown(pipe.name)}, stated", "", expected))
+            place = f"[[pipe]] {shown(pipe.name)}, stated"
+            faults.append(fault("review.nothing stated", place))
     if faults:
         raise InputFaults(dict.fromkeys(faults))
     return tuple(found)
@@ -138,12 +138,10 @@ def submittals(project: Project, units: str | None = None) -> tuple[Submittal, .
 
 def stated_of(pipe: Pipe) -> Stated | None:
     """What is stated of a pipe; a design thickness alone is a stated thickness too."""
-    stated = pipe.stated
+    stated: Stated | None = pipe.stated
     if stated is None or stated.thickness is not None or pipe.design_thickness is None:
         return stated
-    return stated.model_copy(
-        update={"thickness": pipe.design_thickness},
-    )
+    return stated.changed({"thickness": pipe.design_thickness})
 
 
 def submittal(project: Project, pipe: Pipe, system: str) -> Submittal:
@@ -172,11 +170,11 @@ def _theirs(
     if changed or stated.thickness_step is not None:
         step = {"thickness_step": stated.thickness_step} if stated.thickness_step else {}
         known = changed | step
-        own = _known(known, type(resin).model_fields)
+        own = _known(known, resin.rows)
         theirs = task(
             _pipe_without_thickness(pipe, changed),
-            resin.model_copy(update=own | ({"thicknesses": None} if step else {})),
-            criteria.model_copy(update=_known(known, type(criteria).model_fields)),
+            resin.changed(own | ({"thicknesses": None} if step else {})),
+            criteria.changed(_known(known, criteria.rows)),
             ours.basis.system,
         )
     if stated.condition not in (None, pipe.condition):
@@ -187,8 +185,9 @@ def _theirs(
 def _known_stations(pipe: Pipe, stated: Stated) -> None:
     names = [station.at for station in pipe.station]
     place = f"[[pipe]] {shown(pipe.name)}, stated.station at"
+    known = ", ".join(map(shown, names)) or "[[pipe.station]], which this pipe has none of"
     faults = [
-        Fault(place, shown(each.at), f"one of the pipe's stations: {', '.join(map(shown, names))}")
+        fault("review.unknown station", place, shown(each.at), known=known)
         for each in stated.station
         if each.at not in names
     ]
@@ -204,8 +203,8 @@ def _pipe_without_thickness(pipe: Pipe, changed: dict[str, Any]) -> Pipe:
     raw = given(pipe) | {"station": [given(station) for station in pipe.station]}
     values = submitted(raw, changed) if changed else raw
     values.pop("design_thickness", None)
-    stations = [Station.model_construct(**station) for station in values.pop("station", [])]
-    return Pipe.model_construct(**(values | ({"station": stations} if stations else {})))
+    stations = [Station(station) for station in values.pop("station", [])]
+    return Pipe(values | ({"station": stations} if stations else {}))
 
 
 def _items(stated: Stated, ours: PipeTask) -> list[Item]:

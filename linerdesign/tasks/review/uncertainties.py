@@ -1,58 +1,35 @@
 """How far each input may be off: as the project file says, or by how the value is known.
 
-The uncertainties taken where none is stated are a judgement (common practice, no source): wide
-for what is assumed, narrow for what is measured. What the owner decides (N, K, edition, minimum
-values) has none.
+Those taken where none is stated are in the table of keys (common practice, no source). What the
+owner decides (N, K, edition, minimum values) has none.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from linerdesign.methods.result import Input
+from linerdesign.methods.origin import KNOWN_BY
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.methods.task import Input
+from linerdesign.project import keys
+from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.key_table import POINTS
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
-
-ORIGINS = ("measured", "plan", "given", "assumed")
 
 
 @dataclass(frozen=True)
 class _Usual:
-    """The uncertainty of a quantity by origin, in the order of `ORIGINS`; `unit` % is of the value.
+    """The uncertainty of a quantity by origin, in the order of `KNOWN_BY`.
 
-    Of a percentage, the points are meant.
+    `unit` is % of the value, points of a percentage, or a length.
     """
 
     unit: str
     by_origin: tuple[float, float, float, float]
 
 
-_POINTS = "points"
-_USUAL = {
-    "D": _Usual("%", (0.5, 1.5, 1, 3)),
-    "D_max": _Usual("%", (0.25, 0.5, 0.5, 1)),
-    "D_min": _Usual("%", (0.25, 0.5, 0.5, 1)),
-    "q_pipe": _Usual(_POINTS, (0.5, 1, 1, 2)),
-    "H": _Usual("%", (2, 10, 5, 20)),
-    "H_invert": _Usual("%", (2, 10, 5, 20)),
-    "h_invert": _Usual("ft", (1, 3, 2, 5)),
-    "h_crown": _Usual("ft", (1, 3, 2, 5)),
-    "d_water": _Usual("ft", (1, 3, 2, 5)),
-    "z_water": _Usual("ft", (1, 3, 2, 5)),
-    "w": _Usual("%", (3, 5, 5, 10)),
-    "E_s": _Usual("%", (20, 30, 30, 50)),
-    "W_s": _Usual("%", (10, 20, 20, 40)),
-    "E": _Usual("%", (5, 10, 10, 15)),
-    "r_E": _Usual(_POINTS, (3, 5, 5, 10)),
-    "sigma": _Usual("%", (5, 10, 10, 15)),
-    "r_sigma": _Usual(_POINTS, (3, 5, 5, 10)),
-    "sigma_T": _Usual("%", (5, 10, 10, 15)),
-    "r_T": _Usual(_POINTS, (3, 5, 5, 10)),
-    "P_i": _Usual("%", (5, 10, 10, 25)),
-    "d": _Usual("%", (5, 10, 10, 25)),
-}
+_USUAL = {quantity: _Usual(unit, by) for quantity, unit, by in keys.uncertainties()}
 
 
 @dataclass(frozen=True)
@@ -82,7 +59,7 @@ def uncertainties(pipe: Pipe, inputs: tuple[Input, ...], system: str) -> tuple[U
     """
     known = {each.key for each in inputs}
     faults = [
-        Fault(f"[[pipe]] {shown(pipe.name)}, doubt.{name}", measure.text, "a value this pipe has")
+        fault("review.no such value", f"[[pipe]] {shown(pipe.name)}, doubt.{name}", measure.text)
         for name, measure in pipe.doubt.items()
         if symbol_of_name(name) not in known
     ]
@@ -105,9 +82,9 @@ def uncertainties(pipe: Pipe, inputs: tuple[Input, ...], system: str) -> tuple[U
 
 def _origin(each: Input) -> str:
     """A default is as good as assumed; what the owner's or the resin's table says is given."""
-    if each.given_by == "default":
+    if each.origin.by_default:
         return "assumed"
-    return each.origin if each.origin in ORIGINS else "given"
+    return each.origin.known_by or "given"
 
 
 def _size(measure: Measure, each: Input, unit: str) -> float:
@@ -117,9 +94,9 @@ def _size(measure: Measure, each: Input, unit: str) -> float:
 
 
 def _usual(usual: _Usual, each: Input, unit: str, origin: str) -> Uncertainty:
-    number = usual.by_origin[ORIGINS.index(origin)]
+    number = usual.by_origin[KNOWN_BY.index(origin)]
     words = f"{number:g} % of it" if usual.unit == "%" else f"{number:g} {usual.unit}"
-    if usual.unit == _POINTS:
+    if usual.unit == POINTS:
         words = "1 point" if number == 1 else words
         return Uncertainty(each.key, number, origin, False, words)
     by = _size(Measure(number, usual.unit, words), each, unit)

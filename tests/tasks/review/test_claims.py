@@ -311,7 +311,7 @@ def test_a_wall_that_nobody_submitted_is_marked(reviewed, run, tmp_path):
 )
 def test_every_input_that_matters_is_tried(reviewed, x, changed, symbol, value):
     required = of(replace(x, **changed))
-    _, pipe, letter = reviewed(project(x, {"required_thickness": f"{required:.3f} mm"}))
+    _, pipe, _ = reviewed(project(x, {"required_thickness": f"{required:.3f} mm"}))
     found = {each["symbol"]: each["value"]["value"] for each in pipe["instead"]}
     assert found[symbol] == pytest.approx(value, rel=2e-3)
     if symbol in ("D", "w", "K"):

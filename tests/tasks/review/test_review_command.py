@@ -174,7 +174,7 @@ def test_the_worked_example_finds_its_four_mistakes(run, tmp_path):
 def test_the_letter_numbers_its_comments_through_and_has_no_statistics(run, tmp_path):
     for name in ("project.toml", "owner.toml"):
         shutil.copy(EXAMPLE / name, tmp_path)
-    code, out, _ = run("review", "project.toml", "--json")
+    _, out, _ = run("review", "project.toml", "--json")
     data = json.loads(out)
     comments = [each for pipe in data["pipes"] for each in pipe["comments"]]
     comments += data["general_comments"]
