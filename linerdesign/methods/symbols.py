@@ -184,7 +184,9 @@ SYMBOLS: dict[str, Quantity] = {
     "s_thrust": Quantity("sigma_h", "mean hoop stress at first strength", "stress"),
     "g_thrust": Quantity("g_A", "gap that goes with this hoop stress, over D/2", "percent"),
     "p_Amstutz": Quantity("p_A", "pressure of first strength by Amstutz", "stress"),
-    "p_squash": Quantity("p_s", "pressure at which hoop compression alone is the strength", "stress"),
+    "p_squash": Quantity(
+        "p_s", "pressure at which hoop compression alone is the strength", "stress"
+    ),
     "p_first": Quantity("p_1", "pressure of first strength by the numerical model", "stress"),
     "K_first": Quantity("K_1", "enhancement factor at first strength", "ratio"),
     "p_most": Quantity("p_u", "bound on collapse of a wall of limited strength", "stress"),

@@ -96,7 +96,6 @@ SENTENCES = {
     "load_takes_no": "{method} takes no {keys}; remove {keys}",
     "load_has_impact": "{method} includes impact; remove impact_factor",
     # Stated values
-    "no_symbol": 'unknown symbol; write one of the sheet, such as C, P, q_t, R_w or "t X1.3"',
     "not_a_ratio": 'not a number without a unit; write for example "0.836"',
     "negative": "negative; give zero or more",
     # Files
