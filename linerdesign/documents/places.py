@@ -4,18 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from linerdesign.findings import Finding as Note
+from linerdesign.findings import Finding, Severity
 from linerdesign.methods.check import Check
-from linerdesign.methods.equation import Severity
 from linerdesign.methods.result import CheckResult, PipeResult, PlaceResult, Step
 from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.verdicts import NO_BORE, NONE
 
-# What stands where no equation or factor is left.
-NONE = "none"
 # Notes that a schedule counts.
 NOTED = (Severity.CAUTION, Severity.OUTSIDE)
-# What stands for the safety factor of a wall so thick that no capacity is left.
-NO_BORE = "no bore"
 # The required thickness at the worst of several stations: no quantity of one place.
 THICKEST = "thickest_required"
 
@@ -87,7 +83,7 @@ class Place:
 
     @property
     def outcome(self) -> PlaceResult:
-        """What came of this place alone."""
+        """The outcome here."""
         return self.result.places[self.index]
 
     @property
@@ -96,28 +92,28 @@ class Place:
         return self.outcome.governing
 
     @property
-    def lowest_factor(self) -> float | str:
-        """The smallest safety factor provided here."""
+    def factor_shown(self) -> float | str:
+        """The smallest safety factor provided here, or a word where there is none."""
         if not self.outcome.bore:
             return NO_BORE
         return NONE if self.outcome.least_factor is None else self.outcome.least_factor
 
     @property
     def status(self) -> str:
-        """The status by the checks and notes of this place alone."""
+        """The status here."""
         return self.outcome.status
 
     @property
-    def cautions(self) -> list[Note]:
+    def cautions(self) -> list[Finding]:
         """What a reader must weigh of this place."""
         return list(filter(self.concerns, cautions_of(self.result)))
 
-    def concerns(self, note: Note) -> bool:
+    def concerns(self, note: Finding) -> bool:
         """Whether a note is about this place: it is, unless it names another."""
         return note.station in (None, self.at)
 
 
-def cautions_of(result: PipeResult) -> list[Note]:
+def cautions_of(result: PipeResult) -> list[Finding]:
     """What a reader must weigh of a pipe."""
     return [note for note in result.notes if note.severity in NOTED]
 

@@ -130,7 +130,11 @@ def _cases(node: Node, dialect: Dialect) -> str:
 
 
 def _truth(operator: str, operands: tuple[Node, ...], dialect: Dialect) -> tuple[str, float]:
-    form = (dialect.truths or _TRUTHS)[operator]
+    truths = dialect.truths or _TRUTHS
+    if not operands:
+        # All of nothing holds, any of nothing does not.
+        return truths["always" if operator == "all" else "never"], ATOM
+    form = truths[operator]
     texts = [write(operand, dialect) for operand in operands]
     if "{}" in form:
         return form.format(dialect.separator.join(texts)), ATOM
@@ -245,7 +249,7 @@ def positional(value: float, digits: int = 6) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-_TRUTHS = {"all": "and", "any": "or", "not": "not ({})"}
+_TRUTHS = {"all": "and", "any": "or", "not": "not ({})", "always": "true", "never": "false"}
 _ARITHMETIC = {
     "+": Rule("{} + {}", 1, (1, 2)),
     "-": Rule("{} - {}", 1, (1, 2)),

@@ -26,7 +26,7 @@ from linerdesign.methods.method import (
     verification,
 )
 from linerdesign.methods.raised import Raised
-from linerdesign.methods.verdicts import Range, ranges_of, verdicts
+from linerdesign.methods.verdicts import Range, at_station, of_pipe, ranges_of
 
 Array = NDArray[Any]
 
@@ -51,14 +51,20 @@ class Calculation:
     basis: Basis
     checks: tuple[Check, ...]
     ranges: tuple[Range, ...]
-    verdicts: Mapping[str, tree.Node]
+    at_station: Mapping[str, tree.Node]
+    of_pipe: Mapping[str, tree.Node]
+
+    @property
+    def verdicts(self) -> dict[str, tree.Node]:
+        """All verdicts by their keys."""
+        return {**self.at_station, **self.of_pipe}
 
 
 @lru_cache(512)
 def calculation(basis: Basis, waivers: frozenset[str], known: frozenset[str]) -> Calculation:
     """The calculation of a basis for which the quantities in `known` are stated or computed."""
     ranges = ranges_of(basis, waivers, known)
-    return Calculation(basis, checks_of(basis), ranges, verdicts(basis, ranges))
+    return Calculation(basis, checks_of(basis), ranges, at_station(basis, ranges), of_pipe(basis))
 
 
 @dataclass(frozen=True)
@@ -114,7 +120,7 @@ class Designs:
                 yield Raised(limit.code, left, numbers, limit.severity, key=each.key)
         yield from method_of(self.basis).findings(self.basis, self.values)
         if self.basis.sizes and np.any(self.values["no_size"]):
-            yield Raised("design.no_listed_thickness", self.values["no_size"])
+            yield Raised("design.no_listed_thickness", self.values["no_size"], of_pipe=True)
 
 
 def design(

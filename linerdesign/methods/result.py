@@ -9,6 +9,7 @@ from functools import cached_property
 from linerdesign.expressions.tree import Node
 from linerdesign.findings import Finding
 from linerdesign.methods.basis import Basis
+from linerdesign.methods.engine import Calculation
 from linerdesign.methods.equation import Limit
 from linerdesign.methods.lines import Line
 from linerdesign.methods.task import InWords, OfQuantity, PipeTask
@@ -96,8 +97,9 @@ class PipeResult:
 
     `places` has one entry for each station, one unnamed for a pipe without any. `minimum_governs`
     says that the owner's minimum thickness alone makes the wall as thick as it is. `values` holds
-    every quantity at each station. `other_missing` names the keys for lack of which the other
-    condition was not designed, empty where it was, or was not requested.
+    every quantity at each station; `calculation` has the checks, ranges and verdicts.
+    `other_missing` names the keys for lack of which the other condition was not designed, empty
+    where it was, or was not requested.
     """
 
     task: PipeTask
@@ -113,6 +115,7 @@ class PipeResult:
     checks: tuple[CheckResult, ...]
     notes: tuple[Finding, ...]
     values: tuple[Mapping[str, float], ...] = field(repr=False)
+    calculation: Calculation = field(repr=False, compare=False)
     other_condition: PipeResult | None = None
     other_missing: tuple[str, ...] = ()
 

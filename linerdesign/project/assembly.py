@@ -127,9 +127,10 @@ def defaults_taken(
             name = name_of(each.key)
             why = f": {PRACTICE}" if name in RETENTIONS else ""
             yield each.key, f"{name} taken as {each.stated}{why}"
-    for key in ("edition", "x1_2_strength"):
+    for key in ("edition", "x1_2_strength", "dry_case"):
         if criteria.giver(key) == "default":
-            yield key, f"{key} taken as {getattr(criteria, key)}"
+            taken = getattr(criteria, key)
+            yield key, f"{key} taken as {str(taken).lower() if key == 'dry_case' else taken}"
 
 
 def watch(criteria: Criteria) -> Watch:

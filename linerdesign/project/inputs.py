@@ -80,6 +80,7 @@ class Maker:
             condition=self.pipe.condition,
             edition=self.criteria.edition,
             strength=self.criteria.x1_2_strength,
+            dry_case=self.criteria.dry_case,
             water=tuple(_water_key(name) for name in WATER_DATUMS if name in site),
             cover=tuple(key_of(name) for name in COVER_DATUMS if name in site),
             ovality=tuple(key_of(name) for name in OVALITIES if name in site) or ("q_pipe",),

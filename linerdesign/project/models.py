@@ -137,6 +137,11 @@ class Criteria(Table):
     maximum_dimension_ratio: Factor = Field(
         100.0, description="largest DR where no groundwater stands above the invert"
     )
+    dry_case: bool = Field(
+        True,
+        strict=True,
+        description="whether a gravity pipe must also pass with the groundwater fallen below it",
+    )
     minimum_ovality: Ovality = Field(
         Measure(0.0, "%", "0 %"), description="floor under each pipe's ovality"
     )

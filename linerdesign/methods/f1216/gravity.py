@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.expressions.tolerance import at_most
+from linerdesign.expressions.tolerance import HAIR, at_most
 from linerdesign.methods.equation import (
     Condition,
     Limit,
@@ -50,7 +50,17 @@ STRENGTH_RETENTION = Limit(
     "f1216.high_strength_retention",
     waived_by="evidence",
 )
-THIN = Limit(Condition(lambda DR: DR <= 100), Severity.CAUTION, "f1216.high_dimension_ratio")
+THIN = (
+    Limit(Condition(lambda DR: at_most(DR, 100)), Severity.CAUTION, "f1216.high_dimension_ratio"),
+    # A wall that groundwater makes sufficient, and that the DR limit would not pass without it.
+    Limit(
+        Condition(
+            lambda DR, DR_max, h_invert: np.logical_or(at_most(DR, DR_max), h_invert <= HAIR)
+        ),
+        Severity.CAUTION,
+        "f1216.dry_wall",
+    ),
+)
 
 
 def _usual(system: str, code: str, *holds: Callable[..., Any]) -> tuple[Limit, ...]:
@@ -251,7 +261,7 @@ def total_pressure_si(H_w, w, H, R_w, W_s):
 # The wall
 
 
-@equation("DR", result="DR", clause="X1.2.1", limits=(THIN, NO_BORE, *USUAL_SIZE), **TEXTBOOK)
+@equation("DR", result="DR", clause="X1.2.1", limits=(*THIN, NO_BORE, *USUAL_SIZE), **TEXTBOOK)
 def dimension_ratio(D, t):
     """Diameter over thickness."""
     return D / t
