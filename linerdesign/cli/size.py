@@ -13,7 +13,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
     project_file.add_arguments(parser)
     parser.add_argument(
-        "--pipe", metavar="NAME", action="append", default=[], help="size only this pipe; repeatable"
+        "--pipe",
+        metavar="NAME",
+        action="append",
+        default=[],
+        help="size only this pipe; repeatable",
     )
     parser.add_argument(
         "--both-conditions",

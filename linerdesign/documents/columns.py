@@ -85,10 +85,14 @@ def _row(row: Sequence[str], widths: Sequence[int], align: str) -> Iterator[str]
         for text, width, sign in zip(row, widths, align, strict=True)
     ]
     for parts in zip_longest(*cells, fillvalue=""):
-        yield (" " * GAP).join(
-            text + blank if sign == "<" else blank + text
-            for text, sign, blank in (
-                (part, sign, " " * (width - wide(part)))
-                for part, width, sign in zip(parts, widths, align, strict=True)
+        yield (
+            (" " * GAP)
+            .join(
+                text + blank if sign == "<" else blank + text
+                for text, sign, blank in (
+                    (part, sign, " " * (width - wide(part)))
+                    for part, width, sign in zip(parts, widths, align, strict=True)
+                )
             )
-        ).rstrip()
+            .rstrip()
+        )

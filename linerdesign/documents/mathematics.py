@@ -34,7 +34,9 @@ def text_symbol(key: str) -> Markup:
     """The symbol of a quantity in running text of a page."""
     parts = lettering(SYMBOLS[key].symbol)
     base = unescape(f"&{parts.base};") if is_greek(parts.base) else parts.base
-    return element("var", base, "′" * parts.primes, element("sub", parts.below) if parts.below else "")
+    return element(
+        "var", base, "′" * parts.primes, element("sub", parts.below) if parts.below else ""
+    )
 
 
 PRINT = Printer(typeset.typeset(print_symbol), typeset.slanted)

@@ -109,6 +109,14 @@ function mark(found, changed, issuedText) {
   hide(note, !changed);
 }
 
+// A value as print shows it: thousands set apart, a real minus, powers of its unit raised.
+const inPrint = (text) =>
+  text
+    .replace(/(^|[^\d.])(\d{5,})/g, (_, before, digits) =>
+      before + digits.replace(/\B(?=(\d{3})+$)/g, ","))
+    .replace(/-/g, "\u2212")
+    .replace(/\^(\d)/g, (_, power) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[power]);
+
 function showValue(found, value, quantity, system) {
   const issued = remember(found);
   const before = Number(issued.value);
@@ -116,7 +124,7 @@ function showValue(found, value, quantity, system) {
   found.dataset.value = changed ? String(value) : issued.value;
   // What all stations share is shown once; the elements of the further stations only hold it.
   if (found.hidden) return changed;
-  put(found, changed ? withUnit(value, quantity, system) : issued.text);
+  put(found, changed ? inPrint(withUnit(value, quantity, system)) : issued.text);
   mark(found, changed, issued.text);
   return changed;
 }

@@ -50,18 +50,22 @@ def render(document: Document) -> bytes:
     shown, *packed = _pieces(document, sheets, appendix)
     program = _program(sheets, appendix, packed) if sheets else ""
     style = resource("page.css")
-    page = _environment().get_template("page.html").render(
-        document=document,
-        about=about(document),
-        contents=_contents(document.blocks, bool(sheets)),
-        blocks=Markup(shown),
-        packed=bool(packed),
-        appendix=appendix,
-        legend=legend(),
-        cautions=CAUTIONS,
-        style=Markup(style),
-        program=Markup(program),
-        hashes={"style": _hash(style), "script": _hash(program) if program else "'none'"},
+    page = (
+        _environment()
+        .get_template("page.html")
+        .render(
+            document=document,
+            about=about(document),
+            contents=_contents(document.blocks, bool(sheets)),
+            blocks=Markup(shown),
+            packed=bool(packed),
+            appendix=appendix,
+            legend=legend(),
+            cautions=CAUTIONS,
+            style=Markup(style),
+            program=Markup(program),
+            hashes={"style": _hash(style), "script": _hash(program) if program else "'none'"},
+        )
     )
     return page.encode()
 

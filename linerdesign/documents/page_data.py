@@ -27,7 +27,6 @@ from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.words.page import SENTENCES
 
-
 # Calculations hold the places of their lines, which many of them share.
 _UNFOLD = """for (const each of data.calculations) {
   for (const part of ["requirement", "choice", "verification"]) {
@@ -88,7 +87,9 @@ class Calculations:
         }
         written = json.dumps(data, separators=(",", ":")).replace("<", "\\u003c")
         functions = ",\n".join(f"(v) => {text}" for text in self._functions)
-        return f"const data = {written};\n{_UNFOLD}const functions = (lookUp) => [\n{functions}\n];\n"
+        return (
+            f"const data = {written};\n{_UNFOLD}const functions = (lookUp) => [\n{functions}\n];\n"
+        )
 
     def _calculation(self, result: PipeResult, known: frozenset[str]) -> dict[str, Any]:
         basis = result.basis
@@ -127,9 +128,7 @@ class Calculations:
             ],
         }
 
-    def _lines(
-        self, lines: Iterable[Line], known: frozenset[str], system: str
-    ) -> list[int]:
+    def _lines(self, lines: Iterable[Line], known: frozenset[str], system: str) -> list[int]:
         """The places of lines among those of all calculations."""
         found = (
             {
@@ -143,9 +142,7 @@ class Calculations:
             }
             for line in lines
         )
-        return [
-            self._lines_of.setdefault(json.dumps(each), len(self._lines_of)) for each in found
-        ]
+        return [self._lines_of.setdefault(json.dumps(each), len(self._lines_of)) for each in found]
 
     def _limits(self, line: Line, known: frozenset[str], system: str) -> list[dict[str, Any]]:
         limits = line.equation.limits_in(system)

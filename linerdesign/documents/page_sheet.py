@@ -99,7 +99,9 @@ class Appendix:
             {
                 "name": table.name,
                 "source": table.source,
-                "rows": list(zip(map(positional, table.xs), map(positional, table.ys), strict=True)),
+                "rows": list(
+                    zip(map(positional, table.xs), map(positional, table.ys), strict=True)
+                ),
             }
             for table in self._tables
         ]
@@ -280,5 +282,5 @@ def _lists(result: PipeResult) -> Iterator[View]:
                 "title": title,
                 "severity": severities.get(title),
                 "stale": _STALE.get(title),
-                "items": [(text, text in raised) for text in items],
+                "texts": [(text, text in raised) for text in items],
             }

@@ -245,9 +245,7 @@ def not_measured(result: PipeResult) -> tuple[str, ...]:
         if origin.split(",")[0] in NOT_MEASURED:
             places = known.setdefault((each.meaning, origin), {}).setdefault(value, [])
             places.extend([each.station] if each.station else [])
-    return tuple(
-        _known_as(meaning, origin, found) for (meaning, origin), found in known.items()
-    )
+    return tuple(_known_as(meaning, origin, found) for (meaning, origin), found in known.items())
 
 
 def _known_as(meaning: str, origin: str, found: dict[str, list[str]]) -> str:

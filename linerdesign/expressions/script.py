@@ -30,6 +30,7 @@ def script(symbol: Callable[[str], str], table: Callable[[Table], str]) -> Diale
         functions=_FUNCTIONS,
         number=repr,
         symbol=symbol,
+        truths={"all": "[{}].every(Boolean)", "any": "[{}].some(Boolean)", "not": "!({})"},
         look_up=lambda node, argument: f"lookUp.{node.method}({argument}, {table(node.table)})",
     )
 
