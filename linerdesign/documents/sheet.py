@@ -32,6 +32,7 @@ from linerdesign.methods.method import checks_of
 from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
+from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
 from linerdesign.words import sentence
 from linerdesign.words.documents import LABELS, SOURCES
 
@@ -288,7 +289,7 @@ def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
 def _rulings(result: PipeResult) -> tuple[str, ...]:
     """Why an equation applies, where several could, each reason once."""
     reasons = (
-        sentence("documents.applies", equation=check.equation, why=sentence(check.why))
+        sentence("documents.governs", equation=check.equation, why=sentence(check.why))
         for check in result.checks
         if check.why
     )
@@ -330,7 +331,6 @@ CHECK_CELLS = {
     "verdict": "verdict",
 }
 CHECK_COLUMNS = ("equation", *CHECK_CELLS.values())
-PASSES, CHECK_FAILS = "passes", "FAILS"
 
 
 def checks_grid(result: PipeResult) -> Grid:
