@@ -39,7 +39,7 @@ function readPipe(pipe) {
 
 // A comma means thousands here and decimals there: neither is guessed.
 function expectedIn(field) {
-  if (/\d,\d/.test(field.value)) return "a point for the decimals, and no comma between thousands";
+  if (/\d,\d/.test(field.value)) return "write a point for the decimals, and no comma between thousands";
   return field.dataset.expected;
 }
 
@@ -394,7 +394,7 @@ function update(pipe) {
 
 function refuse(field, expected) {
   const note = field.closest(".line").querySelector(".issued");
-  put(note, ` expected ${expected}; issued ${field.defaultValue}`);
+  put(note, ` ${expected}; issued ${field.defaultValue}`);
   hide(note, false);
 }
 

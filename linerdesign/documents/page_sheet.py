@@ -224,7 +224,7 @@ class _Writer:
         about = {
             "data_key": step.key,
             "data_value": repr(step.value),
-            "data_expected": takes.expected,
+            "data_expected": f"write {takes.expected}",
             **{f"data_{_ENDS[sign]}": f"{end:g}" for sign, end in takes.ends},
             "value": value,
             "autocomplete": "off",
