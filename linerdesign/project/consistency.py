@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from linerdesign.methods.f1216.basis import FULLY
+from linerdesign.methods.basis import FULLY
 from linerdesign.project.faults import Fault, Place, fault, shown
 from linerdesign.project.keys import (
     BURIED,

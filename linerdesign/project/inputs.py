@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from linerdesign.expressions.tree import Table
+from linerdesign.methods.basis import GIVEN
 from linerdesign.methods.f1216.basis import Basis
-from linerdesign.methods.f1216.load_lines import CONCENTRATED, DEFAULTS, GIVEN, HL_93
+from linerdesign.methods.f1216.load_lines import CONCENTRATED, DEFAULTS, HL_93
 from linerdesign.methods.origin import DEFAULT, Given, Origin
-from linerdesign.methods.result import Input, InWords
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.task import Input, InWords
 from linerdesign.project.ground import LookedUp, NamedLoad, TrenchSoil
 from linerdesign.project.keys import (
     COVER_DATUMS,
@@ -47,6 +48,7 @@ class Maker:
             condition=self.pipe.condition,
             edition=self.criteria.edition,
             strength=self.criteria.x1_2_strength,
+            dry_case=self.criteria.dry_case,
             water=tuple(_water_key(name) for name in WATER_DATUMS if name in site),
             cover=tuple(key_of(name) for name in COVER_DATUMS if name in site),
             ovality=tuple(key_of(name) for name in OVALITIES if name in site),

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B, FULLY, PARTIALLY
+from linerdesign.methods.basis import FULLY, PARTIALLY
+from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.f1216.load_lines import IN_PSF, IN_PSI, METHODS
 from linerdesign.methods.origin import KNOWN_BY
 from linerdesign.project.key import Key
@@ -68,6 +69,13 @@ _CRITERIA = (
         "maximum DR, no groundwater",
         100.0,
         unsafe=1,
+    ),
+    Key(
+        "dry_case",
+        ("criteria",),
+        "truth",
+        "whether a gravity pipe must also pass with the groundwater below its invert",
+        True,
     ),
     Key("minimum_ovality", ("criteria",), "ovality", "minimum design ovality", "0 %", unsafe=-1),
     Key(

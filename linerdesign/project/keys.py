@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from linerdesign.methods.f1216.basis import FULLY
+from linerdesign.methods.basis import FULLY
 from linerdesign.project.key import Key
 from linerdesign.project.key_table import KEYS
 from linerdesign.project.measures import Kind

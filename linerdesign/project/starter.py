@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from linerdesign.methods.f1216.basis import FULLY, PARTIALLY
+from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.origin import KNOWN_BY
 from linerdesign.project.key import Key
 from linerdesign.project.models import Criteria, Pipe, Resin

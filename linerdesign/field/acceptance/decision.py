@@ -22,9 +22,9 @@ from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.laboratory import stiffness_ratio
 from linerdesign.methods.lines import line
 from linerdesign.methods.origin import calculated
-from linerdesign.methods.result import Input, PipeResult, Step
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.methods.task import PipeTask, Station
+from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.working import worked
 from linerdesign.project.assembly import task
 from linerdesign.project.designing import designed

@@ -14,8 +14,9 @@ from linerdesign.field.survey.stretch import stretch
 from linerdesign.methods import hydraulics, quantities
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import AS_GIVEN, DEFAULT, Giver, Origin, calculated
-from linerdesign.methods.result import Input, PipeResult, Step
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.fields import given

@@ -11,7 +11,7 @@ from linerdesign.expressions.tolerance import SAME, at_most, over
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.f1216.gravity import long_term_modulus
 from linerdesign.methods.result import PipeResult
-from linerdesign.methods.sizing import NO_SIZE, design
+from linerdesign.methods.sizing import design
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults
@@ -124,7 +124,7 @@ class Answer:
         if result.holds:
             return ""
         # Other cautions are of the pipe, or of a wall that is not used.
-        causes = [note.text for note in result.notes if note.text == NO_SIZE]
+        causes = [note.text for note in result.notes if note.code == "design.no_listed_thickness"]
         failing = [check.equation for check in result.checks if not check.passes]
         if failing:
             causes.append(f"{', '.join(failing)} fail{'s' * (len(failing) == 1)}")

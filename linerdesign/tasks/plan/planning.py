@@ -8,15 +8,14 @@ from typing import Any
 
 import numpy as np
 
+from linerdesign.findings import Finding as Note
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.many import Designs, design_many
-from linerdesign.methods.result import Note
-from linerdesign.methods.sizing import NOT_FINITE
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import outside_tables, unnoted_task
+from linerdesign.project.assembly import outside_tables, task
 from linerdesign.project.consistency import merged, with_defaults
 from linerdesign.project.contradictions import contradictions
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.project.fields import given
 from linerdesign.project.keys import SITE_KEYS, WATER_DATUMS
 from linerdesign.project.measures import Measure
@@ -24,6 +23,7 @@ from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.pieces import with_notes
 from linerdesign.tasks.compare.curves import designs_over, in_mm, pattern
+from linerdesign.words import sentence
 
 # Diameters, covers and waters where none are asked for.
 USUAL_AXES = {
@@ -151,7 +151,7 @@ def planning_table(
     places = tuple(
         Place(
             at,
-            unnoted_task(each, resin, project.criteria, system),
+            task(each, resin, project.criteria, system),
         )
         for at, each in patterns
     )
@@ -259,7 +259,8 @@ def _refuse_beyond_tables(made: PipeTask, designs: Designs, grid: Grid) -> None:
             faults.append(Fault(f"planning table at {at}, {key}", "", expected))
     for row in np.flatnonzero(~designs.finite).tolist():
         at = ", ".join(str(each) for each in grid[row])
-        faults.append(Fault(f"planning table at {at}", "", f"other values: {NOT_FINITE}"))
+        why = sentence("design.not_finite")
+        faults.append(fault("no_thickness", f"planning table at {at}", why=why))
     if faults:
         raise InputFaults(faults)
 
