@@ -71,8 +71,8 @@ if TYPE_CHECKING:
 
     from linerdesign.tasks.compare.comparison import Compared
     from linerdesign.tasks.compare.comparison import Wishes as ComparisonWishes
-    from linerdesign.tasks.review.memorandum import Reviewed
-    from linerdesign.tasks.review.memorandum import Wishes as ReviewWishes
+    from linerdesign.tasks.review.reviewing import Reviewed
+    from linerdesign.tasks.review.reviewing import Wishes as ReviewWishes
 
 Units = Literal["US", "SI"]
 
@@ -142,10 +142,11 @@ class Review:
 
     @cached_property
     def document(self) -> Document:
-        """The memorandum, its comments numbered through."""
-        from linerdesign.tasks.review.memorandum import memorandum
+        """The letter to the contractor, or the internal record where that is wished for."""
+        from linerdesign.tasks.review import letter, record
 
-        return memorandum(self.project, self.pipes, self.units, self.wishes)
+        made = record.record if self.wishes.record else letter.letter
+        return made(self.project, self.pipes, self.units, self.wishes)
 
     @cached_property
     def data(self) -> dict[str, Any]:
@@ -302,17 +303,17 @@ def review(
 ) -> Review:
     """Rechecks the pipes that have stated values.
 
-    `wishes`, a `linerdesign.tasks.review.memorandum.Wishes`, are the reviewer's tolerances and
-    what the memorandum is to show beside the comments.
+    `wishes`, a `linerdesign.tasks.review.reviewing.Wishes`, are the reviewer's tolerances and
+    what the letter or the record is to show beside the comments.
 
     Raises:
         InputFaults: where no pipe states anything, or values can't be together.
     """
-    from linerdesign.tasks.review import memorandum
+    from linerdesign.tasks.review import reviewing
 
-    wanted = wishes or memorandum.Wishes()
+    wanted = wishes or reviewing.Wishes()
     system = _system(units, project)
-    found = memorandum.reviewed(project, system, wanted)
+    found = reviewing.reviewed(project, system, wanted)
     if not found:
         raise InputFaults([fault("nothing_stated", project.file_name or "the project")])
     return Review(project, system, found, wanted)

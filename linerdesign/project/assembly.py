@@ -25,6 +25,7 @@ from linerdesign.project.faults import Fault, InputFaults, Place, located
 from linerdesign.project.fields import HEADINGS, given
 from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.inputs import Maker
+from linerdesign.project.key_table import TEST_REPORTS
 from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.layers import resolved
 from linerdesign.project.lines import lines_of
@@ -101,12 +102,20 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
             *broken_floors(resin, criteria),
             *([finding("design.internal_pressure")] if basis.internal_pressure else []),
         ),
-        waivers=frozenset(key for key, _, text in _evidence(resin, criteria) if text),
+        waivers=frozenset(_waivers(resin, criteria)),
         evidence=(
             *((what, text) for _, what, text in _evidence(resin, criteria) if text),
             *((key.replace("_", " "), text) for key, text in pipe.evidence.items()),
         ),
     )
+
+
+def _waivers(resin: Resin, criteria: Criteria) -> Iterator[str]:
+    """The evidence that waives a caution: of a resin, only that of a test report."""
+    if resin.evidence and resin.evidence_grade in TEST_REPORTS:
+        yield "evidence"
+    if criteria.enhancement_evidence:
+        yield "enhancement_evidence"
 
 
 def _evidence(resin: Resin, criteria: Criteria) -> tuple[tuple[str, str, str], ...]:

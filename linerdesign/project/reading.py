@@ -34,13 +34,13 @@ from linerdesign.project.faults import (
 from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
 from linerdesign.project.keys import SITE_KEYS
-from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin
+from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin, Submittal
 from linerdesign.project.requests import Acceptance, Capacity, Order
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
-REQUESTS = ("capacity", "order", "acceptance")
+REQUESTS = ("capacity", "order", "acceptance", "submittal")
 
 Raw = dict[str, Any]
 Model = TypeVar("Model", bound=Table)
@@ -66,6 +66,7 @@ class Project:
     order: Order | None = None
     acceptance: Acceptance | None = None
     text: str = field(default="", repr=False, compare=False)
+    submittal: Submittal | None = None
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
@@ -179,6 +180,7 @@ def of_tables(
     capacity = _one(Capacity, raw, faults) if "capacity" in raw else None
     order = _one(Order, raw, faults) if "order" in raw else None
     acceptance = _one(Acceptance, raw, faults) if "acceptance" in raw else None
+    submittal = _one(Submittal, raw, faults) if "submittal" in raw else None
     faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
     for place, pipe in pipes:
         faults.extend(between_values(pipe, criteria, place))
@@ -197,6 +199,7 @@ def of_tables(
         order,
         acceptance,
         text,
+        submittal,
     )
 
 

@@ -25,6 +25,10 @@ SENTENCES = {
     "no_words": "no text; write some text in quotes",
     "choice": "unknown value; write {choices}",
     "price": 'not a price; write a price per mass with its currency, such as "3.10 USD/kg"',
+    "price_per_length": (
+        'not a price; write a price per length with its currency, such as "18 USD/ft"'
+    ),
+    "money": 'not an amount; write a number with its currency, such as "4000 USD"',
     "no_water": 'only "none" is possible; for any other level use one of {keys}',
     "truth": "neither true nor false; write one of them, without quotes",
     "not_a_list": "not a list; write it in square brackets",
@@ -92,7 +96,6 @@ SENTENCES = {
     "load_takes_no": "{method} takes no {keys}; remove {keys}",
     "load_has_impact": "{method} includes impact; remove impact_factor",
     # Stated values
-    "no_symbol": 'unknown symbol; write one of the sheet, such as C, P, q_t, R_w or "t X1.3"',
     "not_a_ratio": 'not a number without a unit; write for example "0.836"',
     "negative": "negative; give zero or more",
     # Files
