@@ -10,8 +10,8 @@ import pytest
 from projects import sized, toml
 
 from linerdesign.methods.equation import Severity
-from linerdesign.methods.sizing import design
-from linerdesign.project.assembly import tasks
+from linerdesign.project.assembly import tasks, watch
+from linerdesign.project.designing import designed_all
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import read
 
@@ -49,7 +49,7 @@ def designed(tmp_path):
         path.write_text(toml(project=project, **tables), encoding="utf-8")
         project = read(path, criteria=tmp_path / criteria if criteria else None)
         (task,) = tasks(project)
-        return project, task, design(task)
+        return project, task, designed_all([task], watch(project.criteria))[0]
 
     return call
 

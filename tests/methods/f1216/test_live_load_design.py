@@ -160,7 +160,7 @@ def test_no_message_names_a_handbook_and_the_sheet_cites_it():
 @pytest.mark.parametrize("cover", ["9 ft", "0.5 ft", "2.7432 m"])
 def test_cover_outside_the_table_is_refused_with_pipe_and_cover(cover):
     text = faults(live_load="H-20 table", cover=cover)
-    assert '[[pipe]] "Trunk", live_load' in text
+    assert 'another method ([[pipe]] "Trunk"' in text
     assert "1 to 8 ft" in text
     # What may be said instead, under the deepest row alone.
     assert ('"none" may be stated if the source of the table permits' in text) == (
@@ -255,7 +255,7 @@ def test_soil_by_depth_follows_the_cover():
 
 def test_soil_deeper_than_its_table_is_refused():
     text = faults(soil_reaction_modulus="SM, 90 %", cover="21 ft")
-    assert '[[pipe]] "Trunk", soil_reaction_modulus' in text
+    assert text.startswith("soil_reaction_modulus: ")
     assert "table of E' by depth" in text
 
 
