@@ -103,7 +103,7 @@ class Calculations:
                     "name": name_of(key),
                     "unit": SYMBOLS[key].unit(basis.system),
                     "thickness": SYMBOLS[key].kind == "thickness",
-                    "expected": allowed(key).expected,
+                    "expected": f"write {allowed(key).expected}",
                     **{_ENDS[sign]: end for sign, end in allowed(key).ends},
                 }
                 for key in sorted(known)

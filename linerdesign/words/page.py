@@ -28,7 +28,7 @@ SENTENCES = {
     "changed": "{count} values changed.",
     "issued": "changed; issued {text}",
     "not_applied": "changed; not applicable as issued",
-    "refused": "Enter {expected}; issued {text}",
+    "refused": "{expected}; issued {text}",
     "no_comma": "a point for the decimals, and no comma between thousands",
     "impossible": "an input is not possible",
     "no_thickness": "these inputs give no thickness",

@@ -319,11 +319,11 @@ def test_a_comma_in_an_input_is_called_one(browser, tmp_path, wrong):
 def test_values_impossible_together_are_refused_as_in_the_project_file(browser, tmp_path, value):
     _open(browser, tmp_path, page(results(partial())))
     browser.execute_script(CHANGE, "pipe1_host_diameter", value)
-    key, relation = ("D_max", "under") if value == "8.4" else ("D_min", "over")
-    expected = f"Enter a diameter not {relation} mean inside diameter"
+    key, relation = ("D_max", "smaller") if value == "8.4" else ("D_min", "larger")
+    expected = f"{relation} than the host (mean inside diameter"
     assert expected in browser.find_element("id", f"pipe1-{key}").text
     assert browser.execute_script(VALUES)["pipe1_required_thickness"] == ""
-    with pytest.raises(InputFaults, match=f"not {relation}"):
+    with pytest.raises(InputFaults, match=f"{relation} than the host"):
         results(partial(host_diameter=f"{value} in"))
 
 
