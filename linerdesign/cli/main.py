@@ -26,6 +26,8 @@ NOT_ALL = (
 OUTPUT_HELP = "write to a file by its suffix (.txt .json .pdf .xlsx .html); may be repeated"
 
 COMMANDS = {
+    "transcribe": "read a submitted calculation into a project file",
+    "docket": "status of many submittals and their revisions",
     "size": "size every pipe of a project: schedule and calculation sheets",
     "review": "recheck the values that a submitted calculation states",
     "compare": "every resin on every pipe",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 
@@ -45,6 +47,21 @@ class Source:
     unread: tuple[tuple[str, str], ...] = ()
 
 
+def parted(line: Line) -> Line:
+    """The line with each label that dots or a rule lead to a value as a cell of its own."""
+    return Line(tuple(part for cell in line.cells for part in _parts(cell)), line.table)
+
+
+def _parts(cell: Cell) -> Iterator[Cell]:
+    width, start = (cell.right - cell.left) / max(len(cell.text), 1), 0
+    for match in (*_LEADER.finditer(cell.text), None):
+        end = match.start() if match else len(cell.text)
+        if cell.text[start:end].strip():
+            left, right = cell.left + start * width, cell.left + end * width
+            yield Cell(cell.text[start:end].strip(), cell.at, left, right)
+        start = match.end() if match else end
+
+
 def paragraphs(lines: tuple[Line, ...]) -> tuple[Line, ...]:
     """The lines with each wrapped sentence joined into one line of one cell."""
     joined: list[Line] = []
@@ -56,18 +73,22 @@ def paragraphs(lines: tuple[Line, ...]) -> tuple[Line, ...]:
     return tuple(joined)
 
 
-# A sentence that goes on in the next line fills its own line nearly to the margin.
-_FULL_LINE = 45
+_LEADER = re.compile(r"\s*(?:(?:\.\s?){4,}|…{2,}|_{3,})\s*")
+# A sentence that goes on in the next line fills its own line nearly to the margin; behind a colon
+# only one that surely does.
+_FULL_LINE, _SURELY_FULL = 45, 70
+_NEW_LABEL = re.compile(r"[^\W\d][^=,.;]{0,22}=")
 
 
 def _continues(line: Line, following: Line) -> bool:
     if line.table or following.table or len(line.cells) != 1 or len(following.cells) != 1:
         return False
     text, rest = line.cells[0].text.rstrip(), following.cells[0].text.lstrip()
-    if not text or not rest or text[-1] in ".;:" or "|" in text or "=" in rest[:12]:
+    if not text or not rest or text[-1] in ".;" or "|" in text or _NEW_LABEL.match(rest):
         return False
     last = line.cells[0].places[-1][0] if line.cells[0].places else 0
-    return len(text) - last >= _FULL_LINE and (rest[0].islower() or rest[0].isdigit())
+    full = _SURELY_FULL if text[-1] == ":" else _FULL_LINE
+    return len(text) - last >= full and (rest[0].islower() or rest[0] in "0123456789=")
 
 
 def _joined(first: Cell, second: Cell) -> Line:

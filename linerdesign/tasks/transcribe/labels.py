@@ -34,8 +34,8 @@ IDEAS: dict[str, str] = {
     "live load": "live load, traffic load, vehicle load, vehicular load, wheel load, "
     "live load pressure, live loading, traffic loading, highway load, traffic live load",
     "diameter": "diameter, dia, bore, diam",
-    "inside": "inside, internal, inner, id, inside diameter",
-    "outside": "outside, external diameter, outer, od, outside diameter",
+    "inside": "inside, internal, inner, id",
+    "outside": "outside, outer, od",
     "mean": "mean, average, avg",
     "nominal": "nominal, nom, dn",
     "size": "size",

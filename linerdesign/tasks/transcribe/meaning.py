@@ -79,7 +79,7 @@ def _key(words: frozenset[str], by_symbol: frozenset[str]) -> tuple[str | None, 
     return None, ("transcribe.no_key" if ideas else "transcribe.no_label",)
 
 
-_CHOSEN = {"design", "nominal", "selected", "minimum"}
+_CHOSEN = {"design", "nominal", "selected"}
 
 
 def _by_equation(ideas: frozenset[str], equations: set[str]) -> Meaning | None:
@@ -124,6 +124,24 @@ def value_for(key: str, number: Number, label: Sequence[Token]) -> tuple[str, tu
     except Exception:  # pint raises many kinds for units of another sort
         return None
     return number.text, number.doubts + _unusual(key, value)
+
+
+def same_value(key: str, one: str, other: str) -> bool:
+    """Whether two values of a key are the same within the rounding of a conversion, 0.5 %."""
+    if one == other:
+        return True
+    wanted = unit_of(key)
+    sizes = []
+    for text in (one, other):
+        number, _, unit = text.partition(" ")
+        try:
+            value = float(number)
+            sizes.append(convert(value, unit, wanted) if unit not in ("", "%") else value)
+        except Exception:  # no number, or a unit of another sort
+            return False
+        if bool(unit) != bool(wanted):
+            return False
+    return abs(sizes[0] - sizes[1]) <= 0.005 * max(map(abs, sizes))
 
 
 def _unusual(key: str, value: float) -> tuple[str, ...]:

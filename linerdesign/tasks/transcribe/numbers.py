@@ -58,7 +58,7 @@ _FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8",
 _FRACTION = rf"(?:\d{{1,2}}/(?:64|32|16|8|4|2)|[{''.join(_FRACTIONS)}])(?!\d)"
 _DECIMAL = r"(?:\d+(?:\.\d+)?|\.\d+)"
 _FEET_AND_INCHES = re.compile(
-    rf"(?P<feet>\d+)\s?(?:'|′|’|ft\.?|feet)\s?-?\s?(?P<inches>{_DECIMAL}(?:[ -]{_FRACTION})?)"
+    rf"(?P<feet>\d+)\s?(?:'|′|’|ft\.?|feet)\s?[-–−]?\s?(?P<inches>{_DECIMAL}(?:[ -]{_FRACTION})?)"
     rf"\s?(?:''|\"|″|”|in\.?(?![A-Za-z])|inches)"
 )
 _MIXED = re.compile(rf"(?:(?P<whole>\d+)(?:[ -]|(?=[{''.join(_FRACTIONS)}])))?(?P<part>{_FRACTION})")

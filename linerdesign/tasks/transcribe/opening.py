@@ -9,7 +9,7 @@ from pathlib import Path
 
 from linerdesign.project.reading import read_bytes
 from linerdesign.tasks.transcribe.archive import check_archive
-from linerdesign.tasks.transcribe.document import Cell, Line, Source
+from linerdesign.tasks.transcribe.document import Cell, Line, Source, parted
 from linerdesign.tasks.transcribe.pdf_text import pdf_source
 from linerdesign.tasks.transcribe.plain_text import csv_lines, text_lines
 from linerdesign.tasks.transcribe.refusing import refused
@@ -51,7 +51,8 @@ def open_document(path: Path) -> tuple[Source, bytes]:
         source = Source(tuple(_TEXT[form](_decoded(path, data))))
     if not source.lines and not source.unread:
         raise refused("empty", path)
-    return Source(tuple(map(_usual_letters, source.lines)), source.unread), data
+    lines = tuple(parted(_usual_letters(line)) for line in source.lines)
+    return Source(lines, source.unread), data
 
 
 def _decoded(path: Path, data: bytes) -> str:

@@ -18,6 +18,8 @@ MOST_STREAM = 1 << 26  # bytes of all streams, unpacked
 _NO_LETTER = re.compile(r"\(cid:\d+\)")
 # Words further apart than this, in heights of the text, are in different columns.
 COLUMN_GAP = 0.9
+# A strip of this width that no word of so many lines touches parts columns too.
+GUTTER, LEAST_LINES = 0.35, 3
 
 
 def pdf_source(path: Path, data: bytes) -> Source:
@@ -90,6 +92,7 @@ def _page(page: Any, number: int, table: int) -> tuple[list[Line], int]:
     rows = _rows(words)
     places = [(row[0]["top"], row) for row in rows]
     at = {id(row): f"page {number}, line {index}" for index, row in enumerate(rows, 1)}
+    gutters = _gutters(rows)
     found: list[tuple[float, Line]] = []
     taken: set[int] = set()
     for each in page.find_tables():
@@ -101,7 +104,7 @@ def _page(page: Any, number: int, table: int) -> tuple[list[Line], int]:
     for top, row in places:
         rest = [word for word in row if id(word) not in taken]
         if rest:
-            found.append((top, Line(tuple(_cells(rest, at[id(row)])), 0)))
+            found.append((top, Line(tuple(_cells(rest, at[id(row)], gutters[id(row)])), 0)))
     return [line for _, line in sorted(found, key=lambda pair: pair[0])], table
 
 
@@ -120,11 +123,41 @@ def _rows(words: list[dict[str, Any]]) -> list[list[dict[str, Any]]]:
     return rows
 
 
-def _cells(row: list[dict[str, Any]], at: str) -> Iterator[Cell]:
+def _gutters(rows: list[list[dict[str, Any]]]) -> dict[int, list[float]]:
+    """For each line, where the columns of the table that it is in are parted.
+
+    A table is a run of lines of several cells; no word of any of them crosses a gutter.
+    """
+    made: dict[int, list[float]] = {id(row): [] for row in rows}
+    run: list[list[dict[str, Any]]] = []
+    for row in [*rows, []]:
+        if row and len(list(_cells(row, "", []))) > 1:
+            run.append(row)
+            continue
+        if len(run) >= LEAST_LINES:
+            middles = list(_blank_between([word for each in run for word in each]))
+            made.update({id(each): middles for each in run})
+        run = []
+    return made
+
+
+def _blank_between(words: list[dict[str, Any]]) -> Iterator[float]:
+    """The middles of the upright strips that no word touches."""
+    height = min(word["bottom"] - word["top"] for word in words)
+    end = words[0]["x1"]
+    for word in sorted(words, key=lambda each: each["x0"]):
+        if word["x0"] - end > GUTTER * height:
+            yield (word["x0"] + end) / 2
+        end = max(end, word["x1"])
+
+
+def _cells(row: list[dict[str, Any]], at: str, gutters: list[float]) -> Iterator[Cell]:
     group: list[dict[str, Any]] = []
     for word in row:
         height = max(word["bottom"] - word["top"], 6.0)
-        if group and word["x0"] - group[-1]["x1"] > COLUMN_GAP * height:
+        apart = group and word["x0"] - group[-1]["x1"] > COLUMN_GAP * height
+        parted = group and any(group[-1]["x1"] <= x <= word["x0"] for x in gutters)
+        if apart or parted:
             yield _cell(group, at)
             group = []
         group.append(word)

@@ -196,8 +196,10 @@ def _in_formula(text: str, token: Token) -> bool:
     )
 
 
-def _reading(text: str, tokens: Sequence[Token], number: Token) -> list[Reading]:
-    """The reading of one number by the label in the other tokens."""
+def _reading(
+    text: str, tokens: Sequence[Token], number: Token, marked: bool = False
+) -> list[Reading]:
+    """The reading of one number by the label in the other tokens; `marked` by an equals sign."""
     assert number.number is not None
     label = label_around(tokens, number)
     what = meaning(label)
@@ -207,7 +209,7 @@ def _reading(text: str, tokens: Sequence[Token], number: Token) -> list[Reading]
     if made is None:
         return []
     said = [t for t in label if t.sort in ("idea", "symbol", "equation")]
-    if not any(t.sort == "mark" for t in tokens) and only_symbols(label, number.number):
+    if not marked and only_symbols(label, number.number):
         what = replace(what, doubts=(*what.doubts, "transcribe.symbol_only"))
     start, end = min(t.start for t in (*said, number)), max(t.end for t in (*said, number))
     return [Reading(what.key, made[0], (*what.doubts, *made[1]), start, end)]
@@ -254,10 +256,12 @@ def _by_marks(text: str, piece: Piece) -> list[Reading]:
         behind = _behind_last_number(segment)
         last = segment is segments[-1]
         values = _pure(text, segment)
+        before = segment[: segment.index(values[0])] if values else []
+        label = [*label, *before]
         for token in values:
             tokens = [*label, token, *(behind if last else ())]
-            with_more = _reading(text, tokens, token)
-            found += with_more or _reading(text, [*label, token], token)
+            with_more = _reading(text, tokens, token, marked=True)
+            found += with_more or _reading(text, [*label, token], token, marked=True)
         if not last and any(t.sort in ("idea", "symbol", "equation") for t in behind):
             label = behind
     return found
@@ -279,9 +283,15 @@ def _pure(text: str, segment: Sequence[Token]) -> list[Token]:
     groups = equivalents(text, numbers)
     if len(groups) != 1 or any(_in_formula(text, token) for token in groups[0]):
         return []
-    before = [t for t in segment[: segment.index(numbers[0])] if t.sort != "neutral"]
     opened = re.search(r"[=:≈≤≥<>]\s*\(?\s*[^\s=:]*[(√]\s*\Z", text[: numbers[0].start])
-    return [] if before or opened else groups[0]
+    behind = _behind_last_number(segment)[:1]
+    # A bare number before a symbol is a factor of it.
+    factor = behind and behind[0].sort == "symbol" and not _has_unit(groups[0])
+    return [] if opened or factor else groups[0]
+
+
+def _has_unit(tokens: Sequence[Token]) -> bool:
+    return all(token.number is not None and token.number.unit for token in tokens)
 
 
 def _several(text: str, piece: Piece, groups: list[list[Token]]) -> list[Reading]:

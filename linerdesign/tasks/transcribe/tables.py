@@ -52,13 +52,14 @@ class Column:
 
 def label_of(text: str, comma: str = "") -> tuple[tuple[Token, ...], str | None]:
     """Tokens of a label without its unit, and the unit."""
-    unit, rest = None, text
-    if match := re.search(r"(?:,|\s|/)\s*(\S+(?:\s?/\s?\S+)?)\s*\Z", text):
-        unit = unit_alone(match[1])
-        rest = text[: match.start()] if unit is not None else text
-    found = tokens(rest, comma)
-    inside = [token.value for token in found if token.sort == "unit"]
-    return tuple(t for t in found if t.sort != "unit"), inside[0] if len(inside) == 1 else unit
+    found = tokens(text, comma)
+    inside = {token.value for token in found if token.sort == "unit"}
+    if inside:
+        unit = inside.pop() if len(inside) == 1 else None
+        return tuple(t for t in found if t.sort != "unit"), unit
+    match = re.search(r"(?:,|\s|/)\s*([^\s()\[\]]+(?:\s?/\s?[^\s()\[\]]+)?)\s*\Z", text)
+    unit = unit_alone(match[1]) if match else None
+    return (tokens(text[: match.start()], comma), unit) if match and unit else (found, None)
 
 
 def single_value(text: str, comma: str = "") -> tuple[Token, ...]:

@@ -42,12 +42,12 @@ _NAMED: tuple[tuple[Sort, str, str], ...] = (
     ("equation", r"(?:\b(?:eqs?|eqns?|equations?)\.?\s*)?\(?(?<![A-Za-z0-9])X1\.(\d)(?:\.\d)?\)?", ""),
     ("equation", r"(?<=\bt)_?\{?X1[._](\d)\}?|(?<=\bN)_?\{?X1[._](\d)\}?", ""),
     ("named", r"(?:ASTM\s*)?\bF\s?1216(?:M)?\s?[-–]\s?\d\d[ab]?(?![A-Za-z0-9])", "edition"),
-    ("named", r"\bHS?[- ]?2[05](?:[- ]44)?\b(?![.\d])", "live_load"),
+    ("named", r"\bHS?[- ]?2[05](?:[- ]44)?\b(?!\.?\d)", "live_load"),
     ("named", r"\bHL[- ]?93\b", "live_load"),
     ("named", r"\b(?:Cooper(?:'s)?\s*)?E[- ]?80\b(?!\s*(?:psi|MPa))", "live_load"),
 )
 _NAMES = re.compile("|".join(f"(?P<n{i}>{pattern})" for i, (_, pattern, _) in enumerate(_NAMED)))
-_WORD = re.compile(r"[^\W\d_][\w'’′.{}]*|[∆Δ]")
+_WORD = re.compile(r"[^\W\d_](?:[\w'’′.{}]*[\w'’′}])?|[∆Δ]")
 _MARK = re.compile(r"[=:≈≤≥<>]")
 _JOINT = re.compile(r"[\s\-–/]*\Z")
 _UNIT_IN_BRACKETS = re.compile(r"[(\[]([^()\[\]]{1,14})[)\]]")

@@ -1,0 +1,258 @@
+"""The project file of a transcript: each number with its place, what is not sure as a comment."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.models import (
+    COVER_DATUMS,
+    WATER_DATUMS,
+    Criteria,
+    Defaults,
+    Pipe,
+    Resin,
+    Stated,
+    Table,
+)
+from linerdesign.project.reading import parse, validated
+from linerdesign.project.starter import CONDITIONS
+from linerdesign.tasks.transcribe.found import Found, Transcript
+from linerdesign.tasks.transcribe.meaning import STEPS, same_value, unit_of
+from linerdesign.words import sentence
+
+STATED = "stated."
+CONDITION = "stated.condition"
+# Keys of which only one may be given: ways to state the same thing.
+_ONE_OF = (WATER_DATUMS, COVER_DATUMS, ("ovality", "maximum_diameter"))
+_OWN_LINE = ("name", CONDITION)
+
+
+@dataclass(frozen=True)
+class Document:
+    """A transcript with the name and the SHA-256 of the file it is from."""
+
+    transcript: Transcript
+    name: str
+    digest: str
+
+    @property
+    def units(self) -> str:
+        """The unit system of most of the values."""
+        si = sum(any(u in f.value for u in (" mm", " m", "kN", "Pa")) for f in self.transcript.found)
+        return "SI" if 2 * si > len([f for f in self.transcript.found if " " in f.value]) else "US"
+
+
+def project_text(document: Document, condition: str | None = None) -> str:
+    """The text of the project file; `condition` is the owner's, left open if None."""
+    lines = [
+        f"# {_clean(_say('head', name=document.name, digest=document.digest))}",
+        f"# {_say('check')}",
+        "",
+        "[project]",
+        f"title = {_quoted(f'Review of {document.name}')}",
+        f'units = "{document.units}"',
+        *_criteria(document.transcript),
+        *_resins(document.transcript),
+    ]
+    for name in document.transcript.pipes or ("",):
+        lines += _pipe(document.transcript, name, condition)
+    lines += _unassigned(document.transcript)
+    missed = document.transcript.not_understood
+    if missed:
+        lines += ["", f"# {_say('not_understood')}"]
+        lines += [f"# {_clean(each.text)}  ({each.at}): {sentence(each.why)}" for each in missed]
+    return "\n".join(lines) + "\n"
+
+
+def questions(document: Document) -> tuple[str, ...]:
+    """What a review needs and the document does not give beyond doubt."""
+    by_condition = [_faults(project_text(document, each)) for each in CONDITIONS]
+    open_condition = [f for f in _faults(project_text(document)) if f.place.endswith("condition")]
+    both = list(dict.fromkeys([*open_condition, *by_condition[0]]))
+    more = [fault for fault in by_condition[1] if fault not in both]
+    asked = [
+        f"{each.text} ({each.at}): {sentence(each.why)}"
+        for each in document.transcript.not_understood
+        if each.why == "transcribe.no_datum"
+    ]
+    return (*map(str, both), *(f"{fault} ({CONDITIONS[1]})" for fault in more), *asked)
+
+
+def _faults(text: str) -> tuple[Fault, ...]:
+    try:
+        parse(text.encode())
+    except InputFaults as found:
+        return found.faults
+    return ()
+
+
+def _say(code: str, **numbers: object) -> str:
+    return sentence(f"transcribe.file_{code}", **numbers)
+
+
+def _criteria(transcript: Transcript) -> Iterator[str]:
+    own = [f for f in transcript.found if f.key in Criteria.model_fields]
+    lines = list(_entries(own, Criteria))
+    if lines:
+        yield from ("", "[criteria]", *lines)
+    shared = [f for f in _shared(transcript) if f.key in Defaults.model_fields]
+    lines = list(_entries(shared, Defaults))
+    if lines:
+        yield from ("", "[criteria.defaults]", *lines)
+
+
+def _shared(transcript: Transcript) -> list[Found]:
+    """Values for no particular pipe of a document with several."""
+    several = len(transcript.pipes) > 1
+    return [f for f in transcript.found if several and not f.pipe and not _of_liner(f.key)]
+
+
+def _of_liner(key: str) -> bool:
+    return key in Criteria.model_fields or key in Resin.model_fields
+
+
+def _resin_keys(transcript: Transcript) -> list[Found]:
+    return [
+        f for f in transcript.found if f.key in Resin.model_fields and f.key not in _ambiguous()
+    ]
+
+
+def _ambiguous() -> frozenset[str]:
+    """Keys of resin and criteria both; the document's value is taken as the owner's."""
+    return frozenset(Criteria.model_fields) & frozenset(Resin.model_fields) | {"name"}
+
+
+def _resin_of(transcript: Transcript) -> dict[str, tuple[tuple[str, str], ...]]:
+    """The properties that each pipe states for its own liner."""
+    return {
+        name: tuple(sorted({(f.key, f.value) for f in _resin_keys(transcript) if f.pipe == name}))
+        for name in transcript.pipes
+    }
+
+
+def _resin_names(transcript: Transcript) -> dict[str, str]:
+    """The name of each pipe's resin: one for all, unless their properties differ."""
+    own = _resin_of(transcript)
+    kinds = list(dict.fromkeys(each for each in own.values() if each))
+    if len(kinds) < 2:
+        return dict.fromkeys(own, "As submitted")
+    return {
+        name: f"As submitted {kinds.index(each) + 1}" if each else "As submitted 1"
+        for name, each in own.items()
+    }
+
+
+def _resins(transcript: Transcript) -> Iterator[str]:
+    names = _resin_names(transcript)
+    for resin in dict.fromkeys(names.values()) or ("As submitted",):
+        pipes = [""] + [name for name in names if names[name] == resin]
+        own = [f for f in _resin_keys(transcript) if f.pipe in pipes]
+        yield from ("", "[[resin]]", f"name = {_quoted(resin)}", *_entries(own, Resin))
+
+
+def _pipe(transcript: Transcript, name: str, condition: str | None) -> Iterator[str]:
+    found = [f for f in transcript.found if f.pipe == name and not _of_liner(f.key)]
+    named = next((f for f in transcript.found if f.pipe == name and f.key == "name"), None)
+    about = f"# {named.at}" if named else f"# {_say('name_missing')}"
+    yield from ("", "[[pipe]]", f"name = {_quoted(name or 'Pipe 1')}  {about}")
+    resin = _resin_names(transcript).get(name, "As submitted")
+    if resin != "As submitted":
+        yield f"resin = {_quoted(resin)}"
+    stated = next((f for f in found if f.key == CONDITION), None)
+    if condition:
+        yield f"condition = {_quoted(condition)}"
+    else:
+        said = f"; {_say('condition_stated', value=stated.value)} ({stated.at})" if stated else ""
+        yield f"# {_say('condition')}{said}"
+        yield from (f"# condition = {_quoted(each)}" for each in CONDITIONS)
+    yield from _entries([f for f in found if not f.key.startswith(STATED)], Pipe)
+    yield from _stated([f for f in found if f.key.startswith(STATED)])
+
+
+def _stated(found: Sequence[Found]) -> Iterator[str]:
+    steps = list(_entries([f for f in found if f.key.startswith(STEPS)], None))
+    other = list(_entries([f for f in found if not f.key.startswith(STEPS)], Stated))
+    if other or steps:
+        yield from ("", "[pipe.stated]", *other)
+    if steps:
+        yield from ("", "[pipe.stated.steps]", *steps)
+
+
+def _unassigned(transcript: Transcript) -> Iterator[str]:
+    found = [f for f in _shared(transcript) if f.key not in Defaults.model_fields]
+    if found:
+        yield from ("", f"# {_say('unassigned')}:")
+        yield from (f"# {f.key} = {f.value}  ({f.at})" for f in found)
+
+
+def _entries(found: Sequence[Found], table: type[Table] | None) -> Iterator[str]:
+    """A line for each value, live where it is sure, agreed and accepted by the file."""
+    given: set[str] = set()
+    for key in dict.fromkeys(f.key for f in found if f.key not in _OWN_LINE):
+        own = [f for f in found if f.key == key]
+        sure = [f for f in own if f.sure]
+        first = sure[0] if sure else None
+        agreed = first and all(same_value(key, first.value, f.value) for f in sure)
+        other = next((g for g in _ONE_OF if key in g and given & set(g)), None)
+        if first is None or not agreed or other:
+            why = _say("other_datum") if other else _say("other_value") if sure else ""
+            yield from (_to_confirm(f, why) for f in own)
+            continue
+        line, fault = _live(first, table)
+        if fault:
+            yield _to_confirm(first, f"{_say('not_accepted')}: {fault}")
+            continue
+        given.add(key)
+        places = dict.fromkeys(f.at for f in own if same_value(key, first.value, f.value))
+        yield f"{line}  # {'; '.join(places)}"
+        yield from (_to_confirm(f) for f in own if not same_value(key, first.value, f.value))
+
+
+def _live(found: Found, table: type[Table] | None) -> tuple[str, str]:
+    """The line of a key, and why the file does not accept it."""
+    name = found.key.removeprefix(STEPS).removeprefix(STATED)
+    faults: list[Fault] = []
+    if table is None:
+        validated(Stated, {"steps": {name: found.value}}, "", faults)
+        return f"{_quoted(name)} = {_quoted(found.value)}", "; ".join(map(str, faults))
+    bare = unit_of(found.key) == ""
+    value: str | float = float(found.value) if bare else found.value
+    if name in table.model_fields and name != "name":
+        checked = table if table not in (Pipe, Resin) else None
+        _check_key(table, checked, name, value, faults)
+    else:
+        return "", f"{name}"
+    return f"{name} = {found.value if bare else _quoted(found.value)}", "; ".join(map(str, faults))
+
+
+def _check_key(
+    table: type[Table], checked: type[Table] | None, name: str, value: object, faults: list[Fault]
+) -> None:
+    """The faults of one key by itself; what else a table needs is no fault of the key."""
+    every: list[Fault] = []
+    validated(checked or table, {name: value}, "", every)
+    faults += [fault for fault in every if fault.place.endswith(name)]
+
+
+def _to_confirm(found: Found, why: str = "") -> str:
+    """A value as a comment, ready to be taken in, with what is in doubt and its place."""
+    name = found.key.removeprefix(STEPS).removeprefix(STATED)
+    bare = unit_of(found.key) == "" and not found.key.startswith(STEPS)
+    value = found.value if bare else _quoted(found.value)
+    reasons = [why] if why else [sentence(code) for code in found.doubts]
+    about = "; ".join(filter(None, reasons))
+    text = _clean(found.text)
+    key = _quoted(name) if found.key.startswith(STEPS) else name
+    return f"# {key} = {value}  # {_say('confirm')}: {_clean(about)} ({found.at}: {text})"
+
+
+def _clean(text: str) -> str:
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def _quoted(text: str) -> str:
+    import tomlkit
+
+    return tomlkit.string(_clean(text)).as_string()
