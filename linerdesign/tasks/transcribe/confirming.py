@@ -79,7 +79,9 @@ def read_labels(path: Path) -> dict[str, str]:
     if not isinstance(labels, dict):
         raise InputFaults([Fault(str(path), "", "a table [labels]")])
     faults = [
-        Fault(f"{path}, [labels] {shown(label)}", shown(key), "a key of the project file, in quotes")
+        Fault(
+            f"{path}, [labels] {shown(label)}", shown(key), "a key of the project file, in quotes"
+        )
         for label, key in labels.items()
         if not isinstance(key, str) or unit_of(key) == "?"
     ]

@@ -90,19 +90,21 @@ IDEAS: dict[str, str] = {
     "stiffness": "stiffness, ring stiffness",
 }
 
-NEUTRAL = frozenset(
-    "the a an of for in at on to is are be by per as and with from its this that which has have "
-    "equal equals equation eq value values used taken input pipe pipes sewer culvert main line "
-    "resin cured tube system stands lies has it was we use uses using adopt take assume assumes "
-    "calculation ratio measured reported each all".split()
-)
+_NEUTRAL = """
+the a an of for in at on to is are be by per as and with from its this that which has have equal
+equals equation eq value values used taken input pipe pipes sewer culvert main line resin cured
+tube system stands lies it was we use uses using adopt take assume assumes calculation ratio
+measured reported each all
+"""
+NEUTRAL = frozenset(_NEUTRAL.split())
 
 # Words that turn a statement into another one, or leave it open.
-DOUBTING = frozenset(
-    "not no without if unless except excluding previously alternatively instead other former "
-    "example approximately about approx up between respectively varies various ranges expected "
-    "e.g typical typically usually less more than exceed exceeds estimated".split()
-)
+_DOUBTING = """
+not no without if unless except excluding previously alternatively instead other former example
+approximately about approx up between respectively varies various ranges expected typical
+typically usually less more than exceed exceeds estimated
+"""
+DOUBTING = frozenset(_DOUBTING.split())
 
 # symbol as printed, without underscores, braces and blanks: the ideas that it stands for.
 # The standard's own symbols; a question mark where practice also means something else by it.
@@ -219,7 +221,7 @@ stated.steps.C | ovality, reduction | factor
 stated.steps.C | ovality, factor | reduction
 cover | cover | soil host above crown height depth surface design
 cover | soil, above, crown | height depth
-cover | depth, crown | below surface to
+cover | depth, crown | below surface
 cover | soil, depth | above crown ?
 invert_depth | depth, invert | below surface host
 invert_depth | invert, below, surface | depth host
@@ -282,7 +284,7 @@ stated.steps.DR | dimension ratio | liner
 stated.steps.DR | sdr | liner ?
 """
 
-# What is usual for a key, in its unit; beyond it a value is read with a doubt. Judgement, no source.
+# What is usual for a key, in its unit; a value beyond it is in doubt. Judgement, no source.
 USUAL: dict[str, tuple[float, float]] = {
     "host_diameter": (50, 5000),
     "maximum_diameter": (50, 5000),
@@ -328,7 +330,9 @@ def rows() -> tuple[Row, ...]:
     for line in _TABLE.strip().splitlines():
         key, needs, may = (part.strip() for part in line.split("|"))
         optional = _ideas(may.replace("?", " "))
-        found.append(Row(key, frozenset(x.strip() for x in needs.split(",")), optional, "?" not in may))
+        found.append(
+            Row(key, frozenset(x.strip() for x in needs.split(",")), optional, "?" not in may)
+        )
     return tuple(sorted(found, key=lambda row: -len(row.needs)))
 
 

@@ -107,7 +107,9 @@ def unit_of(key: str) -> str:
     return kind.unit if kind else "MPa" if key == "live_load" else "?"
 
 
-def value_for(key: str, number: Number, label: Sequence[Token]) -> tuple[str, tuple[str, ...]] | None:
+def value_for(
+    key: str, number: Number, label: Sequence[Token]
+) -> tuple[str, tuple[str, ...]] | None:
     """A number as the value of a key, and its doubts; none where its unit is of another sort."""
     wanted = unit_of(key)
     if number.unit is None:

@@ -13,8 +13,10 @@ _FOOT, _INCH = r"(?:ft\.?|feet|foot)", r"(?:in\.?|inch(?:es)?)"
 _POUND = r"(?:pounds?|lbs?\.?f?|lbf)"
 UNITS: tuple[tuple[str, str], ...] = (
     (rf"{_FOOT}\s+(?:of\s+)?(?:water|H2O)(?!\s*(?:above|over|below|level|table))", "ft of water"),
-    (r"(?:m|metres?|meters?)\s+(?:of\s+)?(?:water|H2O)(?!\s*(?:above|over|below|level))",
-     "m of water"),
+    (
+        r"(?:m|metres?|meters?)\s+(?:of\s+)?(?:water|H2O)(?!\s*(?:above|over|below|level))",
+        "m of water",
+    ),
     (rf"{_POUND}\s*(?:/|per)\s*(?:cu(?:bic|\.)?\s*{_FOOT}|{_FOOT}{_CUBED})", "pcf"),
     (rf"{_POUND}\s*(?:/|per)\s*(?:sq(?:uare|\.)?\s*{_FOOT}|{_FOOT}{_SQUARED})", "psf"),
     (rf"{_POUND}\s*(?:/|per)\s*(?:sq(?:uare|\.)?\s*{_INCH}|{_INCH}{_SQUARED})", "psi"),
@@ -30,8 +32,11 @@ UNITS: tuple[tuple[str, str], ...] = (
     (r"kg\s*/\s*m" + _CUBED, "kg/m^3"),
     (r"g\s*/\s*(?:cm" + _CUBED + r"|cc)", "g/cm^3"),
     (r"in\.?" + _CUBED + r"(?:\s*/\s*in\.?)?", ""),
-    (r"in\.?" + _SQUARED + r"|in\.?\s?(?:\^?4|⁴)(?:\s*/\s*in\.?)?|mm\s?(?:\^?[234]|[²³⁴])"
-     r"(?:\s*/\s*mm)?", ""),
+    (
+        r"in\.?" + _SQUARED + r"|in\.?\s?(?:\^?4|⁴)(?:\s*/\s*in\.?)?|mm\s?(?:\^?[234]|[²³⁴])"
+        r"(?:\s*/\s*mm)?",
+        "",
+    ),
     (r"kPa", "kPa"),
     (r"MPa|Mpa", "MPa"),
     (r"GPa", "GPa"),
@@ -44,12 +49,17 @@ UNITS: tuple[tuple[str, str], ...] = (
     (r"''|\"|″|”|“", "in"),
     (r"'|′|’", "ft"),
     (r"%|percent|per\s?cent", "%"),
-    (r"°\s?[CF]|deg(?:rees?)?|°|years?|yrs?|hours?|hrs?|days?|weeks?|kips?|kN|N|lbf?|lbs|pounds|kg"
-     r"|sheets?|pages?|miles?|km", ""),
+    (
+        r"°\s?[CF]|deg(?:rees?)?|°|years?|yrs?|hours?|hrs?|days?|weeks?|kips?|kN|N|lbf?|lbs|pounds|kg"
+        r"|sheets?|pages?|miles?|km",
+        "",
+    ),
 )
 _ANY_UNIT = "|".join(f"(?P<u{index}>{spelled})" for index, (spelled, _) in enumerate(UNITS))
 # "6 in the trench" and "2 in Table 3" are not inches.
-_PREPOSITION = r"(?!in\s+(?:the|a|an|this|that|all|each|table|figure|section|appendix|accordance)\b)"
+_PREPOSITION = (
+    r"(?!in\s+(?i:the|a|an|this|that|all|each|table|figure|section|appendix|accordance)\b)"
+)
 _UNIT = re.compile(rf"{_PREPOSITION}(?:{_ANY_UNIT})(?![A-Za-z0-9²³])")
 _BETWEEN = re.compile(r"[ \t\u00a0\u2009\u202f]?-?(?=[^\s])|[ \t]{2}(?=\S)")
 
@@ -61,7 +71,9 @@ _FEET_AND_INCHES = re.compile(
     rf"(?P<feet>\d+)\s?(?:'|′|’|ft\.?|feet)\s?[-–−]?\s?(?P<inches>{_DECIMAL}(?:[ -]{_FRACTION})?)"
     rf"\s?(?:''|\"|″|”|in\.?(?![A-Za-z])|inches)"
 )
-_MIXED = re.compile(rf"(?:(?P<whole>\d+)(?:[ -]|(?=[{''.join(_FRACTIONS)}])))?(?P<part>{_FRACTION})")
+_MIXED = re.compile(
+    rf"(?:(?P<whole>\d+)(?:[ -]|(?=[{''.join(_FRACTIONS)}])))?(?P<part>{_FRACTION})"
+)
 _PLAIN = re.compile(
     rf"(?P<sign>[-−+±]\s?)?(?P<digits>\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?(?![\d])"
     rf"|\d{{1,3}}(?:[{_THIN}]\d{{3}})+(?:[.,]\d+)?(?!\d)"
@@ -103,7 +115,7 @@ class Number:
 
 
 def comma_of(text: str) -> str:
-    """What a comma in a number of this document means: `point`, `thousands`, or `` if unknown."""
+    """What a comma in a number of this document means: `point`, `thousands`, or nothing known."""
     point = re.search(r"(?<![\d,.])(?:0,\d+|\d+,(?:\d{1,2}|\d{4,}))(?![\d,.])", text)
     thousands = re.search(r"\d,\d{3}\.\d|\d,\d{3},\d{3}|(?<![\d.,])\d+\.\d{1,2}(?![\d.])", text)
     if point and not thousands:
@@ -141,7 +153,11 @@ def numbers(text: str, comma: str = "") -> Iterator[Number]:
 
 def _number_at(text: str, position: int, comma: str) -> Number | None:
     before = text[position - 1] if position else " "
-    if before.isalnum() or before in "._" or not (text[position] in ".-−+±" or _digit(text, position)):
+    if (
+        before.isalnum()
+        or before in "._"
+        or not (text[position] in ".-−+±" or _digit(text, position))
+    ):
         return None
     found = _composed(text, position) or _plain(text, position, comma)
     if found and _BOUND.search(text, 0, position):

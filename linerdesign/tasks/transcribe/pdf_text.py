@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import zlib
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -166,7 +167,7 @@ def _cells(row: list[dict[str, Any]], at: str, gutters: list[float]) -> Iterator
 
 def _cell(words: list[dict[str, Any]], at: str) -> Cell:
     text = words[0]["text"]
-    for one, other in zip(words, words[1:], strict=False):
+    for one, other in pairwise(words):
         # An index is set close behind its letter.
         gap = " " if other["x0"] - one["x1"] > 0.8 else ""
         text += gap + other["text"]

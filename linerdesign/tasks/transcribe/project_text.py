@@ -40,7 +40,9 @@ class Document:
     @property
     def units(self) -> str:
         """The unit system of most of the values."""
-        si = sum(any(u in f.value for u in (" mm", " m", "kN", "Pa")) for f in self.transcript.found)
+        si = sum(
+            any(u in f.value for u in (" mm", " m", "kN", "Pa")) for f in self.transcript.found
+        )
         return "SI" if 2 * si > len([f for f in self.transcript.found if " " in f.value]) else "US"
 
 
@@ -174,10 +176,17 @@ def _pipe(transcript: Transcript, name: str, condition: str | None) -> Iterator[
 def _stated(found: Sequence[Found]) -> Iterator[str]:
     steps = list(_entries([f for f in found if f.key.startswith(STEPS)], None))
     other = list(_entries([f for f in found if not f.key.startswith(STEPS)], Stated))
+    live = any(not line.startswith("#") for line in (*other, *steps))
     if other or steps:
-        yield from ("", "[pipe.stated]", *other)
+        yield from ("", _heading("[pipe.stated]", live), *other)
     if steps:
-        yield from ("", "[pipe.stated.steps]", *steps)
+        live = any(not line.startswith("#") for line in steps)
+        yield from ("", _heading("[pipe.stated.steps]", live), *steps)
+
+
+def _heading(table: str, live: bool) -> str:
+    """The heading of a table, a comment where all in it are comments."""
+    return table if live else f"# {table}"
 
 
 def _unassigned(transcript: Transcript) -> Iterator[str]:

@@ -78,9 +78,7 @@ class _Reader:
         if len(line.cells) < 2:
             return 0
         alike = [
-            each
-            for each in self.lines[self.index : self.index + 4]
-            if each.table == line.table
+            each for each in self.lines[self.index : self.index + 4] if each.table == line.table
         ]
         made = header(alike, self.comma)
         if made is None:
@@ -116,7 +114,8 @@ class _Reader:
         quantities = [
             (cell, column)
             for cell, column in places
-            if column and column.role in ("key", "value", "name", "")
+            if column
+            and column.role in ("key", "value", "name", "")
             and (single_value(cell.text, self.comma) or self._named(cell))
         ]
         if not quantities:
@@ -239,8 +238,10 @@ class _Reader:
         if what.key is None and behind and unit_alone(behind.text) is None:
             found += [t for t in label_of(behind.text, self.comma)[0] if t.sort != "number"]
         first = next(iter(single_value(cell.text, self.comma)), None)
-        torn = first is not None and first.number is not None and only_symbols(
-            found, number_with(first.number, *units)
+        torn = (
+            first is not None
+            and first.number is not None
+            and only_symbols(found, number_with(first.number, *units))
         )
         doubts = ("transcribe.symbol_only",) if torn and "=" not in shown + cell.text else ()
         self._value(cell, found, units, self.pipe, shown, doubts)
@@ -259,6 +260,8 @@ class _Reader:
         _, named = self._tokens(cell.text)
         for _, _, each in named:
             current = self._name(each, cell)
+        if self.labels and self._learnt(cell, current, label):
+            return
         before = f"{_without_numbers(label)}, " if label else ""
         whole, shift = before + cell.text, len(before)
         for reading in readings(whole, self._tokens(whole)[0]):
@@ -266,11 +269,26 @@ class _Reader:
             if numbering := _NUMBERING.match(cell.text):
                 start = 0 if start <= numbering.end() else start
             at = cell.place(start)
-            text = f"{label} {cell.text[start:end]}".strip() if reading.start < shift else (
-                cell.text[start:end].strip()
+            text = (
+                f"{label} {cell.text[start:end]}".strip()
+                if reading.start < shift
+                else (cell.text[start:end].strip())
             )
             self._add(Found(current, reading.key, reading.value, text, at, reading.doubts, text))
             self._cover(cell, start, end)
+
+    def _learnt(self, cell: Cell, pipe: str, label: str) -> bool:
+        """Reads a text of one number whose label was confirmed before."""
+        key = learnt_key(self.labels, f"{label} {cell.text}")
+        numbers = [t for t in self._tokens(cell.text)[0] if t.sort == "number"]
+        if not key or len(numbers) != 1 or numbers[0].number is None:
+            return False
+        made = value_for(key, numbers[0].number, ())
+        if made:
+            text = f"{label} {cell.text}".strip()
+            self._add(Found(pipe, key, made[0], text, cell.at, made[1], text))
+            self._cover(cell, 0, len(cell.text))
+        return made is not None
 
     def _tokens(self, text: str) -> tuple[list[Token], list[tuple[int, int, str]]]:
         """The tokens of a text without the names of pipes in it, and those names."""
@@ -366,7 +384,9 @@ class _Reader:
                     start = cell.text.index(part, start)
                     if _has_digit(part, start, covered):
                         at = cell.place(start)
-                        self.missed.append((index, NotUnderstood(part.strip(), at, self._why(part))))
+                        self.missed.append(
+                            (index, NotUnderstood(part.strip(), at, self._why(part)))
+                        )
                     start += len(part)
 
     def _why(self, text: str) -> str:
@@ -393,5 +413,3 @@ def _has_digit(part: str, start: int, covered: Sequence[tuple[int, int]]) -> boo
         char.isdigit() and not any(a <= start + offset < b for a, b in covered)
         for offset, char in enumerate(part)
     )
-
-

@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from linerdesign.project.measures import convert
+from linerdesign.tasks.transcribe.labels import ideas_of_symbol
 from linerdesign.tasks.transcribe.meaning import meaning, value_for
 from linerdesign.tasks.transcribe.numbers import Number
-from linerdesign.tasks.transcribe.tokens import Token
+from linerdesign.tasks.transcribe.tokens import Token, canonical
 
 PARTIALLY, FULLY = "partially deteriorated", "fully deteriorated"
 _CONDITION = re.compile(r"\b(partially|fully)[- ]+deteriorated\b", re.IGNORECASE)
@@ -286,8 +288,12 @@ def _pure(text: str, segment: Sequence[Token]) -> list[Token]:
     opened = re.search(r"[=:≈≤≥<>]\s*\(?\s*[^\s=:]*[(√]\s*\Z", text[: numbers[0].start])
     behind = _behind_last_number(segment)[:1]
     # A bare number before a symbol is a factor of it.
-    factor = behind and behind[0].sort == "symbol" and not _has_unit(groups[0])
+    factor = behind and _is_symbol(text, behind[0]) and not _has_unit(groups[0])
     return [] if opened or factor else groups[0]
+
+
+def _is_symbol(text: str, token: Token) -> bool:
+    return ideas_of_symbol(canonical(text[token.start : token.end])) is not None
 
 
 def _has_unit(tokens: Sequence[Token]) -> bool:
@@ -297,7 +303,7 @@ def _has_unit(tokens: Sequence[Token]) -> bool:
 def _several(text: str, piece: Piece, groups: list[list[Token]]) -> list[Reading]:
     """Several numbers with words between them: labels before, or behind, where only one fits."""
     tokens, firsts = piece.tokens, [group[0] for group in groups]
-    for one, other in zip(firsts, firsts[1:], strict=False):
+    for one, other in pairwise(firsts):
         if _RANGE.fullmatch(text, one.end, other.start):
             return []
     places = [tokens.index(first) for first in firsts]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from linerdesign.tasks.transcribe.document import Cell, Line
 from linerdesign.tasks.transcribe.meaning import meaning
@@ -15,8 +16,8 @@ from linerdesign.tasks.transcribe.tokens import Token, tokens
 
 # Words over a column that holds no quantity, by what it holds.
 ROLES = {
-    "pipe": "pipe, pipe id, pipe no, pipe run, pipe segment, pipe section, pipe name, segment, run, "
-    "line, line no, line id, reach, location, sewer, manholes, mh to mh, manhole to manhole, name, "
+    "pipe": "pipe, pipe id, pipe no, pipe run, pipe segment, pipe section, pipe name, segment, "
+    "run, line, line no, line id, reach, location, sewer, manholes, mh to mh, manhole to manhole, name, "
     "id, asset, asset id, sewer run, segment id, no, section, item no, culvert, lateral",
     "from": "from, from mh, from manhole, upstream, upstream mh, upstream manhole, us mh, u/s mh, "
     "start, start mh, u/s, up mh",
@@ -25,13 +26,12 @@ ROLES = {
     "unit": "unit, units",
     "value": "value, values, input, input value, result, design value, used, data",
     "label": "description, parameter, item, quantity, property, variable, symbol, sym, input data, "
-    "equation, eq, check, calculation, design parameter, criterion, step, design check, limit state",
+    "equation, eq, check, calculation, design parameter, criterion, step, design check, "
+    "limit state",
     "note": "reference, ref, source, remark, remarks, note, notes, comment, comments, formula, "
     "expression, basis, clause, status, ok",
 }
-_ROLE_OF = {
-    word.strip(): role for role, words in ROLES.items() for word in words.split(",")
-}
+_ROLE_OF = {word.strip(): role for role, words in ROLES.items() for word in words.split(",")}
 MOST_HEADER_LINES = 3
 
 
@@ -99,7 +99,10 @@ def column_of(cell: Cell, comma: str = "") -> Column:
     if any(token.sort in ("number", "named") for token in label) or not label:
         return Column(*place, "", label, unit)
     what = meaning(label)
-    known = what.key is not None or what.doubts[:1] in (("transcribe.no_datum",), ("transcribe.no_key",))
+    known = what.key is not None or what.doubts[:1] in (
+        ("transcribe.no_datum",),
+        ("transcribe.no_key",),
+    )
     equation = any(token.sort == "equation" for token in label)
     words = sum(token.sort == "word" for token in label)
     if (known and words < 3) or equation:
@@ -210,7 +213,7 @@ def under(columns: Sequence[Column], cell: Cell) -> Column | None:
     if _overlap(best, cell) > 0:
         return best
     near = min(columns, key=lambda column: abs(_centre(column) - _centre(cell)))
-    widths = [abs(_centre(a) - _centre(b)) for a, b in zip(columns, columns[1:], strict=False)]
+    widths = [abs(_centre(a) - _centre(b)) for a, b in pairwise(columns)]
     return near if abs(_centre(near) - _centre(cell)) <= 0.5 * min(widths, default=0.0) else None
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 from linerdesign.tasks.transcribe.labels import (
@@ -39,7 +40,11 @@ class Token:
 # Numbers that are part of a name, by what they say.
 _NAMED: tuple[tuple[Sort, str, str], ...] = (
     ("idea", r"\(?\b(?:at\s+)?50[- ]?(?:years?|yrs?|y)\b\)?", "long term"),
-    ("equation", r"(?:\b(?:eqs?|eqns?|equations?)\.?\s*)?\(?(?<![A-Za-z0-9])X1\.(\d)(?:\.\d)?\)?", ""),
+    (
+        "equation",
+        r"(?:\b(?i:eqs?|eqns?|equations?)\.?\s*)?\(?(?<![A-Za-z0-9])X1\.(\d)(?:\.\d)?\)?",
+        "",
+    ),
     ("equation", r"(?<=\bt)_?\{?X1[._](\d)\}?|(?<=\bN)_?\{?X1[._](\d)\}?", ""),
     ("named", r"(?:ASTM\s*)?\bF\s?1216(?:M)?\s?[-–]\s?\d\d[ab]?(?![A-Za-z0-9])", "edition"),
     ("named", r"\bHS?[- ]?2[05](?:[- ]44)?\b(?!\.?\d)", "live_load"),
@@ -83,7 +88,7 @@ def _without(text: str, taken: list[Token]) -> str:
 
 def _named(text: str) -> Iterator[Token]:
     for match in _NAMES.finditer(text):
-        sort, pattern, value = _NAMED[int(str(match.lastgroup)[1:])]
+        sort, _, value = _NAMED[int(str(match.lastgroup)[1:])]
         if sort == "equation":
             digit = re.search(r"X1[._](\d)", match[0])
             value = f"X1.{digit[1]}" if digit else ""
@@ -120,10 +125,7 @@ def _phrase(text: str, found: list[re.Match[str]], position: int) -> tuple[Token
 
 
 def _adjacent(text: str, run: list[re.Match[str]]) -> bool:
-    return all(
-        _JOINT.fullmatch(text, one.end(), other.start())
-        for one, other in zip(run, run[1:], strict=False)
-    )
+    return all(_JOINT.fullmatch(text, one.end(), other.start()) for one, other in pairwise(run))
 
 
 def _plain(word: str) -> str:

@@ -350,7 +350,12 @@ def as_typst(rows: Rows, path: Path, ruled: bool = True) -> Path:
     wide = "auto" if width < 6 else "1fr"
     stroke = "0.5pt" if ruled else "none"
     flipped = "true" if width >= 6 else "false"
-    body = [f"#set page(flipped: {flipped}, margin: 1.5cm)", "#set text(size: 9pt)", "= Liner design", ""]
+    body = [
+        f"#set page(flipped: {flipped}, margin: 1.5cm)",
+        "#set text(size: 9pt)",
+        "= Liner design",
+        "",
+    ]
     cells: list[str] = []
     for row in rows:
         if len(row) < width and not cells:

@@ -53,7 +53,8 @@ _MEMO = """To the Town of Harrowmere: Quay Street relining, our revision B.
 is 446 mm with an ovality of 3.5 %. Cover above the crown is 2.75 m, and groundwater stands 1.9 m
 above the invert.
 2. Soil: unit weight 19.0 kN/m3, modulus of soil reaction 5.0 MPa. Live load at the crown 12 kPa.
-3. Liner: flexural modulus (short-term) 3000 MPa, flexural strength 50 MPa, retention of modulus 60 %.
+3. Liner: flexural modulus (short-term) 3000 MPa, flexural strength 50 MPa, retention of modulus
+60 %.
 4. Design: safety factor 2, enhancement factor 7.
 5. Result: the required thickness is 8.1 mm; we will install a nominal thickness of 9 mm.
 """

@@ -43,6 +43,8 @@ def test_the_share_that_is_found_right(results):
 
 
 def test_few_documents_fall_far_below(results):
-    poor = [each.case for each in results.values() if each.right < 0.8 * (each.right + len(each.missed))]
+    poor = [
+        each.case for each in results.values() if each.right < 0.8 * (each.right + len(each.missed))
+    ]
     # Columns printed closer together than words leave the columns in doubt.
     assert len(poor) <= 1, poor

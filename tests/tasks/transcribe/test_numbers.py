@@ -1,4 +1,4 @@
-"""Numbers and units as people print them. Conversions by hand: 12 in to the foot, 16ths of an inch."""
+"""Numbers and units as people print them, converted by hand: 12 in to the foot."""
 
 import pytest
 

@@ -50,7 +50,12 @@ def _found(text, lines=text_lines):
         ("Rw = 1 - 0.33(8/16) = 0.835", "stated.steps.R_w", "0.835", True),
         ("DR = 12/0.236 = 50.8", "stated.steps.DR", "50.8", True),
         # Words that make another quantity of it
-        ("Long-term (50-year) flexural modulus: 125,000 psi", "stated.steps.E_L", "125000 psi", True),
+        (
+            "Long-term (50-year) flexural modulus: 125,000 psi",
+            "stated.steps.E_L",
+            "125000 psi",
+            True,
+        ),
         ("Factor of safety provided by X1.3 = 2.3", "stated.steps.N_X1.3", "2.3", True),
         ("Required thickness by Eq. X1.1: 0.21 in", "stated.steps.t X1.1", "0.21 in", True),
         ("Estimated groundwater 7 ft above invert", "groundwater_above_invert", "7 ft", False),
