@@ -10,8 +10,8 @@ from typing import TextIO
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.reading import read_bytes, toml_tables
 from linerdesign.tasks.transcribe.found import Found, Transcript
+from linerdesign.tasks.transcribe.keys import unit_of
 from linerdesign.tasks.transcribe.learnt import bare_label
-from linerdesign.tasks.transcribe.meaning import unit_of
 from linerdesign.tasks.transcribe.numbers import numbers
 from linerdesign.words import sentence
 

@@ -4,20 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 
-from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.project.measures import KINDS, convert
-from linerdesign.project.models import kind_of
 from linerdesign.project.stated import step_key
+from linerdesign.tasks.transcribe.keys import RETENTIONS, STEPS, in_unit_of, unit_of
 from linerdesign.tasks.transcribe.labels import USUAL, ideas_of_symbol, rows
 from linerdesign.tasks.transcribe.numbers import Number
 from linerdesign.tasks.transcribe.tokens import Token
-
-STEPS = "stated.steps."
-THICKNESS = "stated.thickness"
-REQUIRED = "stated.required_thickness"
-RETENTIONS = ("modulus_retention", "strength_retention", "tensile_retention")
 
 
 @dataclass(frozen=True)
@@ -95,18 +87,6 @@ def _by_equation(ideas: frozenset[str], equations: set[str]) -> Meaning | None:
     return None
 
 
-@cache
-def unit_of(key: str) -> str:
-    """The unit that values of a key convert to, `%` for a percentage, "" for a bare number."""
-    if key in (THICKNESS, REQUIRED):
-        return KINDS["floor"].unit
-    if key.startswith(STEPS):
-        symbol = step_key(key.removeprefix(STEPS))
-        return SYMBOLS[symbol].unit("SI") if symbol else "?"
-    kind = kind_of(key)
-    return kind.unit if kind else "MPa" if key == "live_load" else "?"
-
-
 def value_for(
     key: str, number: Number, label: Sequence[Token]
 ) -> tuple[str, tuple[str, ...]] | None:
@@ -118,32 +98,8 @@ def value_for(
         if key in RETENTIONS and 0 < number.value <= 1:
             return f"{100 * number.value:.10g} %", (*number.doubts, "transcribe.share")
         return number.text, (*number.doubts, "transcribe.no_unit")
-    if "%" in (wanted, number.unit) or not (wanted and number.unit):
-        same = wanted == number.unit
-        return (number.text, number.doubts + _unusual(key, number.value)) if same else None
-    try:
-        value = convert(number.value, number.unit, wanted)
-    except Exception:  # pint raises many kinds for units of another sort
-        return None
-    return number.text, number.doubts + _unusual(key, value)
-
-
-def same_value(key: str, one: str, other: str) -> bool:
-    """Whether two values of a key are the same within the rounding of a conversion, 0.5 %."""
-    if one == other:
-        return True
-    wanted = unit_of(key)
-    sizes = []
-    for text in (one, other):
-        number, _, unit = text.partition(" ")
-        try:
-            value = float(number)
-            sizes.append(convert(value, unit, wanted) if unit not in ("", "%") else value)
-        except Exception:  # no number, or a unit of another sort
-            return False
-        if bool(unit) != bool(wanted):
-            return False
-    return abs(sizes[0] - sizes[1]) <= 0.005 * max(map(abs, sizes))
+    value = in_unit_of(key, number.value, number.unit)
+    return None if value is None else (number.text, number.doubts + _unusual(key, value))
 
 
 def _unusual(key: str, value: float) -> tuple[str, ...]:

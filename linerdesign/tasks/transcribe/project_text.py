@@ -6,26 +6,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from linerdesign.project.faults import Fault, InputFaults
-from linerdesign.project.models import (
-    COVER_DATUMS,
-    WATER_DATUMS,
-    Criteria,
-    Defaults,
-    Pipe,
-    Resin,
-    Stated,
-    Table,
-)
-from linerdesign.project.reading import parse, validated
+from linerdesign.project.reading import parse
 from linerdesign.project.starter import CONDITIONS
 from linerdesign.tasks.transcribe.found import Found, Transcript
-from linerdesign.tasks.transcribe.meaning import STEPS, same_value, unit_of
+from linerdesign.tasks.transcribe.keys import (
+    CONDITION,
+    ONE_OF,
+    STATED,
+    STEPS,
+    keys_of,
+    refusal,
+    same_value,
+    unit_of,
+)
 from linerdesign.words import sentence
 
-STATED = "stated."
-CONDITION = "stated.condition"
-# Keys of which only one may be given: ways to state the same thing.
-_ONE_OF = (WATER_DATUMS, COVER_DATUMS, ("ovality", "maximum_diameter"))
 _OWN_LINE = ("name", CONDITION)
 
 
@@ -95,12 +90,12 @@ def _say(code: str, **numbers: object) -> str:
 
 
 def _criteria(transcript: Transcript) -> Iterator[str]:
-    own = [f for f in transcript.found if f.key in Criteria.model_fields]
-    lines = list(_entries(own, Criteria))
+    own = [f for f in transcript.found if f.key in keys_of("criteria")]
+    lines = list(_entries(own, "criteria"))
     if lines:
         yield from ("", "[criteria]", *lines)
-    shared = [f for f in _shared(transcript) if f.key in Defaults.model_fields]
-    lines = list(_entries(shared, Defaults))
+    shared = [f for f in _shared(transcript) if f.key in keys_of("defaults")]
+    lines = list(_entries(shared, "defaults"))
     if lines:
         yield from ("", "[criteria.defaults]", *lines)
 
@@ -112,18 +107,16 @@ def _shared(transcript: Transcript) -> list[Found]:
 
 
 def _of_liner(key: str) -> bool:
-    return key in Criteria.model_fields or key in Resin.model_fields
+    return key in keys_of("criteria") or key in keys_of("resin")
 
 
 def _resin_keys(transcript: Transcript) -> list[Found]:
-    return [
-        f for f in transcript.found if f.key in Resin.model_fields and f.key not in _ambiguous()
-    ]
+    return [f for f in transcript.found if f.key in keys_of("resin") and f.key not in _ambiguous()]
 
 
 def _ambiguous() -> frozenset[str]:
     """Keys of resin and criteria both; the document's value is taken as the owner's."""
-    return frozenset(Criteria.model_fields) & frozenset(Resin.model_fields) | {"name"}
+    return keys_of("criteria") & keys_of("resin") | {"name"}
 
 
 def _resin_of(transcript: Transcript) -> dict[str, tuple[tuple[str, str], ...]]:
@@ -151,7 +144,7 @@ def _resins(transcript: Transcript) -> Iterator[str]:
     for resin in dict.fromkeys(names.values()) or ("As submitted",):
         pipes = [""] + [name for name in names if names[name] == resin]
         own = [f for f in _resin_keys(transcript) if f.pipe in pipes]
-        yield from ("", "[[resin]]", f"name = {_quoted(resin)}", *_entries(own, Resin))
+        yield from ("", "[[resin]]", f"name = {_quoted(resin)}", *_entries(own, "resin"))
 
 
 def _pipe(transcript: Transcript, name: str, condition: str | None) -> Iterator[str]:
@@ -169,13 +162,13 @@ def _pipe(transcript: Transcript, name: str, condition: str | None) -> Iterator[
         said = f"; {_say('condition_stated', value=stated.value)} ({stated.at})" if stated else ""
         yield f"# {_say('condition')}{said}"
         yield from (f"# condition = {_quoted(each)}" for each in CONDITIONS)
-    yield from _entries([f for f in found if not f.key.startswith(STATED)], Pipe)
+    yield from _entries([f for f in found if not f.key.startswith(STATED)], "pipe")
     yield from _stated([f for f in found if f.key.startswith(STATED)])
 
 
 def _stated(found: Sequence[Found]) -> Iterator[str]:
-    steps = list(_entries([f for f in found if f.key.startswith(STEPS)], None))
-    other = list(_entries([f for f in found if not f.key.startswith(STEPS)], Stated))
+    steps = list(_entries([f for f in found if f.key.startswith(STEPS)], "stated"))
+    other = list(_entries([f for f in found if not f.key.startswith(STEPS)], "stated"))
     live = any(not line.startswith("#") for line in (*other, *steps))
     if other or steps:
         yield from ("", _heading("[pipe.stated]", live), *other)
@@ -190,13 +183,13 @@ def _heading(table: str, live: bool) -> str:
 
 
 def _unassigned(transcript: Transcript) -> Iterator[str]:
-    found = [f for f in _shared(transcript) if f.key not in Defaults.model_fields]
+    found = [f for f in _shared(transcript) if f.key not in keys_of("defaults")]
     if found:
         yield from ("", f"# {_say('unassigned')}:")
         yield from (f"# {f.key} = {f.value}  ({f.at})" for f in found)
 
 
-def _entries(found: Sequence[Found], table: type[Table] | None) -> Iterator[str]:
+def _entries(found: Sequence[Found], table: str) -> Iterator[str]:
     """A line for each value, live where it is sure, agreed and accepted by the file."""
     given: set[str] = set()
     for key in dict.fromkeys(f.key for f in found if f.key not in _OWN_LINE):
@@ -204,7 +197,7 @@ def _entries(found: Sequence[Found], table: type[Table] | None) -> Iterator[str]
         sure = [f for f in own if f.sure]
         first = sure[0] if sure else None
         agreed = first and all(same_value(key, first.value, f.value) for f in sure)
-        other = next((g for g in _ONE_OF if key in g and given & set(g)), None)
+        other = next((g for g in ONE_OF if key in g and given & set(g)), None)
         if first is None or not agreed or other:
             why = _say("other_datum") if other else _say("other_value") if sure else ""
             yield from (_to_confirm(f, why) for f in own)
@@ -219,30 +212,15 @@ def _entries(found: Sequence[Found], table: type[Table] | None) -> Iterator[str]
         yield from (_to_confirm(f) for f in own if not same_value(key, first.value, f.value))
 
 
-def _live(found: Found, table: type[Table] | None) -> tuple[str, str]:
+def _live(found: Found, table: str) -> tuple[str, str]:
     """The line of a key, and why the file does not accept it."""
     name = found.key.removeprefix(STEPS).removeprefix(STATED)
-    faults: list[Fault] = []
-    if table is None:
-        validated(Stated, {"steps": {name: found.value}}, "", faults)
-        return f"{_quoted(name)} = {_quoted(found.value)}", "; ".join(map(str, faults))
+    if found.key.startswith(STEPS):
+        return f"{_quoted(name)} = {_quoted(found.value)}", refusal(table, found.key, found.value)
     bare = unit_of(found.key) == ""
     value: str | float = float(found.value) if bare else found.value
-    if name in table.model_fields and name != "name":
-        checked = table if table not in (Pipe, Resin) else None
-        _check_key(table, checked, name, value, faults)
-    else:
-        return "", f"{name}"
-    return f"{name} = {found.value if bare else _quoted(found.value)}", "; ".join(map(str, faults))
-
-
-def _check_key(
-    table: type[Table], checked: type[Table] | None, name: str, value: object, faults: list[Fault]
-) -> None:
-    """The faults of one key by itself; what else a table needs is no fault of the key."""
-    every: list[Fault] = []
-    validated(checked or table, {name: value}, "", every)
-    faults += [fault for fault in every if fault.place.endswith(name)]
+    line = f"{name} = {found.value if bare else _quoted(found.value)}"
+    return line, refusal(table, found.key, value)
 
 
 def _to_confirm(found: Found, why: str = "") -> str:

@@ -17,8 +17,8 @@ from linerdesign.tasks.transcribe.tokens import Token, tokens
 # Words over a column that holds no quantity, by what it holds.
 ROLES = {
     "pipe": "pipe, pipe id, pipe no, pipe run, pipe segment, pipe section, pipe name, segment, "
-    "run, line, line no, line id, reach, location, sewer, manholes, mh to mh, manhole to manhole, name, "
-    "id, asset, asset id, sewer run, segment id, no, section, item no, culvert, lateral",
+    "run, line, line no, line id, reach, location, sewer, manholes, mh to mh, manhole to manhole, "
+    "name, id, asset, asset id, sewer run, segment id, no, section, item no, culvert, lateral",
     "from": "from, from mh, from manhole, upstream, upstream mh, upstream manhole, us mh, u/s mh, "
     "start, start mh, u/s, up mh",
     "to": "to, to mh, to manhole, downstream, downstream mh, downstream manhole, ds mh, d/s mh, "

@@ -2,11 +2,10 @@
 
 import pytest
 
-from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.stated import step_key
 from linerdesign.tasks.transcribe.document import Source
+from linerdesign.tasks.transcribe.keys import STEPS, keys_of, unit_of
 from linerdesign.tasks.transcribe.labels import IDEAS, SYMBOLS_OF, USUAL, ideas_of_symbol, rows
-from linerdesign.tasks.transcribe.meaning import STEPS, unit_of
 from linerdesign.tasks.transcribe.plain_text import csv_lines, text_lines
 from linerdesign.tasks.transcribe.reader import read_document
 from linerdesign.words import template
@@ -148,7 +147,7 @@ def test_every_digit_is_found_or_not_understood():
 
 def test_every_key_of_the_table_is_one_of_the_project_file():
     for row in rows():
-        known = {*Pipe.model_fields, *Resin.model_fields, *Criteria.model_fields}
+        known = keys_of("pipe") | keys_of("resin") | keys_of("criteria")
         known |= {"stated.thickness", "stated.required_thickness"}
         step = row.key.startswith(STEPS) and step_key(row.key.removeprefix(STEPS))
         assert row.key in known or step, row.key

@@ -1,0 +1,101 @@
+"""The keys of a project file as a transcript needs them: tables, units, and what they take."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.project.faults import Fault
+from linerdesign.project.measures import KINDS, convert
+from linerdesign.project.models import (
+    COVER_DATUMS,
+    WATER_DATUMS,
+    Criteria,
+    Defaults,
+    Pipe,
+    Resin,
+    Stated,
+    Table,
+    kind_of,
+)
+from linerdesign.project.reading import validated
+from linerdesign.project.stated import step_key
+
+STATED = "stated."
+STEPS = "stated.steps."
+CONDITION = "stated.condition"
+THICKNESS = "stated.thickness"
+REQUIRED = "stated.required_thickness"
+RETENTIONS = ("modulus_retention", "strength_retention", "tensile_retention")
+# Keys of which only one may be given: ways to state the same thing.
+ONE_OF = (WATER_DATUMS, COVER_DATUMS, ("ovality", "maximum_diameter"))
+# How close two values of a key are where one of them is converted and rounded.
+SAME = 0.005
+_TABLES: dict[str, type[Table]] = {
+    "pipe": Pipe,
+    "resin": Resin,
+    "criteria": Criteria,
+    "defaults": Defaults,
+    "stated": Stated,
+}
+
+
+@cache
+def keys_of(table: str) -> frozenset[str]:
+    """The keys of a table: pipe, resin, criteria, defaults or stated."""
+    return frozenset(_TABLES[table].model_fields)
+
+
+@cache
+def unit_of(key: str) -> str:
+    """The unit that values of a key convert to, `%`, "" for a bare number, `?` for no such key."""
+    if key in (THICKNESS, REQUIRED):
+        return KINDS["floor"].unit
+    if key.startswith(STEPS):
+        symbol = step_key(key.removeprefix(STEPS))
+        return SYMBOLS[symbol].unit("SI") if symbol else "?"
+    kind = kind_of(key)
+    return kind.unit if kind else "MPa" if key == "live_load" else "?"
+
+
+def in_unit_of(key: str, value: float, unit: str | None) -> float | None:
+    """A value in the unit of a key; none where the units measure different things."""
+    wanted = unit_of(key)
+    if not unit or unit == "%" or wanted in ("", "%", "?"):
+        return value if (unit or "") == wanted else None
+    try:
+        return convert(value, unit, wanted)
+    except Exception:  # pint raises many kinds for units of another sort
+        return None
+
+
+def same_value(key: str, one: str, other: str) -> bool:
+    """Whether two values of a key are the same within the rounding of a conversion."""
+    if one == other:
+        return True
+    sizes = [_size(key, text) for text in (one, other)]
+    if sizes[0] is None or sizes[1] is None:
+        return False
+    return abs(sizes[0] - sizes[1]) <= SAME * max(abs(sizes[0]), abs(sizes[1]))
+
+
+def _size(key: str, text: str) -> float | None:
+    number, _, unit = text.partition(" ")
+    try:
+        return in_unit_of(key, float(number), unit)
+    except ValueError:
+        return None
+
+
+def refusal(table: str, key: str, value: object) -> str:
+    """Why a project file refuses the value of a key, empty where it takes it."""
+    faults: list[Fault] = []
+    if key.startswith(STEPS):
+        validated(Stated, {"steps": {key.removeprefix(STEPS): value}}, "", faults)
+        return "; ".join(map(str, faults))
+    name = key.removeprefix(STATED)
+    if name not in keys_of(table):
+        return name
+    validated(_TABLES[table], {name: value}, "", faults)
+    # What else a table needs is no fault of the key.
+    return "; ".join(str(fault) for fault in faults if fault.place.endswith(name))
