@@ -77,6 +77,8 @@ _LEADER = re.compile(r"\s*(?:(?:\.\s?){4,}|…{2,}|_{3,})\s*")
 # A sentence that goes on in the next line fills its own line nearly to the margin; behind a colon
 # only one that surely does.
 _FULL_LINE, _SURELY_FULL = 45, 70
+# A word that begins no label: the line before goes on, however short it is.
+_GOING_ON = re.compile(r"(?:is|are|and|or|of|the|above|below|over|with|by|at|in|for|to)\b")
 _NEW_LABEL = re.compile(r"[^\W\d][^=,.;]{0,22}=")
 
 
@@ -86,6 +88,8 @@ def _continues(line: Line, following: Line) -> bool:
     text, rest = line.cells[0].text.rstrip(), following.cells[0].text.lstrip()
     if not text or not rest or text[-1] in ".;" or "|" in text or _NEW_LABEL.match(rest):
         return False
+    if _GOING_ON.match(rest):
+        return True
     last = line.cells[0].places[-1][0] if line.cells[0].places else 0
     full = _SURELY_FULL if text[-1] == ":" else _FULL_LINE
     return len(text) - last >= full and (rest[0].islower() or rest[0] in "0123456789=")
