@@ -47,6 +47,7 @@ SENTENCES: dict[str, str] = {
     "file_head": "Transcribed from {name} (SHA-256 {digest}).",
     "file_check": "Check every value against its place in the document. Lines to confirm are "
     "commented out: remove the # after checking.",
+    "file_submittal": "for the letter and the docket; complete and uncomment",
     "file_condition": "condition of the host: the owner decides; uncomment one",
     "file_condition_stated": 'the submittal states "{value}"',
     "file_confirm": "confirm",

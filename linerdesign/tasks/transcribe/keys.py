@@ -87,6 +87,12 @@ def _size(key: str, text: str) -> float | None:
         return None
 
 
+@cache
+def steps_have_places() -> bool:
+    """Whether a step of the project file can carry its place in the submittal."""
+    return not refusal("stated", f"{STEPS}C", {"value": "0.836", "at": "line 1"})
+
+
 def refusal(table: str, key: str, value: object) -> str:
     """Why a project file refuses the value of a key, empty where it takes it."""
     faults: list[Fault] = []

@@ -17,11 +17,10 @@ from linerdesign.tasks.transcribe.keys import (
     keys_of,
     refusal,
     same_value,
+    steps_have_places,
     unit_of,
 )
 from linerdesign.words import sentence
-
-_OWN_LINE = ("name", CONDITION)
 
 
 @dataclass(frozen=True)
@@ -50,6 +49,10 @@ def project_text(document: Document, condition: str | None = None) -> str:
         "[project]",
         f"title = {_quoted(f'Review of {document.name}')}",
         f'units = "{document.units}"',
+        "",
+        f"# {_say('submittal')}",
+        "# [submittal]",
+        *(f'# {key} = ""' for key in ("number", "contractor", "received", "revision")),
         *_criteria(document.transcript),
         *_resins(document.transcript),
     ]
@@ -163,7 +166,9 @@ def _pipe(transcript: Transcript, name: str, condition: str | None) -> Iterator[
         yield f"# {_say('condition')}{said}"
         yield from (f"# condition = {_quoted(each)}" for each in CONDITIONS)
     yield from _entries([f for f in found if not f.key.startswith(STATED)], "pipe")
-    yield from _stated([f for f in found if f.key.startswith(STATED)])
+    # What the submittal says of the condition has a place of its own only in [pipe.stated].
+    aside = () if "condition" in keys_of("stated") else (CONDITION,)
+    yield from _stated([f for f in found if f.key.startswith(STATED) and f.key not in aside])
 
 
 def _stated(found: Sequence[Found]) -> Iterator[str]:
@@ -192,7 +197,7 @@ def _unassigned(transcript: Transcript) -> Iterator[str]:
 def _entries(found: Sequence[Found], table: str) -> Iterator[str]:
     """A line for each value, live where it is sure, agreed and accepted by the file."""
     given: set[str] = set()
-    for key in dict.fromkeys(f.key for f in found if f.key not in _OWN_LINE):
+    for key in dict.fromkeys(f.key for f in found if f.key != "name"):
         own = [f for f in found if f.key == key]
         sure = [f for f in own if f.sure]
         first = sure[0] if sure else None
@@ -216,22 +221,29 @@ def _live(found: Found, table: str) -> tuple[str, str]:
     """The line of a key, and why the file does not accept it."""
     name = found.key.removeprefix(STEPS).removeprefix(STATED)
     if found.key.startswith(STEPS):
-        return f"{_quoted(name)} = {_quoted(found.value)}", refusal(table, found.key, found.value)
+        return f"{_quoted(name)} = {_step(found)}", refusal(table, found.key, found.value)
     bare = unit_of(found.key) == ""
     value: str | float = float(found.value) if bare else found.value
     line = f"{name} = {found.value if bare else _quoted(found.value)}"
     return line, refusal(table, found.key, value)
 
 
+def _step(found: Found) -> str:
+    if not steps_have_places():
+        return _quoted(found.value)
+    return f"{{ value = {_quoted(found.value)}, at = {_quoted(found.at)} }}"
+
+
 def _to_confirm(found: Found, why: str = "") -> str:
     """A value as a comment, ready to be taken in, with what is in doubt and its place."""
     name = found.key.removeprefix(STEPS).removeprefix(STATED)
     bare = unit_of(found.key) == "" and not found.key.startswith(STEPS)
-    value = found.value if bare else _quoted(found.value)
+    step = found.key.startswith(STEPS)
+    value = found.value if bare else _step(found) if step else _quoted(found.value)
     reasons = [why] if why else [sentence(code) for code in found.doubts]
     about = "; ".join(filter(None, reasons))
     text = _clean(found.text)
-    key = _quoted(name) if found.key.startswith(STEPS) else name
+    key = _quoted(name) if step else name
     return f"# {key} = {value}  # {_say('confirm')}: {_clean(about)} ({found.at}: {text})"
 
 
