@@ -11,6 +11,7 @@ SENTENCES: dict[str, str] = {
     "numbered": "numbered by the document; the equation is taken from the number",
     "separator": "comma or point may part thousands or decimals",
     "share": "stated as a fraction, written in percent",
+    "several": "the document gives several values",
     "shared": "several values in one sentence",
     "spaced": "a blank inside the number",
     "symbol_differs": "the symbol beside the label is used for another quantity",

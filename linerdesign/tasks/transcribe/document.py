@@ -79,7 +79,7 @@ _LEADER = re.compile(r"\s*(?:(?:\.\s?){4,}|…{2,}|_{3,})\s*")
 _FULL_LINE, _SURELY_FULL = 45, 70
 # A word that begins no label: the line before goes on, however short it is.
 _GOING_ON = re.compile(r"(?:is|are|and|or|of|the|above|below|over|with|by|at|in|for|to)\b")
-_NEW_LABEL = re.compile(r"[^\W\d][^=,.;]{0,22}=")
+_NEW_LABEL = re.compile(r"[^\W\d](?:[^=,.;]|\.\d){0,22}=")
 
 
 def _continues(line: Line, following: Line) -> bool:

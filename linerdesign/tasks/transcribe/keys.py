@@ -70,21 +70,27 @@ def in_unit_of(key: str, value: float, unit: str | None) -> float | None:
 
 
 def same_value(key: str, one: str, other: str) -> bool:
-    """Whether two values of a key are the same within the rounding of a conversion."""
+    """Whether two values of a key are the same within the rounding of either."""
     if one == other:
         return True
     sizes = [_size(key, text) for text in (one, other)]
     if sizes[0] is None or sizes[1] is None:
         return False
-    return abs(sizes[0] - sizes[1]) <= SAME * max(abs(sizes[0]), abs(sizes[1]))
+    (first, half), (second, half_of_second) = sizes
+    least = SAME * max(abs(first), abs(second))
+    return abs(first - second) <= max(least, 1.01 * (half + half_of_second))
 
 
-def _size(key: str, text: str) -> float | None:
+def _size(key: str, text: str) -> tuple[float, float] | None:
+    """A value in the unit of its key, and half of its last printed digit; none for a text."""
     number, _, unit = text.partition(" ")
+    decimals = len(number.partition(".")[2])
     try:
-        return in_unit_of(key, float(number), unit)
+        value = in_unit_of(key, float(number), unit)
+        half = in_unit_of(key, 0.5 * 10.0**-decimals, unit)
     except ValueError:
         return None
+    return None if value is None or half is None else (value, half if unit else 0.0)
 
 
 @cache

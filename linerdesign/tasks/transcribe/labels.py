@@ -102,7 +102,8 @@ NEUTRAL = frozenset(_NEUTRAL.split())
 _DOUBTING = """
 not no without if unless except excluding previously alternatively instead other former example
 approximately about approx up between respectively varies various ranges expected typical
-typically usually less more than exceed exceeds estimated
+typically usually less more than exceed exceeds estimated previous old earlier original
+superseded alternative rejected preliminary would could might should
 """
 DOUBTING = frozenset(_DOUBTING.split())
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from linerdesign.tasks.transcribe.document import Cell, Line, Source, paragraphs
 from linerdesign.tasks.transcribe.found import Found, NotUnderstood, Transcript
+from linerdesign.tasks.transcribe.keys import same_value
 from linerdesign.tasks.transcribe.learnt import learnt_key
 from linerdesign.tasks.transcribe.meaning import Meaning, meaning, value_for
 from linerdesign.tasks.transcribe.names import heading, names_in, same_name
@@ -69,6 +70,7 @@ class _Reader:
         names = tuple(self.names.values())
         if len(names) == 1:
             found = [replace(each, pipe=names[0]) for each in found]
+        found = _without_contradictions(found)
         return Transcript(names, tuple(found), (*missed, *unread))
 
     # Tables
@@ -393,6 +395,25 @@ class _Reader:
         label = [t for t in self._tokens(text)[0] if t.sort not in ("number", "mark", "named")]
         what = meaning(label)
         return "transcribe.no_value" if what.key else what.doubts[0]
+
+
+def _without_contradictions(found: Sequence[Found]) -> list[Found]:
+    """The readings, those in doubt for which the document gives several values."""
+    sure: dict[tuple[str, str], list[str]] = {}
+    for each in found:
+        if each.sure:
+            sure.setdefault((each.pipe, each.key), []).append(each.value)
+    several = {
+        of
+        for of, given in sure.items()
+        if not all(same_value(of[1], given[0], value) for value in given)
+    }
+    return [
+        replace(each, doubts=("transcribe.several",))
+        if each.sure and (each.pipe, each.key) in several
+        else each
+        for each in found
+    ]
 
 
 def _without_numbers(label: str) -> str:

@@ -15,7 +15,7 @@ from linerdesign.tasks.transcribe.tokens import Token, canonical
 
 PARTIALLY, FULLY = "partially deteriorated", "fully deteriorated"
 _CONDITION = re.compile(r"\b(partially|fully)[- ]+deteriorated\b", re.IGNORECASE)
-_HARD = re.compile(r"[;\n|•]|[.]\s+(?=[A-Z0-9(])|[.]\s*\Z")
+_HARD = re.compile(r"[;\n|•]|[.]\s+(?=[A-Z(])|[.]\s*\Z")
 _JOINING = ("and", "with", "having", "plus")
 _RANGE = re.compile(r"\s*(?:-|–|—|to|through)\s*")
 _OPERATOR = re.compile(r"[*/^×·√+]")
@@ -54,13 +54,30 @@ def readings(text: str, tokens: Sequence[Token]) -> list[Reading]:
     """The readings of a text, in order."""
     found: list[Reading] = []
     for sentence in _sentences(text, tokens):
-        pieces = _pieces(text, sentence)
-        for index, piece in enumerate(pieces):
-            if piece.numbers:
-                found += _of_piece(text, pieces, index)
+        found += _of_sentence(text, sentence)
         found += named(text, sentence, any(each.key == "live_load" for each in found))
     found += conditions(text)
     return sorted(found, key=lambda each: each.start)
+
+
+def _of_sentence(text: str, sentence: Sequence[Token]) -> list[Reading]:
+    """The readings of a sentence, in doubt where it qualifies them or goes on to list others."""
+    pieces = _pieces(text, sentence)
+    found: list[Reading] = []
+    for index, piece in enumerate(pieces):
+        if not piece.numbers:
+            continue
+        made = _of_piece(text, pieces, index)
+        if not made and not piece.says and found:
+            found[-1] = _doubted(found[-1], "transcribe.shared")
+        found += made
+    if any(token.sort == "doubt" for token in sentence):
+        found = [_doubted(each, "transcribe.conditional") for each in found]
+    return found
+
+
+def _doubted(reading: Reading, doubt: str) -> Reading:
+    return replace(reading, doubts=tuple(dict.fromkeys((*reading.doubts, doubt))))
 
 
 def named(text: str, tokens: Sequence[Token], load_given: bool = False) -> Iterator[Reading]:

@@ -88,6 +88,30 @@ def test_nothing_is_guessed(text, why):
         assert missed.why == f"transcribe.{why}"
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Previous design: N = 1.5",
+        "If the groundwater were 3 ft above the invert, the required thickness would be 5 mm.",
+        "Inside diameter of 12 in and 15 in pipes.",
+        "Minimum thickness: 6 mm",
+        "Flexural modulus > 250,000 psi",
+        "Old liner thickness: 5 mm",
+        "Soil modulus native 500 psi",
+        "Liner ID 11.5 in",
+        "          Case 1    Case 2\nCover (ft)    10    12",
+        "Cover: 10 ft\nCover: 12 ft",
+        "Pipe    D     t\nA       12    6.0",
+        "flexural modulus and strength are 250 ksi and 4,500 psi",
+        "For 8 in, 10 in and 12 in pipes the design thickness is 4.5, 6.0 and 6.0 mm respectively.",
+        "The ovality is not 2 % but 5 %.",
+    ],
+)
+def test_what_could_be_wrong_is_not_sure(text):
+    """Statements that mean something else, or leave it open which value is meant."""
+    assert [each for each in _read(text).found if each.sure and each.key != "name"] == []
+
+
 def test_a_number_without_a_unit_is_never_sure():
     (found,) = _read("Soil cover: 10").found
     assert (found.key, found.value, found.sure) == ("cover", "10", False)
