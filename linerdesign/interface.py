@@ -50,14 +50,14 @@ from linerdesign.documents.sheet import schedule_grid
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult as PipeResult
-from linerdesign.methods.sizing import missing_for_other, other_condition
-from linerdesign.methods.symbols import SYSTEMS
+from linerdesign.methods.sizing import design_all, missing_for_other, other_condition
+from linerdesign.methods.symbols import SYSTEMS, name_of
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import noted, tasks
-from linerdesign.project.designing import designed
+from linerdesign.project.assembly import tasks, watch
+from linerdesign.project.designing import designed_all
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
-from linerdesign.project.faults import expected_word, shown
+from linerdesign.project.faults import fault, listed, shown, unknown_word
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
 from linerdesign.project.models import Pipe as Pipe
@@ -71,8 +71,8 @@ if TYPE_CHECKING:
 
     from linerdesign.tasks.compare.comparison import Compared
     from linerdesign.tasks.compare.comparison import Wishes as ComparisonWishes
-    from linerdesign.tasks.review.memorandum import Reviewed
-    from linerdesign.tasks.review.memorandum import Wishes as ReviewWishes
+    from linerdesign.tasks.review.reviewing import Reviewed
+    from linerdesign.tasks.review.reviewing import Wishes as ReviewWishes
 
 Units = Literal["US", "SI"]
 
@@ -142,10 +142,11 @@ class Review:
 
     @cached_property
     def document(self) -> Document:
-        """The memorandum, its comments numbered through."""
-        from linerdesign.tasks.review.memorandum import memorandum
+        """The letter to the contractor, or the internal record where that is wished for."""
+        from linerdesign.tasks.review import letter, record
 
-        return memorandum(self.project, self.pipes, self.units, self.wishes)
+        made = record.record if self.wishes.record else letter.letter
+        return made(self.project, self.pipes, self.units, self.wishes)
 
     @cached_property
     def data(self) -> dict[str, Any]:
@@ -196,7 +197,7 @@ def read(
     of the one that the project names; a project for `size_rows` needs no pipes of its own.
 
     Raises:
-        InputFaults: every fault of the input, each with its place, value and what was expected.
+        InputFaults: every fault of the input, each with its place and remedy.
     """
     owner = Path(criteria) if criteria is not None else None
     if not isinstance(source, Mapping):
@@ -208,9 +209,8 @@ def read(
 def _one_of(name: str, value: object, known: tuple[str | None, ...]) -> None:
     """Refuses an argument that is none of the known words."""
     if value not in known:
-        raise InputFaults(
-            [Fault(name, shown(value), " or ".join(shown(each) for each in known if each))]
-        )
+        words = " or ".join(shown(each) for each in known if each)
+        raise InputFaults([fault("argument", name, shown(value), known=words)])
 
 
 def _system(units: Units | None, project: Project) -> Units:
@@ -238,28 +238,31 @@ def size(
     system = _system(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     chosen = only_named(tasks(project, system), names)
-    results = tuple(_sized(task, project.criteria, both_conditions) for task in chosen)
+    results = tuple(designed_all(chosen, watch(project.criteria)))
+    if both_conditions:
+        results = _with_other_condition(results, project.criteria)
     return Sizing(project, system, results, _asked(project, results, system))
 
 
-def _sized(task: PipeTask, criteria: Criteria, both_conditions: bool) -> PipeResult:
-    result = designed(task)
-    if not both_conditions:
-        return result
-    other = other_condition(task)
-    if other is None:
-        return replace(result, other_missing=missing_for_other(task))
-    return replace(result, **_in_other_condition(other, criteria))
-
-
-def _in_other_condition(other: PipeTask, criteria: Criteria) -> dict[str, Any]:
-    """The design in the other condition, or which of its values lie outside a table."""
-    try:
-        made = noted(other, criteria)
-    except InputFaults as found:
-        keys = ((fault.place.rpartition(", ")[2], fault.expected) for fault in found.faults)
-        return {"other_missing": tuple(f"{key}: {expected}" for key, expected in keys)}
-    return {"other_condition": designed(made)}
+def _with_other_condition(
+    results: tuple[PipeResult, ...], criteria: Criteria
+) -> tuple[PipeResult, ...]:
+    """The results, each with the design in the other condition, or what is missing for it."""
+    others = [other_condition(result.task) for result in results]
+    designs = iter(design_all([task for task in others if task], watch(criteria)))
+    found = []
+    for result, task in zip(results, others, strict=True):
+        other = next(designs) if task else None
+        if isinstance(other, PipeResult):
+            found.append(replace(result, other_condition=other))
+        elif other is None:
+            found.append(replace(result, other_missing=missing_for_other(result.task)))
+        else:
+            reasons = (
+                f"{name_of(key)}: another method ({said.said})" for said, key, _ in other.reasons
+            )
+            found.append(replace(result, other_missing=tuple(reasons)))
+    return tuple(found)
 
 
 def only_named(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeTask, ...]:
@@ -271,8 +274,10 @@ def only_named(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeT
     known = {task.name for task in all_tasks}
     unknown = [name for name in names if name not in known]
     if unknown:
-        expected = "the name of a pipe: " + ", ".join(shown(name) for name in sorted(known)[:20])
-        raise InputFaults([Fault("pipe", shown(name), expected) for name in unknown])
+        every = listed(sorted(known))
+        raise InputFaults(
+            fault("no_such", "pipe", shown(name), what="pipe", known=every) for name in unknown
+        )
     return tuple(task for task in all_tasks if not names or task.name in names)
 
 
@@ -298,20 +303,19 @@ def review(
 ) -> Review:
     """Rechecks the pipes that have stated values.
 
-    `wishes`, a `linerdesign.tasks.review.memorandum.Wishes`, are the reviewer's tolerances and
-    what the memorandum is to show beside the comments.
+    `wishes`, a `linerdesign.tasks.review.reviewing.Wishes`, are the reviewer's tolerances and
+    what the letter or the record is to show beside the comments.
 
     Raises:
         InputFaults: where no pipe states anything, or values can't be together.
     """
-    from linerdesign.tasks.review import memorandum
+    from linerdesign.tasks.review import reviewing
 
-    wanted = wishes or memorandum.Wishes()
+    wanted = wishes or reviewing.Wishes()
     system = _system(units, project)
-    found = memorandum.reviewed(project, system, wanted)
+    found = reviewing.reviewed(project, system, wanted)
     if not found:
-        expected = "[pipe.stated] in at least one pipe: what the submitted calculation says"
-        raise InputFaults([Fault(project.file_name or "[[pipe]]", "", expected)])
+        raise InputFaults([fault("nothing_stated", project.file_name or "the project")])
     return Review(project, system, found, wanted)
 
 
@@ -373,7 +377,7 @@ def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Eq
         if each.system in (None, units) and (each.edition or edition).startswith(edition):
             return each
     known = tuple(dict.fromkeys(each.number for each in catalogue()))
-    raise InputFaults([Fault("number", shown(number), expected_word(number, known, "number"))])
+    raise InputFaults([unknown_word("", number, known, "equation number")])
 
 
 def write(

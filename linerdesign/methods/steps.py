@@ -8,35 +8,34 @@ from typing import Any
 
 from linerdesign.expressions import tree
 from linerdesign.expressions.tree import Call, Number
+from linerdesign.methods.basis import Basis
 from linerdesign.methods.equation import Limit
-from linerdesign.methods.f1216.basis import (
-    Basis,
+from linerdesign.methods.lines import Line
+from linerdesign.methods.method import (
     checks_of,
     choice_of_thickness,
+    constants,
     keys_read,
     requirement,
     verification,
 )
-from linerdesign.methods.lines import Line
-from linerdesign.methods.result import Input, Note, Step
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.methods.task import PipeTask, Station
+from linerdesign.methods.task import Input, PipeTask, Station
 
 Values = Mapping[str, Any]
-WORST = "one tube has one thickness: the worst station governs"
 
 
-def sheet_steps(
-    task: PipeTask, stations: Sequence[Station], final: Sequence[Values], chosen: Values
-) -> tuple[Step, ...]:
-    """The steps of one pipe: inputs, requirement, worst station, choice of the wall, verification.
-
-    `final` holds all values at each of the `stations`, `chosen` those that the wall was chosen by.
-    """
+def sheet_steps(result: PipeResult) -> tuple[Step, ...]:
+    """The steps of one pipe: inputs, requirement, worst station, choice of wall, verification."""
+    task, final = result.task, result.values
     basis, system = task.basis, task.basis.system
+    fixed = constants(basis)
+    stations = tuple(replace(s, inputs=(*s.inputs, *fixed)) for s in task.stations)
     inputs = tuple(_inputs(basis, stations))
     varying = _varying(basis, inputs)
     absent = [_absent(basis, values) for values in final]
+    chosen = max(final, key=lambda values: values["t_required"])
 
     def of_lines(lines: Iterable[Line]) -> Iterator[Step]:
         for line in lines:
@@ -55,6 +54,11 @@ def sheet_steps(
     return numbered(steps)
 
 
+def varying_keys(task: PipeTask) -> frozenset[str]:
+    """The keys that differ between the stations of a pipe."""
+    return _varying(task.basis, tuple(_inputs(task.basis, task.stations)))
+
+
 def numbered(steps: Iterable[Step]) -> tuple[Step, ...]:
     """The steps numbered through; a line that does not apply has no number."""
     made: list[Step] = []
@@ -65,15 +69,9 @@ def numbered(steps: Iterable[Step]) -> tuple[Step, ...]:
     return tuple(made)
 
 
-def notes_of_steps(steps: Iterable[Step]) -> tuple[Note, ...]:
-    """A note for each range that a step leaves, at the station of the step; each once."""
-    left = ((limit, step.station) for step in steps for limit in step.limits_left)
-    return tuple(dict.fromkeys(Note(limit.severity, limit.text, at) for limit, at in left))
-
-
 def input_step(given: Input, system: str, at: str | None = None) -> Step:
     """The step of an input, not numbered yet."""
-    return Step(0, given.key, given.value, SYMBOLS[given.key].unit(system), given.source, at)
+    return Step(0, given.key, given.value, SYMBOLS[given.key].unit(system), given.origin, at)
 
 
 def line_step(
@@ -91,7 +89,7 @@ def line_step(
         key=line.result,
         value=float(values[line.result]),
         unit=SYMBOLS[line.result].unit(system),
-        source=f"{line.equation.clause}; {line.equation.provenance}",
+        origin=None,
         station=at,
         line=line,
         arithmetic=tree.resolve(line.tree, values, absent) if applies else None,
@@ -116,8 +114,8 @@ def _inputs(basis: Basis, stations: Sequence[Station]) -> Iterator[tuple[Input, 
     for same in zip(*(station.inputs for station in stations), strict=True):
         if same[0].key in read:
             yield same
-        elif same[0].given_by == "project":
-            yield tuple(replace(one, origin=f"{one.origin}, not used here") for one in same)
+        elif same[0].origin.by_project:
+            yield tuple(replace(one, origin=one.origin.unused()) for one in same)
 
 
 def _varying(basis: Basis, inputs: Iterable[tuple[Input, ...]]) -> frozenset[str]:
@@ -154,7 +152,7 @@ def _worst(final: Sequence[Values], system: str) -> Iterator[Step]:
         key="t_required",
         value=max(thicknesses),
         unit=SYMBOLS["t_required"].unit(system),
-        source=WORST,
+        origin=None,
         station=None,
         arithmetic=Call("max", tuple(Number(t) for t in thicknesses)),
     )

@@ -9,36 +9,28 @@ from typing import Any
 import numpy as np
 
 from linerdesign.expressions import tree
-from linerdesign.methods.equation import Severity
-from linerdesign.methods.f1216.basis import Basis, keys_read, requirement
-from linerdesign.methods.f1216.dry_wall import dry_wall
+from linerdesign.expressions.printing import positional
+from linerdesign.findings import Finding, Severity, finding
+from linerdesign.methods.basis import Basis
+from linerdesign.methods.engine import Designs
 from linerdesign.methods.f1216.load_lines import BY_COVER
-from linerdesign.methods.f1216.other_loads import other_loads
-from linerdesign.methods.lines import run
-from linerdesign.methods.result import Note
-from linerdesign.methods.sizing import constants
+from linerdesign.methods.method import keys_read, requirement
+from linerdesign.methods.raised import Raised, Written
+from linerdesign.methods.sizing import Watch
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
-from linerdesign.project.contradictions import (
-    between_values,
-    several_values,
-    sites_of,
-    tables_of,
-)
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.contradictions import between_values, place_of, several_values
+from linerdesign.project.faults import Fault, InputFaults, located
 from linerdesign.project.fields import given
-from linerdesign.project.floors import beyond_limits, broken_floors, broken_limits
-from linerdesign.project.inputs import FROM_READINGS, RETENTIONS, Maker
+from linerdesign.project.floors import beyond_limits, broken_floors
+from linerdesign.project.inputs import Maker
+from linerdesign.project.key_table import TEST_REPORTS
+from linerdesign.project.keys import RETENTIONS
+from linerdesign.project.layers import resolved
+from linerdesign.project.lines import lines_of
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
-
-PRACTICE = "common practice, no source"
-UNDER_PRESSURE = Note(
-    Severity.CAUTION,
-    "the internal pressure is taken as given: it must contain surge and test pressure; thrust at "
-    "bends and the seals at the ends are not part of this calculation",
-)
 
 
 def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
@@ -59,7 +51,7 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
         except InputFaults as found:
             faults.extend(found.faults)
     if faults:
-        raise InputFaults(dict.fromkeys(faults))
+        raise located(faults, lambda: lines_of(project.text))
     return tuple(made)
 
 
@@ -67,44 +59,24 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     """The design task of one pipe with one resin.
 
     Raises:
-        InputFaults: where values, each possible, can't be together, or lie outside a table.
-    """
-    return noted(unnoted_task(pipe, resin, criteria, system), criteria)
-
-
-def noted(made: PipeTask, criteria: Criteria) -> PipeTask:
-    """The task with the notes that depend on what the lines give for its numbers.
-
-    Raises:
-        InputFaults: where values lie outside a table.
-    """
-    return replace(made, noted=_at_stations(criteria, made))
-
-
-def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
-    """The task without the notes that depend on what the lines give for its numbers.
-
-    Raises:
         InputFaults: where values, each possible, can't be together.
     """
-    own, tables = given(pipe), tables_of(pipe)
-    sites = sites_of(pipe, criteria)
+    sites = resolved(pipe, resin, criteria)
     maker = Maker(pipe, resin, criteria, system)
     basis = maker.basis(sites[0])
-    place = f'[[pipe]] "{pipe.name}"'
+    place = place_of("pipe", pipe.name)
     faults = [
         *between_values(pipe, criteria),
         *several_values(resin),
-        *without_tensile(sites, given(resin), place),
+        *without_tensile(sites, given(resin), place.at("resin")),
         *differing_stations(map(maker.basis, sites), place),
     ]
     if faults:
         raise InputFaults(faults)
     places: list[str | None] = [station.at for station in pipe.station] or [None]
-    left_out = (frozenset(s) - _own_keys(own, t) for s, t in zip(sites, tables, strict=True))
     stations = tuple(
-        Station(tuple(maker.inputs(site, by_owner)), at, tuple(maker.in_words(site, by_owner)))
-        for site, by_owner, at in zip(sites, left_out, places, strict=True)
+        Station(tuple(maker.inputs(site)), at, tuple(maker.in_words(site)))
+        for site, at in zip(sites, places, strict=True)
     )
     taken = defaults_taken(criteria, basis, stations)
     return PipeTask(
@@ -113,11 +85,11 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
         basis=basis,
         stations=stations,
         notes=(
-            *(Note(Severity.DEFAULT, text) for _, text in taken),
+            *(each for _, each in taken),
             *broken_floors(resin, criteria),
-            *([UNDER_PRESSURE] if basis.internal_pressure else []),
+            *([finding("design.internal_pressure")] if basis.internal_pressure else []),
         ),
-        waivers=frozenset(key for key, _, text in _evidence(resin, criteria) if text),
+        waivers=frozenset(_waivers(resin, criteria)),
         evidence=(
             *((what, text) for _, what, text in _evidence(resin, criteria) if text),
             *((key.replace("_", " "), text) for key, text in pipe.evidence.items()),
@@ -125,10 +97,12 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
     )
 
 
-def _own_keys(*tables: Mapping[str, Any]) -> set[str]:
-    """The keys that the tables of a pipe give, by themselves or through readings."""
-    keys = {key for table in tables for key in table}
-    return keys | set(FROM_READINGS) if "diameters" in keys else keys
+def _waivers(resin: Resin, criteria: Criteria) -> Iterator[str]:
+    """The evidence that waives a caution: of a resin, only that of a test report."""
+    if resin.evidence and resin.evidence_grade in TEST_REPORTS:
+        yield "evidence"
+    if criteria.enhancement_evidence:
+        yield "enhancement_evidence"
 
 
 def _evidence(resin: Resin, criteria: Criteria) -> tuple[tuple[str, str, str], ...]:
@@ -141,83 +115,48 @@ def _evidence(resin: Resin, criteria: Criteria) -> tuple[tuple[str, str, str], .
 
 def defaults_taken(
     criteria: Criteria, basis: Basis, stations: tuple[Station, ...]
-) -> Iterator[tuple[str, str]]:
-    """Each value that a line reads and nobody gave, and each word: its key, what was taken."""
+) -> Iterator[tuple[str, Finding]]:
+    """Each default that a line reads or that chooses the lines: its key, and the finding."""
     read = keys_read(basis)
     given = dict.fromkeys(each for station in stations for each in station.inputs)
     for each in given:
-        if each.given_by == "default" and each.key in read:
-            name = name_of(each.key)
-            why = f": {PRACTICE}" if name in RETENTIONS else ""
-            yield each.key, f"{name} taken as {each.stated}{why}"
-    for key in ("edition", "x1_2_strength"):
-        if criteria.giver(key) == "default":
-            yield key, f"{key} taken as {getattr(criteria, key)}"
+        if each.origin.by_default and each.key in read:
+            practice = name_of(each.key) in RETENTIONS
+            code = "project.default_by_practice" if practice else "project.default"
+            about = {"subject": SYMBOLS[each.key].meaning, "stated": each.origin.stated}
+            yield each.key, finding(code, Severity.DEFAULT, **about)
+    for key in ("edition", "x1_2_strength", "dry_case"):
+        if criteria.origin_of(key).by_default:
+            code, stated = f"project.default_{key}", getattr(criteria, key)
+            yield key, finding(code, Severity.DEFAULT, stated=stated)
 
 
-def _at_stations(criteria: Criteria, made: PipeTask) -> tuple[Note, ...]:
-    """Notes about numbers that are known once the lines have run.
+def watch(criteria: Criteria) -> Watch:
+    """What finds, in the numbers of designs, the values beyond the owner's limits."""
 
-    Raises:
-        InputFaults: where a number lies outside a published table.
-    """
-    basis, stations = made.basis, made.stations
-    notes: dict[Note, None] = {}
-    faults: list[Fault] = []
-    fixed = {each.key: each.value for each in constants(basis)}
-    found = [
-        run(requirement(basis), fixed | {i.key: i.value for i in station.inputs})
-        for station in stations
-    ]
-    required = max(values["t_required"] for values in found)
-    for station, values in zip(stations, found, strict=True):
-        named = "" if station.at is None else f', station "{station.at}"'
-        place = f'[[pipe]] "{made.name}"{named}'
-        faults.extend(_outside_tables(basis, values, place))
-        texts = [*broken_limits(criteria, values, basis.system)]
-        dry = dry_wall(values, required)
-        if dry and dry.thicker:
-            texts.append(dry.in_numbers(values["DR_max"], basis.system))
-        if basis.buried_fully and not faults:
-            others = other_loads(basis, values)
-            texts += [each.in_numbers(basis, values) for each in others if each.matters]
-        notes |= {Note(Severity.CAUTION, text, station.at): None for text in texts}
-    if faults:
-        raise InputFaults(faults)
-    return tuple(notes)
+    def found(designs: Designs) -> Iterator[Raised]:
+        return limits_left(criteria, designs.values, designs.basis.system)
+
+    return found
 
 
-def notes_on_many(
-    criteria: Criteria, basis: Basis, values: Mapping[str, Any]
-) -> Iterator[tuple[Note, Any]]:
-    """The notes about numbers, for arrays of many pipes: what to say, and of which pipes."""
-    for each in beyond_limits(criteria, values, basis.system):
-        yield Note(Severity.CAUTION, f"{each.subject} {each.rest}"), each.broken
-    if dry := dry_wall(values, values["t_required"]):
-        yield Note(Severity.CAUTION, dry.in_words), dry.thicker
-    if not basis.buried_fully:
-        return
-    for other in other_loads(basis, values):
-        yield Note(Severity.CAUTION, other.in_words), other.matters
-
-
-def _outside_tables(basis: Basis, values: Mapping[str, Any], place: str) -> Iterator[Fault]:
-    """Look-ups whose argument lies where the published table does not reach."""
-    for key, arguments, outside, expected in outside_tables(basis, values):
-        if outside:
-            shown = ", ".join(
-                f"{SYMBOLS[each].meaning} {float(values[each]):.4g} "
-                f"{SYMBOLS[each].unit(basis.system)}".rstrip()
-                for each in arguments
-            )
-            yield Fault(f"{place}, {key}", shown, expected)
+def limits_left(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[Raised]:
+    """The owner's limits that values of one station, or arrays of many, go beyond."""
+    for each in beyond_limits(criteria, values, system):
+        numbers = {
+            "subject": each.subject,
+            "value": Written(each.value, lambda value: f"{positional(value, 5)} "),
+            "unit": each.unit,
+            "rest": each.rest,
+        }
+        yield Raised("project.limit", each.broken, numbers, inventory="project.limit_inventory")
 
 
 def outside_tables(
     basis: Basis, values: Mapping[str, Any]
 ) -> Iterator[tuple[str, tuple[str, ...], Any, str]]:
     """Every look-up: the key it serves, what it is read by, whether (or where) that lies outside
-    the table, and what was expected."""
+    the table, and the limit of the table."""
     for line in requirement(basis):
         if line.equation.kind != "look-up":
             continue
@@ -228,4 +167,4 @@ def outside_tables(
                 key = "live_load" if of_load else "soil_reaction_modulus"
                 arguments = tuple(dict.fromkeys(tree.symbols(condition)))
                 outside = np.logical_not(tree.evaluate(condition, values))
-                yield key, arguments, outside, f"another method ({limit.text})"
+                yield key, arguments, outside, limit.text
