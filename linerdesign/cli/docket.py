@@ -9,10 +9,9 @@ from typing import Any
 
 from linerdesign.documents.blocks import Outcome
 from linerdesign.interface import read, review
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.tasks.docket.reading import read_docket
 from linerdesign.tasks.docket.report import docket_outcome, letter_outcome
-from linerdesign.words import sentence
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -32,7 +31,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> Outcome:
     """Reviews every revision anew; holds where no correction is open and all can be read."""
     if arguments.date and not re.fullmatch(r"\d{4}-\d\d-\d\d", arguments.date):
-        raise InputFaults([Fault("--date", arguments.date, sentence("docket.bad_date"))])
+        raise InputFaults([fault("docket.bad_date", "--date", arguments.date)])
     submittals = read_docket(arguments.folder, _reviewed)
     if arguments.letter is not None:
         return letter_outcome(submittals, arguments.letter)

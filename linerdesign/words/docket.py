@@ -14,7 +14,7 @@ SENTENCES: dict[str, str] = {
     "bad_answer": "[[answer]] number {position} needs revision, comment (a whole number) and text",
     "no_comment": "[[answer]] to comment {number} of revision {revision}, which does not exist",
     "no_such_submittal": "no such submittal; known are {known}",
-    "bad_date": "a date as YYYY-MM-DD",
+    "bad_date": "not a date; give it as YYYY-MM-DD",
     "letter_not_read": "the submittal cannot be read: {why}",
     # The document
     "title": "Docket of submittals",

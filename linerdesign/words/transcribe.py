@@ -73,6 +73,8 @@ SENTENCES: dict[str, str] = {
     "confirm": "confirm: {why}",
     "next": "next: complete {path}, then linerdesign review {path}",
     # Confirming
+    "no_labels": "no table [labels]; give labels and their keys",
+    "bad_label": "not a key of a value; give a key of the project file",
     "ask_value": "{key} = {value}",
     "ask_help": "Enter or y: confirm; n: leave as a comment; another value: use that; q: stop here",
     "ask_refused": "not accepted: {fault}",

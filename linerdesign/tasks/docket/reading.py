@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.reading import LARGEST_FILE, read_bytes
 from linerdesign.words import sentence
 
@@ -75,14 +75,12 @@ def read_docket(folder: Path, reviewing: Reviewing) -> tuple[Submittal, ...]:
         inner = sorted(each for each in folder.iterdir() if each.is_dir())
     except OSError as error:
         reason = (error.strerror or "not readable").lower()
-        why = sentence("docket.no_folder", reason=reason)
-        raise InputFaults([Fault(str(folder), "", why)]) from None
+        raise InputFaults([fault("docket.no_folder", str(folder), reason=reason)]) from None
     found = [each for each in inner if any(each.glob("*.toml"))]
     if not found:
-        raise InputFaults([Fault(str(folder), "", sentence("docket.empty"))])
+        raise InputFaults([fault("docket.empty", str(folder))])
     if len(found) > MOST_SUBMITTALS:
-        too_many = sentence("docket.too_many", most=MOST_SUBMITTALS)
-        raise InputFaults([Fault(str(folder), "", too_many)])
+        raise InputFaults([fault("docket.too_many", str(folder), most=MOST_SUBMITTALS)])
     return tuple(_submittal(each, reviewing) for each in found)
 
 
@@ -101,7 +99,7 @@ def _submittal(folder: Path, reviewing: Reviewing) -> Submittal:
             elif "pipe" in tables:
                 revisions.append(_revision(path, tables, reviewing))
         except InputFaults as found:
-            faults += [str(fault) for fault in found.faults]
+            faults += [str(each) for each in found.faults]
     revisions.sort(key=lambda each: (len(each.label), each.label))
     labels = [each.label for each in revisions]
     for label in dict.fromkeys(each for each in labels if labels.count(each) > 1):
@@ -123,14 +121,13 @@ def _tables(path: Path, data: bytes) -> Raw:
     try:
         return tomllib.loads(data.decode("utf-8-sig"))
     except (UnicodeDecodeError, ValueError, RecursionError) as error:
-        why = sentence("docket.not_toml", why=error)
-        raise InputFaults([Fault(str(path), "", why)]) from None
+        raise InputFaults([fault("docket.not_toml", str(path), why=error)]) from None
 
 
 def _revision(path: Path, tables: Raw, reviewing: Reviewing) -> Revision:
     submittal = tables.get("submittal")
     if not isinstance(submittal, dict) or not str(submittal.get("revision", "")).strip():
-        raise InputFaults([Fault(str(path), "", sentence("docket.no_submittal_table"))])
+        raise InputFaults([fault("docket.no_submittal_table", str(path))])
     return Revision(
         str(submittal["revision"]).strip(),
         path.name,

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, Outcome, Paragraph
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.models import ProjectInfo
 from linerdesign.tasks.docket.comparing import (
     CORRECTION,
@@ -49,12 +49,12 @@ def letter_outcome(submittals: Sequence[Submittal], name: str) -> Outcome:
     found = [s for s in submittals if name in (s.folder, s.latest.number if s.latest else "")]
     if len(found) != 1:
         known = ", ".join(each.folder for each in submittals[:20])
-        raise InputFaults([Fault("--letter", name, _say("no_such_submittal", known=known))])
+        raise InputFaults([fault("docket.no_such_submittal", "--letter", name, known=known)])
     (submittal,) = found
     latest = submittal.latest
     if latest is None or submittal.faults:
         why = "; ".join(submittal.faults)
-        raise InputFaults([Fault("--letter", name, _say("letter_not_read", why=why))])
+        raise InputFaults([fault("docket.letter_not_read", "--letter", name, why=why)])
     still = [each for each in tracked(submittal) if each.state != State.CLOSED]
     asked = [each for each in still if each.weight != REMARK]
     number = latest.number or submittal.folder

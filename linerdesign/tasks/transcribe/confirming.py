@@ -7,8 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TextIO
 
-from linerdesign.project.faults import Fault, InputFaults, shown
-from linerdesign.project.reading import read_bytes, toml_tables
+from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.reading import read_bytes, toml_tables, toml_text
 from linerdesign.tasks.transcribe.found import Found, Transcript
 from linerdesign.tasks.transcribe.keys import unit_of
 from linerdesign.tasks.transcribe.learnt import bare_label
@@ -74,14 +74,12 @@ def read_labels(path: Path) -> dict[str, str]:
     """
     if not path.exists():
         return {}
-    raw = toml_tables(read_bytes(path, LARGEST_LABELS), path.name)
+    raw = toml_tables(toml_text(read_bytes(path, LARGEST_LABELS), path.name), path.name)
     labels = raw.get("labels")
     if not isinstance(labels, dict):
-        raise InputFaults([Fault(str(path), "", "a table [labels]")])
+        raise InputFaults([fault("transcribe.no_labels", str(path))])
     faults = [
-        Fault(
-            f"{path}, [labels] {shown(label)}", shown(key), "a key of the project file, in quotes"
-        )
+        fault("transcribe.bad_label", f"{path}, {shown(label)}", shown(key))
         for label, key in labels.items()
         if not isinstance(key, str) or unit_of(key) == "?"
     ]

@@ -5,20 +5,11 @@ from __future__ import annotations
 from functools import cache
 
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.project import keys
 from linerdesign.project.faults import Fault
+from linerdesign.project.fields import TABLES, validated
+from linerdesign.project.keys import COVER_DATUMS, WATER_DATUMS, kind_of
 from linerdesign.project.measures import KINDS, convert
-from linerdesign.project.models import (
-    COVER_DATUMS,
-    WATER_DATUMS,
-    Criteria,
-    Defaults,
-    Pipe,
-    Resin,
-    Stated,
-    Table,
-    kind_of,
-)
-from linerdesign.project.reading import validated
 from linerdesign.project.stated import step_key
 
 STATED = "stated."
@@ -31,19 +22,12 @@ RETENTIONS = ("modulus_retention", "strength_retention", "tensile_retention")
 ONE_OF = (WATER_DATUMS, COVER_DATUMS, ("ovality", "maximum_diameter"))
 # How close two values of a key are where one of them is converted and rounded.
 SAME = 0.005
-_TABLES: dict[str, type[Table]] = {
-    "pipe": Pipe,
-    "resin": Resin,
-    "criteria": Criteria,
-    "defaults": Defaults,
-    "stated": Stated,
-}
 
 
 @cache
 def keys_of(table: str) -> frozenset[str]:
     """The keys of a table: pipe, resin, criteria, defaults or stated."""
-    return frozenset(_TABLES[table].model_fields)
+    return frozenset(keys.keys_of(table))
 
 
 @cache
@@ -93,21 +77,14 @@ def _size(key: str, text: str) -> tuple[float, float] | None:
     return None if value is None or half is None else (value, half if unit else 0.0)
 
 
-@cache
-def steps_have_places() -> bool:
-    """Whether a step of the project file can carry its place in the submittal."""
-    return not refusal("stated", f"{STEPS}C", {"value": "0.836", "at": "line 1"})
-
-
 def refusal(table: str, key: str, value: object) -> str:
     """Why a project file refuses the value of a key, empty where it takes it."""
-    faults: list[Fault] = []
-    if key.startswith(STEPS):
-        validated(Stated, {"steps": {key.removeprefix(STEPS): value}}, "", faults)
-        return "; ".join(map(str, faults))
-    name = key.removeprefix(STATED)
+    step = key.startswith(STEPS)
+    name = "steps" if step else key.removeprefix(STATED)
     if name not in keys_of(table):
         return name
-    validated(_TABLES[table], {name: value}, "", faults)
+    faults: list[Fault] = []
+    given = {key.removeprefix(STEPS): value} if step else value
+    validated(TABLES[table], {name: given}, table, faults)
     # What else a table needs is no fault of the key.
-    return "; ".join(str(fault) for fault in faults if fault.place.endswith(name))
+    return "; ".join(fault.text for fault in faults if fault.key.split(".")[0] == name)

@@ -17,7 +17,6 @@ from linerdesign.tasks.transcribe.keys import (
     keys_of,
     refusal,
     same_value,
-    steps_have_places,
     unit_of,
 )
 from linerdesign.words import sentence
@@ -69,7 +68,7 @@ def project_text(document: Document, condition: str | None = None) -> str:
 def questions(document: Document) -> tuple[str, ...]:
     """What a review needs and the document does not give beyond doubt."""
     by_condition = [_faults(project_text(document, each)) for each in CONDITIONS]
-    open_condition = [f for f in _faults(project_text(document)) if f.place.endswith("condition")]
+    open_condition = [f for f in _faults(project_text(document)) if f.key == "condition"]
     both = list(dict.fromkeys([*open_condition, *by_condition[0]]))
     more = [fault for fault in by_condition[1] if fault not in both]
     asked = [
@@ -166,9 +165,7 @@ def _pipe(transcript: Transcript, name: str, condition: str | None) -> Iterator[
         yield f"# {_say('condition')}{said}"
         yield from (f"# condition = {_quoted(each)}" for each in CONDITIONS)
     yield from _entries([f for f in found if not f.key.startswith(STATED)], "pipe")
-    # What the submittal says of the condition has a place of its own only in [pipe.stated].
-    aside = () if "condition" in keys_of("stated") else (CONDITION,)
-    yield from _stated([f for f in found if f.key.startswith(STATED) and f.key not in aside])
+    yield from _stated([f for f in found if f.key.startswith(STATED)])
 
 
 def _stated(found: Sequence[Found]) -> Iterator[str]:
@@ -229,8 +226,6 @@ def _live(found: Found, table: str) -> tuple[str, str]:
 
 
 def _step(found: Found) -> str:
-    if not steps_have_places():
-        return _quoted(found.value)
     return f"{{ value = {_quoted(found.value)}, at = {_quoted(found.at)} }}"
 
 

@@ -7,13 +7,12 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-from linerdesign.project.faults import Fault, InputFaults
-from linerdesign.words import sentence
+from linerdesign.project.faults import InputFaults, fault
 
 
 def refused(why: str, path: Path, **numbers: Any) -> InputFaults:
     """The fault of a file that is not read: `transcribe.WHY` of the catalogue."""
-    return InputFaults([Fault(str(path), "", sentence(f"transcribe.refused_{why}", **numbers))])
+    return InputFaults([fault(f"transcribe.refused_{why}", str(path), **numbers)])
 
 
 def needs(module: str) -> ModuleType:
@@ -25,5 +24,5 @@ def needs(module: str) -> ModuleType:
     try:
         return import_module(module)
     except ImportError:
-        missing = sentence("transcribe.refused_not_installed", module=module)
-        raise InputFaults([Fault("linerdesign transcribe", "", missing)]) from None
+        missing = fault("transcribe.refused_not_installed", "linerdesign transcribe", module=module)
+        raise InputFaults([missing]) from None

@@ -1,4 +1,4 @@
-"""The command on real reviews; it needs a review whose comments have items."""
+"""The command on real reviews."""
 
 import json
 import os
@@ -7,9 +7,6 @@ import sys
 from pathlib import Path
 
 import pytest
-
-from linerdesign.project.faults import InputFaults
-from linerdesign.project.reading import parse
 
 PROJECT = """
 [project]
@@ -33,17 +30,6 @@ groundwater_above_invert = "10 ft"
 thickness = "THICKNESS"
 required_thickness = "REQUIRED"
 """
-
-
-def _knows_submittals():
-    try:
-        parse(PROJECT.replace("THICKNESS", "6 mm").replace("REQUIRED", "5 mm").encode())
-    except InputFaults:
-        return False
-    return True
-
-
-pytestmark = pytest.mark.skipif(not _knows_submittals(), reason="review without [submittal]")
 
 
 @pytest.fixture
