@@ -187,6 +187,7 @@ def test_cover_where_no_rule_reaches_is_refused_with_pipe_and_cover(method, cove
         ("H-20 table", "in psf", "8 ft", 100 / 144),
         ("H-25 table", None, "10 ft", 110 / 144),
         ("E-80 table", "in psi", "30 ft", 0.69),
+        ("E-80 table", "in psf", "30 ft", 100 / 144),
     ],
 )
 def test_beyond_the_last_row_the_load_is_neglected_by_a_line_of_its_own(
