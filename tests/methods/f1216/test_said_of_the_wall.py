@@ -68,6 +68,26 @@ def test_a_wetter_station_that_asks_for_more_settles_it():
     assert not drier(sized(pipe=PART | {"station": [dry, wet]}, criteria=WET))
 
 
+@pytest.mark.parametrize(
+    ("factor", "retention", "flagged"),
+    # By hand: 2/0.5 = 4, 2/0.66 = 3.03, 2/0.67 = 2.99, 1.5/0.5 = 3.
+    [(2.0, "50 %", False), (2.0, "66 %", False), (2.0, "67 %", True), (1.5, "50 %", False)],
+)
+def test_a_low_factor_on_the_short_term_resistance_is_flagged(factor, retention, flagged):
+    resin = {"modulus_retention": retention, "evidence": "10,000 h test"}
+    result = sized(pipe=PART, resin=resin, criteria={"safety_factor": factor})
+    assert ("f1216.low_long_term_factor" in {note.code for note in result.notes}) is flagged
+
+
+def test_what_a_dry_pipe_does_not_need_is_not_printed():
+    """C, EL and sigma_L of a lateral without groundwater are in no equation that applies."""
+    pipe = PART | {"host_diameter": "6 in", "groundwater_above_invert": "0 ft"}
+    printed = {step.key for step in sized(pipe=pipe).steps if step.applies}
+    assert not printed & {"C", "E_L", "sigma_L", "t_X1_1", "t_X1_2"}
+    wet = pipe | {"groundwater_above_invert": "1 ft"}
+    assert printed | {"C", "E_L", "sigma_L"} <= {s.key for s in sized(pipe=wet).steps if s.applies}
+
+
 # Pressure
 
 
