@@ -68,16 +68,17 @@ BORDERS = {
     ("HL-93 width", None): [("H_ft", 2, LEAST, OUTSIDE)],
     ("1.75 H side", None): [("H_ft", 2, LEAST, OUTSIDE)],
     **{
-        (number, None): [("H_ft", low, LEAST, OUTSIDE), ("H_ft", high, MOST, OUTSIDE)]
-        for number, low, high in (
-            ("H-20 table", 1, 8),
-            ("H-20 table in psf", 1, 8),
-            ("H-25 table in psf", 1, 10),
-            ("E-80 table", 2, 30),
-            ("E-80 table in psf", 2, 30),
-            ("airport table", 2, 24),
+        (number, None): [("H_ft", low, LEAST, OUTSIDE)]
+        for number, low in (
+            ("H-20 table", 1),
+            ("H-20 table in psf", 1),
+            ("H-25 table in psf", 1),
+            ("E-80 table", 2),
+            ("E-80 table in psf", 2),
         )
     },
+    # No rule holds beyond the airport column; beyond the others the load is neglected.
+    ("airport table", None): [("H_ft", 2, LEAST, OUTSIDE), ("H_ft", 24, MOST, OUTSIDE)],
     ("E's by depth", None): [("H_ft", 20, MOST, OUTSIDE)],
     ("Sc 1996", None): [("r_n", 0.1, LEAST, OUTSIDE), ("r_B", 1.5, LEAST, OUTSIDE)],
     ("Sc 2005", None): [("r_n", 0.005, LEAST, OUTSIDE), ("r_B", 1.25, LEAST, OUTSIDE)],

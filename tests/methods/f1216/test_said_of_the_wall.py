@@ -128,7 +128,7 @@ def test_the_owners_minimum_is_named_where_it_alone_makes_the_wall(floor, step, 
     result = sized(pipe=PART, criteria={"minimum_thickness": floor, "thickness_step": step})
     assert result.governing == "X1.1"
     assert result.minimum_governs is decides
-    assert governing_text(result) == ("X1.1; owner's minimum decides" if decides else "X1.1")
+    assert governing_text(result) == ("X1.1; owner's minimum governs" if decides else "X1.1")
 
 
 def test_a_listed_size_and_a_wall_to_check():
@@ -207,9 +207,9 @@ def test_what_is_not_measured_stands_once_with_its_stations():
         {"at": "90 ft"},
     ]
     listed = not_measured(sized(pipe={"station": stations}))
-    assert "soil cover above the top of the pipe (given, stated as 16 ft)" in listed
+    assert "depth of cover to crown (given, stated as 16 ft)" in listed
     (water,) = (text for text in listed if "groundwater" in text)
     assert water == (
-        "groundwater above the invert (given, stated as 4 ft at 0 ft, 50 ft; 12 ft at 90 ft)"
+        "groundwater above invert (given, stated as 4 ft at 0 ft, 50 ft; 12 ft at 90 ft)"
     )
     assert len(listed) == len({text.partition(" (")[0] for text in listed})
