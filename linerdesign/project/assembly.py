@@ -9,13 +9,12 @@ from typing import Any
 import numpy as np
 
 from linerdesign.expressions import tree
-from linerdesign.expressions.printing import positional
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.engine import Designs
 from linerdesign.methods.f1216.load_lines import BY_COVER
 from linerdesign.methods.method import keys_read, requirement
-from linerdesign.methods.raised import Raised, Written
+from linerdesign.methods.raised import Raised
 from linerdesign.methods.sizing import Watch
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, Station
@@ -23,7 +22,7 @@ from linerdesign.project.consistency import differing_stations, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
 from linerdesign.project.faults import Fault, InputFaults, Place, located
 from linerdesign.project.fields import HEADINGS, given
-from linerdesign.project.floors import beyond_limits, broken_floors
+from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.inputs import Maker
 from linerdesign.project.key_table import TEST_REPORTS
 from linerdesign.project.keys import RETENTIONS
@@ -99,7 +98,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
         stations=stations,
         notes=(
             *(each for _, each in taken),
-            *broken_floors(resin, criteria),
+            *broken_floors(criteria),
             *([finding("design.internal_pressure")] if basis.internal_pressure else []),
         ),
         waivers=frozenset(_waivers(resin, criteria)),
@@ -151,18 +150,6 @@ def watch(criteria: Criteria) -> Watch:
         return limits_left(criteria, designs.values, designs.basis.system)
 
     return found
-
-
-def limits_left(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[Raised]:
-    """The owner's limits that values of one station, or arrays of many, go beyond."""
-    for each in beyond_limits(criteria, values, system):
-        numbers = {
-            "subject": each.subject,
-            "value": Written(each.value, lambda value: f"{positional(value, 5)} "),
-            "unit": each.unit,
-            "rest": each.rest,
-        }
-        yield Raised("project.limit", each.broken, numbers, inventory="project.limit_inventory")
 
 
 def outside_tables(
