@@ -29,7 +29,7 @@ SENTENCES = {
     "issued": "changed; issued {text}",
     "not_applied": "changed; not applicable as issued",
     "refused": "{expected}; issued {text}",
-    "no_comma": "a point for the decimals, and no comma between thousands",
+    "no_comma": "write a point for the decimals, and no comma between thousands",
     "impossible": "an input is not possible",
     "no_thickness": "these inputs give no thickness",
     "bars": "Demand over capacity: {list}.",

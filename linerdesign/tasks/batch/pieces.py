@@ -136,8 +136,8 @@ class Sizer:
             self._shapes.clear()
         if group.shape not in self._shapes:
             self._shapes[group.shape] = shape_faults(group.shape, self.project)
-        for found in self._shapes[group.shape]:
-            faults.add_all(group.rows, found)
+        for each in self._shapes[group.shape]:
+            faults.add_all(group.rows, each)
         if self._shapes[group.shape]:
             return
         made, rows, resin = task_of(group, cells, self.project, self.system, faults)
