@@ -40,6 +40,7 @@ from linerdesign.methods.symbols import SYMBOLS, SYSTEMS  # noqa: E402
 from linerdesign.project.fields import TABLES, Table  # noqa: E402
 from linerdesign.project.ground import EVERYDAY  # noqa: E402
 from linerdesign.project.key import Key  # noqa: E402
+from linerdesign.project.key_table import KEYS  # noqa: E402
 
 PART = re.compile(r"(<!-- generated: (\S+) -->\n).*?(<!-- end -->)", re.DOTALL)
 PAGES = ("README.md", "docs/*.md", "worked_examples/*/README.md")
@@ -83,7 +84,10 @@ def _border(holds: Comparison) -> Comparison:
 
 def keys() -> str:
     """The keys of the project file, table by table, from the table of keys."""
-    return "\n\n".join(map(_table_of_keys, TABLES.values()))
+    of = dict.fromkeys(key.tables[0] for key in KEYS)
+    return "\n\n".join(
+        _table_of_keys(TABLES[table]) for table in (*of, *sorted(TABLES.keys() - of))
+    )
 
 
 def _table_of_keys(model: type[Table]) -> str:
