@@ -262,7 +262,10 @@ def size(
     system = _system(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     chosen = only_named(tasks(project, system), names)
-    results = tuple(designed_all(chosen, watch(project.criteria)))
+    try:
+        results = tuple(designed_all(chosen, watch(project.criteria)))
+    except InputFaults as found:
+        raise project.located(found.faults) from None
     if both_conditions:
         results = _with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}

@@ -19,14 +19,13 @@ from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
-from linerdesign.project.faults import Fault, InputFaults, Place, located
-from linerdesign.project.fields import HEADINGS, given
+from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.fields import given
 from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.inputs import Maker
 from linerdesign.project.key_table import TEST_REPORTS
 from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.layers import resolved
-from linerdesign.project.lines import lines_of
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 
@@ -41,29 +40,16 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     made: list[PipeTask] = []
     first = 1
     faults: list[Fault] = []
-    for index, pipe in enumerate(project.pipes):
-        resin = project.resin_of(pipe)
+    for pipe in project.pipes:
         try:
-            each = task(pipe, resin, project.criteria, system)
+            each = task(pipe, project.resin_of(pipe), project.criteria, system)
             made.append(replace(each, first=first))
             first += len(each.stations)
         except InputFaults as found:
-            tables = {"pipe": index, "resin": project.resins.index(resin)}
-            faults.extend(_in_file(each, tables) for each in found.faults)
+            faults.extend(found.faults)
     if faults:
-        raise located(faults, lambda: lines_of(project.text))
+        raise project.located(faults)
     return tuple(made)
-
-
-def _in_file(fault: Fault, tables: Mapping[str, int]) -> Fault:
-    """The fault of a pipe or its resin with the way to the table in the file."""
-    place = fault.place
-    if not isinstance(place, Place) or place.path[:1] == ("criteria",):
-        return fault
-    for table, index in tables.items():
-        if place.table == HEADINGS[table]:
-            return replace(fault, place=replace(place, path=(table, index, *place.path)))
-    return fault
 
 
 def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:

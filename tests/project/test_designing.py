@@ -20,7 +20,7 @@ def test_no_thickness_is_a_fault_of_the_pipe_in_every_command(run, tmp_path, com
     code, out, err = run(command[0], file, *command[1:])
     assert (code, out) == (2, "")
     assert "the values result in no finite thickness (" in err
-    assert '([[pipe]] "Trunk")' in err
+    assert '([[pipe]] "Trunk"' in err
 
 
 def test_no_thickness_in_the_other_condition_is_said_beside_the_design(run, tmp_path):
@@ -33,4 +33,4 @@ def test_no_thickness_in_the_other_condition_is_said_beside_the_design(run, tmp_
     assert "no finite thickness" in " ".join(out.split())
     code, out, err = run("review", file, "--side-by-side")
     assert (code, out) == (2, "")
-    assert '([[pipe]] "Trunk")' in err
+    assert '([[pipe]] "Trunk"' in err
