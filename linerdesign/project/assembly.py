@@ -120,7 +120,11 @@ def defaults_taken(
         if each.origin.by_default and each.key in read:
             practice = name_of(each.key) in RETENTIONS
             code = "project.default_by_practice" if practice else "project.default"
-            about = {"subject": SYMBOLS[each.key].meaning, "stated": each.origin.stated}
+            about = {
+                "key": name_of(each.key),
+                "subject": SYMBOLS[each.key].meaning,
+                "stated": each.origin.stated,
+            }
             yield each.key, finding(code, Severity.DEFAULT, **about)
     for key in ("edition", "x1_2_strength", "dry_case"):
         if criteria.origin_of(key).by_default:
