@@ -29,7 +29,7 @@ SENTENCES: dict[str, str] = {
     "several_lobes": "a case of several lobes",
     "one_lobe": "one lobe is the weakest",
     "gap_by_bisection": "found by bisection so that g_c = g",
-    "thrust_by_bisection": "found by bisection so that g_A = g",
+    "thrust_by_bisection": "found by bisection so that g_Am = g",
     "by_model": "numerical model",
     "by_search": "search on the numerical model",
     # Headings and captions
