@@ -184,7 +184,9 @@ SYMBOLS: dict[str, Quantity] = {
     "s_thrust": Quantity("sigma_h", "mean hoop stress at first strength", "stress"),
     "g_thrust": Quantity("g_Am", "gap that goes with this hoop stress, over D/2", "percent"),
     "p_Amstutz": Quantity("p_Am", "pressure of first strength by Amstutz", "stress"),
-    "p_squash": Quantity("p_sq", "pressure at which hoop compression alone is the strength", "stress"),
+    "p_squash": Quantity(
+        "p_sq", "pressure at which hoop compression alone is the strength", "stress"
+    ),
     "p_first": Quantity("p_first", "pressure of first strength by the numerical model", "stress"),
     "K_first": Quantity("K_first", "enhancement factor at first strength", "ratio"),
     "p_most": Quantity("p_max", "bound on collapse of a wall of limited strength", "stress"),

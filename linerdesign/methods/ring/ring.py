@@ -257,7 +257,10 @@ class Ring:
         number = sum(np.bincount(nodes, minlength=count) for nodes in self.numbers.ends)
         return np.stack(
             [
-                sum(np.bincount(n, end, count) for n, end in zip(self.numbers.ends, fibre, strict=True))
+                sum(
+                    np.bincount(n, end, count)
+                    for n, end in zip(self.numbers.ends, fibre, strict=True)
+                )
                 / number
                 for fibre in ends
             ]
@@ -273,7 +276,9 @@ class Ring:
         node_force = (self.holding * self.tributary)[:, None] * moved[:, :2]
         node_block = self._held.copy()
         if self.contact is not None:
-            strained = self._add_contact(at, moved, strained, jacobian, curve, node_force, node_block)
+            strained = self._add_contact(
+                at, moved, strained, jacobian, curve, node_force, node_block
+            )
 
         slopes = np.empty((2, 3, len(at.chord)))
         slopes[0], slopes[1] = self._by_chord(at, strained), self._by_chord(at, loaded)

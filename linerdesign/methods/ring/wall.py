@@ -66,7 +66,9 @@ class Wall:
             by_turn=-0.125 * ratio * thickness**2 / length,
         )
 
-    def fibre_stresses(self, strain: Floats, turn: Floats, total: Floats, outside: Floats) -> Floats:
+    def fibre_stresses(
+        self, strain: Floats, turn: Floats, total: Floats, outside: Floats
+    ) -> Floats:
         """Hoop stress over E* at both ends of each element (2, 2, e): outer fibre first.
 
         `outside` (2, e) is the pressure on the outer face at both ends, over E*.

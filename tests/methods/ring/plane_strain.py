@@ -54,7 +54,9 @@ class Continuum:
         angle = np.linspace(0.0, np.pi, 2 * self.around + 1)  # from the invert
         from_crown, half = np.pi - angle, np.radians(20.0)
         inside = from_crown < half
-        bulge = np.where(inside, self.imperfection * np.cos(np.pi * from_crown / half / 2) ** 2, 0.0)
+        bulge = np.where(
+            inside, self.imperfection * np.cos(np.pi * from_crown / half / 2) ** 2, 0.0
+        )
         slope = np.where(
             inside, self.imperfection * np.sin(np.pi * from_crown / half) * np.pi / half / 2, 0.0
         )
