@@ -56,6 +56,15 @@ def test_tight_liner_with_a_small_bulge_collapses_at_glocks_pressure(dimension_r
     assert found.pressure_ratio == pytest.approx(glock(dimension_ratio), rel=tolerance)
 
 
+@pytest.fixture
+def slender(monkeypatch):
+    """Walls without shear strain."""
+    monkeypatch.setattr("linerdesign.methods.ring.wall.SHEAR_AREA", 1e6)
+    Case.ring.cache_clear()
+    yield
+    Case.ring.cache_clear()
+
+
 # The lobe is sought between 0.4 and 0.9 of the crown displacement only to save time: the greatest
 # pressure must fall strictly inside the areas tried.
 @pytest.mark.parametrize(
@@ -66,14 +75,18 @@ def test_tight_liner_with_a_small_bulge_collapses_at_glocks_pressure(dimension_r
         (20.0, 0.01, 0.05, 0.02, 24),
     ],
 )
-def test_least_energy_over_a_fourier_shape_agrees(dimension_ratio, gap, ovality, bulge, harmonics):
-    found = collapse(dimension_ratio, gap, ovality, bulge)
-    assert found.converged, found.reason
+def test_least_energy_over_a_fourier_shape_agrees(
+    slender, dimension_ratio, gap, ovality, bulge, harmonics
+):
+    """The Fourier shape has neither shear strain nor Poisson's ratio: nor has the model here."""
+    case = Case(dimension_ratio, gap, ovality, bulge, poisson=0.0)
+    solution = solve(case)
+    inward = case.inward(solution.path.ring, solution.limit)
     ring = EncasedRing(dimension_ratio, gap, ovality, bulge, harmonics=harmonics, points=90)
-    depths = np.linspace(0.4, 0.9, 8) * found.crown_displacement
+    depths = np.linspace(0.4, 0.9, 8) * inward
     greatest, tried = greatest_pressure(ring, depths, half_width=0.3 * math.pi)
     assert 0 < int(np.argmax(tried)) < len(tried) - 1
-    assert found.pressure_ratio == pytest.approx(greatest, rel=0.005)
+    assert solution.limit.pressure == pytest.approx(greatest, rel=0.005)
 
 
 def test_the_wall_forces_balance_the_pressure():
@@ -174,7 +187,7 @@ def test_path_returns_on_itself_and_is_still_followed():
     assert found.pressure_ratios[-1] < 0.95 * found.pressure_ratio
     assert found.pressure_ratio >= found.pressure_ratios.max()
     assert found.pressure_ratio == pytest.approx(found.pressure_ratios.max(), rel=2e-3)
-    assert found.contact_remained
+    assert found.in_contact.any()
     # The invert lies on the wall at collapse, the crown does not.
     assert found.in_contact[0]
     assert not found.in_contact[-1]

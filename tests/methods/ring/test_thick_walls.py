@@ -31,6 +31,8 @@ def test_a_continuum_in_plane_strain_collapses_within_one_percent(dimension_rati
     turns = ring.numbers.spread(limit.vector)[:, 2]
     guess = continuum.guess(ring.positions(limit.vector), turns, limit.pressure)
     assert limit.pressure == pytest.approx(continuum.collapse(guess), rel=0.01)
+    inner = ring.fibre_stresses(limit.vector, limit.pressure)[1, -1]
+    assert inner == pytest.approx(continuum.inner_stress(guess), rel=0.04)
 
 
 def evenly_shrunk(dimension_ratio, pressure):
