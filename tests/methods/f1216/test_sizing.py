@@ -310,6 +310,7 @@ def test_the_worst_station_governs_and_is_named():
     assert {check.station for check in result.checks} == {"0 ft", "150 ft"}
 
 
+TESTED = {"evidence": "10,000 h test", "evidence_grade": "third-party creep test"}
 RANGES = [
     # What leaves its range, the code of the finding, and the status (decisions: docs/limits).
     ({"pipe": {"ovality": "10 %"}}, "", "sized"),
@@ -321,7 +322,17 @@ RANGES = [
         "sized",
     ),
     ({"resin": {"modulus_retention": "60 %"}}, "f1216.high_modulus_retention", "sized"),
-    ({"resin": {"modulus_retention": "60 %", "evidence": "10,000 h test"}}, "", "sized"),
+    ({"resin": {"modulus_retention": "60 %", **TESTED}}, "", "sized"),
+    (
+        {"resin": {"modulus_retention": "60 %", **TESTED, "evidence_grade": "letter"}},
+        "f1216.high_modulus_retention",
+        "sized",
+    ),
+    (
+        {"resin": {"modulus_retention": "60 %", "evidence": "10,000 h test"}},
+        "f1216.high_modulus_retention",
+        "sized",
+    ),
     ({"criteria": {"safety_factor": 1.5}}, "f1216.low_safety_factor", "sized"),
     ({"pipe": {"host_diameter": "3 in"}}, "f1216.small_host_us", "sized"),
     ({"pipe": {"host_diameter": "120 in"}}, "f1216.large_host_us", "sized"),
