@@ -124,8 +124,8 @@ def _capacity_table() -> list[Case]:
 
 
 def _equivalent_factors() -> list[Case]:
-    """K by DR of Glock's pressure with the printed constants 1.003 and 1.323, one lobe and two; D is
-    the mean diameter of the liner."""
+    """K by DR of Glock's pressure, constants 1.003 and 1.323 as printed, one lobe and two; D is the
+    mean diameter of the liner."""
     printed = {
         20: (5.29, 6.97),
         25: (6.37, 8.41),

@@ -73,7 +73,7 @@ SENTENCES: dict[str, str] = {
     "K = {taken} is {side}. Elastic collapse alone, {solved} {unit}, does not show this.",
     "no_first_strength": "Strength. No fibre reaches the long-term flexural strength of {strength} "
     "{unit} before collapse at {solved} {unit}: stability governs.",
-    "bounds": "First strength is a bound, not collapse: a wall with this strength collapses between "
+    "bounds": "First strength is a bound, not collapse: a wall of this strength collapses between "
     "{first} and {most} {unit}.",
     "design_stress": "Under the design pressure of {pressure} {unit} the greatest fibre stress is "
     "{stress} {unit}; strength over N is {allowed} {unit}.",
@@ -112,8 +112,8 @@ SENTENCES: dict[str, str] = {
     "model_silent": "The numerical model has no result for this pipe: {reason}.",
     "strength_silent": "The numerical model has no strength or thickness for this pipe: {reason}.",
     "perfect_ring": "By Glock's closed form even the perfect ring in a tight, round cavity carries "
-    "{glock} {unit}, {share:.0f} % of the collapse pressure of X1.1 ({code} {unit}): K = {taken} is "
-    "{side}.",
+    "{glock} {unit}, {share:.0f} % of the collapse pressure of X1.1 ({code} {unit}): K = {taken} "
+    "is {side}.",
     "low_ovality": "The ovality used is {ovality:g} %; German practice designs for at least "
     f"{{least:g}} % ({FROM_MEMORY}).",
 }
