@@ -38,8 +38,8 @@ SENTENCES: dict[str, str] = {
     "no_opinion": "No second opinion: {reason}.",
     "not_a_check": "A second opinion on X1.1 from mechanics, for an elastic liner in a rigid, "
     "frictionless host, at the nominal thickness with the long-term modulus and the long-term "
-    "flexural strength. It does not replace the check by the standard. The required thickness given "
-    "here is by this method alone and is not the design thickness.",
+    "flexural strength. It does not replace the check by the standard. The required thickness "
+    "given here is by this method alone and is not the design thickness.",
     "defaults": "Default annular gap and local bulge: {gap:g} % and {bulge:g} % of the radius, the "
     f"minimum design values of German practice ({FROM_MEMORY}).",
     "working": "Closed forms, line by line",
@@ -66,11 +66,12 @@ SENTENCES: dict[str, str] = {
     "shape_text": "one lobe inwards at the crown, the rest of the wall against the host",
     # Statements
     "side": "Stability. With these imperfections (gap {gap:g} %, bulge {bulge:g} %) K = {taken} is "
-    "{side} for this pipe: X1.1 assumes collapse at {code} {unit} (K = {taken}, C = {reduced}), the "
-    "elastic model gives {solved} {unit}, {share:.0f} % {more}. X1.1 would agree with K = {needed}.",
+    "{side} for this pipe: X1.1 assumes collapse at {code} {unit} (K = {taken}, C = {reduced}), "
+    "the elastic model gives {solved} {unit}, {share:.0f} % {more}. X1.1 would agree with "
+    "K = {needed}.",
     "first_strength": "Strength. A fibre reaches the long-term flexural strength of {strength} "
-    "{unit} at {first} {unit} ({kind}), {share:.0f} % of the collapse pressure of X1.1: by strength "
-    "K = {taken} is {side}. Elastic collapse alone, {solved} {unit}, does not show this.",
+    "{unit} at {first} {unit} ({kind}), {share:.0f} % of the collapse pressure of X1.1: by "
+    "strength K = {taken} is {side}. Elastic collapse alone, {solved} {unit}, does not show this.",
     "no_first_strength": "Strength. No fibre reaches the long-term flexural strength of {strength} "
     "{unit} before collapse at {solved} {unit}: stability governs.",
     "bounds": "First strength is a bound, not collapse: a wall of this strength collapses between "
