@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, Place
 from linerdesign.project.reading import parse
 from linerdesign.project.starter import CONDITIONS
 from linerdesign.tasks.transcribe.found import Found, Transcript
@@ -67,23 +67,27 @@ def project_text(document: Document, condition: str | None = None) -> str:
 
 def questions(document: Document) -> tuple[str, ...]:
     """What a review needs and the document does not give beyond doubt."""
-    by_condition = [_faults(project_text(document, each)) for each in CONDITIONS]
-    open_condition = [f for f in _faults(project_text(document)) if f.key == "condition"]
-    both = list(dict.fromkeys([*open_condition, *by_condition[0]]))
-    more = [fault for fault in by_condition[1] if fault not in both]
+    undecided = [f for f in _faults(document, None) if f.key == "condition"]
+    decided = [fault for each in CONDITIONS for fault in _faults(document, each)]
     asked = [
         f"{each.text} ({each.at}): {sentence(each.why)}"
         for each in document.transcript.not_understood
         if each.why == "transcribe.no_datum"
     ]
-    return (*map(str, both), *(f"{fault} ({CONDITIONS[1]})" for fault in more), *asked)
+    return (*dict.fromkeys(map(str, (*undecided, *decided))), *asked)
 
 
-def _faults(text: str) -> tuple[Fault, ...]:
+def _faults(document: Document, condition: str | None) -> tuple[Fault, ...]:
+    """The faults of the project file, without the lines that they are in for one condition."""
     try:
-        parse(text.encode())
+        parse(project_text(document, condition).encode())
     except InputFaults as found:
-        return found.faults
+        return tuple(
+            replace(each, place=replace(each.place, line=0))
+            if isinstance(each.place, Place)
+            else each
+            for each in found.faults
+        )
     return ()
 
 
