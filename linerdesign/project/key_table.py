@@ -495,7 +495,14 @@ _GROUND = (
         "modulus of the native soil, or its consistency",
         required=True,
     ),
-    Key("trench_width", ("trench soil",), "section", "trench width at the pipe", required=True),
+    Key(
+        "trench_width",
+        ("trench soil",),
+        "section",
+        "trench width at the pipe",
+        required=True,
+        also=("width",),
+    ),
     Key(
         "combining_table",
         ("trench soil",),
