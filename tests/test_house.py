@@ -28,7 +28,7 @@ MAY_IMPORT = {
     "documents": {"project", "methods", "expressions", "words", "findings"},
 }
 # Bare `scipy` is loaded by pint; it is light without these.
-HEAVY = {"matplotlib", "polars", "typst", "xlsxwriter", "openpyxl"}
+HEAVY = {"matplotlib", "polars", "typst", "xlsxwriter", "openpyxl", "pdfplumber", "docx"}
 HEAVY_PARTS = {"scipy.linalg", "scipy.optimize", "scipy.stats", "scipy.sparse", "scipy.special"}
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, Outcome, Paragraph
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.identity import Identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.tasks.docket.comparing import (
     CORRECTION,
@@ -79,10 +79,10 @@ def _asked(each: Tracked) -> str:
 def _document(
     title: str, blocks: Sequence[Block], name: str, submittals: Sequence[Submittal]
 ) -> Document:
-    digest = hashlib.sha256("".join(each.digest for each in submittals).encode()).hexdigest()
     latest = [each.latest for each in submittals if each.latest]
     units = latest[0].tables.get("project", {}).get("units", "US") if latest else "US"
-    return Document(title, tuple(blocks), ProjectInfo(title=name), units, name, digest)
+    files = tuple(file for each in submittals for file in each.files)
+    return Document(title, tuple(blocks), ProjectInfo(title=name), units, Identity(files))
 
 
 def _say(code: str, **numbers: object) -> str:

@@ -57,10 +57,10 @@ def same_value(key: str, one: str, other: str) -> bool:
     """Whether two values of a key are the same within the rounding of either."""
     if one == other:
         return True
-    sizes = [_size(key, text) for text in (one, other)]
+    sizes = _size(key, one), _size(key, other)
     if sizes[0] is None or sizes[1] is None:
         return False
-    (first, half), (second, half_of_second) = sizes
+    (first, half), (second, half_of_second) = sizes[0], sizes[1]
     least = SAME * max(abs(first), abs(second))
     return abs(first - second) <= max(least, 1.01 * (half + half_of_second))
 
@@ -71,7 +71,7 @@ def _size(key: str, text: str) -> tuple[float, float] | None:
     decimals = len(number.partition(".")[2])
     try:
         value = in_unit_of(key, float(number), unit)
-        half = in_unit_of(key, 0.5 * 10.0**-decimals, unit)
+        half = in_unit_of(key, 0.5 / 10**decimals, unit)
     except ValueError:
         return None
     return None if value is None or half is None else (value, half if unit else 0.0)

@@ -137,10 +137,10 @@ class _Reader:
         for cell in label_cells:
             self._cover_label(cell)
         used = {id(cell) for cell, _ in quantities} | {id(cell) for cell in label_cells}
-        for cell, column in places:
+        for cell, over in places:
             if unit_alone(cell.text) is not None:
                 self._cover(cell, 0, len(cell.text))
-            if id(cell) not in used and not (column and column.role in ("pipe", *_SIDES)):
+            if id(cell) not in used and not (over and over.role in ("pipe", *_SIDES)):
                 self._text(cell, pipe)
         return True
 

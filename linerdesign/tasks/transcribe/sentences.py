@@ -224,14 +224,15 @@ def _reading(
     what = meaning(label)
     if what.key is None:
         return []
-    made = value_for(what.key, with_unit(number.number, tokens), label)
+    key = what.key
+    made = value_for(key, with_unit(number.number, tokens), label)
     if made is None:
         return []
     said = [t for t in label if t.sort in ("idea", "symbol", "equation")]
     if not marked and only_symbols(label, number.number):
         what = replace(what, doubts=(*what.doubts, "transcribe.symbol_only"))
     start, end = min(t.start for t in (*said, number)), max(t.end for t in (*said, number))
-    return [Reading(what.key, made[0], (*what.doubts, *made[1]), start, end)]
+    return [Reading(key, made[0], (*what.doubts, *made[1]), start, end)]
 
 
 def only_symbols(label: Sequence[Token], number: Number) -> bool:

@@ -1,6 +1,7 @@
 """Files that mean no good, or hold no text: one clear fault each, no traceback, nothing written."""
 
 import io
+import sys
 import zipfile
 import zlib
 
@@ -137,6 +138,13 @@ def test_insertions_text_boxes_and_footers_of_a_word_file_are_read(tmp_path):
     source, _ = open_document(tmp_path / "a.docx")
     found = {each.key: each.value for each in read_document(source).found}
     assert found == {"cover": "10 ft", "ovality": "2 %"}
+
+
+def test_a_library_that_is_missing_is_named_with_its_package(tmp_path, monkeypatch):
+    monkeypatch.setitem(sys.modules, "docx", None)
+    (tmp_path / "a.docx").write_bytes(_document())
+    with pytest.raises(InputFaults, match="pip install python-docx"):
+        open_document(tmp_path / "a.docx")
 
 
 ATOMS = st.sampled_from(
