@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -214,7 +215,9 @@ def _entries(found: Sequence[Found], table: str) -> Iterator[str]:
             continue
         given.add(key)
         places = dict.fromkeys(f.at for f in own if same_value(key, first.value, f.value))
-        yield f"{line}  # {'; '.join(places)}"
+        # A step has its own place beside its value.
+        shown = [at for at in places if at != first.at or not key.startswith(STEPS)]
+        yield f"{line}  # {'; '.join(shown)}" if shown else line
         yield from (_to_confirm(f) for f in own if not same_value(key, first.value, f.value))
 
 
@@ -222,7 +225,7 @@ def _live(found: Found, table: str) -> tuple[str, str]:
     """The line of a key, and why the file does not accept it."""
     name = found.key.removeprefix(STEPS).removeprefix(STATED)
     if found.key.startswith(STEPS):
-        return f"{_quoted(name)} = {_step(found)}", refusal(table, found.key, found.value)
+        return f"{_key(name)} = {_step(found)}", refusal(table, found.key, found.value)
     bare = unit_of(found.key) == ""
     value: str | float = float(found.value) if bare else found.value
     line = f"{name} = {found.value if bare else _quoted(found.value)}"
@@ -242,12 +245,17 @@ def _to_confirm(found: Found, why: str = "") -> str:
     reasons = [why] if why else [sentence(code) for code in found.doubts]
     about = "; ".join(filter(None, reasons))
     text = _clean(found.text)
-    key = _quoted(name) if step else name
+    key = _key(name)
     return f"# {key} = {value}  # {_say('confirm')}: {_clean(about)} ({found.at}: {text})"
 
 
 def _clean(text: str) -> str:
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def _key(name: str) -> str:
+    """A key as TOML has it: bare where it may be."""
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else _quoted(name)
 
 
 def _quoted(text: str) -> str:

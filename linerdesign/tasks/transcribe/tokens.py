@@ -56,7 +56,9 @@ _WORD = re.compile(r"[^\W\d_](?:[\w'’′.{}]*[\w'’′}])?|[∆Δ]")
 _MARK = re.compile(r"[=:≈≤≥<>]")
 _JOINT = re.compile(r"[\s\-–/]*\Z")
 _UNIT_IN_BRACKETS = re.compile(r"[(\[]([^()\[\]]{1,14})[)\]]")
-_BEHIND_SYMBOL = re.compile(r"\s*(?:[=:)\]≈≤≥<>(\[,]|\d|\.\d|\Z)")
+_BEHIND_SYMBOL = re.compile(
+    r"\s*(?:[=:)\]≈≤≥<>(\[,]|\d|\.\d|\Z|(?i:req|nom|des|min|calc|sel|spec|prov)[a-z'.]*)"
+)
 _FORMULA = re.compile(r"[*/^·×+√\x00]\s*\Z")
 # The thickness by an equation, as many calculations number it.
 _NUMBERED = re.compile(r"t[_ ]?\{?([1-7])\}?\Z")
