@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
@@ -64,6 +65,7 @@ _FORMULA = re.compile(r"[*/^·×+√\x00]\s*\Z")
 _NUMBERED = re.compile(r"t[_ ]?\{?([1-7])\}?\Z")
 
 
+@lru_cache(maxsize=1024)
 def tokens(text: str, comma: str = "") -> tuple[Token, ...]:
     """The tokens of a text in order; blanks, brackets and units of brackets are left out."""
     taken = [*_named(text)]
@@ -138,7 +140,7 @@ def _symbol(text: str, match: re.Match[str]) -> Token | None:
     """The token as a symbol, where nothing but a sign, a number or the end follows it."""
     if not _BEHIND_SYMBOL.match(text.replace("\x00", "0"), match.end()):
         return None
-    if _FORMULA.search(text, 0, match.start()):
+    if _FORMULA.search(text, max(0, match.start() - 5), match.start()):
         return None
     spelled = canonical(match[0])
     if numbered := _NUMBERED.fullmatch(spelled):

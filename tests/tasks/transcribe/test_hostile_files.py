@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from pypdf import PdfReader, PdfWriter
 
 from linerdesign.project.faults import InputFaults
+from linerdesign.tasks.transcribe.document import LONGEST
 from linerdesign.tasks.transcribe.opening import open_document
 from linerdesign.tasks.transcribe.reader import read_document
 from linerdesign.words import template
@@ -171,3 +172,13 @@ def test_any_text_is_read_and_no_number_is_dropped(tmp_path, atoms):
     for atom in atoms:
         for number in "".join(c if c.isascii() and c.isdigit() else " " for c in atom).split():
             assert number in said
+
+
+@pytest.mark.parametrize("line", ["1 " * 20_000, "1," * 20_000, "MH 1 - " * 5000, "(" * 20_000])
+def test_a_line_without_end_is_read_in_pieces(tmp_path, line):
+    path = tmp_path / "long.txt"
+    path.write_text(line, encoding="utf-8")
+    source, _ = open_document(path)
+    longest = max(len(cell.text) for each in source.lines for cell in each.cells)
+    assert longest <= LONGEST
+    assert sum(each.sure for each in read_document(source).found if each.key != "name") == 0
