@@ -18,6 +18,7 @@ from linerdesign.tasks.transcribe.keys import (
     keys_of,
     refusal,
     same_value,
+    step_of,
     unit_of,
 )
 from linerdesign.words import sentence
@@ -170,11 +171,26 @@ def _pipe(transcript: Transcript, name: str, condition: str | None) -> Iterator[
         yield f"# {_say('condition')}{said}"
         yield from (f"# condition = {_quoted(each)}" for each in CONDITIONS)
     yield from _entries([f for f in found if not f.key.startswith(STATED)], "pipe")
-    yield from _stated([f for f in found if f.key.startswith(STATED)])
+    theirs = _inputs_as_lines(transcript, name)
+    yield from _stated([f for f in found if f.key.startswith(STATED)], theirs)
 
 
-def _stated(found: Sequence[Found]) -> Iterator[str]:
-    steps = list(_entries([f for f in found if f.key.startswith(STEPS)], "stated"))
+def _inputs_as_lines(transcript: Transcript, pipe: str) -> list[Found]:
+    """The inputs that the document states for a pipe, as lines of its calculation.
+
+    The keys above them are for the reviewer to change; these stay what was submitted.
+    """
+    found: dict[str, Found] = {}
+    for each in transcript.found:
+        step = step_of(each.key)
+        if each.sure and step and (each.pipe == pipe or (not each.pipe and step not in found)):
+            found[step] = replace(each, key=step)
+    return list(found.values())
+
+
+def _stated(found: Sequence[Found], inputs: Sequence[Found]) -> Iterator[str]:
+    lines = [*inputs, *(f for f in found if f.key.startswith(STEPS))]
+    steps = list(_entries(lines, "stated"))
     other = list(_entries([f for f in found if not f.key.startswith(STEPS)], "stated"))
     live = any(not line.startswith("#") for line in (*other, *steps))
     if other or steps:
