@@ -60,7 +60,7 @@ def _opened(data):
 def _plain(text):
     """Letters and signs without places: no spaces, italics as letters, Greek by name."""
     text = unicodedata.normalize("NFKC", printed_plainly(text))
-    return re.sub(r"\s|\u2060", "", "".join(GREEK.get(c, c) for c in text).replace("′", "'"))
+    return re.sub(r"\s|\u2060|\u200b", "", "".join(GREEK.get(c, c) for c in text).replace("′", "'"))
 
 
 def _in_print(text):
