@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 from functools import cache, lru_cache
 from io import BytesIO
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
 from linerdesign.documents.blocks import Document
@@ -79,7 +80,8 @@ class Book:
         self.footer = clean(document.info.title)[:LONGEST_FOOTER]
         self.tables: dict[Table, int] = {}
         self._stream = BytesIO()
-        self._file = Workbook(self._stream, {"in_memory": True})
+        self._folder = TemporaryDirectory()
+        self._file = Workbook(self._stream, {"tmpdir": self._folder.name})
         self._file.set_properties(
             {"title": clean(document.title)[:200], "created": issued(document.info.date)}
         )
@@ -165,14 +167,15 @@ class Book:
     def close(self) -> bytes:
         """The bytes of the finished file."""
         self._file.close()
+        self._folder.cleanup()
         return self._stream.getvalue()
 
 
 @cache
 def _sheet_class() -> type[Worksheet]:
-    """Sheets whose formulas are taken as they are.
+    """Sheets whose formulas are taken as they are, and whose cells are let go once written.
 
-    Ours use only functions that every spreadsheet program has had for decades; looking through
+    Our formulas use only functions that every spreadsheet program has had for decades; looking through
     each formula for newer ones takes a third of the time.
     """
     from xlsxwriter.worksheet import Worksheet
@@ -180,6 +183,10 @@ def _sheet_class() -> type[Worksheet]:
     class Sheet(Worksheet):
         def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
             return formula.removeprefix("=")
+
+        def _assemble_xml_file(self) -> None:
+            super()._assemble_xml_file()
+            self.table.clear()
 
     return Sheet
 
