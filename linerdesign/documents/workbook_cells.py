@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from linerdesign.documents.blocks import Document
 from linerdesign.documents.numbers import clean
 from linerdesign.expressions.tree import Table
+from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     from xlsxwriter.format import Format
@@ -175,8 +176,8 @@ class Book:
 def _sheet_class() -> type[Worksheet]:
     """Sheets whose formulas are taken as they are, and whose cells are let go once written.
 
-    Our formulas use only functions that every spreadsheet program has had for decades; looking through
-    each formula for newer ones takes a third of the time.
+    Our formulas use only functions that every spreadsheet program has had for decades; looking
+    through each formula for newer ones takes a third of the time.
     """
     from xlsxwriter.worksheet import Worksheet
 
@@ -219,7 +220,7 @@ def lines_of(text: str, width: float) -> int:
 def cell_text(text: str) -> str:
     """Text as a cell can hold it; one that runs past what a cell takes says so at its end."""
     text = clean(text)
-    return text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]}... (cut here)"
+    return text if len(text) <= LONGEST_TEXT else sentence("workbook.cut", text=text[:LONGEST_TEXT])
 
 
 # What no name should end with where the words after it are cut off.

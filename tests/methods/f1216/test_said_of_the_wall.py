@@ -108,7 +108,7 @@ def test_the_owners_minimum_is_named_where_it_alone_makes_the_wall(floor, step, 
     result = sized(pipe=PART, criteria={"minimum_thickness": floor, "thickness_step": step})
     assert result.governing == "X1.1"
     assert result.minimum_governs is decides
-    assert governing_text(result) == ("X1.1; owner's minimum decides" if decides else "X1.1")
+    assert governing_text(result) == ("X1.1; owner's minimum governs" if decides else "X1.1")
 
 
 def test_a_listed_size_and_a_wall_to_check():
