@@ -44,7 +44,7 @@ from linerdesign.documents.blocks import (
     Writable,
     of_project,
 )
-from linerdesign.documents.json import sizing_data
+from linerdesign.documents.json import identity_data, sizing_data
 from linerdesign.documents.numbers import both_units
 from linerdesign.documents.sheet import schedule_grid
 from linerdesign.methods.equation import Equation as Equation
@@ -57,7 +57,8 @@ from linerdesign.project.assembly import tasks, watch
 from linerdesign.project.designing import designed_all
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
-from linerdesign.project.faults import expected_word, shown
+from linerdesign.project.faults import fault, listed, shown, unknown_word
+from linerdesign.project.identity import Identity, identity
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
 from linerdesign.project.models import Pipe as Pipe
@@ -71,8 +72,8 @@ if TYPE_CHECKING:
 
     from linerdesign.tasks.compare.comparison import Compared
     from linerdesign.tasks.compare.comparison import Wishes as ComparisonWishes
-    from linerdesign.tasks.review.memorandum import Reviewed
-    from linerdesign.tasks.review.memorandum import Wishes as ReviewWishes
+    from linerdesign.tasks.review.reviewing import Reviewed
+    from linerdesign.tasks.review.reviewing import Wishes as ReviewWishes
 
 Units = Literal["US", "SI"]
 
@@ -89,6 +90,12 @@ class Sizing:
     units: Units
     pipes: tuple[PipeResult, ...]
     additions: Mapping[str, tuple[Addition, ...]] = field(default_factory=dict)
+    options: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        return identity(self.project, {"units": self.units, **self.options})
 
     @property
     def holds(self) -> bool:
@@ -103,12 +110,14 @@ class Sizing:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):
                 blocks.extend(each.blocks)
-        return of_project(self.project, self.units, "Liner thickness calculation", blocks)
+        title = "Liner thickness calculation"
+        return of_project(self.project, self.units, title, blocks, self.options)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
-        data = sizing_data(self.pipes, self.units)
+        about = identity_data(self.project.info, self.identity)
+        data = sizing_data(self.pipes, self.units) | about
         for pipe in data["pipes"]:
             pipe |= {each.kind: each.data for each in self.additions.get(pipe["name"], ())}
         return data
@@ -136,23 +145,31 @@ class Review:
     wishes: ReviewWishes
 
     @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        return identity(self.project, {"units": self.units, **self.wishes.options})
+
+    @property
     def holds(self) -> bool:
         """Whether every stated value agrees, no wall is thin, and the owner's criteria are met."""
         return all(pipe.holds for pipe in self.pipes)
 
     @cached_property
     def document(self) -> Document:
-        """The memorandum, its comments numbered through."""
-        from linerdesign.tasks.review.memorandum import memorandum
+        """The letter to the contractor, or the internal record where that is wished for."""
+        from linerdesign.tasks.review import letter, record
 
-        return memorandum(self.project, self.pipes, self.units, self.wishes)
+        made = record.record if self.wishes.record else letter.letter
+        document = made(self.project, self.pipes, self.units, self.wishes)
+        return replace(document, identity=self.identity)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
         from linerdesign.tasks.review.data import review_data
 
-        return review_data(self.pipes, self.units)
+        about = identity_data(self.project.info, self.identity)
+        return review_data(self.pipes, self.units) | about
 
 
 @dataclass(frozen=True)
@@ -164,6 +181,13 @@ class Comparison:
     """
 
     found: Compared
+    options: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        options = {"units": self.found.system, **self.options}
+        return identity(self.found.project, options)
 
     @property
     def holds(self) -> bool:
@@ -175,14 +199,15 @@ class Comparison:
         """The ranking, then what each resin does in each pipe."""
         from linerdesign.tasks.compare.report import comparison_report
 
-        return comparison_report(self.found)
+        return replace(comparison_report(self.found), identity=self.identity)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
         from linerdesign.tasks.compare.data import comparison_data
 
-        return comparison_data(self.found)
+        about = identity_data(self.found.project.info, self.identity)
+        return comparison_data(self.found) | about
 
 
 def read(
@@ -196,7 +221,7 @@ def read(
     of the one that the project names; a project for `size_rows` needs no pipes of its own.
 
     Raises:
-        InputFaults: every fault of the input, each with its place, value and what was expected.
+        InputFaults: every fault of the input, each with its place and remedy.
     """
     owner = Path(criteria) if criteria is not None else None
     if not isinstance(source, Mapping):
@@ -208,9 +233,8 @@ def read(
 def _one_of(name: str, value: object, known: tuple[str | None, ...]) -> None:
     """Refuses an argument that is none of the known words."""
     if value not in known:
-        raise InputFaults(
-            [Fault(name, shown(value), " or ".join(shown(each) for each in known if each))]
-        )
+        words = " or ".join(shown(each) for each in known if each)
+        raise InputFaults([fault("argument", name, shown(value), known=words)])
 
 
 def _system(units: Units | None, project: Project) -> Units:
@@ -241,7 +265,8 @@ def size(
     results = tuple(designed_all(chosen, watch(project.criteria)))
     if both_conditions:
         results = _with_other_condition(results, project.criteria)
-    return Sizing(project, system, results, _asked(project, results, system))
+    chosen_by = {"pipes": names, "both_conditions": both_conditions}
+    return Sizing(project, system, results, _asked(project, results, system), chosen_by)
 
 
 def _with_other_condition(
@@ -274,8 +299,10 @@ def only_named(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeT
     known = {task.name for task in all_tasks}
     unknown = [name for name in names if name not in known]
     if unknown:
-        expected = "the name of a pipe: " + ", ".join(shown(name) for name in sorted(known)[:20])
-        raise InputFaults([Fault("pipe", shown(name), expected) for name in unknown])
+        every = listed(sorted(known))
+        raise InputFaults(
+            fault("no_such", "pipe", shown(name), what="pipe", known=every) for name in unknown
+        )
     return tuple(task for task in all_tasks if not names or task.name in names)
 
 
@@ -301,20 +328,19 @@ def review(
 ) -> Review:
     """Rechecks the pipes that have stated values.
 
-    `wishes`, a `linerdesign.tasks.review.memorandum.Wishes`, are the reviewer's tolerances and
-    what the memorandum is to show beside the comments.
+    `wishes`, a `linerdesign.tasks.review.reviewing.Wishes`, are the reviewer's tolerances and
+    what the letter or the record is to show beside the comments.
 
     Raises:
         InputFaults: where no pipe states anything, or values can't be together.
     """
-    from linerdesign.tasks.review import memorandum
+    from linerdesign.tasks.review import reviewing
 
-    wanted = wishes or memorandum.Wishes()
+    wanted = wishes or reviewing.Wishes()
     system = _system(units, project)
-    found = memorandum.reviewed(project, system, wanted)
+    found = reviewing.reviewed(project, system, wanted)
     if not found:
-        expected = "[pipe.stated] in at least one pipe: what the submitted calculation says"
-        raise InputFaults([Fault(project.file_name or "[[pipe]]", "", expected)])
+        raise InputFaults([fault("nothing_stated", project.file_name or "the project")])
     return Review(project, system, found, wanted)
 
 
@@ -330,7 +356,8 @@ def compare(
     from linerdesign.tasks.compare import comparison
 
     wanted = wishes or comparison.Wishes()
-    return Comparison(comparison.compare(project, _system(units, project), wanted))
+    found = comparison.compare(project, _system(units, project), wanted)
+    return Comparison(found, wanted.options)
 
 
 def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) -> pl.DataFrame:
@@ -376,7 +403,7 @@ def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Eq
         if each.system in (None, units) and (each.edition or edition).startswith(edition):
             return each
     known = tuple(dict.fromkeys(each.number for each in catalogue()))
-    raise InputFaults([Fault("number", shown(number), expected_word(number, known, "number"))])
+    raise InputFaults([unknown_word("", number, known, "equation number")])
 
 
 def write(

@@ -144,7 +144,7 @@ function showLine(pipe, design, line, i, values) {
   if (!moved) numbers.replaceChildren(...numbers.issued.parts);
   else if (line.pattern === null) numbers.replaceChildren();
   else numbers.textContent = `= ${substituted(line.pattern, values)}`;
-  const flags = holds ? flagged(line, pipe, values) : [];
+  const flags = holds ? flagged(line, values) : [];
   row.querySelector(".flags").replaceChildren(...flags.map(({ text }) => made("p", `! ${text}`)));
 }
 
@@ -160,9 +160,7 @@ function showUses(row) {
   }
 }
 
-const flagged = (line, pipe, values) =>
-  line.limits.filter(
-    (limit) => !pipe.waivers.includes(limit.waiver) && !compute[limit.holds](values));
+const flagged = (line, values) => line.limits.filter((limit) => values[limit.left]);
 
 function made(tag, text) {
   const element = document.createElement(tag);
@@ -180,7 +178,7 @@ function showNotes(section, pipe, design) {
   const raised = new Map();
   const see = (line, values, station) => {
     if (!applies(line, values)) return;
-    for (const { text, severity } of flagged(line, pipe, values)) {
+    for (const { text, severity } of flagged(line, values)) {
       raised.set(station === null ? text : `${text} (at ${station})`, severity);
     }
   };
@@ -188,7 +186,7 @@ function showNotes(section, pipe, design) {
     if (shared(line, pipe, design)) see(line, design.final[0], null);
     else design.final.forEach((values, i) => see(line, values, pipe.stations[i]));
   }
-  for (const line of choice) see(line, design.chosen, null);
+  for (const line of choice) see(line, design.final[design.worst], null);
   for (const part of section.querySelectorAll("[data-severity]")) {
     const list = part.querySelector("ul");
     if (!list.issued) list.issued = { items: [...list.children] };
@@ -197,7 +195,6 @@ function showNotes(section, pipe, design) {
     list.replaceChildren(...kept, ...found.map(([text]) => made("li", text)));
     hide(part, list.children.length === 0);
   }
-  return [...raised.values()].includes("outside the method");
 }
 
 function showChecks(section, pipe, design) {
@@ -260,25 +257,22 @@ function resizeBars(bars, height, checks) {
 
 const summaries = (section, key) => section.querySelectorAll(`[data-show="${key}"]`);
 
-function showSummary(section, pipe, design, outside) {
-  const { calculation: { system, given }, checks, chosen, worst } = design;
-  const here = checks.filter((check) => check.station === worst);
-  const governing = here.reduce((a, b) => (b.required > a.required ? b : a), here[0]);
+function showSummary(section, pipe, design) {
+  const { calculation: { system }, chosen, of, final, worst } = design;
+  const { governing } = final[worst];
   const place = pipe.stations[worst];
-  let status = given ? "checked" : "sized";
-  if (outside) status = "outside the method";
-  if (!checks.every((check) => check.passes)) status = "fails";
+  const status = of.status_of_pipe;
   const texts = {
     status,
     nominal: bothUnits(chosen.t, system),
-    required: bothUnits(chosen.t_required, system),
-    governing: governing.equation + (place === null ? "" : ` at ${place}`)
-      + (design.floored ? data.floor : ""),
+    required: bothUnits(of.thickest, system),
+    governing: governing + (place === null ? "" : ` at ${place}`)
+      + (of.minimum_governs ? data.floor : ""),
   };
   for (const [key, text] of Object.entries(texts)) {
     for (const found of summaries(section, key)) put(found, text);
   }
-  const sound = status === "sized" || status === "checked";
+  const sound = data.sound.includes(status);
   section.querySelector(".summary").classList.toggle("doubtful", !sound);
   showRow(pipe, design, texts, section.querySelectorAll("[data-severity] li").length);
 }
@@ -286,18 +280,16 @@ function showSummary(section, pipe, design, outside) {
 const rowOf = (pipe) => [...document.querySelectorAll(`[data-schedule="${pipe.first}"] bdi`)];
 
 // The pipe's row of the schedule, written as the program writes it.
-function showRow(pipe, { calculation, final, checks, chosen }, { governing, status }, cautions) {
+function showRow(pipe, { calculation, final, of, chosen }, { governing, status }, cautions) {
   const { system, quantities } = calculation;
-  const factors = checks.map(({ safety }) => safety).filter((safety) => safety !== null);
-  const bare = checks.some(({ capacity }) => capacity <= 0);
   const told = cautions === 0 ? "" : `, ${cautions} caution${cautions > 1 ? "s" : ""}`;
   const texts = {
     diameter: `${positional(final[0].D, 5)} ${quantities.D.unit}`,
     governing,
-    required_mm: inMillimetres(chosen.t_required, system).toFixed(2),
-    required_in: inInches(chosen.t_required, system).toFixed(3),
+    required_mm: inMillimetres(of.thickest, system).toFixed(2),
+    required_in: inInches(of.thickest, system).toFixed(3),
     nominal_mm: positional(inMillimetres(chosen.t, system), 5),
-    safety: factor(bare || factors.length === 0 ? null : Math.min(...factors)),
+    safety: factor(of.bore_of_pipe && of.rated_of_pipe ? of.least_factor_of_pipe : null),
     status: status + told,
   };
   for (const cell of rowOf(pipe)) {
@@ -325,11 +317,12 @@ function showDesign(section, pipe, design) {
   }
   showChecks(section, pipe, design);
   showBars(section, pipe, design);
-  showSummary(section, pipe, design, showNotes(section, pipe, design));
+  showNotes(section, pipe, design);
+  showSummary(section, pipe, design);
 }
 
 function showWorst(found, design, quantity, system) {
-  showValue(found, design.chosen.t_required, quantity, system);
+  showValue(found, design.of.thickest, quantity, system);
   if (found.hidden) return;
   const row = found.closest(".line");
   showUses(row);

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
 
 from linerdesign import __version__
@@ -15,6 +15,7 @@ from linerdesign.documents.numbers import (
     value_with_unit,
 )
 from linerdesign.expressions.printing import (
+    NOISE,
     Dialect,
     Printer,
     grouped,
@@ -157,11 +158,12 @@ def warnings_of(step: Step) -> tuple[str, ...]:
 
 def origin_text(step: Step, system: str) -> str:
     """How an input is known, and how it was written where the sheet carries another unit."""
+    assert step.origin is not None
     shown = value_with_unit(step.key, step.value, system)
-    origin, _, stated = step.source.partition(", stated as ")
+    stated = step.origin.stated
     number = stated.split(" ")[0]
     same = stated == shown or shown == positional(float(number)) if _is_number(number) else False
-    return origin if same or stated in shown else step.source
+    return step.origin.source if same or stated in shown else step.origin.text
 
 
 def _is_number(text: str) -> bool:
@@ -241,9 +243,9 @@ def not_measured(result: PipeResult) -> tuple[str, ...]:
     known: dict[tuple[str, str], dict[str, list[str]]] = {}
     stated: tuple[Step | InWords, ...] = (*inputs(result), *result.in_words)
     for each in stated:
-        origin, _, value = each.source.partition(", stated as ")
-        if origin.split(",")[0] in NOT_MEASURED:
-            places = known.setdefault((each.meaning, origin), {}).setdefault(value, [])
+        if each.origin is not None and each.origin.known_by in NOT_MEASURED:
+            named = known.setdefault((each.meaning, each.origin.source), {})
+            places = named.setdefault(each.origin.stated, [])
             places.extend([each.station] if each.station else [])
     return tuple(_known_as(meaning, origin, found) for (meaning, origin), found in known.items())
 
@@ -274,10 +276,21 @@ def remark_lists(result: PipeResult) -> dict[str, tuple[str, ...]]:
     return {
         RULINGS: _rulings(result),
         **{title: notes_of(result, severity) for severity, title in RAISED.items()},
+        LABELS["other_loads"]: tuple(_other_loads(result)),
         LABELS["defaults"]: notes_of(result, Severity.DEFAULT),
         LABELS["not_measured"]: not_measured(result),
         LABELS["evidence"]: tuple(f"{what}: {text}" for what, text in result.evidence),
     }
+
+
+def _other_loads(result: PipeResult) -> Iterator[str]:
+    """What each other published rule for the vehicle would change."""
+    system = result.basis.system
+    for other in result.other_loads:
+        change = in_millimetres(other.nominal_thickness - result.nominal_thickness, system)
+        nominal = both_units(other.nominal_thickness, system)
+        code = "other_rule" if abs(change) > NOISE else "other_rule_same"
+        yield sentence(f"documents.{code}", rule=other.rule, nominal=nominal, change=change)
 
 
 def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
@@ -428,8 +441,7 @@ def _remark(result: PipeResult) -> str:
 
 def about(document: Document) -> dict[str, str]:
     """What the head of a document says of the project, without what was not given."""
-    info = document.info
-    file = f"{document.file_name}, SHA-256 {document.fingerprint[:16]}"
+    info, identity = document.info, document.identity
     lines = {
         "project number": info.number,
         "client": info.client,
@@ -438,7 +450,16 @@ def about(document: Document) -> dict[str, str]:
         "revision": info.revision,
         "prepared by": info.prepared_by,
         "checked by": info.checked_by,
-        "input file": file if document.fingerprint else "",
+        **files_read(document),
+        "fingerprint": identity.fingerprint,
         "program": f"linerdesign {__version__}",
     }
     return {label: text for label, text in lines.items() if text}
+
+
+def files_read(document: Document) -> dict[str, str]:
+    """The files that a document rests on, by role; those of one role together."""
+    found: dict[str, list[str]] = {}
+    for each in document.identity.files:
+        found.setdefault(f"{each.role} file", []).append(f"{each.name}, SHA-256 {each.sha256[:16]}")
+    return {role: "; ".join(names) for role, names in found.items()}

@@ -15,7 +15,7 @@ from linerdesign import __version__
 from linerdesign.documents.blocks import Block, Document, Heading, Sheet
 from linerdesign.documents.numbers import in_inches, in_millimetres
 from linerdesign.documents.places import Place, cautions_of, places_of
-from linerdesign.documents.sheet import FLOOR, schedule_grid
+from linerdesign.documents.sheet import FLOOR, files_read, schedule_grid
 from linerdesign.documents.workbook_cells import (
     INDENT,
     LINE_HEIGHT,
@@ -34,7 +34,6 @@ from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.methods.verdicts import FAILS, NO_BORE, NONE, OUTSIDE, expanded
-from linerdesign.words import sentence
 from linerdesign.words import workbook as workbook_words
 
 if TYPE_CHECKING:
@@ -239,13 +238,11 @@ def _about(document: Document) -> tuple[str, ...]:
         "prepared by": info.prepared_by,
         "checked by": info.checked_by,
     }
-    program = f"linerdesign {__version__}"
-    file, fingerprint = document.file_name, document.fingerprint
-    code = "workbook.made_from" if fingerprint else "workbook.made"
+    made |= files_read(document) | {"fingerprint": document.identity.fingerprint}
     return (
         document.title,
         *(_joined(about) for about in (work, made) if any(about.values())),
-        sentence(code, file=file, hash=fingerprint, program=program),
+        f"linerdesign {__version__}",
     )
 
 

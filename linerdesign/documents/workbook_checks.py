@@ -131,12 +131,12 @@ def _write_check(rows: PlaceRows, verdicts: PlaceVerdicts, check: Check) -> None
         tree = Choice(condition, Symbol(key), Label(""))
         rows.live(column, f"={verdicts.formula(tree)}", "" if value is None else value, style)
 
-    live(VALUE, applies, check.required, found and found.required_thickness, "result")
-    live(DEMAND, applies, check.demand, found and found.demand, "result")
-    live(CAPACITY, applies, check.capacity, found and found.capacity, "result")
+    live(VALUE, applies, check.required, found.required_thickness if found else None, "result")
+    live(DEMAND, applies, check.demand, found.demand if found else None, "result")
+    live(CAPACITY, applies, check.capacity, found.capacity if found else None, "result")
     if check.safety:
         rated = Symbol(f"rated_{check.name}")
-        live(FACTOR, rated, check.safety, found and found.safety_factor, "factor")
+        live(FACTOR, rated, check.safety, found.safety_factor if found else None, "factor")
         verdicts.factor(rated.key, check.safety)
     else:
         rows.text(FACTOR, "-", "cell right")

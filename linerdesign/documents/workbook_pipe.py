@@ -167,7 +167,8 @@ def _input_style(step: Step) -> str:
     """What the project file can state is an input; a constant of the standard is none."""
     if not SYMBOLS[step.key].name:
         return "constant"
-    doubtful = step.source.split(",")[0] in ("default", "assumed")
+    origin = step.origin
+    doubtful = origin is not None and (origin.by_default or origin.known_by == "assumed")
     return "doubtful input" if doubtful else "input"
 
 

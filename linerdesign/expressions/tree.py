@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import reduce
 from typing import Any
@@ -204,6 +204,13 @@ def rename(node: Node, names: Mapping[str, str]) -> Node:
     if isinstance(node, Symbol):
         return Symbol(names.get(node.key, node.key))
     return rebuild(node, tuple(rename(child, names) for child in children(node)))
+
+
+def coded(node: Node, words: Sequence[str]) -> Node:
+    """The tree with every label replaced by its number among `words`."""
+    if isinstance(node, Label):
+        return Number(float(words.index(node.text)))
+    return rebuild(node, tuple(coded(child, words) for child in children(node)))
 
 
 def substitute(node: Node, trees: Mapping[str, Node]) -> Node:

@@ -5,7 +5,7 @@ One pipe is a batch of one. Verdicts are worked out when they are first read.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any
@@ -93,6 +93,11 @@ class Designs:
         """A quantity or verdict of the whole pipe, one for each."""
         return self.array(key)[:, 0]
 
+    def coded(self, key: str, words: Sequence[str]) -> Array:
+        """A verdict in words of the whole pipe as its number among `words`, one for each pipe."""
+        numbers = tree.evaluate(tree.coded(self.calculation.verdicts[key], words), self.values)
+        return np.broadcast_to(numbers, self.shape)[:, 0].astype(np.int8)
+
     @cached_property
     def refusing(self) -> tuple[Range, ...]:
         """The ranges that some pipe leaves, outside which it can't be designed."""
@@ -143,4 +148,4 @@ def design(
 
 def _shape(values: Iterable[Any]) -> tuple[int, int]:
     shape = np.broadcast_shapes(*(np.shape(value) for value in values))
-    return (*(1,) * (2 - len(shape)), *shape)  # type: ignore[return-value]
+    return (*(1,) * (2 - len(shape)), *shape)

@@ -12,15 +12,18 @@ from linerdesign.methods.basis import Basis
 from linerdesign.methods.engine import Calculation
 from linerdesign.methods.equation import Limit
 from linerdesign.methods.lines import Line
+from linerdesign.methods.origin import Origin
 from linerdesign.methods.task import InWords, OfQuantity, PipeTask
 from linerdesign.methods.verdicts import CHECKED, SIZED
+from linerdesign.words import sentence
 
 
 @dataclass(frozen=True)
 class Step(OfQuantity):
     """One numbered line of a sheet.
 
-    `value` is in `unit`, that of the sheet. An input has no `line`. A computed step has the
+    `value` is in `unit`, that of the sheet. An input has an `origin` and no `line`; the worst of
+    several stations has neither. A computed step has the
     arithmetic that its values selected in `arithmetic`, and in `values` the number that each symbol
     stood for, each in its own unit of the sheet.
     """
@@ -29,13 +32,22 @@ class Step(OfQuantity):
     key: str
     value: float
     unit: str
-    source: str
+    origin: Origin | None
     station: str | None
     line: Line | None = None
     arithmetic: Node | None = None
     values: tuple[tuple[str, float], ...] = ()
     applies: bool = True
     limits_left: tuple[Limit, ...] = ()
+
+    @property
+    def source(self) -> str:
+        """The origin of an input, the clause and provenance of a line, as printed on the sheet."""
+        if self.origin is not None:
+            return self.origin.text
+        if self.line is None:
+            return sentence("origins.worst")
+        return f"{self.line.equation.clause}; {self.line.equation.provenance}"
 
     @property
     def flags(self) -> tuple[str, ...]:
@@ -80,6 +92,19 @@ class PlaceResult:
 
 
 @dataclass(frozen=True)
+class OtherLoad:
+    """The design with the live load by another published rule for the same vehicle.
+
+    `loads` has the load at each station, none where the rule does not reach its cover.
+    """
+
+    rule: str
+    loads: tuple[float | None, ...]
+    required_thickness: float
+    nominal_thickness: float
+
+
+@dataclass(frozen=True)
 class NotDesigned:
     """A pipe whose inputs, each possible, can't be designed together, and why.
 
@@ -116,6 +141,7 @@ class PipeResult:
     notes: tuple[Finding, ...]
     values: tuple[Mapping[str, float], ...] = field(repr=False)
     calculation: Calculation = field(repr=False, compare=False)
+    other_loads: tuple[OtherLoad, ...] = ()
     other_condition: PipeResult | None = None
     other_missing: tuple[str, ...] = ()
 

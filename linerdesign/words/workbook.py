@@ -10,7 +10,7 @@ SENTENCES = {
     "elsewhere": "edit on the sheet of the first station",
     "all_stations": "for all stations",
     "impossible": "Value not possible",
-    "enter": "Enter {expected}.",
+    "enter": "Write {expected}.",
     "where": "{formula}   where {condition}, else 0",
     "max_stations": "max over {count} stations",
     "worst_station": "{meaning} at the worst station",
@@ -21,8 +21,6 @@ SENTENCES = {
     "notes": "Notes",
     "tables": "Tables used by the formulas",
     "cut": "{text}... (truncated)",
-    "made": "{program}",
-    "made_from": "Input file {file}, SHA-256 {hash}; {program}",
 }
 
 HEADS = {

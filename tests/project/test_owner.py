@@ -10,8 +10,8 @@ import pytest
 from projects import sized, toml
 
 from linerdesign.methods.equation import Severity
-from linerdesign.methods.sizing import design
-from linerdesign.project.assembly import tasks
+from linerdesign.project.assembly import tasks, watch
+from linerdesign.project.designing import designed_all
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import read
 
@@ -49,13 +49,13 @@ def designed(tmp_path):
         path.write_text(toml(project=project, **tables), encoding="utf-8")
         project = read(path, criteria=tmp_path / criteria if criteria else None)
         (task,) = tasks(project)
-        return project, task, design(task)
+        return project, task, designed_all([task], watch(project.criteria))[0]
 
     return call
 
 
 def given_by(task):
-    return {each.key: each.given_by for each in task.stations[0].inputs}
+    return {each.key: each.origin.giver for each in task.stations[0].inputs}
 
 
 def cautions(result):
@@ -82,11 +82,11 @@ def test_the_owners_values_stand_where_the_project_says_nothing(designed):
 def test_every_value_says_who_gave_it(designed):
     _, task, _ = designed(drop=LEFT_OUT)
     who = given_by(task)
-    assert who["D"] == who["H"] == who["E"] == "project"
+    assert (who["D"], who["H"], who["E"]) == ("pipe", "pipe", "resin")
     for key in ("N", "q_floor", "t_floor", "s", "w", "E_s", "d_water", "r_E"):
         assert who[key] == "owner", key
     for key in ("K", "nu", "DR_max", "r_sigma"):
-        assert who[key] == "default", key
+        assert who[key] == "program", key
 
 
 def test_the_sheet_says_so_too(designed):
@@ -101,7 +101,7 @@ def test_the_projects_own_values_come_before_the_owners(designed):
     _, task, result = designed()
     assert result.value("w") == 120.0
     assert result.value("h_invert") == 12.0
-    assert given_by(task)["w"] == "project"
+    assert given_by(task)["w"] == "pipe"
     assert "d_water" not in given_by(task)
 
 
@@ -151,7 +151,7 @@ def test_criteria_of_the_project_below_the_owners_floor_are_flagged(
     path = tmp_path / "p.toml"
     path.write_text(toml(criteria={key: value}, project={"criteria": "owner.toml"}))
     project = read(path)
-    assert project.criteria.giver(key) == "project"
+    assert project.criteria.origin_of(key).giver == "project"
     result = design(tasks(project)[0])
     breaks = [text for text in cautions(result) if text.startswith(f"{key} ")]
     assert bool(breaks) is flagged
@@ -186,7 +186,7 @@ def test_defaults_and_limits_also_stand_in_a_projects_own_criteria():
     )
     assert result.value("W_s") == 0.2
     (source,) = (step.source for step in result.steps if step.key == "W_s")
-    assert source == "criteria, stated as 0.2 psi"
+    assert source == "project criteria, stated as 0.2 psi"
     assert any("live load" in text for text in cautions(result))
 
 
@@ -207,21 +207,25 @@ def test_default_datums_give_way_as_a_group(designed):
 @pytest.mark.parametrize(
     ("owner", "named", "place"),
     [
-        ("[criteria]\nsafety_factor = 0\n", "owner.toml", "owner.toml, [criteria], safety_factor"),
-        ("[criteria]\nsaftey_factor = 2.0\n", "owner.toml", 'the nearest is "safety_factor"'),
+        ("[criteria]\nsafety_factor = 0\n", "owner.toml", "([criteria] of owner.toml, line 2)"),
+        ("[criteria]\nsaftey_factor = 2.0\n", "owner.toml", "did you mean safety_factor?"),
         (
             "[criteria.limits]\nminimum_live_laod = '1 psi'\n",
             "owner.toml",
-            "limits.minimum_live_la",
+            "(limits of [criteria] of owner.toml, line 2)",
         ),
-        ("[criteria.defaults]\nlive_load = 'HS'\n", "owner.toml", "defaults.live_load"),
-        ("[criteria]\n[[pipe]]\n", "owner.toml", "[pipe]"),
-        ("not toml", "owner.toml", "a TOML file"),
+        (
+            "[criteria.defaults]\nlive_load = 'HS'\n",
+            "owner.toml",
+            "(defaults of [criteria] of owner.toml, line 2)",
+        ),
+        ("[criteria]\n[[pipe]]\n", "owner.toml", "unknown table pipe"),
+        ("not toml", "owner.toml", "not valid TOML: owner.toml"),
         ("", "owner.toml", "owner.toml"),
         (OWNER, "missing.toml", "missing.toml"),
         (OWNER, "../owner.toml", "beside the project"),
         (OWNER, "/dev/zero", "beside the project"),
-        (OWNER, ".", "a file of criteria"),
+        (OWNER, ".", "not a file: "),
     ],
 )
 def test_a_bad_owners_file_is_refused_with_its_place(designed, owner, named, place):
@@ -236,7 +240,7 @@ def test_devices_and_pipes_are_no_criteria(tmp_path):
     fifo = tmp_path / "fifo"
     os.mkfifo(fifo)
     for bad in ("/dev/zero", fifo, tmp_path):
-        with pytest.raises(InputFaults, match="a file of criteria"):
+        with pytest.raises(InputFaults, match="not a file"):
             read(path, criteria=type(path)(bad))
 
 
@@ -251,7 +255,7 @@ def test_a_file_beyond_reason_is_no_criteria(tmp_path):
     path, large = tmp_path / "project.toml", tmp_path / "large.toml"
     path.write_text(toml())
     large.write_text("#" * 1_000_001)
-    with pytest.raises(InputFaults, match="at most 1 MB"):
+    with pytest.raises(InputFaults, match="more than 1 MB"):
         read(path, criteria=large)
 
 

@@ -21,6 +21,7 @@ from linerdesign.field.acceptance.tested import Tested, tested
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.laboratory import stiffness_ratio
 from linerdesign.methods.lines import line
+from linerdesign.methods.origin import calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
@@ -215,11 +216,12 @@ def _as_built(made: PipeTask, result: PipeResult, installed: Installed, against:
     wall = with_wall(on_standard_datums(made), thickness, modulus, strength)
     # The sheet shows the datums as they were given; the searches need those of the standard.
     shown = designed(with_wall(made, thickness, modulus, strength))
+    design, untested = calculated("as designed"), calculated("as designed: not tested")
     inputs = (
-        Input("E_built", modulus, "tested" if installed.modulus else "as designed: not tested"),
-        Input("t_built", thickness, "mean of the readings"),
-        Input("E", as_designed["E"], "as designed"),
-        Input("t", against, "as designed"),
+        Input("E_built", modulus, calculated("tested") if installed.modulus else untested),
+        Input("t_built", thickness, calculated("mean of the readings")),
+        Input("E", as_designed["E"], design),
+        Input("t", against, design),
     )
     return AsBuilt(
         result=shown,
@@ -236,7 +238,7 @@ def _input(made: PipeTask, key: str) -> float:
 
 def _second(project: Project, pipe: Pipe, built: PipeResult, system: str) -> PipeResult:
     """A liner of the design's resin inside the one installed, which is taken to carry nothing."""
-    free = pipe.model_copy(update={"design_thickness": None})
+    free = pipe.changed({"design_thickness": None})
     made = on_standard_datums(task(free, project.resin_of(pipe), project.criteria, system))
     stations = tuple(
         Station(
@@ -244,8 +246,7 @@ def _second(project: Project, pipe: Pipe, built: PipeResult, system: str) -> Pip
                 replace(
                     each,
                     value=liner_bore(each.value, built.nominal_thickness),
-                    origin="bore of the first liner",
-                    stated="",
+                    origin=calculated("bore of the first liner"),
                 )
                 if each.key == "D"
                 else each

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import get_args
 
 from linerdesign.expressions.tolerance import at_least
 from linerdesign.methods.equation import Provenance
-from linerdesign.project.requests import Acceptance, Rule
-
-RULES: tuple[str, ...] = get_args(Rule)
+from linerdesign.project.key_table import RULES as RULES
+from linerdesign.project.requests import Acceptance
 
 MEAN, LEAST, STIFFNESS = "mean thickness", "least reading", "stiffness"
 

@@ -8,6 +8,8 @@ from linerdesign.methods.basis import GIVEN
 from linerdesign.methods.equation import Equation, Limit, Provenance
 from linerdesign.methods.f1216 import live_load as loads
 from linerdesign.methods.lines import Line, line
+from linerdesign.methods.origin import Origin, by_standard
+from linerdesign.words import sentence
 
 HL_93, OLDER_RULE = "HL-93", "1.75 H rule"
 H_20, H_25, E_80, AIRPORT = "H-20 table", "H-25 table", "E-80 table", "airport table"
@@ -39,9 +41,9 @@ class Fixed:
     provenance: Provenance
 
     @property
-    def origin(self) -> str:
+    def origin(self) -> Origin:
         """Where the value comes from, for the sheet."""
-        return f"laid down by the method; {self.provenance}"
+        return by_standard(sentence("origins.prescribed", provenance=self.provenance))
 
     def value(self, system: str) -> float:
         """The value in the unit that sheets of this system carry."""
@@ -114,8 +116,10 @@ def _in_psi(method: str, table: str) -> tuple[Line, ...]:
     if method == OLDER_RULE:
         return _older_rule()
     look_up = BY_COVER[(method, table)]
-    in_psf = (line(loads.load_from_psf),) if look_up.result == "W_psf" else ()
-    return (line(look_up), *in_psf)
+    beyond = loads.BEYOND.get(look_up.number)
+    equations = (look_up, beyond) if beyond else (look_up,)
+    in_psf = (line(loads.load_from_psf),) if equations[-1].result == "W_psf" else ()
+    return (*map(line, equations), *in_psf)
 
 
 _LRFD = (loads.overlapped, loads.wheels_together)

@@ -68,6 +68,26 @@ def test_a_wetter_station_that_asks_for_more_settles_it():
     assert not drier(sized(pipe=PART | {"station": [dry, wet]}, criteria=WET))
 
 
+@pytest.mark.parametrize(
+    ("factor", "retention", "flagged"),
+    # By hand: 2/0.5 = 4, 2/0.66 = 3.03, 2/0.67 = 2.99, 1.5/0.5 = 3.
+    [(2.0, "50 %", False), (2.0, "66 %", False), (2.0, "67 %", True), (1.5, "50 %", False)],
+)
+def test_a_low_factor_on_the_short_term_resistance_is_flagged(factor, retention, flagged):
+    resin = {"modulus_retention": retention, "evidence": "10,000 h test"}
+    result = sized(pipe=PART, resin=resin, criteria={"safety_factor": factor})
+    assert ("f1216.low_long_term_factor" in {note.code for note in result.notes}) is flagged
+
+
+def test_what_a_dry_pipe_does_not_need_is_not_printed():
+    """C, EL and sigma_L of a lateral without groundwater are in no equation that applies."""
+    pipe = PART | {"host_diameter": "6 in", "groundwater_above_invert": "0 ft"}
+    printed = {step.key for step in sized(pipe=pipe).steps if step.applies}
+    assert not printed & {"C", "E_L", "sigma_L", "t_X1_1", "t_X1_2"}
+    wet = pipe | {"groundwater_above_invert": "1 ft"}
+    assert printed | {"C", "E_L", "sigma_L"} <= {s.key for s in sized(pipe=wet).steps if s.applies}
+
+
 # Pressure
 
 
@@ -132,7 +152,9 @@ WORDS = {
 
 def test_words_keep_their_origin_and_stand_among_what_is_not_measured():
     result = sized(pipe=WORDS)
-    said = {each.symbol: (each.words, each.origin, each.station) for each in result.in_words}
+    said = {
+        each.symbol: (each.words, each.origin.known_by, each.station) for each in result.in_words
+    }
     assert said == {
         "W_s": ("HL-93", "plan", None),
         "E'_s": ("silty sand, 90 % compaction", "assumed", None),
@@ -145,7 +167,7 @@ def test_words_keep_their_origin_and_stand_among_what_is_not_measured():
 def test_words_that_were_measured_are_not_listed_as_if_not():
     result = sized(pipe=WORDS | {"origin": {"soil_reaction_modulus": "measured"}})
     assert "silty sand" not in " ".join(not_measured(result))
-    assert [each.origin for each in result.in_words] == ["measured", "given"]
+    assert [each.origin.known_by for each in result.in_words] == ["measured", "given"]
 
 
 def test_a_trench_says_its_fill_in_words_and_its_native_soil_as_the_number_of_a_row():
@@ -156,7 +178,7 @@ def test_a_trench_says_its_fill_in_words_and_its_native_soil_as_the_number_of_a_
         "combining_table": "2005",
     }
     result = sized(pipe=WORDS | {"soil_reaction_modulus": soil})
-    assert [(each.key, each.origin) for each in result.in_words] == [
+    assert [(each.key, each.origin.known_by) for each in result.in_words] == [
         ("E_b", "assumed"),
         ("W_s", "plan"),
     ]
@@ -185,9 +207,9 @@ def test_what_is_not_measured_stands_once_with_its_stations():
         {"at": "90 ft"},
     ]
     listed = not_measured(sized(pipe={"station": stations}))
-    assert "soil cover above the top of the pipe (given, stated as 16 ft)" in listed
+    assert "depth of cover to crown (given, stated as 16 ft)" in listed
     (water,) = (text for text in listed if "groundwater" in text)
     assert water == (
-        "groundwater above the invert (given, stated as 4 ft at 0 ft, 50 ft; 12 ft at 90 ft)"
+        "groundwater above invert (given, stated as 4 ft at 0 ft, 50 ft; 12 ft at 90 ft)"
     )
     assert len(listed) == len({text.partition(" (")[0] for text in listed})
