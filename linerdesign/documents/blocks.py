@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Any, Protocol
 
 from linerdesign.methods.result import PipeResult
@@ -38,13 +38,33 @@ class Bullets:
 
 
 @dataclass(frozen=True)
+class Live:
+    """A cell that a workbook computes with: a formula, or an input where there is none.
+
+    `value` is its number now. In the formula `[n]` is the cell of column `n` in the same row; other
+    cells are called by their names. `name` is that of the cell.
+    """
+
+    value: float
+    formula: str = ""
+    name: str = ""
+    pattern: str = "#,##0.00"
+
+
+@dataclass(frozen=True)
 class Grid:
-    """A table of text. `align` has one of `<` and `>` for each column."""
+    """A table of text. `align` has one of `<` and `>` for each column.
+
+    `live` holds what a workbook has in place of some texts, by row and column, and `names` the
+    names of whole columns there.
+    """
 
     columns: tuple[str, ...]
     align: str
     rows: tuple[tuple[str, ...], ...]
     caption: str = ""
+    live: Mapping[tuple[int, int], Live] = field(default_factory=dict)
+    names: Mapping[int, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

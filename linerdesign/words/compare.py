@@ -63,6 +63,12 @@ SENTENCES: dict[str, str] = {
     "every_thickness": "Required and nominal thickness, and how far the required thickness is over "
     "the next thinner one made",
     "every_amount": "Mass of the wall, and cost of resin and tube, per length",
+    "sizes": "Length and host diameter of every pipe",
+    "prices": "Density, shares and prices",
+    "rate": "discount rate, % a year",
+    "amounts": "Mass and cost of every resin in the pipes that it satisfies",
+    "yes": "yes",
+    "no": "no",
     "failing": "Resins that fail a pipe",
     "choice_thickness": "Thinnest wall in each pipe",
     "choice_mass": "Lightest wall in each pipe",
