@@ -97,6 +97,8 @@ def keys() -> str:
         "[resin.cost]": Cost,
         "[[resin.cost.tube]]": TubePrice,
         "[[pipe]]": models.Pipe,
+        "[submittal]": models.Submittal,
+        "[[pipe.stated.station]]": models.StatedStation,
         "[capacity]": Capacity,
         "[order]": Order,
         "[acceptance]": Acceptance,

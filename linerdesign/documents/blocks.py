@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any, Protocol
 
 from linerdesign.methods.result import PipeResult
+from linerdesign.project.identity import FileRead, Identity, identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import Project
+from linerdesign.words import sentence
 
 
 @dataclass(frozen=True)
 class Heading:
     """A heading; level 1 begins a part, level 2 a section of it.
 
-    `tab` names the part in a few words, where the heading says more than a tab can hold.
+    `tab` names the part in a few words, where the heading says more than a tab can hold. `page`
+    is whether the part begins a page of its own in print.
     """
 
     text: str
     level: int = 1
     tab: str = ""
+    page: bool = False
 
 
 @dataclass(frozen=True)
@@ -89,25 +94,33 @@ Block = Heading | Paragraph | Bullets | Grid | Picture | Sheet
 
 @dataclass(frozen=True)
 class Document:
-    """What a command hands over. `fingerprint` is the SHA-256 of the input file's bytes."""
+    """What a command hands over. `identity` tells what it rests on."""
 
     title: str
     blocks: tuple[Block, ...]
     info: ProjectInfo
     units: str
-    file_name: str
-    fingerprint: str
+    identity: Identity = field(default_factory=Identity)
 
 
-def of_project(project: Project, units: str, title: str, blocks: Iterable[Block]) -> Document:
-    """A document of a project, in one of the two unit systems."""
+def of_project(
+    project: Project,
+    units: str,
+    title: str,
+    blocks: Iterable[Block],
+    options: Mapping[str, Any] = MappingProxyType({}),
+    readings: Sequence[FileRead] = (),
+) -> Document:
+    """A document of a project, in one of the two unit systems.
+
+    `options` are those that its numbers depend on beside the project, `readings` further files.
+    """
     return Document(
         title=title,
         blocks=tuple(blocks),
         info=project.info,
         units=units,
-        file_name=project.file_name,
-        fingerprint=project.fingerprint,
+        identity=identity(project, {"units": units, **options}, readings),
     )
 
 
@@ -145,14 +158,7 @@ class Outcome:
     holds: bool
 
 
-CAUTIONS = (
-    "To be reviewed and sealed by a licensed engineer before use.",
-    "The owner decides the condition of the host pipe and the design parameters; this program "
-    "decides neither.",
-    "Local codes may bar lining or require approval; they come first.",
-    "The equations are for straight, circular pipe and a liner not bonded to it: not for egg or "
-    "box shapes, nor for bends.",
-    "Entry into confined spaces needs a permit and ventilation; resin vapour and the heat of "
-    "curing fall under the safety rules that apply.",
-    "Equations and tables marked as from memory must be verified against the printed standard.",
+CAUTIONS = tuple(
+    sentence(f"documents.caution_{name}")
+    for name in ("seal", "owner", "codes", "shape", "site", "memory")
 )

@@ -8,10 +8,31 @@ Only functions that every spreadsheet program has had for decades are used.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import Protocol
 
 from linerdesign.expressions.printing import ATOM, Dialect, Rule, write
-from linerdesign.expressions.tree import FUNCTIONS, LookUp, Table
-from linerdesign.methods.lines import Line
+from linerdesign.expressions.tree import FUNCTIONS, LookUp, Node, Table
+
+
+class Ruled(Protocol):
+    """A comparison under which a line applies."""
+
+    @property
+    def tree(self) -> Node:
+        """The comparison."""
+
+
+class Line(Protocol):
+    """A tree that gives a value, and when it applies."""
+
+    @property
+    def tree(self) -> Node:
+        """What gives the value."""
+
+    @property
+    def when(self) -> Ruled | None:
+        """When it applies; none where always."""
+
 
 _RULES = {
     "+": Rule("{}+{}", 1, (1, 2)),

@@ -21,8 +21,8 @@ from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
-from linerdesign.project.faults import Fault, InputFaults, located
-from linerdesign.project.fields import given
+from linerdesign.project.faults import Fault, InputFaults, Place, located
+from linerdesign.project.fields import HEADINGS, given
 from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.inputs import Maker
 from linerdesign.project.key_table import TEST_REPORTS
@@ -43,16 +43,29 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     made: list[PipeTask] = []
     first = 1
     faults: list[Fault] = []
-    for pipe in project.pipes:
+    for index, pipe in enumerate(project.pipes):
+        resin = project.resin_of(pipe)
         try:
-            each = task(pipe, project.resin_of(pipe), project.criteria, system)
+            each = task(pipe, resin, project.criteria, system)
             made.append(replace(each, first=first))
             first += len(each.stations)
         except InputFaults as found:
-            faults.extend(found.faults)
+            tables = {"pipe": index, "resin": project.resins.index(resin)}
+            faults.extend(_in_file(each, tables) for each in found.faults)
     if faults:
         raise located(faults, lambda: lines_of(project.text))
     return tuple(made)
+
+
+def _in_file(fault: Fault, tables: Mapping[str, int]) -> Fault:
+    """The fault of a pipe or its resin with the way to the table in the file."""
+    place = fault.place
+    if not isinstance(place, Place) or place.path[:1] == ("criteria",):
+        return fault
+    for table, index in tables.items():
+        if place.table == HEADINGS[table]:
+            return replace(fault, place=replace(place, path=(table, index, *place.path)))
+    return fault
 
 
 def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:

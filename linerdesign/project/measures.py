@@ -98,6 +98,7 @@ KINDS = {
     "load": Kind("a pressure", "MPa", '"1.2 psi"', zero=True),
     "vacuum": Kind("a pressure", "MPa", '"2 psi"'),
     "force": Kind("a force", "kN", '"16000 lb"'),
+    "inertia": Kind("a moment of inertia per length", "mm^3", '"0.0859 in^3"'),
     "unit weight": Kind("a unit weight", "kN/m^3", '"120 pcf"'),
     "density": Kind("a density", "g/cm^3", '"1.15 g/cm^3"'),
     "mass": Kind("a mass", "kg", '"kg"'),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.quantities import Purchase
@@ -30,6 +31,12 @@ class Wishes:
     pipe: Pipe | None = None
     purchase: Purchase = field(default_factory=Purchase)
     pictures: bool = False
+
+    @property
+    def options(self) -> dict[str, Any]:
+        """What numbers of the comparison depend on."""
+        reference = self.reference and self.reference.name
+        return {"by": self.by, "reference": reference, "purchase": self.purchase}
 
 
 @dataclass(frozen=True)

@@ -42,7 +42,7 @@ def planning_report(plan: Plan) -> Document:
     for table in plan.tables:
         for water in plan.axes.waters:
             blocks += _page(plan, table, water, letters)
-    blocks += [Heading(_said("about")), Bullets(tuple(_about(plan)))]
+    blocks += [Heading(_said("about"), page=True), Bullets(tuple(_about(plan)))]
     entries = [entry for table in plan.tables for entry in table.entries.values()]
     notes = tuple(dict.fromkeys(text for entry in entries for text in entry.notes))
     if notes:
@@ -72,7 +72,7 @@ def _page(plan: Plan, table: Table, water: Measure, letters: dict[str, str]) -> 
         for d in plan.axes.diameters
     )
     columns = ("diameter", *(_said("cover", cover=cover.text) for cover in covers))
-    yield Heading(_said("heading_water", **name, water=height), 1, _tab(table, water))
+    yield Heading(_said("heading_water", **name, water=height), 1, _tab(table, water), page=True)
     yield Grid(columns, ">" * len(columns), rows, _said("caption", water=height))
     yield Bullets(tuple(_legend(list(entries.values()), table, letters)))
 
