@@ -175,13 +175,14 @@ def _fixed_at(plan: Plan, place: Place) -> Iterator[tuple[str, str, str, str]]:
 
 
 def _criteria(criteria: Criteria) -> Grid:
-    values = {key: getattr(criteria, key) for key in criteria.rows}
-    rows = tuple(
-        (criteria.rows[key].help, str(value), criteria.origin_of(key).source)
-        for key, value in values.items()
-        if isinstance(value, str | float | Measure) and value != ""
-    )
-    return Grid(("criterion", "value", "given by"), "<><", rows, _said("criteria"))
+    """The criteria that are no quantities: those are among what is held fixed."""
+    rows = []
+    for key, row in criteria.rows.items():
+        value = getattr(criteria, key)
+        if row.quantity is None and isinstance(value, str | bool) and value != "":
+            shown = value if isinstance(value, str) else _said("yes" if value else "no")
+            rows.append((row.help, shown, criteria.origin_of(key).source))
+    return Grid(("criterion", "value", "source"), "<><", tuple(rows), _said("criteria"))
 
 
 def planning_csv(plan: Plan) -> str:
