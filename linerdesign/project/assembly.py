@@ -21,11 +21,11 @@ from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
+from linerdesign.project.cost_keys import TEST_REPORTS
 from linerdesign.project.faults import Fault, InputFaults, Place, located
 from linerdesign.project.fields import HEADINGS, given
 from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.inputs import Maker
-from linerdesign.project.key_table import TEST_REPORTS
 from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.layers import resolved
 from linerdesign.project.lines import lines_of

@@ -114,7 +114,8 @@ def amounts(compared: Compared) -> Grid:
     common = frozenset.intersection(
         *(each.common.pipes for each in compared.order if each.own.pipes)
     )
-    rows, live = [], {}
+    rows: list[tuple[str, ...]] = []
+    live: dict[tuple[int, int], Live] = {}
     for i, of_pipe in enumerate(compared.table):
         said = sentence("compare.yes" if i in common else "compare.no")
         for option in of_pipe:

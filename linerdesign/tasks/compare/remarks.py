@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from linerdesign.findings import Finding, Severity
+from linerdesign.project.cost_keys import EVIDENCE_GRADES
 from linerdesign.project.fields import given
-from linerdesign.project.key_table import EVIDENCE_GRADES
 from linerdesign.project.keys import CRITERIA_KEYS, RETENTIONS
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.tasks.compare.systems import Option, Table

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, of_project
+from linerdesign.documents.blocks import (
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    Live,
+    of_project,
+)
 from linerdesign.project.measures import convert
 from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
@@ -116,7 +124,8 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
     system, table = compared.system, compared.table
     ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
     annual = compared.by == COSTS[1]
-    rows, live = [], {}
+    rows: list[tuple[str, ...]] = []
+    live: dict[tuple[int, int], Live] = {}
     for i, (each, totals) in enumerate(found):
         row = (
             str(each.rank or "-"),

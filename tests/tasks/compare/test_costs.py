@@ -180,7 +180,8 @@ def test_the_evidence_of_each_resin_is_shown_in_every_table(run, tmp_path):
     text = toml({"length": "100 m"}, PRICED | {"evidence_grade": "letter"}) + GLASS
     (tmp_path / "a.toml").write_text(text)
     _, out, _ = run("compare", "a.toml", "--by", "cost")
-    grids = [part for part in out.split("\n\n") if "-----" in part and re.search(r"\bresin  ", part)]
+    parts = [part for part in out.split("\n\n") if "-----" in part]
+    grids = [part for part in parts if re.search(r"\bresin  ", part)]
     assert len(grids) >= 6
     for grid in grids:
         assert "[A]" in grid or "[C]" in grid, grid
