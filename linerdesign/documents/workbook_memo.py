@@ -169,8 +169,8 @@ def _write_grid(rows: _Rows, grid: Grid) -> None:
     first = rows.row
     for row in grid.rows:
         rows.cells(row, ["cell right" if each else "indented" for each in right])
-    for (row, column), live in grid.live.items():
-        rows.live(first + row, column, live)
+    for (down, column), live in grid.live.items():
+        rows.live(first + down, column, live)
     for column, name in grid.names.items():
         rows.book.define(name, cell(rows.sheet, first, column, rows.row - 1))
     rows.skip()

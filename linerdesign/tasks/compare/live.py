@@ -29,9 +29,10 @@ NAMES = {RESIN: "amounts_resin", COMMON: "amounts_in_common", COST: "amounts_cos
 
 
 def can_be_live(compared: Compared) -> bool:
-    """Whether costs can be added up: one currency, and a length of every pipe."""
+    """Whether any costs can be added up: one currency, and a length of every pipe."""
     labels = currencies(each.resin for each in compared.order)
-    return len(labels) == 1 and not without_length(compared.table)
+    known = any(each.own.cost for each in compared.order)
+    return known and len(labels) == 1 and not without_length(compared.table)
 
 
 def _units(compared: Compared) -> tuple[str, str]:
