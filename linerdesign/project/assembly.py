@@ -13,7 +13,6 @@ from linerdesign.expressions.printing import positional
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.engine import Designs
-from linerdesign.methods.f1216.load_lines import BY_COVER
 from linerdesign.methods.method import keys_read, requirement
 from linerdesign.methods.raised import Raised, Written
 from linerdesign.methods.sizing import Watch
@@ -168,16 +167,12 @@ def limits_left(criteria: Criteria, values: Mapping[str, Any], system: str) -> I
 def outside_tables(
     basis: Basis, values: Mapping[str, Any]
 ) -> Iterator[tuple[str, tuple[str, ...], Any, str]]:
-    """Every look-up: the key it serves, what it is read by, whether (or where) that lies outside
-    the table, and the limit of the table."""
+    """Every range outside which a quantity can't be found: the key of the project that it serves,
+    what it is read by, whether (or where) that lies outside, and the range."""
     for line in requirement(basis):
-        if line.equation.kind != "look-up":
-            continue
-        for limit in line.equation.limits:
-            condition = line.condition_tree(limit.holds)
-            if limit.severity is Severity.OUTSIDE:
-                of_load = line.equation in BY_COVER.values()
-                key = "live_load" if of_load else "soil_reaction_modulus"
+        for limit in line.equation.limits_in(basis.system):
+            if limit.refuses:
+                condition = line.condition_tree(limit.holds)
                 arguments = tuple(dict.fromkeys(tree.symbols(condition)))
                 outside = np.logical_not(tree.evaluate(condition, values))
-                yield key, arguments, outside, limit.text
+                yield name_of(limit.refuses), arguments, outside, limit.text

@@ -37,19 +37,17 @@ SENTENCES = {
     "wheel_spread_shallow": "cover under 2 ft: the rule for spreading wheel loads through soil "
     "does not apply",
     "above_load_table": "cover outside the {vehicle} table {table}, {low:g} to {high:g} ft",
-    "below_load_table": "cover outside the {vehicle} table {table}, {low:g} to {high:g} ft; "
-    'live_load = "none" may be stated if the source of the table permits the load to be neglected '
-    "at this depth",
+    "below_load_table": "cover outside the {vehicle} table {table}, {low:g} to {high:g} ft",
     "beyond_depth_table": "cover beyond the table of E' by depth",
     "soft_native_soil": "native soil modulus under {least:g} of the trench fill: outside the "
     "combining table",
     "narrow_trench": "trench narrower than {least:g} diameters: outside the combining table",
     "dry_wall": "without groundwater above the invert this wall would exceed the DR limit: a lower "
     "water table requires a thicker wall",
-    "other_load": "live load by {method} would be {load}, {more} above the {taken} by {vehicle}, "
-    "and would require {required} instead of {required_now}: the methods are not interchangeable",
-    "other_load_inventory": "live load by {method} is more than a fifth greater at this cover and "
-    "would require a thicker wall: the methods are not interchangeable",
+    "other_load": "live load by {rule} would require a wall of {nominal} instead of {now} by "
+    "{vehicle}: the rules are not interchangeable",
+    "other_load_inventory": "live load by {rule} would require a thicker wall: the rules are not "
+    "interchangeable",
     "hole_rules": "the thickness by X1.6 is below t_X1.5 and that by X1.7 above it: the wall must "
     "be thick enough for the hole test of X1.5 to direct it to X1.6",
     "plate_rules": "the thickness by X1.6 exceeds t_X1.5, and X1.5 directs every wall over t_X1.5 "
