@@ -57,8 +57,9 @@ def comparison_report(compared: Compared) -> Document:
     decision = compared.pictures[:2] if compared.pictures else ()
     blocks = (
         Heading(_said("title")),
+        *(each.block for each in decision[:1]),
         *_ranking(compared),
-        *(each.block for each in decision),
+        *(each.block for each in decision[1:]),
         *_assignment(compared),
         *_break_even(compared),
         *_choices(compared),

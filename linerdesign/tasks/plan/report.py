@@ -19,7 +19,7 @@ from linerdesign.project.fields import given
 from linerdesign.project.keys import keys_of
 from linerdesign.project.measures import KINDS, Measure
 from linerdesign.project.models import Criteria
-from linerdesign.tasks.compare.remarks import grades_legend, marked
+from linerdesign.tasks.compare.remarks import criteria_of, grades_legend, marked
 from linerdesign.tasks.plan.table import Entry, Place, Plan, Table, water_key_of
 from linerdesign.words import sentence
 
@@ -175,14 +175,12 @@ def _fixed_at(plan: Plan, place: Place) -> Iterator[tuple[str, str, str, str]]:
 
 
 def _criteria(criteria: Criteria) -> Grid:
-    """The criteria that are no quantities: those are among what is held fixed."""
-    rows = []
-    for key, row in criteria.rows.items():
-        value = getattr(criteria, key)
-        if row.quantity is None and isinstance(value, str | bool) and value != "":
-            shown = value if isinstance(value, str) else _said("yes" if value else "no")
-            rows.append((row.help, shown, criteria.origin_of(key).source))
-    return Grid(("criterion", "value", "source"), "<><", tuple(rows), _said("criteria"))
+    """The criteria, each with whether it is a default."""
+    rows = tuple(
+        (name, value, _said("default") if by_default else "")
+        for name, value, by_default in criteria_of(criteria)
+    )
+    return Grid(("criterion", "value", ""), "<><", rows, _said("criteria"))
 
 
 def planning_csv(plan: Plan) -> str:
