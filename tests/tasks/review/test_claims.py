@@ -405,7 +405,7 @@ def test_the_dry_case_by_default_is_a_question(reviewed):
     text = project(x, {"required_thickness": f"{required:.2f} mm", "thickness": "3 mm"})
     _, pipe, _ = reviewed(text)
     assert {each["weight"] for each in pipe["comments"]} == {"remark"}
-    _, pipe, letter = reviewed(text.replace("dry_case = false\n", ""))
+    _, pipe, _ = reviewed(text.replace("dry_case = false\n", ""))
     assert pipe["verdict"] == "thin"
     assert pipe["explanations"] == []
     assert texts(pipe, "correction") == []
