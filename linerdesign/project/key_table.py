@@ -56,7 +56,7 @@ _CRITERIA = (
         unsafe=0,
     ),
     Key("poisson_ratio", CRITERION, "ratio", "Poisson's ratio of the liner", 0.3, unsafe=1),
-    Key("safety_factor", (*CRITERION, "stated"), "factor", "safety factor N", 2.0, unsafe=-1),
+    Key("safety_factor", CRITERION, "factor", "safety factor N", 2.0, unsafe=-1),
     Key("enhancement_factor", CRITERION, "factor", "enhancement factor K", 7.0, unsafe=1),
     Key("enhancement_evidence", ("criteria",), "text", "evidence for an enhancement factor over 7"),
     Key(
@@ -89,7 +89,7 @@ _CRITERIA = (
     ),
     Key(
         "thickness_step",
-        ("criteria", "resin", "stated"),
+        ("criteria", "resin"),
         "section",
         "thickness increment; a resin may have its own",
         "1.5 mm",
@@ -130,7 +130,7 @@ _NAMES = (
     Key("resin", ("pipe",), "text", "name of a resin; without it the first one", also=("system",)),
     Key(
         "condition",
-        ("pipe", "stated"),
+        ("pipe",),
         "choice",
         "condition of the host as determined by the owner; never inferred",
         required=True,
@@ -434,7 +434,16 @@ _STATED = (
     Key("required_thickness", ("stated",), "section", "required thickness before rounding"),
     Key("steps", ("stated", "stated station"), "steps", "lines of the submittal, by symbol", {}),
     Key("inputs", ("stated",), "inputs", "inputs that differ from this file"),
+    Key(
+        "condition",
+        ("stated",),
+        "choice",
+        "host condition that the submittal takes",
+        choices=(PARTIALLY, FULLY),
+    ),
     Key("governing", ("stated",), "text", "equation that the submittal calls governing"),
+    Key("thickness_step", ("stated",), "section", "thickness increment of the submittal"),
+    Key("safety_factor", ("stated",), "factor", "safety factor that its wall is said to provide"),
     Key("station", ("stated",), "stated stations", "lines shown station by station", ()),
     Key("at", ("stated station",), "text", "station, as [[pipe.station]] names it", required=True),
     Key("contractor", ("submittal",), "text", "submitted by"),

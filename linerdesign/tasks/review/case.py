@@ -89,7 +89,8 @@ def reading(results: Iterable[str], **instead: Formula) -> Change:
 def without(*results: str) -> Change:
     """Leaves checks out: they have no number, and the required thickness is that of the others."""
     nothing: dict[str, Formula] = {key: lambda _values: 0.0 for key in results}
-    return {key: fixed(np.nan) for key in results} | reading(("t_required",), **nothing)
+    left_out = {key: fixed(np.nan) for key in results}
+    return {**left_out, **reading(("t_required",), **nothing)}
 
 
 # Running

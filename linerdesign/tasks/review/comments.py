@@ -425,6 +425,6 @@ def _by_pipes(found: dict[str, list[str]], count: int) -> Iterator[str]:
     groups: dict[tuple[str, ...], list[str]] = {}
     for text, pipes in found.items():
         groups.setdefault(tuple(pipes), []).append(text)
-    for pipes, texts in groups.items():
-        only = "" if len(pipes) == count else sentence("review.of pipes", names=", ".join(pipes))
+    for names, texts in groups.items():
+        only = "" if len(names) == count else sentence("review.of pipes", names=", ".join(names))
         yield f"{', '.join(texts)}{only}"

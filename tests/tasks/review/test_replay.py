@@ -320,3 +320,35 @@ def test_a_wrong_line_without_consequence_is_a_remark(reviewed):
     _, pipe = reviewed(project(FULL, stated, steps))
     assert pipe["verdict"] == "adequate"
     assert {each["weight"] for each in pipe["comments"]} == {"remark"}
+
+
+# A project to fill in
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+def test_new_review_writes_a_project_to_fill_in(run, tmp_path, units):
+    words = ("--units", units, "--condition", "fully deteriorated")
+    code, _, err = run("new", "review.toml", "--review", *words)
+    assert code == 0
+    assert "linerdesign review review.toml" in err
+    text = (tmp_path / "review.toml").read_text(encoding="utf-8")
+    for line in (
+        '# "t X1.3" = ',
+        "# q_t = ",
+        "# governing = ",
+        "# thickness_step = ",
+        "[submittal]",
+    ):
+        assert line in text, line
+    code, _, err = run("review", "review.toml")
+    assert code == 2
+    assert "nothing stated" in err
+    # Every symbol that it lists is one that a project takes.
+    unit = "mm" if units == "US" else "in"
+    filled = text.replace('# "t X1.3" = " in"', f'"t X1.3" = "9.0 {unit}"')
+    filled = filled.replace('# C = ""', 'C = "0.836"')
+    filled = filled.replace('# "t X1.3" = " mm"', '"t X1.3" = "9.0 mm"')
+    (tmp_path / "filled.toml").write_text(filled, encoding="utf-8")
+    code, out, err = run("review", "filled.toml", "--json")
+    assert code in (0, 1), err
+    assert {each["item"] for each in json.loads(out)["pipes"][0]["replay"]} == {"C", "t X1.3"}
