@@ -40,7 +40,12 @@ from linerdesign.project.requests import Acceptance, Capacity, Order
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
-REQUESTS = ("capacity", "order", "acceptance", "submittal")
+REQUESTED: dict[str, type[Table]] = {
+    "capacity": Capacity,
+    "order": Order,
+    "acceptance": Acceptance,
+    "submittal": Submittal,
+}
 
 Raw = dict[str, Any]
 Model = TypeVar("Model", bound=Table)
@@ -168,7 +173,7 @@ def of_tables(
     Raises:
         InputFaults: every fault of the tables.
     """
-    faults = list(_unknown(raw, (*HEADINGS, *REQUESTS), ""))
+    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED), ""))
     if named := _named_file(raw):
         owner = owner or _owner_of_project(*named, folder, faults)
     if isinstance(raw.get("criteria"), str):
@@ -177,10 +182,9 @@ def of_tables(
     criteria = _criteria(raw, owner, faults)
     resins = _many(Resin, raw, faults)
     pipes = _many(Pipe, raw, faults) if needs_pipes or "pipe" in raw else []
-    capacity = _one(Capacity, raw, faults) if "capacity" in raw else None
-    order = _one(Order, raw, faults) if "order" in raw else None
-    acceptance = _one(Acceptance, raw, faults) if "acceptance" in raw else None
-    submittal = _one(Submittal, raw, faults) if "submittal" in raw else None
+    asked: dict[str, Any] = {
+        name: _one(table, raw, faults) if name in raw else None for name, table in REQUESTED.items()
+    }
     faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
     for place, pipe in pipes:
         faults.extend(between_values(pipe, criteria, place))
@@ -195,11 +199,8 @@ def of_tables(
         file_name,
         owner.file_name if owner else "",
         owner.fingerprint if owner else "",
-        capacity,
-        order,
-        acceptance,
-        text,
-        submittal,
+        text=text,
+        **asked,
     )
 
 
