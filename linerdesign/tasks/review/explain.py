@@ -32,7 +32,7 @@ from linerdesign.tasks.review.submittal import Item
 # A number off by more than its last digit fits worse the farther off it is, by this share.
 SPREAD = 0.002
 OFF_BY_MORE_THAN_A_DIGIT = 4.0
-NOT_OFF_BY_MORE_THAN = 0.0035
+NOT_OFF_BY_MORE_THAN = 0.006
 # With so many lines stated, their intervals are narrow enough to decide alone.
 MANY_LINES = 4
 # Two errors in one calculation are rarer than the product of their weights says of one.
