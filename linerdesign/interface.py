@@ -44,7 +44,7 @@ from linerdesign.documents.blocks import (
     Writable,
     of_project,
 )
-from linerdesign.documents.json import sizing_data
+from linerdesign.documents.json import identity_data, sizing_data
 from linerdesign.documents.numbers import both_units
 from linerdesign.documents.sheet import schedule_grid
 from linerdesign.methods.equation import Equation as Equation
@@ -58,6 +58,7 @@ from linerdesign.project.designing import designed_all
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, listed, shown, unknown_word
+from linerdesign.project.identity import Identity, identity
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
 from linerdesign.project.models import Pipe as Pipe
@@ -89,6 +90,12 @@ class Sizing:
     units: Units
     pipes: tuple[PipeResult, ...]
     additions: Mapping[str, tuple[Addition, ...]] = field(default_factory=dict)
+    options: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        return identity(self.project, {"units": self.units, **self.options})
 
     @property
     def holds(self) -> bool:
@@ -103,12 +110,14 @@ class Sizing:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):
                 blocks.extend(each.blocks)
-        return of_project(self.project, self.units, "Liner thickness calculation", blocks)
+        title = "Liner thickness calculation"
+        return of_project(self.project, self.units, title, blocks, self.options)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
-        data = sizing_data(self.pipes, self.units)
+        about = identity_data(self.project.info, self.identity)
+        data = sizing_data(self.pipes, self.units) | about
         for pipe in data["pipes"]:
             pipe |= {each.kind: each.data for each in self.additions.get(pipe["name"], ())}
         return data
@@ -136,6 +145,11 @@ class Review:
     wishes: ReviewWishes
 
     @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        return identity(self.project, {"units": self.units, **self.wishes.options})
+
+    @property
     def holds(self) -> bool:
         """Whether every stated value agrees, no wall is thin, and the owner's criteria are met."""
         return all(pipe.holds for pipe in self.pipes)
@@ -146,14 +160,16 @@ class Review:
         from linerdesign.tasks.review import letter, record
 
         made = record.record if self.wishes.record else letter.letter
-        return made(self.project, self.pipes, self.units, self.wishes)
+        document = made(self.project, self.pipes, self.units, self.wishes)
+        return replace(document, identity=self.identity)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
         from linerdesign.tasks.review.data import review_data
 
-        return review_data(self.pipes, self.units)
+        about = identity_data(self.project.info, self.identity)
+        return review_data(self.pipes, self.units) | about
 
 
 @dataclass(frozen=True)
@@ -165,6 +181,13 @@ class Comparison:
     """
 
     found: Compared
+    options: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        options = {"units": self.found.system, **self.options}
+        return identity(self.found.project, options)
 
     @property
     def holds(self) -> bool:
@@ -176,14 +199,15 @@ class Comparison:
         """The ranking, then what each resin does in each pipe."""
         from linerdesign.tasks.compare.report import comparison_report
 
-        return comparison_report(self.found)
+        return replace(comparison_report(self.found), identity=self.identity)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
         from linerdesign.tasks.compare.data import comparison_data
 
-        return comparison_data(self.found)
+        about = identity_data(self.found.project.info, self.identity)
+        return comparison_data(self.found) | about
 
 
 def read(
@@ -241,7 +265,8 @@ def size(
     results = tuple(designed_all(chosen, watch(project.criteria)))
     if both_conditions:
         results = _with_other_condition(results, project.criteria)
-    return Sizing(project, system, results, _asked(project, results, system))
+    chosen_by = {"pipes": names, "both_conditions": both_conditions}
+    return Sizing(project, system, results, _asked(project, results, system), chosen_by)
 
 
 def _with_other_condition(
@@ -331,7 +356,8 @@ def compare(
     from linerdesign.tasks.compare import comparison
 
     wanted = wishes or comparison.Wishes()
-    return Comparison(comparison.compare(project, _system(units, project), wanted))
+    found = comparison.compare(project, _system(units, project), wanted)
+    return Comparison(found, wanted.options)
 
 
 def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) -> pl.DataFrame:

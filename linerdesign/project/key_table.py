@@ -9,6 +9,7 @@ from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.f1216.load_lines import IN_PSF, IN_PSI, METHODS
 from linerdesign.methods.origin import KNOWN_BY
 from linerdesign.project.key import Key
+from linerdesign.project.key_table_stated import STATED
 
 # Tables that hold values of the site, and those that may give a value of another table again.
 SITE = ("pipe", "station", "defaults", "inputs")
@@ -18,13 +19,10 @@ CRITERION = ("criteria", "inputs")
 RULES = ("mean and least reading", "no undersize", "ISO 11296-4 minimum", "stiffness ratio")
 # Films, the preliner and layers the resin did not reach carry no load and do not count.
 THICKNESS_BASES = ("structural wall", "whole wall")
-DISPOSITIONS = (
-    "no exceptions taken",
-    "make corrections noted",
-    "revise and resubmit",
-    "rejected",
-)
 POINTS = "points"
+# From the strongest to the weakest; a test report is one of the first two.
+EVIDENCE_GRADES = ("third-party creep test", "maker's report", "letter", "none")
+TEST_REPORTS = EVIDENCE_GRADES[:2]
 
 
 _EXTREME = ("%", (0.25, 0.5, 0.5, 1.0))
@@ -335,7 +333,26 @@ _RESIN = (
     ),
     Key("density", ("resin",), "density", "density of the cured wall"),
     Key("price", ("resin",), "price", "price per mass, in any currency"),
+    Key("cost", ("resin",), "cost", "other prices of the system, for comparisons"),
     Key("evidence", ("resin",), "text", "test report for the properties"),
+    Key(
+        "evidence_grade",
+        ("resin",),
+        "choice",
+        "evidence for the long-term properties",
+        "none",
+        choices=EVIDENCE_GRADES,
+    ),
+)
+_COST = (
+    Key("resin_share_by_mass", ("cost",), "share", "resin as share of the cured wall by mass"),
+    Key("tube_price", ("cost",), "price per length", "price per length for every size"),
+    Key("tube", ("cost",), "tubes", "prices per length by diameter and thickness", ()),
+    Key("mobilisation", ("cost",), "money", "cost of bringing the system to the project, once"),
+    Key("service_life", ("cost",), "life", "time until the liner is replaced"),
+    Key("diameter", ("tube",), "section", "largest host diameter at this price", required=True),
+    Key("thickness", ("tube",), "section", "largest thickness at this price", required=True),
+    Key("price", ("tube",), "price per length", "price per length", required=True),
 )
 _PIPE = (
     Key("length", ("pipe",), "length", "length to line"),
@@ -429,33 +446,6 @@ _REQUESTS = (
     Key("modulus", ("sample",), "modulus", "flexural modulus by test"),
     Key("strength", ("sample",), "modulus", "flexural strength by test"),
 )
-_STATED = (
-    Key("thickness", ("stated",), "section", "design thickness submitted"),
-    Key("required_thickness", ("stated",), "section", "required thickness before rounding"),
-    Key("steps", ("stated", "stated station"), "steps", "lines of the submittal, by symbol", {}),
-    Key("inputs", ("stated",), "inputs", "inputs that differ from this file"),
-    Key(
-        "condition",
-        ("stated",),
-        "choice",
-        "host condition that the submittal takes",
-        choices=(PARTIALLY, FULLY),
-    ),
-    Key("governing", ("stated",), "text", "equation that the submittal calls governing"),
-    Key("thickness_step", ("stated",), "section", "thickness increment of the submittal"),
-    Key("safety_factor", ("stated",), "factor", "safety factor that its wall is said to provide"),
-    Key("station", ("stated",), "stated stations", "lines shown station by station", ()),
-    Key("at", ("stated station",), "text", "station, as [[pipe.station]] names it", required=True),
-    Key("contractor", ("submittal",), "text", "submitted by"),
-    Key("received", ("submittal",), "label", "date of receipt"),
-    Key(
-        "disposition",
-        ("submittal",),
-        "choice",
-        "decision of the engineer; proposed by the review where left out",
-        choices=DISPOSITIONS,
-    ),
-)
 _GROUND = (
     Key("method", ("named load",), "choice", "live load method", required=True, choices=METHODS),
     Key(
@@ -482,7 +472,14 @@ _GROUND = (
         "modulus of the native soil, or its consistency",
         required=True,
     ),
-    Key("trench_width", ("trench soil",), "section", "trench width at the pipe", required=True),
+    Key(
+        "trench_width",
+        ("trench soil",),
+        "section",
+        "trench width at the pipe",
+        required=True,
+        also=("width",),
+    ),
     Key(
         "combining_table",
         ("trench soil",),
@@ -499,8 +496,9 @@ KEYS = (
     *_NAMES,
     *_SITE,
     *_RESIN,
+    *_COST,
     *_PIPE,
     *_REQUESTS,
-    *_STATED,
+    *STATED,
     *_GROUND,
 )

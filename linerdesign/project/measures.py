@@ -106,6 +106,7 @@ KINDS = {
     "ovality": Kind("an ovality in percent", "%", '"3 %"', zero=True, below=100.0),
     "retention": Kind("a percentage with its sign", "%", '"50 %"', most=100.0),
     "share": Kind("a percentage with its sign", "%", '"85 %"', most=100.0),
+    "life": Kind("a time", "yr", '"50 yr"'),
     "factor": Kind("a number", "", "2.0"),
     "ratio": Kind("a number", "", "0.3", below=0.5),
 }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linerdesign.methods.origin import DEFAULT, Giver, Origin
+from linerdesign.project import costs as costs
 from linerdesign.project import ground as ground
 from linerdesign.project import stated as stated
 from linerdesign.project.fields import Table as Table

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeVar
@@ -33,6 +33,7 @@ from linerdesign.project.faults import (
 )
 from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
+from linerdesign.project.identity import FileRead
 from linerdesign.project.keys import SITE_KEYS
 from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin, Submittal
 from linerdesign.project.requests import Acceptance, Capacity, Order
@@ -56,7 +57,8 @@ class Project:
     """A project file, read and free of faults. `fingerprint` is the SHA-256 of its bytes.
 
     `owner_file` is the file of the owner's criteria, where there is one. `text` is that of the
-    file, for the line numbers of faults that are found later.
+    file, for the line numbers of faults that are found later; `content` holds the tables of both
+    files, without the texts of the title block.
     """
 
     info: ProjectInfo
@@ -72,6 +74,14 @@ class Project:
     acceptance: Acceptance | None = None
     text: str = field(default="", repr=False, compare=False)
     submittal: Submittal | None = None
+    content: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def files(self) -> tuple[FileRead, ...]:
+        """The files that it was read from."""
+        owner = FileRead("criteria", self.owner_file, self.owner_fingerprint)
+        own = FileRead("project", self.file_name, self.fingerprint)
+        return tuple(each for each in (own, owner) if each.name)
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
@@ -200,8 +210,15 @@ def of_tables(
         owner.file_name if owner else "",
         owner.fingerprint if owner else "",
         text=text,
+        content=_content(raw, info, owner),
         **asked,
     )
+
+
+def _content(raw: Raw, info: ProjectInfo, owner: OwnerFile | None) -> Raw:
+    """The tables of both files, without the texts of the title block."""
+    project = {**raw, "project": {"units": info.units}}
+    return {"project": project, "criteria": owner and owner.raw}
 
 
 def _with_lines(faults: Iterable[Fault], text: str) -> InputFaults:

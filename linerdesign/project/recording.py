@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from linerdesign.project.contradictions import place_of
-from linerdesign.project.faults import Fault, InputFaults, fault, shown
+from linerdesign.project.faults import Fault, InputFaults, fault, listed, shown
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes, toml_tables, toml_text
 
@@ -49,7 +49,7 @@ def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
     written, replaced = recorded(data, path.name, record, force)
     # A project that waits for its measured values has faults; the record may not add to them.
     before, after = (_faults(text, path) for text in (data, written))
-    if new := [fault for fault in after if fault not in before]:
+    if new := [each for each in after if each not in before]:
         raise InputFaults(new)
     with in_place_of(path) as temporary:
         temporary.write_bytes(written)
@@ -123,8 +123,8 @@ def _is_list(value: Any) -> bool:
 
 
 def _find(document: Any, record: Record) -> Any:
-    listed = document.get(record.table)
-    tables = [each for each in listed if isinstance(each, dict)] if _is_list(listed) else []
+    every = document.get(record.table)
+    tables = [each for each in every if isinstance(each, dict)] if _is_list(every) else []
     if record.name is None and tables:
         return tables[0]
     found = [each for each in tables if each.get("name") == record.name]

@@ -1,12 +1,12 @@
 """Where values come from: facts that no name in a project can pass for."""
 
-from linerdesign.tasks.review.uncertainties import uncertainties
 from projects import sized, toml
 
 from linerdesign.documents.sheet import not_measured
 from linerdesign.methods.origin import Giver, Origin
 from linerdesign.project.assembly import tasks
 from linerdesign.project.reading import parse
+from linerdesign.tasks.review.uncertainties import uncertainties
 
 
 def _project(**tables):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult
@@ -78,6 +79,11 @@ class Wishes:
     sheets: bool = False
     seed: int = SEED
     record: bool = False
+
+    @property
+    def options(self) -> dict[str, Any]:
+        """What numbers of the review depend on."""
+        return {"tolerances": self.tolerances, "both": self.side_by_side, "seed": self.seed}
 
 
 def reviewed(project: Project, units: str, wishes: Wishes) -> tuple[Reviewed, ...]:

@@ -142,6 +142,13 @@ def test_constants_of_the_trade_are_the_same():
     assert rechecked(project(FULL, {"thickness": "13.5 mm"}, steps)).departures == ()
 
 
+def test_a_line_that_no_check_needs_follows_all_the_same():
+    """A circular pipe needs no long-term strength; 4,800 psi at 50 % are 2,400 psi."""
+    x = replace(FULL, q=0.0)
+    found = rechecked(project(x, {"thickness": "13.5 mm"}, {"sigma_L": "2400 psi", "C": "1.000"}))
+    assert found.departures == ()
+
+
 # Stations
 
 STATIONS = '[[pipe.station]]\nat = "0 ft"\n[[pipe.station]]\nat = "80 ft"\ncover = "20 ft"\n'

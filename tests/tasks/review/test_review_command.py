@@ -108,7 +108,7 @@ def test_bad_options_and_files_are_named(reviewed):
     assert "--seed -1: not a whole number" in err
     code, err = reviewed(text.split("[pipe.stated]")[0])
     assert code == 2
-    assert "[pipe.stated]" in err
+    assert "add [pipe.stated] to at least one pipe" in err
 
 
 def test_every_fault_of_the_stated_values_is_listed(reviewed):
