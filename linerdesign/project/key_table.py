@@ -7,8 +7,8 @@ from typing import Any
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.origin import KNOWN_BY
-from linerdesign.project.further_keys import FURTHER_KEYS
 from linerdesign.project.cost_keys import COST, EVIDENCE_GRADES
+from linerdesign.project.further_keys import FURTHER_KEYS
 from linerdesign.project.key import Key
 
 # Tables that hold values of the site, and those that may give a value of another table again.
@@ -48,7 +48,7 @@ _CRITERIA = (
         unsafe=0,
     ),
     Key("poisson_ratio", CRITERION, "ratio", "Poisson's ratio of the liner", 0.3, unsafe=1),
-    Key("safety_factor", (*CRITERION, "stated"), "factor", "safety factor N", 2.0, unsafe=-1),
+    Key("safety_factor", CRITERION, "factor", "safety factor N", 2.0, unsafe=-1),
     Key("enhancement_factor", CRITERION, "factor", "enhancement factor K", 7.0, unsafe=1),
     Key("enhancement_evidence", ("criteria",), "text", "evidence for an enhancement factor over 7"),
     Key(
@@ -81,7 +81,7 @@ _CRITERIA = (
     ),
     Key(
         "thickness_step",
-        ("criteria", "resin", "stated"),
+        ("criteria", "resin"),
         "section",
         "thickness increment; a resin may have its own",
         "1.5 mm",
@@ -121,7 +121,7 @@ _NAMES = (
     Key("resin", ("pipe",), "text", "name of a resin; without it the first one", also=("system",)),
     Key(
         "condition",
-        ("pipe", "stated"),
+        ("pipe",),
         "choice",
         "condition of the host as determined by the owner; never inferred",
         required=True,
