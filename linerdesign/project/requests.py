@@ -65,6 +65,12 @@ class Acceptance(Table):
     compared_with: Literal["nominal thickness", "required thickness"] = Field(
         "nominal thickness", description="the thickness that counts as the design"
     )
+    properties: Literal["mean", "every test"] = Field(
+        "mean", description="the tests of a property that must reach the design value"
+    )
+    minimum_properties: Literal["F1216", "F2019", "none"] = Field(
+        "F1216", description="specification whose minimum initial properties apply"
+    )
     samples: Text = Field("", description="table of samples (CSV), beside this file")
     bending: Text = Field("", description="raw bending records (CSV), beside this file")
     non_structural: Floor | None = Field(
@@ -85,6 +91,9 @@ class Sample(Table):
     )
     modulus: Modulus | None = Field(None, description="flexural modulus by test")
     strength: Modulus | None = Field(None, description="flexural strength by test")
+    tensile_strength: Modulus | None = Field(None, description="tensile strength by test")
+    station: Text = Field("", description="where along the pipe the sample was taken")
+    clock: Text = Field("", description="clock position of the sample")
 
 
 def over(common: Asked | None, own: Asked | None) -> Asked | None:

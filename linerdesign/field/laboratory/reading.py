@@ -93,9 +93,9 @@ def read_bending(path: Path) -> tuple[BendingRecord, ...]:
 def read_samples(path: Path) -> tuple[Sample, ...]:
     """A laboratory's reduced values, one sample a row: psi, percent and mm.
 
-    Columns are any of `modulus [psi]`, `strength [psi]`, `strain [%]` and `thickness [mm]`, in the
-    units of the header, with `pipe`, `specimen` and `thickness basis` as text. An empty cell is a
-    value not measured.
+    Columns are any of `modulus [psi]`, `strength [psi]`, `tensile strength [psi]`, `strain [%]` and
+    `thickness [mm]`, in the units of the header, with `pipe`, `specimen`, `station`, `clock` and
+    `thickness basis` as text. An empty cell is a value not measured.
 
     Raises:
         InputFaults: every fault of the file.
@@ -103,6 +103,7 @@ def read_samples(path: Path) -> tuple[Sample, ...]:
     measured = (
         Column("modulus", _stresses(), above=0.0, at_most=1e9, may_be_empty=True),
         Column("strength", _stresses(), above=0.0, at_most=1e9, may_be_empty=True),
+        Column("tensile strength", _stresses(), above=0.0, at_most=1e9, may_be_empty=True),
         Column("strain", _strains(), above=0.0, at_most=100.0, may_be_empty=True),
         Column(
             "thickness",
@@ -113,7 +114,8 @@ def read_samples(path: Path) -> tuple[Sample, ...]:
         ),
     )
     labels = tuple(
-        Column(name, None, may_be_empty=True) for name in ("pipe", "specimen", "thickness basis")
+        Column(name, None, may_be_empty=True)
+        for name in ("pipe", "specimen", "station", "clock", "thickness basis")
     )
     table = read_measured_table(path, (*measured, *labels), ((),), MAXIMUM_ROWS)
     faults = _faults_of_samples(path, table)
@@ -139,6 +141,9 @@ def _sample(table: MeasuredTable, row: int) -> Sample:
         strain=value("strain"),
         thickness=value("thickness"),
         thickness_basis=text("thickness basis") or None,
+        tensile_strength=value("tensile strength"),
+        station=text("station"),
+        clock=text("clock"),
     )
 
 

@@ -1,0 +1,111 @@
+"""Sentences about measured pipes, tests, installed walls and the works."""
+
+SENTENCES: dict[str, str] = {
+    # Installed walls: the requirements
+    "what_thickness": "wall thickness",
+    "what_rule_mean": "mean thickness, {percent:g} % of the design",
+    "what_rule_least": "least reading, {percent:g} % of the design",
+    "what_rule_stiffness": "stiffness E*t^3 over the design",
+    "what_owner_minimum": "owner's minimum thickness",
+    "what_equation_least": "{equation} at the least reading",
+    "what_equation_mean": "{equation} at the mean thickness",
+    "what_equation_least_at": "{equation} at {station}, least reading",
+    "what_equation_mean_at": "{equation} at {station}, mean thickness",
+    "what_modulus_mean": "flexural modulus, mean of tests",
+    "what_modulus_each": "flexural modulus, lowest test",
+    "what_strength_mean": "flexural strength, mean of tests",
+    "what_strength_each": "flexural strength, lowest test",
+    "what_tensile_mean": "tensile strength, mean of tests",
+    "what_tensile_each": "tensile strength, lowest test",
+    "what_retention_modulus": "long-term modulus retention",
+    "what_retention_strength": "long-term flexural strength retention",
+    "what_retention_tensile": "long-term tensile strength retention",
+    "what_scope": "scope of the design method",
+    "property_modulus": "flexural modulus",
+    "property_strength": "flexural strength",
+    "property_tensile": "tensile strength",
+    # How the wall stands to a requirement
+    "met": "{what}: {found}, required {required}: met",
+    "below": "{what}: {found}, required {required}: below requirement by {missing}",
+    "met_by_statement": "{what}: shown by the evidence stated for the resin",
+    "undecided": "{what}: undecided, {why}",
+    "points": "points",
+    "verdict_met": "met",
+    "verdict_below": "BELOW by {missing}",
+    "verdict_undecided": "undecided",
+    # Why a requirement is undecided
+    "no_reading": "no reading of thickness",
+    "no_sample": "no sample of this pipe",
+    "more_readings": "{count} more of the {least} readings of the rule needed",
+    "not_tested": "not tested, although the design uses it",
+    "no_evidence": 'no evidence stated for resin "{resin}"; state the test report as `evidence`',
+    "unit_of_tests": "confirm the unit of the {what} tests",
+    "outside": "the pipe is outside the scope of the method",
+    # The verdict on a pipe
+    "accepted": "ACCEPTED",
+    "not_accepted": "NOT ACCEPTED",
+    "not_decided": "NOT DECIDED",
+    "verdict_with": "{verdict}: {items}",
+    "more_items": "{items} and {count} more",
+    "acceptance_title": "Acceptance of installed walls: {counts}",
+    "count_accepted": "{count} accepted",
+    "count_not_accepted": "{count} not accepted",
+    "count_not_decided": "{count} not decided",
+    "acceptance_rule": 'Owner\'s rule: "{rule}" ({source}; {provenance}{apart}). '
+    "Minimum initial properties: {minimum} ({minimum_provenance}). Every property that the design "
+    "uses and every equation at the least reading and at the mean must be met.",
+    "iso_apart": "; that the larger of the two applies is from memory",
+    "iso_remark": "the standard's requirement on the mean thickness was not seen and is not judged",
+    "reading_station": "station {place}",
+    "reading_clock": "clock {place}",
+    "place_not_stated": "place not stated",
+    # Samples
+    "basis_structural": "structural wall",
+    "basis_whole": "whole wall less {off:g} mm of films and dry layers",
+    "basis_not_stated": "not stated, taken as structural wall",
+    "basis_caution": "thickness basis not stated: films, preliner and layers without resin do not "
+    "count and are assumed not measured",
+    "few_tests": "number of tests: {count}; D790 requires {least} or more",
+    "one_reading": "one reading of thickness: its variation is unknown",
+    "tests_under": "{under} of {count} {what} tests below the design value of {designed} {unit}; "
+    "mean {mean} {unit}",
+    "readings_under": "{low} of {count} readings below the design thickness of {design:.2f} mm, "
+    "least {least:.2f} mm",
+    "far_thickness": "mean thickness {share:.2f} times the design: check the unit of the readings",
+    "test_high": "highest {what} {value} {unit}, {ratio:.1f} times the design value of {designed} "
+    "{unit}: check the unit",
+    "test_low": "lowest {what} {value} {unit}, {percent:.2g} % of the design value of {designed} "
+    "{unit}{misread}: check the unit",
+    "test_scatter": "coefficient of variation of the {what} {variation:.0f} %, over {most:g} %: "
+    "check the unit",
+    "misread_ksi_as_mpa": " ({value} {unit} if ksi was read as MPa)",
+    "misread_mpa_as_psi": " ({value} {unit} if MPa was read as psi)",
+    "misread_ksi_as_psi": " ({value} {unit} if ksi was read as psi, or GPa as MPa)",
+    "misread_gpa_as_psi": " ({value} {unit} if GPa was read as psi)",
+    # Ways to acceptance
+    "ways_title": "Ways to acceptance: every rule item plus one equation item",
+    "open_title": "Needed for a decision",
+    "way_open": "{what}: {why}",
+    "way_rule": "rule: {what}: {required} or more (found {found})",
+    "way_waive": "equations: all pass as installed; the owner may waive the rule items",
+    "way_thickness": "equation: least wall of {thickness}",
+    "way_property": "equation: initial {what} of {value} {unit}, shown by tests",
+    "way_property_tested": "equation: design revised to an initial {what} of {value} {unit}, which "
+    "the mean of the tests, {mean} {unit}, reaches",
+    "way_factor": "equation: safety factor of {factor} agreed by the owner",
+    "way_ovality": "equation: ovality of {ovality:.2f} % or less, shown by a survey",
+    "way_head": "equation: groundwater of {head:.2f} {unit} or less above the invert{at}, as "
+    "measured",
+    "way_cover": "equation: depth of cover of {cover:.2f} {unit} or less{at}, as measured",
+    "way_second": "second liner of the design's resin inside this one: required {required}, "
+    "nominal {nominal}, governed by {governing}; no support by the first liner",
+    "at_station": " at {station}",
+    # Limits of an acceptance
+    "acceptance_limits": "Limits of this acceptance",
+    "limit_representative": "The samples are assumed to represent the whole liner; location, "
+    "method and sampler are not judged.",
+    "limit_same_basis": "Modulus and thickness are assumed to be on one basis: a modulus on the "
+    "whole depth of a specimen belongs to the whole thickness.",
+    "limit_leaks": "Leaks, wrinkles, lifts, cure, connections and ends are not judged.",
+    "limit_remedy": "The remedy for a deficient wall is decided by the owner and the engineer.",
+}
