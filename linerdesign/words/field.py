@@ -45,6 +45,8 @@ SENTENCES: dict[str, str] = {
     "accepted": "ACCEPTED",
     "not_accepted": "NOT ACCEPTED",
     "not_decided": "NOT DECIDED",
+    "short": "{what} below requirement by {missing}",
+    "open": "{what} undecided",
     "verdict_with": "{verdict}: {items}",
     "more_items": "{items} and {count} more",
     "acceptance_title": "Acceptance of installed walls: {counts}",

@@ -92,7 +92,8 @@ def _verdicts(decisions: tuple[Decision, ...]) -> Grid:
 def verdict_line(decision: Decision) -> str:
     """The verdict with the requirements that are not met, or not decided."""
     verdict = sentence(f"field.{VERDICTS[decision.accepted]}")
-    items = [each.text for each in (*decision.shortfalls, *decision.undecided)]
+    items = [sentence("field.short", what=v.what, missing=v.missing) for v in decision.shortfalls]
+    items += [sentence("field.open", what=each.what) for each in decision.undecided]
     if not items:
         return verdict
     named, rest = "; ".join(items[:MOST_ITEMS]), len(items) - MOST_ITEMS

@@ -24,7 +24,8 @@ def task_of(pipe=None, **tables):
 
 
 def built(thickness, modulus=250e3, strength=4500.0, pipe=None, **tables):
-    return with_wall(on_standard_datums(task_of(pipe, **tables)), thickness, modulus, strength)
+    properties = {"E": modulus, "sigma": strength}
+    return with_wall(on_standard_datums(task_of(pipe, **tables)), thickness, properties)
 
 
 def reduction(q):
@@ -94,6 +95,7 @@ def test_what_holds_needs_nothing():
     wall = built(1.3)
     found = needed(wall, 1.0)
     assert found.modulus is None
+    assert found.properties == {"E": None, "sigma": None}
     assert found.ovality is None
 
 
@@ -141,7 +143,7 @@ def test_the_design_itself_turns_at_the_head_borne(t):
         changed = task_of(
             {"groundwater_above_invert": f"{found.head * share:.12f} ft"},
         )
-        result = design(with_wall(changed, t, 250e3, 4500.0))
+        result = design(with_wall(changed, t, {"E": 250e3, "sigma": 4500.0}))
         assert all(check.passes for check in result.checks) is passes
 
 
@@ -163,7 +165,7 @@ def test_above_ground_has_neither_head_nor_cover():
     task = task_of(
         pipe, resin={"tensile_strength": "3000 psi"}, drop=(*drop, "live_load", "ovality")
     )
-    wall = with_wall(on_standard_datums(task), 1.0, 250e3, 4500.0)
+    wall = with_wall(on_standard_datums(task), 1.0, {})
     (found,) = tolerated(wall)
     assert found.head_designed is None
     assert found.cover_designed is None

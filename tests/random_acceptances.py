@@ -1,6 +1,6 @@
 """Random acceptances, each accepted one held against `size` of its readings.
 
-As a command, with how many: `python tests/field/acceptance/random_acceptances.py 20000`.
+As a command, with how many: `python tests/random_acceptances.py 20000`.
 """
 
 import sys
