@@ -110,4 +110,39 @@ SENTENCES: dict[str, str] = {
     "whole depth of a specimen belongs to the whole thickness.",
     "limit_leaks": "Leaks, wrinkles, lifts, cure, connections and ends are not judged.",
     "limit_remedy": "The remedy for a deficient wall is decided by the owner and the engineer.",
+    # Creep tests
+    "short_test": "last reading at {last:,.0f} h, before {full:,.0f} h",
+    "beyond": "design life {decades:.1f} decades of time beyond the last reading",
+    "far_beyond": "EXTRAPOLATION: design life {decades:.1f} decades of time beyond the last "
+    "reading, over {most:g}; extend the test",
+    "t0_measured": "fit from {first:g} h; modulus at t0 = {t0:g} h as measured",
+    "t0_carried_back": "first reading used at {first:g} h; modulus at t0 = {t0:g} h extrapolated "
+    "back by the model",
+    "few_readings": "number of readings in the fit: {count}",
+    "scatter": "scatter of the readings about the model {scatter:.1f} % (standard deviation), over "
+    "{most:g} % (criterion of this program, no source): the slope is uncertain",
+    "rising": "the modulus rises with time, which is not creep: a retention over 100 % is "
+    "not valid for design",
+    "curve_down": "the readings curve down and the {model} model is used; a straight line would "
+    "overstate the modulus at design life by {over:.1f} %",
+    "curve_up": "the readings curve up: the straight line used understates the modulus at design "
+    "life",
+    "one_level": "one load level: dependence of the modulus on the load not tested",
+    "levels_differ": "retention from {low:.1f} % at {at_low} to {high:.1f} % at {at_high}, more "
+    "than the scatter: the load may exceed the range of linear creep",
+    "unit_of_modulus": "modulus of {at_t0} {unit} at t0 outside the usual {least} to {most} "
+    "{unit}: check the unit of the readings",
+    "creep_ratio": "Retention is the modulus at design life over the modulus at t0 of the same "
+    "test; designs multiply it by the initial modulus of a bending test.",
+    "creep_by_reading": "The prediction bound treats readings as independent. Readings of one "
+    "specimen are not, and the true bound is lower; name the specimens in a column `specimen` for "
+    "a bound by specimen.",
+    "creep_by_specimen": "The prediction bound is that of a further specimen, by a mixed model "
+    "with {count} specimens.",
+    "creep_t0": "t0 and the window of the fit change slope and retention: compare only tests with "
+    "the same t0.",
+    "creep_air": "A test in air at room temperature does not cover water, chemicals or heat in the "
+    "pipe.",
+    "creep_window": "{model} by least squares on {count} readings from {first} to {last:,.0f} h, "
+    "t0 {t0}; readings outside the window: {left_out}.",
 }

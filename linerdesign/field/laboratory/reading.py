@@ -26,8 +26,8 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
     """Readings of each load level, in order of appearance; times in hours, moduli in psi.
 
     Columns are `time [h], modulus [psi]`, or `time [h], stress [psi], strain [%]`, in the units of
-    the header, and `load level` where there are several. Without that column readings of one
-    stress are one level.
+    the header, `load level` where there are several, and `specimen` for a bound by specimen.
+    Without the column of levels, readings of one stress are one level.
 
     Raises:
         InputFaults: every fault of the file.
@@ -38,6 +38,7 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
         Column("stress", _stresses(), above=0.0, at_most=1e9),
         Column("strain", _strains(), above=0.0, at_most=100.0),
         Column("load level", None),
+        Column("specimen", None),
     )
     forms = (("time", "modulus"), ("time", "stress", "strain"))
     table = read_measured_table(path, columns, forms, MAXIMUM_ROWS)
@@ -49,8 +50,14 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
         modulus = 100 * numbers["stress"] / numbers["strain"]
         by_stress = tuple(f"{stress:.6g} psi" for stress in numbers["stress"])
         levels = table.texts.get("load level", by_stress)
+    specimens = table.texts.get("specimen")
     return tuple(
-        CreepReadings(level, numbers["time"][rows], modulus[rows])
+        CreepReadings(
+            level,
+            numbers["time"][rows],
+            modulus[rows],
+            tuple(specimens[row] for row in rows) if specimens else (),
+        )
         for level, rows in _groups(levels).items()
     )
 
