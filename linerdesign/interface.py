@@ -50,11 +50,11 @@ from linerdesign.documents.sheet import schedule_grid
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult as PipeResult
-from linerdesign.methods.sizing import missing_for_other, other_condition
-from linerdesign.methods.symbols import SYSTEMS
+from linerdesign.methods.sizing import design_all, missing_for_other, other_condition
+from linerdesign.methods.symbols import SYSTEMS, name_of
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import noted, tasks
-from linerdesign.project.designing import designed
+from linerdesign.project.assembly import tasks, watch
+from linerdesign.project.designing import designed_all
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import expected_word, shown
@@ -238,28 +238,31 @@ def size(
     system = _system(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     chosen = only_named(tasks(project, system), names)
-    results = tuple(_sized(task, project.criteria, both_conditions) for task in chosen)
+    results = tuple(designed_all(chosen, watch(project.criteria)))
+    if both_conditions:
+        results = _with_other_condition(results, project.criteria)
     return Sizing(project, system, results, _asked(project, results, system))
 
 
-def _sized(task: PipeTask, criteria: Criteria, both_conditions: bool) -> PipeResult:
-    result = designed(task)
-    if not both_conditions:
-        return result
-    other = other_condition(task)
-    if other is None:
-        return replace(result, other_missing=missing_for_other(task))
-    return replace(result, **_in_other_condition(other, criteria))
-
-
-def _in_other_condition(other: PipeTask, criteria: Criteria) -> dict[str, Any]:
-    """The design in the other condition, or which of its values lie outside a table."""
-    try:
-        made = noted(other, criteria)
-    except InputFaults as found:
-        keys = ((fault.place.rpartition(", ")[2], fault.expected) for fault in found.faults)
-        return {"other_missing": tuple(f"{key}: {expected}" for key, expected in keys)}
-    return {"other_condition": designed(made)}
+def _with_other_condition(
+    results: tuple[PipeResult, ...], criteria: Criteria
+) -> tuple[PipeResult, ...]:
+    """The results, each with the design in the other condition, or what is missing for it."""
+    others = [other_condition(result.task) for result in results]
+    designs = iter(design_all([task for task in others if task], watch(criteria)))
+    found = []
+    for result, task in zip(results, others, strict=True):
+        other = next(designs) if task else None
+        if isinstance(other, PipeResult):
+            found.append(replace(result, other_condition=other))
+        elif other is None:
+            found.append(replace(result, other_missing=missing_for_other(result.task)))
+        else:
+            reasons = (
+                f"{name_of(key)}: another method ({said.said})" for said, key, _ in other.reasons
+            )
+            found.append(replace(result, other_missing=tuple(reasons)))
+    return tuple(found)
 
 
 def only_named(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeTask, ...]:

@@ -12,7 +12,7 @@ from types import FrameType
 
 from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.numbers import clean
-from linerdesign.methods.result import CHECKED, SIZED
+from linerdesign.methods.verdicts import CHECKED, SIZED
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.reading import read
 from linerdesign.tasks.batch.files import Progress, size_table

@@ -9,7 +9,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from linerdesign.documents.writing import put
-from linerdesign.methods.f1216.basis import FULLY
+from linerdesign.methods.basis import FULLY
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.models import Site
 from linerdesign.project.reading import parse, validated

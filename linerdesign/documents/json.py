@@ -8,8 +8,9 @@ from typing import Any
 
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.documents.sheet import formula, substituted
-from linerdesign.methods.result import CheckResult, InWords, PipeResult, Step
+from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.task import InWords
 
 FORMAT = 1
 
@@ -45,7 +46,7 @@ def pipe_data(result: PipeResult) -> dict[str, Any]:
     }
     if result.in_words:
         data["in_words"] = [words_data(each) for each in result.in_words]
-    if result.floor_decides:
+    if result.minimum_governs:
         data["minimum_thickness_decides"] = True
     if result.other_missing:
         data["other_condition_missing"] = list(result.other_missing)

@@ -34,17 +34,13 @@ from linerdesign.documents.sheet import (
 from linerdesign.expressions.mathml import formula, math, symbol
 from linerdesign.expressions.printing import write
 from linerdesign.expressions.tree import Call
-from linerdesign.methods.f1216.basis import (
-    checks_of,
-    choice_of_thickness,
-    requirement,
-    verification,
-)
-from linerdesign.methods.f1216.checks import Check
+from linerdesign.methods.check import Check
 from linerdesign.methods.lines import Line
-from linerdesign.methods.result import InWords, PipeResult, Step
+from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.steps import notes_of_steps
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import InWords
 
 # What the page's script calls an end of the numbers that a field takes.
 _ENDS = {">": "over", ">=": "least", "<": "under", "<=": "most"}

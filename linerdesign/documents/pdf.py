@@ -45,7 +45,9 @@ from linerdesign.documents.sheet import (
 )
 from linerdesign.documents.working import Working
 from linerdesign.expressions import typeset
-from linerdesign.methods.result import FAILS, OUTSIDE, InWords, PipeResult, Step
+from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.task import InWords
+from linerdesign.methods.verdicts import FAILS, OUTSIDE
 
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Tags for screen readers make a file four times as large; longer documents go without.

@@ -4,20 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from linerdesign.findings import Finding as Note
+from linerdesign.methods.check import Check
 from linerdesign.methods.equation import Severity
-from linerdesign.methods.f1216.checks import Check
-from linerdesign.methods.result import (
-    CHECKED,
-    FAILS,
-    OUTSIDE,
-    SIZED,
-    CheckResult,
-    Note,
-    PipeResult,
-    Step,
-    least_factor,
-)
+from linerdesign.methods.result import CheckResult, PipeResult, Step, least_factor
 from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.verdicts import CHECKED, FAILS, OUTSIDE, SIZED
 
 # What stands where no equation or factor is left.
 NONE = "none"

@@ -17,10 +17,13 @@ from linerdesign.documents.numbers import (
 from linerdesign.expressions.printing import Dialect, plain, positional, write
 from linerdesign.expressions.tolerance import under
 from linerdesign.expressions.tree import Call, LookUp, Node, Number, Operation, evaluate
+from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.equation import Provenance, Severity
-from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B, FULLY, PARTIALLY, checks_of
-from linerdesign.methods.result import CheckResult, InWords, PipeResult, Step
+from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.method import checks_of
+from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import InWords
 
 STATEMENTS = {
     True: "The host pipe does not, or will not, carry soil and surcharge for the design life.",
@@ -174,7 +177,7 @@ def condition_text(result: PipeResult) -> str:
 def governing_text(result: PipeResult) -> str:
     """The governing equation, where it governs, and whether the owner's minimum asks for more."""
     at = f" at {result.governing_station}" if result.governing_station else ""
-    return f"{result.governing}{at}{FLOOR if result.floor_decides else ''}"
+    return f"{result.governing}{at}{FLOOR if result.minimum_governs else ''}"
 
 
 def inputs(result: PipeResult) -> tuple[Step, ...]:

@@ -51,7 +51,8 @@ from linerdesign.documents.sheet import (
     remarks,
     warnings_of,
 )
-from linerdesign.methods.result import InWords, PipeResult, Step
+from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.task import InWords
 
 WIDTH = 100
 INDENT = " " * 6

@@ -26,9 +26,10 @@ from linerdesign.documents.workbook_cells import (
 from linerdesign.documents.workbook_checks import DECIDED, MINIMUM
 from linerdesign.documents.workbook_memo import write_defaults, write_memos, write_tables
 from linerdesign.documents.workbook_pipe import write_place
-from linerdesign.methods.result import FAILS, OUTSIDE, PipeResult, Step
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.units import MM_PER_INCH
+from linerdesign.methods.verdicts import FAILS, OUTSIDE
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
@@ -174,7 +175,7 @@ class _Schedule:
         self._diameter(place.name("D"), steps["D"])
         self._thickness(NOMINAL, place.name("t"), result.nominal_thickness, system)
         self._thickness(REQUIRED, place.name("t_required"), steps["t_required"].value, system)
-        floor = FLOOR if result.floor_decides else ""
+        floor = FLOOR if result.minimum_governs else ""
         governing = place.name("governing")
         if not result.basis.thickness_given:
             governing += f'&IF({place.name(DECIDED)}="{MINIMUM}", "{FLOOR}", "")'
@@ -193,7 +194,7 @@ class _Schedule:
         system = result.basis.system
         self._row(f"{places[0].number}-{places[-1].number}", "", result, "strong cell")
         station = result.governing_station or ""
-        governing = result.governing + (FLOOR if result.floor_decides else "")
+        governing = result.governing + (FLOOR if result.minimum_governs else "")
         self._live(STATION, f"INDEX({rows[STATION]}, {worst})", station, "cell")
         for column, value in (
             (REQUIRED, result.required_thickness),

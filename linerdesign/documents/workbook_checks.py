@@ -22,13 +22,14 @@ from linerdesign.expressions.printing import NOISE, Dialect, write
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.expressions.tree import symbols
 from linerdesign.expressions.workbook_formulas import applies, broken
+from linerdesign.findings import Finding as Note
+from linerdesign.methods.check import Check
+from linerdesign.methods.engine import NO_SIZE
 from linerdesign.methods.equation import Severity
-from linerdesign.methods.f1216.basis import checks_of, without_floor
-from linerdesign.methods.f1216.checks import Check
 from linerdesign.methods.lines import Line
-from linerdesign.methods.result import CHECKED, FAILS, OUTSIDE, SIZED, Note
-from linerdesign.methods.sizing import NO_SIZE
+from linerdesign.methods.method import checks_of, without_minimum
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.verdicts import CHECKED, FAILS, OUTSIDE, SIZED
 
 DEMAND, CAPACITY, FACTOR, VERDICT = FORMULA, FORMULA + 1, FORMULA + 2, FORMULA + 3
 CHECK_HEADS = {
@@ -218,7 +219,7 @@ def _write_decided(rows: PlaceRows) -> None:
     """Whether the owner's minimum alone makes the wall as thick as it is."""
     place, basis = rows.place, rows.place.result.basis
     here = rows.dialect({"t_required": THICKEST} if place.several else {})
-    alone = write(without_floor(basis).tree, here)
+    alone = write(without_minimum(basis).tree, here)
     if not basis.sizes:
         alone += f"*{place.name('s')}"
     _write_result(
@@ -226,7 +227,7 @@ def _write_decided(rows: PlaceRows) -> None:
         DECIDED,
         "What decides the nominal thickness",
         f'=IF({alone}<{place.name("t")}*(1-{SAME:G}), "{MINIMUM}", "{EQUATION}")',
-        MINIMUM if place.result.floor_decides else EQUATION,
+        MINIMUM if place.result.minimum_governs else EQUATION,
     )
 
 

@@ -43,10 +43,12 @@ from linerdesign.documents.workbook_rows import (
 )
 from linerdesign.expressions.printing import Dialect, write
 from linerdesign.expressions.workbook_formulas import applies, formula, largest_of
-from linerdesign.methods.f1216.basis import choice_of_thickness, requirement, verification
+from linerdesign.findings import Finding as Note
 from linerdesign.methods.lines import Line
-from linerdesign.methods.result import InWords, Note, Step
+from linerdesign.methods.method import choice_of_thickness, requirement, verification
+from linerdesign.methods.result import Step
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import InWords
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet

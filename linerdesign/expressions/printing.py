@@ -10,14 +10,17 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from linerdesign.expressions.tree import (
+    Across,
     Call,
     Choice,
     Comparison,
+    Label,
     LookUp,
     Node,
     Number,
     Operation,
     Symbol,
+    Truth,
 )
 
 ATOM = 9.0
@@ -41,6 +44,8 @@ class Dialect:
     `bindings` says how tightly a function, "choice" or "look up" binds where it is no atom: a root
     written as a power, for instance. Where a choice is written as a list of cases, `case` is one
     line of it and `otherwise` the last, and a choice left to the last of another joins its list.
+    `truths` are templates for `not`, and for `all` and `any` the word between the conditions, or
+    a template over all of them.
     """
 
     rules: Mapping[str, Rule]
@@ -53,7 +58,10 @@ class Dialect:
     otherwise: str = ""
     comparisons: Mapping[str, str] | None = None
     separator: str = ", "
+    truths: Mapping[str, str] | None = None
+    label: str = '"{}"'
     look_up: Callable[[LookUp, str], str] | None = None
+    across: Callable[[Across], str] | None = None
     bindings: Mapping[str, float] | None = None
 
     def binding(self, of: str) -> float:
@@ -84,6 +92,14 @@ def _write(node: Node, dialect: Dialect) -> tuple[str, float]:
         case Comparison(operator, left, right):
             sign = (dialect.comparisons or {}).get(operator, operator)
             return f"{write(left, dialect)} {sign} {write(right, dialect)}", 0.0
+        case Label(text):
+            return dialect.label.format(text), ATOM
+        case Truth(operator, operands):
+            return _truth(operator, operands, dialect)
+        case Across():
+            if dialect.across is None:
+                raise TypeError("this dialect writes one station; resolve the tree first")
+            return dialect.across(node), ATOM
         case Choice() if dialect.case:
             return dialect.choice.format(_cases(node, dialect)), dialect.binding("choice")
         case Choice(condition, then, otherwise):
@@ -103,6 +119,15 @@ def _cases(node: Node, dialect: Dialect) -> str:
         return dialect.otherwise.format(_operand(node, 0.5, dialect))
     case = dialect.case.format(write(node.condition, dialect), _operand(node.then, 0.5, dialect))
     return case + _cases(node.otherwise, dialect)
+
+
+def _truth(operator: str, operands: tuple[Node, ...], dialect: Dialect) -> tuple[str, float]:
+    form = (dialect.truths or _TRUTHS)[operator]
+    texts = [write(operand, dialect) for operand in operands]
+    if "{}" in form:
+        return form.format(dialect.separator.join(texts)), ATOM
+    nested = [f"({t})" if isinstance(o, Truth) else t for t, o in zip(texts, operands, strict=True)]
+    return f" {form} ".join(nested), 0.0
 
 
 def _leaf(text: str, dialect: Dialect) -> tuple[str, float]:
@@ -142,6 +167,7 @@ def positional(value: float, digits: int = 6) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+_TRUTHS = {"all": "and", "any": "or", "not": "not ({})"}
 _ARITHMETIC = {
     "+": Rule("{} + {}", 1, (1, 2)),
     "-": Rule("{} - {}", 1, (1, 2)),

@@ -18,14 +18,9 @@ from linerdesign.expressions import tree
 from linerdesign.expressions.printing import NOISE, Dialect, Rule, plain, write
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.expressions.tree import Call, Choice, LookUp, Node, Table
-from linerdesign.methods.f1216.basis import (
-    Basis,
-    checks_of,
-    choice_of_thickness,
-    requirement,
-    verification,
-)
+from linerdesign.methods.basis import Basis
 from linerdesign.methods.lines import Line
+from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.units import MM_PER_INCH

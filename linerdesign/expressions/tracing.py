@@ -18,20 +18,26 @@ from linerdesign.expressions.tree import (
     FUNCTIONS,
     LOOK_UPS,
     OPERATORS,
+    OVER_STATIONS,
+    TRUTHS,
+    Across,
     Call,
     Choice,
     Comparison,
+    Label,
     LookUp,
     Node,
     Number,
     Operation,
     Symbol,
     Table,
+    Truth,
 )
 
 _OPERATOR_OF = {ufunc: name for name, ufunc in OPERATORS.items()}
 _FUNCTION_OF = {ufunc: name for name, ufunc in FUNCTIONS.items()}
 _COMPARISON_OF = {ufunc: name for name, ufunc in COMPARISONS.items()}
+_TRUTH_OF = {ufunc: name for name, ufunc in TRUTHS.items()}
 
 
 class Traced(NDArrayOperatorsMixin):
@@ -49,13 +55,13 @@ class Traced(NDArrayOperatorsMixin):
                 return Traced(_call(_FUNCTION_OF[ufunc], below))
             if ufunc in _COMPARISON_OF:
                 return Traced(Comparison(_COMPARISON_OF[ufunc], *below))
+            if ufunc in _TRUTH_OF:
+                return Traced(_truth(_TRUTH_OF[ufunc], below))
         raise TypeError(f"{ufunc.__name__} is not in the vocabulary of traced equations")
 
     def __array_function__(self, function: Any, _types: Any, arguments: Any, options: Any) -> Any:
         if function is np.where and len(arguments) == 3 and not options:
-            condition, then, otherwise = (_node(value) for value in arguments)
-            if isinstance(condition, Comparison):
-                return Traced(Choice(condition, then, otherwise))
+            return Traced(Choice(*(_node(value) for value in arguments)))
         raise TypeError(f"{function.__name__} is not in the vocabulary of traced equations")
 
     def __bool__(self) -> NoReturn:
@@ -73,9 +79,20 @@ def _call(function: str, below: tuple[Node, ...]) -> Call:
     return Call(function, below)
 
 
+def _truth(operator: str, below: tuple[Node, ...]) -> Truth:
+    """All of a conjunction in one node, as a person writes it; the same for a disjunction."""
+    flat: list[Node] = []
+    for node in below:
+        nested = isinstance(node, Truth) and node.operator == operator != "not"
+        flat.extend(node.operands if nested else (node,))  # type: ignore[union-attr]
+    return Truth(operator, tuple(flat))
+
+
 def _node(value: Any) -> Node:
     if isinstance(value, Traced):
         return value.node
+    if isinstance(value, str):
+        return Label(value)
     if isinstance(value, int | float) and not isinstance(value, bool):
         return Number(float(value))
     raise TypeError(f"{value!r} can't stand in a traced equation")
@@ -94,6 +111,16 @@ def linear_between(value: Any, table: Table) -> Any:
 def next_listed(value: Any, table: Table) -> Any:
     """Smallest listed size that is not under the value; the largest where none is enough."""
     return _look_up("next", value, table)
+
+
+def over_stations(function: str, value: Any) -> Any:
+    """The `max`, `min`, `all` or `any` of a quantity over the stations of each pipe.
+
+    Stations are the last axis of an array, which is kept with length one.
+    """
+    if isinstance(value, Traced):
+        return Traced(Across(function, value.node))
+    return OVER_STATIONS[function](np.atleast_1d(value), axis=-1, keepdims=True)
 
 
 def _look_up(method: str, value: Any, table: Table) -> Any:

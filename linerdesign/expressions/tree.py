@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import reduce
 from typing import Any
 
 import numpy as np
@@ -61,12 +62,35 @@ class Comparison:
 
 
 @dataclass(frozen=True)
-class Choice:
-    """One of two nodes, by a comparison."""
+class Truth:
+    """`all` or `any` of conditions, or `not` of one."""
 
-    condition: Comparison
+    operator: str
+    operands: tuple[Node, ...]
+
+
+@dataclass(frozen=True)
+class Label:
+    """A word that a choice results in."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One of two nodes, by a condition."""
+
+    condition: Node
     then: Node
     otherwise: Node
+
+
+@dataclass(frozen=True)
+class Across:
+    """The `max`, `min`, `all` or `any` of a quantity over all stations of a pipe."""
+
+    function: str
+    argument: Node
 
 
 @dataclass(frozen=True)
@@ -78,7 +102,8 @@ class LookUp:
     table: Table
 
 
-Node = Number | Symbol | Operation | Call | Comparison | Choice | LookUp
+Node = Number | Symbol | Label | Operation | Call | Comparison | Truth | Choice | LookUp | Across
+Condition = Comparison | Truth
 
 FUNCTIONS: dict[str, Callable[..., Any]] = {
     "sqrt": np.sqrt,
@@ -99,6 +124,17 @@ OPERATORS: dict[str, Callable[..., Any]] = {
     "^": np.power,
     "neg": np.negative,
 }
+TRUTHS: dict[str, Callable[..., Any]] = {
+    "all": np.logical_and,
+    "any": np.logical_or,
+    "not": np.logical_not,
+}
+OVER_STATIONS: dict[str, Callable[..., Any]] = {
+    "max": np.max,
+    "min": np.min,
+    "all": np.all,
+    "any": np.any,
+}
 COMPARISONS: dict[str, Callable[..., Any]] = {
     "<": np.less,
     "<=": np.less_equal,
@@ -118,7 +154,9 @@ def children(node: Node) -> tuple[Node, ...]:
             return (left, right)
         case Choice(condition, then, otherwise):
             return (condition, then, otherwise)
-        case LookUp(_, argument, _):
+        case Truth(_, operands):
+            return operands
+        case LookUp(_, argument, _) | Across(_, argument):
             return (argument,)
         case _:
             return ()
@@ -135,8 +173,12 @@ def rebuild(node: Node, below: tuple[Any, ...]) -> Node:
             return Comparison(operator, *below)
         case Choice():
             return Choice(*below)
+        case Truth(operator, _):
+            return Truth(operator, below)
         case LookUp(method, _, table):
             return LookUp(method, below[0], table)
+        case Across(function, _):
+            return Across(function, below[0])
         case _:
             return node
 
@@ -164,11 +206,23 @@ def rename(node: Node, names: Mapping[str, str]) -> Node:
     return rebuild(node, tuple(rename(child, names) for child in children(node)))
 
 
+def substitute(node: Node, trees: Mapping[str, Node]) -> Node:
+    """The tree with symbols replaced by trees; those not in `trees` stay."""
+    if isinstance(node, Symbol):
+        return trees.get(node.key, node)
+    return rebuild(node, tuple(substitute(child, trees) for child in children(node)))
+
+
 def evaluate(node: Node, values: Mapping[str, Any]) -> Any:
-    """The number, or array, that the tree gives for the values of its symbols."""
+    """The number, truth or word, or array, that the tree gives for the values of its symbols.
+
+    The last axis of an array is that of the stations.
+    """
     match node:
         case Number(value):
             return np.float64(value)
+        case Label(text):
+            return np.asarray(text)
         case Symbol(key):
             return values[key]
         case LookUp(method, argument, table):
@@ -183,7 +237,14 @@ def evaluate(node: Node, values: Mapping[str, Any]) -> Any:
             return FUNCTIONS[function](*below)
         case Comparison(operator, _, _):
             return COMPARISONS[operator](*below)
-    return np.where(*below)
+        case Truth("not", _):
+            return np.logical_not(*below)
+        case Truth(operator, _):
+            # All of nothing holds, any of nothing does not.
+            return reduce(TRUTHS[operator], below, np.bool_(operator == "all"))
+        case Across(function, _):
+            return OVER_STATIONS[function](np.atleast_1d(below[0]), axis=-1, keepdims=True)
+    return np.where(*below)[()]
 
 
 def resolve(node: Node, values: Mapping[str, Any], absent: frozenset[str] = frozenset()) -> Node:

@@ -9,8 +9,11 @@ from enum import StrEnum
 from functools import cached_property
 from typing import Any
 
+from linerdesign.expressions import tree
 from linerdesign.expressions.tracing import trace
-from linerdesign.expressions.tree import Comparison, Node
+from linerdesign.expressions.tree import Node
+from linerdesign.findings import Severity as Severity
+from linerdesign.words import sentence
 
 # Behind the number of an equation that was solved for the thickness.
 SOLVED_FOR_T = " for t"
@@ -26,26 +29,18 @@ class Provenance(StrEnum):
     PRACTICE = "common practice, no source"
 
 
-class Severity(StrEnum):
-    """How a note weighs on the result."""
-
-    CAUTION = "caution"
-    OUTSIDE = "outside the method"
-    DEFAULT = "default"
-
-
 @dataclass(frozen=True)
 class Condition:
-    """A comparison between quantities: when a line applies, or where an equation holds."""
+    """A condition on quantities: when a line applies, or where an equation holds."""
 
     function: Callable[..., Any]
 
     @cached_property
-    def tree(self) -> Comparison:
-        """The comparison, traced."""
+    def tree(self) -> tree.Condition:
+        """The condition, traced."""
         node = trace(self.function, self.arguments)
-        if not isinstance(node, Comparison):
-            raise TypeError("a condition is one comparison")
+        if not isinstance(node, tree.Condition):
+            raise TypeError("a condition is a comparison, or all or any of several")
         return node
 
     @cached_property
@@ -58,14 +53,23 @@ class Condition:
 class Limit:
     """A range of validity. Outside it the equation is computed all the same, and flagged.
 
-    `system` is the one whose units its border is in, empty where it has none.
+    `code` is that of its sentence, `numbers` fill its blanks; `system` is the one whose units its
+    border is in, empty where it has none. `refuses` is the quantity that can't be found outside
+    the range: a pipe there is not designed.
     """
 
     holds: Condition
     severity: Severity
-    text: str
+    code: str
     waived_by: str | None = None
     system: str | None = None
+    numbers: tuple[tuple[str, Any], ...] = ()
+    refuses: str = ""
+
+    @property
+    def text(self) -> str:
+        """The sentence for values outside the range."""
+        return sentence(self.code, **dict(self.numbers))
 
 
 @dataclass(frozen=True)

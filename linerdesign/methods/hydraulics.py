@@ -14,14 +14,14 @@ PRINTED = {
     "source": "Najafi 2010, table 2.14",
 }
 LINER_RANGE = tuple(
-    Limit(Condition(holds), Severity.CAUTION, "n of the liner outside the published 0.009 to 0.012")
+    Limit(Condition(holds), Severity.CAUTION, "design.unusual_liner_roughness")
     for holds in (lambda n_liner: n_liner >= 0.009, lambda n_liner: n_liner <= 0.012)
 )
 HOST_RANGE = tuple(
     Limit(
         Condition(holds),
         Severity.CAUTION,
-        "n of the host outside the published 0.013 (clay, concrete) to 0.030 (corrugated metal)",
+        "design.unusual_host_roughness",
     )
     for holds in (lambda n_host: n_host >= 0.013, lambda n_host: n_host <= 0.030)
 )

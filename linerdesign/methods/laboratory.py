@@ -18,8 +18,7 @@ SPECIMENS = 5
 SPAN = Limit(
     Condition(lambda L_b, d_b: abs(L_b / d_b - SPAN_RATIO) <= SPAN_RATIO_TOLERANCE),
     Severity.CAUTION,
-    f"D790 asks for a span of {SPAN_RATIO} times the depth "
-    f"(the tolerance of {SPAN_RATIO_TOLERANCE} is from memory)",
+    "design.unusual_span",
 )
 
 

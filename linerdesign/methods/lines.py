@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from linerdesign.expressions import tree
-from linerdesign.expressions.tree import Comparison, Node
+from linerdesign.expressions.tree import Node
 from linerdesign.methods.equation import Condition, Equation
 
 Values = Mapping[str, Any]
@@ -53,11 +53,9 @@ class Line:
         """The equation with the quantities of this calculation."""
         return tree.rename(self.equation.tree, self._names)
 
-    def condition_tree(self, condition: Condition) -> Comparison:
+    def condition_tree(self, condition: Condition) -> Node:
         """A limit or condition of the equation with the quantities of this calculation."""
-        renamed = tree.rename(condition.tree, self._names)
-        assert isinstance(renamed, Comparison)
-        return renamed
+        return tree.rename(condition.tree, self._names)
 
     def applies(self, values: Values) -> Any:
         """Whether the line applies, for scalars or element by element."""

@@ -15,7 +15,7 @@ CONSTANT_AREA = {
     "source": "the wall of a stretched tube keeps its area",
 }
 EXCESS = tuple(
-    Limit(Condition(holds), Severity.CAUTION, "resin excess outside 5 to 10 % (common practice)")
+    Limit(Condition(holds), Severity.CAUTION, "design.unusual_resin_excess")
     for holds in (lambda x_resin: x_resin >= 5, lambda x_resin: x_resin <= 10)
 )
 

@@ -1,75 +1,22 @@
-"""What a design gives: one immutable result that every output is made from."""
+"""What a design results in: one immutable result that every output is made from."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from linerdesign.expressions.tree import Node
-from linerdesign.methods.equation import Limit, Severity
-from linerdesign.methods.f1216.basis import Basis
+from linerdesign.findings import Finding
+from linerdesign.methods.basis import Basis
+from linerdesign.methods.equation import Limit
 from linerdesign.methods.lines import Line
-from linerdesign.methods.symbols import SYMBOLS
-
-SIZED, CHECKED, OUTSIDE, FAILS = "sized", "checked", "outside the method", "fails"
-
-
-@dataclass(frozen=True)
-class Input:
-    """A value that goes into the calculation, in the unit of the sheet.
-
-    `origin` says how it is known (measured, plan, given, assumed), `given_by` who gave it
-    (project, owner, default), `stated` how it was written.
-    """
-
-    key: str
-    value: float
-    origin: str = "given"
-    given_by: str = "project"
-    stated: str = ""
-
-    @property
-    def source(self) -> str:
-        """One phrase for the sheet."""
-        return f"{self.origin}, stated as {self.stated}" if self.stated else self.origin
-
-
-class _OfQuantity:
-    """What is said of the quantity of this key."""
-
-    key: str
-
-    @property
-    def symbol(self) -> str:
-        """Printed symbol of the quantity."""
-        return SYMBOLS[self.key].symbol
-
-    @property
-    def meaning(self) -> str:
-        """What the symbol stands for."""
-        return SYMBOLS[self.key].meaning
+from linerdesign.methods.task import InWords, OfQuantity, PipeTask
+from linerdesign.methods.verdicts import CHECKED, SIZED
 
 
 @dataclass(frozen=True)
-class InWords(_OfQuantity):
-    """What a project says of a quantity in words, from which lines find its number.
-
-    `origin` says how it is known, as of an `Input`; `station` is none where it holds for all.
-    """
-
-    key: str
-    words: str
-    origin: str = "given"
-    station: str | None = None
-
-    @property
-    def source(self) -> str:
-        """One phrase for the sheet."""
-        return f"{self.origin}, stated as {self.words}"
-
-
-@dataclass(frozen=True)
-class Step(_OfQuantity):
+class Step(OfQuantity):
     """One numbered line of a sheet.
 
     `value` is in `unit`, that of the sheet. An input has no `line`. A computed step has the
@@ -102,10 +49,10 @@ class Step(_OfQuantity):
 
 @dataclass(frozen=True)
 class CheckResult:
-    """One equation met or not by the nominal thickness, at one station.
+    """One check of the nominal thickness at one station.
 
-    `demand` and `capacity` are in `unit`, the thickness required in that of the sheet. `why` says
-    why this equation rules, where several could.
+    `demand` and `capacity` are in `unit`, the required thickness in that of the sheet. `why` is
+    the code of the reason why this equation governs, where several could.
     """
 
     equation: str
@@ -119,72 +66,119 @@ class CheckResult:
     why: str = ""
 
 
-def least_factor(checks: Iterable[CheckResult]) -> float | None:
-    """The smallest factor of these checks; none where a wall without a bore carries nothing."""
-    found = tuple(checks)
-    if any(check.capacity <= 0 for check in found):
-        return None
-    return min((c.safety_factor for c in found if c.safety_factor is not None), default=None)
+@dataclass(frozen=True)
+class PlaceResult:
+    """The outcome at one station. `least_factor` is none where no equation has a factor."""
+
+    at: str | None
+    required_thickness: float
+    governing: str
+    least_factor: float | None
+    bore: bool
+    status: str
 
 
 @dataclass(frozen=True)
-class Note:
-    """Something the reader must know beside the numbers, of the whole pipe or of one station."""
+class NotDesigned:
+    """A pipe whose inputs, each possible, can't be designed together, and why.
 
-    severity: Severity
-    said: str
-    station: str | None = None
+    A reason has the finding, the quantity that can't be found, and what it would be found by; all
+    but the finding are empty where the numbers together give no finite thickness.
+    """
 
-    @property
-    def text(self) -> str:
-        """What is printed: with the station, where it is about one."""
-        return self.said if self.station is None else f"{self.said} (at {self.station})"
+    task: PipeTask
+    reasons: tuple[tuple[Finding, str, tuple[tuple[str, float], ...]], ...]
 
 
 @dataclass(frozen=True)
 class PipeResult:
-    """The design of one pipe. Thicknesses are in the sheet's unit: in, or mm.
+    """The design of one pipe. Thicknesses are in the unit of the sheet: in, or mm.
 
-    `stations` are the places designed for, one unnamed for a pipe without any; `waivers` names
-    the evidence given, under which a limit of an equation is not held against the pipe. `in_words`
-    is what the project says in words in place of numbers; `floor_decides` where the wall is as
-    thick as it is for the owner's minimum alone. `other_missing` names the keys for lack of which
-    the other condition was not designed, empty where it was, or was not asked for.
+    `places` has one entry for each station, one unnamed for a pipe without any. `minimum_governs`
+    says that the owner's minimum thickness alone makes the wall as thick as it is. `values` holds
+    every quantity at each station. `other_missing` names the keys for lack of which the other
+    condition was not designed, empty where it was, or was not requested.
     """
 
-    name: str
-    resin: str
-    basis: Basis
+    task: PipeTask
     status: str
     governing: str
     governing_station: str | None
     required_thickness: float
     nominal_thickness: float
+    lowest_safety_factor: float | None
+    bore: bool
+    minimum_governs: bool
+    places: tuple[PlaceResult, ...]
     checks: tuple[CheckResult, ...]
-    steps: tuple[Step, ...]
-    notes: tuple[Note, ...]
-    evidence: tuple[tuple[str, str], ...] = ()
-    first: int = 1
+    notes: tuple[Finding, ...]
+    values: tuple[Mapping[str, float], ...] = field(repr=False)
     other_condition: PipeResult | None = None
     other_missing: tuple[str, ...] = ()
-    in_words: tuple[InWords, ...] = ()
-    floor_decides: bool = False
-    stations: tuple[str | None, ...] = (None,)
-    waivers: frozenset[str] = frozenset()
+
+    @property
+    def name(self) -> str:
+        """Name of the pipe."""
+        return self.task.name
+
+    @property
+    def resin(self) -> str:
+        """Name of the resin system."""
+        return self.task.resin
+
+    @property
+    def basis(self) -> Basis:
+        """The choices that are words."""
+        return self.task.basis
+
+    @property
+    def first(self) -> int:
+        """Number of its first station among those of all pipes of the file."""
+        return self.task.first
+
+    @property
+    def evidence(self) -> tuple[tuple[str, str], ...]:
+        """What the evidence is about, and the evidence."""
+        return self.task.evidence
+
+    @property
+    def waivers(self) -> frozenset[str]:
+        """The evidence given, under which a range of an equation is not held against the pipe."""
+        return self.task.waivers
+
+    @cached_property
+    def stations(self) -> tuple[str | None, ...]:
+        """The stations designed for; one without a name for a pipe without any."""
+        return tuple(place.at for place in self.places)
+
+    @cached_property
+    def in_words(self) -> tuple[InWords, ...]:
+        """What the project states in words: once where all stations share it."""
+        stations = self.task.stations
+        shared = [
+            each for each in stations[0].in_words if all(each in s.in_words for s in stations)
+        ]
+        own = (
+            replace(each, station=station.at)
+            for station in stations
+            for each in station.in_words
+            if each not in shared
+        )
+        return (*shared, *own)
+
+    @cached_property
+    def steps(self) -> tuple[Step, ...]:
+        """The numbered lines of the sheet."""
+        from linerdesign.methods.steps import sheet_steps
+
+        return sheet_steps(self)
 
     @property
     def holds(self) -> bool:
-        """Whether every check passes inside the method."""
+        """Whether every check passes inside the scope of the method."""
         return self.status in (SIZED, CHECKED)
 
-    @property
-    def lowest_safety_factor(self) -> float | None:
-        """The smallest factor provided in any equation that has one."""
-        return least_factor(self.checks)
-
     def value(self, key: str, station: str | None = None) -> float | None:
-        """The value of a quantity, the first one found where no station is named."""
-        for step in self.steps:
-            if step.key == key and station in (None, step.station):
-                return step.value
-        return None
+        """The value of a quantity, at the first station where none is named."""
+        at = 0 if station is None else self.stations.index(station)
+        return self.values[at].get(key)

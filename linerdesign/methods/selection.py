@@ -41,7 +41,7 @@ def thickest(*keys: str) -> Equation:
 UNFLOORED = Limit(
     Condition(lambda t_floor, t_required, t_DR_limit: t_floor + t_required > t_DR_limit),
     Severity.CAUTION,
-    "only the DR limit decides, and the owner gives no least thickness",
+    "design.only_dimension_ratio",
 )
 
 

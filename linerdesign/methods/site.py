@@ -12,7 +12,7 @@ from linerdesign.methods.equation import Condition, Limit, Provenance, Severity,
 FRACTION = Limit(
     Condition(lambda q_pipe: q_pipe**2 >= 0.2 * q_pipe),
     Severity.CAUTION,
-    "ovality between 0 and 0.2 %: is it a fraction written as a percentage?",
+    "design.ovality_as_fraction",
 )
 GEOMETRY = {"provenance": Provenance.DERIVED, "source": "geometry", "clause": "datum"}
 OVALITY = {"clause": "X1.2.1", "source": "Najafi 2010, sec. 2.7, applying ASTM F1216-09"}
@@ -57,7 +57,7 @@ def design_ovality(q_pipe, q_floor):
         Limit(
             Condition(lambda q: q <= 10),
             Severity.OUTSIDE,
-            "ovality over 10 %: the appendix is for distortion up to 10 %",
+            "f1216.high_ovality",
         ),
     ),
     **OVALITY,

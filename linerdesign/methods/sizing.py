@@ -1,173 +1,223 @@
-"""Designs one pipe on scalars: its stations, the worst of them, the wall, and its checks."""
+"""From design tasks to results: pipes of one basis are designed together, on arrays."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
-from linerdesign.expressions.printing import NOISE
-from linerdesign.expressions.tolerance import at_most, under
-from linerdesign.methods.equation import Severity
-from linerdesign.methods.f1216.basis import (
-    FULLY,
-    PARTIALLY,
-    Basis,
-    checks_of,
-    choice_of_thickness,
-    missing_inputs,
-    requirement,
-    verification,
-)
-from linerdesign.methods.f1216.checks import Check
-from linerdesign.methods.f1216.gravity import LEAST_STIFFNESS
-from linerdesign.methods.f1216.load_lines import FIXED
-from linerdesign.methods.lines import run
-from linerdesign.methods.result import (
-    CHECKED,
-    FAILS,
-    OUTSIDE,
-    SIZED,
-    CheckResult,
-    Input,
-    InWords,
-    Note,
-    PipeResult,
-)
-from linerdesign.methods.steps import notes_of_steps, sheet_steps
+from linerdesign.expressions import tree
+from linerdesign.findings import Finding, Severity, finding
+from linerdesign.methods import engine
+from linerdesign.methods.basis import FULLY, PARTIALLY, Basis
+from linerdesign.methods.check import Check
+from linerdesign.methods.engine import Designs
+from linerdesign.methods.method import constants, missing_inputs
+from linerdesign.methods.raised import Raised
+from linerdesign.methods.result import CheckResult, NotDesigned, PipeResult, PlaceResult
+from linerdesign.methods.steps import varying_keys
 from linerdesign.methods.symbols import SYMBOLS, name_of
-from linerdesign.methods.task import PipeTask, Station
+from linerdesign.methods.task import PipeTask
 
-NO_SIZE = "no listed thickness of this resin is enough"
-NOT_FINITE = "the inputs give no finite thickness together"
+# Given the designs of some pipes, what else is found in their numbers.
+Watch = Callable[[Designs], Iterable[Raised]]
 
 
 def design(task: PipeTask) -> PipeResult:
-    """The design of one pipe, every line of it.
+    """The design of one pipe.
 
     Raises:
-        ArithmeticError: where the inputs, each possible, give no finite thickness together.
+        ArithmeticError: where the inputs, each possible, can't be designed together.
     """
-    fixed = constants(task.basis)
-    stations = tuple(replace(s, inputs=(*s.inputs, *fixed)) for s in task.stations)
-    first = [run(requirement(task.basis), station.values) for station in stations]
-    worst = int(np.argmax([values["t_required"] for values in first]))
-    chosen = run(choice_of_thickness(task.basis), first[worst])
-    final = [run(verification(task.basis), {**values, "t": chosen["t"]}) for values in first]
-    checks = tuple(
-        _check(check, values, station.at, task.basis.system)
-        for values, station in zip(final, stations, strict=True)
-        for check in checks_of(task.basis)
-        if check.applies(values)
-    )
-    _refuse_what_is_not_finite(checks)
-    steps = sheet_steps(task, stations, final, first[worst] | chosen)
-    governing = _governing(checks, stations[worst].at)
-    notes = (*task.notes, *task.noted, *notes_of_steps(steps), *_thinness(task, chosen))
-    return PipeResult(
-        name=task.name,
-        resin=task.resin,
-        basis=task.basis,
-        status=_status(task, checks, notes),
-        governing=governing.equation,
-        governing_station=governing.station,
-        required_thickness=float(chosen["t_required"]),
-        nominal_thickness=float(chosen["t"]),
-        checks=checks,
-        steps=steps,
-        notes=notes,
-        evidence=task.evidence,
-        stations=tuple(station.at for station in stations),
-        waivers=task.waivers,
-        first=task.first,
-        in_words=_in_words(task.stations),
-        floor_decides=_floor_decides(task.basis, first[worst], chosen),
-    )
+    (result,) = design_all([task])
+    if isinstance(result, NotDesigned):
+        raise ArithmeticError("; ".join(finding.text for finding, _, _ in result.reasons))
+    return result
 
 
-def _in_words(stations: Sequence[Station]) -> tuple[InWords, ...]:
-    """What is said in words: once where all stations share it, else with the station."""
-    shared = [each for each in stations[0].in_words if all(each in s.in_words for s in stations)]
-    own = (
-        replace(each, station=station.at)
-        for station in stations
-        for each in station.in_words
-        if each not in shared
-    )
-    return (*shared, *own)
+def design_all(
+    tasks: Sequence[PipeTask], watch: Watch = lambda designs: ()
+) -> list[PipeResult | NotDesigned]:
+    """The designs of pipes, in their order. `watch` adds findings to those of the method."""
+    found: dict[int, PipeResult | NotDesigned] = {}
+    for places, together in _alike(tasks):
+        designs = engine.design(together[0].basis, _inputs(together), together[0].waivers)
+        results = _results(together, designs, tuple(watch(designs)))
+        for place, result in zip(places, results, strict=True):
+            found[place] = result
+    return [found[place] for place in range(len(tasks))]
 
 
-def _floor_decides(basis: Basis, values: dict[str, Any], chosen: dict[str, Any]) -> bool:
-    """Whether the equations alone would have led to a thinner wall."""
-    if basis.thickness_given:
-        return False
-    alone = run(choice_of_thickness(basis), values | {"t_floor": 0.0})
-    return bool(under(alone["t"], chosen["t"]))
+def _alike(tasks: Sequence[PipeTask]) -> Iterator[tuple[list[int], list[PipeTask]]]:
+    """Tasks that run together: of one basis, number of stations and set of inputs."""
+    groups: dict[Any, list[int]] = {}
+    for place, task in enumerate(tasks):
+        keys = tuple(each.key for each in task.stations[0].inputs)
+        shape = (task.basis, task.waivers, len(task.stations), keys)
+        groups.setdefault(shape, []).append(place)
+    for places in groups.values():
+        yield places, [tasks[place] for place in places]
 
 
-def constants(basis: Basis) -> tuple[Input, ...]:
-    """What the standard and the method of the live load themselves fix, as inputs."""
-    if not basis.buried_fully:
-        return ()
-    stiffness = Input("S_min", LEAST_STIFFNESS[basis.system], "X1.4", "")
-    fixed = FIXED.get(basis.live_load, ())
-    return (
-        stiffness,
-        *(Input(each.key, each.value(basis.system), each.origin, "") for each in fixed),
-    )
+def _inputs(tasks: Sequence[PipeTask]) -> dict[str, Any]:
+    """The inputs by key, with the axes pipe and station."""
+    keys = [each.key for each in tasks[0].stations[0].inputs]
+    rows = [[[each.value for each in s.inputs] for s in task.stations] for task in tasks]
+    stacked = np.asarray(rows, dtype=float)
+    return {key: stacked[:, :, i] for i, key in enumerate(keys)}
 
 
-def _check(check: Check, values: dict[str, Any], at: str | None, system: str) -> CheckResult:
-    demand, capacity = float(values[check.demand]), float(values[check.capacity])
-    # A wall so thick that bending brings no tension, or none but what rounding leaves, has no
-    # factor in X1.2: nothing is asked. One without a bore carries nothing and has none.
-    factored = check.safety if demand > NOISE and capacity > 0 else None
-    safety = float(values[factored]) if factored else None
-    return CheckResult(
-        equation=check.equation,
-        station=at,
-        required_thickness=float(values[check.required]),
-        demand=demand,
-        capacity=capacity,
-        unit=SYMBOLS[check.demand].unit(system),
-        safety_factor=safety,
-        passes=at_most(demand, capacity),
-        why=check.why,
-    )
+def _results(
+    tasks: Sequence[PipeTask], designs: Designs, watched: Sequence[Raised]
+) -> list[PipeResult | NotDesigned]:
+    raised = [*watched, *designs.raised()]
+    columns = {key: designs.array(key).tolist() for key in designs.quantities}
+    pipes = _of_pipes(designs)
+    checks = [_CheckColumns(check, designs) for check in designs.calculation.checks]
+    places = _places(designs)
+    notes = _Notes(raised, designs)
+    results: list[PipeResult | NotDesigned] = []
+    for i, task in enumerate(tasks):
+        if reasons := tuple(_reasons(designs, i, task)):
+            results.append(NotDesigned(task, reasons))
+            continue
+        ats = [station.at for station in task.stations]
+        here = tuple(PlaceResult(at, *places[i][j]) for j, at in enumerate(ats))
+        worst = int(np.argmax(pipes["worst"][i]))
+        bore, rated = bool(pipes["bore"][i]), bool(pipes["rated"][i])
+        results.append(
+            PipeResult(
+                task=task,
+                status=str(pipes["status"][i]),
+                governing=here[worst].governing,
+                governing_station=ats[worst],
+                required_thickness=float(pipes["required"][i]),
+                nominal_thickness=float(pipes["nominal"][i]),
+                lowest_safety_factor=float(pipes["factor"][i]) if bore and rated else None,
+                bore=bore,
+                minimum_governs=bool(pipes["minimum"][i]),
+                places=here,
+                checks=tuple(c for j, at in enumerate(ats) for c in _checks(checks, i, j, at)),
+                notes=tuple(dict.fromkeys((*task.notes, *notes.of(i, task)))),
+                values=tuple(
+                    {key: column[i][j] for key, column in columns.items()} for j in range(len(ats))
+                ),
+            )
+        )
+    return results
 
 
-def _governing(checks: Sequence[CheckResult], at: str | None) -> CheckResult:
-    """The check that requires the thickest wall at the worst station."""
-    return max((c for c in checks if c.station == at), key=lambda c: c.required_thickness)
+def _of_pipes(designs: Designs) -> dict[str, Any]:
+    keys = {
+        "status": "status_of_pipe",
+        "required": "thickest",
+        "nominal": "t",
+        "bore": "bore_of_pipe",
+        "rated": "rated_of_pipe",
+        "factor": "least_factor_of_pipe",
+    }
+    found = {name: designs.of_pipes(key) for name, key in keys.items()}
+    given = designs.basis.thickness_given
+    minimum = np.zeros(designs.shape[0], bool) if given else designs.of_pipes("minimum_governs")
+    return found | {"worst": designs.array("worst"), "minimum": minimum}
 
 
-def _refuse_what_is_not_finite(checks: Sequence[CheckResult]) -> None:
-    numbers = [n for c in checks for n in (c.required_thickness, c.demand, c.capacity)]
-    # A head so small that its pressure is no number above zero leaves nothing to check.
-    if not numbers or not np.all(np.isfinite(numbers)):
-        raise ArithmeticError(NOT_FINITE)
+def _places(designs: Designs) -> list[list[tuple[float, str, float | None, bool, str]]]:
+    """What is found at each station of each pipe, in the order of `PlaceResult`."""
+    keys = ("t_required", "governing", "least_factor", "bore", "status", "rated")
+    lists = [designs.array(key).tolist() for key in keys]
+    return [
+        [
+            (required, governing, factor if bore and rated else None, bore, status)
+            for required, governing, factor, bore, status, rated in zip(*rows, strict=True)
+        ]
+        for rows in zip(*lists, strict=True)
+    ]
 
 
-def _status(task: PipeTask, checks: Iterable[CheckResult], notes: Iterable[Note]) -> str:
-    if not all(check.passes for check in checks):
-        return FAILS
-    if any(note.severity is Severity.OUTSIDE for note in notes):
-        return OUTSIDE
-    return CHECKED if task.basis.thickness_given else SIZED
+class _CheckColumns:
+    """One check at every station of every pipe, as lists."""
+
+    def __init__(self, check: Check, designs: Designs) -> None:
+        def column(key: str) -> list[list[Any]]:
+            found: list[list[Any]] = designs.array(key).tolist()
+            return found
+
+        self.check = check
+        self.unit = SYMBOLS[check.demand].unit(designs.basis.system)
+        self.applies = column(f"applies_{check.name}")
+        self.passes = column(f"meets_{check.name}")
+        self.numbers = [column(key) for key in (check.required, check.demand, check.capacity)]
+        self.rated = column(f"rated_{check.name}") if check.safety else None
+        self.factor = column(check.safety) if check.safety else None
+
+    def at(self, i: int, j: int, at: str | None) -> CheckResult:
+        """The check of pipe `i` at its station `j`."""
+        required, demand, capacity = (column[i][j] for column in self.numbers)
+        rated = self.rated is not None and self.rated[i][j]
+        return CheckResult(
+            equation=self.check.equation,
+            station=at,
+            required_thickness=required,
+            demand=demand,
+            capacity=capacity,
+            unit=self.unit,
+            safety_factor=self.factor[i][j] if rated and self.factor else None,
+            passes=self.passes[i][j],
+            why=self.check.why,
+        )
 
 
-def _thinness(task: PipeTask, chosen: dict[str, Any]) -> tuple[Note, ...]:
-    sizes = task.basis.sizes
-    if sizes and under(chosen["t"], chosen["t_least"]):
-        return (Note(Severity.CAUTION, NO_SIZE),)
-    return ()
+def _checks(columns: Sequence[_CheckColumns], i: int, j: int, at: str | None) -> list[CheckResult]:
+    return [column.at(i, j, at) for column in columns if column.applies[i][j]]
+
+
+def _reasons(
+    designs: Designs, i: int, task: PipeTask
+) -> Iterator[tuple[Finding, str, tuple[tuple[str, float], ...]]]:
+    """Why pipe `i` can't be designed; nothing where it can."""
+    for each in designs.refusing:
+        limit = each.limit
+        for j in np.flatnonzero(designs.array(each.key)[i]):
+            holds = each.line.condition_tree(limit.holds)
+            keys = dict.fromkeys(tree.symbols(holds))
+            read_by = tuple((key, float(designs.array(key)[i, j])) for key in keys)
+            at = task.stations[j].at
+            said = finding(limit.code, limit.severity, at, **dict(limit.numbers))
+            yield said, limit.refuses, read_by
+    if not designs.finite[i]:
+        yield finding("design.not_finite", Severity.OUTSIDE), "", ()
+
+
+class _Notes:
+    """The findings of each pipe from those of all of them."""
+
+    def __init__(self, raised: Sequence[Raised], designs: Designs) -> None:
+        self.shape = designs.shape
+        self.lines = {each.key: each.line.result for each in designs.calculation.ranges}
+        self.raised = [
+            (each, where, where.any(axis=1))
+            for each in raised
+            if (where := np.broadcast_to(each.where, designs.shape)).any()
+        ]
+
+    def of(self, i: int, task: PipeTask) -> Iterator[Finding]:
+        """The findings of pipe `i`. One that all stations share is without a station."""
+        varying = varying_keys(task) if len(task.stations) > 1 else frozenset()
+        for each, where, some in self.raised:
+            if not some[i]:
+                continue
+            shared = each.key and self.lines[each.key] not in varying
+            for j in np.flatnonzero(where[i])[: 1 if shared else None]:
+                at = None if shared else task.stations[j].at
+                yield each.at(i, int(j), at, self.shape)
 
 
 def other_condition(task: PipeTask) -> PipeTask | None:
     """The same pipe in the other condition, where its inputs suffice for it."""
-    return None if missing_for_other(task) else replace(task, basis=_other(task.basis), noted=())
+    return None if missing_for_other(task) else replace(task, basis=_other(task.basis))
 
 
 def missing_for_other(task: PipeTask) -> tuple[str, ...]:

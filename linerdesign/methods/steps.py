@@ -8,35 +8,35 @@ from typing import Any
 
 from linerdesign.expressions import tree
 from linerdesign.expressions.tree import Call, Number
+from linerdesign.methods.basis import Basis
 from linerdesign.methods.equation import Limit
-from linerdesign.methods.f1216.basis import (
-    Basis,
+from linerdesign.methods.lines import Line
+from linerdesign.methods.method import (
     checks_of,
     choice_of_thickness,
+    constants,
     keys_read,
     requirement,
     verification,
 )
-from linerdesign.methods.lines import Line
-from linerdesign.methods.result import Input, Note, Step
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.methods.task import PipeTask, Station
+from linerdesign.methods.task import Input, PipeTask, Station
+from linerdesign.words import sentence
 
 Values = Mapping[str, Any]
-WORST = "one tube has one thickness: the worst station governs"
 
 
-def sheet_steps(
-    task: PipeTask, stations: Sequence[Station], final: Sequence[Values], chosen: Values
-) -> tuple[Step, ...]:
-    """The steps of one pipe: inputs, requirement, worst station, choice of the wall, verification.
-
-    `final` holds all values at each of the `stations`, `chosen` those that the wall was chosen by.
-    """
+def sheet_steps(result: PipeResult) -> tuple[Step, ...]:
+    """The steps of one pipe: inputs, requirement, worst station, choice of wall, verification."""
+    task, final = result.task, result.values
     basis, system = task.basis, task.basis.system
+    fixed = constants(basis)
+    stations = tuple(replace(s, inputs=(*s.inputs, *fixed)) for s in task.stations)
     inputs = tuple(_inputs(basis, stations))
     varying = _varying(basis, inputs)
     absent = [_absent(basis, values) for values in final]
+    chosen = max(final, key=lambda values: values["t_required"])
 
     def of_lines(lines: Iterable[Line]) -> Iterator[Step]:
         for line in lines:
@@ -55,6 +55,11 @@ def sheet_steps(
     return numbered(steps)
 
 
+def varying_keys(task: PipeTask) -> frozenset[str]:
+    """The keys that differ between the stations of a pipe."""
+    return _varying(task.basis, tuple(_inputs(task.basis, task.stations)))
+
+
 def numbered(steps: Iterable[Step]) -> tuple[Step, ...]:
     """The steps numbered through; a line that does not apply has no number."""
     made: list[Step] = []
@@ -63,12 +68,6 @@ def numbered(steps: Iterable[Step]) -> tuple[Step, ...]:
         last += step.applies
         made.append(replace(step, number=last if step.applies else 0))
     return tuple(made)
-
-
-def notes_of_steps(steps: Iterable[Step]) -> tuple[Note, ...]:
-    """A note for each range that a step leaves, at the station of the step; each once."""
-    left = ((limit, step.station) for step in steps for limit in step.limits_left)
-    return tuple(dict.fromkeys(Note(limit.severity, limit.text, at) for limit, at in left))
 
 
 def input_step(given: Input, system: str, at: str | None = None) -> Step:
@@ -154,7 +153,7 @@ def _worst(final: Sequence[Values], system: str) -> Iterator[Step]:
         key="t_required",
         value=max(thicknesses),
         unit=SYMBOLS["t_required"].unit(system),
-        source=WORST,
+        source=sentence("design.worst_station"),
         station=None,
         arithmetic=Call("max", tuple(Number(t) for t in thicknesses)),
     )

@@ -5,8 +5,63 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from linerdesign.methods.f1216.basis import Basis
-from linerdesign.methods.result import Input, InWords, Note
+from linerdesign.findings import Finding
+from linerdesign.methods.basis import Basis
+from linerdesign.methods.symbols import SYMBOLS
+
+
+@dataclass(frozen=True)
+class Input:
+    """A value that goes into the calculation, in the unit of the sheet.
+
+    `origin` says how it is known (measured, plan, given, assumed), `given_by` who gave it
+    (project, owner, default), `stated` how it was written.
+    """
+
+    key: str
+    value: float
+    origin: str = "given"
+    given_by: str = "project"
+    stated: str = ""
+
+    @property
+    def source(self) -> str:
+        """One phrase for the sheet."""
+        return f"{self.origin}, stated as {self.stated}" if self.stated else self.origin
+
+
+class OfQuantity:
+    """What is said of the quantity of this key."""
+
+    key: str
+
+    @property
+    def symbol(self) -> str:
+        """Printed symbol of the quantity."""
+        return SYMBOLS[self.key].symbol
+
+    @property
+    def meaning(self) -> str:
+        """What the symbol stands for."""
+        return SYMBOLS[self.key].meaning
+
+
+@dataclass(frozen=True)
+class InWords(OfQuantity):
+    """What a project says of a quantity in words, from which lines find its number.
+
+    `origin` says how it is known, as of an `Input`; `station` is none where it holds for all.
+    """
+
+    key: str
+    words: str
+    origin: str = "given"
+    station: str | None = None
+
+    @property
+    def source(self) -> str:
+        """One phrase for the sheet."""
+        return f"{self.origin}, stated as {self.words}"
 
 
 @dataclass(frozen=True)
@@ -27,16 +82,15 @@ class Station:
 class PipeTask:
     """Everything the design of one pipe needs. `waivers` names the evidence that was given.
 
-    `notes` hold whatever the numbers are, `noted` for the numbers of this basis. `first` is the
-    place of its first station among those of all pipes of the file.
+    `notes` hold whatever the numbers are. `first` is the place of its first station among those of
+    all pipes of the file.
     """
 
     name: str
     resin: str
     basis: Basis
     stations: tuple[Station, ...]
-    notes: tuple[Note, ...] = ()
+    notes: tuple[Finding, ...] = ()
     waivers: frozenset[str] = frozenset()
     evidence: tuple[tuple[str, str], ...] = ()
     first: int = 1
-    noted: tuple[Note, ...] = ()

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from linerdesign.methods.lines import Line, run
-from linerdesign.methods.result import Input, Step
+from linerdesign.methods.result import Step
 from linerdesign.methods.steps import input_step, line_step, numbered
+from linerdesign.methods.task import Input
 
 
 def worked(inputs: Sequence[Input], lines: Sequence[Line], system: str) -> tuple[Step, ...]:

@@ -9,15 +9,15 @@ from typing import Any
 import numpy as np
 
 from linerdesign.expressions import tree
-from linerdesign.methods.equation import Severity
-from linerdesign.methods.f1216.basis import Basis, keys_read, requirement
-from linerdesign.methods.f1216.dry_wall import dry_wall
+from linerdesign.expressions.printing import positional
+from linerdesign.findings import Severity, finding
+from linerdesign.methods.basis import Basis
+from linerdesign.methods.engine import Designs
 from linerdesign.methods.f1216.load_lines import BY_COVER
-from linerdesign.methods.f1216.other_loads import other_loads
-from linerdesign.methods.lines import run
-from linerdesign.methods.result import Note
-from linerdesign.methods.sizing import constants
-from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.method import keys_read, requirement
+from linerdesign.methods.raised import Raised, Written
+from linerdesign.methods.sizing import Watch
+from linerdesign.methods.symbols import name_of
 from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
 from linerdesign.project.contradictions import (
@@ -28,17 +28,12 @@ from linerdesign.project.contradictions import (
 )
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.fields import given
-from linerdesign.project.floors import beyond_limits, broken_floors, broken_limits
+from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.inputs import FROM_READINGS, RETENTIONS, Maker
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 
 PRACTICE = "common practice, no source"
-UNDER_PRESSURE = Note(
-    Severity.CAUTION,
-    "the internal pressure is taken as given: it must contain surge and test pressure; thrust at "
-    "bends and the seals at the ends are not part of this calculation",
-)
 
 
 def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
@@ -65,24 +60,6 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
 
 def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     """The design task of one pipe with one resin.
-
-    Raises:
-        InputFaults: where values, each possible, can't be together, or lie outside a table.
-    """
-    return noted(unnoted_task(pipe, resin, criteria, system), criteria)
-
-
-def noted(made: PipeTask, criteria: Criteria) -> PipeTask:
-    """The task with the notes that depend on what the lines give for its numbers.
-
-    Raises:
-        InputFaults: where values lie outside a table.
-    """
-    return replace(made, noted=_at_stations(criteria, made))
-
-
-def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
-    """The task without the notes that depend on what the lines give for its numbers.
 
     Raises:
         InputFaults: where values, each possible, can't be together.
@@ -113,9 +90,9 @@ def unnoted_task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> P
         basis=basis,
         stations=stations,
         notes=(
-            *(Note(Severity.DEFAULT, text) for _, text in taken),
+            *(finding("project.default", Severity.DEFAULT, said=text) for _, text in taken),
             *broken_floors(resin, criteria),
-            *([UNDER_PRESSURE] if basis.internal_pressure else []),
+            *([finding("design.internal_pressure")] if basis.internal_pressure else []),
         ),
         waivers=frozenset(key for key, _, text in _evidence(resin, criteria) if text),
         evidence=(
@@ -155,62 +132,25 @@ def defaults_taken(
             yield key, f"{key} taken as {getattr(criteria, key)}"
 
 
-def _at_stations(criteria: Criteria, made: PipeTask) -> tuple[Note, ...]:
-    """Notes about numbers that are known once the lines have run.
+def watch(criteria: Criteria) -> Watch:
+    """What finds, in the numbers of designs, the values beyond the owner's limits."""
 
-    Raises:
-        InputFaults: where a number lies outside a published table.
-    """
-    basis, stations = made.basis, made.stations
-    notes: dict[Note, None] = {}
-    faults: list[Fault] = []
-    fixed = {each.key: each.value for each in constants(basis)}
-    found = [
-        run(requirement(basis), fixed | {i.key: i.value for i in station.inputs})
-        for station in stations
-    ]
-    required = max(values["t_required"] for values in found)
-    for station, values in zip(stations, found, strict=True):
-        named = "" if station.at is None else f', station "{station.at}"'
-        place = f'[[pipe]] "{made.name}"{named}'
-        faults.extend(_outside_tables(basis, values, place))
-        texts = [*broken_limits(criteria, values, basis.system)]
-        dry = dry_wall(values, required)
-        if dry and dry.thicker:
-            texts.append(dry.in_numbers(values["DR_max"], basis.system))
-        if basis.buried_fully and not faults:
-            others = other_loads(basis, values)
-            texts += [each.in_numbers(basis, values) for each in others if each.matters]
-        notes |= {Note(Severity.CAUTION, text, station.at): None for text in texts}
-    if faults:
-        raise InputFaults(faults)
-    return tuple(notes)
+    def found(designs: Designs) -> Iterator[Raised]:
+        return limits_left(criteria, designs.values, designs.basis.system)
+
+    return found
 
 
-def notes_on_many(
-    criteria: Criteria, basis: Basis, values: Mapping[str, Any]
-) -> Iterator[tuple[Note, Any]]:
-    """The notes about numbers, for arrays of many pipes: what to say, and of which pipes."""
-    for each in beyond_limits(criteria, values, basis.system):
-        yield Note(Severity.CAUTION, f"{each.subject} {each.rest}"), each.broken
-    if dry := dry_wall(values, values["t_required"]):
-        yield Note(Severity.CAUTION, dry.in_words), dry.thicker
-    if not basis.buried_fully:
-        return
-    for other in other_loads(basis, values):
-        yield Note(Severity.CAUTION, other.in_words), other.matters
-
-
-def _outside_tables(basis: Basis, values: Mapping[str, Any], place: str) -> Iterator[Fault]:
-    """Look-ups whose argument lies where the published table does not reach."""
-    for key, arguments, outside, expected in outside_tables(basis, values):
-        if outside:
-            shown = ", ".join(
-                f"{SYMBOLS[each].meaning} {float(values[each]):.4g} "
-                f"{SYMBOLS[each].unit(basis.system)}".rstrip()
-                for each in arguments
-            )
-            yield Fault(f"{place}, {key}", shown, expected)
+def limits_left(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[Raised]:
+    """The owner's limits that values of one station, or arrays of many, go beyond."""
+    for each in beyond_limits(criteria, values, system):
+        numbers = {
+            "subject": each.subject,
+            "value": Written(each.value, lambda value: f"{positional(value, 5)} "),
+            "unit": each.unit,
+            "rest": each.rest,
+        }
+        yield Raised("project.limit", each.broken, numbers, inventory="project.limit_inventory")
 
 
 def outside_tables(

@@ -6,10 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import over, under
-from linerdesign.methods.equation import Severity
-from linerdesign.methods.result import Note
+from linerdesign.findings import Finding, finding
 from linerdesign.methods.site import height_of_crown, water_depth
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.fields import given
@@ -44,7 +42,7 @@ _LIMITED = {
 _OVALITIES = ("q_pipe", "q_max", "q_min")
 
 
-def broken_floors(resin: Resin, criteria: Criteria) -> Iterator[Note]:
+def broken_floors(resin: Resin, criteria: Criteria) -> Iterator[Finding]:
     """Criteria of the project that are less safe than those of the owner's file."""
     owner = criteria.owner
     if owner is None:
@@ -55,7 +53,7 @@ def broken_floors(resin: Resin, criteria: Criteria) -> Iterator[Note]:
         ours, theirs = getattr(criteria, key), getattr(owner, key)
         if _less_safe(ours, theirs, sign):
             text = f"{key} {ours} of the project breaks the owner's criteria: {theirs}"
-            yield Note(Severity.CAUTION, text)
+            yield finding("project.breach", said=text)
 
 
 def _less_safe(ours: Any, theirs: Any, sign: int) -> bool:
@@ -83,13 +81,6 @@ class Beyond:
     subject: str
     unit: str
     rest: str
-
-
-def broken_limits(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[str]:
-    """What to say of the values of one station that go beyond a limit of the criteria."""
-    for each in beyond_limits(criteria, values, system):
-        if each.broken:
-            yield f"{each.subject} {positional(float(each.value), 5)} {each.unit} {each.rest}"
 
 
 def beyond_limits(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[Beyond]:

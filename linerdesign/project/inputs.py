@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from linerdesign.expressions.tree import Table
+from linerdesign.methods.basis import GIVEN
 from linerdesign.methods.f1216.basis import Basis
-from linerdesign.methods.f1216.load_lines import CONCENTRATED, DEFAULTS, GIVEN, HL_93
-from linerdesign.methods.result import Input, InWords
+from linerdesign.methods.f1216.load_lines import CONCENTRATED, DEFAULTS, HL_93
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.task import Input, InWords
 from linerdesign.project.ground import LookedUp, NamedLoad, TrenchSoil
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import (

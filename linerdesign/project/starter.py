@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from linerdesign.methods.f1216.basis import FULLY, PARTIALLY
+from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.project.models import SOIL_KEYS, Criteria, Pipe, Resin, Table
 
 CONDITIONS = (PARTIALLY, FULLY)

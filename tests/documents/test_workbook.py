@@ -49,7 +49,7 @@ from linerdesign.interface import Sizing
 from linerdesign.methods.catalogue import catalogue
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.examples import example_values
-from linerdesign.methods.f1216.basis import checks_of
+from linerdesign.methods.method import checks_of
 from linerdesign.methods.sizing import design
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.project.assembly import tasks
@@ -514,7 +514,7 @@ def test_what_decides_the_wall_stays_live(resin, station, tmp_path):
     data, (result,) = issued(
         pipe={"station": station, "host_diameter": "36 in"}, resin=resin, criteria=floor
     )
-    assert result.floor_decides
+    assert result.minimum_governs
     name, said = "pipe1_thickness_decided_by", "; owner's minimum decides"
     book = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
     assert cell_of(book, name).value == "owner's minimum"
@@ -558,7 +558,7 @@ def test_libreoffice_agrees_as_issued_and_after_changes(tmp_path):
         worst, result = rows[0], wanted[label][0]
         assert same(worst[7], result.required_thickness)
         assert same(worst[9], result.nominal_thickness)
-        floor = "; owner's minimum decides" if result.floor_decides else ""
+        floor = "; owner's minimum decides" if result.minimum_governs else ""
         assert worst[13] == result.governing + floor
         assert worst[15] == result.status
         if len(rows) > 1:

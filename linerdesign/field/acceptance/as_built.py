@@ -9,12 +9,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.methods.f1216.basis import requirement
 from linerdesign.methods.f1216.properties import RETENTION_OF
 from linerdesign.methods.lines import run
-from linerdesign.methods.result import Input
-from linerdesign.methods.sizing import constants
-from linerdesign.methods.task import PipeTask, Station
+from linerdesign.methods.method import constants, requirement
+from linerdesign.methods.task import Input, PipeTask, Station
 
 Floats = NDArray[np.float64]
 # How far a search goes, in the units of the sheet, and in how many places it looks.

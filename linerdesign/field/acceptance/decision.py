@@ -21,14 +21,16 @@ from linerdesign.field.acceptance.rules import RULES, TEXTS, judge
 from linerdesign.field.acceptance.tested import Tested, tested
 from linerdesign.field.acceptance.verdict import MILLIMETRES, Verdict, outcome
 from linerdesign.findings import Finding, finding
-from linerdesign.methods.f1216.basis import Basis, keys_read
+from linerdesign.methods.basis import Basis
 from linerdesign.methods.f1216.properties import RESTS_ON, RETENTION_OF, SPECIFICATIONS
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.laboratory import stiffness_ratio
 from linerdesign.methods.lines import line
-from linerdesign.methods.result import OUTSIDE, CheckResult, Input, PipeResult, Step
+from linerdesign.methods.method import keys_read
+from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.methods.task import PipeTask
+from linerdesign.methods.task import Input, PipeTask
+from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.methods.working import worked
 from linerdesign.project.assembly import task
 from linerdesign.project.designing import designed
@@ -275,7 +277,7 @@ def _of_scope(result: PipeResult) -> Iterator[Verdict]:
 def _refuse_impossible(result: PipeResult, installed: Installed) -> None:
     """Readings that no wall inside this pipe can have, most often of another unit."""
     unit = SYMBOLS["D"].unit(result.basis.system)
-    bores = [result.value("D", at) or result.value("D") or 0.0 for at in result.stations]
+    bores = [values["D"] for values in result.values]
     half = convert(min(bores), unit, "mm") / 2
     assert installed.thickness is not None
     if installed.thickness.maximum >= half:

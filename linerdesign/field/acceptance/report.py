@@ -18,6 +18,7 @@ from linerdesign.field.acceptance.rules import TEXTS
 from linerdesign.field.acceptance.verdict import Verdict
 from linerdesign.field.acceptance.ways import ways
 from linerdesign.field.laboratory.samples import Summary, summarise
+from linerdesign.findings import Severity
 from linerdesign.methods.f1216.properties import SPECIFICATIONS
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
@@ -151,7 +152,7 @@ def _cautions(decision: Decision) -> Iterator[str]:
     yield from (each.said for each in (*decision.doubts, *decision.cautions))
     if decision.built is not None:
         notes = decision.built.least.notes
-        yield from (note.text for note in notes if note.severity.value != "default")
+        yield from (note.text for note in notes if note.severity is not Severity.DEFAULT)
 
 
 def _samples(decision: Decision) -> Grid:

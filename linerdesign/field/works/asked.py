@@ -13,8 +13,9 @@ from linerdesign.documents.working import remarks, working_data, working_grid
 from linerdesign.field.survey.stretch import stretch
 from linerdesign.methods import hydraulics, quantities
 from linerdesign.methods.lines import Line, line
-from linerdesign.methods.result import Input, PipeResult, Step
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.measures import Measure

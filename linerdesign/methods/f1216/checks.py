@@ -1,19 +1,13 @@
-"""The checks of a wall: each equation solved for thickness, and forward with its numbers."""
+"""The checks of Appendix X1: each equation solved for thickness, and forward with its numbers."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
-
 import numpy as np
 
-from linerdesign.expressions import tree
 from linerdesign.expressions.printing import NOISE
-from linerdesign.methods import selection
-from linerdesign.methods.equation import Condition, Equation
+from linerdesign.methods.check import Check
+from linerdesign.methods.equation import Condition
 from linerdesign.methods.f1216 import gravity, pressure
-from linerdesign.methods.lines import Line, line
 
 WATER = Condition(lambda P: P > 0)
 NO_WATER = Condition(lambda h_invert: h_invert <= 0)
@@ -23,54 +17,6 @@ BENT = Condition(lambda P, q, sigma_X1_2: np.minimum(P * q, sigma_X1_2) > NOISE)
 PLATE_RULES = Condition(lambda t_X1_6, t_X1_5: t_X1_6 > t_X1_5)
 TENSION_RULES = Condition(lambda t_X1_6, t_X1_7, t_X1_5: np.maximum(t_X1_6, t_X1_7) <= t_X1_5)
 HOLE_RULES = Condition(lambda t_X1_6, t_X1_7, t_X1_5: np.where(t_X1_6 > t_X1_5, 0, t_X1_7) > t_X1_5)
-
-
-@dataclass(frozen=True)
-class Check:
-    """One equation that the wall must meet.
-
-    `solved` gives the thickness required, after the lines of `before` that prepare it; `forward`
-    what the nominal wall gives. The wall passes where `demand` is at most `capacity`. `safety` is
-    the factor provided, for an equation that has one; where that is not wherever the check
-    applies, `factored` says where. The check applies `when` its condition holds. Checks that are
-    `shared` have the same lines, which run whichever of them applies; `why` says in words when
-    that is.
-    """
-
-    equation: str
-    solved: Equation
-    forward: tuple[Equation, ...]
-    demand: str
-    capacity: str
-    safety: str | None = None
-    factored: Condition | None = None
-    when: Condition | None = None
-    shared: bool = False
-    why: str = ""
-    before: tuple[Equation, ...] = ()
-
-    @property
-    def required(self) -> str:
-        """Key of the thickness that the check requires."""
-        return self.solved.result
-
-    def applies(self, values: Mapping[str, Any]) -> Any:
-        """Whether the check asks for anything, for scalars or element by element."""
-        return True if self.when is None else tree.evaluate(self.when.tree, values)
-
-    def requirement(self, bound: Mapping[str, str]) -> tuple[Line, ...]:
-        """The lines that give the thickness required, last the thickness itself."""
-        when = None if self.shared else self.when
-        return tuple(line(each, bound, when) for each in (*self.before, self.solved))
-
-    def verification(self, bound: Mapping[str, str]) -> tuple[Line, ...]:
-        """The lines that give capacity and safety factor of the nominal wall."""
-        when = None if self.shared else self.when
-        lines = tuple(line(each, bound, when) for each in self.forward)
-        if self.safety is None:
-            return lines
-        names = {"capacity": self.capacity, "demand": self.demand, "provided": self.safety}
-        return (*lines, line(selection.safety_provided, names, self.factored or when))
 
 
 def _by_branch(equation: str, when: Condition, why: str) -> Check:
@@ -144,22 +90,9 @@ X1_4 = Check(
     demand="S_min",
     capacity="S_X1_4",
 )
-X1_5 = _by_branch(
-    "X1.5",
-    HOLE_RULES,
-    "X1.6 asks for less than t_X1.5 and X1.7 for more: the wall must be thick enough for the hole "
-    "test to direct it to X1.6",
-)
-X1_6 = _by_branch(
-    "X1.6",
-    PLATE_RULES,
-    "X1.6 asks for more than t_X1.5, and every wall over t_X1.5 goes by X1.6",
-)
-X1_7_BY_HOLE = _by_branch(
-    "X1.7",
-    TENSION_RULES,
-    "X1.7 is met at or under t_X1.5, and X1.6 by every wall over it",
-)
+X1_5 = _by_branch("X1.5", HOLE_RULES, "f1216.hole_rules")
+X1_6 = _by_branch("X1.6", PLATE_RULES, "f1216.plate_rules")
+X1_7_BY_HOLE = _by_branch("X1.7", TENSION_RULES, "f1216.tension_rules")
 X1_7 = Check(
     "X1.7",
     solved=pressure.tension_thickness,

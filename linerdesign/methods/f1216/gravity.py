@@ -31,70 +31,67 @@ SOLVED = {"provenance": Provenance.DERIVED, "source": "the equation of that numb
 # The factor K, and the percent retained in the long term, over which the trade asks for evidence.
 USUAL_ENHANCEMENT, USUAL_RETENTION = 7, 50
 
-SAFETY = Limit(Condition(lambda N: N >= 2), Severity.CAUTION, "safety factor under the usual 2")
+SAFETY = Limit(Condition(lambda N: N >= 2), Severity.CAUTION, "f1216.low_safety_factor")
 SUPPORT = Limit(
     Condition(lambda K: K <= USUAL_ENHANCEMENT),
     Severity.CAUTION,
-    f"enhancement factor over {USUAL_ENHANCEMENT} without a reason given "
-    "(criteria: enhancement_evidence)",
+    "f1216.high_enhancement",
     waived_by="enhancement_evidence",
 )
 RETENTION = Limit(
     Condition(lambda r_E: r_E <= USUAL_RETENTION),
     Severity.CAUTION,
-    f"modulus retention over {USUAL_RETENTION} % without evidence (resin: evidence)",
+    "f1216.high_modulus_retention",
     waived_by="evidence",
 )
 STRENGTH_RETENTION = Limit(
     Condition(lambda r_sigma: r_sigma <= USUAL_RETENTION),
     Severity.CAUTION,
-    f"strength retention over {USUAL_RETENTION} % without evidence (resin: evidence)",
+    "f1216.high_strength_retention",
     waived_by="evidence",
 )
-THIN = Limit(
-    Condition(lambda DR: DR <= 100), Severity.CAUTION, "dimension ratio over the typical 100"
-)
+THIN = Limit(Condition(lambda DR: DR <= 100), Severity.CAUTION, "f1216.high_dimension_ratio")
 
 
-def _usual(system: str, text: str, *holds: Callable[..., Any]) -> tuple[Limit, ...]:
+def _usual(system: str, code: str, *holds: Callable[..., Any]) -> tuple[Limit, ...]:
     """A range out of which a value is nearly always a slip; common practice, no source."""
-    return tuple(Limit(Condition(each), Severity.CAUTION, text, None, system) for each in holds)
+    return tuple(Limit(Condition(each), Severity.CAUTION, code, None, system) for each in holds)
 
 
 USUAL_SOIL = {
     "US": (
         *_usual(
             "US",
-            "unit weight of the soil outside the usual 80 to 150 pcf",
+            "f1216.unusual_soil_weight_us",
             lambda w: w >= 80,
             lambda w: w <= 150,
         ),
         *_usual(
             "US",
-            "modulus of soil reaction over 3,000 psi, the largest of the published classes",
+            "f1216.stiff_soil_us",
             lambda E_s: E_s <= 3000,
         ),
         *_usual(
             "US",
-            "modulus of soil reaction under 50 psi, the least of the published classes",
+            "f1216.soft_soil_us",
             lambda E_s: E_s >= 50,
         ),
     ),
     "SI": (
         *_usual(
             "SI",
-            "unit weight of the soil outside the usual 12.5 to 23.6 kN/m^3",
+            "f1216.unusual_soil_weight_si",
             lambda w: w >= 12.5,
             lambda w: w <= 23.6,
         ),
         *_usual(
             "SI",
-            "modulus of soil reaction over 20.7 MPa, the largest of the published classes",
+            "f1216.stiff_soil_si",
             lambda E_s: E_s <= 20.7,
         ),
         *_usual(
             "SI",
-            "modulus of soil reaction under 0.34 MPa, the least of the published classes",
+            "f1216.soft_soil_si",
             lambda E_s: E_s >= 0.34,
         ),
     ),
@@ -102,13 +99,13 @@ USUAL_SOIL = {
 USUAL_MODULUS = (
     *_usual(
         "US",
-        "initial flexural modulus outside the usual 100,000 to 2,200,000 psi",
+        "f1216.unusual_modulus_us",
         lambda E: E >= 100_000,
         lambda E: E <= 2_200_000,
     ),
     *_usual(
         "SI",
-        "initial flexural modulus outside the usual 690 to 15,000 MPa",
+        "f1216.unusual_modulus_si",
         lambda E: E >= 690,
         lambda E: E <= 15_000,
     ),
@@ -116,38 +113,30 @@ USUAL_MODULUS = (
 USUAL_STRENGTH = (
     *_usual(
         "US",
-        "initial flexural strength outside the usual 2,000 to 50,000 psi",
+        "f1216.unusual_strength_us",
         lambda sigma: sigma >= 2000,
         lambda sigma: sigma <= 50_000,
     ),
     *_usual(
         "SI",
-        "initial flexural strength outside the usual 13.8 to 345 MPa",
+        "f1216.unusual_strength_si",
         lambda sigma: sigma >= 13.8,
         lambda sigma: sigma <= 345,
     ),
 )
 USUAL_SIZE = (
-    *_usual("US", "host under 4 in: below the published scope of the practice", lambda D: D >= 4),
-    *_usual(
-        "US", "host over 108 in: above the published scope of the practice", lambda D: D <= 108
-    ),
-    *_usual(
-        "SI", "host under 100 mm: below the published scope of the practice", lambda D: D >= 100
-    ),
-    *_usual(
-        "SI", "host over 2743 mm: above the published scope of the practice", lambda D: D <= 2743.2
-    ),
+    *_usual("US", "f1216.small_host_us", lambda D: D >= 4),
+    *_usual("US", "f1216.large_host_us", lambda D: D <= 108),
+    *_usual("SI", "f1216.small_host_si", lambda D: D >= 100),
+    *_usual("SI", "f1216.large_host_si", lambda D: D <= 2743.2),
 )
 NO_BORE = Limit(
     Condition(lambda DR: DR >= 2),
     Severity.OUTSIDE,
-    "the wall is so thick that no bore is left: what the equations give for it means nothing",
+    "f1216.no_bore",
 )
 FLOODED = {
-    system: Limit(
-        Condition(holds), Severity.CAUTION, "groundwater above ground: the head counts in full"
-    )
+    system: Limit(Condition(holds), Severity.CAUTION, "f1216.flooded_head")
     for system, holds in (
         ("US", lambda h_invert, H, D: h_invert <= H + D / 12),
         ("SI", lambda h_invert, H, D: h_invert <= H + D / 1000),
@@ -156,9 +145,9 @@ FLOODED = {
 UNDER_WATER = Limit(
     Condition(lambda H_w, H: at_most(H_w, H)),
     Severity.CAUTION,
-    "groundwater above ground: the buoyancy factor stays at 0.67",
+    "f1216.flooded_buoyancy",
 )
-SHALLOW = "cover under one diameter: the soil support of X1.3 is doubtful there"
+SHALLOW = "f1216.shallow_cover"
 
 
 # Long-term properties

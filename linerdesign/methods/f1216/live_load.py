@@ -38,7 +38,7 @@ SURFACE = {
 SHALLOW = Limit(
     Condition(lambda H_ft: H_ft >= 2),
     Severity.OUTSIDE,
-    "cover under 2 ft: the spread of wheel loads through soil is not meant for it",
+    "f1216.wheel_spread_shallow",
 )
 
 
@@ -169,11 +169,7 @@ def _by_cover(number: str, table: str, column: str) -> Equation:
     about = published("live_load")[table]
     rows = about.column(column)
     low, high = rows.xs[0], rows.xs[-1]
-    text = f"cover outside the {column} table {table}, {low:g} to {high:g} ft"
-    neglected = (
-        f'{text}; "none" may be stated if the source of the table says that the load may be '
-        "neglected there"
-    )
+    reach = (("vehicle", column), ("table", table), ("low", low), ("high", high))
 
     def by_cover(H_ft):
         """Live load by cover, on the straight line between the rows, impact included."""
@@ -188,8 +184,20 @@ def _by_cover(number: str, table: str, column: str) -> Equation:
         source=f"{about.source}; {about.note}",
         kind="look-up",
         limits=(
-            Limit(Condition(lambda H_ft: at_least(H_ft, low)), Severity.OUTSIDE, text),
-            Limit(Condition(lambda H_ft: at_most(H_ft, high)), Severity.OUTSIDE, neglected),
+            Limit(
+                Condition(lambda H_ft: at_least(H_ft, low)),
+                Severity.OUTSIDE,
+                "f1216.above_load_table",
+                numbers=reach,
+                refuses="W_s",
+            ),
+            Limit(
+                Condition(lambda H_ft: at_most(H_ft, high)),
+                Severity.OUTSIDE,
+                "f1216.below_load_table",
+                numbers=reach,
+                refuses="W_s",
+            ),
         ),
     )
 

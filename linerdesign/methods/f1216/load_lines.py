@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from linerdesign.methods.basis import GIVEN
 from linerdesign.methods.equation import Equation, Limit, Provenance
 from linerdesign.methods.f1216 import live_load as loads
 from linerdesign.methods.lines import Line, line
 
-GIVEN = "given"
 HL_93, OLDER_RULE = "HL-93", "1.75 H rule"
 H_20, H_25, E_80, AIRPORT = "H-20 table", "H-25 table", "E-80 table", "airport table"
 RAILWAY = "E-80 Boussinesq"

@@ -24,14 +24,13 @@ SOLVED = {"provenance": Provenance.DERIVED, "source": "the equation of that numb
 TENSILE_RETENTION = Limit(
     Condition(lambda r_T: r_T <= USUAL_RETENTION),
     Severity.CAUTION,
-    f"tensile strength retention over {USUAL_RETENTION} % without evidence (resin: evidence)",
+    "f1216.high_tensile_retention",
     waived_by="evidence",
 )
 WINDOW = Limit(
     Condition(lambda t, t_pressure: at_least(t, t_pressure)),
     Severity.CAUTION,
-    "the wall is thinner than the internal pressure requires; where it passes in its own branch "
-    "all the same, some thicker wall does not",
+    "f1216.pressure_window",
 )
 
 

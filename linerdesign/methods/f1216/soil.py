@@ -24,7 +24,6 @@ from linerdesign.methods.units import MPA_PER_PSI
 
 COMPACTIONS = ("85 %", "90 %", "95 %", "100 %")
 DEEPEST = 20.0
-TOO_DEEP = f"cover outside the table of E' by depth, up to {DEEPEST:g} ft"
 COMBINED = {
     "clause": "native soil and trench fill",
     "provenance": Provenance.MEMORY,
@@ -73,7 +72,13 @@ def _by_depth(soil: str, compaction: str) -> Equation:
         provenance=table.provenance,
         source=table.source,
         kind="look-up",
-        limits=(Limit(Condition(lambda H_ft: at_most(H_ft, DEEPEST)), Severity.OUTSIDE, TOO_DEEP),),
+        limits=(
+            Limit(
+                Condition(lambda H_ft: at_most(H_ft, DEEPEST)),
+                Severity.OUTSIDE,
+                "f1216.beyond_depth_table",
+            ),
+        ),
     )
 
 
@@ -134,12 +139,16 @@ def _combining(name: str) -> Equation:
             Limit(
                 Condition(lambda r_n: at_least(r_n, softest)),
                 Severity.OUTSIDE,
-                f"native soil under {softest:g} of the trench fill: outside the combining table",
+                "f1216.soft_native_soil",
+                numbers=(("least", softest),),
+                refuses="E_s",
             ),
             Limit(
                 Condition(lambda r_B: at_least(r_B, widths[0])),
                 Severity.OUTSIDE,
-                f"trench under {widths[0]:g} diameters wide: outside the combining table",
+                "f1216.narrow_trench",
+                numbers=(("least", widths[0]),),
+                refuses="E_s",
             ),
         ),
     )

@@ -21,7 +21,7 @@ LOBE = {
 NARROW = Limit(
     Condition(lambda phi_lobe: phi_lobe <= 50),
     Severity.CAUTION,
-    "lobe over half the ring: too wide for the shallow lobe of the closed form",
+    "design.wide_lobe",
 )
 
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import unnoted_task
+from linerdesign.project.assembly import task
 from linerdesign.project.consistency import site_faults, with_defaults
 from linerdesign.project.contradictions import contradictions
 from linerdesign.project.faults import Fault, InputFaults, shown
@@ -105,7 +105,7 @@ def task_of(
     numbers = {key: _written(cells[key], int(rows[0])) for key in group.shape.numbers}
     pipe = Pipe.model_validate({**group.shape.raw(), **numbers})
     try:
-        return unnoted_task(pipe, resin, project.criteria, system), rows, resin
+        return task(pipe, resin, project.criteria, system), rows, resin
     except InputFaults as refused:
         # What numbers can do wrong was looked for above: this is wrong in every row.
         for fault in refused.faults:

@@ -10,13 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import SAME
+from linerdesign.methods.engine import NOT_FINITE
 from linerdesign.methods.equation import Severity
-from linerdesign.methods.f1216.basis import choice_of_thickness, requirement
 from linerdesign.methods.many import Designs, design_many
-from linerdesign.methods.result import CHECKED, FAILS, OUTSIDE, SIZED
-from linerdesign.methods.sizing import NOT_FINITE
+from linerdesign.methods.method import choice_of_thickness, requirement
 from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
 from linerdesign.methods.task import PipeTask
+from linerdesign.methods.verdicts import CHECKED, FAILS, OUTSIDE, SIZED
 from linerdesign.project.assembly import defaults_taken, notes_on_many, outside_tables
 from linerdesign.project.faults import Fault
 from linerdesign.project.inputs import CRITERIA_KEYS, from_criteria

@@ -10,14 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.expressions import tree
-from linerdesign.methods.f1216.basis import checks_of, requirement, verification
 from linerdesign.methods.lines import run
 from linerdesign.methods.many import Designs, design_many
+from linerdesign.methods.method import checks_of, constants, requirement, verification
 from linerdesign.methods.site import larger_ovality, ovality_from_maximum, ovality_from_minimum
-from linerdesign.methods.sizing import constants
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import outside_tables, unnoted_task
+from linerdesign.project.assembly import outside_tables, task
 from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import COVER_DATUMS, DIAMETERS, OVALITIES, Pipe, Resin
@@ -107,7 +106,7 @@ def over_depth(
     first = pattern(pipe, {"cover": Measure(float(covers[0]), unit, "")})
     found = []
     for resin in usable(project, pipe):
-        made = unnoted_task(first, at_end(resin, False), project.criteria, system)
+        made = task(first, at_end(resin, False), project.criteria, system)
         designs = designs_over(made, {"cover": (covers, unit)})
         found.append(OverDepth(resin.name, *passing_mm(designs, made)))
     return tuple(found)
@@ -143,7 +142,7 @@ def saved_over(
     }
 
     def nominal(resin: Resin) -> Floats:
-        made = unnoted_task(first, at_end(resin, False), project.criteria, system)
+        made = task(first, at_end(resin, False), project.criteria, system)
         return passing_mm(designs_over(made, arrays), made)[1].reshape(across.shape)
 
     base = nominal(reference)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from linerdesign.findings import Finding as Note
 from linerdesign.methods.equation import Severity
-from linerdesign.methods.result import Note
 from linerdesign.project.inputs import CRITERIA_KEYS, RETENTIONS
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.tasks.compare.ranking import Table

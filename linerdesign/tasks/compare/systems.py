@@ -8,10 +8,11 @@ from functools import cached_property
 import numpy as np
 
 from linerdesign.expressions.tolerance import SAME, at_most, over
+from linerdesign.methods.engine import NO_SIZE
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.f1216.gravity import long_term_modulus
 from linerdesign.methods.result import PipeResult
-from linerdesign.methods.sizing import NO_SIZE, design
+from linerdesign.methods.sizing import design
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults

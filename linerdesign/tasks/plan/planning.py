@@ -8,12 +8,12 @@ from typing import Any
 
 import numpy as np
 
+from linerdesign.findings import Finding as Note
+from linerdesign.methods.engine import NOT_FINITE
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.many import Designs, design_many
-from linerdesign.methods.result import Note
-from linerdesign.methods.sizing import NOT_FINITE
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import outside_tables, unnoted_task
+from linerdesign.project.assembly import outside_tables, task
 from linerdesign.project.consistency import merged, with_defaults
 from linerdesign.project.contradictions import contradictions
 from linerdesign.project.faults import Fault, InputFaults
@@ -150,7 +150,7 @@ def planning_table(
     places = tuple(
         Place(
             at,
-            unnoted_task(each, resin, project.criteria, system),
+            task(each, resin, project.criteria, system),
         )
         for at, each in patterns
     )

@@ -8,10 +8,10 @@ from typing import Any
 
 import numpy as np
 
+from linerdesign.methods.basis import Basis
 from linerdesign.methods.equation import Equation, Provenance
-from linerdesign.methods.f1216.basis import Basis, choice_of_thickness, requirement, verification
 from linerdesign.methods.lines import Line, run
-from linerdesign.methods.sizing import constants
+from linerdesign.methods.method import choice_of_thickness, constants, requirement, verification
 from linerdesign.methods.task import PipeTask
 
 Formula = Callable[..., Any]

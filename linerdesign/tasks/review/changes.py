@@ -10,17 +10,14 @@ import numpy as np
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.expressions.tree import tables
 from linerdesign.methods import selection, site
+from linerdesign.methods.basis import PARTIALLY
+from linerdesign.methods.check import Check
 from linerdesign.methods.equation import Condition
 from linerdesign.methods.f1216 import gravity
-from linerdesign.methods.f1216.basis import (
-    EDITION_07A,
-    EDITION_07B,
-    PARTIALLY,
-    missing_inputs,
-    requirement,
-)
-from linerdesign.methods.f1216.checks import X1_3, X1_3_EARLIER, Check
+from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.f1216.checks import X1_3, X1_3_EARLIER
 from linerdesign.methods.lines import Line, line
+from linerdesign.methods.method import missing_inputs, requirement
 from linerdesign.project.measures import convert
 from linerdesign.tasks.review.case import Case, altered, own_line, put, rebound
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import NOISE, positional
 from linerdesign.expressions.tolerance import under
-from linerdesign.methods.f1216.basis import LONG_TERM
+from linerdesign.methods.basis import LONG_TERM
 from linerdesign.methods.f1216.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.task import PipeTask

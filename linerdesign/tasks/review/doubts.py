@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from linerdesign.methods.result import Input
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.task import Input
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe

@@ -18,7 +18,7 @@ from math import inf, log
 import numpy as np
 
 from linerdesign.expressions.tolerance import SAME, alike
-from linerdesign.methods.f1216.basis import checks_of
+from linerdesign.methods.method import checks_of
 from linerdesign.tasks.review.case import Case, given, outcome
 from linerdesign.tasks.review.chance import CREDIBLE, other_numbers, share_explained, share_of_steps
 from linerdesign.tasks.review.slips import Change, Slip, slips_of

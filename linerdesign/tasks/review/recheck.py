@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from linerdesign.expressions.tolerance import under
-from linerdesign.methods.f1216.basis import checks_of
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.lines import run
-from linerdesign.methods.result import CheckResult, Input, PipeResult
-from linerdesign.methods.task import PipeTask
+from linerdesign.methods.method import checks_of
+from linerdesign.methods.result import CheckResult, PipeResult
+from linerdesign.methods.task import Input, PipeTask
 from linerdesign.project.designing import designed
 from linerdesign.tasks.review.case import Case, case_of, outcome
 from linerdesign.tasks.review.digits import unit_meant

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from math import log
 
-from linerdesign.methods.f1216.basis import checks_of
+from linerdesign.methods.method import checks_of
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.tasks.review import changes
 from linerdesign.tasks.review.case import Case, altered, given, rebound, times

@@ -13,9 +13,10 @@ from scipy.optimize import brentq
 from linerdesign.methods import site
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import Line, line, run
-from linerdesign.methods.result import Input, PipeResult, Step
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.ring.collapse import RANGES, Collapse, collapse
+from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
 
 # The least imperfections that German practice designs for, from memory; verify against the

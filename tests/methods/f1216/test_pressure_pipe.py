@@ -9,15 +9,15 @@ from scipy.optimize import brentq
 
 from linerdesign.expressions import tree
 from linerdesign.methods.f1216 import pressure
-from linerdesign.methods.f1216.basis import (
-    Basis,
+from linerdesign.methods.f1216.basis import Basis
+from linerdesign.methods.f1216.checks import X1_5, X1_6, X1_7_BY_HOLE
+from linerdesign.methods.method import (
     checks_of,
     choice_of_thickness,
     missing_inputs,
     requirement,
     verification,
 )
-from linerdesign.methods.f1216.checks import X1_5, X1_6, X1_7_BY_HOLE
 from linerdesign.methods.sizing import design, other_condition
 from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import InputFaults

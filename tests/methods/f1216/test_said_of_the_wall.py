@@ -97,7 +97,7 @@ def test_a_gravity_pipe_says_nothing_of_surge():
 def test_the_owners_minimum_is_named_where_it_alone_makes_the_wall(floor, step, decides):
     result = sized(pipe=PART, criteria={"minimum_thickness": floor, "thickness_step": step})
     assert result.governing == "X1.1"
-    assert result.floor_decides is decides
+    assert result.minimum_governs is decides
     assert governing_text(result) == ("X1.1; owner's minimum decides" if decides else "X1.1")
 
 
@@ -106,9 +106,9 @@ def test_a_listed_size_and_a_wall_to_check():
     sizes = {"thicknesses": ["20 mm", "24 mm", "30 mm"]}
     for floor, decides in (("23 mm", False), ("26 mm", True)):
         result = sized(pipe=PART, resin=sizes, criteria={"minimum_thickness": floor})
-        assert result.floor_decides is decides
+        assert result.minimum_governs is decides
     given = PART | {"design_thickness": "30 mm"}
-    assert not sized(pipe=given, criteria={"minimum_thickness": "26 mm"}).floor_decides
+    assert not sized(pipe=given, criteria={"minimum_thickness": "26 mm"}).minimum_governs
 
 
 # What is said in words, and what nobody measured

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from projects import toml
 
-from linerdesign.methods.result import SIZED
 from linerdesign.methods.sizing import design
+from linerdesign.methods.verdicts import SIZED
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.models import Pipe

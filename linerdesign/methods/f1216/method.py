@@ -1,0 +1,28 @@
+"""ASTM F1216, Appendix X1, as a design method."""
+
+from __future__ import annotations
+
+from linerdesign.methods.basis import Basis
+from linerdesign.methods.f1216.basis import checks_of, requirement, verification
+from linerdesign.methods.f1216.findings import findings
+from linerdesign.methods.f1216.gravity import LEAST_STIFFNESS
+from linerdesign.methods.f1216.load_lines import FIXED
+from linerdesign.methods.method import Method
+from linerdesign.methods.task import Input
+
+
+def constants(basis: Basis) -> tuple[Input, ...]:
+    """What the standard and the rule of the live load themselves fix, as inputs."""
+    if not basis.buried_fully:
+        return ()
+    stiffness = Input("S_min", LEAST_STIFFNESS[basis.system], "X1.4", "")
+    fixed = FIXED.get(basis.live_load, ())
+    return (
+        stiffness,
+        *(Input(each.key, each.value(basis.system), each.origin, "") for each in fixed),
+    )
+
+
+METHOD = Method(
+    "ASTM F1216, Appendix X1", requirement, verification, checks_of, constants, findings
+)

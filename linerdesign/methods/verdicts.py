@@ -1,0 +1,174 @@
+"""The verdicts of a calculation: each defined once, as a tree over quantities and other verdicts.
+
+Every form prints or evaluates these trees; none decides anything itself. Verdicts of one station
+have plain names, those of the whole pipe end in `_of_pipe`. The last axis of arrays is that of the
+stations.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import reduce
+from typing import Any
+
+import numpy as np
+
+from linerdesign.expressions import tree
+from linerdesign.expressions.printing import NOISE
+from linerdesign.expressions.tolerance import at_most, under
+from linerdesign.expressions.tracing import Traced, over_stations
+from linerdesign.expressions.tree import Node, Symbol
+from linerdesign.findings import Severity
+from linerdesign.methods.basis import Basis
+from linerdesign.methods.check import Check
+from linerdesign.methods.equation import Limit
+from linerdesign.methods.lines import Line
+from linerdesign.methods.method import checks_of, choice_of_thickness, lines_of
+
+SIZED, CHECKED, OUTSIDE, FAILS = "sized", "checked", "outside the method", "fails"
+NONE = "none"
+# Stands in a smallest of several where there is no factor.
+_LARGEST = 1e300
+
+
+@dataclass(frozen=True)
+class Range:
+    """A range of one line's equation; `key` is that of the verdict that it is left."""
+
+    key: str
+    line: Line
+    limit: Limit
+    left: Node
+
+
+def ranges_of(basis: Basis, waivers: frozenset[str], known: frozenset[str]) -> tuple[Range, ...]:
+    """The ranges that count for a basis: those over quantities in `known`, and not waived."""
+    found: list[Range] = []
+    choosing = choice_of_thickness(basis)
+    for line in lines_of(basis):
+        for limit in line.equation.limits_in(basis.system):
+            holds = line.condition_tree(limit.holds)
+            if line in choosing:
+                holds = tree.rename(holds, {"t_required": "thickest"})
+            if limit.waived_by not in waivers and known >= {*tree.symbols(holds)} - {"thickest"}:
+                left: Node = tree.Truth("not", (holds,))
+                if line.when is not None:
+                    left = tree.Truth("all", (line.when.tree, left))
+                found.append(Range(f"left_{len(found)}", line, limit, left))
+    return tuple(found)
+
+
+def verdicts(basis: Basis, ranges: Sequence[Range]) -> dict[str, Node]:
+    """Every verdict of a basis by its key."""
+    checks = checks_of(basis)
+    known = {each.key: each.left for each in ranges}
+    for check in checks:
+        known |= _of_check(check)
+    known["passes"] = _all(f"meets_{check.name}" for check in checks)
+    known["bore"] = _all(f"carries_{check.name}" for check in checks)
+    rated = [check for check in checks if check.safety]
+    known["rated"] = _any(f"rated_{check.name}" for check in rated)
+    known["least_factor"] = _least_factor(rated)
+    known["governing"] = _governing(checks)
+    beyond = [each.key for each in ranges if each.limit.severity is Severity.OUTSIDE]
+    known["outside"] = _any(beyond)
+    good = CHECKED if basis.thickness_given else SIZED
+    known["status"] = _status("passes", "outside", good)
+    return known | _of_pipe(basis, good)
+
+
+def _of_check(check: Check) -> dict[str, Node]:
+    """Whether a check applies, is met, and has a safety factor to show."""
+    demand, capacity = _quantity(check.demand), _quantity(check.capacity)
+    applies = tree.Truth("all", ()) if check.when is None else check.when.tree
+
+    def where(node: Any) -> Node:
+        """The condition, met too where the check does not apply."""
+        if check.when is None:
+            return _node(node)
+        return tree.Truth("any", (tree.Truth("not", (applies,)), _node(node)))
+
+    found = {
+        f"applies_{check.name}": applies,
+        f"meets_{check.name}": where(at_most(demand, capacity)),
+        f"carries_{check.name}": where(capacity > 0),
+    }
+    if check.safety:
+        enough = (_node(demand > NOISE), _node(capacity > 0))
+        parts = enough if check.when is None else (applies, *enough)
+        found[f"rated_{check.name}"] = tree.Truth("all", parts)
+    return found
+
+
+def _governing(checks: Sequence[Check]) -> Node:
+    """The first check, of those that apply, that requires as much as all of them."""
+    chosen: Any = NONE
+    for check in reversed(checks):
+        thickest = _quantity(check.required) >= _quantity("t_required")
+        applies = _quantity(f"applies_{check.name}")
+        chosen = np.where(np.logical_and(applies, thickest), check.equation, chosen)
+    return _node(chosen)
+
+
+def _least_factor(checks: Sequence[Check]) -> Node:
+    """The smallest factor of the checks that have one; very large where none has."""
+    factors = [
+        np.where(_quantity(f"rated_{check.name}"), _quantity(str(check.safety)), _LARGEST)
+        for check in checks
+    ]
+    return _node(reduce(np.minimum, factors)) if factors else tree.Number(_LARGEST)
+
+
+def _status(passes: str, outside: str, good: str) -> Node:
+    inside = np.where(_quantity(outside), OUTSIDE, _quoted(good))
+    return _node(np.where(np.logical_not(_quantity(passes)), FAILS, inside))
+
+
+def _of_pipe(basis: Basis, good: str) -> dict[str, Node]:
+    """The verdicts of a pipe over all its stations."""
+    known = {
+        "thickest": over_stations("max", _quantity("t_required")),
+        "worst": _quantity("t_required") >= _quantity("thickest"),
+        "passes_of_pipe": over_stations("all", _quantity("passes")),
+        "bore_of_pipe": over_stations("all", _quantity("bore")),
+        "rated_of_pipe": over_stations("any", _quantity("rated")),
+        "least_factor_of_pipe": over_stations("min", _quantity("least_factor")),
+        "outside_of_pipe": over_stations("any", _quantity("outside")),
+    }
+    found = {key: _node(value) for key, value in known.items()}
+    found["status_of_pipe"] = _status("passes_of_pipe", "outside_of_pipe", good)
+    if not basis.thickness_given:
+        found["minimum_governs"] = _node(under(_without_minimum(basis), _quantity("t")))
+    if basis.sizes:
+        found["no_size"] = _node(under(_quantity("t"), _quantity("t_least")))
+    return found
+
+
+def _without_minimum(basis: Basis) -> Any:
+    """The nominal thickness without the owner's minimum: the same lines from the thickest."""
+    known: dict[str, Node] = {"t_least": Symbol("thickest")}
+    for line in choice_of_thickness(basis)[1:]:
+        known[line.result] = tree.substitute(line.tree, known)
+    return Traced(known["t"])
+
+
+def _quantity(key: str) -> Any:
+    return Traced(Symbol(key))
+
+
+def _quoted(text: str) -> Any:
+    return Traced(tree.Label(text))
+
+
+def _node(value: Any) -> Node:
+    node: Node = value.node
+    return node
+
+
+def _all(keys: Iterable[str]) -> Node:
+    return tree.Truth("all", tuple(Symbol(key) for key in keys))
+
+
+def _any(keys: Iterable[str]) -> Node:
+    return tree.Truth("any", tuple(Symbol(key) for key in keys))
