@@ -67,6 +67,8 @@ def _none(value: object) -> str:
 
 Text = Annotated[str, expecting(_text)]
 Section = Annotated[Measure, expecting(parse, "section")]
+Angle = Annotated[Measure, expecting(parse, "angle")]
+Temperature = Annotated[Measure, expecting(parse, "temperature")]
 Floor = Annotated[Measure, expecting(parse, "floor")]
 Cover = Annotated[Measure, expecting(parse, "cover")]
 Level = Annotated[Measure, expecting(parse, "level")]

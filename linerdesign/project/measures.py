@@ -21,6 +21,7 @@ _COMMA = re.compile(r"\s*[+-]?\d+,\d")
 # A comma that may part thousands or decimals, and commas that can only part thousands.
 _EITHER = re.compile(r"\s*([+-]?[1-9]\d{0,2}),(\d{3})(?![\d.,])(.*)")
 _THOUSANDS = re.compile(r"\s*([+-]?[1-9]\d{0,2}(?:,\d{3})+)(?![\d,])(.*)")
+TEMPERATURES = ("degC", "degF")  # scales with a zero of their own
 LONGEST = 80
 LARGEST = 1e15
 _HOLDS = {">": operator.gt, ">=": operator.ge, "<": operator.lt, "<=": operator.le}
@@ -75,6 +76,8 @@ class Kind:
 
 KINDS = {
     "section": Kind("a length", "mm", '"8 in"'),
+    "angle": Kind("an angle", "deg", '"45 deg"', most=180.0),
+    "temperature": Kind("a temperature", "degC", '"60 degC"', negative=True),
     "floor": Kind("a length", "mm", '"4.5 mm"', zero=True),
     "cover": Kind("a depth", "m", '"10 ft"'),
     "level": Kind("a height", "m", '"6 ft"', zero=True, negative=True),
@@ -131,6 +134,8 @@ def convert(number: float, unit: str, wanted: str) -> float:
     Raises:
         pint.DimensionalityError: where the units measure different things.
     """
+    if unit in TEMPERATURES:
+        return float(registry().Quantity(number, unit).to(wanted).magnitude)
     return number * _factor(unit, wanted)
 
 
@@ -226,7 +231,7 @@ def _check_unit(unit: str, about: Kind) -> None:
             raise ValueError(f"{about.what}, such as {about.example}")
         return
     try:
-        _factor(unit, about.unit)
+        convert(1.0, unit, about.unit)
     except pint.DimensionalityError:
         raise ValueError(f"a unit of {about.what[2:]}, such as {about.example}") from None
     except Exception:  # pint raises many kinds for text that is no unit

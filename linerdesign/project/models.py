@@ -18,12 +18,14 @@ from linerdesign.project.fields import (
     NoWater,
     Origin,
     Ovality,
+    Percent,
     PoissonRatio,
     Pressure,
     Price,
     Property,
     Retention,
     Section,
+    Temperature,
     Text,
     UnitWeight,
     Vacuum,
@@ -34,7 +36,7 @@ from linerdesign.project.fields import Table as Table
 from linerdesign.project.fields import measured_keys as measured_keys
 from linerdesign.project.ground import TABLES_OF_KEYS, LiveLoad, SoilModulus
 from linerdesign.project.measures import KINDS, Kind, Measure
-from linerdesign.project.requests import Capacity, Order, Sample
+from linerdesign.project.requests import Capacity, Leg, Order, Sample
 from linerdesign.project.stated import read_doubts, read_steps
 
 
@@ -200,6 +202,12 @@ class Resin(Table):
         None, min_length=1, max_length=200, description="the thicknesses made, in place of a step"
     )
     density: Density | None = Field(None, description="density of the cured wall")
+    maximum_stretch: Percent | None = Field(
+        None, description="largest circumferential stretch by the system's data"
+    )
+    maximum_temperature: Temperature | None = Field(
+        None, description="highest temperature in service by the system's data"
+    )
     price: Price | None = Field(None, description="price per mass, any currency label")
     evidence: Text = Field("", description="test report behind the properties")
 
@@ -262,6 +270,15 @@ class Pipe(Site):
         None, description="asks for the flow after lining"
     )
     order: Annotated[Order, WhenGiven()] | None = Field(None, description="asks for quantities")
+    tube_diameter: Section | None = Field(
+        None, description="diameter the tube is made for; that of the narrowest leg"
+    )
+    tube_thickness: Section | None = Field(
+        None, description="wall of the tube as cured unstretched; the nominal thickness"
+    )
+    leg: list[Annotated[Leg, WhenGiven()]] = Field(
+        [], max_length=1000, description="legs of the line, each with its own diameter or bend"
+    )
     sample: list[Annotated[Sample, WhenGiven()]] = Field(
         [], max_length=1000, description="samples of the installed wall"
     )

@@ -37,7 +37,7 @@ from linerdesign.project.models import (
     Station,
     Table,
 )
-from linerdesign.project.requests import Acceptance, Capacity, Order, Sample
+from linerdesign.project.requests import Acceptance, Capacity, Leg, Order, Sample
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
@@ -55,6 +55,7 @@ NESTED: dict[str, type[Table]] = {
     "capacity": Capacity,
     "order": Order,
     "sample": Sample,
+    "leg": Leg,
     **TABLES_OF_KEYS,
 }
 # Keys by which a pipe that is not circular would be described.
@@ -405,7 +406,7 @@ def _location(
     for position, part in enumerate(loc):
         below = position + 1 < len(loc)
         if isinstance(part, int):
-            if keys in (["station"], ["sample"]):
+            if keys in (["station"], ["sample"], ["leg"]):
                 place, keys = f"{place}, {keys[0]} {part + 1}", []
         elif part.split("[")[0] not in TAGS or part in model.model_fields:
             keys.append(part)

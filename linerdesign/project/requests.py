@@ -7,13 +7,16 @@ from typing import Literal, TypeVar
 from pydantic import Field
 
 from linerdesign.project.fields import (
+    Angle,
     Factor,
     Floor,
+    Length,
     Modulus,
     Percent,
     Section,
     Share,
     Table,
+    Temperature,
     Text,
     given,
 )
@@ -94,6 +97,19 @@ class Sample(Table):
     tensile_strength: Modulus | None = Field(None, description="tensile strength by test")
     station: Text = Field("", description="where along the pipe the sample was taken")
     clock: Text = Field("", description="clock position of the sample")
+
+
+class Leg(Table):
+    """`[[pipe.leg]]`: one leg of a line that is lined with one tube."""
+
+    at: Text = Field("", description="where along the pipe the leg begins")
+    length: Length | None = Field(None, description="length of the leg")
+    host_diameter: Section | None = Field(
+        None, description="mean inside diameter of the host in the leg; that of the pipe"
+    )
+    bend: Angle | None = Field(None, description="angle of the bend, with bend_radius")
+    bend_radius: Section | None = Field(None, description="centre-line radius of the bend")
+    temperature: Temperature | None = Field(None, description="highest temperature in the leg")
 
 
 def over(common: Asked | None, own: Asked | None) -> Asked | None:

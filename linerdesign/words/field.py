@@ -145,4 +145,32 @@ SENTENCES: dict[str, str] = {
     "pipe.",
     "creep_window": "{model} by least squares on {count} readings from {first} to {last:,.0f} h, "
     "t0 {t0}; readings outside the window: {left_out}.",
+    # Legs of a line
+    "legs_title": "Legs of the line",
+    "legs_caption": "Tube for {diameter}, wall {thickness} as cured unstretched; least wall at the "
+    "outer side of bends",
+    "leg_whole": "whole pipe",
+    "leg_number": "leg {number}",
+    "leg_working": "Wall delivered, {at}",
+    "leg_passes": "passes",
+    "leg_fails_short": "FAILS",
+    "leg_fails": "leg {at}: {text}",
+    "outer_side": " at the outer side of the bend",
+    "leg_enough": "delivered wall {least}{where}, required {required}: sufficient",
+    "leg_short": "delivered wall {least}{where}, {required} required by {equation}: below "
+    "requirement by {missing}",
+    "leg_minimum": "delivered wall {least}{where}, owner's minimum {required}: below requirement "
+    "by {missing}",
+    "stretch_no_data": 'stretch of {stretch:.1f} %: resin "{resin}" states no maximum_stretch; '
+    "confirm with the system's data",
+    "stretch_over": 'stretch of {stretch:.1f} % exceeds the maximum of {most} of resin "{resin}"',
+    "temperature_no_data": 'temperature of {temperature}: resin "{resin}" states no '
+    "maximum_temperature; confirm with the system's data",
+    "temperature_over": "temperature of {temperature} exceeds the maximum of {most} of resin "
+    '"{resin}"',
+    "leg_fin": "tube wider than the host: longitudinal fold, up to {height:.2f} {unit} high",
+    "leg_wrinkle": "wrinkles at the inner side of the bend: {excess:.2f} {unit} excess length, up "
+    "to {height:.2f} {unit} ({share:.0f} % of the diameter) high in a single fold",
+    "tube_proposed": "Tube that serves every leg: for {diameter}, wall {thickness}.",
+    "no_tube": "No tube for the diameter of any leg serves every leg: line the legs separately.",
 }

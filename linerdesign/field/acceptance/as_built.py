@@ -93,7 +93,7 @@ def on_standard_datums(task: PipeTask) -> PipeTask:
         put = {"h_invert": values["h_invert"]}
         if cover:
             put["H"] = values["H"]
-        put["q_pipe"] = values[_ovality_key(ovality)]
+        put["q_pipe"] = values[ovality_key(ovality)]
         gone = {*water, *cover, *ovality, *put} - {"z_invert"}
         kept = tuple(each for each in station.inputs if each.key not in gone)
         made = (Input(key, float(value), "by its datum") for key, value in put.items())
@@ -104,7 +104,8 @@ def on_standard_datums(task: PipeTask) -> PipeTask:
     return replace(task, basis=standard, stations=tuple(stations))
 
 
-def _ovality_key(given: tuple[str, ...]) -> str:
+def ovality_key(given: tuple[str, ...]) -> str:
+    """The key of the ovality that these inputs lead to."""
     by_diameter = {"D_max": "q_max", "D_min": "q_min"}
     one = by_diameter.get(given[0], "q_pipe")
     return one if len(given) == 1 else "q_pipe"
