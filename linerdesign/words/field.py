@@ -11,6 +11,8 @@ SENTENCES: dict[str, str] = {
     "what_equation_mean": "{equation} at the mean thickness",
     "what_equation_least_at": "{equation} at {station}, least reading",
     "what_equation_mean_at": "{equation} at {station}, mean thickness",
+    "what_leg": "{equation} in leg {at}, least reading",
+    "what_leg_expected": "{equation} in leg {at}, wall expected from the other readings",
     "what_modulus_mean": "flexural modulus, mean of tests",
     "what_modulus_each": "flexural modulus, lowest test",
     "what_strength_mean": "flexural strength, mean of tests",

@@ -465,3 +465,34 @@ def test_equations_that_fail_decide_without_six_readings(run, tmp_path):
     project(tmp_path, samples([20.0]), NO_UNDERSIZE)
     code, found = accepted(run)
     assert (code, found["accepted"], found["equations_met"]) == (1, False, False)
+
+
+def test_readings_are_judged_in_their_leg(run, tmp_path):
+    """A 4 in tube of 3 mm in legs of 4 and 6 in; 1.97 mm is left in the wide one.
+
+    X1.1 alone, t = D/(1 + (2 K EL C/((1 - nu^2) N P))^(1/3)): in 6 in 1.5 times that of 4 in.
+    """
+    pipe = {
+        "condition": "partially deteriorated",
+        "host_diameter": "4 in",
+        "groundwater_above_invert": "8 ft",
+        "tube_diameter": "4 in",
+        "design_thickness": "3 mm",
+    }
+    legs = '\n[[pipe.leg]]\nat = "0 ft"\n[[pipe.leg]]\nat = "20 ft"\nhost_diameter = "6 in"\n'
+    head = RULE + 'compared_with = "required thickness"\n'
+    body = legs + samples([3.0, 3.1], [260_000] * 5)
+    c = ((1 - 0.02) / 1.02**2) ** 3
+    root = (2 * 7 * 125e3 * c / (0.91 * 2 * 0.433 * 8)) ** (1 / 3)
+    project(tmp_path, body, head, **pipe)
+    code, found = accepted(run)
+    (expected,) = (each for each in found["shortfalls"] if each["code"] == "leg_expected")
+    assert (code, found["accepted"]) == (1, False)
+    assert expected["required"] == pytest.approx(25.4 * 6 / (1 + root))
+    assert expected["found"] == pytest.approx(1.966, abs=1e-3)
+    # Readings in the wide leg itself decide there.
+    for thickness, holds in ((2.5, True), (2.4, False)):
+        own = f'\n[[pipe.sample]]\nthickness = "{thickness} mm"\nstation = "20 ft"\n'
+        project(tmp_path, body + own, head, **pipe)
+        legs_met = [each["passes"] for each in accepted(run)[1]["requirements"]]
+        assert all(legs_met) is holds

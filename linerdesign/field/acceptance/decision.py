@@ -20,6 +20,7 @@ from linerdesign.field.acceptance.gathering import TESTED, Installed
 from linerdesign.field.acceptance.rules import RULES, TEXTS, judge
 from linerdesign.field.acceptance.tested import Tested, tested
 from linerdesign.field.acceptance.verdict import MILLIMETRES, Verdict, outcome
+from linerdesign.field.works.legs import Lining, lining, names_of
 from linerdesign.findings import Finding, finding
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.f1216.properties import RESTS_ON, RETENTION_OF, SPECIFICATIONS
@@ -164,16 +165,18 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
     against = design.required_thickness if required else design.nominal_thickness
     minimums = SPECIFICATIONS[settings.minimum_properties].values
     tests = tuple(_tests(made, installed, minimums, system))
-    built = None
+    built, outside_legs = None, elsewhere(pipe, installed)
     if installed.readings:
         _refuse_impossible(design, installed)
         free = pipe.model_copy(update={"design_thickness": None})
         inside = on_standard_datums(task(free, resin, project.criteria, system))
-        built = _as_built(made, inside, installed, tests, against)
+        measured = outside_legs if outside_legs.readings else installed
+        built = _as_built(made, inside, measured, tests, against)
     verdicts = [
         *_of_thickness(rule, settings, in_millimetres(against, system), installed, built),
         *_of_owner(project.criteria.minimum_thickness.to("mm"), installed),
-        *(_of_equations(built, installed) if built else ()),
+        *(_of_equations(built, outside_legs) if built and outside_legs.readings else ()),
+        *(_of_legs(lining(project, built.least), installed) if built and pipe.leg else ()),
         *_of_properties(used_properties(design, built), tests, settings, rule),
         *_of_retention(used_properties(design, built), resin, design.basis),
         *_of_scope(built.least if built else design),
@@ -184,6 +187,41 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
         doubts=tuple(doubt for each in tests for doubt in each.doubts()),
         cautions=tuple(_cautions(decision)),
     )
+
+
+def elsewhere(pipe: Pipe, installed: Installed) -> Installed:
+    """The samples without the readings that name a leg of the pipe."""
+    named = set(names_of(pipe.leg))
+    kept = tuple(each for each in installed.readings if each.station not in named)
+    return replace(installed, readings=kept)
+
+
+def _of_legs(line_: Lining, installed: Installed) -> Iterator[Verdict]:
+    """The equations at the least reading of each leg.
+
+    A leg without a reading is judged by the wall to expect there: the least of the others, thinned
+    as the tube is from there to here.
+    """
+    shares = {leg.at: leg.least / line_.tube.thickness for leg in line_.legs}
+    for leg in line_.legs:
+        own = [each for each in installed.readings if each.station == leg.at]
+        if own:
+            thinnest = min(own, key=lambda each: each.thickness)
+            code, least, place = "leg", thinnest.thickness, thinnest.place
+        else:
+            expected = (r.thickness / shares.get(r.station, 1.0) for r in installed.readings)
+            code, least, place = "leg_expected", min(expected) * shares[leg.at], ""
+        required = in_millimetres(leg.required, line_.built.basis.system)
+        yield Verdict(
+            code,
+            bool(at_least(least, required)),
+            required,
+            least,
+            MILLIMETRES,
+            place,
+            numbers=(("equation", leg.governing), ("at", leg.at)),
+            equation=True,
+        )
 
 
 def used_properties(design: PipeResult, built: AsBuilt | None) -> tuple[str, ...]:

@@ -107,7 +107,7 @@ def lining(project: Project, result: PipeResult) -> Lining:
         worked(*_lines(leg, diameter, tube, system), system)
         for leg, diameter in zip(all_legs, diameters, strict=True)
     ]
-    names = _names(all_legs)
+    names = names_of(all_legs)
     leasts = [_least(steps) for steps in workings]
     owners, built = _built(result.task, result, names, diameters, leasts)
     minimum = project.criteria.minimum_thickness.to(SYMBOLS["t"].unit(system))
@@ -144,7 +144,7 @@ def _tube(pipe: Pipe, result: PipeResult, narrowest: float) -> Tube:
     )
 
 
-def _names(legs: Sequence[Leg]) -> list[str]:
+def names_of(legs: Sequence[Leg]) -> list[str]:
     """The place of each leg, or its number; a place that several have, with the number."""
     places = [leg.at for leg in legs]
     return [
