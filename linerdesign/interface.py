@@ -57,7 +57,7 @@ from linerdesign.project.assembly import tasks, watch
 from linerdesign.project.designing import designed_all
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
-from linerdesign.project.faults import expected_word, shown
+from linerdesign.project.faults import fault, listed, shown, unknown_word
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
 from linerdesign.project.models import Pipe as Pipe
@@ -196,7 +196,7 @@ def read(
     of the one that the project names; a project for `size_rows` needs no pipes of its own.
 
     Raises:
-        InputFaults: every fault of the input, each with its place, value and what was expected.
+        InputFaults: every fault of the input, each with its place and remedy.
     """
     owner = Path(criteria) if criteria is not None else None
     if not isinstance(source, Mapping):
@@ -208,9 +208,8 @@ def read(
 def _one_of(name: str, value: object, known: tuple[str | None, ...]) -> None:
     """Refuses an argument that is none of the known words."""
     if value not in known:
-        raise InputFaults(
-            [Fault(name, shown(value), " or ".join(shown(each) for each in known if each))]
-        )
+        words = " or ".join(shown(each) for each in known if each)
+        raise InputFaults([fault("argument", name, shown(value), known=words)])
 
 
 def _system(units: Units | None, project: Project) -> Units:
@@ -290,8 +289,10 @@ def only_named(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeT
     known = {task.name for task in all_tasks}
     unknown = [name for name in names if name not in known]
     if unknown:
-        expected = "the name of a pipe: " + ", ".join(shown(name) for name in sorted(known)[:20])
-        raise InputFaults([Fault("pipe", shown(name), expected) for name in unknown])
+        every = listed(sorted(known))
+        raise InputFaults(
+            fault("no_such", "pipe", shown(name), what="pipe", known=every) for name in unknown
+        )
     return tuple(task for task in all_tasks if not names or task.name in names)
 
 
@@ -329,8 +330,7 @@ def review(
     system = _system(units, project)
     found = memorandum.reviewed(project, system, wanted)
     if not found:
-        expected = "[pipe.stated] in at least one pipe: what the submitted calculation says"
-        raise InputFaults([Fault(project.file_name or "[[pipe]]", "", expected)])
+        raise InputFaults([fault("nothing_stated", project.file_name or "the project")])
     return Review(project, system, found, wanted)
 
 
@@ -392,7 +392,7 @@ def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Eq
         if each.system in (None, units) and (each.edition or edition).startswith(edition):
             return each
     known = tuple(dict.fromkeys(each.number for each in catalogue()))
-    raise InputFaults([Fault("number", shown(number), expected_word(number, known, "number"))])
+    raise InputFaults([unknown_word("", number, known, "equation number")])
 
 
 def write(

@@ -20,11 +20,12 @@ IDS = [str(path.relative_to(PACKAGE)) for path in FILES]
 # What each room may import of the package; a room may always import itself.
 MAY_IMPORT = {
     "expressions": set(),
-    "methods": {"expressions"},
-    "project": {"methods", "expressions"},
-    "field": {"project", "methods", "expressions", "documents"},
-    "tasks": {"project", "methods", "expressions", "documents"},
-    "documents": {"project", "methods", "expressions"},
+    "words": set(),
+    "methods": {"expressions", "words", "findings"},
+    "project": {"methods", "expressions", "words", "findings"},
+    "field": {"project", "methods", "expressions", "documents", "words", "findings"},
+    "tasks": {"project", "methods", "expressions", "documents", "words", "findings"},
+    "documents": {"project", "methods", "expressions", "words", "findings"},
 }
 # Bare `scipy` is loaded by pint; it is light without these.
 HEAVY = {"matplotlib", "polars", "typst", "xlsxwriter", "openpyxl"}

@@ -13,7 +13,7 @@ from types import FrameType
 from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.numbers import clean
 from linerdesign.methods.verdicts import CHECKED, SIZED
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.reading import read
 from linerdesign.tasks.batch.files import Progress, size_table
 from linerdesign.tasks.batch.report import inventory_data, inventory_report, like_formulas
@@ -45,12 +45,11 @@ def run(arguments: argparse.Namespace) -> Outcome:
     """Sizes the inventory into its target, and gives the summary."""
     targets = [path for path in arguments.output if path.suffix.lower() in FORMS]
     if len(targets) != 1:
-        expected = f"exactly one table to write, its name ending in {', '.join(FORMS)}"
-        raise InputFaults([Fault("-o", " and ".join(map(str, targets)), expected)])
+        found = " and ".join(map(str, targets))
+        raise InputFaults([fault("one_table", "-o", found, known=", ".join(FORMS))])
     for source in (arguments.table, arguments.project):
         if targets[0].exists() and source.exists() and targets[0].samefile(source):
-            expected = "another file than what is read, which --force does not overwrite"
-            raise InputFaults([Fault(f"-o {targets[0]}", "", expected)])
+            raise InputFaults([fault("same_file", "-o", str(targets[0]))])
     project = read(arguments.project, needs_pipes=False)
     system = arguments.units or project.info.units
     with _stopped_by_signal(), _progress(arguments.table) as progress:

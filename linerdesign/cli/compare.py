@@ -8,7 +8,7 @@ from pathlib import Path
 from linerdesign.cli import options, project_file
 from linerdesign.documents.figures import render
 from linerdesign.interface import Comparison, compare
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
@@ -79,15 +79,11 @@ def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
 def _write_pictures(pictures: tuple[Drawn, ...], folder: Path, force: bool) -> None:
     """Each picture as SVG and as PNG, all or none."""
     if not folder.is_dir():
-        raise InputFaults([Fault("--pictures", str(folder), "a folder that exists")])
+        raise InputFaults([fault("no_folder", "", folder=str(folder))])
     figures = {
         folder / f"{each.name}.{form}": each.figure for each in pictures for form in ("svg", "png")
     }
-    faults = [
-        Fault("--pictures", str(path), "no such file yet, or --force to overwrite it")
-        for path in figures
-        if path.exists() and not force
-    ]
+    faults = [fault("exists", str(path)) for path in figures if path.exists() and not force]
     if faults:
         raise InputFaults(faults)
     for path, figure in figures.items():

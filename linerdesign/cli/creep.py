@@ -18,7 +18,7 @@ from linerdesign.field.laboratory.creep import (
 from linerdesign.field.laboratory.reading import read_creep
 from linerdesign.field.laboratory.report import creep_blocks, creep_data, retention_record
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.measured_table import header_units
 
 HOURS_PER_YEAR = 8760.0
@@ -103,8 +103,7 @@ def _settings(arguments: argparse.Namespace) -> CreepSettings:
         # Of a life of 50 nobody knows whether hours or years are meant.
         unclear = option == "--life" and match and not match[2] and number < HOURS_PER_YEAR
         if not number > 0 or factor is None or unclear:
-            expected = 'a time over 0 with its unit, such as "1 h" or "50 years"'
-            faults.append(Fault(option, shown(text), expected))
+            faults.append(fault("time", option, shown(text)))
             return None
         return number * factor
 
@@ -114,7 +113,7 @@ def _settings(arguments: argparse.Namespace) -> CreepSettings:
         hours("--fit-to", arguments.fit_to),
     )
     if arguments.write is None and (arguments.resin or arguments.bound):
-        faults.append(Fault("--resin, --bound", "", "--write PROJECT with it"))
+        faults.append(fault("needs_option", "--resin, --bound", option="--write PROJECT"))
     if faults:
         raise InputFaults(faults)
     return CreepSettings(t0 or 1.0, life or FIFTY_YEARS, fit_from, fit_to)

@@ -7,7 +7,7 @@ import argparse
 from linerdesign.documents.blocks import Document, Outcome
 from linerdesign.documents.equations import equation_data, in_full, list_of
 from linerdesign.methods.catalogue import catalogue, with_number
-from linerdesign.project.faults import Fault, InputFaults, expected_word
+from linerdesign.project.faults import InputFaults, unknown_word
 from linerdesign.project.models import ProjectInfo
 
 
@@ -27,8 +27,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         chosen = with_number(arguments.number)
         if not chosen:
             known = tuple(dict.fromkeys(each.number for each in catalogue()))
-            expected = expected_word(arguments.number, known, "number")
-            raise InputFaults([Fault("NUMBER", arguments.number, expected)])
+            raise InputFaults([unknown_word("", arguments.number, known, "equation number")])
         blocks = tuple(block for each in chosen for block in in_full(each))
         subject = f"{chosen[0].number}, in every form of the package"
     document = Document("Equations", blocks, ProjectInfo(title=subject), "US", "", "")

@@ -9,34 +9,32 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from io import TextIOWrapper
 from pathlib import Path
 
 from linerdesign import __version__
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.placing import together
 
-DONE, NOT_MET, BAD_INPUT, OUR_FAULT = 0, 1, 2, 3
+DONE, NOT_MET, BAD_INPUT, INTERNAL_ERROR = 0, 1, 2, 3
 
 MOST_FAULTS = 1000
-NOT_ALL = (
-    "not everything passes, is decided, or lies inside the method; see the statuses in what was "
-    "written"
-)
-# A command whose forms differ has its own words.
-OUTPUT_HELP = "write to a file by its suffix (.txt .json .pdf .xlsx .html); may be repeated"
+NOT_ALL = "completed; one or more pipes fail, are outside the scope, or are undecided: see Status"
+# A command that writes other forms has its own text.
+OUTPUT_HELP = "output file, its form by suffix (.txt .json .pdf .xlsx .html); repeatable"
 
 COMMANDS = {
     "size": "size every pipe of a project: schedule and calculation sheets",
-    "review": "recheck the values that a submitted calculation states",
-    "compare": "every resin on every pipe",
-    "plan": "planning table: thickness over diameter, cover and water",
-    "batch": "an inventory, one row a pipe",
-    "accept": "installed samples against the design",
+    "review": "recheck the values stated in a submitted calculation",
+    "compare": "compare all resins on all pipes",
+    "plan": "planning table: thickness against diameter, cover and groundwater",
+    "batch": "size an inventory, one row per pipe",
+    "accept": "check installed samples against the design",
     "creep": "long-term modulus from a creep test",
     "profile": "diameter and ovality from measured radii or diameters",
     "buckling": "second opinion by encased-ring theory",
-    "equations": "the equations, with symbols, ranges and sources",
-    "new": "a commented starter project",
+    "equations": "list the equations with symbols, ranges and sources",
+    "new": "write a commented starter project",
 }
 
 
@@ -58,8 +56,9 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
     top = _Parser(
         prog="linerdesign",
         description="Wall thickness of cured-in-place pipe liners, ASTM F1216 Appendix X1.",
-        epilog="Exit codes: 0 done, all checks pass; 1 done, but a check fails, a value is outside "
-        "the method, or nothing could be decided; 2 bad input, nothing written; 3 our fault.",
+        epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe is "
+        "outside the scope, or a result is undecided; 2 bad input, nothing written; 3 internal "
+        "error.",
     )
     top.add_argument("--version", action="version", version=f"linerdesign {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
@@ -89,14 +88,20 @@ def _add_output_arguments(sub: argparse.ArgumentParser, output_help: str) -> Non
     sub.add_argument(
         "--paper",
         choices=PAPERS,
-        help="paper of a PDF; by the unit system if not given",
+        help="paper size of a PDF (default: by the unit system)",
     )
-    sub.add_argument("--force", action="store_true", help="overwrite files that exist")
+    sub.add_argument("--force", action="store_true", help="overwrite existing files")
 
 
 def program() -> int:
-    """The command as a program. Cycles wait longer to be collected: a start makes hardly any."""
+    """The command as a program. Cycles wait longer to be collected: a start makes hardly any.
+
+    Characters that a terminal's encoding lacks are printed as escapes.
+    """
     gc.set_threshold(200_000)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     return main()
 
 
@@ -119,8 +124,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         if os.environ.get("LINERDESIGN_TRACEBACK"):
             raise
         kind = type(error).__name__
-        print(f"linerdesign: our fault ({kind}: {error}); please report it", file=sys.stderr)
-        return OUR_FAULT
+        print(f"linerdesign: internal error ({kind}: {error}); please report it", file=sys.stderr)
+        return INTERNAL_ERROR
 
 
 def _run(arguments: argparse.Namespace) -> int:
@@ -158,10 +163,10 @@ def _close_output() -> None:
 
 
 def _report_not_printed(error: BaseException, files: Sequence[Path]) -> int:
-    """The files took their places before anything was printed, and stay."""
+    """Files are complete before anything is printed, and stay."""
     why = getattr(error, "strerror", None) or "interrupted"
-    whole = "; the files named above are written and whole" if files else ""
-    print(f"linerdesign: not all was printed ({why.lower()}){whole}", file=sys.stderr)
+    whole = "; the files named above are complete" if files else ""
+    print(f"linerdesign: printing stopped ({why.lower()}){whole}", file=sys.stderr)
     return BAD_INPUT
 
 
@@ -173,14 +178,13 @@ def _print(  # type: ignore[no-untyped-def]
     if arguments.json:
         from linerdesign.documents.json import text
 
+        if isinstance(sys.stdout, TextIOWrapper):
+            sys.stdout.reconfigure(encoding="utf-8")  # as JSON is by its own standard
         sys.stdout.write(text(outcome.data))
     elif not documents:
-        from linerdesign.documents.text import print_document, render, screen_width
+        from linerdesign.documents.text import print_document
 
-        if sys.stdout.isatty():
-            print_document(outcome.document, sys.stdout, screen_width())
-        else:
-            sys.stdout.write(render(outcome.document, screen_width()).decode())
+        print_document(outcome.document, sys.stdout)
     if sys.stdout is not None:
         sys.stdout.flush()
 

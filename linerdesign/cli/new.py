@@ -10,14 +10,15 @@ from types import MappingProxyType
 
 from linerdesign.documents.writing import put
 from linerdesign.methods.basis import FULLY
-from linerdesign.project.faults import Fault, InputFaults
-from linerdesign.project.models import Site
-from linerdesign.project.reading import parse, validated
+from linerdesign.project.faults import Fault, InputFaults, Place, fault
+from linerdesign.project.fields import READERS
+from linerdesign.project.key import Key
+from linerdesign.project.reading import parse
 from linerdesign.project.starter import (
     CONDITIONS,
     OWNER_DECIDES,
     QUESTIONS,
-    Question,
+    example,
     starter_text,
 )
 
@@ -27,12 +28,12 @@ GIVES_OUTCOME = False
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
     parser.add_argument("file", metavar="FILE", type=Path, help="project file to write (TOML)")
-    parser.add_argument("--ask", action="store_true", help="ask for the first pipe, one by one")
+    parser.add_argument("--ask", action="store_true", help="ask for the values of the first pipe")
     parser.add_argument(
         "--condition",
         choices=CONDITIONS,
         metavar="WORDS",
-        help=f"condition of the host; {OWNER_DECIDES}",
+        help=f"condition of the host {OWNER_DECIDES}",
     )
     parser.add_argument("--force", action="store_true", help="overwrite a file that exists")
     parser.add_argument("--units", choices=("US", "SI"), default="US", help="unit system")
@@ -42,15 +43,14 @@ def run(arguments: argparse.Namespace) -> None:
     """Writes the starter project; what it writes is read back before it is kept."""
     path: Path = arguments.file
     if path.exists() and not arguments.force:
-        expected = "a file that does not exist yet, or --force to overwrite it"
-        raise InputFaults([Fault(str(path), "", expected)])
+        raise InputFaults([fault("exists", str(path))])
     answers = {"condition": arguments.condition} if arguments.condition else {}
     if arguments.ask:
         answers = ask(arguments.units, input, answers)
     text = starter_text(arguments.units, answers)
     _read_back(text, path.name, "condition" in answers)
     put(path, text.encode())
-    first = "" if "condition" in answers else f"give the condition ({OWNER_DECIDES}), then "
+    first = "" if "condition" in answers else f"give the condition {OWNER_DECIDES}; then "
     print(f"written: {path}\nnext: {first}linerdesign size {path}", file=sys.stderr)
 
 
@@ -59,7 +59,7 @@ def _read_back(text: str, name: str, decided: bool) -> None:
     try:
         parse(text.encode(), name)
     except InputFaults as found:
-        if decided or any(not each.place.endswith(", condition") for each in found.faults):
+        if decided or any(each.key != "condition" for each in found.faults):
             raise
 
 
@@ -68,37 +68,41 @@ def ask(
 ) -> dict[str, str]:
     """The answers to the questions for one pipe, beside what is known.
 
-    A value that an empty answer takes as shown is not among them: nobody gave it.
+    A value accepted as shown is not among them: nobody gave it.
     """
     answers = dict(known)
-    for question in QUESTIONS:
-        if question.only_fully and answers.get("condition") != FULLY:
+    for key in QUESTIONS:
+        if key.required_by == FULLY and answers.get("condition") != FULLY:
             continue
-        answer = answers.get(question.key) or _answer(question, units, read)
+        answer = answers.get(key.name) or _answer(key, units, read)
         if answer:
-            answers[question.key] = answer
+            answers[key.name] = answer
     return answers
 
 
-def _answer(question: Question, units: str, read: Callable[[str], str]) -> str:
-    """What the project file would take; empty where the value shown is to stand."""
-    if question.key == "condition":
-        return _condition(question, read)
+def _answer(key: Key, units: str, read: Callable[[str], str]) -> str:
+    """What the project file would take; empty where the value shown is accepted."""
+    if key.name == "condition":
+        return _condition(key, read)
     while True:
-        given = read(f"{question.text} [{question.example(units)}]: ").strip()
+        given = read(f"{_question(key)} [{example(key, units)}]: ").strip()
         faults: list[Fault] = []
-        if given and question.key in Site.model_fields:
-            validated(Site, {question.key: given}, "", faults)
+        if given:
+            READERS[key.kind](given, key, Place(), faults)
         if not faults:
             return given
-        for fault in faults:
-            print(f"  expected {fault.expected}", file=sys.stderr)
+        for each in faults:
+            print(f"  {each.text}", file=sys.stderr)
 
 
-def _condition(question: Question, read: Callable[[str], str]) -> str:
+def _question(key: Key) -> str:
+    return key.help[0].upper() + key.help[1:]
+
+
+def _condition(key: Key, read: Callable[[str], str]) -> str:
     """Asks until one of the two is named; no answer is no decision."""
     while True:
-        given = read(f"{question.text}: ").strip().lower()
+        given = read(f"{_question(key)}: ").strip().lower()
         matches = [choice for choice in CONDITIONS if choice.startswith(given)]
         if len(matches) == 1:
             return matches[0]

@@ -11,11 +11,10 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import TypeVar
 
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.faults import Fault, InputFaults, Refused, fault, listed, shown
 from linerdesign.project.measures import KINDS, Measure, parse
 from linerdesign.project.models import Pipe, Resin
 
-LISTED_NAMES = 20
 N = TypeVar("N", Pipe, Resin)
 
 
@@ -36,8 +35,8 @@ def named(option: str, name: str | None, among: Sequence[N], faults: list[Fault]
     """The one of that name, the first where none is named."""
     found = [each for each in among if name in (None, each.name)]
     if not found:
-        known = ", ".join(shown(each.name) for each in among[:LISTED_NAMES])
-        faults.append(Fault(option, shown(name), f"one of {known}"))
+        known = listed(each.name for each in among)
+        faults.append(fault("argument", option, shown(name), known=known))
     return found[0] if found else among[0]
 
 
@@ -45,8 +44,8 @@ def measured(option: str, text: str, kind: str, faults: list[Fault]) -> Measure:
     """A quantity of the kind."""
     try:
         return parse(text, kind)
-    except ValueError as error:
-        faults.append(Fault(option, shown(text), str(error)))
+    except Refused as refused:
+        faults.append(refused.at(option, shown(text)))
         return Measure(math.nan, KINDS[kind].unit, text)
 
 
@@ -55,11 +54,11 @@ def percent(
     text: str,
     faults: list[Fault],
     within: tuple[float, float] = (0.0, math.inf),
-    expected: str = "",
+    outside: str = "",
 ) -> float:
-    """The share that a percentage is; `expected` says in words what it must lie within."""
+    """The share that a percentage is; `outside` says in words what it must lie within."""
     share = measured(option, text, "percent", faults).number / 100
     # A share that is no number is at fault already.
     if not (math.isnan(share) or within[0] <= share <= within[1]):
-        faults.append(Fault(option, shown(text), expected))
+        faults.append(fault("option_range", option, shown(text), range=outside))
     return share

@@ -13,7 +13,7 @@ from linerdesign.field.survey.report import profile_blocks, profile_data, shape_
 from linerdesign.field.survey.run import Maximum, Percentile, Rule, WorstWindow
 from linerdesign.field.survey.stretch import stretch
 from linerdesign.field.survey.summary import UNITS, combine, units_of
-from linerdesign.project.faults import Fault
+from linerdesign.project.faults import Fault, fault
 from linerdesign.project.measured_table import header_units
 
 _TUBE = ("tube_diameter", "tube_thickness", "needed")
@@ -53,10 +53,11 @@ def run(arguments: argparse.Namespace) -> Outcome:
     """Reads the shapes, combines them, and writes them into a project where asked."""
     with options.every_fault() as faults:
         if not 0 <= arguments.smoothing <= 90:
-            faults.append(Fault("--smoothing", f"{arguments.smoothing:g}", "an arc of 0 to 90 deg"))
+            value = f"{arguments.smoothing:g}"
+            faults.append(fault("outside", "--smoothing", value, least="0", most="90 deg"))
         rule = _rule(arguments, faults)
         if (arguments.write is None) != (arguments.pipe is None):
-            faults.append(Fault("--write", "", "a project by --write and a pipe by --pipe, both"))
+            faults.append(fault("needs_option", "--write", option="--pipe NAME"))
         tube = _tube(arguments, faults)
     source = measured_file.measured_file(arguments.file)
     shapes = read_profile(arguments.file, Settings(smoothing=arguments.smoothing))
@@ -77,7 +78,8 @@ def run(arguments: argparse.Namespace) -> Outcome:
 def _rule(arguments: argparse.Namespace, faults: list[Fault]) -> Rule:
     if arguments.percentile is not None:
         if not 0 <= arguments.percentile <= 100:
-            faults.append(Fault("--percentile", f"{arguments.percentile:g}", "0 to 100"))
+            value = f"{arguments.percentile:g}"
+            faults.append(fault("outside", "--percentile", value, least="0", most="100"))
         return Percentile(arguments.percentile)
     if arguments.window is not None:
         window = options.measured("--window", arguments.window, "length", faults)
@@ -91,7 +93,7 @@ def _tube(arguments: argparse.Namespace, faults: list[Fault]) -> dict[str, float
     given = {name: text for name in _TUBE if (text := getattr(arguments, name)) is not None}
     if given and len(given) < len(_TUBE):
         missing = ", ".join(option[name] for name in _TUBE if name not in given)
-        faults.append(Fault(option[next(iter(given))], "", f"{missing} with it"))
+        faults.append(fault("needs_option", option[next(iter(given))], option=missing))
     return {
         name: options.measured(option[name], text, "section", faults).to("mm")
         for name, text in given.items()

@@ -7,7 +7,7 @@ import argparse
 from linerdesign.cli import project_file
 from linerdesign.cli.options import every_fault, percent
 from linerdesign.interface import Review, review
-from linerdesign.project.faults import Fault
+from linerdesign.project.faults import fault
 from linerdesign.tasks.review.memorandum import Wishes
 from linerdesign.tasks.review.recheck import Tolerances
 from linerdesign.tasks.review.sensitivity import SEED
@@ -64,6 +64,6 @@ def _wishes(arguments: argparse.Namespace) -> Wishes:
             for option, most in MOST.items()
         )
         if arguments.seed < 0:
-            faults.append(Fault("--seed", str(arguments.seed), "a whole number, not negative"))
+            faults.append(fault("not_whole", "--seed", str(arguments.seed)))
     tolerances = Tolerances(agreement, open_point)
     return Wishes(tolerances, arguments.side_by_side, arguments.sheets, arguments.seed)

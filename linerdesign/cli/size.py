@@ -13,17 +13,21 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
     project_file.add_arguments(parser)
     parser.add_argument(
-        "--pipe", metavar="NAME", action="append", default=[], help="only this pipe; repeatable"
+        "--pipe",
+        metavar="NAME",
+        action="append",
+        default=[],
+        help="size only this pipe; repeatable",
     )
     parser.add_argument(
         "--both-conditions",
         action="store_true",
-        help="show the thickness in the other host condition beside each pipe's own",
+        help="also show the thickness for the other host condition",
     )
     parser.add_argument(
         "--buckling",
         action="store_true",
-        help="add the second opinion of the command buckling, with its defaults, to each pipe",
+        help="add the second opinion of `linerdesign buckling`, with its defaults, to each pipe",
     )
 
 

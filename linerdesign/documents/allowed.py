@@ -10,8 +10,8 @@ from linerdesign.expressions.tracing import Traced
 from linerdesign.expressions.tree import Node, Symbol
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.project.contradictions import contradictions
+from linerdesign.project.keys import kind_of
 from linerdesign.project.measures import Kind, Measure
-from linerdesign.project.models import kind_of
 
 # A result that the project file may state, where its key has another name.
 _FILE_KEYS = {"t": "design_thickness"}
@@ -30,14 +30,14 @@ def _file_key(key: str) -> str:
 
 
 def refusals(keys: Iterable[str], system: str) -> Iterator[tuple[str, Node, str]]:
-    """What makes values impossible together: the key at fault, when it is, what was expected.
+    """What makes values impossible together: the key at fault, when it is, and why.
 
     The project file's own rules, read once with symbols in place of the numbers.
     """
     of_name = {_file_key(key): key for key in keys}
     site = {name: _symbolic(key, system) for name, key in of_name.items()}
-    for name, broken, expected in contradictions(site):
-        yield of_name[name], broken.node, expected
+    for name, broken, refused in contradictions(site):
+        yield of_name[name], broken.node, str(refused)
 
 
 def _symbolic(key: str, system: str) -> Measure:

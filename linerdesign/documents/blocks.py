@@ -9,6 +9,7 @@ from typing import Any, Protocol
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import Project
+from linerdesign.words import sentence
 
 
 @dataclass(frozen=True)
@@ -125,14 +126,7 @@ class Outcome:
     holds: bool
 
 
-CAUTIONS = (
-    "To be reviewed and sealed by a licensed engineer before use.",
-    "The owner decides the condition of the host pipe and the design parameters; this program "
-    "decides neither.",
-    "Local codes may bar lining or require approval; they come first.",
-    "The equations are for straight, circular pipe and a liner not bonded to it: not for egg or "
-    "box shapes, nor for bends.",
-    "Entry into confined spaces needs a permit and ventilation; resin vapour and the heat of "
-    "curing fall under the safety rules that apply.",
-    "Equations and tables marked as from memory must be verified against the printed standard.",
+CAUTIONS = tuple(
+    sentence(f"documents.caution_{name}")
+    for name in ("seal", "owner", "codes", "shape", "site", "memory")
 )

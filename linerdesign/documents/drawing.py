@@ -175,12 +175,13 @@ def _place(result: PipeResult) -> _Place:
 
 def _is_dry(result: PipeResult) -> bool:
     """Whether the project says that there is no groundwater, which is not water at the invert."""
-    stated = [
-        step.source
+    places = (None, result.governing_station)
+    origins = [
+        step.origin
         for step in result.steps
-        if step.key == "h_invert" and step.station in (None, result.governing_station)
+        if step.origin and step.key == "h_invert" and step.station in places
     ]
-    return not stated or stated[-1].endswith("stated as none")
+    return not origins or origins[-1].stated == "none"
 
 
 def _in_ground(place: _Place) -> Markup:

@@ -28,7 +28,7 @@ def fonts_for(text: str) -> Fonts:
     """The fonts that a text needs. What Typst brings covers Latin and Greek letters and signs."""
     folder = _carried_folder()
     folders = () if folder is None else (str(folder),)
-    foreign = {ord(character) for character in text if ord(character) > 0x3FF}
+    foreign = {ord(character) for character in set(text) if ord(character) > 0x3FF}
     if not foreign:
         return Fonts(folders)
     lacking = foreign - _characters(str(folder / "DejaVuSans.ttf")) if folder else foreign

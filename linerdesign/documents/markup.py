@@ -15,6 +15,10 @@ class Markup(str):
 
     __slots__ = ()
 
+    def __html__(self) -> str:
+        """Itself, for templates that escape all other text."""
+        return self
+
 
 def text(value: object) -> Markup:
     """A text as markup that shows exactly it."""

@@ -1,14 +1,20 @@
 """A document as one web page that stands alone, and recalculates where scripts may run.
 
-Nothing is fetched: style and script stand in the page, and its content policy lets only these
-two, known by their hash, take effect.
+Nothing is fetched: style and script are part of the page, and its content policy lets only these
+two, known by their hash, take effect. In a long document the later sheets are packed, and the
+script unpacks them once the page is open.
 """
 
 from __future__ import annotations
 
+import json
+import zlib
 from base64 import b64encode
+from collections.abc import Iterator, Sequence
+from functools import cache
 from hashlib import sha256
 from importlib.resources import files
+from typing import TYPE_CHECKING, Any
 
 from linerdesign.documents.blocks import (
     CAUTIONS,
@@ -21,186 +27,139 @@ from linerdesign.documents.blocks import (
     Picture,
     Sheet,
 )
-from linerdesign.documents.markup import Markup, element, join
-from linerdesign.documents.page_appendix import Appendix
-from linerdesign.documents.page_sheet import sheet
+from linerdesign.documents.markup import Markup
+from linerdesign.documents.numbers import clean
+from linerdesign.documents.page_data import Calculations
+from linerdesign.documents.page_sheet import Appendix, sheet_view
 from linerdesign.documents.places import place_name
-from linerdesign.documents.sheet import about, schedule_grid
-from linerdesign.expressions.script import Calculations
+from linerdesign.documents.sheet import SCHEDULE, about, legend, schedule_grid
+from linerdesign.words import page as words
+from linerdesign.words.documents import LABELS
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+# Sheets that are part of the page as it opens, and those of one packed piece.
+OPEN_SHEETS, PACKED_SHEETS = 20, 20
 
 
 def render(document: Document) -> bytes:
     """The document as a page in UTF-8."""
-    appendix = Appendix(document.units)
     sheets = [block for block in document.blocks if isinstance(block, Sheet)]
-    schedule = schedule_grid(tuple(each.result for each in sheets))
-    firsts = tuple(each.first for each in sheets)
-    blocks = join(
-        *(
-            _grid(block, firsts) if block == schedule else _block(block, place, appendix)
-            for place, block in enumerate(document.blocks)
+    appendix = Appendix(document.units)
+    shown, *packed = _pieces(document, sheets, appendix)
+    program = _program(sheets, appendix, packed) if sheets else ""
+    style = resource("page.css")
+    page = (
+        _environment()
+        .get_template("page.html")
+        .render(
+            document=document,
+            about=about(document),
+            contents=_contents(document.blocks, bool(sheets)),
+            blocks=Markup(shown),
+            packed=bool(packed),
+            appendix=appendix,
+            legend=legend(),
+            cautions=CAUTIONS,
+            style=Markup(style),
+            program=Markup(program),
+            hashes={"style": _hash(style), "script": _hash(program) if program else "'none'"},
         )
     )
-    calculations = Calculations()
-    for each in sheets:
-        calculations.add(each.result, each.first)
-    parts = (calculations.source(), resource("page_calculation.js"), resource("page.js"))
-    program = "\n".join(parts) if sheets else ""
-    main = element("main", _head(document), _contents(document), blocks, appendix.write(), id="top")
-    body = element(
-        "body",
-        element("a", "Skip to the contents", href="#contents", class_="skip"),
-        _banner() if sheets else "",
-        main,
-        _foot(),
-        element("script", Markup(program)) if program else "",
-    )
-    page = element("html", _meta(document, program), body, lang="en")
-    return f"<!DOCTYPE html>\n{page}\n".encode()
+    return page.encode()
 
 
 def resource(name: str) -> str:
-    """The text of a file that stands beside this module."""
+    """The text of a file that is kept beside this module."""
     return (files("linerdesign.documents") / name).read_text(encoding="utf-8")
 
 
-def _meta(document: Document, program: str) -> Markup:
-    style = resource("page.css")
-    runs = _hash(program) if program else "'none'"
-    policy = (
-        f"default-src 'none'; style-src {_hash(style)}; img-src data:; script-src {runs}; "
-        "base-uri 'none'; form-action 'none'"
+@cache
+def _environment() -> Environment:
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    environment = Environment(
+        loader=PackageLoader("linerdesign.documents"),
+        autoescape=True,
+        finalize=_shown,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
     )
-    return element(
-        "head",
-        element("meta", charset="utf-8"),
-        element("meta", http_equiv="Content-Security-Policy", content=policy),
-        element("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        element("meta", name="color-scheme", content="light dark"),
-        element("link", rel="icon", href="data:,"),
-        element("title", f"{document.info.title}: {document.title}"),
-        element("style", Markup(style)),
-    )
+    environment.globals |= {"words": words.SENTENCES, "heads": words.HEADS, "labels": LABELS}
+    return environment
+
+
+def _shown(value: Any) -> Any:
+    """A text with its control characters made visible; none as nothing."""
+    if value is None:
+        return ""
+    return value if hasattr(value, "__html__") else clean(str(value))
 
 
 def _hash(content: str) -> str:
     return f"'sha256-{b64encode(sha256(content.encode()).digest()).decode()}'"
 
 
-def _head(document: Document) -> Markup:
-    entries = (
-        element("div", element("dt", label), element("dd", element("bdi", text)))
-        for label, text in about(document).items()
-    )
-    return element(
-        "header",
-        element("p", document.title, class_="kind"),
-        element("h1", element("bdi", document.info.title), class_="name"),
-        element("dl", *entries, class_="about"),
-        element(
-            "p",
-            "Values in ruled fields can be changed. Every line that uses them is calculated again, "
-            "here in this page; nothing is sent anywhere.",
-            class_="invitation",
-            hidden=True,
-        ),
-    )
+def _program(sheets: Sequence[Sheet], appendix: Appendix, packed: Sequence[str]) -> str:
+    calculations = Calculations(appendix.place)
+    for each in sheets:
+        calculations.add(each.result, each.first)
+    pieces = json.dumps([_packed(piece) for piece in packed])
+    parts = (calculations.source(), f"const packed = {pieces};")
+    return "\n".join((*parts, resource("page_calculation.js"), resource("page.js")))
 
 
-def _banner() -> Markup:
-    return element(
-        "div",
-        element(
-            "p",
-            element("strong", "Not the issued calculation."),
-            " Values were changed in this page. ",
-            element("span", id="changes"),
-        ),
-        element("button", "Restore the issued values", type="button", id="restore"),
-        id="banner",
-        role="status",
-        hidden=True,
-    )
+def _packed(text: str) -> str:
+    """A text deflated, in letters."""
+    deflating = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
+    return b64encode(deflating.compress(text.encode()) + deflating.flush()).decode()
 
 
-def _contents(document: Document) -> Markup:
+def _contents(blocks: Sequence[Block], with_appendix: bool) -> list[tuple[str, str]]:
     entries = []
-    for place, block in enumerate(document.blocks):
+    for place, block in enumerate(blocks):
         if isinstance(block, Heading) and block.level == 1:
             entries.append((f"#part{place}", block.text))
         elif isinstance(block, Sheet):
             entries.append((f"#{place_name(block.first)}", block.result.name))
-    if any(isinstance(block, Sheet) for block in document.blocks):
-        entries += [("#equations", "Equations used"), ("#symbols", "Symbols")]
-    links = (
-        element("li", element("a", element("bdi", text), href=target)) for target, text in entries
-    )
-    return element("nav", element("ul", *links), id="contents", aria_label="Contents")
+    ends = ("equations", "symbols") if with_appendix else ()
+    return [*entries, *((f"#{name}", words.SENTENCES[name]) for name in ends)]
 
 
-def _foot() -> Markup:
-    items = (element("li", text) for text in CAUTIONS)
-    return element("footer", element("h2", "Cautions"), element("ul", *items))
+def _pieces(document: Document, sheets: Sequence[Sheet], appendix: Appendix) -> Iterator[str]:
+    """The blocks as markup: those of the open page, then pieces of so many sheets each."""
+    schedule = schedule_grid(tuple(each.result for each in sheets))
+    made: list[str] = []
+    room, count = OPEN_SHEETS, 0
+    for place, block in enumerate(document.blocks):
+        if isinstance(block, Sheet):
+            if count == room:
+                yield "".join(made)
+                made, room, count = [], PACKED_SHEETS, 0
+            count += 1
+        made.append(_block(block, place, appendix, sheets if block == schedule else ()))
+    yield "".join(made)
 
 
-def _block(block: Block, place: int, appendix: Appendix) -> Markup:
+def _block(block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet]) -> str:
+    """One block as markup; `sheets` are those whose rows a schedule has."""
+    macros: Any = _environment().get_template("blocks.html").module
     match block:
         case Heading(text, level):
-            name = element("bdi", text)
-            return element(f"h{level + 1}", name, id=f"part{place}", class_="name")
+            return str(macros.heading(text, level + 1, f"part{place}"))
         case Paragraph(text):
-            return element("p", element("bdi", text))
+            return str(macros.paragraph(text))
         case Bullets(items):
-            return element("ul", *(element("li", element("bdi", item)) for item in items))
+            return str(macros.bullets(items))
         case Grid():
-            return _grid(block)
+            kinds = ["figure" if align == ">" else "" for align in block.align]
+            numbers = [each.first for each in sheets]
+            return str(macros.grid(block, kinds, numbers, ["name", *SCHEDULE]))
         case Picture():
-            return _picture(block)
-        case Sheet():
-            return sheet(block, appendix)
-
-
-def _grid(grid: Grid, pipes: tuple[int, ...] = ()) -> Markup:
-    """A table; `pipes` are the first numbers of the pipes whose rows follow their sheets."""
-    kinds = ["figure" if align == ">" else None for align in grid.align]
-    head = (
-        element("th", name, scope="col", class_=kind)
-        for name, kind in zip(grid.columns, kinds, strict=True)
-    )
-    rows = (
-        element(
-            "tr",
-            *(
-                element(
-                    "td" if column else "th",
-                    element("bdi", cell, data_column=grid.columns[column] if pipes else None),
-                    scope=None if column else "row",
-                    class_=kind,
-                )
-                for column, (cell, kind) in enumerate(zip(row, kinds, strict=True))
-            ),
-            data_schedule=number,
-        )
-        for number, row in zip(pipes or [None] * len(grid.rows), grid.rows, strict=True)
-    )
-    words = " Follows the changed values: not as issued." if pipes else " As issued."
-    issued = element("span", words, class_="when-changed", hidden=True)
-    caption = element("caption", element("bdi", grid.caption), issued)
-    table = element(
-        "table",
-        caption,
-        element("thead", element("tr", *head)),
-        element("tbody", *rows),
-        class_="grid",
-    )
-    return element("div", table, class_="wide")
-
-
-def _picture(picture: Picture) -> Markup:
-    """A picture as an image of its own: nothing in it can act on the page."""
-    data = b64encode(picture.svg.encode()).decode()
-    return element(
-        "figure",
-        element("img", src=f"data:image/svg+xml;base64,{data}", alt=picture.alternative),
-        element("figcaption", element("bdi", picture.caption)),
-    )
+            image = b64encode(block.svg.encode()).decode()
+            return str(macros.picture(block, image))
+        case Sheet(result, first):
+            macro: Any = _environment().get_template("sheet.html").module
+            return str(macro.sheet(sheet_view(result, first, appendix)))

@@ -1,388 +1,237 @@
-"""One pipe's calculation sheet as part of a page, each line linked to what it uses."""
+"""One pipe's calculation sheet as data for the templates of a page, and what they refer to."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from typing import Any
 
-from linerdesign.documents.allowed import allowed
-from linerdesign.documents.blocks import Sheet
 from linerdesign.documents.drawing import cross_section, demand_bars
-from linerdesign.documents.markup import Markup, element, join
-from linerdesign.documents.numbers import both_units, value_with_unit
-from linerdesign.documents.page_appendix import Appendix, typed
+from linerdesign.documents.markup import Markup
+from linerdesign.documents.mathematics import page_formula, page_symbol, text_symbol
+from linerdesign.documents.numbers import both_units, printed_value
 from linerdesign.documents.places import THICKEST, Place, place_name, places_of
 from linerdesign.documents.sheet import (
     CHECK_CELLS,
     CHECK_COLUMNS,
     IN_WORDS,
+    PLAIN,
     RAISED,
     RULINGS,
+    about_text,
     check_cells,
     condition_text,
     derivation,
-    edition_text,
     governing_text,
     inputs,
     is_input,
+    letter,
     origin_text,
     other_condition_text,
     remark_lists,
-    symbolic,
-    warnings_of,
+    to_whole,
 )
-from linerdesign.expressions.mathml import formula, math, symbol
-from linerdesign.expressions.printing import write
-from linerdesign.expressions.tree import Call
+from linerdesign.expressions import tree
+from linerdesign.expressions.printing import positional
+from linerdesign.expressions.tree import Node, Table
 from linerdesign.methods.check import Check
 from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.methods.result import PipeResult, Step
-from linerdesign.methods.steps import notes_of_steps
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
+from linerdesign.words import sentence, template
+from linerdesign.words.documents import LABELS
 
-# What the page's script calls an end of the numbers that a field takes.
-_ENDS = {">": "over", ">=": "least", "<": "under", "<=": "most"}
-# What of the lists below a sheet no change of a value moves.
-_STALE = {
-    RULINGS: " For the issued values.",
-    **dict.fromkeys(RAISED.values(), " What no line flags is for the issued values."),
-}
-
-
-def sheet(block: Sheet, appendix: Appendix) -> Markup:
-    """The sheet of one pipe; its equations are noted in the appendix."""
-    return _Writer(block.result, places_of(block.result, block.first), appendix).section()
+# What of the lists below a sheet no change of a value moves, and the words that say so.
+_STALE = {RULINGS: "as_issued_only", **dict.fromkeys(RAISED.values(), "not_flagged")}
+_WIDTH = 9
+View = dict[str, Any]
 
 
-@dataclass
-class _Writer:
-    """Writes one sheet. `_lines` holds where the line of each quantity stands so far."""
+class Appendix:
+    """The equations, tables and symbols that sheets used, each once, in the order of their use."""
 
-    result: PipeResult
-    places: tuple[Place, ...]
-    appendix: Appendix
-    _lines: dict[tuple[str, str | None], Step] = field(default_factory=dict)
+    def __init__(self, units: str) -> None:
+        self._units = units
+        self._lines: dict[tuple[str, str, Node], Line] = {}
+        self._places: dict[tuple[str, str, Node], int] = {}
+        self._symbols: dict[str, None] = {}
+        self._tables: dict[Table, None] = {}
 
-    @property
-    def system(self) -> str:
-        return self.result.basis.system
+    def note_symbol(self, key: str) -> None:
+        """Gives a quantity an entry."""
+        self._symbols[key] = None
 
-    def section(self) -> Markup:
-        result = self.result
-        heading = element("h2", element("bdi", result.name), class_="name")
-        about = f"{result.resin}; {result.basis.condition}; {edition_text(result)}"
-        given = [self._input(step) for step in inputs(result)]
-        given += [self._said(each) for each in result.in_words]
-        calculation = self._calculation()
-        return element(
-            "section",
-            heading,
-            element("p", element("bdi", about)),
-            element("p", f"{condition_text(result)} So decided by the owner."),
-            self._summary(),
-            self._pictures(),
-            self._checks(),
-            element("h3", "Inputs"),
-            _table(("quantity", "value", "how it is known"), given, "inputs"),
-            element("h3", "Calculation"),
-            calculation,
-            self._other_condition(),
-            self._notes(),
-            id=place_name(self.places[0].number),
-            class_="sheet",
-        )
+    def place(self, line: Line) -> int:
+        """Number of the entry of a line's equation, which it gets where it is first used."""
+        identity = (line.equation.number, line.result, line.tree)
+        if identity not in self._places:
+            self._places[identity] = len(self._places) + 1
+            self._lines[identity] = line
+            self._symbols |= dict.fromkeys((line.result, *line.needs))
+            self._tables |= dict.fromkeys(tree.tables(line.tree))
+        return self._places[identity]
 
-    def _place(self, station: str | None) -> Place:
-        """The place of a station; of what all stations share, the first."""
-        return next((place for place in self.places if place.at == station), self.places[0])
+    def equations(self) -> Iterator[View]:
+        """An entry for each line."""
+        for line in self._lines.values():
+            equation = line.equation
+            yield {
+                "number": equation.number,
+                "meaning": equation.meaning,
+                "formula": page_formula(line.result, line.tree),
+                "typed": _typed(line),
+                "legend": [
+                    (text_symbol(key), _meaning(key, self._units))
+                    for key in dict.fromkeys((line.result, *line.arguments))
+                ],
+                "edition": equation.edition,
+                "source": f"{equation.clause}; {equation.source} ({letter(equation.provenance)})",
+                "ranges": [
+                    f"{each.severity.value}: {each.text}"
+                    for each in equation.limits_in(self._units)
+                ],
+            }
 
-    def _key(self, step: Step) -> str:
-        return THICKEST if self._is_worst(step) else step.key
-
-    def _id(self, step: Step) -> str:
-        return f"{place_name(self._place(step.station).number)}-{self._key(step)}"
-
-    def _name(self, step: Step) -> str:
-        return self._place(step.station).name(self._key(step))
-
-    def _others(self, step: Step) -> Iterable[str]:
-        """Names at the further stations of a value that all of them share."""
-        others = self.places[1:] if step.station is None else ()
-        return (place.name(self._key(step)) for place in others)
-
-    @staticmethod
-    def _is_worst(step: Step) -> bool:
-        """Whether a step picks the worst of the stations: arithmetic that is no equation."""
-        return step.line is None and step.arithmetic is not None
-
-    # The parts of a sheet
-
-    def _summary(self) -> Markup:
-        result = self.result
-        entries = {
-            "status": ("Status", result.status),
-            "nominal": ("Nominal thickness", both_units(result.nominal_thickness, self.system)),
-            "required": ("Required", both_units(result.required_thickness, self.system)),
-            "governing": ("Governed by", governing_text(result)),
-        }
-        return element(
-            "dl",
-            *(
-                element("div", element("dt", label), element("dd", text, data_show=key))
-                for key, (label, text) in entries.items()
-            ),
-            class_="summary" + ("" if result.holds else " doubtful"),
-        )
-
-    def _pictures(self) -> Markup:
-        section, bars = cross_section(self.result), demand_bars(self.result)
-        issued = _for_issued(" Drawn for the issued values.")
-        return element(
-            "div",
-            element(
-                "figure",
-                Markup(section.svg),
-                element("figcaption", element("bdi", section.caption), issued),
-            ),
-            element("figure", Markup(bars.svg), element("figcaption", bars.caption)),
-            class_="pictures",
-        )
-
-    def _checks(self) -> Markup:
-        rows = [
-            self._check(check, place)
-            for place in self.places
-            for check in checks_of(self.result.basis)
-        ]
-        title = both_units(self.result.nominal_thickness, self.system)
-        caption = join("Checks at ", element("span", title, data_show="nominal"))
-        return _table(CHECK_COLUMNS, rows, "checks", caption)
-
-    def _check(self, check: Check, place: Place) -> Markup:
-        found = place.check(check)
-        cells = check_cells(found, self.system) if found else dict.fromkeys(CHECK_CELLS, "")
-        return element(
-            "tr",
-            element("th", check.equation, _at(place.at), scope="row"),
-            *(element("td", text, data_cell=name) for name, text in cells.items()),
-            data_check=check.equation,
-            data_n=place.number,
-            class_="fails" if found and not found.passes else None,
-            hidden=found is None,
-        )
-
-    def _input(self, step: Step) -> Markup:
-        self._lines[step.key, step.station] = step
-        identity, unit = self._id(step), step.unit
-        field_id = f"value-{identity}"
-        editable = bool(SYMBOLS[step.key].name)
-        value = self._field(step, field_id) if editable else self._value(step)
-        label = element("label", step.meaning, for_=field_id) if editable else step.meaning
-        self.appendix.note_symbol(step.key)
-        return element(
-            "tr",
-            element(
-                "th",
-                element("span", f"{step.number} ", class_="number"),
-                math(symbol(step.key)),
-                " ",
-                label,
-                _at(step.station),
-                scope="row",
-            ),
-            element("td", value, f" {unit}" if editable and unit else "", class_="quantity"),
-            element(
-                "td", element("bdi", origin_text(step, self.system)), _issued(), class_="source"
-            ),
-            id=identity,
-            class_="line",
-        )
-
-    def _said(self, said: InWords) -> Markup:
-        """What the project says in words: nothing that can be changed here."""
-        self.appendix.note_symbol(said.key)
-        name = element(
-            "th", math(symbol(said.key)), " ", said.meaning, _at(said.station), scope="row"
-        )
-        return element(
-            "tr",
-            name,
-            element("td", IN_WORDS, class_="quantity"),
-            element("td", element("bdi", said.source), class_="source"),
-        )
-
-    def _field(self, step: Step, field_id: str) -> Markup:
-        name = self._name(step)
-        takes = allowed(step.key)
-        value = _shortest(step.value)
-        about = {
-            "data_key": step.key,
-            "data_value": repr(step.value),
-            "data_expected": takes.expected,
-            **{f"data_{_ENDS[sign]}": f"{end:g}" for sign, end in takes.ends},
-            "value": value,
-            "autocomplete": "off",
-        }
-        shown = element(
-            "input",
-            id=field_id,
-            type="text",
-            inputmode="decimal",
-            size=max(9, len(value)),
-            readonly=True,
-            data_name=name,
-            **about,
-        )
-        mirrors = (
-            element("input", type="text", hidden=True, data_name=other, data_shares=name, **about)
-            for other in self._others(step)
-        )
-        return join(shown, *mirrors)
-
-    def _value(self, step: Step) -> Markup:
-        text = value_with_unit(step.key, step.value, self.system)
-        value = repr(step.value)
-        shown = element("b", text, class_="value", data_name=self._name(step), data_value=value)
-        others = (
-            element("span", hidden=True, data_name=other, data_value=value)
-            for other in self._others(step)
-        )
-        return join(shown, *others)
-
-    def _calculation(self) -> Markup:
-        basis = self.result.basis
-        parts = {
-            "Thickness required": requirement(basis),
-            "Thickness chosen": choice_of_thickness(basis),
-            "The wall put back into each equation": verification(basis),
-        }
-        of_key = {line.result: title for title, lines in parts.items() for line in lines}
-        rows: dict[str, list[Markup]] = {title: [] for title in parts}
-        for step in self.result.steps:
-            if not is_input(step):
-                rows[of_key[step.key]].append(self._line(step))
-        return join(
-            *(
-                join(element("h4", title), element("ol", *lines, class_="lines"))
-                for title, lines in rows.items()
-                if lines
-            )
-        )
-
-    def _line(self, step: Step) -> Markup:
-        uses = self._uses(step)
-        self._lines[step.key, step.station] = step
-        self.appendix.note_symbol(step.key)
-        number = f"{step.number} " if step.number else ""
-        head = element(
-            "p",
-            element("span", number, class_="number"),
-            step.meaning,
-            _at(step.station),
-            self.appendix.reference(step.line) if step.line else f" ({step.source})",
-            class_="meaning",
-        )
-        lines = derivation(step)[0 if self._is_worst(step) else 1 :]
-        numbers = element("p", *(element("span", f"= {text}") for text in lines), class_="numbers")
-        result = element("p", math(symbol(step.key)), " = ", self._value(step), _issued())
-        warnings = (element("p", f"({text})", class_="warning") for text in warnings_of(step))
-        flags = element("div", *(element("p", f"! {flag}") for flag in step.flags), class_="flags")
-        return element(
-            "li",
-            head,
-            *((formula(step.key, step.line.tree), _typed(step, step.line)) if step.line else ()),
-            numbers,
-            result,
-            uses,
-            *warnings,
-            flags,
-            id=self._id(step),
-            class_="line",
-            hidden=not step.applies,
-        )
-
-    def _uses(self, step: Step) -> Markup:
-        """Links to the lines that the values of this line come from."""
-        if step.line is None:
-            sources = [s for (key, at), s in self._lines.items() if key == step.key and at]
-        else:
-            needs = dict.fromkeys(step.line.needs)
-            sources = [s for key in needs if (s := self._source(key, step.station))]
-        links = [
-            element(
-                "li",
-                element(
-                    "a",
-                    math(symbol(source.key)),
-                    _at(source.station if step.line is None else None),
-                    " = ",
-                    element("span", value_with_unit(source.key, source.value, self.system)),
-                    href=f"#{self._id(source)}",
-                    title=source.meaning,
-                    data_use=source.key,
+    def tables(self) -> list[View]:
+        """An entry for each table."""
+        return [
+            {
+                "name": table.name,
+                "source": table.source,
+                "rows": list(
+                    zip(map(positional, table.xs), map(positional, table.ys), strict=True)
                 ),
-                hidden=not source.applies,
-            )
-            for source in sources
+            }
+            for table in self._tables
         ]
-        return element("ul", *links, class_="uses", aria_label="values used")
 
-    def _source(self, key: str, station: str | None) -> Step | None:
-        return self._lines.get((key, station)) or self._lines.get((key, None))
-
-    def _other_condition(self) -> Markup:
-        text = other_condition_text(self.result)
-        if text is None:
-            return Markup()
-        return element("p", element("bdi", text), _for_issued(" This is for the issued values."))
-
-    def _notes(self) -> Markup:
-        result = self.result
-        raised = {note.text for note in notes_of_steps(result.steps)}
-        severities = {title: severity.value for severity, title in RAISED.items()}
-        lists = remark_lists(result)
-        return join(
-            *(
-                element(
-                    "div",
-                    element("h3", title, _for_issued(_STALE.get(title, ""), title in _STALE)),
-                    element(
-                        "ul",
-                        *(
-                            element("li", element("bdi", text), data_raised=text in raised)
-                            for text in items
-                        ),
-                    ),
-                    data_severity=severities.get(title),
-                    hidden=not items,
-                )
-                for title, items in lists.items()
-                if items or title in severities
-            )
-        )
+    def symbols(self) -> list[View]:
+        """A row for each symbol."""
+        return [
+            {
+                "key": key,
+                "symbol": Markup(f"<math><mrow>{page_symbol(key)}</mrow></math>"),
+                "meaning": SYMBOLS[key].meaning,
+                "unit": SYMBOLS[key].unit(self._units),
+            }
+            for key in self._symbols
+        ]
 
 
-def _typed(step: Step, line: Line) -> Markup:
-    """The formula in plain text, rounding in words."""
-    if isinstance(line.tree, Call) and line.equation.kind == "rounding":
-        return typed(step.key, f"{derivation(step)[0]}, rounded up")
-    return typed(step.key, write(line.tree, symbolic()))
+def _meaning(key: str, units: str) -> str:
+    unit = SYMBOLS[key].unit(units)
+    return f"{SYMBOLS[key].meaning}, {unit}" if unit else SYMBOLS[key].meaning
 
 
-def _at(station: str | None) -> Markup:
-    return join(" at ", element("bdi", station)) if station else Markup()
+def _typed(line: Line) -> str:
+    """The formula in plain text, rounding in words: no font is needed to read it right."""
+    rounded = to_whole(line.tree)
+    text = PLAIN.symbolic(line.tree if rounded is None else rounded)
+    after = "" if rounded is None else f", {sentence('documents.rounded_up')}"
+    return f"{SYMBOLS[line.result].symbol} = {text}{after}"
 
 
-def _for_issued(words: str, stale: bool = True) -> Markup:
-    """Words shown while values are changed, beside what is not computed again."""
-    return element("span", words, class_="when-changed", hidden=True) if stale else Markup()
+def sheet_view(result: PipeResult, first: int, appendix: Appendix) -> View:
+    """The sheet of one pipe; its equations are noted in the appendix."""
+    places = places_of(result, first)
+    section, bars = cross_section(result), demand_bars(result)
+    return {
+        "id": place_name(first),
+        "name": result.name,
+        "about": about_text(result),
+        "condition": condition_text(result),
+        "holds": result.holds,
+        "summary": {
+            "status": result.status,
+            "nominal": both_units(result.nominal_thickness, result.basis.system),
+            "required": both_units(result.required_thickness, result.basis.system),
+            "governing": governing_text(result),
+        },
+        "section": {"svg": Markup(section.svg), "caption": section.caption},
+        "bars": {"svg": Markup(bars.svg), "caption": bars.caption},
+        "checks": _checks(result, places),
+        "inputs": [_input(step, places, appendix) for step in inputs(result)]
+        + [_said(each, appendix) for each in result.in_words],
+        "parts": _parts(result, places, appendix),
+        "other": other_condition_text(result),
+        "lists": list(_lists(result)),
+    }
 
 
-def _issued() -> Markup:
-    """Where the page's script says what the issued value was."""
-    return element("span", class_="issued", hidden=True)
+def _checks(result: PipeResult, places: tuple[Place, ...]) -> View:
+    before, _, after = template("documents.checks_at").partition("{thickness}")
+    return {
+        "before": before,
+        "thickness": both_units(result.nominal_thickness, result.basis.system),
+        "after": after,
+        "columns": CHECK_COLUMNS,
+        "rows": [_check(check, place) for place in places for check in checks_of(result.basis)],
+    }
+
+
+def _check(check: Check, place: Place) -> View:
+    found = place.check(check)
+    system = place.result.basis.system
+    return {
+        "equation": check.equation,
+        "station": place.at,
+        "number": place.number,
+        "cells": check_cells(found, system) if found else dict.fromkeys(CHECK_CELLS, ""),
+        "fails": found is not None and not found.passes,
+        "hidden": found is None,
+    }
+
+
+def _is_worst(step: Step) -> bool:
+    """Whether a step picks the worst of the stations: arithmetic that is no equation."""
+    return step.line is None and step.arithmetic is not None
+
+
+def _quantity(step: Step, places: tuple[Place, ...]) -> View:
+    """What any line says of its quantity: name and value, at the further stations too."""
+    key = THICKEST if _is_worst(step) else step.key
+    place = next((place for place in places if place.at == step.station), places[0])
+    others = places[1:] if step.station is None else ()
+    return {
+        "id": f"{place_name(place.number)}-{key}",
+        "name": place.name(key),
+        "others": [other.name(key) for other in others],
+        "place": step.number,
+        "symbol": text_symbol(step.key),
+        "meaning": step.meaning,
+        "station": step.station,
+        "number": repr(step.value),
+        "text": printed_value(step.key, step.value, place.result.basis.system),
+    }
+
+
+def _input(step: Step, places: tuple[Place, ...], appendix: Appendix) -> View:
+    appendix.note_symbol(step.key)
+    shortest = _shortest(step.value)
+    return _quantity(step, places) | {
+        "editable": bool(SYMBOLS[step.key].name),
+        "shortest": shortest,
+        "size": max(_WIDTH, len(shortest)),
+        "unit": step.unit,
+        "source": origin_text(step, places[0].result.basis.system),
+    }
+
+
+def _said(said: InWords, appendix: Appendix) -> View:
+    """What the project says in words: nothing that can be changed here."""
+    appendix.note_symbol(said.key)
+    return {
+        "id": "",
+        "name": "",
+        "place": "",
+        "symbol": text_symbol(said.key),
+        "meaning": said.meaning,
+        "station": said.station,
+        "editable": False,
+        "text": IN_WORDS,
+        "source": said.source,
+    }
 
 
 def _shortest(value: float) -> str:
@@ -390,11 +239,53 @@ def _shortest(value: float) -> str:
     return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
 
 
-def _table(
-    columns: tuple[str, ...], rows: list[Markup], kind: str, caption: Markup | None = None
-) -> Markup:
-    head = element("tr", *(element("th", name, scope="col") for name in columns))
-    body = element("tbody", *rows)
-    title = element("caption", caption) if caption else ""
-    table = element("table", title, element("thead", head), body, class_=kind)
-    return element("div", table, class_="wide")
+def _parts(
+    result: PipeResult, places: tuple[Place, ...], appendix: Appendix
+) -> list[tuple[str, list[View]]]:
+    """The computed lines in three parts: what is required, the choice, and the checks."""
+    basis = result.basis
+    parts = {
+        "required_part": requirement(basis),
+        "chosen_part": choice_of_thickness(basis),
+        "checked_part": verification(basis),
+    }
+    of_key = {line.result: name for name, lines in parts.items() for line in lines}
+    rows: dict[str, list[View]] = {name: [] for name in parts}
+    for step in result.steps:
+        if not is_input(step):
+            rows[of_key[step.key]].append(_line(step, places, appendix))
+    return [(LABELS[name], lines) for name, lines in rows.items() if lines]
+
+
+def _line(step: Step, places: tuple[Place, ...], appendix: Appendix) -> View:
+    lines = derivation(step)
+    equation = step.line.equation if step.line else None
+    reference = f"{equation.number}; {letter(equation.provenance)}" if equation else step.source
+    return _quantity(step, places) | {
+        "applies": step.applies,
+        "equation": appendix.place(step.line) if step.line else 0,
+        "reference": reference,
+        "typed": _typed(step.line) if step.line else "",
+        "numbers": lines[0 if _is_worst(step) else 1 :],
+        "flags": step.flags,
+    }
+
+
+def _lists(result: PipeResult) -> Iterator[View]:
+    """The lists of remarks; those that a change may fill are there when empty too."""
+    raised = {
+        sentence("documents.at_station", text=limit.text, station=step.station)
+        if step.station
+        else limit.text
+        for step in result.steps
+        for limit in step.limits_left
+    }
+    severities = {title: severity.value for severity, title in RAISED.items()}
+    for title, items in remark_lists(result).items():
+        if items or title in severities:
+            yield {
+                "title": title,
+                "severity": severities.get(title),
+                "stale": _STALE.get(title),
+                "items": [(text, text in raised) for text in items],
+            }

@@ -4,19 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from linerdesign.findings import Finding as Note
+from linerdesign.findings import Finding, Severity
 from linerdesign.methods.check import Check
-from linerdesign.methods.equation import Severity
-from linerdesign.methods.result import CheckResult, PipeResult, Step, least_factor
+from linerdesign.methods.result import CheckResult, PipeResult, PlaceResult, Step
 from linerdesign.methods.symbols import SYMBOLS, name_of
-from linerdesign.methods.verdicts import CHECKED, FAILS, OUTSIDE, SIZED
+from linerdesign.methods.verdicts import NO_BORE, NONE
 
-# What stands where no equation or factor is left.
-NONE = "none"
 # Notes that a schedule counts.
 NOTED = (Severity.CAUTION, Severity.OUTSIDE)
-# What stands for the safety factor of a wall so thick that no capacity is left.
-NO_BORE = "no bore"
 # The required thickness at the worst of several stations: no quantity of one place.
 THICKEST = "thickest_required"
 
@@ -87,39 +82,38 @@ class Place:
         return next((c for c in self.checks if c.equation == check.equation), None)
 
     @property
-    def governing(self) -> str:
-        """The equation that requires the thickest wall here."""
-        thickest = max(self.checks, key=lambda c: c.required_thickness, default=None)
-        return thickest.equation if thickest else NONE
+    def outcome(self) -> PlaceResult:
+        """The outcome here."""
+        return self.result.places[self.index]
 
     @property
-    def lowest_factor(self) -> float | str:
-        """The smallest safety factor provided here."""
-        if any(check.capacity <= 0 for check in self.checks):
+    def governing(self) -> str:
+        """The equation that requires the thickest wall here."""
+        return self.outcome.governing
+
+    @property
+    def factor_shown(self) -> float | str:
+        """The smallest safety factor provided here, or a word where there is none."""
+        if not self.outcome.bore:
             return NO_BORE
-        least = least_factor(self.checks)
-        return NONE if least is None else least
+        return NONE if self.outcome.least_factor is None else self.outcome.least_factor
 
     @property
     def status(self) -> str:
-        """The status by the checks and notes of this place alone."""
-        if not all(check.passes for check in self.checks):
-            return FAILS
-        if any(note.severity is Severity.OUTSIDE for note in self.cautions):
-            return OUTSIDE
-        return CHECKED if self.result.basis.thickness_given else SIZED
+        """The status here."""
+        return self.outcome.status
 
     @property
-    def cautions(self) -> list[Note]:
+    def cautions(self) -> list[Finding]:
         """What a reader must weigh of this place."""
         return list(filter(self.concerns, cautions_of(self.result)))
 
-    def concerns(self, note: Note) -> bool:
+    def concerns(self, note: Finding) -> bool:
         """Whether a note is about this place: it is, unless it names another."""
         return note.station in (None, self.at)
 
 
-def cautions_of(result: PipeResult) -> list[Note]:
+def cautions_of(result: PipeResult) -> list[Finding]:
     """What a reader must weigh of a pipe."""
     return [note for note in result.notes if note.severity in NOTED]
 

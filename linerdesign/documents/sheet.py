@@ -14,7 +14,15 @@ from linerdesign.documents.numbers import (
     in_millimetres,
     value_with_unit,
 )
-from linerdesign.expressions.printing import Dialect, plain, positional, write
+from linerdesign.expressions.printing import (
+    Dialect,
+    Printer,
+    grouped,
+    in_print,
+    plain,
+    positional,
+    raised,
+)
 from linerdesign.expressions.tolerance import under
 from linerdesign.expressions.tree import Call, LookUp, Node, Number, Operation, evaluate
 from linerdesign.methods.basis import FULLY, PARTIALLY
@@ -24,14 +32,8 @@ from linerdesign.methods.method import checks_of
 from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
-
-STATEMENTS = {
-    True: "The host pipe does not, or will not, carry soil and surcharge for the design life.",
-    False: "The host pipe carries soil and surcharge for the whole design life.",
-}
-
-
-Leaf = Callable[[str], str]
+from linerdesign.words import sentence
+from linerdesign.words.documents import LABELS, SOURCES
 
 
 def printed_symbol(key: str) -> str:
@@ -45,61 +47,67 @@ def symbolic() -> Dialect:
     return plain(printed_symbol)
 
 
+PLAIN = Printer(symbolic())
+
+
 def formula(step: Step) -> str | None:
     """The step's arithmetic in symbols; none for an input, or for a rounding."""
     if step.arithmetic is None or _rounded(step) is not None:
         return None
-    return write(step.arithmetic, symbolic())
+    return PLAIN.symbolic(step.arithmetic)
 
 
 def substituted(step: Step) -> str | None:
     """The step's arithmetic in numbers, as a pocket calculator takes it."""
     if step.arithmetic is None or _rounded(step) is not None:
         return None
-    return write(step.arithmetic, _numeric(step))
+    values = dict(step.values)
+    return PLAIN.numeric(step.arithmetic, lambda key: positional(values[key]))
 
 
 def derivation(
     step: Step,
-    form: Callable[[Leaf], Dialect] = plain,
-    symbol: Leaf = printed_symbol,
+    printer: Printer = PLAIN,
+    number: Callable[[float], str] = positional,
     remark: str = "{}, {}",
 ) -> tuple[str, ...]:
     """The lines between the symbol and its value: in symbols, then in numbers.
 
-    `form` makes the dialect from what stands for a key, `symbol` the key's symbol in it, `remark`
-    sets a number and words beside each other.
+    `number` prints a value in the printer's dialect, `remark` sets a number and words beside each
+    other.
     """
+    if step.arithmetic is None:
+        return ()
     values = dict(step.values)
     rounded = _rounded(step)
-    shown = step.arithmetic if rounded is None else rounded
     kind = step.line.equation.kind if step.line else ""
-    if shown is None:
-        return ()
     # A choice shows its rule before what it chose; an angle its formula, which is no arithmetic.
-    rule = step.line.tree if step.line and kind in ("choice", "angle") else shown
-    if kind == "angle":
-        shown = rule
-    lines = [write(rule, form(symbol))] if kind == "choice" else []
-    lines += [write(shown, form(leaf)) for leaf in (symbol, lambda key: positional(values[key]))]
+    shown = step.arithmetic if rounded is None else rounded
+    if kind == "angle" and step.line:
+        shown = step.line.tree
+    lines = [printer.symbolic(step.line.tree)] if kind == "choice" and step.line else []
+    lines.append(printer.symbolic(shown))
+    lines.append(printer.numeric(shown, lambda key: number(values[key])))
     if rounded is not None:
         exact = float(evaluate(rounded, values))
-        lines.append(remark.format(positional(exact), _rounding(step, exact)))
+        lines.append(remark.format(number(exact), _rounding(step, exact)))
     return tuple(dict.fromkeys(lines))
+
+
+IN_PRINT = Printer(in_print(printed_symbol))
+
+
+def in_print_lines(step: Step) -> list[str]:
+    """The lines of `derivation` as print sets them."""
+    return [raised(line) for line in derivation(step, IN_PRINT, grouped)]
 
 
 def _rounding(step: Step, exact: float) -> str:
     """How a step rounds: to whole steps, or to what is made."""
     if step.line is None or not isinstance(step.line.tree, LookUp):
-        return "rounded up"
-    if under(step.value, exact):
-        return "more than the largest thickness listed"
-    return "and the next thickness listed"
-
-
-def _numeric(step: Step) -> Dialect:
-    values = dict(step.values)
-    return plain(lambda key: positional(values[key]))
+        return sentence("documents.rounded_up")
+    beyond = under(step.value, exact)
+    return sentence("documents.none_listed" if beyond else "documents.next_listed")
 
 
 def _rounded(step: Step) -> Node | None:
@@ -120,10 +128,22 @@ def to_whole(node: Node) -> Node | None:
 
 
 def reference(step: Step) -> str:
-    """Number of the equation, and the clause it stands in."""
+    """Number of the equation, the clause it stands in, and the letter of its source."""
     if step.line is None:
         return ""
-    return f"[{step.equation}; {step.line.equation.clause}]"
+    equation = step.line.equation
+    return f"[{step.equation}; {equation.clause}; {letter(equation.provenance)}]"
+
+
+def letter(provenance: Provenance) -> str:
+    """The letter that says how sure an equation is."""
+    return SOURCES[provenance.name.lower()][0]
+
+
+def legend() -> str:
+    """What the letters mean."""
+    meanings = "; ".join(f"{sign} {meaning}" for sign, meaning in SOURCES.values())
+    return sentence("documents.sources", list=meanings)
 
 
 def warnings_of(step: Step) -> tuple[str, ...]:
@@ -136,11 +156,12 @@ def warnings_of(step: Step) -> tuple[str, ...]:
 
 def origin_text(step: Step, system: str) -> str:
     """How an input is known, and how it was written where the sheet carries another unit."""
+    assert step.origin is not None
     shown = value_with_unit(step.key, step.value, system)
-    origin, _, stated = step.source.partition(", stated as ")
+    stated = step.origin.stated
     number = stated.split(" ")[0]
     same = stated == shown or shown == positional(float(number)) if _is_number(number) else False
-    return origin if same or stated in shown else step.source
+    return step.origin.source if same or stated in shown else step.origin.text
 
 
 def _is_number(text: str) -> bool:
@@ -151,33 +172,42 @@ def _is_number(text: str) -> bool:
     return True
 
 
-# What each edition stands for: the form of X1.3, and what of later or earlier ones was seen.
-EDITIONS = {
-    EDITION_07B: "the form of X1.3 published since 07b; editions after it were not at hand",
-    EDITION_07A: "the form of X1.3 before 07b, from memory",
-}
+EDITIONS = {EDITION_07B: "documents.since_07b", EDITION_07A: "documents.before_07b"}
 
 
 def edition_text(result: PipeResult) -> str:
     """The edition of the standard that the calculation follows, and what was known of it."""
-    return f"ASTM {result.basis.edition}, {EDITIONS[result.basis.edition]}"
+    edition = result.basis.edition
+    return sentence("documents.edition", edition=edition, form=sentence(EDITIONS[edition]))
+
+
+def about_text(result: PipeResult) -> str:
+    """Resin, condition and edition of a sheet in one line."""
+    return sentence(
+        "documents.about",
+        resin=result.resin,
+        condition=result.basis.condition,
+        edition=edition_text(result),
+    )
 
 
 # Behind the governing equation, where the wall is as thick as it is for another reason.
-FLOOR = "; owner's minimum decides"
+FLOOR = sentence("documents.floor")
 # In place of a number that lines find from the words beside it.
-IN_WORDS = "in words"
+IN_WORDS = sentence("documents.see_source")
 
 
 def condition_text(result: PipeResult) -> str:
     """What the owner's choice of condition means."""
-    return STATEMENTS[result.basis.condition == FULLY]
+    full = result.basis.condition == FULLY
+    return sentence("documents.fully" if full else "documents.partially")
 
 
 def governing_text(result: PipeResult) -> str:
-    """The governing equation, where it governs, and whether the owner's minimum asks for more."""
-    at = f" at {result.governing_station}" if result.governing_station else ""
-    return f"{result.governing}{at}{FLOOR if result.minimum_governs else ''}"
+    """The governing equation, where it governs, and whether the owner's minimum exceeds it."""
+    at = result.governing_station
+    where = sentence("documents.at", what=result.governing, station=at) if at else result.governing
+    return where + (FLOOR if result.minimum_governs else "")
 
 
 def inputs(result: PipeResult) -> tuple[Step, ...]:
@@ -211,22 +241,22 @@ def not_measured(result: PipeResult) -> tuple[str, ...]:
     known: dict[tuple[str, str], dict[str, list[str]]] = {}
     stated: tuple[Step | InWords, ...] = (*inputs(result), *result.in_words)
     for each in stated:
-        origin, _, value = each.source.partition(", stated as ")
-        if origin.split(",")[0] in NOT_MEASURED:
-            places = known.setdefault((each.meaning, origin), {}).setdefault(value, [])
+        if each.origin is not None and each.origin.known_by in NOT_MEASURED:
+            named = known.setdefault((each.meaning, each.origin.source), {})
+            places = named.setdefault(each.origin.stated, [])
             places.extend([each.station] if each.station else [])
-    return tuple(
-        f"{meaning} ({origin}{_stated(found)})" for (meaning, origin), found in known.items()
-    )
+    return tuple(_known_as(meaning, origin, found) for (meaning, origin), found in known.items())
 
 
-def _stated(found: dict[str, list[str]]) -> str:
+def _known_as(meaning: str, origin: str, found: dict[str, list[str]]) -> str:
     """How a value was stated, and where along the pipe it is what."""
     parts = [
-        stated + (f" at {', '.join(places)}" if places else "") for stated, places in found.items()
+        sentence("documents.at", what=stated, station=", ".join(places)) if places else stated
+        for stated, places in found.items()
     ]
-    said = "; ".join(part for part in parts if part)
-    return f", stated as {said}" if said else ""
+    stated = "; ".join(part for part in parts if part)
+    code = "documents.not_measured_stated" if stated else "documents.not_measured"
+    return sentence(code, meaning=meaning, origin=origin, stated=stated)
 
 
 def notes_of(result: PipeResult, severity: Severity) -> tuple[str, ...]:
@@ -234,9 +264,9 @@ def notes_of(result: PipeResult, severity: Severity) -> tuple[str, ...]:
     return tuple(note.text for note in result.notes if note.severity is severity)
 
 
-RULINGS = "Which equation rules"
+RULINGS = LABELS["rulings"]
 # The lists that other values of the inputs fill or empty.
-RAISED = {Severity.OUTSIDE: "Outside the method", Severity.CAUTION: "Cautions for this pipe"}
+RAISED = {Severity.OUTSIDE: LABELS["outside"], Severity.CAUTION: LABELS["pipe_cautions"]}
 
 
 def remark_lists(result: PipeResult) -> dict[str, tuple[str, ...]]:
@@ -244,9 +274,9 @@ def remark_lists(result: PipeResult) -> dict[str, tuple[str, ...]]:
     return {
         RULINGS: _rulings(result),
         **{title: notes_of(result, severity) for severity, title in RAISED.items()},
-        "Defaults used": notes_of(result, Severity.DEFAULT),
-        "Values not measured": not_measured(result),
-        "Evidence": tuple(f"{what}: {text}" for what, text in result.evidence),
+        LABELS["defaults"]: notes_of(result, Severity.DEFAULT),
+        LABELS["not_measured"]: not_measured(result),
+        LABELS["evidence"]: tuple(f"{what}: {text}" for what, text in result.evidence),
     }
 
 
@@ -256,40 +286,44 @@ def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
 
 
 def _rulings(result: PipeResult) -> tuple[str, ...]:
-    """Why an equation rules, where several could, each reason once."""
-    reasons = (f"{check.equation} rules: {check.why}" for check in result.checks if check.why)
+    """Why an equation applies, where several could, each reason once."""
+    reasons = (
+        sentence("documents.applies", equation=check.equation, why=sentence(check.why))
+        for check in result.checks
+        if check.why
+    )
     return tuple(dict.fromkeys(reasons))
 
 
 def other_condition_text(result: PipeResult) -> str | None:
-    """What the other condition of the host would ask for, where that was computed."""
+    """What the other condition of the host requires, where that was computed."""
     other = result.other_condition
     if other is None:
         return _not_computed(result)
     system = other.basis.system
-    return (
-        f"If it were {other.basis.condition}: required "
-        f"{value_with_unit('t', other.required_thickness, system)}, nominal "
-        f"{value_with_unit('t', other.nominal_thickness, system)}, governed by "
-        f"{governing_text(other)}. The owner decides the condition."
+    return sentence(
+        "documents.other",
+        condition=other.basis.condition,
+        required=value_with_unit("t", other.required_thickness, system),
+        nominal=value_with_unit("t", other.nominal_thickness, system),
+        governing=governing_text(other),
     )
 
 
 def _not_computed(result: PipeResult) -> str | None:
-    """Which values were missing for the other condition, where it was asked for."""
+    """Which values are missing for the other condition, where it was asked for."""
     if not result.other_missing:
         return None
-    other = PARTIALLY if result.basis.condition == FULLY else FULLY
-    missing = ", ".join(result.other_missing)
-    return (
-        f"If it were {other}: not possible, values missing: {missing}. "
-        "The owner decides the condition."
+    return sentence(
+        "documents.other_missing",
+        condition=PARTIALLY if result.basis.condition == FULLY else FULLY,
+        missing=", ".join(result.other_missing),
     )
 
 
 # What a table of checks has beside the equation: each cell's name, and the head above it.
 CHECK_CELLS = {
-    "required": "t required",
+    "required": "required t",
     "demand": "demand",
     "capacity": "capacity",
     "safety": "safety factor",
@@ -314,7 +348,10 @@ def checks_grid(result: PipeResult) -> Grid:
         columns=(("station",) if stations else ()) + CHECK_COLUMNS,
         align=("<" if stations else "") + "<>>>><",
         rows=tuple(rows),
-        caption=f"Checks at {both_units(result.nominal_thickness, result.basis.system)}",
+        caption=sentence(
+            "documents.checks_at",
+            thickness=both_units(result.nominal_thickness, result.basis.system),
+        ),
     )
 
 
@@ -335,37 +372,42 @@ def verdict(passes: bool) -> str:
     return PASSES if passes else CHECK_FAILS
 
 
+# What a schedule has beside the pipe's name: each cell's name, its head, and its alignment.
+SCHEDULE = {
+    "diameter": ("D", ">"),
+    "condition": ("condition", "<"),
+    "governing": ("governing", "<"),
+    "required_mm": ("req. mm", ">"),
+    "required_in": ("req. in", ">"),
+    "nominal_mm": ("nom. mm", ">"),
+    "safety": ("min. N", ">"),
+    "status": ("status", "<"),
+}
+
+
+def schedule_cells(result: PipeResult) -> dict[str, str]:
+    """One pipe in the cells of `SCHEDULE`: what is built, and why."""
+    system = result.basis.system
+    return {
+        "diameter": _diameter(result),
+        "condition": "full" if result.basis.condition == FULLY else "partial",
+        "governing": governing_text(result),
+        "required_mm": f"{in_millimetres(result.required_thickness, system):.2f}",
+        "required_in": f"{in_inches(result.required_thickness, system):.3f}",
+        "nominal_mm": _nominal(result),
+        "safety": factor(result.lowest_safety_factor),
+        "status": _remark(result),
+    }
+
+
 def schedule_grid(results: tuple[PipeResult, ...]) -> Grid:
     """One row a pipe: what is built, and why."""
-    rows = tuple(
-        (
-            result.name,
-            _diameter(result),
-            "full" if result.basis.condition == FULLY else "partial",
-            governing_text(result),
-            f"{in_millimetres(result.required_thickness, result.basis.system):.2f}",
-            f"{in_inches(result.required_thickness, result.basis.system):.3f}",
-            _nominal(result),
-            factor(result.lowest_safety_factor),
-            _remark(result),
-        )
-        for result in results
-    )
+    heads, aligned = zip(("pipe", "<"), *SCHEDULE.values(), strict=True)
     return Grid(
-        columns=(
-            "pipe",
-            "D",
-            "host",
-            "governs",
-            "req. mm",
-            "req. in",
-            "nom. mm",
-            "least N",
-            "status",
-        ),
-        align="<><<>>>><",
-        rows=rows,
-        caption="Schedule of thicknesses",
+        columns=heads,
+        align="".join(aligned),
+        rows=tuple((result.name, *schedule_cells(result).values()) for result in results),
+        caption=sentence("documents.schedule"),
     )
 
 
@@ -382,7 +424,7 @@ def _remark(result: PipeResult) -> str:
     """The status in short, and how many cautions the sheet holds."""
     count = len(notes_of(result, Severity.CAUTION)) + len(notes_of(result, Severity.OUTSIDE))
     cautions = f", {count} caution{'s' * (count > 1)}" if count else ""
-    return result.status.removesuffix(" the method") + cautions
+    return result.status + cautions
 
 
 def about(document: Document) -> dict[str, str]:

@@ -1,26 +1,12 @@
-"""A document as plain text: on a terminal with rich, or into a file."""
+"""A document as plain text, line by line: on a terminal, or into a file."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from io import StringIO
-from itertools import islice, zip_longest
+import os
+from collections.abc import Callable, Iterable, Iterator
+from itertools import zip_longest
 from shutil import get_terminal_size
-from textwrap import wrap
 from typing import IO
-
-from rich.box import SIMPLE_HEAD
-from rich.cells import cell_len
-from rich.console import (
-    Console,
-    ConsoleOptions,
-    Group,
-    RenderableType,
-    RenderResult,
-)
-from rich.rule import Rule
-from rich.table import Table
-from rich.text import Text
 
 from linerdesign.documents.blocks import (
     CAUTIONS,
@@ -33,173 +19,144 @@ from linerdesign.documents.blocks import (
     Picture,
     Sheet,
 )
+from linerdesign.documents.columns import table, wide, wrapped
 from linerdesign.documents.numbers import clean, value_with_unit
 from linerdesign.documents.sheet import (
     IN_WORDS,
     about,
+    about_text,
     checks_grid,
     computed,
     condition_text,
     derivation,
-    edition_text,
     governing_text,
     inputs,
+    legend,
     not_applying,
     origin_text,
     other_condition_text,
     reference,
     remarks,
-    warnings_of,
 )
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.task import InWords
+from linerdesign.words import sentence
+from linerdesign.words.documents import LABELS
 
 WIDTH = 100
 INDENT = " " * 6
+# Narrowest column of an input's meaning, or of its source.
+NARROWEST = 12
 
 
-def screen_width() -> int:
-    """Columns of the terminal, or COLUMNS, else as many as a file has."""
-    return get_terminal_size((WIDTH, 24)).columns
+def print_document(document: Document, file: IO[str]) -> None:
+    """Prints a document as wide as the terminal, or COLUMNS; on a terminal with bold titles."""
+    width = get_terminal_size((WIDTH, 24)).columns
+    bold = _bold if file.isatty() and os.environ.get("TERM") != "dumb" else str
+    for line in lines(document, width, bold):
+        file.write(f"{line}\n")
 
 
-def print_document(document: Document, file: IO[str], width: int) -> None:
-    """Prints a document in so many columns."""
-    console = Console(file=file, width=width, highlight=False, emoji=False, markup=False)
-    for block in (_head(document), *map(_block, document.blocks), _foot()):
-        console.print(block)
+def _bold(title: str) -> str:
+    return f"\x1b[1m{title}\x1b[0m"
 
 
 def render(document: Document, width: int = WIDTH) -> bytes:
     """The document as plain text in UTF-8, without trailing blanks."""
-    file = StringIO()
-    print_document(document, file, width)
-    return "".join(f"{line.rstrip()}\n" for line in file.getvalue().splitlines()).encode()
+    return "".join(f"{line}\n" for line in lines(document, width)).encode()
 
 
-def _head(document: Document) -> RenderableType:
-    lines = [Text(clean(document.title), style="bold"), Text(clean(document.info.title))]
-    lines += [Text(f"{label + ':':<16} {clean(text)}") for label, text in about(document).items()]
-    return Group(*lines, Text(""))
+def lines(document: Document, width: int, bold: Callable[[str], str] = str) -> Iterator[str]:
+    """The lines of a document, block by block."""
+    yield bold(clean(document.title))
+    yield clean(document.info.title)
+    for label, text in about(document).items():
+        yield from wrapped(f"{label + ':':<16} ", clean(text), width)
+    yield ""
+    for block in document.blocks:
+        yield from _block(block, width, bold)
+    if any(isinstance(block, Sheet) for block in document.blocks):
+        yield from (*wrapped("", legend(), width), "")
+    yield from _headline(LABELS["cautions"], "-", width)
+    yield from _bullets(CAUTIONS, width)
 
 
-def _foot() -> RenderableType:
-    return Group(Rule("Cautions", characters="-"), _bullets(CAUTIONS))
+def _headline(title: str, sign: str, width: int) -> Iterator[str]:
+    """A title in a rule; whole over a rule of its own where it is longer than a line."""
+    if wide(title) + 2 <= width:
+        yield f"{title} " + sign * (width - wide(title) - 1)
+    else:
+        yield from wrapped("", title, width)
+        yield sign * width
 
 
-def _bullets(items: tuple[str, ...]) -> RenderableType:
-    return Group(*(_hanging("-", clean(item)) for item in items))
+def _bullets(items: Iterable[str], width: int) -> Iterator[str]:
+    for item in items:
+        yield from wrapped("- ", clean(item), width)
 
 
-def _hanging(mark: str, text: str) -> RenderableType:
-    row = Table.grid(padding=(0, 1))
-    row.add_row(Text(mark), Text(text))
-    return row
-
-
-@dataclass(frozen=True)
-class _Headline:
-    """A heading in a rule; whole over a rule of its own where it is longer than a line."""
-
-    text: str
-    characters: str
-
-    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
-        if cell_len(self.text) + 2 <= options.max_width:
-            yield Rule(Text(self.text), characters=self.characters, align="left")
-        else:
-            yield Text(self.text)
-            yield Rule(characters=self.characters)
-
-
-def _block(block: Block) -> RenderableType:
+def _block(block: Block, width: int, bold: Callable[[str], str]) -> Iterator[str]:
     match block:
         case Heading(text, level):
-            return _Headline(clean(text), "=" if level == 1 else "-")
+            yield from _headline(clean(text), "=" if level == 1 else "-", width)
         case Paragraph(text):
-            return Group(Text(clean(text)), Text(""))
+            yield from (*wrapped("", clean(text), width), "")
         case Bullets(items):
-            return Group(_bullets(items), Text(""))
+            yield from (*_bullets(items, width), "")
         case Grid():
-            return _grid(block)
+            yield from _grid(block, width, bold)
         case Picture(_, caption, alternative):
-            return Text(f"[{clean(caption)}: {clean(alternative)}]")
+            text = sentence("documents.picture", caption=caption, words=alternative)
+            yield from wrapped("", clean(text), width)
         case Sheet(result, _):
-            return _sheet(result)
+            yield from _sheet(result, width, bold)
 
 
-def _grid(grid: Grid) -> RenderableType:
-    table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0))
-    for name, align in zip(grid.columns, grid.align, strict=True):
-        numeric = align == ">"
-        table.add_column(
-            Text(name), justify="right" if numeric else "left", no_wrap=numeric, overflow="fold"
-        )
-    for row in grid.rows:
-        table.add_row(*(Text(clean(cell)) for cell in row))
-    caption = [Text(clean(grid.caption), style="bold")] if grid.caption else []
-    return Group(*caption, table, Text(""))
+def _grid(grid: Grid, width: int, bold: Callable[[str], str]) -> Iterator[str]:
+    if grid.caption:
+        yield from map(bold, wrapped("", clean(grid.caption), width))
+    yield from (*table(grid, width), "")
 
 
-def _sheet(result: PipeResult) -> RenderableType:
+def _sheet(result: PipeResult, width: int, bold: Callable[[str], str]) -> Iterator[str]:
+    yield from _headline(clean(result.name), "=", width)
+    yield from wrapped("", clean(about_text(result)), width)
+    yield from (*wrapped("", condition_text(result), width), "", bold(LABELS["inputs"]))
+    yield from (*_inputs(result, width), "", bold(LABELS["calculation"]))
     system = result.basis.system
-    parts: list[RenderableType] = [
-        Rule(Text(clean(result.name)), characters="=", align="left"),
-        Text(f"{clean(result.resin)}; {result.basis.condition}; {edition_text(result)}"),
-        Text(f"{condition_text(result)} So decided by the owner."),
-        Text(""),
-        Text("Inputs", style="bold"),
-        _Inputs(result),
-        Text("Calculation", style="bold"),
-        *(_Step(step, system) for step in computed(result)),
-    ]
-    if not_applying(result):
-        parts += [Text(f"Does not apply here: {', '.join(not_applying(result))}."), Text("")]
-    parts += [_grid(checks_grid(result)), Text(f"Governing: {governing_text(result)}")]
-    parts += [Text(f"Status: {result.status}", style="bold"), Text("")]
-    parts += _notes(result)
-    return Group(*parts)
+    for step in computed(result):
+        yield from (*_step(step, system, width), "")
+    if left := not_applying(result):
+        text = sentence("documents.not_applying", equations=", ".join(left))
+        yield from (*wrapped("", text, width), "")
+    yield from _grid(checks_grid(result), width, bold)
+    yield from wrapped("", f"{LABELS['governing']}: {clean(governing_text(result))}", width)
+    yield from (bold(f"{LABELS['status']}: {result.status}"), "")
+    yield from _notes(result, width, bold)
 
 
-@dataclass(frozen=True)
-class _Inputs:
-    """The inputs in columns, laid out by hand as the steps are."""
+def _inputs(result: PipeResult, width: int) -> Iterator[str]:
+    """Number, symbol, meaning, value and source of each input."""
+    rows = [_input(step, result.basis.system) for step in inputs(result)]
+    rows += [_said(each) for each in result.in_words]
+    natural = [max((len(row[i]) for row in rows), default=0) for i in range(5)]
+    # The meaning gives way first, then the source; the numbers never do.
+    free = width - natural[1] - natural[3] - 9
+    source = min(natural[4], max(free - natural[2], free // 3, NARROWEST))
+    meaning = max(min(natural[2], free - source), NARROWEST)
+    for number, symbol, what, value, origin in rows:
+        left, right = wrapped("", what, meaning), wrapped("", origin, source)
+        head, shown = f"{number:>2} {symbol:<{natural[1]}}", f"{value:>{natural[3]}}"
+        for a, b in zip_longest(left, right, fillvalue=""):
+            yield f"{head} {a:<{meaning}} {shown}  {b}".rstrip()
+            head, shown = " " * len(head), " " * len(shown)
 
-    result: PipeResult
 
-    def __rich_console__(self, console: Console, _options: ConsoleOptions) -> RenderResult:
-        yield Text("\n".join(self.lines(console.width)))
-
-    def lines(self, width: int) -> list[str]:
-        """Number, symbol, meaning, value and source of each input, and an empty line."""
-        rows = [self._row(step) for step in inputs(self.result)]
-        rows += [_said(each) for each in self.result.in_words]
-        natural = [max((len(row[i]) for row in rows), default=0) for i in range(5)]
-        # The meaning gives way first, then the source; the numbers never do.
-        free = width - natural[1] - natural[3] - 8
-        source = min(natural[4], max(free - natural[2], free // 3, 12))
-        meaning = max(min(natural[2], free - source), 12)
-        lines = []
-        for number, symbol, what, value, origin in rows:
-            left, right = wrap(what, meaning) or [""], wrap(origin, source) or [""]
-            lines.append(
-                f"{number:>2} {symbol:<{natural[1]}} {left[0]:<{meaning}} "
-                f"{value:>{natural[3]}} {right[0]}"
-            )
-            blank = " " * (natural[1] + 4)
-            gap = " " * (natural[3] + 2)
-            lines += [
-                f"{blank}{a:<{meaning}}{gap}{b}"
-                for a, b in islice(zip_longest(left, right, fillvalue=""), 1, None)
-            ]
-        return [*(line.rstrip() for line in lines), ""]
-
-    def _row(self, step: Step) -> tuple[str, str, str, str, str]:
-        system = self.result.basis.system
-        at = f", at {step.station}" if step.station else ""
-        value = value_with_unit(step.key, step.value, system)
-        meaning, source = clean(step.meaning + at), clean(origin_text(step, system))
-        return str(step.number), step.symbol, meaning, value, source
+def _input(step: Step, system: str) -> tuple[str, str, str, str, str]:
+    at = f", at {step.station}" if step.station else ""
+    value = value_with_unit(step.key, step.value, system)
+    meaning, source = clean(step.meaning + at), clean(origin_text(step, system))
+    return str(step.number), step.symbol, meaning, value, source
 
 
 def _said(said: InWords) -> tuple[str, str, str, str, str]:
@@ -208,56 +165,31 @@ def _said(said: InWords) -> tuple[str, str, str, str, str]:
     return "", said.symbol, clean(said.meaning + at), IN_WORDS, clean(said.source)
 
 
-@dataclass(frozen=True)
-class _Step:
-    """One step, laid out for the width it is printed on.
-
-    Laid out by hand: forty small tables a sheet would take longer than the design.
-    """
-
-    step: Step
-    system: str
-
-    def __rich_console__(self, console: Console, _options: ConsoleOptions) -> RenderResult:
-        yield Text("\n".join(self.lines(console.width)))
-
-    def lines(self, width: int) -> list[str]:
-        """The step's lines, none wider than `width`, and an empty one after them."""
-        step = self.step
-        symbol, blank = f"{INDENT}{step.symbol} = ", f"{INDENT}{' ' * len(step.symbol)} = "
-        *ways, last = (*derivation(step), value_with_unit(step.key, step.value, self.system))
-        heads = [symbol, *[blank] * len(ways)]
-        lines = [
-            line
-            for head, text in zip(heads, (*ways, last), strict=True)
-            for line in _wrapped(head, text, width)
-        ]
-        remarks = (
-            *(f"({warning})" for warning in warnings_of(step)),
-            *(f"! {flag}" for flag in step.flags),
-        )
-        lines += [line for remark in remarks for line in _wrapped(INDENT, remark, width)]
-        return [*self._head(width), *lines, ""]
-
-    def _head(self, width: int) -> list[str]:
-        """Number, symbol and meaning on the left, number of the equation on the right."""
-        step, right = self.step, reference(self.step)
-        at = f" at {step.station}" if step.station else ""
-        left = clean(f"{step.symbol}, {step.meaning}{at}")
-        lines = _wrapped(f"{step.number:>3} ", left, width)
-        if len(lines) > 1 or len(lines[0]) + len(right) >= width:
-            return [*lines, right.rjust(width)]
-        return [lines[0] + right.rjust(width - len(lines[0]))]
+def _step(step: Step, system: str, width: int) -> Iterator[str]:
+    """The lines of a step: its head, then its working down to the value."""
+    yield from _head(step, width)
+    mark = f"{INDENT}{step.symbol} = "
+    for text in (*derivation(step), value_with_unit(step.key, step.value, system)):
+        yield from wrapped(mark, text, width)
+        mark = f"{INDENT}{' ' * len(step.symbol)} = "
+    for flag in step.flags:
+        yield from wrapped(INDENT, f"! {flag}", width)
 
 
-def _wrapped(head: str, text: str, width: int) -> list[str]:
-    """Text behind a head, its further lines set under its first."""
-    return wrap(text, width, initial_indent=head, subsequent_indent=" " * len(head)) or [head]
+def _head(step: Step, width: int) -> Iterator[str]:
+    """Number, symbol and meaning on the left, number of the equation on the right."""
+    right = reference(step)
+    at = f" at {step.station}" if step.station else ""
+    *above, last = wrapped(f"{step.number:>3} ", clean(f"{step.symbol}, {step.meaning}{at}"), width)
+    yield from above
+    if above or wide(last) + len(right) >= width:
+        yield from (last, right.rjust(width) if right else "")
+    else:
+        yield (last + right.rjust(width - wide(last))).rstrip()
 
 
-def _notes(result: PipeResult) -> list[RenderableType]:
-    other = other_condition_text(result)
-    parts: list[RenderableType] = [Text(other), Text("")] if other else []
+def _notes(result: PipeResult, width: int, bold: Callable[[str], str]) -> Iterator[str]:
+    if other := other_condition_text(result):
+        yield from (*wrapped("", clean(other), width), "")
     for title, items in remarks(result).items():
-        parts += [Text(title, style="bold"), _bullets(items), Text("")]
-    return parts
+        yield from (bold(title), *_bullets(items, width), "")

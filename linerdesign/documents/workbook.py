@@ -6,14 +6,15 @@ input, and what was computed from it follows, the schedule included.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from linerdesign import __version__
 from linerdesign.documents.blocks import Block, Document, Heading, Sheet
 from linerdesign.documents.numbers import in_inches, in_millimetres
-from linerdesign.documents.places import NO_BORE, NONE, Place, cautions_of, places_of
+from linerdesign.documents.places import Place, cautions_of, places_of
 from linerdesign.documents.sheet import FLOOR, schedule_grid
 from linerdesign.documents.workbook_cells import (
     INDENT,
@@ -26,10 +27,13 @@ from linerdesign.documents.workbook_cells import (
 from linerdesign.documents.workbook_checks import DECIDED, MINIMUM
 from linerdesign.documents.workbook_memo import write_defaults, write_memos, write_tables
 from linerdesign.documents.workbook_pipe import write_place
+from linerdesign.expressions import printing
+from linerdesign.expressions.tree import Across, symbols
+from linerdesign.expressions.workbook_formulas import workbook
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.units import MM_PER_INCH
-from linerdesign.methods.verdicts import FAILS, OUTSIDE
+from linerdesign.methods.verdicts import FAILS, NO_BORE, NONE, OUTSIDE, expanded
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
@@ -180,7 +184,7 @@ class _Schedule:
         if not result.basis.thickness_given:
             governing += f'&IF({place.name(DECIDED)}="{MINIMUM}", "{FLOOR}", "")'
         self._live(GOVERNING, governing, place.governing + floor, "indented")
-        self._live(LOWEST, place.name("lowest_safety_factor"), place.lowest_factor, "factor")
+        self._live(LOWEST, place.name("lowest_safety_factor"), place.factor_shown, "factor")
         self._live(STATUS, place.name("status"), place.status, "indented")
         self._live(CAUTIONS, place.name("cautions"), len(place.cautions), "count")
         self.row += 1
@@ -202,21 +206,43 @@ class _Schedule:
         ):
             self._thickness(column, f"MAX({rows[column]})", value, system)
         self._live(GOVERNING, f"INDEX({rows[GOVERNING]}, {worst})", governing, "indented")
-        lowest, factors = result.lowest_safety_factor, rows[LOWEST]
-        least = f'IF(COUNT({factors})=0, "{NONE}", MIN({factors}))'
-        text = f'IF(COUNTIF({factors}, "{NO_BORE}")>0, "{NO_BORE}", {least})'
-        none = NO_BORE if any(p.lowest_factor == NO_BORE for p in places) else NONE
-        self._live(LOWEST, text, none if lowest is None else lowest, "factor")
-        status = cell(self.sheet, first, STATUS)
-        for word in (OUTSIDE, FAILS):
-            status = f'IF(COUNTIF({rows[STATUS]}, "{word}")>0, "{word}", {status})'
-        self._live(STATUS, status, result.status, "indented")
+        over = {
+            ("all", "passes"): f'(COUNTIF({rows[STATUS]}, "{FAILS}")=0)',
+            ("any", "outside"): f'(COUNTIF({rows[STATUS]}, "{OUTSIDE}")>0)',
+            ("all", "bore"): f'(COUNTIF({rows[LOWEST]}, "{NO_BORE}")=0)',
+            ("any", "rated"): f"(COUNT({rows[LOWEST]})>0)",
+            ("min", "least_factor"): f"MIN({rows[LOWEST]})",
+        }
+        self._live(
+            LOWEST, _of_pipe("factor_shown_of_pipe", result, over), _factor(result), "factor"
+        )
+        self._live(STATUS, _of_pipe("status_of_pipe", result, over), result.status, "indented")
         of_all = places[0].name("cautions_of_all_stations")
         cautions = f"SUM({rows[CAUTIONS]})-{len(places) - 1}*{of_all}"
         self._live(CAUTIONS, cautions, len(cautions_of(result)), "count")
         governed = next((p for p in places if p.at == result.governing_station), places[0])
         self._diameter(f"INDEX({rows[DIAMETER]}, {worst})", governed.steps()["D"])
         self.row += 1
+
+
+def _of_pipe(key: str, result: PipeResult, over: Mapping[tuple[str, str], str]) -> str:
+    """A verdict of the whole pipe as a formula; `over` has what stands for those over stations."""
+
+    def across(node: Across) -> str:
+        (station_verdict,) = symbols(node.argument)
+        return over[node.function, station_verdict]
+
+    known = result.calculation.verdicts
+    kept = {verdict for _, verdict in over}
+    dialect = replace(workbook(str, lambda table: ""), across=across)
+    return printing.write(expanded(key, known, kept), dialect)
+
+
+def _factor(result: PipeResult) -> float | str:
+    """The smallest factor of a pipe, or a word where there is none."""
+    if not result.bore:
+        return NO_BORE
+    return NONE if result.lowest_safety_factor is None else result.lowest_safety_factor
 
 
 def _about(document: Document) -> tuple[str, ...]:

@@ -23,6 +23,7 @@ from linerdesign.documents.workbook_cells import Book, cell
 from linerdesign.documents.workbook_checks import (
     CAPACITY,
     FACTOR,
+    PlaceVerdicts,
     fixed_notes,
     ranges_of,
     write_checks,
@@ -43,7 +44,7 @@ from linerdesign.documents.workbook_rows import (
 )
 from linerdesign.expressions.printing import Dialect, write
 from linerdesign.expressions.workbook_formulas import applies, formula, largest_of
-from linerdesign.findings import Finding as Note
+from linerdesign.findings import Finding
 from linerdesign.methods.lines import Line
 from linerdesign.methods.method import choice_of_thickness, requirement, verification
 from linerdesign.methods.result import Step
@@ -63,12 +64,13 @@ def write_place(book: Book, place: Place) -> Worksheet:
     rows = PlaceRows(book, book.sheet(f"{place.number} {place.title}"), place)
     _write_head(rows)
     _write_inputs(rows)
-    lines = _write_calculation(rows)
-    ranges = ranges_of(place, lines)
+    _write_calculation(rows)
+    ranges = ranges_of(place)
     fixed = fixed_notes(place, ranges)
-    checks = write_checks(rows)
-    left = write_ranges(rows, ranges, fixed)
-    write_outcome(rows, checks, left, fixed)
+    verdicts = PlaceVerdicts(rows)
+    write_checks(rows, verdicts)
+    left = write_ranges(rows, verdicts, ranges)
+    write_outcome(rows, verdicts, left, fixed)
     _write_notes(rows, fixed)
     book.page(rows.sheet, WIDTHS, HEADER)
     rows.sheet.print_area(0, 0, rows.row, SOURCE)
@@ -104,8 +106,8 @@ def _write_inputs(rows: PlaceRows) -> None:
             _write_said(rows, said)
 
 
-def _write_calculation(rows: PlaceRows) -> list[tuple[Line, Dialect]]:
-    """Writes every line of the calculation; gives them with the dialects of their formulas."""
+def _write_calculation(rows: PlaceRows) -> None:
+    """Writes every line of the calculation."""
     place, basis = rows.place, rows.place.result.basis
     here = chosen = rows.dialect()
     rows.part("Calculation", condition_text(place.result))
@@ -113,13 +115,12 @@ def _write_calculation(rows: PlaceRows) -> list[tuple[Line, Dialect]]:
     _write_lines(rows, required)
     if place.several:
         _write_worst(rows)
-        chosen = rows.dialect({"t_required": THICKEST})
+        chosen = rows.dialect({"t_required": rows.thickest})
     choice = [(line, chosen) for line in choice_of_thickness(basis)]
     _write_lines(rows, choice)
     rows.part("The wall put back into the equations")
     verified = [(line, here) for line in verification(basis)]
     _write_lines(rows, verified)
-    return [*required, *choice, *verified]
 
 
 def _write_row(
@@ -165,7 +166,8 @@ def _input_style(step: Step) -> str:
     """What the project file can state is an input; a constant of the standard is none."""
     if not SYMBOLS[step.key].name:
         return "constant"
-    doubtful = step.source.split(",")[0] in ("default", "assumed")
+    origin = step.origin
+    doubtful = origin is not None and (origin.by_default or origin.known_by == "assumed")
     return "doubtful input" if doubtful else "input"
 
 
@@ -224,7 +226,7 @@ def _write_worst(rows: PlaceRows) -> None:
     rows.row += 1
 
 
-def _write_notes(rows: PlaceRows, fixed: Sequence[Note]) -> None:
+def _write_notes(rows: PlaceRows, fixed: Sequence[Finding]) -> None:
     """The lists of remarks; of what other values would raise, only what is no live range."""
     raised = {
         title: [note.text for note in fixed if note.severity is severity]

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from linerdesign.documents.places import Place
+from linerdesign.documents.places import THICKEST, Place
 from linerdesign.documents.workbook_cells import (
     INDENT,
     LINE_HEIGHT,
@@ -36,9 +36,14 @@ class PlaceRows:
     row: int = 0
 
     def dialect(self, renamed: Mapping[str, str] | None = None) -> Dialect:
-        """Formulas of this place, with another key's cell for some keys."""
+        """Formulas of this place; `renamed` has what stands for some keys in place of a cell."""
         other = renamed or {}
-        return workbook(lambda key: self.place.name(other.get(key, key)), self.book.block)
+        return workbook(lambda key: other.get(key) or self.place.name(key), self.book.block)
+
+    @property
+    def thickest(self) -> str:
+        """The cell of the thickness required at the worst station."""
+        return self.place.name(THICKEST if self.place.several else "t_required")
 
     def text(self, column: int, text: str, style: str = "cell") -> None:
         """Text that stays text."""

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from linerdesign.documents import json
 from linerdesign.documents.blocks import Writable
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.placing import in_place_of
 
 FORMS = (".txt", ".json", ".pdf", ".xlsx", ".html")
@@ -32,18 +32,13 @@ def check_targets(paths: Sequence[Path], force: bool, own: Sequence[str] = ()) -
     forms = tuple(dict.fromkeys((*own, *FORMS)))
     for path in paths:
         if path.suffix.lower() not in forms:
-            faults.append(Fault(str(path), "", f"a name ending in {', '.join(forms)}"))
+            faults.append(fault("suffix", str(path), known=", ".join(forms)))
         elif path.is_dir():
-            faults.append(Fault(str(path), "", "a file, not a folder"))
+            faults.append(fault("is_folder", str(path)))
         elif path.exists() and not force:
-            # Said of the command line and of Python alike, which ask for it each in its own words.
-            expected = (
-                "a file that does not exist yet, or leave to overwrite it: --force, in Python "
-                "force=True"
-            )
-            faults.append(Fault(str(path), "", expected))
+            faults.append(fault("exists", str(path)))
         elif not path.parent.is_dir():
-            faults.append(Fault(str(path), "", "a folder that exists"))
+            faults.append(fault("no_folder", "", folder=str(path.parent)))
     if faults:
         raise InputFaults(faults)
 

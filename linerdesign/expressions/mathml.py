@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cache
-from html import unescape
+from html import escape, unescape
 
-from linerdesign.documents.lettering import is_greek, lettering
-from linerdesign.documents.markup import Markup, element, join
-from linerdesign.documents.sheet import to_whole
-from linerdesign.expressions.printing import Dialect, Rule, positional, write
-from linerdesign.expressions.tree import LookUp, Node
-from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.expressions.lettering import clean, is_greek, lettering
+from linerdesign.expressions.printing import Dialect, Rule, positional
+from linerdesign.expressions.tree import LookUp
 
 _APPLY = "<mo>&#x2061;</mo>"
 _IN_BRACKETS = "<mrow><mo>(</mo>{}<mo>)</mo></mrow>"
@@ -42,7 +39,7 @@ _METHODS = {"linear": "read from", "next": "next size of"}
 
 @cache
 def mathml(leaf: Callable[[str], str]) -> Dialect:
-    """The dialect, with what stands for each key."""
+    """The dialect, with what represents each key."""
     return Dialect(
         rules=_RULES,
         functions=_FUNCTIONS,
@@ -71,41 +68,22 @@ def _number(value: float) -> str:
 
 
 def _look_up(node: LookUp, argument: str) -> str:
-    words = element("mtext", f"{_METHODS[node.method]} {node.table.name} at ")
-    return f"<mrow>{words}<mrow>{argument}</mrow></mrow>"
+    words = escape(clean(f"{_METHODS[node.method]} {node.table.name} at "))
+    return f"<mrow><mtext>{words}</mtext><mrow>{argument}</mrow></mrow>"
 
 
-@cache
-def symbol(key: str) -> Markup:
-    """The symbol of a quantity, marked with its key so that a page can say what it means."""
-    parts = lettering(SYMBOLS[key].symbol)
+def letters(symbol: str, key: str) -> str:
+    """A printed symbol, marked with the key of its quantity so that a page can explain it."""
+    parts = lettering(symbol)
+    mark = f' data-key="{escape(key)}"'
     if not (parts.primes or parts.below):
-        return _identifier(parts.base, data_key=key)
+        return _identifier(parts.base, mark)
     base = _identifier(parts.base)
     if parts.primes:
-        primes = element("mo", "′" * parts.primes, lspace="0", rspace="0")
-        base = element("mrow", base, primes, data_key=None if parts.below else key)
-    return element("msub", base, _identifier(parts.below), data_key=key) if parts.below else base
+        primes = f'<mo lspace="0" rspace="0">{"′" * parts.primes}</mo>'
+        base = f"<mrow{'' if parts.below else mark}>{base}{primes}</mrow>"
+    return f"<msub{mark}>{base}{_identifier(parts.below)}</msub>" if parts.below else base
 
 
-def _identifier(name: str, **attributes: str) -> Markup:
-    return element("mi", unescape(f"&{name};") if is_greek(name) else name, **attributes)
-
-
-def formula(key: str, node: Node) -> Markup:
-    """A whole equation: the symbol of a quantity, and the tree that gives it.
-
-    Rounding to whole steps is said in words, as in the other forms of a sheet; the billionth that
-    guards its last digit stands in the line that is typed under it.
-    """
-    rounded = to_whole(node)
-    right = Markup(write(node if rounded is None else rounded, mathml(symbol)))
-    if rounded is not None:
-        right = join(right, element("mtext", ", rounded up"))
-    whole = math(join(symbol(key), Markup("<mo>=</mo>"), right), display="block")
-    return element("div", whole, class_="formula")
-
-
-def math(*parts: Markup, display: str | None = None) -> Markup:
-    """Mathematics in running text, or with `display` "block" in a line of its own."""
-    return element("math", element("mrow", *parts), display=display)
+def _identifier(name: str, mark: str = "") -> str:
+    return f"<mi{mark}>{unescape(f'&{name};') if is_greek(name) else escape(name)}</mi>"

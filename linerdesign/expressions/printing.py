@@ -6,8 +6,10 @@ each operand must bind to stand without brackets. Brackets come from that table 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from linerdesign.expressions.tree import (
     Across,
@@ -26,6 +28,8 @@ from linerdesign.expressions.tree import (
 ATOM = 9.0
 # A number smaller than this is what a subtraction of equal numbers leaves, and prints as 0.
 NOISE = 1e-12
+# Trees that a printer keeps at most.
+MOST_KEPT = 5000
 
 
 @dataclass(frozen=True)
@@ -44,6 +48,7 @@ class Dialect:
     `bindings` says how tightly a function, "choice" or "look up" binds where it is no atom: a root
     written as a power, for instance. Where a choice is written as a list of cases, `case` is one
     line of it and `otherwise` the last, and a choice left to the last of another joins its list.
+    `slot` marks the place of a symbol that is filled later, with the least binding it needs there.
     `truths` are templates for `not`, and for `all` and `any` the word between the conditions, or
     a template over all of them.
     """
@@ -63,6 +68,7 @@ class Dialect:
     look_up: Callable[[LookUp, str], str] | None = None
     across: Callable[[Across], str] | None = None
     bindings: Mapping[str, float] | None = None
+    slot: Callable[[str, float], str] | None = None
 
     def binding(self, of: str) -> float:
         """How tightly a function, "choice" or "look up" binds."""
@@ -82,6 +88,8 @@ def _write(node: Node, dialect: Dialect) -> tuple[str, float]:
     match node:
         case Number(value):
             return _leaf(dialect.number(value), dialect)
+        case Symbol(key) if dialect.slot:
+            return dialect.slot(key, 0.0), ATOM
         case Symbol(key):
             return _leaf(dialect.symbol(key), dialect)
         case Operation(operator, operands):
@@ -122,7 +130,11 @@ def _cases(node: Node, dialect: Dialect) -> str:
 
 
 def _truth(operator: str, operands: tuple[Node, ...], dialect: Dialect) -> tuple[str, float]:
-    form = (dialect.truths or _TRUTHS)[operator]
+    truths = dialect.truths or _TRUTHS
+    if not operands:
+        # All of nothing holds, any of nothing does not.
+        return truths["always" if operator == "all" else "never"], ATOM
+    form = truths[operator]
     texts = [write(operand, dialect) for operand in operands]
     if "{}" in form:
         return form.format(dialect.separator.join(texts)), ATOM
@@ -145,10 +157,80 @@ def _operation(rule: Rule, operands: tuple[Node, ...], dialect: Dialect) -> tupl
 
 
 def _operand(node: Node, least: float, dialect: Dialect) -> str:
-    text, binding = _write(node, dialect)
+    if isinstance(node, Symbol) and dialect.slot:
+        return dialect.slot(node.key, least)
+    return _bound(_write(node, dialect), least, dialect)
+
+
+def _bound(written: tuple[str, float], least: float, dialect: Dialect) -> str:
+    text, binding = written
     return text if binding >= least else dialect.brackets.format(text)
 
 
+_SLOT = re.compile("\x00([^\x01]+)\x01([^\x00]+)\x00")
+
+
+def _slot(key: str, least: float) -> str:
+    return f"\x00{key}\x01{least}\x00"
+
+
+@dataclass(frozen=True)
+class Template:
+    """A printed tree whose symbols are left open; `slots` are their keys and least bindings."""
+
+    texts: tuple[str, ...]
+    slots: tuple[tuple[str, float], ...]
+    dialect: Dialect
+
+    def filled(self, leaf: Callable[[str], str]) -> str:
+        """The text with a leaf for each symbol, bracketed where it is negative, as in `write`."""
+        parts = [self.texts[0]]
+        for (key, least), after in zip(self.slots, self.texts[1:], strict=True):
+            text = leaf(key)
+            if text.startswith("-"):
+                text = _bound(_leaf(text, self.dialect), least, self.dialect)
+            parts += (text, after)
+        return "".join(parts)
+
+
+def template(node: Node, dialect: Dialect) -> Template:
+    """The tree printed once, to be filled for many sets of values."""
+    pieces = _SLOT.split(write(node, replace(dialect, slot=_slot)))
+    slots = zip(pieces[1::3], map(float, pieces[2::3]), strict=True)
+    return Template(tuple(pieces[::3]), tuple(slots), dialect)
+
+
+@dataclass
+class Printer:
+    """Prints trees in one dialect, walking each tree only once.
+
+    `prepared` changes a tree before it is printed. Trees are told apart by identity, so that only
+    those of lines, which last, are found again; the store is emptied when it is full.
+    """
+
+    dialect: Dialect
+    prepared: Callable[[Node], Node] = lambda node: node
+    _kept: dict[int, tuple[Node, Template, str]] = field(default_factory=dict)
+
+    def symbolic(self, node: Node) -> str:
+        """The tree in symbols."""
+        return self._printed(node)[2]
+
+    def numeric(self, node: Node, leaf: Callable[[str], str]) -> str:
+        """The tree with a leaf for each symbol, for instance its value."""
+        return self._printed(node)[1].filled(leaf)
+
+    def _printed(self, node: Node) -> tuple[Node, Template, str]:
+        found = self._kept.get(id(node))
+        if found is None:
+            if len(self._kept) >= MOST_KEPT:
+                self._kept.clear()
+            made = template(self.prepared(node), self.dialect)
+            found = self._kept[id(node)] = (node, made, made.filled(self.dialect.symbol))
+        return found
+
+
+@lru_cache(maxsize=2**15)
 def positional(value: float, digits: int = 6) -> str:
     """A number with so many significant figures, never in powers of ten, no idle zeros.
 
@@ -167,7 +249,7 @@ def positional(value: float, digits: int = 6) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-_TRUTHS = {"all": "and", "any": "or", "not": "not ({})"}
+_TRUTHS = {"all": "and", "any": "or", "not": "not ({})", "always": "true", "never": "false"}
 _ARITHMETIC = {
     "+": Rule("{} + {}", 1, (1, 2)),
     "-": Rule("{} - {}", 1, (1, 2)),
@@ -190,3 +272,38 @@ def plain(symbol: Callable[[str], str]) -> Dialect:
         look_up=lambda node, argument: f"{node.table.name} at {argument}",
         bindings={"cbrt": _ARITHMETIC["^"].binding, "choice": 0, "look up": 0},
     )
+
+
+_RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
+_POWER = re.compile(r"\^(\d+)(?![\d.])")
+
+
+def grouped(value: float) -> str:
+    """A number as print shows it, thousands set apart; its sign stays plain.
+
+    >>> grouped(125000.0), grouped(-1234.5), grouped(0.8357528)
+    ('125,000', '-1234.5', '0.835753')
+    """
+    whole, point, rest = positional(value).partition(".")
+    return f"{int(whole):,}{point}{rest}" if len(whole.lstrip("-")) > 4 else whole + point + rest
+
+
+def raised(text: str) -> str:
+    """Whole powers of plain text as raised figures.
+
+    >>> raised("in^3/ft"), raised("D^2 + q^0.4")
+    ('in³/ft', 'D² + q^0.4')
+    """
+    return _POWER.sub(lambda power: power[1].translate(_RAISED), text)
+
+
+_IN_PRINT = _ARITHMETIC | {
+    "-": Rule("{} − {}", 1, (1, 2)),
+    "neg": Rule("−{}", 1.5, (2,)),
+    "*": Rule("{}·{}", 2.2, (2, 2.1)),
+}
+
+
+def in_print(symbol: Callable[[str], str]) -> Dialect:
+    """Arithmetic on one line as a page prints it: points for products, a real minus."""
+    return replace(plain(symbol), rules=_IN_PRINT, number=grouped)

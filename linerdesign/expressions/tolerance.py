@@ -11,6 +11,8 @@ from typing import Any
 import numpy as np
 
 SAME = 1e-9
+# A height or a percentage smaller than this is none: what a subtraction of equal levels leaves.
+HAIR = 1e-9
 
 
 def at_most(value: Any, most: Any) -> Any:

@@ -61,7 +61,7 @@ class Traced(NDArrayOperatorsMixin):
 
     def __array_function__(self, function: Any, _types: Any, arguments: Any, options: Any) -> Any:
         if function is np.where and len(arguments) == 3 and not options:
-            return Traced(Choice(*(_node(value) for value in arguments)))
+            return Traced(Choice(*(_choosable(value) for value in arguments)))
         raise TypeError(f"{function.__name__} is not in the vocabulary of traced equations")
 
     def __bool__(self) -> NoReturn:
@@ -79,6 +79,11 @@ def _call(function: str, below: tuple[Node, ...]) -> Call:
     return Call(function, below)
 
 
+def _choosable(value: Any) -> Node:
+    """What a choice may result in: a number, or a word."""
+    return Label(value) if isinstance(value, str) else _node(value)
+
+
 def _truth(operator: str, below: tuple[Node, ...]) -> Truth:
     """All of a conjunction in one node, as a person writes it; the same for a disjunction."""
     flat: list[Node] = []
@@ -91,8 +96,6 @@ def _truth(operator: str, below: tuple[Node, ...]) -> Truth:
 def _node(value: Any) -> Node:
     if isinstance(value, Traced):
         return value.node
-    if isinstance(value, str):
-        return Label(value)
     if isinstance(value, int | float) and not isinstance(value, bool):
         return Number(float(value))
     raise TypeError(f"{value!r} can't stand in a traced equation")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import reduce
 from typing import Any
@@ -206,6 +206,13 @@ def rename(node: Node, names: Mapping[str, str]) -> Node:
     return rebuild(node, tuple(rename(child, names) for child in children(node)))
 
 
+def coded(node: Node, words: Sequence[str]) -> Node:
+    """The tree with every label replaced by its number among `words`."""
+    if isinstance(node, Label):
+        return Number(float(words.index(node.text)))
+    return rebuild(node, tuple(coded(child, words) for child in children(node)))
+
+
 def substitute(node: Node, trees: Mapping[str, Node]) -> Node:
     """The tree with symbols replaced by trees; those not in `trees` stay."""
     if isinstance(node, Symbol):
@@ -252,7 +259,10 @@ def resolve(node: Node, values: Mapping[str, Any], absent: frozenset[str] = froz
 
     A symbol in `absent` (a check that does not apply) leaves the maximum it stands in. What comes
     back holds only arithmetic and the plain functions, so that a pocket calculator can follow it.
+    A tree that selects nothing comes back itself.
     """
+    if not _selects(node):
+        return node
     match node:
         case Choice(condition, then, otherwise):
             chosen = then if evaluate(condition, values) else otherwise
@@ -267,6 +277,14 @@ def resolve(node: Node, values: Mapping[str, Any], absent: frozenset[str] = froz
             )
             return kept[0] if len(kept) == 1 else Call("max", kept)
     return rebuild(node, tuple(resolve(child, values, absent) for child in children(node)))
+
+
+def _selects(node: Node) -> bool:
+    """Whether values select the arithmetic of a tree."""
+    match node:
+        case Choice() | LookUp() | Call("ceil" | "atan" | "max", _):
+            return True
+    return any(_selects(child) for child in children(node))
 
 
 def _written_out(node: LookUp | Call, values: Mapping[str, Any]) -> Node:

@@ -6,18 +6,11 @@ Nothing of a project file enters it but through `quoted`, which lets no characte
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
-from linerdesign.documents.lettering import is_greek, lettering
-from linerdesign.documents.numbers import clean
-from linerdesign.documents.sheet import derivation
+from linerdesign.expressions.lettering import clean, is_greek, lettering
 from linerdesign.expressions.printing import Dialect, Rule, positional
 from linerdesign.expressions.tree import Call, LookUp, Node, Operation, children, rebuild
-from linerdesign.methods.result import Step
-from linerdesign.methods.symbols import SYMBOLS
 
-# An empty sign between two numbers of a long list, after which a line may end.
-_BREAK = 'class("binary", zws)'
 _LONGEST_NAME = 48
 
 _RULES = {
@@ -61,21 +54,20 @@ def typeset(leaf: Callable[[str], str]) -> Dialect:
     )
 
 
-def symbol(key: str) -> str:
-    """The symbol of a quantity: one letter in italics, a name upright, Greek as such.
+def letters(symbol: str) -> str:
+    """A printed symbol: one letter in italics, a name upright, Greek as such.
 
-    >>> symbol("E_s"), symbol("sigma_X1_2"), symbol("DR_max")
+    >>> letters("E'_s"), letters("sigma_X1.2"), letters("DR_max")
     ('E\\'_"s"', 'sigma_"X1.2"', '"DR"_"max"')
     """
-    parts = lettering(SYMBOLS[key].symbol)
-    below = f"_{_letters(parts.below, '')}" if parts.below else ""
-    return _letters(parts.base, parts.base) + "'" * parts.primes + below
+    parts = lettering(symbol)
+    below = f"_{_named(parts.below)}" if parts.below else ""
+    base = parts.base if len(parts.base) == 1 else _named(parts.base)
+    return base + "'" * parts.primes + below
 
 
-def _letters(name: str, single: str) -> str:
-    if is_greek(name):
-        return name
-    return single if single and len(single) == 1 else quoted(name)
+def _named(name: str) -> str:
+    return name if is_greek(name) else quoted(name)
 
 
 def quoted(text: str) -> str:
@@ -94,20 +86,6 @@ def _look_up(node: LookUp, argument: str) -> str:
     return f"{quoted(f'{cut} at ')} {argument}"
 
 
-def _in_pieces(leaf: Callable[[str], str]) -> Dialect:
-    """For a list of many numbers: its brackets don't grow, so that it may go over several lines."""
-    lists = {name: f"{name} paren.l {{}} paren.r" for name in ("min", "max")}
-    return replace(typeset(leaf), functions=_FUNCTIONS | lists, separator=f", {_BREAK} ")
-
-
-def _is_long_list(node: Node | None) -> bool:
-    return (
-        isinstance(node, Call)
-        and len(node.arguments) > 4
-        and not any(map(children, node.arguments))
-    )
-
-
 def slanted(node: Node, inside: bool = False) -> Node:
     """The tree with a plain quotient inside a fraction, power or root as `a/b`: bars upon bars
     are hard to read."""
@@ -117,10 +95,3 @@ def slanted(node: Node, inside: bool = False) -> Node:
     inside = inside or (isinstance(node, Operation) and node.operator in ("/", "^"))
     inside = inside or (isinstance(node, Call) and node.function in ("sqrt", "cbrt", "exp"))
     return rebuild(node, tuple(slanted(child, inside) for child in children(node)))
-
-
-def equation_lines(step: Step) -> tuple[str, ...]:
-    """The lines between the symbol of a step and its value, each the source of an equation."""
-    form = _in_pieces if _is_long_list(step.arithmetic) else typeset
-    shown = replace(step, arithmetic=step.arithmetic and slanted(step.arithmetic))
-    return derivation(shown, form, symbol, remark='{}", {}"')

@@ -7,11 +7,32 @@ Only functions that every spreadsheet program has had for decades are used.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
+from typing import Protocol
 
 from linerdesign.expressions.printing import ATOM, Dialect, Rule, write
-from linerdesign.expressions.tree import FUNCTIONS, LookUp, Table
-from linerdesign.methods.lines import Line
+from linerdesign.expressions.tree import FUNCTIONS, LookUp, Node, Table
+
+
+class Ruled(Protocol):
+    """A comparison under which a line applies."""
+
+    @property
+    def tree(self) -> Node:
+        """The comparison."""
+
+
+class Line(Protocol):
+    """A tree that gives a value, and when it applies."""
+
+    @property
+    def tree(self) -> Node:
+        """What gives the value."""
+
+    @property
+    def when(self) -> Ruled | None:
+        """When it applies; none where always."""
+
 
 _RULES = {
     "+": Rule("{}+{}", 1, (1, 2)),
@@ -43,6 +64,13 @@ def workbook(cell: Callable[[str], str], block: Callable[[Table], str]) -> Diale
         number=literal,
         symbol=cell,
         choice="IF({}, {}, {})",
+        truths={
+            "all": "AND({})",
+            "any": "OR({})",
+            "not": "NOT({})",
+            "always": "TRUE",
+            "never": "FALSE",
+        },
         comparisons={sign: sign for sign in ("<", "<=", ">", ">=")},
         look_up=look_up,
     )
@@ -68,15 +96,6 @@ def formula(line: Line, dialect: Dialect) -> str:
 def applies(line: Line, dialect: Dialect) -> str:
     """The condition of a line."""
     return "TRUE" if line.when is None else write(line.when.tree, dialect)
-
-
-def broken(conditions: Iterable[tuple[str, str]]) -> str:
-    """Whether any of the limits is left; each comes with the condition under which it counts."""
-    parts = [
-        f"NOT({holds})" if counts == "TRUE" else f"AND({counts}, NOT({holds}))"
-        for counts, holds in conditions
-    ]
-    return parts[0] if len(parts) == 1 else f"OR({', '.join(parts)})"
 
 
 def largest_of(names: Sequence[str], most: int = 200) -> str:

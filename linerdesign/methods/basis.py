@@ -22,7 +22,8 @@ class Basis:
     `method` names a folder of `linerdesign.methods`, `edition` one of its editions. `live_load` is
     a rule of the method, `live_load_table` the printed table it is read from.
     `soil_by_depth` holds soil and compaction where E' comes from the table by depth, and
-    `combining` the name of the combining table where native soil counts.
+    `combining` the name of the combining table where native soil counts. With `dry_case` a gravity
+    pipe must also pass without groundwater.
     """
 
     method: str = ""
@@ -43,6 +44,7 @@ class Basis:
     live_load_table: str = ""
     soil_by_depth: tuple[str, str] | None = None
     combining: str = ""
+    dry_case: bool = True
 
     @property
     def buried_fully(self) -> bool:

@@ -5,7 +5,7 @@ One pipe is a batch of one. Verdicts are worked out when they are first read.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any
@@ -26,7 +26,7 @@ from linerdesign.methods.method import (
     verification,
 )
 from linerdesign.methods.raised import Raised
-from linerdesign.methods.verdicts import Range, ranges_of, verdicts
+from linerdesign.methods.verdicts import Range, at_station, of_pipe, ranges_of
 
 Array = NDArray[Any]
 
@@ -51,14 +51,20 @@ class Calculation:
     basis: Basis
     checks: tuple[Check, ...]
     ranges: tuple[Range, ...]
-    verdicts: Mapping[str, tree.Node]
+    at_station: Mapping[str, tree.Node]
+    of_pipe: Mapping[str, tree.Node]
+
+    @property
+    def verdicts(self) -> dict[str, tree.Node]:
+        """All verdicts by their keys."""
+        return {**self.at_station, **self.of_pipe}
 
 
 @lru_cache(512)
 def calculation(basis: Basis, waivers: frozenset[str], known: frozenset[str]) -> Calculation:
     """The calculation of a basis for which the quantities in `known` are stated or computed."""
     ranges = ranges_of(basis, waivers, known)
-    return Calculation(basis, checks_of(basis), ranges, verdicts(basis, ranges))
+    return Calculation(basis, checks_of(basis), ranges, at_station(basis, ranges), of_pipe(basis))
 
 
 @dataclass(frozen=True)
@@ -87,6 +93,11 @@ class Designs:
         """A quantity or verdict of the whole pipe, one for each."""
         return self.array(key)[:, 0]
 
+    def coded(self, key: str, words: Sequence[str]) -> Array:
+        """A verdict in words of the whole pipe as its number among `words`, one for each pipe."""
+        numbers = tree.evaluate(tree.coded(self.calculation.verdicts[key], words), self.values)
+        return np.broadcast_to(numbers, self.shape)[:, 0].astype(np.int8)
+
     @cached_property
     def refusing(self) -> tuple[Range, ...]:
         """The ranges that some pipe leaves, outside which it can't be designed."""
@@ -114,7 +125,7 @@ class Designs:
                 yield Raised(limit.code, left, numbers, limit.severity, key=each.key)
         yield from method_of(self.basis).findings(self.basis, self.values)
         if self.basis.sizes and np.any(self.values["no_size"]):
-            yield Raised("design.no_listed_thickness", self.values["no_size"])
+            yield Raised("design.no_listed_thickness", self.values["no_size"], of_pipe=True)
 
 
 def design(
@@ -137,4 +148,4 @@ def design(
 
 def _shape(values: Iterable[Any]) -> tuple[int, int]:
     shape = np.broadcast_shapes(*(np.shape(value) for value in values))
-    return (*(1,) * (2 - len(shape)), *shape)  # type: ignore[return-value]
+    return (*(1,) * (2 - len(shape)), *shape)

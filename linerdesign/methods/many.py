@@ -13,7 +13,9 @@ from linerdesign.findings import Finding
 from linerdesign.methods import engine
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.raised import Raised
+from linerdesign.methods.verdicts import CHECKED, FAILS, OUTSIDE, SIZED
 
+STATUSES = (SIZED, CHECKED, OUTSIDE, FAILS)
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
@@ -22,10 +24,11 @@ Bools = NDArray[np.bool_]
 class Designs:
     """The designs of many pipes, arrays of one length; thicknesses in the unit of the sheet.
 
-    `governing` indexes `equations`. Where `finite` is false the inputs, each possible, together
-    give no thickness, and the other numbers mean nothing. `flags` tells for each finding which
-    pipes it is about; `checks` holds the thickness that each check requires, 0 where it does not
-    apply; `values` every quantity by key, a number where all pipes share it.
+    `governing` indexes `equations`, `status` the list `STATUSES`. Where `finite` is false the
+    inputs, each possible, together give no thickness, and the other numbers mean nothing. `flags`
+    tells for each finding which pipes it is about; `checks` holds the thickness that each check
+    requires, 0 where it does not apply; `values` every quantity by key, a number where all pipes
+    share it.
     """
 
     required: Floats
@@ -34,7 +37,7 @@ class Designs:
     governing: NDArray[np.int64]
     checks: Floats
     passes: Bools
-    status: NDArray[Any]
+    status: NDArray[np.int8]
     finite: Bools
     flags: tuple[tuple[Finding, Bools], ...]
     values: Mapping[str, Any]
@@ -61,7 +64,7 @@ def design_many(
         governing=np.argmax(np.where(applied, thicknesses, -1.0), axis=0),
         checks=thicknesses,
         passes=designs.of_pipes("passes"),
-        status=designs.of_pipes("status"),
+        status=designs.coded("status_of_pipe", STATUSES),
         finite=designs.finite,
         flags=tuple(flags(designs.raised(), designs.shape)),
         values={key: _flat(designs.values[key]) for key in designs.quantities},

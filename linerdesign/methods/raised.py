@@ -29,7 +29,7 @@ class Raised:
 
     `numbers` fill the blanks of its sentence: plain values, or a `Written` for each array.
     `inventory` is the code of a sentence without numbers. `key` is the verdict that it follows
-    from, where one line does.
+    from, where one line does; with `of_pipe` it concerns no station more than another.
     """
 
     code: str
@@ -38,6 +38,7 @@ class Raised:
     severity: Severity = Severity.CAUTION
     inventory: str = ""
     key: str = ""
+    of_pipe: bool = False
 
     def at(self, pipe: int, station: int, named: str | None, shape: tuple[int, ...]) -> Finding:
         """The finding at one station, called `named`, of one pipe."""

@@ -9,17 +9,21 @@ from functools import cached_property
 from linerdesign.expressions.tree import Node
 from linerdesign.findings import Finding
 from linerdesign.methods.basis import Basis
+from linerdesign.methods.engine import Calculation
 from linerdesign.methods.equation import Limit
 from linerdesign.methods.lines import Line
+from linerdesign.methods.origin import Origin
 from linerdesign.methods.task import InWords, OfQuantity, PipeTask
 from linerdesign.methods.verdicts import CHECKED, SIZED
+from linerdesign.words import sentence
 
 
 @dataclass(frozen=True)
 class Step(OfQuantity):
     """One numbered line of a sheet.
 
-    `value` is in `unit`, that of the sheet. An input has no `line`. A computed step has the
+    `value` is in `unit`, that of the sheet. An input has an `origin` and no `line`; the worst of
+    several stations has neither. A computed step has the
     arithmetic that its values selected in `arithmetic`, and in `values` the number that each symbol
     stood for, each in its own unit of the sheet.
     """
@@ -28,13 +32,22 @@ class Step(OfQuantity):
     key: str
     value: float
     unit: str
-    source: str
+    origin: Origin | None
     station: str | None
     line: Line | None = None
     arithmetic: Node | None = None
     values: tuple[tuple[str, float], ...] = ()
     applies: bool = True
     limits_left: tuple[Limit, ...] = ()
+
+    @property
+    def source(self) -> str:
+        """The origin of an input, the clause and provenance of a line, as printed on the sheet."""
+        if self.origin is not None:
+            return self.origin.text
+        if self.line is None:
+            return sentence("origins.worst")
+        return f"{self.line.equation.clause}; {self.line.equation.provenance}"
 
     @property
     def flags(self) -> tuple[str, ...]:
@@ -96,8 +109,9 @@ class PipeResult:
 
     `places` has one entry for each station, one unnamed for a pipe without any. `minimum_governs`
     says that the owner's minimum thickness alone makes the wall as thick as it is. `values` holds
-    every quantity at each station. `other_missing` names the keys for lack of which the other
-    condition was not designed, empty where it was, or was not requested.
+    every quantity at each station; `calculation` has the checks, ranges and verdicts.
+    `other_missing` names the keys for lack of which the other condition was not designed, empty
+    where it was, or was not requested.
     """
 
     task: PipeTask
@@ -113,6 +127,7 @@ class PipeResult:
     checks: tuple[CheckResult, ...]
     notes: tuple[Finding, ...]
     values: tuple[Mapping[str, float], ...] = field(repr=False)
+    calculation: Calculation = field(repr=False, compare=False)
     other_condition: PipeResult | None = None
     other_missing: tuple[str, ...] = ()
 

@@ -33,7 +33,9 @@ def thickest(*keys: str) -> Equation:
         """Thickest of the checks that apply."""
         return reduce(np.maximum, thicknesses)
 
-    about = equation("t required", result="t_required", clause="X1.2", keys=keys, **SOLVED)
+    about = equation(
+        "t required", result="t_required", clause="largest of all checks", keys=keys, **SOLVED
+    )
     return about(largest)
 
 
@@ -74,7 +76,7 @@ def listed(sizes: Table) -> Equation:
     return next_size
 
 
-@equation("N provided", result="provided", clause="X1.2", **SOLVED)
+@equation("N provided", result="provided", clause="capacity over demand", **SOLVED)
 def safety_provided(N, capacity, demand):
     """Safety factor provided: the capacity already holds the design's own N."""
     return N * capacity / demand

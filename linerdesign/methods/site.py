@@ -15,7 +15,7 @@ FRACTION = Limit(
     "design.ovality_as_fraction",
 )
 GEOMETRY = {"provenance": Provenance.DERIVED, "source": "geometry", "clause": "datum"}
-OVALITY = {"clause": "X1.2.1", "source": "Najafi 2010, sec. 2.7, applying ASTM F1216-09"}
+OVALITY = {"clause": "clause X1.2.1", "source": "Najafi 2010, sec. 2.7, applying ASTM F1216-09"}
 
 
 @equation("q max", result="q_max", provenance=Provenance.SECONDARY, **OVALITY)

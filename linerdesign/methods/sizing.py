@@ -104,6 +104,7 @@ def _results(
                 values=tuple(
                     {key: column[i][j] for key, column in columns.items()} for j in range(len(ats))
                 ),
+                calculation=designs.calculation,
             )
         )
     return results
@@ -198,7 +199,7 @@ class _Notes:
         self.shape = designs.shape
         self.lines = {each.key: each.line.result for each in designs.calculation.ranges}
         self.raised = [
-            (each, where, where.any(axis=1))
+            (each, where, np.asarray(where.any(axis=1)))
             for each in raised
             if (where := np.broadcast_to(each.where, designs.shape)).any()
         ]
@@ -209,7 +210,7 @@ class _Notes:
         for each, where, some in self.raised:
             if not some[i]:
                 continue
-            shared = each.key and self.lines[each.key] not in varying
+            shared = each.of_pipe or (each.key and self.lines[each.key] not in varying)
             for j in np.flatnonzero(where[i])[: 1 if shared else None]:
                 at = None if shared else task.stations[j].at
                 yield each.at(i, int(j), at, self.shape)

@@ -22,7 +22,6 @@ from linerdesign.methods.method import (
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
-from linerdesign.words import sentence
 
 Values = Mapping[str, Any]
 
@@ -72,7 +71,7 @@ def numbered(steps: Iterable[Step]) -> tuple[Step, ...]:
 
 def input_step(given: Input, system: str, at: str | None = None) -> Step:
     """The step of an input, not numbered yet."""
-    return Step(0, given.key, given.value, SYMBOLS[given.key].unit(system), given.source, at)
+    return Step(0, given.key, given.value, SYMBOLS[given.key].unit(system), given.origin, at)
 
 
 def line_step(
@@ -90,7 +89,7 @@ def line_step(
         key=line.result,
         value=float(values[line.result]),
         unit=SYMBOLS[line.result].unit(system),
-        source=f"{line.equation.clause}; {line.equation.provenance}",
+        origin=None,
         station=at,
         line=line,
         arithmetic=tree.resolve(line.tree, values, absent) if applies else None,
@@ -115,8 +114,8 @@ def _inputs(basis: Basis, stations: Sequence[Station]) -> Iterator[tuple[Input, 
     for same in zip(*(station.inputs for station in stations), strict=True):
         if same[0].key in read:
             yield same
-        elif same[0].given_by == "project":
-            yield tuple(replace(one, origin=f"{one.origin}, not used here") for one in same)
+        elif same[0].origin.by_project:
+            yield tuple(replace(one, origin=one.origin.unused()) for one in same)
 
 
 def _varying(basis: Basis, inputs: Iterable[tuple[Input, ...]]) -> frozenset[str]:
@@ -153,7 +152,7 @@ def _worst(final: Sequence[Values], system: str) -> Iterator[Step]:
         key="t_required",
         value=max(thicknesses),
         unit=SYMBOLS["t_required"].unit(system),
-        source=sentence("design.worst_station"),
+        origin=None,
         station=None,
         arithmetic=Call("max", tuple(Number(t) for t in thicknesses)),
     )

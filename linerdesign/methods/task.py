@@ -7,27 +7,17 @@ from typing import Any
 
 from linerdesign.findings import Finding
 from linerdesign.methods.basis import Basis
+from linerdesign.methods.origin import AS_GIVEN, Origin
 from linerdesign.methods.symbols import SYMBOLS
 
 
 @dataclass(frozen=True)
 class Input:
-    """A value that goes into the calculation, in the unit of the sheet.
-
-    `origin` says how it is known (measured, plan, given, assumed), `given_by` who gave it
-    (project, owner, default), `stated` how it was written.
-    """
+    """A value that goes into the calculation, in the unit of the sheet."""
 
     key: str
     value: float
-    origin: str = "given"
-    given_by: str = "project"
-    stated: str = ""
-
-    @property
-    def source(self) -> str:
-        """One phrase for the sheet."""
-        return f"{self.origin}, stated as {self.stated}" if self.stated else self.origin
+    origin: Origin = AS_GIVEN
 
 
 class OfQuantity:
@@ -48,20 +38,20 @@ class OfQuantity:
 
 @dataclass(frozen=True)
 class InWords(OfQuantity):
-    """What a project says of a quantity in words, from which lines find its number.
+    """What a project states of a quantity in words, from which lines find its number.
 
-    `origin` says how it is known, as of an `Input`; `station` is none where it holds for all.
+    `station` is none where it holds for all.
     """
 
     key: str
     words: str
-    origin: str = "given"
+    origin: Origin = AS_GIVEN
     station: str | None = None
 
     @property
     def source(self) -> str:
-        """One phrase for the sheet."""
-        return f"{self.origin}, stated as {self.words}"
+        """The origin as printed on the sheet."""
+        return self.origin.text
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ stations.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import reduce
 from typing import Any
@@ -26,8 +26,10 @@ from linerdesign.methods.equation import Limit
 from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of, choice_of_thickness, lines_of
 
+PASSES, CHECK_FAILS, DOES_NOT_APPLY = "passes", "FAILS", "does not apply"
 SIZED, CHECKED, OUTSIDE, FAILS = "sized", "checked", "outside the method", "fails"
-NONE = "none"
+# In place of an equation or a factor where there is none.
+NONE, NO_BORE = "none", "no bore"
 # Stands in a smallest of several where there is no factor.
 _LARGEST = 1e300
 
@@ -59,8 +61,8 @@ def ranges_of(basis: Basis, waivers: frozenset[str], known: frozenset[str]) -> t
     return tuple(found)
 
 
-def verdicts(basis: Basis, ranges: Sequence[Range]) -> dict[str, Node]:
-    """Every verdict of a basis by its key."""
+def at_station(basis: Basis, ranges: Sequence[Range]) -> dict[str, Node]:
+    """The verdicts of one station, by their keys; each reads only those before it."""
     checks = checks_of(basis)
     known = {each.key: each.left for each in ranges}
     for check in checks:
@@ -73,9 +75,40 @@ def verdicts(basis: Basis, ranges: Sequence[Range]) -> dict[str, Node]:
     known["governing"] = _governing(checks)
     beyond = [each.key for each in ranges if each.limit.severity is Severity.OUTSIDE]
     known["outside"] = _any(beyond)
-    good = CHECKED if basis.thickness_given else SIZED
-    known["status"] = _status("passes", "outside", good)
-    return known | _of_pipe(basis, good)
+    known["factor_shown"] = _shown("least_factor", "bore", "rated")
+    known["worst"] = _node(_quantity("t_required") >= _quantity("thickest"))
+    known["status"] = _status("passes", "outside", basis)
+    return known
+
+
+def of_pipe(basis: Basis) -> dict[str, Node]:
+    """The verdicts of a pipe over all its stations, by their keys."""
+    known = {
+        "thickest": over_stations("max", _quantity("t_required")),
+        "passes_of_pipe": over_stations("all", _quantity("passes")),
+        "bore_of_pipe": over_stations("all", _quantity("bore")),
+        "rated_of_pipe": over_stations("any", _quantity("rated")),
+        "least_factor_of_pipe": over_stations("min", _quantity("least_factor")),
+        "outside_of_pipe": over_stations("any", _quantity("outside")),
+    }
+    found = {key: _node(value) for key, value in known.items()}
+    found["factor_shown_of_pipe"] = _shown("least_factor_of_pipe", "bore_of_pipe", "rated_of_pipe")
+    found["status_of_pipe"] = _status("passes_of_pipe", "outside_of_pipe", basis)
+    if not basis.thickness_given:
+        found["minimum_governs"] = _node(under(_without_minimum(basis), _quantity("t")))
+    if basis.sizes:
+        found["no_size"] = _node(under(_quantity("t"), _quantity("t_least")))
+    return found
+
+
+def expanded(key: str, known: Mapping[str, Node], kept: Collection[str]) -> Node:
+    """The tree of a verdict over quantities, and over those verdicts alone that are in `kept`."""
+    below = {
+        each: expanded(each, known, kept)
+        for each in tree.symbols(known[key])
+        if each in known and each not in kept
+    }
+    return tree.substitute(known[key], below)
 
 
 def _of_check(check: Check) -> dict[str, Node]:
@@ -94,6 +127,8 @@ def _of_check(check: Check) -> dict[str, Node]:
         f"meets_{check.name}": where(at_most(demand, capacity)),
         f"carries_{check.name}": where(capacity > 0),
     }
+    met = tree.Choice(_node(at_most(demand, capacity)), tree.Label(PASSES), tree.Label(CHECK_FAILS))
+    found[f"verdict_{check.name}"] = tree.Choice(applies, met, tree.Label(DOES_NOT_APPLY))
     if check.safety:
         enough = (_node(demand > NOISE), _node(capacity > 0))
         parts = enough if check.when is None else (applies, *enough)
@@ -120,29 +155,16 @@ def _least_factor(checks: Sequence[Check]) -> Node:
     return _node(reduce(np.minimum, factors)) if factors else tree.Number(_LARGEST)
 
 
-def _status(passes: str, outside: str, good: str) -> Node:
+def _shown(factor: str, bore: str, rated: str) -> Node:
+    """The smallest factor, or a word where there is none; for forms that show it in one cell."""
+    some = tree.Choice(tree.Truth("not", (Symbol(rated),)), tree.Label(NONE), Symbol(factor))
+    return tree.Choice(tree.Truth("not", (Symbol(bore),)), tree.Label(NO_BORE), some)
+
+
+def _status(passes: str, outside: str, basis: Basis) -> Node:
+    good = CHECKED if basis.thickness_given else SIZED
     inside = np.where(_quantity(outside), OUTSIDE, _quoted(good))
     return _node(np.where(np.logical_not(_quantity(passes)), FAILS, inside))
-
-
-def _of_pipe(basis: Basis, good: str) -> dict[str, Node]:
-    """The verdicts of a pipe over all its stations."""
-    known = {
-        "thickest": over_stations("max", _quantity("t_required")),
-        "worst": _quantity("t_required") >= _quantity("thickest"),
-        "passes_of_pipe": over_stations("all", _quantity("passes")),
-        "bore_of_pipe": over_stations("all", _quantity("bore")),
-        "rated_of_pipe": over_stations("any", _quantity("rated")),
-        "least_factor_of_pipe": over_stations("min", _quantity("least_factor")),
-        "outside_of_pipe": over_stations("any", _quantity("outside")),
-    }
-    found = {key: _node(value) for key, value in known.items()}
-    found["status_of_pipe"] = _status("passes_of_pipe", "outside_of_pipe", good)
-    if not basis.thickness_given:
-        found["minimum_governs"] = _node(under(_without_minimum(basis), _quantity("t")))
-    if basis.sizes:
-        found["no_size"] = _node(under(_quantity("t"), _quantity("t_least")))
-    return found
 
 
 def _without_minimum(basis: Basis) -> Any:

@@ -10,30 +10,26 @@ import numpy as np
 
 from linerdesign.expressions import tree
 from linerdesign.expressions.printing import positional
-from linerdesign.findings import Severity, finding
+from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.engine import Designs
 from linerdesign.methods.f1216.load_lines import BY_COVER
 from linerdesign.methods.method import keys_read, requirement
 from linerdesign.methods.raised import Raised, Written
 from linerdesign.methods.sizing import Watch
-from linerdesign.methods.symbols import name_of
+from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
-from linerdesign.project.contradictions import (
-    between_values,
-    several_values,
-    sites_of,
-    tables_of,
-)
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.contradictions import between_values, place_of, several_values
+from linerdesign.project.faults import Fault, InputFaults, located
 from linerdesign.project.fields import given
 from linerdesign.project.floors import beyond_limits, broken_floors
-from linerdesign.project.inputs import FROM_READINGS, RETENTIONS, Maker
+from linerdesign.project.inputs import Maker
+from linerdesign.project.keys import RETENTIONS
+from linerdesign.project.layers import resolved
+from linerdesign.project.lines import lines_of
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
-
-PRACTICE = "common practice, no source"
 
 
 def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
@@ -54,7 +50,7 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
         except InputFaults as found:
             faults.extend(found.faults)
     if faults:
-        raise InputFaults(dict.fromkeys(faults))
+        raise located(faults, lambda: lines_of(project.text))
     return tuple(made)
 
 
@@ -64,24 +60,22 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     Raises:
         InputFaults: where values, each possible, can't be together.
     """
-    own, tables = given(pipe), tables_of(pipe)
-    sites = sites_of(pipe, criteria)
+    sites = resolved(pipe, resin, criteria)
     maker = Maker(pipe, resin, criteria, system)
     basis = maker.basis(sites[0])
-    place = f'[[pipe]] "{pipe.name}"'
+    place = place_of("pipe", pipe.name)
     faults = [
         *between_values(pipe, criteria),
         *several_values(resin),
-        *without_tensile(sites, given(resin), place),
+        *without_tensile(sites, given(resin), place.at("resin")),
         *differing_stations(map(maker.basis, sites), place),
     ]
     if faults:
         raise InputFaults(faults)
     places: list[str | None] = [station.at for station in pipe.station] or [None]
-    left_out = (frozenset(s) - _own_keys(own, t) for s, t in zip(sites, tables, strict=True))
     stations = tuple(
-        Station(tuple(maker.inputs(site, by_owner)), at, tuple(maker.in_words(site, by_owner)))
-        for site, by_owner, at in zip(sites, left_out, places, strict=True)
+        Station(tuple(maker.inputs(site)), at, tuple(maker.in_words(site)))
+        for site, at in zip(sites, places, strict=True)
     )
     taken = defaults_taken(criteria, basis, stations)
     return PipeTask(
@@ -90,7 +84,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
         basis=basis,
         stations=stations,
         notes=(
-            *(finding("project.default", Severity.DEFAULT, said=text) for _, text in taken),
+            *(each for _, each in taken),
             *broken_floors(resin, criteria),
             *([finding("design.internal_pressure")] if basis.internal_pressure else []),
         ),
@@ -100,12 +94,6 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
             *((key.replace("_", " "), text) for key, text in pipe.evidence.items()),
         ),
     )
-
-
-def _own_keys(*tables: Mapping[str, Any]) -> set[str]:
-    """The keys that the tables of a pipe give, by themselves or through readings."""
-    keys = {key for table in tables for key in table}
-    return keys | set(FROM_READINGS) if "diameters" in keys else keys
 
 
 def _evidence(resin: Resin, criteria: Criteria) -> tuple[tuple[str, str, str], ...]:
@@ -118,18 +106,20 @@ def _evidence(resin: Resin, criteria: Criteria) -> tuple[tuple[str, str, str], .
 
 def defaults_taken(
     criteria: Criteria, basis: Basis, stations: tuple[Station, ...]
-) -> Iterator[tuple[str, str]]:
-    """Each value that a line reads and nobody gave, and each word: its key, what was taken."""
+) -> Iterator[tuple[str, Finding]]:
+    """Each default that a line reads or that chooses the lines: its key, and the finding."""
     read = keys_read(basis)
     given = dict.fromkeys(each for station in stations for each in station.inputs)
     for each in given:
-        if each.given_by == "default" and each.key in read:
-            name = name_of(each.key)
-            why = f": {PRACTICE}" if name in RETENTIONS else ""
-            yield each.key, f"{name} taken as {each.stated}{why}"
-    for key in ("edition", "x1_2_strength"):
-        if criteria.giver(key) == "default":
-            yield key, f"{key} taken as {getattr(criteria, key)}"
+        if each.origin.by_default and each.key in read:
+            practice = name_of(each.key) in RETENTIONS
+            code = "project.default_by_practice" if practice else "project.default"
+            about = {"subject": SYMBOLS[each.key].meaning, "stated": each.origin.stated}
+            yield each.key, finding(code, Severity.DEFAULT, **about)
+    for key in ("edition", "x1_2_strength", "dry_case"):
+        if criteria.origin_of(key).by_default:
+            code, stated = f"project.default_{key}", getattr(criteria, key)
+            yield key, finding(code, Severity.DEFAULT, stated=stated)
 
 
 def watch(criteria: Criteria) -> Watch:
@@ -157,7 +147,7 @@ def outside_tables(
     basis: Basis, values: Mapping[str, Any]
 ) -> Iterator[tuple[str, tuple[str, ...], Any, str]]:
     """Every look-up: the key it serves, what it is read by, whether (or where) that lies outside
-    the table, and what was expected."""
+    the table, and the limit of the table."""
     for line in requirement(basis):
         if line.equation.kind != "look-up":
             continue
@@ -168,4 +158,4 @@ def outside_tables(
                 key = "live_load" if of_load else "soil_reaction_modulus"
                 arguments = tuple(dict.fromkeys(tree.symbols(condition)))
                 outside = np.logical_not(tree.evaluate(condition, values))
-                yield key, arguments, outside, f"another method ({limit.text})"
+                yield key, arguments, outside, limit.text

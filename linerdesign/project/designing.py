@@ -9,7 +9,8 @@ from linerdesign.methods.result import NotDesigned, PipeResult
 from linerdesign.methods.sizing import Watch, design_all
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.contradictions import place_of
+from linerdesign.project.faults import Fault, InputFaults, fault
 
 
 def designed(task: PipeTask) -> PipeResult:
@@ -29,7 +30,7 @@ def designed_all(tasks: Sequence[PipeTask], watch: Watch = lambda designs: ()) -
     """
     results = design_all(tasks, watch)
     faults = [
-        fault for each in results if isinstance(each, NotDesigned) for fault in faults_of(each)
+        found for each in results if isinstance(each, NotDesigned) for found in faults_of(each)
     ]
     if faults:
         raise InputFaults(dict.fromkeys(faults))
@@ -39,15 +40,16 @@ def designed_all(tasks: Sequence[PipeTask], watch: Watch = lambda designs: ()) -
 def faults_of(pipe: NotDesigned) -> Iterator[Fault]:
     """Why a pipe can't be designed, each reason with its place."""
     system = pipe.task.basis.system
-    for finding, quantity, read_by in pipe.reasons:
-        station = "" if finding.station is None else f', station "{finding.station}"'
-        place = f"[[pipe]] {shown(pipe.task.name)}{station}"
-        values = ", ".join(
+    for found, quantity, read_by in pipe.reasons:
+        place = place_of("pipe", pipe.task.name)
+        if found.station is not None:
+            place = place.inside("station", None, found.station)
+        shown = ", ".join(
             f"{SYMBOLS[key].meaning} {positional(value, 4)} {SYMBOLS[key].unit(system)}".rstrip()
             for key, value in read_by
         )
         if quantity:
-            expected = f"another method ({finding.said})"
-            yield Fault(f"{place}, {name_of(quantity)}", values, expected)
+            at = place.at(name_of(quantity))
+            yield fault("outside_table", at, shown=shown, limit=found.said)
         else:
-            yield Fault(place, "", f"values that give a thickness ({finding.said})")
+            yield fault("no_thickness", place, why=found.said)

@@ -1,22 +1,126 @@
-"""Faults in what a person gave us: every one, with its place, before anything is computed."""
+"""Faults in input: what is wrong, with which value, and where."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from string import Formatter
+from typing import Any
+
+from linerdesign.words import sentence, template
+
+LISTED = 10
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where in a file a fault is.
+
+    `table` is the table with its brackets, `name` its name and `number` its position among those
+    of its kind, from 1, where it has no name of its own. `inner` names a table inside it, `key` the
+    key. `path` leads to it from the top of the file, list positions from 0. `line` is 0 where it is
+    not known.
+    """
+
+    file: str = ""
+    table: str = ""
+    name: str | None = None
+    number: int = 0
+    inner: str = ""
+    key: str = ""
+    path: tuple[str | int, ...] = ()
+    line: int = field(default=0, compare=False)
+
+    def at(self, key: str) -> Place:
+        """The place of a key in this table."""
+        return replace(self, key=shown_key(key), path=(*self.path, key))
+
+    def above(self) -> Place:
+        """The table that the key of this place is in."""
+        return replace(self, key="", path=self.path[:-1])
+
+    def under(self, name: object) -> Place:
+        """The place of a key in the table that the key of this place holds."""
+        return replace(self, key=f"{self.key}.{shown_key(name)}", path=(*self.path, str(name)))
+
+    def inside(self, key: str, index: int | None = None, name: object = None) -> Place:
+        """The place of a table that a key holds, or of one in its list."""
+        number = name if name is not None else index if index is None else index + 1
+        label = key if number is None else f"{key} {shown(number)}"
+        inner = f"{label} of {self.inner}" if self.inner else label
+        more = (key,) if index is None else (key, index)
+        return replace(self, inner=inner, path=(*self.path, *more))
+
+    def __str__(self) -> str:
+        number = f"number {self.number}" if self.number else ""
+        name = "" if self.name is None else shown(self.name)
+        which = ", ".join(part for part in (number, name) if part)
+        table = " ".join(part for part in (self.table, which) if part)
+        return " of ".join(part for part in (self.inner, table, self.file) if part)
 
 
 @dataclass(frozen=True)
 class Fault:
-    """One fault: where it stands, the value as given, and what was expected there."""
+    """One fault. `code` names its sentence in the catalogue, `numbers` fill the blanks.
 
-    place: str
+    `place` is a `Place`, or a text for what is in no file. `value` is the value as given. A fault
+    without a code says in `expected` what to give instead.
+    """
+
+    place: Place | str
     value: str
-    expected: str
+    expected: str = ""
+    code: str = "faults.give"
+    numbers: tuple[tuple[str, Any], ...] = ()
+
+    @property
+    def key(self) -> str:
+        """The key at fault; empty where a whole table or file is."""
+        return self.place.key if isinstance(self.place, Place) else ""
+
+    @property
+    def text(self) -> str:
+        """The fault and its remedy, without the place."""
+        return self._said(str(self.place))
+
+    def _said(self, where: str) -> str:
+        blanks = {"expected": self.expected, "key": self.key, "value": self.value, "where": where}
+        return sentence(self.code, **{**blanks, **dict(self.numbers)})
 
     def __str__(self) -> str:
-        value = f": {self.value}" if self.value else ""
-        return f"{self.place}{value}: expected {self.expected}"
+        """The fault, the remedy, and where."""
+        placed = isinstance(self.place, Place)
+        where = str(self.place)
+        line = (
+            f"line {self.place.line}" if isinstance(self.place, Place) and self.place.line else ""
+        )
+        blanks = {name for _, name, _, _ in Formatter().parse(template(self.code)) if name}
+        if "where" in blanks:
+            return self._said(f"{where} ({line})" if line else where)
+        said = self._said("")
+        if blanks.isdisjoint(("key", "value")):
+            subject = " ".join(part for part in (self.key if placed else where, self.value) if part)
+            said = f"{subject}: {said}" if subject else said
+        ends = ", ".join(part for part in (where if placed else "", line) if part)
+        return f"{said} ({ends})" if ends else said
+
+
+def fault(code: str, place: Place | str, value: str = "", **numbers: Any) -> Fault:
+    """A fault with the numbers for its sentence; a code without an area is one of `faults`."""
+    full = code if "." in code else f"faults.{code}"
+    return Fault(place, value, "", full, tuple(numbers.items()))
+
+
+class Refused(ValueError):
+    """A value that a key does not take: the code of the sentence that says why, and its numbers."""
+
+    def __init__(self, code: str, **numbers: Any) -> None:
+        self.code, self.numbers = code, numbers
+        super().__init__(fault(code, "", **numbers).text)
+
+    def at(self, place: Place | str, value: str = "") -> Fault:
+        """The fault at a place."""
+        return fault(self.code, place, value, **self.numbers)
 
 
 class InputFaults(Exception):
@@ -24,7 +128,33 @@ class InputFaults(Exception):
 
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
-        super().__init__("\n".join(str(fault) for fault in self.faults))
+        super().__init__("\n".join(str(each) for each in self.faults))
+
+
+def located(
+    faults: Iterable[Fault], lines: Callable[[], Mapping[tuple[str | int, ...], int]]
+) -> InputFaults:
+    """The faults with the line of each that has a path; `lines` is asked for only if any has."""
+    every = tuple(dict.fromkeys(faults))
+    known: Mapping[tuple[str | int, ...], int] | None = None
+    found = []
+    for each in every:
+        place = each.place
+        if isinstance(place, Place) and place.path and not place.line:
+            known = lines() if known is None else known
+            line = next((known[p] for p in _upward(place.path) if p in known), 0)
+            each = replace(each, place=replace(place, line=line))
+        found.append(each)
+    return InputFaults(sorted(found, key=_order))
+
+
+def _order(each: Fault) -> tuple[str, int]:
+    """Faults by file and line; those without a line first."""
+    return (each.place.file, each.place.line) if isinstance(each.place, Place) else ("", 0)
+
+
+def _upward(path: tuple[str | int, ...]) -> Iterable[tuple[str | int, ...]]:
+    return (path[:length] for length in range(len(path), 0, -1))
 
 
 def shown(value: object, most: int = 60) -> str:
@@ -34,6 +164,17 @@ def shown(value: object, most: int = 60) -> str:
     return text if len(text) <= most else text[:most] + "..."
 
 
+def shown_key(key: object) -> str:
+    """A key of a file as an error names it."""
+    return shown(str(key))[1:].removesuffix('"')
+
+
+def listed(words: Iterable[object]) -> str:
+    """The first of some names in a row, in quotes."""
+    names = [shown(str(each)) for each in words]
+    return ", ".join(names[:LISTED]) + (" ..." if len(names) > LISTED else "")
+
+
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word that an unknown one was most likely meant for, if any is like it."""
     import difflib
@@ -41,9 +182,12 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return next(iter(difflib.get_close_matches(word[:80], list(known), n=1, cutoff=0.6)), None)
 
 
-def expected_word(word: str, known: Iterable[str], what: str = "key") -> str:
-    """What to expect in place of an unknown word: the nearest known one, or all of them."""
+def unknown_word(
+    place: Place | str, word: object, known: Iterable[str], what: str = "key", value: str = ""
+) -> Fault:
+    """The fault of an unknown word, with the nearest known one, or all of them."""
     words = list(known)
-    if meant := nearest(word, words):
-        return f'a known {what}; the nearest is "{meant}"'
-    return f"a known {what}: {', '.join(words)}"
+    meant = nearest(str(word), words)
+    code = "unknown" if meant is None else "unknown_near"
+    near = meant if meant is not None else ", ".join(words)
+    return fault(code, place, value, what=what, word=shown_key(word), known=near)

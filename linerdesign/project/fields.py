@@ -1,142 +1,291 @@
-"""What a key of a project file takes: each kind of value, read from what stands in the file."""
+"""Tables of a project file: objects with a value for each key of the table of keys."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from typing import Annotated, Any, Literal, get_args
+import datetime
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, ClassVar, Self, TypeVar
 
-from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler
-from pydantic_core import PydanticCustomError, core_schema
-
+from linerdesign.project.faults import (
+    Fault,
+    Place,
+    Refused,
+    fault,
+    nearest,
+    shown,
+    shown_key,
+    unknown_word,
+)
+from linerdesign.project.key import Key
+from linerdesign.project.keys import keys_of
 from linerdesign.project.measures import KINDS, Measure, factor, parse, parse_range
+from linerdesign.words import sentence
+
+# In place of a value that could not be read; its fault is in the list.
+UNREAD = object()
+Reader = Callable[[Any, Key, Place, list[Fault]], Any]
+T = TypeVar("T", bound="Table")
+# Keys by which a pipe that is not circular would be described.
+SHAPE_KEYS = ("shape", "width", "height", "rise", "span")
+ONLY_CIRCULAR = sentence("faults.only_circular")
+HEADINGS = {
+    "project": "[project]",
+    "pipe": "[[pipe]]",
+    "resin": "[[resin]]",
+    "criteria": "[criteria]",
+}
 
 
-@dataclass(frozen=True)
-class Expecting:
-    """Reads what stands at a key; its error says only what was expected.
+class Table:
+    """A table of a project file, read: an attribute for each key, its default where not given."""
 
-    `kind` holds one of `KINDS` where the key takes one quantity. What was read is taken as it is,
-    unless the type has `further` to look at it: a quantity or a table.
-    """
+    of: ClassVar[str]
+    rows: ClassVar[dict[str, Key]]
+    required: ClassVar[tuple[str, ...]]
+    _defaults: ClassVar[dict[str, Any]]
+    _given: dict[str, Any]
 
-    read: Callable[..., Any]
-    kind: tuple[str, ...]
-    further: bool = False
+    def __init_subclass__(cls, of: str) -> None:
+        rows = keys_of(of)
+        cls.of, cls.rows = of, rows
+        own = {name for name, key in rows.items() if key.tables[0] == of}
+        cls.required = tuple(name for name in rows if name in own and rows[name].required)
+        cls._defaults = {name: _default(key, name in own) for name, key in rows.items()}
+        TABLES[of] = cls
 
-    def __call__(self, value: object) -> Any:
+    def __init__(self, values: Mapping[str, Any] | None = None, **named: Any) -> None:
+        given = {**(values or {}), **named}
+        ordered = {name: given[name] for name in self.rows if name in given}
+        self.__dict__.update({**self._defaults, **ordered, "_given": ordered})
+
+    def changed(self, values: Mapping[str, Any]) -> Self:
+        """A copy with other values."""
+        copy = object.__new__(type(self))
+        copy.__dict__.update({**self.__dict__, **values})
+        copy.__dict__["_given"] = {**self._given, **values}
+        return copy
+
+    def __eq__(self, other: object) -> bool:
+        return type(other) is type(self) and other.__dict__ == self.__dict__
+
+    def __hash__(self) -> int:
+        return hash((self.of, *self._given))
+
+    def __setattr__(self, name: str, value: Any) -> None:
+        raise AttributeError(f"a table can't be changed: {name}")
+
+    def __repr__(self) -> str:
+        return f"{type(self).__name__}({self._given})"
+
+    if TYPE_CHECKING:
+
+        def __getattr__(self, name: str) -> Any: ...
+
+
+TABLES: dict[str, type[Table]] = {}
+
+
+def given(table: Table) -> dict[str, Any]:
+    """What the file gave, without the keys left out, in the order of the table of keys."""
+    return dict(table._given)
+
+
+def _default(key: Key, own: bool) -> Any:
+    """The value of a key left out; that of the table of keys holds in its first table."""
+    if own and isinstance(key.default, str) and key.takes is not None:
+        number, _, unit = key.default.partition(" ")
+        return Measure(float(number), unit, key.default)
+    if own and key.default is not None:
+        return key.default
+    if key.kind in ("defaults", "limits"):
+        return TABLES[key.kind]()
+    return "" if key.kind in ("text", "label") else None
+
+
+def read_table(cls: type[T], raw: object, place: Place, faults: list[Fault]) -> T:
+    """The table with every value that could be read; its faults are added to the list."""
+    if not isinstance(raw, dict):
+        faults.append(fault("not_a_table", place, shown(raw)))
+        return cls()
+    faults.extend(unknown_key(cls, name, raw[name], place) for name in raw if name not in cls.rows)
+    values = {}
+    for name, key in cls.rows.items():
+        if name in raw:
+            values[name] = READERS[key.kind](raw[name], key, place.at(name), faults)
+        elif name in cls.required:
+            code = "missing_key_for" if name == "condition" else "missing_key"
+            faults.append(fault(code, place.at(name), why=key.help))
+    return cls({name: value for name, value in values.items() if value is not UNREAD})
+
+
+def validated(cls: type[T], raw: object, place: Place | str, faults: list[Fault]) -> T | None:
+    """The table, or none where it has faults, which are added to the list."""
+    found: list[Fault] = []
+    at = Place(table=place) if isinstance(place, str) else place
+    table = read_table(cls, raw, at, found)
+    faults.extend(found)
+    return None if found else table
+
+
+def unknown_key(cls: type[Table], name: object, value: object, place: Place) -> Fault:
+    """The fault of a key that a table does not take, with the key that was most likely meant."""
+    key = str(name)
+    where = place.at(key)
+    if key in SHAPE_KEYS and "host_diameter" in cls.rows:
+        return fault("not_circular", where, why=ONLY_CIRCULAR)
+    elsewhere = [heading for table, heading in HEADINGS.items() if key in keys_of(table)]
+    if elsewhere and not isinstance(value, dict):
+        return fault("misplaced", where, table=" or ".join(elsewhere))
+    meant = {alias: known for known, row in cls.rows.items() for alias in (*row.also, known)}
+    word = key.casefold().replace("-", "_").replace(" ", "_")
+    near = word if word in meant else nearest(word, meant)
+    known = ", ".join(cls.rows) if near is None else meant[near]
+    code = "unknown" if near is None else "unknown_near"
+    return fault(code, replace(where, key=""), what="key", word=shown_key(key), known=known)
+
+
+def simple(read: Callable[[Any, Key], Any]) -> Reader:
+    """A reader that refuses a value as a whole."""
+
+    def reader(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
         try:
-            return self.read(value, *self.kind)
-        except ValueError as error:
-            raise PydanticCustomError("expected", "{expected}", {"expected": str(error)}) from None
+            return read(raw, key)
+        except Refused as refused:
+            faults.append(refused.at(place, shown(raw)))
+            return UNREAD
 
-    def __get_pydantic_core_schema__(
-        self, source: Any, handler: GetCoreSchemaHandler
-    ) -> core_schema.CoreSchema:
-        if self.further:
-            return core_schema.no_info_before_validator_function(self, handler(source))
-        return core_schema.no_info_plain_validator_function(self)
+    return reader
 
 
-def expecting(read: Callable[..., Any], *kind: str, further: bool = False) -> Expecting:
-    """What to annotate a type with, so that a key is read by `read` as one of `KINDS`."""
-    return Expecting(read, kind, further)
+def _quantity(value: Any, key: Key) -> Any:
+    return parse(value, key.kind) if KINDS[key.kind].unit else factor(value, key.kind)
 
 
-def _text(value: object) -> str:
+def _text(value: Any, key: Key) -> str:
     if not isinstance(value, str) or not value.strip():
-        raise ValueError("some text in quotes")
+        raise Refused("faults.no_words")
     return value.strip()
 
 
-def _price(value: object) -> Measure:
+def _label(value: Any, key: Key) -> str:
+    """Some text, a date or a number: what a cover sheet prints."""
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return f"{value:.15g}" if isinstance(value, float) else shown(value)
+    if isinstance(value, datetime.date | datetime.time):
+        return value.isoformat()
+    return _text(value, key)
+
+
+def _choice(value: Any, key: Key) -> str:
+    if not isinstance(value, str) or value not in key.choices:
+        raise Refused("faults.choice", choices=" or ".join(map(shown, key.choices)))
+    return value
+
+
+def _truth(value: Any, key: Key) -> bool:
+    if not isinstance(value, bool):
+        raise Refused("faults.truth")
+    return value
+
+
+def _price(value: Any, key: Key) -> Measure:
     """`"3.10 USD/kg"`: the currency is a label, the mass a unit."""
     amount, _, mass = str(value).partition("/")
     number, _, currency = amount.strip().partition(" ")
     if not isinstance(value, str) or not currency.strip().isalpha() or not mass:
-        raise ValueError('a price per mass with its currency, such as "3.10 USD/kg"')
+        raise Refused("faults.price")
     per_mass = parse(f"{number} {mass}", "mass")
     return Measure(per_mass.number, f"{currency.strip()}/{mass.strip()}", value.strip())
 
 
-def _none(value: object) -> str:
+def _no_water(value: Any, key: Key) -> str:
     if value != "none":
-        raise ValueError('"none", or the height of the water by its datum')
+        datums = [n for n, row in keys_of("pipe").items() if row.group == key.group]
+        raise Refused("faults.no_water", keys=", ".join(n for n in datums if n != key.name))
     return "none"
 
 
-Text = Annotated[str, expecting(_text)]
-Section = Annotated[Measure, expecting(parse, "section")]
-Angle = Annotated[Measure, expecting(parse, "angle")]
-Temperature = Annotated[Measure, expecting(parse, "temperature")]
-Floor = Annotated[Measure, expecting(parse, "floor")]
-Cover = Annotated[Measure, expecting(parse, "cover")]
-Level = Annotated[Measure, expecting(parse, "level")]
-Length = Annotated[Measure, expecting(parse, "length")]
-Modulus = Annotated[Measure, expecting(parse, "modulus")]
-Property = Annotated[Measure, expecting(parse_range, "modulus")]
-UnitWeight = Annotated[Measure, expecting(parse, "unit weight")]
-Density = Annotated[Measure, expecting(parse, "density")]
-Ovality = Annotated[Measure, expecting(parse, "ovality")]
-Retention = Annotated[Measure, expecting(parse_range, "retention")]
-Percent = Annotated[Measure, expecting(parse, "percent")]
-Share = Annotated[Measure, expecting(parse, "share")]
-Factor = Annotated[float, expecting(factor, "factor")]
-PoissonRatio = Annotated[float, expecting(factor, "ratio")]
-Price = Annotated[Measure, expecting(_price)]
-Pressure = Annotated[Measure, expecting(parse, "pressure")]
-Vacuum = Annotated[Measure, expecting(parse, "vacuum")]
-Load = Annotated[Measure, expecting(parse, "load")]
-Force = Annotated[Measure, expecting(parse, "force")]
-NoWater = Annotated[str, expecting(_none)]
-Origin = Literal["measured", "plan", "given", "assumed"]
+def _readings(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+    """A list of lengths."""
+    least, most = key.entries
+    if not isinstance(raw, list):
+        faults.append(fault("not_a_list", place, shown(raw)))
+        return UNREAD
+    if not least <= len(raw) <= most:
+        faults.append(fault("entries", place, count=len(raw), least=least, most=most))
+        return UNREAD
+    found = []
+    for index, each in enumerate(raw):
+        try:
+            found.append(parse(each, "section"))
+        except Refused as refused:
+            at = replace(place, key=f"{place.key} number {index + 1}")
+            faults.append(refused.at(at, shown(each)))
+    return found if len(found) == len(raw) else UNREAD
 
 
-class Table(BaseModel):
-    """A table of the project file. Keys it does not know are refused.
+def by_key(names: Callable[[], Mapping[str, Any]], read: Callable[[Any, Key], Any]) -> Reader:
+    """A reader of a table in braces whose keys are keys of a pipe or a resin."""
 
-    pydantic builds the reader of a table when the first one is read: most files hold few kinds.
-    """
+    def reader(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+        if not isinstance(raw, dict):
+            faults.append(fault("not_braces", place, shown(raw)))
+            return UNREAD
+        found = {}
+        known = names()
+        for name, value in raw.items():
+            at = place.under(name)
+            if name not in known:
+                faults.append(unknown_word(at, name, known))
+                continue
+            found[name] = simple(read)(value, key, at, faults)
+        return {name: value for name, value in found.items() if value is not UNREAD}
 
-    model_config = ConfigDict(
-        extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True
+    return reader
+
+
+def _table(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+    """A table that a key holds."""
+    return read_table(TABLES[key.kind], raw, place.above().inside(key.name), faults)
+
+
+def _tables(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+    """A list of tables, each named by where it is along the pipe, or by its number."""
+    cls = TABLES[key.name]
+    most = key.entries[1]
+    if not isinstance(raw, list):
+        faults.append(fault("not_a_list", place, shown(raw)))
+        return UNREAD
+    if len(raw) > most:
+        faults.append(fault("entries", place, count=len(raw), least=0, most=most))
+        return UNREAD
+    named = [each.get("at") if isinstance(each, dict) else None for each in raw]
+    return tuple(
+        read_table(cls, each, place.above().inside(key.name, index, name), faults)
+        for index, (each, name) in enumerate(zip(raw, named, strict=True))
     )
 
 
-def given(table: Table) -> dict[str, Any]:
-    """What the file gave, without the keys left out, in the order of the model."""
-    known = table.model_fields_set
-    return {key: getattr(table, key) for key in type(table).model_fields if key in known}
+def _of_pipe_or_resin() -> Mapping[str, Any]:
+    return keys_of("pipe") | keys_of("resin")
 
 
-class WhenGiven:
-    """Annotates a table in another one: its reader is no part of the other's, which may do without.
-
-    Faults are placed as if it were.
-    """
-
-    def __get_pydantic_core_schema__(
-        self, source: Any, handler: GetCoreSchemaHandler
-    ) -> core_schema.CoreSchema:
-        return core_schema.no_info_plain_validator_function(source.model_validate)
-
-
-def measured_keys(table: type[Table]) -> dict[str, str]:
-    """The keys of a table that take one quantity with its unit, and its kind among `KINDS`."""
-    return {key: kind for key, kind in kinds_of(table).items() if KINDS[kind].unit}
-
-
-def kinds_of(table: type[Table]) -> dict[str, str]:
-    """The keys of a table that take one number, with a unit or bare, and its kind among `KINDS`."""
-    found = {}
-    for key, field in table.model_fields.items():
-        for about in (*field.metadata, *_of_union(field.annotation)):
-            if isinstance(about, Expecting) and about.kind:
-                found[key] = about.kind[0]
-    return found
-
-
-def _of_union(annotation: Any) -> Iterator[Any]:
-    """What is annotated on the members of a union; a list of quantities is not one quantity."""
-    for member in get_args(annotation):
-        yield from get_args(member)[1:]
+READERS: dict[str, Reader] = {
+    **{kind: simple(_quantity) for kind in KINDS},
+    "property": simple(lambda value, key: parse_range(value, "modulus")),
+    "retention": simple(lambda value, key: parse_range(value, "retention")),
+    "text": simple(_text),
+    "label": simple(_label),
+    "choice": simple(_choice),
+    "truth": simple(_truth),
+    "price": simple(_price),
+    "no water": simple(_no_water),
+    "readings": _readings,
+    "origins": by_key(_of_pipe_or_resin, _choice),
+    "evidence": by_key(_of_pipe_or_resin, _text),
+    "stations": _tables,
+    "samples": _tables,
+    "legs": _tables,
+    **dict.fromkeys(("defaults", "limits", "capacity", "order", "stated", "inputs"), _table),
+}

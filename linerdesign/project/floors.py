@@ -8,36 +8,13 @@ from typing import Any
 
 from linerdesign.expressions.tolerance import over, under
 from linerdesign.findings import Finding, finding
+from linerdesign.methods.origin import Giver
 from linerdesign.methods.site import height_of_crown, water_depth
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
-from linerdesign.project.models import Criteria, Resin
+from linerdesign.project.models import Criteria, Limits, Resin
 
-# Which way a value of the project is less safe than the owner's: -1 where smaller, 1 where larger,
-# 0 where any other word is.
-_UNSAFE = {
-    "edition": 0,
-    "x1_2_strength": 0,
-    "safety_factor": -1,
-    "enhancement_factor": 1,
-    "poisson_ratio": 1,
-    "maximum_dimension_ratio": 1,
-    "minimum_ovality": -1,
-    "minimum_thickness": -1,
-}
-# The quantity of a sheet that a limit is about.
-_LIMITED = {
-    "minimum_groundwater_above_invert": "h_invert",
-    "minimum_groundwater_above_crown": "H_w",
-    "maximum_groundwater_below_surface": "d_water",
-    "minimum_soil_unit_weight": "w",
-    "maximum_soil_reaction_modulus": "E_s",
-    "minimum_live_load": "W_s",
-    "maximum_modulus_retention": "r_E",
-    "maximum_strength_retention": "r_sigma",
-    "maximum_tensile_retention": "r_T",
-}
 # The pipe's own ovality: the larger one where both diameters are known.
 _OVALITIES = ("q_pipe", "q_max", "q_min")
 
@@ -47,11 +24,15 @@ def broken_floors(resin: Resin, criteria: Criteria) -> Iterator[Finding]:
     owner = criteria.owner
     if owner is None:
         return
-    for key, sign in _UNSAFE.items():
-        if key not in owner.model_fields_set or criteria.giver(key) != "project":
+    for key, row in Criteria.rows.items():
+        if (
+            row.unsafe is None
+            or key not in given(owner)
+            or criteria.origin_of(key).giver is not Giver.PROJECT
+        ):
             continue
         ours, theirs = getattr(criteria, key), getattr(owner, key)
-        if _less_safe(ours, theirs, sign):
+        if _less_safe(ours, theirs, row.unsafe):
             text = f"{key} {ours} of the project breaks the owner's criteria: {theirs}"
             yield finding("project.breach", said=text)
 
@@ -95,12 +76,11 @@ def beyond_limits(criteria: Criteria, values: Mapping[str, Any], system: str) ->
         yield Beyond(values["q"] > stated, stated, "ovality", "%", rest)
     known = dict(values) | _water_levels(values, system)
     for name, limit in given(criteria.limits).items():
-        key = _LIMITED[name]
+        key, sign = Limits.rows[name].limits, Limits.rows[name].unsafe or 0
         if key not in known:
             continue
         unit = SYMBOLS[key].unit(system)
         bound = limit.to(unit)
-        sign = -1 if name.startswith("minimum") else 1
         broken = _beyond(known[key], bound, sign)
         rest = f"is {'under' if sign < 0 else 'over'} the owner's limit of {limit}"
         yield Beyond(broken, known[key], SYMBOLS[key].meaning, unit, rest)

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal, Self
-
-from pydantic import BeforeValidator, Field, InstanceOf, model_validator
-from pydantic_core import PydanticCustomError
+from typing import Any
 
 from linerdesign.methods.f1216.load_lines import (
     CONCENTRATED,
@@ -22,8 +19,9 @@ from linerdesign.methods.f1216.load_lines import (
 )
 from linerdesign.methods.f1216.published import Published, published
 from linerdesign.methods.f1216.soil import COMPACTIONS, depth_table
-from linerdesign.project.faults import nearest
-from linerdesign.project.fields import Cover, Factor, Force, Load, Section, Table, expecting
+from linerdesign.project.faults import Fault, Place, Refused, fault, listed, nearest, shown
+from linerdesign.project.fields import READERS, UNREAD, Table, given, read_table
+from linerdesign.project.key import Key
 from linerdesign.project.measures import LONGEST, Measure, parse
 
 # What each method needs beside its name, and what it may be told.
@@ -37,80 +35,89 @@ _TAKES: dict[str, tuple[str, ...]] = {
     E_80: ("table",),
     CONCENTRATED: ("load_length",),
 }
+# Other names of the same soils (common practice, no source). "Sand" or "sand with silt" are not
+# among them: they do not tell how much of the soil is fine, on which the modulus depends.
+EVERYDAY = {
+    "heavy clay": "fat clay",
+    "highly plastic clay": "fat clay",
+    "clay of high plasticity": "fat clay",
+    "clay of low plasticity": "lean clay",
+    "silty clay": "cl-ml",
+    "clayey silt": "cl-ml",
+}
 _COMPACTION_WORDS = ("dumped", "slight", "moderate", "high")
 _HANDBOOKS = {"M11": IN_PSF, "Uni-Bell": IN_PSI}
 _BLOWS = re.compile(r"(\d+)\s*blows(?:\s*/\s*ft)?")
 
 
-def _by_its_unit(table: object) -> object:
-    """A table that an older file names after the handbook it is printed in."""
-    return _HANDBOOKS.get(table, table) if isinstance(table, str) else table
-
-
-class NamedLoad(Table):
+class NamedLoad(Table, of="named load"):
     """`live_load` by a method; the other keys depend on it."""
-
-    method: Literal[
-        "HL-93",
-        "H-20 table",
-        "H-25 table",
-        "E-80 table",
-        "airport table",
-        "1.75 H rule",
-        "E-80 Boussinesq",
-        "concentrated load",
-        "distributed load",
-    ] = Field(description="how the live load is found")
-    table: Annotated[Literal["in psi", "in psf"] | None, BeforeValidator(_by_its_unit)] = Field(
-        None, description="which of the printed tables; the sheet names its source"
-    )
-    distribution_factor: Factor | None = Field(None, description="spread of wheels with depth")
-    multiple_presence: Factor | None = Field(None, description="multiple presence factor")
-    load: Force | None = Field(None, description="a single load on the ground")
-    load_pressure: Load | None = Field(None, description="a load spread over the ground")
-    load_length: Cover | None = Field(None, description="length along the pipe")
-    load_width: Cover | None = Field(None, description="width across the pipe")
-    impact_factor: Factor | None = Field(None, description="1 for a load at rest")
-
-    @model_validator(mode="after")
-    def _keys_fit_the_method(self) -> Self:
-        needs, takes = _NEEDS.get(self.method, ()), _TAKES.get(self.method, ())
-        given = self.model_fields_set - {"method"}
-        missing = [key for key in needs if key not in given]
-        unfit = sorted(given - {*needs, *takes})
-        if missing or unfit:
-            parts = [f"{', '.join(missing)} with it"] if missing else []
-            parts += [f"no {', '.join(unfit)} with it"] if unfit else []
-            if "impact_factor" in unfit:
-                parts.append("its impact is already in it")
-            expected = f'for "{self.method}": {"; ".join(parts)}'
-            raise PydanticCustomError("expected", "{expected}", {"expected": expected})
-        return self
 
     @property
     def handbook(self) -> str:
         """Name of the table that the method reads, where it reads one."""
-        return self.table or (IN_PSF if self.method == H_25 else IN_PSI)
+        return str(self.table or (IN_PSF if self.method == H_25 else IN_PSI))
 
     def __str__(self) -> str:
-        return self.method
+        return str(self.method)
 
 
-def _live_load(value: object, kind: str) -> Any:
+class TrenchSoil(Table, of="trench soil"):
+    """`soil_reaction_modulus` of native soil and trench fill together."""
+
+    def __str__(self) -> str:
+        return f"{self.trench} in {self.native}"
+
+
+def _read_load(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+    """A live load as a pressure, a method, or a table of a method and its keys."""
+    if isinstance(raw, dict):
+        return _named_load(raw, place, faults)
+    try:
+        return _live_load(raw)
+    except Refused as refused:
+        faults.append(refused.at(place, shown(raw)))
+        return UNREAD
+
+
+def _live_load(value: Any) -> Measure | NamedLoad:
     if value == "none":
         return Measure(0.0, "psi", "none")
-    if isinstance(value, dict | Measure | NamedLoad):
-        return value
-    if value in METHODS:
-        return {"method": value}
+    if isinstance(value, str) and value in METHODS:
+        load = NamedLoad(method=value)
+        needed = _NEEDS.get(value, ())
+        if needed:
+            raise Refused("faults.load_needs", method=shown(value), keys=", ".join(needed))
+        return load
     try:
-        return parse(value, kind)
-    except ValueError as error:
-        meant = " or ".join(f'"{name}"' for name in _meant(str(value)))
-        if meant:
-            raise ValueError(f"a known name; the nearest is {meant}") from None
+        return parse(value, "load")
+    except Refused as refused:
+        near = " or ".join(f'"{name}"' for name in _meant(str(value)))
+        if near:
+            raise Refused("faults.load_near", known=near) from None
         known = ", ".join(f'"{name}"' for name in METHODS)
-        raise ValueError(f'{error}; or "none"; or a method: {known}') from None
+        raise Refused("faults.load", why=str(refused), known=known) from None
+
+
+def _named_load(raw: dict[str, Any], place: Place, faults: list[Fault]) -> Any:
+    """A method with its keys. A table may be named after the handbook it is printed in."""
+    table = raw.get("table")
+    if isinstance(table, str) and table in _HANDBOOKS:
+        raw = {**raw, "table": _HANDBOOKS[table]}
+    found: list[Fault] = []
+    load = read_table(NamedLoad, raw, place.above().inside(place.key), found)
+    method = load.method
+    needs, takes = _NEEDS.get(method, ()), _TAKES.get(method, ())
+    missing = [key for key in needs if key not in raw]
+    unfit = sorted(given(load).keys() - {"method", *needs, *takes})
+    if method and missing:
+        found.append(fault("load_needs", place, method=shown(method), keys=", ".join(missing)))
+    if method and unfit:
+        found.append(fault("load_takes_no", place, method=shown(method), keys=", ".join(unfit)))
+        if "impact_factor" in unfit:
+            found.append(fault("load_has_impact", place, method=shown(method)))
+    faults.extend(found)
+    return UNREAD if found else load
 
 
 def _meant(text: str) -> list[str]:
@@ -129,9 +136,6 @@ def _bare(name: str) -> str:
     return "".join(c for c in name.casefold() if c.isalnum())
 
 
-LiveLoad = Annotated[InstanceOf[Measure] | NamedLoad, expecting(_live_load, "load", further=True)]
-
-
 @dataclass(frozen=True)
 class LookedUp:
     """A soil modulus read from a table: a value, or a soil and compaction to be read by depth."""
@@ -145,39 +149,45 @@ class LookedUp:
         return self.text
 
 
-def _described(value: object, kind: str) -> Any:
-    if isinstance(value, dict | Measure | LookedUp | TrenchSoil):
-        return value
+def _read_soil(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+    """A modulus, a soil in words, or, for the pipe's own, trench and native soil together."""
+    if isinstance(raw, dict) and key.kind == "soil":
+        found: list[Fault] = []
+        soil = read_table(TrenchSoil, raw, place.above().inside(place.key), found)
+        faults.extend(found)
+        return UNREAD if found else soil
+    try:
+        return _native(raw) if key.kind == "native" else _described(raw)
+    except Refused as refused:
+        faults.append(refused.at(place, shown(raw)))
+        return UNREAD
+
+
+def _described(value: Any) -> Measure | LookedUp:
     if isinstance(value, str) and value.strip()[:1].isalpha():
         return _look_up(value.strip())
-    try:
-        return parse(value, kind)
-    except ValueError as error:
-        raise ValueError(f'{error}; or a soil, such as "silty sand, moderate compaction"') from None
+    return parse(value, "modulus")
 
 
 def _look_up(text: str) -> LookedUp:
     """A soil and its compaction, in words for the table by compaction, in % for that by depth.
 
     Raises:
-        ValueError: for a soil or compaction that the table does not have.
+        Refused: a soil or compaction that the table does not have.
     """
     soil, _, rest = (part.strip() for part in text.rpartition(","))
     compaction = rest.removesuffix("compaction").strip()
     if not soil or not compaction:
-        raise ValueError(
-            'a soil and its compaction, such as "silty sand, moderate compaction" or, by depth, '
-            '"silty sand, 90 % compaction"'
-        )
+        raise Refused("faults.soil")
     if "%" in compaction:
         return _by_depth(text, soil, compaction)
     table = published("soil_modulus")["Howard 1977"]
     if compaction not in _COMPACTION_WORDS:
-        raise ValueError(f"one of these compactions: {', '.join(_COMPACTION_WORDS)}")
+        raise Refused("faults.compaction", known=listed(_COMPACTION_WORDS))
     row = _row(table, soil)
     value = row[table.columns.index(compaction)]
     if value is None:
-        raise ValueError(f"a value in place of this soil: {table.name} has no data for it")
+        raise Refused("faults.no_data", table=table.name)
     return LookedUp(
         text,
         f"{table.name}, row {row[0]}, {compaction} compaction, {value} psi; {table.provenance}",
@@ -188,32 +198,29 @@ def _look_up(text: str) -> LookedUp:
 def _by_depth(text: str, soil: str, compaction: str) -> LookedUp:
     column = compaction.replace("%", "").strip() + " %"
     if column not in COMPACTIONS:
-        raise ValueError(f"one of these relative compactions: {', '.join(COMPACTIONS)}")
+        raise Refused("faults.compaction", known=listed(COMPACTIONS))
     row = _row(depth_table(), soil)
     return LookedUp(text, f"{depth_table().name}, row {row[0]}, {column}", None, (row[0], column))
 
 
 def _row(table: Published, soil: str) -> tuple[Any, ...]:
     """The row whose soil has this name or group symbol."""
-    wanted = soil.casefold()
+    wanted = EVERYDAY.get(soil.casefold(), soil.casefold())
     for row in table.rows:
         if wanted in (row[0].casefold(), *(name.casefold() for name in row[1])):
             return row
     known = dict.fromkeys(name for row in table.rows for name in row[1])
-    raise ValueError(f"a soil of {table.name}: {', '.join(known)}")
+    raise Refused("faults.unknown_soil", table=table.name, known=", ".join(known))
 
 
-def _native(value: object, kind: str) -> Any:
-    if isinstance(value, LookedUp | Measure):
-        return value
+def _native(value: Any) -> Measure | LookedUp:
     text = value.strip() if isinstance(value, str) else ""
     blows = _BLOWS.fullmatch(text)
     if not blows and not text[:1].isalpha():
         try:
-            return parse(value, kind)
-        except ValueError as error:
-            example = '"stiff cohesive", "loose granular" or "12 blows"'
-            raise ValueError(f"{error}; or native soil, such as {example}") from None
+            return parse(value, "modulus")
+        except Refused:
+            raise Refused("faults.native") from None
     table = published("soil_modulus")["native soil"]
     row = _by_blows(table, int(blows[1])) if blows else _by_consistency(table, text)
     name = f"over {row[0]} blows/ft" if row[0] is not None else "rock"
@@ -226,7 +233,7 @@ def _by_blows(table: Published, blows: int) -> tuple[Any, ...]:
     for row in table.rows:
         if row[0] is not None and row[0] < blows and (row[1] is None or blows <= row[1]):
             return row
-    raise ValueError("a blow count of 1 or more")
+    raise Refused("faults.blows")
 
 
 def _by_consistency(table: Published, text: str) -> tuple[Any, ...]:
@@ -237,37 +244,9 @@ def _by_consistency(table: Published, text: str) -> tuple[Any, ...]:
             return row
     columns = ((2, "granular"), (3, "cohesive"))
     names = [f"{row[i]} {kind}" for i, kind in columns for row in table.rows[:-1] if row[i]]
-    raise ValueError(f"native soil as one of: {', '.join(names)}, rock")
+    raise Refused("faults.native_words", known=", ".join((*names, "rock")))
 
 
-FillModulus = Annotated[
-    InstanceOf[Measure] | InstanceOf[LookedUp], expecting(_described, "modulus", further=True)
-]
-NativeModulus = Annotated[
-    InstanceOf[Measure] | InstanceOf[LookedUp], expecting(_native, "modulus", further=True)
-]
-
-
-class TrenchSoil(Table):
-    """`soil_reaction_modulus` of native soil and trench fill together."""
-
-    trench: FillModulus = Field(description="modulus of the trench fill, or its soil")
-    native: NativeModulus = Field(description="modulus of the native soil, or its consistency")
-    trench_width: Section = Field(description="width of the trench at the pipe")
-    combining_table: Literal["1996", "2005"] = Field(
-        description="edition of AWWA M45 whose table combines the two"
-    )
-
-    def __str__(self) -> str:
-        return f"{self.trench} in {self.native}"
-
-
-# The tables that a key may hold in place of a value.
-TABLES_OF_KEYS: dict[str, type[Table]] = {
-    "live_load": NamedLoad,
-    "soil_reaction_modulus": TrenchSoil,
-}
-SoilModulus = Annotated[
-    InstanceOf[Measure] | InstanceOf[LookedUp] | TrenchSoil,
-    expecting(_described, "modulus", further=True),
-]
+READERS.update(
+    {"live load": _read_load, "soil": _read_soil, "fill": _read_soil, "native": _read_soil}
+)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import datetime
 import hashlib
 import json
 from collections.abc import Mapping
 from typing import Any
 
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.reading import OwnerFile, Project, of_tables
 
 
@@ -22,9 +23,9 @@ def of_mapping(
     faults: list[Fault] = []
     try:
         raw = _plain(tables, "tables", faults)
-        text = "" if faults else json.dumps(raw)
+        text = "" if faults else json.dumps(raw, default=str)
     except RecursionError:
-        faults = [Fault("tables", "", "tables without nesting beyond reason")]
+        faults = [fault("too_deep", "tables")]
     if faults:
         raise InputFaults(faults)
     fingerprint = hashlib.sha256(text.encode()).hexdigest()
@@ -36,10 +37,10 @@ def _plain(value: Any, place: str, faults: list[Fault]) -> Any:
     if isinstance(value, Mapping):
         for key in value:
             if not isinstance(key, str):
-                faults.append(Fault(place, shown(key), "keys that are text"))
+                faults.append(fault("key_type", place, shown(key)))
         return {key: _plain(each, f"{place}, {key}", faults) for key, each in value.items()}
     if isinstance(value, list | tuple):
         return [_plain(each, f"{place}, {i + 1}", faults) for i, each in enumerate(value)]
-    if not isinstance(value, str | int | float):
-        faults.append(Fault(place, shown(value), "a text, a number, a list or a table"))
+    if not isinstance(value, str | int | float | datetime.date):
+        faults.append(fault("value_type", place, shown(value)))
     return value

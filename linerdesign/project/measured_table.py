@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.project.faults import Fault, InputFaults, expected_word, shown
+from linerdesign.project.faults import Fault, InputFaults, fault, shown, unknown_word
 from linerdesign.project.reading import read_bytes
 
 MAXIMUM_BYTES = 100_000_000
@@ -49,8 +49,8 @@ class Column:
         """Whether a value, in the column's own unit, is inside the bounds."""
         return self.above < value < self.below and self.at_least <= value <= self.at_most
 
-    def expected(self) -> str:
-        """The words for what a cell should hold."""
+    def takes(self) -> str:
+        """What a cell may hold, in words."""
         bounds = [
             f"{word} {limit:g}"
             for word, limit in (
@@ -138,7 +138,7 @@ def read_measured_table(
     faults: list[Fault] = []
     header = next((row for row in lines if any(cell.strip() for cell in row)), None)
     if header is None:
-        raise InputFaults([Fault(path.name, "empty", "a header line and rows of readings")])
+        raise InputFaults([fault("no_readings", path.name)])
     header_line = lines.line_num
     place = f"{path.name}, line {header_line}"
     headings = _read_header(header, columns, forms, place, faults)
@@ -146,7 +146,7 @@ def read_measured_table(
         raise InputFaults(faults)
     cells, numbers_of_lines = _read_rows(lines, headings, path.name, maximum_rows, faults)
     if not cells and not faults:
-        faults.append(Fault(path.name, "no rows", "at least one row of readings under the header"))
+        faults.append(fault("no_readings", path.name))
     numbers: dict[str, NDArray[np.float64]] = {}
     texts: dict[str, tuple[str, ...]] = {}
     for index, heading in enumerate(headings):
@@ -168,14 +168,11 @@ def read_measured_table(
 def _read_text(path: Path) -> str:
     raw = read_bytes(path, MAXIMUM_BYTES)
     if b"\0" in raw:
-        at = raw.index(b"\0")
-        raise InputFaults([Fault(f"{path.name}, byte {at}", "binary data", "a CSV text file")])
+        raise InputFaults([fault("not_csv", path.name, byte=raw.index(b"\0"))])
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise InputFaults(
-            [Fault(f"{path.name}, byte {error.start}", "not UTF-8", "a CSV text file in UTF-8")]
-        ) from None
+        raise InputFaults([fault("not_csv", path.name, byte=error.start)]) from None
 
 
 def _read_header(
@@ -187,7 +184,7 @@ def _read_header(
 ) -> list[_Heading]:
     by_name = {column.name: column for column in columns}
     if len(titles) == 1 and ";" in titles[0]:
-        faults.append(Fault(place, shown(titles[0]), "columns parted by commas, not semicolons"))
+        faults.append(fault("semicolons", place, shown(titles[0])))
         return []
     headings: list[_Heading] = []
     seen: set[str] = set()
@@ -196,10 +193,10 @@ def _read_header(
         where = f"{place}, column {position}"
         column = by_name.get(name)
         if column is None:
-            faults.append(Fault(where, shown(title), expected_word(name, by_name)))
+            faults.append(unknown_word(where, name, by_name, "column"))
             continue
         if name in seen:
-            faults.append(Fault(where, shown(title), f"one column of {name}, not two"))
+            faults.append(fault("column_twice", where, shown(title)))
         seen.add(name)
         factor = _unit_factor(title, column, unit, where, faults)
         headings.append(_Heading(title.strip(), column, factor))
@@ -212,12 +209,12 @@ def _unit_factor(
 ) -> float:
     if column.units is None:
         if unit is not None:
-            faults.append(Fault(where, shown(title), f"{column.name!r} is text: no unit"))
+            faults.append(fault("unit_of_text", where, shown(title)))
         return 1.0
     if (unit or "") in column.units:
         return column.units[unit or ""]
     offered = ", ".join(f"{column.name} [{name}]" for name in column.units if name)
-    faults.append(Fault(where, shown(title), f"a unit in the header: {offered}"))
+    faults.append(fault("column_unit", where, shown(title), known=offered))
     return 1.0
 
 
@@ -229,9 +226,9 @@ def _check_form(
     choice = ", or ".join(" and ".join(form) for form in forms)
     value = ", ".join(sorted(seen & in_forms)) or "none of them"
     if not complete:
-        faults.append(Fault(place, value, f"the columns {choice}"))
+        faults.append(fault("columns_missing", place, found=value, known=choice))
     elif (seen & in_forms) - set(complete[0]):
-        faults.append(Fault(place, value, f"only one of: {choice}"))
+        faults.append(fault("columns_several", place, found=value, known=choice))
 
 
 def _read_rows(
@@ -251,18 +248,18 @@ def _read_rows(
                 continue
             line = getattr(reader, "line_num", 0)
             if len(cells) == maximum_rows:
-                limit = f"at most {maximum_rows:,} rows"
-                faults.append(Fault(f"{file_name}, line {line}", "more rows", limit))
+                most = f"{maximum_rows:,}"
+                faults.append(fault("too_many_rows", f"{file_name}, line {line}", most=most))
                 break
             if len(row) != width:
-                expected = f"{width} cells parted by commas; decimals with a point"
-                value = f"{len(row)} cells: {shown(','.join(row))}"
-                faults.append(Fault(f"{file_name}, line {line}", value, expected))
+                value = shown(",".join(row))
+                at = f"{file_name}, line {line}"
+                faults.append(fault("cells", at, value, found=len(row), width=width))
                 continue
             cells.append(row)
             numbers_of_lines.append(line)
     except csv.Error as error:
-        faults.append(Fault(file_name, str(error), "a CSV text file"))
+        faults.append(fault("csv", file_name, why=str(error)))
     return cells, numbers_of_lines
 
 
@@ -275,7 +272,7 @@ def _read_texts(
 ) -> tuple[str, ...]:
     if not heading.column.may_be_empty:
         faults.extend(
-            Fault(f"{file_name}, line {line}, column {heading.title}", "empty", "a name")
+            fault("no_name", f"{file_name}, line {line}, column {heading.title}")
             for line, cell in zip(numbers_of_lines, cells, strict=True)
             if not cell
         )
@@ -300,10 +297,8 @@ def _read_numbers(
         elif cell == "" and heading.column.may_be_empty:
             continue
         place = f"{file_name}, line {numbers_of_lines[index]}, column {heading.title}"
-        expected = heading.column.expected()
-        if _DECIMAL_COMMA.match(cell):
-            expected = "a decimal point, not a comma"
-        faults.append(Fault(place, shown(cell), expected))
+        code = "cell_comma" if _DECIMAL_COMMA.match(cell) else "cell"
+        faults.append(fault(code, place, shown(cell), takes=heading.column.takes()))
     return values
 
 
@@ -322,5 +317,4 @@ def _shortened(faults: list[Fault]) -> list[Fault]:
     if len(faults) <= LISTED_FAULTS:
         return faults
     more = len(faults) - LISTED_FAULTS
-    rest = Fault("further down", f"{more:,} more faults", "the same corrections to the end")
-    return [*faults[:LISTED_FAULTS], rest]
+    return [*faults[:LISTED_FAULTS], fault("more", "", count=f"{more:,}")]

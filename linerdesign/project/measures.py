@@ -12,17 +12,31 @@ from typing import Any
 
 import pint
 
-from linerdesign.project.faults import shown
+from linerdesign.project.faults import Refused, shown
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
-_MEASURE = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*")
+_MEASURE = re.compile(rf"({_NUMBER})\s*(.*)")
 _RANGE = re.compile(r"\s*(.+?)\s+to\s+(.+?)\s*")
-_COMMA = re.compile(r"\s*[+-]?\d+,\d")
-# A comma that may part thousands or decimals, and commas that can only part thousands.
-_EITHER = re.compile(r"\s*([+-]?[1-9]\d{0,2}),(\d{3})(?![\d.,])(.*)")
-_THOUSANDS = re.compile(r"\s*([+-]?[1-9]\d{0,2}(?:,\d{3})+)(?![\d,])(.*)")
-TEMPERATURES = ("degC", "degF")  # scales with a zero of their own
+# Feet and inches: 9'-6", 9 ft 6 in, 6 1/2 in.
+_SIZE = r"(\d+(?:\.\d*)?|\.\d+)"
+_FEET_AND_INCHES = re.compile(
+    rf"""([+-]?)(?:{_SIZE}\s*('|ft|feet|foot)\s*-?\s*)?"""
+    rf"""(?:(?:{_SIZE}(?:[\s-]+|(?=\s*["i])))?(?:(\d+)/(\d+))?\s*("|in|inch|inches))?"""
+)
+_MARKS = str.maketrans({"\u2032": "'", "\u2019": "'", "\u2033": '"', "\u201d": '"'})
+# A number with commas, what may stand behind them, and the unit.
+_COMMAS = re.compile(r"([+-]?)(\d+(?:,\d+)+)(\.\d*)?(?![\d,.])\s*(.*)")
+_THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+")
+_NAME = r"[A-Za-z]+(?:\^?-?[0-9]|\*\*[0-9]|[\u00b2\u00b3])?"
+_UNIT = re.compile(rf"{_NAME}(?:\s*[*/\u00b7]\s*{_NAME}|\s+{_NAME})*")
+# Where these are written, nobody writes a comma for the decimal point.
+_US = re.compile(
+    r"in|inch|inches|ft|foot|feet|LF|lf|yd|yard|mi|mile|psi|ksi|psf|pcf|lbs?|lbf|kip|pound|oz|tonf"
+    r"|of|water"
+)
 LONGEST = 80
+TEMPERATURES = ("degC", "degF")  # scales with a zero of their own
+INCHES_IN_A_FOOT = 12
 LARGEST = 1e15
 _HOLDS = {">": operator.gt, ">=": operator.ge, "<": operator.lt, "<=": operator.le}
 
@@ -141,11 +155,17 @@ def convert(number: float, unit: str, wanted: str) -> float:
 
 @cache
 def _factor(unit: str, wanted: str) -> float:
-    """Length of one unit in another. A density stands for the weight it has on earth."""
+    """Length of one unit in another. A mass or density stands for the weight it has on earth."""
     units = registry()
     one, target = units.Quantity(1.0, _spelled(unit)), units.Quantity(1.0, _spelled(wanted))
-    weight = (one * units.Quantity(1.0, "g_0")).check(target.dimensionality)
-    if weight and not one.check(target.dimensionality):
+    weighed = (
+        ("[mass]", "[mass] * [length] / [time] ** 2"),
+        (
+            "[mass] / [length] ** 3",
+            "[mass] / [length] ** 2 / [time] ** 2",
+        ),
+    )
+    if any(one.check(mass) and target.check(weight) for mass, weight in weighed):
         one = one * units.Quantity(1.0, "g_0")
     return float(one.to(target.units).magnitude)
 
@@ -154,60 +174,89 @@ def _spelled(unit: str) -> str:
     """The unit as pint takes it: `ft of water` as one word, `kN/m3` with its power sign."""
     unit = re.sub(r"\b(ft|foot|feet)\s+(of\s+)?water\b", "foot_of_water", unit)
     unit = re.sub(r"\b(m|meter|metre)\s+(of\s+)?water\b", "meter_of_water", unit)
-    unit = unit.replace("²", "^2").replace("³", "^3").replace("·", "*")
+    unit = unit.replace("\u00b2", "^2").replace("\u00b3", "^3").replace("\u00b7", "*")
     return re.sub(r"([A-Za-z])([23])\b", r"\1^\2", unit)
 
 
 def parse(value: object, kind: str) -> Measure:
-    """A quantity of the kind from what stands in a file.
+    """A quantity of the kind from what a file holds: `"8 in"`, `"9'-6\\""`, `"1,250 ft"`.
 
     Raises:
-        ValueError: with what was expected, for a bare number, an unknown unit or one of another
-            dimension, a comma for a point, or a number that can't be.
+        Refused: a bare number, an unknown unit or one of another dimension, a comma that may be a
+            decimal point, or a number out of range.
     """
     about = KINDS[kind]
     if not isinstance(value, str):
-        raise ValueError(f"{about.what} as text with its unit, such as {about.example}")
-    if _COMMA.match(value):
-        raise ValueError(_without_comma(value, about))
-    match = _MEASURE.fullmatch(value) if len(value) <= LONGEST else None
-    if not match:
-        raise ValueError(f"{about.what}, a number and its unit, such as {about.example}")
-    number, unit = float(match[1]), match[2]
+        raise Refused("faults.not_text", what=about.what, example=about.example)
+    text = value.strip()
+    number, unit = _number_and_unit(text.translate(_MARKS)[: LONGEST + 1], about)
     _check_unit(unit, about)
     check_number(number, about)
-    return Measure(number, unit, value.strip())
+    return Measure(number, unit, text)
 
 
-def _without_comma(value: str, about: Kind) -> str:
-    """What to write in place of a number with commas, which mean one thing here, another there."""
-    if either := _EITHER.fullmatch(value[:LONGEST]):
-        whole, part, rest = either[1], either[2], either[3].rstrip()
-        return (
-            f"no comma in a number: {shown(whole + part + rest)} where it parts thousands, "
-            f"{shown(f'{whole}.{part}{rest}')} where it stands for the point"
-        )
-    if thousands := _THOUSANDS.fullmatch(value[:LONGEST]):
-        plain = thousands[1].replace(",", "") + thousands[2].rstrip()
-        return f"thousands without a comma: {shown(plain)}"
-    return f"a point for the decimals, such as {about.example}, not a comma"
+def _number_and_unit(text: str, about: Kind) -> tuple[float, str]:
+    if found := _feet_and_inches(text):
+        return found
+    if commas := _COMMAS.fullmatch(text):
+        text = _without_commas(commas, about)
+    match = _MEASURE.fullmatch(text) if len(text) <= LONGEST else None
+    if not match:
+        raise Refused("faults.not_a_quantity", what=about.what, example=about.example)
+    return float(match[1]), match[2]
+
+
+def _feet_and_inches(text: str) -> tuple[float, str] | None:
+    """A length with marks, in two units or with a fraction; none for any other text."""
+    match = _FEET_AND_INCHES.fullmatch(text) if len(text) <= LONGEST else None
+    if not match:
+        return None
+    sign, feet, foot, whole, above, below, inch = match.groups()
+    plain = not above and (feet is None or inch is None) and foot != "'" and inch != '"'
+    if plain or (feet is None and whole is None and above is None):
+        return None
+    if below and int(below) == 0:
+        raise Refused("faults.zero_below")
+    inches = float(whole or 0) + (int(above) / int(below) if above else 0.0)
+    if inch and whole is None and above is None:
+        return None
+    if feet is not None and inches >= INCHES_IN_A_FOOT:
+        raise Refused("faults.inches_over_a_foot")
+    number = inches if feet is None else float(feet) + inches / INCHES_IN_A_FOOT
+    return (-number if sign == "-" else number), "in" if feet is None else "ft"
+
+
+def _without_commas(commas: re.Match[str], about: Kind) -> str:
+    """The text without commas that part thousands.
+
+    With a unit that is not US customary, one comma alone may be a decimal point.
+    """
+    sign, digits, decimals, unit = commas[1], commas[2], commas[3] or "", commas[4]
+    if not _THOUSANDS.fullmatch(digits):
+        raise Refused("faults.decimal_comma", example=about.example)
+    whole = f"{sign}{digits.replace(',', '')}{decimals} {unit}".rstrip()
+    customary = bool(unit) and all(map(_US.fullmatch, re.findall("[A-Za-z]+", unit)))
+    if digits.count(",") > 1 or decimals or customary:
+        return whole
+    point = f"{sign}{digits.replace(',', '.')} {unit}".rstrip()
+    raise Refused("faults.comma_of_two_meanings", thousands=shown(whole), point=shown(point))
 
 
 def parse_range(value: object, kind: str) -> Measure:
     """A quantity, or a range of it: `"75000 to 180000 psi"`.
 
     Raises:
-        ValueError: as `parse` does for either end, or where the first is not the smaller.
+        Refused: as `parse` does for either end, or where the first is not the smaller.
     """
     ends = _RANGE.fullmatch(value) if isinstance(value, str) and len(value) <= LONGEST else None
     if not ends:
         return parse(value, kind)
     high = parse(ends[2], kind)
-    bare = re.fullmatch(_NUMBER, ends[1])
+    bare = re.fullmatch(rf"{_NUMBER}|{_THOUSANDS.pattern}", ends[1])
     low = parse(f"{ends[1]} {high.unit}" if bare else ends[1], kind)
     smaller = low.to(high.unit)
     if smaller >= high.number:
-        raise ValueError("the smaller value first in a range")
+        raise Refused("faults.range_reversed")
     return Measure(smaller, high.unit, ends[0].strip(), upper=high.number)
 
 
@@ -215,36 +264,41 @@ def check_number(number: float, about: Kind) -> None:
     """Refuses numbers that the kind of quantity can't have.
 
     Raises:
-        ValueError: with what was expected.
+        Refused: a number that is not finite or out of range.
     """
     if not abs(number) <= LARGEST:
-        raise ValueError(f"{about.what} of a possible size, such as {about.example}")
+        raise Refused("faults.size", what=about.what, example=about.example)
     if not about.takes(number):
-        raise ValueError(about.expected)
+        raise Refused("faults.out_of_range", range=about.expected)
 
 
 def _check_unit(unit: str, about: Kind) -> None:
     if not unit:
-        raise ValueError(f"a unit behind the number, such as {about.example}")
+        raise Refused("faults.no_unit", example=about.example)
+    what = {"what": about.what.partition(" ")[2], "example": about.example}
     if about.unit == "%" or unit == "%":
         if unit != about.unit:
-            raise ValueError(f"{about.what}, such as {about.example}")
+            raise Refused("faults.wrong_unit", unit=shown(unit), **what)
         return
+    if not _UNIT.fullmatch(unit):
+        raise Refused("faults.unknown_unit", unit=shown(unit), **what)
     try:
         convert(1.0, unit, about.unit)
     except pint.DimensionalityError:
-        raise ValueError(f"a unit of {about.what[2:]}, such as {about.example}") from None
+        raise Refused("faults.wrong_unit", unit=shown(unit), **what) from None
     except Exception:  # pint raises many kinds for text that is no unit
-        raise ValueError(f"a known unit of {about.what[2:]}, such as {about.example}") from None
+        raise Refused("faults.unknown_unit", unit=shown(unit), **what) from None
 
 
 def factor(value: object, kind: str) -> float:
     """A bare number of the kind.
 
     Raises:
-        ValueError: for anything else, a number in quotes included.
+        Refused: anything else, a number in quotes included.
     """
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise ValueError(f"a bare number such as {KINDS[kind].example}, without quotes")
-    check_number(float(value), KINDS[kind])
-    return float(value)
+        raise Refused("faults.not_a_number", example=KINDS[kind].example)
+    # A whole number of the file may be larger than any float.
+    number = float(value) if abs(value) <= LARGEST else math.inf
+    check_number(number, KINDS[kind])
+    return number

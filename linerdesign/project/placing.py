@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from pathlib import Path
 
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import InputFaults, fault
 
 Moves = list[tuple[Path, Path]]
 _waiting: ContextVar[Moves | None] = ContextVar("waiting", default=None)
@@ -72,9 +72,8 @@ def _faults_of(path: Path) -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        reason = (error.strerror or "not writable").lower()
-        fault = Fault(str(path), "", f"a file that can be written ({reason})")
-        raise InputFaults([fault]) from None
+        why = (error.strerror or "not writable").lower()
+        raise InputFaults([fault("unwritable", str(path), why=why)]) from None
 
 
 def _mode_for(path: Path) -> int:

@@ -1,16 +1,13 @@
-"""Reads a project file into models, or into the list of every fault in it."""
+"""Reads a project file into tables, or into the list of every fault in it."""
 
 from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeVar
-
-from pydantic import ValidationError
-from pydantic_core import ErrorDetails
 
 from linerdesign.project.consistency import (
     merged,
@@ -22,50 +19,30 @@ from linerdesign.project.consistency import (
     without_tensile,
 )
 from linerdesign.project.contradictions import between_values
-from linerdesign.project.faults import Fault, InputFaults, expected_word, shown
-from linerdesign.project.ground import TABLES_OF_KEYS
-from linerdesign.project.models import (
-    Criteria,
-    Defaults,
-    Limits,
-    Pipe,
-    ProjectInfo,
-    Resin,
-    Site,
-    Stated,
-    StatedInputs,
-    Station,
-    Table,
+from linerdesign.project.faults import (
+    LISTED,
+    Fault,
+    InputFaults,
+    Place,
+    fault,
+    listed,
+    located,
+    shown,
+    shown_key,
+    unknown_word,
 )
-from linerdesign.project.requests import Acceptance, Capacity, Leg, Order, Sample
+from linerdesign.project.fields import HEADINGS, Table, read_table
+from linerdesign.project.fields import validated as validated
+from linerdesign.project.keys import SITE_KEYS
+from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin
+from linerdesign.project.requests import Acceptance, Capacity, Order
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
-LISTED = 10
+REQUESTS = ("capacity", "order", "acceptance")
 
 Raw = dict[str, Any]
-# The keys that hold a table of their own.
-NESTED: dict[str, type[Table]] = {
-    "station": Station,
-    "stated": Stated,
-    "inputs": StatedInputs,
-    "defaults": Defaults,
-    "limits": Limits,
-    "capacity": Capacity,
-    "order": Order,
-    "sample": Sample,
-    "leg": Leg,
-    **TABLES_OF_KEYS,
-}
-# Keys by which a pipe that is not circular would be described.
-SHAPE_KEYS = ("shape", "width", "height", "rise", "span")
-ONLY_CIRCULAR = (
-    "the equations are for circular pipe, by its mean inside diameter (host_diameter); egg, box "
-    "and other shapes are not covered"
-)
-# How pydantic names the branches of a key that takes a value or a table.
-TAGS = {"function-after", *(table.__name__ for table in NESTED.values())}
 Model = TypeVar("Model", bound=Table)
 
 
@@ -73,7 +50,8 @@ Model = TypeVar("Model", bound=Table)
 class Project:
     """A project file, read and free of faults. `fingerprint` is the SHA-256 of its bytes.
 
-    `owner_file` is the file of the owner's criteria, where there is one.
+    `owner_file` is the file of the owner's criteria, where there is one. `text` is that of the
+    file, for the line numbers of faults that are found later.
     """
 
     info: ProjectInfo
@@ -87,6 +65,7 @@ class Project:
     capacity: Capacity | None = None
     order: Order | None = None
     acceptance: Acceptance | None = None
+    text: str = field(default="", repr=False, compare=False)
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
@@ -95,7 +74,7 @@ class Project:
 
 @dataclass(frozen=True)
 class OwnerFile:
-    """The criteria of an owner's file, as they stand there and read."""
+    """The criteria of an owner's file, raw and read."""
 
     raw: Raw
     criteria: Criteria
@@ -109,7 +88,7 @@ def read(path: Path, needs_pipes: bool = True, criteria: Path | None = None) -> 
     `criteria` is a file of the owner's criteria, in place of the one that the project names.
 
     Raises:
-        InputFaults: every fault of the file, each with its table, name and key.
+        InputFaults: every fault of the files, each with its table, name, key and line.
     """
     data = read_bytes(path, LARGEST_FILE)
     owner = read_owner(criteria) if criteria else None
@@ -123,18 +102,20 @@ def read_owner(path: Path) -> OwnerFile:
         InputFaults: every fault of the file.
     """
     if path.exists() and not path.is_file():
-        raise InputFaults([Fault(str(path), "", "a file of criteria")])
+        raise InputFaults([fault("not_a_file", str(path))])
     data = read_bytes(path, LARGEST_CRITERIA)
-    raw = toml_tables(data, path.name)
+    text = toml_text(data, path.name)
+    raw = toml_tables(text, path.name)
     faults = list(_unknown(raw, ("criteria",), path.name))
-    found = validated(Criteria, raw.get("criteria", {}), f"{path.name}, [criteria]", faults)
-    if faults or found is None:
-        raise InputFaults(faults)
+    place = Place(path.name, HEADINGS["criteria"], path=("criteria",))
+    found = read_table(Criteria, raw.get("criteria", {}), place, faults)
+    if faults:
+        raise _with_lines(faults, text)
     return OwnerFile(raw["criteria"], found, path.name, hashlib.sha256(data).hexdigest())
 
 
 def read_bytes(path: Path, largest: int) -> bytes:
-    """The bytes of a file that may not be there, not be a file, or be too large.
+    """The bytes of a file that may be absent, not be a file, or be too large.
 
     Raises:
         InputFaults: saying which.
@@ -142,12 +123,13 @@ def read_bytes(path: Path, largest: int) -> bytes:
     try:
         with path.open("rb") as file:
             data = file.read(largest + 1)
-    except OSError as error:
-        reason = (error.strerror or "unreadable").lower()
-        raise InputFaults([Fault(str(path), "", f"a readable file ({reason})")]) from None
+    except FileNotFoundError:
+        raise InputFaults([fault("not_found", str(path))]) from None
+    except (OSError, ValueError) as error:
+        why = (getattr(error, "strerror", None) or str(error) or "unreadable").lower()
+        raise InputFaults([fault("unreadable", shown_key(path), why=why)]) from None
     if len(data) > largest:
-        expected = f"a file of at most {largest // 1_000_000} MB"
-        raise InputFaults([Fault(str(path), "", expected)])
+        raise InputFaults([fault("too_large", str(path), most=largest // 1_000_000)])
     return data
 
 
@@ -161,9 +143,14 @@ def parse(
     """The project in the bytes of a TOML file; see `read`.
 
     `folder` is where the owner's file is looked for that the project names.
+
+    Raises:
+        InputFaults: every fault of the file.
     """
-    raw = toml_tables(data, file_name)
-    return of_tables(raw, hashlib.sha256(data).hexdigest(), file_name, needs_pipes, owner, folder)
+    text = toml_text(data, file_name)
+    raw = toml_tables(text, file_name)
+    fingerprint = hashlib.sha256(data).hexdigest()
+    return of_tables(raw, fingerprint, file_name, needs_pipes, owner, folder, text)
 
 
 def of_tables(
@@ -173,35 +160,35 @@ def of_tables(
     needs_pipes: bool = True,
     owner: OwnerFile | None = None,
     folder: Path | None = None,
+    text: str = "",
 ) -> Project:
-    """The project in the tables of a file, which `fingerprint` stands for; see `parse`.
+    """The project in the tables of a file, which `fingerprint` identifies; see `parse`.
 
     Raises:
         InputFaults: every fault of the tables.
     """
-    asking = ("capacity", "order", "acceptance")
-    faults = list(_unknown(raw, ("project", "criteria", "resin", "pipe", *asking), "file"))
-    named = _named_file(raw)
+    faults = list(_unknown(raw, (*HEADINGS, *REQUESTS), ""))
+    if named := _named_file(raw):
+        owner = owner or _owner_of_project(*named, folder, faults)
     if isinstance(raw.get("criteria"), str):
         raw = {key: table for key, table in raw.items() if key != "criteria"}
-    info = _one(ProjectInfo, raw, "project", faults)
-    if owner is None and named:
-        owner = _owner_of_project(named, folder, faults)
+    info = _one(ProjectInfo, raw, faults)
     criteria = _criteria(raw, owner, faults)
-    resins = _many(Resin, raw, "resin", faults)
-    pipes = _many(Pipe, raw, "pipe", faults) if needs_pipes or "pipe" in raw else ()
-    capacity = _one(Capacity, raw, "capacity", faults) if "capacity" in raw else None
-    order = _one(Order, raw, "order", faults) if "order" in raw else None
-    acceptance = _one(Acceptance, raw, "acceptance", faults) if "acceptance" in raw else None
-    faults.extend(_across(raw, criteria))
-    if faults or info is None or criteria is None:
-        faults.extend(_between_values(raw, criteria or Criteria()))
-        raise InputFaults(dict.fromkeys(faults))
+    resins = _many(Resin, raw, faults)
+    pipes = _many(Pipe, raw, faults) if needs_pipes or "pipe" in raw else []
+    capacity = _one(Capacity, raw, faults) if "capacity" in raw else None
+    order = _one(Order, raw, faults) if "order" in raw else None
+    acceptance = _one(Acceptance, raw, faults) if "acceptance" in raw else None
+    faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
+    for place, pipe in pipes:
+        faults.extend(between_values(pipe, criteria, place))
+    if faults:
+        raise _with_lines(faults, text)
     return Project(
         info,
         criteria,
-        resins,
-        pipes,
+        tuple(resin for _, resin in resins),
+        tuple(pipe for _, pipe in pipes),
         fingerprint,
         file_name,
         owner.file_name if owner else "",
@@ -209,98 +196,124 @@ def of_tables(
         capacity,
         order,
         acceptance,
+        text,
     )
 
 
-def _named_file(raw: Raw) -> str:
-    """The owner's file that a project names, at the top or under [project]."""
-    named = raw.get("criteria")
-    if not isinstance(named, str):
-        named = _dict(raw.get("project")).get("criteria")
-    return named if isinstance(named, str) else ""
+def _with_lines(faults: Iterable[Fault], text: str) -> InputFaults:
+    from linerdesign.project.lines import lines_of
+
+    return located(faults, lambda: lines_of(text))
 
 
-def _owner_of_project(named: str, folder: Path | None, faults: list[Fault]) -> OwnerFile | None:
-    """The owner's file that stands beside the project, or in a folder under it."""
-    place = "[project], criteria"
-    inside = folder is not None and "\0" not in named
-    if folder is None or not inside:
-        faults.append(
-            Fault(place, shown(named), "a file beside a project that is read from a file")
-        )
+def _named_file(raw: Raw) -> tuple[str, Place] | None:
+    """The owner's file that a project names, at the top or under [project], and where."""
+    info = _dict(raw.get("project"))
+    for table, place in ((raw, Place()), (info, Place(table="[project]", path=("project",)))):
+        if isinstance(table.get("criteria"), str):
+            return table["criteria"], place.at("criteria")
+    return None
+
+
+def _owner_of_project(
+    named: str, place: Place, folder: Path | None, faults: list[Fault]
+) -> OwnerFile | None:
+    """The owner's file, which is beside the project or in a folder under it."""
+    if folder is None or "\0" in named:
+        faults.append(fault("no_folder_for_owner", place, shown(named)))
         return None
-    path = folder / named
     if Path(named).is_absolute() or ".." in Path(named).parts:
-        expected = "a file beside the project or in a folder under it; others by --criteria"
-        faults.append(Fault(place, shown(named), expected))
+        faults.append(fault("outside_folder", place, shown(named)))
         return None
     try:
-        return read_owner(path)
+        return read_owner(folder / named)
     except InputFaults as found:
         faults.extend(found.faults)
         return None
 
 
-def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteria | None:
+def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteria:
     """The project's criteria over the owner's, key for key."""
-    own = _one(Criteria, {"criteria": {}} | raw, "criteria", faults)
-    if own is None or owner is None:
-        return own
     table = raw.get("criteria", {})
+    count = len(faults)
+    own = _one(Criteria, {"criteria": table}, faults)
+    if owner is None or len(faults) > count:
+        return own
     together = owner.raw | table
     for part in ("defaults", "limits"):
-        parts = [_dict(each.get(part)) for each in (owner.raw, table)]
-        together[part] = merged(*parts) | {
-            k: v for each in parts for k, v in each.items() if k not in Site.model_fields
-        }
-    return own.under(owner.criteria, Criteria.model_validate(together))
+        together[part] = _merged_part(owner.raw, table, part)
+    place = Place(table=HEADINGS["criteria"])
+    return own.under(owner.criteria, owner.file_name, read_table(Criteria, together, place, []))
 
 
-def toml_tables(data: bytes, file_name: str) -> Raw:
-    """The tables of TOML bytes.
+def _merged_part(owners: Raw, own: Raw, part: str) -> Raw:
+    """The owner's defaults or limits with the project's over them, datum for datum."""
+    parts = [_dict(each.get(part)) for each in (owners, own)]
+    return merged(*parts) | {k: v for each in parts for k, v in each.items() if k not in SITE_KEYS}
+
+
+def _default_keys(raw: Raw, owner: OwnerFile | None) -> Raw:
+    """What the criteria give for pipes without it, whether it can be read or not."""
+    return _merged_part(owner.raw if owner else {}, _dict(raw.get("criteria")), "defaults")
+
+
+def toml_text(data: bytes, file_name: str) -> str:
+    """The text of a TOML file.
 
     Raises:
-        InputFaults: where it is not UTF-8, not TOML, empty, or nested beyond reason.
+        InputFaults: where it is not UTF-8.
+    """
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise InputFaults([fault("not_utf8", file_name or "file")]) from None
+
+
+def toml_tables(text: str, file_name: str) -> Raw:
+    """The tables of a TOML text.
+
+    Raises:
+        InputFaults: where it is not TOML, empty, or nested beyond reason.
     """
     place = file_name or "file"
     try:
-        raw = tomllib.loads(data.decode("utf-8-sig"))
-    except UnicodeDecodeError:
-        raise InputFaults([Fault(place, "", "text in UTF-8")]) from None
+        raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise InputFaults([Fault(place, "", f"a TOML file ({error})")]) from None
+        raise InputFaults([fault("not_toml", place, why=str(error))]) from None
     except (RecursionError, ValueError):
-        expected = "a TOML file without nesting or numbers beyond reason"
-        raise InputFaults([Fault(place, "", expected)]) from None
+        raise InputFaults([fault("too_deep", place)]) from None
     if not raw:
-        raise InputFaults([Fault(place, "", "a project: [project], [[resin]] and [[pipe]] tables")])
+        raise InputFaults([fault("empty", place)])
     return raw
 
 
-def _one(model: type[Model], raw: Raw, table: str, faults: list[Fault]) -> Model | None:
-    if table not in raw:
-        faults.append(Fault(f"[{table}]", "", "this table (required)"))
-        return None
-    return validated(model, raw[table], f"[{table}]", faults)
+def _one(model: type[Model], raw: Raw, faults: list[Fault]) -> Model:
+    heading = f"[{model.of}]"
+    if model.of not in raw:
+        faults.append(fault("missing_table", "", table=heading))
+        return model()
+    return read_table(model, raw[model.of], Place(table=heading, path=(model.of,)), faults)
 
 
-def _many(model: type[Model], raw: Raw, table: str, faults: list[Fault]) -> tuple[Model, ...]:
-    tables = raw.get(table)
+def _many(model: type[Model], raw: Raw, faults: list[Fault]) -> list[tuple[Place, Model]]:
+    tables = raw.get(model.of)
+    heading = HEADINGS[model.of]
     if not isinstance(tables, list) or not tables:
-        faults.append(Fault(f"[[{table}]]", "", "at least one such table"))
-        return ()
+        faults.append(fault("missing_table", "", table=heading))
+        return []
     if len(tables) > MOST_PIPES:
-        expected = f"at most {MOST_PIPES} tables in one project; size an inventory with `batch`"
-        raise InputFaults([Fault(f"[[{table}]]", str(len(tables)), expected)])
-    places = _places(table, tables)
-    made = [
-        validated(model, each, place, faults) for each, place in zip(tables, places, strict=True)
+        place = Place(table=heading, path=(model.of,))
+        raise InputFaults([fault("too_many", place, count=len(tables), most=MOST_PIPES)])
+    places = _places(model.of, tables)
+    found = [
+        (place, read_table(model, each, place, faults))
+        for each, place in zip(tables, places, strict=True)
     ]
     for name, numbers in _same_name(tables).items():
         which = ", ".join(map(str, numbers[:LISTED])) + (" ..." if len(numbers) > LISTED else "")
-        expected = f"a name that no other one has; numbers {which} have it"
-        faults.append(Fault(f"[[{table}]] name", shown(name), expected))
-    return tuple(each for each in made if each is not None)
+        place = Place(path=(model.of, numbers[1] - 1, "name"))
+        faults.append(fault("duplicate", place, what=model.of, name=shown(name), numbers=which))
+    return found
 
 
 def _same_name(tables: list[Any]) -> dict[str, list[int]]:
@@ -312,145 +325,55 @@ def _same_name(tables: list[Any]) -> dict[str, list[int]]:
     return {name: numbers for name, numbers in found.items() if len(numbers) > 1}
 
 
-def _between_values(raw: Raw, criteria: Criteria) -> Iterator[Fault]:
-    """Faults between values, found together with those of single keys, from the keys that read."""
-    places = _places("pipe", raw.get("pipe"))
-    for index, table in tables_in(raw.get("pipe")):
-        pipe = _salvaged(Pipe, table)
-        if pipe is not None:
-            usual = f'[[pipe]] "{pipe.name}"'
-            for fault in between_values(pipe, criteria):
-                yield replace(fault, place=places[index] + fault.place.removeprefix(usual))
-
-
-def _salvaged(model: type[Model], raw: Raw) -> Model | None:
-    """A table without the keys that do not read, where enough is left."""
-    try:
-        return model.model_validate(raw)
-    except ValidationError as error:
-        faulty = {str(each["loc"][0]) for each in error.errors() if each["loc"]}
-    try:
-        return model.model_validate({k: v for k, v in raw.items() if k not in faulty})
-    except ValidationError:
-        return None
-
-
 def _has_name(table: object) -> bool:
     return isinstance(table, dict) and isinstance(table.get("name"), str)
 
 
-def _places(table: str, tables: object) -> list[str]:
-    """How faults name each of several tables: by its name, by its number where it has none, and
-    by both where another one has the same name."""
+def _places(table: str, tables: object) -> list[Place]:
+    """The place of each of several tables: by its name, by its number where it has none, and by
+    both where another one has the same name."""
     every = tables if isinstance(tables, list) else []
     repeated = _same_name(every)
     places = []
     for index, each in enumerate(every):
         name = each["name"] if _has_name(each) else None
-        number = f"number {index + 1}" if name is None or name in repeated else ""
-        parts = [part for part in (number, shown(name) if name is not None else "") if part]
-        places.append(f"[[{table}]] {', '.join(parts)}")
+        number = index + 1 if name is None or name in repeated else 0
+        places.append(Place("", HEADINGS[table], name, number, path=(table, index)))
     return places
 
 
-def validated(model: type[Model], raw: object, place: str, faults: list[Fault]) -> Model | None:
-    """A table as its model; its faults are added to the list."""
-    if not isinstance(raw, dict):
-        faults.append(Fault(place, shown(raw), "a table of keys and values"))
-        return None
-    try:
-        return model.model_validate(raw)
-    except ValidationError as error:
-        # A key that takes a value or a table: only what is wrong with the table is of interest.
-        details = [each for each in error.errors() if each["type"] != "is_instance_of"]
-        faults.extend(_rewritten(each, model, place) for each in details)
-        return None
-
-
-def _rewritten(error: ErrorDetails, model: type[Table], place: str) -> Fault:
-    """One of pydantic's errors in words for the person who wrote the file."""
-    keys, model, place = _location(error["loc"], model, place)
-    last = keys[-1] if keys else ""
-    where = f"{place}, {'.'.join(keys)}" if keys else place
-    value = "" if error["type"] == "missing" else shown(error["input"])
-    field = model.model_fields.get(last)
-    match error["type"]:
-        case "missing":
-            about = field.description if field else ""
-            return Fault(where, "", f"this key (required): {about}")
-        case "extra_forbidden":
-            circular = last in SHAPE_KEYS and issubclass(model, Site)
-            known = expected_word(last, model.model_fields)
-            return Fault(where, value, f"no such key: {ONLY_CIRCULAR}" if circular else known)
-        case "literal_error":
-            return Fault(where, value, error["ctx"]["expected"].replace("'", '"'))
-        case "list_type":
-            return Fault(where, value, "a list in square brackets")
-        case "dict_type":
-            return Fault(where, value, "a table in braces")
-        case "too_short" | "too_long":
-            size = error["ctx"].get("min_length", error["ctx"].get("max_length"))
-            bound = "at least" if error["type"] == "too_short" else "at most"
-            return Fault(where, "", f"{bound} {size} entries")
-        case "model_type":
-            return Fault(where, value, "a table of keys and values")
-        case _:
-            return Fault(where, value, error["msg"])
-
-
-def _location(
-    loc: tuple[int | str, ...], model: type[Table], place: str
-) -> tuple[list[str], type[Table], str]:
-    """The keys that lead to an error, the table that holds the last one, and where that stands."""
-    keys: list[str] = []
-    for position, part in enumerate(loc):
-        below = position + 1 < len(loc)
-        if isinstance(part, int):
-            if keys in (["station"], ["sample"], ["leg"]):
-                place, keys = f"{place}, {keys[0]} {part + 1}", []
-        elif part.split("[")[0] not in TAGS or part in model.model_fields:
-            keys.append(part)
-            model = NESTED[part] if below and part in model.model_fields.keys() & NESTED else model
-    return keys, model, place
-
-
-def _unknown(raw: Raw, known: tuple[str, ...], place: str) -> Iterator[Fault]:
+def _unknown(raw: Raw, known: tuple[str, ...], file: str) -> Iterator[Fault]:
     for key in raw:
         if key not in known:
-            yield Fault(f"{place}, [{shown(key)[1:-1]}]", "", expected_word(key, known))
+            yield unknown_word(Place(file, path=(key,)), key, known, "table")
 
 
-def _across(raw: Raw, criteria: Criteria | None) -> Iterator[Fault]:
+def _across(raw: Raw, criteria: Criteria, defaults: Raw) -> Iterator[Fault]:
     """Faults between keys and between tables. They read the raw tables, so that they are found
     together with the faults of single keys."""
     resins, pipes = tables_in(raw.get("resin")), tables_in(raw.get("pipe"))
     resin_places, pipe_places = (_places(key, raw.get(key)) for key in ("resin", "pipe"))
-    names = [each.get("name") for _, each in resins]
-    floor = bool(criteria and criteria.minimum_ovality.number > 0)
-    given = criteria.defaults.model_fields_set if criteria else ()
-    defaults = {key: getattr(criteria and criteria.defaults, key) for key in given}
+    by_name = {each.get("name"): each for _, each in reversed(resins) if _has_name(each)}
+    first = resins[0][1].get("name") if resins else None
+    floor = criteria.minimum_ovality.number > 0
     for index, resin in resins:
-        if "thickness_step" in resin and "thicknesses" in resin:
-            yield Fault(resin_places[index], "", "either thickness_step or thicknesses, not both")
+        both = ("thickness_step", "thicknesses")
+        if all(key in resin for key in both):
+            yield fault("several_of", resin_places[index], keys=" and ".join(both))
     for index, pipe in pipes:
         place = pipe_places[index]
-        if pipe.get("resin", names[0] if names else None) not in names and isinstance(
-            pipe.get("resin"), str
-        ):
-            known = ", ".join(shown(n) for n in names if isinstance(n, str))
-            yield Fault(f"{place}, resin", shown(pipe["resin"]), f"the name of a resin: {known}")
-        for key in _dict(pipe.get("origin")):
-            if key not in Pipe.model_fields and key not in Resin.model_fields:
-                yield Fault(f"{place}, origin.{key}", "", expected_word(key, Site.model_fields))
+        wanted = pipe.get("resin", first)
+        if isinstance(wanted, str) and wanted not in by_name and "resin" in pipe:
+            yield fault("unknown_resin", place.at("resin"), shown(wanted), known=listed(by_name))
         full = with_defaults(pipe, defaults)
         yield from site_faults(full, place, floor)
-        wanted = pipe.get("resin", names[0] if names else None)
-        for _, resin in resins:
-            if resin.get("name") == wanted:
-                yield from without_tensile((full, *stations_of(full)), resin, place)
+        if isinstance(wanted, str) and wanted in by_name:
+            sites = (full, *stations_of(full))
+            yield from without_tensile(sites, by_name[wanted], place.at("resin"))
         theirs = _dict(_dict(pipe.get("stated")).get("inputs"))
         if theirs:
-            yield from site_faults(submitted(full, theirs), f"{place}, stated.inputs", floor)
+            inputs = place.inside("stated").inside("inputs")
+            yield from site_faults(submitted(full, theirs), inputs, floor)
 
 
 def _dict(value: object) -> Raw:

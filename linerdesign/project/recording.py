@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.contradictions import place_of
+from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.placing import in_place_of
-from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes, toml_tables
+from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes, toml_tables, toml_text
 
 MEASURED = "measured"
 
@@ -76,30 +77,31 @@ def recorded(
     """
     import tomlkit
 
-    toml_tables(data, file_name)
-    document = tomlkit.parse(data.decode("utf-8-sig"))
+    text = toml_text(data, file_name)
+    toml_tables(text, file_name)
+    document = tomlkit.parse(text)
     table = _find(document, record)
-    place = f"[[{record.table}]] {shown(str(table.get('name')))}"
+    place = place_of(record.table, str(table.get("name")))
     replaced = tuple(
         key
         for key in (*record.values, *record.removed)
         if key in table and table[key] != record.values.get(key)
     )
     faults = [
-        Fault(f"{place}, {key}", shown(_plain(table[key])), "no value yet, or --force to replace")
+        fault("has_value", place.at(key), shown(_plain(table[key])))
         for key in replaced
         if not force
     ]
     stations = table.get("station")
-    for number, station in enumerate(stations if _is_list(stations) else [], 1):
+    for number, station in enumerate(stations if _is_list(stations) else []):
         faults += [
-            Fault(f"{place}, station {number}, {key}", "", "no value at a station: it would win")
+            fault("stations_key", place.inside("station", number).at(key))
             for key in record.unless_at_stations
             if key in station
         ]
     kind = dict if record.table == "pipe" else str
     faults += [
-        Fault(f"{place}, {key}", shown(_plain(table[key])), f"a {_KINDS[kind]}")
+        fault(_KINDS[kind], place.at(key), shown(_plain(table[key])))
         for key in ("origin", "evidence")
         if key in table and not isinstance(table[key], kind)
     ]
@@ -113,7 +115,7 @@ def recorded(
     return tomlkit.dumps(document).encode(), replaced + earlier
 
 
-_KINDS = {dict: "table in braces", str: "text in quotes"}
+_KINDS = {dict: "not_braces", str: "no_words"}
 
 
 def _is_list(value: Any) -> bool:
@@ -127,9 +129,11 @@ def _find(document: Any, record: Record) -> Any:
         return tables[0]
     found = [each for each in tables if each.get("name") == record.name]
     if len(found) != 1:
-        names = ", ".join(shown(str(each.get("name"))) for each in tables[:20])
-        expected = f"the name of a {record.table}: {names}" if names else f"a [[{record.table}]]"
-        raise InputFaults([Fault(f"--{record.table}", shown(record.name or ""), expected)])
+        if not tables:
+            raise InputFaults([fault("missing_table", "", table=f"[[{record.table}]]")])
+        names = listed(each.get("name") for each in tables)
+        name, option = shown(record.name or ""), f"--{record.table}"
+        raise InputFaults([fault("no_such", option, name, what=record.table, known=names)])
     return found[0]
 
 

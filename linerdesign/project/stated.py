@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from functools import cache
-
-from pydantic import ValidationError
-from pydantic_core import InitErrorDetails, PydanticCustomError
+from typing import Any
 
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.project.faults import Fault, Place, Refused, fault, shown
+from linerdesign.project.fields import READERS, UNREAD, Reader
+from linerdesign.project.key import Key
 from linerdesign.project.measures import Measure, parse
 
 # How the quantities of a sheet are read where a submittal states them.
@@ -47,61 +48,38 @@ def step_key(name: str) -> str | None:
     return known.get(name) or known.get(_plain(name))
 
 
-def read_steps(value: object) -> dict[str, Measure]:
-    """`{ C = "0.836", "t X1.3" = "5.12 mm" }` as measures, by the names given.
+def _by_name(read: Callable[[str, Any], Measure]) -> Reader:
+    """A reader of a table in braces, each value by its name."""
 
-    Raises:
-        ValidationError: one fault for each line that can't be read.
-    """
-    return _each(value, _step)
+    def reader(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+        if not isinstance(raw, dict):
+            faults.append(fault("not_braces", place, shown(raw)))
+            return UNREAD
+        found: dict[str, Measure] = {}
+        for name, value in raw.items():
+            try:
+                found[str(name)] = read(str(name), value)
+            except Refused as refused:
+                faults.append(refused.at(place.under(name), shown(value)))
+        return found
 
-
-def read_doubts(value: object) -> dict[str, Measure]:
-    """`{ ovality = "1 %", soil_reaction_modulus = "30 %" }` as measures, by key.
-
-    A doubt is in the unit of its key, or in percent of the value; of a percentage, in points.
-
-    Raises:
-        ValidationError: one fault for each doubt that can't be read.
-    """
-    return _each(value, _doubt)
+    return reader
 
 
-def _each(value: object, read: Callable[[str, object], Measure]) -> dict[str, Measure]:
-    if not isinstance(value, dict):
-        raise _expected("a table in braces")
-    found: dict[str, Measure] = {}
-    faults: list[InitErrorDetails] = []
-    for name, text in value.items():
-        try:
-            found[name] = read(name, text)
-        except ValueError as error:
-            faults.append(
-                InitErrorDetails(type=_expected(str(error)), loc=(str(name),), input=text)
-            )
-    if faults:
-        raise ValidationError.from_exception_data("table", faults)
-    return found
-
-
-def _expected(text: str) -> PydanticCustomError:
-    return PydanticCustomError("expected", "{expected}", {"expected": text})
-
-
-def _step(name: str, value: object) -> Measure:
+def _step(name: str, value: Any) -> Measure:
     key = step_key(name)
     if key is None or SYMBOLS[key].kind not in (*_READ_AS, "ratio"):
-        raise ValueError('a symbol of the sheet, such as C, P, q_t, R_w or "t X1.3"')
+        raise Refused("faults.no_symbol")
     if SYMBOLS[key].kind == "ratio":
         return _number(value)
     return parse(value, _READ_AS[SYMBOLS[key].kind])
 
 
-def _number(value: object) -> Measure:
+def _number(value: Any) -> Measure:
     """A ratio; as text it keeps the digits that were printed."""
     text = str(value) if isinstance(value, int | float) and not isinstance(value, bool) else value
     if not isinstance(text, str) or not _BARE.fullmatch(text):
-        raise ValueError('a number without a unit, such as "0.836"')
+        raise Refused("faults.not_a_ratio")
     return Measure(float(text), "", text.strip())
 
 
@@ -114,17 +92,20 @@ def doubtful_keys() -> dict[str, str]:
     }
 
 
-def _doubt(name: str, value: object) -> Measure:
+def _doubt(name: str, value: Any) -> Measure:
     key = symbol_of_name(name)
     if key is None or name not in doubtful_keys():
-        raise ValueError(f"one of the keys {', '.join(doubtful_keys())}")
+        raise Refused("faults.argument", known=", ".join(doubtful_keys()))
     kind = SYMBOLS[key].kind
     if isinstance(value, str) and value.strip().endswith("%"):
         return parse(value, "percent")
     if kind == "ratio":
         number = _number(value)
         if number.number < 0:
-            raise ValueError("a number that is not negative")
+            raise Refused("faults.negative")
         return number
     # A doubt about a height is a length like any other: never negative.
     return parse(value, "floor" if kind == "depth" else _READ_AS[kind])
+
+
+READERS.update({"steps": _by_name(_step), "doubts": _by_name(_doubt)})

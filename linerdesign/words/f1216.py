@@ -44,10 +44,8 @@ SENTENCES = {
     "soft_native_soil": "native soil modulus under {least:g} of the trench fill: outside the "
     "combining table",
     "narrow_trench": "trench narrower than {least:g} diameters: outside the combining table",
-    "dry_wall": "without groundwater above the invert the DR limit of {limit} requires {dry}; with "
-    "it {required} is required: a lower water table requires the thicker wall",
-    "dry_wall_inventory": "without groundwater above the invert the DR limit requires a thicker "
-    "wall than with it: a lower water table requires the thicker wall",
+    "dry_wall": "without groundwater above the invert this wall would exceed the DR limit: a lower "
+    "water table requires a thicker wall",
     "other_load": "live load by {method} would be {load}, {more} above the {taken} by {vehicle}, "
     "and would require {required} instead of {required_now}: the methods are not interchangeable",
     "other_load_inventory": "live load by {method} is more than a fifth greater at this cover and "

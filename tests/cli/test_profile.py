@@ -174,10 +174,10 @@ def test_replaced_only_by_force(run, tmp_path):
     ("words", "expected"),
     [
         (("--pipe", "Trunk"), "--write"),
-        (("--window", "10"), "a unit"),
+        (("--window", "10"), "no unit"),
         (("--percentile", "101"), "0 to 100"),
         (("--needed", "5 mm"), "--tube-diameter"),
-        (("--smoothing", "-1"), "an arc"),
+        (("--smoothing", "-1"), "outside 0 to 90 deg"),
     ],
 )
 def test_bad_arguments_are_one_line_each(run, tmp_path, words, expected):

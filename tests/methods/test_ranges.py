@@ -114,7 +114,9 @@ def _left(equation, system, values):
 )
 def test_borders(equation, system):
     borders = BORDERS[equation.number, system]
-    assert len(equation.limits_in(system)) == len(borders)
+    # The dry wall is flagged by two quantities: tests/methods/f1216/test_said_of_the_wall.py.
+    limits = [each for each in equation.limits_in(system) if each.code != "f1216.dry_wall"]
+    assert len(limits) == len(borders)
     given = INSIDE.get(equation.number, {})
     if equation.number == "B'":
         given = {"D": DIAMETER[equation.system]}

@@ -55,7 +55,7 @@ def designed(tmp_path):
 
 
 def given_by(task):
-    return {each.key: each.given_by for each in task.stations[0].inputs}
+    return {each.key: each.origin.giver for each in task.stations[0].inputs}
 
 
 def cautions(result):
@@ -82,11 +82,11 @@ def test_the_owners_values_stand_where_the_project_says_nothing(designed):
 def test_every_value_says_who_gave_it(designed):
     _, task, _ = designed(drop=LEFT_OUT)
     who = given_by(task)
-    assert who["D"] == who["H"] == who["E"] == "project"
+    assert (who["D"], who["H"], who["E"]) == ("pipe", "pipe", "resin")
     for key in ("N", "q_floor", "t_floor", "s", "w", "E_s", "d_water", "r_E"):
         assert who[key] == "owner", key
     for key in ("K", "nu", "DR_max", "r_sigma"):
-        assert who[key] == "default", key
+        assert who[key] == "program", key
 
 
 def test_the_sheet_says_so_too(designed):
@@ -101,7 +101,7 @@ def test_the_projects_own_values_come_before_the_owners(designed):
     _, task, result = designed()
     assert result.value("w") == 120.0
     assert result.value("h_invert") == 12.0
-    assert given_by(task)["w"] == "project"
+    assert given_by(task)["w"] == "pipe"
     assert "d_water" not in given_by(task)
 
 
@@ -151,7 +151,7 @@ def test_criteria_of_the_project_below_the_owners_floor_are_flagged(
     path = tmp_path / "p.toml"
     path.write_text(toml(criteria={key: value}, project={"criteria": "owner.toml"}))
     project = read(path)
-    assert project.criteria.giver(key) == "project"
+    assert project.criteria.origin_of(key).giver == "project"
     result = design(tasks(project)[0])
     breaks = [text for text in cautions(result) if text.startswith(f"{key} ")]
     assert bool(breaks) is flagged
@@ -186,7 +186,7 @@ def test_defaults_and_limits_also_stand_in_a_projects_own_criteria():
     )
     assert result.value("W_s") == 0.2
     (source,) = (step.source for step in result.steps if step.key == "W_s")
-    assert source == "criteria, stated as 0.2 psi"
+    assert source == "project criteria, stated as 0.2 psi"
     assert any("live load" in text for text in cautions(result))
 
 

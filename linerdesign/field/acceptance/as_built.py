@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from linerdesign.methods.f1216.properties import RETENTION_OF
 from linerdesign.methods.lines import run
 from linerdesign.methods.method import constants, requirement
+from linerdesign.methods.origin import calculated
 from linerdesign.methods.task import Input, PipeTask, Station
 
 Floats = NDArray[np.float64]
@@ -66,13 +67,13 @@ def with_wall(task: PipeTask, thickness: float, properties: Mapping[str, float])
             station,
             inputs=(
                 *(
-                    replace(each, value=properties[each.key], origin="as installed", stated="")
+                    replace(each, value=properties[each.key], origin=calculated("as installed"))
                     if each.key in properties
                     else each
                     for each in station.inputs
                     if each.key not in ("t", "s")
                 ),
-                Input("t", thickness, "as installed"),
+                Input("t", thickness, calculated("as installed")),
             ),
         )
         for station in task.stations
@@ -96,7 +97,7 @@ def on_standard_datums(task: PipeTask) -> PipeTask:
         put["q_pipe"] = values[ovality_key(ovality)]
         gone = {*water, *cover, *ovality, *put} - {"z_invert"}
         kept = tuple(each for each in station.inputs if each.key not in gone)
-        made = (Input(key, float(value), "by its datum") for key, value in put.items())
+        made = (Input(key, float(value), calculated("by its datum")) for key, value in put.items())
         stations.append(Station((*kept, *made), station.at))
     standard = replace(
         basis, water=("h_invert",), cover=("H",) if cover else (), ovality=("q_pipe",)

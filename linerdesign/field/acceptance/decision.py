@@ -28,6 +28,7 @@ from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.laboratory import stiffness_ratio
 from linerdesign.methods.lines import line
 from linerdesign.methods.method import keys_read
+from linerdesign.methods.origin import calculated
 from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask
@@ -84,7 +85,7 @@ class AsBuilt:
 
         def bore(given: Input) -> Input:
             inside = liner_bore(given.value, self.mean.nominal_thickness)
-            return replace(given, value=inside, origin="bore of the first liner", stated="")
+            return replace(given, value=inside, origin=calculated("bore of the first liner"))
 
         stations = tuple(
             replace(s, inputs=tuple(bore(i) if i.key == "D" else i for i in s.inputs))
@@ -168,7 +169,7 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
     built, outside_legs = None, elsewhere(pipe, installed)
     if installed.readings:
         _refuse_impossible(design, installed)
-        free = pipe.model_copy(update={"design_thickness": None})
+        free = pipe.changed({"design_thickness": None})
         inside = on_standard_datums(task(free, resin, project.criteria, system))
         measured = outside_legs if outside_legs.readings else installed
         built = _as_built(made, inside, measured, tests, against)
@@ -340,12 +341,12 @@ def _as_built(
     )
     means = {t.key: t.designed if t.unit_in_question else t.mean for t in tests}
     governing = {t.key: t.governing for t in tests}
-    designed_modulus = _input(made, "E")
+    designed_modulus, source = _input(made, "E"), "tested" if "E" in means else "design"
     inputs = (
-        Input("E_built", means.get("E", designed_modulus), "tested" if "E" in means else "design"),
-        Input("t_built", mean, "mean of the readings"),
-        Input("E", designed_modulus, "design"),
-        Input("t", against, "design"),
+        Input("E_built", means.get("E", designed_modulus), calculated(source)),
+        Input("t_built", mean, calculated("mean of the readings")),
+        Input("E", designed_modulus, calculated("design")),
+        Input("t", against, calculated("design")),
     )
     return AsBuilt(
         mean=designed(with_wall(made, mean, means)),

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import get_args
 
 from linerdesign.expressions.tolerance import at_least
 from linerdesign.field.acceptance.gathering import Installed
 from linerdesign.field.acceptance.verdict import MILLIMETRES, PERCENT, Verdict
 from linerdesign.findings import finding
 from linerdesign.methods.equation import Provenance
-from linerdesign.project.requests import Acceptance, Rule
-
-RULES: tuple[str, ...] = get_args(Rule)
+from linerdesign.project.key_table import RULES as RULES
+from linerdesign.project.requests import Acceptance
 
 MEAN, LEAST, STIFFNESS = "mean", "least", "stiffness"
 

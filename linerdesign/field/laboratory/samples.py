@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import get_args
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.project.faults import Fault, InputFaults
-from linerdesign.project.requests import ThicknessBasis
+from linerdesign.project.key_table import THICKNESS_BASES as THICKNESS_BASES
 
-THICKNESS_BASES: tuple[str, ...] = get_args(ThicknessBasis)
 STRUCTURAL_WALL, WHOLE_WALL = THICKNESS_BASES
 
 

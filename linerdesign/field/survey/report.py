@@ -11,7 +11,7 @@ from linerdesign.field.survey.pictures import along_run, section
 from linerdesign.field.survey.shape import Shape
 from linerdesign.field.survey.stretch import Stretch
 from linerdesign.field.survey.summary import Run, Units, run_data
-from linerdesign.project.models import OVALITIES
+from linerdesign.project.keys import OVALITIES
 from linerdesign.project.recording import Record
 
 MOST_ROWS = 60

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from linerdesign.documents.blocks import Addition, Block, Bullets, Heading
@@ -13,18 +13,19 @@ from linerdesign.documents.working import remarks, working_data, working_grid
 from linerdesign.field.survey.stretch import stretch
 from linerdesign.methods import hydraulics, quantities
 from linerdesign.methods.lines import Line, line
+from linerdesign.methods.origin import AS_GIVEN, DEFAULT, Giver, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import Capacity, Order, over
 
 CAPACITY, ORDER = "capacity", "order"
-DEFAULT = "default"
 TITLES = {CAPACITY: "Capacity running full", ORDER: "Quantities to order"}
 # Diameters that differ by less than this share stretch a tube no more than they wrinkle it.
 SAME_DIAMETER = 0.005
@@ -115,13 +116,13 @@ def _capacity(asking: Capacity, result: PipeResult) -> Asked:
     bore = min(_diameters(result).values())
     inputs = [
         Input("D", bore, _which("smallest", result)),
-        Input("t", result.nominal_thickness, "nominal thickness"),
-        Input("n_host", float(asking.host_n or 0), "given"),
+        Input("t", result.nominal_thickness, calculated("nominal thickness")),
+        Input("n_host", float(asking.host_n or 0)),
         Input("n_liner", asking.liner_n, _origin(asking, "liner_n")),
     ]
     lines = [line(hydraulics.liner_bore), line(hydraulics.capacity_after_lining)]
     if asking.slope is not None:
-        inputs.append(Input("S_bed", asking.slope.number, "given"))
+        inputs.append(Input("S_bed", asking.slope.number))
         form = hydraulics.full_flow_us if system == "US" else hydraulics.full_flow_si
         for bore_key, n, flow in (("D", "n_host", "Q_before"), ("D_liner", "n_liner", "Q_after")):
             lines.append(line(form, {"D_bore": bore_key, "n_bore": n, "Q_full": flow}))
@@ -135,8 +136,8 @@ def _order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> A
     widest = max(_diameters(result).values())
     inputs = [
         Input("D", widest, _which("largest", result)),
-        Input("t", result.nominal_thickness, "nominal thickness"),
-        _given("L_pipe", pipe.length, "given", system),
+        Input("t", result.nominal_thickness, calculated("nominal thickness")),
+        _given("L_pipe", pipe.length, AS_GIVEN, system),
         _given("L_extra", asking.extra_length, _origin(asking, "extra_length"), system),
         _given("x_share", asking.resin_share, _origin(asking, "resin_share"), system),
         _given("x_resin", asking.resin_excess, _origin(asking, "resin_excess"), system),
@@ -150,11 +151,11 @@ def _order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> A
     ]
     density = project.resin_of(pipe).density
     if density is not None:
-        inputs.append(_given("rho", density, f"resin {result.resin}", system))
+        inputs.append(_given("rho", density, Origin("", Giver.RESIN, place=result.resin), system))
         form = quantities.mass_per_length_us if us else quantities.mass_per_length_si
         lines += [line(form), line(quantities.total_mass)]
     notes = [] if density is not None else ["no mass: the resin's density is not given"]
-    if "extra_length" not in asking.model_fields_set:
+    if "extra_length" not in given(asking):
         notes.append("no length is added for the ends: give extra_length")
     inputs, lines, more = _with_stretch(asking, result, inputs, lines)
     return Asked(ORDER, worked(inputs, lines, system), (*notes, *more), system)
@@ -173,7 +174,8 @@ def _with_stretch(
         return inputs, lines, ("the tube is wider than the pipe: it folds, and its wall with it",)
     if tube >= bores[widest] * (1 - SAME_DIAMETER):
         return inputs, lines, ()
-    inputs = [*inputs, Input("D_tube", tube, "tube_diameter" if chosen else "smallest diameter")]
+    origin = AS_GIVEN if chosen else calculated("smallest diameter")
+    inputs = [*inputs, Input("D_tube", tube, origin)]
     bound = {"t_tube": "t", "D_wide": "D"}
     lines = [*lines, *(line(each, bound) for each in _STRETCHED)]
     needed = max(c.required_thickness for c in result.checks if c.station == widest)
@@ -198,15 +200,17 @@ def _diameters(result: PipeResult) -> dict[str | None, float]:
     return {at: float(result.value("D", at) or shared or 0) for at in result.stations}
 
 
-def _which(extreme: str, result: PipeResult) -> str:
-    return f"{extreme} of the stations" if len(result.stations) > 1 else "designed for"
+def _which(extreme: str, result: PipeResult) -> Origin:
+    several = len(result.stations) > 1
+    return calculated(f"{extreme} of the stations" if several else "designed for")
 
 
-def _given(key: str, value: Measure, origin: str, system: str) -> Input:
+def _given(key: str, value: Measure, origin: Origin, system: str) -> Input:
     # A default was written by nobody: its own unit says nothing.
-    stated = "" if origin == DEFAULT else str(value)
-    return Input(key, value.to(SYMBOLS[key].unit(system)), origin, "project", stated)
+    stated = "" if origin.by_default else str(value)
+    number = value.to(SYMBOLS[key].unit(system))
+    return Input(key, number, replace(origin, stated=stated))
 
 
-def _origin(asking: Capacity | Order, key: str) -> str:
-    return "given" if key in asking.model_fields_set else DEFAULT
+def _origin(asking: Capacity | Order, key: str) -> Origin:
+    return AS_GIVEN if key in given(asking) else DEFAULT

@@ -11,6 +11,7 @@ from linerdesign.findings import Finding, finding
 from linerdesign.methods import legs as equations
 from linerdesign.methods.lines import Line, line, run
 from linerdesign.methods.method import choice_of_thickness
+from linerdesign.methods.origin import AS_GIVEN, calculated
 from linerdesign.methods.quantities import stretched_by_outside_diameter
 from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
@@ -121,7 +122,7 @@ def lining(project: Project, result: PipeResult) -> Lining:
     return Lining(tube, legs, built, _proposed(legs, tube, resin, result))
 
 
-def legs_of(pipe: Pipe) -> list[Leg]:
+def legs_of(pipe: Pipe) -> Sequence[Leg]:
     """The legs of a pipe; one of all its length for a pipe without any."""
     return pipe.leg or [Leg(at=sentence("field.leg_whole"), length=pipe.length)]
 
@@ -173,23 +174,23 @@ def _faults(pipe: Pipe, diameters: Sequence[float], tube: Tube, system: str) -> 
 def _lines(leg: Leg, diameter: float, tube: Tube, system: str) -> tuple[list[Input], list[Line]]:
     """From the tube to the wall in a leg, as inputs and lines."""
     inputs = [
-        Input("D_leg", diameter, "given" if leg.host_diameter else "diameter of the pipe"),
-        Input("D_tube", tube.diameter, "tube"),
-        Input("t_tube", tube.thickness, "tube"),
+        Input("D_leg", diameter, AS_GIVEN if leg.host_diameter else calculated("host_diameter")),
+        Input("D_tube", tube.diameter, calculated("tube")),
+        Input("t_tube", tube.thickness, calculated("tube")),
     ]
     lines = [line(equations.circumferential_stretch)]
     if diameter > tube.diameter * (1 + SAME_DIAMETER):
         bound = {"D_wide": "D_leg", "t_out": "t_leg"}
         lines.append(line(stretched_by_outside_diameter, bound))
     else:
-        inputs.append(Input("t_leg", tube.thickness, "tube not stretched"))
+        inputs.append(Input("t_leg", tube.thickness, calculated("tube not stretched")))
     if diameter < tube.diameter * (1 - SAME_DIAMETER):
         lines.append(line(equations.fin_height))
     radius = _in_sheet(leg.bend_radius, system)
     if leg.bend is not None and radius is not None:
         inputs += [
-            Input("R_bend", radius, "given", stated=str(leg.bend_radius)),
-            Input("alpha_bend", leg.bend.to("deg"), "given", stated=str(leg.bend)),
+            Input("R_bend", radius, AS_GIVEN),
+            Input("alpha_bend", leg.bend.to("deg"), AS_GIVEN),
         ]
         lines += map(
             line,
@@ -233,9 +234,9 @@ def _built(
             if key in values:
                 made["q_pipe"] = values[key]
             kept = tuple(each for each in station.inputs if each.key not in replaced)
-            inputs = (*kept, *(Input(k, value, "this leg") for k, value in made.items()))
+            own = (Input(k, value, calculated("this leg")) for k, value in made.items())
             several = name not in places and len(places) > 1
-            stations.append(Station(inputs, f"{name}, {station.at}" if several else name))
+            stations.append(Station((*kept, *own), f"{name}, {station.at}" if several else name))
             owners.append(number)
     basis = replace(task.basis, thickness_given=True, sizes=None, ovality=("q_pipe",))
     return owners, designed(replace(task, basis=basis, stations=tuple(stations)))

@@ -9,11 +9,15 @@ from itertools import chain
 from linerdesign.methods import selection, site
 from linerdesign.methods.basis import FULLY, LONG_TERM
 from linerdesign.methods.basis import Basis as GeneralBasis
+from linerdesign.methods.check import Check
 from linerdesign.methods.f1216 import gravity, pressure
 from linerdesign.methods.f1216.checks import (
     DR_LIMIT,
+    DR_LIMIT_DRY_CASE,
     X1_1,
+    X1_1_VACUUM,
     X1_2,
+    X1_2_VACUUM,
     X1_3,
     X1_3_EARLIER,
     X1_4,
@@ -21,7 +25,6 @@ from linerdesign.methods.f1216.checks import (
     X1_6,
     X1_7,
     X1_7_BY_HOLE,
-    Check,
 )
 from linerdesign.methods.f1216.load_lines import live_load_lines
 from linerdesign.methods.f1216.soil_lines import soil_lines
@@ -60,10 +63,12 @@ def verification(basis: GeneralBasis) -> tuple[Line, ...]:
 
 
 def checks_of(basis: GeneralBasis) -> tuple[Check, ...]:
-    """The checks that a condition asks for; each may still not apply, by its own condition."""
-    checks: tuple[Check, ...] = (X1_1, X1_2) if basis.pressed_from_outside else ()
+    """The checks of a condition; each may still not apply, by its own condition."""
+    outside = (X1_1_VACUUM, X1_2_VACUUM) if basis.vacuum else (X1_1, X1_2)
+    checks: tuple[Check, ...] = outside if basis.pressed_from_outside else ()
     if not basis.above_ground:
-        checks = (*checks, DR_LIMIT)
+        dry_case = basis.dry_case and not basis.internal_pressure
+        checks = (*checks, DR_LIMIT_DRY_CASE if dry_case else DR_LIMIT)
     if basis.buried_fully:
         checks = (*checks, X1_3_EARLIER if basis.edition == EDITION_07A else X1_3, X1_4)
     if not basis.internal_pressure:
@@ -126,7 +131,7 @@ def _material(basis: GeneralBasis) -> tuple[Line, ...]:
 
 def _strength(basis: GeneralBasis, check: Check) -> dict[str, str]:
     """Puts the initial strength for the long-term one in X1.2, where the owner's basis says so."""
-    short_term = basis.strength != LONG_TERM and check is X1_2
+    short_term = basis.strength != LONG_TERM and check in (X1_2, X1_2_VACUUM)
     return {"sigma_L": "sigma"} if short_term else {}
 
 

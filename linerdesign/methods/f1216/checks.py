@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from linerdesign.expressions.printing import NOISE
+from linerdesign.expressions.tolerance import HAIR
 from linerdesign.methods.check import Check
 from linerdesign.methods.equation import Condition
 from linerdesign.methods.f1216 import gravity, pressure
 
-WATER = Condition(lambda P: P > 0)
-NO_WATER = Condition(lambda h_invert: h_invert <= 0)
-OVAL_AND_PRESSED = Condition(lambda P, q: P * q > 0)
-# A wall so thick that bending brings no tension, or only what rounding leaves, is asked nothing.
+WATER = Condition(lambda h_invert: h_invert > HAIR)
+NO_WATER = Condition(lambda h_invert: h_invert <= HAIR)
+OVAL_UNDER_WATER = Condition(lambda h_invert, q: np.logical_and(h_invert > HAIR, q > HAIR))
+OVAL = Condition(lambda q: q > HAIR)
+# A wall so thick that bending brings no tension, or only what rounding leaves, needs no check.
 BENT = Condition(lambda P, q, sigma_X1_2: np.minimum(P * q, sigma_X1_2) > NOISE)
 PLATE_RULES = Condition(lambda t_X1_6, t_X1_5: t_X1_6 > t_X1_5)
 TENSION_RULES = Condition(lambda t_X1_6, t_X1_7, t_X1_5: np.maximum(t_X1_6, t_X1_7) <= t_X1_5)
@@ -57,8 +61,11 @@ X1_2 = Check(
     capacity="sigma_allowed",
     safety="N_X1_2",
     factored=BENT,
-    when=OVAL_AND_PRESSED,
+    when=OVAL_UNDER_WATER,
 )
+# A vacuum presses on the wall whether there is groundwater or not.
+X1_1_VACUUM = replace(X1_1, when=None)
+X1_2_VACUUM = replace(X1_2, when=OVAL)
 DR_LIMIT = Check(
     "DR limit",
     solved=gravity.dimension_ratio_thickness,
@@ -67,6 +74,8 @@ DR_LIMIT = Check(
     capacity="DR_max",
     when=NO_WATER,
 )
+# The same pipe with the groundwater fallen below its invert.
+DR_LIMIT_DRY_CASE = replace(DR_LIMIT, when=None)
 X1_3 = Check(
     "X1.3",
     solved=gravity.soil_thickness,

@@ -9,12 +9,9 @@ from typing import Any
 import numpy as np
 
 from linerdesign.expressions import tree
-from linerdesign.expressions.printing import positional
-from linerdesign.expressions.tolerance import over
 from linerdesign.findings import Severity
 from linerdesign.methods.basis import GIVEN, Basis
 from linerdesign.methods.f1216.basis import requirement
-from linerdesign.methods.f1216.gravity import dimension_ratio_thickness
 from linerdesign.methods.f1216.load_lines import (
     DEFAULTS,
     E_80,
@@ -29,7 +26,6 @@ from linerdesign.methods.f1216.load_lines import (
 from linerdesign.methods.lines import Line, run
 from linerdesign.methods.raised import Raised, Written
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.methods.thickness import both_units
 
 Values = Mapping[str, Any]
 SAME_VEHICLE = ((HL_93, H_20, OLDER_RULE), (E_80, RAILWAY))
@@ -41,30 +37,8 @@ NOT_INTERCHANGEABLE = "the methods are not interchangeable"
 
 def findings(basis: Basis, values: Values) -> Iterator[Raised]:
     """Every finding about the numbers of these pipes: values as `engine.design` gives them."""
-    if "h_invert" in values:
-        yield _dry_wall(basis, values)
     if basis.buried_fully:
         yield from _other_loads(basis, values)
-
-
-def _dry_wall(basis: Basis, values: Values) -> Raised:
-    """Where the DR limit would require a thicker wall without groundwater above the invert.
-
-    Without water the limit is one of the checks, and no required wall is thinner than it.
-    """
-    dry, required = dimension_ratio_thickness(values["D"], values["DR_max"]), values["thickest"]
-
-    def both(thickness: float) -> str:
-        return both_units(thickness, basis.system)
-
-    numbers = {
-        "limit": Written(values["DR_max"], positional),
-        "dry": Written(dry, both),
-        "required": Written(required, both),
-    }
-    return Raised(
-        "f1216.dry_wall", over(dry, required), numbers, inventory="f1216.dry_wall_inventory"
-    )
 
 
 def _other_loads(basis: Basis, values: Values) -> Iterator[Raised]:

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.expressions.tolerance import at_most
+from linerdesign.expressions.tolerance import HAIR, at_most
 from linerdesign.methods.equation import (
     Condition,
     Limit,
@@ -50,7 +50,17 @@ STRENGTH_RETENTION = Limit(
     "f1216.high_strength_retention",
     waived_by="evidence",
 )
-THIN = Limit(Condition(lambda DR: DR <= 100), Severity.CAUTION, "f1216.high_dimension_ratio")
+THIN = (
+    Limit(Condition(lambda DR: at_most(DR, 100)), Severity.CAUTION, "f1216.high_dimension_ratio"),
+    # A wall that groundwater makes sufficient, and that the DR limit would not pass without it.
+    Limit(
+        Condition(
+            lambda DR, DR_max, h_invert: np.logical_or(at_most(DR, DR_max), h_invert <= HAIR)
+        ),
+        Severity.CAUTION,
+        "f1216.dry_wall",
+    ),
+)
 
 
 def _usual(system: str, code: str, *holds: Callable[..., Any]) -> tuple[Limit, ...]:
@@ -153,7 +163,9 @@ SHALLOW = "f1216.shallow_cover"
 # Long-term properties
 
 
-@equation("EL", result="E_L", clause="X1.2.1", limits=(RETENTION, *USUAL_MODULUS), **TEXTBOOK)
+@equation(
+    "EL", result="E_L", clause="clause X1.2.1", limits=(RETENTION, *USUAL_MODULUS), **TEXTBOOK
+)
 def long_term_modulus(E, r_E):
     """Flexural modulus for the design life."""
     return E * r_E / 100
@@ -162,7 +174,7 @@ def long_term_modulus(E, r_E):
 @equation(
     "sigma L",
     result="sigma_L",
-    clause="X1.2.1",
+    clause="clause X1.2.1",
     limits=(STRENGTH_RETENTION, *USUAL_STRENGTH),
     **RECALLED,
 )
@@ -174,19 +186,19 @@ def long_term_strength(sigma, r_sigma):
 # Loads
 
 
-@equation("P", result="P", system="US", clause="X1.2.1", limits=(FLOODED["US"],), **TEXTBOOK)
+@equation("P", result="P", system="US", clause="clause X1.2.1", limits=(FLOODED["US"],), **TEXTBOOK)
 def groundwater_pressure_us(h_invert):
     """Groundwater pressure at the invert."""
     return 0.433 * np.maximum(h_invert, 0)
 
 
-@equation("P", result="P", system="SI", clause="X1.2.1", limits=(FLOODED["SI"],), **RECALLED)
+@equation("P", result="P", system="SI", clause="clause X1.2.1", limits=(FLOODED["SI"],), **RECALLED)
 def groundwater_pressure_si(h_invert):
     """Groundwater pressure at the invert."""
     return 0.00981 * np.maximum(h_invert, 0)
 
 
-@equation("Rw", result="R_w", clause="X1.2.2", limits=(UNDER_WATER,), **TEXTBOOK)
+@equation("Rw", result="R_w", clause="clause X1.2.2", limits=(UNDER_WATER,), **TEXTBOOK)
 def buoyancy_factor(H_w, H):
     """Share of the soil's weight that counts under water, not under 0.67."""
     return np.maximum(1 - 0.33 * H_w / H, 0.67)
@@ -196,7 +208,7 @@ def buoyancy_factor(H_w, H):
     "B'",
     result="B",
     system="US",
-    clause="X1.2.2",
+    clause="clause X1.2.2",
     limits=(Limit(Condition(lambda H, D: 12 * H >= D), Severity.CAUTION, SHALLOW),),
     **TEXTBOOK,
 )
@@ -213,7 +225,7 @@ def elastic_support_us(H):
     "B'",
     result="B",
     system="SI",
-    clause="X1.2.2",
+    clause="clause X1.2.2",
     limits=(Limit(Condition(lambda H, D: 1000 * H >= D), Severity.CAUTION, SHALLOW),),
     **RECALLED,
 )
@@ -226,7 +238,7 @@ def elastic_support_si(H):
     "qt",
     result="q_t",
     system="US",
-    clause="X1.2.2",
+    clause="clause X1.2.2",
     limits=USUAL_SOIL["US"],
     **TEXTBOOK,
 )
@@ -239,7 +251,7 @@ def total_pressure_us(H_w, w, H, R_w, W_s):
     "qt",
     result="q_t",
     system="SI",
-    clause="X1.2.2",
+    clause="clause X1.2.2",
     limits=USUAL_SOIL["SI"],
     **RECALLED,
 )
@@ -251,13 +263,15 @@ def total_pressure_si(H_w, w, H, R_w, W_s):
 # The wall
 
 
-@equation("DR", result="DR", clause="X1.2.1", limits=(THIN, NO_BORE, *USUAL_SIZE), **TEXTBOOK)
+@equation(
+    "DR", result="DR", clause="clause X1.2.1", limits=(*THIN, NO_BORE, *USUAL_SIZE), **TEXTBOOK
+)
 def dimension_ratio(D, t):
     """Diameter over thickness."""
     return D / t
 
 
-@equation("I", result="I", clause="X1.2.2", **TEXTBOOK)
+@equation("I", result="I", clause="clause X1.2.2", **TEXTBOOK)
 def wall_inertia(t):
     """Moment of inertia of the wall."""
     return t**3 / 12
@@ -266,7 +280,7 @@ def wall_inertia(t):
 # X1.1
 
 
-@equation("X1.1", result="P_X1_1", clause="X1.2.1", limits=(SAFETY, SUPPORT), **TEXTBOOK)
+@equation("X1.1", result="P_X1_1", clause="clause X1.2.1", limits=(SAFETY, SUPPORT), **TEXTBOOK)
 def groundwater_capacity(K, E_L, nu, DR, C, N):
     """Groundwater pressure that the restrained liner carries.
 
@@ -278,7 +292,7 @@ def groundwater_capacity(K, E_L, nu, DR, C, N):
     return (2 * K * E_L / (1 - nu**2)) * (1 / (DR - 1) ** 3) * (C / N)
 
 
-@equation("X1.1 for t", result="t_X1_1", clause="X1.2.1", **SOLVED)
+@equation("X1.1 for t", result="t_X1_1", clause="clause X1.2.1", **SOLVED)
 def groundwater_thickness(D, K, E_L, C, nu, N, P):
     """Thickness at which X1.1 holds exactly."""
     return D / (1 + np.cbrt(2 * K * E_L * C / ((1 - nu**2) * N * P)))
@@ -287,25 +301,25 @@ def groundwater_thickness(D, K, E_L, C, nu, N, P):
 # X1.2
 
 
-@equation("X1.2", result="sigma_X1_2", clause="X1.2.1", limits=(SAFETY,), **TEXTBOOK)
+@equation("X1.2", result="sigma_X1_2", clause="clause X1.2.1", limits=(SAFETY,), **TEXTBOOK)
 def bending_stress(P, q, DR):
     """Bending stress of the oval liner under the pressure P, to be at most sigma_L/N."""
     return P * (1.5 * (q / 100) * (1 + q / 100) * DR**2 - 0.5 * (1 + q / 100) * DR)
 
 
-@equation("X1.2 a", result="a_q", clause="X1.2.1", **TEXTBOOK)
+@equation("X1.2 a", result="a_q", clause="clause X1.2.1", **TEXTBOOK)
 def bending_share(q):
     """Coefficient of the square of DR in X1.2."""
     return 1.5 * (q / 100) * (1 + q / 100)
 
 
-@equation("X1.2 b", result="b_q", clause="X1.2.1", **TEXTBOOK)
+@equation("X1.2 b", result="b_q", clause="clause X1.2.1", **TEXTBOOK)
 def thrust_share(q):
     """Coefficient of DR in X1.2."""
     return 0.5 * (1 + q / 100)
 
 
-@equation("X1.2 for t", result="t_X1_2", clause="X1.2.1", **SOLVED)
+@equation("X1.2 for t", result="t_X1_2", clause="clause X1.2.1", **SOLVED)
 def bending_thickness(D, a_q, b_q, sigma_L, P, N):
     """Thickness at which X1.2, a DR^2 - b DR = sigma_L/(P N), holds exactly.
 
@@ -314,7 +328,7 @@ def bending_thickness(D, a_q, b_q, sigma_L, P, N):
     return D * (2 * a_q / (b_q + np.sqrt(b_q**2 + 4 * a_q * sigma_L / (P * N))))
 
 
-@equation("X1.2 allowed", result="sigma_allowed", clause="X1.2.1", **TEXTBOOK)
+@equation("X1.2 allowed", result="sigma_allowed", clause="clause X1.2.1", **TEXTBOOK)
 def allowed_stress(sigma_L, N):
     """Bending stress that X1.2 allows."""
     return sigma_L / N
@@ -323,7 +337,7 @@ def allowed_stress(sigma_L, N):
 # DR limit
 
 
-@equation("DR limit", result="t_DR_limit", clause="X1.2.1", **RECALLED)
+@equation("DR limit", result="t_DR_limit", clause="clause X1.2.1", **RECALLED)
 def dimension_ratio_thickness(D, DR_max):
     """Thickness at the largest dimension ratio, where no groundwater stands above the invert."""
     return D / DR_max
@@ -335,7 +349,7 @@ def dimension_ratio_thickness(D, DR_max):
 @equation(
     "X1.3",
     result="q_X1_3",
-    clause="X1.2.2",
+    clause="clause X1.2.2",
     edition="F1216-07b",
     limits=(SAFETY,),
     **TEXTBOOK,
@@ -345,7 +359,7 @@ def soil_capacity(N, R_w, B, E_s, C, E_L, I, D):
     return 1 / N * np.sqrt(32 * R_w * B * E_s * C * (E_L * I / D**3))
 
 
-@equation("X1.3 for t", result="t_X1_3", clause="X1.2.2", edition="F1216-07b", **SOLVED)
+@equation("X1.3 for t", result="t_X1_3", clause="clause X1.2.2", edition="F1216-07b", **SOLVED)
 def soil_thickness(D, N, q_t, R_w, B, E_s, C, E_L):
     """Thickness at which X1.3 holds exactly."""
     return D * np.cbrt(12 * (N * q_t) ** 2 / (32 * R_w * B * E_s * C * E_L))
@@ -354,7 +368,7 @@ def soil_thickness(D, N, q_t, R_w, B, E_s, C, E_L):
 @equation(
     "X1.3",
     result="q_X1_3",
-    clause="X1.2.2",
+    clause="clause X1.2.2",
     edition="F1216-07a",
     limits=(SAFETY,),
     **RECALLED,
@@ -364,7 +378,7 @@ def soil_capacity_07a(C, N, R_w, B, E_s, E_L, I, D):
     return C / N * np.sqrt(32 * R_w * B * E_s * (E_L * I / D**3))
 
 
-@equation("X1.3 for t", result="t_X1_3", clause="X1.2.2", edition="F1216-07a", **SOLVED)
+@equation("X1.3 for t", result="t_X1_3", clause="clause X1.2.2", edition="F1216-07a", **SOLVED)
 def soil_thickness_07a(D, N, q_t, C, R_w, B, E_s, E_L):
     """Thickness at which the earlier X1.3 holds exactly."""
     return D * np.cbrt(12 * (N * q_t / C) ** 2 / (32 * R_w * B * E_s * E_L))
@@ -373,13 +387,13 @@ def soil_thickness_07a(D, N, q_t, C, R_w, B, E_s, E_L):
 # X1.4
 
 
-@equation("X1.4", result="S_X1_4", clause="X1.2.2", **TEXTBOOK)
+@equation("X1.4", result="S_X1_4", clause="clause X1.2.2", **TEXTBOOK)
 def stiffness(E, I, D):
     """Stiffness of the liner by its initial modulus, to be at least the least stiffness."""
     return E * I / D**3
 
 
-@equation("X1.4 for t", result="t_X1_4", clause="X1.2.2", **SOLVED)
+@equation("X1.4 for t", result="t_X1_4", clause="clause X1.2.2", **SOLVED)
 def stiffness_thickness(D, S_min, E):
     """Thickness at which X1.4 holds exactly."""
     return D * np.cbrt(12 * S_min / E)

@@ -8,6 +8,8 @@ from linerdesign.methods.basis import GIVEN
 from linerdesign.methods.equation import Equation, Limit, Provenance
 from linerdesign.methods.f1216 import live_load as loads
 from linerdesign.methods.lines import Line, line
+from linerdesign.methods.origin import Origin, by_standard
+from linerdesign.words import sentence
 
 HL_93, OLDER_RULE = "HL-93", "1.75 H rule"
 H_20, H_25, E_80, AIRPORT = "H-20 table", "H-25 table", "E-80 table", "airport table"
@@ -39,9 +41,9 @@ class Fixed:
     provenance: Provenance
 
     @property
-    def origin(self) -> str:
+    def origin(self) -> Origin:
         """Where the value comes from, for the sheet."""
-        return f"laid down by the method; {self.provenance}"
+        return by_standard(sentence("origins.prescribed", provenance=self.provenance))
 
     def value(self, system: str) -> float:
         """The value in the unit that sheets of this system carry."""

@@ -8,6 +8,7 @@ from linerdesign.methods.f1216.findings import findings
 from linerdesign.methods.f1216.gravity import LEAST_STIFFNESS
 from linerdesign.methods.f1216.load_lines import FIXED
 from linerdesign.methods.method import Method
+from linerdesign.methods.origin import by_standard
 from linerdesign.methods.task import Input
 
 
@@ -15,11 +16,11 @@ def constants(basis: Basis) -> tuple[Input, ...]:
     """What the standard and the rule of the live load themselves fix, as inputs."""
     if not basis.buried_fully:
         return ()
-    stiffness = Input("S_min", LEAST_STIFFNESS[basis.system], "X1.4", "")
+    stiffness = Input("S_min", LEAST_STIFFNESS[basis.system], by_standard("X1.4"))
     fixed = FIXED.get(basis.live_load, ())
     return (
         stiffness,
-        *(Input(each.key, each.value(basis.system), each.origin, "") for each in fixed),
+        *(Input(each.key, each.value(basis.system), each.origin) for each in fixed),
     )
 
 

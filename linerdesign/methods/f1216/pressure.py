@@ -34,7 +34,9 @@ WINDOW = Limit(
 )
 
 
-@equation("sigma TL", result="sigma_TL", clause="X1.3", limits=(TENSILE_RETENTION,), **RECALLED)
+@equation(
+    "sigma TL", result="sigma_TL", clause="clause X1.3", limits=(TENSILE_RETENTION,), **RECALLED
+)
 def long_term_tensile_strength(sigma_T, r_T):
     """Tensile strength for the design life."""
     return sigma_T * r_T / 100
@@ -43,19 +45,19 @@ def long_term_tensile_strength(sigma_T, r_T):
 # Vacuum
 
 
-@equation("P with vacuum", result="P", clause="X1.3", **RECALLED)
+@equation("P with vacuum", result="P", clause="clause X1.3", **RECALLED)
 def external_pressure(P_w, P_v):
     """Pressure on the liner from outside: groundwater and the vacuum inside."""
     return P_w + P_v
 
 
-@equation("P of vacuum", result="P", clause="X1.3", **RECALLED)
+@equation("P of vacuum", result="P", clause="clause X1.3", **RECALLED)
 def vacuum_alone(P_v):
     """Pressure on the liner from outside above ground: the vacuum inside."""
     return P_v
 
 
-@equation("qt with vacuum", result="q_t", clause="X1.3", **RECALLED)
+@equation("qt with vacuum", result="q_t", clause="clause X1.3", **RECALLED)
 def total_pressure_with_vacuum(q_e, P_v):
     """Total pressure of water, soil and live load, and the vacuum inside."""
     return q_e + P_v
@@ -64,13 +66,13 @@ def total_pressure_with_vacuum(q_e, P_v):
 # X1.5
 
 
-@equation("X1.5", result="r_hole", clause="X1.3.1", **RECALLED)
+@equation("X1.5", result="r_hole", clause="clause X1.3.1", **RECALLED)
 def largest_hole_ratio(t, D):
     """Largest hole over diameter up to which the liner acts as a plate over the hole."""
     return 1.83 * np.sqrt(t / D)
 
 
-@equation("X1.5 for t", result="t_X1_5", clause="X1.3.1", **SOLVED)
+@equation("X1.5 for t", result="t_X1_5", clause="clause X1.3.1", **SOLVED)
 def hole_thickness(D, d):
     """Thickness from which X1.5 directs to X1.6; a thinner wall goes by X1.7."""
     return D * (d / (1.83 * D)) ** 2
@@ -79,13 +81,13 @@ def hole_thickness(D, d):
 # X1.6
 
 
-@equation("X1.6", result="P_X1_6", clause="X1.3.1", limits=(SAFETY,), **RECALLED)
+@equation("X1.6", result="P_X1_6", clause="clause X1.3.1", limits=(SAFETY,), **RECALLED)
 def plate_capacity(DR, D, d, sigma_L, N):
     """Internal pressure that the liner carries as a flat plate over the hole."""
     return 5.33 / (DR - 1) ** 2 * (D / d) ** 2 * sigma_L / N
 
 
-@equation("X1.6 for t", result="t_X1_6", clause="X1.3.1", **SOLVED)
+@equation("X1.6 for t", result="t_X1_6", clause="clause X1.3.1", **SOLVED)
 def plate_thickness(D, d, sigma_L, N, P_i):
     """Thickness at which X1.6 holds exactly."""
     return D / (1 + D / d * np.sqrt(5.33 * sigma_L / (N * P_i)))
@@ -94,13 +96,13 @@ def plate_thickness(D, d, sigma_L, N, P_i):
 # X1.7
 
 
-@equation("X1.7", result="P_X1_7", clause="X1.3.2", limits=(SAFETY,), **RECALLED)
+@equation("X1.7", result="P_X1_7", clause="clause X1.3.2", limits=(SAFETY,), **RECALLED)
 def tension_capacity(sigma_TL, DR, N):
     """Internal pressure that the liner carries alone, in ring tension."""
     return 2 * sigma_TL / ((DR - 2) * N)
 
 
-@equation("X1.7 for t", result="t_X1_7", clause="X1.3.2", **SOLVED)
+@equation("X1.7 for t", result="t_X1_7", clause="clause X1.3.2", **SOLVED)
 def tension_thickness(D, sigma_TL, N, P_i):
     """Thickness at which X1.7 holds exactly."""
     return D / (2 + 2 * sigma_TL / (N * P_i))
@@ -109,7 +111,7 @@ def tension_thickness(D, sigma_TL, N, P_i):
 # Which of the two
 
 BRANCH = {
-    "clause": "X1.3.1",
+    "clause": "clause X1.3.1",
     "kind": "choice",
     "provenance": Provenance.DERIVED,
     "source": "X1.5 read at the wall's own thickness",

@@ -77,6 +77,7 @@ def _by_depth(soil: str, compaction: str) -> Equation:
                 Condition(lambda H_ft: at_most(H_ft, DEEPEST)),
                 Severity.OUTSIDE,
                 "f1216.beyond_depth_table",
+                refuses="E_s",
             ),
         ),
     )

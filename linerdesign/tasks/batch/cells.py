@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.methods.f1216.load_lines import METHODS
-from linerdesign.project.faults import Fault, shown
+from linerdesign.project.faults import Fault, Refused, fault, listed, shown
 from linerdesign.project.measures import Kind, check_number
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import validated
@@ -35,7 +35,7 @@ class RowFaults:
     def add(self, row: int, fault: Fault) -> None:
         """One fault of one row; its cause is the fault without the value."""
         self.texts[int(row)].append(str(fault))
-        self.causes[str(Fault(fault.place, "", fault.expected))] += 1
+        self.causes[str(replace(fault, value=""))] += 1
 
     def add_all(self, rows: Iterable[int], fault: Fault) -> None:
         """The same fault of many rows."""
@@ -95,7 +95,7 @@ def _refused_word(column: Column, text: str) -> str | None:
     else:
         found: list[Fault] = []
         validated(Pipe, {column.key: text}, "row", found)
-        if all(fault.place != f"row, {column.key}" for fault in found):
+        if all(each.key != column.key for each in found):
             return None
     example = column.about.example.strip('"').split(" ", 1)[0]
     return f"a number such as {example}, its unit is in the header"
@@ -109,15 +109,15 @@ def _refuse_impossible(cells: Cells, faults: RowFaults) -> None:
     good[list(cells.words)] = True
     for row in np.flatnonzero(~good).tolist():
         text = shown(str(cells.texts[row]))
-        faults.add(row, Fault(cells.column.place, text, _refusal(numbers[row], about)))
+        faults.add(row, _refusal(numbers[row], about).at(cells.column.place, text))
 
 
-def _refusal(number: float, about: Kind) -> str:
-    """The words with which a project file refuses the number."""
+def _refusal(number: float, about: Kind) -> Refused:
+    """How a project file refuses the number."""
     try:
         check_number(float(number), about)
-    except ValueError as error:
-        return str(error)
+    except Refused as refused:
+        return refused
     raise AssertionError(f"{number} is refused here and taken there")
 
 
@@ -134,17 +134,19 @@ def read_words(
     for column in columns:
         words = stripped[column.key]
         known = {word: _word_refused(column.key, word, resins) for word in words.unique() if word}
-        refused = [word for word, expected in known.items() if expected]
-        for row in words.is_in(refused).arg_true() if refused else ():
-            faults.add(row, Fault(column.place, shown(words[row]), known[words[row]]))
+        refused = {word: found for word, found in known.items() if found}
+        for row in words.is_in(list(refused)).arg_true() if refused else ():
+            found = refused[words[row]]
+            faults.add(row, replace(found, place=column.place, value=shown(words[row])))
     return stripped.to_dict()
 
 
 @lru_cache(MOST_WORDS)
-def _word_refused(key: str, word: str, resins: tuple[str, ...]) -> str:
+def _word_refused(key: str, word: str, resins: tuple[str, ...]) -> Fault | None:
+    """The fault of a word that a project file does not take for this key."""
     if key == "resin":
-        names = ", ".join(shown(name) for name in resins)
-        return "" if word in resins else f"the name of a resin: {names}"
+        unknown = fault("unknown_resin", key, known=listed(resins))
+        return None if word in resins else unknown
     found: list[Fault] = []
     validated(Pipe, {key: word}, "row", found)
-    return next((fault.expected for fault in found if fault.place == f"row, {key}"), "")
+    return next((each for each in found if each.key == key), None)

@@ -6,13 +6,12 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any, Literal, get_args, get_origin
 
 from linerdesign.project.faults import Fault, InputFaults, nearest, shown
+from linerdesign.project.fields import ONLY_CIRCULAR, SHAPE_KEYS
 from linerdesign.project.measured_table import split_heading
 from linerdesign.project.measures import KINDS, Kind, parse
-from linerdesign.project.models import Pipe, measured_keys
-from linerdesign.project.reading import ONLY_CIRCULAR, SHAPE_KEYS
+from linerdesign.project.models import Pipe
 
 REQUIRED, NOMINAL = "required_thickness [mm]", "nominal_thickness [mm]"
 GOVERNING, STATUS, MESSAGE = "governing", "status", "message"
@@ -62,22 +61,16 @@ class Header:
 
 
 @cache
+def measured_keys() -> dict[str, str]:
+    """The keys of a pipe that take one quantity with its unit, and its kind among `KINDS`."""
+    return {name: key.measure for name, key in Pipe.rows.items() if key.measure}
+
+
+@cache
 def word_keys() -> frozenset[str]:
     """The keys of a pipe that take words and nothing else."""
-    return frozenset(
-        key for key, field in Pipe.model_fields.items() if _only_words(field.annotation)
-    ) - set(measured_keys(Pipe))
-
-
-def _only_words(annotation: Any) -> bool:
-    if get_origin(annotation) is Literal or annotation in (str, type(None)):
-        return True
-    if get_origin(annotation) in (list, dict, tuple):
-        return False
-    # Of an annotated type only the first argument is a type; the rest is what is said about it.
-    members = get_args(annotation)
-    is_annotated = hasattr(annotation, "__metadata__")
-    return bool(members) and all(map(_only_words, members[:1] if is_annotated else members))
+    words = (name for name, key in Pipe.rows.items() if key.as_column and not key.measure)
+    return frozenset(words)
 
 
 def read_header(headers: Sequence[str], place: str) -> Header:
@@ -99,8 +92,8 @@ def read_header(headers: Sequence[str], place: str) -> Header:
         at = f"{place}, column {shown(header)}"
         if header in ADDED:
             faults.append(Fault(at, "", "another name: the result adds a column of this one"))
-        elif name in measured_keys(Pipe):
-            kind = measured_keys(Pipe)[name]
+        elif name in measured_keys():
+            kind = measured_keys()[name]
             faults.extend(_unit_faults(at, name, unit, kind))
             measured.append(Column(header, name, unit or "", kind))
         elif name in word_keys():
@@ -115,7 +108,7 @@ def read_header(headers: Sequence[str], place: str) -> Header:
     present = {column.key for column in (*measured, *words)}
     for key in NEEDED:
         if key not in present:
-            example = f"{key} [in]" if key in measured_keys(Pipe) else key
+            example = f"{key} [in]" if key in measured_keys() else key
             faults.append(Fault(place, "", f'a column "{example}" in the header'))
     if faults:
         raise InputFaults(faults)
@@ -157,6 +150,6 @@ def _repeated(headers: Sequence[str], columns: list[Column], place: str) -> Iter
 
 def _hint(header: str, name: str) -> Iterator[str]:
     """A column that passes through although it looks like a key misspelt."""
-    if meant := nearest(name, (*measured_keys(Pipe), *word_keys())):
+    if meant := nearest(name, (*measured_keys(), *word_keys())):
         known = f'the nearest known key is "{meant}"'
         yield f"column {shown(header)} passes through unread; {known}"

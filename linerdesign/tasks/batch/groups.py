@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
@@ -14,12 +14,13 @@ from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import task
 from linerdesign.project.consistency import site_faults, with_defaults
 from linerdesign.project.contradictions import contradictions
-from linerdesign.project.faults import Fault, InputFaults, shown
-from linerdesign.project.fields import given
+from linerdesign.project.faults import Fault, InputFaults, Place, shown
+from linerdesign.project.fields import given, read_table
 from linerdesign.project.measures import KINDS, Measure
-from linerdesign.project.models import Pipe, Resin, measured_keys
+from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project, validated
 from linerdesign.tasks.batch.cells import Cells, RowFaults, Rows
+from linerdesign.tasks.batch.columns import measured_keys
 
 if TYPE_CHECKING:
     import polars as pl
@@ -44,7 +45,7 @@ class Shape:
 
 @cache
 def _examples() -> dict[str, str]:
-    return {key: KINDS[kind].example.strip('"') for key, kind in measured_keys(Pipe).items()}
+    return {key: KINDS[kind].example.strip('"') for key, kind in measured_keys().items()}
 
 
 @dataclass(frozen=True)
@@ -88,10 +89,10 @@ def shape_faults(shape: Shape, project: Project) -> tuple[Fault, ...]:
     validated(Pipe, raw, "row", found)
     floor = project.criteria.minimum_ovality.number > 0
     full = with_defaults(raw, given(project.criteria.defaults))
-    found.extend(site_faults(full, "row", floor))
+    found.extend(site_faults(full, Place(table="row"), floor))
     # The numbers are examples; a reader must not take them for the row's own.
     examples = {shown(value) for key, value in raw.items() if key in shape.numbers}
-    return tuple(Fault(f.place, "" if f.value in examples else f.value, f.expected) for f in found)
+    return tuple(replace(f, value="") if f.value in examples else f for f in found)
 
 
 def task_of(
@@ -103,14 +104,14 @@ def task_of(
     if not len(rows):
         return None, rows, resin
     numbers = {key: _written(cells[key], int(rows[0])) for key in group.shape.numbers}
-    pipe = Pipe.model_validate({**group.shape.raw(), **numbers})
+    pipe = read_table(Pipe, {**group.shape.raw(), **numbers}, Place(table="row"), [])
     try:
         return task(pipe, resin, project.criteria, system), rows, resin
     except InputFaults as refused:
         # What numbers can do wrong was looked for above: this is wrong in every row.
         for fault in refused.faults:
-            place = fault.place.removeprefix('[[pipe]] "row", ')
-            faults.add_all(rows, Fault(f"row, {place}", fault.value, fault.expected))
+            place = Place(table="row", key=fault.key)
+            faults.add_all(rows, replace(fault, place=place))
         return None, rows[:0], resin
 
 
@@ -151,12 +152,12 @@ def _without_contradictions(
     own = {key: measures(cells[key], group.rows) for key in group.shape.numbers}
     site = with_defaults(own, given(project.criteria.defaults))
     good = np.ones(len(group.rows), bool)
-    for key, broken, expected in contradictions(site):
+    for key, broken, refused in contradictions(site):
         mask = np.broadcast_to(broken, good.shape)
         for row in group.rows[mask].tolist():
             place, text = f"row, {key}", str(site[key])
             if key in own:
                 place, text = cells[key].column.place, shown(str(cells[key].texts[row]))
-            faults.add(row, Fault(place, text, expected))
+            faults.add(row, refused.at(place, text))
         good &= ~mask
     return group.rows[good]

@@ -10,16 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import SAME
-from linerdesign.methods.engine import NOT_FINITE
+from linerdesign.methods import many
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.many import Designs, design_many
 from linerdesign.methods.method import choice_of_thickness, requirement
 from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
 from linerdesign.methods.task import PipeTask
-from linerdesign.methods.verdicts import CHECKED, FAILS, OUTSIDE, SIZED
-from linerdesign.project.assembly import defaults_taken, notes_on_many, outside_tables
-from linerdesign.project.faults import Fault
-from linerdesign.project.inputs import CRITERIA_KEYS, from_criteria
+from linerdesign.project.assembly import defaults_taken, limits_left, outside_tables
+from linerdesign.project.keys import CRITERIA_KEYS
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.quantities import mass_per_length
@@ -27,12 +25,13 @@ from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.cells import Cells, RowFaults, Rows, read_quantities, read_words
 from linerdesign.tasks.batch.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STATUS, Header
 from linerdesign.tasks.batch.groups import Group, Shape, arrays_of, grouped, shape_faults, task_of
+from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     import polars as pl
 
 ERROR = "error"
-STATUSES = (ERROR, SIZED, CHECKED, OUTSIDE, FAILS)
+STATUSES = (ERROR, *many.STATUSES)
 MOST_SHAPES = 10_000
 # The owner's own criteria, which rows are meant to rest on.
 OWNERS = frozenset(symbol_of_name(name) for name in (*CRITERIA_KEYS, "thickness_step"))
@@ -144,11 +143,14 @@ class Sizer:
             return
         values = arrays_of(made, group.shape, rows, cells)
         designs = design_many(made.basis, values, made.waivers)
-        faults.add_all(rows[~designs.finite], Fault("row", "", f"other values: {NOT_FINITE}"))
+        faults.add_all(
+            rows[~designs.finite], fault("no_thickness", "row", why=sentence("design.not_finite"))
+        )
         good = designs.finite.copy()
-        for key, _, outside, expected in outside_tables(made.basis, designs.values):
+        for key, _, outside, limit in outside_tables(made.basis, designs.values):
             mask = np.broadcast_to(outside, good.shape)
-            faults.add_all(rows[mask].tolist(), Fault(self._place(key), "", expected))
+            beyond = fault("outside_table", self._place(key), shown="the value", limit=limit)
+            faults.add_all(rows[mask].tolist(), beyond)
             good &= ~mask
         noted = with_notes(designs, made, self.project.criteria)
         _put(sized, made, noted, rows, good)
@@ -164,10 +166,12 @@ class Sizer:
 
 
 def with_notes(designs: Designs, made: PipeTask, criteria: Criteria) -> Designs:
-    """The designs with the notes that depend on what the lines gave."""
-    found = notes_on_many(criteria, made.basis, designs.values)
-    notes = ((note, np.broadcast_to(rows, designs.passes.shape)) for note, rows in found)
-    return replace(designs, flags=(*designs.flags, *notes))
+    """The designs with the values beyond the owner's limits."""
+    shape = designs.passes.shape
+    left = limits_left(criteria, designs.values, made.basis.system)
+    notes = ((each.of_many, np.broadcast_to(each.where, shape)) for each in left)
+    found = [(said, rows) for said, rows in notes if rows.any()]
+    return replace(designs, flags=(*designs.flags, *found))
 
 
 def _put(
@@ -183,7 +187,8 @@ def _put(
     sized.equations.extend(designs.equations)
     codes = np.array([place[name] for name in designs.equations])
     sized.governing[kept] = codes[designs.governing[good]]
-    sized.status[kept] = _statuses(made, designs)[good]
+    # The first of the statuses of a row is that of an error.
+    sized.status[kept] = 1 + designs.status[good]
     codes, texts = _messages(made, designs)
     sized.message[kept] = codes[good] + len(sized.texts)
     sized.texts.extend(texts)
@@ -197,10 +202,11 @@ def defaults_of(made: PipeTask, criteria: Criteria) -> dict[str, str]:
     lines = (*requirement(made.basis), *choice_of_thickness(made.basis))
     read = {key for line in lines for key in line.needs}
     taken = defaults_taken(criteria, made.basis, made.stations)
-    found = {key: text for key, text in taken if key in read or key not in SYMBOLS}
+    found = {key: each.text for key, each in taken if key in read or key not in SYMBOLS}
     for each in made.stations[0].inputs:
-        if from_criteria(each) and each.key in read - OWNERS:
-            found[each.key] = f"{name_of(each.key)} taken as {each.stated}: {each.origin}"
+        if each.origin.by_criteria and each.key in read - OWNERS:
+            by = each.origin
+            found[each.key] = f"{name_of(each.key)} taken as {by.stated}: {by.source}"
     return found
 
 
@@ -218,17 +224,6 @@ def count_changes(
             ends = [design_many(made.basis, {**values, key: values[key] * f}) for f in (0.9, 1.1)]
             different = [~np.isclose(each.nominal, designs.nominal, rtol=SAME) for each in ends]
             sized.changed[text] += int(np.count_nonzero(different[0] | different[1]))
-
-
-def _statuses(made: PipeTask, designs: Designs) -> Any:
-    outside = np.zeros(len(designs.required), bool)
-    outside |= any(note.severity is Severity.OUTSIDE for note in made.notes)
-    for note, rows in designs.flags:
-        if note.severity is Severity.OUTSIDE:
-            outside = outside | rows
-    fine = STATUSES.index(CHECKED if made.basis.thickness_given else SIZED)
-    inside = np.where(outside, STATUSES.index(OUTSIDE), fine)
-    return np.where(designs.passes, inside, STATUSES.index(FAILS))
 
 
 def _messages(made: PipeTask, designs: Designs) -> tuple[NDArray[np.int64], list[str]]:

@@ -18,8 +18,9 @@ from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import outside_tables, task
 from linerdesign.project.fields import given
+from linerdesign.project.keys import COVER_DATUMS, DIAMETERS, OVALITIES
 from linerdesign.project.measures import Measure, convert
-from linerdesign.project.models import COVER_DATUMS, DIAMETERS, OVALITIES, Pipe, Resin
+from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.systems import at_end
 
@@ -41,7 +42,7 @@ def pattern(pipe: Pipe, values: Mapping[str, Measure]) -> Pipe:
     if "cover" in values and "groundwater_elevation" not in kept:
         kept.pop("invert_elevation", None)
     kept |= values
-    return Pipe.model_construct(_fields_set=set(kept), **kept)
+    return Pipe(kept)
 
 
 def _with_ovality(kept: dict[str, Any]) -> dict[str, Any]:

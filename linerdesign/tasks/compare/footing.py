@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from linerdesign.findings import Finding as Note
 from linerdesign.methods.equation import Severity
-from linerdesign.project.inputs import CRITERIA_KEYS, RETENTIONS
+from linerdesign.project.fields import given
+from linerdesign.project.keys import CRITERIA_KEYS, RETENTIONS
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.tasks.compare.ranking import Table
 from linerdesign.tasks.compare.systems import Answer
@@ -69,7 +70,7 @@ def properties(resin: Resin, criteria: Criteria) -> tuple[str, ...]:
 
 def _retention(resin: Resin, key: str, criteria: Criteria) -> str:
     owners = getattr(criteria.defaults, key)
-    if key in resin.model_fields_set:
+    if key in given(resin):
         return str(getattr(resin, key))
     return f"{owners} (owner's default)" if owners else f"{getattr(resin, key)} (default)"
 
@@ -78,7 +79,7 @@ def criteria_text(criteria: Criteria) -> str:
     """The criteria that all resins are designed for, defaults marked."""
     said = []
     for key in ("edition", *CRITERIA_KEYS, "x1_2_strength"):
-        by_default = " (default)" if criteria.giver(key) == "default" else ""
+        by_default = " (default)" if criteria.origin_of(key).by_default else ""
         words = "strength in X1.2" if key == "x1_2_strength" else key.replace("_", " ")
         said.append(f"{words} {getattr(criteria, key)}{by_default}")
     return "criteria: " + ", ".join(said)

@@ -112,7 +112,7 @@ def _break_even(project: Project, pipe: Pipe, reference: Resin, system: str) -> 
 def _step(project: Project, resin: Resin) -> float:
     """The step of a resin's thickness in mm; of listed sizes the smallest difference."""
     if not resin.thicknesses:
-        return (resin.thickness_step or project.criteria.thickness_step).to("mm")
+        return float((resin.thickness_step or project.criteria.thickness_step).to("mm"))
     sizes = np.unique([size.to("mm") for size in resin.thicknesses])
     return float(np.min(np.diff(sizes), initial=sizes[0]))
 

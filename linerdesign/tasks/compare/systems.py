@@ -8,7 +8,6 @@ from functools import cached_property
 import numpy as np
 
 from linerdesign.expressions.tolerance import SAME, at_most, over
-from linerdesign.methods.engine import NO_SIZE
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.f1216.gravity import long_term_modulus
 from linerdesign.methods.result import PipeResult
@@ -29,7 +28,7 @@ def at_end(resin: Resin, best: bool) -> Resin:
     for key, value in given(resin).items():
         if isinstance(value, Measure) and value.upper is not None:
             ends[key] = value.ends[best]
-    return resin.model_copy(update=ends)
+    return resin.changed(ends)
 
 
 def has_band(resin: Resin) -> bool:
@@ -125,7 +124,7 @@ class Answer:
         if result.holds:
             return ""
         # Other cautions are of the pipe, or of a wall that is not used.
-        causes = [note.text for note in result.notes if note.text == NO_SIZE]
+        causes = [note.text for note in result.notes if note.code == "design.no_listed_thickness"]
         failing = [check.equation for check in result.checks if not check.passes]
         if failing:
             causes.append(f"{', '.join(failing)} fail{'s' * (len(failing) == 1)}")
@@ -188,7 +187,7 @@ def effects(
         "flexural_modulus": initial,
         "modulus_retention": _percent(100 * base_long / initial.number),
     }
-    variants = (theirs, *(theirs.model_copy(update=u) for u in (only_long, only_initial)), ours)
+    variants = (theirs, *(theirs.changed(u) for u in (only_long, only_initial)), ours)
     rows = [answer(pipe, each, criteria, system, Purchase()) for each in variants]
     if any(each.worst is None for each in rows):
         return None

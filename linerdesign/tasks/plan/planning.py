@@ -9,20 +9,21 @@ from typing import Any
 import numpy as np
 
 from linerdesign.findings import Finding as Note
-from linerdesign.methods.engine import NOT_FINITE
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.many import Designs, design_many
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import outside_tables, task
 from linerdesign.project.consistency import merged, with_defaults
 from linerdesign.project.contradictions import contradictions
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.project.fields import given
+from linerdesign.project.keys import SITE_KEYS, WATER_DATUMS
 from linerdesign.project.measures import Measure
-from linerdesign.project.models import WATER_DATUMS, Criteria, Pipe, Resin, Site
+from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.pieces import with_notes
 from linerdesign.tasks.compare.curves import designs_over, in_mm, pattern
+from linerdesign.words import sentence
 
 # Diameters, covers and waters where none are asked for.
 USUAL_AXES = {
@@ -163,17 +164,17 @@ def planning_table(
 def _single(pipe: Pipe) -> Iterator[tuple[str | None, Pipe]]:
     """The pipe as each of its stations has it; the pipe itself where there are none."""
     own = given(pipe)
-    rest = {k: v for k, v in own.items() if k not in Site.model_fields and k != "station"}
+    rest = {k: v for k, v in own.items() if k not in SITE_KEYS and k != "station"}
     for station in pipe.station or (None,):
         site = merged(own, given(station) if station else {})
         kept = rest | site
-        yield (station.at if station else None), Pipe.model_construct(_fields_set=set(kept), **kept)
+        yield (station.at if station else None), Pipe(kept)
 
 
 def _with_first(pipe: Pipe, columns: Columns) -> Pipe:
     """The pipe with the first cell's values in place of its own, in whatever datum those are."""
     kept = {k: v for k, v in given(pipe).items() if k in columns or k not in WATER_DATUMS}
-    other = Pipe.model_construct(_fields_set=set(kept), **kept)
+    other = Pipe(kept)
     return pattern(other, {key: cells[0] for key, cells in columns.items()})
 
 
@@ -182,11 +183,11 @@ def _refuse_contradictions(patterns: Sequence[Pipe], columns: Columns, grid: Gri
     for pipe in patterns:
         for row, cells in enumerate(zip(*columns.values(), strict=True)):
             site = given(pipe) | dict(zip(columns, cells, strict=True))
-            for key, broken, expected in contradictions(site):
+            for key, broken, refused in contradictions(site):
                 if broken:
                     at = ", ".join(str(each) for each in grid[row])
                     place = f"planning table at {at}, {key}"
-                    faults[Fault(place, str(site[key]), expected)] = None
+                    faults[refused.at(place, str(site[key]))] = None
     if faults:
         raise InputFaults(faults)
 
@@ -258,7 +259,8 @@ def _refuse_beyond_tables(made: PipeTask, designs: Designs, grid: Grid) -> None:
             faults.append(Fault(f"planning table at {at}, {key}", "", expected))
     for row in np.flatnonzero(~designs.finite).tolist():
         at = ", ".join(str(each) for each in grid[row])
-        faults.append(Fault(f"planning table at {at}", "", f"other values: {NOT_FINITE}"))
+        why = sentence("design.not_finite")
+        faults.append(fault("no_thickness", f"planning table at {at}", why=why))
     if faults:
         raise InputFaults(faults)
 

@@ -105,7 +105,7 @@ def _fixed_at(table: PlanningTable, place: Place) -> Iterator[tuple[str, str, st
         **{key: depth_table().name for key in ("E_s", "E_b")},
     }
     for said in station.in_words:
-        source = ", ".join(each for each in (said.origin, read_from.get(said.key)) if each)
+        source = ", ".join(each for each in (said.origin.source, read_from.get(said.key)) if each)
         yield said.meaning, said.symbol, said.words, source
     if basis.combining:
         about, combined = SYMBOLS["E_s"], "of trench and native soil"
@@ -119,13 +119,13 @@ def _fixed_at(table: PlanningTable, place: Place) -> Iterator[tuple[str, str, st
         about = SYMBOLS[each.key]
         if about.name not in varied:
             value = value_with_unit(each.key, each.value, table.system)
-            yield about.meaning, about.symbol, value, each.source
+            yield about.meaning, about.symbol, value, each.origin.text
 
 
 def _criteria(criteria: Criteria) -> Grid:
-    values = {key: getattr(criteria, key) for key in type(criteria).model_fields}
+    values = {key: getattr(criteria, key) for key in criteria.rows}
     rows = tuple(
-        (key, str(value), criteria.giver(key))
+        (key, str(value), criteria.origin_of(key).source)
         for key, value in values.items()
         if isinstance(value, str | float | Measure) and value != ""
     )

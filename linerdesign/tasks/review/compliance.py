@@ -12,6 +12,7 @@ from linerdesign.methods.basis import LONG_TERM
 from linerdesign.methods.f1216.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.task import PipeTask
+from linerdesign.project import fields
 from linerdesign.project.floors import beyond_limits, broken_floors
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
@@ -98,7 +99,7 @@ def _words_and_factors(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
         asked = getattr(criteria, name)
         theirs = _stated(name, found)
         label = _LABELS.get(name, name.replace("_", " "))
-        default = criteria.giver(name) == "default"
+        default = criteria.origin_of(name).by_default
         text = f"{asked} ({DEFAULT})" if default else str(asked)
         if theirs is not None:
             met = theirs == asked if isinstance(asked, str) else _as_safe(name, theirs, asked)
@@ -110,7 +111,7 @@ def _words_and_factors(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
 def _stated(name: str, found: Recheck) -> str | float | None:
     """What the submittal takes, by its inputs or by a line that it shows."""
     inputs = found.submittal.stated.inputs
-    if inputs is not None and name in inputs.model_fields_set:
+    if inputs is not None and name in fields.given(inputs):
         value: str | float = getattr(inputs, name)
         return value
     item = found.submittal.item(_SYMBOL.get(name, ""))
@@ -232,7 +233,7 @@ def _step(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
         shown, status = f"{shown}: too few digits to tell", NOT_SHOWN
     elif item.stated.unit != unit:
         shown = both_units(item.value, system)
-    default = resin.thickness_step is None and criteria.giver("thickness_step") == "default"
+    default = resin.thickness_step is None and criteria.origin_of("thickness_step").by_default
     asked = f"a multiple of {both_units(step, system)}" + (f" ({DEFAULT})" if default else "")
     yield Clause("step of thickness", asked, shown, status, default=default)
 
@@ -269,7 +270,7 @@ def _floors(criteria: Criteria, resin: Resin) -> Iterator[Clause]:
 
 def _limits(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
     """Inputs beyond the owner's limits: those of this recheck, and those that only they take."""
-    if not criteria.limits.model_fields_set:
+    if not fields.given(criteria.limits):
         return
     asked = "within the owner's limits"
     ours, theirs = (_beyond(criteria, t) for t in (found.submittal.ours, found.submittal.theirs))

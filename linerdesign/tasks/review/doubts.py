@@ -9,18 +9,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from linerdesign.methods.origin import KNOWN_BY
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import Input
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
 
-ORIGINS = ("measured", "plan", "given", "assumed")
-
 
 @dataclass(frozen=True)
 class _Usual:
-    """The doubt of a quantity by origin, in the order of `ORIGINS`; `unit` % is of the value.
+    """The doubt of a quantity by origin, in the order of `KNOWN_BY`; `unit` % is of the value.
 
     Of a percentage, the points are meant.
     """
@@ -99,9 +98,9 @@ def doubts(pipe: Pipe, inputs: tuple[Input, ...], system: str) -> tuple[Doubt, .
 
 def _origin(each: Input) -> str:
     """A default is as good as assumed; what the owner's or the resin's table says is given."""
-    if each.given_by == "default":
+    if each.origin.by_default:
         return "assumed"
-    return each.origin if each.origin in ORIGINS else "given"
+    return each.origin.known_by or "given"
 
 
 def _size(measure: Measure, each: Input, unit: str) -> float:
@@ -111,7 +110,7 @@ def _size(measure: Measure, each: Input, unit: str) -> float:
 
 
 def _usual(usual: _Usual, each: Input, unit: str, origin: str) -> Doubt:
-    number = usual.by_origin[ORIGINS.index(origin)]
+    number = usual.by_origin[KNOWN_BY.index(origin)]
     words = f"{number:g} % of it" if usual.unit == "%" else f"{number:g} {usual.unit}"
     if usual.unit == _POINTS:
         words = "1 point" if number == 1 else words

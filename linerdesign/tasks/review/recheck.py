@@ -11,6 +11,7 @@ from linerdesign.expressions.tolerance import under
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.lines import run
 from linerdesign.methods.method import checks_of
+from linerdesign.methods.origin import calculated
 from linerdesign.methods.result import CheckResult, PipeResult
 from linerdesign.methods.task import Input, PipeTask
 from linerdesign.project.designing import designed
@@ -170,7 +171,7 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
 
 def with_wall(task: PipeTask, wall: float) -> PipeTask:
     """The task of checking a wall in place of choosing one."""
-    given = Input("t", wall, "thickness under review")
+    given = Input("t", wall, calculated("thickness under review"))
     stations = tuple(replace(s, inputs=(*s.inputs, given)) for s in task.stations)
     return replace(
         task, basis=replace(task.basis, thickness_given=True, sizes=None), stations=stations

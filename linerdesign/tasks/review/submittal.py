@@ -74,7 +74,7 @@ class Submittal:
     @property
     def other_inputs(self) -> tuple[str, ...]:
         """Keys of the inputs that the submittal takes otherwise."""
-        return tuple(sorted(self.stated.inputs.model_fields_set)) if self.stated.inputs else ()
+        return tuple(sorted(given(self.stated.inputs))) if self.stated.inputs else ()
 
 
 def decimals_of(measure: Measure) -> int:
@@ -112,12 +112,10 @@ def submittals(project: Project, units: str | None = None) -> tuple[Submittal, .
 
 def stated_of(pipe: Pipe) -> Stated | None:
     """What is stated of a pipe; a design thickness alone is a stated thickness too."""
-    stated = pipe.stated
+    stated: Stated | None = pipe.stated
     if stated is None or stated.thickness is not None or pipe.design_thickness is None:
         return stated
-    return stated.model_copy(
-        update={"thickness": pipe.design_thickness},
-    )
+    return stated.changed({"thickness": pipe.design_thickness})
 
 
 def submittal(project: Project, pipe: Pipe, system: str) -> Submittal:
@@ -134,8 +132,8 @@ def submittal(project: Project, pipe: Pipe, system: str) -> Submittal:
         changed = given(stated.inputs)
         theirs = task(
             _pipe_without_thickness(pipe, changed),
-            resin.model_copy(update=_known(changed, type(resin).model_fields)),
-            criteria.model_copy(update=_known(changed, type(criteria).model_fields)),
+            resin.changed(_known(changed, resin.rows)),
+            criteria.changed(_known(changed, criteria.rows)),
             system,
         )
     return Submittal(pipe, stated, ours, theirs, tuple(_items(stated, system)))
@@ -149,8 +147,8 @@ def _pipe_without_thickness(pipe: Pipe, changed: dict[str, Any]) -> Pipe:
     raw = given(pipe) | {"station": [given(station) for station in pipe.station]}
     values = submitted(raw, changed) if changed else raw
     values.pop("design_thickness", None)
-    stations = [Station.model_construct(**station) for station in values.pop("station", [])]
-    return Pipe.model_construct(**(values | ({"station": stations} if stations else {})))
+    stations = [Station(station) for station in values.pop("station", [])]
+    return Pipe(values | ({"station": stations} if stations else {}))
 
 
 def _items(stated: Stated, system: str) -> list[Item]:

@@ -13,6 +13,7 @@ from scipy.optimize import brentq
 from linerdesign.methods import site
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import Line, line, run
+from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.ring.collapse import RANGES, Collapse, collapse
@@ -218,21 +219,23 @@ def _steps(
     result: PipeResult, place: Place, assumed: Assumed, found: Collapse | None
 ) -> tuple[Step, ...]:
     ratio = place.diameter / result.nominal_thickness
+    design = calculated("the design")
     inputs = [
-        Input("D", place.diameter, "the design"),
-        Input("t", result.nominal_thickness, "nominal thickness"),
-        *(Input(key, _at(result, key, place.station), "the design") for key in ("E_L", "nu", "K")),
-        Input("P", place.demand, "the design"),
+        Input("D", place.diameter, design),
+        Input("t", result.nominal_thickness, calculated("nominal thickness")),
+        *(Input(key, _at(result, key, place.station), design) for key in ("E_L", "nu", "K")),
+        Input("P", place.demand, design),
         Input("q", 100 * place.ovality, _origin(assumed.ovality, None, "the design")),
         Input("g", 100 * assumed.gap, _origin(assumed.gap, GERMAN_GAP, "German practice")),
-        Input("k_lobes", 2.0, "a case of several lobes"),
-        Input("k_one", 1.0, "one lobe is the weakest"),
-        Input("r_gap", gap_ratio(ratio, assumed.gap), "found by bisection, so that g_c is g"),
+        Input("k_lobes", 2.0, calculated("a case of several lobes")),
+        Input("k_one", 1.0, calculated("one lobe is the weakest")),
+        Input("r_gap", gap_ratio(ratio, assumed.gap), calculated("bisection, until g_c = g")),
     ]
     lines = list(CLOSED_FORMS)
     if found is not None and found.pressure_ratio is not None:
         modulus = ring.plane_strain_modulus(_at(result, "E_L", None), _at(result, "nu", None))
-        inputs.append(Input("p_solved", found.pressure_ratio * modulus, "numerical model"))
+        solved = found.pressure_ratio * modulus
+        inputs.append(Input("p_solved", solved, calculated("numerical model")))
         lines.append(_equivalent("p_solved", "K_solved"))
     return worked(*_with_numbers(inputs, lines), result.basis.system)
 
@@ -252,12 +255,10 @@ def _with_numbers(
     return given, tuple(kept)
 
 
-def _origin(given: float | None, default: float | None, name: str) -> str:
-    return (
-        f"{name}, from memory"
-        if given == default and default is not None
-        else (name if given is None else "given")
-    )
+def _origin(given: float | None, default: float | None, name: str) -> Origin:
+    if given == default and default is not None:
+        return calculated(f"{name}, from memory")
+    return calculated(name) if given is None else AS_GIVEN
 
 
 def _equivalent(pressure: str, factor: str) -> Line:

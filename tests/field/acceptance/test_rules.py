@@ -5,6 +5,7 @@ import pytest
 from linerdesign.field.acceptance.gathering import Installed, Reading
 from linerdesign.field.acceptance.rules import RULES, TEXTS, judge
 from linerdesign.methods.f1216.properties import SPECIFICATIONS
+from linerdesign.project.measures import parse
 from linerdesign.project.requests import Acceptance
 
 MEAN_LEAST, NO_UNDERSIZE, ISO, STIFFNESS = RULES
@@ -37,7 +38,7 @@ def test_mean_and_least_reading(mean, least, expected):
 
 def test_the_owner_may_set_the_least_reading():
     assert passes(MEAN_LEAST, 6.0, 6.0, 5.0) == [True, False]
-    assert passes(MEAN_LEAST, 6.0, 6.0, 5.0, least_reading="80 %") == [True, True]
+    assert passes(MEAN_LEAST, 6.0, 6.0, 5.0, least_reading=parse("80 %", "share")) == [True, True]
 
 
 def test_no_undersize_looks_at_the_mean_of_six():

@@ -110,7 +110,7 @@ def test_what_defaults_matter_is_counted():
     read = parse(PROJECT.encode())
     frame = pl.DataFrame([GOOD | {"ovality [%]": None}] * 5, schema=dict.fromkeys(GOOD, pl.String))
     result = Sizer(read_header(frame.columns, "t"), read, "US").size(frame, {}, sampled=True)
-    assert result.defaults["ovality taken as 1 %: owner's floor"] == 5
+    assert result.defaults["ovality taken as 1 %: owner's minimum"] == 5
     assert result.defaults["poisson_ratio taken as 0.3"] == 5
     assert result.defaults["edition taken as F1216-07b"] == 5
     assert set(result.changed) <= set(result.defaults)

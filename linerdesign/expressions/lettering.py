@@ -36,3 +36,10 @@ def lettering(symbol: str) -> Lettering:
 def is_greek(name: str) -> bool:
     """Whether a name spells a Greek letter, small or capital."""
     return name[:1].lower() + name[1:] in GREEK
+
+
+def clean(text: str) -> str:
+    """Text on one line, control and direction characters made visible."""
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else repr(c)[1:-1] for c in text)

@@ -1,0 +1,98 @@
+"""Text in columns of a fixed number of characters: wrapped lines, and tables."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import zip_longest
+from textwrap import wrap
+from unicodedata import combining, east_asian_width
+
+from linerdesign.documents.blocks import Grid
+from linerdesign.documents.numbers import clean
+
+# Narrowest column that a table makes for running text.
+NARROWEST = 8
+# Blanks between columns.
+GAP = 2
+
+
+def wide(text: str) -> int:
+    """Columns that a text takes on a terminal."""
+    if text.isascii():
+        return len(text)
+    return sum(0 if combining(c) else 1 + (east_asian_width(c) in "WF") for c in text)
+
+
+def wrapped(head: str, text: str, width: int) -> list[str]:
+    """Text behind a head, its further lines set under its first."""
+    if len(head) + len(text) <= width and text.isascii():
+        return [head + text if text else head.rstrip()]
+    room = max(width - wide(head), NARROWEST)
+    first, *rest = _folded(text, room)
+    return [(head + first).rstrip(), *(" " * wide(head) + line for line in rest)]
+
+
+def _folded(text: str, width: int) -> list[str]:
+    """Lines of so many columns at most; wide characters count twice."""
+    if wide(text) <= width:
+        return [text]
+    if text.isascii():
+        return wrap(text, width) or [""]
+    lines = [""]
+    for word in text.split(" "):
+        if lines[-1] and wide(lines[-1]) + 1 + wide(word) > width:
+            lines.append("")
+        elif lines[-1]:
+            lines[-1] += " "
+        for character in word:
+            if wide(lines[-1]) + wide(character) > width:
+                lines.append("")
+            lines[-1] += character
+    return lines
+
+
+def table(grid: Grid, width: int) -> Iterator[str]:
+    """The lines of a table; columns of numbers keep their width, those of text are folded."""
+    rows = [grid.columns, *([clean(cell) for cell in row] for row in grid.rows)]
+    widths = _widths(rows, grid.align, width)
+    rule = "-" * (sum(widths) + GAP * (len(widths) - 1))
+    for place, row in enumerate(rows):
+        yield from _row(row, widths, grid.align)
+        if place == 0:
+            yield rule
+
+
+def _widths(rows: Sequence[Sequence[str]], align: str, width: int) -> list[int]:
+    """Column widths: the widest columns of text give way until the table fits."""
+    widths = [max(map(wide, column)) for column in zip(*rows, strict=True)]
+    free = width - GAP * (len(widths) - 1) - sum(widths)
+    while free < 0:
+        texts = [i for i, sign in enumerate(align) if sign == "<" and widths[i] > NARROWEST]
+        if not texts:
+            break
+        widest = max(texts, key=lambda i: widths[i])
+        others = [widths[i] for i in texts if widths[i] < widths[widest]]
+        least = max(others, default=NARROWEST)
+        cut = min(-free, widths[widest] - max(least, NARROWEST)) or 1
+        widths[widest] -= cut
+        free += cut
+    return widths
+
+
+def _row(row: Sequence[str], widths: Sequence[int], align: str) -> Iterator[str]:
+    cells = [
+        _folded(text, width) if sign == "<" else [text]
+        for text, width, sign in zip(row, widths, align, strict=True)
+    ]
+    for parts in zip_longest(*cells, fillvalue=""):
+        yield (
+            (" " * GAP)
+            .join(
+                text + blank if sign == "<" else blank + text
+                for text, sign, blank in (
+                    (part, sign, " " * (width - wide(part)))
+                    for part, width, sign in zip(parts, widths, align, strict=True)
+                )
+            )
+            .rstrip()
+        )

@@ -1,0 +1,166 @@
+"""The calculations of a document as data for a page's script.
+
+The script gets the same lines that the sheet was made from, each as a function of the values
+known so far. `page_calculation.js` runs them in the order of `methods.sizing.design`.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from linerdesign.documents.allowed import allowed, refusals
+from linerdesign.documents.places import THICKEST, place_name, places_of
+from linerdesign.documents.sheet import FLOOR, verdict
+from linerdesign.documents.sheet import inputs as stated
+from linerdesign.expressions import tree
+from linerdesign.expressions.printing import NOISE, write
+from linerdesign.expressions.script import pattern, script
+from linerdesign.expressions.tolerance import SAME
+from linerdesign.expressions.tree import Node, Table
+from linerdesign.methods.basis import Basis
+from linerdesign.methods.lines import Line
+from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
+from linerdesign.methods.result import PipeResult
+from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.units import MM_PER_INCH
+from linerdesign.words.page import SENTENCES
+
+# Calculations hold the places of their lines, which many of them share.
+_UNFOLD = """for (const each of data.calculations) {
+  for (const part of ["requirement", "choice", "verification"]) {
+    each[part] = each[part].map((place) => data.lines[place]);
+  }
+}
+"""
+# What the script calls an end of the numbers that a field takes.
+_ENDS = {">": "over", ">=": "least", "<": "under", "<=": "most"}
+
+
+class Calculations:
+    """Gathers what the pipes of a document compute; pipes of one basis share one calculation.
+
+    `entry` gives the number of a line's entry among the equations of the page.
+    """
+
+    def __init__(self, entry: Callable[[Line], int]) -> None:
+        self._entry = entry
+        self._lines_of: dict[str, int] = {}
+        self._functions: dict[str, int] = {}
+        self._tables: dict[Table, int] = {}
+        self._of_basis: dict[Basis, int] = {}
+        self._calculations: list[dict[str, Any]] = []
+        self._pipes: list[dict[str, Any]] = []
+
+    def add(self, result: PipeResult, first: int) -> None:
+        """Adds one pipe; `first` is the N of its first station."""
+        known = tuple(dict.fromkeys(step.key for step in result.steps))
+        if result.basis not in self._of_basis:
+            self._of_basis[result.basis] = len(self._calculations)
+            self._calculations.append(self._calculation(result, frozenset(known)))
+        self._pipes.append(
+            {
+                "calculation": self._of_basis[result.basis],
+                "first": first,
+                "section": place_name(first),
+                "prefixes": [place.prefix for place in places_of(result, first)],
+                "stations": result.stations,
+                "waivers": sorted(result.waivers),
+            }
+        )
+
+    def source(self) -> str:
+        """The data as a script; no text in it can end the element that it stands in."""
+        data = {
+            "same": SAME,
+            "noise": NOISE,
+            "mmPerInch": MM_PER_INCH,
+            "floor": FLOOR,
+            "thickest": THICKEST,
+            "verdicts": {"true": verdict(True), "false": verdict(False)},
+            "tables": [{"xs": table.xs, "ys": table.ys} for table in self._tables],
+            "calculations": self._calculations,
+            "pipes": self._pipes,
+            "lines": [json.loads(text) for text in self._lines_of],
+            "words": SENTENCES,
+        }
+        written = json.dumps(data, separators=(",", ":")).replace("<", "\\u003c")
+        functions = ",\n".join(f"(v) => {text}" for text in self._functions)
+        return (
+            f"const data = {written};\n{_UNFOLD}const functions = (lookUp) => [\n{functions}\n];\n"
+        )
+
+    def _calculation(self, result: PipeResult, known: frozenset[str]) -> dict[str, Any]:
+        basis = result.basis
+        inputs = tuple(dict.fromkeys(step.key for step in stated(result)))
+        return {
+            "system": basis.system,
+            "quantities": {
+                key: {
+                    "name": name_of(key),
+                    "unit": SYMBOLS[key].unit(basis.system),
+                    "thickness": SYMBOLS[key].kind == "thickness",
+                    "expected": allowed(key).expected,
+                    **{_ENDS[sign]: end for sign, end in allowed(key).ends},
+                }
+                for key in sorted(known)
+            },
+            "given": basis.thickness_given,
+            "inputs": inputs,
+            "refusals": [
+                {"key": key, "broken": self._function(node), "expected": expected}
+                for key, node, expected in refusals(inputs, basis.system)
+            ],
+            "requirement": self._lines(requirement(basis), known, basis.system),
+            "choice": self._lines(choice_of_thickness(basis), known, basis.system),
+            "verification": self._lines(verification(basis), known, basis.system),
+            "checks": [
+                {
+                    "equation": check.equation,
+                    "required": check.required,
+                    "demand": check.demand,
+                    "capacity": check.capacity,
+                    "safety": check.safety,
+                    "when": self._function(check.when.tree) if check.when else None,
+                }
+                for check in checks_of(basis)
+            ],
+        }
+
+    def _lines(self, lines: Iterable[Line], known: frozenset[str], system: str) -> list[int]:
+        """The places of lines among those of all calculations."""
+        found = (
+            {
+                "key": line.result,
+                "entry": self._entry(line),
+                "needs": tuple(dict.fromkeys(line.needs)),
+                "value": self._function(line.tree),
+                "when": self._function(line.when.tree) if line.when else None,
+                "pattern": pattern(line.tree),
+                "limits": self._limits(line, known, system),
+            }
+            for line in lines
+        )
+        return [self._lines_of.setdefault(json.dumps(each), len(self._lines_of)) for each in found]
+
+    def _limits(self, line: Line, known: frozenset[str], system: str) -> list[dict[str, Any]]:
+        limits = line.equation.limits_in(system)
+        trees = [(limit, line.condition_tree(limit.holds)) for limit in limits]
+        return [
+            {
+                "holds": self._function(condition),
+                "severity": limit.severity.value,
+                "text": limit.text,
+                "waiver": limit.waived_by,
+            }
+            for limit, condition in trees
+            if known.issuperset(tree.symbols(condition))
+        ]
+
+    def _function(self, node: Node) -> int:
+        text = write(node, script(lambda key: f"v.{key}", self._table))
+        return self._functions.setdefault(text, len(self._functions))
+
+    def _table(self, table: Table) -> str:
+        return f"{self._tables.setdefault(table, len(self._tables))}"

@@ -1,0 +1,496 @@
+"""The one table of keys of a project file: one row a key."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from linerdesign.methods.basis import FULLY, PARTIALLY
+from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.f1216.load_lines import IN_PSF, IN_PSI, METHODS
+from linerdesign.methods.f1216.properties import SPECIFICATIONS
+from linerdesign.methods.origin import KNOWN_BY
+from linerdesign.project.key import Key
+
+# Tables that hold values of the site, and those that may give a value of another table again.
+SITE = ("pipe", "station", "defaults", "inputs")
+PROPERTY = ("resin", "inputs")
+RETENTION = ("resin", "defaults", "inputs")
+CRITERION = ("criteria", "inputs")
+RULES = ("mean and least reading", "no undersize", "ISO 11296-4 minimum", "stiffness ratio")
+# Films, the preliner and layers the resin did not reach carry no load and do not count.
+THICKNESS_BASES = ("structural wall", "whole wall")
+POINTS = "points"
+
+
+_EXTREME = ("%", (0.25, 0.5, 0.5, 1.0))
+_DEPTH = ("%", (2.0, 10.0, 5.0, 20.0))
+_WATER = ("ft", (1.0, 3.0, 2.0, 5.0))
+_PROPERTY = ("%", (5.0, 10.0, 10.0, 15.0))
+_RETENTION = (POINTS, (3.0, 5.0, 5.0, 10.0))
+
+_PROJECT = (
+    Key("title", ("project",), "text", "title of the work", required=True),
+    Key("number", ("project",), "label", "project number"),
+    Key("client", ("project",), "text", "owner"),
+    Key("location", ("project",), "text", "location"),
+    Key("prepared_by", ("project",), "text", "prepared by"),
+    Key("checked_by", ("project",), "text", "checked by"),
+    Key("date", ("project",), "label", "date of the calculation"),
+    Key("revision", ("project",), "label", "revision"),
+    Key("units", ("project",), "choice", "unit system", "US", choices=("US", "SI")),
+    Key("criteria", ("project",), "text", "file of the owner's criteria, beside this file"),
+)
+_CRITERIA = (
+    Key(
+        "edition",
+        CRITERION,
+        "choice",
+        "form of X1.3: as published since 07b, or before it",
+        EDITION_07B,
+        choices=(EDITION_07B, EDITION_07A),
+        unsafe=0,
+    ),
+    Key("poisson_ratio", CRITERION, "ratio", "Poisson's ratio of the liner", 0.3, unsafe=1),
+    Key("safety_factor", CRITERION, "factor", "safety factor N", 2.0, unsafe=-1),
+    Key("enhancement_factor", CRITERION, "factor", "enhancement factor K", 7.0, unsafe=1),
+    Key("enhancement_evidence", ("criteria",), "text", "evidence for an enhancement factor over 7"),
+    Key(
+        "x1_2_strength",
+        CRITERION,
+        "choice",
+        "flexural strength in X1.2; some published examples use short-term",
+        "long-term",
+        choices=("long-term", "short-term"),
+        unsafe=0,
+    ),
+    Key(
+        "maximum_dimension_ratio",
+        ("criteria",),
+        "factor",
+        "maximum DR, no groundwater",
+        100.0,
+        unsafe=1,
+    ),
+    Key(
+        "dry_case",
+        ("criteria",),
+        "truth",
+        "whether a gravity pipe must also pass with the groundwater below its invert",
+        True,
+    ),
+    Key("minimum_ovality", ("criteria",), "ovality", "minimum design ovality", "0 %", unsafe=-1),
+    Key(
+        "minimum_thickness", ("criteria",), "floor", "minimum nominal thickness", "0 mm", unsafe=-1
+    ),
+    Key(
+        "thickness_step",
+        ("criteria", "resin"),
+        "section",
+        "thickness increment; a resin may have its own",
+        "1.5 mm",
+    ),
+    Key("defaults", ("criteria",), "defaults", "values for pipes and resins without their own"),
+    Key("limits", ("criteria",), "limits", "limits beyond which a project value is flagged"),
+)
+
+
+def _limit(name: str, kind: str, limits: str, help: str) -> Key:
+    """A limit of the owner on a quantity, from below or from above by its name."""
+    unsafe = -1 if name.startswith("minimum") else 1
+    return Key(name, ("limits",), kind, help, limits=limits, unsafe=unsafe)
+
+
+_LIMITS = (
+    _limit("minimum_groundwater_above_invert", "level", "h_invert", "minimum groundwater"),
+    _limit("minimum_groundwater_above_crown", "level", "H_w", "minimum groundwater"),
+    _limit("maximum_groundwater_below_surface", "level", "d_water", "maximum depth of water table"),
+    _limit("minimum_soil_unit_weight", "unit weight", "w", "minimum soil unit weight"),
+    _limit("maximum_soil_reaction_modulus", "modulus", "E_s", "maximum E's"),
+    _limit("minimum_live_load", "load", "W_s", "minimum live load, as a pressure"),
+    _limit("maximum_modulus_retention", "retention", "r_E", "maximum modulus retention"),
+    _limit("maximum_strength_retention", "retention", "r_sigma", "maximum strength retention"),
+    _limit("maximum_tensile_retention", "retention", "r_T", "maximum tensile retention"),
+)
+_NAMES = (
+    Key("at", ("station",), "text", "location along the pipe", required=True),
+    Key("name", ("resin",), "text", "name of the system", required=True),
+    Key(
+        "name",
+        ("pipe",),
+        "text",
+        "name of the pipe",
+        required=True,
+        examples=("MH 1 to MH 2", "MH 1 to MH 2"),
+    ),
+    Key("resin", ("pipe",), "text", "name of a resin; without it the first one", also=("system",)),
+    Key(
+        "condition",
+        ("pipe",),
+        "choice",
+        "condition of the host as determined by the owner; never inferred",
+        required=True,
+        choices=(PARTIALLY, FULLY),
+        examples=("", ""),
+    ),
+)
+
+
+def _site(name: str, kind: str, help: str, of: str = "", **more: Any) -> Key:
+    """A value of the site, which stations, defaults and stated inputs may give too."""
+    return Key(name, SITE, kind, help, group=of, **more)
+
+
+def _soil(name: str, kind: str, help: str, of: str = "", **more: Any) -> Key:
+    """A value of the ground, which a pipe above ground does not have."""
+    return Key(name, SITE, kind, help, group=of, buried=True, **more)
+
+
+_SITE = (
+    _site(
+        "host_diameter",
+        "section",
+        "mean inside diameter of the host pipe",
+        of="diameter",
+        uncertainty=("%", (0.5, 1.5, 1.0, 3.0)),
+        examples=("8 in", "200 mm"),
+        also=("diameter", "inside_diameter", "internal_diameter", "pipe_diameter", "dia", "size"),
+    ),
+    _site("diameters", "readings", "diameter readings", of="diameter", entries=(2, 10_000)),
+    _site(
+        "maximum_diameter", "section", "maximum inside diameter", of="ovality", uncertainty=_EXTREME
+    ),
+    _site(
+        "minimum_diameter", "section", "minimum inside diameter", of="ovality", uncertainty=_EXTREME
+    ),
+    _site("host_wall", "section", "host wall thickness; neglected if not given"),
+    _site("hole_diameter", "section", "largest hole in the host (pressure pipe)", of="pressure"),
+    _site(
+        "ovality",
+        "ovality",
+        "ovality",
+        of="ovality",
+        uncertainty=(POINTS, (0.5, 1.0, 1.0, 2.0)),
+        examples=("2 %", "2 %"),
+    ),
+    _soil(
+        "cover",
+        "cover",
+        "depth of cover to crown",
+        of="cover",
+        uncertainty=_DEPTH,
+        examples=("8 ft", "2.4 m"),
+        also=("depth", "depth_of_cover", "soil_cover", "cover_depth"),
+    ),
+    _soil(
+        "invert_depth",
+        "cover",
+        "depth of invert below grade, in place of cover",
+        of="cover",
+        uncertainty=_DEPTH,
+        also=("depth_to_invert",),
+    ),
+    _soil("ground_elevation", "level", "ground elevation, in place of cover", of="cover"),
+    _soil("invert_elevation", "level", "invert elevation, beside another elevation"),
+    _soil("groundwater", "no water", '"none": no groundwater reaches the pipe', of="water"),
+    _soil(
+        "groundwater_above_invert",
+        "level",
+        "groundwater above invert",
+        of="water",
+        uncertainty=_WATER,
+        examples=("5 ft", "1.5 m"),
+        also=("water", "groundwater_height", "groundwater_head", "head"),
+    ),
+    _soil(
+        "groundwater_above_crown",
+        "level",
+        "groundwater above crown",
+        of="water",
+        uncertainty=_WATER,
+    ),
+    _soil(
+        "groundwater_below_surface",
+        "level",
+        "depth of the water table below grade",
+        of="water",
+        uncertainty=_WATER,
+        also=("depth_to_water", "groundwater_depth", "water_table"),
+    ),
+    _soil(
+        "groundwater_elevation",
+        "level",
+        "groundwater elevation, with invert_elevation",
+        of="water",
+        uncertainty=_WATER,
+    ),
+    _soil(
+        "soil_unit_weight",
+        "unit weight",
+        "soil unit weight",
+        required_by=FULLY,
+        uncertainty=("%", (3.0, 5.0, 5.0, 10.0)),
+        examples=("120 pcf", "18.8 kN/m^3"),
+        also=("unit_weight", "soil_weight", "soil_density"),
+    ),
+    _soil(
+        "soil_reaction_modulus",
+        "soil",
+        "modulus of soil reaction E's, or the soil and its compaction",
+        required_by=FULLY,
+        uncertainty=("%", (20.0, 30.0, 30.0, 50.0)),
+        examples=("1000 psi", "6.9 MPa"),
+        also=("soil_modulus", "modulus_of_soil_reaction", "e_prime", "soil"),
+    ),
+    _soil(
+        "live_load",
+        "live load",
+        'live load at the crown, "none", or a method',
+        required_by=FULLY,
+        uncertainty=("%", (10.0, 20.0, 20.0, 40.0)),
+        examples=("1.2 psi", "0.0083 MPa"),
+        also=("traffic_load", "traffic", "surcharge"),
+    ),
+    _site(
+        "internal_pressure",
+        "pressure",
+        "internal pressure, for a pressure pipe",
+        of="pressure",
+        also=("pressure", "operating_pressure"),
+    ),
+    _site("vacuum", "vacuum", "vacuum inside the pipe", of="pressure"),
+)
+_RESIN = (
+    Key(
+        "flexural_modulus",
+        PROPERTY,
+        "property",
+        "initial flexural modulus E",
+        required=True,
+        uncertainty=_PROPERTY,
+        examples=("250000 psi", "1724 MPa"),
+        also=("modulus", "e", "initial_modulus"),
+    ),
+    Key(
+        "modulus_retention",
+        RETENTION,
+        "retention",
+        "long-term modulus retention (creep)",
+        "50 %",
+        uncertainty=_RETENTION,
+        examples=("50 %", "50 %"),
+        also=("creep_factor", "retention", "creep_retention"),
+    ),
+    Key(
+        "flexural_strength",
+        PROPERTY,
+        "property",
+        "initial flexural strength",
+        required=True,
+        uncertainty=_PROPERTY,
+        examples=("4500 psi", "31 MPa"),
+        also=("strength",),
+    ),
+    Key(
+        "strength_retention",
+        RETENTION,
+        "retention",
+        "long-term flexural strength retention",
+        "50 %",
+        uncertainty=_RETENTION,
+        examples=("50 %", "50 %"),
+    ),
+    Key("tensile_strength", ("resin",), "property", "initial tensile strength, for pressure pipe"),
+    Key(
+        "tensile_retention",
+        ("resin", "defaults"),
+        "retention",
+        "long-term tensile strength retention",
+        "50 %",
+    ),
+    Key(
+        "thicknesses",
+        ("resin",),
+        "readings",
+        "available thicknesses, in place of an increment",
+        entries=(1, 200),
+    ),
+    Key("maximum_stretch", ("resin",), "percent", "maximum circumferential stretch, system data"),
+    Key(
+        "maximum_temperature", ("resin",), "temperature", "maximum service temperature, system data"
+    ),
+    Key("density", ("resin",), "density", "density of the cured wall"),
+    Key("price", ("resin",), "price", "price per mass, in any currency"),
+    Key("evidence", ("resin",), "text", "test report for the properties"),
+)
+_PIPE = (
+    Key("length", ("pipe", "leg"), "length", "length to line"),
+    Key("tube_thickness", ("pipe",), "section", "wall of the tube as cured unstretched"),
+    Key(
+        "above_ground",
+        ("pipe",),
+        "truth",
+        "true for a pressure pipe above ground: no soil, no groundwater",
+        False,
+    ),
+    Key(
+        "design_thickness",
+        ("pipe",),
+        "section",
+        "thickness to check, in place of choosing one",
+        also=("thickness", "nominal_thickness"),
+    ),
+    Key("origin", ("pipe",), "origins", "source of values by key", {}, choices=KNOWN_BY),
+    Key("evidence", ("pipe",), "evidence", "evidence for values by key", {}),
+    Key("capacity", ("pipe",), "capacity", "flow after lining, for this pipe"),
+    Key("order", ("pipe",), "order", "quantities, for this pipe"),
+    Key("leg", ("pipe",), "legs", "legs of the line with their own diameter or bend", ()),
+    Key("sample", ("pipe",), "samples", "samples of the installed wall", ()),
+    Key("station", ("pipe",), "stations", "locations along the pipe with values of their own", ()),
+    Key("stated", ("pipe",), "stated", "values of a submitted calculation"),
+    Key(
+        "doubt",
+        ("pipe",),
+        "doubts",
+        "uncertainty of values by key, in their unit or in percent of the value",
+        {},
+    ),
+)
+_REQUESTS = (
+    Key(
+        "host_n",
+        ("capacity",),
+        "factor",
+        "Manning's n of the host: 0.013 clay or concrete, to 0.030 corrugated metal",
+    ),
+    Key("liner_n", ("capacity",), "factor", "Manning's n of the liner, 0.009 to 0.012", 0.010),
+    Key("slope", ("capacity",), "share", "slope of the invert, for the flows themselves"),
+    Key("extra_length", ("order",), "floor", "length of tube beyond the length to line", "0 m"),
+    Key(
+        "resin_share",
+        ("order",),
+        "share",
+        "resin as share of the wall by volume (that of `compare` is by mass)",
+        "100 %",
+    ),
+    Key("resin_excess", ("order",), "percent", "resin excess, by volume", "10 %"),
+    Key(
+        "tube_diameter",
+        ("pipe", "order"),
+        "section",
+        "diameter the tube is made for; without it the smallest host diameter",
+    ),
+    Key("rule", ("acceptance",), "choice", "acceptance rule of the owner", choices=RULES),
+    Key(
+        "least_reading",
+        ("acceptance",),
+        "share",
+        'minimum single reading over the design, for "mean and least reading"',
+        "87.5 %",
+    ),
+    Key(
+        "compared_with",
+        ("acceptance",),
+        "choice",
+        "design thickness for acceptance",
+        "nominal thickness",
+        choices=("nominal thickness", "required thickness"),
+    ),
+    Key(
+        "properties",
+        ("acceptance",),
+        "choice",
+        "tests of a property that must reach its design value",
+        "mean",
+        choices=("mean", "every test"),
+    ),
+    Key(
+        "minimum_properties",
+        ("acceptance",),
+        "choice",
+        "specification whose minimum initial properties apply",
+        "F1216",
+        choices=tuple(SPECIFICATIONS),
+    ),
+    Key("samples", ("acceptance",), "text", "table of samples (CSV), beside this file"),
+    Key("bending", ("acceptance",), "text", "raw bending test records (CSV), beside this file"),
+    Key(
+        "non_structural",
+        ("acceptance",),
+        "floor",
+        "film, preliner and dry layers, deducted from readings of the whole wall",
+    ),
+    Key("specimen", ("sample",), "text", "name of the sample"),
+    Key("thickness", ("sample",), "section", "one thickness reading"),
+    Key("thicknesses", ("sample",), "readings", "several thickness readings", entries=(1, 1000)),
+    Key(
+        "thickness_basis",
+        ("sample",),
+        "choice",
+        "structural wall alone, or whole wall with its films",
+        choices=THICKNESS_BASES,
+    ),
+    Key("modulus", ("sample",), "modulus", "flexural modulus by test"),
+    Key("strength", ("sample",), "modulus", "flexural strength by test"),
+    Key("tensile_strength", ("sample",), "modulus", "tensile strength by test"),
+    Key("station", ("sample",), "text", "station of the sample, or the leg it was taken in"),
+    Key("clock", ("sample",), "text", "clock position of the sample"),
+    Key("at", ("leg",), "text", "location along the pipe where the leg begins"),
+    Key("host_diameter", ("leg",), "section", "mean inside diameter of the host in the leg"),
+    Key("bend", ("leg",), "angle", "angle of the bend, with bend_radius"),
+    Key("bend_radius", ("leg",), "section", "centre-line radius of the bend"),
+    Key("temperature", ("leg",), "temperature", "maximum temperature in the leg"),
+)
+_STATED = (
+    Key("thickness", ("stated",), "section", "design thickness submitted"),
+    Key("required_thickness", ("stated",), "section", "required thickness before rounding"),
+    Key("steps", ("stated",), "steps", "other lines of the submittal, by symbol", {}),
+    Key("inputs", ("stated",), "inputs", "inputs that differ from this file"),
+)
+_GROUND = (
+    Key("method", ("named load",), "choice", "live load method", required=True, choices=METHODS),
+    Key(
+        "table",
+        ("named load",),
+        "choice",
+        "printed table to use; the sheet names its source",
+        choices=(IN_PSI, IN_PSF),
+    ),
+    Key("distribution_factor", ("named load",), "factor", "live load distribution factor"),
+    Key("multiple_presence", ("named load",), "factor", "multiple presence factor"),
+    Key("load", ("named load",), "force", "concentrated load at grade"),
+    Key("load_pressure", ("named load",), "load", "distributed load at grade"),
+    Key("load_length", ("named load",), "cover", "length along the pipe"),
+    Key("load_width", ("named load",), "cover", "width across the pipe"),
+    Key("impact_factor", ("named load",), "factor", "impact factor; 1 for a static load"),
+    Key(
+        "trench", ("trench soil",), "fill", "modulus of the trench fill, or its soil", required=True
+    ),
+    Key(
+        "native",
+        ("trench soil",),
+        "native",
+        "modulus of the native soil, or its consistency",
+        required=True,
+    ),
+    Key("trench_width", ("trench soil",), "section", "trench width at the pipe", required=True),
+    Key(
+        "combining_table",
+        ("trench soil",),
+        "choice",
+        "edition of AWWA M45 whose table combines the two",
+        required=True,
+        choices=("1996", "2005"),
+    ),
+)
+KEYS = (
+    *_PROJECT,
+    *_CRITERIA,
+    *_LIMITS,
+    *_NAMES,
+    *_SITE,
+    *_RESIN,
+    *_PIPE,
+    *_REQUESTS,
+    *_STATED,
+    *_GROUND,
+)

@@ -1,0 +1,146 @@
+"""Sentences about faults in input: the fault, then the remedy.
+
+A sentence without {key}, {value} or {where} follows the key and the value as given, and is
+followed by the place.
+"""
+
+SENTENCES = {
+    "give": "give {expected}",
+    # Quantities
+    "not_text": "no text; write {what} in quotes with its unit, such as {example}",
+    "not_a_quantity": "not readable; write {what} as a number and its unit, such as {example}",
+    "no_unit": "no unit; write it behind the number, such as {example}",
+    "unknown_unit": "unknown unit {unit}; write a unit of {what}, such as {example}",
+    "wrong_unit": "{unit} is no unit of {what}; write for example {example}",
+    "size": "not a possible size; write {what} such as {example}",
+    "out_of_range": "out of range; write {range}",
+    "not_a_number": "not a bare number; write a number without quotes, such as {example}",
+    "decimal_comma": "comma in a number; write a point for the decimals, such as {example}",
+    "comma_of_two_meanings": "ambiguous comma; write {thousands} or {point}",
+    "range_reversed": "range with the larger value first; write the smaller value first",
+    "several_values": "range in place of one value; only `compare` takes ranges",
+    "inches_over_a_foot": "12 inches or more beside feet; write fewer inches",
+    "zero_below": "fraction over zero; write another fraction",
+    # Words
+    "no_words": "no text; write some text in quotes",
+    "choice": "unknown value; write {choices}",
+    "price": 'not a price; write a price per mass with its currency, such as "3.10 USD/kg"',
+    "no_water": 'only "none" is possible; for any other level use one of {keys}',
+    "truth": "neither true nor false; write one of them, without quotes",
+    "not_a_list": "not a list; write it in square brackets",
+    "not_braces": "not a table; write it in braces: {{ key = value }}",
+    "entries": "{count} entries; give {least} to {most}",
+    # Tables and keys
+    "not_a_table": "not a table of keys and values; write keys with values",
+    "missing_key": "missing required key {key} in {where}",
+    "missing_key_for": "missing required key {key} in {where}: {why}",
+    "missing_one_of": "missing key in {where}: give {how} of {keys}",
+    "missing_table": "missing table {table}",
+    "several_of": "{keys} given together; keep only one of them",
+    "not_beside": "{keys} given together; {remedy}",
+    "only_beside": "key without effect; give it only beside {keys}",
+    "unknown": "unknown {what} {word}; known: {known}",
+    "unknown_near": "unknown {what} {word}; did you mean {known}?",
+    "misplaced": "unknown key {key} here; it belongs in {table}",
+    "not_circular": "unknown key {key}; {why}",
+    "only_circular": (
+        "the equations are for circular pipe, by its mean inside diameter (host_diameter); egg, "
+        "box and other shapes are not covered"
+    ),
+    "duplicate": "duplicate {what} name {name} ({what}s {numbers}); rename one",
+    "duplicate_station": "duplicate station {name}; rename one",
+    "too_many": "{count} tables in one project, at most {most}; use `batch` for an inventory",
+    "above_ground": "no such key for a pipe above ground; remove it",
+    # One pipe as a whole
+    "differing_stations": (
+        "stations differ in datums, kinds of load or methods; use the same ones at every station"
+    ),
+    "no_tensile": (
+        "resin {resin} has no tensile_strength, which a pressure pipe needs (X1.7); add it or "
+        "choose another resin"
+    ),
+    "unknown_resin": "no such resin; use one of {known}",
+    "no_thickness": "the values result in no finite thickness ({why}); check them",
+    "outside_table": "{shown} is outside the published table ({limit}); use another method",
+    "stations_key": "given at a station, where it would override the measured value; remove it",
+    "has_value": "has a value already; use --force to replace it",
+    # Values that exclude each other
+    "under_mean": "smaller than the mean diameter {diameter}; check both",
+    "over_mean": "larger than the mean diameter {diameter}; check both",
+    "ovality_of_100": "results in an ovality of 100 % or more; check the diameters",
+    "no_cover": "invert at or above the crown: no cover left; check the depth of the invert",
+    "hole_too_large": "hole not smaller than the diameter {diameter}; check both",
+    "over_one_atmosphere": "more than one atmosphere; give at most 14.7 psi or 101.3 kPa",
+    "no_bore": "not under half of the diameter {diameter}: no bore left; give a thinner wall",
+    # Soils, loads
+    "soil": (
+        'not readable; give a modulus such as "1000 psi", or a soil and its compaction such as '
+        '"silty sand, moderate compaction" or, by depth, "silty sand, 90 % compaction"'
+    ),
+    "compaction": "unknown compaction; use one of {known}",
+    "unknown_soil": "no such soil in {table}; use one of {known}",
+    "no_data": "{table} has no value for this soil and compaction; give a modulus",
+    "native": (
+        'not readable; give a modulus, or native soil such as "stiff cohesive", "loose granular" '
+        'or "12 blows"'
+    ),
+    "blows": "blow count under 1; give 1 or more",
+    "native_words": "unknown native soil; use one of {known}",
+    "load_near": "unknown live load; did you mean {known}?",
+    "load": '{why}; or give "none", or a method: {known}',
+    "load_needs": "{method} needs {keys}; add {keys}",
+    "load_takes_no": "{method} takes no {keys}; remove {keys}",
+    "load_has_impact": "{method} includes impact; remove impact_factor",
+    # Stated values
+    "no_symbol": 'unknown symbol; write one of the sheet, such as C, P, q_t, R_w or "t X1.3"',
+    "not_a_ratio": 'not a number without a unit; write for example "0.836"',
+    "negative": "negative; give zero or more",
+    # Files
+    "not_found": "file not found: {where}",
+    "unreadable": "cannot read {where}: {why}",
+    "unwritable": "cannot write {where}: {why}",
+    "too_large": "file of more than {most} MB: {where}",
+    "not_utf8": "not UTF-8 text: {where}; save it as UTF-8",
+    "not_toml": "not valid TOML: {where}: {why}",
+    "too_deep": "nesting or numbers beyond reason in {where}",
+    "empty": "empty project: {where}; add [project], [[resin]] and [[pipe]] tables",
+    "not_a_file": "not a file: {where}",
+    "exists": "{where} exists; use --force to overwrite (in Python force=True)",
+    "is_folder": "{where} is a folder; give the name of a file",
+    "no_folder": "folder not found: {folder}; create it first",
+    "suffix": "unknown file type: {where}; use a name ending in {known}",
+    "no_folder_for_owner": "owner's criteria need a project read from a file; pass them separately",
+    "outside_folder": "not beside the project or in a folder under it; use --criteria for others",
+    "key_type": "key that is not text; use text",
+    "value_type": "unusable value; give a text, a number, a list or a table",
+    # Tables of measurements
+    "no_readings": "no readings in {where}; give a header line and rows of readings",
+    "not_csv": "not a CSV text file in UTF-8: {where}, byte {byte}",
+    "csv": "not readable as CSV: {where}: {why}",
+    "semicolons": "columns separated by semicolons; separate them by commas",
+    "column_twice": "column given twice; remove one",
+    "unit_of_text": "unit for a column of text; remove it",
+    "column_unit": "missing or unknown unit in the header; write {known}",
+    "columns_missing": "incomplete columns ({found}); give {known}",
+    "columns_several": "conflicting columns ({found}); keep one of {known}",
+    "too_many_rows": "more than {most} rows; split the file",
+    "cells": "{found} cells in place of {width}; separate by commas, decimals with a point",
+    "no_name": "empty cell; give a name",
+    "cell": "not a usable value; give {takes}",
+    "cell_comma": "decimal comma; write a decimal point",
+    "more": "{count} more faults; make the same corrections to the end",
+    # Arguments
+    "argument": "unknown value; use {known}",
+    "no_such": "no such {what}; use one of {known}",
+    "nothing_stated": (
+        "no stated values in {where}: add [pipe.stated] to at least one pipe, with what the "
+        "submitted calculation states"
+    ),
+    "option_range": "out of range: {range}",
+    "not_whole": "not a whole number of zero or more",
+    "outside": "outside {least} to {most}",
+    "time": 'not a time; write it with its unit, such as "1 h" or "50 years"',
+    "one_table": "not exactly one table to write; give one name ending in {known}",
+    "same_file": "the file that is read; --force does not overwrite it; give another name",
+    "needs_option": "works only with {option}; add it",
+}

@@ -1,0 +1,19 @@
+"""Sentences about the origin of a value."""
+
+SENTENCES = {
+    "standard": "{place}",
+    "program": "default",
+    "owner": "owner's criteria",
+    "project": "project criteria",
+    "minimum": "owner's minimum",
+    "resin": "resin {place}",
+    "pipe": "{place}",
+    "station": "{place}",
+    "submittal": "submittal",
+    "calculation": "{place}",
+    "unused": "not used here",
+    "stated": "{source}, stated as {stated}",
+    "worst": "one tube has one thickness: the worst station governs",
+    "prescribed": "prescribed by the method; {provenance}",
+    "check": "thickness to check",
+}
