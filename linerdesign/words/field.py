@@ -175,4 +175,59 @@ SENTENCES: dict[str, str] = {
     "to {height:.2f} {unit} ({share:.0f} % of the diameter) high in a single fold",
     "tube_proposed": "Tube that serves every leg: for {diameter}, wall {thickness}.",
     "no_tube": "No tube for the diameter of any leg serves every leg: line the legs separately.",
+    # Surveys
+    "few_diameters": "number of diameters read: {count}; the maximum and minimum of the section "
+    "may be in other directions",
+    "few_radii": "number of radii: {count}; too few to identify an outlier reliably",
+    "many_outliers": "{count} of {all} radii rejected as outliers",
+    "outliers": "outliers rejected: {count}, at {angles} deg",
+    "gap": "no radii from {start:.0f} to {end:.0f} deg: fitted ellipse used there",
+    "ovality_error": "standard error of the ovality of the fitted ellipse {error:.1f} points",
+    "step": "step of {depth:.1f} % of the radius at {at:.0f} deg",
+    "arc": "{kind} from {start:.0f} to {end:.0f} deg, {depth:.1f} % of the radius {side}",
+    "too_few_radii": "number of radii: {count}; too few to distinguish an ellipse from an egg or "
+    "box shape",
+    "like_egg": "possible egg shape, {height:.1f} % of the radius: radii too few or too scattered "
+    "to decide",
+    "like_box": "possible box shape, {height:.1f} % of the radius: radii too few or too scattered "
+    "to decide",
+    "least_figure": "radii too few or too scattered to exclude an egg or box shape of less than "
+    "{height:.1f} % of the radius",
+    "three_cornered": "three-cornered",
+    "egg": "egg-like, narrower at {tip} deg{where}",
+    "tip_at_invert": ", the invert if 0 deg is {zero}",
+    "box": "box-like, corners at {corners} deg",
+    "beyond_limit": "{limit}; largest measured {largest:.2f} %",
+    "not_elliptical": "not an ellipse at {count} of {all} stations ({kinds}): the equations are "
+    "for an oval, and an ovality does not describe this outline",
+    "small": "diameter of {diameter:.4g} mm, under {usual:g} mm: check the unit in the header",
+    "large": "diameter of {diameter:.5g} mm, over {usual:g} mm: check the unit in the header",
+    "few_stations": "number of stations: {count}; percentile {percent:g} lies between the two "
+    "largest values",
+    "short_run": "run of {length:g} m shorter than the window",
+    "lone_station": "worst window contains one station",
+    "departs": "Not an ellipse: {words}.",
+    "no_departure": "No departure from an ellipse.",
+    "shape_title": "Design diameter and ovality",
+    "shape_outside": "Measured shape, outside the scope of the method",
+    "outside_record": "OUTSIDE THE METHOD: {text}",
+    "engineer_decides": "the equations are for an oval; their use for another outline is decided "
+    "by the engineer",
+    "not_an_ellipse": "not an ellipse: {words}",
+    "figure": "{kind}: outline departs from the fitted ellipse by {distance} {unit}; measured "
+    "widths {least} to {largest} {unit}, fitted ellipse {minimum} to {maximum} {unit}",
+    "stretched": "Stretched to {diameter} {unit}, {ratio:.3f} times the tube diameter, the wall is "
+    "{outside:.2f} mm by constant area (by diameters at mid-wall {mid:.2f} mm); required "
+    "{needed:.2f} mm: {verdict}. {tube}; this tube suffices up to {largest} {unit}.",
+    "sufficient": "sufficient",
+    "insufficient": "NOT SUFFICIENT",
+    "tube_needed": "Required tube thickness {t:.2f} mm",
+    "no_thicker": "No thickness of a tube of this diameter suffices",
+    # Bending tests
+    "span": "span {ratio:.1f} times the depth, D790 requires {required:g}",
+    "short_span": "span {ratio:.1f} times the depth, D790 requires {required:g}: shear lowers the "
+    "modulus",
+    "not_straight": "steepest part not straight: squared correlation {straightness:.3f}",
+    "past_strain": "largest load beyond {strain:g} % strain, not used",
+    "still_rising": "load still rising at the last reading: actual strength is at least this value",
 }

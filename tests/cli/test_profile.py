@@ -62,8 +62,8 @@ def test_diameters_by_hand(run, tmp_path):
 @pytest.mark.parametrize(
     ("unit", "diameters", "expected"),
     [
-        ("mm", "11.8 12.1", "11.8 mm, under 50 mm: is the unit in the header right?"),
-        ("in", "298 304", "7721.6 mm, over 5000 mm: is the unit in the header right?"),
+        ("mm", "11.8 12.1", "11.8 mm, under 50 mm: check the unit in the header"),
+        ("in", "298 304", "7721.6 mm, over 5000 mm: check the unit in the header"),
         ("mm", "50 50.1", ""),
         ("mm", "4990 5000", ""),
         # Of 270, 330 about 300 the ovality is 10 %, of 269, 331 it is 10.33 %.
@@ -134,12 +134,12 @@ def test_an_egg_is_outside_the_method(run, tmp_path):
     code, out, _ = run("profile", "egg.csv")
     said = " ".join(out.split())
     assert code == 1
-    assert "outside the method: no ellipse at 1 of 2 stations" in said
-    assert "What to design with" not in said
+    assert "outside the method: not an ellipse at 1 of 2 stations" in said
+    assert "Design diameter and ovality" not in said
     assert "egg-like, narrower at 270 deg, the invert if 0 deg is to the right" in said
     assert "The outline is an ellipse" not in said
     assert "for the engineer to decide" not in said
-    widths = re.search(r"measured widths ([\d.]+) to ([\d.]+) mm, of the ellipse ([\d.]+)", said)
+    widths = re.search(r"measured widths ([\d.]+) to ([\d.]+) mm, fitted ellipse ([\d.]+)", said)
     assert [float(each) for each in widths.groups()] == pytest.approx([600, 702, 590], rel=0.02)
     found = json.loads(run("profile", "egg.csv", "--json")[1])
     circle, egg_shaped = found["stations"]
@@ -155,7 +155,7 @@ def test_an_egg_written_into_a_project_says_there_what_it_is(run, tmp_path):
     assert code == 1
     pipe = tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0]
     for key in ("host_diameter", "ovality"):
-        assert "OUTSIDE THE METHOD: no ellipse at 1 of 2 stations" in pipe["evidence"][key]
+        assert "OUTSIDE THE METHOD: not an ellipse at 1 of 2 stations" in pipe["evidence"][key]
     assert "egg-like" in " ".join(run("size", "p.toml")[1].split())
 
 

@@ -128,8 +128,8 @@ def test_strength_is_taken_within_five_percent_strain():
 
 
 def test_span_ratio_is_checked():
-    assert any("asks for 16" in t for t in reduce_bending(record(span=2.0)).cautions)
-    assert any("asks for 16" in t for t in reduce_bending(record(span=6.0)).cautions)
+    assert any("requires 16" in t for t in reduce_bending(record(span=2.0)).cautions)
+    assert any("requires 16" in t for t in reduce_bending(record(span=6.0)).cautions)
     assert reduce_bending(record(span=4.2)).span_ratio == pytest.approx(16.8)
     assert reduce_bending(record(span=4.2)).cautions == ()
 
@@ -139,7 +139,7 @@ def test_set_of_specimens():
     found = reduce_set(made)
     assert found.modulus.mean == pytest.approx(263_707, rel=1e-6)
     assert found.cautions == ()
-    assert "D790 asks for 5" in reduce_set(made[:4]).cautions[0]
+    assert "D790 requires 5" in reduce_set(made[:4]).cautions[0]
 
 
 def test_every_impossible_specimen_is_listed():
