@@ -28,6 +28,7 @@ UNITS: dict[str, tuple[str, str]] = {
     "flow": ("ft^3/s", "m^3/s"),
     "area": ("in^2", "mm^2"),
     "volume": ("ft^3", "m^3"),
+    "measure": ("gal", "L"),
     "density": ("lb/ft^3", "kg/m^3"),
     "mass per length": ("lb/ft", "kg/m"),
     "mass": ("lb", "kg"),

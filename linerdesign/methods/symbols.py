@@ -198,6 +198,8 @@ SYMBOLS: dict[str, Quantity] = {
     "L_tube": Quantity("L_o", "length of tube", "depth"),
     "A_wall": Quantity("A_w", "area of the wall in a section", "area"),
     "V_wall": Quantity("V_w", "volume of the wall", "volume"),
+    "V_mix": Quantity("V_m", "volume of the mixed resin", "measure"),
+    "g_roller": Quantity("g_r", "gap of the wet-out rollers", "thickness"),
     "x_share": Quantity("x_r", "resin as share of the wall by volume", "percent"),
     "x_resin": Quantity("x_e", "excess of resin", "percent"),
     "V_resin": Quantity("V_r", "volume of resin", "volume"),

@@ -97,6 +97,8 @@ SENTENCES: dict[str, str] = {
     "way_property_tested": "equation: design revised to an initial {what} of {value} {unit}, which "
     "the mean of the tests, {mean} {unit}, reaches",
     "way_factor": "equation: safety factor of {factor} agreed by the owner",
+    "way_life": "equation: modulus retention of {retention:.1f} % or more; with the retention of "
+    "the design, a life of {years:.2g} years (straight line in logarithms of time from 1 h)",
     "way_ovality": "equation: ovality of {ovality:.2f} % or less, shown by a survey",
     "way_head": "equation: groundwater of {head:.2f} {unit} or less above the invert{at}, as "
     "measured",
@@ -230,4 +232,14 @@ SENTENCES: dict[str, str] = {
     "not_straight": "steepest part not straight: squared correlation {straightness:.3f}",
     "past_strain": "largest load beyond {strain:g} % strain, not used",
     "still_rising": "load still rising at the last reading: actual strength is at least this value",
+    # Quantities and capacity
+    "manning": "n of both surfaces governs the result; n of a new liner increases with slime",
+    "no_density": "mass not calculated: the resin states no density",
+    "no_extra_length": "no length included for the ends; state extra_length",
+    "hold": "inversion and cure: internal pressure above the external pressure of {pressure} "
+    "{unit} throughout, below the limits of the tube and the host by the system's data",
+    "tube_folds": "the tube is wider than the host: longitudinal fold",
+    "widest": "stretched to the largest diameter{at}: {left} delivered, {required} required: "
+    "{verdict}",
+    "order_thicker": "required tube thickness {t}, or another tube there",
 }

@@ -67,6 +67,13 @@ QUANTITIES = (
         (quantities.stretched_by_mean_diameter,),
     ),
     Route(
+        "resin in gallons and litres, roller gap",
+        "231 in3 to the gallon, 1,000 L to the m3, two walls of a flat tube",
+        "1e-12",
+        "field/works/test_capacity_and_order.py::test_resin_measure_and_roller_gap_by_pint",
+        (quantities.resin_measure_us, quantities.resin_measure_si, quantities.roller_gap),
+    ),
+    Route(
         "wall of a tube round a bend, excess length and folds",
         "arc lengths of a polygon of many chords, and perimeters",
         "1e-5",

@@ -19,6 +19,7 @@ Floats = NDArray[np.float64]
 # How far a search goes, in the units of the sheet, and in how many places it looks.
 FARTHEST = {"H": {"US": 330.0, "SI": 100.0}, "h_invert": {"US": 660.0, "SI": 200.0}}
 PLACES = 400
+LIFE_HOURS, HOURS_A_YEAR = 438_000.0, 8_760.0
 STIFFEST = 100.0  # times the property as installed
 
 
@@ -44,12 +45,17 @@ class Needed:
     """What each input, changed alone, would have to be for the wall to pass every equation.
 
     `thickness` in the unit of the sheet. `properties` hold initial values in the unit of the sheet
-    by key of the symbol table, `ovality` is in percent; None where no value suffices.
+    by key of the symbol table, `ovality` and `retention` (of the modulus) are in percent; None
+    where no value suffices. `life_years` is the life at which a straight line in logarithms, from
+    an hour to the retention of the design at 50 years, falls to `retention`; infinite for a design
+    without creep.
     """
 
     thickness: float
     properties: Mapping[str, float | None]
     ovality: float | None
+    retention: float | None = None
+    life_years: float | None = None
 
     @property
     def modulus(self) -> float | None:
@@ -180,7 +186,22 @@ def needed(built: PipeTask, required_thickness: float) -> Needed:
             np.linspace(most, 0.0, PLACES),
         )
     properties = {key: stronger(key) for key in RETENTION_OF if key in values[0]}
-    return Needed(required_thickness, properties, rounder)
+    retained, years = None, None
+    if "r_E" in values[0]:
+        retained, years = _life(values[0]["r_E"], worst("r_E"))
+    return Needed(required_thickness, properties, rounder, retained, years)
+
+
+def _life(design: float, shortage: Callable[[Any], Any]) -> tuple[float | None, float | None]:
+    """The modulus retention at which the wall passes, and the life with it, in years."""
+    if float(shortage(design)) <= 0 or design >= 100:
+        return None, None
+    retained = _first_change(shortage, np.linspace(design, 100.0, PLACES))
+    if retained is None:
+        return None, None
+    # log(t) is to log(50 years) as log(retention) to log(retention of the design); t from 1 h.
+    share = np.log(retained / 100) / np.log(design / 100)
+    return retained, float(LIFE_HOURS**share / HOURS_A_YEAR)
 
 
 def _given(station: Station) -> dict[str, float]:

@@ -363,6 +363,10 @@ def _built_data(decision: Decision, built: AsBuilt, system: str) -> dict[str, An
             "thickness": _mm(in_millimetres(built.needed.thickness, system)),
             "modulus": built.needed.modulus,
             "ovality_percent": built.needed.ovality,
+            "modulus_retention_percent": built.needed.retention,
+            "life_years": built.needed.life_years,
+            "strength": built.needed.properties.get("sigma"),
+            "tensile_strength": built.needed.properties.get("sigma_T"),
         },
         "second_liner": second
         and {

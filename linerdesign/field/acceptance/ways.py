@@ -59,6 +59,8 @@ def _of_equations(decision: Decision, built: AsBuilt) -> Iterator[Finding]:
     unfactored = [c for c in built.least.checks if not c.passes and not c.safety_factor]
     if lowest is not None and lowest >= 1 and not unfactored:
         yield finding("field.way_factor", factor=factor(lowest))
+    if need.retention is not None and need.life_years is not None:
+        yield finding("field.way_life", retention=need.retention, years=need.life_years)
     if need.ovality is not None:
         yield finding("field.way_ovality", ovality=need.ovality)
     yield from _of_ground(built)

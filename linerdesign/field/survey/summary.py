@@ -1,4 +1,4 @@
-"""The shapes along a run as one: each quantity combined by one rule, and the units to print it in."""
+"""The shapes along a run as one: each quantity combined by one rule, and the units printed."""
 
 from __future__ import annotations
 

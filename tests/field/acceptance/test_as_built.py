@@ -91,6 +91,21 @@ def test_ovality_needed_by_bisection():
     assert found.ovality == pytest.approx(q, rel=1e-9)
 
 
+def test_retention_and_life_by_hand():
+    """X1.1 of a round pipe: EL needed is that which gives P; 50 % at 438,000 h from 1 h.
+
+    With r needed, log10(life) = log10(438000) ln(r)/ln(0.5).
+    """
+    wall = built(0.8, 250e3, pipe=PARTIALLY | {"groundwater_above_invert": "14 ft"})
+    P = 0.433 * 14
+    EL = P * N * (1 - NU**2) * (48 / 0.8 - 1) ** 3 / (2 * K)
+    r = EL / 250e3
+    assert 0.5 < r < 1
+    found = needed(wall, 1.0)
+    assert found.retention == pytest.approx(100 * r, rel=1e-9)
+    assert found.life_years == pytest.approx(438_000 ** (math.log(r) / math.log(0.5)) / 8760)
+
+
 def test_what_holds_needs_nothing():
     wall = built(1.3)
     found = needed(wall, 1.0)
