@@ -207,3 +207,38 @@ def test_every_form_and_the_same_bytes(run, tmp_path):
     page = (tmp_path / "a.html").read_bytes()
     assert page == (tmp_path / "b.html").read_bytes()
     assert b"Ovality along the run" in page
+
+
+def test_stations_of_the_survey_are_written(run, tmp_path):
+    radii(tmp_path / "p.csv", STATIONS)
+    (tmp_path / "p.toml").write_text(toml(drop=("host_diameter", "ovality")))
+    write = ("--write", "p.toml", "--pipe", "Trunk", "--stations")
+    assert run("profile", "p.csv", *write)[0] == 0
+    pipe = tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0]
+    assert [each["at"] for each in pipe["station"]] == ["0 m", "10 m", "20 m", "30 m"]
+    ovalities = [float(each["ovality"].split()[0]) for each in pipe["station"]]
+    assert ovalities == pytest.approx([100 / 150, 500 / 150, 200 / 150, 100 / 150], abs=0.02)
+    assert "p.csv (SHA-256" in pipe["evidence"]["station"]
+    assert run("size", "p.toml")[0] == 0
+    # A survey read again replaces them, and only with --force.
+    assert run("profile", "p.csv", *write)[0] == 2
+    assert run("profile", "p.csv", *write, "--force")[0] == 0
+    text = (tmp_path / "p.toml").read_text()
+    assert len(tomllib.loads(text)["pipe"][0]["station"]) == 4
+    assert run("profile", "p.csv", "--stations")[0] == 2
+
+
+def test_legs_of_the_survey_are_written(run, tmp_path):
+    """Diameters 200, 202, 300, 296 mm: legs of 202 and of 300 mm, the first 20 m long."""
+    rows = [f"{s},{d}" for s, d in ((0, 200), (10, 202), (20, 300), (30, 296)) for _ in range(4)]
+    (tmp_path / "d.csv").write_text("station [m],diameter [mm]\n" + "\n".join(rows))
+    (tmp_path / "p.toml").write_text(toml(drop=("host_diameter", "ovality")))
+    code, out, _ = run("profile", "d.csv", "--write", "p.toml", "--pipe", "Trunk", "--legs")
+    assert code == 0
+    pipe = tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0]
+    assert pipe["leg"] == [
+        {"at": "0 m", "host_diameter": "202 mm", "length": "20 m"},
+        {"at": "20 m", "host_diameter": "300 mm"},
+    ]
+    assert "leg: at = 0 m" in " ".join(out.split())
+    assert '"legs"' in run("size", "p.toml", "--json")[1]

@@ -47,8 +47,7 @@ class Needed:
     `thickness` in the unit of the sheet. `properties` hold initial values in the unit of the sheet
     by key of the symbol table, `ovality` and `retention` (of the modulus) are in percent; None
     where no value suffices. `life_years` is the life at which a straight line in logarithms, from
-    an hour to the retention of the design at 50 years, falls to `retention`; infinite for a design
-    without creep.
+    an hour to the retention of the design at 50 years, falls to `retention`.
     """
 
     thickness: float

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
@@ -16,6 +17,7 @@ from linerdesign.project.recording import Record
 from linerdesign.words import sentence
 
 MOST_ROWS = 60
+ONE_DIAMETER = 0.05  # share within which stations are one leg; ours, no source
 
 
 def profile_blocks(found: Run, units: Units, tube: Stretch | None) -> tuple[Block, ...]:
@@ -37,8 +39,12 @@ def profile_data(found: Run, units: Units, tube: Stretch | None) -> dict[str, An
     return run_data(found, units) | ({"stretch": _tube_data(tube, units)} if tube else {})
 
 
-def shape_record(found: Run, units: Units, pipe: str, source: str) -> Record:
-    """Diameter and ovality for a pipe of a project; `source` names the survey's file."""
+def shape_record(found: Run, units: Units, pipe: str, source: str, places: str = "") -> Record:
+    """Diameter and ovality for a pipe of a project; `source` names the survey's file.
+
+    `places` is `station` or `leg` to write each surveyed station, or each leg of one diameter too.
+    """
+    writers = {"station": _station_tables, "leg": _leg_tables}
     stations = f"{len(found.shapes)} station{'s' * (len(found.shapes) > 1)}"
     # Whoever reads the file alone must see that the ovality in it is none to design with.
     outside = (sentence("field.outside_record", text=text) for text in found.outside)
@@ -52,7 +58,43 @@ def shape_record(found: Run, units: Units, pipe: str, source: str) -> Record:
         evidence="; ".join((f"profile {source}, {stations}, {found.rule}", *outside)),
         removed=("diameters", *OVALITIES[1:]),
         unless_at_stations=("host_diameter", "diameters", *OVALITIES),
+        within={places: tuple(writers[places](found, units))} if places else {},
     )
+
+
+def _section(millimetres: float, units: Units) -> str:
+    return f"{positional(units.length(millimetres), 5)} {units.section}"
+
+
+def _at(shape: Shape, units: Units) -> str:
+    return f"{units.along(shape.station or 0.0):g} {units.station}"
+
+
+def _station_tables(found: Run, units: Units) -> Iterator[dict[str, str]]:
+    """Each surveyed station with its own diameter and ovality."""
+    for shape in found.shapes:
+        yield {
+            "at": _at(shape, units),
+            "host_diameter": _section(shape.adopted.mean, units),
+            "ovality": f"{positional(round(shape.adopted.ovality, 3), 4)} %",
+        }
+
+
+def _leg_tables(found: Run, units: Units) -> Iterator[dict[str, str]]:
+    """Stretches of one diameter: the largest mean diameter of each, and its length to the next."""
+    legs: list[list[Shape]] = []
+    for shape in found.shapes:
+        first = legs[-1][0].adopted.mean if legs else 0.0
+        if not legs or abs(shape.adopted.mean / first - 1) > ONE_DIAMETER:
+            legs.append([])
+        legs[-1].append(shape)
+    for leg, following in zip(legs, [*legs[1:], None], strict=True):
+        widest = max(each.adopted.mean for each in leg)
+        table = {"at": _at(leg[0], units), "host_diameter": _section(widest, units)}
+        if following is not None:
+            length = (following[0].station or 0.0) - (leg[0].station or 0.0)
+            table["length"] = f"{units.along(length):g} {units.station}"
+        yield table
 
 
 def _summary(found: Run, units: Units) -> Grid:
