@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from linerdesign.project.contradictions import place_of
-from linerdesign.project.faults import Fault, InputFaults, fault, shown
+from linerdesign.project.faults import Fault, InputFaults, fault, listed, shown
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes, toml_tables, toml_text
 
