@@ -41,6 +41,7 @@ from linerdesign.methods.equation import Equation  # noqa: E402
 from linerdesign.methods.f1216.published import published  # noqa: E402
 from linerdesign.methods.symbols import SYMBOLS, SYSTEMS  # noqa: E402
 from linerdesign.project import models  # noqa: E402
+from linerdesign.project.costs import Cost, TubePrice  # noqa: E402
 from linerdesign.project.reading import NESTED  # noqa: E402
 from linerdesign.project.requests import Acceptance, Capacity, Order  # noqa: E402
 
@@ -93,7 +94,11 @@ def keys() -> str:
         "[project]": models.ProjectInfo,
         "[criteria]": models.Criteria,
         "[[resin]]": models.Resin,
+        "[resin.cost]": Cost,
+        "[[resin.cost.tube]]": TubePrice,
         "[[pipe]]": models.Pipe,
+        "[submittal]": models.Submittal,
+        "[[pipe.stated.station]]": models.StatedStation,
         "[capacity]": Capacity,
         "[order]": Order,
         "[acceptance]": Acceptance,

@@ -44,7 +44,7 @@ from linerdesign.documents.blocks import (
     Writable,
     of_project,
 )
-from linerdesign.documents.json import sizing_data
+from linerdesign.documents.json import identity_data, sizing_data
 from linerdesign.documents.numbers import both_units
 from linerdesign.documents.sheet import schedule_grid
 from linerdesign.methods.equation import Equation as Equation
@@ -58,6 +58,7 @@ from linerdesign.project.designing import designed_all
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, listed, shown, unknown_word
+from linerdesign.project.identity import Identity, identity
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
 from linerdesign.project.models import Pipe as Pipe
@@ -71,8 +72,8 @@ if TYPE_CHECKING:
 
     from linerdesign.tasks.compare.comparison import Compared
     from linerdesign.tasks.compare.comparison import Wishes as ComparisonWishes
-    from linerdesign.tasks.review.memorandum import Reviewed
-    from linerdesign.tasks.review.memorandum import Wishes as ReviewWishes
+    from linerdesign.tasks.review.reviewing import Reviewed
+    from linerdesign.tasks.review.reviewing import Wishes as ReviewWishes
 
 Units = Literal["US", "SI"]
 
@@ -89,6 +90,12 @@ class Sizing:
     units: Units
     pipes: tuple[PipeResult, ...]
     additions: Mapping[str, tuple[Addition, ...]] = field(default_factory=dict)
+    options: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        return identity(self.project, {"units": self.units, **self.options})
 
     @property
     def holds(self) -> bool:
@@ -103,12 +110,14 @@ class Sizing:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):
                 blocks.extend(each.blocks)
-        return of_project(self.project, self.units, "Liner thickness calculation", blocks)
+        title = "Liner thickness calculation"
+        return of_project(self.project, self.units, title, blocks, self.options)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
-        data = sizing_data(self.pipes, self.units)
+        about = identity_data(self.project.info, self.identity)
+        data = sizing_data(self.pipes, self.units) | about
         for pipe in data["pipes"]:
             pipe |= {each.kind: each.data for each in self.additions.get(pipe["name"], ())}
         return data
@@ -136,23 +145,31 @@ class Review:
     wishes: ReviewWishes
 
     @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        return identity(self.project, {"units": self.units, **self.wishes.options})
+
+    @property
     def holds(self) -> bool:
         """Whether every stated value agrees, no wall is thin, and the owner's criteria are met."""
         return all(pipe.holds for pipe in self.pipes)
 
     @cached_property
     def document(self) -> Document:
-        """The memorandum, its comments numbered through."""
-        from linerdesign.tasks.review.memorandum import memorandum
+        """The letter to the contractor, or the internal record where that is wished for."""
+        from linerdesign.tasks.review import letter, record
 
-        return memorandum(self.project, self.pipes, self.units, self.wishes)
+        made = record.record if self.wishes.record else letter.letter
+        document = made(self.project, self.pipes, self.units, self.wishes)
+        return replace(document, identity=self.identity)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
         from linerdesign.tasks.review.data import review_data
 
-        return review_data(self.pipes, self.units)
+        about = identity_data(self.project.info, self.identity)
+        return review_data(self.pipes, self.units) | about
 
 
 @dataclass(frozen=True)
@@ -164,6 +181,13 @@ class Comparison:
     """
 
     found: Compared
+    options: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        options = {"units": self.found.system, **self.options}
+        return identity(self.found.project, options)
 
     @property
     def holds(self) -> bool:
@@ -175,14 +199,15 @@ class Comparison:
         """The ranking, then what each resin does in each pipe."""
         from linerdesign.tasks.compare.report import comparison_report
 
-        return comparison_report(self.found)
+        return replace(comparison_report(self.found), identity=self.identity)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
         from linerdesign.tasks.compare.data import comparison_data
 
-        return comparison_data(self.found)
+        about = identity_data(self.found.project.info, self.identity)
+        return comparison_data(self.found) | about
 
 
 def read(
@@ -240,8 +265,9 @@ def size(
     results = tuple(designed_all(chosen, watch(project.criteria)))
     if both_conditions:
         results = _with_other_condition(results, project.criteria)
+    chosen_by = {"pipes": names, "both_conditions": both_conditions}
     additions = _asked(project, results, system)
-    return with_legs(Sizing(project, system, results, additions))
+    return with_legs(Sizing(project, system, results, additions, chosen_by))
 
 
 def with_legs(sizing: Sizing) -> Sizing:
@@ -318,17 +344,17 @@ def review(
 ) -> Review:
     """Rechecks the pipes that have stated values.
 
-    `wishes`, a `linerdesign.tasks.review.memorandum.Wishes`, are the reviewer's tolerances and
-    what the memorandum is to show beside the comments.
+    `wishes`, a `linerdesign.tasks.review.reviewing.Wishes`, are the reviewer's tolerances and
+    what the letter or the record is to show beside the comments.
 
     Raises:
         InputFaults: where no pipe states anything, or values can't be together.
     """
-    from linerdesign.tasks.review import memorandum
+    from linerdesign.tasks.review import reviewing
 
-    wanted = wishes or memorandum.Wishes()
+    wanted = wishes or reviewing.Wishes()
     system = _system(units, project)
-    found = memorandum.reviewed(project, system, wanted)
+    found = reviewing.reviewed(project, system, wanted)
     if not found:
         raise InputFaults([fault("nothing_stated", project.file_name or "the project")])
     return Review(project, system, found, wanted)
@@ -346,7 +372,8 @@ def compare(
     from linerdesign.tasks.compare import comparison
 
     wanted = wishes or comparison.Wishes()
-    return Comparison(comparison.compare(project, _system(units, project), wanted))
+    found = comparison.compare(project, _system(units, project), wanted)
+    return Comparison(found, wanted.options)
 
 
 def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) -> pl.DataFrame:

@@ -9,6 +9,7 @@ from linerdesign.documents.page import render
 from linerdesign.documents.sheet import schedule_grid
 from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import tasks
+from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.reading import parse
 
 VOID = {"meta", "link", "input", "br", "hr", "img"}
@@ -50,8 +51,7 @@ def document(designs, blocks=()):
         blocks=(Heading("Schedule"), schedule_grid(tuple(designs)), *blocks, *sheets),
         info=parse(toml().encode(), "x.toml").info,
         units=designs[0].basis.system,
-        file_name="x.toml",
-        fingerprint="0" * 64,
+        identity=Identity((FileRead("project", "x.toml", "0" * 64),), "0000-0000-0000-0000"),
     )
 
 

@@ -28,7 +28,8 @@ SHEETS = [
     ("culvert_si", "sheet.txt", ("size", "project.toml")),
     ("force_main", "sheet.txt", ("size", "project.toml")),
     ("railway_crossing", "sheet.txt", ("size", "project.toml")),
-    ("review_quay_street", "memorandum.txt", ("review", "project.toml")),
+    ("review_quay_street", "letter.txt", ("review", "project.toml")),
+    ("review_quay_street", "record.txt", ("review", "project.toml", "--record")),
     ("compare_resins", "comparison.txt", ("compare", "project.toml", "--by", "cost")),
     (
         "harrowmere_network",

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 
 from linerdesign.cli import options, project_file
 from linerdesign.documents.blocks import Outcome
+from linerdesign.documents.json import identity_data
 from linerdesign.interface import size
 from linerdesign.methods.ring.collapse import RANGES
-from linerdesign.tasks.second_opinion.opinion import GERMAN_BULGE, GERMAN_GAP, Assumed
+from linerdesign.project.identity import identity
+from linerdesign.tasks.second_opinion.opinion import Assumed
 from linerdesign.tasks.second_opinion.report import added, opinions_data, opinions_report
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
     parser.epilog = (
-        "Exit code: 0 where every design holds by the standard and the model gives a number for "
-        "each pipe that is pressed from outside, whatever that number is; 1 where a design does "
-        "not hold, or the model gives no number."
+        "Exit code: 0 where every design is valid by the standard and the model has a result for "
+        "each pipe under external pressure, whatever that result is; 1 where a design is not "
+        "valid, or the model has no result."
     )
     project_file.add_arguments(parser)
     parser.add_argument(
@@ -26,7 +29,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--gap",
         metavar="PERCENT",
-        default=f"{100 * GERMAN_GAP:g} %",
         help='annular gap before loading, of the radius; default "0.5 %%", German practice',
     )
     parser.add_argument(
@@ -35,21 +37,23 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--imperfection",
         metavar="PERCENT",
-        default=f"{100 * GERMAN_BULGE:g} %",
         help='depth of a local bulge at the crown, of the radius; default "2 %%", German practice',
     )
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
-    """Gives a second opinion on the project's pipes."""
+    """Gives a second opinion on the pipes of the project."""
     assumed = _assumed(arguments)
     project, system = project_file.read_project(arguments)
     results = size(project, system, arguments.pipe).pipes
     found = [added(result, arguments.output, assumed) for result in results]
+    about = identity(project, {"units": system, "pipes": arguments.pipe, "assumed": assumed})
+    document = opinions_report(project, system, [blocks for _, blocks in found])
     return Outcome(
-        document=opinions_report(project, system, [blocks for _, blocks in found]),
-        data=opinions_data(system, [data for data, _ in found]),
-        # A pipe that the model can't take, or gives no number for, is outside the method.
+        document=replace(document, identity=about),
+        data=opinions_data(system, [data for data, _ in found])
+        | identity_data(project.info, about),
+        # A pipe without a result of the model is outside the method.
         holds=all(result.holds for result in results)
         and not any(data["reason"] for data, _ in found if data["pressure_asked"]),
     )
@@ -65,4 +69,4 @@ def _assumed(arguments: argparse.Namespace) -> Assumed:
             text = getattr(arguments, name)
             if text is not None:
                 shares[name] = options.percent(f"--{name}", text, faults, (low, high), expected)
-    return Assumed(shares["gap"], shares["imperfection"], shares.get("ovality"))
+    return Assumed(**shares)

@@ -23,27 +23,37 @@ WITH_PICTURES = (".pdf", ".html")
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
     parser.epilog = (
-        "Exit code: 0 where every pipe has at least one resin that does, even if others fail; "
-        "1 where a pipe has none."
+        "Exit code: 0 where at least one resin satisfies each pipe, even if others fail; 1 where "
+        "none satisfies a pipe."
     )
     project_file.add_arguments(parser)
     parser.add_argument("--by", choices=tuple(OF_WALL), default="thickness", help="what to rank by")
-    parser.add_argument("--reference", metavar="RESIN", help="resin to compare with; the first one")
-    parser.add_argument("--pipe", metavar="NAME", help="pipe of the pictures; the first one")
+    parser.add_argument(
+        "--reference", metavar="RESIN", help="resin to compare with (default: the first)"
+    )
+    parser.add_argument(
+        "--pipe", metavar="NAME", help="pipe of the detailed pictures (default: the first)"
+    )
     parser.add_argument(
         BY_MASS,
         "--resin-share",
         dest="resin_share",
         metavar="PERCENT",
         default="100 %",
-        help="resin, which is priced, as share of the wall by mass; the rest is tube (default "
-        "100 %%). Not the resin_share of [order], which is by volume",
+        help="resin as share of the wall by mass, for resins that state none in [resin.cost]; the "
+        "rest is tube (default 100 %%). Not the resin_share of [order], which is by volume",
     )
     parser.add_argument(
         "--excess",
         metavar="PERCENT",
         default="0 %",
         help="resin bought over that, by mass (default 0 %%)",
+    )
+    parser.add_argument(
+        "--discount-rate",
+        metavar="PERCENT",
+        default="0 %",
+        help="discount rate a year, for annual costs (default 0 %%)",
     )
     parser.add_argument(
         "--pictures", metavar="FOLDER", type=Path, help="write the pictures as SVG and PNG"
@@ -65,13 +75,14 @@ def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
         text = arguments.resin_share
         share = options.percent(BY_MASS, text, faults, (0.0, 1.0), "at most 100 %")
         excess = options.percent("--excess", arguments.excess, faults)
+        discount = options.percent("--discount-rate", arguments.discount_rate, faults)
         reference = options.named("--reference", arguments.reference, project.resins, faults)
         pipe = options.named("--pipe", arguments.pipe, project.pipes, faults)
     return Wishes(
         by=arguments.by,
         reference=reference,
         pipe=pipe,
-        purchase=Purchase(share, excess),
+        purchase=Purchase(share, excess, discount),
         pictures=drawing or arguments.pictures is not None,
     )
 

@@ -24,6 +24,8 @@ NOT_ALL = "completed; one or more pipes fail, are outside the scope, or are unde
 OUTPUT_HELP = "output file, its form by suffix (.txt .json .pdf .xlsx .html); repeatable"
 
 COMMANDS = {
+    "transcribe": "read a submitted calculation into a project file",
+    "docket": "status of many submittals and their revisions",
     "size": "size every pipe of a project: schedule and calculation sheets",
     "review": "recheck the values stated in a submitted calculation",
     "compare": "compare all resins on all pipes",

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Heading
+from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import read_bytes
@@ -34,8 +35,7 @@ class MeasuredFile:
             blocks=tuple(blocks),
             info=ProjectInfo(title=self.path.stem),
             units=units,
-            file_name=self.path.name,
-            fingerprint=self.fingerprint,
+            identity=Identity((FileRead("readings", self.path.name, self.fingerprint),)),
         )
 
 

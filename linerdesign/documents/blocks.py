@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any, Protocol
 
 from linerdesign.methods.result import PipeResult
+from linerdesign.project.identity import FileRead, Identity, identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import Project
 from linerdesign.words import sentence
@@ -70,25 +72,33 @@ Block = Heading | Paragraph | Bullets | Grid | Picture | Sheet
 
 @dataclass(frozen=True)
 class Document:
-    """What a command hands over. `fingerprint` is the SHA-256 of the input file's bytes."""
+    """What a command hands over. `identity` tells what it rests on."""
 
     title: str
     blocks: tuple[Block, ...]
     info: ProjectInfo
     units: str
-    file_name: str
-    fingerprint: str
+    identity: Identity = field(default_factory=Identity)
 
 
-def of_project(project: Project, units: str, title: str, blocks: Iterable[Block]) -> Document:
-    """A document of a project, in one of the two unit systems."""
+def of_project(
+    project: Project,
+    units: str,
+    title: str,
+    blocks: Iterable[Block],
+    options: Mapping[str, Any] = MappingProxyType({}),
+    readings: Sequence[FileRead] = (),
+) -> Document:
+    """A document of a project, in one of the two unit systems.
+
+    `options` are those that its numbers depend on beside the project, `readings` further files.
+    """
     return Document(
         title=title,
         blocks=tuple(blocks),
         info=project.info,
         units=units,
-        file_name=project.file_name,
-        fingerprint=project.fingerprint,
+        identity=identity(project, {"units": units, **options}, readings),
     )
 
 

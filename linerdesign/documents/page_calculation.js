@@ -20,7 +20,13 @@ const lookUp = {
     return xs.find((size) => size * (1 + data.same) >= x) ?? xs[xs.length - 1];
   },
 };
-const compute = functions(lookUp);
+const across = {
+  max: (stations, value) => Math.max(...stations.map(value)),
+  min: (stations, value) => Math.min(...stations.map(value)),
+  all: (stations, value) => stations.every(value),
+  any: (stations, value) => stations.some(value),
+};
+const compute = functions(lookUp, across);
 
 // Numbers as the sheet prints them
 
@@ -66,35 +72,45 @@ function run(lines, values) {
   return known;
 }
 
-// The order of `design.sizing.design`: every station, the worst, the wall, every station again.
+// Verdicts in their order; each is a function of the values and of those before it.
+function judged(verdicts, values) {
+  for (const [key, verdict] of verdicts) values[key] = compute[verdict](values);
+  return values;
+}
+
+// The order of `methods.engine.design`: every station, the wall, every station again.
 function design(pipe, given) {
   const calculation = data.calculations[pipe.calculation];
-  const first = given.map((values) => run(calculation.requirement, values));
-  const worst = first.reduce(
-    (best, values, i) => (values.t_required > first[best].t_required ? i : best), 0);
-  const chosen = run(calculation.choice, first[worst]);
-  const final = first.map((values) => run(calculation.verification, { ...values, t: chosen.t }));
+  const { requirement, choice, verification } = calculation;
+  const first = given.map((values) => run(requirement, values));
+  const [[, thickestOf]] = calculation.pipe.filter(([key]) => key === "thickest");
+  const thickest = compute[thickestOf]({ stations: first });
+  const chosen = run(choice, { ...first[0], t_required: thickest });
+  const wall = Object.fromEntries(choice.map(({ key }) => [key, chosen[key]]));
+  const final = first.map((values) =>
+    judged(calculation.station, {
+      ...run(verification, { ...values, ...wall, t: chosen.t }), thickest,
+    }));
+  const worst = final.findIndex((values) => values.worst);
+  const of = judged(calculation.pipe, { ...final[worst], stations: final });
   const checks = final.flatMap((values, i) =>
     calculation.checks
-      .filter((check) => applies(check, values))
+      .filter(({ name }) => values[`applies_${name}`])
       .map((check) => checked(check, values, i)));
   const finite = checks.every((check) =>
     [check.required, check.demand, check.capacity].every(Number.isFinite));
-  const alone = run(calculation.choice, { ...first[worst], t: chosen.t, t_floor: 0 });
-  const floored = alone.t < chosen.t * (1 - data.same);
-  return { calculation, first, worst, chosen, floored, final, checks, finite };
+  return { calculation, first, worst, chosen, of, final, checks, finite };
 }
 
 function checked(check, values, station) {
-  const [demand, capacity] = [values[check.demand], values[check.capacity]];
   return {
     equation: check.equation,
     station,
     required: values[check.required],
-    demand,
-    capacity,
-    safety: check.safety !== null && demand > data.noise && capacity > 0 ? values[check.safety] : null,
-    passes: demand <= capacity * (1 + data.same),
+    demand: values[check.demand],
+    capacity: values[check.capacity],
+    safety: check.safety !== null && values[`rated_${check.name}`] ? values[check.safety] : null,
+    passes: values[`meets_${check.name}`],
     quantity: check.demand,
   };
 }

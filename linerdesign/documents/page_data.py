@@ -7,14 +7,13 @@ known so far. `page_calculation.js` runs them in the order of `methods.sizing.de
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from linerdesign.documents.allowed import allowed, refusals
 from linerdesign.documents.places import THICKEST, place_name, places_of
 from linerdesign.documents.sheet import FLOOR, verdict
 from linerdesign.documents.sheet import inputs as stated
-from linerdesign.expressions import tree
 from linerdesign.expressions.printing import NOISE, write
 from linerdesign.expressions.script import pattern, script
 from linerdesign.expressions.tolerance import SAME
@@ -25,6 +24,7 @@ from linerdesign.methods.method import checks_of, choice_of_thickness, requireme
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.units import MM_PER_INCH
+from linerdesign.methods.verdicts import CHECKED, SIZED
 from linerdesign.words.page import SENTENCES
 
 # Calculations hold the places of their lines, which many of them share.
@@ -49,24 +49,24 @@ class Calculations:
         self._lines_of: dict[str, int] = {}
         self._functions: dict[str, int] = {}
         self._tables: dict[Table, int] = {}
-        self._of_basis: dict[Basis, int] = {}
+        self._numbers: dict[tuple[Basis, frozenset[str]], int] = {}
         self._calculations: list[dict[str, Any]] = []
         self._pipes: list[dict[str, Any]] = []
 
     def add(self, result: PipeResult, first: int) -> None:
         """Adds one pipe; `first` is the N of its first station."""
         known = tuple(dict.fromkeys(step.key for step in result.steps))
-        if result.basis not in self._of_basis:
-            self._of_basis[result.basis] = len(self._calculations)
+        shared = (result.basis, result.waivers)
+        if shared not in self._numbers:
+            self._numbers[shared] = len(self._calculations)
             self._calculations.append(self._calculation(result, frozenset(known)))
         self._pipes.append(
             {
-                "calculation": self._of_basis[result.basis],
+                "calculation": self._numbers[shared],
                 "first": first,
                 "section": place_name(first),
                 "prefixes": [place.prefix for place in places_of(result, first)],
                 "stations": result.stations,
-                "waivers": sorted(result.waivers),
             }
         )
 
@@ -75,6 +75,7 @@ class Calculations:
         data = {
             "same": SAME,
             "noise": NOISE,
+            "sound": [SIZED, CHECKED],
             "mmPerInch": MM_PER_INCH,
             "floor": FLOOR,
             "thickest": THICKEST,
@@ -88,7 +89,8 @@ class Calculations:
         written = json.dumps(data, separators=(",", ":")).replace("<", "\\u003c")
         functions = ",\n".join(f"(v) => {text}" for text in self._functions)
         return (
-            f"const data = {written};\n{_UNFOLD}const functions = (lookUp) => [\n{functions}\n];\n"
+            f"const data = {written};\n{_UNFOLD}"
+            f"const functions = (lookUp, across) => [\n{functions}\n];\n"
         )
 
     def _calculation(self, result: PipeResult, known: frozenset[str]) -> dict[str, Any]:
@@ -101,34 +103,39 @@ class Calculations:
                     "name": name_of(key),
                     "unit": SYMBOLS[key].unit(basis.system),
                     "thickness": SYMBOLS[key].kind == "thickness",
-                    "expected": allowed(key).expected,
+                    "expected": f"write {allowed(key).expected}",
                     **{_ENDS[sign]: end for sign, end in allowed(key).ends},
                 }
                 for key in sorted(known)
             },
-            "given": basis.thickness_given,
+            "station": self._verdicts(result.calculation.at_station),
+            "pipe": self._verdicts(result.calculation.of_pipe),
             "inputs": inputs,
             "refusals": [
                 {"key": key, "broken": self._function(node), "expected": expected}
                 for key, node, expected in refusals(inputs, basis.system)
             ],
-            "requirement": self._lines(requirement(basis), known, basis.system),
-            "choice": self._lines(choice_of_thickness(basis), known, basis.system),
-            "verification": self._lines(verification(basis), known, basis.system),
+            "requirement": self._lines(requirement(basis), result),
+            "choice": self._lines(choice_of_thickness(basis), result),
+            "verification": self._lines(verification(basis), result),
             "checks": [
                 {
                     "equation": check.equation,
+                    "name": check.name,
                     "required": check.required,
                     "demand": check.demand,
                     "capacity": check.capacity,
                     "safety": check.safety,
-                    "when": self._function(check.when.tree) if check.when else None,
                 }
                 for check in checks_of(basis)
             ],
         }
 
-    def _lines(self, lines: Iterable[Line], known: frozenset[str], system: str) -> list[int]:
+    def _verdicts(self, trees: Mapping[str, Node]) -> list[tuple[str, int]]:
+        """Each verdict by its key, as a function of the values and of the verdicts before it."""
+        return [(key, self._function(node)) for key, node in trees.items()]
+
+    def _lines(self, lines: Iterable[Line], result: PipeResult) -> list[int]:
         """The places of lines among those of all calculations."""
         found = (
             {
@@ -138,24 +145,19 @@ class Calculations:
                 "value": self._function(line.tree),
                 "when": self._function(line.when.tree) if line.when else None,
                 "pattern": pattern(line.tree),
-                "limits": self._limits(line, known, system),
+                "limits": self._limits(line, result),
             }
             for line in lines
         )
         return [self._lines_of.setdefault(json.dumps(each), len(self._lines_of)) for each in found]
 
-    def _limits(self, line: Line, known: frozenset[str], system: str) -> list[dict[str, Any]]:
-        limits = line.equation.limits_in(system)
-        trees = [(limit, line.condition_tree(limit.holds)) for limit in limits]
+    @staticmethod
+    def _limits(line: Line, result: PipeResult) -> list[dict[str, Any]]:
+        """The ranges of a line, each with the verdict that it is left."""
         return [
-            {
-                "holds": self._function(condition),
-                "severity": limit.severity.value,
-                "text": limit.text,
-                "waiver": limit.waived_by,
-            }
-            for limit, condition in trees
-            if known.issuperset(tree.symbols(condition))
+            {"left": each.key, "severity": each.limit.severity.value, "text": each.limit.text}
+            for each in result.calculation.ranges
+            if each.line == line
         ]
 
     def _function(self, node: Node) -> int:

@@ -15,7 +15,7 @@ from linerdesign import __version__
 from linerdesign.documents.blocks import Block, Document, Heading, Sheet
 from linerdesign.documents.numbers import in_inches, in_millimetres
 from linerdesign.documents.places import Place, cautions_of, places_of
-from linerdesign.documents.sheet import FLOOR, schedule_grid
+from linerdesign.documents.sheet import FLOOR, files_read, schedule_grid
 from linerdesign.documents.workbook_cells import (
     INDENT,
     LINE_HEIGHT,
@@ -255,11 +255,11 @@ def _about(document: Document) -> tuple[str, ...]:
         "prepared by": info.prepared_by,
         "checked by": info.checked_by,
     }
-    file = f"Input file {document.file_name}, SHA-256 {document.fingerprint}; "
+    made |= files_read(document) | {"fingerprint": document.identity.fingerprint}
     return (
         document.title,
         *(_joined(about) for about in (work, made) if any(about.values())),
-        f"{file if document.fingerprint else ''}linerdesign {__version__}",
+        f"linerdesign {__version__}",
     )
 
 

@@ -180,7 +180,7 @@ def _validation(step: Step, place: str) -> dict[str, object]:
         "value": f"=AND(ISNUMBER({place}), {ends})",
         "ignore_blank": False,
         "error_title": "Not a possible value",
-        "error_message": f"Expected: {takes.expected}.",
+        "error_message": f"Write {takes.expected}.",
     }
 
 

@@ -23,15 +23,23 @@ _FUNCTIONS = {
 }
 
 
+_TRUTHS = {"all": "&&", "any": "||", "not": "!({})", "always": "true", "never": "false"}
+
+
 def script(symbol: Callable[[str], str], table: Callable[[Table], str]) -> Dialect:
     """The dialect, with what stands for each key and each table."""
-    return Dialect(
+    dialect = Dialect(
         rules=_RULES,
         functions=_FUNCTIONS,
         number=repr,
         symbol=symbol,
+        truths=_TRUTHS,
         look_up=lambda node, argument: f"lookUp.{node.method}({argument}, {table(node.table)})",
+        across=lambda node: (
+            f"across.{node.function}(v.stations, (v) => {write(node.argument, dialect)})"
+        ),
     )
+    return dialect
 
 
 def pattern(node: Node) -> str | None:

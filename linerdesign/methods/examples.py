@@ -86,6 +86,12 @@ _US = {
     "L_mid": 147.46,
     "R_flat": 24.91,
     "p_ring": 33.43,
+    "p_solved": 20.5,
+    "s_thrust": 640.0,
+    "p_squash": 100.0,
+    "p_first": 15.2,
+    "s_design": 420.0,
+    "DR_ring": 44.0,
     "capacity": 9.33,
     "demand": 5.2,
 }

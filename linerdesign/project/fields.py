@@ -28,6 +28,12 @@ Reader = Callable[[Any, Key, Place, list[Fault]], Any]
 T = TypeVar("T", bound="Table")
 # Keys by which a pipe that is not circular would be described.
 SHAPE_KEYS = ("shape", "width", "height", "rise", "span")
+# Kinds of amounts of money: the code of what is wrong, and the kind of unit that they are per.
+PRICES = {
+    "price": ("faults.price", "mass"),
+    "price per length": ("faults.price_per_length", "length"),
+    "money": ("faults.money", ""),
+}
 ONLY_CIRCULAR = sentence("faults.only_circular")
 HEADINGS = {
     "project": "[project]",
@@ -189,14 +195,17 @@ def _truth(value: Any, key: Key) -> bool:
     return value
 
 
-def _price(value: Any, key: Key) -> Measure:
-    """`"3.10 USD/kg"`: the currency is a label, the mass a unit."""
-    amount, _, mass = str(value).partition("/")
+def _money(value: Any, key: Key) -> Measure:
+    """`"3.10 USD/kg"`, `"18 USD/ft"` or `"4000 USD"`: the currency is a label, the rest a unit."""
+    code, per = PRICES[key.kind]
+    amount, _, unit = str(value).partition("/")
     number, _, currency = amount.strip().partition(" ")
-    if not isinstance(value, str) or not currency.strip().isalpha() or not mass:
-        raise Refused("faults.price")
-    per_mass = parse(f"{number} {mass}", "mass")
-    return Measure(per_mass.number, f"{currency.strip()}/{mass.strip()}", value.strip())
+    if not isinstance(value, str) or not currency.strip().isalpha() or bool(unit) != bool(per):
+        raise Refused(code)
+    # An amount by itself is read as so many of any unit: what counts is the number.
+    read = parse(f"{number} {unit or 'kg'}", per or "mass")
+    label = f"{currency.strip()}/{unit.strip()}" if per else currency.strip()
+    return Measure(read.number, label, value.strip())
 
 
 def _no_water(value: Any, key: Key) -> str:
@@ -252,7 +261,7 @@ def _table(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
 
 def _tables(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     """A list of tables, each named by where it is along the pipe, or by its number."""
-    cls = TABLES[key.name]
+    cls = TABLES[key.kind.removesuffix("s")]
     most = key.entries[1]
     if not isinstance(raw, list):
         faults.append(fault("not_a_list", place, shown(raw)))
@@ -279,7 +288,7 @@ READERS: dict[str, Reader] = {
     "label": simple(_label),
     "choice": simple(_choice),
     "truth": simple(_truth),
-    "price": simple(_price),
+    **dict.fromkeys(PRICES, simple(_money)),
     "no water": simple(_no_water),
     "readings": _readings,
     "origins": by_key(_of_pipe_or_resin, _choice),
@@ -287,5 +296,8 @@ READERS: dict[str, Reader] = {
     "stations": _tables,
     "samples": _tables,
     "legs": _tables,
+    "tubes": _tables,
+    "stated stations": _tables,
     **dict.fromkeys(("defaults", "limits", "capacity", "order", "stated", "inputs"), _table),
+    "cost": _table,
 }

@@ -19,7 +19,16 @@ CRITERION = ("criteria", "inputs")
 RULES = ("mean and least reading", "no undersize", "ISO 11296-4 minimum", "stiffness ratio")
 # Films, the preliner and layers the resin did not reach carry no load and do not count.
 THICKNESS_BASES = ("structural wall", "whole wall")
+DISPOSITIONS = (
+    "no exceptions taken",
+    "make corrections noted",
+    "revise and resubmit",
+    "rejected",
+)
 POINTS = "points"
+# From the strongest to the weakest; a test report is one of the first two.
+EVIDENCE_GRADES = ("third-party creep test", "maker's report", "letter", "none")
+TEST_REPORTS = EVIDENCE_GRADES[:2]
 
 
 _EXTREME = ("%", (0.25, 0.5, 0.5, 1.0))
@@ -30,13 +39,13 @@ _RETENTION = (POINTS, (3.0, 5.0, 5.0, 10.0))
 
 _PROJECT = (
     Key("title", ("project",), "text", "title of the work", required=True),
-    Key("number", ("project",), "label", "project number"),
+    Key("number", ("project", "submittal"), "label", "number"),
     Key("client", ("project",), "text", "owner"),
     Key("location", ("project",), "text", "location"),
     Key("prepared_by", ("project",), "text", "prepared by"),
     Key("checked_by", ("project",), "text", "checked by"),
     Key("date", ("project",), "label", "date of the calculation"),
-    Key("revision", ("project",), "label", "revision"),
+    Key("revision", ("project", "submittal"), "label", "revision"),
     Key("units", ("project",), "choice", "unit system", "US", choices=("US", "SI")),
     Key("criteria", ("project",), "text", "file of the owner's criteria, beside this file"),
 )
@@ -51,7 +60,7 @@ _CRITERIA = (
         unsafe=0,
     ),
     Key("poisson_ratio", CRITERION, "ratio", "Poisson's ratio of the liner", 0.3, unsafe=1),
-    Key("safety_factor", CRITERION, "factor", "safety factor N", 2.0, unsafe=-1),
+    Key("safety_factor", (*CRITERION, "stated"), "factor", "safety factor N", 2.0, unsafe=-1),
     Key("enhancement_factor", CRITERION, "factor", "enhancement factor K", 7.0, unsafe=1),
     Key("enhancement_evidence", ("criteria",), "text", "evidence for an enhancement factor over 7"),
     Key(
@@ -84,7 +93,7 @@ _CRITERIA = (
     ),
     Key(
         "thickness_step",
-        ("criteria", "resin"),
+        ("criteria", "resin", "stated"),
         "section",
         "thickness increment; a resin may have its own",
         "1.5 mm",
@@ -125,7 +134,7 @@ _NAMES = (
     Key("resin", ("pipe",), "text", "name of a resin; without it the first one", also=("system",)),
     Key(
         "condition",
-        ("pipe",),
+        ("pipe", "stated"),
         "choice",
         "condition of the host as determined by the owner; never inferred",
         required=True,
@@ -163,7 +172,13 @@ _SITE = (
         "minimum_diameter", "section", "minimum inside diameter", of="ovality", uncertainty=_EXTREME
     ),
     _site("host_wall", "section", "host wall thickness; neglected if not given"),
-    _site("hole_diameter", "section", "largest hole in the host (pressure pipe)", of="pressure"),
+    _site(
+        "hole_diameter",
+        "section",
+        "largest hole in the host (pressure pipe)",
+        of="pressure",
+        uncertainty=("%", (5.0, 10.0, 10.0, 25.0)),
+    ),
     _site(
         "ovality",
         "ovality",
@@ -255,6 +270,7 @@ _SITE = (
         "pressure",
         "internal pressure, for a pressure pipe",
         of="pressure",
+        uncertainty=("%", (5.0, 10.0, 10.0, 25.0)),
         also=("pressure", "operating_pressure"),
     ),
     _site("vacuum", "vacuum", "vacuum inside the pipe", of="pressure"),
@@ -299,13 +315,20 @@ _RESIN = (
         uncertainty=_RETENTION,
         examples=("50 %", "50 %"),
     ),
-    Key("tensile_strength", ("resin",), "property", "initial tensile strength, for pressure pipe"),
+    Key(
+        "tensile_strength",
+        PROPERTY,
+        "property",
+        "initial tensile strength, for pressure pipe",
+        uncertainty=_PROPERTY,
+    ),
     Key(
         "tensile_retention",
-        ("resin", "defaults"),
+        RETENTION,
         "retention",
         "long-term tensile strength retention",
         "50 %",
+        uncertainty=_RETENTION,
     ),
     Key(
         "thicknesses",
@@ -320,7 +343,26 @@ _RESIN = (
     ),
     Key("density", ("resin",), "density", "density of the cured wall"),
     Key("price", ("resin",), "price", "price per mass, in any currency"),
+    Key("cost", ("resin",), "cost", "other prices of the system, for comparisons"),
     Key("evidence", ("resin",), "text", "test report for the properties"),
+    Key(
+        "evidence_grade",
+        ("resin",),
+        "choice",
+        "evidence for the long-term properties",
+        "none",
+        choices=EVIDENCE_GRADES,
+    ),
+)
+_COST = (
+    Key("resin_share_by_mass", ("cost",), "share", "resin as share of the cured wall by mass"),
+    Key("tube_price", ("cost",), "price per length", "price per length for every size"),
+    Key("tube", ("cost",), "tubes", "prices per length by diameter and thickness", ()),
+    Key("mobilisation", ("cost",), "money", "cost of bringing the system to the project, once"),
+    Key("service_life", ("cost",), "life", "time until the liner is replaced"),
+    Key("diameter", ("tube",), "section", "largest host diameter at this price", required=True),
+    Key("thickness", ("tube",), "section", "largest thickness at this price", required=True),
+    Key("price", ("tube",), "price per length", "price per length", required=True),
 )
 _PIPE = (
     Key("length", ("pipe", "leg"), "length", "length to line"),
@@ -443,8 +485,20 @@ _REQUESTS = (
 _STATED = (
     Key("thickness", ("stated",), "section", "design thickness submitted"),
     Key("required_thickness", ("stated",), "section", "required thickness before rounding"),
-    Key("steps", ("stated",), "steps", "other lines of the submittal, by symbol", {}),
+    Key("steps", ("stated", "stated station"), "steps", "lines of the submittal, by symbol", {}),
     Key("inputs", ("stated",), "inputs", "inputs that differ from this file"),
+    Key("governing", ("stated",), "text", "equation that the submittal calls governing"),
+    Key("station", ("stated",), "stated stations", "lines shown station by station", ()),
+    Key("at", ("stated station",), "text", "station, as [[pipe.station]] names it", required=True),
+    Key("contractor", ("submittal",), "text", "submitted by"),
+    Key("received", ("submittal",), "label", "date of receipt"),
+    Key(
+        "disposition",
+        ("submittal",),
+        "choice",
+        "decision of the engineer; proposed by the review where left out",
+        choices=DISPOSITIONS,
+    ),
 )
 _GROUND = (
     Key("method", ("named load",), "choice", "live load method", required=True, choices=METHODS),
@@ -472,7 +526,14 @@ _GROUND = (
         "modulus of the native soil, or its consistency",
         required=True,
     ),
-    Key("trench_width", ("trench soil",), "section", "trench width at the pipe", required=True),
+    Key(
+        "trench_width",
+        ("trench soil",),
+        "section",
+        "trench width at the pipe",
+        required=True,
+        also=("width",),
+    ),
     Key(
         "combining_table",
         ("trench soil",),
@@ -489,6 +550,7 @@ KEYS = (
     *_NAMES,
     *_SITE,
     *_RESIN,
+    *_COST,
     *_PIPE,
     *_REQUESTS,
     *_STATED,

@@ -101,6 +101,7 @@ KINDS = {
     "load": Kind("a pressure", "MPa", '"1.2 psi"', zero=True),
     "vacuum": Kind("a pressure", "MPa", '"2 psi"'),
     "force": Kind("a force", "kN", '"16000 lb"'),
+    "inertia": Kind("a moment of inertia per length", "mm^3", '"0.0859 in^3"'),
     "unit weight": Kind("a unit weight", "kN/m^3", '"120 pcf"'),
     "density": Kind("a density", "g/cm^3", '"1.15 g/cm^3"'),
     "mass": Kind("a mass", "kg", '"kg"'),
@@ -108,6 +109,7 @@ KINDS = {
     "ovality": Kind("an ovality in percent", "%", '"3 %"', zero=True, below=100.0),
     "retention": Kind("a percentage with its sign", "%", '"50 %"', most=100.0),
     "share": Kind("a percentage with its sign", "%", '"85 %"', most=100.0),
+    "life": Kind("a time", "yr", '"50 yr"'),
     "factor": Kind("a number", "", "2.0"),
     "ratio": Kind("a number", "", "0.3", below=0.5),
 }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linerdesign.methods.origin import DEFAULT, Giver, Origin
+from linerdesign.project import costs as costs
 from linerdesign.project import ground as ground
 from linerdesign.project import stated as stated
 from linerdesign.project.fields import Table as Table
@@ -78,6 +79,14 @@ class StatedInputs(Table, of="inputs"):
 
 class Stated(Table, of="stated"):
     """`[pipe.stated]`: values of a submitted calculation."""
+
+
+class StatedStation(Table, of="stated station"):
+    """`[[pipe.stated.station]]`: the lines that a submittal shows for one station."""
+
+
+class Submittal(Table, of="submittal"):
+    """`[submittal]`: the submittal under review, and the engineer's decision."""
 
 
 class Pipe(Table, of="pipe"):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeVar
@@ -33,14 +33,15 @@ from linerdesign.project.faults import (
 )
 from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
+from linerdesign.project.identity import FileRead
 from linerdesign.project.keys import SITE_KEYS
-from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin
+from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin, Submittal
 from linerdesign.project.requests import Acceptance, Capacity, Order
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
-REQUESTS = ("capacity", "order", "acceptance")
+REQUESTS = ("capacity", "order", "acceptance", "submittal")
 
 Raw = dict[str, Any]
 Model = TypeVar("Model", bound=Table)
@@ -51,7 +52,8 @@ class Project:
     """A project file, read and free of faults. `fingerprint` is the SHA-256 of its bytes.
 
     `owner_file` is the file of the owner's criteria, where there is one. `text` is that of the
-    file, for the line numbers of faults that are found later.
+    file, for the line numbers of faults that are found later; `content` holds the tables of both
+    files, without the texts of the title block.
     """
 
     info: ProjectInfo
@@ -66,6 +68,15 @@ class Project:
     order: Order | None = None
     acceptance: Acceptance | None = None
     text: str = field(default="", repr=False, compare=False)
+    submittal: Submittal | None = None
+    content: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def files(self) -> tuple[FileRead, ...]:
+        """The files that it was read from."""
+        owner = FileRead("criteria", self.owner_file, self.owner_fingerprint)
+        own = FileRead("project", self.file_name, self.fingerprint)
+        return tuple(each for each in (own, owner) if each.name)
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
@@ -179,6 +190,7 @@ def of_tables(
     capacity = _one(Capacity, raw, faults) if "capacity" in raw else None
     order = _one(Order, raw, faults) if "order" in raw else None
     acceptance = _one(Acceptance, raw, faults) if "acceptance" in raw else None
+    submittal = _one(Submittal, raw, faults) if "submittal" in raw else None
     faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
     for place, pipe in pipes:
         faults.extend(between_values(pipe, criteria, place))
@@ -197,6 +209,8 @@ def of_tables(
         order,
         acceptance,
         text,
+        submittal,
+        {"project": {**raw, "project": {"units": info.units}}, "criteria": owner and owner.raw},
     )
 
 

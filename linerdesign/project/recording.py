@@ -51,7 +51,7 @@ def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
     written, replaced = recorded(data, path.name, record, force)
     # A project that waits for its measured values has faults; the record may not add to them.
     before, after = (_faults(text, path) for text in (data, written))
-    if new := [fault for fault in after if fault not in before]:
+    if new := [each for each in after if each not in before]:
         raise InputFaults(new)
     with in_place_of(path) as temporary:
         temporary.write_bytes(written)
@@ -129,8 +129,8 @@ def _is_list(value: Any) -> bool:
 
 
 def _find(document: Any, record: Record) -> Any:
-    raw = document.get(record.table)
-    tables = [each for each in raw if isinstance(each, dict)] if _is_list(raw) else []
+    every = document.get(record.table)
+    tables = [each for each in every if isinstance(each, dict)] if _is_list(every) else []
     if record.name is None and tables:
         return tables[0]
     found = [each for each in tables if each.get("name") == record.name]

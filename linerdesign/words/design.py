@@ -13,7 +13,6 @@ SENTENCES = {
     "unusual_resin_excess": "resin excess outside 5 to 10 % (common practice)",
     "unusual_span": "span of the bending test is not 16 times the depth, as D790 requires (the "
     "tolerance of 1 is from memory)",
-    "wide_lobe": "lobe wider than half the ring: outside the shallow-lobe closed form",
     "internal_pressure": "internal pressure taken as stated: it must include surge and test "
     "pressure; thrust at bends and end seals are not part of this calculation",
     "worst_station": "one tube has one thickness: the worst station governs",

@@ -25,6 +25,10 @@ SENTENCES = {
     "no_words": "no text; write some text in quotes",
     "choice": "unknown value; write {choices}",
     "price": 'not a price; write a price per mass with its currency, such as "3.10 USD/kg"',
+    "price_per_length": (
+        'not a price; write a price per length with its currency, such as "18 USD/ft"'
+    ),
+    "money": 'not an amount; write a number with its currency, such as "4000 USD"',
     "no_water": 'only "none" is possible; for any other level use one of {keys}',
     "truth": "neither true nor false; write one of them, without quotes",
     "not_a_list": "not a list; write it in square brackets",
@@ -56,8 +60,8 @@ SENTENCES = {
         "stations differ in datums, kinds of load or methods; use the same ones at every station"
     ),
     "no_tensile": (
-        "resin {resin} has no tensile_strength, which a pressure pipe needs (X1.7); add it or "
-        "choose another resin"
+        "{resin} has no tensile_strength, which a pressure pipe needs (X1.7); add it or choose "
+        "another resin"
     ),
     "unknown_resin": "no such resin; use one of {known}",
     "no_thickness": "the values result in no finite thickness ({why}); check them",
@@ -65,13 +69,13 @@ SENTENCES = {
     "stations_key": "given at a station, where it would override the measured value; remove it",
     "has_value": "has a value already; use --force to replace it",
     # Values that exclude each other
-    "under_mean": "smaller than the mean diameter {diameter}; check both",
-    "over_mean": "larger than the mean diameter {diameter}; check both",
+    "under_mean": "smaller than the host ({diameter}); check both",
+    "over_mean": "larger than the host ({diameter}); check both",
     "ovality_of_100": "results in an ovality of 100 % or more; check the diameters",
     "no_cover": "invert at or above the crown: no cover left; check the depth of the invert",
-    "hole_too_large": "hole not smaller than the diameter {diameter}; check both",
+    "hole_too_large": "not smaller than the host ({diameter}); check both",
     "over_one_atmosphere": "more than one atmosphere; give at most 14.7 psi or 101.3 kPa",
-    "no_bore": "not under half of the diameter {diameter}: no bore left; give a thinner wall",
+    "no_bore": "no bore left in the host ({diameter}); give a thinner wall",
     # Soils, loads
     "soil": (
         'not readable; give a modulus such as "1000 psi", or a soil and its compaction such as '
@@ -92,7 +96,6 @@ SENTENCES = {
     "load_takes_no": "{method} takes no {keys}; remove {keys}",
     "load_has_impact": "{method} includes impact; remove impact_factor",
     # Stated values
-    "no_symbol": 'unknown symbol; write one of the sheet, such as C, P, q_t, R_w or "t X1.3"',
     "not_a_ratio": 'not a number without a unit; write for example "0.836"',
     "negative": "negative; give zero or more",
     # Files

@@ -177,7 +177,7 @@ def test_replaced_only_by_force(run, tmp_path):
         (("--window", "10"), "no unit"),
         (("--percentile", "101"), "0 to 100"),
         (("--needed", "5 mm"), "--tube-diameter"),
-        (("--smoothing", "-1"), "outside 0 to 90 deg"),
+        (("--smoothing", "-1"), "0 to 90 deg"),
     ],
 )
 def test_bad_arguments_are_one_line_each(run, tmp_path, words, expected):

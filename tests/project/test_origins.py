@@ -6,7 +6,7 @@ from linerdesign.documents.sheet import not_measured
 from linerdesign.methods.origin import Giver, Origin
 from linerdesign.project.assembly import tasks
 from linerdesign.project.reading import parse
-from linerdesign.tasks.review.doubts import doubts
+from linerdesign.tasks.review.uncertainties import uncertainties
 
 
 def _project(**tables):
@@ -24,7 +24,7 @@ def test_the_name_of_a_resin_does_not_change_how_far_its_values_may_be_off():
     def found(name):
         project = _project(resin={"name": name})
         (task,) = tasks(project)
-        return doubts(project.pipes[0], task.stations[0].inputs, "US")
+        return uncertainties(project.pipes[0], task.stations[0].inputs, "US")
 
     assert found("plan") == found("measured, in 2026") == found("Felt A")
 

@@ -9,6 +9,9 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
+NEWTON_STEPS = 3
+"""Steps to the nearest point of an ellipse, each with twice the digits of the one before."""
+
 
 @dataclass(frozen=True)
 class Cavity:
@@ -42,49 +45,54 @@ class Cavity:
         happens; far inside, where the foot need not be unique, only the sign is relied on.
         """
         a, b = self.half_width, self.half_height
-        angle = np.arctan2(points[:, 1] / b, points[:, 0] / a)
-        for _ in range(30):
-            cosine, sine = np.cos(angle), np.sin(angle)
-            off_x, off_y = a * cosine - points[:, 0], b * sine - points[:, 1]
-            along = -off_x * a * sine + off_y * b * cosine
-            if np.max(np.abs(along)) < 1e-15:
-                break
-            speed_squared = (a * sine) ** 2 + (b * cosine) ** 2
-            slope = speed_squared - off_x * a * cosine - off_y * b * sine
-            angle = angle - along / np.maximum(slope, 0.1 * speed_squared)
-        normal, curvature = self.outward(angle)
-        distance = np.einsum("ij,ij->i", self.wall(angle) - points, normal)
-        return distance, normal, curvature
+        x, y = points.T
+        if a == b:
+            radius = np.sqrt(x * x + y * y)
+            return a - radius, points / radius[:, None], np.full(len(x), 1.0 / a)
+        cosine, sine = x / a, y / b
+        for _ in range(NEWTON_STEPS):
+            size = np.sqrt(cosine * cosine + sine * sine)
+            cosine, sine = cosine / size, sine / size
+            off_x, off_y = a * cosine - x, b * sine - y
+            slope_x, slope_y = a * sine, b * cosine
+            squared = slope_x * slope_x + slope_y * slope_y
+            slope = squared - off_x * a * cosine - off_y * b * sine
+            turn = (off_x * slope_x - off_y * slope_y) / np.maximum(slope, 0.1 * squared)
+            cosine, sine = cosine - turn * sine, sine + turn * cosine
+        speed = np.sqrt((a * sine) ** 2 + (b * cosine) ** 2)
+        normal = np.stack([b * cosine, a * sine], axis=-1) / speed[:, None]
+        distance = (a * cosine - x) * normal[:, 0] + (b * sine - y) * normal[:, 1]
+        return distance, normal, a * b / speed**3
 
 
 @dataclass(frozen=True)
 class Contact:
-    """Penalty contact of the ring's outer face with the cavity.
+    """Penalty contact of the ring's outer face with the wall of the host.
 
-    A point of the middle line may come no nearer to the wall than half the wall thickness.
     `stiffness` is contact pressure per penetration; `softening` is the penetration over which
     it builds up, so that the force has a continuous slope and Newton's method does not cycle.
     """
 
     cavity: Cavity
-    clearance: float
     stiffness: float
     softening: float
 
-    def penetration(self, points: Floats) -> tuple[Floats, Floats, Floats]:
-        """Penetration (n,), direction in which it grows (n, 2), and its curvature (n,)."""
+    def distance(self, points: Floats) -> tuple[Floats, Floats, Floats]:
+        """Distance to the wall (n,), direction in which it shrinks (n, 2), and how fast that
+        direction turns along the wall (n,)."""
         distance, normal, curvature = self.cavity.nearest(points)
-        return self.clearance - distance, normal, curvature / (1.0 - curvature * distance)
+        return distance, normal, curvature / (1.0 - curvature * distance)
 
-    def pressure(self, penetration: Floats) -> tuple[Floats, Floats, Floats]:
-        """Contact energy per area, contact pressure and its slope, each (n,)."""
+    def energy(self, penetration: Floats) -> Floats:
+        """Contact energy per area (n,)."""
         k, width = self.stiffness, self.softening
         depth = np.maximum(penetration, 0.0)
-        early = depth < width
-        energy = np.where(
-            early, k * depth**3 / (6.0 * width), k * (0.5 * (depth - 0.5 * width) ** 2)
-        )
-        energy = energy + np.where(early, 0.0, k * width**2 / 24.0)
-        pressure = np.where(early, k * depth**2 / (2.0 * width), k * (depth - 0.5 * width))
-        slope = np.where(early, k * depth / width, k)
-        return energy, pressure, slope
+        late = k * (0.5 * (depth - 0.5 * width) ** 2 + width**2 / 24.0)
+        return np.where(depth < width, k * depth**3 / (6.0 * width), late)
+
+    def pressure(self, penetration: Floats) -> tuple[Floats, Floats]:
+        """Contact pressure and its slope by penetration, each (n,)."""
+        depth = np.maximum(penetration, 0.0)
+        early = np.minimum(depth, self.softening)
+        share = early / self.softening
+        return self.stiffness * (depth - early + 0.5 * share * early), self.stiffness * share

@@ -21,7 +21,7 @@ LOBE = {
 NARROW = Limit(
     Condition(lambda phi_lobe: phi_lobe <= 50),
     Severity.CAUTION,
-    "design.wide_lobe",
+    "ring.wide_lobe",
 )
 
 
@@ -162,3 +162,82 @@ def equivalent_factor(p_ring, E_plane, DR):
 def code_pressure(K, p_free, C):
     """Pressure of collapse that X1.1 works with: the free ring's, times K and C."""
     return K * p_free * C
+
+
+# Strength
+
+
+@equation(
+    "Amstutz, gap",
+    result="g_thrust",
+    provenance=Provenance.SECONDARY,
+    source="Amstutz, as printed in a posted calculation of a steel lining, solved for the gap",
+    **THEORY,
+)
+def gap_of_thrust(s_thrust, E_plane, DR, sigma_L):
+    """Gap with which this hoop stress goes when an outer fibre reaches the strength."""
+    return (
+        100
+        * (DR - 1)
+        / DR
+        * (
+            1.68
+            * (DR - 1)
+            * (sigma_L - s_thrust)
+            / E_plane
+            * (1 - (DR - 1) / 4 * (sigma_L - s_thrust) / E_plane)
+            / (1 + 3 * (DR - 1) ** 2 * s_thrust / E_plane) ** 1.5
+            - s_thrust / E_plane
+        )
+    )
+
+
+@equation(
+    "Amstutz",
+    result="p_Amstutz",
+    provenance=Provenance.SECONDARY,
+    source="Amstutz, as printed in a posted calculation of a steel lining",
+    **THEORY,
+)
+def first_yield_pressure(s_thrust, DR, sigma_L, E_plane):
+    """Pressure at which an outer fibre of a round ring with a gap reaches the strength."""
+    return 2 * s_thrust / (DR - 1) * (1 - 0.175 * (DR - 1) * (sigma_L - s_thrust) / E_plane)
+
+
+@equation("squash", result="p_squash", source="statics of half a ring", **DERIVED)
+def squash_pressure(sigma_L, DR):
+    """Pressure at which hoop compression alone reaches the strength in the whole wall."""
+    return 2 * sigma_L / DR
+
+
+@equation("strength bound", result="p_most", source="the lesser of the two", **DERIVED)
+def greatest_pressure(p_solved, p_squash):
+    """Pressure that collapse of a wall of limited strength can't exceed."""
+    return np.minimum(p_solved, p_squash)
+
+
+# Factors provided, and the thickness
+
+
+@equation("stability factor", result="N_stability", source="definition", **DERIVED)
+def stability_factor(p_solved, P):
+    """Collapse pressure over the design pressure."""
+    return p_solved / P
+
+
+@equation("strength factor", result="N_strength", source="definition", **DERIVED)
+def strength_factor(p_first, P):
+    """Pressure of first strength over the design pressure."""
+    return p_first / P
+
+
+@equation("stress factor", result="N_stress", source="definition", **DERIVED)
+def stress_factor(sigma_L, s_design):
+    """Strength over the greatest fibre stress under the design pressure."""
+    return sigma_L / s_design
+
+
+@equation("ring thickness", result="t_ring", source="definition of DR", **DERIVED)
+def ring_thickness(D, DR_ring):
+    """Thickness at which stability and strength both hold with the safety factor N."""
+    return D / DR_ring

@@ -17,20 +17,25 @@ from scipy.linalg.lapack import dgbtrf, dgbtrs
 from linerdesign.methods.ring.contact import Floats
 from linerdesign.methods.ring.ring import Ring, State
 
-RESIDUAL_TOLERANCE = 1e-7
+RESIDUAL_TOLERANCE = 1e-6
 """Largest out-of-balance nodal force allowed, as a share of the largest nodal pressure force."""
 
-MAXIMUM_ITERATIONS = 25
+MAXIMUM_ITERATIONS = 15
 MAXIMUM_POINTS = 1500
-LONGEST_STEP = 0.05
+FIRST_STEP = 5e-3
+LONGEST_STEP = 0.15
 SHORTEST_STEP = 1e-8
-SHARPEST_TURN = 0.9
+SHARPEST_TURN = 0.4
 """Least cosine between the path's directions at the two ends of a step."""
 
-LARGEST_CORRECTION = 0.35
+LARGEST_CORRECTION = 1.5
 """Greatest distance from the predicted to the found equilibrium, as a share of the step."""
 
 LIMIT_TOLERANCE = 1e-3
+CROSSING_TOLERANCE = 1e-6
+LONGEST_SEARCH = 25
+FARTHEST_GUESS = 3.0
+"""How far from a guess an equilibrium may lie, in units of arc."""
 
 
 Way = tuple[Floats, float]
@@ -49,7 +54,7 @@ class Scale:
     pressure: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Point:
     """An equilibrium: unknowns (m,), pressure, and the unit tangent of the path there."""
 
@@ -95,14 +100,15 @@ class Path:
     points: list[Point] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        numbering = self.ring.numbering[:, :2]
-        self._weight = np.zeros(self.ring.unknowns)
+        numbering = self.ring.numbers.of_nodes[:, :2]
+        self._weight = np.zeros(self.ring.numbers.unknowns)
         self._weight[numbering[numbering >= 0]] = 1.0 / len(numbering)
         self._weight /= self.scale.displacement**2
-        if not self.points:
-            start = np.zeros(self.ring.unknowns)
-            rising = (np.zeros(self.ring.unknowns), 1.0)
-            self.points.append(self._converged(start, 0.0, start, 0.0, rising))
+
+    def start(self) -> None:
+        """Puts the unloaded state at the head of the path."""
+        nothing = np.zeros(self.ring.numbers.unknowns)
+        self.points = [self._converged(nothing, 0.0, None, (nothing, 1.0))]
 
     def _dot(self, one: Floats, one_rate: float, two: Floats, two_rate: float) -> float:
         shared = one_rate * two_rate / self.scale.pressure**2
@@ -126,16 +132,17 @@ class Path:
         self,
         vector: Floats,
         pressure: float,
-        origin: Floats,
-        origin_pressure: float,
+        origin: Way | None,
         along: Way,
     ) -> Point:
         """Equilibrium in the plane through (vector, pressure) square to `along`.
 
         Raises:
-            NoEquilibriumError: when Newton's method does not settle or runs away from `origin`.
+            NoEquilibriumError: when Newton's method does not settle, or runs away from `origin`.
         """
-        reach = self._length(vector - origin, pressure - origin_pressure)
+        start = (vector, pressure) if origin is None else origin
+        reach = self._length(vector - start[0], pressure - start[1])
+        farthest = FARTHEST_GUESS if origin is None else 3.0 * reach + 1e-6
         for iteration in range(MAXIMUM_ITERATIONS):
             state = self.ring.state(vector, pressure)
             out_of_balance = state.force + pressure * state.load
@@ -143,7 +150,7 @@ class Path:
                 abs(pressure), 0.1 * self.scale.pressure
             )
             residual = float(np.max(np.abs(out_of_balance)) / largest_load)
-            factors = Factors.of(state, self.ring.bandwidth)
+            factors = Factors.of(state, self.ring.numbers.bandwidth)
             if residual < RESIDUAL_TOLERANCE:
                 direction, rate = self._tangent(factors, state.load, along)
                 branch = factors.sign * float(np.sign(rate))
@@ -155,7 +162,7 @@ class Path:
             if not np.all(np.isfinite(step)):
                 raise NoEquilibriumError
             vector, pressure = vector + step, pressure + change
-            if self._length(vector - origin, pressure - origin_pressure) > 3.0 * reach + 1e-6:
+            if self._length(vector - start[0], pressure - start[1]) > farthest:
                 raise NoEquilibriumError
         raise NoEquilibriumError
 
@@ -165,20 +172,20 @@ class Path:
         along = (last.direction, last.pressure_rate)
         vector = last.vector + step * last.direction
         pressure = last.pressure + step * last.pressure_rate
-        return self._converged(vector, pressure, last.vector, last.pressure, along)
+        return self._converged(vector, pressure, (last.vector, last.pressure), along)
 
     def follow(self, until: Callable[[list[Point]], bool]) -> str:
-        """Add equilibria until `until` says so; returns why it stopped early, or ''.
+        """Add equilibria until `until` is true; returns the code of why it stopped early, or ""
 
         A step is refused and shortened when Newton's method fails, when the path turns too
         sharply, when the solution lies far off the line it was sought on, or when the sign of the
         determinant times that of the pressure rate changes. On one regular branch that product
         never changes: the step has landed on another branch, or there is a bifurcation.
         """
-        step = 1e-3
+        step = FIRST_STEP
         while not until(self.points):
             if len(self.points) >= MAXIMUM_POINTS:
-                return "the path took too many steps"
+                return "too_many_steps"
             last, crossing = self.points[-1], False
             try:
                 found = self.ahead(step)
@@ -195,12 +202,84 @@ class Path:
             if refused:
                 step /= 3.0
                 if step < SHORTEST_STEP:
-                    return "the path branches" if crossing else "no equilibrium was found"
+                    return "branches" if crossing else "no_equilibrium"
                 continue
             self.points.append(found)
-            growth = 1.7 if found.iterations <= 4 else 1.0 if found.iterations < 7 else 0.6
+            growth = 1.7 if found.iterations <= 4 else 1.0 if found.iterations < 8 else 0.6
             step = min(LONGEST_STEP, growth * step)
         return ""
+
+    def crossing(self, before: Point, after: Point, measure: Callable[[Point], float]) -> Point:
+        """The point between two neighbours at which `measure` is zero, by the Illinois method.
+
+        `measure` has opposite signs at the two.
+
+        Raises:
+            NoEquilibriumError: where no equilibrium is found in between.
+        """
+        span = self._distance(before, after)
+        low, high, at_low, at_high = 0.0, span, measure(before), measure(after)
+        smallest, side = CROSSING_TOLERANCE * max(abs(at_low), abs(at_high)), 0
+        found = after
+        for _ in range(30):
+            middle = (low * at_high - high * at_low) / (at_high - at_low)
+            found = self._between(before, after, middle, span)
+            value = measure(found)
+            if abs(value) <= smallest or high - low < CROSSING_TOLERANCE * span:
+                break
+            if (value < 0.0) == (at_low < 0.0):
+                low, at_low, at_high = middle, value, at_high * (0.5 if side < 0 else 1.0)
+                side = -1
+            else:
+                high, at_high, at_low = middle, value, at_low * (0.5 if side > 0 else 1.0)
+                side = 1
+        return found
+
+    def settled(self, vector: Floats, pressure: float, direction: Floats) -> Point:
+        """Equilibrium near a guess, sought at right angles to `direction` (m,) and any pressure.
+
+        Raises:
+            NoEquilibriumError: when Newton's method does not settle.
+        """
+        along = (direction / self._length(direction, 0.0), 0.0)
+        return self._converged(vector, pressure, None, along)
+
+    def limit_near(self, point: Point) -> Point:
+        """The nearest limit point along the path through `point`, on either side.
+
+        Raises:
+            NoEquilibriumError: when none is found within LONGEST_SEARCH steps.
+        """
+        forward = point.pressure_rate > 0.0
+        return self.limit_between(*self._around(point, forward, lambda at: -at.pressure_rate))
+
+    def crossing_near(self, point: Point, measure: Callable[[Point], float]) -> Point:
+        """The nearest point along the path at which `measure`, growing along it, is zero.
+
+        Raises:
+            NoEquilibriumError: when none is found within LONGEST_SEARCH steps.
+        """
+        before, after = self._around(point, measure(point) < 0.0, measure)
+        return self.crossing(before, after, measure)
+
+    def _around(
+        self, point: Point, forward: bool, measure: Callable[[Point], float]
+    ) -> tuple[Point, Point]:
+        """Two neighbours, in the order of the path, between which `measure` changes its sign."""
+        step, low = 0.05, measure(point) < 0.0
+        for _ in range(LONGEST_SEARCH):
+            try:
+                found = self.ahead(step if forward else -step, point)
+            except NoEquilibriumError:
+                step /= 3.0
+                continue
+            if found.branch != point.branch:
+                step /= 3.0
+                continue
+            if (measure(found) < 0.0) != low:
+                return (point, found) if forward else (found, point)
+            point, step = found, min(1.6 * step, LONGEST_STEP)
+        raise NoEquilibriumError
 
     def limit_between(self, before: Point, after: Point) -> Point:
         """The point of greatest pressure between two neighbours on either side of a limit point.
@@ -249,8 +328,8 @@ class Path:
         above that, and far under the 9 EI/R^4 by which a free ring resists ovalling.
         """
         ring = self.ring
-        slack = 0.3 * ring.bending * float(np.mean(ring.tributary))
-        matrix = ring.state(point.vector, point.pressure).band[ring.bandwidth :]
+        slack = 0.3 * ring.thickness**3 / 12.0 * float(np.mean(ring.tributary))
+        matrix = ring.state(point.vector, point.pressure).band[ring.numbers.bandwidth :]
         below = eigvals_banded(
             matrix, lower=True, select="v", select_range=(-1e6, -slack), check_finite=False
         )

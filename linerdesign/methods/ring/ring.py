@@ -1,13 +1,12 @@
-"""The ring: its stress-free shape, and its energy as a chain of curved beam elements.
+"""The ring: its potential energy as a chain of curved beam elements, with two derivatives.
 
-Lengths are in radii of the cavity's mean circle, stresses in plane-strain moduli E* = E/(1 - nu^2).
-A node has three unknowns: two displacements and a rotation. Inside an element the middle line is a
-cubic over the moving chord (a corotational Euler-Bernoulli beam, no shear strain), so rotations may
-be large; the axial strain comes from the length of the cubic and not of the chord, which keeps
-coarse rings from stiffening.
+Lengths are in radii of the host's mean circle, stresses in plane-strain moduli E* = E/(1 - nu^2).
+A node has three unknowns: two displacements and the rotation of its section. Inside an element the
+middle line is a cubic over the moving chord, so rotations may be large; the axial strain comes from
+the length of the cubic and not of the chord, which keeps coarse rings from stiffening.
 
-Pressure on a closed ring has a potential, pressure times enclosed area. The outer face is the
-parallel curve at t/2, so its area is that of the middle line + t/2 times its length + a constant:
+Pressure on a closed ring has a potential, pressure times enclosed area. The outer face lies at half
+the wall thickness outside the middle line, so its area follows from that of the middle line:
 follower pressure on the outer face is exact at the cost of one more term.
 """
 
@@ -19,67 +18,19 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.methods.f1216.gravity import wall_inertia
-from linerdesign.methods.ring.contact import Cavity, Contact, Floats
+from linerdesign.methods.ring.contact import Contact, Floats
+from linerdesign.methods.ring.numbering import Numbering, numbering
+from linerdesign.methods.ring.shape import Shape
+from linerdesign.methods.ring.wall import Wall
 
-Integers = NDArray[np.intp]
-
-
-@dataclass(frozen=True)
-class Shape:
-    """Stress-free middle line: node positions (n, 2) and tangent angles (n,), anticlockwise.
-
-    A half ring runs from the invert over the right-hand side to the crown, both included; a full
-    ring starts at the invert and does not repeat it.
-    """
-
-    points: Floats
-    tangents: Floats
-    full: bool
-
-
-@dataclass(frozen=True)
-class Bulge:
-    """Inward cos^2 bulge at the crown: its depth, half its opening, and how lopsided it is.
-
-    Angles are by arc: 180 degrees are half the middle line, whatever its ovality. `skew` is the
-    share by which one side is wider and the other narrower; half a ring takes no notice of it.
-    """
-
-    depth: float
-    half_angle: float
-    skew: float = 0.0
-
-
-def stress_free_shape(
-    cavity: Cavity, offset: float, bulge: Bulge, elements: int, full: bool
-) -> Shape:
-    """Middle line parallel to the wall at `offset`, with `bulge`; `elements` per half."""
-    fine = np.linspace(-np.pi / 2, np.pi / 2, 4001)
-    normal, _ = cavity.outward(fine)
-    steps = np.hypot(*np.diff(cavity.wall(fine) - offset * normal, axis=0).T)
-    arc = np.concatenate([[0.0], np.cumsum(steps)])
-    parameter = np.interp(np.linspace(0.0, arc[-1], elements + 1), arc, fine)
-    from_crown = np.pi * (np.arange(elements + 1) / elements - 1.0)
-    if full:
-        parameter = np.concatenate([parameter, np.pi - parameter[-2:0:-1]])
-        from_crown = np.concatenate([from_crown, -from_crown[-2:0:-1]])
-
-    normal, curvature = cavity.outward(parameter)
-    lopsided = 1.0 + bulge.skew * np.sign(from_crown) if full else np.ones_like(from_crown)
-    half_angle = bulge.half_angle * lopsided
-    phase = np.pi * np.clip(from_crown / half_angle, -1.0, 1.0)
-    depth = 0.5 * bulge.depth * (1.0 + np.cos(phase))
-    deepening = -0.5 * bulge.depth * np.sin(phase) * np.pi / half_angle * np.pi / arc[-1]
-    points = cavity.wall(parameter) - (offset + depth)[:, None] * normal
-    stretch = 1.0 - depth * curvature / (1.0 - offset * curvature)
-    tangents = np.arctan2(normal[:, 0], -normal[:, 1]) + np.arctan2(deepening, stretch)
-    return Shape(points, tangents, full)
+# Rows of the local variables of an element, on which its second derivatives are built: chord,
+# angles of its ends against the chord, movement of its ends into the wall, and across the chord.
+CHORD, LEFT, RIGHT, FIRST_END, SECOND_END, ACROSS = range(6)
 
 
 @dataclass(frozen=True)
 class Energies:
-    """Energy of a state, its parts, and the area that the pressure has swept.
+    """Energy of a state by kind, and the area enclosed by the loaded face less a constant.
 
     Lengths are in radii of the mean circle and the modulus is 1: energies per length are in
     `E* R^2`, the area in `R^2`.
@@ -92,6 +43,7 @@ class Energies:
 
     @property
     def stored(self) -> float:
+        """All energy that the pressure's work went into."""
         return self.strain + self.contact + self.holding
 
 
@@ -110,306 +62,407 @@ class State:
 
 
 @dataclass(frozen=True)
+class _Strained:
+    """Elements in a deformed state, each array (e,), `start` and `end` (e, 2) their ends.
+
+    `length_slope` (3, e) is the slope of the length by chord and end angles.
+    """
+
+    start: Floats
+    end: Floats
+    chord: Floats
+    cosine: Floats
+    sine: Floats
+    turn: Floats
+    total: Floats
+    length: Floats
+    length_slope: Floats
+    spread: Floats
+
+
+@dataclass(frozen=True)
+class _Slopes:
+    """Derivatives of an energy by length and turn of the elements (e,)."""
+
+    length: Floats
+    turn: Floats
+    length_length: Floats
+    length_turn: Floats
+    turn_turn: Floats
+
+
+@dataclass(frozen=True)
 class Ring:
-    """Elastic ring of wall thickness `thickness` and modulus 1, in an optional cavity.
+    """Elastic ring of wall thickness `thickness` and plane-strain modulus 1.
 
     `holding` is the stiffness per length of a very weak bed: a ring that touches nothing is free
-    to drift, and the bed only keeps that drift from being undetermined.
-    `face_offset` is t/2 for pressure on the outer face and 0 for pressure on the middle line.
+    to drift, and the bed only keeps that drift from being undetermined. The pressure acts on the
+    outer face, or on the middle line where `on_outer_face` is false. Without `contact` the ring is
+    free.
     """
 
     shape: Shape
     thickness: float
-    face_offset: float
+    poisson: float
+    on_outer_face: bool
     holding: float
     contact: Contact | None
 
     @property
-    def axial(self) -> float:
-        return self.thickness
-
-    @property
-    def bending(self) -> float:
-        return float(wall_inertia(self.thickness))
+    def numbers(self) -> Numbering:
+        """How its nodes and unknowns are numbered."""
+        return numbering(len(self.shape.points), self.shape.full)
 
     @cached_property
-    def nodes(self) -> tuple[Integers, Integers]:
-        """First and second node of each element."""
-        count = len(self.shape.points)
-        first = np.arange(count if self.shape.full else count - 1)
-        return first, (first + 1) % count
+    def _held(self) -> Floats:
+        """Stiffness of the weak bed at each node (n, 2, 2)."""
+        return (self.holding * self.tributary)[:, None, None] * np.eye(2)
 
-    @cached_property
-    def numbering(self) -> Integers:
-        """Equation number of each unknown (n, 3), -1 where symmetry fixes it.
-
-        A full ring is numbered outwards from the invert on both sides in turn, which keeps the
-        matrix banded although the chain closes.
-        """
-        count = len(self.shape.points)
-        order = np.arange(count)
-        fixed = np.zeros((count, 3), dtype=bool)
-        if self.shape.full:
-            order = np.where(order <= count // 2, 2 * order - 1, 2 * (count - order))
-            order = np.argsort(np.argsort(order))
-        else:
-            fixed[[0, 0, -1, -1], [0, 2, 0, 2]] = True
-        number = np.full((count, 3), -1, dtype=np.intp)
-        position = 0
-        for node in np.argsort(order):
-            for unknown in range(3):
-                if not fixed[node, unknown]:
-                    number[node, unknown] = position
-                    position += 1
-        return number
-
-    @cached_property
-    def unknowns(self) -> int:
-        return int(self.numbering.max()) + 1
-
-    @cached_property
-    def element_numbers(self) -> Integers:
-        """Equation numbers of the six unknowns of each element (e, 6)."""
-        first, second = self.nodes
-        return np.concatenate([self.numbering[first], self.numbering[second]], axis=1)
-
-    @cached_property
-    def bandwidth(self) -> int:
-        numbers = self.element_numbers
-        low = np.where(numbers < 0, self.unknowns, numbers).min(axis=1)
-        return int((numbers.max(axis=1) - low).max())
-
-    @cached_property
-    def band_places(self) -> tuple[Integers, Integers]:
-        """Where element matrices (e, 6, 6) and node blocks (n, 2, 2) go in the flat band."""
-        return self._places(self.element_numbers), self._places(self.numbering[:, :2])
-
-    def _places(self, numbers: Integers) -> Integers:
+    def _band_places(self, numbers: Integers) -> Integers:
         row, column = numbers[:, :, None], numbers[:, None, :]
         place = (self.bandwidth + row - column) * self.unknowns + column
         return np.where((row < 0) | (column < 0), -1, place)
 
     @cached_property
-    def stress_free_chords(self) -> Floats:
-        """Vectors from the first to the second node of each element (e, 2)."""
-        first, second = self.nodes
+    def _chords(self) -> Floats:
+        """Stress-free vectors from the first to the second node of each element (e, 2)."""
+        first, second = self.numbers.ends
         return self.shape.points[second] - self.shape.points[first]
 
     @cached_property
-    def stress_free_angles(self) -> tuple[Floats, Floats]:
-        """Tangent angles at both ends of each element against its chord."""
-        first, second = self.nodes
-        direction = np.arctan2(self.stress_free_chords[:, 1], self.stress_free_chords[:, 0])
-        return (
-            _wrapped(self.shape.tangents[first] - direction),
-            _wrapped(self.shape.tangents[second] - direction),
-        )
+    def _angles(self) -> tuple[Floats, Floats]:
+        """Stress-free tangent angles at both ends of each element against its chord (e,)."""
+        first, second = self.numbers.ends
+        direction = np.arctan2(self._chords[:, 1], self._chords[:, 0])
+        left, right = (self.shape.tangents[node] - direction for node in (first, second))
+        return _wrapped(left), _wrapped(right)
 
     @cached_property
-    def lengths(self) -> Floats:
-        """Stress-free length of each element's cubic."""
-        excess, _, _ = _bow(*self.stress_free_angles)
-        chords = self.stress_free_chords
-        return np.hypot(chords[:, 0], chords[:, 1]) * (1.0 + excess)
+    def wall(self) -> Wall:
+        """Section of each element."""
+        left, right = self._angles
+        length = np.hypot(*self._chords.T) * (1.0 + _bow(left, right)[0])
+        return Wall.of(self.thickness, self.poisson, length, (right - left) / length)
 
     @cached_property
     def tributary(self) -> Floats:
         """Length of middle line that belongs to each node (n,)."""
-        first, second = self.nodes
-        count = len(self.shape.points)
-        return 0.5 * (
-            _gathered(first, self.lengths, count) + _gathered(second, self.lengths, count)
-        )
-
-    def spread(self, vector: Floats) -> Floats:
-        """Unknowns (m,) as displacements and rotations of the nodes (n, 3)."""
-        padded: Floats = np.append(vector, 0.0)
-        return padded[self.numbering]
+        first, second = self.numbers.ends
+        count, half = len(self.shape.points), 0.5 * self.wall.length
+        return np.bincount(first, half, count) + np.bincount(second, half, count)
 
     def positions(self, vector: Floats) -> Floats:
         """Deformed middle line (n, 2)."""
-        return self.shape.points + self.spread(vector)[:, :2]
+        return self.shape.points + self.numbers.spread(vector)[:, :2]
 
-    def _chords(self, moved: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats]:
-        """Chord lengths, end angles against the chord, and chord directions (cosine, sine).
+    def _strained(self, moved: Floats) -> _Strained:
+        """The elements under displacements `moved` (n, 3).
 
-        Everything is built on differences of `moved` (n, 3): differences of whole coordinates
-        would round off more than the equilibrium tolerance of a thick, finely divided ring.
+        Built on differences of `moved`: differences of whole coordinates would round off more than
+        the equilibrium tolerance of a thick, finely divided ring.
         """
-        first, second = self.nodes
-        start = self.stress_free_chords
-        change = moved[second, :2] - moved[first, :2]
-        run = start + change
-        turn = np.arctan2(
-            start[:, 0] * change[:, 1] - start[:, 1] * change[:, 0], np.sum(start * run, axis=1)
+        first, second = self.numbers.ends
+        start_x, start_y = self._chords.T
+        change_x, change_y, _ = (moved[second] - moved[first]).T
+        run_x, run_y = start_x + change_x, start_y + change_y
+        turned = np.arctan2(
+            start_x * change_y - start_y * change_x, start_x * run_x + start_y * run_y
         )
-        left, right = self.stress_free_angles
-        chord = np.hypot(run[:, 0], run[:, 1])
-        left, right = left + moved[first, 2] - turn, right + moved[second, 2] - turn
-        return chord, left, right, run[:, 0] / chord, run[:, 1] / chord
+        chord = np.sqrt(run_x * run_x + run_y * run_y)
+        left, right = moved[first, 2] - turned, moved[second, 2] - turned
+        total = left + right
+        slope_left = self._angles[0] + left - self.wall.slip * total
+        slope_right = self._angles[1] + right - self.wall.slip * total
+        bow, by_left, by_right = _bow(slope_left, slope_right)
+        slipped = self.wall.slip * (by_left + by_right)
+        length_slope = np.empty((3, len(chord)))
+        length_slope[0] = 1.0 + bow
+        length_slope[1] = chord * (by_left - slipped)
+        length_slope[2] = chord * (by_right - slipped)
+        points = self.shape.points + moved[:, :2]
+        return _Strained(
+            start=points[first],
+            end=points[second],
+            chord=chord,
+            cosine=run_x / chord,
+            sine=run_y / chord,
+            turn=right - left,
+            total=total,
+            length=chord * length_slope[0],
+            length_slope=length_slope,
+            spread=slope_left - slope_right,
+        )
 
     def normal_forces(self, vector: Floats) -> Floats:
-        """Axial force of each element (e,), tension positive."""
-        chord, left, right, _, _ = self._chords(self.spread(vector))
-        return self.axial * (chord * (1.0 + _bow(left, right)[0]) / self.lengths - 1.0)
+        """Axial force of each element (e,) less what pressure on its face adds, tension positive."""
+        return self._strain_slopes(self._strained(self.numbers.spread(vector))).length
+
+    def _outer_face(self, at: _Strained) -> Floats:
+        """Distance of the outer face from the middle line, by element (e,)."""
+        wall = self.wall
+        moved = wall.by_length * (at.length - wall.length) + wall.by_turn * at.turn
+        return 0.5 * self.thickness + moved
+
+    def _penetration(self, points: Floats, outer: Floats) -> tuple[Floats, Floats, Floats]:
+        """How deep both ends of each element (2, e) are in the wall, and there its normals
+        (n, 2) and the curvature of the distance to it (n,), by node."""
+        assert self.contact is not None
+        distance, normal, curvature = self.contact.distance(points)
+        first, second = self.numbers.ends
+        return outer - np.array([distance[first], distance[second]]), normal, curvature
 
     def energies(self, vector: Floats) -> Energies:
         """Stored energy by kind, and the area enclosed by the loaded face less a constant."""
-        moved = self.spread(vector)
-        points = self.shape.points + moved[:, :2]
-        chord, left, right, _, _ = self._chords(moved)
-        length = chord * (1.0 + _bow(left, right)[0])
-        strain = length / self.lengths - 1.0
-        turn_left = left - self.stress_free_angles[0]
-        turn_right = right - self.stress_free_angles[1]
-        bent = turn_left**2 + turn_left * turn_right + turn_right**2
-        stored = 0.5 * self.axial * self.lengths * strain**2 + 2.0 * self.bending / self.lengths * (
-            bent
-        )
-        first, second = self.nodes
-        cross = points[first, 0] * points[second, 1] - points[second, 0] * points[first, 1]
-        area = 0.5 * cross - chord**2 * (left - right) / 12.0 + self.face_offset * length
+        moved = self.numbers.spread(vector)
+        at, wall = self._strained(moved), self.wall
+        strain, bent = self._bent(at)
+        stored = 0.5 * wall.axial * wall.length * strain**2 + wall.coupling * strain * bent
+        stored += 0.5 * (wall.bending * bent**2 + wall.shear * at.total**2) / wall.length
+        area = 0.5 * (at.start[:, 0] * at.end[:, 1] - at.end[:, 0] * at.start[:, 1])
+        area = area - at.chord**2 * at.spread / 12.0
+        outer = self._outer_face(at)
+        if self.on_outer_face:
+            opening = self.wall.opening + at.turn
+            area = area + outer * at.length + 0.5 * outer**2 * opening
         held = 0.5 * self.holding * self.tributary * np.sum(moved[:, :2] ** 2, axis=1)
-        touching = 0.0
+        pressed = 0.0
         if self.contact is not None:
-            energy, _, _ = self.contact.pressure(self.contact.penetration(points)[0])
-            touching = float(self.tributary @ energy)
-        return Energies(float(stored.sum()), touching, float(held.sum()), float(area.sum()))
+            depth, _, _ = self._penetration(self.shape.points + moved[:, :2], outer)
+            pressed = float(0.5 * wall.length @ self.contact.energy(depth).sum(axis=0))
+        return Energies(float(stored.sum()), pressed, float(held.sum()), float(area.sum()))
+
+    def contact_pressures(self, vector: Floats) -> Floats:
+        """Pressure of the host on both ends of each element (2, e), over E*."""
+        if self.contact is None:
+            return np.zeros((2, len(self.wall.length)))
+        moved = self.numbers.spread(vector)
+        outer = self._outer_face(self._strained(moved))
+        depth, _, _ = self._penetration(self.shape.points + moved[:, :2], outer)
+        return self.contact.pressure(depth)[0]
 
     def touching(self, vector: Floats) -> NDArray[np.bool_]:
-        """Which nodes press on the cavity (n,)."""
-        points = self.positions(vector)
-        if self.contact is None:
-            return np.zeros(len(points), dtype=bool)
-        return self.contact.penetration(points)[0] > 0.0
+        """Which nodes press on the host (n,)."""
+        pressed = self.contact_pressures(vector) > 0.0
+        found = np.zeros(len(self.shape.points), dtype=bool)
+        for nodes, ends in zip(self.numbers.ends, pressed, strict=True):
+            found[nodes] |= ends
+        return found
+
+    def fibre_stresses(self, vector: Floats, pressure: float) -> Floats:
+        """Hoop stress over E* of the outer and the inner fibre at each node (2, n), tension +."""
+        at = self._strained(self.numbers.spread(vector))
+        outside = self.contact_pressures(vector) + (pressure if self.on_outer_face else 0.0)
+        ends = self.wall.fibre_stresses(*self._bent(at), at.total, outside)
+        count = len(self.shape.points)
+        number = sum(np.bincount(nodes, minlength=count) for nodes in self.numbers.ends)
+        return np.stack(
+            [
+                sum(
+                    np.bincount(n, end, count)
+                    for n, end in zip(self.numbers.ends, fibre, strict=True)
+                )
+                / number
+                for fibre in ends
+            ]
+        )
 
     def state(self, vector: Floats, pressure: float) -> State:
         """Gradients and second derivatives of the potential at `vector` under `pressure`."""
-        moved = self.spread(vector)
-        points = self.shape.points + moved[:, :2]
-        force_element, load_element, matrix = self._element_terms(points, moved, pressure)
-        force_node, block = self._node_terms(points, moved[:, :2])
-        m = self.unknowns
-        elements, nodes = self.element_numbers, self.numbering[:, :2]
-        force = _gathered(elements, force_element, m) + _gathered(nodes, force_node, m)
-        load = _gathered(elements, load_element, m)
-        size = (2 * self.bandwidth + 1) * m
-        element_places, node_places = self.band_places
-        band = _gathered(element_places, matrix, size) + _gathered(node_places, block, size)
-        return State(force, load, band.reshape(-1, m))
-
-    def _element_terms(
-        self, points: Floats, moved: Floats, pressure: float
-    ) -> tuple[Floats, Floats, Floats]:
-        """Gradient of the strain energy, of the area, and the second derivatives, per element.
-
-        Both are functions of q = (chord, left angle, right angle), plus the area of the polygon.
-        """
-        chord, left, right, cosine, sine = self._chords(moved)
-        energy_slope, energy_curve = self._strain_by_chord(chord, left, right)
-        area_slope, area_curve = self._area_by_chord(chord, left, right)
-        zero = np.zeros_like(chord)
-        along = np.stack([-cosine, -sine, zero, cosine, sine, zero], axis=1)
-        across = np.stack([sine, -cosine, zero, -sine, cosine, zero], axis=1)
-        first_by_unknown = np.stack([along, -across / chord[:, None], -across / chord[:, None]], 1)
-        first_by_unknown[:, 1, 2] += 1.0
-        first_by_unknown[:, 2, 5] += 1.0
-
-        polygon, polygon_curve = self._polygon(points)
-        force = np.einsum("ei,eij->ej", energy_slope, first_by_unknown)
-        load = np.einsum("ei,eij->ej", area_slope, first_by_unknown) + polygon
-        slope = energy_slope + pressure * area_slope
-        curve = energy_curve + pressure * area_curve
-        matrix = first_by_unknown.transpose(0, 2, 1) @ curve @ first_by_unknown
-        matrix += (slope[:, 0] / chord)[:, None, None] * across[:, :, None] * across[:, None, :]
-        turned = along[:, :, None] * across[:, None, :]
-        turned = turned + turned.transpose(0, 2, 1)
-        matrix += ((slope[:, 1] + slope[:, 2]) / chord**2)[:, None, None] * turned
-        return force, load, matrix + pressure * polygon_curve
-
-    def _strain_by_chord(self, chord: Floats, left: Floats, right: Floats) -> tuple[Floats, Floats]:
-        length_slope, length_curve = _length_by_chord(chord, left, right)
-        length = chord * (1.0 + _bow(left, right)[0])
-        tension = self.axial * (length / self.lengths - 1.0)
-        turn_left = left - self.stress_free_angles[0]
-        turn_right = right - self.stress_free_angles[1]
-        stiffness = 2.0 * self.bending / self.lengths
-        slope = tension[:, None] * length_slope
-        slope[:, 1] += stiffness * (2.0 * turn_left + turn_right)
-        slope[:, 2] += stiffness * (2.0 * turn_right + turn_left)
-        curve = tension[:, None, None] * length_curve
-        curve += (self.axial / self.lengths)[:, None, None] * (
-            length_slope[:, :, None] * length_slope[:, None, :]
-        )
-        curve[:, 1:, 1:] += stiffness[:, None, None] * np.array([[2.0, 1.0], [1.0, 2.0]])
-        return slope, curve
-
-    def _area_by_chord(self, chord: Floats, left: Floats, right: Floats) -> tuple[Floats, Floats]:
-        length_slope, length_curve = _length_by_chord(chord, left, right)
-        slope = self.face_offset * length_slope
-        curve = self.face_offset * length_curve
-        slope[:, 0] -= chord * (left - right) / 6.0
-        slope[:, 1] -= chord**2 / 12.0
-        slope[:, 2] += chord**2 / 12.0
-        curve[:, 0, 0] -= (left - right) / 6.0
-        for angle, sign in ((1, -1.0), (2, 1.0)):
-            curve[:, 0, angle] += sign * chord / 6.0
-            curve[:, angle, 0] += sign * chord / 6.0
-        return slope, curve
-
-    def _polygon(self, points: Floats) -> tuple[Floats, Floats]:
-        """Gradient (e, 6) and second derivatives (6, 6) of the area under each chord."""
-        first, second = self.nodes
-        start, end = points[first], points[second]
-        zero = np.zeros(len(first))
-        slope = 0.5 * np.stack([end[:, 1], -end[:, 0], zero, -start[:, 1], start[:, 0], zero], 1)
-        curve = np.zeros((6, 6))
-        curve[0, 4] = curve[4, 0] = 0.5
-        curve[1, 3] = curve[3, 1] = -0.5
-        return slope, curve
-
-    def _node_terms(self, points: Floats, moved: Floats) -> tuple[Floats, Floats]:
-        """Forces (n, 2) and stiffness blocks (n, 2, 2) of the weak bed and of the contact."""
-        weight = self.holding * self.tributary
-        force = weight[:, None] * moved
-        block = weight[:, None, None] * np.eye(2)
+        moved = self.numbers.spread(vector)
+        at = self._strained(moved)
+        strained, loaded = self._strain_slopes(at), self._area_slopes(at)
+        jacobian = self._jacobian(at)
+        curve = np.zeros((6, 6, len(at.chord)))
+        node_force = (self.holding * self.tributary)[:, None] * moved[:, :2]
+        node_block = self._held.copy()
         if self.contact is not None:
-            depth, normal, curvature = self.contact.penetration(points)
-            _, pressure, slope = self.contact.pressure(depth)
-            tangent = np.stack([-normal[:, 1], normal[:, 0]], axis=1)
-            force = force + (self.tributary * pressure)[:, None] * normal
-            block = block + (self.tributary * slope)[:, None, None] * (
-                normal[:, :, None] * normal[:, None, :]
+            strained = self._add_contact(
+                at, moved, strained, jacobian, curve, node_force, node_block
             )
-            block = block + (self.tributary * pressure * curvature)[:, None, None] * (
-                tangent[:, :, None] * tangent[:, None, :]
-            )
-        return force, block
+
+        slopes = np.empty((2, 3, len(at.chord)))
+        slopes[0], slopes[1] = self._by_chord(at, strained), self._by_chord(at, loaded)
+        slopes[0, LEFT:] += self.wall.shear * at.total / self.wall.length
+        slopes[1] += self._bow_area(at)
+        slope = slopes[0] + pressure * slopes[1]
+        self._second_derivatives(at, strained, loaded, slope, pressure, curve)
+
+        vectors = np.matmul(slopes.transpose(2, 0, 1), jacobian[:, :3])
+        vectors[:, 1] += self._polygon(at)
+        matrix = jacobian.transpose(0, 2, 1) @ (curve.transpose(2, 0, 1) @ jacobian)
+        matrix += pressure * _POLYGON
+        force, load = self.numbers.vectors(vectors, node_force)
+        return State(force, load, self.numbers.band(matrix, node_block))
+
+    def _bent(self, at: _Strained) -> tuple[Floats, Floats]:
+        """Strain of the middle line, and the turn that strains the fibres, by element (e,).
+
+        A wall that thickens carries its fibres farther out, which strains them more.
+        """
+        wall = self.wall
+        strain = at.length / wall.length - 1.0
+        return strain, at.turn - wall.ratio * strain * (at.turn + wall.opening)
+
+    def _strain_slopes(self, at: _Strained) -> _Slopes:
+        wall = self.wall
+        strain, bent = self._bent(at)
+        by_length = -wall.ratio * (at.turn + wall.opening) / wall.length
+        by_turn = 1.0 - wall.ratio * strain
+        moment = wall.coupling * strain + wall.bending * bent / wall.length
+        steeper = (wall.coupling + wall.bending * by_length) / wall.length
+        return _Slopes(
+            length=wall.axial * strain + wall.coupling * bent / wall.length + moment * by_length,
+            turn=moment * by_turn,
+            length_length=(wall.axial + wall.coupling * by_length) / wall.length
+            + steeper * by_length,
+            length_turn=steeper * by_turn - moment * wall.ratio / wall.length,
+            turn_turn=wall.bending * by_turn**2 / wall.length,
+        )
+
+    def _area_slopes(self, at: _Strained) -> _Slopes:
+        """Of the strip between the middle line and the loaded face."""
+        if not self.on_outer_face:
+            nothing = np.zeros_like(at.chord)
+            return _Slopes(nothing, nothing, nothing, nothing, nothing)
+        outer, by_length, by_turn = self._outer_face(at), self.wall.by_length, self.wall.by_turn
+        opening = self.wall.opening + at.turn
+        face = at.length + outer * opening
+        return _Slopes(
+            length=outer + by_length * face,
+            turn=by_turn * face + 0.5 * outer**2,
+            length_length=by_length * (2.0 + by_length * opening),
+            length_turn=by_turn * (1.0 + by_length * opening) + outer * by_length,
+            turn_turn=by_turn * (by_turn * opening + 2.0 * outer),
+        )
+
+    def _by_chord(self, at: _Strained, slopes: _Slopes) -> Floats:
+        """A gradient by length and turn as one by chord and end angles (3, e)."""
+        found = slopes.length * at.length_slope
+        found[LEFT] -= slopes.turn
+        found[RIGHT] += slopes.turn
+        return found
+
+    def _bow_area(self, at: _Strained) -> Floats:
+        """Gradient of the area between the cubic and its chord, by chord and end angles (3, e)."""
+        twelfth = at.chord**2 / 12.0
+        return np.array([-at.chord * at.spread / 6.0, -twelfth, twelfth])
+
+    def _second_derivatives(
+        self,
+        at: _Strained,
+        strained: _Slopes,
+        loaded: _Slopes,
+        slope: Floats,
+        pressure: float,
+        curve: Floats,
+    ) -> None:
+        """Adds those of strain energy and area to `curve` (6, 6, e), on the local variables.
+
+        `slope` (3, e) is the gradient of both by chord and end angles.
+        """
+        length = at.length_slope
+        by_length = strained.length + pressure * loaded.length
+        both = strained.length_turn + pressure * loaded.length_turn
+        by_turn = strained.turn_turn + pressure * loaded.turn_turn
+        local = curve[:3, :3]
+        local += (strained.length_length + pressure * loaded.length_length) * (
+            length[:, None] * length[None, :]
+        )
+        turned = (both * length)[:, None] * _TURN[:, None]
+        local += turned + turned.transpose(1, 0, 2)
+        local += _TURN_TURN * by_turn + _TOTAL_TOTAL * (self.wall.shear / self.wall.length)
+        local[1:, 1:] += by_length * at.chord * self._bow_curve
+        local[0, 0] -= pressure * at.spread / 6.0
+        for end, sign in ((LEFT, -1.0), (RIGHT, 1.0)):
+            mixed = by_length * length[end] / at.chord + sign * pressure * at.chord / 6.0
+            local[0, end] += mixed
+            local[end, 0] += mixed
+        curve[ACROSS, ACROSS] += slope[CHORD] / at.chord
+        turned = (slope[LEFT] + slope[RIGHT]) / at.chord**2
+        curve[CHORD, ACROSS] += turned
+        curve[ACROSS, CHORD] += turned
+
+    @cached_property
+    def _bow_curve(self) -> Floats:
+        """Second derivatives of the bow by the two end angles (2, 2, e)."""
+        slip = self.wall.slip
+        kept = 1.0 - slip
+        same = (4.0 * kept**2 + 2.0 * kept * slip + 4.0 * slip**2) / 30.0
+        mixed = -(8.0 * kept * slip + kept**2 + slip**2) / 30.0
+        return np.stack([np.stack([same, mixed]), np.stack([mixed, same])])
+
+    def _jacobian(self, at: _Strained) -> Floats:
+        """Local variables of the elements by their unknowns (e, 6, 6)."""
+        jacobian = np.zeros((len(at.chord), 6, 6))
+        for row, x, y in ((CHORD, at.cosine, at.sine), (ACROSS, -at.sine, at.cosine)):
+            jacobian[:, row, 0], jacobian[:, row, 1] = -x, -y
+            jacobian[:, row, 3], jacobian[:, row, 4] = x, y
+        turned = jacobian[:, ACROSS] / at.chord[:, None]
+        jacobian[:, LEFT], jacobian[:, RIGHT] = -turned, -turned
+        jacobian[:, LEFT, 2] = jacobian[:, RIGHT, 5] = 1.0
+        return jacobian
+
+    def _polygon(self, at: _Strained) -> Floats:
+        """Gradient (e, 6) of the area under each chord."""
+        slope = np.zeros((len(at.chord), 6))
+        slope[:, 0], slope[:, 1] = 0.5 * at.end[:, 1], -0.5 * at.end[:, 0]
+        slope[:, 3], slope[:, 4] = -0.5 * at.start[:, 1], 0.5 * at.start[:, 0]
+        return slope
+
+    def _add_contact(
+        self,
+        at: _Strained,
+        moved: Floats,
+        strained: _Slopes,
+        jacobian: Floats,
+        curve: Floats,
+        node_force: Floats,
+        node_block: Floats,
+    ) -> _Slopes:
+        """Adds the host's push at both ends of each element; returns the slopes with its own."""
+        assert self.contact is not None
+        first, second = self.numbers.ends
+        points = self.shape.points + moved[:, :2]
+        depth, normal, curvature = self._penetration(points, self._outer_face(at))
+        pressure, stiffness = self.contact.pressure(depth)
+        push, stiff = 0.5 * self.wall.length * pressure, 0.5 * self.wall.length * stiffness
+
+        count = len(points)
+        at_node = np.bincount(first, push[0], count) + np.bincount(second, push[1], count)
+        node_force += at_node[:, None] * normal
+        tangent = np.stack([-normal[:, 1], normal[:, 0]], axis=1)
+        node_block += (at_node * curvature)[:, None, None] * (
+            tangent[:, :, None] * tangent[:, None, :]
+        )
+        jacobian[:, FIRST_END, 0:2], jacobian[:, SECOND_END, 3:5] = normal[first], normal[second]
+        by_length, by_turn = self.wall.by_length, self.wall.by_turn
+        length = at.length_slope
+        outer = by_length * length + by_turn * _TURN[:, None]
+        for end, own in ((FIRST_END, stiff[0]), (SECOND_END, stiff[1])):
+            curve[end, end] = own
+            curve[end, :3] = curve[:3, end] = own * outer
+        pushed, stiffened = push.sum(axis=0), stiff.sum(axis=0)
+        return _Slopes(
+            length=strained.length + pushed * by_length,
+            turn=strained.turn + pushed * by_turn,
+            length_length=strained.length_length + stiffened * by_length**2,
+            length_turn=strained.length_turn + stiffened * by_length * by_turn,
+            turn_turn=strained.turn_turn + stiffened * by_turn**2,
+        )
+
+
+_TURN = np.array([0.0, -1.0, 1.0])
+_TURN_TURN = (_TURN[:, None] * _TURN)[:, :, None]
+_TOTAL_TOTAL = np.array([[0.0, 0.0, 0.0], [0.0, 1.0, 1.0], [0.0, 1.0, 1.0]])[:, :, None]
+_POLYGON = np.zeros((6, 6))
+_POLYGON[[0, 4], [4, 0]], _POLYGON[[1, 3], [3, 1]] = 0.5, -0.5
 
 
 def _wrapped(angle: Floats) -> Floats:
     return (angle + np.pi) % (2.0 * np.pi) - np.pi
 
 
-def _gathered(places: Integers, values: Floats, size: int) -> Floats:
-    """Sums of `values` by place, leaving out those whose place is -1."""
-    place = np.where(places < 0, size, places).ravel()
-    return np.bincount(place, values.ravel(), size + 1)[:size].astype(np.float64, copy=False)
-
-
 def _bow(left: Floats, right: Floats) -> tuple[Floats, Floats, Floats]:
     """Excess of a cubic's length over its chord, as a share of the chord, and its slopes."""
-    excess = (2.0 * left**2 - left * right + 2.0 * right**2) / 30.0
+    excess = (2.0 * left * left - left * right + 2.0 * right * right) / 30.0
     return excess, (4.0 * left - right) / 30.0, (4.0 * right - left) / 30.0
-
-
-def _length_by_chord(chord: Floats, left: Floats, right: Floats) -> tuple[Floats, Floats]:
-    """Slope (e, 3) and second derivatives (e, 3, 3) of the cubic's length by (chord, angles)."""
-    excess, by_left, by_right = _bow(left, right)
-    slope = np.stack([1.0 + excess, chord * by_left, chord * by_right], axis=1)
-    curve = np.zeros((len(chord), 3, 3))
-    curve[:, 0, 1] = curve[:, 1, 0] = by_left
-    curve[:, 0, 2] = curve[:, 2, 0] = by_right
-    curve[:, 1, 1] = curve[:, 2, 2] = 4.0 * chord / 30.0
-    curve[:, 1, 2] = curve[:, 2, 1] = -chord / 30.0
-    return slope, curve

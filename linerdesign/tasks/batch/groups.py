@@ -109,9 +109,9 @@ def task_of(
         return task(pipe, resin, project.criteria, system), rows, resin
     except InputFaults as refused:
         # What numbers can do wrong was looked for above: this is wrong in every row.
-        for fault in refused.faults:
-            place = Place(table="row", key=fault.key)
-            faults.add_all(rows, replace(fault, place=place))
+        for found in refused.faults:
+            place = Place(table="row", key=found.key)
+            faults.add_all(rows, replace(found, place=place))
         return None, rows[:0], resin
 
 

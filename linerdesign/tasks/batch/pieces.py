@@ -17,6 +17,7 @@ from linerdesign.methods.method import choice_of_thickness, requirement
 from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import defaults_taken, limits_left, outside_tables
+from linerdesign.project.faults import Fault, fault
 from linerdesign.project.keys import CRITERIA_KEYS
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Criteria, Resin
@@ -134,8 +135,8 @@ class Sizer:
             self._shapes.clear()
         if group.shape not in self._shapes:
             self._shapes[group.shape] = shape_faults(group.shape, self.project)
-        for fault in self._shapes[group.shape]:
-            faults.add_all(group.rows, fault)
+        for each in self._shapes[group.shape]:
+            faults.add_all(group.rows, each)
         if self._shapes[group.shape]:
             return
         made, rows, resin = task_of(group, cells, self.project, self.system, faults)

@@ -4,22 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
-from linerdesign.tasks.compare.footing import Remark, remarks_of
+from linerdesign.tasks.compare.assignment import Assignment, assignments
+from linerdesign.tasks.compare.break_even import BreakEven, break_evens
+from linerdesign.tasks.compare.exchange import Effects, effects
 from linerdesign.tasks.compare.pictures import Drawn, drawn
-from linerdesign.tasks.compare.ranking import Standing, Table, standings
-from linerdesign.tasks.compare.systems import Effects, answers, effects
+from linerdesign.tasks.compare.ranking import COSTS, Ranked, ranking
+from linerdesign.tasks.compare.remarks import Remark, remarks_of
+from linerdesign.tasks.compare.systems import Table, cases_of, options
 
 
 @dataclass(frozen=True)
 class Wishes:
-    """What the designer asks for.
+    """Settings of a comparison.
 
-    `by` is what to rank by: `thickness`, `mass` or `cost`. `reference` is the resin to compare
-    with and `pipe` the pipe of the pictures; the project's first where it is None.
+    `by` is what to rank by: `thickness`, `mass`, `cost` or `annual-cost`. `reference` is the resin
+    to compare with and `pipe` the pipe of the detailed pictures; the project's first where none.
     """
 
     by: str = "thickness"
@@ -28,14 +32,19 @@ class Wishes:
     purchase: Purchase = field(default_factory=Purchase)
     pictures: bool = False
 
+    @property
+    def options(self) -> dict[str, Any]:
+        """What numbers of the comparison depend on."""
+        reference = self.reference and self.reference.name
+        return {"by": self.by, "reference": reference, "purchase": self.purchase}
+
 
 @dataclass(frozen=True)
 class Compared:
     """The project's resins on its pipes, in the unit system computed in.
 
-    `table` has a row a pipe and in it an answer a resin, `order` the resins as they rank,
-    `exchanged` the effects of single properties of the reference by the pipe's name, `remarks`
-    what is to be known of each resin by its name.
+    `table` has a row a pipe and in it an option a resin, `order` the resins as they rank, `effects`
+    those of single properties exchanged, `remarks` the notes of each resin by its name.
     """
 
     project: Project
@@ -44,23 +53,27 @@ class Compared:
     purchase: Purchase
     reference: Resin
     table: Table
-    order: tuple[Standing, ...]
-    exchanged: tuple[tuple[str, Effects], ...]
+    order: tuple[Ranked, ...]
+    effects: tuple[Effects, ...]
+    assignments: tuple[Assignment, ...]
+    break_evens: tuple[BreakEven, ...]
     remarks: Mapping[str, tuple[Remark, ...]]
     pictures: tuple[Drawn, ...]
 
     @property
     def holds(self) -> bool:
-        """Whether every pipe has at least one resin that does."""
-        return all(any(not each.fails for each in row) for row in self.table)
+        """Whether every pipe is satisfied by at least one resin."""
+        return all(any(each.satisfied for each in row) for row in self.table)
 
 
 def compare(project: Project, units: str | None = None, wishes: Wishes = Wishes()) -> Compared:
     """Every resin on every pipe, ranked; `units` in place of the project's own system."""
     system = units or project.info.units
     reference = wishes.reference or project.resins[0]
-    table = answers(project, system, wishes.purchase)
-    pipe = wishes.pipe or project.pipes[0]
+    cases = cases_of(project, system)
+    table = options(project, cases, wishes.purchase)
+    order = ranking(table, wishes.by, wishes.purchase.discount)
+    priced = wishes.by in COSTS
     return Compared(
         project=project,
         system=system,
@@ -68,19 +81,10 @@ def compare(project: Project, units: str | None = None, wishes: Wishes = Wishes(
         purchase=wishes.purchase,
         reference=reference,
         table=table,
-        order=standings(table, wishes.by),
-        exchanged=_exchanged(project, reference, system),
+        order=order,
+        effects=effects(project, reference, cases.cases, table),
+        assignments=assignments(table, wishes.by, wishes.purchase.discount) if priced else (),
+        break_evens=break_evens(table, reference, wishes.purchase) if priced else (),
         remarks=remarks_of(table),
-        pictures=drawn(project, pipe, reference, system) if wishes.pictures else (),
+        pictures=drawn(project, table, order, wishes, system) if wishes.pictures else (),
     )
-
-
-def _exchanged(project: Project, reference: Resin, system: str) -> tuple[tuple[str, Effects], ...]:
-    """What the moduli of each other resin would do to the reference, pipe by pipe."""
-    found = (
-        (pipe.name, effects(pipe, resin, reference, project.criteria, system))
-        for pipe in project.pipes
-        for resin in project.resins
-        if resin.name != reference.name
-    )
-    return tuple((name, each) for name, each in found if each)

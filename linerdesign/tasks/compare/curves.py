@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -11,18 +11,19 @@ from numpy.typing import NDArray
 
 from linerdesign.expressions import tree
 from linerdesign.methods.lines import run
-from linerdesign.methods.many import Designs, design_many
 from linerdesign.methods.method import checks_of, constants, requirement, verification
 from linerdesign.methods.site import larger_ovality, ovality_from_maximum, ovality_from_minimum
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import outside_tables, task
+from linerdesign.project.assembly import task
 from linerdesign.project.fields import given
 from linerdesign.project.keys import COVER_DATUMS, DIAMETERS, OVALITIES
 from linerdesign.project.measures import Measure, convert
-from linerdesign.project.models import Pipe, Resin
+from linerdesign.project.models import Criteria, Pipe, Resin
+from linerdesign.project.quantities import Purchase, cost_per_length, mass_per_length, yearly
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.systems import at_end
+from linerdesign.tasks.walls import Walls, walls
 
 Floats = NDArray[np.float64]
 
@@ -64,52 +65,78 @@ def _with_ovality(kept: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def designs_over(made: PipeTask, arrays: Mapping[str, tuple[Floats, str]]) -> Designs:
-    """The designs of the task's pipe with arrays for some of its keys, each with its unit."""
-    values = {each.key: each.value for each in made.stations[0].inputs}
+def walls_over(
+    made: PipeTask, arrays: Mapping[str, tuple[Floats, str]], criteria: Criteria
+) -> Walls:
+    """The walls of the task's pipe with arrays for some of its keys, each with its unit."""
+    values: dict[str, Any] = dict(made.stations[0].values)
     for name, (numbers, unit) in arrays.items():
         key = symbol_of_name(name)
         assert key in values, name
-        values[key] = convert(numbers, unit, SYMBOLS[key].unit(made.basis.system))  # type: ignore[arg-type]
-    return design_many(made.basis, values, made.waivers)
+        factor = convert(1.0, unit, SYMBOLS[key].unit(made.basis.system))
+        values[key] = numbers[:, None] * factor
+    return walls(made.basis, values, criteria, made.waivers)
 
 
-def in_mm(designs: Designs, made: PipeTask) -> tuple[Floats, Floats]:
-    """Required and nominal thickness in mm, NaN where there is none."""
-    factor = convert(1.0, SYMBOLS["t"].unit(made.basis.system), "mm")
-    required = np.where(designs.finite, designs.required * factor, np.nan)
-    return required, np.where(designs.finite, np.round(designs.nominal * factor, 9), np.nan)
-
-
-def passing_mm(designs: Designs, made: PipeTask) -> tuple[Floats, Floats]:
-    """As `in_mm`, NaN also where a table of loads or soils does not reach; the nominal thickness
-    also where no thickness that is made passes."""
-    required, nominal = in_mm(designs, made)
-    good = np.array(designs.passes)
-    for _, _, outside, _ in outside_tables(made.basis, designs.values):
-        good &= ~np.broadcast_to(outside, good.shape)
-    return np.where(good | ~designs.passes, required, np.nan), np.where(good, nominal, np.nan)
+def thicknesses(found: Walls) -> tuple[Floats, Floats]:
+    """Required and nominal thickness in mm, NaN where there is none or a table of loads or soils
+    does not reach; the nominal thickness also where no thickness that is made passes."""
+    good = found.reached & found.passes
+    required = np.where(found.reached, found.required, np.nan)
+    return required, np.where(good, found.nominal, np.nan)
 
 
 @dataclass(frozen=True)
 class OverDepth:
-    """Required and nominal thickness in mm of one resin over cover."""
+    """One resin over cover: required and nominal thickness in mm, and the quantity asked for, per
+    metre."""
 
     resin: str
     required: Floats
     nominal: Floats
+    quantity: Floats
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """What is compared: `thickness`, `mass`, `cost` or `annual-cost`, and what is bought."""
+
+    by: str = "thickness"
+    purchase: Purchase = field(default_factory=Purchase)
+
+    def of(self, diameter: Any, thickness: Any, resin: Resin) -> Any:
+        """The quantity of a wall: mm, kg/m or cost per m; none where not known."""
+        if self.by == "thickness":
+            return thickness
+        if self.by == "mass":
+            return mass_per_length(diameter, thickness, "mm", resin)
+        cost = cost_per_length(diameter, thickness, resin, self.purchase)
+        if cost is None or self.by == "cost":
+            return cost
+        return yearly(cost, resin, self.purchase.discount)
+
+
+THICKNESS = Quantity()
 
 
 def over_depth(
-    project: Project, pipe: Pipe, covers: Floats, unit: str, system: str
+    project: Project,
+    pipe: Pipe,
+    covers: Floats,
+    unit: str,
+    system: str,
+    quantity: Quantity = THICKNESS,
 ) -> tuple[OverDepth, ...]:
     """Every resin over a range of covers, by its worst properties; water as the pipe has it."""
     first = pattern(pipe, {"cover": Measure(float(covers[0]), unit, "")})
     found = []
     for resin in usable(project, pipe):
         made = task(first, at_end(resin, False), project.criteria, system)
-        designs = designs_over(made, {"cover": (covers, unit)})
-        found.append(OverDepth(resin.name, *passing_mm(designs, made)))
+        over = walls_over(made, {"cover": (covers, unit)}, project.criteria)
+        required, nominal = thicknesses(over)
+        amount = quantity.of(over.diameter, nominal, resin)
+        if amount is not None:
+            found.append(OverDepth(resin.name, required, nominal, amount))
     return tuple(found)
 
 
@@ -126,9 +153,13 @@ def saved_over(
     diameters: tuple[Floats, str],
     covers: tuple[Floats, str],
     system: str,
+    quantity: Quantity = THICKNESS,
 ) -> dict[str, Floats]:
-    """Thickness that each resin saves over the reference, in mm, covers down and diameters
-    across: what is left after floors and steps."""
+    """What each resin saves over the reference, covers down and diameters across.
+
+    Of thickness in mm, what is left after minimum and rounding; of other quantities as a fraction
+    of the reference's.
+    """
     across, down = np.meshgrid(diameters[0], covers[0])
     first = pattern(
         pipe,
@@ -142,25 +173,32 @@ def saved_over(
         "cover": (down.ravel(), covers[1]),
     }
 
-    def nominal(resin: Resin) -> Floats:
+    def amount(resin: Resin) -> Floats | None:
         made = task(first, at_end(resin, False), project.criteria, system)
-        return passing_mm(designs_over(made, arrays), made)[1].reshape(across.shape)
+        over = walls_over(made, arrays, project.criteria)
+        nominal = thicknesses(over)[1]
+        found = quantity.of(over.diameter, nominal, resin)
+        return None if found is None else found.reshape(across.shape)
 
-    base = nominal(reference)
+    base = amount(reference)
     others = [resin for resin in usable(project, pipe) if resin.name != reference.name]
-    return {resin.name: base - nominal(resin) for resin in others}
+    found = {resin.name: each for resin in others if (each := amount(resin)) is not None}
+    if base is None:
+        return {}
+    scale = 1.0 if quantity.by == "thickness" else base
+    return {name: (base - each) / scale for name, each in found.items()}
 
 
 @dataclass(frozen=True)
 class OverThickness:
-    """What a check asks over what the wall carries, for each thickness; at most 1 passes."""
+    """Demand over capacity of a check for each thickness; it passes at or below 1."""
 
     equation: str
     use: Floats
 
 
 def over_thickness(made: PipeTask, thicknesses: Floats) -> tuple[OverThickness, ...]:
-    """The use of every check that applies, over thicknesses in the sheet's unit."""
+    """Demand over capacity of every check that applies, over thicknesses in the sheet's unit."""
     fixed = (*made.stations[0].inputs, *constants(made.basis))
     known = run(requirement(made.basis), {each.key: each.value for each in fixed})
     final = run(verification(made.basis), {**known, "t": thicknesses})
@@ -170,6 +208,6 @@ def over_thickness(made: PipeTask, thicknesses: Floats) -> tuple[OverThickness, 
             with np.errstate(all="ignore"):
                 use = np.asarray(final[check.demand] / final[check.capacity])
             spread = np.broadcast_to(use, thicknesses.shape)
-            # A wall so thick that bending brings no tension in it is used by nothing.
+            # A wall so thick that bending causes no tension has no demand.
             found.append(OverThickness(check.equation, np.maximum(spread, 0.0)))
     return tuple(found)

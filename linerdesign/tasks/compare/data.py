@@ -2,38 +2,79 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any
 
 from linerdesign.documents.json import FORMAT
-from linerdesign.project.quantities import currency
+from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
-from linerdesign.tasks.compare.footing import Remark
-from linerdesign.tasks.compare.ranking import Standing, least, without_length
-from linerdesign.tasks.compare.systems import Answer
+from linerdesign.tasks.compare.ranking import Ends, Ranked, least, without_length
+from linerdesign.tasks.compare.remarks import Remark
+from linerdesign.tasks.compare.report import why_unranked
+from linerdesign.tasks.compare.systems import Option, Wall
 
 
 def comparison_data(compared: Compared) -> dict[str, Any]:
     """The result of `compare`. Figures in pairs are by the worst and the best properties."""
+    table = compared.table
+    names = [each.resin.name for each in table[0]]
+    pipes = [row[0].pipe.name for row in table]
     return {
         "format": FORMAT,
         "reference": compared.reference.name,
         "ranked_by": compared.by,
-        "pipes_without_length": list(without_length(compared.table)),
-        "ranking": [_standing(each, compared.remarks[each.resin.name]) for each in compared.order],
-        "pipes": [_pipe(row, compared.by) for row in compared.table],
+        "pipes_without_length": list(without_length(table)),
+        "ranking": [
+            _ranked(each, compared.remarks[each.resin.name], compared) for each in compared.order
+        ],
+        "assignments": [
+            {
+                "most_systems": each.most,
+                "cost": each.total,
+                "resins": [names[column] for column in each.systems],
+                "pipes": {pipes[row]: names[column] for row, column in each.chosen},
+            }
+            for each in compared.assignments
+        ],
+        "break_even": [
+            {
+                "resin": each.resin.name,
+                "pipes_in_common": each.pipes,
+                "cost": each.cost,
+                "reference_cost": each.reference_cost,
+                "price_per_kg": each.own_price,
+                "break_even_price_per_kg": each.price,
+                "break_even_thickness": {
+                    name: t and {"value": t, "unit": "mm"} for name, t in each.thicknesses
+                },
+            }
+            for each in compared.break_evens
+        ],
+        "exchanged": [asdict(each) for each in compared.effects],
+        "pipes": [_pipe(row, compared.by) for row in table],
     }
 
 
-def _standing(each: Standing, remarks: tuple[Remark, ...]) -> dict[str, Any]:
+def _ranked(each: Ranked, remarks: tuple[Remark, ...], compared: Compared) -> dict[str, Any]:
+    money = _currency(each)
     return {
         "rank": each.rank,
-        "unranked": each.unranked,
+        "unranked": why_unranked(each, compared.table),
         "resin": each.resin.name,
         "pipes_failed": each.failing,
-        "mean_nominal_thickness": _ends(each.thickness, "mm"),
-        "mass": _ends(each.mass, "kg"),
-        "cost": _ends(each.cost, currency(each.resin)),
+        "mean_nominal_thickness": _ends(each.own.thickness, "mm"),
+        "mass": _ends(each.own.mass, "kg"),
+        "cost": _ends(each.own.cost, money),
+        "annual_cost": _ends(each.own.annual_cost, money),
+        "in_common": {
+            "pipes": len(each.common.pipes),
+            "mean_nominal_thickness": _ends(each.common.thickness, "mm"),
+            "mass": _ends(each.common.mass, "kg"),
+            "cost": _ends(each.common.cost, money),
+            "annual_cost": _ends(each.common.annual_cost, money),
+        },
         "evidence": each.resin.evidence,
+        "evidence_grade": each.resin.evidence_grade,
         "remarks": [
             {"severity": r.note.severity.value, "text": r.note.text, "pipes": list(r.pipes)}
             for r in remarks
@@ -41,7 +82,11 @@ def _standing(each: Standing, remarks: tuple[Remark, ...]) -> dict[str, Any]:
     }
 
 
-def _pipe(row: tuple[Answer, ...], by: str) -> dict[str, Any]:
+def _currency(each: Ranked) -> str:
+    return ", ".join(currencies([each.resin]))
+
+
+def _pipe(row: tuple[Option, ...], by: str) -> dict[str, Any]:
     return {
         "name": row[0].pipe.name,
         "thinnest": list(least(row)),
@@ -49,32 +94,35 @@ def _pipe(row: tuple[Answer, ...], by: str) -> dict[str, Any]:
         "thinnest_by_best_properties": list(least(row, best=True)),
         "choice": list(least(row, by)),
         "choice_by_best_properties": list(least(row, by, best=True)),
-        "resins": [_answer(each) for each in row],
+        "resins": [_option(each) for each in row],
     }
 
 
-def _ends(ends: tuple[float, float] | None, unit: str) -> dict[str, Any] | None:
-    if ends is None:
-        return None
-    return {"value": ends[0], "best": ends[1], "unit": unit}
+def _ends(ends: Ends | None, unit: str) -> dict[str, Any] | None:
+    return ends and {"value": ends[0], "best": ends[1], "unit": unit}
 
 
-def _answer(found: Answer) -> dict[str, Any]:
-    worst, best = found.worst, found.best
+def _option(found: Option) -> dict[str, Any]:
+    worst, best = found.wall, found.best
+    why = "; ".join(found.reasons)
     if worst is None or best is None:
-        return {"resin": found.resin.name, "status": "fails", "why": found.fails}
-    mass = None if worst.mass is None or best.mass is None else (worst.mass, best.mass)
-    cost = None if worst.cost is None or best.cost is None else (worst.cost, best.cost)
+        return {"resin": found.resin.name, "status": "fails", "why": why}
+    money = ", ".join(currencies([found.resin]))
     return {
         "resin": found.resin.name,
-        "status": worst.result.status,
-        "why": found.fails,
+        "status": worst.status,
+        "why": why,
         "required_thickness": _ends((worst.required, best.required), "mm"),
         "nominal_thickness": _ends((worst.nominal, best.nominal), "mm"),
-        "governing": worst.result.governing,
+        "governing": worst.governing,
         "next_step_down": worst.next_down,
         "margin": worst.margin,
-        "floor_holds": worst.floor_holds,
-        "mass_per_metre": _ends(mass, "kg"),
-        "cost_per_metre": _ends(cost, currency(found.resin)),
+        "floor_holds": worst.minimum_governs,
+        "mass_per_metre": _both(worst, best, "mass", "kg"),
+        "cost_per_metre": _both(worst, best, "cost", money),
     }
+
+
+def _both(worst: Wall, best: Wall, what: str, unit: str) -> dict[str, Any] | None:
+    ends = getattr(worst, what), getattr(best, what)
+    return None if None in ends else _ends(ends, unit)

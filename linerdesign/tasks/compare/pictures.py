@@ -1,45 +1,62 @@
-"""Pictures of a comparison."""
+"""Pictures of a comparison: the decision first, in the quantity that is asked for.
+
+Every picture reads in grey print: by length, position, marker, dash and hatching, not by colour
+alone.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from linerdesign.documents.blocks import Picture
 from linerdesign.documents.figures import COLOURS, DASHES, label, new_figure, render
+from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import task
+from linerdesign.project.faults import InputFaults
+from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
-from linerdesign.project.quantities import Purchase
+from linerdesign.project.quantities import currencies
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.curves import (
     Floats,
     OverDepth,
     OverThickness,
+    Quantity,
     over_depth,
     over_thickness,
     saved_over,
     usable,
 )
-from linerdesign.tasks.compare.systems import Wall, answer, at_end
+from linerdesign.tasks.compare.ranking import COSTS, Ranked, differing_most, least, value
+from linerdesign.tasks.compare.remarks import marked
+from linerdesign.tasks.compare.systems import Table, at_end
+from linerdesign.tasks.walls import in_mm
+from linerdesign.words import sentence
 
 if TYPE_CHECKING:
+    from matplotlib.artist import Artist
+    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+
+    from linerdesign.tasks.compare.comparison import Wishes
 
 # What the pictures range over: from, to, unit.
 COVERS = {"US": (3.0, 30.0, "ft"), "SI": (1.0, 9.0, "m")}
 DIAMETERS = {"US": (6.0, 48.0, "in"), "SI": (150.0, 1200.0, "mm")}
-# What a resin saves over the reference, from too thick to three steps.
-CLASSES = (
-    ("#B2182B", "thicker"),
-    ("#DDDDDD", "the same"),
-    ("#D1E5F0", "thinner by under a step"),
-    ("#92C5DE", "one step thinner"),
-    ("#4393C3", "two steps thinner"),
-    ("#053061", "three steps or more"),
-)
+# Resins on one picture.
+MOST_RESINS = 12
+MARKERS = "osD^vPX*<>hp"
+FILL, BLANK = "#9ECAE1", "#FFFFFF"
+# From worse than the reference, hatched, to much better: each class is darker than the one before.
+SHADES = ("#FFFFFF", "#F0F0F0", "#C6DBEF", "#6BAED6", "#2171B5", "#08306B")
+WORSE, HATCH, NONE_HATCH = 0, "////", "...."
+# Bounds of the classes of a saving: in steps of thickness, or as a fraction of the reference.
+IN_STEPS, IN_PARTS = (1.0, 2.0, 3.0), (0.1, 0.25, 0.5)
 
 
 @dataclass(frozen=True)
@@ -57,60 +74,226 @@ class Drawn:
         return Picture(render(self.figure, "svg").decode(), self.caption, self.words)
 
 
-def drawn(project: Project, pipe: Pipe, reference: Resin, system: str) -> tuple[Drawn, ...]:
-    """The pictures that the pipe's loads allow; another reference where it can't be used."""
+@dataclass(frozen=True)
+class _Scale:
+    """The quantity in the units of the system: its name, its unit, and units per metric unit."""
+
+    what: str
+    unit: str
+    factor: float
+
+    @property
+    def axis(self) -> str:
+        return f"{self.what}, {self.unit}"
+
+
+def _said(code: str, **numbers: Any) -> str:
+    return sentence(f"compare.{code}", **numbers)
+
+
+def _titled(code: str, **numbers: Any) -> str:
+    text = _said(code, **numbers)
+    return text[0].upper() + text[1:]
+
+
+def drawn(
+    project: Project, table: Table, order: Sequence[Ranked], wishes: Wishes, system: str
+) -> tuple[Drawn, ...]:
+    """The decision, the pipes by system, then what the loads of one pipe allow."""
+    pipe = wishes.pipe or project.pipes[0]
+    reference = wishes.reference or project.resins[0]
     fit = usable(project, pipe)
     reference = next((r for r in fit if r.name == reference.name), fit[0] if fit else reference)
-    wall = answer(pipe, reference, project.criteria, system, Purchase()).worst
-    return () if wall is None else tuple(_drawn(project, pipe, reference, wall, system))
+    pictures = [*_decision(order, wishes.by, system), *_by_pipe(table, wishes.by, system)]
+    # Where the pipe has no wall with this resin, the tables say why.
+    with suppress(InputFaults, ArithmeticError):
+        pictures += _of_pipe(project, pipe, reference, wishes, system)
+    return tuple(pictures)
 
 
-def _drawn(
-    project: Project, pipe: Pipe, reference: Resin, wall: Wall, system: str
+def _total_scale(by: str, system: str, resins: Sequence[Resin]) -> _Scale:
+    """Of means and totals over pipes."""
+    what = _said(f"by_{by}")
+    if by == "thickness":
+        return _Scale(_said("mean_nominal"), "mm", 1.0)
+    if by == "mass":
+        unit = "t" if system == "SI" else "lb"
+        return _Scale(_said("total", what=what), unit, convert(1.0, "kg", unit))
+    per = "/yr" if by == "annual-cost" else ""
+    return _Scale(_said("total", what=what), ", ".join(currencies(resins)) + per, 1.0)
+
+
+def _wall_scale(by: str, system: str, resins: Sequence[Resin]) -> _Scale:
+    """Of one wall, per length."""
+    what = _said(f"by_{by}")
+    if by == "thickness":
+        return _Scale(_said("nominal"), "mm", 1.0)
+    length = "m" if system == "SI" else "ft"
+    factor = convert(1.0, length, "m")
+    if by == "mass":
+        mass = "kg" if system == "SI" else "lb"
+        return _Scale(what, f"{mass}/{length}", factor * convert(1.0, "kg", mass))
+    per = "/yr" if by == "annual-cost" else ""
+    return _Scale(what, f"{', '.join(currencies(resins))}/{length}{per}", factor)
+
+
+def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
+    """The totals over the pipes in common; a range ends in a whisker."""
+    found = ((each, each.common.of(by)) for each in order if each.rank)
+    shown = [(each, ends) for each, ends in found if ends][:MOST_RESINS]
+    if not shown:
+        return
+    scale = _total_scale(by, system, [each.resin for each, _ in shown])
+    figure, (axes,) = new_figure(6.5, 0.9 + 0.42 * len(shown), 1)
+    for place, (each, ends) in enumerate(shown):
+        _bar(axes, place, each, [scale.factor * end for end in ends])
+    names = [label(f"{each.rank}  {marked(each.resin)}") for each, _ in shown]
+    axes.set_yticks(range(len(shown)), names)
+    axes.invert_yaxis()
+    axes.set_xlim(0, 1.4 * scale.factor * max(worst for _, (worst, _) in shown))
+    axes.set_xlabel(scale.axis)
+    first = shown[0][0]
+    pipes = len(first.common.pipes)
+    caption = _titled("decision", what=scale.axis, count=pipes, all=first.count)
+    axes.set_title(caption, fontsize=9)
+    note = _said("hatched") if any(each.failing for each, _ in shown) else ""
+    words = "; ".join(f"{e.resin.name} {scale.factor * worst:,.2f}" for e, (worst, _) in shown)
+    yield Drawn("decision", figure, f"{caption}{note}", words)
+
+
+def _bar(axes: Axes, place: int, each: Ranked, ends: Sequence[float]) -> None:
+    """The bar of one resin with its figure; hatched where it fails a pipe."""
+    worst, best = ends
+    colour, hatch = (BLANK, HATCH) if each.failing else (FILL, "")
+    axes.barh(place, worst, 0.62, color=colour, edgecolor="black", lw=0.8, hatch=hatch)
+    if best != worst:
+        axes.plot([best, worst], [place, place], color="black", lw=1.4, marker="|", ms=9)
+    figure = f"{worst:,.0f}" if worst >= 100 else f"{worst:,.2f}"
+    done = _said("satisfied", done=len(each.own.pipes), count=each.count)
+    axes.text(worst, place, f"  {figure}  ({done})", va="center", fontsize=8)
+
+
+def _by_pipe(table: Table, by: str, system: str) -> Iterator[Drawn]:
+    """Every resin in each pipe: a marker at the worst properties, a line to the best."""
+    resins = [each.resin for each in table[0]][:MOST_RESINS]
+    rows = differing_most(table, by)
+    if not rows or (by in COSTS and len(currencies(resins)) > 1):
+        return
+    scale = _wall_scale(by, system, resins)
+    figure, (axes,) = new_figure(6.5, 1.4 + 0.27 * len(rows), 1)
+    for column, resin in enumerate(resins):
+        colour, off = COLOURS[column % len(COLOURS)], 0.5 * (column / max(len(resins) - 1, 1) - 0.5)
+        for place, row in enumerate(rows):
+            ends = value(row[column], by), value(row[column], by, best=True)
+            if ends[0] is not None and ends[1] is not None:
+                at, drawn_ends = (
+                    place + off,
+                    [scale.factor * end for end in ends if end is not None],
+                )
+                axes.plot(drawn_ends, [at, at], color=colour, lw=1.2)
+                axes.plot(drawn_ends[0], at, MARKERS[column], color=colour, ms=5, mec="black")
+        axes.plot([], [], MARKERS[column], color=colour, mec="black", label=label(marked(resin)))
+    axes.set_yticks(range(len(rows)), [label(row[0].pipe.name) for row in rows])
+    axes.set_ylim(len(rows) - 0.5, -0.5)
+    axes.set_xlim(left=0)
+    axes.grid(axis="y", color="#DDDDDD", lw=0.6)
+    axes.set_xlabel(scale.axis)
+    code = "by_pipe" if len(rows) == len(table) else "by_pipe_most"
+    caption = _titled(code, what=scale.axis, count=len(rows), all=len(table))
+    axes.set_title(caption, fontsize=9)
+    figure.legend(loc="outside lower center", ncols=3, frameon=False)
+    words = "; ".join(f"{row[0].pipe.name}: {', '.join(least(row, by)) or '-'}" for row in rows)
+    yield Drawn("pipes_by_resin", figure, caption, words)
+
+
+def _of_pipe(
+    project: Project, pipe: Pipe, reference: Resin, wishes: Wishes, system: str
 ) -> Iterator[Drawn]:
     made = task(pipe, at_end(reference, False), project.criteria, system)
+    quantity = Quantity(wishes.by, wishes.purchase)
     if made.basis.cover:
-        yield _over_cover(project, pipe, system)
+        yield from _over_cover(project, pipe, quantity, system)
         if len(usable(project, pipe)) > 1 and _holds_the_hole(pipe, system):
-            yield _break_even(project, pipe, reference, system)
+            yield from _break_even(project, pipe, reference, quantity, system)
+    nominal = design(made).nominal_thickness
     factors = np.linspace(0.25, 1.75, 181)
-    use = over_thickness(made, factors * wall.result.nominal_thickness)
-    figure = checks_over_thickness(use, factors * wall.nominal, wall.nominal)
-    caption = f"What each check asks of {reference.name} in {pipe.name}"
+    use = over_thickness(made, factors * nominal)
+    caption = _said("checks", resin=marked(reference), pipe=pipe.name)
+    in_each = in_mm(made.basis, factors * nominal)
+    figure = checks_over_thickness(use, in_each, round(in_mm(made.basis, nominal), 9), caption)
     yield Drawn("checks_over_thickness", figure, caption, ", ".join(u.equation for u in use))
 
 
-def _over_cover(project: Project, pipe: Pipe, system: str) -> Drawn:
+def _over_cover(project: Project, pipe: Pipe, quantity: Quantity, system: str) -> Iterator[Drawn]:
     first, last, unit = COVERS[system]
     covers = np.linspace(first, last, 271)
-    curves = over_depth(project, pipe, covers, unit, system)
-    words = "; ".join(f"{c.resin} {_ends(c.nominal)} mm" for c in curves)
-    caption = f"Nominal thickness over cover, {pipe.name}, water as this pipe has it"
-    figure = thickness_over_depth(curves, covers, unit)
-    return Drawn("thickness_over_cover", figure, caption, words)
+    curves = over_depth(project, pipe, covers, unit, system, quantity)[:MOST_RESINS]
+    if not curves:
+        return
+    scale = _wall_scale(quantity.by, system, project.resins)
+    words = "; ".join(f"{c.resin} {_ends(scale.factor * c.quantity)} {scale.unit}" for c in curves)
+    caption = _titled("over_cover", what=scale.axis, pipe=pipe.name)
+    names = {resin.name: marked(resin) for resin in project.resins}
+    curves = tuple(replace(curve, resin=names[curve.resin]) for curve in curves)
+    figure = over_depth_figure(curves, covers, unit, scale.axis, scale.factor, caption)
+    yield Drawn(f"{quantity.by.replace('-', '_')}_over_cover", figure, caption, words)
 
 
 def _holds_the_hole(pipe: Pipe, system: str) -> bool:
     """Whether the smallest diameter drawn is larger than every hole in the host."""
-    least, _, unit = DIAMETERS[system]
+    least_drawn, _, unit = DIAMETERS[system]
     holes = (site.hole_diameter for site in (pipe, *pipe.station))
-    return all(hole is None or hole.to(unit) < least for hole in holes)
+    return all(hole is None or hole.to(unit) < least_drawn for hole in holes)
 
 
-def _break_even(project: Project, pipe: Pipe, reference: Resin, system: str) -> Drawn:
+def _break_even(
+    project: Project, pipe: Pipe, reference: Resin, quantity: Quantity, system: str
+) -> Iterator[Drawn]:
     first, last, depth = COVERS[system]
-    least, most, unit = DIAMETERS[system]
-    diameters, covers = np.linspace(least, most, 85), np.linspace(first, last, 91)
+    least_drawn, most, unit = DIAMETERS[system]
+    diameters, covers = np.linspace(least_drawn, most, 85), np.linspace(first, last, 91)
     grid = ((diameters, unit), (covers, depth))
-    saved = saved_over(project, pipe, reference, *grid, system)
-    figure = break_even(saved, *grid, reference.name, _step(project, reference))
-    words = "; ".join(f"{name} saves {_ends(s)} mm" for name, s in saved.items())
-    caption = f"Thickness saved over {reference.name}, other values as in {pipe.name}"
-    return Drawn("break_even", figure, caption, words)
+    saved = saved_over(project, pipe, reference, *grid, system, quantity)
+    if not saved:
+        return
+    what = _said(f"by_{quantity.by}")
+    caption = _said("saved", what=what, reference=marked(reference), pipe=pipe.name)
+    if quantity.by == "thickness":
+        step = _step(project, reference)
+        bounds, texts, unit_said = [n * step for n in IN_STEPS], _step_texts(step), "mm"
+    else:
+        bounds, texts, unit_said = list(IN_PARTS), _part_texts(), "of it"
+    names = {resin.name: marked(resin) for resin in project.resins}
+    named = {names[name]: each for name, each in saved.items()}
+    figure = break_even(named, *grid, bounds, texts, caption)
+    words = "; ".join(f"{name} {_ends(s)} {unit_said}" for name, s in saved.items())
+    yield Drawn("break_even", figure, caption, words)
+
+
+def _step_texts(step: float) -> tuple[str, ...]:
+    return (
+        _said("thicker"),
+        _said("equal"),
+        _said("under_step", step=step),
+        *(_said("steps", count=n) for n in (1, 2)),
+        _said("more_steps", count=3),
+    )
+
+
+def _part_texts() -> tuple[str, ...]:
+    low, middle, high = (100 * part for part in IN_PARTS)
+    return (
+        _said("more"),
+        _said("equal"),
+        _said("less_under", most=low),
+        _said("less_between", least=low, most=middle),
+        _said("less_between", least=middle, most=high),
+        _said("less_over", least=high),
+    )
 
 
 def _step(project: Project, resin: Resin) -> float:
-    """The step of a resin's thickness in mm; of listed sizes the smallest difference."""
+    """The thickness increment of a resin in mm; of listed sizes the smallest difference."""
     if not resin.thicknesses:
         return float((resin.thickness_step or project.criteria.thickness_step).to("mm"))
     sizes = np.unique([size.to("mm") for size in resin.thicknesses])
@@ -119,19 +302,35 @@ def _step(project: Project, resin: Resin) -> float:
 
 def _ends(values: Floats) -> str:
     known = values[np.isfinite(values)]
-    return f"{known.min():g} to {known.max():g}" if known.size else "no"
+    return f"{known.min():.4g} to {known.max():.4g}" if known.size else "-"
 
 
-def thickness_over_depth(curves: Sequence[OverDepth], covers: Floats, unit: str) -> Figure:
-    """Nominal thickness in its steps for each resin, and what is required under it."""
+def over_depth_figure(
+    curves: Sequence[OverDepth],
+    covers: Floats,
+    unit: str,
+    axis: str,
+    factor: float = 1.0,
+    title: str = "",
+) -> Figure:
+    """The quantity of each resin over cover, in the unit of the axis."""
     figure, (axes,) = new_figure(6.5, 4.0, 1)
     for place, curve in enumerate(curves):
         colour, dash = COLOURS[place % len(COLOURS)], DASHES[place % len(DASHES)]
-        axes.step(covers, curve.nominal, where="mid", color=colour, linestyle=dash, lw=1.8)
-        axes.plot(covers, curve.required, color=colour, linestyle=dash, lw=0.7, alpha=0.8)
-        axes.plot([], [], color=colour, linestyle=dash, lw=1.8, label=label(curve.resin))
+        axes.plot(
+            covers,
+            factor * curve.quantity,
+            drawstyle="steps-mid",
+            color=colour,
+            linestyle=dash,
+            lw=1.8,
+            marker=MARKERS[place % len(MARKERS)],
+            markevery=(15 * place % 60, 60),
+            label=label(curve.resin),
+        )
+    axes.set_title(title, fontsize=9)
     axes.set_xlabel(f"cover, {unit}")
-    axes.set_ylabel("thickness, mm (steps: nominal; thin line: required)")
+    axes.set_ylabel(axis)
     axes.set_ylim(bottom=0)
     axes.legend(frameon=False)
     return figure
@@ -141,45 +340,66 @@ def break_even(
     saved: dict[str, Floats],
     diameters: tuple[Floats, str],
     covers: tuple[Floats, str],
-    base: str,
-    step: float,
+    bounds: Sequence[float],
+    texts: Sequence[str],
+    title: str,
 ) -> Figure:
-    """Where on diameter and cover each resin saves steps of the reference; `step` is in mm."""
-    from matplotlib.colors import BoundaryNorm, ListedColormap
-    from matplotlib.patches import Patch
+    """Where on diameter and cover each resin saves how much over the reference.
 
-    figure, panels = new_figure(3.2 * max(len(saved), 1) + 1.2, 3.8, max(len(saved), 1))
-    # The bounds lie between the classes: a saving of just one step must count as one.
+    `bounds` part the classes of savings over 0, `texts` name all six of them.
+    """
+    from matplotlib.colors import BoundaryNorm, ListedColormap
+
+    figure, panels = new_figure(3.2 * len(saved) + 1.2, 4.2, len(saved))
+    # The bounds lie between the classes: a saving of just one step counts as one.
     slack = 1e-6
-    bounds = [-np.inf, -slack, slack, *(n * step - slack for n in (1, 2, 3)), np.inf]
-    norm = BoundaryNorm(range(len(bounds)), len(CLASSES))
-    colours = ListedColormap([colour for colour, _ in CLASSES])
+    edges = [-np.inf, -slack, slack, *(each - slack for each in bounds), np.inf]
+    norm = BoundaryNorm(range(len(edges)), len(SHADES))
     for axes, (name, each) in zip(panels, saved.items(), strict=False):
-        classes = np.where(np.isfinite(each), np.digitize(each, bounds) - 1, np.nan)
+        classes = np.where(np.isfinite(each), np.digitize(each, edges) - 1, np.nan)
         mesh = axes.pcolormesh(
-            diameters[0], covers[0], classes, cmap=colours, norm=norm, shading="nearest"
+            diameters[0],
+            covers[0],
+            classes,
+            cmap=ListedColormap(SHADES),
+            norm=norm,
+            shading="nearest",
         )
         mesh.set_rasterized(True)
-        axes.set_title(f"{label(name)}\nagainst {label(base)}", fontsize=9)
-        axes.set_xlabel(f"diameter, {diameters[1]}")
+        _hatched(axes, diameters[0], covers[0], classes == WORSE, HATCH)
+        _hatched(axes, diameters[0], covers[0], np.isnan(classes), NONE_HATCH)
+        axes.set_title(label(name), fontsize=9)
+        axes.set_xlabel(f"host diameter, {diameters[1]}")
     panels[0].set_ylabel(f"cover, {covers[1]}")
     panels[0].invert_yaxis()
-    patches = [Patch(facecolor=colour, label=words) for colour, words in CLASSES]
-    patches.append(Patch(facecolor="white", edgecolor="black", label="no thickness made is enough"))
     figure.legend(
-        handles=patches,
-        loc="outside lower center",
-        ncols=3,
-        frameon=False,
-        title=f"one step is {step:g} mm",
+        handles=_classes(texts), loc="outside lower center", ncols=3, frameon=False, fontsize=8
     )
+    figure.suptitle(title, fontsize=9)
     return figure
 
 
+def _classes(texts: Sequence[str]) -> list[Artist]:
+    """The patches of the legend."""
+    from matplotlib.patches import Patch
+
+    shades = [*zip(SHADES, texts, strict=True), (BLANK, _said("none_drawn"))]
+    hatches = {WORSE: HATCH, len(SHADES): NONE_HATCH}
+    return [
+        Patch(facecolor=shade, edgecolor="black", label=text, hatch=hatches.get(place, ""))
+        for place, (shade, text) in enumerate(shades)
+    ]
+
+
+def _hatched(axes: Axes, x: Floats, y: Floats, where: Any, hatch: str) -> None:
+    if where.any():
+        axes.contourf(x, y, where.astype(float), [0.5, 1.5], colors="none", hatches=[hatch])
+
+
 def checks_over_thickness(
-    curves: Sequence[OverThickness], thicknesses: Floats, nominal: float
+    curves: Sequence[OverThickness], thicknesses: Floats, nominal: float, title: str = ""
 ) -> Figure:
-    """What each check asks over what the wall carries; under 1 it passes."""
+    """Demand over capacity of each check over thickness in mm; it passes at or below 1."""
     figure, (axes,) = new_figure(6.5, 4.0, 1)
     for place, curve in enumerate(curves):
         axes.plot(
@@ -190,9 +410,11 @@ def checks_over_thickness(
             label=curve.equation,
         )
     axes.axhline(1.0, color="black", lw=0.8)
-    axes.axvline(nominal, color="black", lw=0.8, linestyle=":", label=f"nominal {nominal:g} mm")
+    nominal_text = _said("nominal_line", nominal=nominal)
+    axes.axvline(nominal, color="black", lw=0.8, linestyle=":", label=nominal_text)
     axes.set_ylim(0, 3)
+    axes.set_title(title, fontsize=9)
     axes.set_xlabel("thickness, mm")
-    axes.set_ylabel("asked over carried (at most 1 passes)")
+    axes.set_ylabel(_said("demand"))
     axes.legend(frameon=False)
     return figure

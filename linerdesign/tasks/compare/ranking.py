@@ -1,49 +1,82 @@
-"""Which resin is least in a pipe and over all pipes, by thickness, mass or cost: like with like."""
+"""Which resin is least in a pipe and over all pipes: compared over pipes in common first."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from itertools import groupby
 
 from linerdesign.expressions.tolerance import at_most, over
 from linerdesign.project.models import Resin
-from linerdesign.project.quantities import currency
-from linerdesign.tasks.compare.systems import Answer
+from linerdesign.project.quantities import currencies, mobilisation, yearly
+from linerdesign.tasks.compare.systems import Option, Table
 
-Table = tuple[tuple[Answer, ...], ...]
-# What a wall has of each thing that resins are ranked by.
-OF_WALL = {"thickness": "nominal", "mass": "mass", "cost": "cost"}
-SEVERAL = "the prices are in several currencies"
+Ends = tuple[float, float]
+# What resins are ranked by, and what a wall has of it.
+OF_WALL = {
+    "thickness": "nominal",
+    "mass": "mass",
+    "cost": "cost",
+    "annual-cost": "annual_cost",
+}
+COSTS = ("cost", "annual-cost")
+# Pipes on one picture, and in the table of exchanged properties.
+MOST_PIPES = 20
+
+
+class Missing(StrEnum):
+    """Why a resin has no rank."""
+
+    PIPE = "no_pipe"
+    DENSITY = "no_density"
+    PRICE = "no_price"
+    SIZE = "no_size_price"
+    LENGTH = "no_length"
+    CURRENCY = "currencies"
+    LIFE = "no_life"
 
 
 @dataclass(frozen=True)
-class Standing:
-    """A resin over the pipes that it does, whose names are in `done`; None where not known.
+class Totals:
+    """A resin over some pipes, by its worst and its best properties; none where not known.
 
-    `thickness` is the mean nominal thickness in mm, by length where all pipes of the project have
-    one. `mass` is a total in kg, `cost` one too; the ends are by the worst and by the best
-    properties. Ties share a `rank`; where it is None, `unranked` says why.
+    `thickness` is the mean nominal thickness in mm, by length where every pipe of the project has
+    one. `mass` is in kg. `cost` holds the resin and tube of these pipes and the mobilisation,
+    `annual_cost` the same as a yearly payment over the service life.
+    """
+
+    pipes: frozenset[int]
+    thickness: Ends | None
+    mass: Ends | None
+    cost: Ends | None
+    annual_cost: Ends | None
+
+    def of(self, by: str) -> Ends | None:
+        """The figure that resins are ranked by."""
+        found: Ends | None = getattr(self, by.replace("-", "_"))
+        return found
+
+
+@dataclass(frozen=True)
+class Ranked:
+    """A resin over the pipes that it satisfies (`own`), and over those that all resins satisfy.
+
+    Resins that satisfy no pipe do not count for `common`. Ties share a `rank`; where it is none,
+    `missing` tells why.
     """
 
     resin: Resin
-    pipes: int
-    done: tuple[str, ...]
-    thickness: tuple[float, float] | None
-    mass: tuple[float, float] | None
-    cost: tuple[float, float] | None
+    count: int
+    own: Totals
+    common: Totals
     rank: int | None = None
-    unranked: str = ""
+    missing: tuple[Missing, ...] = ()
 
     @property
     def failing(self) -> int:
-        """How many pipes the resin can't be used in."""
-        return self.pipes - len(self.done)
-
-    def figure(self, by: str) -> float:
-        """What it is ranked by: of the worst properties."""
-        ends: tuple[float, float] = getattr(self, by)
-        return ends[0]
+        """How many pipes the resin does not satisfy."""
+        return self.count - len(self.own.pipes)
 
 
 def without_length(table: Table) -> tuple[str, ...]:
@@ -51,95 +84,130 @@ def without_length(table: Table) -> tuple[str, ...]:
     return tuple(row[0].pipe.name for row in table if row[0].pipe.length is None)
 
 
-def currencies(found: Iterable[Answer]) -> tuple[str, ...]:
-    """The labels of the prices, in order."""
-    return tuple(sorted({currency(each.resin) for each in found if each.resin.price}))
+def value(found: Option, by: str, best: bool = False) -> float | None:
+    """Nominal thickness in mm, mass in kg/m or cost per m of a resin that satisfies the pipe."""
+    wall = found.best if best else found.wall
+    return getattr(wall, OF_WALL[by]) if found.satisfied else None
 
 
-def value(found: Answer, by: str, best: bool = False) -> float | None:
-    """Nominal thickness in mm, mass in kg/m or cost per m of a resin that can be used."""
-    wall = found.best if best else found.worst
-    return None if wall is None or found.fails else getattr(wall, OF_WALL[by])
-
-
-def least(row: tuple[Answer, ...], by: str = "thickness", best: bool = False) -> tuple[str, ...]:
+def least(row: Sequence[Option], by: str = "thickness", best: bool = False) -> tuple[str, ...]:
     """Names of the resins with the least of it in a pipe; several are a tie.
 
     None by cost where the prices are in several currencies.
     """
-    known = [(each, x) for each in row if (x := value(each, by, best)) is not None]
-    if by == "cost" and len(currencies(each for each, _ in known)) > 1:
+    known = [(each.resin, x) for each in row if (x := value(each, by, best)) is not None]
+    if by in COSTS and len(currencies(resin for resin, _ in known)) > 1:
         return ()
     lowest = min((x for _, x in known), default=0.0)
-    return tuple(each.resin.name for each, x in known if at_most(x, lowest))
+    return tuple(resin.name for resin, x in known if at_most(x, lowest))
 
 
-def standings(table: Table, by: str) -> tuple[Standing, ...]:
-    """The resins in order of `thickness`, `mass` or `cost`, those without a figure last.
+def differing_most(table: Table, by: str) -> list[tuple[Option, ...]]:
+    """The rows of the pipes where the choice of a resin matters most, in order; at most
+    `MOST_PIPES`, all of them where there are not more."""
+    found = []
+    for row in table:
+        known = [x for each in row if (x := value(each, by)) is not None]
+        length = row[0].pipe.length.to("m") if row[0].pipe.length else 1.0
+        found.append(((max(known) - min(known)) * length if known else 0.0, row))
+    if len(table) > MOST_PIPES:
+        found = sorted(found, key=lambda each: -each[0])[:MOST_PIPES]
+    return [row for _, row in found if any(each.satisfied for each in row)]
 
-    One that fails a pipe stands behind those that do all. Resins that fail as many pipes, but
-    not the same ones, share a rank: their figures are over different pipes.
+
+def ranking(table: Table, by: str, discount: float = 0.0) -> tuple[Ranked, ...]:
+    """The resins in order of `thickness`, `mass`, `cost` or `annual-cost`.
+
+    Resins failing any pipe rank below those passing all, and so on by the number of pipes failed.
+    Those that fail as many are compared over the pipes in common, and share a rank where there is
+    none. `discount` is the rate a year of annual costs, as a fraction.
     """
-    without = without_length(table)
-    several = len(currencies(each for row in table for each in row)) > 1
-    made = [_standing(tuple(column), not without) for column in zip(*table, strict=True)]
-    made = [replace(s, unranked=_why_unranked(s, by, without, several)) for s in made]
-    fit = sorted((s for s in made if not s.unranked), key=lambda s: s.failing)
-    return (*_ranked(fit, by), *(s for s in made if s.unranked))
+    columns = list(zip(*table, strict=True))
+    satisfied = [frozenset(i for i, e in enumerate(c) if e.satisfied) for c in columns]
+    shared = [pipes for pipes in satisfied if pipes]
+    common = frozenset.intersection(*shared) if shared else frozenset()
+    lengths = not without_length(table)
+    found = []
+    for column, own in zip(columns, satisfied, strict=True):
+        over_own, over_common = (
+            _totals(column, pipes, lengths, discount) for pipes in (own, common & own)
+        )
+        found.append(Ranked(column[0].resin, len(column), over_own, over_common))
+    found = [replace(each, missing=tuple(_missing(each, by, table))) for each in found]
+    fit = sorted((each for each in found if not each.missing), key=lambda each: each.failing)
+    return (*_with_ranks(fit, by), *(each for each in found if each.missing))
 
 
-def _ranked(fit: list[Standing], by: str) -> Iterator[Standing]:
+def _with_ranks(fit: Sequence[Ranked], by: str) -> Iterator[Ranked]:
     before = 0
-    for _, members in groupby(fit, key=lambda s: s.failing):
+    for _, members in groupby(fit, key=lambda each: each.failing):
         group = list(members)
-        alike = len({s.done for s in group}) == 1
-        if alike:
-            group.sort(key=lambda s: s.figure(by))
-        first, rank = group[0], before + 1
-        for place, each in enumerate(group, before + 1):
-            if alike and over(each.figure(by), first.figure(by)):
-                first, rank = each, place
-            yield replace(each, rank=rank)
+        same = len({each.own.pipes for each in group}) == 1
+        figures = [(each.own if same else each.common).of(by) for each in group]
+        order = sorted(range(len(group)), key=lambda i: figures[i] or (0.0,))
+        rank, least_here = before + 1, 0.0
+        for place, i in enumerate(order, before + 1):
+            figure = figures[i]
+            if figure and (place == before + 1 or over(figure[0], least_here)):
+                rank, least_here = place, figure[0]
+            yield replace(group[i], rank=rank)
         before += len(group)
 
 
-def _why_unranked(standing: Standing, by: str, without: tuple[str, ...], several: bool) -> str:
-    """Empty where there is a figure to rank by."""
-    if not standing.done:
-        return "does no pipe"
+def _missing(ranked: Ranked, by: str, table: Table) -> Iterator[Missing]:
+    """What is missing for a figure to rank by."""
+    resin, costed = ranked.resin, by in COSTS
+    if not ranked.own.pipes:
+        yield Missing.PIPE
+        return
     if by == "thickness":
-        return ""
-    missing = [f"no {key}" for key in ("density", "price") if getattr(standing.resin, key) is None]
-    wanted = [text for text in missing if by == "cost" or text == "no density"]
-    if without:
-        wanted.append(f"no length of {', '.join(without)}")
-    if by == "cost" and several:
-        wanted.append(SEVERAL)
-    return "; ".join(wanted)
+        return
+    by_mass = by == "mass" or resin.price is not None or not currencies([resin])
+    if by_mass and resin.density is None:
+        yield Missing.DENSITY
+    if costed and not currencies([resin]):
+        yield Missing.PRICE
+    if without_length(table):
+        yield Missing.LENGTH
+    elif costed and resin.cost and resin.cost.tube and ranked.own.cost is None:
+        yield Missing.SIZE
+    if costed and len(currencies(each.resin for each in table[0])) > 1:
+        yield Missing.CURRENCY
+    if by == "annual-cost" and not (resin.cost and resin.cost.service_life):
+        yield Missing.LIFE
 
 
-def _standing(column: tuple[Answer, ...], with_lengths: bool) -> Standing:
-    fit = [each for each in column if not each.fails]
-    lengths = [each.pipe.length.to("m") for each in fit if each.pipe.length]
-    weights = lengths if with_lengths else [1.0] * len(fit)
-    mean = _total(fit, weights, "thickness")
+def _totals(
+    column: Sequence[Option], pipes: Collection[int], lengths: bool, discount: float
+) -> Totals:
+    fit = [column[i] for i in sorted(pipes)]
+    weights = [each.pipe.length.to("m") if each.pipe.length else 1.0 for each in fit]
+    weights = weights if lengths else [1.0] * len(fit)
+    mean = _sum(fit, weights, "thickness")
     whole = sum(weights)
-    return Standing(
-        resin=column[0].resin,
-        pipes=len(column),
-        done=tuple(each.pipe.name for each in fit),
+    cost = _sum(fit, weights, "cost") if lengths else None
+    resin = column[0].resin
+    annual = None
+    if cost:
+        cost = cost[0] + mobilisation(resin), cost[1] + mobilisation(resin)
+        worst, best = (yearly(each, resin, discount) for each in cost)
+        annual = None if worst is None or best is None else (worst, best)
+    return Totals(
+        pipes=frozenset(pipes),
         thickness=mean and (mean[0] / whole, mean[1] / whole),
-        mass=_total(fit, weights, "mass") if with_lengths else None,
-        cost=_total(fit, weights, "cost") if with_lengths else None,
+        mass=_sum(fit, weights, "mass") if lengths else None,
+        cost=cost,
+        annual_cost=annual,
     )
 
 
-def _total(fit: list[Answer], weights: list[float], by: str) -> tuple[float, float] | None:
-    """The weighted sums by the worst and the best properties."""
-    ends = []
-    for best in (False, True):
-        known = [x for each in fit if (x := value(each, by, best)) is not None]
-        if not fit or len(known) < len(fit):
-            return None
-        ends.append(sum(x * w for x, w in zip(known, weights, strict=True)))
-    return ends[0], ends[1]
+def _sum(fit: Sequence[Option], weights: Sequence[float], by: str) -> Ends | None:
+    """The weighted sums by the worst and the best properties; none where any is not known."""
+    worst, best = ([value(each, by, end) for each in fit] for end in (False, True))
+    known = [(a, b) for a, b in zip(worst, best, strict=True) if a is not None and b is not None]
+    if not fit or len(known) < len(fit):
+        return None
+    return (
+        sum(a * w for (a, _), w in zip(known, weights, strict=True)),
+        sum(b * w for (_, b), w in zip(known, weights, strict=True)),
+    )

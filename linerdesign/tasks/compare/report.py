@@ -1,206 +1,349 @@
-"""A comparison of resins as a document: the ranking, then what each resin does in each pipe."""
+"""A comparison of resins as a document: the decision, its basis, then every resin in every pipe."""
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 
-from linerdesign.documents.blocks import (
-    Block,
-    Bullets,
-    Document,
-    Grid,
-    Heading,
-    of_project,
-)
+from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, of_project
 from linerdesign.project.measures import convert
-from linerdesign.project.models import Resin
-from linerdesign.project.quantities import currency
+from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
-from linerdesign.tasks.compare.footing import Remark, criteria_text, properties
 from linerdesign.tasks.compare.ranking import (
-    SEVERAL,
-    Standing,
-    Table,
-    currencies,
+    COSTS,
+    MOST_PIPES,
+    Ends,
+    Missing,
+    Ranked,
+    Totals,
+    differing_most,
     least,
     value,
     without_length,
 )
-from linerdesign.tasks.compare.systems import Answer, Effects, Wall, has_band
+from linerdesign.tasks.compare.remarks import (
+    Remark,
+    criteria_text,
+    grades_legend,
+    marked,
+    properties,
+)
+from linerdesign.tasks.compare.systems import Option, Table, Wall, has_range
+from linerdesign.words import sentence
 
-CHOICES = {
-    "thickness": "Thinnest wall in each pipe",
-    "mass": "Lightest wall in each pipe",
-    "cost": "Cheapest resin in each pipe",
-}
-
-NOT_WEIGHED = "no rank weighs a caution or a default: what the comparison rests on stands below"
+MOST_NAMES = 8
 
 
 def comparison_report(compared: Compared) -> Document:
     """The comparison, ready to print."""
-    table, by, system = compared.table, compared.by, compared.system
+    decision = compared.pictures[:2] if compared.pictures else ()
     blocks = (
-        *_settings(compared),
+        Heading(_said("title")),
         *_ranking(compared),
-        *_footing(compared),
-        *_every_answer(table, system),
-        *_failing(table),
-        *_choices(table, by, system),
-        *_effects(compared.exchanged, compared.reference),
-        *(each.block for each in compared.pictures),
+        *(each.block for each in decision),
+        *_assignment(compared),
+        *_break_even(compared),
+        *_choices(compared),
+        *_basis(compared),
+        *_every_option(compared),
+        *_failing(compared.table),
+        *_effects(compared),
+        *(each.block for each in compared.pictures[len(decision) :]),
     )
-    return of_project(compared.project, system, "Comparison of resin systems", blocks)
+    return of_project(compared.project, compared.system, _said("title"), blocks)
 
 
-def _settings(compared: Compared) -> tuple[Block, ...]:
-    purchase = compared.purchase
-    texts = (
-        f"ranked by {compared.by}; reference: {compared.reference.name}",
-        "a property given as a range is designed for at its smallest; the figure in brackets is "
-        "by its largest",
-        "mass: wall area of the nominal thickness, pi (D - t) t, times the density of the wall",
-        f"cost: price times the resin bought, {100 * purchase.share_by_mass:g} % of the wall by "
-        f"mass and {100 * purchase.excess:g} % more; the tube, labour and site are not in it",
-    )
-    return (Heading("Comparison of resins"), Bullets(texts))
+def _said(code: str, **numbers: object) -> str:
+    return sentence(f"compare.{code}", **numbers)
 
 
-def _band(ends: tuple[float, float] | None, digits: int) -> str:
+def _band(ends: Ends | None, digits: int) -> str:
     if ends is None:
         return "-"
     worst, best = (f"{each:,.{digits}f}" for each in ends)
     return worst if worst == best else f"{worst} ({best})"
 
 
-def _ranking(compared: Compared) -> tuple[Block, ...]:
-    table, order, system = compared.table, compared.order, compared.system
-    ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
-    labels = currencies(table[0])
-    rows = tuple(
-        (
-            str(each.rank or "-"),
-            each.resin.name,
-            _band(each.thickness, 2),
-            _band(each.mass and (each.mass[0] * ton, each.mass[1] * ton), 2 if ton < 1 else 0),
-            _money(each.cost, each.resin, labels, 0),
-            _does(each, compared.remarks[each.resin.name]),
-        )
-        for each in order
-    )
-    mass = "mass, t" if system == "SI" else "mass, lb"
-    columns = ("rank", "resin", "mean nominal, mm", mass, _priced("cost", labels), "does")
-    grid = Grid(columns, "><>>><", rows, f"Ranking by {compared.by}")
-    texts = _about_ranking(table, order, labels)
-    return (grid, Bullets((*texts, NOT_WEIGHED) if any(compared.remarks.values()) else texts))
+def _names(names: Sequence[str]) -> str:
+    """The names, of many only the first."""
+    if len(names) <= MOST_NAMES:
+        return ", ".join(names)
+    shown = ", ".join(names[:MOST_NAMES])
+    return _said("and_more", names=shown, count=len(names) - MOST_NAMES)
 
 
-def _does(standing: Standing, remarks: tuple[Remark, ...]) -> str:
-    """How many pipes a resin does, and how much is to be known of it before that counts."""
-    counts = Counter(str(each.note.severity) for each in remarks)
-    said = (f"{n} {severity}{'s' * (n != 1)}" for severity, n in counts.items())
-    return ", ".join((f"{len(standing.done)} of {standing.pipes} pipes", *said))
+def _labels(table: Table) -> tuple[str, ...]:
+    return currencies(each.resin for each in table[0])
 
 
-def _footing(compared: Compared) -> tuple[Block, ...]:
-    """What the figures rest on, so that they can be checked and like is compared with like."""
-    project = compared.project
-    rows = tuple((each.name, *properties(each, project.criteria)) for each in project.resins)
-    columns = ("resin", "modulus", "kept", "flexural", "kept", "tensile", "kept")
-    caption = "Initial properties, and the part of each that is kept for the design life"
-    texts = [criteria_text(project.criteria)]
-    for resin in project.resins:
-        texts.append(f"{resin.name}, evidence: {resin.evidence or 'none stated'}")
-        texts += [f"{resin.name}, {remark}" for remark in compared.remarks[resin.name]]
-    heading = Heading("What the comparison rests on", 2)
-    return (heading, Grid(columns, "<>>>>>>", rows, caption), Bullets(tuple(texts)))
-
-
-def _about_ranking(
-    table: Table, order: tuple[Standing, ...], labels: tuple[str, ...]
-) -> tuple[str, ...]:
-    """What the figures of the ranking are over, and who is not in it."""
-    without = without_length(table)
-    texts = ["means are by length, totals over all lengths"]
-    if without:
-        names = ", ".join(without)
-        texts = [f"plain means over the pipes, no total mass or cost: no length of {names}"]
-    if any(each.failing for each in order):
-        texts.append(
-            "a resin that fails a pipe stands behind those that do all, its figures over the "
-            "pipes it does; those that fail as many but different pipes share a rank"
-        )
-    texts += [
-        f"{each.resin.name} is not ranked: {each.unranked}" for each in order if not each.rank
-    ]
-    if len(labels) > 1:
-        texts.append(f"{SEVERAL} ({', '.join(labels)}): costs can't be compared")
-    return tuple(texts)
-
-
-def _priced(what: str, labels: tuple[str, ...], per: str = "") -> str:
-    """A column of costs: with its currency where there is one alone."""
+def _priced(what: str, table: Table, per: str = "") -> str:
+    """The head of a column of costs: with its currency where there is only one."""
+    labels = _labels(table)
     return f"{what}, {labels[0]}{per}" if len(labels) == 1 else f"{what}{per}"
 
 
-def _money(
-    ends: tuple[float, float] | None, resin: Resin, labels: tuple[str, ...], digits: int
-) -> str:
-    shown_ends = _band(ends, digits)
-    return f"{shown_ends} {currency(resin)}" if ends and len(labels) > 1 else shown_ends
+def _money(ends: Ends | None, found: Option | Ranked, table: Table, digits: int) -> str:
+    shown = _band(ends, digits)
+    own = ", ".join(currencies([found.resin]))
+    return f"{shown} {own}" if ends and len(_labels(table)) > 1 else shown
 
 
-def _every_answer(table: Table, system: str) -> tuple[Block, ...]:
-    """A grid a pipe, a row a resin."""
-    mass, per = ("kg/m", "/m") if system == "SI" else ("lb/ft", "/ft")
-    labels = currencies(table[0])
-    columns = (
-        "resin",
-        "t req, mm",
-        "nominal, mm",
-        "governing",
-        "over the next step down",
-        mass,
-        _priced("cost", labels, per),
-        "status",
+def _ranking(compared: Compared) -> Iterator[Block]:
+    """The figures over the pipes in common first, where they are not over all."""
+    order, by = compared.order, _said(f"by_{compared.by}")
+    count = len(compared.table)
+    common = max((len(each.common.pipes) for each in order), default=0)
+    all_in_common = all(each.own.pipes == each.common.pipes for each in order if each.own.pipes)
+    yield Heading(_said("ranking", by=by), 2)
+    if common and not all_in_common:
+        caption = _said("in_common", count=common, all=count)
+        yield _totals(compared, caption, [(each, each.common) for each in order])
+    yield _totals(compared, _said("over_own"), [(each, each.own) for each in order])
+    yield Bullets(tuple(_about_ranking(compared, bool(common))))
+
+
+def _totals(compared: Compared, caption: str, found: Iterable[tuple[Ranked, Totals]]) -> Grid:
+    system, table = compared.system, compared.table
+    ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
+    annual = compared.by == COSTS[1]
+    rows = [
+        (
+            str(each.rank or "-"),
+            marked(each.resin),
+            _band(totals.thickness, 2),
+            _band(totals.mass and (totals.mass[0] * ton, totals.mass[1] * ton), 2 * (ton < 1)),
+            _money(totals.cost, each, table, 0),
+            *([_money(totals.annual_cost, each, table, 0)] if annual else []),
+            _satisfied(each, totals, compared.remarks[each.resin.name]),
+        )
+        for each, totals in found
+    ]
+    mass = "mass, t" if system == "SI" else "mass, lb"
+    costs = [_priced("cost", table), *([_priced("cost", table, "/yr")] if annual else [])]
+    columns = ("rank", "resin", "mean nominal, mm", mass, *costs, "pipes satisfied")
+    return Grid(columns, "><>>>" + ">" * annual + "<", tuple(rows), caption)
+
+
+def _satisfied(each: Ranked, totals: Totals, remarks: tuple[Remark, ...]) -> str:
+    """How many pipes the figures are over; beside own totals, the cautions and defaults."""
+    if totals is each.common and each.own is not each.common:
+        return str(len(totals.pipes))
+    counts = Counter(str(remark.note.severity) for remark in remarks)
+    said = (
+        _said("cautions" if n == 1 else "cautions_plural", count=n, severity=severity)
+        for severity, n in counts.items()
     )
-    grids = (
-        Grid(columns, "<>><<>><", tuple(_row(e, system, labels) for e in row), row[0].pipe.name)
+    return "; ".join((_said("satisfied", done=len(totals.pipes), count=each.count), *said))
+
+
+def _about_ranking(compared: Compared, common: bool) -> Iterator[str]:
+    """What the figures are over, and which resins are not ranked."""
+    table, order, purchase = compared.table, compared.order, compared.purchase
+    yield _said("ranked_by", by=_said(f"by_{compared.by}"), reference=compared.reference.name)
+    without = without_length(table)
+    yield _said("plain_means", names=_names(without)) if without else _said("by_length")
+    if any(each.failing for each in order):
+        yield _said("rule")
+        if not common:
+            yield _said("nothing_common")
+    for each in order:
+        if not each.rank:
+            yield _said("unranked", resin=each.resin.name, why=why_unranked(each, table))
+    labels = _labels(table)
+    if len(labels) > 1:
+        yield _said("not_comparable", labels=", ".join(labels))
+    if any(has_range(each.resin) for each in order):
+        yield _said("range")
+    if any(each.resin.density for each in order):
+        yield _said("mass")
+    if labels:
+        yield _said("cost", shares=_shares(compared), excess=100 * purchase.excess)
+        if any(each.resin.cost and each.resin.cost.mobilisation for each in order):
+            yield _said("mobilised")
+    if compared.by == COSTS[1]:
+        yield _said("annual", rate=100 * purchase.discount)
+    yield _said("evidence_legend", legend=grades_legend())
+    if any(compared.remarks.values()):
+        yield _said("not_weighed")
+
+
+def _shares(compared: Compared) -> str:
+    """The share of resin in the wall: once where all resins have one, else of each."""
+    usual = compared.purchase.share_by_mass
+    own = {
+        each.resin.name: 100 * compared.purchase.factor(each.resin) / (1 + compared.purchase.excess)
+        for each in compared.order
+    }
+    if all(abs(share - 100 * usual) < 1e-9 for share in own.values()):
+        return _said("share", share=100 * usual)
+    listed = (_said("share_of", resin=name, share=share) for name, share in own.items())
+    return _said("own_shares", shares=", ".join(listed))
+
+
+def why_unranked(each: Ranked, table: Table) -> str:
+    """Why a resin has no rank, empty where it has one."""
+    labels = ", ".join(_labels(table))
+    return "; ".join(_missing(each, labels))
+
+
+def _missing(each: Ranked, labels: str) -> Iterator[str]:
+    for missing in each.missing:
+        yield _said(missing.value, labels=labels) if missing is Missing.CURRENCY else _said(missing)
+
+
+def _assignment(compared: Compared) -> Iterator[Block]:
+    """The cheapest with at most n systems, as far as another system makes it cheaper."""
+    if not compared.assignments:
+        return
+    table = compared.table
+    annual = compared.by == "annual-cost"
+    rows = []
+    for each in compared.assignments:
+        counts = Counter(column for _, column in each.chosen)
+        used = (
+            _said("use", resin=marked(table[0][column].resin), count=counts[column])
+            for column in each.systems
+        )
+        none = "infeasible_one" if each.most == 1 else "infeasible"
+        total = "-" if each.total is None else f"{each.total:,.0f}"
+        text = ", ".join(used) if each.chosen else _said(none, most=each.most)
+        rows.append((str(each.most), total, text))
+    caption = _said("assignment_annual" if annual else "assignment_caption")
+    columns = ("systems, at most", _priced("cost", table, "/yr" * annual), "resin (pipes)")
+    yield Heading(_said("assignment"), 2)
+    yield Grid(columns, ">><", tuple(rows), caption)
+    placed = {row for each in compared.assignments for row, _ in each.chosen}
+    left = [row[0].pipe.name for i, row in enumerate(table) if i not in placed]
+    if placed and left:
+        yield Bullets((_said("assignment_left_out", names=_names(left)),))
+
+
+def _break_even(compared: Compared) -> Iterator[Block]:
+    found, table = compared.break_evens, compared.table
+    if not found:
+        return
+    rows = tuple(
+        (
+            marked(each.resin),
+            str(each.pipes),
+            *(f"{total:,.0f}" for total in (each.cost, each.reference_cost)),
+            *(_price(price) for price in (each.own_price, each.price)),
+        )
+        for each in found
+    )
+    heads = ("pipes in common", _priced("cost", table), _priced("reference", table))
+    prices = (_priced("price", table, "/kg"), _priced("break-even", table, "/kg"))
+    yield Heading(_said("break_even", reference=marked(compared.reference)), 2)
+    yield Grid(("resin", *heads, *prices), "<>>>>>", rows, _said("break_even_caption"))
+    resins = [each.resin.name for each in table[0]]
+    columns = [(resins.index(each.resin.name), dict(each.thicknesses)) for each in found]
+    sizes = tuple(
+        (row[0].pipe.name, *(_nominal_and_even(row[column], own) for column, own in columns))
         for row in table
     )
-    return (Heading("Every resin on every pipe", 2), *grids)
+    names = ("pipe", *(marked(each.resin) for each in found))
+    yield Grid(names, "<" + ">" * len(found), sizes, _said("break_even_thickness"))
 
 
-def _row(found: Answer, system: str, labels: tuple[str, ...]) -> tuple[str, ...]:
-    worst, best = found.worst, found.best
+def _price(price: float | None) -> str:
+    if price is None:
+        return "-"
+    return f"{price:,.2f}" if price > 0 else _said("no_break_even")
+
+
+def _nominal_and_even(found: Option, even: dict[str, float | None]) -> str:
+    """Both thicknesses of one resin in one pipe."""
+    if found.wall is None or found.pipe.name not in even:
+        return "-"
+    thickness = even[found.pipe.name]
+    return f"{found.wall.nominal:.2f} / {'-' if thickness is None else f'{thickness:.2f}'}"
+
+
+def _basis(compared: Compared) -> Iterator[Block]:
+    """Properties, evidence, criteria and notes, so that like is compared with like."""
+    project = compared.project
+    rows = tuple((marked(each), *properties(each, project.criteria)) for each in project.resins)
+    columns = ("resin", "modulus", "kept", "flexural", "kept", "tensile", "kept")
+    yield Heading(_said("basis"), 2)
+    yield Grid(columns, "<>>>>>>", rows, _said("properties"))
+    texts = [criteria_text(project.criteria)]
+    for resin in project.resins:
+        known = _said("evidence", resin=marked(resin), text=resin.evidence)
+        texts.append(known if resin.evidence else _said("no_evidence", resin=marked(resin)))
+        texts += [_remark(marked(resin), each) for each in compared.remarks[resin.name]]
+    yield Bullets(tuple(texts))
+
+
+def _remark(resin: str, remark: Remark) -> str:
+    note, pipes = remark.note, _names(remark.pipes)
+    code = "remark" if remark.everywhere else "remark_in"
+    return _said(code, resin=resin, severity=note.severity, text=note.said, pipes=pipes)
+
+
+def _every_option(compared: Compared) -> Iterator[Block]:
+    """A row a resin in a pipe: thicknesses, then mass and cost where any is known."""
+    system, table = compared.system, compared.table
+    each_option = [each for row in table for each in row]
+    names = [(each.pipe.name, marked(each.resin)) for each in each_option]
+    figures = [_thicknesses(each) for each in each_option]
+    columns = ("pipe", "resin", "t req, mm", "nominal, mm", "equation", "over thinner", "status")
+    yield Heading(_said("every"), 2)
+    yield _joined(columns, "<<>><<<", names, figures, _said("every_thickness"))
+    if any(each.wall and each.wall.mass is not None for each in each_option):
+        mass, per = ("kg/m", "/m") if system == "SI" else ("lb/ft", "/ft")
+        amounts = [_amounts(each, system, table) for each in each_option]
+        heads = ("pipe", "resin", f"mass, {mass}", _priced("cost", table, per))
+        yield _joined(heads, "<<>>", names, amounts, _said("every_amount"))
+
+
+def _joined(
+    columns: tuple[str, ...],
+    align: str,
+    names: Sequence[tuple[str, ...]],
+    figures: Sequence[tuple[str, ...]],
+    caption: str,
+) -> Grid:
+    rows = tuple((*a, *b) for a, b in zip(names, figures, strict=True))
+    return Grid(columns, align, rows, caption)
+
+
+def _thicknesses(found: Option) -> tuple[str, ...]:
+    worst, best = found.wall, found.best
     if worst is None or best is None:
-        return (found.resin.name, *["-"] * 6, "none")
+        return ("-", "-", "-", "-", "none")
     return (
-        found.resin.name,
         _band((worst.required, best.required), 2),
         _band((worst.nominal, best.nominal), 2),
-        worst.result.governing,
+        worst.governing,
         _margin(worst),
-        _band(_per_length(worst.mass, best.mass, "kg", system), 2),
-        _money(_per_length(worst.cost, best.cost, "", system), found.resin, labels, 2),
-        worst.result.status,
+        worst.status,
     )
 
 
-def _failing(table: Table) -> tuple[Block, ...]:
+def _amounts(found: Option, system: str, table: Table) -> tuple[str, str]:
+    worst, best = found.wall, found.best
+    if worst is None or best is None:
+        return "-", "-"
+    return (
+        _band(_per_length(worst.mass, best.mass, "kg", system), 2),
+        _money(_per_length(worst.cost, best.cost, "", system), found, table, 2),
+    )
+
+
+def _failing(table: Table) -> Iterator[Block]:
     """Why resins can't be used."""
     texts = tuple(
-        f"{each.resin.name} in {each.pipe.name}: {each.fails}"
+        _said("fails", resin=marked(each.resin), pipe=each.pipe.name, why="; ".join(each.reasons))
         for row in table
         for each in row
-        if each.fails
+        if not each.satisfied
     )
-    return (Heading("Resins that fail a pipe", 2), Bullets(texts)) if texts else ()
+    if texts:
+        yield Heading(_said("failing"), 2)
+        yield Bullets(texts)
 
 
-def _per_length(
-    worst: float | None, best: float | None, unit: str, system: str
-) -> tuple[float, float] | None:
+def _per_length(worst: float | None, best: float | None, unit: str, system: str) -> Ends | None:
     """Two figures per metre in the system's mass and length."""
     if worst is None or best is None:
         return None
@@ -211,56 +354,81 @@ def _per_length(
 
 
 def _margin(wall: Wall) -> str:
-    if not wall.result.holds:
+    if not wall.holds:
         return "-"
     if wall.margin is None or wall.next_down is None:
-        return "thinnest made"
-    if wall.floor_holds:
-        return "owner's floor"
+        return _said("thinnest_made")
+    if wall.minimum_governs:
+        return _said("minimum")
     percent = 100 * wall.margin / wall.required
-    return f"{wall.margin:.2f} ({percent:.0f} %) over {wall.next_down:g}"
+    return _said("over_next", margin=wall.margin, percent=percent, next=wall.next_down)
 
 
-def _choices(table: Table, by: str, system: str) -> tuple[Block, ...]:
-    texts = tuple(f"{row[0].pipe.name}: {_choice(row, by, system)}" for row in table)
-    return (Heading(CHOICES[by], 2), Bullets(texts))
+def _choices(compared: Compared) -> Iterator[Block]:
+    ranges = any(has_range(each.resin) for each in compared.table[0])
+    rows = tuple(
+        (row[0].pipe.name, *_choice(row, compared.by, compared.system, ranges))
+        for row in compared.table
+    )
+    columns = ("pipe", "resin", "at", *(["for the largest properties"] if ranges else []), "remark")
+    used = len(columns) if any(row[-1] for row in rows) else len(columns) - 1
+    align = "<<>" + "<" * ranges + "<"
+    yield Heading(_said(f"choice_{compared.by}"), 2)
+    yield Grid(columns[:used], align[:used], tuple(row[:used] for row in rows))
 
 
-def _choice(row: tuple[Answer, ...], by: str, system: str) -> str:
-    fit, found = [each for each in row if not each.fails], least(row, by)
-    if not fit:
-        return "no resin can be used"
+def _choice(row: Sequence[Option], by: str, system: str, ranges: bool) -> tuple[str, ...]:
+    """The choice, its figure, the choice by the best properties where asked, and a remark."""
+    fit, found = [each for each in row if each.satisfied], least(row, by)
     unknown = [each.resin.name for each in fit if value(each, by) is None]
+    by_said = _said(f"by_{by}")
+    remark = ""
+    if not fit:
+        remark = _said("no_resin")
+    elif not found and len(unknown) < len(fit):
+        remark = _said("not_comparable", labels=", ".join(currencies(e.resin for e in fit)))
+    elif not found:
+        remark = _said("unknown", by=by_said)
+    elif unknown:
+        remark = _said("unknown_of", by=by_said, names=", ".join(unknown))
     if not found:
-        return f"no choice: {SEVERAL if len(unknown) < len(fit) else f'no {by} is known'}"
+        return ("-", "-", *(["-"] if ranges else []), remark)
     chosen = next(each for each in fit if each.resin.name == found[0])
-    text = f"tie of {', '.join(found)}" if len(found) > 1 else f"{found[0]} alone"
-    text += f" at {_amount(chosen, by, system)}"
+    names = {each.resin.name: marked(each.resin) for each in row}
+    said = ", ".join(names[each] for each in found)
     best = least(row, by, best=True)
-    if best != found:
-        text += f"; by the best properties {', '.join(best)}: the choice changes"
-    elif any(has_band(each.resin) for each in row):
-        text += "; the same by the best properties"
-    return text + (f"; no {by} is known of {', '.join(unknown)}" if unknown else "")
+    changes = ", ".join(names[each] for each in best)
+    other = _said("same_choice") if best == found else _said("changes", names=changes)
+    return (
+        _said("tie", names=said) if len(found) > 1 else said,
+        _amount(chosen, by, system),
+        *([other] if ranges else []),
+        remark,
+    )
 
 
-def _amount(found: Answer, by: str, system: str) -> str:
+def _amount(found: Option, by: str, system: str) -> str:
     amount = value(found, by)
     if by == "thickness":
         return f"{amount:g} mm"
-    ends = _per_length(amount, amount, "kg" if by == "mass" else "", system)
     mass, per = ("kg/m", "m") if system == "SI" else ("lb/ft", "ft")
-    return f"{_band(ends, 2)} {mass if by == 'mass' else f'{currency(found.resin)}/{per}'}"
+    unit = mass if by == "mass" else f"{', '.join(currencies([found.resin]))}/{per}"
+    ends = _per_length(amount, amount, "kg" if by == "mass" else "", system)
+    return f"{_band(ends, 2)} {unit}{'/yr' * (by == COSTS[1])}"
 
 
-def _effects(exchanged: tuple[tuple[str, Effects], ...], reference: Resin) -> tuple[Block, ...]:
+def _effects(compared: Compared) -> Iterator[Block]:
     rows = []
-    for pipe, found in exchanged:
-        ends = (found.long_term_modulus, found.initial_modulus, found.all_properties)
-        shown_ends = (f"{t:.2f} ({t - found.reference:+.2f})" for t in ends)
-        rows.append((pipe, found.resin, f"{found.reference:.2f}", *shown_ends))
-    if not rows:
-        return ()
-    columns = ("pipe", "resin", "reference", "EL alone", "E alone", "all properties")
-    caption = f"Thickness required, mm, when properties of {reference.name} are exchanged"
-    return (Grid(columns, "<<>>>>", tuple(rows), caption),)
+    names = {resin.name: marked(resin) for resin in compared.project.resins}
+    table = compared.table
+    pipes = {row[0].pipe.name for row in differing_most(table, compared.by)}
+    shown = [each for each in compared.effects if len(table) <= MOST_PIPES or each.pipe in pipes]
+    for each in shown:
+        ends = (each.long_term_modulus, each.initial_modulus, each.all_properties)
+        cells = (f"{t:.2f} ({t - each.reference:+.2f})" for t in ends)
+        rows.append((each.pipe, names[each.resin], f"{each.reference:.2f}", *cells))
+    if rows:
+        columns = ("pipe", "resin", "reference", "EL alone", "E alone", "all properties")
+        code = "exchanged" if len(table) <= MOST_PIPES else "exchanged_most"
+        caption = _said(code, reference=names[compared.reference.name], count=len(pipes))
+        yield Grid(columns, "<<>>>>", tuple(rows), caption)

@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from typing import Any
 
 import numpy as np
 
-from linerdesign.expressions.tolerance import SAME, at_most, over
-from linerdesign.methods.equation import Severity
-from linerdesign.methods.f1216.gravity import long_term_modulus
-from linerdesign.methods.result import PipeResult
-from linerdesign.methods.sizing import design
-from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.expressions.tolerance import SAME
+from linerdesign.findings import Finding, Severity
+from linerdesign.methods.basis import Basis
+from linerdesign.methods.task import PipeTask
+from linerdesign.methods.verdicts import CHECKED, FAILS, SIZED
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.fields import given
-from linerdesign.project.measures import Measure, convert
-from linerdesign.project.models import Criteria, Pipe, Resin
-from linerdesign.project.quantities import Purchase, cost_per_length, mass_per_length
+from linerdesign.project.measures import Measure
+from linerdesign.project.models import Pipe, Resin
+from linerdesign.project.quantities import Purchase, cost_per_length, mass_per_length, yearly
 from linerdesign.project.reading import Project
+from linerdesign.tasks.walls import Walls, in_mm, walls
+from linerdesign.words import sentence
 
 
 def at_end(resin: Resin, best: bool) -> Resin:
@@ -28,171 +31,205 @@ def at_end(resin: Resin, best: bool) -> Resin:
     for key, value in given(resin).items():
         if isinstance(value, Measure) and value.upper is not None:
             ends[key] = value.ends[best]
-    return resin.changed(ends)
+    return resin.changed(ends) if ends else resin
 
 
-def has_band(resin: Resin) -> bool:
+def has_range(resin: Resin) -> bool:
     """Whether any property is given as a range."""
-    return any(getattr(value, "upper", None) for value in given(resin).values())
+    return at_end(resin, False) is not resin
 
 
 @dataclass(frozen=True)
 class Wall:
-    """The wall of one resin in one pipe; thicknesses in mm, mass in kg/m, cost per m."""
+    """The wall of one resin in one pipe; thicknesses and diameter in mm, mass in kg/m, cost per m.
 
-    result: PipeResult
-    resin: Resin
-    purchase: Purchase
+    `next_down` is the next thinner thickness that is made, `short` whether none that is made is
+    sufficient, `failing` the equations that it fails. Mass and costs are none
+    where a density, a price or a life is not known.
+    """
 
-    def _mm(self, thickness: float) -> float:
-        return convert(thickness, SYMBOLS["t"].unit(self.result.basis.system), "mm")
-
-    @cached_property
-    def required(self) -> float:
-        """Thickness required before floors and steps."""
-        return self._mm(self.result.required_thickness)
-
-    @cached_property
-    def nominal(self) -> float:
-        """Nominal thickness."""
-        return round(self._mm(self.result.nominal_thickness), 9)
-
-    @cached_property
-    def diameter(self) -> float:
-        """Diameter of the host in mm, the largest of the stations."""
-        steps = [step.value for step in self.result.steps if step.key == "D"]
-        return self._mm(max(steps))
-
-    @cached_property
-    def mass(self) -> float | None:
-        """Mass of the cured wall per metre, where the density is known."""
-        found = mass_per_length(self.diameter, self.nominal, "mm", self.resin)
-        return None if found is None else float(found)
-
-    @cached_property
-    def cost(self) -> float | None:
-        """Cost of the resin bought per metre, where density and price are known."""
-        found = cost_per_length(self.mass, self.resin, self.purchase)
-        return None if found is None else float(found)
-
-    @cached_property
-    def next_down(self) -> float | None:
-        """The next thinner nominal thickness; none below the first step or the thinnest size."""
-        sizes = self.result.basis.sizes
-        if sizes is None:
-            step = self.result.value("s")
-            lower = self.nominal - self._mm(step) if step is not None else 0.0
-            return round(lower, 9) if lower > SAME else None
-        place = int(np.searchsorted(np.asarray(sizes.xs) * (1 + SAME), self._thickness)) - 1
-        return round(self._mm(sizes.xs[place]), 9) if place >= 0 else None
+    required: float
+    nominal: float
+    diameter: float
+    governing: str
+    status: str
+    next_down: float | None
+    minimum_governs: bool
+    short: bool
+    failing: tuple[str, ...]
+    notes: frozenset[Finding]
+    mass: float | None
+    cost: float | None
+    annual_cost: float | None
 
     @property
-    def _thickness(self) -> float:
-        return self.result.nominal_thickness
-
-    @cached_property
-    def floor_holds(self) -> bool:
-        """Whether the owner's floor, and no check, keeps the wall from a step down."""
-        floor = self.result.value("t_floor")
-        if self.next_down is None or floor is None:
-            return False
-        needed = over(self._mm(floor), self.next_down)
-        return bool(needed and at_most(self.required, self.next_down))
+    def holds(self) -> bool:
+        """Whether every check passes inside the method."""
+        return self.status in (SIZED, CHECKED)
 
     @property
     def margin(self) -> float | None:
-        """By how much the thickness required, in mm, is over the next step down."""
+        """Required thickness less the next thinner one made, in mm."""
         return None if self.next_down is None else self.required - self.next_down
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """Why the wall is not sufficient, or is outside the method."""
+        found = [sentence("design.no_listed_thickness")] if self.short else []
+        if self.status == FAILS:
+            equations = ", ".join(self.failing)
+            found.append(sentence("compare.fails_at", equations=equations, nominal=self.nominal))
+        outside = (note.text for note in self.notes if note.severity is Severity.OUTSIDE)
+        return (*found, *sorted(outside))
 
 
 @dataclass(frozen=True)
-class Answer:
-    """One resin on one pipe: its wall by its worst and best properties, or why it has none."""
+class Option:
+    """One resin in one pipe: its wall by the worst and the best properties, or why it has none."""
 
     pipe: Pipe
     resin: Resin
-    worst: Wall | None = None
+    wall: Wall | None = None
     best: Wall | None = None
-    why: str = ""
+    faults: tuple[str, ...] = ()
 
     @property
-    def fails(self) -> str:
-        """Why the resin can't be used in the pipe, empty where it can."""
-        if self.worst is None:
-            return self.why
-        result = self.worst.result
-        if result.holds:
-            return ""
-        # Other cautions are of the pipe, or of a wall that is not used.
-        causes = [note.text for note in result.notes if note.code == "design.no_listed_thickness"]
-        failing = [check.equation for check in result.checks if not check.passes]
-        if failing:
-            causes.append(f"{', '.join(failing)} fail{'s' * (len(failing) == 1)}")
-        outside = [n.text for n in result.notes if n.severity is Severity.OUTSIDE]
-        return "; ".join([*causes, *outside]) or result.status
+    def satisfied(self) -> bool:
+        """Whether the resin satisfies the pipe, by its worst properties."""
+        return self.wall is not None and self.wall.holds
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """Why it does not, empty where it does."""
+        if self.wall is None:
+            return self.faults
+        return () if self.satisfied else self.wall.reasons
 
 
-def answer(pipe: Pipe, resin: Resin, criteria: Criteria, system: str, purchase: Purchase) -> Answer:
-    """One resin on one pipe."""
-    try:
-        worst, best = (
-            Wall(design(task(pipe, each, criteria, system)), each, purchase)
-            for each in (at_end(resin, False), at_end(resin, True))
-        )
-    except InputFaults as found:
-        return Answer(pipe, resin, why="; ".join(_of_pipe(str(f), pipe) for f in found.faults))
-    except ArithmeticError as error:
-        return Answer(pipe, resin, why=str(error))
-    return Answer(pipe, resin, worst, best)
-
-
-def _of_pipe(text: str, pipe: Pipe) -> str:
-    """The fault without the name of the pipe, which stands beside it already."""
-    return text.removeprefix(f'[[pipe]] "{pipe.name}", ')
-
-
-def answers(project: Project, system: str, purchase: Purchase) -> tuple[tuple[Answer, ...], ...]:
-    """Every resin on every pipe: a tuple a pipe, in it an answer a resin."""
-    return tuple(
-        tuple(answer(pipe, resin, project.criteria, system, purchase) for resin in project.resins)
-        for pipe in project.pipes
-    )
+Table = tuple[tuple[Option, ...], ...]
 
 
 @dataclass(frozen=True)
-class Effects:
-    """Thickness required, in mm, when single properties of the reference are put to another's."""
+class Case:
+    """A wall to design: the row of its pipe, the column of its resin, and one end of the resin."""
 
-    resin: str
-    reference: float
-    long_term_modulus: float
-    initial_modulus: float
-    all_properties: float
+    row: int
+    column: int
+    best: bool
+    resin: Resin
+    made: PipeTask
+
+    @property
+    def shape(self) -> tuple[Any, ...]:
+        """What cases designed together share; those of one basis share their lines."""
+        stations = self.made.stations
+        keys = tuple(each.key for each in stations[0].inputs)
+        return len(stations), keys, self.made.waivers
 
 
-def effects(
-    pipe: Pipe, resin: Resin, reference: Resin, criteria: Criteria, system: str
-) -> Effects | None:
-    """What the long-term and the initial modulus do apart; none where a design fails.
+@dataclass(frozen=True)
+class Cases:
+    """Every wall to design; `faults` are of the (row, column) pairs that have none."""
 
-    The retention is moved against the other modulus, so that each is changed alone.
-    """
-    ours, theirs = at_end(resin, False), at_end(reference, False)
-    initial = ours.flexural_modulus
-    long_term = long_term_modulus(initial.number, ours.modulus_retention.number)
-    base = theirs.flexural_modulus.to(initial.unit)
-    base_long = long_term_modulus(base, theirs.modulus_retention.number)
-    only_long = {"modulus_retention": _percent(100 * long_term / base)}
-    only_initial = {
-        "flexural_modulus": initial,
-        "modulus_retention": _percent(100 * base_long / initial.number),
-    }
-    variants = (theirs, *(theirs.changed(u) for u in (only_long, only_initial)), ours)
-    rows = [answer(pipe, each, criteria, system, Purchase()) for each in variants]
-    if any(each.worst is None for each in rows):
+    cases: tuple[Case, ...]
+    faults: Mapping[tuple[int, int], tuple[str, ...]]
+
+
+def cases_of(project: Project, system: str) -> Cases:
+    """Both ends of every resin in every pipe; one end where no property is a range."""
+    ends = [
+        [(best, at_end(resin, best)) for best in ((False, True) if has_range(resin) else (False,))]
+        for resin in project.resins
+    ]
+    found: list[Case] = []
+    faults: dict[tuple[int, int], tuple[str, ...]] = {}
+    for row, pipe in enumerate(project.pipes):
+        for column, of_resin in enumerate(ends):
+            try:
+                for best, resin in of_resin:
+                    made = task(pipe, resin, project.criteria, system)
+                    found.append(Case(row, column, best, resin, made))
+            except InputFaults as refused:
+                faults[row, column] = tuple(str(fault) for fault in refused.faults)
+    return Cases(tuple(found), faults)
+
+
+def grouped(cases: Iterable[Case]) -> Iterator[tuple[list[Case], dict[str, Any]]]:
+    """The cases that can be designed together, and their inputs over (case, station) by key."""
+    groups: dict[Basis, dict[tuple[Any, ...], list[Case]]] = defaultdict(lambda: defaultdict(list))
+    for case in cases:
+        groups[case.made.basis][case.shape].append(case)
+    for of_basis in groups.values():
+        for (_, keys, _), group in of_basis.items():
+            numbers = np.array(
+                [[[each.value for each in s.inputs] for s in case.made.stations] for case in group]
+            )
+            yield group, {key: numbers[:, :, place] for place, key in enumerate(keys)}
+
+
+def options(project: Project, found: Cases, purchase: Purchase) -> Table:
+    """Every resin in every pipe: a tuple a pipe, in it an option a resin."""
+    faults, done = dict(found.faults), {}
+    for group, values in grouped(found.cases):
+        made = group[0].made
+        designs = walls(made.basis, values, project.criteria, made.waivers)
+        for i, case in enumerate(group):
+            if designs.reached[i]:
+                done[case.row, case.column, case.best] = _wall(designs, i, case, purchase)
+            else:
+                faults[case.row, case.column] = tuple(_unreached(designs, i))
+    return tuple(
+        tuple(
+            Option(pipe, resin, faults=faults[row, column])
+            if (row, column) in faults
+            else Option(pipe, resin, *_ends(done, row, column))
+            for column, resin in enumerate(project.resins)
+        )
+        for row, pipe in enumerate(project.pipes)
+    )
+
+
+def _ends(done: Mapping[tuple[int, int, bool], Wall], row: int, column: int) -> tuple[Wall, Wall]:
+    worst = done[row, column, False]
+    return worst, done.get((row, column, True), worst)
+
+
+def _unreached(made: Walls, i: int) -> Iterator[str]:
+    """Why the inputs lead to no wall."""
+    for key, found in made.refusals(i):
+        yield sentence("compare.refused", key=key, why=found.said) if key else found.said
+
+
+def _wall(made: Walls, i: int, case: Case, purchase: Purchase) -> Wall:
+    resin, diameter, nominal = case.resin, float(made.diameter[i]), float(made.nominal[i])
+    mass = mass_per_length(diameter, nominal, "mm", resin)
+    cost = cost_per_length(diameter, nominal, resin, purchase)
+    cost = None if cost is None or np.isnan(cost) else float(cost)
+    found = {note for note, where in made.notes if where[i].any()}
+    return Wall(
+        required=float(made.required[i]),
+        nominal=nominal,
+        diameter=diameter,
+        governing=made.governing[i],
+        status=made.status[i],
+        next_down=_next_down(made, i),
+        minimum_governs=bool(made.minimum_governs[i]),
+        short=bool(made.short[i]),
+        failing=tuple(equation for equation, where in made.failing if where[i]),
+        notes=frozenset(found | set(case.made.notes)),
+        mass=None if mass is None else float(mass),
+        cost=cost,
+        annual_cost=None if cost is None else yearly(cost, resin, purchase.discount),
+    )
+
+
+def _next_down(made: Walls, i: int) -> float | None:
+    """The next thinner thickness that is made, in mm; none below the first step or size."""
+    nominal, sizes = made.nominal[i], made.basis.sizes
+    if sizes:
+        smaller = [t for t in in_mm(made.basis, np.asarray(sizes.xs)) if t < nominal * (1 - SAME)]
+        return round(float(smaller[-1]), 9) if smaller else None
+    if "s" not in made.designs.quantities:
         return None
-    return Effects(resin.name, *(each.worst.required for each in rows if each.worst))
-
-
-def _percent(number: float) -> Measure:
-    return Measure(number, "%", f"{number:.6g} %")
+    lower = nominal - in_mm(made.basis, made.designs.of_pipes("s")[i])
+    return round(float(lower), 9) if lower > SAME else None

@@ -58,12 +58,12 @@ def free_ring_pressure(dimension_ratio: float, elements: int, pressure_on: Press
 
 def _determinant_sign(ring: Ring, pressure: float) -> float:
     """Sign of the determinant once the ring has shrunk evenly under `pressure`."""
-    vector = np.zeros(ring.unknowns)
+    vector = np.zeros(ring.numbers.unknowns)
     for _ in range(6):
         state = ring.state(vector, pressure)
-        factors = Factors.of(state, ring.bandwidth)
+        factors = Factors.of(state, ring.numbers.bandwidth)
         vector = vector - factors.solve(state.force + pressure * state.load)
-    return Factors.of(ring.state(vector, pressure), ring.bandwidth).sign
+    return Factors.of(ring.state(vector, pressure), ring.numbers.bandwidth).sign
 
 
 def free_ring() -> Iterator[Row]:

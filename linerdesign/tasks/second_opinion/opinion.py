@@ -2,31 +2,35 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
-import numpy as np
-from scipy.optimize import brentq
-
-from linerdesign.methods import site
-from linerdesign.methods.f1216 import gravity
-from linerdesign.methods.lines import Line, line, run
-from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
+from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.result import PipeResult, Step
-from linerdesign.methods.ring import equations as ring
+from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.collapse import RANGES, Collapse, collapse
-from linerdesign.methods.task import Input
-from linerdesign.methods.working import worked
+from linerdesign.methods.ring.path import NoEquilibriumError
+from linerdesign.methods.ring.solving import Solution, limit_nearby
+from linerdesign.methods.ring.strength import (
+    Demand,
+    Required,
+    Strength,
+    required_ratio,
+    resistance,
+    strength_of,
+)
+from linerdesign.tasks.second_opinion.working import (
+    GERMAN_BULGE,
+    GERMAN_GAP,
+    Solved,
+    long_term_strength,
+    plane_strain_modulus,
+    steps_of,
+)
 
-# The least imperfections that German practice designs for, from memory; verify against the
-# printed guideline. Gap and bulge are taken from it; its ovality only where a user gives it.
-GERMAN_GAP, GERMAN_BULGE, GERMAN_OVALITY = 0.005, 0.02, 0.03
 SMALL_BULGE = 0.001
-# Pressures closer than this are called level: the model itself is good to about 1 %.
+# Pressures closer than this count as equal: the model itself is good to about 1 %.
 LEVEL = 0.02
-MOST_RATIO = 1e6
 
 CODE, NUMERICAL = "code", "numerical"
 # Name of each theory: pressure and enhancement factor in the symbol table.
@@ -43,24 +47,42 @@ THEORIES = {
 
 @dataclass(frozen=True)
 class Assumed:
-    """What the round, tight, perfect ring is spoiled by, as shares: gap and bulge of D/2.
+    """The imperfections requested, as shares: gap and bulge of D/2; None for the default.
 
-    `ovality` is that of the pipe's own design where none is given.
+    The default gap and bulge are German practice, the default ovality that of each pipe's design.
     """
 
-    gap: float = GERMAN_GAP
-    imperfection: float = GERMAN_BULGE
+    gap: float | None = None
+    imperfection: float | None = None
     ovality: float | None = None
 
 
 @dataclass(frozen=True)
 class Place:
-    """One station of a designed pipe: diameter, ovality used (a share), pressure asked of it."""
+    """One station of a designed pipe as the ring model takes it.
+
+    Diameter, design pressure, plane-strain modulus and long-term strength are in the unit of the
+    sheet; ovality, gap and bulge are shares.
+    """
 
     station: str | None
     diameter: float
-    ovality: float
     demand: float
+    modulus: float
+    strength: float | None
+    poisson: float
+    ovality: float
+    gap: float
+    bulge: float
+
+    def case(self, thickness: float) -> Case:
+        """The liner of this thickness here."""
+        ratio = self.diameter / thickness
+        return Case(ratio, self.gap, self.ovality, self.bulge, self.poisson)
+
+    def ratio_of(self, stress: float | None) -> float | None:
+        """A pressure or stress over E*."""
+        return None if stress is None else stress / self.modulus
 
 
 @dataclass(frozen=True)
@@ -68,9 +90,10 @@ class Opinion:
     """What mechanics says of one pipe at its nominal thickness, with the long-term modulus.
 
     `found` is None where the pipe is outside the numerical model, and has no pressure where that
-    did not converge; `reason` then says why. `effects` are the enhancement factors of the
-    numerical model with one thing changed, None where it gave no number. `steps` has every
-    closed form; pressures are in the unit of the design's system.
+    did not converge; `reason` is then the finding that says why. `strength` is None where there is
+    no path or no strength, `required` where no thickness was found. `effects` are the enhancement
+    factors of the numerical model with one thing changed, None where it gave no number. `steps` has
+    every closed form; pressures are in the unit of the sheet.
     """
 
     result: PipeResult
@@ -78,7 +101,9 @@ class Opinion:
     assumed: Assumed
     steps: tuple[Step, ...]
     found: Collapse | None
-    reason: str
+    reason: Finding | None
+    strength: Strength | None
+    required: Required | None
     effects: tuple[tuple[str, float | None], ...]
 
     def value(self, key: str) -> float | None:
@@ -95,24 +120,50 @@ class Opinion:
         return self.value(key) if key else 1.0
 
     def safety(self, theory: str) -> float | None:
-        """Collapse pressure over the pressure asked; none where nothing presses."""
+        """Collapse pressure over the design pressure; none where nothing presses."""
         pressure = self.pressure(theory)
         return pressure / self.place.demand if pressure and self.place.demand > 0 else None
 
     @property
     def over_code(self) -> float | None:
-        """Numerical pressure over that which X1.1 takes."""
-        solved, code = self.pressure(NUMERICAL), self.pressure(CODE)
-        return solved / code if solved and code else None
+        """Numerical collapse pressure over that of X1.1."""
+        return self._over_code(self.pressure(NUMERICAL))
+
+    @property
+    def strength_over_code(self) -> float | None:
+        """Pressure of first strength over the collapse pressure of X1.1; none where no fibre
+        reaches the strength before collapse."""
+        return self._over_code(self.value("p_first"))
+
+    def _over_code(self, pressure: float | None) -> float | None:
+        code = self.pressure(CODE)
+        return pressure / code if pressure and code else None
 
     @property
     def side(self) -> str | None:
-        """The side of the model on which the design's K lies: `safe`, `unsafe` or `level`."""
-        if self.over_code is None:
+        """`safe`, `unsafe` or `level`: the design's K beside elastic collapse by the model."""
+        return _side(self.over_code)
+
+    @property
+    def side_by_strength(self) -> str | None:
+        """The design's K beside first strength or, where that comes later, elastic collapse."""
+        if self.strength is None:
             return None
-        if abs(self.over_code - 1) <= LEVEL:
-            return "level"
-        return "safe" if self.over_code > 1 else "unsafe"
+        return _side(self.strength_over_code or self.over_code)
+
+    @property
+    def strength_safety(self) -> float | None:
+        """The lesser of the safety factors on load and on stress; none where there is neither."""
+        factors = (self.value("N_strength"), self.value("N_stress"))
+        return min((each for each in factors if each is not None), default=None)
+
+
+def _side(over_code: float | None) -> str | None:
+    if over_code is None:
+        return None
+    if abs(over_code - 1) <= LEVEL:
+        return "level"
+    return "safe" if over_code > 1 else "unsafe"
 
 
 def second_opinion(result: PipeResult, assumed: Assumed) -> Opinion | None:
@@ -120,55 +171,54 @@ def second_opinion(result: PipeResult, assumed: Assumed) -> Opinion | None:
     if not result.basis.pressed_from_outside:
         return None
     places = [_place(result, station, assumed) for station in result.stations]
-    place = min(places, key=lambda each: _margin(each, result, assumed))
-    ratio = place.diameter / result.nominal_thickness
-    found, reason = _solved(ratio, assumed.gap, place.ovality, assumed.imperfection, True)
+    place = min(places, key=lambda each: _margin(each, result))
+    found, reason = _found(place.case(result.nominal_thickness))
+    strength, stopped = _strength(place, found)
+    required, failed = _required(places, result)
+    solved = _solved(place, found, strength, required)
     return Opinion(
         result=result,
         place=place,
         assumed=assumed,
-        steps=_steps(result, place, assumed, found),
+        steps=steps_of(result, place.station, assumed_shares(assumed, place), solved),
         found=found,
-        reason=reason,
-        effects=_effects(ratio, place.ovality, assumed) if found and found.converged else (),
+        reason=reason or stopped or failed,
+        strength=strength,
+        required=required,
+        effects=_effects(found.solution) if found and found.converged else (),
     )
 
 
-def gap_ratio(dimension_ratio: float, gap: float, lobes: float = 1.0) -> float:
-    """Shortening of the wall by the gap (a share of D/2) over that by thrust, at collapse.
-
-    NaN where no ratio closes the gap: the wall is far too thick for the closed form.
-    """
-    if gap == 0.0:
-        return 0.0
-
-    def off(ratio: float) -> float:
-        depth = ring.lobe_depth(ratio)
-        opening = ring.lobe_opening(ratio, dimension_ratio, lobes, depth)
-        return float(ring.gap_closed(ratio, dimension_ratio, opening)) - 100 * gap
-
-    with np.errstate(all="ignore"):
-        if not off(MOST_RATIO) >= 0:
-            return math.nan
-    return float(brentq(off, 0.0, MOST_RATIO, xtol=1e-12, rtol=1e-12))
+def assumed_shares(assumed: Assumed, place: Place) -> dict[str, tuple[float, bool]]:
+    """Gap, bulge and ovality used, as shares, and whether each was given."""
+    given = {"g": assumed.gap, "bulge": assumed.imperfection, "q": assumed.ovality}
+    used = {"g": place.gap, "bulge": place.bulge, "q": place.ovality}
+    return {key: (used[key], given[key] is not None) for key in used}
 
 
-@cache
-def _solved(
-    ratio: float, gap: float, ovality: float, bulge: float, check_mesh: bool
-) -> tuple[Collapse | None, str]:
-    """The numerical model at E* = 1, or None and why it can't take the pipe."""
-    given = {"dimension_ratio": ratio, "ovality": ovality}
-    words = {"dimension_ratio": ("a dimension ratio", 1, ""), "ovality": ("an ovality", 100, " %")}
+def outside(case: Case) -> Finding | None:
+    """Why the numerical model does not take a liner, or None."""
+    given = {
+        "dimension_ratio": case.dimension_ratio,
+        "ovality": case.ovality,
+        "poisson_ratio": case.poisson,
+    }
     for name, value in given.items():
         low, high = RANGES[name]
         if not low <= value <= high:
-            what, scale, unit = words[name]
-            return None, (
-                f"{what} of {scale * value:.4g}{unit} is outside the {scale * low:g} to "
-                f"{scale * high:g}{unit} over which the model has been checked"
-            )
-    found = collapse(ratio, gap, ovality, bulge, check_mesh=check_mesh)
+            scale = 100 if name == "ovality" else 1
+            numbers = {"value": scale * value, "low": scale * low, "high": scale * high}
+            return finding(f"ring.{name}_outside", Severity.OUTSIDE, **numbers)
+    return None
+
+
+@cache
+def _found(case: Case) -> tuple[Collapse | None, Finding | None]:
+    """The numerical model, or None and why it does not take the pipe."""
+    reason = outside(case)
+    if reason is not None:
+        return None, reason
+    found = collapse(case.dimension_ratio, case.gap, case.ovality, case.imperfection, case.poisson)
     return found, found.reason
 
 
@@ -182,108 +232,97 @@ def _at(result: PipeResult, key: str, station: str | None) -> float:
 
 def _place(result: PipeResult, station: str | None, assumed: Assumed) -> Place:
     own = _at(result, "q", station) / 100
-    ovality = own if assumed.ovality is None else assumed.ovality
-    return Place(station, _at(result, "D", station), ovality, _at(result, "P", station))
+    return Place(
+        station=station,
+        diameter=_at(result, "D", station),
+        demand=_at(result, "P", station),
+        modulus=plane_strain_modulus(result),
+        strength=long_term_strength(result),
+        poisson=_at(result, "nu", None),
+        ovality=own if assumed.ovality is None else assumed.ovality,
+        gap=GERMAN_GAP if assumed.gap is None else assumed.gap,
+        bulge=GERMAN_BULGE if assumed.imperfection is None else assumed.imperfection,
+    )
 
 
-def _margin(place: Place, result: PipeResult, assumed: Assumed) -> tuple[float, float]:
-    """What sorts the worst station first: one without a number, then the least factor."""
+def _margin(place: Place, result: PipeResult) -> tuple[float, float]:
+    """Sorts the worst station first: one without a number, then the least factor."""
     if len(result.stations) == 1:
         return (0.0, 0.0)
-    ratio = place.diameter / result.nominal_thickness
-    found, _ = _solved(ratio, assumed.gap, place.ovality, assumed.imperfection, True)
-    pressure = found.pressure_ratio if found and found.pressure_ratio else 0.0
-    return (-max(place.demand, 0.0) / pressure if pressure else float("-inf"), pressure)
+    found, _ = _found(place.case(result.nominal_thickness))
+    if found is None or not found.converged:
+        return (float("-inf"), 0.0)
+    least = resistance(found.solution, Demand(0.0, 1.0, place.ratio_of(place.strength))).pressure
+    return (-max(place.demand, 0.0) / (least * place.modulus), least)
 
 
-def _effects(
-    ratio: float, ovality: float, assumed: Assumed
-) -> tuple[tuple[str, float | None], ...]:
-    """K with one imperfection taken away at a time, then all; the mesh is not halved here."""
-    gap, bulge = assumed.gap, assumed.imperfection
-    small = min(SMALL_BULGE, bulge)
+def _strength(place: Place, found: Collapse | None) -> tuple[Strength | None, Finding | None]:
+    strength = place.ratio_of(place.strength)
+    if found is None or not found.converged or strength is None:
+        return None, None
+    try:
+        return strength_of(found.solution, strength, place.demand / place.modulus), None
+    except NoEquilibriumError:
+        return None, finding("ring.no_equilibrium", Severity.OUTSIDE)
+
+
+def _required(places: list[Place], result: PipeResult) -> tuple[Required | None, Finding | None]:
+    """The thickest that any station requires: the least dimension ratio, and its limit."""
+    asked = [place for place in places if place.demand > 0]
+    required: list[tuple[float, Required]] = []
+    for place in asked:
+        case = place.case(result.nominal_thickness)
+        low, high = RANGES["dimension_ratio"]
+        within = replace(case, dimension_ratio=min(max(case.dimension_ratio, low), high))
+        found, reason = _found(within)
+        if found is None or not found.converged:
+            return None, reason
+        demand = Demand(
+            place.demand / place.modulus,
+            _at(result, "N", None),
+            place.ratio_of(place.strength),
+        )
+        try:
+            each = required_ratio(found.solution, demand, low, high)
+        except NoEquilibriumError:
+            return None, finding("ring.no_thickness", Severity.OUTSIDE)
+        ratio = each.dimension_ratio
+        required.append((place.diameter / ratio if ratio else float("inf"), each))
+    return max(required, key=lambda each: each[0], default=(0.0, None))[1], None
+
+
+def _solved(
+    place: Place, found: Collapse | None, strength: Strength | None, required: Required | None
+) -> Solved:
+    """The numbers of the model in the unit of the sheet."""
+
+    def stress(ratio: float | None) -> float | None:
+        return None if ratio is None else ratio * place.modulus
+
+    return Solved(
+        collapse=stress(found.pressure_ratio) if found else None,
+        first_strength=stress(strength.first) if strength else None,
+        stress_at_design=stress(strength.at_design) if strength else None,
+        required_ratio=required.dimension_ratio if required else None,
+    )
+
+
+def _effects(known: Solution) -> tuple[tuple[str, float | None], ...]:
+    """K with one imperfection changed at a time, then all, by the code of the change."""
+    case = known.case
+    small = min(SMALL_BULGE, case.imperfection)
     changed = {
-        "without the gap": (0.0, ovality, bulge),
-        "in a round pipe": (gap, 0.0, bulge),
-        f"with a bulge of only {100 * small:g} %": (gap, ovality, small),
-        "with all three changed": (0.0, 0.0, small),
+        "no_gap": replace(case, gap=0.0),
+        "round": replace(case, ovality=0.0),
+        "small_bulge": replace(case, imperfection=small),
+        "all_changed": replace(case, gap=0.0, ovality=0.0, imperfection=small),
     }
-    used = (gap, ovality, bulge)
-    found = {
-        name: _solved(ratio, *case, False)[0] for name, case in changed.items() if case != used
-    }
-    return tuple((name, each.enhancement_factor if each else None) for name, each in found.items())
+    different = {name: each for name, each in changed.items() if each != case}
+    return tuple((name, _factor(known, each)) for name, each in different.items())
 
 
-def _steps(
-    result: PipeResult, place: Place, assumed: Assumed, found: Collapse | None
-) -> tuple[Step, ...]:
-    ratio = place.diameter / result.nominal_thickness
-    design = calculated("the design")
-    inputs = [
-        Input("D", place.diameter, design),
-        Input("t", result.nominal_thickness, calculated("nominal thickness")),
-        *(Input(key, _at(result, key, place.station), design) for key in ("E_L", "nu", "K")),
-        Input("P", place.demand, design),
-        Input("q", 100 * place.ovality, _origin(assumed.ovality, None, "the design")),
-        Input("g", 100 * assumed.gap, _origin(assumed.gap, GERMAN_GAP, "German practice")),
-        Input("k_lobes", 2.0, calculated("a case of several lobes")),
-        Input("k_one", 1.0, calculated("one lobe is the weakest")),
-        Input("r_gap", gap_ratio(ratio, assumed.gap), calculated("bisection, until g_c = g")),
-    ]
-    lines = list(CLOSED_FORMS)
-    if found is not None and found.pressure_ratio is not None:
-        modulus = ring.plane_strain_modulus(_at(result, "E_L", None), _at(result, "nu", None))
-        solved = found.pressure_ratio * modulus
-        inputs.append(Input("p_solved", solved, calculated("numerical model")))
-        lines.append(_equivalent("p_solved", "K_solved"))
-    return worked(*_with_numbers(inputs, lines), result.basis.system)
-
-
-def _with_numbers(
-    inputs: Sequence[Input], lines: Sequence[Line]
-) -> tuple[tuple[Input, ...], tuple[Line, ...]]:
-    """Inputs and lines less those that give no number in a wall as thick as this one."""
-    values = {each.key: each.value for each in inputs if math.isfinite(each.value)}
-    given, kept = tuple(each for each in inputs if each.key in values), []
-    for each in lines:
-        if all(key in values for key in each.needs):
-            value = float(run([each], values)[each.result])
-            if math.isfinite(value):
-                values[each.result] = value
-                kept.append(each)
-    return given, tuple(kept)
-
-
-def _origin(given: float | None, default: float | None, name: str) -> Origin:
-    if given == default and default is not None:
-        return calculated(f"{name}, from memory")
-    return calculated(name) if given is None else AS_GIVEN
-
-
-def _equivalent(pressure: str, factor: str) -> Line:
-    return line(ring.equivalent_factor, {"p_ring": pressure, "K_equal": factor})
-
-
-_ONE: Mapping[str, str] = {"k_lobes": "k_one"}
-CLOSED_FORMS = (
-    line(gravity.dimension_ratio),
-    line(site.ovality_reduction),
-    line(ring.plane_strain_modulus),
-    line(ring.free_ring_pressure),
-    line(ring.code_pressure),
-    line(ring.equivalent_factor, {"p_ring": "p_code"}),
-    line(ring.glock_pressure),
-    _equivalent("p_Glock", "K_Glock"),
-    line(ring.glock_lobes_pressure),
-    _equivalent("p_lobes", "K_several"),
-    line(ring.lobe_depth),
-    line(ring.lobe_opening, _ONE),
-    line(ring.gap_closed),
-    line(ring.gap_pressure),
-    _equivalent("p_gap", "K_gap"),
-    line(ring.middle_perimeter),
-    line(ring.flattest_radius),
-    line(ring.perimeter_pressure, _ONE),
-    _equivalent("p_perimeter", "K_perimeter"),
-)
+def _factor(known: Solution, case: Case) -> float | None:
+    try:
+        return case.enhancement(limit_nearby(known, case).pressure)
+    except NoEquilibriumError:
+        return None

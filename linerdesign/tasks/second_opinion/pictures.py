@@ -19,22 +19,29 @@ def path(opinion: Opinion, unit: str) -> Figure:
     """Pressure over the crown's inward displacement, through collapse and past it."""
     found = opinion.found
     assert found is not None
-    modulus = opinion.value("E_plane") or 0.0
+    modulus = opinion.place.modulus
     figure, (axes,) = new_figure(6.5, 3.6, 1)
     axes.plot(100 * found.displacements, modulus * found.pressure_ratios, color=COLOURS[0], lw=1.8)
     solved = opinion.pressure(NUMERICAL)
     assert solved is not None
     assert found.crown_displacement is not None
     axes.plot(100 * found.crown_displacement, solved, "o", color=COLOURS[0], label="collapse")
-    levels = ((CODE, "X1.1 with its K and C"), ("glock", "Glock: round, tight, one lobe"))
+    levels = ((CODE, "X1.1 at collapse"), ("glock", "Glock: round, tight, one lobe"))
     for place, (theory, label) in enumerate(levels, 1):
         pressure = opinion.pressure(theory)
         if pressure is not None:
             axes.axhline(pressure, color=COLOURS[place], linestyle=DASHES[place], label=label)
     if opinion.place.demand > 0:
         axes.axhline(
-            opinion.place.demand, color="black", lw=0.9, linestyle=DASHES[3], label="P asked"
+            opinion.place.demand,
+            color="black",
+            lw=0.9,
+            linestyle=DASHES[3],
+            label="design pressure P",
         )
+    first = opinion.value("p_first")
+    if first is not None:
+        axes.axhline(first, color="black", lw=0.9, linestyle=DASHES[1], label="first strength")
     axes.set_xlabel("crown inwards, % of D/2")
     axes.set_ylabel(f"pressure, {unit}")
     axes.set_ylim(bottom=0)
@@ -48,7 +55,8 @@ def shape(opinion: Opinion) -> Figure:
     assert found is not None
     figure, (axes,) = new_figure(3.4, 3.4, 1)
     angle = np.linspace(0.0, 2.0 * np.pi, 361)
-    wall = Cavity(1.0 + found.ovality, 1.0 - found.ovality).wall(angle)
+    ovality = opinion.place.ovality
+    wall = Cavity(1.0 + ovality, 1.0 - ovality).wall(angle)
     axes.fill(*wall.T, facecolor="none", edgecolor="black", lw=1.2, label="host")
     lines = (
         (found.initial_shape, "before loading (mid-wall)"),

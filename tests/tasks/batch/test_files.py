@@ -101,7 +101,7 @@ def test_rows_longer_and_shorter_than_the_header_are_kept(run, folder):
     [
         ("in.csv", b"", "not an empty file"),
         ("in.csv", b"condition,host_diameter [in]\n\xff\xfe,8\n", "UTF-8"),
-        ("in.csv", b"PK\x03\x04\x00\x00", "expected"),
+        ("in.csv", b"PK\x03\x04\x00\x00", "in.csv"),
         ("in.parquet", b"no parquet", "PARQUET table"),
         ("in.xlsx", b"no workbook", "XLSX table"),
         ("in.csv", b"name;condition;host_diameter [in]\nA;x;8,5\n", "it has semicolons"),

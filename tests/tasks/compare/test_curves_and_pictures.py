@@ -1,5 +1,6 @@
 """Arrays behind the pictures against single designs, and the pictures themselves."""
 
+import math
 import warnings
 import xml.etree.ElementTree as ElementTree
 
@@ -9,18 +10,19 @@ from projects import toml
 from tasks.compare.test_systems import SECOND, project
 
 from linerdesign.documents.figures import render
+from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import task
 from linerdesign.project.measures import Measure
-from linerdesign.project.quantities import Purchase
 from linerdesign.tasks.compare.curves import (
     OverDepth,
+    Quantity,
     over_depth,
     over_thickness,
     pattern,
     saved_over,
 )
-from linerdesign.tasks.compare.pictures import thickness_over_depth
-from linerdesign.tasks.compare.systems import answer, at_end
+from linerdesign.tasks.compare.pictures import over_depth_figure
+from linerdesign.tasks.compare.systems import at_end
 
 PRESSURE = {
     "condition": "partially deteriorated",
@@ -31,7 +33,12 @@ PRESSURE = {
 
 
 def wall(read, pipe, resin):
-    return answer(pipe, resin, read.criteria, "US", Purchase()).worst
+    """The design of one pipe by itself, thicknesses in mm."""
+    return design(task(pipe, at_end(resin, False), read.criteria, "US"))
+
+
+def mm(inches):
+    return pytest.approx(25.4 * inches, rel=1e-9)
 
 
 def test_thickness_over_depth_is_that_of_single_designs():
@@ -42,8 +49,8 @@ def test_thickness_over_depth_is_that_of_single_designs():
         for place, cover in enumerate(covers):
             pipe = pattern(read.pipes[0], {"cover": Measure(cover, "ft", "")})
             single = wall(read, pipe, resin)
-            assert curve.required[place] == pytest.approx(single.required, rel=1e-12)
-            assert curve.nominal[place] == pytest.approx(single.nominal, rel=1e-12)
+            assert curve.required[place] == mm(single.required_thickness)
+            assert curve.nominal[place] == mm(single.nominal_thickness)
 
 
 def test_break_even_is_the_difference_of_single_designs():
@@ -59,8 +66,18 @@ def test_break_even_is_the_difference_of_single_designs():
             "cover": Measure(covers[row], "ft", ""),
         }
         pipe = pattern(read.pipes[0], values)
-        both = [wall(read, pipe, resin).nominal for resin in read.resins]
+        both = [25.4 * wall(read, pipe, resin).nominal_thickness for resin in read.resins]
         assert value == pytest.approx(both[0] - both[1], abs=1e-9)
+
+
+def test_cost_over_cover_is_that_of_the_nominal_thickness():
+    """By hand: pi (D - t) t of the 48 in host, 1,150 kg/m3 and 3 USD/kg."""
+    read = project(resin={"density": "1.15 g/cm^3", "price": "3 USD/kg"})
+    covers = np.array([6.0, 20.0])
+    (curve,) = over_depth(read, read.pipes[0], covers, "ft", "US", Quantity("cost"))
+    for nominal, cost in zip(curve.nominal, curve.quantity, strict=True):
+        area = math.pi * (48 * 25.4 - nominal) * nominal / 1e6
+        assert cost == pytest.approx(area * 1150 * 3, rel=1e-5)
 
 
 def test_no_thickness_made_leaves_a_gap():
@@ -74,7 +91,7 @@ def test_no_thickness_made_leaves_a_gap():
 def test_each_check_is_just_met_at_the_thickness_it_requires(pipe):
     read = project(pipe, {"tensile_strength": "3000 psi"})
     made = task(read.pipes[0], read.resins[0], read.criteria, "US")
-    result = wall(read, read.pipes[0], read.resins[0]).result
+    result = wall(read, read.pipes[0], read.resins[0])
     for check in result.checks:
         for factor, holds in ((1 + 1e-6, True), (1 - 1e-6, False)):
             curves = over_thickness(made, np.array([factor * check.required_thickness]))
@@ -96,7 +113,13 @@ def test_pictures_are_the_same_bytes_every_time(run, tmp_path):
         (tmp_path / folder).mkdir()
         assert run("compare", "a.toml", "--pictures", folder)[0] == 0
     names = sorted(path.name for path in (tmp_path / "one").iterdir())
-    stems = ("break_even", "checks_over_thickness", "thickness_over_cover")
+    stems = (
+        "break_even",
+        "checks_over_thickness",
+        "decision",
+        "pipes_by_resin",
+        "thickness_over_cover",
+    )
     assert names == [f"{stem}.{form}" for stem in stems for form in ("png", "svg")]
     for name in names:
         first = (tmp_path / "one" / name).read_bytes()
@@ -139,8 +162,8 @@ def test_the_live_load_table_ends_the_curve():
 )
 def test_a_name_is_a_label_and_neither_mathematics_nor_left_out(name, drawn):
     """Drawn by the plotting library itself; a warning, of a glyph or of no room, is an error."""
-    curves = [OverDepth(name, *np.full((2, 3), 5.0)), OverDepth("plain", *np.full((2, 3), 6.0))]
-    figure = thickness_over_depth(curves, np.array([1.0, 2.0, 3.0]), "ft")
+    curves = [OverDepth(name, *np.full((3, 3), 5.0)), OverDepth("plain", *np.full((3, 3), 6.0))]
+    figure = over_depth_figure(curves, np.array([1.0, 2.0, 3.0]), "ft", "thickness, mm")
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         assert render(figure, "svg")

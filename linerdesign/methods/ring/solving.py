@@ -1,0 +1,219 @@
+"""The equilibrium path of one liner: followed through collapse, judged, and moved to other cases."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
+from itertools import pairwise
+
+import numpy as np
+
+from linerdesign.methods.ring.case import Case, moved
+from linerdesign.methods.ring.contact import Floats
+from linerdesign.methods.ring.path import NoEquilibriumError, Path, Point
+
+SNAP_DROP = 0.005
+"""Fall of pressure that makes a limit point on the way a snap and not a ripple of the mesh."""
+
+SHARES = ((1.0,), (0.5, 1.0), (0.25, 0.5, 0.75, 1.0))
+"""Ways of going over from one case to another in steps, tried in turn."""
+
+Finder = Callable[[Path, Point], Point]
+
+
+@dataclass(frozen=True, eq=False)
+class Solution:
+    """A followed path with its highest limit point, before it is judged.
+
+    `snaps` are p/E* at lower limit points passed on the way. `stopped` is the code of the reason
+    why the path ends early, or ''.
+    """
+
+    case: Case
+    path: Path
+    limit: Point | None
+    before: Point
+    snaps: tuple[float, ...]
+    stopped: str
+
+    @cached_property
+    def rising(self) -> list[Point]:
+        """The points from no pressure to the limit point, or to the last point found."""
+        points = self.path.points
+        if self.limit is None:
+            return points
+        return [*points[: points.index(self.before) + 1], self.limit]
+
+    def greatest_stresses(self, point: Point) -> tuple[float, float]:
+        """Greatest compression and greatest tension of a fibre over E*, both positive."""
+        return greatest_stresses(self.path, point)
+
+    @cached_property
+    def stresses(self) -> Floats:
+        """Greatest compression and tension over E* at the `rising` points (n, 2)."""
+        return np.array([self.greatest_stresses(point) for point in self.rising])
+
+    @lru_cache(maxsize=64)  # noqa: B019
+    def point_at_stress(self, stress: float, kind: int) -> tuple[Point, float] | None:
+        """Where a fibre first reaches `stress` over E*, and the p/E* that brings it there.
+
+        `kind` is 0 for compression and 1 for tension. Where the liner has jumped inwards before,
+        the pressure is that of the jump. None where collapse comes first.
+
+        Raises:
+            NoEquilibriumError: where no equilibrium is found in between.
+        """
+        (reached,) = np.nonzero(self.stresses[:, kind] >= stress)
+        if not reached.size:
+            return None
+        passed = self.rising[: reached[0]]
+        found = self.path.crossing(
+            passed[-1],
+            self.rising[reached[0]],
+            lambda point: self.greatest_stresses(point)[kind] / stress - 1.0,
+        )
+        return found, max(found.pressure, *(point.pressure for point in passed))
+
+    def pressure_at_stress(self, stress: float, kind: int) -> float:
+        """About the p/E* at which a fibre first reaches `stress`, infinite where none does."""
+        (reached,) = np.nonzero(self.stresses[:, kind] >= stress)
+        if not reached.size:
+            return math.inf
+        place = int(reached[0])
+        before, after = self.rising[place - 1].pressure, self.rising[place].pressure
+        low, high = self.stresses[place - 1 : place + 1, kind]
+        passed = max(point.pressure for point in self.rising[:place])
+        return max(before + (after - before) * (stress - low) / (high - low), passed)
+
+    def point_at_pressure(self, pressure: float) -> Point | None:
+        """The first equilibrium under this p/E*; None above collapse.
+
+        Raises:
+            NoEquilibriumError: where no equilibrium is found in between.
+        """
+        for before, after in pairwise(self.rising):
+            if before.pressure <= pressure <= after.pressure:
+                return self.path.crossing(
+                    before, after, lambda point: (point.pressure - pressure) / pressure
+                )
+        return None
+
+
+def solve(case: Case, strength: float | None = None) -> Solution:
+    """Follow the path of `case` from no pressure until well past collapse.
+
+    With a `strength` over E* the path ends where a fibre reaches it, if that comes first.
+    """
+    path = case.path()
+    path.start()
+    ring = path.ring
+
+    def spent(points: list[Point]) -> bool:
+        last = points[-1]
+        if strength is not None:
+            stresses = ring.fibre_stresses(last.vector, last.pressure)
+            if np.abs(stresses).max() >= strength and last.pressure > 0.0:
+                return True
+        inward = case.inward(ring, last)
+        top = max(points, key=lambda point: point.pressure)
+        deep = inward > 1.3 * case.inward(ring, top) + case.gap + case.thickness
+        return inward > 0.8 or (deep and last.pressure < 0.9 * top.pressure)
+
+    stopped = path.follow(spent)
+    points = path.points
+    peaks = [
+        place
+        for place in range(len(points) - 1)
+        if points[place].pressure_rate > 0.0 >= points[place + 1].pressure_rate
+    ]
+    if not peaks:
+        return Solution(case, path, None, points[-1], (), stopped or "no_limit")
+    tops = [max(points[place : place + 2], key=lambda point: point.pressure) for place in peaks]
+    highest = max(range(len(peaks)), key=lambda which: tops[which].pressure)
+    before, after = points[peaks[highest] : peaks[highest] + 2]
+    try:
+        limit = path.limit_between(before, after)
+    except NoEquilibriumError:
+        return Solution(case, path, None, before, (), "limit_unclear")
+    lows = [min(point.pressure for point in points[here:there]) for here, there in pairwise(peaks)]
+    snaps = tuple(
+        top.pressure
+        for top, low in zip(tops[:highest], lows, strict=False)
+        if low < (1.0 - SNAP_DROP) * top.pressure
+    )
+    return Solution(case, path, limit, before, snaps, stopped)
+
+
+def carried(known: Case, point: Point, case: Case, find: Finder) -> Point:
+    """The point that `find` finds on the path of `case`, near `point` of a similar, known case.
+
+    The shape at `point` is put on the new liner and brought to equilibrium; `find` follows the path
+    from there. In several steps where one is too far.
+
+    Raises:
+        NoEquilibriumError: where no way leads there.
+    """
+    for shares in SHARES:
+        try:
+            last, found = known, point
+            for share in shares:
+                here = _between(known, case, share)
+                found, last = find(*_settled(last, found, here)), here
+        except NoEquilibriumError:
+            continue
+        return found
+    raise NoEquilibriumError
+
+
+def limit_nearby(known: Solution, case: Case) -> Point:
+    """The limit point of `case`, carried over from `known` or, where that fails, found anew.
+
+    Raises:
+        NoEquilibriumError: where there is no number for `case`.
+    """
+    assert known.limit is not None
+    try:
+        return carried(known.case, known.limit, case, Path.limit_near)
+    except NoEquilibriumError:
+        solution = solve(case)
+    if solution.limit is None or solution.stopped:
+        raise NoEquilibriumError
+    return solution.limit
+
+
+def _between(one: Case, other: Case, share: float) -> Case:
+    """A case at this share of the way."""
+    if share == 1.0:
+        return other
+    blended = {
+        name: getattr(one, name) + share * (getattr(other, name) - getattr(one, name))
+        for name in ("dimension_ratio", "gap", "ovality", "imperfection")
+    }
+    return replace(other, **blended)
+
+
+def _settled(known: Case, point: Point, case: Case) -> tuple[Path, Point]:
+    """The path of `case`, and an equilibrium on it of about the shape at `point`."""
+    path, start = case.path(), moved(known, np.zeros_like(point.vector), case)
+    direction = moved(known, point.direction, case) - start
+    pressure = point.pressure * case.glock / known.glock
+    return path, path.settled(moved(known, point.vector, case), pressure, direction)
+
+
+def greatest_stresses(path: Path, point: Point) -> tuple[float, float]:
+    """Greatest compression and greatest tension of a fibre over E*, both positive."""
+    stresses = path.ring.fibre_stresses(point.vector, point.pressure)
+    return float(-stresses.min()), float(stresses.max())
+
+
+def energy_residual(solution: Solution) -> float:
+    """Work done by the pressure along the path, less the energy stored, over the latter."""
+    ring = solution.path.ring
+    points = solution.path.points
+    states = [ring.energies(point.vector) for point in points]
+    pressure = np.array([point.pressure for point in points])
+    area = np.array([state.area for state in states])
+    work = -float(np.sum(0.5 * (pressure[1:] + pressure[:-1]) * np.diff(area)))
+    return (work - states[-1].stored) / states[-1].stored

@@ -1,0 +1,280 @@
+"""Strength of a liner beside its stability, and the thickness at which both hold.
+
+Pressures, stresses and strengths are over E*; lengths over D/2. The wall is elastic: a pressure at
+first strength is where the stress of one fibre reaches the strength.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from linerdesign.methods.ring.case import Case
+from linerdesign.methods.ring.path import NoEquilibriumError, Path, Point
+from linerdesign.methods.ring.solving import Finder, Solution, carried, greatest_stresses, solve
+
+
+class Limit(StrEnum):
+    """What ends the resistance of a liner to external pressure."""
+
+    STABILITY = "stability"
+    COMPRESSION = "strength in compression"
+    TENSION = "strength in tension"
+
+
+@dataclass(frozen=True)
+class Strength:
+    """How a liner meets a strength on its way to collapse.
+
+    `compression` and `tension` are the pressures at which an outer or inner fibre first reaches
+    the strength, None where collapse comes first. `at_design` is the greatest stress of a fibre
+    under the design pressure, None above collapse, `at_collapse` that at the limit point.
+    """
+
+    compression: float | None
+    tension: float | None
+    at_design: float | None
+    at_collapse: float
+
+    @property
+    def first(self) -> float | None:
+        """Pressure of first strength; None where collapse comes first."""
+        return min(
+            (each for each in (self.compression, self.tension) if each is not None), default=None
+        )
+
+
+def strength_of(solution: Solution, strength: float, pressure: float) -> Strength:
+    """How the liner of `solution` meets `strength`, and its stress under `pressure`.
+
+    Raises:
+        NoEquilibriumError: where a point in between could not be found.
+    """
+    point = solution.point_at_pressure(pressure) if pressure > 0.0 else None
+    stress = max(solution.greatest_stresses(point)) if point else None
+    return Strength(
+        compression=_pressure(solution, strength, 0),
+        tension=_pressure(solution, strength, 1),
+        at_design=0.0 if pressure <= 0.0 else stress,
+        at_collapse=float(solution.stresses[-1].max()),
+    )
+
+
+def _pressure(solution: Solution, stress: float, kind: int) -> float | None:
+    found = solution.point_at_stress(stress, kind)
+    return None if found is None else found[1]
+
+
+@dataclass(frozen=True)
+class Demand:
+    """What a thickness must provide: at a design pressure, with safety factor N in stability and
+    in strength. `strength` is None where only stability is required."""
+
+    pressure: float
+    safety_factor: float
+    strength: float | None
+
+
+@dataclass(frozen=True)
+class Reached:
+    """A limit reached: its pressure times its factor, and the point of the path.
+
+    `stress` is the one that a fibre has there, None at a limit point; `kind` is 0 for compression
+    and 1 for tension.
+    """
+
+    limit: Limit
+    pressure: float
+    point: Point
+    factor: float = 1.0
+    stress: float | None = None
+    kind: int = 0
+
+
+def resistance(solution: Solution, demand: Demand) -> Reached:
+    """The limit with the least pressure, which is to be N times the design pressure.
+
+    The limits are collapse, first strength, and N times the pressure at which a fibre reaches 1/N
+    of the strength: so both the load and the stress have the factor.
+
+    Raises:
+        NoEquilibriumError: where the path ends before any of them.
+    """
+    found = _stressed(solution, demand) if demand.strength is not None else []
+    if solution.limit is not None and not solution.stopped:
+        found.append(Reached(Limit.STABILITY, solution.limit.pressure, solution.limit))
+    if not found:
+        raise NoEquilibriumError
+    return min(found, key=lambda each: each.pressure)
+
+
+def _stressed(solution: Solution, demand: Demand) -> list[Reached]:
+    """The limits of strength that may have the least pressure."""
+    assert demand.strength is not None
+    kinds = ((0, Limit.COMPRESSION), (1, Limit.TENSION))
+    about = {
+        (kind, limit, factor): factor * solution.pressure_at_stress(demand.strength / factor, kind)
+        for kind, limit in kinds
+        for factor in (1.0, demand.safety_factor)
+    }
+    least = min(about.values())
+    reached = []
+    for (kind, limit, factor), pressure in about.items():
+        if math.isfinite(pressure) and pressure < (1.0 + ROUGHLY) * least:
+            stress = demand.strength / factor
+            found = solution.point_at_stress(stress, kind)
+            assert found is not None
+            reached.append(Reached(limit, factor * found[1], found[0], factor, stress, kind))
+    return reached
+
+
+@dataclass(frozen=True)
+class Required:
+    """The largest dimension ratio at which a demand is met, and the limit that decides.
+
+    `limit` is None where the range of the model decides: `dimension_ratio` is then its greatest
+    one, or None where even its least one is too thin.
+    """
+
+    dimension_ratio: float | None
+    limit: Limit | None
+
+
+CLOSE = 1e-5
+"""How near to the demand the resistance must come, as a share."""
+
+ROUGHLY = 0.1
+"""How far pressures between the points of a path may be off before they are worked out."""
+
+MESH_TOLERANCE = 0.02
+"""Change of p on halving the elements. Convergence is of second order at least, so the error left
+is a third of it at most; seen over the whole range, it is a tenth."""
+
+MOST_ROUNDS, MOST_TRIALS = 6, 8
+FIRST_SLOPE, FLATTEST = -1.8, -0.3
+"""Change of ln(resistance) over that of ln(DR) with which the search starts, and at least."""
+
+
+LONGEST_STRIDE = 0.35
+"""Greatest change of ln(DR) from one wall to the next."""
+
+
+def required_ratio(known: Solution, demand: Demand, least: float, most: float) -> Required:
+    """The dimension ratio, from `least` to `most`, at which a liner like `known` meets `demand`.
+
+    The limit that decides is followed from wall to wall. The wall found must be stable there, meet
+    every other limit, and be the same with half the elements; where that is not shown, it is solved
+    anew from no pressure, and the search goes on from it.
+
+    Raises:
+        NoEquilibriumError: where a trial has no number, or none comes near.
+    """
+    solution, wanted = known, demand.safety_factor * demand.pressure
+    for _ in range(MOST_ROUNDS):
+        case, reached = solution.case, resistance(solution, demand)
+        off = math.log(reached.pressure / wanted)
+        if abs(off) < CLOSE:
+            return Required(case.dimension_ratio, reached.limit)
+        end = most if off > 0.0 else least
+        if case.dimension_ratio == end:
+            return Required(most if off > 0.0 else None, None)
+        there = _followed(case, reached, wanted, (math.log(least), math.log(most)))
+        if _governs(there, solution, demand):
+            return Required(there.case.dimension_ratio, reached.limit)
+        solution = solve(there.case, demand.strength)
+    raise NoEquilibriumError
+
+
+def _ratio(place: float, ends: tuple[float, float]) -> float:
+    """The dimension ratio of a logarithm, exact at the ends."""
+    return round(math.exp(place), 9) if place in ends else math.exp(place)
+
+
+@dataclass(frozen=True)
+class _Trial:
+    """A wall, and the limit reached in it; None where it could not be followed there."""
+
+    case: Case
+    reached: Reached | None
+
+
+def _finder(reached: Reached) -> Finder:
+    """What finds the same limit on another path."""
+
+    def find(path: Path, point: Point) -> Point:
+        if reached.stress is None:
+            return path.limit_near(point)
+        stress, kind = reached.stress, reached.kind
+        return path.crossing_near(
+            point, lambda at: greatest_stresses(path, at)[kind] / stress - 1.0
+        )
+
+    return find
+
+
+def _followed(case: Case, reached: Reached, wanted: float, ends: tuple[float, float]) -> _Trial:
+    """The wall in which this limit is reached under `wanted`, as far as it can be followed.
+
+    `ends` are the logarithms of the dimension ratios between which it is sought.
+    """
+    slope, place = FIRST_SLOPE, math.log(case.dimension_ratio)
+    off, find = math.log(reached.pressure / wanted), _finder(reached)
+    for _ in range(MOST_TRIALS):
+        if abs(off) < CLOSE:
+            return _Trial(case, reached)
+        ahead = place - min(max(off / slope, -LONGEST_STRIDE), LONGEST_STRIDE)
+        ahead = min(max(ahead, ends[0]), ends[1])
+        if ahead == place:
+            return _Trial(case, None)
+        trial = replace(case, dimension_ratio=_ratio(ahead, ends))
+        try:
+            point = carried(case, reached.point, trial, find)
+        except NoEquilibriumError:
+            return _Trial(trial, None)
+        reached = replace(reached, point=point, pressure=reached.factor * point.pressure)
+        there = math.log(reached.pressure / wanted)
+        slope = min((there - off) / (ahead - place), FLATTEST)
+        place, off, case = ahead, there, trial
+    return _Trial(case, None)
+
+
+def _governs(trial: _Trial, known: Solution, demand: Demand) -> bool:
+    """Whether the limit of a trial is shown to come first, on a stable path, whatever the mesh."""
+    case, reached = trial.case, trial.reached
+    if reached is None or known.snaps or case.path().unstable_directions(reached.point):
+        return False
+    try:
+        coarse = replace(case, elements=case.elements // 2)
+        there = carried(case, reached.point, coarse, _finder(reached))
+        if abs(there.pressure / reached.point.pressure - 1.0) > MESH_TOLERANCE:
+            return False
+        return all(
+            max(greatest_stresses(case.path(), point)) < stress * (1.0 + 2.0 * CLOSE)
+            for point, stress in _other_checks(case, reached, demand)
+        )
+    except NoEquilibriumError:
+        return False
+
+
+def _other_checks(case: Case, reached: Reached, demand: Demand) -> Iterator[tuple[Point, float]]:
+    """Points of the path of `case`, and the stress over E* that no fibre may exceed there.
+
+    Raises:
+        NoEquilibriumError: where such a point is not found.
+    """
+    if demand.strength is None:
+        return
+    for factor in {1.0, demand.safety_factor}:
+        stress = demand.strength / factor
+        if factor == reached.factor:
+            yield reached.point, stress
+            continue
+        pressure = reached.pressure / factor
+        yield _under(pressure, case.path(), reached.point), stress
+
+
+def _under(pressure: float, path: Path, near: Point) -> Point:
+    """The equilibrium under this p/E*, along a rising path from another point of it."""
+    return path.crossing_near(near, lambda at: at.pressure / pressure - 1.0)

@@ -1,0 +1,194 @@
+"""What a second opinion comes to, in the sentences of the catalogue."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from linerdesign.documents.numbers import both_units, factor
+from linerdesign.expressions.printing import positional
+from linerdesign.methods.ring.strength import Limit
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.tasks.second_opinion.opinion import CODE, NUMERICAL, SMALL_BULGE, Opinion
+from linerdesign.tasks.second_opinion.working import GERMAN_OVALITY
+from linerdesign.words import sentence
+
+LIMIT_CODES = {
+    Limit.STABILITY: "ring.limit_stability",
+    Limit.COMPRESSION: "ring.limit_compression",
+    Limit.TENSION: "ring.limit_tension",
+}
+
+
+def statements(opinion: Opinion) -> tuple[str, ...]:
+    """What the numbers come to: stability, strength, thickness, then the imperfections."""
+    if opinion.side is None:
+        reason = opinion.reason.said if opinion.reason else ""
+        said = [sentence("ring.model_silent", reason=reason), *_perfect_ring(opinion)]
+    else:
+        said = [
+            _side(opinion),
+            *_strength(opinion),
+            *_factors(opinion),
+            *_thickness(opinion),
+            _effects(opinion),
+            *_snap(opinion),
+        ]
+        if opinion.reason is not None:
+            said.append(sentence("ring.strength_silent", reason=opinion.reason.said))
+    q = opinion.place.ovality
+    if q < GERMAN_OVALITY:
+        said.append(sentence("ring.low_ovality", ovality=100 * q, least=100 * GERMAN_OVALITY))
+    return tuple(said)
+
+
+def unit_of(opinion: Opinion) -> str:
+    """Unit of pressures and stresses on the sheet."""
+    return SYMBOLS["P"].unit(opinion.result.basis.system)
+
+
+def _printed(value: float | None, digits: int = 4) -> str:
+    return positional(value or 0.0, digits)
+
+
+def _side_words(side: str) -> str:
+    return sentence(f"ring.side_{side}")
+
+
+def _perfect_ring(opinion: Opinion) -> Iterator[str]:
+    """Needs no model: imperfections only take from what the perfect ring carries."""
+    code, glock = opinion.pressure(CODE), opinion.pressure("glock")
+    if code is not None and glock is not None and glock < code:
+        yield sentence(
+            "ring.perfect_ring",
+            glock=_printed(glock),
+            code=_printed(code),
+            unit=unit_of(opinion),
+            share=100 * glock / code,
+            taken=_printed(opinion.value("K"), 3),
+            side=_side_words("unsafe"),
+        )
+
+
+def _side(opinion: Opinion) -> str:
+    share, side = opinion.over_code, opinion.side
+    assert share is not None
+    assert side is not None
+    return sentence(
+        "ring.side",
+        gap=100 * opinion.place.gap,
+        bulge=100 * opinion.place.bulge,
+        taken=_printed(opinion.value("K"), 3),
+        side=_side_words(side),
+        code=_printed(opinion.pressure(CODE)),
+        unit=unit_of(opinion),
+        reduced=_printed(opinion.value("C"), 3),
+        solved=_printed(opinion.pressure(NUMERICAL)),
+        share=abs(100 * (share - 1)),
+        more=sentence("ring.more" if share > 1 else "ring.less"),
+        needed=_printed((opinion.factor(NUMERICAL) or 0.0) / (opinion.value("C") or 1.0), 3),
+    )
+
+
+def _strength(opinion: Opinion) -> Iterator[str]:
+    strength, side, unit = opinion.strength, opinion.side_by_strength, unit_of(opinion)
+    if opinion.place.strength is None:
+        yield sentence("ring.no_strength")
+    if strength is None or side is None:
+        return
+    numbers = {
+        "strength": _printed(opinion.place.strength),
+        "unit": unit,
+        "solved": _printed(opinion.pressure(NUMERICAL)),
+    }
+    share = opinion.strength_over_code
+    if share is None:
+        yield sentence("ring.no_first_strength", **numbers)
+    else:
+        first = _printed(opinion.value("p_first"))
+        kind = "compression" if strength.first == strength.compression else "tension"
+        yield sentence(
+            "ring.first_strength",
+            **numbers,
+            first=first,
+            kind=sentence(f"ring.{kind}"),
+            share=100 * share,
+            taken=_printed(opinion.value("K"), 3),
+            side=_side_words(side),
+        )
+        yield sentence(
+            "ring.bounds", first=first, most=_printed(opinion.value("p_most")), unit=unit
+        )
+    yield from _design_stress(opinion)
+
+
+def _design_stress(opinion: Opinion) -> Iterator[str]:
+    stress, demand, safety = (
+        opinion.value("s_design"),
+        opinion.place.demand,
+        opinion.result.value("N"),
+    )
+    pressure, unit = _printed(demand), unit_of(opinion)
+    if demand <= 0 or safety is None or opinion.place.strength is None:
+        return
+    if stress is None:
+        yield sentence("ring.above_collapse", pressure=pressure, unit=unit)
+        return
+    allowed = _printed(opinion.place.strength / safety)
+    yield sentence(
+        "ring.design_stress", pressure=pressure, stress=_printed(stress), allowed=allowed, unit=unit
+    )
+
+
+def _factors(opinion: Opinion) -> Iterator[str]:
+    stability, safety = opinion.safety(NUMERICAL), opinion.result.value("N")
+    if stability is None or safety is None:
+        yield sentence("ring.no_pressure")
+        return
+    found = {"stability": stability, "strength": opinion.strength_safety}
+    for what, provided in found.items():
+        if provided is not None and provided < safety:
+            yield sentence(
+                "ring.low_factor",
+                what=sentence(f"ring.what_{what}"),
+                factor=factor(provided),
+                safety=safety,
+            )
+
+
+def _thickness(opinion: Opinion) -> Iterator[str]:
+    required, safety = opinion.required, opinion.result.value("N")
+    if required is None:
+        return
+    thickness = opinion.value("t_ring")
+    if required.dimension_ratio is None or thickness is None:
+        yield sentence("ring.too_thin", safety=safety)
+        return
+    both = both_units(thickness, opinion.result.basis.system)
+    if required.limit is None:
+        yield sentence("ring.thinnest", thickness=both)
+        return
+    limit = sentence(LIMIT_CODES[required.limit])
+    yield sentence("ring.thickness", safety=safety, thickness=both, limit=limit)
+
+
+def _effects(opinion: Opinion) -> str:
+    used = _printed(opinion.factor(NUMERICAL), 3)
+    if not opinion.effects:
+        return sentence("ring.perfect", used=used)
+    bulge = 100 * min(SMALL_BULGE, opinion.place.bulge)
+    effects = (
+        sentence(
+            f"ring.effect_{name}",
+            factor=_printed(found, 3) if found else sentence("ring.no_number"),
+            bulge=bulge,
+        )
+        for name, found in opinion.effects
+    )
+    return sentence("ring.effects", used=used, effects=", ".join(effects))
+
+
+def _snap(opinion: Opinion) -> Iterator[str]:
+    found = opinion.found
+    if found is not None and found.solution.snaps:
+        pressure = _printed(opinion.place.modulus * found.solution.snaps[0])
+        yield sentence("ring.snap", pressure=pressure, unit=unit_of(opinion))

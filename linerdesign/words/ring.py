@@ -1,0 +1,119 @@
+"""Sentences about the encased ring: its numerical model, its limits and its checks."""
+
+FROM_MEMORY = "from memory; verify against the printed guideline"
+
+SENTENCES: dict[str, str] = {
+    # Ranges and checks of the model
+    "wide_lobe": "lobe wider than half the ring: outside the shallow-lobe closed form",
+    "dimension_ratio_outside": "dimension ratio {value:.4g} is outside the range checked for the "
+    "model, {low:g} to {high:g}",
+    "ovality_outside": "ovality {value:.4g} % is outside the range checked for the model, {low:g} "
+    "to {high:g} %",
+    "poisson_ratio_outside": "Poisson's ratio {value:.4g} is outside the range checked for the "
+    "model, {low:g} to {high:g}",
+    "too_many_steps": "the equilibrium path took too many steps",
+    "branches": "the equilibrium path branches before collapse",
+    "no_equilibrium": "no equilibrium was found beyond a point of the path",
+    "no_limit": "the equilibrium path has no limit point",
+    "limit_unclear": "the limit point could not be located",
+    "left_path": "the liner would leave this path before its limit point",
+    "energy_balance": "work and energy differ by {percent:.2g} %",
+    "coarse_mesh": "there is no result with half the elements",
+    "mesh": "halving the elements changes the pressure by {percent:.2g} %",
+    "no_thickness": "the search for the required thickness did not converge",
+    "nothing_presses": "no external pressure can act on the liner",
+    # Sources of inputs
+    "german_default": f"German practice, {FROM_MEMORY}",
+    "design": "calculation of the pipe",
+    "nominal": "nominal thickness",
+    "several_lobes": "a case of several lobes",
+    "one_lobe": "one lobe is the weakest",
+    "gap_by_bisection": "found by bisection so that g_c = g",
+    "thrust_by_bisection": "found by bisection so that g_A = g",
+    "by_model": "numerical model",
+    "by_search": "search on the numerical model",
+    # Headings and captions
+    "title": "Second opinion: collapse and strength of the encased ring",
+    "pipe_heading": "Second opinion on X1.1, {pipe}",
+    "no_opinion": "No second opinion: {reason}.",
+    "not_a_check": "A second opinion on X1.1 from mechanics, for an elastic liner in a rigid, "
+    "frictionless host, at the nominal thickness with the long-term modulus and the long-term "
+    "flexural strength. It does not replace the check by the standard. The required thickness given "
+    "here is by this method alone and is not the design thickness.",
+    "defaults": "Default annular gap and local bulge: {gap:g} % and {bulge:g} % of the radius, the "
+    f"minimum design values of German practice ({FROM_MEMORY}).",
+    "working": "Closed forms, line by line",
+    "table": "Wall of {wall}{place}: collapse pressures, K that gives a round pipe the same "
+    "pressure, and safety factors on P = {pressure} {unit}. Gap and bulge are shares of D/2.",
+    "at_station": " at {station}",
+    "row_code": "X1.1 with K = {factor}, and C for an ovality of {ovality:g} %",
+    "row_free_ring": "free ring, round",
+    "row_glock": "Glock, one lobe: round, tight",
+    "row_glock_two_lobes": "Glock, two lobes: round, tight",
+    "row_glock_with_gap": "Glock, one lobe: round, gap {gap:g} %",
+    "row_perimeter_form": "perimeter form, one lobe: tight, ovality {ovality:g} %",
+    "row_numerical": "numerical, elastic collapse: gap {gap:g} %, ovality {ovality:g} %, bulge "
+    "{bulge:g} %",
+    "row_amstutz": "Amstutz, first strength: round, gap {gap:g} %",
+    "row_strength": "numerical, first strength: same imperfections",
+    "no_number": "no result",
+    "pressure_column": "pressure, {unit}",
+    "factor_column": "safety factor",
+    "path_caption": "Equilibrium path, {pipe}",
+    "path_text": "the pressure over the displacement of the crown rises to {pressure} {unit} and "
+    "falls",
+    "shape_caption": "Wall at collapse, {pipe}, to scale",
+    "shape_text": "one lobe inwards at the crown, the rest of the wall against the host",
+    # Statements
+    "side": "Stability. With these imperfections (gap {gap:g} %, bulge {bulge:g} %) K = {taken} is "
+    "{side} for this pipe: X1.1 assumes collapse at {code} {unit} (K = {taken}, C = {reduced}), the "
+    "elastic model gives {solved} {unit}, {share:.0f} % {more}. X1.1 would agree with K = {needed}.",
+    "first_strength": "Strength. A fibre reaches the long-term flexural strength of {strength} "
+    "{unit} at {first} {unit} ({kind}), {share:.0f} % of the collapse pressure of X1.1: by strength "
+    "K = {taken} is {side}. Elastic collapse alone, {solved} {unit}, does not show this.",
+    "no_first_strength": "Strength. No fibre reaches the long-term flexural strength of {strength} "
+    "{unit} before collapse at {solved} {unit}: stability governs.",
+    "bounds": "First strength is a bound, not collapse: a wall with this strength collapses between "
+    "{first} and {most} {unit}.",
+    "design_stress": "Under the design pressure of {pressure} {unit} the greatest fibre stress is "
+    "{stress} {unit}; strength over N is {allowed} {unit}.",
+    "above_collapse": "The design pressure of {pressure} {unit} is above collapse by the model.",
+    "no_strength": "No long-term flexural strength is known: strength is not checked.",
+    "side_safe": "on the safe side",
+    "side_unsafe": "on the unsafe side",
+    "side_level": "level with the model",
+    "more": "more",
+    "less": "less",
+    "compression": "compression",
+    "tension": "tension",
+    "thickness": "Required thickness by this method, for stability and strength with N = "
+    "{safety:g}: {thickness}; {limit} governs.",
+    "thinnest": "Required thickness by this method: at most {thickness}, the thinnest wall the "
+    "model has been checked for.",
+    "too_thin": "No wall that the model has been checked for meets stability and strength with N = "
+    "{safety:g}.",
+    "limit_stability": "stability",
+    "limit_compression": "strength in compression",
+    "limit_tension": "strength in tension",
+    "low_factor": "{what}: the safety factor by the model is {factor}, below the minimum of "
+    "{safety:g} of the design basis. The check by the standard is unchanged; the engineer decides "
+    "what follows.",
+    "what_stability": "Stability",
+    "what_strength": "Strength",
+    "no_pressure": "No external pressure acts on this pipe at its design level: there is no safety "
+    "factor.",
+    "effects": "Effect of the imperfections on the model's K: {used} with all of them; {effects}.",
+    "effect_no_gap": "{factor} without the gap",
+    "effect_round": "{factor} in a round pipe",
+    "effect_small_bulge": "{factor} with a bulge of {bulge:g} %",
+    "effect_all_changed": "{factor} with all three changed",
+    "perfect": "The imperfections have no effect: the model's K is {used}.",
+    "snap": "On the way the liner jumps inwards at {pressure} {unit} and still holds.",
+    "model_silent": "The numerical model has no result for this pipe: {reason}.",
+    "strength_silent": "The numerical model has no strength or thickness for this pipe: {reason}.",
+    "perfect_ring": "By Glock's closed form even the perfect ring in a tight, round cavity carries "
+    "{glock} {unit}, {share:.0f} % of the collapse pressure of X1.1 ({code} {unit}): K = {taken} is "
+    "{side}.",
+    "low_ovality": "The ovality used is {ovality:g} %; German practice designs for at least "
+    f"{{least:g}} % ({FROM_MEMORY}).",
+}

@@ -1,0 +1,210 @@
+"""Costs, the assignment of systems to pipes and break-even, against sums by hand and brute force.
+
+Prices, densities and lives are invented.
+"""
+
+import itertools
+import json
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from projects import toml
+
+from linerdesign.project.faults import InputFaults
+from linerdesign.project.quantities import Purchase, cost_per_length, yearly
+from linerdesign.project.reading import parse
+from linerdesign.tasks.compare.assignment import _cheapest, assignments
+from linerdesign.tasks.compare.break_even import break_evens
+from linerdesign.tasks.compare.ranking import ranking
+from linerdesign.tasks.compare.systems import cases_of, options
+
+PRICED = {"density": "1.15 g/cm^3", "price": "3 USD/kg"}
+GLASS = """
+[[resin]]
+name = "Glass"
+flexural_modulus = "900 ksi"
+flexural_strength = "14 ksi"
+density = "1.8 g/cm^3"
+price = "5 USD/kg"
+evidence_grade = "third-party creep test"
+"""
+
+
+def cost(body):
+    return f"[resin.cost]\n{body}\n"
+
+
+def pipe(name, inches, length="100 m"):
+    return (
+        f'[[pipe]]\nname = "{name}"\ncondition = "partially deteriorated"\novality = "2 %"\n'
+        f'host_diameter = "{inches} in"\ngroundwater_above_invert = "8 ft"\nlength = "{length}"\n'
+    )
+
+
+def project(*more):
+    return parse((toml({"length": "100 m"}, PRICED) + "".join(more)).encode())
+
+
+def table_of(read, **purchase):
+    return options(read, cases_of(read, "US"), Purchase(**purchase))
+
+
+def test_a_price_list_goes_by_the_smallest_size_that_covers_the_wall():
+    tube = "[[resin.cost.tube]]\ndiameter = '{}'\nthickness = '{}'\nprice = '{}'\n"
+    rows = [("12 in", "6 mm", "20 USD/m"), ("12 in", "9 mm", "27 USD/m")]
+    rows += [("600 mm", "9 mm", "12.192 USD/ft")]
+    text = GLASS.replace('price = "5 USD/kg"\n', "") + "".join(tube.format(*row) for row in rows)
+    resin = project(text).resins[1]
+    for diameter, thickness, price in (
+        (300.0, 6.0, 20.0),
+        (304.8, 6.01, 27.0),
+        (305.0, 6.0, 40.0),  # 12.192 USD/ft over 0.3048 m/ft
+    ):
+        assert cost_per_length(diameter, thickness, resin, Purchase()) == pytest.approx(price)
+    assert math.isnan(cost_per_length(300.0, 9.5, resin, Purchase()))
+    many = cost_per_length(np.array([300.0, 700.0]), np.array([6.0, 6.0]), resin, Purchase())
+    assert many[0] == 20.0
+    assert np.isnan(many[1])
+
+
+def test_resin_and_tube_are_added_with_the_share_of_each_resin():
+    """Mass pi (D - t) t rho; 55 % of it resin, with 7 % excess, at 5 USD/kg; tube 18 USD/m."""
+    read = project(GLASS, cost('resin_share_by_mass = "55 %"\ntube_price = "18 USD/m"'))
+    felt, glass = (cost_per_length(300.0, 6.0, each, Purchase(0.9, 0.07)) for each in read.resins)
+    volume = math.pi * 0.294 * 0.006
+    assert glass == pytest.approx(volume * 1800 * 0.55 * 1.07 * 5 + 18, rel=1e-5)
+    assert felt == pytest.approx(volume * 1150 * 0.9 * 1.07 * 3, rel=1e-5)
+
+
+@pytest.mark.parametrize("rate", [0.0, 0.03, 0.08])
+def test_a_yearly_cost_is_worth_the_cost_now(rate):
+    """The payments at the ends of the years, discounted one by one, add up to the cost."""
+    resin = project(GLASS, cost('service_life = "40 yr"')).resins[1]
+    payment = yearly(10_000.0, resin, rate)
+    assert sum(payment / (1 + rate) ** year for year in range(1, 41)) == pytest.approx(10_000.0)
+    assert yearly(10_000.0, project().resins[0], rate) is None
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        'mobilisation = "4000"',
+        'mobilisation = "4000 USD/m"',
+        'tube_price = "18 USD"',
+        'tube_price = "18 USD/kg"',
+        "service_life = 50",
+        'service_life = "50 ft"',
+        'resin_share_by_mass = "120 %"',
+    ],
+)
+def test_costs_that_are_none(body):
+    with pytest.raises(InputFaults, match=body.split(" ")[0]):
+        project(GLASS, cost(body))
+
+
+def test_mobilisation_counts_once_in_totals():
+    read = project(GLASS, cost('mobilisation = "4000 USD"'), pipe("Lane", 8))
+    table = table_of(read)
+    glass = next(each for each in ranking(table, "cost") if each.resin.name == "Glass")
+    assert glass.own.cost[0] == pytest.approx(100 * sum(row[1].wall.cost for row in table) + 4000)
+
+
+def by_enumeration(costs, fixed, most):
+    """The least total over all sets of at most `most` systems that can do every pipe."""
+    found = math.inf
+    for count in range(1, most + 1):
+        for used in itertools.combinations(range(len(fixed)), count):
+            total = sum(min(row[j] for j in used) for row in costs) + sum(fixed[j] for j in used)
+            found = min(found, total)
+    return found
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 10**6), st.integers(1, 9), st.integers(2, 5))
+def test_the_assignment_is_the_least_of_all(seed, pipes, systems):
+    random = np.random.default_rng(seed)
+    costs = random.uniform(100, 5000, (pipes, systems))
+    costs[random.uniform(size=costs.shape) < 0.25] = np.inf
+    costs = costs[np.isfinite(costs).any(axis=1)]
+    fixed = random.choice([0.0, 500.0, 3000.0], systems)
+    for most in range(1, systems + 1):
+        if not len(costs):
+            continue
+        found = _cheapest(costs, np.arange(len(costs)), fixed, most)
+        least = by_enumeration(costs, fixed, most)
+        if math.isinf(least):
+            assert found.total is None
+        else:
+            assert found.total == pytest.approx(least, rel=1e-9)
+            assert len(found.systems) <= most
+            assert all(np.isfinite(costs[row, column]) for row, column in found.chosen)
+
+
+def test_a_second_system_must_earn_its_mobilisation():
+    """Glass is cheaper in the trunk alone; where it costs 1e6 USD to bring, felt does both."""
+    cheap = GLASS.replace("5 USD/kg", "2 USD/kg")
+    small = pipe("Lane", 6)
+    for price, systems in (("10 USD", (0, 1)), ("1000000 USD", (0,))):
+        tables = (cheap, cost(f'mobilisation = "{price}"\ntube_price = "30 USD/m"'), small)
+        table = table_of(project(*tables))
+        walls = [[each.wall.cost for each in row] for row in table]
+        assert walls[0][1] < walls[0][0]
+        assert walls[1][1] > walls[1][0]
+        one, two = assignments(table, "cost", 0.0)
+        assert two.systems == systems
+        assert one.total >= two.total
+
+
+def test_at_the_break_even_price_and_thickness_the_costs_are_equal():
+    terms = cost('mobilisation = "700 USD"\ntube_price = "9 USD/m"\nresin_share_by_mass = "60 %"')
+    tables = (GLASS, terms, pipe("Lane", 8, "40 m"))
+    read = project(*tables)
+    (found,) = break_evens(table_of(read, excess=0.05), read.resins[0], Purchase(excess=0.05))
+    assert (found.pipes, found.own_price) == (2, 5.0)
+    changed = project(tables[0].replace("5 USD/kg", f"{found.price:.12f} USD/kg"), *tables[1:])
+    order = ranking(table_of(changed, excess=0.05), "cost")
+    felt, glass = (each.own.cost[0] for each in sorted(order, key=lambda e: e.resin.name))
+    assert glass == pytest.approx(felt, rel=1e-9)
+    for row, (name, thickness) in zip(table_of(read, excess=0.05), found.thicknesses, strict=True):
+        assert row[0].pipe.name == name
+        diameter = row[0].wall.diameter
+        at_it = cost_per_length(diameter, thickness, read.resins[1], Purchase(excess=0.05))
+        assert at_it == pytest.approx(row[0].wall.cost, rel=1e-9)
+
+
+def test_the_evidence_of_each_resin_is_shown_in_every_table(run, tmp_path):
+    text = toml({"length": "100 m"}, PRICED | {"evidence_grade": "letter"}) + GLASS
+    (tmp_path / "a.toml").write_text(text)
+    _, out, _ = run("compare", "a.toml", "--by", "cost")
+    grids = [part for part in out.split("\n\n") if "─────" in part and "resin" in part]
+    assert len(grids) >= 6
+    for grid in grids:
+        assert "[A]" in grid or "[C]" in grid, grid
+        assert "Felt A " not in grid.replace("Felt A [C]", ""), grid
+    assert "[A] third-party creep test; [B] maker's report; [C] letter; [D] none" in " ".join(
+        out.split()
+    )
+    data = json.loads(run("compare", "a.toml", "--json")[1])
+    assert {e["resin"]: e["evidence_grade"] for e in data["ranking"]} == {
+        "Felt A": "letter",
+        "Glass": "third-party creep test",
+    }
+
+
+def test_ranking_by_annual_cost_asks_for_a_life(run, tmp_path):
+    """Glass costs more and lives three times as long."""
+    felt = toml({"length": "100 m"}, PRICED).replace(
+        "[[pipe]]", '[resin.cost]\nservice_life = "20 yr"\n[[pipe]]'
+    )
+    glass = GLASS.replace("5 USD/kg", "4 USD/kg") + cost('service_life = "60 yr"')
+    (tmp_path / "a.toml").write_text(felt + glass)
+    for by, first in (("cost", "Felt A"), ("annual-cost", "Glass")):
+        found = json.loads(run("compare", "a.toml", "--by", by, "--json")[1])
+        assert found["ranking"][0]["resin"] == first, by
+        assert found["pipes"][0]["choice"] == [first]
+    (tmp_path / "b.toml").write_text(toml({"length": "100 m"}, PRICED) + glass)
+    _, out, _ = run("compare", "b.toml", "--by", "annual-cost")
+    assert "Felt A is not ranked: no service life" in out
