@@ -7,6 +7,7 @@ from pathlib import Path
 
 from linerdesign.cli import project_file
 from linerdesign.documents.blocks import Outcome, of_project
+from linerdesign.documents.json import identity_data
 from linerdesign.field.acceptance.decision import chosen_rule, decide
 from linerdesign.field.acceptance.gathering import gather
 from linerdesign.field.acceptance.report import blocks, data
@@ -50,8 +51,16 @@ def run(arguments: argparse.Namespace) -> Outcome:
     )
     settings = project.acceptance or Acceptance()
     shown = blocks(decisions, gathered, settings.minimum_properties)
+    document = of_project(
+        project,
+        system,
+        "Acceptance of installed liners",
+        shown,
+        options={"rule": rule},
+        readings=gathered.files,
+    )
     return Outcome(
-        document=of_project(project, system, "Acceptance of installed liners", shown),
-        data=data(decisions, gathered, system),
+        document=document,
+        data=data(decisions, system) | identity_data(project.info, document.identity),
         holds=all(each.accepted is True for each in decisions),
     )

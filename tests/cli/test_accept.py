@@ -1,5 +1,6 @@
 """`accept`: the published samples, the verdicts, and samples that are none."""
 
+import hashlib
 import html
 import json
 
@@ -496,3 +497,18 @@ def test_readings_are_judged_in_their_leg(run, tmp_path):
         project(tmp_path, body + own, head, **pipe)
         legs_met = [each["passes"] for each in accepted(run)[1]["requirements"]]
         assert all(legs_met) is holds
+
+
+def test_what_an_acceptance_rests_on(run, tmp_path):
+    """The files read with their SHA-256, and one fingerprint that any of them changes."""
+    project(tmp_path, "", RULE + 'samples = "s.csv"\n')
+    found = []
+    for reading in (27, 27, 28):
+        text = f"thickness [mm]\n{reading}\n"
+        (tmp_path / "s.csv").write_text(text)
+        data = json.loads(run("accept", "p.toml", "--json")[1])
+        found.append(data["fingerprint"])
+        roles = {each["role"]: each for each in data["files"]}
+        assert roles["readings"]["sha256"] == hashlib.sha256(text.encode()).hexdigest()
+        assert roles["project"]["name"] == "p.toml"
+    assert found[0] == found[1] != found[2]

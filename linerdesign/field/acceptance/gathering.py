@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -19,8 +20,10 @@ from linerdesign.field.laboratory.samples import (
 from linerdesign.findings import Finding, finding
 from linerdesign.methods.laboratory import SPECIMENS
 from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.identity import FileRead
+from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import Pipe
-from linerdesign.project.reading import Project
+from linerdesign.project.reading import Project, read_bytes
 from linerdesign.project.requests import Acceptance
 from linerdesign.words import sentence
 
@@ -79,7 +82,7 @@ class Gathered:
 
     pipes: tuple[Installed, ...]
     bending: BendingSet | None = None
-    files: tuple[str, ...] = ()
+    files: tuple[FileRead, ...] = ()
 
 
 def gather(
@@ -113,7 +116,14 @@ def gather(
     )
     if faults:
         raise InputFaults(faults)
-    return Gathered(pipes, reduced, tuple(p.name for p in (table, records) if p is not None))
+    files = tuple(_file(path) for path in (table, records) if path is not None)
+    return Gathered(pipes, reduced, files)
+
+
+def _file(path: Path) -> FileRead:
+    """A file of readings with the SHA-256 of its bytes."""
+    data = read_bytes(path, MAXIMUM_BYTES)
+    return FileRead("readings", path.name, hashlib.sha256(data).hexdigest())
 
 
 def _beside(folder: Path, name: str, key: str) -> Path | None:

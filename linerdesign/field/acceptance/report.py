@@ -60,12 +60,11 @@ def blocks(decisions: tuple[Decision, ...], gathered: Gathered, minimums: str) -
     yield Bullets(LIMITS)
 
 
-def data(decisions: tuple[Decision, ...], gathered: Gathered, system: str) -> dict[str, Any]:
+def data(decisions: tuple[Decision, ...], system: str) -> dict[str, Any]:
     """The result of `accept`."""
     return {
         "format": FORMAT,
         "units": system,
-        "files": list(gathered.files),
         "pipes": [_data(each, system) for each in decisions],
         "not_decided": list(LIMITS),
     }
