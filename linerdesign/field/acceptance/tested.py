@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from linerdesign.expressions.tolerance import under
 from linerdesign.field.acceptance.verdict import Verdict, stress
@@ -94,7 +95,7 @@ class Tested:
     def doubts(self) -> Iterator[Finding]:
         """Tests that suggest another unit than the one they are read in."""
         largest, least, designed = max(self.values), min(self.values), self.designed
-        about = {"what": self.what, "unit": self.unit, "designed": stress(designed)}
+        about: dict[str, Any] = {"what": self.what, "unit": self.unit, "designed": stress(designed)}
         if largest > MOST_OVER_DESIGN * designed:
             ratio = largest / designed
             yield finding("field.test_high", value=stress(largest), ratio=ratio, **about)
@@ -103,7 +104,7 @@ class Tested:
             about |= {"percent": percent, "misread": misread}
             yield finding("field.test_low", value=stress(least), **about)
         if self.variation is not None and self.variation > MOST_VARIATION:
-            variation = {"variation": self.variation, "most": MOST_VARIATION}
+            variation: dict[str, Any] = {"variation": self.variation, "most": MOST_VARIATION}
             yield finding("field.test_scatter", what=self.what, **variation)
 
     def _misread(self, least: float) -> str:

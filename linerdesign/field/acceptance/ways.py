@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.field.acceptance.decision import CODES, AsBuilt, Decision
@@ -46,7 +47,7 @@ def _of_equations(decision: Decision, built: AsBuilt) -> Iterator[Finding]:
     for key, value in need.properties.items():
         if value is None:
             continue
-        about = {
+        about: dict[str, Any] = {
             "what": sentence(f"field.property_{CODES[key]}"),
             "value": stress(value),
             "unit": SYMBOLS[key].unit(system),

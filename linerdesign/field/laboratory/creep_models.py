@@ -169,7 +169,8 @@ def _knee(x: Floats, y: Floats) -> Knee | None:
         terms = np.column_stack([np.ones_like(x), x, np.maximum(x - k, 0)])
         found = np.linalg.lstsq(terms, y, rcond=None)[0]
         left = y - terms @ found
-        return Knee(*map(float, found), k), float(left @ left)
+        a, b, c = map(float, found)
+        return Knee(a, b, c, k), float(left @ left)
 
     places = np.linspace(first, last, PLACES)
     best = int(np.argmin([lines(float(k))[1] for k in places]))

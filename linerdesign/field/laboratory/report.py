@@ -166,7 +166,7 @@ def _unit_asked(fit: CreepFit, unit: str) -> tuple[Finding, ...]:
     at_t0, least, most = (
         positional(convert(value, "psi", unit), 4) for value in (fit.reference_modulus, low, high)
     )
-    about = {"at_t0": at_t0, "unit": unit, "least": least, "most": most}
+    about: dict[str, Any] = {"at_t0": at_t0, "unit": unit, "least": least, "most": most}
     return (finding("field.unit_of_modulus", **about),)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from linerdesign.expressions.tolerance import at_least, over
 from linerdesign.field.acceptance.as_built import ovality_key
@@ -285,7 +286,7 @@ def _beyond_data(leg: Leg, stretch: float, resin: Resin) -> Iterator[Finding]:
             most = str(resin.maximum_stretch)
             yield finding("field.stretch_over", stretch=stretch, most=most, resin=resin.name)
     if leg.temperature is not None:
-        about = {"temperature": str(leg.temperature), "resin": resin.name}
+        about: dict[str, Any] = {"temperature": str(leg.temperature), "resin": resin.name}
         if resin.maximum_temperature is None:
             yield finding("field.temperature_no_data", **about)
         elif over(leg.temperature.to("degC"), resin.maximum_temperature.to("degC")):
@@ -300,7 +301,11 @@ def _shape(values: dict[str, float], system: str) -> Iterator[Finding]:
         yield finding("field.leg_fin", height=values["h_fin"], unit=unit)
     if "h_wrinkle" in values:
         share = 100 * values["h_wrinkle"] / values["D_leg"]
-        about = {"height": values["h_wrinkle"], "excess": values["L_excess"], "unit": unit}
+        about: dict[str, Any] = {
+            "height": values["h_wrinkle"],
+            "excess": values["L_excess"],
+            "unit": unit,
+        }
         yield finding("field.leg_wrinkle", share=share, **about)
 
 
