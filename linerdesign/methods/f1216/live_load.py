@@ -7,6 +7,8 @@ factor: impact is in them.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from linerdesign.expressions.tolerance import at_least, at_most
@@ -201,7 +203,10 @@ def _by_cover(number: str, table: str, column: str, neglected: bool = True) -> E
         """Live load read from the table; none beyond its last row, where it is under 100 psf."""
         return np.where(at_most(H_ft, high), row, 0)
 
-    source = {"provenance": about.provenance, "source": f"{about.source}; {about.note}"}
+    source: dict[str, Any] = {
+        "provenance": about.provenance,
+        "source": f"{about.source}; {about.note}",
+    }
     read, load = ("W_row", "W_psi") if about.unit == "psi" else ("W_row_psf", "W_psf")
     look_up = Equation(
         number,
