@@ -44,20 +44,21 @@ from linerdesign.documents.blocks import (
     Writable,
     of_project,
 )
-from linerdesign.documents.json import sizing_data
+from linerdesign.documents.json import identity_data, sizing_data
 from linerdesign.documents.numbers import both_units
 from linerdesign.documents.sheet import schedule_grid
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult as PipeResult
 from linerdesign.methods.sizing import design_all, missing_for_other, other_condition
-from linerdesign.methods.symbols import SYSTEMS, name_of
+from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import tasks, watch
-from linerdesign.project.designing import designed_all
+from linerdesign.project.designing import designed_all, faults_of
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, listed, shown, unknown_word
+from linerdesign.project.identity import Identity, identity
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
 from linerdesign.project.models import Pipe as Pipe
@@ -71,8 +72,8 @@ if TYPE_CHECKING:
 
     from linerdesign.tasks.compare.comparison import Compared
     from linerdesign.tasks.compare.comparison import Wishes as ComparisonWishes
-    from linerdesign.tasks.review.memorandum import Reviewed
-    from linerdesign.tasks.review.memorandum import Wishes as ReviewWishes
+    from linerdesign.tasks.review.reviewing import Reviewed
+    from linerdesign.tasks.review.reviewing import Wishes as ReviewWishes
 
 Units = Literal["US", "SI"]
 
@@ -89,6 +90,12 @@ class Sizing:
     units: Units
     pipes: tuple[PipeResult, ...]
     additions: Mapping[str, tuple[Addition, ...]] = field(default_factory=dict)
+    options: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        return identity(self.project, {"units": self.units, **self.options})
 
     @property
     def holds(self) -> bool:
@@ -103,12 +110,14 @@ class Sizing:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):
                 blocks.extend(each.blocks)
-        return of_project(self.project, self.units, "Liner thickness calculation", blocks)
+        title = "Liner thickness calculation"
+        return of_project(self.project, self.units, title, blocks, self.options)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
-        data = sizing_data(self.pipes, self.units)
+        about = identity_data(self.project.info, self.identity)
+        data = sizing_data(self.pipes, self.units) | about
         for pipe in data["pipes"]:
             pipe |= {each.kind: each.data for each in self.additions.get(pipe["name"], ())}
         return data
@@ -136,53 +145,69 @@ class Review:
     wishes: ReviewWishes
 
     @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        return identity(self.project, {"units": self.units, **self.wishes.options})
+
+    @property
     def holds(self) -> bool:
         """Whether every stated value agrees, no wall is thin, and the owner's criteria are met."""
         return all(pipe.holds for pipe in self.pipes)
 
     @cached_property
     def document(self) -> Document:
-        """The memorandum, its comments numbered through."""
-        from linerdesign.tasks.review.memorandum import memorandum
+        """The letter to the contractor, or the internal record where that is wished for."""
+        from linerdesign.tasks.review import letter, record
 
-        return memorandum(self.project, self.pipes, self.units, self.wishes)
+        made = record.record if self.wishes.record else letter.letter
+        document = made(self.project, self.pipes, self.units, self.wishes)
+        return replace(document, identity=self.identity)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
         from linerdesign.tasks.review.data import review_data
 
-        return review_data(self.pipes, self.units)
+        about = identity_data(self.project.info, self.identity)
+        return review_data(self.pipes, self.units) | about
 
 
 @dataclass(frozen=True)
 class Comparison:
     """Every resin of a project on every of its pipes, ranked.
 
-    `found.table` has a row a pipe and in it an answer a resin, thicknesses in mm; `found.order`
+    `found.table` has a row a pipe and in it an option a resin, thicknesses in mm; `found.order`
     the resins as they rank.
     """
 
     found: Compared
+    options: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def identity(self) -> Identity:
+        """What the result rests on."""
+        options = {"units": self.found.system, **self.options}
+        return identity(self.found.project, options)
 
     @property
     def holds(self) -> bool:
-        """Whether every pipe has at least one resin that does."""
+        """Whether every pipe is satisfied by at least one resin."""
         return self.found.holds
 
     @cached_property
     def document(self) -> Document:
-        """The ranking, then what each resin does in each pipe."""
+        """The ranking, then every resin in every pipe."""
         from linerdesign.tasks.compare.report import comparison_report
 
-        return comparison_report(self.found)
+        return replace(comparison_report(self.found), identity=self.identity)
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
         from linerdesign.tasks.compare.data import comparison_data
 
-        return comparison_data(self.found)
+        about = identity_data(self.found.project.info, self.identity)
+        return comparison_data(self.found) | about
 
 
 def read(
@@ -237,10 +262,30 @@ def size(
     system = _system(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     chosen = only_named(tasks(project, system), names)
-    results = tuple(designed_all(chosen, watch(project.criteria)))
+    try:
+        results = tuple(designed_all(chosen, watch(project.criteria)))
+    except InputFaults as found:
+        raise project.located(found.faults) from None
     if both_conditions:
         results = _with_other_condition(results, project.criteria)
-    return Sizing(project, system, results, _asked(project, results, system))
+    chosen_by = {"pipes": names, "both_conditions": both_conditions}
+    additions = _asked(project, results, system)
+    return with_legs(Sizing(project, system, results, additions, chosen_by))
+
+
+def with_legs(sizing: Sizing) -> Sizing:
+    """The designs with the legs of the pipes that have any, or a tube: the worst leg decides."""
+    with_any = {
+        p.name for p in sizing.project.pipes if p.leg or p.tube_diameter or p.tube_thickness
+    }
+    if not with_any:
+        return sizing
+    from linerdesign.field.works.legs_report import with_legs as of_pipe
+
+    found = {p.name: of_pipe(sizing.project, p) for p in sizing.pipes if p.name in with_any}
+    pipes = tuple(found[p.name][0] if p.name in found else p for p in sizing.pipes)
+    legs = {name: addition for name, (_, addition) in found.items()}
+    return replace(sizing, pipes=pipes).with_additions(legs)
 
 
 def _with_other_condition(
@@ -257,10 +302,9 @@ def _with_other_condition(
         elif other is None:
             found.append(replace(result, other_missing=missing_for_other(result.task)))
         else:
-            reasons = (
-                f"{name_of(key)}: another method ({said.said})" for said, key, _ in other.reasons
-            )
-            found.append(replace(result, other_missing=tuple(reasons)))
+            reasons = ((each.key, each.text) for each in faults_of(other))
+            texts = tuple(f"{key}: {text}" if key else text for key, text in reasons)
+            found.append(replace(result, other_missing=texts))
     return tuple(found)
 
 
@@ -302,17 +346,17 @@ def review(
 ) -> Review:
     """Rechecks the pipes that have stated values.
 
-    `wishes`, a `linerdesign.tasks.review.memorandum.Wishes`, are the reviewer's tolerances and
-    what the memorandum is to show beside the comments.
+    `wishes`, a `linerdesign.tasks.review.reviewing.Wishes`, are the reviewer's tolerances and
+    what the letter or the record is to show beside the comments.
 
     Raises:
         InputFaults: where no pipe states anything, or values can't be together.
     """
-    from linerdesign.tasks.review import memorandum
+    from linerdesign.tasks.review import reviewing
 
-    wanted = wishes or memorandum.Wishes()
+    wanted = wishes or reviewing.Wishes()
     system = _system(units, project)
-    found = memorandum.reviewed(project, system, wanted)
+    found = reviewing.reviewed(project, system, wanted)
     if not found:
         raise InputFaults([fault("nothing_stated", project.file_name or "the project")])
     return Review(project, system, found, wanted)
@@ -323,14 +367,15 @@ def compare(
 ) -> Comparison:
     """Every resin of a project on every of its pipes.
 
-    `wishes`, a `linerdesign.tasks.compare.comparison.Wishes`, say what to rank by (thickness, mass
-    or cost), the resin to compare with, and how much resin is bought for a wall. A resin that
-    can't be used in a pipe is in the result with its reason.
+    `wishes`, a `linerdesign.tasks.compare.comparison.Wishes`, are what to rank by (thickness, mass,
+    cost or annual cost), the resin to compare with, and how much resin is bought for a wall. A
+    resin that can't be used in a pipe is in the result with its reasons.
     """
     from linerdesign.tasks.compare import comparison
 
     wanted = wishes or comparison.Wishes()
-    return Comparison(comparison.compare(project, _system(units, project), wanted))
+    found = comparison.compare(project, _system(units, project), wanted)
+    return Comparison(found, found.options)
 
 
 def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) -> pl.DataFrame:

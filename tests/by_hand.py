@@ -8,6 +8,8 @@ by bisection on the thickness.
 from dataclasses import dataclass
 from math import exp, sqrt
 
+PSI_IN_MPA = 4.4482216152605 / 645.16  # lbf in N, and in2 in mm2, both exact
+
 
 @dataclass(frozen=True)
 class Inputs:
@@ -46,8 +48,11 @@ def solve(passes, D):
     return high
 
 
-def thicknesses(x: Inputs, *slips: str):
-    """Every line of the calculation, with these slips made in it."""
+def thicknesses(x: Inputs, *slips: str, rounded=float):
+    """Every line of the calculation, with these slips made in it.
+
+    `rounded` is what a value is carried on as, such as its number to three figures.
+    """
 
     def has(name):
         return name in slips
@@ -55,7 +60,7 @@ def thicknesses(x: Inputs, *slips: str):
     D = x.D
     q = x.q * (2 if has("ovality-doubled") else 0 if has("ovality-omitted") else 1)
     d = q / 100
-    C = ((1 - d) / (1 + d) ** 2) ** 3
+    C = rounded(((1 - d) / (1 + d) ** 2) ** (1 if has("ovality-factor-not-cubed") else 3))
     N = 1.0 if has("safety-factor-omitted") else 1.5 if has("safety-factor-1.5") else x.N
     K = 1.0 if has("enhancement-omitted") else x.K
     nu = 0.0 if has("poisson-omitted") else x.nu
@@ -64,10 +69,12 @@ def thicknesses(x: Inputs, *slips: str):
         E_L = E_L * x.retention / 100
     if has("short-term-modulus"):
         E_L = x.E
+    E_L = rounded(E_L)
     strength = x.sigma * x.strength_retention / 100
     short = has("short-term-strength") or (x.short_term_strength and not has("long-term-strength"))
     if short:
         strength = x.sigma
+    strength = rounded(strength)
     water, soil_part = (0.00981, 1000.0) if x.si else (0.433, 144.0)
     h = x.h_invert
     if has("depth-to-water-as-head"):
@@ -75,8 +82,9 @@ def thicknesses(x: Inputs, *slips: str):
     H_w = max(h - x.rise, 0.0)
     if has("head-from-invert"):
         H_w = max(h, 0.0)
-    P = water * max(max(x.h_invert - x.rise, 0) if has("head-from-crown") else h, 0.0)
-    lines = {"C": C, "P": P, "E_L": E_L}
+    H_w = rounded(H_w)
+    P = rounded(water * max(max(x.h_invert - x.rise, 0) if has("head-from-crown") else h, 0.0))
+    lines = {"C": C, "P": P, "E_L": E_L, "sigma_L": strength}
     found = {}
     if P > 0:
         less = 0 if has("dimension-ratio-not-less-one") else 1
@@ -101,14 +109,17 @@ def thicknesses(x: Inputs, *slips: str):
         if has("buoyancy-omitted"):
             R_w = 1.0
         constant = 0.213 if x.si != has("elastic-support-units") else 0.065
-        B = 1 / (1 + 4 * exp(-constant * H))
+        R_w = rounded(R_w)
+        B = rounded(1 / (1 + 4 * exp(-constant * H)))
         W_s = x.W_s * (0 if has("live-load-omitted") else 2 if has("live-load-doubled") else 1)
-        q_t = water * H_w + x.w * H * R_w / soil_part + W_s
+        weight = 1.0 if has("gross-soil-weight") else R_w
+        q_t = rounded(water * H_w + x.w * H * weight / soil_part + W_s)
+        E_s = x.E_s * (PSI_IN_MPA if has("soil-modulus-units") else 1)
         lines |= {"H_w": H_w, "R_w": R_w, "B'": B, "q_t": q_t}
         inside = K if has("enhancement-in-soil-buckling") else 1.0
 
         def soil(t):
-            root = 32 * R_w * B * x.E_s * E_L * inside * (t**3 / 12) / D**3
+            root = 32 * R_w * B * E_s * E_L * inside * (t**3 / 12) / D**3
             if has("other-edition"):
                 return C / N * sqrt(root)
             return 1 / N * sqrt(root * C)
@@ -119,9 +130,12 @@ def thicknesses(x: Inputs, *slips: str):
         found["X1.4"] = solve(lambda t: modulus * (t**3 / 12) / D**3 >= least, D)
     for slip in slips:
         found.pop(slip.removeprefix("check-skipped "), None)
-    required = max(found.values(), default=0.0)
+    if has("outside-diameter"):
+        found = {k: D / (D / t - 2) if k != "DR limit" else t for k, t in found.items()}
     if has("inch-as-25-mm"):
-        required *= 25 / 25.4
+        found = {name: t * 25 / 25.4 for name, t in found.items()}
+    found = {name: rounded(t) for name, t in found.items()}
+    required = max(found.values(), default=0.0)
     if has("rounded-down"):
         required = required // x.step * x.step
     return lines | {f"t {name}": t for name, t in found.items()} | {"required": required}
@@ -154,6 +168,10 @@ SLIPS = [
     "inch-as-25-mm",
     "partial-for-full",
     "rounded-down",
+    "ovality-factor-not-cubed",
+    "gross-soil-weight",
+    "soil-modulus-units",
+    "outside-diameter",
     *(f"check-skipped {number}" for number in ("X1.1", "X1.2", "X1.3", "X1.4")),
 ]
 
@@ -187,6 +205,10 @@ def random_pipe(chance):
     )
 
 
+def _toml(value):
+    return str(value).lower() if isinstance(value, bool) else repr(value)
+
+
 def project(x: Inputs, stated: dict, steps: dict | None = None, **criteria) -> str:
     """The project file of one pipe with stated values."""
     us, metric = ("in", "ft", "psi", "pcf"), ("mm", "m", "MPa", "kN/m^3")
@@ -198,7 +220,9 @@ live_load = "{x.W_s!r} {stress}"
 """
     lines = "".join(f'{key} = "{value}"\n' for key, value in stated.items())
     shown = ", ".join(f'"{key}" = "{value}"' for key, value in (steps or {}).items())
-    extra = "".join(f"{key} = {value!r}\n" for key, value in criteria.items())
+    # The equations above are the standard's wording: the DR limit without groundwater only.
+    wording = {"dry_case": False} | criteria
+    extra = "".join(f"{key} = {_toml(value)}\n" for key, value in wording.items())
     strength = "short-term" if x.short_term_strength else "long-term"
     return f"""[project]
 title = "Harrowmere"

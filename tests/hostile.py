@@ -54,7 +54,8 @@ def assert_safe(capsys, *words, target="out.json"):
     written = Path(target).read_text("utf-8") if Path(target).exists() else ""
     if code == 2:
         assert out == ""
-        assert "expected" in err
+        assert "nothing written" in err
+        assert "expected" not in err
         assert {path: path.read_bytes() for path in Path().rglob("*") if path.is_file()} == before
     else:
         json.loads(out, parse_constant=_no_number)

@@ -1,5 +1,6 @@
 """Pages made for tests, and a reader of their markup. The values are invented."""
 
+import re
 from html.parser import HTMLParser
 
 from projects import toml
@@ -9,6 +10,7 @@ from linerdesign.documents.page import render
 from linerdesign.documents.sheet import schedule_grid
 from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import tasks
+from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.reading import parse
 
 VOID = {"meta", "link", "input", "br", "hr", "img"}
@@ -50,8 +52,7 @@ def document(designs, blocks=()):
         blocks=(Heading("Schedule"), schedule_grid(tuple(designs)), *blocks, *sheets),
         info=parse(toml().encode(), "x.toml").info,
         units=designs[0].basis.system,
-        file_name="x.toml",
-        fingerprint="0" * 64,
+        identity=Identity((FileRead("project", "x.toml", "0" * 64),), "0000-0000-0000-0000"),
     )
 
 
@@ -113,3 +114,8 @@ class Reader(HTMLParser):
             for name, attributes, text in self.elements
             if tag in (None, name) and (attribute is None or attribute in attributes)
         ]
+
+
+def printed_plainly(text):
+    """Without the commas between thousands, and with the minus that a program writes."""
+    return re.sub(r"(?<=\d),(?=\d{3})", "", text).replace("−", "-")

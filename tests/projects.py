@@ -1,7 +1,7 @@
 """Project files made from a few values, for tests. The values are invented."""
 
-from linerdesign.methods.sizing import design
-from linerdesign.project.assembly import tasks
+from linerdesign.project.assembly import tasks, watch
+from linerdesign.project.designing import designed_all
 from linerdesign.project.reading import parse
 
 RESIN = {
@@ -57,5 +57,5 @@ def _value(value):
 
 def sized(units=None, **tables):
     """The design of the one pipe of `toml(**tables)`."""
-    (task,) = tasks(parse(toml(**tables).encode(), "test.toml"), units)
-    return design(task)
+    project = parse(toml(**tables).encode(), "test.toml")
+    return designed_all(tasks(project, units), watch(project.criteria))[0]

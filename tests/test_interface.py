@@ -171,8 +171,8 @@ def test_an_equation_is_that_of_the_system_and_the_edition(number, units, editio
 @pytest.mark.parametrize(
     ("asked", "place", "expected"),
     [
-        (("X1.9",), "number", "X1."),
-        (("ovality",), "number", "a known number"),
+        (("X1.9",), "", "X1."),
+        (("ovality",), "", "unknown equation number ovality"),
         (("X1.3", "US", "F1216-16"), "edition", "F1216-07a"),
         (("P", "us"), "units", '"US" or "SI"'),
     ],
@@ -182,7 +182,7 @@ def test_an_equation_that_is_not_there_is_a_fault(asked, place, expected):
         linerdesign.equation(*asked)
     (fault,) = caught.value.faults
     assert fault.place == place
-    assert expected in fault.expected
+    assert expected in fault.text
 
 
 def test_numbers_are_found_without_regard_to_case_as_the_command_finds_them():

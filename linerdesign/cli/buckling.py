@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 
 from linerdesign.cli import options, project_file
 from linerdesign.documents.blocks import Outcome
+from linerdesign.documents.json import identity_data
 from linerdesign.interface import size
 from linerdesign.methods.ring.collapse import RANGES
+from linerdesign.project.identity import identity
 from linerdesign.tasks.second_opinion.opinion import Assumed
 from linerdesign.tasks.second_opinion.report import added, opinions_data, opinions_report
 
@@ -44,9 +47,12 @@ def run(arguments: argparse.Namespace) -> Outcome:
     project, system = project_file.read_project(arguments)
     results = size(project, system, arguments.pipe).pipes
     found = [added(result, arguments.output, assumed) for result in results]
+    about = identity(project, {"units": system, "pipes": arguments.pipe, "assumed": assumed})
+    document = opinions_report(project, system, [blocks for _, blocks in found])
     return Outcome(
-        document=opinions_report(project, system, [blocks for _, blocks in found]),
-        data=opinions_data(system, [data for data, _ in found]),
+        document=replace(document, identity=about),
+        data=opinions_data(system, [data for data, _ in found])
+        | identity_data(project.info, about),
         # A pipe without a result of the model is outside the method.
         holds=all(result.holds for result in results)
         and not any(data["reason"] for data, _ in found if data["pressure_asked"]),

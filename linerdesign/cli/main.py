@@ -24,6 +24,8 @@ NOT_ALL = "completed; one or more pipes fail, are outside the scope, or are unde
 OUTPUT_HELP = "output file, its form by suffix (.txt .json .pdf .xlsx .html); repeatable"
 
 COMMANDS = {
+    "transcribe": "read a submitted calculation into a project file",
+    "docket": "status of many submittals and their revisions",
     "size": "size every pipe of a project: schedule and calculation sheets",
     "review": "recheck the values stated in a submitted calculation",
     "compare": "compare all resins on all pipes",
@@ -56,8 +58,8 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
     top = _Parser(
         prog="linerdesign",
         description="Wall thickness of cured-in-place pipe liners, ASTM F1216 Appendix X1.",
-        epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe is "
-        "outside the scope, or a result is undecided; 2 bad input, nothing written; 3 internal "
+        epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe "
+        "is outside the scope, or a result is undecided; 2 bad input, nothing written; 3 internal "
         "error.",
     )
     top.add_argument("--version", action="version", version=f"linerdesign {__version__}")

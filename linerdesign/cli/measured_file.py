@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Heading
+from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import read_bytes
@@ -34,8 +35,7 @@ class MeasuredFile:
             blocks=tuple(blocks),
             info=ProjectInfo(title=self.path.stem),
             units=units,
-            file_name=self.path.name,
-            fingerprint=self.fingerprint,
+            identity=Identity((FileRead("readings", self.path.name, self.fingerprint),)),
         )
 
 
@@ -63,6 +63,8 @@ def write_into(arguments: argparse.Namespace, record: Record, whose: str) -> tup
     done = write_record(arguments.write, record, arguments.force)
     how = ", measured" if record.table == "pipe" else ""
     texts = [f"{key} = {text}{how}" for key, text in record.values.items()]
+    for key, tables in record.within.items():
+        texts += [f"{key}: " + ", ".join(f"{k} = {v}" for k, v in t.items()) for t in tables]
     texts.append(f"evidence: {record.evidence}")
     into = f"Written into {arguments.write.name}, {whose}"
     return (Heading(into, 2), Bullets((*texts, *done)))

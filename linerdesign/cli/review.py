@@ -8,8 +8,8 @@ from linerdesign.cli import project_file
 from linerdesign.cli.options import every_fault, percent
 from linerdesign.interface import Review, review
 from linerdesign.project.faults import fault
-from linerdesign.tasks.review.memorandum import Wishes
 from linerdesign.tasks.review.recheck import Tolerances
+from linerdesign.tasks.review.reviewing import Wishes
 from linerdesign.tasks.review.sensitivity import SEED
 
 # Over these percentages nothing is checked any more: judgement, no source.
@@ -23,13 +23,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--tolerance",
         metavar="PERCENT",
         default="1 %",
-        help='values within this agree, as rounding does (default "1 %%", 20 %% at most)',
+        help='values within this agree (default "1 %%", at most 20 %%)',
     )
     parser.add_argument(
         "--open-point",
         metavar="PERCENT",
         default="5 %",
-        help='a difference over this is an open point (default "5 %%", 50 %% at most)',
+        help='a difference over this is an open point (default "5 %%", at most 50 %%)',
     )
     parser.add_argument(
         "--side-by-side",
@@ -37,10 +37,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="both editions and both host conditions beside each other",
     )
     parser.add_argument(
-        "--sheets", action="store_true", help="our calculation sheets behind the memorandum"
+        "--sheets",
+        action="store_true",
+        help="our calculation sheets behind the letter or record; always in a workbook",
     )
     parser.add_argument(
-        "--seed", type=int, default=SEED, help=f"seed of the draws (default {SEED})"
+        "--seed", type=int, default=SEED, help=f"seed of the simulation (default {SEED})"
+    )
+    parser.add_argument(
+        "--record",
+        action="store_true",
+        help="the internal record (recheck, replay, sensitivity, requirements), not the letter",
     )
 
 
@@ -66,4 +73,7 @@ def _wishes(arguments: argparse.Namespace) -> Wishes:
         if arguments.seed < 0:
             faults.append(fault("not_whole", "--seed", str(arguments.seed)))
     tolerances = Tolerances(agreement, open_point)
-    return Wishes(tolerances, arguments.side_by_side, arguments.sheets, arguments.seed)
+    # A workbook holds our calculation as live formulas.
+    workbook = any(path.suffix.lower() == ".xlsx" for path in arguments.output)
+    sheets = arguments.sheets or workbook
+    return Wishes(tolerances, arguments.side_by_side, sheets, arguments.seed, arguments.record)

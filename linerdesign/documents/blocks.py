@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any, Protocol
 
 from linerdesign.methods.result import PipeResult
+from linerdesign.project.identity import FileRead, Identity, identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import Project
 from linerdesign.words import sentence
@@ -16,12 +18,14 @@ from linerdesign.words import sentence
 class Heading:
     """A heading; level 1 begins a part, level 2 a section of it.
 
-    `tab` names the part in a few words, where the heading says more than a tab can hold.
+    `tab` names the part in a few words, where the heading says more than a tab can hold. `page`
+    is whether the part begins a page of its own in print.
     """
 
     text: str
     level: int = 1
     tab: str = ""
+    page: bool = False
 
 
 @dataclass(frozen=True)
@@ -39,13 +43,33 @@ class Bullets:
 
 
 @dataclass(frozen=True)
+class Live:
+    """A cell that a workbook computes with: a formula, or an input where there is none.
+
+    `value` is its number now. In the formula `[n]` is the cell of column `n` in the same row; other
+    cells are called by their names. `name` is that of the cell.
+    """
+
+    value: float
+    formula: str = ""
+    name: str = ""
+    pattern: str = "#,##0.00"
+
+
+@dataclass(frozen=True)
 class Grid:
-    """A table of text. `align` has one of `<` and `>` for each column."""
+    """A table of text. `align` has one of `<` and `>` for each column.
+
+    `live` holds what a workbook has in place of some texts, by row and column, and `names` the
+    names of whole columns there.
+    """
 
     columns: tuple[str, ...]
     align: str
     rows: tuple[tuple[str, ...], ...]
     caption: str = ""
+    live: Mapping[tuple[int, int], Live] = field(default_factory=dict)
+    names: Mapping[int, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -70,25 +94,33 @@ Block = Heading | Paragraph | Bullets | Grid | Picture | Sheet
 
 @dataclass(frozen=True)
 class Document:
-    """What a command hands over. `fingerprint` is the SHA-256 of the input file's bytes."""
+    """What a command hands over. `identity` tells what it rests on."""
 
     title: str
     blocks: tuple[Block, ...]
     info: ProjectInfo
     units: str
-    file_name: str
-    fingerprint: str
+    identity: Identity = field(default_factory=Identity)
 
 
-def of_project(project: Project, units: str, title: str, blocks: Iterable[Block]) -> Document:
-    """A document of a project, in one of the two unit systems."""
+def of_project(
+    project: Project,
+    units: str,
+    title: str,
+    blocks: Iterable[Block],
+    options: Mapping[str, Any] = MappingProxyType({}),
+    readings: Sequence[FileRead] = (),
+) -> Document:
+    """A document of a project, in one of the two unit systems.
+
+    `options` are those that its numbers depend on beside the project, `readings` further files.
+    """
     return Document(
         title=title,
         blocks=tuple(blocks),
         info=project.info,
         units=units,
-        file_name=project.file_name,
-        fingerprint=project.fingerprint,
+        identity=identity(project, {"units": units, **options}, readings),
     )
 
 
@@ -113,7 +145,7 @@ class Addition:
     """A calculation beside a pipe's thickness: its key among the pipe's data, and its blocks."""
 
     kind: str
-    data: dict[str, Any]
+    data: Any
     blocks: tuple[Block, ...]
 
 

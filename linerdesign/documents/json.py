@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import json
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+from linerdesign import __version__
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.documents.sheet import formula, substituted
-from linerdesign.methods.result import CheckResult, PipeResult, Step
+from linerdesign.methods.result import CheckResult, OtherLoad, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import InWords
+from linerdesign.project.fields import given
+from linerdesign.project.identity import Identity
+from linerdesign.project.models import ProjectInfo
 
 FORMAT = 1
 
@@ -18,6 +23,17 @@ FORMAT = 1
 def text(data: dict[str, Any]) -> str:
     """JSON text, the same bytes for the same data; a number that is no number is our fault."""
     return json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def identity_data(info: ProjectInfo, identity: Identity) -> dict[str, Any]:
+    """What a result rests on: texts of the project, program, files read and fingerprint."""
+    texts = {key: text for key, text in given(info).items() if key not in ("units", "criteria")}
+    return {
+        "project": texts,
+        "program": {"name": "linerdesign", "version": __version__},
+        "files": [asdict(each) for each in identity.files],
+        "fingerprint": identity.fingerprint,
+    }
 
 
 def sizing_data(results: tuple[PipeResult, ...], units: str) -> dict[str, Any]:
@@ -48,11 +64,29 @@ def pipe_data(result: PipeResult) -> dict[str, Any]:
         data["in_words"] = [words_data(each) for each in result.in_words]
     if result.minimum_governs:
         data["minimum_thickness_decides"] = True
+    if result.other_loads:
+        data["other_loads"] = [_other_load(each, result) for each in result.other_loads]
     if result.other_missing:
         data["other_condition_missing"] = list(result.other_missing)
     if result.other_condition:
         data["other_condition"] = pipe_data(result.other_condition)
     return data
+
+
+def _other_load(other: OtherLoad, result: PipeResult) -> dict[str, Any]:
+    """The design with the live load by another published rule."""
+    system = result.basis.system
+    change = other.nominal_thickness - result.nominal_thickness
+    return {
+        "rule": other.rule,
+        "live_load": [{"value": load, "unit": SYMBOLS["W_s"].unit(system)} for load in other.loads],
+        "required_thickness": thickness(other.required_thickness, system),
+        "nominal_thickness": {
+            "value": in_millimetres(other.nominal_thickness, system),
+            "unit": "mm",
+        },
+        "change": {"value": in_millimetres(change, system), "unit": "mm"},
+    }
 
 
 def thickness(value: float, system: str) -> dict[str, Any]:

@@ -1,10 +1,19 @@
 // Reads the fields, has `page_calculation.js` calculate, and shows what follows.
 
 const named = new Map();
-for (const found of document.querySelectorAll("[data-name]")) named.set(found.dataset.name, found);
-const fields = [...document.querySelectorAll("input[data-name]")];
+const fields = [];
+// What each field holds: its pipe and the key of its quantity.
+const held = new Map();
 const issuedValue = (field) => Number(field.dataset.value);
 const isChanged = (field) => field.value.trim() !== field.defaultValue;
+const quantityOf = (field) => {
+  const { pipe, key } = held.get(field);
+  return data.calculations[pipe.calculation].quantities[key];
+};
+
+// A sentence of the catalogue with its blanks filled.
+const say = (name, blanks = {}) =>
+  data.words[name].replace(/\{(\w+)\}/g, (_, blank) => blanks[blank]);
 
 // The text of a field as a number; null where the project file would refuse it.
 function reading(field) {
@@ -12,12 +21,12 @@ function reading(field) {
   const text = field.value.trim();
   if (!/^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(text)) return null;
   const value = Number(text);
-  const { over, least, under, most } = field.dataset;
+  const { over, least, under, most } = quantityOf(field);
   const fits =
-    (over === undefined || value > Number(over)) &&
-    (least === undefined || value >= Number(least)) &&
-    (under === undefined || value < Number(under)) &&
-    (most === undefined || value <= Number(most));
+    (over === undefined || value > over) &&
+    (least === undefined || value >= least) &&
+    (under === undefined || value < under) &&
+    (most === undefined || value <= most);
   return fits ? value : null;
 }
 
@@ -39,8 +48,7 @@ function readPipe(pipe) {
 
 // A comma means thousands here and decimals there: neither is guessed.
 function expectedIn(field) {
-  if (/\d,\d/.test(field.value)) return "a point for the decimals, and no comma between thousands";
-  return field.dataset.expected;
+  return /\d,\d/.test(field.value) ? say("no_comma") : quantityOf(field).expected;
 }
 
 // The fields that can't be as they are, each with what was expected.
@@ -96,10 +104,18 @@ function mark(found, changed, issuedText) {
   if (!line) return;
   line.classList.toggle("changed", changed);
   const note = line.querySelector(".issued");
-  const before = remember(line).hidden ? "did not apply as issued" : `issued ${issuedText}`;
-  put(note, changed ? ` changed; ${before}` : "");
+  const before = remember(line).hidden ? say("not_applied") : say("issued", { text: issuedText });
+  put(note, changed ? ` ${before}` : "");
   hide(note, !changed);
 }
+
+// A value as print shows it: thousands set apart, a real minus, powers of its unit raised.
+const inPrint = (text) =>
+  text
+    .replace(/(^|[^\d.])(\d{5,})/g, (_, before, digits) =>
+      before + digits.replace(/\B(?=(\d{3})+$)/g, ","))
+    .replace(/-/g, "\u2212")
+    .replace(/\^(\d)/g, (_, power) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[power]);
 
 function showValue(found, value, quantity, system) {
   const issued = remember(found);
@@ -108,7 +124,7 @@ function showValue(found, value, quantity, system) {
   found.dataset.value = changed ? String(value) : issued.value;
   // What all stations share is shown once; the elements of the further stations only hold it.
   if (found.hidden) return changed;
-  put(found, changed ? withUnit(value, quantity, system) : issued.text);
+  put(found, changed ? inPrint(withUnit(value, quantity, system)) : issued.text);
   mark(found, changed, issued.text);
   return changed;
 }
@@ -121,7 +137,7 @@ function showLine(pipe, design, line, i, values) {
   const row = found.closest(".line");
   const holds = applies(line, values);
   hide(row, !holds);
-  showUses(row, design, values);
+  showUses(row);
   const numbers = row.querySelector(".numbers");
   const moved = changed || row.querySelector(".uses .changed") !== null;
   numbers.issued ??= { parts: [...numbers.childNodes] };
@@ -136,16 +152,11 @@ const substituted = (pattern, values) =>
   pattern.replace(/\{(\w+)\}/g, (_, key) =>
     values[key] < 0 ? `(${positional(values[key])})` : positional(values[key]));
 
-function showUses(row, { calculation: { quantities, system } }, values) {
-  for (const link of row.querySelectorAll("[data-use]")) {
-    const key = link.dataset.use;
-    const shown = link.lastElementChild;
-    const issued = remember(shown).text;
+function showUses(row) {
+  for (const link of row.querySelectorAll(".uses a")) {
     const target = document.getElementById(link.getAttribute("href").slice(1));
-    const changed = target.classList.contains("changed");
-    put(shown, changed ? withUnit(values[key], quantities[key], system) : issued);
-    link.classList.toggle("changed", changed);
-    hide(link.parentElement, target.hidden);
+    link.classList.toggle("changed", target.classList.contains("changed"));
+    hide(link, target.hidden);
   }
 }
 
@@ -241,7 +252,7 @@ function resizeBars(bars, height, checks) {
   bars.querySelector(".limit").setAttribute("y2", height - 6);
   const words = checks.map(({ equation, ratio, passes }) =>
     `${equation} ${positional(ratio, 3)}, ${passes ? "passes" : "fails"}`);
-  bars.setAttribute("aria-label", `Demand over capacity: ${words.join("; ")}.`);
+  bars.setAttribute("aria-label", say("bars", { list: words.join("; ") }));
 }
 
 const summaries = (section, key) => section.querySelectorAll(`[data-show="${key}"]`);
@@ -273,13 +284,13 @@ function showRow(pipe, { calculation, final, of, chosen }, { governing, status }
   const { system, quantities } = calculation;
   const told = cautions === 0 ? "" : `, ${cautions} caution${cautions > 1 ? "s" : ""}`;
   const texts = {
-    D: `${positional(final[0].D, 5)} ${quantities.D.unit}`,
-    governs: governing,
-    "req. mm": inMillimetres(of.thickest, system).toFixed(2),
-    "req. in": inInches(of.thickest, system).toFixed(3),
-    "nom. mm": positional(inMillimetres(chosen.t, system), 5),
-    "least N": factor(of.bore_of_pipe && of.rated_of_pipe ? of.least_factor_of_pipe : null),
-    status: status.replace(/ the method$/, "") + told,
+    diameter: `${positional(final[0].D, 5)} ${quantities.D.unit}`,
+    governing,
+    required_mm: inMillimetres(of.thickest, system).toFixed(2),
+    required_in: inInches(of.thickest, system).toFixed(3),
+    nominal_mm: positional(inMillimetres(chosen.t, system), 5),
+    safety: factor(of.bore_of_pipe && of.rated_of_pipe ? of.least_factor_of_pipe : null),
+    status: status + told,
   };
   for (const cell of rowOf(pipe)) {
     const text = texts[cell.dataset.column];
@@ -314,8 +325,7 @@ function showWorst(found, design, quantity, system) {
   showValue(found, design.of.thickest, quantity, system);
   if (found.hidden) return;
   const row = found.closest(".line");
-  [...row.querySelectorAll("[data-use] > :last-child")].forEach((shown, i) =>
-    put(shown, withUnit(design.first[i].t_required, quantity, system)));
+  showUses(row);
   const numbers = design.first.map((values) => positional(values.t_required)).join(", ");
   put(row.querySelector(".numbers > span"), `= max(${numbers})`);
 }
@@ -340,7 +350,7 @@ function showNothing(section, pipe, reason) {
   for (const found of summaries(section, "status")) put(found, reason);
   for (const cell of rowOf(pipe)) {
     const { column } = cell.dataset;
-    if (column !== "pipe" && column !== "host") put(cell, column === "status" ? reason : "–");
+    if (column !== "name" && column !== "condition") put(cell, column === "status" ? reason : "–");
   }
   section.querySelector(".summary").classList.add("doubtful");
 }
@@ -360,14 +370,71 @@ function restoreSection(section) {
 }
 
 const sectionOf = (pipe) => document.getElementById(pipe.section);
-const issuedBars = new Map(data.pipes.map((pipe) => {
+const issuedBars = new Map();
+const issuedFlags = new Map();
+
+// Makes the fields and values of a sheet known, once it is part of the page.
+function register(pipe) {
   const section = sectionOf(pipe);
-  return [section, section.querySelector("svg[data-one]").cloneNode(true)];
-}));
-const issuedFlags = new Map([...document.querySelectorAll(".lines > .line")].map((line) =>
-  [line, [...line.querySelector(".flags").childNodes]]));
+  for (const found of section.querySelectorAll("[data-name]")) named.set(found.dataset.name, found);
+  const { inputs, quantities } = data.calculations[pipe.calculation];
+  for (const prefix of pipe.prefixes) {
+    for (const key of inputs) {
+      const field = named.get(prefix + quantities[key].name);
+      if (!(field instanceof HTMLInputElement)) continue;
+      field.value = field.defaultValue;
+      fields.push(field);
+      held.set(field, { pipe, key });
+    }
+  }
+  issuedBars.set(section, section.querySelector("svg[data-one]").cloneNode(true));
+  for (const line of section.querySelectorAll(".lines > .line")) {
+    issuedFlags.set(line, [...line.querySelector(".flags").childNodes]);
+  }
+}
+
+// Adds to the lines of a sheet their formulas, and links to the values that they use.
+function fill(pipe) {
+  if (pipe.filled) return;
+  pipe.filled = true;
+  const { requirement, choice, verification } = data.calculations[pipe.calculation];
+  const places = pipe.prefixes.map((prefix) => prefix.slice(0, -1));
+  const rowOf = (place, key) =>
+    document.getElementById(`${place}-${key}`) ?? document.getElementById(`${places[0]}-${key}`);
+  for (const line of [...requirement, ...choice, ...verification]) {
+    for (const place of places) {
+      const row = document.getElementById(`${place}-${line.key}`);
+      if (!row) continue;
+      const typed = row.querySelector(".typed");
+      typed.before(document.querySelector(`#equation${line.entry} .formula`).cloneNode(true));
+      typed.remove();
+      row.querySelector(".numbers").after(links(line.needs.map((key) => rowOf(place, key))));
+    }
+  }
+  const worst = document.getElementById(`${places[0]}-${data.thickest}`);
+  if (worst) {
+    const rows = places.map((place) => document.getElementById(`${place}-t_required`));
+    worst.querySelector(".numbers").after(links(rows));
+  }
+}
+
+function links(rows) {
+  const list = made("p", "");
+  list.className = "uses";
+  list.setAttribute("aria-label", say("values_used"));
+  for (const row of rows.filter((each) => each !== null)) {
+    const link = made("a", "");
+    link.href = `#${row.id}`;
+    link.append(row.querySelector("var").cloneNode(true));
+    link.title = (row.querySelector("label") ?? row.querySelector(".meaning, th")).textContent;
+    link.hidden = row.hidden;
+    list.append(link, " ");
+  }
+  return list;
+}
 
 function update(pipe) {
+  fill(pipe);
   const section = sectionOf(pipe);
   const { given, used, faults } = readPipe(pipe);
   restoreSection(section);
@@ -379,15 +446,15 @@ function update(pipe) {
     if (faults.has(field)) refuse(field, faults.get(field));
   }
   if (!used.some(isChanged)) return;
-  if (faults.size > 0) return showNothing(section, pipe, "an input is not possible");
+  if (faults.size > 0) return showNothing(section, pipe, say("impossible"));
   const found = design(pipe, given);
-  if (!found.finite) return showNothing(section, pipe, "these inputs give no thickness together");
+  if (!found.finite) return showNothing(section, pipe, say("no_thickness"));
   showDesign(section, pipe, found);
 }
 
 function refuse(field, expected) {
   const note = field.closest(".line").querySelector(".issued");
-  put(note, ` expected ${expected}; issued ${field.defaultValue}`);
+  put(note, ` ${say("refused", { expected, text: field.defaultValue })}`);
   hide(note, false);
 }
 
@@ -399,20 +466,15 @@ function showBanner() {
   document.body.classList.toggle("is-changed", any);
   for (const found of document.querySelectorAll(".when-changed")) found.hidden = !any;
   const count = changed.length;
-  put(changes, any ? `${count} value${count === 1 ? "" : "s"} changed.` : "");
-}
-
-const pipeOf = new Map();
-for (const pipe of data.pipes) {
-  for (const field of readPipe(pipe).used) pipeOf.set(field, pipe);
+  put(changes, any ? say(count === 1 ? "changed_one" : "changed", { count }) : "");
 }
 
 function edited({ target }) {
-  if (!pipeOf.has(target)) return;
+  if (!held.has(target)) return;
   for (const other of fields) {
     if (other.dataset.shares === target.dataset.name) other.value = target.value;
   }
-  update(pipeOf.get(target));
+  update(held.get(target).pipe);
   showBanner();
 }
 
@@ -424,24 +486,66 @@ function reproduces(pipe) {
   return finite && Math.abs(chosen.t / issued("t") - 1) <= data.same;
 }
 
-function begin() {
-  for (const field of fields) field.value = field.defaultValue;
-  const sound = data.pipes.every(reproduces);
+// A packed piece of the page as elements.
+async function unpacked(piece) {
+  const bytes = Uint8Array.from(atob(piece), (letter) => letter.charCodeAt(0));
+  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
+  const text = await new Response(stream).text();
+  return document.createRange().createContextualFragment(text);
+}
+
+const isHere = (pipe) => sectionOf(pipe) !== null;
+const near = new IntersectionObserver((entries) => {
+  for (const { isIntersecting, target } of entries) {
+    if (isIntersecting) fill(data.pipes.find((pipe) => pipe.section === target.id));
+  }
+}, { rootMargin: "1500px" });
+
+function open(pipes) {
+  pipes.forEach(register);
+  const sound = pipes.every(reproduces);
+  for (const pipe of pipes) {
+    if (packed.length === 0) fill(pipe);
+    else near.observe(sectionOf(pipe));
+  }
+  return sound;
+}
+
+function begin(sound) {
   const invitation = document.querySelector(".invitation");
   invitation.hidden = false;
   if (!sound) {
-    invitation.textContent = "This browser does not reproduce the issued values; they are locked.";
+    invitation.textContent = say("locked");
     return;
   }
   for (const field of fields) field.readOnly = false;
   document.addEventListener("input", edited);
   document.addEventListener("change", edited);
   document.getElementById("restore").addEventListener("click", () => {
-    const changed = new Set(fields.filter(isChanged).map((field) => pipeOf.get(field)));
+    const changed = new Set(fields.filter(isChanged).map((field) => held.get(field).pipe));
     for (const field of fields) field.value = field.defaultValue;
     for (const pipe of changed) update(pipe);
     showBanner();
   });
+  addEventListener("beforeprint", () => data.pipes.forEach(fill));
+}
+
+// The packed sheets are put in after the page is open, a piece at a time.
+async function beginPacked(sound) {
+  const target = document.getElementById("sheets");
+  const loading = document.getElementById("loading");
+  loading.hidden = false;
+  let all = sound;
+  for (const piece of packed) {
+    const before = data.pipes.filter(isHere).length;
+    loading.before(await unpacked(piece));
+    all = open(data.pipes.slice(before).filter(isHere)) && all;
+    await new Promise((done) => setTimeout(done));
+  }
+  loading.remove();
+  target.dataset.complete = "";
+  if (location.hash) document.getElementById(location.hash.slice(1))?.scrollIntoView();
+  begin(all);
 }
 
 // What a symbol means, beside it
@@ -471,4 +575,6 @@ document.addEventListener("keydown", ({ key }) => {
   if (key === "Escape") hint.hidden = true;
 });
 
-begin();
+const opened = open(data.pipes.filter(isHere));
+if (packed.length === 0) begin(opened);
+else beginPacked(opened);

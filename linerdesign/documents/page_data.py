@@ -88,7 +88,10 @@ class Calculations:
         }
         written = json.dumps(data, separators=(",", ":")).replace("<", "\\u003c")
         functions = ",\n".join(f"(v) => {text}" for text in self._functions)
-        return f"const data = {written};\n{_UNFOLD}const functions = (lookUp, across) => [\n{functions}\n];\n"
+        return (
+            f"const data = {written};\n{_UNFOLD}"
+            f"const functions = (lookUp, across) => [\n{functions}\n];\n"
+        )
 
     def _calculation(self, result: PipeResult, known: frozenset[str]) -> dict[str, Any]:
         basis = result.basis
@@ -100,7 +103,7 @@ class Calculations:
                     "name": name_of(key),
                     "unit": SYMBOLS[key].unit(basis.system),
                     "thickness": SYMBOLS[key].kind == "thickness",
-                    "expected": allowed(key).expected,
+                    "expected": f"write {allowed(key).expected}",
                     **{_ENDS[sign]: end for sign, end in allowed(key).ends},
                 }
                 for key in sorted(known)

@@ -8,7 +8,7 @@ from typing import Any
 from linerdesign.documents.drawing import cross_section, demand_bars
 from linerdesign.documents.markup import Markup
 from linerdesign.documents.mathematics import page_formula, page_symbol, text_symbol
-from linerdesign.documents.numbers import both_units, printed_value
+from linerdesign.documents.numbers import both_units, printed_text, printed_value
 from linerdesign.documents.places import THICKEST, Place, place_name, places_of
 from linerdesign.documents.sheet import (
     CHECK_CELLS,
@@ -199,7 +199,7 @@ def _quantity(step: Step, places: tuple[Place, ...]) -> View:
         "others": [other.name(key) for other in others],
         "place": step.number,
         "symbol": text_symbol(step.key),
-        "meaning": step.meaning,
+        "meaning": printed_text(step.meaning),
         "station": step.station,
         "number": repr(step.value),
         "text": printed_value(step.key, step.value, place.result.basis.system),
@@ -273,13 +273,8 @@ def _line(step: Step, places: tuple[Place, ...], appendix: Appendix) -> View:
 
 def _lists(result: PipeResult) -> Iterator[View]:
     """The lists of remarks; those that a change may fill are there when empty too."""
-    raised = {
-        sentence("documents.at_station", text=limit.text, station=step.station)
-        if step.station
-        else limit.text
-        for step in result.steps
-        for limit in step.limits_left
-    }
+    left = {(limit.code, step.station) for step in result.steps for limit in step.limits_left}
+    raised = {note.text for note in result.notes if (note.code, note.station) in left}
     severities = {title: severity.value for severity, title in RAISED.items()}
     for title, items in remark_lists(result).items():
         if items or title in severities:
@@ -287,5 +282,5 @@ def _lists(result: PipeResult) -> Iterator[View]:
                 "title": title,
                 "severity": severities.get(title),
                 "stale": _STALE.get(title),
-                "items": [(text, text in raised) for text in items],
+                "texts": [(text, text in raised) for text in items],
             }

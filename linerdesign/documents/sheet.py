@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
 
 from linerdesign import __version__
@@ -15,6 +15,7 @@ from linerdesign.documents.numbers import (
     value_with_unit,
 )
 from linerdesign.expressions.printing import (
+    NOISE,
     Dialect,
     Printer,
     grouped,
@@ -32,6 +33,7 @@ from linerdesign.methods.method import checks_of
 from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
+from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
 from linerdesign.words import sentence
 from linerdesign.words.documents import LABELS, SOURCES
 
@@ -274,10 +276,21 @@ def remark_lists(result: PipeResult) -> dict[str, tuple[str, ...]]:
     return {
         RULINGS: _rulings(result),
         **{title: notes_of(result, severity) for severity, title in RAISED.items()},
+        LABELS["other_loads"]: tuple(_other_loads(result)),
         LABELS["defaults"]: notes_of(result, Severity.DEFAULT),
         LABELS["not_measured"]: not_measured(result),
         LABELS["evidence"]: tuple(f"{what}: {text}" for what, text in result.evidence),
     }
+
+
+def _other_loads(result: PipeResult) -> Iterator[str]:
+    """What each other published rule for the vehicle would change."""
+    system = result.basis.system
+    for other in result.other_loads:
+        change = in_millimetres(other.nominal_thickness - result.nominal_thickness, system)
+        nominal = both_units(other.nominal_thickness, system)
+        code = "other_rule" if abs(change) > NOISE else "other_rule_same"
+        yield sentence(f"documents.{code}", rule=other.rule, nominal=nominal, change=change)
 
 
 def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
@@ -288,7 +301,7 @@ def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
 def _rulings(result: PipeResult) -> tuple[str, ...]:
     """Why an equation applies, where several could, each reason once."""
     reasons = (
-        sentence("documents.applies", equation=check.equation, why=sentence(check.why))
+        sentence("documents.governs", equation=check.equation, why=sentence(check.why))
         for check in result.checks
         if check.why
     )
@@ -330,7 +343,6 @@ CHECK_CELLS = {
     "verdict": "verdict",
 }
 CHECK_COLUMNS = ("equation", *CHECK_CELLS.values())
-PASSES, CHECK_FAILS = "passes", "FAILS"
 
 
 def checks_grid(result: PipeResult) -> Grid:
@@ -429,8 +441,7 @@ def _remark(result: PipeResult) -> str:
 
 def about(document: Document) -> dict[str, str]:
     """What the head of a document says of the project, without what was not given."""
-    info = document.info
-    file = f"{document.file_name}, SHA-256 {document.fingerprint[:16]}"
+    info, identity = document.info, document.identity
     lines = {
         "project number": info.number,
         "client": info.client,
@@ -439,7 +450,16 @@ def about(document: Document) -> dict[str, str]:
         "revision": info.revision,
         "prepared by": info.prepared_by,
         "checked by": info.checked_by,
-        "input file": file if document.fingerprint else "",
+        **files_read(document),
+        "fingerprint": identity.fingerprint,
         "program": f"linerdesign {__version__}",
     }
     return {label: text for label, text in lines.items() if text}
+
+
+def files_read(document: Document) -> dict[str, str]:
+    """The files that a document rests on, by role; those of one role together."""
+    found: dict[str, list[str]] = {}
+    for each in document.identity.files:
+        found.setdefault(f"{each.role} file", []).append(f"{each.name}, SHA-256 {each.sha256[:16]}")
+    return {role: "; ".join(names) for role, names in found.items()}

@@ -15,7 +15,7 @@ from linerdesign import __version__
 from linerdesign.documents.blocks import Block, Document, Heading, Sheet
 from linerdesign.documents.numbers import in_inches, in_millimetres
 from linerdesign.documents.places import Place, cautions_of, places_of
-from linerdesign.documents.sheet import FLOOR, schedule_grid
+from linerdesign.documents.sheet import FLOOR, files_read, schedule_grid
 from linerdesign.documents.workbook_cells import (
     INDENT,
     LINE_HEIGHT,
@@ -34,29 +34,12 @@ from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.methods.verdicts import FAILS, NO_BORE, NONE, OUTSIDE, expanded
+from linerdesign.words import workbook as workbook_words
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
 
-HEADS = (
-    "No.",
-    "Pipe",
-    "Station",
-    "Resin",
-    "Condition",
-    "Host diameter",
-    "Unit",
-    "Required thickness",
-    "Unit",
-    "Nominal thickness",
-    "Unit",
-    "Nominal, other unit",
-    "Unit",
-    "Governing",
-    "Lowest safety factor",
-    "Status",
-    "Cautions",
-)
+HEADS = workbook_words.HEADS["schedule"]
 WIDTHS = (6, 32, 13, 20, 22, 10, 6, 10, 6, 10, 6, 10, 6, 11, 14, 19, 10)
 # Width of the column of the governing equation where the owner's minimum may stand beside it.
 FLOORED = 30
@@ -255,11 +238,11 @@ def _about(document: Document) -> tuple[str, ...]:
         "prepared by": info.prepared_by,
         "checked by": info.checked_by,
     }
-    file = f"Input file {document.file_name}, SHA-256 {document.fingerprint}; "
+    made |= files_read(document) | {"fingerprint": document.identity.fingerprint}
     return (
         document.title,
         *(_joined(about) for about in (work, made) if any(about.values())),
-        f"{file if document.fingerprint else ''}linerdesign {__version__}",
+        f"linerdesign {__version__}",
     )
 
 

@@ -84,7 +84,7 @@ class Fault:
         return self._said(str(self.place))
 
     def _said(self, where: str) -> str:
-        blanks = {"expected": self.expected, "key": self.key, "value": self.value, "where": where}
+        blanks = {"instead": self.expected, "key": self.key, "value": self.value, "where": where}
         return sentence(self.code, **{**blanks, **dict(self.numbers)})
 
     def __str__(self) -> str:
@@ -160,6 +160,7 @@ def _upward(path: tuple[str | int, ...]) -> Iterable[tuple[str | int, ...]]:
 def shown(value: object, most: int = 60) -> str:
     """A value as a person wrote it, cut where it runs on, with control characters escaped."""
     text = f'"{value}"' if isinstance(value, str) else str(value)
+    text = text.lower() if isinstance(value, bool) else text
     text = "".join(c if c.isprintable() else repr(c)[1:-1] for c in text[: most + 1])
     return text if len(text) <= most else text[:most] + "..."
 

@@ -261,7 +261,7 @@ def _table(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
 
 def _tables(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     """A list of tables, each named by where it is along the pipe, or by its number."""
-    cls = TABLES[key.name]
+    cls = TABLES[key.kind.removesuffix("s")]
     most = key.entries[1]
     if not isinstance(raw, list):
         faults.append(fault("not_a_list", place, shown(raw)))
@@ -295,7 +295,9 @@ READERS: dict[str, Reader] = {
     "evidence": by_key(_of_pipe_or_resin, _text),
     "stations": _tables,
     "samples": _tables,
+    "legs": _tables,
     "tubes": _tables,
+    "stated stations": _tables,
     **dict.fromkeys(("defaults", "limits", "capacity", "order", "stated", "inputs"), _table),
     "cost": _table,
 }

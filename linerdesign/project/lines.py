@@ -8,6 +8,7 @@ import tomllib
 Path = tuple[str | int, ...]
 # A longer text is not searched: its faults name table and key alone.
 LONGEST = 4_000_000
+DEEPEST = 8
 _TOKEN = re.compile(
     r'"""(?:\\.|[^\\])*?"{3,5}'
     r"|'''.*?'{3,5}"
@@ -79,7 +80,7 @@ class _Reader:
         return path
 
     def _put(self, table: Path, names: list[str], line: int) -> None:
-        for length in range(1, len(names) + 1):
+        for length in range(1, min(len(names), DEEPEST) + 1):
             self.found.setdefault((*table, *names[:length]), line)
 
 

@@ -81,5 +81,13 @@ class Stated(Table, of="stated"):
     """`[pipe.stated]`: values of a submitted calculation."""
 
 
+class StatedStation(Table, of="stated station"):
+    """`[[pipe.stated.station]]`: the lines that a submittal shows for one station."""
+
+
+class Submittal(Table, of="submittal"):
+    """`[submittal]`: the submittal under review, and the engineer's decision."""
+
+
 class Pipe(Table, of="pipe"):
     """`[[pipe]]`: one pipe, lined with one tube of one thickness."""

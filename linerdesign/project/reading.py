@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -33,14 +33,20 @@ from linerdesign.project.faults import (
 )
 from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
+from linerdesign.project.identity import FileRead
 from linerdesign.project.keys import SITE_KEYS
-from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin
+from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin, Submittal
 from linerdesign.project.requests import Acceptance, Capacity, Order
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
-REQUESTS = ("capacity", "order", "acceptance")
+REQUESTED: dict[str, type[Table]] = {
+    "capacity": Capacity,
+    "order": Order,
+    "acceptance": Acceptance,
+    "submittal": Submittal,
+}
 
 Raw = dict[str, Any]
 Model = TypeVar("Model", bound=Table)
@@ -51,7 +57,8 @@ class Project:
     """A project file, read and free of faults. `fingerprint` is the SHA-256 of its bytes.
 
     `owner_file` is the file of the owner's criteria, where there is one. `text` is that of the
-    file, for the line numbers of faults that are found later.
+    file, for the line numbers of faults that are found later; `content` holds the tables of both
+    files, without the texts of the title block.
     """
 
     info: ProjectInfo
@@ -66,10 +73,34 @@ class Project:
     order: Order | None = None
     acceptance: Acceptance | None = None
     text: str = field(default="", repr=False, compare=False)
+    submittal: Submittal | None = None
+    content: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def files(self) -> tuple[FileRead, ...]:
+        """The files that it was read from."""
+        owner = FileRead("criteria", self.owner_file, self.owner_fingerprint)
+        own = FileRead("project", self.file_name, self.fingerprint)
+        return tuple(each for each in (own, owner) if each.name)
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
         return next((r for r in self.resins if r.name == pipe.resin), self.resins[0])
+
+    def located(self, faults: Iterable[Fault]) -> InputFaults:
+        """The faults of pipes and resins, found by their names, with their lines in the file."""
+        return _with_lines(map(self._in_file, faults), self.text)
+
+    def _in_file(self, fault: Fault) -> Fault:
+        """The fault with the way to its table from the top of the file."""
+        place = fault.place
+        if not isinstance(place, Place) or place.path[:1] == ("criteria",):
+            return fault
+        for table, every in (("pipe", self.pipes), ("resin", self.resins)):
+            index = next((i for i, each in enumerate(every) if each.name == place.name), None)
+            if place.table == HEADINGS[table] and index is not None:
+                return replace(fault, place=replace(place, path=(table, index, *place.path)))
+        return fault
 
 
 @dataclass(frozen=True)
@@ -167,7 +198,7 @@ def of_tables(
     Raises:
         InputFaults: every fault of the tables.
     """
-    faults = list(_unknown(raw, (*HEADINGS, *REQUESTS), ""))
+    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED), ""))
     if named := _named_file(raw):
         owner = owner or _owner_of_project(*named, folder, faults)
     if isinstance(raw.get("criteria"), str):
@@ -176,9 +207,9 @@ def of_tables(
     criteria = _criteria(raw, owner, faults)
     resins = _many(Resin, raw, faults)
     pipes = _many(Pipe, raw, faults) if needs_pipes or "pipe" in raw else []
-    capacity = _one(Capacity, raw, faults) if "capacity" in raw else None
-    order = _one(Order, raw, faults) if "order" in raw else None
-    acceptance = _one(Acceptance, raw, faults) if "acceptance" in raw else None
+    asked: dict[str, Any] = {
+        name: _one(table, raw, faults) if name in raw else None for name, table in REQUESTED.items()
+    }
     faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
     for place, pipe in pipes:
         faults.extend(between_values(pipe, criteria, place))
@@ -193,11 +224,16 @@ def of_tables(
         file_name,
         owner.file_name if owner else "",
         owner.fingerprint if owner else "",
-        capacity,
-        order,
-        acceptance,
-        text,
+        text=text,
+        content=_content(raw, info, owner),
+        **asked,
     )
+
+
+def _content(raw: Raw, info: ProjectInfo, owner: OwnerFile | None) -> Raw:
+    """The tables of both files, without the texts of the title block."""
+    project = {**raw, "project": {"units": info.units}}
+    return {"project": project, "criteria": owner and owner.raw}
 
 
 def _with_lines(faults: Iterable[Fault], text: str) -> InputFaults:

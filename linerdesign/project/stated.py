@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -21,10 +22,30 @@ _READ_AS = {
     "stress": "load",
     "unit weight": "unit weight",
     "percent": "percent",
+    "inertia": "inertia",
 }
+# Names under which submittals print a quantity beside its symbol.
+_ALIASES = {"EI/D3": "S_X1_4", "EI/D^3": "S_X1_4", "E*I/D^3": "S_X1_4"}
+# The quantities that submittals usually show.
+STATED_KEYS = (
+    "D", "q", "C", "H", "h_invert", "H_w", "w", "E_s", "W_s", "E", "r_E", "E_L", "sigma",
+    "r_sigma", "sigma_L", "sigma_T", "r_T", "sigma_TL", "nu", "P_i", "d", "P_v", "N", "K", "P",
+    "R_w", "B", "q_t", "t_X1_1", "t_X1_2", "t_DR_limit", "t_X1_3", "t_X1_4", "t_X1_5", "t_X1_6",
+    "t_X1_7", "t_pressure", "DR", "I", "P_X1_1", "N_X1_1", "sigma_X1_2", "N_X1_2", "q_X1_3",
+    "N_X1_3", "S_X1_4", "P_X1_6", "P_X1_7", "N_X1_7",
+)  # fmt: skip
+# A step with its place in the submittal: `{ value = "0.836", at = "page 2, line 5" }`.
+_WITH_PLACE = {"value", "at"}
 _BARE = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?\s*")
 # Inputs that are choices of the owner, or the yardstick itself: nothing to be in doubt about.
 _NO_DOUBT = ("t_floor", "s", "t", "t_required", "q_floor", "q", "N", "DR_max")
+
+
+@dataclass(frozen=True)
+class StatedStep(Measure):
+    """A stated value and its place in the submittal, empty where no place is given."""
+
+    at: str = ""
 
 
 @cache
@@ -44,7 +65,7 @@ def _plain(name: str) -> str:
 
 def step_key(name: str) -> str | None:
     """The quantity that a stated line is about: `C`, `q_t`, `Rw`, `t X1.3`; none if unknown."""
-    known = _spellings()
+    known = {**_spellings(), **_ALIASES}
     return known.get(name) or known.get(_plain(name))
 
 
@@ -69,10 +90,26 @@ def _by_name(read: Callable[[str, Any], Measure]) -> Reader:
 def _step(name: str, value: Any) -> Measure:
     key = step_key(name)
     if key is None or SYMBOLS[key].kind not in (*_READ_AS, "ratio"):
-        raise Refused("faults.no_symbol")
-    if SYMBOLS[key].kind == "ratio":
-        return _number(value)
-    return parse(value, _READ_AS[SYMBOLS[key].kind])
+        raise Refused("review.no symbol", known=", ".join(stated_symbols()))
+    at = ""
+    if isinstance(value, dict):
+        at = value.get("at", "")
+        if "value" not in value or not value.keys() <= _WITH_PLACE or not isinstance(at, str):
+            raise Refused("review.not a step")
+        value = value["value"]
+    kind = SYMBOLS[key].kind
+    found = _number(value) if kind == "ratio" else parse(value, _READ_AS[kind])
+    return StatedStep(found.number, found.unit, found.text, at=at.strip())
+
+
+@cache
+def stated_symbols() -> tuple[str, ...]:
+    """The symbols that submittals usually show, in the order of the sheet."""
+    return tuple(
+        quantity.symbol.replace("t_X", "t X")
+        for key, quantity in SYMBOLS.items()
+        if key in STATED_KEYS
+    )
 
 
 def _number(value: Any) -> Measure:

@@ -1,6 +1,8 @@
 """Sentences of calculation sheets and schedules, in every form in which they are written."""
 
 SENTENCES = {
+    "other_rule": "{rule}: nominal thickness {nominal}, {change:+.3g} mm",
+    "other_rule_same": "{rule}: same nominal thickness, {nominal}",
     # What a sheet says of one pipe
     "about": "{resin}; {condition}; {edition}",
     "edition": "ASTM {edition}, {form}",
@@ -18,7 +20,7 @@ SENTENCES = {
     "by {governing}. The owner determines the condition.",
     "other_missing": "If the host pipe were {condition}: not computed; missing: {missing}. The "
     "owner determines the condition.",
-    "applies": "{equation} applies: {why}",
+    "governs": "{equation} governs: {why}",
     "not_applying": "Not applicable: {equations}.",
     "not_measured": "{meaning} ({origin})",
     "not_measured_stated": "{meaning} ({origin}, stated as {stated})",
@@ -50,12 +52,13 @@ SENTENCES = {
 
 # Titles and heads that several forms share.
 LABELS = {
+    "other_loads": "Live load by other published rules for the vehicle",
     "inputs": "Inputs",
     "calculation": "Calculation",
     "cautions": "Cautions",
     "required_part": "Required thickness",
     "chosen_part": "Nominal thickness",
-    "checked_part": "Checks at nominal thickness",
+    "checked_part": "Equations at nominal thickness",
     "rulings": "Choice of equation",
     "outside": "Outside the scope of the method",
     "pipe_cautions": "Cautions for this pipe",

@@ -5,7 +5,7 @@ followed by the place.
 """
 
 SENTENCES = {
-    "give": "give {expected}",
+    "give": "give {instead}",
     # Quantities
     "not_text": "no text; write {what} in quotes with its unit, such as {example}",
     "not_a_quantity": "not readable; write {what} as a number and its unit, such as {example}",
@@ -41,7 +41,6 @@ SENTENCES = {
     "missing_one_of": "missing key in {where}: give {how} of {keys}",
     "missing_table": "missing table {table}",
     "several_of": "{keys} given together; keep only one of them",
-    "not_beside": "{keys} given together; {remedy}",
     "only_beside": "key without effect; give it only beside {keys}",
     "unknown": "unknown {what} {word}; known: {known}",
     "unknown_near": "unknown {what} {word}; did you mean {known}?",
@@ -60,8 +59,8 @@ SENTENCES = {
         "stations differ in datums, kinds of load or methods; use the same ones at every station"
     ),
     "no_tensile": (
-        "resin {resin} has no tensile_strength, which a pressure pipe needs (X1.7); add it or "
-        "choose another resin"
+        "{resin} has no tensile_strength, which a pressure pipe needs (X1.7); add it or choose "
+        "another resin"
     ),
     "unknown_resin": "no such resin; use one of {known}",
     "no_thickness": "the values result in no finite thickness ({why}); check them",
@@ -69,13 +68,13 @@ SENTENCES = {
     "stations_key": "given at a station, where it would override the measured value; remove it",
     "has_value": "has a value already; use --force to replace it",
     # Values that exclude each other
-    "under_mean": "smaller than the mean diameter {diameter}; check both",
-    "over_mean": "larger than the mean diameter {diameter}; check both",
+    "under_mean": "smaller than the host ({diameter}); check both",
+    "over_mean": "larger than the host ({diameter}); check both",
     "ovality_of_100": "results in an ovality of 100 % or more; check the diameters",
     "no_cover": "invert at or above the crown: no cover left; check the depth of the invert",
-    "hole_too_large": "hole not smaller than the diameter {diameter}; check both",
+    "hole_too_large": "not smaller than the host ({diameter}); check both",
     "over_one_atmosphere": "more than one atmosphere; give at most 14.7 psi or 101.3 kPa",
-    "no_bore": "not under half of the diameter {diameter}: no bore left; give a thinner wall",
+    "no_bore": "no bore left in the host ({diameter}); give a thinner wall",
     # Soils, loads
     "soil": (
         'not readable; give a modulus such as "1000 psi", or a soil and its compaction such as '
@@ -96,7 +95,6 @@ SENTENCES = {
     "load_takes_no": "{method} takes no {keys}; remove {keys}",
     "load_has_impact": "{method} includes impact; remove impact_factor",
     # Stated values
-    "no_symbol": 'unknown symbol; write one of the sheet, such as C, P, q_t, R_w or "t X1.3"',
     "not_a_ratio": 'not a number without a unit; write for example "0.836"',
     "negative": "negative; give zero or more",
     # Files

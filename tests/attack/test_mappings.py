@@ -37,7 +37,7 @@ def assert_safe(tables):
     else:
         faults = ()
         assert all(0 < pipe.required_thickness < float("inf") for pipe in sizing.pipes)
-    assert all(fault.place and fault.expected for fault in faults)
+    assert all(fault.code and str(fault) for fault in faults)
 
 
 @SETTINGS

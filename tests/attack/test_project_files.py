@@ -108,11 +108,11 @@ def test_a_table_of_another_shape(capsys, table, value):
 @pytest.mark.parametrize(
     ("data", "said"),
     [
-        (b"#" * 100_000_000, "at most"),
-        (b'x = "' + b"9" * 100_000 + b'"', "known key"),
+        (b"#" * 100_000_000, "more than 20 MB"),
+        (b'x = "' + b"9" * 100_000 + b'"', "unknown table x"),
         (b"x = " + b"[" * 10_000, "beyond reason"),
         (b"x = " + b"{a=" * 10_000, "beyond reason"),
-        (b".".join([b"a"] * 10_000) + b" = 1", "expected"),
+        (b".".join([b"a"] * 10_000) + b" = 1", "unknown table a"),
         (GOOD.replace("48 in", "4" * 100_000 + " in").encode(), "host_diameter"),
         ((GOOD + "[[pipe]]\n" * 1_000_000).encode(), "at most"),
     ],
@@ -131,4 +131,4 @@ def test_sizes_beyond_reason(capsys, data, said):
 def test_a_file_that_is_no_file(capsys):
     for path in ("/dev/zero", "/dev/null", "."):
         assert main(["size", path]) == 2
-        assert "expected" in capsys.readouterr().err
+        assert Path(path).name in capsys.readouterr().err

@@ -177,7 +177,7 @@ def test_a_starter_leaves_the_condition_to_the_owner(run, tmp_path, units):
     code, out, err = run("size", "a.toml")
     assert (code, out) == (2, "")
     first, last = err.splitlines()
-    assert first.startswith('[[pipe]] "MH 1 to MH 2", condition: expected this key (required)')
+    assert first.startswith('missing required key condition in [[pipe]] "MH 1 to MH 2" (line ')
     assert "1 fault" in last
     # Either of the two lines makes it whole once its mark is gone.
     text = (tmp_path / "a.toml").read_text()
@@ -220,7 +220,7 @@ def test_new_asks(run, monkeypatch):
 def test_no_answer_is_no_decision_on_the_condition(run, monkeypatch):
     code, _, err = _asked(run, monkeypatch, "Lane", "", "", "good", "p", *[""] * 4)
     assert code == 0
-    words = 'the owner decides: "partially deteriorated" or "fully deteriorated"'
+    words = 'as determined by the owner: "partially deteriorated" or "fully deteriorated"'
     assert err.count(words) == 3
 
 
@@ -229,8 +229,8 @@ def test_new_asks_for_what_a_file_takes(run, monkeypatch, tmp_path):
     load = ("HL93", "lots", "HL-93")
     code, _, err = _asked(run, monkeypatch, "", "f", "", "100 %", "3 %", "", "", *soil, *load)
     assert code == 0
-    assert "expected an ovality in percent, at least 0 and under 100 %" in err
-    assert "one of these compactions: dumped, slight, moderate, high" in err
+    assert "out of range; write an ovality in percent, at least 0 and under 100 %" in err
+    assert 'unknown compaction; use one of "dumped", "slight"' in err
     text = (tmp_path / "asked.toml").read_text()
     assert 'soil_reaction_modulus = "silty sand, 90 % compaction"' in text
     assert 'live_load = "HL-93"' in text

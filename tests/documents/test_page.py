@@ -1,6 +1,8 @@
 """The page as text: whole, linked, escaped, and with every value under its name."""
 
+import json
 import re
+import zlib
 from base64 import b64decode, b64encode
 from dataclasses import replace
 from hashlib import sha256
@@ -10,6 +12,7 @@ import pytest
 from pages import HOSTILE, Reader, document, page, partial, results, several
 from projects import toml
 
+from linerdesign.documents import page as page_module
 from linerdesign.documents.allowed import allowed
 from linerdesign.documents.blocks import Bullets, Grid, Paragraph, Picture
 from linerdesign.documents.numbers import clean
@@ -74,11 +77,27 @@ def test_links_lead_somewhere(read):
     assert any(target.startswith("#equation") for target in targets)
 
 
+def test_a_long_page_opens_with_its_first_sheets_and_packs_the_others(designs, monkeypatch):
+    values = re.compile(r'data-name="([^"]+)"(?: data-shares="[^"]+")? data-value="([^"]+)"')
+    whole = values.findall(page(designs))
+    monkeypatch.setattr(page_module, "OPEN_SHEETS", 1)
+    monkeypatch.setattr(page_module, "PACKED_SHEETS", 2)
+    packed = page(designs)
+    (found,) = re.findall(r"const packed = (\[.*\]);", packed)
+    pieces = [zlib.decompress(b64decode(piece), -15).decode() for piece in json.loads(found)]
+    assert packed.count("<section class=") == 1
+    assert [piece.count("<section class=") for piece in pieces] == [2, 1]
+    parts = [values.findall(each) for each in (packed, *pieces)]
+    assert [pair for part in parts for pair in part] == whole
+
+
 def test_every_formula_stands_in_plain_text_too(text, read):
     """So that no reader depends on a font for roots and subscripts; typed out here by hand."""
     classes = [attributes.get("class") for _, attributes, _ in read.all(attribute="class")]
-    assert classes.count("formula") > 100
-    assert classes.count("typed") == classes.count("formula")
+    # Each line of a sheet, and once more among the equations, beside the mathematics.
+    assert classes.count("typed") > 100
+    entries = [attributes for _, attributes, _ in read.all("article")]
+    assert classes.count("formula") == len(entries)
     lines = {line for _, attributes, line in read.all("p") if attributes.get("class") == "typed"}
     assert "t_X1.1 = D/(1 + (2*K*E_L*C/((1 - nu^2)*N*P))^(1/3))" in lines
     assert "C = ((1 - q/100)/(1 + q/100)^2)^3" in lines
@@ -106,22 +125,8 @@ def test_mathematics_names_fonts_made_for_it(text):
     assert named[-2:] == ["math", "serif"]
 
 
-def test_a_reader_can_walk_from_the_thickness_to_the_inputs(text):
-    """By links alone, from the nominal thickness of the first pipe."""
-    parts = dict(
-        re.findall(r'<(?:li|tr)[^>]* id="(pipe1-[^"]+)"(.*?)(?=<(?:li|tr)[^>]* id=")', text)
-    )
-    reached, ahead = set(), ["pipe1-t"]
-    while ahead:
-        place = ahead.pop()
-        if place not in reached:
-            reached.add(place)
-            ahead += re.findall(r'href="#(pipe1-[^"]+)"', parts.get(place, ""))
-    inputs = {"D", "q_pipe", "H", "h_invert", "w", "E_s", "W_s", "E", "r_E", "N", "s"}
-    assert {f"pipe1-{key}" for key in inputs} <= reached
-
-
-def test_lines_that_do_not_apply_are_there_but_hidden(text):
+def test_lines_that_do_not_apply_are_there_but_hidden():
+    text = page(results(toml(criteria={"dry_case": False})))
     (start,) = re.findall(r'<li id="pipe1-t_DR_limit"[^>]*>', text)
     assert "hidden" in start
     (start,) = re.findall(r'<li id="pipe1-t_X1_1"[^>]*>', text)

@@ -9,6 +9,7 @@ import pytest
 from pages import HOSTILE, LISTED, STATIONS, document, page, partial, results
 from projects import PIPE, RESIN, toml
 
+from linerdesign.documents import page as page_module
 from linerdesign.documents.blocks import Paragraph
 from linerdesign.documents.numbers import both_units, clean
 from linerdesign.documents.page import render
@@ -18,6 +19,7 @@ from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.project.faults import InputFaults
 
 webdriver = pytest.importorskip("selenium.webdriver", reason="selenium is not installed")
+WebDriverWait = pytest.importorskip("selenium.webdriver.support.ui").WebDriverWait
 BROWSER, DRIVER = shutil.which("chromium"), shutil.which("chromedriver")
 pytestmark = pytest.mark.skipif(
     not (BROWSER and DRIVER), reason="needs the programs chromium and chromedriver"
@@ -215,17 +217,17 @@ def test_changed_inputs_give_what_the_program_gives(browser, tmp_path, name):
         for words in (
             f"Status{result.status}",
             f"Nominal thickness{both_units(result.nominal_thickness, project.units)}",
-            f"Required{both_units(result.required_thickness, project.units)}",
-            f"Governed by{governing_text(result)}",
+            f"Required thickness{both_units(result.required_thickness, project.units)}",
+            f"Governing equation{governing_text(result)}",
         ):
             assert words in text, (key, value)
         # Cautions that no line flags stay as issued, and so does their share of the count.
         *row, remark = browser.execute_script(ROW)
         *expected, _ = schedule_grid((result,)).rows[0]
         assert row == expected, (key, value)
-        assert remark.partition(",")[0] == result.status.removesuffix(" the method")
+        assert remark.partition(",")[0] == result.status
         for note in browser.execute_script(MARKS):
-            assert re.search(r"issued [-\d.]|did not apply", note), note
+            assert re.search(r"issued [−\d.]|not applicable as issued", note), note
         for check in result.checks:
             assert both_units(check.required_thickness, project.units) in text
         for step in result.steps:
@@ -274,14 +276,14 @@ def test_a_caution_of_all_stations_stays_one_after_a_change(browser, tmp_path):
 
 
 def test_checks_come_alive_without_water(browser, tmp_path):
-    _open(browser, tmp_path, page(results(toml())))
+    _open(browser, tmp_path, page(results(toml(criteria={"dry_case": False}))))
     line = browser.find_element("id", "pipe1-t_DR_limit")
     assert not line.is_displayed()
     field = browser.find_element("css selector", '[data-name="pipe1_groundwater_above_invert"]')
     field.clear()
     field.send_keys("0")
     assert line.is_displayed()
-    assert "did not apply as issued" in line.text
+    assert "not applicable as issued" in line.text
     assert not browser.find_element("id", "pipe1-t_X1_1").is_displayed()
     assert "issued 12" in browser.find_element("id", "pipe1-h_invert").text
     assert "Not the issued calculation" in browser.find_element("id", "banner").text
@@ -296,7 +298,7 @@ def test_an_impossible_input_blanks_the_results(browser, tmp_path, wrong):
     shown = browser.execute_script(VALUES)
     assert shown["pipe1_required_thickness"] == ""
     assert "an input is not possible" in browser.execute_script(SHOWN)
-    assert "expected a length greater than zero" in browser.find_element("id", "pipe1-D").text
+    assert "write a length greater than zero" in browser.find_element("id", "pipe1-D").text
     assert "NaN" not in browser.execute_script(SHOWN)
     blank = ("Trunk", "–", "full", *"–––––", "an input is not possible")
     assert tuple(browser.execute_script(ROW)) == blank
@@ -309,7 +311,7 @@ def test_a_comma_in_an_input_is_called_one(browser, tmp_path, wrong):
     _open(browser, tmp_path, page(results(toml())))
     browser.execute_script(CHANGE, "pipe1_host_diameter", wrong)
     assert browser.execute_script(VALUES)["pipe1_required_thickness"] == ""
-    words = "expected a point for the decimals, and no comma between thousands"
+    words = "write a point for the decimals, and no comma between thousands"
     assert words in browser.find_element("id", "pipe1-D").text
 
 
@@ -317,11 +319,11 @@ def test_a_comma_in_an_input_is_called_one(browser, tmp_path, wrong):
 def test_values_impossible_together_are_refused_as_in_the_project_file(browser, tmp_path, value):
     _open(browser, tmp_path, page(results(partial())))
     browser.execute_script(CHANGE, "pipe1_host_diameter", value)
-    key, relation = ("D_max", "under") if value == "8.4" else ("D_min", "over")
-    expected = f"expected a diameter not {relation} mean inside diameter"
+    key, relation = ("D_max", "smaller") if value == "8.4" else ("D_min", "larger")
+    expected = f"{relation} than the host (mean inside diameter"
     assert expected in browser.find_element("id", f"pipe1-{key}").text
     assert browser.execute_script(VALUES)["pipe1_required_thickness"] == ""
-    with pytest.raises(InputFaults, match=f"not {relation}"):
+    with pytest.raises(InputFaults, match=f"{relation} than the host"):
         results(partial(host_diameter=f"{value} in"))
 
 
@@ -369,11 +371,48 @@ def test_mathematics_is_drawn_and_links_resolve(browser, tmp_path):
     assert outside == 0
 
 
+def test_a_reader_can_walk_from_the_thickness_to_the_inputs(browser, tmp_path):
+    """By links alone, from the nominal thickness."""
+    _open(browser, tmp_path, page(results(toml())))
+    links = browser.execute_script("""
+        return [...document.querySelectorAll(".lines > .line")].map((line) => [line.id,
+            [...line.querySelectorAll(".uses a")].map((link) => link.hash.slice(1))]);
+    """)
+    leads = dict(links)
+    reached, ahead = set(), ["pipe1-t"]
+    while ahead:
+        place = ahead.pop()
+        if place not in reached:
+            reached.add(place)
+            ahead += leads.get(place, [])
+    inputs = {"D", "q_pipe", "H", "h_invert", "w", "E_s", "W_s", "E", "r_E", "N", "s"}
+    assert {f"pipe1-{key}" for key in inputs} <= reached
+
+
+def test_packed_sheets_are_unpacked_and_recalculate(browser, tmp_path, monkeypatch):
+    monkeypatch.setattr(page_module, "OPEN_SHEETS", 1)
+    monkeypatch.setattr(page_module, "PACKED_SHEETS", 1)
+    texts = [toml(pipe={"name": f"Trunk {n}", "cover": f"{9 + n} ft"}) for n in range(4)]
+    issued = results(*texts)
+    _open(browser, tmp_path, page(issued))
+    done = "return 'complete' in document.getElementById('sheets').dataset"
+    WebDriverWait(browser, 20).until(lambda driver: driver.execute_script(done))
+    shown = browser.execute_script(VALUES)
+    for number, result in enumerate(issued, start=1):
+        assert float(shown[f"pipe{number}_required_thickness"]) == result.required_thickness
+    browser.execute_script(CHANGE, "pipe4_cover", "30")
+    (result,) = results(toml(pipe={"cover": "30 ft"}))
+    after = float(browser.execute_script(VALUES)["pipe4_required_thickness"])
+    assert after == pytest.approx(result.required_thickness, rel=1e-9)
+    assert browser.find_element("css selector", "#pipe4 .formula math").is_displayed()
+    assert browser.get_log("browser") == []
+
+
 def test_a_symbol_says_what_it_means(browser, tmp_path):
     _open(browser, tmp_path, page(results(toml())))
     symbol = browser.find_element("css selector", "#pipe1-t_X1_1 .formula [data-key=K]")
     symbol.click()
-    assert browser.find_element("id", "hint").text == "enhancement factor of the host's support"
+    assert browser.find_element("id", "hint").text == "enhancement factor"
 
 
 def test_it_reads_without_script(browser, tmp_path):
@@ -382,7 +421,7 @@ def test_it_reads_without_script(browser, tmp_path):
         _open(browser, tmp_path, page(results(toml())))
         field = browser.find_element("css selector", '[data-name="pipe1_host_diameter"]')
         assert field.get_attribute("readonly")
-        assert "thickness required by X1.3" in browser.find_element("id", "pipe1-t_X1_3").text
+        assert "required thickness, X1.3" in browser.find_element("id", "pipe1-t_X1_3").text
     finally:
         browser.execute_cdp_cmd("Emulation.setScriptExecutionDisabled", {"value": False})
 

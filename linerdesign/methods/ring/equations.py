@@ -201,9 +201,7 @@ def gap_of_thrust(s_thrust, E_plane, DR, sigma_L):
 )
 def first_yield_pressure(s_thrust, DR, sigma_L, E_plane):
     """Pressure at which an outer fibre of a round ring with a gap reaches the strength."""
-    return (
-        2 * s_thrust / (DR - 1) * (1 - 0.175 * (DR - 1) * (sigma_L - s_thrust) / E_plane)
-    )
+    return 2 * s_thrust / (DR - 1) * (1 - 0.175 * (DR - 1) * (sigma_L - s_thrust) / E_plane)
 
 
 @equation("squash", result="p_squash", source="statics of half a ring", **DERIVED)

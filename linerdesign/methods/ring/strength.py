@@ -214,9 +214,7 @@ def _finder(reached: Reached) -> Finder:
     return find
 
 
-def _followed(
-    case: Case, reached: Reached, wanted: float, ends: tuple[float, float]
-) -> _Trial:
+def _followed(case: Case, reached: Reached, wanted: float, ends: tuple[float, float]) -> _Trial:
     """The wall in which this limit is reached under `wanted`, as far as it can be followed.
 
     `ends` are the logarithms of the dimension ratios between which it is sought.

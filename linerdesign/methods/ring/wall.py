@@ -25,8 +25,9 @@ class Wall:
     With the strain of the middle line e, the turn of one end against the other d and their sum m,
     each against the stress-free state, the energy of an element of stress-free length L is
     axial L e^2/2 + coupling e f + bending f^2/(2 L) + shear m^2/(2 L), where the thickened wall
-    turns its fibres by f = d - ratio e (d + opening), opening the stress-free turn of the element. The outer face lies
-    t/2 + by_length (length - L) + by_turn d outside the middle line. The slopes of the middle
+    turns its fibres by f = d - ratio e (d + opening), and `opening` is the stress-free turn of
+    the element. The outer face lies t/2 + by_length (length - L) + by_turn d outside the middle
+    line. The slopes of the middle
     line at both ends are the turns less `slip` m.
     """
 
@@ -66,7 +67,9 @@ class Wall:
             by_turn=-0.125 * ratio * thickness**2 / length,
         )
 
-    def fibre_stresses(self, strain: Floats, turn: Floats, total: Floats, outside: Floats) -> Floats:
+    def fibre_stresses(
+        self, strain: Floats, turn: Floats, total: Floats, outside: Floats
+    ) -> Floats:
         """Hoop stress over E* at both ends of each element (2, 2, e): outer fibre first.
 
         `outside` (2, e) is the pressure on the outer face at both ends, over E*.

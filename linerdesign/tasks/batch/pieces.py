@@ -16,9 +16,9 @@ from linerdesign.methods.many import Designs, design_many
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS
-from linerdesign.project.assembly import limits_left, outside_tables
+from linerdesign.project.assembly import outside_tables
 from linerdesign.project.faults import fault
-from linerdesign.project.floors import rows_below_owner
+from linerdesign.project.floors import limits_left, rows_below_owner
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Resin
 from linerdesign.project.quantities import mass_per_length

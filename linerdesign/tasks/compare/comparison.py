@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.quantities import Purchase
@@ -52,6 +53,11 @@ class Compared:
     break_evens: tuple[BreakEven, ...]
     remarks: Mapping[str, tuple[Remark, ...]]
     pictures: tuple[Drawn, ...]
+
+    @property
+    def options(self) -> dict[str, Any]:
+        """What the numbers depend on beside the project."""
+        return {"by": self.by, "reference": self.reference.name, "purchase": self.purchase}
 
     @property
     def holds(self) -> bool:

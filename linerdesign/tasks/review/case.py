@@ -1,38 +1,61 @@
-"""A calculation as somebody could have made it, and the small changes that slips make in one."""
+"""A calculation, the changes that errors make in it, and many altered calculations at once.
+
+A change puts a patch on some of its quantities: a function of the quantity's own formula and of
+the quantities known so far. Altered calculations run together as arrays, one row each.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections import ChainMap
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from linerdesign.methods.basis import Basis
-from linerdesign.methods.equation import Equation, Provenance
-from linerdesign.methods.lines import Line, run
-from linerdesign.methods.method import choice_of_thickness, constants, requirement, verification
+from linerdesign.methods.lines import Line
+from linerdesign.methods.method import (
+    checks_of,
+    choice_of_thickness,
+    constants,
+    requirement,
+    verification,
+)
 from linerdesign.methods.task import PipeTask
 
-Formula = Callable[..., Any]
+Values = Mapping[str, Any]
+Formula = Callable[[Values], Any]
+Patch = Callable[[Formula, Values], Any]
+Change = Mapping[str, Patch]
+# The changes of one altered calculation, in the order in which they are made.
+Alteration = tuple[Change, ...]
+Keep = Callable[[str, Any], Any]
 
 
 @dataclass(frozen=True)
 class Case:
-    """The words, lines and inputs of one calculation.
+    """The basis, lines and inputs of one calculation.
 
-    `inputs` are floats, or arrays over the stations of the pipe. `choice` are the lines from the
-    thickness required to the nominal one.
+    `inputs` are floats, or arrays over the stations of the pipe, whose names are `stations`.
+    `choice` are the lines from the required thickness to the nominal one.
     """
 
     basis: Basis
     lines: tuple[Line, ...]
     choice: tuple[Line, ...]
     inputs: Mapping[str, Any]
+    stations: tuple[str | None, ...] = (None,)
 
     def has(self, key: str) -> bool:
         """Whether the quantity is an input, or the result of a line."""
         return key in self.inputs or any(line.result == key for line in self.lines)
+
+    def readers(self, key: str) -> tuple[str, ...]:
+        """Results of the lines that read a quantity, those of the checks of a wall included."""
+        lines = (*self.lines, *verification(self.basis))
+        return tuple(dict.fromkeys(line.result for line in lines if key in line.needs))
 
 
 def case_of(task: PipeTask) -> Case:
@@ -42,92 +65,195 @@ def case_of(task: PipeTask) -> Case:
     keys = [each.key for each in task.stations[0].inputs]
     for key, column in zip(keys, zip(*columns, strict=True), strict=True):
         inputs[key] = column[0] if len(set(column)) == 1 else np.array(column)
-    return Case(task.basis, requirement(task.basis), choice_of_thickness(task.basis), inputs)
+    names = tuple(station.at for station in task.stations)
+    lines = tuple(_whenever(task.basis))
+    return Case(task.basis, lines, choice_of_thickness(task.basis), inputs, names)
 
 
-def outcome(case: Case, wall: float | None = None) -> dict[str, float] | None:
-    """Every quantity at the station that needs the thickest wall; none where nothing comes out.
+def _whenever(basis: Basis) -> Iterator[Line]:
+    """The lines to the required thickness; a submittal shows those too that no check needs."""
+    checks = {check.required for check in checks_of(basis)}
+    for each in requirement(basis):
+        yield each if each.result in checks else replace(each, when=None)
 
-    With `wall`, also what a wall of that thickness, in the unit of the sheet, gives in the checks.
+
+# Patches
+
+
+def fixed(value: Any) -> Patch:
+    """Puts a number in place of a quantity."""
+    return lambda _formula, _values: value
+
+
+def scaled(factor: Any) -> Patch:
+    """Multiplies a quantity."""
+    return lambda formula, values: factor * formula(values)
+
+
+def reading(results: Iterable[str], **instead: Formula) -> Change:
+    """Lets lines read something else in place of some quantities."""
+
+    def patch(formula: Formula, values: Values) -> Any:
+        other = {key: made(values) for key, made in instead.items()}
+        return formula(ChainMap(other, values))  # type: ignore[arg-type]
+
+    return dict.fromkeys(results, patch)
+
+
+def without(*results: str) -> Change:
+    """Leaves checks out: they have no number, and the required thickness is that of the others."""
+    nothing: dict[str, Formula] = {key: lambda _values: 0.0 for key in results}
+    left_out = {key: fixed(np.nan) for key in results}
+    return {**left_out, **reading(("t_required",), **nothing)}
+
+
+# Running
+
+
+class _Rows(Mapping[str, Any]):
+    """Some rows of the quantities known; one shared row stays as it is."""
+
+    def __init__(self, values: Mapping[str, Any], rows: NDArray[np.intp]) -> None:
+        self.values_of, self.rows = values, rows
+
+    def __getitem__(self, key: str) -> Any:
+        value = self.values_of[key]
+        return value if len(value) == 1 else value[self.rows]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.values_of)
+
+    def __len__(self) -> int:
+        return len(self.values_of)
+
+
+def run_altered(
+    lines: Iterable[Line],
+    values: Mapping[str, Any],
+    alterations: Sequence[Alteration],
+    keep: Keep | None = None,
+    dimensions: int = 2,
+) -> dict[str, Any]:
+    """The given values and the results of the lines, as arrays with a row for each alteration.
+
+    A quantity that no alteration reaches has one row. `keep(key, array)` is put in place of each
+    array before the next line reads it. `values` are scalars, or arrays of `dimensions`.
     """
-    values = run(case.lines, case.inputs)
-    required = np.atleast_1d(values["t_required"])
-    if not np.all(np.isfinite(required)) or not required.max() > 0:
-        return None
-    # A slip may make the thickness the same at all stations where other quantities still differ.
-    stations = max(np.size(value) for value in values.values())
-    if stations > 1:
-        worst = int(np.argmax(required))
-        values = {key: np.broadcast_to(v, (stations,))[worst] for key, v in values.items()}
-    found = run(case.choice, values)
-    if wall is not None:
-        found = run(verification(case.basis), found | {"t": wall}) | {"t": found["t"]}
+    patches = _patches(alterations)
+    shape = (1,) * dimensions
+    given = {key: np.reshape(v, shape) if np.ndim(v) == 0 else v for key, v in values.items()}
+    known: dict[str, Any] = {}
+    formulas: list[tuple[str, Formula]] = [
+        *((key, lambda _known, value=value: value) for key, value in given.items()),
+        *((line.result, line.value) for line in lines),
+    ]
+    with np.errstate(all="ignore"):
+        for key, formula in formulas:
+            found = np.asarray(formula(known))
+            if found.ndim == 0:
+                found = found.reshape(shape)
+            if key in patches:
+                found = _patched(found, formula, known, patches[key], len(alterations))
+            known[key] = found if keep is None else keep(key, found)
+    return known
+
+
+_Groups = list[tuple[tuple[Patch, ...], list[int]]]
+
+
+def _patches(alterations: Sequence[Alteration]) -> dict[str, _Groups]:
+    """By quantity: the patches made on it one after the other, and the rows that they are for."""
+    rows: dict[str, dict[tuple[Patch, ...], list[int]]] = {}
+    for row, changes in enumerate(alterations):
+        for key in dict.fromkeys(key for change in changes for key in change):
+            patches = tuple(change[key] for change in changes if key in change)
+            rows.setdefault(key, {}).setdefault(patches, []).append(row)
+    return {key: list(groups.items()) for key, groups in rows.items()}
+
+
+def _patched(base: Any, formula: Formula, known: Values, groups: _Groups, rows: int) -> Any:
+    made = []
+    for patches, chosen in groups:
+        where = np.array(chosen)
+        altered = formula
+        for patch in patches:
+            altered = _with(patch, altered)
+        made.append((where, np.asarray(altered(_Rows(known, where)))))
+    shapes = (np.broadcast_shapes(base.shape[1:], *(m.shape[1:] for _, m in made if m.ndim)),)
+    found = np.array(np.broadcast_to(base, (rows, *shapes[0])), dtype=float)
+    for where, values in made:
+        found[where] = values
     return found
 
 
-def given(case: Case, **values: float) -> Case:
-    """Puts numbers in place of quantities, whether inputs or computed."""
-    lines = tuple(line for line in case.lines if line.result not in values)
-    return replace(case, lines=lines, inputs={**case.inputs, **values})
+def _with(patch: Patch, formula: Formula) -> Formula:
+    return lambda values: patch(formula, values)
 
 
-def times(case: Case, key: str, factor: float) -> Case | None:
-    """Multiplies a quantity, whether an input or computed."""
-    if key in case.inputs:
-        return replace(case, inputs={**case.inputs, key: case.inputs[key] * factor})
-    return altered(case, key, lambda formula, *values: factor * formula(*values))
+@dataclass(frozen=True)
+class Outcomes:
+    """Altered calculations at the station that needs the thickest wall of each.
 
-
-def altered(case: Case, result: str, change: Formula) -> Case | None:
-    """Changes the formula of a line: `change(formula, *arguments)` is computed instead."""
-
-    def changed(line: Line) -> Line:
-        formula = line.equation.function
-        new = replace(
-            line.equation,
-            function=lambda *values: change(formula, *values),
-            keys=line.equation.arguments,
-        )
-        return replace(line, equation=new)
-
-    return _each(case, (result,), changed)
-
-
-def rebound(case: Case, results: Iterable[str], old: str, new: str) -> Case | None:
-    """Puts one quantity in place of another in some lines; none where it stands in none."""
-
-    def changed(line: Line) -> Line:
-        names = zip(line.equation.arguments, line.arguments, strict=True)
-        kept = {k: v for k, v in line.bound if k == line.equation.result}
-        bound = kept | {argument: new if key == old else key for argument, key in names}
-        return replace(line, bound=tuple(bound.items()))
-
-    where = [line.result for line in case.lines if line.result in results and old in line.arguments]
-    return _each(case, where, changed) if where and case.has(new) else None
-
-
-def _each(case: Case, results: Iterable[str], change: Callable[[Line], Line]) -> Case | None:
-    known = set(results)
-    if known.isdisjoint(line.result for line in case.lines):
-        return None
-    lines = tuple(change(line) if line.result in known else line for line in case.lines)
-    return replace(case, lines=lines)
-
-
-def put(case: Case, new: Line, before: str = "") -> Case:
-    """Puts a line in place of the one of the same result, or before the line of `before`.
-
-    Raises:
-        ValueError: where there is neither.
+    `values` hold an array over the alterations for each quantity, `worst` the station; `valid` is
+    false where no finite thickness results.
     """
-    results = [line.result for line in case.lines]
-    if new.result in results:
-        place = results.index(new.result)
-        return replace(case, lines=(*case.lines[:place], new, *case.lines[place + 1 :]))
-    place = results.index(before)
-    return replace(case, lines=(*case.lines[:place], new, *case.lines[place:]))
+
+    values: Mapping[str, NDArray[np.float64]]
+    worst: NDArray[np.intp]
+    valid: NDArray[np.bool_]
+
+    def row(self, index: int) -> dict[str, float]:
+        """The quantities of one alteration; those that it leaves out are missing."""
+        row = {key: float(v[index if len(v) > 1 else 0]) for key, v in self.values.items()}
+        return {key: value for key, value in row.items() if not np.isnan(value)}
+
+    def column(self, key: str) -> NDArray[np.float64]:
+        """One quantity for every alteration."""
+        return np.broadcast_to(self.values[key], self.valid.shape)
 
 
-def own_line(result: str, function: Formula, *keys: str) -> Line:
-    """A line that no standard has: the quantities `keys` go into the function."""
-    return Line(Equation("slip", function, result, "", Provenance.PRACTICE, "", keys=keys))
+def outcomes(case: Case, alterations: Sequence[Alteration], wall: float | None = None) -> Outcomes:
+    """Every quantity of altered calculations, the nominal thickness included.
+
+    With `wall`, also what a wall of that thickness, in the unit of the sheet, gives in the checks.
+    """
+    rows = len(alterations)
+    inputs = {k: v[np.newaxis, :] if np.ndim(v) else v for k, v in case.inputs.items()}
+    found = run_altered(case.lines, inputs, alterations)
+    stations = max(v.shape[1] for v in found.values())
+    required = np.broadcast_to(found["t_required"], (rows, stations))
+    valid = np.isfinite(required).all(axis=1) & (required > 0).any(axis=1)
+    worst = np.argmax(np.nan_to_num(required, nan=-np.inf), axis=1)
+    at = {key: _at_station(value, worst) for key, value in found.items()}
+    # The patches of inputs and lines are made by now; those of the choice follow.
+    left = {line.result for line in (*case.choice, *verification(case.basis))} - at.keys()
+    later = remaining(alterations, left)
+    at = run_altered(case.choice, at, later)
+    if wall is not None:
+        nominal = at["t"]
+        walls = {**at, "t": np.full((1, 1), wall)}
+        at = run_altered(verification(case.basis), walls, later) | {"t": nominal}
+    return Outcomes({key: value[:, 0] for key, value in at.items()}, worst, valid)
+
+
+def remaining(alterations: Sequence[Alteration], keys: set[str]) -> list[Alteration]:
+    """The alterations with the patches of some quantities only, those not yet computed."""
+    return [
+        tuple({key: change[key] for key in change.keys() & keys} for change in alteration)
+        for alteration in alterations
+    ]
+
+
+def _at_station(value: Any, worst: NDArray[np.intp]) -> Any:
+    if value.shape[1] == 1:
+        return value
+    whole = np.broadcast_to(value, (len(worst), value.shape[1]))
+    return whole[np.arange(len(worst)), worst][:, np.newaxis]
+
+
+def outcome(
+    case: Case, wall: float | None = None, alteration: Alteration = ()
+) -> dict[str, float] | None:
+    """Every quantity of one calculation; none where no finite thickness results."""
+    found = outcomes(case, [alteration], wall)
+    return found.row(0) if found.valid[0] else None

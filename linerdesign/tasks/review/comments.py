@@ -1,4 +1,8 @@
-"""The numbered comments of a review: what is asked of whom, polite and in plain words."""
+"""The numbered comments of a review: what the contractor is asked to correct, answer or note.
+
+The weight of a comment follows from consequence: what it does to the verdict on the wall, to the
+nominal thickness, or to the owner's requirements.
+"""
 
 from __future__ import annotations
 
@@ -9,16 +13,19 @@ from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
-from linerdesign.tasks.review.compliance import DEFAULT, NOT_MET, NOT_SHOWN, Clause
-from linerdesign.tasks.review.explain import Explanation, main_item
-from linerdesign.tasks.review.inverse import Instead
-from linerdesign.tasks.review.recheck import THICK, THIN, Comparison, OwnNumber, Recheck, Tolerances
-from linerdesign.tasks.review.sensitivity import Sensitivity
-from linerdesign.tasks.review.wording import by_chance_text, percent, sentence, telling_apart
+from linerdesign.tasks.review.alternatives import Alternative
+from linerdesign.tasks.review.contradictions import Contradiction
+from linerdesign.tasks.review.criteria import NOT_MET, NOT_SHOWN, Clause
+from linerdesign.tasks.review.explain import Explanation
+from linerdesign.tasks.review.recheck import THICK, THIN, Comparison, Recheck, Tolerances
+from linerdesign.tasks.review.replay import FOLLOWS, ReplayedLine
+from linerdesign.tasks.review.submittal import Item
+from linerdesign.tasks.review.wording import percent, telling_apart
+from linerdesign.words import sentence
 
 CORRECTION, QUESTION, REMARK = "correction", "question", "remark"
-NO_COMMENT = "The stated values agree with our recalculation, and the wall is adequate."
-# More slips at one place are counted and not listed in the letter.
+WEIGHTS = (CORRECTION, QUESTION, REMARK)
+# More errors of one rank are counted and not listed in the letter.
 MOST_LISTED = 3
 # Of the inputs that would give a number, the letter has those that need the least change.
 MOST_INPUTS = 5
@@ -28,45 +35,44 @@ WORTH_ASKING = 0.25
 
 @dataclass(frozen=True)
 class Comment:
-    """One comment. Its `weight` is a correction asked for, a question, or a remark."""
+    """One comment: its weight, the item it is about, with its place, their number and ours."""
 
     weight: str
     text: str
+    item: str = ""
+    at: str = ""
+    theirs: str = ""
+    ours: str = ""
 
 
-def comments(
-    found: Recheck, clauses: tuple[Clause, ...], moved: Sensitivity
-) -> tuple[Comment, ...]:
+def comments(found: Recheck, clauses: tuple[Clause, ...]) -> tuple[Comment, ...]:
     """The comments on one pipe, the gravest first."""
-    calculation = tuple(_calculation(found))
+    departures = tuple(_departures(found))
     made = [
         *_units(found),
         *_no_bore(found),
+        *_condition(found),
         *_thin(found, clauses),
-        *calculation,
-        *_too_few_digits(found),
+        *departures,
+        *_contradictions(found),
         *_inputs(found),
-        *_compliance(clauses),
+        *_requirements(clauses),
+        *_too_few_digits(found),
         *_thick(found),
-        *_doubts(moved),
     ]
-    order = (CORRECTION, QUESTION, REMARK)
-    corrected = any(comment.weight == CORRECTION for comment in made)
-    if found.holds and not corrected and not calculation:
+    if found.holds and not any(each.weight == CORRECTION for each in made) and not departures:
         made.append(Comment(REMARK, _agreed(found)))
-    return tuple(sorted(made, key=lambda comment: order.index(comment.weight)))
+    return tuple(sorted(made, key=lambda comment: WEIGHTS.index(comment.weight)))
 
 
 def _agreed(found: Recheck) -> str:
-    """That all is right; with the tolerance named where it is needed for that."""
-    usual = Tolerances().agreement
+    """That all agrees; with the tolerance named where it is needed for that."""
     if any(each.by_rounding for each in found.comparisons):
-        digits = ", as far as their digits tell,"
-        return NO_COMMENT.replace(" with our recalculation,", f" with our recalculation{digits}")
-    if all(abs(c.difference or 0.0) <= usual for c in found.comparisons):
-        return NO_COMMENT
-    within = f" within the tolerance of {100 * found.tolerances.agreement:g} %"
-    return NO_COMMENT.replace(" with our recalculation", f" with our recalculation{within}")
+        return sentence("review.agreed as rounded")
+    usual = Tolerances().agreement
+    if all(abs(c.difference or 0.0) <= usual for c in found.comparisons if c.agrees):
+        return sentence("review.agreed")
+    return sentence("review.agreed within", tolerance=f"{100 * found.tolerances.agreement:g}")
 
 
 def _units(found: Recheck) -> Iterator[Comment]:
@@ -74,12 +80,16 @@ def _units(found: Recheck) -> Iterator[Comment]:
     for each in found.comparisons:
         if each.unit_meant:
             item = each.item
-            yield Comment(
-                CORRECTION,
-                f"The stated {item.label} of {item.stated} has the digits of our "
-                f"{positional(_in_unit(each), 4)} {each.unit_meant}: the unit seems to be mistaken "
-                f"({item.stated.unit} for {each.unit_meant}). Please correct the unit.",
+            text = sentence(
+                "review.unit mistaken",
+                item=item.label,
+                stated=item.stated,
+                ours=f"{positional(_in_unit(each), 4)} {each.unit_meant}",
+                unit=item.stated.unit,
+                meant=each.unit_meant,
             )
+            weight = CORRECTION if item.key in ("t", "t_required") else QUESTION
+            yield Comment(weight, text, item.name, item.at, str(item.stated))
 
 
 def _in_unit(each: Comparison) -> float:
@@ -89,31 +99,19 @@ def _in_unit(each: Comparison) -> float:
 
 
 def _no_bore(found: Recheck) -> Iterator[Comment]:
-    if not found.leaves_no_bore or found.wall is None:
-        return
-    system = found.sized.basis.system
-    diameter = found.sized.value("D") or 0.0
-    yield Comment(
-        CORRECTION,
-        f"A wall of {both_units(found.wall, system)} leaves no bore in a pipe of "
-        f"{both_units(diameter, system)}. We have not checked it; please correct the thickness.",
-    )
+    if found.leaves_no_bore and found.wall is not None:
+        system = found.sized.basis.system
+        wall, diameter = (both_units(n, system) for n in (found.wall, found.sized.value("D") or 0))
+        text = sentence("review.no bore", wall=wall, diameter=diameter)
+        yield Comment(CORRECTION, text, "thickness", theirs=wall)
 
 
-def _too_few_digits(found: Recheck) -> Iterator[Comment]:
-    """Values that agree only because they have a figure or two."""
-    parts = [
-        f"{c.item.label} {c.item.stated} (we compute {c.item.shown(c.recomputed or 0.0)}, "
-        f"{percent(c.difference)})"
-        for c in found.comparisons
-        if c.by_rounding
-    ]
-    if parts:
-        yield Comment(
-            QUESTION,
-            f"Agrees only within its rounding, and so decides nothing: {'; '.join(parts)}. Please "
-            "state it with three figures.",
-        )
+def _condition(found: Recheck) -> Iterator[Comment]:
+    """A condition other than the owner's."""
+    theirs, owner = found.submittal.stated.condition, found.submittal.pipe.condition
+    if theirs is not None and theirs != owner:
+        text = sentence("review.other condition", theirs=theirs, owner=owner)
+        yield Comment(CORRECTION, text, "condition", theirs=theirs, ours=owner)
 
 
 def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
@@ -121,165 +119,216 @@ def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
         return
     system = found.sized.basis.system
     wall, required = found.wall, found.sized.required_thickness
-    parts = []
+    nominal = both_units(found.sized.nominal_thickness, system)
+    stated = both_units(wall, system) + (sentence("review.by us") if found.rounded_up_by_us else "")
+    if found.failing:
+        text = sentence(
+            "review.thin",
+            wall=stated,
+            short=both_units(required - wall, system),
+            checks=", ".join(_failing(found)),
+            nominal=nominal,
+        )
+    else:
+        minimum = both_units(found.sized.value("t_floor") or 0.0, system)
+        text = sentence("review.under minimum", wall=stated, minimum=minimum, nominal=nominal)
+    if any(each.of_recheck and each.breach for each in clauses):
+        text += sentence("review.outside limits")
+    item = found.submittal.item("t")
+    at = item.at if item else ""
+    weight = CORRECTION
+    if found.thin_by_default:
+        weight, text = QUESTION, sentence("review.thin in dry case", wall=stated, nominal=nominal)
+    yield Comment(weight, text, "thickness", at, both_units(wall, system), nominal)
+
+
+def _failing(found: Recheck) -> Iterator[str]:
+    system = found.sized.basis.system
     for check in found.failing:
         at = f" at {check.station}" if check.station else ""
         provided = check.safety_factor
-        by = f", safety factor {factor(provided)} provided" if provided is not None else ""
-        parts.append(f"{check.equation}{at} ({both_units(check.required_thickness, system)}{by})")
-    if found.failing:
-        short = both_units(required - wall, system)
-        why = f"{short} less than is required by {', '.join(parts)}"
-    else:
-        floor = found.sized.value("t_floor") or 0.0
-        why = f"under the owner's least thickness of {both_units(floor, system)}"
-    nominal = both_units(found.sized.nominal_thickness, system)
-    text = (
-        f"The thickness of {both_units(wall, system)}{_by_us(found)} is {why}. Please submit a "
-        f"wall of at least {nominal}, or show by what reasoning less is enough."
+        by = "" if provided is None else sentence("review.provided", factor=factor(provided))
+        yield f"{check.equation}{at} ({both_units(check.required_thickness, system)}{by})"
+
+
+# Lines that do not follow
+
+
+def consequence(found: Recheck, lines: Sequence[ReplayedLine]) -> str:
+    """The weight of errors in these lines.
+
+    A correction where the wall is thin, or where none is submitted and the required thickness is
+    too small; a question where the required thickness is too small and the wall is adequate.
+    """
+    required = found.submittal.item("t_required")
+    compared = None if required is None else found.comparison(required)
+    small = (
+        compared is not None
+        and not compared.calculated_right
+        and (compared.of_calculation or 0.0) < 0
     )
-    if any(each.of_recheck and each.breach for each in clauses):
-        text += " This thickness rests on inputs outside the owner's limits, named below."
-    yield Comment(CORRECTION, text)
+    if found.too_thin:
+        nominal = any(each.item.key == "t" for each in lines)
+        return CORRECTION if small or nominal or required is None else QUESTION
+    return QUESTION if small or found.verdict is None else REMARK
 
 
-def _by_us(found: Recheck) -> str:
-    return ", the stated required one rounded up by us," if found.rounded_up_by_us else ""
-
-
-def _calculation(found: Recheck) -> Iterator[Comment]:
-    """How the wrong numbers may have come about: a finding, a possibility, or nothing known."""
-    wrong = [c for c in found.comparisons if not c.calculated_right and not c.unit_meant]
-    first = [each for each in found.explanations if each.place == 1]
+def _departures(found: Recheck) -> Iterator[Comment]:
+    """The stated lines that do not follow, grouped by the error that explains them."""
+    lines = [each for each in found.departures if not _is_unit(each, found)]
+    if not lines:
+        return
+    first = found.findings
     if found.own is not None:
-        yield _own_number(found.own, found)
-    elif found.findings:
-        yield _finding(found.findings, found, CORRECTION if wrong else QUESTION)
-        best = found.findings[0]
-        left = [c for c in wrong if not best.complete and c.item.name not in best.explains]
-        yield from _unexplained(found, left)
+        group = [each for each in lines if each.item.key == "t_required"]
+        yield _comment(found, group, _own_number(found), consequence(found, group))
+    elif first:
+        group = [each for each in lines if each.item.name in first[0].explains]
+        yield _comment(found, group, _error(first, found), consequence(found, group))
     else:
-        yield from _unexplained(found, wrong)
-        if first and wrong and (first[0].chance or 0.0) <= WORTH_ASKING:
-            yield _possibility(first, found)
+        group = []
+    rest = [each for each in lines if each not in group]
+    if rest:
+        yield _comment(found, rest, _unexplained(found, rest), consequence(found, rest))
+    if not first and found.own is None:
+        yield from _possibility(found, rest)
 
 
-def _finding(first: Sequence[Explanation], found: Recheck, weight: str) -> Comment:
-    items, system = found.submittal.items, found.sized.basis.system
-    texts = [_differing(first[0], found), sentence(first[0], items, found.with_their_inputs)]
-    texts += [f"The same results if {each.words}." for each in first[1:MOST_LISTED]]
-    if len(first) > MOST_LISTED:
-        texts.append(f"{len(first) - MOST_LISTED} more slips give it: see the recheck.")
-    by_chance = by_chance_text(first[0])
-    if by_chance:
-        texts.append(by_chance)
-    apart = telling_apart(first[:MOST_LISTED], system)
-    if apart:
-        texts.append(f"The numbers submitted do not tell these apart. {apart} Please state it.")
-    elif len(first) > 1:
-        texts.append("The numbers submitted do not tell these apart; please show the steps.")
-    else:
-        texts.append("Please check this point and correct the calculation, or tell us otherwise.")
-    return Comment(weight, " ".join(texts))
+def _is_unit(line: ReplayedLine, found: Recheck) -> bool:
+    compared = found.comparison(line.item)
+    return compared is not None and bool(compared.unit_meant)
 
 
-def _possibility(first: Sequence[Explanation], found: Recheck) -> Comment:
-    """Slips that many arbitrary numbers would find as well: no more than a question."""
-    items = found.submittal.items
-    best = sentence(first[0], items, found.with_their_inputs)
-    more = len(first) - 1
-    others = f" {more} other{'s give' if more > 1 else ' gives'} it as well." if more else ""
-    return Comment(
-        QUESTION,
-        f"A possibility only: {best}{others} {by_chance_text(first[0])} Was it so?",
+def _comment(found: Recheck, lines: Sequence[ReplayedLine], why: str, weight: str) -> Comment:
+    """A comment on lines: the first in full, others named, then what follows from them."""
+    first = lines[0]
+    texts = [_differing(each, found) for each in lines[:MOST_LISTED]]
+    if len(lines) > MOST_LISTED:
+        texts.append(sentence("review.more lines", count=len(lines) - MOST_LISTED))
+    texts += [each.text for each in _about(found, lines)]
+    texts.append(why)
+    carried = [each.item.label for each in found.replay if each.cause == FOLLOWS]
+    if carried and weight != REMARK:
+        texts.append(sentence("review.carried on", lines=", ".join(carried)))
+    if weight == REMARK:
+        texts.append(sentence("review.no effect"))
+    item = first.item
+    ours = "" if first.expected is None else item.shown(first.expected)
+    text = " ".join(filter(None, texts))
+    return Comment(weight, text, item.name, item.at, str(item.stated), ours)
+
+
+def _about(found: Recheck, lines: Sequence[ReplayedLine]) -> list[Contradiction]:
+    """The contradictions that these lines are in."""
+    names = {each.item.name for each in lines}
+    return [each for each in found.contradictions if each.items[0] in names]
+
+
+def _differing(line: ReplayedLine, found: Recheck) -> str:
+    """The stated number beside what their own values give."""
+    item = line.item
+    at = f" ({item.at})" if item.at else ""
+    if line.expected is None:
+        return sentence("review.no such line", item=item.label, at=at, stated=item.stated)
+    difference = item.value / line.expected - 1 if line.expected else None
+    basis = "review.from own" if len(found.replay) > 1 else "review.from inputs"
+    return sentence(
+        basis,
+        item=item.label,
+        at=at,
+        stated=item.stated,
+        ours=item.shown(line.expected),
+        difference=percent(difference),
     )
 
 
-def _own_number(own: OwnNumber, found: Recheck) -> Comment:
-    """The number of another check, which any slip that brings the governing one below it gives."""
-    system = found.sized.basis.system
-    item = next(each for each in found.submittal.items if each.key == "t_required")
-    compared = next(each for each in found.comparisons if each.item == item)
+def _error(first: Sequence[Explanation], found: Recheck) -> str:
+    """What explains the departures, one error or several of equal rank."""
+    if len(first) == 1:
+        return sentence("review.results if", words=first[0].words)
+    words = "; or if ".join(each.words for each in first[:MOST_LISTED])
+    more = len(first) - MOST_LISTED
+    text = sentence("review.results if either", words=words)
+    if more > 0:
+        text += sentence("review.more errors", count=more)
+    apart = telling_apart(first[:MOST_LISTED], found.sized.basis.system)
+    return text + (apart or sentence("review.show steps"))
+
+
+def _own_number(found: Recheck) -> str:
+    """The number of another check, which any error that brings the governing one below it gives."""
+    own, system = found.own, found.sized.basis.system
+    assert own is not None
     over = ", ".join(f"{name} ({both_units(t, system)})" for name, t in own.over)
     names = " and ".join(f"t {name}" for name, _ in own.over)
+    text = sentence("review.own number", equation=own.equation, over=over)
     singles = [each for each in found.explanations if each.place == 1]
-    ways = "; or if ".join(each.words for each in singles[:MOST_LISTED])
-    more = len(singles) - MOST_LISTED
-    among = f" Among such slips, it results if {ways}." if ways else ""
-    if more > 0:
-        among = among[:-1] + f"; and from {more} more, listed in the recheck."
-    return Comment(
-        CORRECTION,
-        f"The stated {item.label} of {item.stated} differs from the "
-        f"{item.shown(compared.with_their_inputs or 0.0)} that we compute, by "
-        f"{percent(compared.of_calculation)}. The number is {own.equation}'s own: "
-        f"{item.shown(own.thickness)} is what {own.equation} asks for by itself. Whichever slip "
-        f"brings {over} below it gives this number, so that it cannot be judged from it which one "
-        f"was made.{among} Please state {names}, and correct the calculation.",
-    )
+    if singles:
+        ways = "; or if ".join(each.words for each in singles[:MOST_LISTED])
+        text += sentence("review.results if either", words=ways)
+        if len(singles) > MOST_LISTED:
+            text += sentence("review.more errors", count=len(singles) - MOST_LISTED)
+    return text + sentence("review.state lines", names=names)
 
 
-def _differing(explanation: Explanation, found: Recheck) -> str:
-    """The stated number beside ours."""
-    item = main_item(explanation, found.submittal.items)
-    compared = next(c for c in found.comparisons if c.item == item)
-    if compared.with_their_inputs is None:
-        return f"The {item.label} of {item.stated} has no counterpart in our calculation."
-    ours = item.shown(compared.with_their_inputs)
-    basis = " with your inputs" if found.submittal.other_inputs else ""
-    how = f"from the {ours} that we compute{basis}, by {percent(compared.of_calculation)}"
-    if compared.calculated_right:
-        within = f"{100 * found.tolerances.agreement:g} %"
-        return (
-            f"The stated {item.label} of {item.stated} is off {how}: within {within}, but a slip."
-        )
-    return f"The stated {item.label} of {item.stated} differs {how}."
-
-
-def _unexplained(found: Recheck, wrong: list[Comparison]) -> Iterator[Comment]:
-    if not wrong:
-        return
-    parts = [
-        f"{c.item.label} {c.item.stated} "
-        f"(we compute {c.item.shown(c.with_their_inputs or 0.0)}, {percent(c.of_calculation)})"
-        for c in wrong
-    ]
-    text = f"We cannot reproduce: {'; '.join(parts)}."
-    chance = max((each.chance or 0.0 for each in found.explanations), default=0.0)
-    if not found.explanations:
-        text += " None of the slips that we know explains it."
-    elif chance > WORTH_ASKING:
-        text += f" What we find for it decides nothing. {by_chance_text(found.explanations[0])}"
-    if _less_than_beside(found):
-        text += " It is less than the required thickness stated beside it."
-    thickness = any(c.item.key.startswith("t") for c in wrong)
-    likely = [each for each in found.instead if each.plausible is not False]
-    if likely and thickness:
+def _unexplained(found: Recheck, lines: Sequence[ReplayedLine]) -> str:
+    """No error known explains the lines; the inputs that would."""
+    text = sentence("review.unexplained")
+    likely = [each for each in found.alternatives if each.plausible is not False]
+    if likely and any(each.item.key.startswith("t") for each in lines):
         nearest = sorted(likely, key=lambda each: each.away)[:MOST_INPUTS]
-        others = ", and from others in the recheck" if len(likely) > MOST_INPUTS else ""
-        text += f" It would result from {_or_from(nearest, found)}{others}."
-    yield Comment(CORRECTION, f"{text} Please show how it is computed, or correct it.")
+        system = found.sized.basis.system
+        values = "; or from ".join(alternative_text(each, system) for each in nearest)
+        text += sentence("review.would result from", values=values)
+    return text
 
 
-def _less_than_beside(found: Recheck) -> bool:
-    nominal, required = found.submittal.item("t"), found.submittal.item("t_required")
-    if nominal is None or required is None:
-        return False
-    return nominal.value + nominal.half < required.value - required.half
+def _possibility(found: Recheck, lines: Sequence[ReplayedLine]) -> Iterator[Comment]:
+    """An error that other numbers would suggest as well: no more than a question."""
+    first = [each for each in found.explanations if each.place == 1]
+    if first and (first[0].chance or 0.0) <= WORTH_ASKING and lines:
+        item = lines[0].item
+        text = sentence("review.possibly", words=first[0].words)
+        if len(first) > 1:
+            text += sentence("review.more errors", count=len(first) - 1)
+        weight = consequence(found, lines)
+        weight = REMARK if weight == REMARK else QUESTION
+        yield Comment(weight, text, item.name, item.at, str(item.stated))
 
 
-def _or_from(values: Sequence[Instead], found: Recheck) -> str:
-    return "; or from ".join(instead_text(each, found.sized.basis.system) for each in values)
-
-
-def instead_text(each: Instead, system: str) -> str:
-    """One input that would give the stated thickness, and whether it may be."""
+def alternative_text(each: Alternative, system: str) -> str:
+    """One input that would give the stated thickness, and what it is judged by."""
     quantity = SYMBOLS[each.key]
     unit = f" {quantity.unit(system)}" if quantity.unit(system) else ""
-    return (
-        f"{quantity.symbol} = {positional(each.value, 4)}{unit} in place of "
-        f"{positional(each.now, 4)}{unit} ({each.why})"
+    return sentence(
+        "review.alternative",
+        symbol=quantity.symbol,
+        value=f"{positional(each.value, 4)}{unit}",
+        now=f"{positional(each.now, 4)}{unit}",
+        why=each.why,
     )
+
+
+# Contradictions, inputs, requirements
+
+
+def _contradictions(found: Recheck) -> Iterator[Comment]:
+    """The contradictions that no comment on a line has named."""
+    departed = {each.item.name for each in found.departures}
+    items = {item.name: item for item in found.submittal.items}
+    for each in found.contradictions:
+        if each.items[0] in departed:
+            continue
+        weight = QUESTION
+        open_question = found.too_thin or found.verdict is None
+        if each.unsafe and open_question:
+            weight = CORRECTION
+        elif not each.unsafe and not open_question:
+            weight = REMARK
+        item: Item | None = items.get(each.items[0])
+        text = f"{each.text} {sentence('review.please clarify')}"
+        at, stated = (item.at, str(item.stated)) if item else ("", "")
+        yield Comment(weight, text, each.items[0], at, stated)
 
 
 def _inputs(found: Recheck) -> Iterator[Comment]:
@@ -292,65 +341,90 @@ def _inputs(found: Recheck) -> Iterator[Comment]:
         for c in found.comparisons
         if c.of_input is not None and abs(c.of_input) > 1e-6
     ]
-    text = f"Your calculation takes other values than the owner's of: {names}."
+    text = sentence("review.other inputs", names=names)
     if effects:
-        text += f" By themselves they change: {'; '.join(effects)}."
-    yield Comment(QUESTION, f"{text} Please use the owner's values, or give the source of yours.")
+        text += sentence("review.effects", effects="; ".join(effects))
+    less = any(
+        (c.of_input or 0.0) < 0 and c.item.key in ("t", "t_required") for c in found.comparisons
+    )
+    weight = CORRECTION if less and found.too_thin else QUESTION if effects else REMARK
+    yield Comment(weight, text + sentence("review.use owner's"), found.submittal.other_inputs[0])
 
 
-def _compliance(clauses: tuple[Clause, ...]) -> Iterator[Comment]:
-    for each in (each for each in clauses if each.breach):
-        whose, please = "submitted", "bring it into line"
-        if each.of_recheck:
-            whose, please = "this recheck takes", "show that the owner accepts it"
-        text = f"Owner's criteria, {each.name}: asked {each.asked}, {whose} {each.shown}."
-        yield Comment(CORRECTION, f"{text} Please {please}.")
-    open_points = [each for each in clauses if each.status == NOT_SHOWN and not each.default]
-    if open_points:
-        names = "; ".join(f"{each.name} ({each.asked})" for each in open_points)
-        yield Comment(QUESTION, f"Not shown by the submittal: {names}. Please provide it.")
-    yield from _defaults(clauses)
+def _requirements(clauses: tuple[Clause, ...]) -> Iterator[Comment]:
+    """Requirements that the submittal does not meet; those that our inputs break are internal."""
+    for each in clauses:
+        if each.breach and not each.of_recheck:
+            text = sentence(
+                "review.requirement",
+                name=each.name,
+                required=each.required,
+                submitted=each.submitted,
+            )
+            yield Comment(CORRECTION, text, each.name, "", each.submitted, each.required)
 
 
-def _defaults(clauses: tuple[Clause, ...]) -> Iterator[Comment]:
-    """What no owner's criteria name: our recheck takes a default, and can only ask."""
-    other = [each for each in clauses if each.default and each.status == NOT_MET]
-    named = [
-        f"{each.name} {_plain(each)}, submitted {each.shown}" for each in other if not each.by_slip
+def _too_few_digits(found: Recheck) -> Iterator[Comment]:
+    """Values that agree only because they have a figure or two."""
+    parts = [
+        f"{c.item.label} {c.item.stated} ({c.item.shown(c.recomputed or 0.0)}, "
+        f"{percent(c.difference)})"
+        for c in found.comparisons
+        if c.by_rounding
     ]
-    if named:
-        yield Comment(
-            QUESTION,
-            f"Other than the default of this recheck, where no owner's criteria name a value: "
-            f"{'; '.join(named)}. What does the owner ask for?",
-        )
-
-
-def _plain(clause: Clause) -> str:
-    return clause.asked.removesuffix(f" ({DEFAULT})")
+    if parts:
+        yield Comment(REMARK, sentence("review.too coarse", values="; ".join(parts)))
 
 
 def _thick(found: Recheck) -> Iterator[Comment]:
     if found.verdict != THICK or found.wall is None:
         return
     system = found.sized.basis.system
-    more = both_units(found.wall - found.sized.nominal_thickness, system)
+    wall, nominal = found.wall, found.sized.nominal_thickness
+    text = sentence(
+        "review.thick",
+        wall=both_units(wall, system)
+        + (sentence("review.by us") if found.rounded_up_by_us else ""),
+        more=both_units(wall - nominal, system),
+        nominal=both_units(nominal, system),
+    )
     yield Comment(
-        REMARK,
-        f"The thickness of {both_units(found.wall, system)}{_by_us(found)} is {more} more than the "
-        f"{both_units(found.sized.nominal_thickness, system)} that we find. It passes every check; "
-        "please confirm that it is meant.",
+        REMARK, text, "thickness", "", both_units(wall, system), both_units(nominal, system)
     )
 
 
-def _doubts(moved: Sensitivity) -> Iterator[Comment]:
-    """Assumed inputs that decide the nominal thickness are worth measuring."""
-    names = [
-        SYMBOLS[s.doubt.key].meaning for s in moved.swings if s.changes_nominal and s.doubt.assumed
-    ]
-    if names:
-        yield Comment(
-            QUESTION,
-            f"The nominal thickness hangs on values that are only assumed: {', '.join(names)}. "
-            "Please have them measured or confirmed.",
-        )
+# General comments
+
+
+def general_comments(
+    reviewed: Sequence[tuple[str, tuple[Clause, ...]]],
+) -> tuple[Comment, ...]:
+    """What concerns several pipes, once: what is not shown, and defaults of our recheck.
+
+    `reviewed` holds the name of each pipe and its requirements.
+    """
+    missing: dict[str, list[str]] = {}
+    other: dict[str, list[str]] = {}
+    for name, clauses in reviewed:
+        for each in clauses:
+            if each.status == NOT_SHOWN and not each.default:
+                missing.setdefault(f"{each.name} ({each.required})", []).append(name)
+            if each.status == NOT_MET and each.default and not each.answered:
+                value = sentence("review.submitted", default=each.required, value=each.submitted)
+                other.setdefault(f"{each.name} ({value})", []).append(name)
+    made = []
+    for code, found in (("review.not shown", missing), ("review.other than default", other)):
+        if found:
+            names = "; ".join(_by_pipes(found, len(reviewed)))
+            made.append(Comment(QUESTION, sentence(code, names=names)))
+    return tuple(made)
+
+
+def _by_pipes(found: dict[str, list[str]], count: int) -> Iterator[str]:
+    """What concerns the same pipes together, with their names where these are not all."""
+    groups: dict[tuple[str, ...], list[str]] = {}
+    for text, pipes in found.items():
+        groups.setdefault(tuple(pipes), []).append(text)
+    for names, texts in groups.items():
+        only = "" if len(names) == count else sentence("review.of pipes", names=", ".join(names))
+        yield f"{', '.join(texts)}{only}"

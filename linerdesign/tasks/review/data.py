@@ -8,18 +8,26 @@ from linerdesign.documents.json import FORMAT, check_data, thickness
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.tasks.review.alternatives import Alternative
+from linerdesign.tasks.review.comments import Comment
 from linerdesign.tasks.review.explain import Explanation, main_item, reproduced
-from linerdesign.tasks.review.inverse import Instead
-from linerdesign.tasks.review.memorandum import Reviewed
 from linerdesign.tasks.review.recheck import Comparison, Recheck
+from linerdesign.tasks.review.replay import ReplayedLine
+from linerdesign.tasks.review.reviewing import Reviewed, disposition, general
 from linerdesign.tasks.review.sensitivity import Sensitivity
 from linerdesign.tasks.review.submittal import Item
-from linerdesign.tasks.review.wording import by_chance_text, sentence, telling_apart
+from linerdesign.tasks.review.wording import by_chance_text, explanation_text, telling_apart
 
 
 def review_data(reviewed: tuple[Reviewed, ...], units: str) -> dict[str, Any]:
     """The result of `review`."""
-    return {"format": FORMAT, "units": units, "pipes": [_pipe(each) for each in reviewed]}
+    return {
+        "format": FORMAT,
+        "units": units,
+        "proposed_disposition": disposition(reviewed),
+        "pipes": [_pipe(each) for each in reviewed],
+        "general_comments": [_comment(number, each) for number, each in general(reviewed)],
+    }
 
 
 def _pipe(each: Reviewed) -> dict[str, Any]:
@@ -30,6 +38,11 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
         "name": sized.name,
         "comparisons": [_comparison(compared) for compared in found.comparisons],
         "verdict": found.verdict,
+        "replay": [_replayed(line) for line in found.replay],
+        "first_departure": found.first_departure,
+        "contradictions": [
+            {"items": list(each.items), "text": each.text} for each in found.contradictions
+        ],
         "explanations": _explanations(found),
         "number_of_check": found.own.equation if found.own else None,
         "required_thickness": thickness(sized.required_thickness, system),
@@ -38,12 +51,12 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
         "rounded_up_by_us": found.rounded_up_by_us,
         "safety_factor": checked.lowest_safety_factor if checked else None,
         "checks": [check_data(check, system) for check in (checked.checks if checked else ())],
-        "instead": [_instead(value, system) for value in found.instead],
+        "instead": [_instead(value, system) for value in found.alternatives],
         "compliance": [
             {
                 "clause": clause.name,
-                "asked": clause.asked,
-                "shown": clause.shown,
+                "asked": clause.required,
+                "shown": clause.submitted,
                 "status": clause.status,
                 "default": clause.default,
             }
@@ -51,14 +64,36 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
         ],
         "sensitivity": _sensitivity(each.moved, system),
         "side_by_side": [_beside(result) for result in each.side_by_side],
-        "comments": [
-            {"number": each.first + i, "weight": comment.weight, "text": comment.text}
-            for i, comment in enumerate(each.comments)
-        ],
+        "comments": [_comment(each.first + i, c) for i, c in enumerate(each.comments)],
     }
 
 
-def _instead(value: Instead, system: str) -> dict[str, Any]:
+def _comment(number: int, comment: Comment) -> dict[str, Any]:
+    return {
+        "number": number,
+        "weight": comment.weight,
+        "item": comment.item or None,
+        "text": comment.text,
+        "at": comment.at or None,
+        "submitted": comment.theirs or None,
+        "recheck": comment.ours or None,
+    }
+
+
+def _replayed(line: ReplayedLine) -> dict[str, Any]:
+    item = line.item
+    return {
+        "item": item.name,
+        "at": item.at or None,
+        "stated": {"value": item.stated.number, "unit": item.stated.unit},
+        "from_their_values": _quantity(item, line.expected),
+        "agrees": line.follows,
+        "cause": line.cause,
+        "station": line.station,
+    }
+
+
+def _instead(value: Alternative, system: str) -> dict[str, Any]:
     unit = SYMBOLS[value.key].unit(system)
     return {
         "symbol": SYMBOLS[value.key].symbol,
@@ -126,7 +161,9 @@ def _explanation(each: Explanation, found: Recheck) -> dict[str, Any]:
         "slips": list(each.names),
         "reproduces": _quantity(item, value),
         "difference_percent": 100 * (value / item.value - 1) if item.value else None,
-        "text": " ".join(filter(None, [sentence(each, items, right), by_chance_text(each)])),
+        "text": " ".join(
+            filter(None, [explanation_text(each, items, right), by_chance_text(each)])
+        ),
         "place": each.place,
         "explains": list(each.explains),
         "complete": each.complete,
@@ -143,9 +180,12 @@ def _sensitivity(moved: Sensitivity, system: str) -> dict[str, Any]:
     return {
         "inputs": [
             {
-                "symbol": SYMBOLS[swing.doubt.key].symbol,
-                "origin": swing.doubt.origin,
-                "doubt": {"value": swing.doubt.by, "unit": SYMBOLS[swing.doubt.key].unit(system)},
+                "symbol": SYMBOLS[swing.uncertainty.key].symbol,
+                "origin": swing.uncertainty.origin,
+                "doubt": {
+                    "value": swing.uncertainty.by,
+                    "unit": SYMBOLS[swing.uncertainty.key].unit(system),
+                },
                 "required_thickness": [thickness(t, system) for t in swing.required],
                 "nominal_thickness": [_millimetres(t, system) for t in swing.nominal],
                 "changes_nominal": swing.changes_nominal,

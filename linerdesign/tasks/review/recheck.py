@@ -1,4 +1,4 @@
-"""One pipe rechecked: stated beside recomputed, the verdict on its wall, and what explains it."""
+"""One pipe rechecked: comparisons, replay, explanations, and the verdict on its wall."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from linerdesign.expressions.tolerance import under
+from linerdesign.methods.f1216.checks import DR_LIMIT
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.lines import run
 from linerdesign.methods.method import checks_of
@@ -15,10 +16,13 @@ from linerdesign.methods.origin import calculated
 from linerdesign.methods.result import CheckResult, PipeResult
 from linerdesign.methods.task import Input, PipeTask
 from linerdesign.project.designing import designed
-from linerdesign.tasks.review.case import Case, case_of, outcome
+from linerdesign.project.measures import convert
+from linerdesign.tasks.review.alternatives import Alternative, alternatives
+from linerdesign.tasks.review.case import Case, case_of, outcome, outcomes
+from linerdesign.tasks.review.contradictions import Contradiction, contradictions
 from linerdesign.tasks.review.digits import unit_meant
 from linerdesign.tasks.review.explain import Explanation, explanations
-from linerdesign.tasks.review.inverse import Instead, instead
+from linerdesign.tasks.review.replay import HERE, ReplayedLine, replay, style_of
 from linerdesign.tasks.review.submittal import Item, Submittal
 
 ADEQUATE, THIN, THICK = "adequate", "thin", "thick"
@@ -101,10 +105,38 @@ class Recheck:
     wall: float | None
     checked: PipeResult | None
     verdict: str | None
+    replay: tuple[ReplayedLine, ...]
+    contradictions: tuple[Contradiction, ...]
     explanations: tuple[Explanation, ...]
-    instead: tuple[Instead, ...]
+    alternatives: tuple[Alternative, ...]
     tolerances: Tolerances = Tolerances()
     own: OwnNumber | None = None
+
+    @property
+    def thin_by_default(self) -> bool:
+        """Whether the wall fails only in the dry case, which no owner requires."""
+        dry = self.submittal.ours.basis.dry_case and not self.submittal.theirs.basis.dry_case
+        limits = all(check.equation == DR_LIMIT.equation for check in self.failing)
+        return self.verdict == THIN and dry and bool(self.failing) and limits
+
+    @property
+    def too_thin(self) -> bool:
+        """Whether the wall fails a check that the owner or the standard requires."""
+        return self.verdict == THIN and not self.thin_by_default
+
+    @property
+    def departures(self) -> tuple[ReplayedLine, ...]:
+        """The stated lines that do not follow from the values before them."""
+        return tuple(each for each in self.replay if each.cause == HERE)
+
+    @property
+    def first_departure(self) -> str | None:
+        """Name of the first line that does not follow."""
+        return self.departures[0].item.name if self.departures else None
+
+    def comparison(self, item: Item) -> Comparison | None:
+        """The comparison of a stated item."""
+        return next((each for each in self.comparisons if each.item is item), None)
 
     @property
     def rounded_up_by_us(self) -> bool:
@@ -134,8 +166,10 @@ class Recheck:
 
     @property
     def holds(self) -> bool:
-        """Whether all stated values agree and the wall is not thin."""
-        return self.verdict != THIN and all(each.agrees for each in self.comparisons)
+        """Whether all stated values agree and the wall is not thin; a thicker one is adequate."""
+        wrong = [each for each in self.comparisons if not each.agrees]
+        thicker = self.verdict == THICK and all(each.item.key == "t" for each in wrong)
+        return self.verdict != THIN and (thicker or not wrong)
 
 
 def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Recheck:
@@ -150,11 +184,13 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
     comparisons = _compared(submittal, ours, theirs, wall, tolerances)
     has_bore = wall is not None and bool(liner_bore(np.min(ours.inputs["D"]), wall) > 0)
     checked = designed(with_wall(submittal.ours, wall)) if wall is not None and has_bore else None
-    items = tuple(each.item for each in comparisons if not each.unit_meant)
-    explained = explanations(
-        theirs, items, tolerances.agreement, wall if _on_wall(submittal, ours) else None
-    )
-    wrong = tuple(c.item for c in comparisons if not c.calculated_right and not c.unit_meant)
+    items = tuple(_in_unit_meant(item, comparisons) for item in submittal.in_order)
+    station = int(outcomes(theirs, [()]).worst[0])
+    style = style_of(theirs, items, station)
+    replayed = _replayed(submittal, theirs, items, station, style)
+    explained = explanations(theirs, items, station, style, wall)
+    own = _own_number(theirs, replayed)
+    found = any(e.exact and e.credible for e in explained)
     return Recheck(
         submittal,
         sized,
@@ -162,11 +198,41 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
         wall,
         checked,
         None if checked is None else _verdict(sized, checked),
+        replayed,
+        contradictions(submittal, theirs, replayed),
         explained,
-        () if any(e.exact and e.credible for e in explained) else _instead(theirs, items, wrong),
+        () if found else _alternatives(theirs, items, replayed, station, style),
         tolerances,
-        _own_number(theirs, items, wrong),
+        own,
     )
+
+
+def _in_unit_meant(item: Item, comparisons: Sequence[Comparison]) -> Item:
+    """The item in the unit that its digits were meant in."""
+    compared = next(each for each in comparisons if each.item is item)
+    if not compared.unit_meant:
+        return item
+    stated, last = item.stated.number, item.in_stated_unit(item.half)
+    value, half = (
+        n if compared.unit_meant == item.unit else convert(n, compared.unit_meant, item.unit)
+        for n in (stated, last)
+    )
+    return replace(item, value=value, half=half)
+
+
+def _replayed(
+    submittal: Submittal, theirs: Case, items: Sequence[Item], station: int, style: str
+) -> tuple[ReplayedLine, ...]:
+    """All stated lines replayed, those of single stations after the others."""
+    lines = replay(theirs, items, station, style)
+    found = [
+        each if each.item is item else replace(each, item=item, follows=False, cause=HERE)
+        for each, item in zip(lines, submittal.in_order, strict=True)
+    ]
+    for name, own in submittal.at_stations:
+        place = theirs.stations.index(name)
+        found.extend(replay(theirs, own, place, style_of(theirs, own, place), name))
+    return tuple(found)
 
 
 def with_wall(task: PipeTask, wall: float) -> PipeTask:
@@ -186,11 +252,6 @@ def _wall(submittal: Submittal, ours: Case) -> float | None:
     if required is None or found is None:
         return None
     return float(run(ours.choice, found | {"t_required": required.value})["t"])
-
-
-def _on_wall(submittal: Submittal, ours: Case) -> bool:
-    """Whether a stated line is about the wall under review, such as DR or a safety factor."""
-    return not (outcome(ours) or {}).keys() >= {item.key for item in submittal.items}
 
 
 def _compared(
@@ -242,26 +303,28 @@ def _verdict(sized: PipeResult, checked: PipeResult) -> str:
     return THICK if wall > sized.nominal_thickness * (1 + SAME_WALL) else ADEQUATE
 
 
-def _instead(theirs: Case, items: Sequence[Item], wrong: Sequence[Item]) -> tuple[Instead, ...]:
-    """Inputs that would give the stated thickness, where that one is wrong."""
-    stated = {item.key: item for item in items}
-    whole = stated.get("t_required", stated.get("t"))
-    if whole is not None and whole in wrong:
-        return instead(theirs, whole.value)
+def _alternatives(
+    theirs: Case, items: Sequence[Item], replayed: Sequence[ReplayedLine], station: int, style: str
+) -> tuple[Alternative, ...]:
+    """Inputs that would give the stated thickness, where that one does not follow."""
     checks = {check.required for check in checks_of(theirs.basis)}
-    line = next((item for item in wrong if item.key in checks), None)
-    return () if line is None else instead(theirs, line.value, line.key)
+    departed = [each.item for each in replayed if each.cause == HERE and each.station is None]
+    wanted = [item for item in departed if item.key in checks] + [
+        item for key in ("t_required", "t") for item in departed if item.key == key
+    ]
+    return alternatives(theirs, items, wanted[0], station, style) if wanted else ()
 
 
-def _own_number(theirs: Case, items: Sequence[Item], wrong: Sequence[Item]) -> OwnNumber | None:
+def _own_number(theirs: Case, replayed: Sequence[ReplayedLine]) -> OwnNumber | None:
     """The check that gives the stated thickness by itself, where those above it are not stated."""
-    item = next((each for each in wrong if each.key == "t_required"), None)
+    departed = [each.item for each in replayed if each.cause == HERE]
+    item = next((each for each in departed if each.key == "t_required"), None)
     if item is None or (right := outcome(theirs)) is None:
         return None
     checks = {check.required: check.equation for check in checks_of(theirs.basis)}
     own = [key for key in checks if right[key] > 0 and abs(right[key] - item.value) <= item.half]
     over = [key for key in checks if right[key] > item.value + item.half]
-    if not own or any(each.key in over for each in items):
+    if not own or any(each.item.key in over for each in replayed):
         return None
     above = tuple((checks[key], float(right[key])) for key in over)
     return OwnNumber(checks[own[0]], float(right[own[0]]), above)

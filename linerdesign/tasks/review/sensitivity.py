@@ -1,4 +1,4 @@
-"""What the doubts about the inputs do to the thickness: one at a time, and all together by chance.
+"""What the uncertainties of the inputs do to the thickness: one at a time, and all together.
 
 Both run the design's own lines on arrays, so that a hundred thousand draws are one pass.
 """
@@ -6,6 +6,7 @@ Both run the design's own lines on arrays, so that a hundred thousand draws are 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -15,7 +16,7 @@ from linerdesign.methods.lines import run
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.models import Pipe
 from linerdesign.tasks.review.case import Case, case_of
-from linerdesign.tasks.review.doubts import Doubt, doubts
+from linerdesign.tasks.review.uncertainties import Uncertainty, uncertainties
 
 DRAWS = 100_000
 SEED = 20_260
@@ -25,12 +26,12 @@ MOST_STATIONS = 10
 
 @dataclass(frozen=True)
 class Swing:
-    """What one input does when it is moved by its doubt, down and up, at every station alike.
+    """What one input does over its uncertainty, down and up, at every station alike.
 
     Thicknesses in the unit of the sheet. `value` is at the station that governs.
     """
 
-    doubt: Doubt
+    uncertainty: Uncertainty
     value: float
     required: tuple[float, float]
     nominal: tuple[float, float]
@@ -50,7 +51,7 @@ class Swing:
 
 @dataclass(frozen=True)
 class Chance:
-    """How often the thickness under review is enough when all doubts are drawn together.
+    """How often the thickness under review is enough when all uncertainties are drawn together.
 
     `enough` is a fraction; `wall` and the percentiles of the thickness required are in the unit of
     the sheet.
@@ -73,13 +74,13 @@ class Sensitivity:
 
 
 def sensitivity(pipe: Pipe, task: PipeTask, wall: float | None, seed: int = SEED) -> Sensitivity:
-    """Moves the inputs of a pipe by their doubts; with a wall, the chance that it is enough.
+    """Moves the inputs of a pipe by their uncertainties; with a wall, the chance that it is enough.
 
     `wall` is a thickness in the unit of the sheet.
     """
     case = case_of(task)
-    found = doubts(pipe, task.stations[0].inputs, task.basis.system)
-    found = tuple(doubt for doubt in found if doubt.key in _read(case))
+    found = uncertainties(pipe, task.stations[0].inputs, task.basis.system)
+    found = tuple(uncertainty for uncertainty in found if uncertainty.key in _read(case))
     chance = None if wall is None or not found else _chance(case, found, wall, seed)
     return Sensitivity(_swings(case, found), chance)
 
@@ -93,42 +94,48 @@ def _least(key: str) -> float:
     return -np.inf if key in ("h_invert", "h_crown", "d_water", "z_water") else 0.0
 
 
-def _moved(value: Any, doubt: Doubt, by: Any) -> Any:
+def _moved(value: Any, uncertainty: Uncertainty, by: Any) -> Any:
     """The value moved, not under what is possible: a pipe is never less oval than a circle."""
-    moved = np.maximum(value + by, _least(doubt.key))
-    if doubt.key in ("r_E", "r_sigma"):
+    moved = np.maximum(value + by, _least(uncertainty.key))
+    if uncertainty.key in ("r_E", "r_sigma", "r_T"):
         moved = np.minimum(moved, 100.0)
     # A cover, modulus or strength of nothing has no thickness: keep a hundredth of it.
-    return moved if doubt.key in ("q_pipe", "W_s") else np.where(moved == 0, value / 100, moved)
+    return (
+        moved if uncertainty.key in ("q_pipe", "W_s") else np.where(moved == 0, value / 100, moved)
+    )
 
 
-def _swings(case: Case, found: tuple[Doubt, ...]) -> tuple[Swing, ...]:
+def _swings(case: Case, found: tuple[Uncertainty, ...]) -> tuple[Swing, ...]:
     """One pass over rows: the calculation as it is, then each input down and up."""
     rows = 1 + 2 * len(found)
     inputs = {
         key: np.broadcast_to(value, (rows, *np.shape(value))).copy()
         for key, value in case.inputs.items()
     }
-    for i, doubt in enumerate(found):
-        for row, by in ((1 + 2 * i, -doubt.by), (2 + 2 * i, doubt.by)):
-            inputs[doubt.key][row] = _moved(case.inputs[doubt.key], doubt, by)
+    for i, uncertainty in enumerate(found):
+        for row, by in ((1 + 2 * i, -uncertainty.by), (2 + 2 * i, uncertainty.by)):
+            inputs[uncertainty.key][row] = _moved(case.inputs[uncertainty.key], uncertainty, by)
     required, worst = _worst(case, inputs, rows)
     nominal = run(case.choice, _scalars(case) | {"t_required": required})["t"]
     swings = [
         Swing(
-            doubt,
-            float(np.atleast_1d(case.inputs[doubt.key]).flat[_at(case.inputs[doubt.key], worst)]),
+            uncertainty,
+            float(
+                np.atleast_1d(case.inputs[uncertainty.key]).flat[
+                    _at(case.inputs[uncertainty.key], worst)
+                ]
+            ),
             (float(required[1 + 2 * i]), float(required[2 + 2 * i])),
             (float(nominal[1 + 2 * i]), float(nominal[2 + 2 * i])),
             float(required[0]),
             float(nominal[0]),
         )
-        for i, doubt in enumerate(found)
+        for i, uncertainty in enumerate(found)
     ]
     return tuple(
         sorted(
             (swing for swing in swings if swing.width > SAME * swing.now),
-            key=lambda s: (not s.changes_nominal, not s.doubt.assumed, -s.width),
+            key=lambda s: (not s.changes_nominal, not s.uncertainty.assumed, -s.width),
         )
     )
 
@@ -151,10 +158,10 @@ def _worst(case: Case, inputs: dict[str, Any], rows: int) -> tuple[Any, int]:
     return required.max(axis=1), int(np.argmax(required[0]))
 
 
-def _chance(case: Case, found: tuple[Doubt, ...], wall: float, seed: int) -> Chance:
-    """Each doubt is drawn once for the pipe, from a triangle over value less and more its doubt."""
-    generator = np.random.default_rng(seed)
-    moves = {doubt.key: generator.triangular(-doubt.by, 0.0, doubt.by, DRAWS) for doubt in found}
+def _chance(case: Case, found: tuple[Uncertainty, ...], wall: float, seed: int) -> Chance:
+    """Each input is drawn once for the pipe, from a triangle over its uncertainty."""
+    drawn = _drawn(seed, len(found))
+    moves = {each.key: each.by * draws for each, draws in zip(found, drawn, strict=True)}
     stations = _thickest_stations(case)
     required = np.zeros(DRAWS)
     for station in stations:
@@ -162,12 +169,20 @@ def _chance(case: Case, found: tuple[Doubt, ...], wall: float, seed: int) -> Cha
             key: np.atleast_1d(value).flat[_at(value, station)]
             for key, value in case.inputs.items()
         }
-        for doubt in found:
-            inputs[doubt.key] = _moved(inputs[doubt.key], doubt, moves[doubt.key])
+        for uncertainty in found:
+            inputs[uncertainty.key] = _moved(
+                inputs[uncertainty.key], uncertainty, moves[uncertainty.key]
+            )
         required = np.maximum(required, run(case.lines, inputs)["t_required"])
     enough = float(np.mean(at_most(required, wall)))
     percentiles = tuple((p, float(np.percentile(required, p))) for p in (5, 50, 95))
     return Chance(wall, enough, DRAWS, seed, len(stations), percentiles)
+
+
+@lru_cache(maxsize=1)
+def _drawn(seed: int, count: int) -> Any:
+    """Draws from a triangle between -1 and 1, a row for each input; the same for every pipe."""
+    return np.random.default_rng(seed).triangular(-1.0, 0.0, 1.0, (count, DRAWS))
 
 
 def _thickest_stations(case: Case) -> list[int]:

@@ -1,102 +1,133 @@
-"""The slips that reviewers meet, each once: its name, its words, and what it does to a calculation.
+"""The errors that reviewers meet, each once: its name, and what it does to a calculation.
 
-A slip changes the design's own lines: it puts one quantity for another, another form of an
+An error changes the design's own lines: it puts one quantity for another, another form of an
 equation, or a number for an input. How common each is (`weight`) is a judgement: common practice,
-no source.
+no source. The words are in `linerdesign.words.review`. Names in code and JSON call them slips.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import partial
 from math import log
 
 from linerdesign.methods.method import checks_of
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.tasks.review import changes
-from linerdesign.tasks.review.case import Case, altered, given, rebound, times
+from linerdesign.tasks.review.case import Case, Change, fixed, reading, scaled
+from linerdesign.tasks.review.changes import OF_X1_1, OF_X1_3, TOTAL
+from linerdesign.tasks.review.submittal import Item
+from linerdesign.words import sentence
 
-Change = Callable[[Case], Case | None]
+Way = Callable[[Case], Change]
 COMMON, USUAL, RARE, EXOTIC = 0.08, 0.04, 0.015, 0.004
 # Whatever brings the governing check under another one gives that one's own thickness. To leave the
-# check out is the plainest way to it, and stands first among equals.
+# check out is the plainest way to it, and ranks first among equals.
 PLAINEST = 1.01 * COMMON
-# Order in which two slips are made in one calculation: what rebuilds lines comes first.
+# Order in which two errors are made in one calculation: what rebuilds lines comes first.
 REBUILDS, REPLACES, CHANGES, SKIPS, CLOSES = range(5)
 
 
 @dataclass(frozen=True)
 class Slip:
-    """One slip. `words` complete "... is what results if"; `topic` is what it is a slip about.
+    """One error. `topic` is what it is about: two of one topic are never made together.
 
-    A key of the symbol table in braces, in the words, stands for the equations that read it in
-    the calculation at hand.
-
-    `ways` are the ways in which people make it; each returns none where it can't be made. Two
-    slips of one topic are never made together.
+    `ways` are the ways in which people make it; each is an empty change where it can't be made.
     """
 
     name: str
-    words: str
     topic: str
     weight: float
-    ways: tuple[Change, ...]
+    ways: tuple[Way, ...]
     stage: int = CHANGES
 
 
-def slips_of(case: Case) -> tuple[Slip, ...]:
-    """All slips that may be made in a calculation."""
-    skipped = (
-        Slip(
-            f"check-skipped {check.equation}",
-            f"the check by {check.equation} is left out",
-            f"skipped {check.equation}",
-            RARE if check.equation in ("X1.4", "DR limit") else PLAINEST,
-            (partial(changes.check_skipped, check),),
-            SKIPS,
-        )
-        for check in {each.required: each for each in checks_of(case.basis)}.values()
-    )
-    worded = (replace(slip, words=slip.words.format_map(_Readers(case))) for slip in SLIPS)
-    return (*worded, *skipped)
+@dataclass(frozen=True)
+class Made:
+    """One way of an error in one calculation; `words` say what was done."""
+
+    slip: Slip
+    place: int
+    change: Change
+    words: str
 
 
-class _Readers(dict[str, str]):
-    """By key of a quantity: the equations of a calculation that read it, in words."""
+def made_in(case: Case, items: Sequence[Item] = ()) -> tuple[Made, ...]:
+    """Every way of every error that can be made in a calculation.
 
-    def __init__(self, case: Case) -> None:
-        super().__init__()
-        self.lines = case.lines
+    `items` are the stated values: an internal pressure among them may lack the surge.
+    """
+    known = {*case.inputs, *(line.result for line in (*case.lines, *case.choice))}
+    found = []
+    for slip, words in _slips(case, items):
+        for place, way in enumerate(slip.ways):
+            change = way(case)
+            if change.keys() & known:
+                found.append(Made(slip, place, change, words))
+    return tuple(found)
 
-    def __missing__(self, key: str) -> str:
-        readers = (line.equation for line in self.lines if key in line.arguments)
-        solved = {each.base_number for each in readers if each.base_number != each.number}
-        return " and ".join(sorted(solved))
 
+def _slips(case: Case, items: Sequence[Item]) -> list[tuple[Slip, str]]:
+    found = [(slip, _words(slip, case)) for slip in SLIPS]
+    for check in {each.required: each for each in checks_of(case.basis)}.values():
+        number = check.equation
+        weight = RARE if number in ("X1.4", "DR limit") else PLAINEST
+        ways = (partial(changes.check_skipped, check),)
+        slip = Slip(f"check-skipped {number}", f"skipped {number}", weight, ways, SKIPS)
+        found.append((slip, sentence("review.slip check-skipped", equation=number)))
+    if len(case.stations) > 1:
+        for place, name in enumerate(case.stations):
+            ways = (partial(changes.at_station, place=place),)
+            slip = Slip("wrong-station", "station", USUAL, ways, REBUILDS)
+            found.append((slip, sentence("review.slip wrong-station", station=name)))
+    stated = next((item for item in items if item.key == "P_i"), None)
+    if stated is not None and stated.value < case.inputs.get("P_i", 0.0):
+        lower = stated.value
+        slip = Slip("surge-omitted", "surge", COMMON, (lambda _case: {"P_i": fixed(lower)},))
+        found.append((slip, _words(slip, case)))
+    return found
+
+
+def _words(slip: Slip, case: Case) -> str:
+    """What was done; keys in braces name the equations that read the quantity in this case."""
+    keys = ("E_L", "sigma_L", "sigma_TL")
+    return sentence(f"review.slip {slip.name}", **{key: _readers(case, key) for key in keys})
+
+
+def _readers(case: Case, key: str) -> str:
+    readers = (line.equation for line in case.lines if key in line.arguments)
+    solved = {each.base_number for each in readers if each.base_number != each.number}
+    return " and ".join(sorted(solved))
+
+
+def _always(change: Change) -> Way:
+    return lambda _case: change
+
+
+def _local(results: tuple[str, ...], **numbers: float) -> Way:
+    """A number in place of a quantity in some lines only."""
+    instead = {key: (lambda _values, number=number: number) for key, number in numbers.items()}
+    return _always(reading(results, **instead))
+
+
+def _in(results: tuple[str, ...], old: str, new: str) -> Way:
+    """One quantity in place of another in some lines, where both are known."""
+
+    def way(case: Case) -> Change:
+        read = [each for each in results if each in case.readers(old)]
+        return reading(read, **{old: lambda v: v[new]}) if case.has(new) else {}
+
+    return way
+
+
+_PLATE, _TENSION = ("t_X1_6", "P_X1_6"), ("t_X1_7", "P_X1_7")
 
 SLIPS: tuple[Slip, ...] = (
-    Slip(
-        "partial-for-full",
-        "the pipe is taken as partially deteriorated and the other checks are left out",
-        "condition",
-        USUAL,
-        (changes.partial_for_full,),
-        REBUILDS,
-    ),
-    Slip(
-        "other-edition",
-        "X1.3 is taken from the other edition, with the ovality factor on the other side of the "
-        "root",
-        "edition",
-        COMMON,
-        (changes.other_edition,),
-        REPLACES,
-    ),
+    Slip("partial-for-full", "condition", USUAL, (changes.partial_for_full,), REBUILDS),
+    Slip("other-edition", "edition", COMMON, (changes.other_edition,), REPLACES),
     Slip(
         "elastic-support-units",
-        "the constant of B' is taken from the other unit system (0.213 with feet, or 0.065 with "
-        "metres)",
         "elastic support",
         USUAL,
         (changes.other_units, changes.other_depths),
@@ -104,90 +135,94 @@ SLIPS: tuple[Slip, ...] = (
     ),
     Slip(
         "elastic-support-misprint",
-        "B' is computed with a misprinted constant (0.65 for 0.065, or 2.178 for e)",
         "elastic support",
         EXOTIC,
         (
-            lambda case: altered(case, "B", lambda formula, cover: formula(10 * cover)),
-            lambda case: altered(case, "B", lambda formula, cover: formula(log(2.178) * cover)),
+            _always(reading(("B",), H=lambda v: 10 * v["H"])),
+            _always(reading(("B",), H=lambda v: log(2.178) * v["H"])),
         ),
     ),
     Slip(
         "ovality-omitted",
-        "the ovality is left out",
         "ovality",
         COMMON,
-        (lambda case: given(case, q=0.0),),
+        (_always({"q": fixed(0.0)}),),
     ),
+    Slip("ovality-doubled", "ovality", USUAL, (changes.ovality_doubled,)),
     Slip(
-        "ovality-doubled",
-        "the ovality is taken as the whole range of diameters over the mean, twice its value",
+        "ovality-factor-not-cubed",
         "ovality",
         USUAL,
-        (changes.ovality_doubled,),
+        (_always({"C": lambda formula, v: formula(v) ** (1 / 3)}),),
     ),
     Slip(
         "short-term-modulus",
-        "the short-term modulus is used in {E_L}",
         "long-term modulus",
         COMMON,
         (
-            lambda case: altered(case, "E_L", lambda _formula, initial, _share: initial),
-            lambda case: rebound(case, ("t_X1_1", "t_X1_3"), "E_L", "E"),
+            _always({"E_L": lambda _formula, v: v["E"]}),
+            _in((*OF_X1_1, *OF_X1_3), "E_L", "E"),
+            _in(OF_X1_1, "E_L", "E"),
+            _in(OF_X1_3, "E_L", "E"),
         ),
     ),
     Slip(
         "retention-twice",
-        "the long-term reduction is applied twice",
         "long-term modulus",
         USUAL,
         (
-            lambda case: altered(
-                case, "E_L", lambda formula, initial, share: formula(formula(initial, share), share)
-            ),
+            _always({"E_L": lambda formula, v: formula(v) * v["r_E"] / 100}),
+            _always(reading((*OF_X1_1, *OF_X1_3), E_L=lambda v: v["E_L"] * v["r_E"] / 100)),
         ),
     ),
     Slip(
         "long-term-modulus-in-stiffness",
-        "the long-term modulus is used in X1.4, where the initial one belongs",
         "stiffness",
         COMMON,
-        (lambda case: rebound(case, ("t_X1_4",), "E", "E_L"),),
+        (_in(("t_X1_4", "S_X1_4"), "E", "E_L"),),
     ),
     Slip(
         "short-term-strength",
-        "the short-term flexural strength is used in {sigma_L}",
         "strength",
         COMMON,
         (
-            lambda case: altered(case, "sigma_L", lambda _formula, initial, _share: initial),
-            lambda case: rebound(case, ("t_X1_2",), "sigma_L", "sigma"),
+            _always({"sigma_L": lambda _formula, v: v["sigma"]}),
+            _in(("t_X1_2", "sigma_allowed"), "sigma_L", "sigma"),
+            _in(_PLATE, "sigma_L", "sigma"),
         ),
     ),
     Slip(
-        "long-term-strength",
-        "the long-term flexural strength is used in X1.2, where this basis has the short-term one",
-        "strength",
-        USUAL,
-        (changes.long_term_strength,),
+        "short-term-tensile-strength",
+        "tensile strength",
+        COMMON,
+        (_always({"sigma_TL": lambda _formula, v: v["sigma_T"]}),),
     ),
     Slip(
+        "strength-of-other-kind",
+        "strength",
+        USUAL,
+        (
+            _in(_PLATE, "sigma_L", "sigma_TL"),
+            _in(_PLATE, "sigma_L", "sigma_T"),
+            _in(_TENSION, "sigma_TL", "sigma_L"),
+            _in(_TENSION, "sigma_TL", "sigma"),
+        ),
+    ),
+    Slip("long-term-strength", "strength", USUAL, (changes.long_term_strength,)),
+    Slip(
         "head-from-crown",
-        "the groundwater in X1.1 is measured from the top of the pipe and not from the invert",
         "head of X1.1",
         COMMON,
         (changes.head_from_crown, changes.head_from_crown_in_buckling),
     ),
     Slip(
         "head-from-invert",
-        "the groundwater in X1.3 is measured from the invert and not from the top of the pipe",
         "head of X1.3",
         COMMON,
         (changes.head_from_invert, changes.head_from_invert_in_load),
     ),
     Slip(
         "depth-to-water-as-head",
-        "the depth of the groundwater below ground is taken for its head",
         "head of X1.1",
         RARE,
         (
@@ -199,8 +234,6 @@ SLIPS: tuple[Slip, ...] = (
     ),
     Slip(
         "water-datum-crown",
-        "the height of the groundwater above the top of the pipe is put in as that above the "
-        "invert, so that every head is less by the diameter",
         "head of X1.1",
         RARE,
         (partial(changes.water_datum, higher=False),),
@@ -208,105 +241,80 @@ SLIPS: tuple[Slip, ...] = (
     ),
     Slip(
         "water-datum-invert",
-        "the height of the groundwater above the invert is put in as that above the top of the "
-        "pipe, so that every head is more by the diameter",
         "head of X1.1",
         RARE,
         (partial(changes.water_datum, higher=True),),
         REPLACES,
     ),
-    Slip(
-        "cover-to-invert",
-        "the cover is measured to the invert and not to the top of the pipe",
-        "cover",
-        COMMON,
-        (changes.cover_to_invert,),
-    ),
+    Slip("cover-to-invert", "cover", COMMON, (changes.cover_to_invert,)),
     Slip(
         "enhancement-omitted",
-        "the enhancement factor is left out of X1.1 (K = 1)",
         "enhancement",
         USUAL,
-        (lambda case: given(case, K=1.0),),
+        (_always({"K": fixed(1.0)}),),
         CLOSES,
     ),
     Slip(
         "enhancement-in-soil-buckling",
-        "the enhancement factor is put under the root of X1.3, where it does not belong",
         "enhancement in X1.3",
         USUAL,
         (changes.enhancement_in_soil,),
     ),
     Slip(
         "poisson-omitted",
-        "Poisson's ratio is left out of X1.1",
         "Poisson's ratio",
         USUAL,
-        (lambda case: given(case, nu=0.0),),
+        (_always({"nu": fixed(0.0)}),),
     ),
-    Slip(
-        "safety-factor-omitted",
-        "the safety factor is left out (N = 1)",
-        "safety factor",
-        USUAL,
-        (lambda case: given(case, N=1.0),),
-    ),
-    Slip(
-        "safety-factor-1.5",
-        "the safety factor is taken as 1.5",
-        "safety factor",
-        USUAL,
-        (lambda case: given(case, N=1.5),),
-    ),
-    Slip(
-        "buoyancy-omitted",
-        "the buoyancy factor is left out (R_w = 1)",
-        "buoyancy",
-        USUAL,
-        (lambda case: given(case, R_w=1.0) if case.has("R_w") else None,),
-    ),
-    Slip(
-        "buoyancy-not-floored",
-        "the buoyancy factor is let fall under 0.67",
-        "buoyancy",
-        USUAL,
-        (changes.buoyancy_not_floored,),
-    ),
+    Slip("safety-factor-omitted", "safety factor", USUAL, (_always({"N": fixed(1.0)}),)),
+    Slip("safety-factor-1.5", "safety factor", USUAL, (_always({"N": fixed(1.5)}),)),
+    Slip("buoyancy-omitted", "buoyancy", USUAL, (_always({"R_w": fixed(1.0)}),)),
+    Slip("gross-soil-weight", "buoyancy", RARE, (_local(TOTAL, R_w=1.0),)),
+    Slip("buoyancy-not-floored", "buoyancy", USUAL, (changes.buoyancy_not_floored,)),
     Slip(
         "live-load-omitted",
-        "the live load is left out",
         "live load",
         COMMON,
-        (lambda case: given(case, W_s=0.0) if case.has("q_t") else None,),
+        (
+            lambda case: {"W_s": fixed(0.0)} if case.readers("W_s") else {},
+            _local(TOTAL, W_s=0.0),
+        ),
     ),
     Slip(
         "live-load-doubled",
-        "the live load is counted twice",
         "live load",
         USUAL,
-        (lambda case: times(case, "W_s", 2.0),),
+        (
+            lambda case: {"W_s": scaled(2.0)} if case.readers("W_s") else {},
+            _always(reading(TOTAL, W_s=lambda v: 2 * v["W_s"])),
+        ),
     ),
+    Slip("soil-modulus-units", "soil modulus", RARE, (changes.soil_modulus_units,)),
     Slip(
         "dimension-ratio-not-less-one",
-        "X1.1 is solved with DR in place of DR - 1",
         "dimension ratio",
         USUAL,
         (changes.ratio_not_less_one,),
     ),
     Slip(
+        "outside-diameter",
+        "dimension ratio",
+        RARE,
+        (changes.ratio_of_bore, changes.ratio_of_host_outside),
+    ),
+    Slip(
         "inch-as-25-mm",
-        "an inch is taken as 25 mm",
         "inch",
         RARE,
         (
-            lambda case: times(case, "t_required", 25 / MM_PER_INCH),
-            lambda case: times(case, "D", 25 / MM_PER_INCH),
+            partial(changes.all_thicknesses, factor=25 / MM_PER_INCH),
+            _always({"t_required": scaled(25 / MM_PER_INCH)}),
+            _always({"D": scaled(25 / MM_PER_INCH)}),
         ),
         CLOSES,
     ),
     Slip(
         "rounded-down",
-        "the thickness is rounded down to the step below",
         "rounding",
         USUAL,
         (changes.rounded_down, changes.required_rounded_down),

@@ -1,4 +1,4 @@
-"""The sentences of a review: what a slip gives, and which value would tell slips apart."""
+"""Texts of a review: what an error results in, and which value would tell errors apart."""
 
 from __future__ import annotations
 
@@ -6,9 +6,10 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.tasks.review.chance import odds
+from linerdesign.tasks.review.coincidence import odds
 from linerdesign.tasks.review.explain import Explanation, main_item, reproduced
 from linerdesign.tasks.review.submittal import Item
+from linerdesign.words import sentence
 
 # Lines that submittals usually show, the earlier the better to ask for.
 _ASKABLE = [
@@ -38,32 +39,38 @@ _ASKABLE = [
 ]
 
 
-def sentence(explanation: Explanation, items: Sequence[Item], right: Mapping[str, float]) -> str:
-    """What a reviewer would write: the number, the slip that gives it, the size of its effect."""
+def explanation_text(
+    explanation: Explanation, items: Sequence[Item], right: Mapping[str, float]
+) -> str:
+    """The number that an error results in, what was done, and the size of its effect."""
     item = main_item(explanation, items)
     given = item.shown(reproduced(explanation, item))
-    what = "" if item.name in ("thickness", "required_thickness") else f"{item.name} = "
-    text = f"{what}{given} is what results if {explanation.words}"
     now = right.get(item.key)
+    effect = ""
     if now:
-        effect = reproduced(explanation, item) / now - 1
-        text += f" (effect {percent(effect)} on {item.shown(now)})"
+        share = percent(reproduced(explanation, item) / now - 1)
+        effect = sentence("review.effect", share=share, value=item.shown(now))
     others = [name for name in explanation.explains if name != item.name]
-    if others:
-        text += f"; it also gives the stated {', '.join(others)}"
+    also = sentence("review.also", names=", ".join(others)) if others else ""
+    rest = ""
     if not explanation.complete:
-        text += "; it does not explain every stated value"
+        rest = sentence("review.not complete")
     elif not explanation.exact:
-        text += "; the fit is close, not to the last digit"
-    return text + "."
+        rest = sentence("review.not exact")
+    what = "" if item.key in ("t", "t_required") else f"{item.name} = "
+    return sentence(
+        "review.explanation",
+        value=f"{what}{given}",
+        words=explanation.words,
+        rest=f"{effect}{also}{rest}",
+    )
 
 
 def by_chance_text(explanation: Explanation) -> str:
     """How many arbitrary numbers would be explained as well; empty where chance has no part."""
     if explanation.chance is None:
         return ""
-    what = "such a pair" if len(explanation.slips) > 1 else "a slip that fits as well"
-    return f"Of arbitrary numbers near it, {odds(explanation.chance)} would find {what}."
+    return sentence("review.chance", odds=odds(explanation.chance))
 
 
 def telling_apart(same: Sequence[Explanation], system: str) -> str:
@@ -81,7 +88,9 @@ def telling_apart(same: Sequence[Explanation], system: str) -> str:
         text = "not computed" if value is None else f"{positional(value, 4)}{unit}"
         groups.setdefault(text, []).append(each.words)
     listed = "; ".join(f"{text} if {', or if '.join(words)}" for text, words in groups.items())
-    return f"The {quantity.meaning} ({quantity.symbol}) would tell them apart: {listed}."
+    return sentence(
+        "review.telling apart", meaning=quantity.meaning, symbol=quantity.symbol, values=listed
+    )
 
 
 def _different(same: Iterable[Explanation], key: str) -> int:
@@ -92,4 +101,4 @@ def _different(same: Iterable[Explanation], key: str) -> int:
 
 def percent(share: float | None) -> str:
     """A difference as text with its sign."""
-    return "-" if share is None else f"{share:+.1%}".replace("%", " %")
+    return "-" if share is None else f"{round(100 * share, 1) + 0.0:+.1f} %"

@@ -208,7 +208,7 @@ def outside(case: Case) -> Finding | None:
         if not low <= value <= high:
             scale = 100 if name == "ovality" else 1
             numbers = {"value": scale * value, "low": scale * low, "high": scale * high}
-            return finding(f"ring.{name}_outside", Severity.OUTSIDE, **numbers)
+            return finding(f"ring.{name}_outside", Severity.OUTSIDE, None, **numbers)
     return None
 
 
@@ -266,9 +266,7 @@ def _strength(place: Place, found: Collapse | None) -> tuple[Strength | None, Fi
         return None, finding("ring.no_equilibrium", Severity.OUTSIDE)
 
 
-def _required(
-    places: list[Place], result: PipeResult
-) -> tuple[Required | None, Finding | None]:
+def _required(places: list[Place], result: PipeResult) -> tuple[Required | None, Finding | None]:
     """The thickest that any station requires: the least dimension ratio, and its limit."""
     asked = [place for place in places if place.demand > 0]
     required: list[tuple[float, Required]] = []

@@ -33,7 +33,11 @@ def path(opinion: Opinion, unit: str) -> Figure:
             axes.axhline(pressure, color=COLOURS[place], linestyle=DASHES[place], label=label)
     if opinion.place.demand > 0:
         axes.axhline(
-            opinion.place.demand, color="black", lw=0.9, linestyle=DASHES[3], label="design pressure P"
+            opinion.place.demand,
+            color="black",
+            lw=0.9,
+            linestyle=DASHES[3],
+            label="design pressure P",
         )
     first = opinion.value("p_first")
     if first is not None:

@@ -115,7 +115,9 @@ def _strength(opinion: Opinion) -> Iterator[str]:
             taken=_printed(opinion.value("K"), 3),
             side=_side_words(side),
         )
-        yield sentence("ring.bounds", first=first, most=_printed(opinion.value("p_most")), unit=unit)
+        yield sentence(
+            "ring.bounds", first=first, most=_printed(opinion.value("p_most")), unit=unit
+        )
     yield from _design_stress(opinion)
 
 

@@ -105,7 +105,9 @@ def steps_of(
     if strength is not None:
         inputs["sigma_L"] = Input("sigma_L", strength, _design())
         stress = hoop_stress(ratio, shares["g"][0], modulus, strength)
-        inputs["s_thrust"] = Input("s_thrust", stress, calculated(sentence("ring.thrust_by_bisection")))
+        inputs["s_thrust"] = Input(
+            "s_thrust", stress, calculated(sentence("ring.thrust_by_bisection"))
+        )
     numbers = {
         "p_solved": (solved.collapse, "ring.by_model"),
         "p_first": (solved.first_strength, "ring.by_model"),

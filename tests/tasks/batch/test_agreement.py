@@ -283,7 +283,7 @@ def test_a_column_of_criteria_less_safe_than_the_owners_is_a_caution():
     project = PROJECT.replace("[criteria]", "[criteria]\nsafety_factor = 2.5")
     rows = [SITE | {"ovality [%]": "2", "safety_factor": n} for n in ("2", "2.5", "3")]
     out = sized(pl.DataFrame(rows), project=project)
-    said = ["safety_factor of the row is less safe" in (m or "") for m in out["message"]]
+    said = ["safety factor N of the row is less safe" in (m or "") for m in out["message"]]
     assert said == [True, False, False]
     assert out["required_thickness [mm]"].is_sorted()
 

@@ -11,7 +11,7 @@ from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
 from linerdesign.tasks.review.sensitivity import DRAWS, sensitivity
 from linerdesign.tasks.review.submittal import submittals
-from linerdesign.tasks.review.tornado import tornado
+from linerdesign.tasks.review.swing_chart import tornado
 
 PIPE = Inputs(
     D=18.0, q=3.0, h_invert=10.0, E=300000.0, retention=50.0, sigma=5000.0,
@@ -44,7 +44,7 @@ def submitted(doubts, x=PIPE, thickness="9 mm", more=""):
 def test_each_swing_is_that_of_the_hand_calculation():
     found = submitted(DOUBTS)
     moved = sensitivity(found.pipe, found.ours, None)
-    swings = {swing.doubt.key: swing for swing in moved.swings}
+    swings = {swing.uncertainty.key: swing for swing in moved.swings}
     assert set(swings) == {key for _, key, _, _, by in DOUBTS if by}
     for _, key, field, _, by in DOUBTS:
         if not by:
@@ -62,9 +62,9 @@ def test_what_changes_the_nominal_thickness_comes_first_and_assumed_before_given
     origin = 'origin = { live_load = "assumed", soil_reaction_modulus = "measured" }\n'
     found = submitted(DOUBTS, more=origin)
     swings = sensitivity(found.pipe, found.ours, None).swings
-    ranks = [(not s.changes_nominal, not s.doubt.assumed, -s.width) for s in swings]
+    ranks = [(not s.changes_nominal, not s.uncertainty.assumed, -s.width) for s in swings]
     assert ranks == sorted(ranks)
-    assert {s.doubt.origin for s in swings} >= {"assumed", "measured"}
+    assert {s.uncertainty.origin for s in swings} >= {"assumed", "measured"}
 
 
 def test_the_chance_is_that_of_draws_made_one_by_one():
@@ -120,7 +120,7 @@ def test_stations_move_together_and_the_worst_counts():
     )
     (found,) = submittals(parse((text + deeper).encode(), "test.toml"))
     moved = sensitivity(found.pipe, found.ours, 9 / 25.4)
-    swing = next(s for s in moved.swings if s.doubt.key == "H")
+    swing = next(s for s in moved.swings if s.uncertainty.key == "H")
     assert swing.value == 20.0
     for sign, required in zip((-1, 1), swing.required, strict=True):
         by_hand = max(
@@ -132,7 +132,7 @@ def test_stations_move_together_and_the_worst_counts():
 
 def test_nothing_moves_under_what_is_possible():
     found = submitted([("ovality", "q_pipe", "q", "5 %", 5.0)])
-    swings = {s.doubt.key: s for s in sensitivity(found.pipe, found.ours, None).swings}
+    swings = {s.uncertainty.key: s for s in sensitivity(found.pipe, found.ours, None).swings}
     circle = thicknesses(replace(PIPE, q=0.0))["required"]
     assert swings["q_pipe"].required[0] == pytest.approx(circle, rel=1e-9)
     assert np.isfinite([t for s in swings.values() for t in s.required]).all()

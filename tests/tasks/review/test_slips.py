@@ -1,4 +1,4 @@
-"""Each slip, made in the package's lines, gives what the hand calculation with that slip gives."""
+"""Each error, made in the package's lines, gives what the hand calculation with it gives."""
 
 import random
 from dataclasses import replace
@@ -8,7 +8,7 @@ from by_hand import SLIPS, project, random_pipe, thicknesses
 
 from linerdesign.project.reading import parse
 from linerdesign.tasks.review.case import case_of, outcome
-from linerdesign.tasks.review.slips import slips_of
+from linerdesign.tasks.review.slips import made_in
 from linerdesign.tasks.review.submittal import submittals
 
 STATIONS = '[[pipe.station]]\nat = "0 ft"\n[[pipe.station]]\nat = "80 ft"\ncover = "{} {}"\n'
@@ -22,9 +22,8 @@ def case(x, stations=""):
 
 def made(case, name):
     """The thickness required with the slip, in each way that people make it."""
-    (slip,) = [slip for slip in slips_of(case) if slip.name == name]
-    changed = [way(case) for way in slip.ways]
-    found = [outcome(each) for each in changed if each is not None]
+    changes = [each.change for each in made_in(case) if each.slip.name == name]
+    found = [outcome(case, alteration=(change,)) for change in changes]
     return [each["t_required"] for each in found if each is not None]
 
 
@@ -103,3 +102,61 @@ def test_the_constant_of_the_other_units_is_found_in_a_sheet_of_either(units):
         assert any(t == pytest.approx(slipped * into, rel=5e-3) for t in ways), (x, ways)
         seen += x.si != (units == "SI")
     assert seen >= 3
+
+
+def test_altered_calculations_run_together_as_each_alone():
+    """Pairs as well: one row an alteration gives what the alteration gives by itself."""
+    from itertools import combinations
+
+    from linerdesign.tasks.review.case import outcomes
+
+    for x in pipes(3, seed=8):
+        of = case(x, STATIONS.format(x.H * 1.5, "m" if x.si else "ft"))
+        made_ways = made_in(of)[::4]
+        alterations = [(), *((each.change,) for each in made_ways)]
+        alterations += [(one.change, other.change) for one, other in combinations(made_ways, 2)]
+        together = outcomes(of, alterations)
+        for row, alteration in enumerate(alterations):
+            alone = outcomes(of, [alteration])
+            assert together.valid[row] == alone.valid[0]
+            if alone.valid[0]:
+                assert together.row(row) == pytest.approx(alone.row(0), rel=1e-12)
+
+
+def pressure_case():
+    """A partially deteriorated pressure pipe, 12 in with a hole of 2 in, and its inputs."""
+    from projects import toml
+
+    pipe = {
+        "condition": "partially deteriorated",
+        "host_diameter": "12 in",
+        "groundwater_above_invert": "1 ft",
+        "internal_pressure": "120 psi",
+        "hole_diameter": "2 in",
+    }
+    text = toml(pipe=pipe, resin={"tensile_strength": "3000 psi", "flexural_strength": "4500 psi"})
+    text += '[pipe.stated]\nrequired_thickness = "5 mm"\n'
+    (submittal,) = submittals(parse(text.encode(), "test.toml"))
+    return case_of(submittal.ours)
+
+
+@pytest.mark.parametrize(
+    ("name", "key", "strengths"),
+    [
+        ("short-term-tensile-strength", "t_X1_7", [3000]),
+        ("short-term-strength", "t_X1_6", [4500]),
+        ("strength-of-other-kind", "t_X1_6", [1500, 3000]),
+        ("strength-of-other-kind", "t_X1_7", [2250, 4500]),
+    ],
+)
+def test_strengths_of_a_pressure_pipe_by_hand(name, key, strengths):
+    """X1.6: D/(1 + D/d (5.33 sigma/(N P))^0.5); X1.7: D/(2 + 2 sigma/(N P)); 50 % retained."""
+    of = pressure_case()
+    ways = [each for each in made_in(of) if each.slip.name == name]
+    found = [outcome(of, alteration=(each.change,))[key] for each in ways]
+    for strength in strengths:
+        if key == "t_X1_6":
+            by_hand = 12 / (1 + 12 / 2 * (5.33 * strength / (2 * 120)) ** 0.5)
+        else:
+            by_hand = 12 / (2 + 2 * strength / (2 * 120))
+        assert any(t == pytest.approx(by_hand, rel=1e-9) for t in found)

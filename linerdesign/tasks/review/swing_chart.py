@@ -1,4 +1,4 @@
-"""The picture of a sensitivity: for each input, from which to which thickness its doubt leads."""
+"""The chart of a sensitivity: the range of the required thickness over each uncertainty."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def tornado(
 ) -> Picture | None:
     """Bars of the thickness required, assumed inputs darker; a line at the wall, and `whose` it is.
 
-    None where nothing is in doubt.
+    None where no input is uncertain.
     """
     swings = found.swings[:_MOST]
     if not swings:
@@ -37,7 +37,7 @@ def tornado(
     if wall is not None:
         parts.append(_line(scale, wall, height, whose, dashed=True))
     alternative = "the largest swings are " + "; ".join(
-        f"{SYMBOLS[s.doubt.key].meaning}: {scale.text(min(s.required))} to "
+        f"{SYMBOLS[s.uncertainty.key].meaning}: {scale.text(min(s.required))} to "
         f"{scale.text(max(s.required))} mm"
         for s in bars[:3]
     )
@@ -50,11 +50,11 @@ def tornado(
         width=positional(_WIDTH),
         height=positional(height),
         role="img",
-        aria_label=f"Thickness required over the doubts of {name}",
+        aria_label=f"Required thickness over the uncertainties of {name}",
         font_family="sans-serif",
     )
     caption = (
-        f"{name}: thickness required, mm, when one input moves by its doubt (assumed inputs dark); "
+        f"{name}: required thickness, mm, over the uncertainty of one input (assumed inputs dark); "
         f"now {both_units(bars[0].now, system)}"
     )
     return Picture(svg, caption, alternative)
@@ -76,7 +76,7 @@ class _Scale:
 
 
 def _label(swing: Swing) -> str:
-    quantity = SYMBOLS[swing.doubt.key]
+    quantity = SYMBOLS[swing.uncertainty.key]
     return quantity.name.replace("_", " ") or quantity.symbol
 
 
@@ -93,7 +93,7 @@ def _bar(scale: _Scale, row: int, swing: Swing) -> Markup:
             y=y,
             width=round(max(scale.x(high) - scale.x(low), 1.0), 2),
             height=_ROW - 8,
-            fill=LINER if swing.doubt.assumed else WATER,
+            fill=LINER if swing.uncertainty.assumed else WATER,
             stroke=PALE,
             class_="bar",
         ),

@@ -1,0 +1,196 @@
+"""The letter to the contractor: a disposition, and numbered comments grouped by consequence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from linerdesign.documents.blocks import (
+    Block,
+    Document,
+    Grid,
+    Heading,
+    Paragraph,
+    Sheet,
+    of_project,
+)
+from linerdesign.documents.numbers import both_units, factor, in_millimetres
+from linerdesign.expressions.printing import positional
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.project.reading import Project
+from linerdesign.tasks.review.case import Change, case_of, fixed, outcome
+from linerdesign.tasks.review.changes import other_edition
+from linerdesign.tasks.review.comments import WEIGHTS, Comment
+from linerdesign.tasks.review.reviewing import Reviewed, Wishes, disposition, general
+from linerdesign.tasks.review.wording import percent
+from linerdesign.words import sentence
+
+# Derived quantities of the site, whatever datum states them.
+_SITE = ("q", "H", "h_invert")
+# Differences under this share are rounding.
+_SAME = 1e-6
+
+
+def letter(
+    project: Project, reviewed: tuple[Reviewed, ...], units: str, wishes: Wishes
+) -> Document:
+    """The letter, ready to send once the engineer has decided."""
+    blocks: list[Block] = [*_opening(project, reviewed), overview(reviewed)]
+    if any(each.found.rounded_up_by_us for each in reviewed):
+        blocks.append(Paragraph(sentence("review.in brackets")))
+    blocks += _not_reviewed(project, reviewed)
+    for each in reviewed:
+        blocks += [Heading(each.found.sized.name, 2), *_pipe(each)]
+    common = general(reviewed)
+    if common:
+        blocks.append(Heading(sentence("review.general"), 2))
+        blocks += [Paragraph(f"{number}. {comment.text}") for number, comment in common]
+    if wishes.sheets:
+        blocks += sheets(reviewed)
+    return of_project(project, units, sentence("review.letter title"), blocks)
+
+
+def _opening(project: Project, reviewed: Sequence[Reviewed]) -> Iterator[Block]:
+    about = project.submittal
+    if about is not None:
+        named = (
+            ("number", about.number),
+            ("revision", about.revision),
+            ("contractor", about.contractor),
+            ("received", about.received),
+        )
+        parts = [
+            sentence(f"review.submittal {name}", value=value) for name, value in named if value
+        ]
+        if parts:
+            yield Paragraph("; ".join(parts) + ".")
+    decided = about.disposition if about is not None else None
+    code = "review.decided" if decided else "review.proposed"
+    yield Paragraph(sentence(code, disposition=decided or disposition(reviewed)))
+    yield Paragraph(sentence("review.introduction"))
+
+
+def overview(reviewed: Sequence[Reviewed]) -> Grid:
+    """One row a pipe: what is submitted, what is required, and the numbers of its comments."""
+    rows = []
+    for each in reviewed:
+        found, system = each.found, each.found.sized.basis.system
+        lowest = found.checked.lowest_safety_factor if found.checked else None
+        verdict = found.verdict or ("no bore" if found.leaves_no_bore else "-")
+        last = each.first + len(each.comments) - 1
+        numbers = f"{each.first} to {last}" if last > each.first else f"{last}"
+        rows.append(
+            (
+                found.sized.name,
+                _submitted(each),
+                mm(found.sized.required_thickness, system),
+                mm(found.sized.nominal_thickness, system),
+                verdict,
+                factor(lowest),
+                numbers if each.comments else "-",
+            )
+        )
+    columns = ("pipe", "submitted", "required", "nominal", "verdict", "min. N", "comments")
+    return Grid(columns, "<>>><>>", tuple(rows), sentence("review.overview"))
+
+
+def _submitted(each: Reviewed) -> str:
+    found = each.found
+    if found.wall is None:
+        return "-"
+    text = mm(found.wall, found.sized.basis.system)
+    return f"({text})" if found.rounded_up_by_us else text
+
+
+def mm(thickness: float, system: str) -> str:
+    """A thickness of the sheet in mm, with two decimals."""
+    return f"{in_millimetres(thickness, system):.2f}"
+
+
+def _not_reviewed(project: Project, reviewed: Sequence[Reviewed]) -> tuple[Block, ...]:
+    names = {each.found.sized.name for each in reviewed}
+    left = [pipe.name for pipe in project.pipes if pipe.name not in names]
+    return (Paragraph(sentence("review.not reviewed", names=", ".join(left))),) if left else ()
+
+
+def _pipe(each: Reviewed) -> Iterator[Block]:
+    yield Paragraph(verdict_text(each))
+    for weight in WEIGHTS:
+        found = each.of_weight(weight)
+        if found:
+            yield _group(weight, found)
+    yield from _differing_inputs(each)
+
+
+def verdict_text(each: Reviewed) -> str:
+    """The verdict on the wall in one sentence."""
+    found = each.found
+    sized, system = found.sized, found.sized.basis.system
+    text = sentence(
+        "review.requires",
+        condition=sized.basis.condition,
+        required=both_units(sized.required_thickness, system),
+        governing=sized.governing,
+        nominal=both_units(sized.nominal_thickness, system),
+    )
+    if found.wall is None or found.checked is None:
+        return text + sentence(
+            "review.no verdict bore" if found.leaves_no_bore else "review.no wall"
+        )
+    return text + sentence(
+        "review.verdict by us" if found.rounded_up_by_us else "review.verdict",
+        wall=both_units(found.wall, system),
+        verdict=sentence(f"review.verdict {found.verdict}"),
+        factor=factor(found.checked.lowest_safety_factor),
+    )
+
+
+def _group(weight: str, found: Sequence[tuple[int, Comment]]) -> Grid:
+    rows = tuple(
+        (str(number), c.at or "-", c.theirs or "-", c.ours or "-", c.text) for number, c in found
+    )
+    columns = ("no.", "place", "submitted", "recheck", "comment")
+    return Grid(columns, "><<<<", rows, sentence(f"review.weight {weight}"))
+
+
+def _differing_inputs(each: Reviewed) -> Iterator[Block]:
+    """Their inputs beside the owner's where they differ, and what each difference does alone."""
+    submittal, system = each.found.submittal, each.found.sized.basis.system
+    ours, theirs = case_of(submittal.ours), case_of(submittal.theirs)
+    right, other = outcome(ours), outcome(theirs)
+    if right is None or other is None:
+        return
+    stated = {item.key: item.value for item in submittal.items if item.key in ours.inputs}
+    keys = dict.fromkeys((*_SITE, *(k for k in ours.inputs if k not in ("t_floor", "s"))))
+    changes: dict[str, tuple[str, str, Change]] = {}
+    for key in keys:
+        if key in right and key in {**other, **stated}:
+            taken = stated.get(key, other.get(key, 0.0))
+            if abs(taken - right[key]) > max(_SAME * abs(right[key]), _half(each, key)):
+                unit = SYMBOLS[key].unit(system)
+                values = (f"{positional(v, 5)} {unit}".strip() for v in (taken, right[key]))
+                changes[SYMBOLS[key].meaning] = (*values, {key: fixed(taken)})  # type: ignore[assignment]
+    if ours.basis.edition != theirs.basis.edition:
+        editions = (theirs.basis.edition, ours.basis.edition)
+        changes["edition"] = (*editions, other_edition(ours))
+    rows = []
+    for name, (taken_text, own, change) in changes.items():
+        alone = outcome(ours, None, (change,))
+        effect = alone["t_required"] / right["t_required"] - 1 if alone else None
+        rows.append((name, taken_text, own, percent(effect)))
+    if rows:
+        columns = ("input", "submitted", "owner's", "effect alone on required thickness")
+        yield Grid(columns, "<>>>", tuple(rows), sentence("review.inputs that differ"))
+
+
+def _half(each: Reviewed, key: str) -> float:
+    item = each.found.submittal.item(key)
+    return item.half if item else 0.0
+
+
+def sheets(reviewed: Sequence[Reviewed]) -> Iterator[Block]:
+    """Our own calculation of every pipe."""
+    yield Heading(sentence("review.our calculation"))
+    place = 1
+    for each in reviewed:
+        yield Sheet(each.found.sized, place)
+        place += len(each.found.sized.stations)

@@ -1,0 +1,135 @@
+"""The review of every submitted pipe of a project: findings, comments, and the disposition."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any
+
+from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.result import PipeResult
+from linerdesign.methods.sizing import other_condition
+from linerdesign.methods.task import PipeTask
+from linerdesign.project.designing import designed
+from linerdesign.project.reading import Project
+from linerdesign.tasks.review.comments import (
+    CORRECTION,
+    QUESTION,
+    REMARK,
+    Comment,
+    comments,
+    general_comments,
+)
+from linerdesign.tasks.review.criteria import Clause, clauses
+from linerdesign.tasks.review.recheck import Recheck, Tolerances, recheck
+from linerdesign.tasks.review.sensitivity import SEED, Sensitivity, sensitivity
+from linerdesign.tasks.review.submittal import Submittal, submittals
+from linerdesign.tasks.review.uncertainties import uncertainties
+
+NO_EXCEPTIONS, CORRECTIONS, RESUBMIT, REJECTED = (
+    "no exceptions taken",
+    "make corrections noted",
+    "revise and resubmit",
+    "rejected",
+)
+
+
+@dataclass(frozen=True)
+class Reviewed:
+    """Everything that a review says of one pipe; its comments count from `first`."""
+
+    found: Recheck
+    clauses: tuple[Clause, ...]
+    comments: tuple[Comment, ...]
+    first: int
+    seed: int
+    side_by_side: tuple[PipeResult, ...] = ()
+
+    @cached_property
+    def moved(self) -> Sensitivity:
+        """What the uncertainties of the inputs do to the thickness."""
+        found = self.found
+        wall = None if found.leaves_no_bore else found.wall
+        return sensitivity(found.submittal.pipe, found.submittal.ours, wall, self.seed)
+
+    @property
+    def breach(self) -> bool:
+        """Whether the owner's criteria are broken, by the submittal or by our own inputs."""
+        return any(clause.breach for clause in self.clauses)
+
+    @property
+    def holds(self) -> bool:
+        """Whether stated values agree, the wall is not thin, and the owner's criteria are met."""
+        theirs = self.found.submittal.stated.condition
+        other = theirs is not None and theirs != self.found.submittal.pipe.condition
+        return self.found.holds and not self.breach and not other
+
+    def of_weight(self, weight: str) -> list[tuple[int, Comment]]:
+        """The comments of a weight, with their numbers."""
+        return [(self.first + i, c) for i, c in enumerate(self.comments) if c.weight == weight]
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What the reviewer asks for; `record` is the internal record in place of the letter."""
+
+    tolerances: Tolerances = field(default_factory=Tolerances)
+    side_by_side: bool = False
+    sheets: bool = False
+    seed: int = SEED
+    record: bool = False
+
+    @property
+    def options(self) -> dict[str, Any]:
+        """What numbers of the review depend on."""
+        return {"tolerances": self.tolerances, "both": self.side_by_side, "seed": self.seed}
+
+
+def reviewed(project: Project, units: str, wishes: Wishes) -> tuple[Reviewed, ...]:
+    """The review of every pipe that has stated values, in the order of the file."""
+    made: list[Reviewed] = []
+    first = 1
+    for submittal in submittals(project, units):
+        made.append(_reviewed(project, submittal, wishes, first))
+        first += len(made[-1].comments)
+    return tuple(made)
+
+
+def _reviewed(project: Project, submittal: Submittal, wishes: Wishes, first: int) -> Reviewed:
+    ours = submittal.ours
+    # Faults in the uncertainties stated are found before anything is written.
+    uncertainties(submittal.pipe, ours.stations[0].inputs, ours.basis.system)
+    found = recheck(submittal, wishes.tolerances)
+    required = clauses(project, found)
+    beside = tuple(_side_by_side(ours)) if wishes.side_by_side else ()
+    return Reviewed(found, required, comments(found, required), first, wishes.seed, beside)
+
+
+def _side_by_side(task: PipeTask) -> Iterator[PipeResult]:
+    """Both editions in both conditions, as far as the inputs suffice."""
+    for condition in (task, other_condition(task)):
+        if condition is None:
+            continue
+        editions = (EDITION_07B, EDITION_07A) if condition.basis.buried_fully else (EDITION_07B,)
+        for edition in editions:
+            yield designed(replace(condition, basis=replace(condition.basis, edition=edition)))
+
+
+def general(reviewed: Sequence[Reviewed]) -> tuple[tuple[int, Comment], ...]:
+    """The general comments, numbered after those of the pipes."""
+    last = reviewed[-1].first + len(reviewed[-1].comments) if reviewed else 1
+    made = general_comments([(each.found.sized.name, each.clauses) for each in reviewed])
+    return tuple(enumerate(made, last))
+
+
+def disposition(reviewed: Sequence[Reviewed]) -> str:
+    """The disposition that the comments suggest; the engineer decides."""
+    weights = {comment.weight for each in reviewed for comment in each.comments}
+    if any(each.found.leaves_no_bore for each in reviewed):
+        return REJECTED
+    if CORRECTION in weights:
+        return RESUBMIT
+    if QUESTION in weights or any(c.weight != REMARK for _, c in general(reviewed)):
+        return CORRECTIONS
+    return NO_EXCEPTIONS

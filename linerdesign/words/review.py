@@ -1,0 +1,292 @@
+"""Sentences of a review: errors in words, comments of the letter, and the internal record."""
+
+SENTENCES: dict[str, str] = {
+    # Faults in what a submittal states.
+    "no symbol": "unknown symbol; write one of {known}",
+    "not a step": (
+        'not a stated value; write a value, or {{ value = "0.836", at = "page 2, line 5" }}'
+    ),
+    "nothing stated": "nothing stated; give thickness, required_thickness or steps",
+    "no such value": "the pipe has no such value; remove the key",
+    "unknown station": "no such station; write one of {known}",
+    # What was done, to complete "it results if ...". Keys in braces are equations.
+    "slip partial-for-full": (
+        "the pipe is designed as partially deteriorated, without the checks of soil load"
+    ),
+    "slip other-edition": (
+        "X1.3 is taken from the other edition, with C on the other side of the root"
+    ),
+    "slip elastic-support-units": (
+        "the constant of B' is that of the other unit system (0.213 with feet, 0.065 with metres)"
+    ),
+    "slip elastic-support-misprint": (
+        "B' is computed with a misprinted constant (0.65 for 0.065, or 2.178 for e)"
+    ),
+    "slip ovality-omitted": "the ovality is omitted",
+    "slip ovality-doubled": (
+        "the ovality is taken as the range of diameters over the mean, twice its value"
+    ),
+    "slip ovality-factor-not-cubed": "the ovality reduction factor C is not cubed",
+    "slip short-term-modulus": "the short-term modulus is used in {E_L}",
+    "slip retention-twice": "the retention factor is applied twice to the modulus",
+    "slip long-term-modulus-in-stiffness": (
+        "the long-term modulus is used in X1.4 in place of the initial one"
+    ),
+    "slip short-term-strength": "the short-term flexural strength is used in {sigma_L}",
+    "slip short-term-tensile-strength": "the short-term tensile strength is used in {sigma_TL}",
+    "slip strength-of-other-kind": (
+        "the tensile and the flexural strength are exchanged (X1.6 takes the flexural, X1.7 the "
+        "tensile strength)"
+    ),
+    "slip long-term-strength": (
+        "the long-term flexural strength is used in X1.2, where the design basis has the "
+        "short-term one"
+    ),
+    "slip head-from-crown": "the head in X1.1 is measured from the crown and not from the invert",
+    "slip head-from-invert": "the head in X1.3 is measured from the invert and not from the crown",
+    "slip depth-to-water-as-head": "the depth of the water table below grade is taken as head",
+    "slip water-datum-crown": (
+        "the head above the crown is entered as the head above the invert, so that every head is "
+        "less by the diameter"
+    ),
+    "slip water-datum-invert": (
+        "the head above the invert is entered as the head above the crown, so that every head is "
+        "more by the diameter"
+    ),
+    "slip cover-to-invert": "the cover is measured to the invert and not to the crown",
+    "slip enhancement-omitted": "the enhancement factor is omitted from X1.1 (K = 1)",
+    "slip enhancement-in-soil-buckling": (
+        "the enhancement factor K is put under the root of X1.3, which has none"
+    ),
+    "slip poisson-omitted": "Poisson's ratio is omitted from X1.1",
+    "slip safety-factor-omitted": "the safety factor is omitted (N = 1)",
+    "slip safety-factor-1.5": "the safety factor is 1.5",
+    "slip buoyancy-omitted": "the water buoyancy factor is omitted (R_w = 1)",
+    "slip gross-soil-weight": "q_t is computed with the gross weight of the soil, without R_w",
+    "slip buoyancy-not-floored": "the water buoyancy factor falls below its minimum of 0.67",
+    "slip live-load-omitted": "the live load is omitted",
+    "slip live-load-doubled": "the live load is counted twice",
+    "slip soil-modulus-units": "the modulus of soil reaction is in N/mm2 where psi is required",
+    "slip dimension-ratio-not-less-one": "X1.1 is solved with DR in place of DR - 1",
+    "slip outside-diameter": (
+        "the thickness is computed from its DR with another diameter than the inside diameter of "
+        "the host"
+    ),
+    "slip inch-as-25-mm": "an inch is taken as 25 mm",
+    "slip rounded-down": "the thickness is rounded down to the next increment",
+    "slip check-skipped": "the check by {equation} is omitted",
+    "slip wrong-station": "the values of station {station} are used",
+    "slip surge-omitted": "the internal pressure is the working pressure, without surge",
+    # Contradictions inside the submittal.
+    "stated twice": "The submittal states both {one} and {other}.",
+    "required and checks": (
+        "{required} is stated beside {largest}; the required thickness is the largest of the "
+        "checks."
+    ),
+    "sum of loads": "q_t is stated as {stated}; its stated parts add up to {summed}.",
+    "cover is invert depth": (
+        "The cover of {value} equals the depth to the invert; cover is measured to the crown."
+    ),
+    "head is depth to water": (
+        "The head of {value} equals the depth of the water table below grade; the head is measured "
+        "from the invert."
+    ),
+    "head above crown is above invert": (
+        "The head above the crown of {value} equals the head above the invert."
+    ),
+    "heads differ": (
+        "The head above the invert of {invert} and the head above the crown of {crown} do not "
+        "differ by the height of the pipe, {rise}."
+    ),
+    "nominal under required": (
+        "The nominal thickness of {nominal} is less than the stated required thickness of "
+        "{required}."
+    ),
+    "nominal and increment": (
+        "The nominal thickness of {nominal} is no multiple of the stated increment of {step}."
+    ),
+    "governing": (
+        "{named} is called governing with {own}; the largest stated thickness is {largest}."
+    ),
+    "safety factor": (
+        "A safety factor of {stated} is stated; a wall of {wall} provides {provided} with the "
+        "submittal's own values."
+    ),
+    "belongs elsewhere": "{item} is our value for {place}.",
+    # The letter.
+    "letter title": "Review of a liner thickness calculation",
+    "submittal number": "Submittal {value}",
+    "submittal revision": "revision {value}",
+    "submittal contractor": "submitted by {value}",
+    "submittal received": "received {value}",
+    "proposed": "Proposed disposition: {disposition}. The engineer of record decides.",
+    "decided": "Disposition by the engineer of record: {disposition}.",
+    "introduction": (
+        "The submitted calculation was recomputed with the owner's values, and each stated line "
+        "from the values stated before it. Please answer the comments by number."
+    ),
+    "overview": "Overview, thicknesses in mm",
+    "in brackets": (
+        "In brackets: no nominal thickness is submitted; the stated required thickness, rounded up "
+        "by us, is checked instead."
+    ),
+    "not reviewed": "No stated values, not reviewed: {names}.",
+    "general": "General comments",
+    "weight correction": "Must correct",
+    "weight question": "Please answer",
+    "weight remark": "Note",
+    "requires": (
+        "Condition: {condition}. Required thickness {required} ({governing}), nominal {nominal}."
+    ),
+    "no wall": " No thickness is submitted.",
+    "no verdict bore": " The submitted wall leaves no bore and was not checked.",
+    "verdict": " The submitted {wall} is {verdict}; minimum safety factor provided: {factor}.",
+    "verdict by us": (
+        " The stated required thickness, rounded up by us to {wall}, is {verdict}; minimum safety "
+        "factor provided: {factor}."
+    ),
+    "verdict adequate": "adequate",
+    "verdict thin": "too thin",
+    "verdict thick": "adequate, and thicker than required",
+    "inputs that differ": "Inputs of the submittal that differ from the owner's",
+    "our calculation": "Our calculation",
+    # Comments.
+    "agreed": "The stated values agree with our recalculation, and the wall is adequate.",
+    "agreed as rounded": (
+        "The stated values agree with our recalculation as far as their figures show, and the wall "
+        "is adequate."
+    ),
+    "agreed within": (
+        "The stated values agree with our recalculation within {tolerance} %, and the wall is "
+        "adequate."
+    ),
+    "unit mistaken": (
+        "The stated {item} of {stated} has the digits of our {ours}: the unit may be mistaken "
+        "({unit} for {meant}). Please correct the unit."
+    ),
+    "no bore": (
+        "A wall of {wall} leaves no bore in a pipe of {diameter} and was not checked. Please "
+        "correct the thickness."
+    ),
+    "other condition": (
+        "The calculation is for a {theirs} host pipe; the condition determined by the owner is "
+        "{owner}. Please design for the owner's condition."
+    ),
+    "thin": (
+        "The thickness of {wall} is {short} less than required by {checks}. Please submit a wall "
+        "of at least {nominal}, or show why less is sufficient."
+    ),
+    "thin in dry case": (
+        "The thickness of {wall} meets every check at the design groundwater level and exceeds the "
+        "maximum DR where the groundwater falls (dry case, default of this recheck; the owner's "
+        "criteria do not state it). A wall of {nominal} meets both. The owner will confirm."
+    ),
+    "provided": ", safety factor provided {factor}",
+    "by us": " (the stated required thickness, rounded up by us)",
+    "under minimum": (
+        "The thickness of {wall} is less than the owner's minimum of {minimum}. Please submit a "
+        "wall of at least {nominal}."
+    ),
+    "outside limits": (
+        " Our recalculation uses inputs outside the owner's limits; the engineer will confirm them."
+    ),
+    "from own": ("Stated {item}{at}: {stated}; your preceding values give {ours} ({difference})."),
+    "from inputs": "Stated {item}{at}: {stated}; we compute {ours} ({difference}).",
+    "no such line": "Stated {item}{at}: {stated}; our calculation has no such line.",
+    "more lines": "{count} more lines do not follow either.",
+    "results if": "The stated value results if {words}. Please correct it, or explain.",
+    "results if either": " The stated value results if {words}.",
+    "more errors": " {count} more errors of our list result in it as well.",
+    "show steps": " The stated values do not tell these apart; please show the steps.",
+    "telling apart": " {meaning} ({symbol}) would tell them apart: {values}. Please state it.",
+    "carried on": "These lines follow from it: {lines}.",
+    "no effect": "No effect on the adequacy of the submitted wall.",
+    "own number": (
+        "It is what {equation} alone requires; {over} is not shown, and any error that brings it "
+        "below {equation} results in this number."
+    ),
+    "state lines": " Please state {names}, and correct the calculation.",
+    "unexplained": "No error known to us explains it. Please show the calculation, or correct it.",
+    "would result from": " It would result from {values}.",
+    "possibly": "The stated value would result if {words}. Is this the case?",
+    "alternative": "{symbol} = {value} in place of {now} ({why})",
+    "please clarify": "Please clarify.",
+    "other inputs": "The calculation uses values other than the owner's of: {names}.",
+    "effects": " This alone changes {effects}.",
+    "use owner's": " Please use the owner's values, or state the source of yours.",
+    "requirement": (
+        "Owner's requirement, {name}: required {required}, submitted {submitted}. Please comply."
+    ),
+    "too coarse": "Rounded too coarsely to confirm: {values}. Three figures are sufficient.",
+    "thick": ("The thickness of {wall} is {more} more than our {nominal}. It passes every check."),
+    "not shown": "The submittal does not show {names}. Please provide these.",
+    "of pipes": " for {names}",
+    "other than default": (
+        "Other than the default of our recalculation, where the owner's criteria state no value: "
+        "{names}. The owner will confirm."
+    ),
+    "submitted": "{default}, submitted {value}",
+    # Requirements.
+    "of default": "{value} (default of this recheck)",
+    "by the numbers": "by the stated numbers: {words}",
+    "no number depends": "no stated number depends on it",
+    "differs in": "{names} would show it, and differs",
+    "shown by": "shown by {names}",
+    "shown by but for the error": "shown by {names}, apart from the error found",
+    "adequate wall": "adequate in every check",
+    "rounded up": " (rounded up by us)",
+    "too few digits": "{value}: too few figures to tell",
+    "multiple of": "a multiple of {step}",
+    "as safe": "as safe as the owner's",
+    "within limits": "within the owner's limits",
+    "all within": "all within",
+    "test report": "test report for {value}",
+    "by custom": "customary, at most {share} %",
+    "reason for K": "reason for K = {K}, over {usual}",
+    "surge included": "working pressure and surge",
+    # The internal record.
+    "record title": "Internal record of the review",
+    "record introduction": (
+        "For the engineer's file; not part of the letter to the contractor. It holds the recheck "
+        "line by line, the replay, the errors considered, the owner's requirements and the "
+        "sensitivity of the thickness."
+    ),
+    "stated beside recomputed": "Stated values and our recalculation",
+    "result no counterpart": "not part of our calculation",
+    "result unit": "unit: {unit}?",
+    "result rounded": "rounded too coarsely to confirm",
+    "result agrees": "agrees",
+    "result open": "open point",
+    "result differs": "differs",
+    "replay caption": "Replay: each line from the submittal's own preceding values",
+    "cause here": "departs here",
+    "cause follows": "follows from an earlier departure",
+    "cause None": "follows",
+    "contradictions": "Contradictions inside the submittal:",
+    "errors caption": "Errors that the stated values allow, most likely first; equal rank: "
+    "indistinguishable",
+    "chance explained": (
+        "Chance match: share of arbitrary numbers within 25 % of the stated one to which one error "
+        "of the list, or two together, come as near. Over 1 in 10 for one error, or 1 in 50 for "
+        "two, is a possibility and no finding."
+    ),
+    "explanation": "{value} results if {words}{rest}.",
+    "effect": " (effect {share} on {value})",
+    "also": "; it also results in the stated {names}",
+    "not complete": "; other stated values remain unexplained",
+    "not exact": "; close, not to the last digit",
+    "chance": "Chance of a coincidental match: {odds}.",
+    "alternatives": "Inputs that would result in the stated thickness, varied one at a time:",
+    "criteria caption": "The owner's requirements",
+    "side by side": "Both editions, both conditions; the owner decides",
+    "sensitivity": (
+        "Each input is varied over its uncertainty, the others held constant. Uncertainties not "
+        "stated are taken by the source of the value: common practice, no source."
+    ),
+    "depends on assumed": "The nominal thickness depends on assumed values: {names}.",
+    "sensitivity caption": "Inputs that change the thickness, assumed ones first",
+    "trials": (
+        "Monte Carlo simulation, {draws} trials (triangular distributions, seed {seed}): {wall} mm "
+        "is sufficient in {enough} of the trials. Required thickness, percentiles: {percentiles}."
+    ),
+}
