@@ -39,7 +39,7 @@ SENTENCES = {
     "no_number": "not a number; write one such as {example}, its unit is in the header",
     "decimal_point": "decimal point beside decimal commas; write {example}",
     "surplus": "more cells than the header has; correct the row",
-    "outside_table": "the value is outside the published table ({limit}); use another method",
+    "outside_table": "{limit}; use another method",
     "default": "{subject}: {stated} ({source})",
     # Findings
     "fails": "thickness does not meet all checks",
