@@ -218,7 +218,7 @@ class Sizer:
             if note.severity is not Severity.DEFAULT:
                 messages.add(note.severity.value, note.text, rows[good])
         left = limits_left(criteria, designs.values, made.basis.system)
-        own = {key: word for key, word in shape.words if key in Criteria.rows}
+        own: dict[str, Any] = {key: word for key, word in shape.words if key in Criteria.rows}
         numbers = [key for key in shape.numbers if key in Criteria.rows]
         own |= {key: measures(cells[key], rows) for key in numbers}
         beyond = rows_below_owner(self.project.criteria, own)

@@ -127,7 +127,7 @@ def _bytes_of(path: Path, dialect: Dialect) -> IO[bytes]:
     """The file as bytes of UTF-8, whatever it is written in."""
     if dialect.encoding in (PLAIN, "utf-8-sig"):
         return path.open("rb")
-    return io.BufferedReader(_Recoded(dialect.open(path)), BLOCK)
+    return io.BufferedReader(_Recoded(dialect.open(path)), BLOCK)  # type: ignore[type-var]
 
 
 class _Recoded(io.RawIOBase):

@@ -25,8 +25,11 @@ def batch(run, tmp_path):
 
 
 def found(data, kind):
-    return {each["text"]: (each["rows"], each["examples"]) for each in data["findings"]
-            if each["kind"] == kind}
+    return {
+        each["text"]: (each["rows"], each["examples"])
+        for each in data["findings"]
+        if each["kind"] == kind
+    }
 
 
 def town(count=60):
@@ -114,8 +117,11 @@ def test_every_message_of_a_row_is_counted_in_the_summary(batch):
     _, data, _, _ = batch(rows)
     messages = [m for m in pl.read_csv("out.csv")["message"] if m]
     told = sum(len(m.split("; ")) for m in messages if "column" not in m)
-    beside = [e for e in data["findings"] if e["kind"] in ("caution", "outlier", "outside the method")
-              and "far " not in e["text"]]
+    beside = [
+        e
+        for e in data["findings"]
+        if e["kind"] in ("caution", "outlier", "outside the method") and "far " not in e["text"]
+    ]
     assert sum(each["rows"] for each in beside) == told
 
 
@@ -187,7 +193,10 @@ def test_against_last_years_result(batch):
     assert found["gone"] == {"pipes": 1, "examples": ["gone"]}
     assert found["repeated"] == {"pipes": 1, "examples": ["MH 57"]}
     assert "Compared with old.csv, by name" in text
-    assert sum(each["pipes"] for each in found["thicknesses"]) == len(thicker) + found["thinner"]["pipes"]
+    assert (
+        sum(each["pipes"] for each in found["thicknesses"])
+        == len(thicker) + found["thinner"]["pipes"]
+    )
 
 
 def test_against_what_is_no_result(batch, tmp_path):

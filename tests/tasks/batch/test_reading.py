@@ -56,9 +56,7 @@ def plain(batch, tmp_path):
 
 
 def comma(rows):
-    return [
-        {k: re.sub(r"^(\d+)\.(\d+)$", r"\1,\2", v) for k, v in row.items()} for row in rows
-    ]
+    return [{k: re.sub(r"^(\d+)\.(\d+)$", r"\1,\2", v) for k, v in row.items()} for row in rows]
 
 
 @pytest.mark.parametrize(
@@ -137,6 +135,17 @@ def test_commas_of_two_meanings_are_errors(batch, tmp_path, cells, words):
     code, _, _ = batch("in.csv")
     assert code == 1
     assert any(words in message for *_, message in results(tmp_path / "out.csv"))
+
+
+def test_a_decimal_point_after_decimal_commas_is_an_error(batch, tmp_path, monkeypatch):
+    """The first piece tells the mark; no later cell may mean another."""
+    monkeypatch.setattr("linerdesign.tasks.batch.tables.BLOCK", 1_000)
+    cells = ["80,5"] * 30 + ["80.5", "1.250"]
+    (tmp_path / "in.csv").write_text(text_of([GOOD | {"length [ft]": c} for c in cells], ";"))
+    code, out, _ = batch("in.csv", "--json")
+    assert code == 1
+    assert "decimal point beside decimal commas" in results(tmp_path / "out.csv")[30][2]
+    assert json.loads(out)["length"]["value"] == pytest.approx((30 * 80.5 + 1250) * 0.3048)
 
 
 @pytest.mark.parametrize("notes", [['5"', '6"'], ['"', "x"], ['a "b" c', "x"], ['12"', '12" x']])
@@ -324,7 +333,12 @@ def test_special_columns_of_parquet(batch, tmp_path, kind, target):
     values = column(tmp_path / f"out.{target}", "x")
     if target == "parquet":
         assert pl.Series(values).equals(SPECIAL[kind], null_equal=True) or kind == "nan"
-    shown = {"zoned": "2026-03-01T12:00:00", "duration": "1:00:00", "nan": "n", "date": "2026-03-01"}
+    shown = {
+        "zoned": "2026-03-01T12:00:00",
+        "duration": "1:00:00",
+        "nan": "n",
+        "date": "2026-03-01",
+    }
     if target == "xlsx":
         assert shown[kind] in str(values[0]).replace(" ", "T").lower().replace("t12", "T12")
 
