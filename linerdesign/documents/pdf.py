@@ -153,7 +153,9 @@ def _progress(parts: int) -> Iterator[Any]:
 
 def _cover(document: Document, paper: str) -> Data:
     info, told = document.info, about(document)
-    made = [short(told[key], 80) for key in ("program", "input file") if key in told]
+    files = (label for label in told if label.endswith(" file"))
+    made = [short(told[key], 80) for key in ("program", *files) if key in told]
+    made += [f"fingerprint {told['fingerprint']}"] if "fingerprint" in told else []
     revision = sentence("documents.revision", revision=info.revision) if info.revision else ""
     dated = [short(text, 40) for text in (info.date, revision) if text]
     return {
