@@ -76,7 +76,8 @@ def block_data(block: Block, formulas: Formulas) -> Data:
     """A block as data; its formulas are gathered."""
     match block:
         case Heading(text, level):
-            return {"kind": "heading", "text": short(text, _LONG), "level": level}
+            made = {"kind": "heading", "text": short(text, _LONG), "level": level}
+            return made | {"page": block.page}
         case Paragraph(text):
             return {"kind": "paragraph", "text": clean(text)}
         case Bullets(items):

@@ -14,6 +14,7 @@ from linerdesign.documents.blocks import (
     Bullets,
     Grid,
     Heading,
+    Live,
     Paragraph,
     Picture,
     Sheet,
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
 NARROWEST, PARAGRAPH, PAGE = 9, 100, 130
 BOLD, TITLE_HEIGHT = 1.1, 24
 DOTS_PER_INCH, ROW_PIXELS = 144, 21
+_SAME_ROW = re.compile(r"\[(\d+)\]")
 # A number as a table prints it; anything longer would lose digits, and stays text.
 _PRINTED = re.compile(r"-?\d{1,15}(\.\d{1,9})?")
 
@@ -78,6 +80,17 @@ class _Rows:
                 self.book.text(self.sheet, self.row, column, text, style)
                 lines = max(lines, lines_of(text, self.widths[column] - INDENT))
         self._end(LINE_HEIGHT * lines)
+
+    def live(self, row: int, column: int, live: Live) -> None:
+        """An input that can be changed, or a formula, in place of a text."""
+        if live.formula:
+            formula = _SAME_ROW.sub(lambda c: cell(self.sheet, row, int(c[1])), live.formula)
+            style = self.book.number_style(live.pattern)
+            self.sheet.write_formula(row, column, f"={formula}", style, live.value)
+        else:
+            self.sheet.write_number(row, column, live.value, self.book.style("input"))
+        if live.name:
+            self.book.define(live.name, cell(self.sheet, row, column))
 
     def skip(self, pixels: float = ROW_PIXELS) -> None:
         """Room left free."""
@@ -122,7 +135,8 @@ def _write_memo(book: Book, blocks: Sequence[Block], opening: Sequence[str]) -> 
     if isinstance(first, Heading) and first.level == 1:
         _write_block(rows, first)
         blocks = blocks[1:]
-    rows.line(sentence("workbook.memo"), "wrapped idle")
+    live = any(isinstance(block, Grid) and block.live for block in blocks)
+    rows.line(sentence("workbook.memo_live" if live else "workbook.memo"), "wrapped idle")
     rows.skip()
     for block in blocks:
         _write_block(rows, block)
@@ -150,8 +164,13 @@ def _write_grid(rows: _Rows, grid: Grid) -> None:
     if grid.caption:
         rows.line(grid.caption, "wrapped strong")
     rows.cells(grid.columns, ["head right" if each else "head indented" for each in right])
+    first = rows.row
     for row in grid.rows:
         rows.cells(row, ["cell right" if each else "indented" for each in right])
+    for (down, column), live in grid.live.items():
+        rows.live(first + down, column, live)
+    for column, name in grid.names.items():
+        rows.book.define(name, cell(rows.sheet, first, column, rows.row - 1))
     rows.skip()
 
 
