@@ -84,7 +84,9 @@ def _in_parts(cover: Data, parts: Sequence[Sequence[Block]], advance: Any) -> by
     from pypdf import PdfReader, PdfWriter
 
     first = cover | {"blocks": [], "formulas": {}, "cover": True}
-    headings = [(block.result.name, 0) for part in parts for block in part if _is_sheet(block)]
+    headings = [
+        (block.result.name, 0) for part in parts for block in part if isinstance(block, Sheet)
+    ]
     opening = _compiled(first | {"contents": headings, "pages": 0})
     page = 1 + len(PdfReader(BytesIO(opening)).pages)
     whole, found = PdfWriter(), []
@@ -104,10 +106,6 @@ def _in_parts(cover: Data, parts: Sequence[Sequence[Block]], advance: Any) -> by
     target = BytesIO()
     whole.write(target)
     return target.getvalue()
-
-
-def _is_sheet(block: Block) -> bool:
-    return isinstance(block, Sheet)
 
 
 def _compiled(data: Data, tagged: bool = False) -> bytes:
@@ -153,7 +151,9 @@ def _progress(parts: int) -> Iterator[Any]:
 
 def _cover(document: Document, paper: str) -> Data:
     info, told = document.info, about(document)
-    made = [short(told[key], 80) for key in ("program", "input file") if key in told]
+    files = (label for label in told if label.endswith(" file"))
+    made = [short(told[key], 80) for key in ("program", *files) if key in told]
+    made += [f"fingerprint {told['fingerprint']}"] if "fingerprint" in told else []
     revision = sentence("documents.revision", revision=info.revision) if info.revision else ""
     dated = [short(text, 40) for text in (info.date, revision) if text]
     return {

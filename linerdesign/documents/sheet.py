@@ -428,8 +428,8 @@ def _nominal(result: PipeResult) -> str:
 
 
 def _diameter(result: PipeResult) -> str:
-    step = next(step for step in result.steps if step.key == "D")
-    return f"{positional(step.value, 5)} {step.unit}"
+    bore = result.values[0]["D"]
+    return f"{positional(bore, 5)} {SYMBOLS['D'].unit(result.basis.system)}"
 
 
 def _remark(result: PipeResult) -> str:

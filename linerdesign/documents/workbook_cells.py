@@ -181,7 +181,7 @@ def _sheet_class() -> type[Worksheet]:
     """
     from xlsxwriter.worksheet import Worksheet
 
-    class Sheet(Worksheet):
+    class Sheet(Worksheet):  # type: ignore[misc]
         def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
             return formula.removeprefix("=")
 
