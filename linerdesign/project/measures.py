@@ -24,12 +24,12 @@ _FEET_AND_INCHES = re.compile(
     rf"""(?:(?:{_SIZE}(?:[\s-]+|(?=\s*["i])))?(?:(\d+)/(\d+))?\s*("|in|inch|inches))?"""
 )
 _MARKS = str.maketrans({"\u2032": "'", "\u2019": "'", "\u2033": '"', "\u201d": '"'})
-# A number with commas, what may stand behind them, and the unit.
+# A number with commas, its decimals, and the unit.
 _COMMAS = re.compile(r"([+-]?)(\d+(?:,\d+)+)(\.\d*)?(?![\d,.])\s*(.*)")
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+")
 _NAME = r"[A-Za-z]+(?:\^?-?[0-9]|\*\*[0-9]|[\u00b2\u00b3])?"
 _UNIT = re.compile(rf"{_NAME}(?:\s*[*/\u00b7]\s*{_NAME}|\s+{_NAME})*")
-# Where these are written, nobody writes a comma for the decimal point.
+# Units beside which a comma is never a decimal point.
 _US = re.compile(
     r"in|inch|inches|ft|foot|feet|LF|lf|yd|yard|mi|mile|psi|ksi|psf|pcf|lbs?|lbf|kip|pound|oz|tonf"
     r"|of|water"
@@ -152,7 +152,7 @@ def convert(number: float, unit: str, wanted: str) -> float:
 
 @cache
 def _factor(unit: str, wanted: str) -> float:
-    """Length of one unit in another. A mass or density stands for the weight it has on earth."""
+    """Length of one unit in another. A mass or density is converted by standard gravity."""
     units = registry()
     one, target = units.Quantity(1.0, _spelled(unit)), units.Quantity(1.0, _spelled(wanted))
     weighed = (

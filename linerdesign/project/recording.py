@@ -1,4 +1,4 @@
-"""Writes measured values into a project file; what else stands in it stays, comments included."""
+"""Writes measured values into a project file and keeps the rest of it, comments included."""
 
 from __future__ import annotations
 
@@ -12,18 +12,19 @@ from linerdesign.project.contradictions import place_of
 from linerdesign.project.faults import Fault, InputFaults, fault, listed, shown
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes, toml_tables, toml_text
+from linerdesign.words import sentence
 
 MEASURED = "measured"
 
 
 @dataclass(frozen=True)
 class Record:
-    """What is to stand in one `[[pipe]]` or `[[resin]]` of a project file.
+    """Values to write into one `[[pipe]]` or `[[resin]]` of a project file.
 
     Without a name it is the first of them.
-    `values` are texts by key, `evidence` what stands behind them. `removed` are keys that can't
-    stand beside them. `unless_at_stations` are keys that must not be given at stations, where
-    they would win over the pipe's own. `kind` is how evidence of this kind begins, where a resin's
+    `values` are texts by key, `evidence` the evidence for them. `removed` are keys that
+    exclude them. `unless_at_stations` are keys that must not be given at stations, where they
+    would override the pipe's own. `kind` is how evidence of this kind begins, where a resin's
     earlier one of the kind gives way to it.
     """
 
@@ -54,8 +55,8 @@ def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
     with in_place_of(path) as temporary:
         temporary.write_bytes(written)
     return (
-        *(f"replaced or removed: {key}" for key in replaced),
-        *(f"still to be put right: {fault}" for fault in after),
+        *(sentence("project.replaced", key=key) for key in replaced),
+        *(sentence("project.remaining", fault=each) for each in after),
     )
 
 
@@ -157,7 +158,7 @@ def _note(table: Any, record: Record) -> tuple[str, ...]:
     kept = [each for each in before if not _older(each, record)]
     table["evidence"] = "; ".join((*kept, record.evidence))
     gone = [each for each in before if each not in (*kept, record.evidence)]
-    return (f"evidence of an earlier {record.kind}",) if gone else ()
+    return (sentence("project.earlier_evidence", kind=record.kind),) if gone else ()
 
 
 def _older(evidence: str, record: Record) -> bool:
