@@ -176,7 +176,7 @@ class Review:
 class Comparison:
     """Every resin of a project on every of its pipes, ranked.
 
-    `found.table` has a row a pipe and in it an answer a resin, thicknesses in mm; `found.order`
+    `found.table` has a row a pipe and in it an option a resin, thicknesses in mm; `found.order`
     the resins as they rank.
     """
 
@@ -191,12 +191,12 @@ class Comparison:
 
     @property
     def holds(self) -> bool:
-        """Whether every pipe has at least one resin that does."""
+        """Whether every pipe is satisfied by at least one resin."""
         return self.found.holds
 
     @cached_property
     def document(self) -> Document:
-        """The ranking, then what each resin does in each pipe."""
+        """The ranking, then every resin in every pipe."""
         from linerdesign.tasks.compare.report import comparison_report
 
         return replace(comparison_report(self.found), identity=self.identity)
@@ -351,15 +351,15 @@ def compare(
 ) -> Comparison:
     """Every resin of a project on every of its pipes.
 
-    `wishes`, a `linerdesign.tasks.compare.comparison.Wishes`, say what to rank by (thickness, mass
-    or cost), the resin to compare with, and how much resin is bought for a wall. A resin that
-    can't be used in a pipe is in the result with its reason.
+    `wishes`, a `linerdesign.tasks.compare.comparison.Wishes`, are what to rank by (thickness, mass,
+    cost or annual cost), the resin to compare with, and how much resin is bought for a wall. A
+    resin that can't be used in a pipe is in the result with its reasons.
     """
     from linerdesign.tasks.compare import comparison
 
     wanted = wishes or comparison.Wishes()
     found = comparison.compare(project, _system(units, project), wanted)
-    return Comparison(found, wanted.options)
+    return Comparison(found, found.options)
 
 
 def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) -> pl.DataFrame:

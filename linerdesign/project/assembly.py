@@ -19,11 +19,11 @@ from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
+from linerdesign.project.cost_keys import TEST_REPORTS
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.fields import given
 from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.inputs import Maker
-from linerdesign.project.key_table import TEST_REPORTS
 from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.layers import resolved
 from linerdesign.project.models import Criteria, Pipe, Resin

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from linerdesign.methods.f1216.load_lines import IN_PSF, IN_PSI, METHODS
 from linerdesign.project.key import Key
+from linerdesign.project.stated_keys import STATED
 
 RULES = ("mean and least reading", "no undersize", "ISO 11296-4 minimum", "stiffness ratio")
 # Films, the preliner and layers the resin did not reach carry no load and do not count.
@@ -80,24 +81,6 @@ _REQUESTS = (
     Key("modulus", ("sample",), "modulus", "flexural modulus by test"),
     Key("strength", ("sample",), "modulus", "flexural strength by test"),
 )
-_STATED = (
-    Key("thickness", ("stated",), "section", "design thickness submitted"),
-    Key("required_thickness", ("stated",), "section", "required thickness before rounding"),
-    Key("steps", ("stated", "stated station"), "steps", "lines of the submittal, by symbol", {}),
-    Key("inputs", ("stated",), "inputs", "inputs that differ from this file"),
-    Key("governing", ("stated",), "text", "equation that the submittal calls governing"),
-    Key("station", ("stated",), "stated stations", "lines shown station by station", ()),
-    Key("at", ("stated station",), "text", "station, as [[pipe.station]] names it", required=True),
-    Key("contractor", ("submittal",), "text", "submitted by"),
-    Key("received", ("submittal",), "label", "date of receipt"),
-    Key(
-        "disposition",
-        ("submittal",),
-        "choice",
-        "decision of the engineer; proposed by the review where left out",
-        choices=DISPOSITIONS,
-    ),
-)
 _GROUND = (
     Key("method", ("named load",), "choice", "live load method", required=True, choices=METHODS),
     Key(
@@ -141,4 +124,4 @@ _GROUND = (
         choices=("1996", "2005"),
     ),
 )
-FURTHER_KEYS = (*_REQUESTS, *_STATED, *_GROUND)
+FURTHER_KEYS = (*_REQUESTS, *STATED, *_GROUND)

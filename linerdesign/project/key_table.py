@@ -7,6 +7,7 @@ from typing import Any
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.origin import KNOWN_BY
+from linerdesign.project.cost_keys import COST, EVIDENCE_GRADES
 from linerdesign.project.further_keys import FURTHER_KEYS
 from linerdesign.project.key import Key
 
@@ -16,9 +17,6 @@ PROPERTY = ("resin", "inputs")
 RETENTION = ("resin", "defaults", "inputs")
 CRITERION = ("criteria", "inputs")
 POINTS = "points"
-# From the strongest to the weakest; a test report is one of the first two.
-EVIDENCE_GRADES = ("third-party creep test", "maker's report", "letter", "none")
-TEST_REPORTS = EVIDENCE_GRADES[:2]
 
 
 _EXTREME = ("%", (0.25, 0.5, 0.5, 1.0))
@@ -50,7 +48,7 @@ _CRITERIA = (
         unsafe=0,
     ),
     Key("poisson_ratio", CRITERION, "ratio", "Poisson's ratio of the liner", 0.3, unsafe=1),
-    Key("safety_factor", (*CRITERION, "stated"), "factor", "safety factor N", 2.0, unsafe=-1),
+    Key("safety_factor", CRITERION, "factor", "safety factor N", 2.0, unsafe=-1),
     Key("enhancement_factor", CRITERION, "factor", "enhancement factor K", 7.0, unsafe=1),
     Key("enhancement_evidence", ("criteria",), "text", "evidence for an enhancement factor over 7"),
     Key(
@@ -83,7 +81,7 @@ _CRITERIA = (
     ),
     Key(
         "thickness_step",
-        ("criteria", "resin", "stated"),
+        ("criteria", "resin"),
         "section",
         "thickness increment; a resin may have its own",
         "1.5 mm",
@@ -123,7 +121,7 @@ _NAMES = (
     Key("resin", ("pipe",), "text", "name of a resin; without it the first one", also=("system",)),
     Key(
         "condition",
-        ("pipe", "stated"),
+        ("pipe",),
         "choice",
         "condition of the host as determined by the owner; never inferred",
         required=True,
@@ -340,16 +338,6 @@ _RESIN = (
         choices=EVIDENCE_GRADES,
     ),
 )
-_COST = (
-    Key("resin_share_by_mass", ("cost",), "share", "resin as share of the cured wall by mass"),
-    Key("tube_price", ("cost",), "price per length", "price per length for every size"),
-    Key("tube", ("cost",), "tubes", "prices per length by diameter and thickness", ()),
-    Key("mobilisation", ("cost",), "money", "cost of bringing the system to the project, once"),
-    Key("service_life", ("cost",), "life", "time until the liner is replaced"),
-    Key("diameter", ("tube",), "section", "largest host diameter at this price", required=True),
-    Key("thickness", ("tube",), "section", "largest thickness at this price", required=True),
-    Key("price", ("tube",), "price per length", "price per length", required=True),
-)
 _PIPE = (
     Key("length", ("pipe",), "length", "length to line"),
     Key(
@@ -388,7 +376,7 @@ KEYS = (
     *_NAMES,
     *_SITE,
     *_RESIN,
-    *_COST,
+    *COST,
     *_PIPE,
     *FURTHER_KEYS,
 )
