@@ -179,7 +179,7 @@ def parse(value: object, kind: str) -> Measure:
     """A quantity of the kind from what a file holds: `"8 in"`, `"9'-6\\""`, `"1,250 ft"`.
 
     Raises:
-        Refused: a bare number, an unknown unit or one of another dimension, a comma that may be a
+        ValueError: a bare number, an unknown unit or one of another dimension, a comma that may be a
             decimal point, or a number out of range.
     """
     about = KINDS[kind]
@@ -243,7 +243,7 @@ def parse_range(value: object, kind: str) -> Measure:
     """A quantity, or a range of it: `"75000 to 180000 psi"`.
 
     Raises:
-        Refused: as `parse` does for either end, or where the first is not the smaller.
+        ValueError: as `parse` does for either end, or where the first is not the smaller.
     """
     ends = _RANGE.fullmatch(value) if isinstance(value, str) and len(value) <= LONGEST else None
     if not ends:
@@ -261,7 +261,7 @@ def check_number(number: float, about: Kind) -> None:
     """Refuses numbers that the kind of quantity can't have.
 
     Raises:
-        Refused: a number that is not finite or out of range.
+        ValueError: a number that is not finite or out of range.
     """
     if not abs(number) <= LARGEST:
         raise Refused("faults.size", what=about.what, example=about.example)
@@ -291,7 +291,7 @@ def factor(value: object, kind: str) -> float:
     """A bare number of the kind.
 
     Raises:
-        Refused: anything else, a number in quotes included.
+        ValueError: anything else, a number in quotes included.
     """
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise Refused("faults.not_a_number", example=KINDS[kind].example)
