@@ -7,6 +7,7 @@ may be given by.
 from __future__ import annotations
 
 from linerdesign.methods.f1216.load_lines import IN_PSF, IN_PSI, METHODS
+from linerdesign.methods.f1216.properties import SPECIFICATIONS
 from linerdesign.project.key import Key
 from linerdesign.project.stated_keys import STATED
 
@@ -40,7 +41,7 @@ _REQUESTS = (
     Key("resin_excess", ("order",), "percent", "resin excess, by volume", "10 %"),
     Key(
         "tube_diameter",
-        ("order",),
+        ("pipe", "order"),
         "section",
         "diameter the tube is made for; without it the smallest host diameter",
     ),
@@ -59,6 +60,22 @@ _REQUESTS = (
         "design thickness for acceptance",
         "nominal thickness",
         choices=("nominal thickness", "required thickness"),
+    ),
+    Key(
+        "properties",
+        ("acceptance",),
+        "choice",
+        "tests of a property that must reach its design value",
+        "mean",
+        choices=("mean", "every test"),
+    ),
+    Key(
+        "minimum_properties",
+        ("acceptance",),
+        "choice",
+        "specification whose minimum initial properties apply",
+        "F1216",
+        choices=tuple(SPECIFICATIONS),
     ),
     Key("samples", ("acceptance",), "text", "table of samples (CSV), beside this file"),
     Key("bending", ("acceptance",), "text", "raw bending test records (CSV), beside this file"),
@@ -80,6 +97,14 @@ _REQUESTS = (
     ),
     Key("modulus", ("sample",), "modulus", "flexural modulus by test"),
     Key("strength", ("sample",), "modulus", "flexural strength by test"),
+    Key("tensile_strength", ("sample",), "modulus", "tensile strength by test"),
+    Key("station", ("sample",), "text", "station of the sample, or the leg it was taken in"),
+    Key("clock", ("sample",), "text", "clock position of the sample"),
+    Key("at", ("leg",), "text", "location along the pipe where the leg begins"),
+    Key("host_diameter", ("leg",), "section", "mean inside diameter of the host in the leg"),
+    Key("bend", ("leg",), "angle", "angle of the bend, with bend_radius"),
+    Key("bend_radius", ("leg",), "section", "centre-line radius of the bend"),
+    Key("temperature", ("leg",), "temperature", "maximum temperature in the leg"),
 )
 _GROUND = (
     Key("method", ("named load",), "choice", "live load method", required=True, choices=METHODS),

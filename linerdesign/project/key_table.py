@@ -325,6 +325,10 @@ _RESIN = (
         "available thicknesses, in place of an increment",
         entries=(1, 200),
     ),
+    Key("maximum_stretch", ("resin",), "percent", "maximum circumferential stretch, system data"),
+    Key(
+        "maximum_temperature", ("resin",), "temperature", "maximum service temperature, system data"
+    ),
     Key("density", ("resin",), "density", "density of the cured wall"),
     Key("price", ("resin",), "price", "price per mass, in any currency"),
     Key("cost", ("resin",), "cost", "other prices of the system, for comparisons"),
@@ -339,7 +343,8 @@ _RESIN = (
     ),
 )
 _PIPE = (
-    Key("length", ("pipe",), "length", "length to line"),
+    Key("length", ("pipe", "leg"), "length", "length to line"),
+    Key("tube_thickness", ("pipe",), "section", "wall of the tube as cured unstretched"),
     Key(
         "above_ground",
         ("pipe",),
@@ -358,6 +363,7 @@ _PIPE = (
     Key("evidence", ("pipe",), "evidence", "evidence for values by key", {}),
     Key("capacity", ("pipe",), "capacity", "flow after lining, for this pipe"),
     Key("order", ("pipe",), "order", "quantities, for this pipe"),
+    Key("leg", ("pipe",), "legs", "legs of the line with their own diameter or bend", ()),
     Key("sample", ("pipe",), "samples", "samples of the installed wall", ()),
     Key("station", ("pipe",), "stations", "locations along the pipe with values of their own", ()),
     Key("stated", ("pipe",), "stated", "values of a submitted calculation"),
