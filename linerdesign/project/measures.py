@@ -184,8 +184,8 @@ def parse(value: object, kind: str) -> Measure:
     """A quantity of the kind from what a file holds: `"8 in"`, `"9'-6\\""`, `"1,250 ft"`.
 
     Raises:
-        ValueError: a bare number, an unknown unit or one of another dimension, a comma that may be a
-            decimal point, or a number out of range.
+        ValueError: a bare number, an unknown unit or one of another dimension, a comma that may be
+            a decimal point, or a number out of range.
     """
     about = KINDS[kind]
     if not isinstance(value, str):

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from linerdesign.project.contradictions import place_of
-from linerdesign.project.faults import Fault, InputFaults, fault, listed, shown
+from linerdesign.project.faults import Fault, InputFaults, Place, fault, listed, shown
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes, toml_tables, toml_text
 from linerdesign.words import sentence
@@ -90,25 +90,8 @@ def recorded(
         for key in (*record.values, *record.within, *record.removed)
         if key in table and table[key] != record.values.get(key)
     )
-    faults = [
-        fault("has_value", place.at(key), shown(_plain(table[key])))
-        for key in replaced
-        if not force
-    ]
-    stations = [] if "station" in record.within else table.get("station")
-    for number, station in enumerate(stations if _is_list(stations) else []):
-        faults += [
-            fault("stations_key", place.inside("station", number).at(key))
-            for key in record.unless_at_stations
-            if key in station
-        ]
-    kind = dict if record.table == "pipe" else str
-    faults += [
-        fault(_KINDS[kind], place.at(key), shown(_plain(table[key])))
-        for key in ("origin", "evidence")
-        if key in table and not isinstance(table[key], kind)
-    ]
-    if faults:
+    faults = [] if force else [_refused("has_value", table, key, place) for key in replaced]
+    if faults := [*faults, *_in_the_way(table, record, place)]:
         raise InputFaults(faults)
     for key in record.removed:
         table.pop(key, None)
@@ -120,6 +103,23 @@ def recorded(
             table[key].append(tomlkit.item(dict(each)))
     earlier = _note(table, record)
     return tomlkit.dumps(document).encode(), replaced + earlier
+
+
+def _refused(code: str, table: Any, key: str, place: Place) -> Fault:
+    return fault(code, place.at(key), shown(_plain(table[key])))
+
+
+def _in_the_way(table: Any, record: Record, place: Place) -> Iterator[Fault]:
+    """What no `force` overrides: values at stations, and keys of another kind."""
+    stations = [] if "station" in record.within else table.get("station")
+    for number, station in enumerate(stations if _is_list(stations) else []):
+        for key in record.unless_at_stations:
+            if key in station:
+                yield fault("stations_key", place.inside("station", number).at(key))
+    kind = dict if record.table == "pipe" else str
+    for key in ("origin", "evidence"):
+        if key in table and not isinstance(table[key], kind):
+            yield _refused(_KINDS[kind], table, key, place)
 
 
 _KINDS = {dict: "not_braces", str: "no_words"}
