@@ -43,13 +43,21 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     for pipe in project.pipes:
         try:
             each = task(pipe, project.resin_of(pipe), project.criteria, system)
-            made.append(replace(each, first=first))
+            made.append(replace(_verified(each, project), first=first))
             first += len(each.stations)
         except InputFaults as found:
             faults.extend(found.faults)
     if faults:
         raise project.located(faults)
     return tuple(made)
+
+
+def _verified(made: PipeTask, project: Project) -> PipeTask:
+    """The task with what the office has verified, and a caution for what has changed since."""
+    record = project.record
+    if record is None:
+        return made
+    return replace(made, verified=record.rows, notes=(*made.notes, *record.findings_of(made)))
 
 
 def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:

@@ -93,6 +93,9 @@ class Maker:
             case LookedUp() as soil:
                 if soil.modulus is not None:
                     row = replace(given.origin, table_row=soil.row, stated=str(soil.modulus))
+                    if soil.table is not None:
+                        name_of_table, provenance = soil.table.name, soil.table.provenance.value
+                        row = replace(row, table=name_of_table, provenance=provenance)
                     yield self._input(name, soil.modulus, row)
             case str():  # no groundwater
                 yield self._input("groundwater_above_invert", Measure(0.0, "m", ""), given.origin)

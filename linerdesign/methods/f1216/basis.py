@@ -103,7 +103,7 @@ def _ovality(basis: GeneralBasis) -> tuple[Line, ...]:
 
 
 def _reduction(basis: GeneralBasis) -> tuple[Line, ...]:
-    """C, where anything presses from outside: its condition reads the head above the invert."""
+    """The ovality reduction factor, where anything presses on the liner from outside."""
     if not basis.pressed_from_outside:
         return ()
     return (line(site.ovality_reduction, when=_when_pressed(basis)),)
