@@ -49,7 +49,7 @@ class Origin:
 
     @property
     def by_default(self) -> bool:
-        """Whether nobody gave the value."""
+        """Whether the value is a default of the program."""
         return self.giver is Giver.PROGRAM
 
     @property

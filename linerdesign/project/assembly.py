@@ -34,7 +34,7 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     """One design task a pipe, in the unit system given or else the project's.
 
     Raises:
-        InputFaults: where values, each possible, can't be together.
+        InputFaults: values that exclude each other.
     """
     system = units or project.info.units
     made: list[PipeTask] = []
@@ -64,7 +64,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     """The design task of one pipe with one resin.
 
     Raises:
-        InputFaults: where values, each possible, can't be together.
+        InputFaults: values that exclude each other.
     """
     sites = resolved(pipe, resin, criteria)
     maker = Maker(pipe, resin, criteria, system)

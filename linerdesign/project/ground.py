@@ -174,7 +174,7 @@ def _look_up(text: str) -> LookedUp:
     """A soil and its compaction, in words for the table by compaction, in % for that by depth.
 
     Raises:
-        Refused: a soil or compaction that the table does not have.
+        ValueError: a soil or compaction that the table does not have.
     """
     soil, _, rest = (part.strip() for part in text.rpartition(","))
     compaction = rest.removesuffix("compaction").strip()

@@ -1,4 +1,4 @@
-"""What a submitted calculation states: its lines by symbol, and doubts about inputs by key."""
+"""Values of a submitted calculation by symbol, and uncertainties of inputs by key."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ STATED_KEYS = (
 # A step with its place in the submittal: `{ value = "0.836", at = "page 2, line 5" }`.
 _WITH_PLACE = {"value", "at"}
 _BARE = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?\s*")
-# Inputs that are choices of the owner, or the yardstick itself: nothing to be in doubt about.
+# Inputs without an uncertainty: choices of the owner, and results.
 _NO_DOUBT = ("t_floor", "s", "t", "t_required", "q_floor", "q", "N", "DR_max")
 
 
@@ -121,7 +121,7 @@ def _number(value: Any) -> Measure:
 
 
 def doubtful_keys() -> dict[str, str]:
-    """The keys of a project file that may be in doubt, and the quantity of each."""
+    """The keys of a project file that may have an uncertainty, and the quantity of each."""
     return {
         quantity.name: key
         for key, quantity in SYMBOLS.items()
@@ -141,7 +141,7 @@ def _doubt(name: str, value: Any) -> Measure:
         if number.number < 0:
             raise Refused("faults.negative")
         return number
-    # A doubt about a height is a length like any other: never negative.
+    # The uncertainty of a height is a length: never negative.
     return parse(value, "floor" if kind == "depth" else _READ_AS[kind])
 
 
