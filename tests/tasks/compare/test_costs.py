@@ -106,6 +106,12 @@ def test_costs_that_are_none(body):
         project(GLASS, cost(body))
 
 
+def test_one_price_and_a_list_exclude_each_other():
+    both = 'tube_price = "6 USD/m"\n[[resin.cost.tube]]\ndiameter = "8 in"\nthickness = "6 mm"\n'
+    with pytest.raises(InputFaults, match=r"tube_price and tube given together.*cost of"):
+        project(GLASS, cost(both + 'price = "5 USD/m"'))
+
+
 def test_mobilisation_counts_once_in_totals():
     read = project(GLASS, cost('mobilisation = "4000 USD"'), pipe("Lane", 8))
     table = table_of(read)
