@@ -51,10 +51,10 @@ from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult as PipeResult
 from linerdesign.methods.sizing import design_all, missing_for_other, other_condition
-from linerdesign.methods.symbols import SYSTEMS, name_of
+from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import tasks, watch
-from linerdesign.project.designing import designed_all
+from linerdesign.project.designing import designed_all, faults_of
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, listed, shown, unknown_word
@@ -262,7 +262,10 @@ def size(
     system = _system(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     chosen = only_named(tasks(project, system), names)
-    results = tuple(designed_all(chosen, watch(project.criteria)))
+    try:
+        results = tuple(designed_all(chosen, watch(project.criteria)))
+    except InputFaults as found:
+        raise project.located(found.faults) from None
     if both_conditions:
         results = _with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
@@ -283,10 +286,9 @@ def _with_other_condition(
         elif other is None:
             found.append(replace(result, other_missing=missing_for_other(result.task)))
         else:
-            reasons = (
-                f"{name_of(key)}: another method ({said.said})" for said, key, _ in other.reasons
-            )
-            found.append(replace(result, other_missing=tuple(reasons)))
+            reasons = ((each.key, each.text) for each in faults_of(other))
+            texts = tuple(f"{key}: {text}" if key else text for key, text in reasons)
+            found.append(replace(result, other_missing=texts))
     return tuple(found)
 
 

@@ -28,6 +28,14 @@ SENTENCES = {
     "small_host_si": "host diameter under 100 mm, below the published scope of the practice",
     "large_host_si": "host diameter over 2743 mm, above the published scope of the practice",
     "high_ovality": "ovality over 10 %, the largest distortion covered by Appendix X1",
+    "low_long_term_factor": "safety factor N over modulus retention is under 3: lined pipes under "
+    "lasting pressure failed at half and survived at a third to a quarter of their short-term "
+    "pressure; common practice is 4 (N = 2, 50 %)",
+    "deep_cover_us": "cover over 100 ft: check the unit",
+    "deep_cover_si": "cover over 30 m: check the unit",
+    "shallow_vacuum_us": "vacuum with cover under 4 ft: the soil support assumed by X1.3 is doubtful",
+    "shallow_vacuum_si": "vacuum with cover under 1.2 m: the soil support assumed by X1.3 is "
+    "doubtful",
     "no_bore": "wall leaves no bore: results invalid",
     "flooded_head": "water table above grade: full head used",
     "flooded_buoyancy": "water table above grade: buoyancy factor Rw held at 0.67",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from linerdesign.expressions.tolerance import at_least
 from linerdesign.methods.equation import Provenance
-from linerdesign.project.key_table import RULES as RULES
+from linerdesign.project.further_keys import RULES as RULES
 from linerdesign.project.requests import Acceptance
 
 MEAN, LEAST, STIFFNESS = "mean thickness", "least reading", "stiffness"

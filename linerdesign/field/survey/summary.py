@@ -9,7 +9,7 @@ from typing import Any
 from linerdesign.field.survey.run import Combined, Rule, combine_stations
 from linerdesign.field.survey.shape import Shape
 from linerdesign.methods.equation import Severity
-from linerdesign.methods.site import ovality_reduction
+from linerdesign.methods.site import OVAL
 from linerdesign.project.measures import convert
 
 FORMAT = 1
@@ -81,7 +81,7 @@ class Run:
         largest = self.worst.adopted.ovality
         texts = [
             f"{limit.text}; the largest here is {largest:.2f} %"
-            for limit in ovality_reduction.limits
+            for limit in (OVAL,)
             if limit.severity is Severity.OUTSIDE and not limit.holds.function(largest)
         ]
         figures = [shape.figure.kind for shape in self.shapes if shape.figure]
