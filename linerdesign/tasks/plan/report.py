@@ -259,7 +259,7 @@ def _fixed_columns(table: Table, varied: tuple[str, ...], system: str) -> dict[s
 
 
 def planning_data(plan: Plan) -> dict[str, Any]:
-    """The result of `plan`. The first table's resin and condition stand at the top as well."""
+    """The result of `plan`. The first table's resin and condition are at the top as well."""
     first = plan.tables[0]
     return {
         "format": FORMAT,
