@@ -269,7 +269,23 @@ def size(
     if both_conditions:
         results = _with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
-    return Sizing(project, system, results, _asked(project, results, system), chosen_by)
+    additions = _asked(project, results, system)
+    return with_legs(Sizing(project, system, results, additions, chosen_by))
+
+
+def with_legs(sizing: Sizing) -> Sizing:
+    """The designs with the legs of the pipes that have any, or a tube: the worst leg decides."""
+    with_any = {
+        p.name for p in sizing.project.pipes if p.leg or p.tube_diameter or p.tube_thickness
+    }
+    if not with_any:
+        return sizing
+    from linerdesign.field.works.legs_report import with_legs as of_pipe
+
+    found = {p.name: of_pipe(sizing.project, p) for p in sizing.pipes if p.name in with_any}
+    pipes = tuple(found[p.name][0] if p.name in found else p for p in sizing.pipes)
+    legs = {name: addition for name, (_, addition) in found.items()}
+    return replace(sizing, pipes=pipes).with_additions(legs)
 
 
 def _with_other_condition(

@@ -145,7 +145,7 @@ class Addition:
     """A calculation beside a pipe's thickness: its key among the pipe's data, and its blocks."""
 
     kind: str
-    data: dict[str, Any]
+    data: Any
     blocks: tuple[Block, ...]
 
 

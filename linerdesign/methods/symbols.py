@@ -215,6 +215,8 @@ SYMBOLS: dict[str, Quantity] = {
     "L_tube": Quantity("L_o", "length of tube", "depth"),
     "A_wall": Quantity("A_w", "area of the wall in a section", "area"),
     "V_wall": Quantity("V_w", "volume of the wall", "volume"),
+    "V_mix": Quantity("V_m", "volume of the mixed resin", "measure"),
+    "g_roller": Quantity("g_r", "gap of the wet-out rollers", "thickness"),
     "x_share": Quantity("x_r", "resin as share of the wall by volume", "percent"),
     "x_resin": Quantity("x_e", "excess of resin", "percent"),
     "V_resin": Quantity("V_r", "volume of resin", "volume"),
@@ -226,6 +228,18 @@ SYMBOLS: dict[str, Quantity] = {
     "D_wide": Quantity("D_s", "diameter that the tube is stretched to", "section"),
     "t_mid": Quantity("t_m", "thickness after stretch, by diameters at mid-wall", "thickness"),
     "t_out": Quantity("t_o", "thickness after stretch, by outside diameters", "thickness"),
+    # Legs of a line
+    "D_leg": Quantity("D_g", "mean inside diameter of the host in this leg", "section"),
+    "t_leg": Quantity("t_g", "wall thickness delivered in this leg", "thickness"),
+    "x_stretch": Quantity("x_s", "circumferential stretch of the tube", "percent"),
+    "R_bend": Quantity("R_be", "centre-line radius of the bend", "section"),
+    "alpha_bend": Quantity("alpha_b", "angle of the bend", "angle"),
+    "x_bend": Quantity("x_b", "change of length at the sides of the bend", "percent"),
+    "t_bend_out": Quantity("t_bo", "wall thickness at the outer side of the bend", "thickness"),
+    "t_bend_in": Quantity("t_bi", "wall thickness at the inner side of the bend", "thickness"),
+    "L_excess": Quantity("L_e", "excess length at the inner side of the bend", "section"),
+    "h_wrinkle": Quantity("h_wr", "largest wrinkle height at the inner side", "section"),
+    "h_fin": Quantity("h_l", "largest height of the longitudinal fold", "section"),
     **OF_APPENDIX,
 }
 

@@ -7,7 +7,9 @@ may be given by.
 from __future__ import annotations
 
 from linerdesign.methods.f1216.load_lines import IN_PSF, IN_PSI, METHODS
+from linerdesign.methods.f1216.properties import SPECIFICATIONS
 from linerdesign.project.key import Key
+from linerdesign.project.stated_keys import STATED
 
 RULES = ("mean and least reading", "no undersize", "ISO 11296-4 minimum", "stiffness ratio")
 # Films, the preliner and layers the resin did not reach carry no load and do not count.
@@ -39,7 +41,7 @@ _REQUESTS = (
     Key("resin_excess", ("order",), "percent", "resin excess, by volume", "10 %"),
     Key(
         "tube_diameter",
-        ("order",),
+        ("pipe", "order"),
         "section",
         "diameter the tube is made for; without it the smallest host diameter",
     ),
@@ -58,6 +60,22 @@ _REQUESTS = (
         "design thickness for acceptance",
         "nominal thickness",
         choices=("nominal thickness", "required thickness"),
+    ),
+    Key(
+        "properties",
+        ("acceptance",),
+        "choice",
+        "tests of a property that must reach its design value",
+        "mean",
+        choices=("mean", "every test"),
+    ),
+    Key(
+        "minimum_properties",
+        ("acceptance",),
+        "choice",
+        "specification whose minimum initial properties apply",
+        "F1216",
+        choices=tuple(SPECIFICATIONS),
     ),
     Key("samples", ("acceptance",), "text", "table of samples (CSV), beside this file"),
     Key("bending", ("acceptance",), "text", "raw bending test records (CSV), beside this file"),
@@ -79,24 +97,14 @@ _REQUESTS = (
     ),
     Key("modulus", ("sample",), "modulus", "flexural modulus by test"),
     Key("strength", ("sample",), "modulus", "flexural strength by test"),
-)
-_STATED = (
-    Key("thickness", ("stated",), "section", "design thickness submitted"),
-    Key("required_thickness", ("stated",), "section", "required thickness before rounding"),
-    Key("steps", ("stated", "stated station"), "steps", "lines of the submittal, by symbol", {}),
-    Key("inputs", ("stated",), "inputs", "inputs that differ from this file"),
-    Key("governing", ("stated",), "text", "equation that the submittal calls governing"),
-    Key("station", ("stated",), "stated stations", "lines shown station by station", ()),
-    Key("at", ("stated station",), "text", "station, as [[pipe.station]] names it", required=True),
-    Key("contractor", ("submittal",), "text", "submitted by"),
-    Key("received", ("submittal",), "label", "date of receipt"),
-    Key(
-        "disposition",
-        ("submittal",),
-        "choice",
-        "decision of the engineer; proposed by the review where left out",
-        choices=DISPOSITIONS,
-    ),
+    Key("tensile_strength", ("sample",), "modulus", "tensile strength by test"),
+    Key("station", ("sample",), "text", "station of the sample, or the leg it was taken in"),
+    Key("clock", ("sample",), "text", "clock position of the sample"),
+    Key("at", ("leg",), "text", "location along the pipe where the leg begins"),
+    Key("host_diameter", ("leg",), "section", "mean inside diameter of the host in the leg"),
+    Key("bend", ("leg",), "angle", "angle of the bend, with bend_radius"),
+    Key("bend_radius", ("leg",), "section", "centre-line radius of the bend"),
+    Key("temperature", ("leg",), "temperature", "maximum temperature in the leg"),
 )
 _GROUND = (
     Key("method", ("named load",), "choice", "live load method", required=True, choices=METHODS),
@@ -141,4 +149,4 @@ _GROUND = (
         choices=("1996", "2005"),
     ),
 )
-FURTHER_KEYS = (*_REQUESTS, *_STATED, *_GROUND)
+FURTHER_KEYS = (*_REQUESTS, *STATED, *_GROUND)

@@ -7,8 +7,8 @@ from typing import Any
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.origin import KNOWN_BY
-from linerdesign.project.further_keys import FURTHER_KEYS
 from linerdesign.project.cost_keys import COST, EVIDENCE_GRADES
+from linerdesign.project.further_keys import FURTHER_KEYS
 from linerdesign.project.key import Key
 
 # Tables that hold values of the site, and those that may give a value of another table again.
@@ -48,7 +48,7 @@ _CRITERIA = (
         unsafe=0,
     ),
     Key("poisson_ratio", CRITERION, "ratio", "Poisson's ratio of the liner", 0.3, unsafe=1),
-    Key("safety_factor", (*CRITERION, "stated"), "factor", "safety factor N", 2.0, unsafe=-1),
+    Key("safety_factor", CRITERION, "factor", "safety factor N", 2.0, unsafe=-1),
     Key("enhancement_factor", CRITERION, "factor", "enhancement factor K", 7.0, unsafe=1),
     Key("enhancement_evidence", ("criteria",), "text", "evidence for an enhancement factor over 7"),
     Key(
@@ -81,7 +81,7 @@ _CRITERIA = (
     ),
     Key(
         "thickness_step",
-        ("criteria", "resin", "stated"),
+        ("criteria", "resin"),
         "section",
         "thickness increment; a resin may have its own",
         "1.5 mm",
@@ -121,7 +121,7 @@ _NAMES = (
     Key("resin", ("pipe",), "text", "name of a resin; without it the first one", also=("system",)),
     Key(
         "condition",
-        ("pipe", "stated"),
+        ("pipe",),
         "choice",
         "condition of the host as determined by the owner; never inferred",
         required=True,
@@ -325,6 +325,10 @@ _RESIN = (
         "available thicknesses, in place of an increment",
         entries=(1, 200),
     ),
+    Key("maximum_stretch", ("resin",), "percent", "maximum circumferential stretch, system data"),
+    Key(
+        "maximum_temperature", ("resin",), "temperature", "maximum service temperature, system data"
+    ),
     Key("density", ("resin",), "density", "density of the cured wall"),
     Key("price", ("resin",), "price", "price per mass, in any currency"),
     Key("cost", ("resin",), "cost", "other prices of the system, for comparisons"),
@@ -339,7 +343,8 @@ _RESIN = (
     ),
 )
 _PIPE = (
-    Key("length", ("pipe",), "length", "length to line"),
+    Key("length", ("pipe", "leg"), "length", "length to line"),
+    Key("tube_thickness", ("pipe",), "section", "wall of the tube as cured unstretched"),
     Key(
         "above_ground",
         ("pipe",),
@@ -358,6 +363,7 @@ _PIPE = (
     Key("evidence", ("pipe",), "evidence", "evidence for values by key", {}),
     Key("capacity", ("pipe",), "capacity", "flow after lining, for this pipe"),
     Key("order", ("pipe",), "order", "quantities, for this pipe"),
+    Key("leg", ("pipe",), "legs", "legs of the line with their own diameter or bend", ()),
     Key("sample", ("pipe",), "samples", "samples of the installed wall", ()),
     Key("station", ("pipe",), "stations", "locations along the pipe with values of their own", ()),
     Key("stated", ("pipe",), "stated", "values of a submitted calculation"),

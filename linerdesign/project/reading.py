@@ -41,7 +41,12 @@ from linerdesign.project.requests import Acceptance, Capacity, Order
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
-REQUESTS = ("capacity", "order", "acceptance", "submittal")
+REQUESTED: dict[str, type[Table]] = {
+    "capacity": Capacity,
+    "order": Order,
+    "acceptance": Acceptance,
+    "submittal": Submittal,
+}
 
 Raw = dict[str, Any]
 Model = TypeVar("Model", bound=Table)
@@ -193,7 +198,7 @@ def of_tables(
     Raises:
         InputFaults: every fault of the tables.
     """
-    faults = list(_unknown(raw, (*HEADINGS, *REQUESTS), ""))
+    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED), ""))
     if named := _named_file(raw):
         owner = owner or _owner_of_project(*named, folder, faults)
     if isinstance(raw.get("criteria"), str):
@@ -202,10 +207,9 @@ def of_tables(
     criteria = _criteria(raw, owner, faults)
     resins = _many(Resin, raw, faults)
     pipes = _many(Pipe, raw, faults) if needs_pipes or "pipe" in raw else []
-    capacity = _one(Capacity, raw, faults) if "capacity" in raw else None
-    order = _one(Order, raw, faults) if "order" in raw else None
-    acceptance = _one(Acceptance, raw, faults) if "acceptance" in raw else None
-    submittal = _one(Submittal, raw, faults) if "submittal" in raw else None
+    asked: dict[str, Any] = {
+        name: _one(table, raw, faults) if name in raw else None for name, table in REQUESTED.items()
+    }
     faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
     for place, pipe in pipes:
         faults.extend(between_values(pipe, criteria, place))
@@ -220,13 +224,16 @@ def of_tables(
         file_name,
         owner.file_name if owner else "",
         owner.fingerprint if owner else "",
-        capacity,
-        order,
-        acceptance,
-        text,
-        submittal,
-        {"project": {**raw, "project": {"units": info.units}}, "criteria": owner and owner.raw},
+        text=text,
+        content=_content(raw, info, owner),
+        **asked,
     )
+
+
+def _content(raw: Raw, info: ProjectInfo, owner: OwnerFile | None) -> Raw:
+    """The tables of both files, without the texts of the title block."""
+    project = {**raw, "project": {"units": info.units}}
+    return {"project": project, "criteria": owner and owner.raw}
 
 
 def _with_lines(faults: Iterable[Fault], text: str) -> InputFaults:

@@ -10,6 +10,7 @@ from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import NOISE, positional
 from linerdesign.expressions.tolerance import under
 from linerdesign.methods.basis import LONG_TERM
+from linerdesign.methods.f1216.checks import DR_LIMIT
 from linerdesign.methods.f1216.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.task import PipeTask
@@ -277,9 +278,9 @@ def _factors(checked: PipeResult, by_us: str) -> Iterator[Clause]:
     for check in checked.checks:
         if check.safety_factor is None and check.demand > NOISE:
             unit = f" {check.unit}" if check.unit else ""
-            side = "at most" if check.equation == "DR limit" else "at least"
-            limit = check.capacity if check.equation == "DR limit" else check.demand
-            value = check.demand if check.equation == "DR limit" else check.capacity
+            side = "at most" if check.equation == DR_LIMIT.equation else "at least"
+            limit = check.capacity if check.equation == DR_LIMIT.equation else check.demand
+            value = check.demand if check.equation == DR_LIMIT.equation else check.capacity
             at = f" at {check.station}" if check.station else ""
             yield Clause(
                 f"{check.equation}{at}",
