@@ -92,6 +92,10 @@ class Submittal:
         """The stated value of a quantity, if there is one."""
         return next((item for item in self.items if item.key == key), None)
 
+    def is_input(self, key: str) -> bool:
+        """Whether the quantity is an input of the calculation, and not the result of a line."""
+        return key in self.ours.stations[0].values and key not in ("t", "t_required")
+
     def name_of(self, key: str) -> str:
         """The name under which a quantity is stated: a line, or an input."""
         item = self.item(key)
