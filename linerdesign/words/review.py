@@ -6,6 +6,7 @@ SENTENCES: dict[str, str] = {
     "not a step": (
         'not a stated value; write a value, or {{ value = "0.836", at = "page 2, line 5" }}'
     ),
+    "no edition": "not an edition; write one such as F1216-16",
     "nothing stated": "nothing stated; give thickness, required_thickness or steps",
     "no such value": "the pipe has no such value; remove the key",
     "unknown station": "no such station; write one of {known}",
