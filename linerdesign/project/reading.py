@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -86,6 +86,21 @@ class Project:
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
         return next((r for r in self.resins if r.name == pipe.resin), self.resins[0])
+
+    def located(self, faults: Iterable[Fault]) -> InputFaults:
+        """The faults of pipes and resins, found by their names, with their lines in the file."""
+        return _with_lines(map(self._in_file, faults), self.text)
+
+    def _in_file(self, fault: Fault) -> Fault:
+        """The fault with the way to its table from the top of the file."""
+        place = fault.place
+        if not isinstance(place, Place) or place.path[:1] == ("criteria",):
+            return fault
+        for table, every in (("pipe", self.pipes), ("resin", self.resins)):
+            index = next((i for i, each in enumerate(every) if each.name == place.name), None)
+            if place.table == HEADINGS[table] and index is not None:
+                return replace(fault, place=replace(place, path=(table, index, *place.path)))
+        return fault
 
 
 @dataclass(frozen=True)

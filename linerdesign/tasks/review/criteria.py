@@ -15,7 +15,7 @@ from linerdesign.methods.f1216.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.task import PipeTask
 from linerdesign.project import fields
-from linerdesign.project.floors import beyond_limits, broken_floors
+from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.reading import Project
@@ -93,7 +93,7 @@ def clauses(project: Project, found: Recheck) -> tuple[Clause, ...]:
         *_words_and_factors(criteria, found, numbers),
         *_ovality(criteria, found, numbers),
         *_wall(criteria, resin, found),
-        *_floors(criteria, resin),
+        *_floors(criteria),
         *_limits(criteria, found),
         *_evidence(criteria, resin, found),
     )
@@ -291,9 +291,9 @@ def _factors(checked: PipeResult, by_us: str) -> Iterator[Clause]:
             )
 
 
-def _floors(criteria: Criteria, resin: Resin) -> Iterator[Clause]:
+def _floors(criteria: Criteria) -> Iterator[Clause]:
     """Criteria of the project file that are less safe than the owner's."""
-    for note in broken_floors(resin, criteria):
+    for note in broken_floors(criteria):
         asked = sentence("review.as safe")
         yield Clause("owner's minimum", asked, note.text, NOT_MET, of_recheck=True)
 
@@ -315,9 +315,9 @@ def _beyond(criteria: Criteria, task: PipeTask) -> tuple[str, ...]:
     # A pipe less oval than the floor is no breach: the floor is what is designed for.
     values = {key: value for key, value in values.items() if key not in _OVALITIES}
     return tuple(
-        f"{each.subject} {positional(float(each.value), 5)} {each.unit}, which {each.rest}"
-        for each in beyond_limits(criteria, values, task.basis.system)
-        if each.broken
+        each.at(0, 0, None, (1, 1)).said
+        for each in limits_left(criteria, values, task.basis.system)
+        if each.where
     )
 
 
