@@ -29,6 +29,12 @@ _SEGMENT = re.compile(r"(?:(?<=[.;])\s+|\n)")
 # The number of a line or of a section before its text.
 _NUMBERING = re.compile(r"\s*\(?\d{1,3}(?:\.\d{1,2})*[.)]\s+(?=[A-Za-zµνσγ])")
 _POWER_OF_UNIT = re.compile(r"(?:mm|cm|m|in\.?|ft\.?)\s?\^?[23²³⁴]")
+# Headings of what is of no particular pipe.
+_OF_ALL = re.compile(
+    r"\b(?:general|common|all pipes|design basis|criteria|assumptions|properties|materials)\b",
+    re.IGNORECASE,
+)
+_DIGIT = re.compile(r"\d")
 _SIDES = ("from", "to")
 
 
@@ -52,15 +58,24 @@ class _Reader:
         self.columns: tuple[Column, ...] = ()
         self.table = 0
         self.pipe = ""
+        self.part = ""
         self.unnamed = 0
         self.index = 0
 
     def read(self) -> None:
         while self.index < len(self.lines):
             line = self.lines[self.index]
+            if line.part != self.part:
+                self._new_part(line)
             if line.table != self.table:
                 self.columns, self.table = (), line.table
             self.index += self._header() or self._line(line)
+
+    def _new_part(self, line: Line) -> None:
+        """A sheet is of the pipe that it is named after, or of none until it names one."""
+        self.part = line.part
+        name = heading(line.part) if any(names_in(line.part)) else None
+        self.pipe = self._name(name, replace(line.cells[0], text=line.part)) if name else ""
 
     def transcript(self, unread: tuple[NotUnderstood, ...]) -> Transcript:
         """What was found, in the order of the document, and what is left of its numbers."""
@@ -255,6 +270,8 @@ class _Reader:
         name = heading(cell.text)
         if name is not None and pipe is None:
             self.pipe = self._name(name, cell)
+        elif _OF_ALL.search(cell.text) and len(cell.text) < 60 and not _DIGIT.search(cell.text):
+            self.pipe = ""
         current = self.pipe if pipe is None else pipe
         _, named = self._tokens(cell.text)
         for _, _, each in named:

@@ -1,11 +1,13 @@
 """Single lines and small tables, their keys read off by hand."""
 
+import openpyxl
 import pytest
 
 from linerdesign.project.stated import step_key
 from linerdesign.tasks.transcribe.document import Source
 from linerdesign.tasks.transcribe.keys import STEPS, keys_of, unit_of
 from linerdesign.tasks.transcribe.labels import IDEAS, SYMBOLS_OF, USUAL, ideas_of_symbol, rows
+from linerdesign.tasks.transcribe.opening import open_document
 from linerdesign.tasks.transcribe.plain_text import csv_lines, text_lines
 from linerdesign.tasks.transcribe.reader import read_document
 from linerdesign.words import template
@@ -200,3 +202,40 @@ def test_every_reason_has_a_sentence():
     for path in Path(package.__file__).parent.glob("*.py"):
         for code in re.findall(r'"(transcribe\.\w+)"', path.read_text("utf-8")):
             assert template(code)
+
+
+SECTIONS = """MH 1 to MH 2
+Soil cover: 10 ft
+t_req = 5 mm
+
+MH 2 to MH 3
+Soil cover: 12 ft
+t_req = 6 mm
+
+General criteria
+Soil unit weight: 120 pcf
+"""
+
+
+def test_sections_are_of_their_pipe():
+    assert [each[:3] for each in _found(SECTIONS) if each[1] != "name"] == [
+        ("MH 1 to MH 2", "cover", "10 ft"),
+        ("MH 1 to MH 2", "stated.required_thickness", "5 mm"),
+        ("MH 2 to MH 3", "cover", "12 ft"),
+        ("MH 2 to MH 3", "stated.required_thickness", "6 mm"),
+        ("", "soil_unit_weight", "120 pcf"),
+    ]
+
+
+def test_a_sheet_is_of_the_pipe_that_it_is_named_after(tmp_path):
+    book = openpyxl.Workbook()
+    for name, cover in (("MH 1 to MH 2", "10 ft"), ("MH 2 to MH 3", "12 ft"), ("Soil", "9 ft")):
+        book.create_sheet(name).append(["Cover", cover])
+    del book["Sheet"]
+    book.save(tmp_path / "a.xlsx")
+    found = read_document(open_document(tmp_path / "a.xlsx")[0]).found
+    assert [(e.pipe, e.value, e.at) for e in found if e.key == "cover"] == [
+        ("MH 1 to MH 2", "10 ft", "MH 1 to MH 2!B1"),
+        ("MH 2 to MH 3", "12 ft", "MH 2 to MH 3!B1"),
+        ("", "9 ft", "Soil!B1"),
+    ]
