@@ -35,6 +35,8 @@ _OF_ALL = re.compile(
     re.IGNORECASE,
 )
 _DIGIT = re.compile(r"\d")
+# Columns that say where a row is.
+_NAMES = ("pipe", "station", "from", "to")
 _SIDES = ("from", "to")
 
 
@@ -137,7 +139,7 @@ class _Reader:
         ]
         if not quantities:
             return False
-        pipe = self._pipe_of(places)
+        pipe, of_row = self._pipe_of(places), self._doubts_of_row(places)
         label_cells = [] if self._rows_are_pipes() else self._label_cells(places, quantities)
         label = [token for cell in label_cells for token in label_of(cell.text, self.comma)[0]]
         own = [label_of(cell.text, self.comma)[1] for cell in label_cells]
@@ -147,7 +149,7 @@ class _Reader:
             name = self._name(column.name, cell) if column.name else pipe
             shown = " ".join(each.text for each in label_cells) or column.text
             units = (row_unit, column.unit, *own)
-            doubts = ("transcribe.column",) if id(cell) in unclear else ()
+            doubts = (*of_row, "transcribe.column") if id(cell) in unclear else of_row
             self._value(cell, [*label, *column.label], units, name, shown, doubts)
         for cell in label_cells:
             self._cover_label(cell)
@@ -155,7 +157,7 @@ class _Reader:
         for cell, over in places:
             if unit_alone(cell.text) is not None:
                 self._cover(cell, 0, len(cell.text))
-            if id(cell) not in used and not (over and over.role in ("pipe", *_SIDES)):
+            if id(cell) not in used and not (over and over.role in _NAMES):
                 self._text(cell, pipe)
         return True
 
@@ -167,6 +169,15 @@ class _Reader:
         """Whether an unknown first column stands before columns of quantities."""
         roles = [column.role for column in self.columns]
         return roles[0] == "" and roles.count("key") >= 2 and "label" not in roles
+
+    def _doubts_of_row(self, places: Sequence[tuple[Cell, Column | None]]) -> tuple[str, ...]:
+        """Why the values of a row may not be those of a pipe."""
+        for cell, column in places:
+            if column and column.role == "station":
+                self._cover(cell, 0, len(cell.text))
+                return ("transcribe.station",)
+        unnamed = self._first_is_pipe() and not any(names_in(places[0][0].text))
+        return ("transcribe.row_name",) if unnamed else ()
 
     def _pipe_of(self, places: Sequence[tuple[Cell, Column | None]]) -> str:
         roles = {column.role: cell for cell, column in places if column}
