@@ -58,7 +58,7 @@ LABELS = {
     "cautions": "Cautions",
     "required_part": "Required thickness",
     "chosen_part": "Nominal thickness",
-    "checked_part": "Checks at nominal thickness",
+    "checked_part": "Equations at nominal thickness",
     "rulings": "Choice of equation",
     "outside": "Outside the scope of the method",
     "pipe_cautions": "Cautions for this pipe",

@@ -151,6 +151,25 @@ RING = (
         (ring.perimeter_pressure, ring.middle_perimeter),
     ),
     Route(
+        "pressure at which hoop compression alone is the strength, and the bound",
+        "statics of half a ring",
+        "1e-12",
+        "methods/test_ring.py::test_squash_is_the_statics_of_half_a_ring",
+        (ring.squash_pressure, ring.greatest_pressure),
+    ),
+    Route(
+        "factors in stability and strength, thickness from DR",
+        "worked by hand",
+        "1e-9",
+        "methods/test_ring.py::test_factors_and_thickness_by_hand",
+        (
+            ring.stability_factor,
+            ring.strength_factor,
+            ring.stress_factor,
+            ring.ring_thickness,
+        ),
+    ),
+    Route(
         "pressure by X1.1 at collapse, equivalent K",
         "X1.1 with that K",
         "1e-6",

@@ -10,7 +10,7 @@ from linerdesign.field.acceptance.gathering import Installed
 from linerdesign.field.acceptance.verdict import MILLIMETRES, PERCENT, Verdict
 from linerdesign.findings import finding
 from linerdesign.methods.equation import Provenance
-from linerdesign.project.key_table import RULES as RULES
+from linerdesign.project.further_keys import RULES as RULES
 from linerdesign.project.requests import Acceptance
 
 MEAN, LEAST, STIFFNESS = "mean", "least", "stiffness"

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.project.faults import Fault, InputFaults
-from linerdesign.project.key_table import THICKNESS_BASES as THICKNESS_BASES
+from linerdesign.project.further_keys import THICKNESS_BASES as THICKNESS_BASES
 
 STRUCTURAL_WALL, WHOLE_WALL = THICKNESS_BASES
 

@@ -189,7 +189,7 @@ def _faults(
     """Why `solution` may not be trusted."""
 
     def refused(name: str, **numbers: float) -> Finding:
-        return finding(f"ring.{name}", Severity.OUTSIDE, **numbers)
+        return finding(f"ring.{name}", Severity.OUTSIDE, None, **numbers)
 
     if solution.stopped or solution.limit is None:
         yield refused(solution.stopped)

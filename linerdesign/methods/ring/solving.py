@@ -1,4 +1,4 @@
-"""The equilibrium path of one liner: followed through collapse, judged, and moved to other cases."""
+"""The equilibrium path of one liner: followed through collapse, and carried to other cases."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ class Solution:
         before, after = self.rising[place - 1].pressure, self.rising[place].pressure
         low, high = self.stresses[place - 1 : place + 1, kind]
         passed = max(point.pressure for point in self.rising[:place])
-        return max(before + (after - before) * (stress - low) / (high - low), passed)
+        return float(max(before + (after - before) * (stress - low) / (high - low), passed))
 
     def point_at_pressure(self, pressure: float) -> Point | None:
         """The first equilibrium under this p/E*; None above collapse.
