@@ -109,6 +109,15 @@ def recorded(
     ]
     if faults:
         raise InputFaults(faults)
+    _put(table, record)
+    earlier = _note(table, record)
+    return tomlkit.dumps(document).encode(), replaced + earlier
+
+
+def _put(table: Any, record: Record) -> None:
+    """Puts the values and the tables of the record into its table."""
+    import tomlkit
+
     for key in record.removed:
         table.pop(key, None)
     for key, text in record.values.items():
@@ -117,8 +126,6 @@ def recorded(
         table[key] = tomlkit.aot()
         for each in tables:
             table[key].append(tomlkit.item(dict(each)))
-    earlier = _note(table, record)
-    return tomlkit.dumps(document).encode(), replaced + earlier
 
 
 _KINDS = {dict: "not_braces", str: "no_words"}

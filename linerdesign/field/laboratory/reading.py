@@ -23,6 +23,12 @@ from linerdesign.project.measured_table import (
 Floats = NDArray[np.float64]
 MAXIMUM_ROWS = 200_000
 RING_LENGTHS = ("deflection", "length", "diameter", "thickness")
+CREEP_FORMS = (
+    ("time", "modulus"),
+    ("time", "stress", "strain"),
+    ("time to failure", "stress"),
+    ("time", "load", *RING_LENGTHS),
+)
 
 
 def read_creep(path: Path) -> tuple[CreepReadings, ...]:
@@ -37,25 +43,7 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
     Raises:
         InputFaults: every fault of the file.
     """
-    lengths = unit_factors("in", "mm", "cm", "m")
-    columns = (
-        Column("time", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
-        Column("time to failure", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
-        Column("modulus", _stresses(), above=0.0, at_most=1e9),
-        Column("stress", _stresses(), above=0.0, at_most=1e9),
-        Column("strain", _strains(), above=0.0, at_most=100.0),
-        Column("load", unit_factors("lbf", "N", "kN"), above=0.0, at_most=1e6),
-        *(Column(each, lengths, above=0.0, at_most=1000.0) for each in RING_LENGTHS),
-        Column("load level", None),
-        Column("specimen", None),
-    )
-    forms = (
-        ("time", "modulus"),
-        ("time", "stress", "strain"),
-        ("time to failure", "stress"),
-        ("time", "load", *RING_LENGTHS),
-    )
-    table = read_measured_table(path, columns, forms, MAXIMUM_ROWS)
+    table = read_measured_table(path, _creep_columns(), CREEP_FORMS, MAXIMUM_ROWS)
     numbers = table.numbers
     time, modulus, test = _moduli(numbers)
     same = ("",) * time.size
@@ -72,6 +60,21 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
             test,
         )
         for level, rows in _groups(levels).items()
+    )
+
+
+def _creep_columns() -> tuple[Column, ...]:
+    lengths = unit_factors("in", "mm", "cm", "m")
+    return (
+        Column("time", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
+        Column("time to failure", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
+        Column("modulus", _stresses(), above=0.0, at_most=1e9),
+        Column("stress", _stresses(), above=0.0, at_most=1e9),
+        Column("strain", _strains(), above=0.0, at_most=100.0),
+        Column("load", unit_factors("lbf", "N", "kN"), above=0.0, at_most=1e6),
+        *(Column(each, lengths, above=0.0, at_most=1000.0) for each in RING_LENGTHS),
+        Column("load level", None),
+        Column("specimen", None),
     )
 
 

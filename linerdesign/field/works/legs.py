@@ -306,7 +306,7 @@ def _shape(values: dict[str, float], system: str) -> Iterator[Finding]:
             "excess": values["L_excess"],
             "unit": unit,
         }
-        yield finding("field.leg_wrinkle", share=share, unit=unit, **about)
+        yield finding("field.leg_wrinkle", share=share, **about)
 
 
 def _proposed(
