@@ -31,6 +31,10 @@ SHARPEST_TURN = 0.4
 LARGEST_CORRECTION = 1.5
 """Greatest distance from the predicted to the found equilibrium, as a share of the step."""
 
+LARGEST_IMBALANCE = 2e-3
+"""Greatest difference of work and energy over one step, as a share of all energy stored: more than
+that, and the step may have landed on another path."""
+
 LIMIT_TOLERANCE = 1e-3
 CROSSING_TOLERANCE = 1e-6
 LONGEST_SEARCH = 25
@@ -97,6 +101,7 @@ class Path:
 
     ring: Ring
     scale: Scale
+    longest_step: float = LONGEST_STEP
     points: list[Point] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -196,6 +201,7 @@ class Path:
                 aside = math.sqrt(max(self._distance(last, found) ** 2 - step**2, 0.0))
                 # Where a node meets the wall the path has a true corner: let short steps round it.
                 strays = turn < SHARPEST_TURN or aside > LARGEST_CORRECTION * step
+                strays = strays or self._off_balance(last, found) > LARGEST_IMBALANCE
                 refused = crossing or (strays and step > 1e-4)
             except NoEquilibriumError:
                 refused = True
@@ -206,17 +212,23 @@ class Path:
                 continue
             self.points.append(found)
             growth = 1.7 if found.iterations <= 4 else 1.0 if found.iterations < 8 else 0.6
-            step = min(LONGEST_STEP, growth * step)
+            step = min(self.longest_step, growth * step)
         return ""
 
     def crossing(self, before: Point, after: Point, measure: Callable[[Point], float]) -> Point:
-        """The point between two neighbours at which `measure` is zero, by the Illinois method.
-
-        `measure` has opposite signs at the two.
+        """The point between two neighbours at which `measure`, below zero at the first, is zero.
 
         Raises:
             NoEquilibriumError: where no equilibrium is found in between.
         """
+        try:
+            return self._crossing(before, after, measure)
+        except NoEquilibriumError:
+            short = 0.1 * self._distance(before, after)
+            return self._crossing(*self._around(before, True, measure, short), measure)
+
+    def _crossing(self, before: Point, after: Point, measure: Callable[[Point], float]) -> Point:
+        """The same by the Illinois method, on the chord between the two."""
         span = self._distance(before, after)
         low, high, at_low, at_high = 0.0, span, measure(before), measure(after)
         smallest, side = CROSSING_TOLERANCE * max(abs(at_low), abs(at_high)), 0
@@ -263,10 +275,10 @@ class Path:
         return self.crossing(before, after, measure)
 
     def _around(
-        self, point: Point, forward: bool, measure: Callable[[Point], float]
+        self, point: Point, forward: bool, measure: Callable[[Point], float], step: float = 0.05
     ) -> tuple[Point, Point]:
         """Two neighbours, in the order of the path, between which `measure` changes its sign."""
-        step, low = 0.05, measure(point) < 0.0
+        low = measure(point) < 0.0
         for _ in range(LONGEST_SEARCH):
             try:
                 found = self.ahead(step if forward else -step, point)
@@ -278,8 +290,14 @@ class Path:
                 continue
             if (measure(found) < 0.0) != low:
                 return (point, found) if forward else (found, point)
-            point, step = found, min(1.6 * step, LONGEST_STEP)
+            point, step = found, min(1.6 * step, self.longest_step)
         raise NoEquilibriumError
+
+    def _off_balance(self, one: Point, other: Point) -> float:
+        """Work of the pressure between two neighbours less the energy stored, over all stored."""
+        before, after = (self.ring.energies(point.vector) for point in (one, other))
+        work = -0.5 * (one.pressure + other.pressure) * (after.area - before.area)
+        return abs(work - (after.stored - before.stored)) / after.stored
 
     def limit_between(self, before: Point, after: Point) -> Point:
         """The point of greatest pressure between two neighbours on either side of a limit point.
