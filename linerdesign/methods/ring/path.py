@@ -15,7 +15,7 @@ from scipy.linalg import eigvals_banded
 from scipy.linalg.lapack import dgbtrf, dgbtrs
 
 from linerdesign.methods.ring.contact import Floats
-from linerdesign.methods.ring.ring import Ring, State
+from linerdesign.methods.ring.ring import Energies, Ring, State
 
 RESIDUAL_TOLERANCE = 1e-6
 """Largest out-of-balance nodal force allowed, as a share of the largest nodal pressure force."""
@@ -25,6 +25,9 @@ MAXIMUM_POINTS = 1500
 FIRST_STEP = 5e-3
 LONGEST_STEP = 0.15
 SHORTEST_STEP = 1e-8
+SHORT_STEP = 1e-4
+"""A step as short as this may round a corner of the path."""
+
 SHARPEST_TURN = 0.4
 """Least cosine between the path's directions at the two ends of a step."""
 
@@ -109,6 +112,7 @@ class Path:
         self._weight = np.zeros(self.ring.numbers.unknowns)
         self._weight[numbering[numbering >= 0]] = 1.0 / len(numbering)
         self._weight /= self.scale.displacement**2
+        self._balanced: tuple[Point, Energies] | None = None
 
     def start(self) -> None:
         """Puts the unloaded state at the head of the path."""
@@ -202,7 +206,7 @@ class Path:
                 # Where a node meets the wall the path has a true corner: let short steps round it.
                 strays = turn < SHARPEST_TURN or aside > LARGEST_CORRECTION * step
                 strays = strays or self._off_balance(last, found) > LARGEST_IMBALANCE
-                refused = crossing or (strays and step > 1e-4)
+                refused = crossing or (strays and step > SHORT_STEP)
             except NoEquilibriumError:
                 refused = True
             if refused:
@@ -285,7 +289,8 @@ class Path:
             except NoEquilibriumError:
                 step /= 3.0
                 continue
-            if found.branch != point.branch:
+            astray = step > SHORT_STEP and self._off_balance(point, found) > LARGEST_IMBALANCE
+            if astray or found.branch != point.branch:
                 step /= 3.0
                 continue
             if (measure(found) < 0.0) != low:
@@ -295,7 +300,10 @@ class Path:
 
     def _off_balance(self, one: Point, other: Point) -> float:
         """Work of the pressure between two neighbours less the energy stored, over all stored."""
-        before, after = (self.ring.energies(point.vector) for point in (one, other))
+        if self._balanced is None or self._balanced[0] is not one:
+            self._balanced = one, self.ring.energies(one.vector)
+        before, after = self._balanced[1], self.ring.energies(other.vector)
+        self._balanced = other, after
         work = -0.5 * (one.pressure + other.pressure) * (after.area - before.area)
         return abs(work - (after.stored - before.stored)) / after.stored
 
