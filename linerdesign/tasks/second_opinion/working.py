@@ -47,12 +47,12 @@ def plane_strain_modulus(result: PipeResult) -> float:
 def long_term_strength(result: PipeResult) -> float | None:
     """Long-term flexural strength, in the unit of the sheet; None where there is none.
 
-    Where the owner's basis takes the initial strength in X1.2, it is reduced here all the same.
+    It is worked out here also where no equation of the design uses it.
     """
-    found, initial, kept = (result.value(key) for key in ("sigma_L", "sigma", "r_sigma"))
-    if found is None and initial is not None and kept is not None:
-        return float(gravity.long_term_strength(initial, kept))
-    return found
+    initial, kept = (result.value(key) for key in ("sigma", "r_sigma"))
+    if initial is None or kept is None:
+        return None
+    return float(gravity.long_term_strength(initial, kept))
 
 
 def gap_ratio(dimension_ratio: float, gap: float, lobes: float = 1.0) -> float:
