@@ -64,7 +64,7 @@ def in_full(equation: Equation) -> tuple[Block, ...]:
     )
 
 
-def _say(name: str, **blanks: str) -> str:
+def _say(name: str, /, **blanks: str) -> str:
     return sentence(f"equations.{name}", **blanks)
 
 

@@ -16,11 +16,11 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-from linerdesign.documents.blocks import CAUTIONS, Block, Document, Sheet
+from linerdesign.documents.blocks import Block, Document, Sheet
 from linerdesign.documents.fonts import fonts_for
 from linerdesign.documents.numbers import clean
 from linerdesign.documents.pdf_blocks import Data, Formulas, block_data, short
-from linerdesign.documents.sheet import about, legend
+from linerdesign.documents.sheet import about, cautions, legend
 from linerdesign.words import sentence
 from linerdesign.words.documents import LABELS, PRINT
 
@@ -163,8 +163,8 @@ def _cover(document: Document, paper: str) -> Data:
         "about": [[label, clean(text)] for label, text in ({"project": info.title} | told).items()],
         "made": ", ".join(made),
         "dated": ", ".join(dated),
-        "cautions": list(CAUTIONS),
+        "cautions": list(cautions(document)),
         "foot": sentence("documents.foot"),
-        "legend": legend(),
+        "legend": legend(document),
         "words": LABELS | PRINT,
     }

@@ -144,6 +144,7 @@ class LookedUp:
     row: str
     modulus: Measure | None = None
     by_depth: tuple[str, str] | None = None
+    table: Published | None = None
 
     def __str__(self) -> str:
         return self.text
@@ -173,7 +174,7 @@ def _look_up(text: str) -> LookedUp:
     """A soil and its compaction, in words for the table by compaction, in % for that by depth.
 
     Raises:
-        Refused: a soil or compaction that the table does not have.
+        ValueError: a soil or compaction that the table does not have.
     """
     soil, _, rest = (part.strip() for part in text.rpartition(","))
     compaction = rest.removesuffix("compaction").strip()
@@ -190,8 +191,9 @@ def _look_up(text: str) -> LookedUp:
         raise Refused("faults.no_data", table=table.name)
     return LookedUp(
         text,
-        f"{table.name}, row {row[0]}, {compaction} compaction, {value} psi; {table.provenance}",
+        f"{table.name}, row {row[0]}, {compaction} compaction, {value} psi",
         Measure(float(value), "psi", text),
+        table=table,
     )
 
 
@@ -224,8 +226,8 @@ def _native(value: Any) -> Measure | LookedUp:
     table = published("soil_modulus")["native soil"]
     row = _by_blows(table, int(blows[1])) if blows else _by_consistency(table, text)
     name = f"over {row[0]} blows/ft" if row[0] is not None else "rock"
-    line = f"{table.title}, row {name}, {row[-1]} psi; {table.provenance}"
-    return LookedUp(text, line, Measure(float(row[-1]), "psi", text))
+    line = f"{table.title}, row {name}, {row[-1]} psi"
+    return LookedUp(text, line, Measure(float(row[-1]), "psi", text), table=table)
 
 
 def _by_blows(table: Published, blows: int) -> tuple[Any, ...]:
