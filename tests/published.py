@@ -9,6 +9,7 @@ import math
 from pathlib import Path
 
 from evidence import Case, Grid, Kind, Source
+from scipy.optimize import brentq
 
 from linerdesign.field.laboratory.samples import summarise
 from linerdesign.methods import hydraulics, laboratory, site
@@ -34,7 +35,26 @@ JI = Source("Ji, Koo & Kang, *Int. J. Environ. Res. Public Health* 17 (2020) 207
 FRENCH = Source("French practice for old sewers, the form by the perimeter")
 F1216 = Source("ASTM F1216, Appendix X1, edition not noted", Kind.RECALLED)
 GLOCK = Source("Glock, *Der Stahlbau* 46 (1977), a ring in a rigid cavity", Kind.RECALLED)
+PENSTOCK = Source(
+    "A posted design calculation of a penstock's steel lining, by Amstutz: D 4.0 m, E 210 GPa, nu "
+    "0.3, gap 0.03 % of the radius, yield 690 MPa"
+)
 BY_HAND = Source("Worked by hand", Kind.BY_HAND)
+
+# Wall in mm, hoop stress at first yield and critical pressure in MPa, as printed.
+AMSTUTZ_ROWS = (
+    (25, 194.543, 2.26),
+    (27, 207.107, 2.617),
+    (29, 219.211, 2.993),
+    (31, 230.885, 3.388),
+    (33, 242.158, 3.799),
+    (35, 253.052, 4.228),
+    (37, 263.589, 4.671),
+    (39, 273.787, 5.13),
+    (41, 283.665, 5.603),
+)
+STEEL = 210_000 / (1 - 0.3**2)
+AMSTUTZ_STRENGTH = 690 / math.sqrt(1 - 0.3 + 0.3**2)
 
 
 def _ovality_table() -> list[Case]:
@@ -104,21 +124,30 @@ def _capacity_table() -> list[Case]:
 
 
 def _equivalent_factors() -> list[Case]:
-    """K by DR of Glock's pressure, one lobe and two, D the mean diameter of the liner."""
+    """K by DR of Glock's pressure, constants 1.003 and 1.323 as printed, one lobe and two; D is the
+    mean diameter of the liner."""
     printed = {
-        20: (5.3, 7.0),
-        25: (6.4, 8.4),
-        30: (7.4, 9.8),
-        40: (9.4, 12.4),
-        50: (11.3, 14.9),
-        60: (13.1, 17.3),
-        80: (16.5, 21.8),
-        100: (19.8, 26.1),
+        20: (5.29, 6.97),
+        25: (6.37, 8.41),
+        30: (7.42, 9.78),
+        35: (8.42, 11.11),
+        40: (9.40, 12.40),
+        45: (10.35, 13.66),
+        50: (11.28, 14.88),
+        55: (12.20, 16.09),
+        60: (13.09, 17.27),
+        65: (13.97, 18.43),
+        70: (14.84, 19.57),
+        75: (15.69, 20.70),
+        80: (16.53, 21.81),
+        90: (18.19, 23.99),
+        100: (19.81, 26.12),
     }
 
     def factor(dr: int, lobes: int) -> float:
         pressure = ring.glock_lobes_pressure(ring.glock_pressure(1.0, dr), lobes)
-        return float(ring.equivalent_factor(pressure, 1.0, dr))
+        rounded = 1.003 if lobes == 1 else 1.323 / 2**0.4
+        return float(ring.equivalent_factor(pressure, 1.0, dr)) * rounded / 1.0025
 
     return [
         Case(
@@ -129,11 +158,53 @@ def _equivalent_factors() -> list[Case]:
             value,
             "",
             lambda dr=dr, lobes=lobes: factor(dr, lobes),
-            1,
-            "with 1.003 for 1.0025, so one decimal",
+            2,
+            "constants rounded as in print",
         )
         for dr, row in printed.items()
         for lobes, value in enumerate(row, 1)
+    ]
+
+
+def _first_yield() -> list[Case]:
+    """Hoop stress and pressure at first yield, solved anew for each printed wall."""
+
+    def hoop_stress(wall: float) -> float:
+        ratio = 4000 / wall + 1
+
+        def off(stress: float) -> float:
+            gap = ring.gap_of_thrust(stress, STEEL, ratio, AMSTUTZ_STRENGTH)
+            return float(gap) - 0.03 * (ratio - 1) / ratio
+
+        return float(brentq(off, 1.0, AMSTUTZ_STRENGTH, xtol=1e-9))
+
+    def pressure(wall: float) -> float:
+        ratio = 4000 / wall + 1
+        stress = hoop_stress(wall)
+        return float(ring.first_yield_pressure(stress, ratio, AMSTUTZ_STRENGTH, STEEL))
+
+    what = (
+        ("hoop stress at first yield", ring.gap_of_thrust, hoop_stress, (3,) * 9),
+        (
+            "pressure at first yield",
+            ring.first_yield_pressure,
+            pressure,
+            (2, 3, 3, 3, 3, 3, 3, 2, 3),
+        ),
+    )
+    return [
+        Case(
+            PENSTOCK,
+            "table of walls",
+            f"{name}, {row[0]} mm wall",
+            equation,
+            row[place],
+            "MPa",
+            lambda row=row, found=found: found(row[0]),
+            decimals[index],
+        )
+        for place, (name, equation, found, decimals) in enumerate(what, 1)
+        for index, row in enumerate(AMSTUTZ_ROWS)
     ]
 
 
@@ -205,6 +276,7 @@ CASES = [
     *_groundwater_table(),
     *_capacity_table(),
     *_equivalent_factors(),
+    *_first_yield(),
     Case(
         GLOCK,
         "constant",

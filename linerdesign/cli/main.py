@@ -37,6 +37,7 @@ COMMANDS = {
     "buckling": "second opinion by encased-ring theory",
     "equations": "list the equations with symbols, ranges and sources",
     "new": "write a commented starter project",
+    "verification": "write a record of what the office verifies against its printed standards",
 }
 
 
@@ -58,8 +59,8 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
     top = _Parser(
         prog="linerdesign",
         description="Wall thickness of cured-in-place pipe liners, ASTM F1216 Appendix X1.",
-        epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe is "
-        "outside the scope, or a result is undecided; 2 bad input, nothing written; 3 internal "
+        epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe "
+        "is outside the scope, or a result is undecided; 2 bad input, nothing written; 3 internal "
         "error.",
     )
     top.add_argument("--version", action="version", version=f"linerdesign {__version__}")

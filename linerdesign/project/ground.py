@@ -51,7 +51,7 @@ _BLOWS = re.compile(r"(\d+)\s*blows(?:\s*/\s*ft)?")
 
 
 class NamedLoad(Table, of="named load"):
-    """`live_load` by a method; the other keys depend on it."""
+    """`live_load = { ... }`: a live load method; the other keys depend on it."""
 
     @property
     def handbook(self) -> str:
@@ -63,7 +63,7 @@ class NamedLoad(Table, of="named load"):
 
 
 class TrenchSoil(Table, of="trench soil"):
-    """`soil_reaction_modulus` of native soil and trench fill together."""
+    """`soil_reaction_modulus = { ... }`: native soil and trench fill together."""
 
     def __str__(self) -> str:
         return f"{self.trench} in {self.native}"
@@ -144,6 +144,7 @@ class LookedUp:
     row: str
     modulus: Measure | None = None
     by_depth: tuple[str, str] | None = None
+    table: Published | None = None
 
     def __str__(self) -> str:
         return self.text
@@ -173,7 +174,7 @@ def _look_up(text: str) -> LookedUp:
     """A soil and its compaction, in words for the table by compaction, in % for that by depth.
 
     Raises:
-        Refused: a soil or compaction that the table does not have.
+        ValueError: a soil or compaction that the table does not have.
     """
     soil, _, rest = (part.strip() for part in text.rpartition(","))
     compaction = rest.removesuffix("compaction").strip()
@@ -190,8 +191,9 @@ def _look_up(text: str) -> LookedUp:
         raise Refused("faults.no_data", table=table.name)
     return LookedUp(
         text,
-        f"{table.name}, row {row[0]}, {compaction} compaction, {value} psi; {table.provenance}",
+        f"{table.name}, row {row[0]}, {compaction} compaction, {value} psi",
         Measure(float(value), "psi", text),
+        table=table,
     )
 
 
@@ -224,8 +226,8 @@ def _native(value: Any) -> Measure | LookedUp:
     table = published("soil_modulus")["native soil"]
     row = _by_blows(table, int(blows[1])) if blows else _by_consistency(table, text)
     name = f"over {row[0]} blows/ft" if row[0] is not None else "rock"
-    line = f"{table.title}, row {name}, {row[-1]} psi; {table.provenance}"
-    return LookedUp(text, line, Measure(float(row[-1]), "psi", text))
+    line = f"{table.title}, row {name}, {row[-1]} psi"
+    return LookedUp(text, line, Measure(float(row[-1]), "psi", text), table=table)
 
 
 def _by_blows(table: Published, blows: int) -> tuple[Any, ...]:

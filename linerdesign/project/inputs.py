@@ -82,7 +82,7 @@ class Maker:
             yield "thickness_step"
 
     def _inputs(self, name: str, given: Given) -> Iterator[Input]:
-        """The inputs that one key gives: none where a line will find the number."""
+        """The inputs of one key: none where a line finds the number."""
         match given.value:
             case NamedLoad() as load:
                 yield from self._named_load(load, given.origin)
@@ -93,6 +93,9 @@ class Maker:
             case LookedUp() as soil:
                 if soil.modulus is not None:
                     row = replace(given.origin, table_row=soil.row, stated=str(soil.modulus))
+                    if soil.table is not None:
+                        name_of_table, provenance = soil.table.name, soil.table.provenance.value
+                        row = replace(row, table=name_of_table, provenance=provenance)
                     yield self._input(name, soil.modulus, row)
             case str():  # no groundwater
                 yield self._input("groundwater_above_invert", Measure(0.0, "m", ""), given.origin)
@@ -100,7 +103,7 @@ class Maker:
                 yield self._input(name, value, replace(given.origin, stated=str(value)))
 
     def _named_load(self, load: NamedLoad, origin: Origin) -> Iterator[Input]:
-        """What a method is told beside its name, or takes by itself."""
+        """The keys given beside the name of a method, and its defaults."""
         for name in load.rows:
             value = getattr(load, name)
             if value is not None and name not in ("method", "table"):
@@ -119,7 +122,7 @@ class Maker:
         return Input(key, float(number), origin)
 
     def in_words(self, site: Layer) -> Iterator[InWords]:
-        """What one station gives in words, for lines to find the number: a method, a soil."""
+        """Values of one station in words, from which lines find the number: a method, a soil."""
         used = self.basis(site).buried_fully
         soil, load = _value(site, "soil_reaction_modulus"), _value(site, "live_load")
         fill = soil.trench if isinstance(soil, TrenchSoil) else soil

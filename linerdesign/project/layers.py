@@ -41,7 +41,7 @@ def sites(pipe: Pipe, criteria: Criteria) -> list[Layer]:
 
 
 def _of(table: Pipe | Station, pipe: Pipe, giver: Giver) -> Layer:
-    """What the pipe or one of its stations gives."""
+    """The values of the pipe or of one of its stations."""
     place = table.at if isinstance(table, Station) else ""
     return {
         key: _given(value, Origin(pipe.origin.get(key, "given"), giver, place=place))
@@ -55,7 +55,7 @@ def _given(value: Any, origin: Origin) -> Given:
 
 
 def _defaults(criteria: Criteria) -> Layer:
-    """What the criteria give in place of the pipes that leave it out."""
+    """The values of the criteria for pipes and resins without their own."""
     return {
         key: _given(value, criteria.origin_of_default(key))
         for key, value in given(criteria.defaults).items()

@@ -5,9 +5,9 @@ from __future__ import annotations
 import hashlib
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from linerdesign.project.consistency import (
     merged,
@@ -41,7 +41,15 @@ from linerdesign.project.requests import Acceptance, Capacity, Order
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
-REQUESTS = ("capacity", "order", "acceptance", "submittal")
+REQUESTED: dict[str, type[Table]] = {
+    "capacity": Capacity,
+    "order": Order,
+    "acceptance": Acceptance,
+    "submittal": Submittal,
+}
+
+if TYPE_CHECKING:
+    from linerdesign.project.verification import Record
 
 Raw = dict[str, Any]
 Model = TypeVar("Model", bound=Table)
@@ -70,17 +78,34 @@ class Project:
     text: str = field(default="", repr=False, compare=False)
     submittal: Submittal | None = None
     content: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
+    record: Record | None = None
 
     @property
     def files(self) -> tuple[FileRead, ...]:
         """The files that it was read from."""
         owner = FileRead("criteria", self.owner_file, self.owner_fingerprint)
         own = FileRead("project", self.file_name, self.fingerprint)
-        return tuple(each for each in (own, owner) if each.name)
+        record = (self.record.file,) if self.record else ()
+        return (*(each for each in (own, owner) if each.name), *record)
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
         return next((r for r in self.resins if r.name == pipe.resin), self.resins[0])
+
+    def located(self, faults: Iterable[Fault]) -> InputFaults:
+        """The faults of pipes and resins, found by their names, with their lines in the file."""
+        return _with_lines(map(self._in_file, faults), self.text)
+
+    def _in_file(self, fault: Fault) -> Fault:
+        """The fault with the way to its table from the top of the file."""
+        place = fault.place
+        if not isinstance(place, Place) or place.path[:1] == ("criteria",):
+            return fault
+        for table, every in (("pipe", self.pipes), ("resin", self.resins)):
+            index = next((i for i, each in enumerate(every) if each.name == place.name), None)
+            if place.table == HEADINGS[table] and index is not None:
+                return replace(fault, place=replace(place, path=(table, index, *place.path)))
+        return fault
 
 
 @dataclass(frozen=True)
@@ -91,6 +116,7 @@ class OwnerFile:
     criteria: Criteria
     file_name: str
     fingerprint: str
+    folder: Path
 
 
 def read(path: Path, needs_pipes: bool = True, criteria: Path | None = None) -> Project:
@@ -122,7 +148,9 @@ def read_owner(path: Path) -> OwnerFile:
     found = read_table(Criteria, raw.get("criteria", {}), place, faults)
     if faults:
         raise _with_lines(faults, text)
-    return OwnerFile(raw["criteria"], found, path.name, hashlib.sha256(data).hexdigest())
+    return OwnerFile(
+        raw["criteria"], found, path.name, hashlib.sha256(data).hexdigest(), path.parent
+    )
 
 
 def read_bytes(path: Path, largest: int) -> bytes:
@@ -178,7 +206,7 @@ def of_tables(
     Raises:
         InputFaults: every fault of the tables.
     """
-    faults = list(_unknown(raw, (*HEADINGS, *REQUESTS), ""))
+    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED), ""))
     if named := _named_file(raw):
         owner = owner or _owner_of_project(*named, folder, faults)
     if isinstance(raw.get("criteria"), str):
@@ -187,10 +215,10 @@ def of_tables(
     criteria = _criteria(raw, owner, faults)
     resins = _many(Resin, raw, faults)
     pipes = _many(Pipe, raw, faults) if needs_pipes or "pipe" in raw else []
-    capacity = _one(Capacity, raw, faults) if "capacity" in raw else None
-    order = _one(Order, raw, faults) if "order" in raw else None
-    acceptance = _one(Acceptance, raw, faults) if "acceptance" in raw else None
-    submittal = _one(Submittal, raw, faults) if "submittal" in raw else None
+    record = _record(info, criteria, owner, folder, faults)
+    asked: dict[str, Any] = {
+        name: _one(table, raw, faults) if name in raw else None for name, table in REQUESTED.items()
+    }
     faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
     for place, pipe in pipes:
         faults.extend(between_values(pipe, criteria, place))
@@ -205,13 +233,46 @@ def of_tables(
         file_name,
         owner.file_name if owner else "",
         owner.fingerprint if owner else "",
-        capacity,
-        order,
-        acceptance,
-        text,
-        submittal,
-        {"project": {**raw, "project": {"units": info.units}}, "criteria": owner and owner.raw},
+        text=text,
+        content={**_content(raw, info, owner), "record": record and record.file.sha256},
+        record=record,
+        **asked,
     )
+
+
+def _record(
+    info: ProjectInfo,
+    criteria: Criteria,
+    owner: OwnerFile | None,
+    folder: Path | None,
+    faults: list[Fault],
+) -> Record | None:
+    """The verification record that the project names, or else its criteria or the owner's."""
+    named = (
+        (info.verification, "[project]", folder),
+        (criteria.verification, HEADINGS["criteria"], owner.folder if owner else folder),
+    )
+    for name, table, beside in named:
+        if not name:
+            continue
+        place = Place(table=table).at("verification")
+        if beside is None or "\0" in name or Path(name).is_absolute() or ".." in Path(name).parts:
+            faults.append(fault("outside_folder", place, shown(name)))
+            return None
+        from linerdesign.project.verification import read_record
+
+        try:
+            return read_record(beside / name)
+        except InputFaults as found:
+            faults.extend(found.faults)
+            return None
+    return None
+
+
+def _content(raw: Raw, info: ProjectInfo, owner: OwnerFile | None) -> Raw:
+    """The tables of both files, without the texts of the title block."""
+    project = {**raw, "project": {"units": info.units}}
+    return {"project": project, "criteria": owner and owner.raw}
 
 
 def _with_lines(faults: Iterable[Fault], text: str) -> InputFaults:
@@ -374,6 +435,9 @@ def _across(raw: Raw, criteria: Criteria, defaults: Raw) -> Iterator[Fault]:
         both = ("thickness_step", "thicknesses")
         if all(key in resin for key in both):
             yield fault("several_of", resin_places[index], keys=" and ".join(both))
+        if {"tube_price", "tube"} <= _dict(resin.get("cost")).keys():
+            place = resin_places[index].inside("cost")
+            yield fault("several_of", place, keys="tube_price and tube")
     for index, pipe in pipes:
         place = pipe_places[index]
         wanted = pipe.get("resin", first)

@@ -25,8 +25,12 @@ class Sample(Table, of="sample"):
     """`[[pipe.sample]]`: readings and test results of one sample of the installed wall."""
 
 
+class Leg(Table, of="leg"):
+    """`[[pipe.leg]]`: one leg of a line that is lined with one tube."""
+
+
 def over(common: Asked | None, own: Asked | None) -> Asked | None:
-    """A pipe's own table over the one for every pipe, key for key; none where nobody asks."""
+    """A pipe's own table over the one for every pipe, key for key; none where neither is given."""
     if common is None or own is None:
         return own or common
     return common.changed(given(own))

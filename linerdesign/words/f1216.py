@@ -33,7 +33,8 @@ SENTENCES = {
     "pressure; common practice is 4 (N = 2, 50 %)",
     "deep_cover_us": "cover over 100 ft: check the unit",
     "deep_cover_si": "cover over 30 m: check the unit",
-    "shallow_vacuum_us": "vacuum with cover under 4 ft: the soil support assumed by X1.3 is doubtful",
+    "shallow_vacuum_us": "vacuum with cover under 4 ft: the soil support assumed by X1.3 is "
+    "doubtful",
     "shallow_vacuum_si": "vacuum with cover under 1.2 m: the soil support assumed by X1.3 is "
     "doubtful",
     "no_bore": "wall leaves no bore: results invalid",

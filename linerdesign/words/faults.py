@@ -5,7 +5,7 @@ followed by the place.
 """
 
 SENTENCES = {
-    "give": "give {expected}",
+    "give": "give {instead}",
     # Quantities
     "not_text": "no text; write {what} in quotes with its unit, such as {example}",
     "not_a_quantity": "not readable; write {what} as a number and its unit, such as {example}",
@@ -41,7 +41,6 @@ SENTENCES = {
     "missing_one_of": "missing key in {where}: give {how} of {keys}",
     "missing_table": "missing table {table}",
     "several_of": "{keys} given together; keep only one of them",
-    "not_beside": "{keys} given together; {remedy}",
     "only_beside": "key without effect; give it only beside {keys}",
     "unknown": "unknown {what} {word}; known: {known}",
     "unknown_near": "unknown {what} {word}; did you mean {known}?",
@@ -119,7 +118,9 @@ SENTENCES = {
     # Tables of measurements
     "no_readings": "no readings in {where}; give a header line and rows of readings",
     "not_csv": "not a CSV text file in UTF-8: {where}, byte {byte}",
-    "csv": "not readable as CSV: {where}: {why}",
+    "unclosed_quote": "quote opened and not closed; close it, or write inch marks as two quotes",
+    "cell_size": "cell of more than {most} characters, or unclosed quote; correct it",
+    "zero_byte": "zero byte in the text; save the file as CSV in UTF-8",
     "semicolons": "columns separated by semicolons; separate them by commas",
     "column_twice": "column given twice; remove one",
     "unit_of_text": "unit for a column of text; remove it",

@@ -17,6 +17,7 @@ SENTENCES: dict[str, str] = {
     "no_limit": "the equilibrium path has no limit point",
     "limit_unclear": "the limit point could not be located",
     "left_path": "the liner would leave this path before its limit point",
+    "above_perfect": "the pressure found is above that of a perfect ring in one lobe",
     "energy_balance": "work and energy differ by {percent:.2g} %",
     "coarse_mesh": "there is no result with half the elements",
     "mesh": "halving the elements changes the pressure by {percent:.2g} %",
@@ -29,7 +30,7 @@ SENTENCES: dict[str, str] = {
     "several_lobes": "a case of several lobes",
     "one_lobe": "one lobe is the weakest",
     "gap_by_bisection": "found by bisection so that g_c = g",
-    "thrust_by_bisection": "found by bisection so that g_A = g",
+    "thrust_by_bisection": "found by bisection so that g_Am = g",
     "by_model": "numerical model",
     "by_search": "search on the numerical model",
     # Headings and captions
@@ -38,8 +39,8 @@ SENTENCES: dict[str, str] = {
     "no_opinion": "No second opinion: {reason}.",
     "not_a_check": "A second opinion on X1.1 from mechanics, for an elastic liner in a rigid, "
     "frictionless host, at the nominal thickness with the long-term modulus and the long-term "
-    "flexural strength. It does not replace the check by the standard. The required thickness given "
-    "here is by this method alone and is not the design thickness.",
+    "flexural strength. It does not replace the check by the standard. The required thickness "
+    "given here is by this method alone and is not the design thickness.",
     "defaults": "Default annular gap and local bulge: {gap:g} % and {bulge:g} % of the radius, the "
     f"minimum design values of German practice ({FROM_MEMORY}).",
     "working": "Closed forms, line by line",
@@ -66,14 +67,15 @@ SENTENCES: dict[str, str] = {
     "shape_text": "one lobe inwards at the crown, the rest of the wall against the host",
     # Statements
     "side": "Stability. With these imperfections (gap {gap:g} %, bulge {bulge:g} %) K = {taken} is "
-    "{side} for this pipe: X1.1 assumes collapse at {code} {unit} (K = {taken}, C = {reduced}), the "
-    "elastic model gives {solved} {unit}, {share:.0f} % {more}. X1.1 would agree with K = {needed}.",
+    "{side} for this pipe: X1.1 assumes collapse at {code} {unit} (K = {taken}, C = {reduced}), "
+    "the elastic model gives {solved} {unit}, {share:.0f} % {more}. X1.1 would agree with "
+    "K = {needed}.",
     "first_strength": "Strength. A fibre reaches the long-term flexural strength of {strength} "
-    "{unit} at {first} {unit} ({kind}), {share:.0f} % of the collapse pressure of X1.1: by strength "
-    "K = {taken} is {side}. Elastic collapse alone, {solved} {unit}, does not show this.",
+    "{unit} at {first} {unit} ({kind}), {share:.0f} % of the collapse pressure of X1.1: by "
+    "strength K = {taken} is {side}. Elastic collapse alone, {solved} {unit}, does not show this.",
     "no_first_strength": "Strength. No fibre reaches the long-term flexural strength of {strength} "
     "{unit} before collapse at {solved} {unit}: stability governs.",
-    "bounds": "First strength is a bound, not collapse: a wall with this strength collapses between "
+    "bounds": "First strength is a bound, not collapse: a wall of this strength collapses between "
     "{first} and {most} {unit}.",
     "design_stress": "Under the design pressure of {pressure} {unit} the greatest fibre stress is "
     "{stress} {unit}; strength over N is {allowed} {unit}.",
@@ -112,8 +114,8 @@ SENTENCES: dict[str, str] = {
     "model_silent": "The numerical model has no result for this pipe: {reason}.",
     "strength_silent": "The numerical model has no strength or thickness for this pipe: {reason}.",
     "perfect_ring": "By Glock's closed form even the perfect ring in a tight, round cavity carries "
-    "{glock} {unit}, {share:.0f} % of the collapse pressure of X1.1 ({code} {unit}): K = {taken} is "
-    "{side}.",
+    "{glock} {unit}, {share:.0f} % of the collapse pressure of X1.1 ({code} {unit}): K = {taken} "
+    "is {side}.",
     "low_ovality": "The ovality used is {ovality:g} %; German practice designs for at least "
     f"{{least:g}} % ({FROM_MEMORY}).",
 }

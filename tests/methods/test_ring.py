@@ -137,3 +137,20 @@ def test_k_of_7_is_unsafe_for_thick_walls_and_safe_for_thin_ones():
         lambda dr: ring.equivalent_factor(ring.glock_pressure(1.0, dr), 1.0, dr) - 7, 15, 60
     )
     assert cross == pytest.approx(28.0, abs=0.1)
+
+
+def test_squash_is_the_statics_of_half_a_ring():
+    """Pressure on the width D is carried by both walls at their strength; the bound is no more."""
+    D, t, strength = 300.0, 6.0, 15.0
+    squash = ring.squash_pressure(strength, D / t)
+    assert squash * D == pytest.approx(2 * strength * t, rel=1e-12)
+    assert ring.greatest_pressure(0.9 * squash, squash) == pytest.approx(0.9 * squash, rel=1e-12)
+    assert ring.greatest_pressure(1.1 * squash, squash) == pytest.approx(squash, rel=1e-12)
+
+
+def test_factors_and_thickness_by_hand():
+    """26 psi and 18 psi over 5.2 psi are 5 and 3.4615; 2,250 over 450 psi is 5; 48 in at DR 60."""
+    assert ring.stability_factor(26.0, 5.2) == pytest.approx(5.0, rel=1e-9)
+    assert ring.strength_factor(18.0, 5.2) == pytest.approx(3.461538461538, rel=1e-9)
+    assert ring.stress_factor(2250.0, 450.0) == pytest.approx(5.0, rel=1e-9)
+    assert ring.ring_thickness(48.0, 60.0) == pytest.approx(0.8, rel=1e-9)

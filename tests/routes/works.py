@@ -2,7 +2,7 @@
 
 from evidence import Route
 
-from linerdesign.methods import hydraulics, laboratory, quantities
+from linerdesign.methods import hydraulics, laboratory, legs, quantities
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.ring import equations as ring
 
@@ -67,6 +67,35 @@ QUANTITIES = (
         (quantities.stretched_by_mean_diameter,),
     ),
     Route(
+        "modulus from a ring test",
+        "Castigliano's theorem on the thin ring",
+        "2e-3",
+        "field/laboratory/test_laboratory_files.py::test_a_ring_against_the_thin_ring",
+        (laboratory.ring_stiffness, laboratory.ring_modulus),
+    ),
+    Route(
+        "resin in gallons and litres, roller gap",
+        "231 in3 to the gallon, 1,000 L to the m3, two walls of a flat tube",
+        "1e-12",
+        "field/works/test_capacity_and_order.py::test_resin_measure_and_roller_gap_by_pint",
+        (quantities.resin_measure_us, quantities.resin_measure_si, quantities.roller_gap),
+    ),
+    Route(
+        "wall of a tube round a bend, excess length and folds",
+        "arc lengths of a polygon of many chords, and perimeters",
+        "1e-5",
+        "field/works/test_legs.py::test_bend_and_folds_by_lengths_of_polygons",
+        (
+            legs.circumferential_stretch,
+            legs.bend_share,
+            legs.outside_of_bend,
+            legs.inside_of_bend,
+            legs.excess_length,
+            legs.wrinkle_height,
+            legs.fin_height,
+        ),
+    ),
+    Route(
         "bending test, stress, strain and modulus",
         "beam theory: moment, section modulus, deflection",
         "1e-6",
@@ -120,6 +149,25 @@ RING = (
         "0.1 %, 0.455 being rounded",
         "methods/test_ring.py::test_perimeter_form_on_a_circle_is_glocks_without_poissons_ratio",
         (ring.perimeter_pressure, ring.middle_perimeter),
+    ),
+    Route(
+        "pressure at which hoop compression alone is the strength, and the bound",
+        "statics of half a ring",
+        "1e-12",
+        "methods/test_ring.py::test_squash_is_the_statics_of_half_a_ring",
+        (ring.squash_pressure, ring.greatest_pressure),
+    ),
+    Route(
+        "factors in stability and strength, thickness from DR",
+        "worked by hand",
+        "1e-9",
+        "methods/test_ring.py::test_factors_and_thickness_by_hand",
+        (
+            ring.stability_factor,
+            ring.strength_factor,
+            ring.stress_factor,
+            ring.ring_thickness,
+        ),
     ),
     Route(
         "pressure by X1.1 at collapse, equivalent K",

@@ -1,4 +1,4 @@
-"""Pictures of a creep test: the readings with their line and bound, and the residuals."""
+"""Pictures of a creep test: the readings with their model and bound, and the residuals."""
 
 from __future__ import annotations
 
@@ -8,12 +8,14 @@ from linerdesign.documents.blocks import Picture
 from linerdesign.documents.figures import COLOURS, DASHES, label, new_figure, picture
 from linerdesign.expressions.printing import positional
 from linerdesign.field.laboratory.creep import CreepFit, CreepResult
+from linerdesign.words import sentence
 
 
 def creep_line(result: CreepResult, unit: str, factor: float) -> Picture:
     """Modulus over time in logarithms; `factor` turns the moduli of the fit into `unit`."""
     figure, (axes,) = new_figure(6.5, 4.0, 1)
     fits = _drawn(result)
+    what = sentence(f"field.property_read_{result.adopted.test}")
     for number, fit in enumerate(fits):
         colour = COLOURS[number % len(COLOURS)]
         time = np.geomspace(min(fit.t0, float(fit.time[0])), fit.life_hours, 200)
@@ -35,7 +37,7 @@ def creep_line(result: CreepResult, unit: str, factor: float) -> Picture:
     axes.set_xscale("log")
     axes.set_yscale("log")
     axes.set_xlabel("time, h")
-    axes.set_ylabel(f"modulus, {unit}")
+    axes.set_ylabel(f"{what}, {unit}")
     axes.yaxis.set_major_formatter("{x:.6g}")
     axes.yaxis.set_minor_formatter("{x:.6g}")
     axes.tick_params(axis="y", which="minor", labelsize=7)
@@ -47,14 +49,15 @@ def creep_line(result: CreepResult, unit: str, factor: float) -> Picture:
     moves = "rises" if adopted.slope > 0 else "falls"
     return picture(
         figure,
-        "Creep test: readings, lines and prediction bound",
-        f"Modulus {moves} with slope {adopted.slope:.4f} in logarithms to {at_life} at "
-        f"{adopted.life_hours:,.0f} h; the bound there is {bound}.",
+        "Creep test: readings, models and prediction bound",
+        f"{what.capitalize()} {moves} with slope {adopted.slope:.4f} in logarithms "
+        f"({adopted.curve.name}) to {at_life} at {adopted.life_hours:,.0f} h; "
+        f"prediction bound {bound}.",
     )
 
 
 def residuals(result: CreepResult) -> Picture:
-    """Readings over their line, in percent, against time."""
+    """Readings over their model, in percent, against time."""
     figure, (axes,) = new_figure(6.5, 2.6, 1)
     for number, fit in enumerate(_drawn(result)):
         axes.plot(
@@ -68,10 +71,10 @@ def residuals(result: CreepResult) -> Picture:
     axes.axhline(0.0, color="black", lw=0.8)
     axes.set_xscale("log")
     axes.set_xlabel("time, h")
-    axes.set_ylabel("over the line, %")
+    axes.set_ylabel("over the model, %")
     axes.legend(frameon=False, fontsize=8)
     most = 100 * max(float(np.abs(10**fit.residuals - 1).max()) for fit in _drawn(result))
-    return picture(figure, "Residuals", f"The farthest reading is {most:.2f} % off its line.")
+    return picture(figure, "Residuals", f"Largest residual {most:.2f} %.")
 
 
 def _drawn(result: CreepResult) -> tuple[CreepFit, ...]:

@@ -178,51 +178,50 @@ def _by_cover(number: str, table: str, column: str, neglected: bool = True) -> E
     rows = about.column(column)
     low, high = rows.xs[0], rows.xs[-1]
     reach = (("vehicle", column), ("table", table), ("low", low), ("high", high))
-    first = Limit(
-        Condition(lambda H_ft: at_least(H_ft, low)),
-        Severity.OUTSIDE,
-        "f1216.above_load_table",
-        numbers=reach,
-        refuses="W_s",
-    )
-    last = Limit(
-        Condition(lambda H_ft: at_most(H_ft, high)),
-        Severity.OUTSIDE,
-        "f1216.below_load_table",
-        numbers=reach,
-        refuses="W_s",
+    above = Condition(lambda H_ft: at_least(H_ft, low))
+    below = Condition(lambda H_ft: at_most(H_ft, high))
+    limits = (
+        Limit(above, Severity.OUTSIDE, "f1216.above_load_table", numbers=reach, refuses="W_s"),
+        Limit(below, Severity.OUTSIDE, "f1216.below_load_table", numbers=reach, refuses="W_s"),
     )
 
     def by_cover(H_ft):
         """Live load by cover, on the straight line between the rows, impact included."""
         return linear_between(H_ft, rows)
 
-    def beyond_last_row(H_ft, row):
-        """Live load read from the table; none beyond its last row, where it is under 100 psf."""
-        return np.where(at_most(H_ft, high), row, 0)
-
-    source = {"provenance": about.provenance, "source": f"{about.source}; {about.note}"}
     read, load = ("W_row", "W_psi") if about.unit == "psi" else ("W_row_psf", "W_psf")
     look_up = Equation(
         number,
         by_cover,
         read if neglected else load,
         clause=f"{column} column of the table in {about.source}",
+        provenance=about.provenance,
+        source=f"{about.source}; {about.note}",
         kind="look-up",
-        limits=(first,) if neglected else (first, last),
-        **source,
+        limits=limits[:1] if neglected else limits,
     )
     if neglected:
-        BEYOND[number] = Equation(
-            f"{number}, reach",
-            beyond_last_row,
-            load,
-            clause="loads under 100 psf neglected",
-            kind="choice",
-            keys=("H_ft", read),
-            **source,
-        )
+        BEYOND[number] = _beyond(look_up, load, high)
     return look_up
+
+
+def _beyond(look_up: Equation, load: str, last: float) -> Equation:
+    """What holds beyond the last row of a table that neglects loads under 100 psf."""
+
+    def beyond_last_row(H_ft, row):
+        """Live load read from the table; none beyond its last row, where it is under 100 psf."""
+        return np.where(at_most(H_ft, last), row, 0)
+
+    return Equation(
+        f"{look_up.number}, reach",
+        beyond_last_row,
+        load,
+        clause="loads under 100 psf neglected",
+        provenance=look_up.provenance,
+        source=look_up.source,
+        kind="choice",
+        keys=("H_ft", look_up.result),
+    )
 
 
 H_20_PSI = _by_cover("H-20 table", "in psi", "H-20")

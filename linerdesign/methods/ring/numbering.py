@@ -83,7 +83,7 @@ class Numbering:
         return np.where((row < 0) | (column < 0), -1, place)
 
     def vectors(self, of_elements: Floats, of_nodes: Floats) -> tuple[Floats, Floats]:
-        """Two vectors (m,) from those of the elements (e, 2, 6), nodes (n, 2) added to the first."""
+        """Two vectors (m,) from those of elements (e, 2, 6); nodes (n, 2) add to the first."""
         size = self.of_elements.size
         both = np.zeros((size + of_nodes.size, 2))
         both[:size] = of_elements.transpose(0, 2, 1).reshape(-1, 2)

@@ -118,11 +118,6 @@ class Ring:
         """Stiffness of the weak bed at each node (n, 2, 2)."""
         return (self.holding * self.tributary)[:, None, None] * np.eye(2)
 
-    def _band_places(self, numbers: Integers) -> Integers:
-        row, column = numbers[:, :, None], numbers[:, None, :]
-        place = (self.bandwidth + row - column) * self.unknowns + column
-        return np.where((row < 0) | (column < 0), -1, place)
-
     @cached_property
     def _chords(self) -> Floats:
         """Stress-free vectors from the first to the second node of each element (e, 2)."""
@@ -149,7 +144,7 @@ class Ring:
         """Length of middle line that belongs to each node (n,)."""
         first, second = self.numbers.ends
         count, half = len(self.shape.points), 0.5 * self.wall.length
-        return np.bincount(first, half, count) + np.bincount(second, half, count)
+        return np.asarray(np.bincount(first, half, count) + np.bincount(second, half, count))
 
     def positions(self, vector: Floats) -> Floats:
         """Deformed middle line (n, 2)."""
@@ -194,7 +189,7 @@ class Ring:
         )
 
     def normal_forces(self, vector: Floats) -> Floats:
-        """Axial force of each element (e,) less what pressure on its face adds, tension positive."""
+        """Axial force of each element (e,) without the share of pressure on its face, tension +."""
         return self._strain_slopes(self._strained(self.numbers.spread(vector))).length
 
     def _outer_face(self, at: _Strained) -> Floats:

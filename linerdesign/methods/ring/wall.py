@@ -25,8 +25,9 @@ class Wall:
     With the strain of the middle line e, the turn of one end against the other d and their sum m,
     each against the stress-free state, the energy of an element of stress-free length L is
     axial L e^2/2 + coupling e f + bending f^2/(2 L) + shear m^2/(2 L), where the thickened wall
-    turns its fibres by f = d - ratio e (d + opening), opening the stress-free turn of the element. The outer face lies
-    t/2 + by_length (length - L) + by_turn d outside the middle line. The slopes of the middle
+    turns its fibres by f = d - ratio e (d + opening), and `opening` is the stress-free turn of
+    the element. The outer face lies t/2 + by_length (length - L) + by_turn d outside the middle
+    line. The slopes of the middle
     line at both ends are the turns less `slip` m.
     """
 

@@ -136,7 +136,10 @@ def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
         text += sentence("review.outside limits")
     item = found.submittal.item("t")
     at = item.at if item else ""
-    yield Comment(CORRECTION, text, "thickness", at, both_units(wall, system), nominal)
+    weight = CORRECTION
+    if found.thin_by_default:
+        weight, text = QUESTION, sentence("review.thin in dry case", wall=stated, nominal=nominal)
+    yield Comment(weight, text, "thickness", at, both_units(wall, system), nominal)
 
 
 def _failing(found: Recheck) -> Iterator[str]:
@@ -159,8 +162,12 @@ def consequence(found: Recheck, lines: Sequence[ReplayedLine]) -> str:
     """
     required = found.submittal.item("t_required")
     compared = None if required is None else found.comparison(required)
-    small = compared is not None and not compared.agrees and (compared.difference or 0.0) < 0
-    if found.verdict == THIN:
+    small = (
+        compared is not None
+        and not compared.calculated_right
+        and (compared.of_calculation or 0.0) < 0
+    )
+    if found.too_thin:
         nominal = any(each.item.key == "t" for each in lines)
         return CORRECTION if small or nominal or required is None else QUESTION
     return QUESTION if small or found.verdict is None else REMARK
@@ -181,10 +188,15 @@ def _departures(found: Recheck) -> Iterator[Comment]:
     else:
         group = []
     rest = [each for each in lines if each not in group]
+    inputs = [each for each in rest if found.submittal.is_input(each.item.key)]
+    for each in inputs:
+        yield _comment(found, [each], sentence("review.use owner's"), consequence(found, [each]))
+    rest = [each for each in rest if each not in inputs]
     if rest:
-        yield _comment(found, rest, _unexplained(found, rest), consequence(found, rest))
-    if not first and found.own is None:
-        yield from _possibility(found, rest)
+        weight = consequence(found, rest)
+        yield _comment(found, rest, _unexplained(found, rest, weight), weight)
+        if not first and found.own is None and weight != REMARK:
+            yield from _possibility(found, rest)
 
 
 def _is_unit(line: ReplayedLine, found: Recheck) -> bool:
@@ -200,14 +212,15 @@ def _comment(found: Recheck, lines: Sequence[ReplayedLine], why: str, weight: st
         texts.append(sentence("review.more lines", count=len(lines) - MOST_LISTED))
     texts += [each.text for each in _about(found, lines)]
     texts.append(why)
-    carried = [each.item.label for each in found.replay if each.cause == FOLLOWS]
+    later = found.replay[found.replay.index(first) + 1 :]
+    carried = [each.item.label for each in later if each.cause == FOLLOWS]
     if carried and weight != REMARK:
         texts.append(sentence("review.carried on", lines=", ".join(carried)))
     if weight == REMARK:
         texts.append(sentence("review.no effect"))
     item = first.item
     ours = "" if first.expected is None else item.shown(first.expected)
-    text = " ".join(filter(None, texts))
+    text = " ".join(text.strip() for text in texts if text)
     return Comment(weight, text, item.name, item.at, str(item.stated), ours)
 
 
@@ -225,6 +238,8 @@ def _differing(line: ReplayedLine, found: Recheck) -> str:
         return sentence("review.no such line", item=item.label, at=at, stated=item.stated)
     difference = item.value / line.expected - 1 if line.expected else None
     basis = "review.from own" if len(found.replay) > 1 else "review.from inputs"
+    if found.submittal.is_input(item.key):
+        basis = "review.of owner"
     return sentence(
         basis,
         item=item.label,
@@ -264,9 +279,11 @@ def _own_number(found: Recheck) -> str:
     return text + sentence("review.state lines", names=names)
 
 
-def _unexplained(found: Recheck, lines: Sequence[ReplayedLine]) -> str:
-    """No error known explains the lines; the inputs that would."""
+def _unexplained(found: Recheck, lines: Sequence[ReplayedLine], weight: str) -> str:
+    """No error known explains the lines; the inputs that would, where it has consequences."""
     text = sentence("review.unexplained")
+    if weight == REMARK:
+        return text
     likely = [each for each in found.alternatives if each.plausible is not False]
     if likely and any(each.item.key.startswith("t") for each in lines):
         nearest = sorted(likely, key=lambda each: each.away)[:MOST_INPUTS]
@@ -279,14 +296,12 @@ def _unexplained(found: Recheck, lines: Sequence[ReplayedLine]) -> str:
 def _possibility(found: Recheck, lines: Sequence[ReplayedLine]) -> Iterator[Comment]:
     """An error that other numbers would suggest as well: no more than a question."""
     first = [each for each in found.explanations if each.place == 1]
-    if first and (first[0].chance or 0.0) <= WORTH_ASKING and lines:
+    if first and (first[0].chance or 0.0) <= WORTH_ASKING:
         item = lines[0].item
         text = sentence("review.possibly", words=first[0].words)
         if len(first) > 1:
             text += sentence("review.more errors", count=len(first) - 1)
-        weight = consequence(found, lines)
-        weight = REMARK if weight == REMARK else QUESTION
-        yield Comment(weight, text, item.name, item.at, str(item.stated))
+        yield Comment(QUESTION, text, item.name, item.at, str(item.stated))
 
 
 def alternative_text(each: Alternative, system: str) -> str:
@@ -313,9 +328,10 @@ def _contradictions(found: Recheck) -> Iterator[Comment]:
         if each.items[0] in departed:
             continue
         weight = QUESTION
-        if each.unsafe and found.verdict in (THIN, None):
+        open_question = found.too_thin or found.verdict is None
+        if each.unsafe and open_question:
             weight = CORRECTION
-        elif not each.unsafe and found.verdict not in (THIN, None):
+        elif not each.unsafe and not open_question:
             weight = REMARK
         item: Item | None = items.get(each.items[0])
         text = f"{each.text} {sentence('review.please clarify')}"
@@ -339,7 +355,7 @@ def _inputs(found: Recheck) -> Iterator[Comment]:
     less = any(
         (c.of_input or 0.0) < 0 and c.item.key in ("t", "t_required") for c in found.comparisons
     )
-    weight = CORRECTION if less and found.verdict == THIN else QUESTION if effects else REMARK
+    weight = CORRECTION if less and found.too_thin else QUESTION if effects else REMARK
     yield Comment(weight, text + sentence("review.use owner's"), found.submittal.other_inputs[0])
 
 
@@ -417,6 +433,6 @@ def _by_pipes(found: dict[str, list[str]], count: int) -> Iterator[str]:
     groups: dict[tuple[str, ...], list[str]] = {}
     for text, pipes in found.items():
         groups.setdefault(tuple(pipes), []).append(text)
-    for pipes, texts in groups.items():
-        only = "" if len(pipes) == count else sentence("review.of pipes", names=", ".join(pipes))
+    for names, texts in groups.items():
+        only = "" if len(names) == count else sentence("review.of pipes", names=", ".join(names))
         yield f"{', '.join(texts)}{only}"

@@ -208,7 +208,7 @@ def outside(case: Case) -> Finding | None:
         if not low <= value <= high:
             scale = 100 if name == "ovality" else 1
             numbers = {"value": scale * value, "low": scale * low, "high": scale * high}
-            return finding(f"ring.{name}_outside", Severity.OUTSIDE, **numbers)
+            return finding(f"ring.{name}_outside", Severity.OUTSIDE, None, **numbers)
     return None
 
 

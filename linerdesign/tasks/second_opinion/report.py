@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from linerdesign.documents.blocks import (
     Block,
@@ -33,6 +33,9 @@ from linerdesign.tasks.second_opinion.opinion import (
 from linerdesign.tasks.second_opinion.statements import statements, unit_of
 from linerdesign.tasks.second_opinion.working import GERMAN_BULGE, GERMAN_GAP
 from linerdesign.words import sentence
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 USUAL = Assumed()
 WITH_PICTURES = (".pdf", ".html")
@@ -178,7 +181,7 @@ def _pictures(opinion: Opinion) -> tuple[Picture, ...]:
 
     unit, name = unit_of(opinion), opinion.result.name
     solved = positional(opinion.pressure(NUMERICAL) or 0.0, 4)
-    drawn = (
+    drawn: tuple[tuple[Figure, str, dict[str, str]], ...] = (
         (pictures.path(opinion, unit), "path", {"pressure": solved, "unit": unit}),
         (pictures.shape(opinion), "shape", {}),
     )

@@ -97,15 +97,23 @@ def test_samples_with_gaps_and_a_basis(tmp_path):
         (read_creep, "time [h],modulus [psi]\n1,NaN\n", "a number"),
         (read_creep, "time [h],modulus [psi]\n1,inf\n", "a number"),
         (read_creep, "time [h],modulus [psi]\n1,\n", "a number"),
-        (read_creep, 'time [h],modulus [psi]\n"1,5",2\n', "not a comma"),
+        (read_creep, 'time [h],modulus [psi]\n"1,5",2\n', "decimal comma"),
         (read_creep, "time [h],modulus [psi]\n1,5,2\n", "decimals with a point"),
-        (read_creep, "time [h],modulus [psi],time [h]\n1,2,1\n", "not two"),
+        (read_creep, "time [h],modulus [psi],time [h]\n1,2,1\n", "given twice"),
         (read_creep, "time [h],stress [psi]\n1,2\n", "time and stress and strain"),
-        (read_creep, "time [h],modulus [psi],strain [%]\n1,2,3\n", "only one of"),
-        (read_creep, "time [h],modulus [psi],stress [psi],strain [%]\n1,2,3,4\n", "only one of"),
+        (read_creep, "time [h],modulus [psi],strain [%]\n1,2,3\n", "conflicting columns"),
+        (
+            read_creep,
+            "time [h],modulus [psi],stress [psi],strain [%]\n1,2,3,4\n",
+            "conflicting columns",
+        ),
         (read_creep, "time [h],modulus [psi],load level\n1,2,\n", "a name"),
-        (read_creep, "time [h],modulus [psi],load level [psi]\n1,2,3\n", "no unit"),
-        (read_creep, "time [h],modulus [psi]\n" + "1,2\n" * 1_000_000, "at most 200,000 rows"),
+        (
+            read_creep,
+            "time [h],modulus [psi],load level [psi]\n1,2,3\n",
+            "unit for a column of text",
+        ),
+        (read_creep, "time [h],modulus [psi]\n" + "1,2\n" * 1_000_000, "more than 200,000 rows"),
         (read_bending, "load [lbf],deflection [in]\n1,2\n", "span"),
         (read_samples, "pipe\nMH 4\n", "modulus, strength, strain or thickness"),
         (read_samples, "pipe,modulus [psi]\nMH 4,\n", "one or more in each row"),
@@ -114,3 +122,23 @@ def test_samples_with_gaps_and_a_basis(tmp_path):
 )
 def test_hostile_files_are_refused_in_words(tmp_path, reader, content, words):
     assert words in " ".join(str(fault) for fault in refused(reader, tmp_path, content))
+
+
+def test_a_ring_against_the_thin_ring(tmp_path):
+    """Castigliano: a thin ring shortens by (pi/4 - 2/pi) F r^3/(E I) across its diameter."""
+    E, d, t, length, load = 2000.0, 300.0, 6.0, 300.0, 1.0  # N and mm
+    inertia = length * t**3 / 12
+    y = (np.pi / 4 - 2 / np.pi) * load * (d / 2) ** 3 / (E * inertia)
+    head = "time [h],load [N],deflection [mm],length [mm],diameter [mm],thickness [mm]\n"
+    text = head + "".join(f"{time},{load},{y!r},{length},{d},{t}\n" for time in (1, 2, 5))
+    (found,) = read_creep(write(tmp_path, text))
+    assert found.test == "ring"
+    # 0.0186 is rounded from 0.018597; the term of the deflection is small in a small deflection.
+    assert found.modulus / MPA == pytest.approx([E] * 3, rel=2e-3)
+
+
+def test_creep_rupture_is_read_as_strength(tmp_path):
+    text = "time to failure [h],stress [psi]\n1,4000\n10,3800\n100,3500\n"
+    (found,) = read_creep(write(tmp_path, text))
+    assert (found.test, found.level) == ("rupture", "")
+    assert list(found.modulus) == [4000, 3800, 3500]

@@ -202,6 +202,16 @@ class Continuum:
         a, b, c = np.polyfit(depths[three] / depth, pressures[three], 2)
         return c - b**2 / (4 * a)
 
+    def inner_stress(self, guess):
+        """Hoop stress over E* of the inner fibre at the crown, the crown as deep as in the guess:
+        nothing presses on that face, so it is the stretch of the face less 1."""
+        settled = self._settled(guess, -guess[2 * self.grid[-1, -1] + 1])
+        last = self.grid[-3:, 0]
+        before = self.nodes.reshape(-1, 2)[last]
+        after = before + settled[:-1].reshape(-1, 2)[last]
+        slope = np.array([0.5, -2.0, 1.5])
+        return np.linalg.norm(slope @ after) / np.linalg.norm(slope @ before) - 1.0
+
     def _held(self, start, depths):
         """The pressures that go with these depths, one after the other."""
         pressures = []

@@ -2,15 +2,22 @@
 
 import dataclasses
 import math
+import sys
+from pathlib import Path
 
 import numpy as np
 import pytest
 from methods.ring.potential_energy import EncasedRing, greatest_pressure
 
 from linerdesign.methods.ring import collapse as module
-from linerdesign.methods.ring.collapse import Case, collapse, solve
-from linerdesign.methods.ring.path import Path, Scale
-from linerdesign.tasks.second_opinion.convergence import free_ring_pressure
+from linerdesign.methods.ring.case import Case
+from linerdesign.methods.ring.collapse import collapse
+from linerdesign.methods.ring.solving import limit_nearby, solve
+
+BENCHMARKS = Path(__file__).parents[2] / "benchmarks"
+sys.path.append(str(BENCHMARKS))
+
+from ring_convergence import free_ring_pressure  # noqa: E402
 
 
 def glock(dimension_ratio):
@@ -29,10 +36,15 @@ def levy(dimension_ratio):
 
 
 @pytest.mark.parametrize("face", ["middle surface", "outer face"])
-@pytest.mark.parametrize("dimension_ratio", [15.0, 50.0, 150.0])
-def test_free_ring_buckles_at_levys_pressure(dimension_ratio, face):
+@pytest.mark.parametrize("dimension_ratio", [10.0, 15.0, 50.0, 150.0])
+def test_free_ring_buckles_at_levys_pressure_less_shear(dimension_ratio, face):
+    """Levy's 3 E* I/R^3 over 1 + 4 E* I/(k G A R^2), k 5/6 (Timoshenko's shear in the mode of two
+    waves), for the ring as it has shrunk. Shear takes 5.6 % at DR 10, 2.3 % at DR 15."""
+    radius, inertia, shear = 0.5 * (dimension_ratio - 1.0), 1.0 / 12.0, 5.0 / 6.0 * 0.35
     found = free_ring_pressure(dimension_ratio, 40, face)
-    assert found == pytest.approx(levy(dimension_ratio), rel=0.01)
+    shrunk = 1.0 - found * (radius + 0.5 * (face == "outer face"))
+    expected = levy(dimension_ratio) / (1.0 + 4.0 * inertia / (shear * radius**2)) / shrunk**3
+    assert found == pytest.approx(expected, rel=0.004)
 
 
 @pytest.mark.parametrize(
@@ -42,6 +54,15 @@ def test_tight_liner_with_a_small_bulge_collapses_at_glocks_pressure(dimension_r
     found = collapse(dimension_ratio, imperfection=0.0005)
     assert found.converged, found.reason
     assert found.pressure_ratio == pytest.approx(glock(dimension_ratio), rel=tolerance)
+
+
+@pytest.fixture
+def slender(monkeypatch):
+    """Walls without shear strain."""
+    monkeypatch.setattr("linerdesign.methods.ring.wall.SHEAR_AREA", 1e6)
+    Case.ring.cache_clear()
+    yield
+    Case.ring.cache_clear()
 
 
 # The lobe is sought between 0.4 and 0.9 of the crown displacement only to save time: the greatest
@@ -54,14 +75,18 @@ def test_tight_liner_with_a_small_bulge_collapses_at_glocks_pressure(dimension_r
         (20.0, 0.01, 0.05, 0.02, 24),
     ],
 )
-def test_least_energy_over_a_fourier_shape_agrees(dimension_ratio, gap, ovality, bulge, harmonics):
-    found = collapse(dimension_ratio, gap, ovality, bulge)
-    assert found.converged, found.reason
+def test_least_energy_over_a_fourier_shape_agrees(
+    slender, dimension_ratio, gap, ovality, bulge, harmonics
+):
+    """The Fourier shape has neither shear strain nor Poisson's ratio: nor has the model here."""
+    case = Case(dimension_ratio, gap, ovality, bulge, poisson=0.0)
+    solution = solve(case)
+    inward = case.inward(solution.path.ring, solution.limit)
     ring = EncasedRing(dimension_ratio, gap, ovality, bulge, harmonics=harmonics, points=90)
-    depths = np.linspace(0.4, 0.9, 8) * found.crown_displacement
+    depths = np.linspace(0.4, 0.9, 8) * inward
     greatest, tried = greatest_pressure(ring, depths, half_width=0.3 * math.pi)
     assert 0 < int(np.argmax(tried)) < len(tried) - 1
-    assert found.pressure_ratio == pytest.approx(greatest, rel=0.005)
+    assert solution.limit.pressure == pytest.approx(greatest, rel=0.005)
 
 
 def test_the_wall_forces_balance_the_pressure():
@@ -75,26 +100,34 @@ def test_the_wall_forces_balance_the_pressure():
     ring, point = solution.path.ring, solution.limit
     points = ring.positions(point.vector)
     height = points[-1, 1] - points[0, 1] + case.thickness
-    depth, normal, _ = ring.contact.penetration(points)
-    push = ring.tributary * ring.contact.pressure(depth)[1]
+    _, normal, _ = ring.contact.distance(points)
+    first, second = ring.contact_pressures(point.vector) * 0.5 * ring.wall.length
+    push = np.append(first, 0.0) + np.append(0.0, second)
     assert np.all(push >= 0.0)
     forces = ring.normal_forces(point.vector)
     at_cuts = 1.5 * forces[[0, -1]] - 0.5 * forces[[1, -2]]
     outside = point.pressure * height + push @ normal[:, 0]
-    assert -at_cuts.sum() == pytest.approx(outside, rel=1e-3)
+    # The strain of the middle line goes with the thrust less what pressure across the wall adds.
+    across = (
+        ring.wall.ratio
+        * 0.5
+        * case.thickness
+        * (ring.contact_pressures(point.vector).mean(axis=0)[[0, -1]] + point.pressure)
+    )
+    assert -at_cuts.sum() + across.sum() == pytest.approx(outside, rel=2e-3)
 
 
 def test_work_of_the_pressure_is_the_energy_stored():
     found = collapse(60.0, gap=0.003, ovality=0.02, imperfection=0.005)
-    assert found.equilibrium_residual < 1e-8
-    assert abs(found.energy_residual) < 1e-3
+    assert abs(found.energy_residual) < 4e-3
+    assert all(point.residual < 1e-6 for point in found.solution.path.points)
 
 
 def test_gradient_and_second_derivatives_are_those_of_the_energy():
     """Central differences of the potential, in a badly deformed state with contact."""
     ring = Case(40.0, 0.01, 0.05, 0.02, elements=16, contact_softening=0.1).ring()
     rng = np.random.default_rng(0)
-    vector, pressure, step = 0.02 * rng.normal(size=ring.unknowns), 0.3, 1e-6
+    vector, pressure, step = 0.02 * rng.normal(size=ring.numbers.unknowns), 0.3, 1e-6
     state = ring.state(vector, pressure)
     assert ring.touching(vector).any()
 
@@ -106,13 +139,13 @@ def test_gradient_and_second_derivatives_are_those_of_the_energy():
         there = ring.state(where, pressure)
         return there.force + pressure * there.load
 
-    moves = step * np.eye(ring.unknowns)
+    moves = step * np.eye(ring.numbers.unknowns)
     slope = [(potential(vector + m) - potential(vector - m)) / (2 * step) for m in moves]
     assert gradient(vector) == pytest.approx(np.array(slope), abs=1e-8)
-    width = ring.bandwidth
+    width = ring.numbers.bandwidth
     for column, move in enumerate(moves):
         curve = (gradient(vector + move) - gradient(vector - move)) / (2 * step)
-        for row in range(max(0, column - width), min(ring.unknowns, column + width + 1)):
+        for row in range(max(0, column - width), min(ring.numbers.unknowns, column + width + 1)):
             stored = state.band[width + row - column, column]
             assert stored == pytest.approx(curve[row], abs=1e-6)
 
@@ -154,26 +187,22 @@ def test_path_returns_on_itself_and_is_still_followed():
     assert found.pressure_ratios[-1] < 0.95 * found.pressure_ratio
     assert found.pressure_ratio >= found.pressure_ratios.max()
     assert found.pressure_ratio == pytest.approx(found.pressure_ratios.max(), rel=2e-3)
-    assert found.contact_remained
+    assert found.in_contact.any()
     # The invert lies on the wall at collapse, the crown does not.
     assert found.in_contact[0]
     assert not found.in_contact[-1]
 
 
-def test_pressure_scales_with_the_modulus_and_k_does_not():
-    one = collapse(40.0, modulus_plane_strain=1.0, check_mesh=False)
-    other = collapse(40.0, modulus_plane_strain=1500.0, check_mesh=False)
-    assert other.pressure == pytest.approx(1500.0 * one.pressure)
-    assert other.enhancement_factor == one.enhancement_factor
-    assert one.pressure == pytest.approx(2.0 * one.enhancement_factor / 39.0**3)
+def test_the_factor_is_that_of_the_pressure():
+    found = collapse(40.0, check_mesh=False)
+    assert found.pressure_ratio == pytest.approx(2.0 * found.enhancement_factor / 39.0**3)
 
 
 def test_a_path_that_cannot_be_followed_gives_a_reason_and_no_number(monkeypatch):
     monkeypatch.setattr("linerdesign.methods.ring.path.MAXIMUM_POINTS", 20)
     found = collapse(50.0, check_mesh=False)
     assert not found.converged
-    assert "too many steps" in found.reason
-    assert found.pressure is None
+    assert found.reason.code == "ring.too_many_steps"
     assert found.pressure_ratio is None
     assert found.enhancement_factor is None
 
@@ -182,15 +211,15 @@ def test_a_mesh_that_matters_gives_a_reason_and_no_number(monkeypatch):
     monkeypatch.setattr(module, "MESH_TOLERANCE", 1e-6)
     found = collapse(50.0)
     assert not found.converged
-    assert "halving the elements" in found.reason
-    assert found.pressure is None
+    assert found.reason.code == "ring.mesh"
+    assert found.pressure_ratio is None
 
 
 def test_a_bifurcation_is_reported_and_not_run_over():
     """A perfect ring with a gap shrinks evenly up to Levy's pressure, where its path branches."""
     case = Case(50.0, gap=0.01, imperfection=0.0)
     solution = solve(case)
-    assert solution.stopped == "the path branches"
+    assert solution.stopped == "branches"
     reached = solution.path.points[-1].pressure * 0.99**-3
     assert reached == pytest.approx(levy(50.0), rel=0.1)
 
@@ -198,7 +227,8 @@ def test_a_bifurcation_is_reported_and_not_run_over():
 def test_unstable_directions_are_counted():
     """The evenly shrunk perfect ring is stable under Levy's pressure and not above it."""
     case = Case(50.0, gap=0.01, imperfection=0.0)
-    path = Path(case.ring(), Scale(case.thickness, case.glock))
+    path = case.path()
+    path.start()
     counts = []
     while path.points[-1].pressure < 2.0 * levy(50.0):
         path.points.append(path.ahead(0.02))
@@ -208,10 +238,37 @@ def test_unstable_directions_are_counted():
     assert counts == sorted(counts)
 
 
+def test_a_wall_that_was_refused_has_a_number():
+    """DR 112.14, gap 0.0297 %, bulge 0.1 %: its coarse path was lost. Its neighbours agree."""
+    factors = [collapse(ratio, gap=0.000297).enhancement_factor for ratio in (111.0, 112.14, 113.3)]
+    assert np.all(np.diff(factors) > 0.0)
+    assert np.diff(factors, 2) == pytest.approx(0.0, abs=0.02)
+
+
+def test_steps_do_not_land_on_the_path_of_two_lobes():
+    """DR 16.37, gap 0.5 %, bulge 0.4 %: steps that round corners carelessly end in two lobes, with
+    a pressure 2^0.4 times too high."""
+    case = Case(16.372657807401332, 0.005, 0.0005525731532595723, 0.004059961203889872)
+    neighbour = collapse(16.5, 0.005, 0.0005, 0.004, check_mesh=False)
+    factor = case.enhancement(solve(case).limit.pressure)
+    assert factor == pytest.approx(neighbour.enhancement_factor, rel=0.02)
+
+
+def test_a_pressure_above_that_of_a_perfect_ring_is_refused(monkeypatch):
+    monkeypatch.setattr(module, "MOST_OVER_GLOCK", 1.0)
+    assert collapse(20.0).reason.code == "ring.above_perfect"
+
+
+def test_a_limit_point_carried_over_is_the_one_found_from_no_pressure():
+    known = solve(Case(40.0, 0.005, 0.02, 0.02))
+    for changed in ({"gap": 0.0}, {"ovality": 0.0}, {"dimension_ratio": 55.0}, {"elements": 40}):
+        case = dataclasses.replace(known.case, **changed)
+        anew = solve(case).limit.pressure
+        assert limit_nearby(known, case).pressure == pytest.approx(anew, rel=1e-5), changed
+
+
 def test_every_impossible_input_is_named_at_once():
     with pytest.raises(ValueError, match="dimension_ratio") as caught:
-        collapse(
-            10.0, -0.01, 0.2, math.nan, modulus_plane_strain=0.0, elements=3, pressure_on="inside"
-        )
-    for name in ("gap", "ovality", "imperfection", "modulus_plane_strain", "elements", "inside"):
+        collapse(8.0, -0.01, 0.2, math.nan, 0.6, elements=3, pressure_on="inside")
+    for name in ("gap", "ovality", "imperfection", "poisson_ratio", "elements", "inside"):
         assert name in str(caught.value)

@@ -6,6 +6,7 @@ Prices, densities and lives are invented.
 import itertools
 import json
 import math
+import re
 
 import numpy as np
 import pytest
@@ -18,7 +19,7 @@ from linerdesign.project.quantities import Purchase, cost_per_length, yearly
 from linerdesign.project.reading import parse
 from linerdesign.tasks.compare.assignment import _cheapest, assignments
 from linerdesign.tasks.compare.break_even import break_evens
-from linerdesign.tasks.compare.ranking import ranking
+from linerdesign.tasks.compare.ranking import Missing, ranking
 from linerdesign.tasks.compare.systems import cases_of, options
 
 PRICED = {"density": "1.15 g/cm^3", "price": "3 USD/kg"}
@@ -105,6 +106,12 @@ def test_costs_that_are_none(body):
         project(GLASS, cost(body))
 
 
+def test_one_price_and_a_list_exclude_each_other():
+    both = 'tube_price = "6 USD/m"\n[[resin.cost.tube]]\ndiameter = "8 in"\nthickness = "6 mm"\n'
+    with pytest.raises(InputFaults, match=r"tube_price and tube given together.*cost of"):
+        project(GLASS, cost(both + 'price = "5 USD/m"'))
+
+
 def test_mobilisation_counts_once_in_totals():
     read = project(GLASS, cost('mobilisation = "4000 USD"'), pipe("Lane", 8))
     table = table_of(read)
@@ -179,7 +186,8 @@ def test_the_evidence_of_each_resin_is_shown_in_every_table(run, tmp_path):
     text = toml({"length": "100 m"}, PRICED | {"evidence_grade": "letter"}) + GLASS
     (tmp_path / "a.toml").write_text(text)
     _, out, _ = run("compare", "a.toml", "--by", "cost")
-    grids = [part for part in out.split("\n\n") if "─────" in part and "resin" in part]
+    parts = [part for part in out.split("\n\n") if "-----" in part]
+    grids = [part for part in parts if re.search(r"\bresin  ", part)]
     assert len(grids) >= 6
     for grid in grids:
         assert "[A]" in grid or "[C]" in grid, grid
@@ -208,3 +216,32 @@ def test_ranking_by_annual_cost_asks_for_a_life(run, tmp_path):
     (tmp_path / "b.toml").write_text(toml({"length": "100 m"}, PRICED) + glass)
     _, out, _ = run("compare", "b.toml", "--by", "annual-cost")
     assert "Felt A is not ranked: no service life" in out
+
+
+def test_nothing_to_add_up_where_no_resin_satisfies_a_pipe(run, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    felt = PRICED | {"thicknesses": ["3 mm"]}
+    text = toml({"length": "100 m"}, felt) + GLASS + 'thicknesses = ["1 mm"]\n'
+    (tmp_path / "a.toml").write_text(text)
+    for by in ("thickness", "mass", "cost", "annual-cost"):
+        code, _, err = run("compare", "a.toml", "--by", by, "-o", f"{by}.xlsx", "-o", f"{by}.txt")
+        assert code == 1, err
+        said = (tmp_path / f"{by}.txt").read_text()
+        assert "Felt A is not ranked: satisfies no pipe" in said
+        assert "no resin satisfies the pipe" in said
+
+
+def test_a_system_with_a_mobilisation_alone_is_not_priced():
+    bare = GLASS.replace('price = "5 USD/kg"\n', "") + cost('mobilisation = "10 USD"')
+    order = ranking(table_of(project(bare)), "cost")
+    assert [(each.resin.name, each.rank) for each in order] == [("Felt A", 1), ("Glass", None)]
+    assert order[1].missing == (Missing.PRICE,)
+
+
+@pytest.mark.parametrize(("size", "rank"), [("60 in", 1), ("8 in", None)])
+def test_a_list_without_the_size_leaves_the_cost_unknown(size, rank):
+    tube = f"[[resin.cost.tube]]\ndiameter = '{size}'\nthickness = '40 mm'\nprice = '1 USD/m'\n"
+    order = ranking(table_of(project(GLASS.replace('price = "5 USD/kg"\n', "") + tube)), "cost")
+    glass = next(each for each in order if each.resin.name == "Glass")
+    assert glass.rank == rank
+    assert glass.missing == (() if rank else (Missing.SIZE,))

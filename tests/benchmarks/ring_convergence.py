@@ -1,8 +1,7 @@
 """Tables that show what the collapse pressure depends on and what it does not.
 
-`python -m linerdesign.tasks.second_opinion.convergence` prints them. Pressures are given as the
-enhancement factor K of p = 2 K E*/(DR - 1)^3; "Glock" is the ratio to Glock's one-lobe closed
-form, 1977.
+`python tests/benchmarks/ring_convergence.py` prints them. Pressures are given as the enhancement
+factor K of p = 2 K E*/(DR - 1)^3; "Glock" is the ratio to Glock's one-lobe closed form, 1977.
 """
 
 from __future__ import annotations
@@ -12,13 +11,15 @@ from dataclasses import replace
 
 import numpy as np
 
-from linerdesign.methods.ring.collapse import SKEW, Case, PressureFace, solve
+from linerdesign.methods.ring.case import Case, PressureFace
+from linerdesign.methods.ring.collapse import SKEW
 from linerdesign.methods.ring.path import Factors, NoEquilibriumError
 from linerdesign.methods.ring.ring import Ring
+from linerdesign.methods.ring.solving import Solution, solve
 
 Row = Sequence[str | float]
 SMALL = 0.0005
-RATIOS = (15.0, 30.0, 50.0, 100.0, 150.0)
+RATIOS = (10.0, 15.0, 30.0, 50.0, 100.0, 150.0)
 THREE_PIPES = (
     Case(30.0, imperfection=SMALL),
     Case(100.0, imperfection=SMALL),
@@ -121,6 +122,25 @@ def whole_ring() -> Iterator[Row]:
         yield case.dimension_ratio, case.gap, case.ovality, enhancement(case), enhancement(full)
 
 
+def strength() -> Iterator[Row]:
+    """K at first strength and at elastic collapse, E 250,000 psi, 4,500 psi, round liners."""
+    yield "DR", "K first", "K elastic", "K first, German", "K elastic, German"
+    for ratio in (20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 100.0):
+        cells: list[str | float] = []
+        for case in (Case(ratio, imperfection=SMALL), Case(ratio, gap=0.005, imperfection=0.02)):
+            solution = solve(case)
+            cells += [first_strength(solution), enhancement(case)]
+        yield ratio, *cells
+
+
+def first_strength(solution: Solution) -> str | float:
+    """K at which a fibre reaches 4,500 psi with a modulus of 250,000 psi and nu 0.3."""
+    stress = 4500.0 * (1.0 - 0.3**2) / 250_000.0
+    reached = [solution.point_at_stress(stress, kind) for kind in (0, 1)]
+    pressures = [each[1] for each in reached if each is not None]
+    return solution.case.enhancement(min(pressures)) if pressures else "none"
+
+
 def trends() -> Iterator[Row]:
     """K against gap and ovality, bulge 0.1 % of the radius."""
     gaps = (0.0, 0.003, 0.01, 0.03)
@@ -130,7 +150,7 @@ def trends() -> Iterator[Row]:
             yield ratio, ovality, *(enhancement(Case(ratio, gap, ovality)) for gap in gaps)
 
 
-TABLES = (free_ring, closed_form, mesh, penalty, loaded_face, whole_ring, trends)
+TABLES = (free_ring, closed_form, mesh, penalty, loaded_face, whole_ring, strength, trends)
 
 
 def main() -> None:
