@@ -138,9 +138,7 @@ def read_owner(path: Path) -> OwnerFile:
     Raises:
         InputFaults: every fault of the file.
     """
-    if path.exists() and not path.is_file():
-        raise InputFaults([fault("not_a_file", str(path))])
-    data = read_bytes(path, LARGEST_CRITERIA)
+    data = read_bytes(path, LARGEST_CRITERIA, regular=True)
     text = toml_text(data, path.name)
     raw = toml_tables(text, path.name)
     faults = list(_unknown(raw, ("criteria",), path.name))
@@ -153,13 +151,15 @@ def read_owner(path: Path) -> OwnerFile:
     )
 
 
-def read_bytes(path: Path, largest: int) -> bytes:
-    """The bytes of a file that may be absent, not be a file, or be too large.
+def read_bytes(path: Path, largest: int, regular: bool = False) -> bytes:
+    """The bytes of a file that may be absent, unreadable or too large; `regular` refuses devices.
 
     Raises:
-        InputFaults: saying which.
+        InputFaults: with the reason.
     """
     try:
+        if regular and path.exists() and not path.is_file():
+            raise InputFaults([fault("not_a_file", str(path))])
         with path.open("rb") as file:
             data = file.read(largest + 1)
     except FileNotFoundError:
