@@ -48,6 +48,11 @@ class Verified:
     date: str
 
     @property
+    def office(self) -> str:
+        """The edition, who verified and when."""
+        return f"{self.edition}, {self.by}, {self.date}"
+
+    @property
     def text(self) -> str:
         """The verification in words."""
         about = {"edition": self.edition, "clause": self.clause, "by": self.by, "date": self.date}

@@ -176,11 +176,11 @@ def listed(words: Iterable[object]) -> str:
     return ", ".join(names[:LISTED]) + (" ..." if len(names) > LISTED else "")
 
 
-def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that an unknown one was most likely meant for, if any is like it."""
+def nearest(word: str, known: Iterable[str], alike: float = 0.6) -> str | None:
+    """The known word that an unknown one was most likely meant for, if any is as like it."""
     import difflib
 
-    return next(iter(difflib.get_close_matches(word[:80], list(known), n=1, cutoff=0.6)), None)
+    return next(iter(difflib.get_close_matches(word[:80], list(known), n=1, cutoff=alike)), None)
 
 
 def unknown_word(

@@ -46,7 +46,7 @@ _PROJECT = (
 _CRITERIA = (
     Key(
         "edition",
-        CRITERION,
+        ("criteria",),
         "choice",
         "form of X1.3: as published since 07b, or before it",
         EDITION_07B,

@@ -435,6 +435,9 @@ def _across(raw: Raw, criteria: Criteria, defaults: Raw) -> Iterator[Fault]:
         both = ("thickness_step", "thicknesses")
         if all(key in resin for key in both):
             yield fault("several_of", resin_places[index], keys=" and ".join(both))
+        if {"tube_price", "tube"} <= _dict(resin.get("cost")).keys():
+            place = resin_places[index].inside("cost")
+            yield fault("several_of", place, keys="tube_price and tube")
     for index, pipe in pipes:
         place = pipe_places[index]
         wanted = pipe.get("resin", first)

@@ -93,6 +93,15 @@ def recorded(
     faults = [] if force else [_refused("has_value", table, key, place) for key in replaced]
     if faults := [*faults, *_in_the_way(table, record, place)]:
         raise InputFaults(faults)
+    _put(table, record)
+    earlier = _note(table, record)
+    return tomlkit.dumps(document).encode(), replaced + earlier
+
+
+def _put(table: Any, record: Record) -> None:
+    """Puts the values and the tables of the record into its table."""
+    import tomlkit
+
     for key in record.removed:
         table.pop(key, None)
     for key, text in record.values.items():
@@ -101,8 +110,6 @@ def recorded(
         table[key] = tomlkit.aot()
         for each in tables:
             table[key].append(tomlkit.item(dict(each)))
-    earlier = _note(table, record)
-    return tomlkit.dumps(document).encode(), replaced + earlier
 
 
 def _refused(code: str, table: Any, key: str, place: Place) -> Fault:

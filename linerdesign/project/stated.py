@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.project.faults import Fault, Place, Refused, fault, shown
-from linerdesign.project.fields import READERS, UNREAD, Reader
+from linerdesign.project.fields import READERS, UNREAD, Reader, simple
 from linerdesign.project.key import Key
 from linerdesign.project.measures import Measure, parse
 
@@ -36,6 +37,8 @@ STATED_KEYS = (
 )  # fmt: skip
 # A step with its place in the submittal: `{ value = "0.836", at = "page 2, line 5" }`.
 _WITH_PLACE = {"value", "at"}
+FIRST_EDITION = 89
+_EDITION = re.compile(r"\s*(?:ASTM\s+)?F\s?1216\s?-\s?(\d\d)([a-c]?)\s*", re.IGNORECASE)
 _BARE = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?\s*")
 # Inputs without an uncertainty: choices of the owner, and results.
 _NO_DOUBT = ("t_floor", "s", "t", "t_required", "q_floor", "q", "N", "DR_max")
@@ -145,4 +148,28 @@ def _doubt(name: str, value: Any) -> Measure:
     return parse(value, "floor" if kind == "depth" else _READ_AS[kind])
 
 
-READERS.update({"steps": _by_name(_step), "doubts": _by_name(_doubt)})
+def edition_of(value: Any) -> str:
+    """The form of X1.3 in an edition by its number: `F1216-16` has that of 07b.
+
+    >>> [edition_of(each) for each in ("F1216-16", "ASTM F1216-09", "F1216-07a", "F1216-98")]
+    ['F1216-07b', 'F1216-07b', 'F1216-07a', 'F1216-07a']
+
+    Raises:
+        Refused: a text that is no edition.
+    """
+    match = _EDITION.fullmatch(value) if isinstance(value, str) else None
+    if match is None:
+        raise Refused("review.no edition")
+    year = int(match[1])
+    # The first edition is of 1989; two-digit years over that are of the last century.
+    later = (year, match[2]) >= (7, "b") and year < FIRST_EDITION
+    return EDITION_07B if later else EDITION_07A
+
+
+READERS.update(
+    {
+        "steps": _by_name(_step),
+        "doubts": _by_name(_doubt),
+        "edition": simple(lambda value, _key: edition_of(value)),
+    }
+)

@@ -10,6 +10,7 @@ SENTENCES = {
     "earlier_evidence": "evidence of an earlier {kind}",
     "remaining": "still to be corrected: {fault}",
     "breach": "{subject}: {ours} of the project is less safe than the owner's {theirs}",
+    "breach_of_row": "{subject} of the row is less safe than that of the criteria, {theirs}",
     "minimum_ovality": "{subject}{value} is under the owner's minimum of {limit}, which is used",
     "minimum_ovality_inventory": "{subject} is under the owner's minimum of {limit}, which is used",
     "under_limit": "{subject}{value} is under the owner's limit of {limit}",

@@ -1,4 +1,4 @@
-"""What the long-term and the initial modulus do apart: single properties of a resin exchanged."""
+"""Effects of the long-term and of the initial modulus: single properties of a resin exchanged."""
 
 from __future__ import annotations
 

@@ -26,7 +26,7 @@ from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.curves import pattern
 from linerdesign.tasks.walls import Walls, walls
 
-# Diameters, covers and waters where none are asked for.
+# Default diameters, covers and waters.
 USUAL_AXES = {
     "US": (
         ("6 in", "8 in", "10 in", "12 in", "15 in", "18 in", "24 in", "30 in", "36 in"),
@@ -112,7 +112,7 @@ class Table:
 
 @dataclass(frozen=True)
 class Plan:
-    """Tables by resin and condition on the same axes; `pipe` gives all that is not varied.
+    """Tables by resin and condition on the same axes; `pipe` is the pattern for all other values.
 
     As in `size`, every station counts and the worst one governs, cell by cell.
     """
