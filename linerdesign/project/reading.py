@@ -35,6 +35,7 @@ from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
 from linerdesign.project.identity import FileRead
 from linerdesign.project.keys import SITE_KEYS
+from linerdesign.project.layers import sites
 from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin, Submittal
 from linerdesign.project.requests import Acceptance, Capacity, Order
 
@@ -221,7 +222,7 @@ def of_tables(
     }
     faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
     for place, pipe in pipes:
-        faults.extend(between_values(pipe, criteria, place))
+        faults.extend(between_values(pipe, sites(pipe, criteria), place))
     if faults:
         raise _with_lines(faults, text)
     return Project(
