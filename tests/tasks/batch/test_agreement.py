@@ -8,6 +8,7 @@ import json
 import numpy as np
 import polars as pl
 import pytest
+from benchmarks.inventory import by_hand, by_lines, by_search, pipes
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from projects import toml
@@ -21,7 +22,6 @@ from linerdesign.project.keys import keys_of
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import parse
-from benchmarks.inventory import by_hand, by_lines, by_search, pipes
 from linerdesign.tasks.batch.columns import read_header
 from linerdesign.tasks.batch.pieces import Sizer
 

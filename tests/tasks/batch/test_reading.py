@@ -56,9 +56,7 @@ def plain(batch, tmp_path):
 
 
 def comma(rows):
-    return [
-        {k: re.sub(r"^(\d+)\.(\d+)$", r"\1,\2", v) for k, v in row.items()} for row in rows
-    ]
+    return [{k: re.sub(r"^(\d+)\.(\d+)$", r"\1,\2", v) for k, v in row.items()} for row in rows]
 
 
 @pytest.mark.parametrize(
@@ -324,7 +322,12 @@ def test_special_columns_of_parquet(batch, tmp_path, kind, target):
     values = column(tmp_path / f"out.{target}", "x")
     if target == "parquet":
         assert pl.Series(values).equals(SPECIAL[kind], null_equal=True) or kind == "nan"
-    shown = {"zoned": "2026-03-01T12:00:00", "duration": "1:00:00", "nan": "n", "date": "2026-03-01"}
+    shown = {
+        "zoned": "2026-03-01T12:00:00",
+        "duration": "1:00:00",
+        "nan": "n",
+        "date": "2026-03-01",
+    }
     if target == "xlsx":
         assert shown[kind] in str(values[0]).replace(" ", "T").lower().replace("t12", "T12")
 
