@@ -19,9 +19,6 @@ import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import Literal, get_args, get_origin
-
-from pydantic import BaseModel
 
 ROOT = Path(__file__).parents[1]
 sys.path[:0] = [str(ROOT / "docs"), str(ROOT / "tests")]
@@ -40,14 +37,11 @@ from linerdesign.methods.catalogue import catalogue, in_module  # noqa: E402
 from linerdesign.methods.equation import Equation  # noqa: E402
 from linerdesign.methods.f1216.published import published  # noqa: E402
 from linerdesign.methods.symbols import SYMBOLS, SYSTEMS  # noqa: E402
-from linerdesign.project import models  # noqa: E402
-from linerdesign.project.costs import Cost, TubePrice  # noqa: E402
-from linerdesign.project.reading import NESTED  # noqa: E402
-from linerdesign.project.requests import Acceptance, Capacity, Order  # noqa: E402
+from linerdesign.project.fields import TABLES, Table  # noqa: E402
+from linerdesign.project.ground import EVERYDAY  # noqa: E402
+from linerdesign.project.key import Key  # noqa: E402
+from linerdesign.project.key_table import KEYS  # noqa: E402
 
-SHOWN = ("station", "capacity", "order")
-SITE_KEYS = models.Site.model_fields
-REPEATED = " Beside the keys below it takes those of the site from `[[pipe]]`."
 PART = re.compile(r"(<!-- generated: (\S+) -->\n).*?(<!-- end -->)", re.DOTALL)
 PAGES = ("README.md", "docs/*.md", "worked_examples/*/README.md")
 
@@ -89,55 +83,50 @@ def _border(holds: Comparison) -> Comparison:
 
 
 def keys() -> str:
-    """The keys of the project file, table by table, and of the tables that stand in a key."""
-    tables = {
-        "[project]": models.ProjectInfo,
-        "[criteria]": models.Criteria,
-        "[[resin]]": models.Resin,
-        "[resin.cost]": Cost,
-        "[[resin.cost.tube]]": TubePrice,
-        "[[pipe]]": models.Pipe,
-        "[submittal]": models.Submittal,
-        "[[pipe.stated.station]]": models.StatedStation,
-        "[capacity]": Capacity,
-        "[order]": Order,
-        "[acceptance]": Acceptance,
-        **{f"{key} = {{ ... }}": model for key, model in NESTED.items() if key not in SHOWN},
-    }
-    parts = []
-    for heading, model in tables.items():
-        own = {k: f for k, f in model.model_fields.items() if not _repeats_a_pipe_key(model, k)}
-        rows = [(f"`{key}`", _about(field), _default(field)) for key, field in own.items()]
-        about = "" if len(own) == len(model.model_fields) else REPEATED
-        table_text = table(("key", "meaning", "if left out"), rows)
-        parts.append(f"### `{heading}`\n\n{model_purpose(model)}{about}\n\n{table_text}")
+    """The keys of the project file, table by table, from the table of keys."""
+    of = dict.fromkeys(key.tables[0] for key in KEYS)
+    return "\n\n".join(
+        _table_of_keys(TABLES[table]) for table in (*of, *sorted(TABLES.keys() - of))
+    )
+
+
+def _table_of_keys(model: type[Table]) -> str:
+    heading, purpose = _about_table(model)
+    own = [key for key in model.rows.values() if _is_own(model, key)]
+    rows = [(f"`{key.name}`", _meaning(key), _default(key)) for key in own]
+    parts = [f"### {heading}", f"{purpose}{_repeated(model)}"]
+    if rows:
+        parts.append(table(("key", "meaning", "if left out"), rows))
     return "\n\n".join(parts)
 
 
-def _repeats_a_pipe_key(model: type, key: str) -> bool:
-    return issubclass(model, models.Site) and model is not models.Pipe and key in SITE_KEYS
+def _is_own(model: type[Table], key: Key) -> bool:
+    return key.tables[0] == model.of
 
 
-def model_purpose(model: type) -> str:
-    """First sentence of the model's docstring, without the name of the table."""
-    first = (model.__doc__ or "").strip().split("\n")[0]
-    text = first.split(": ", 1)[-1]
-    return text[0].upper() + text[1:] if text else ""
+def _about_table(model: type[Table]) -> tuple[str, str]:
+    """The heading of a table, and what it is, from the first sentence of its docstring."""
+    heading, _, purpose = (model.__doc__ or "").split("\n")[0].partition(": ")
+    return heading, purpose[:1].upper() + purpose[1:]
 
 
-def _about(field: object) -> str:
+def _repeated(model: type[Table]) -> str:
+    """Which keys of other tables it takes."""
+    found: dict[str, list[str]] = {}
+    for key in model.rows.values():
+        if not _is_own(model, key):
+            found.setdefault(key.tables[0], []).append(f"`{key.name}`")
+    texts = [
+        f"the site values of {_about_table(TABLES[of])[0]}" if of == "pipe" else ", ".join(names)
+        for of, names in found.items()
+    ]
+    return f" It also takes {', and '.join(texts)}." if texts else ""
+
+
+def _meaning(key: Key) -> str:
     """What a key means, and the words it takes where only some are known."""
-    words = [w for each in _members(field.annotation) for w in _members_of_literal(each)]  # type: ignore[attr-defined]
-    text = field.description or ""  # type: ignore[attr-defined]
-    return text + (": " + ", ".join(f"`{word}`" for word in words) if words else "")
-
-
-def _members(annotation: object) -> tuple[object, ...]:
-    return (annotation, *get_args(annotation))
-
-
-def _members_of_literal(annotation: object) -> tuple[object, ...]:
-    return get_args(annotation) if get_origin(annotation) is Literal else ()
+    words = ", ".join(f"`{word}`" for word in key.choices)
+    return key.help + (f": {words}" if words else "")
 
 
 def soils() -> str:
@@ -145,17 +134,16 @@ def soils() -> str:
     parts = []
     for name in ("Howard 1977", "Duncan & Hartley 1982"):
         about = published("soil_modulus")[name]
-        known = dict.fromkeys(str(row[0]) for row in about.rows)
+        known = dict.fromkeys(str(soil) for row in about.rows for soil in row[1])
         parts.append(f"{name} ({about.provenance}): " + ", ".join(f"`{soil}`" for soil in known))
-    return "\n\n".join(parts)
+    other = ", ".join(f"`{word}` for `{soil}`" for word, soil in EVERYDAY.items())
+    return "\n\n".join([*parts, f"Other names taken: {other}."])
 
 
-def _default(field: object) -> str:
-    if field.is_required():  # type: ignore[attr-defined]
+def _default(key: Key) -> str:
+    if key.required:
         return "**required**"
-    value = field.default  # type: ignore[attr-defined]
-    empty = value in (None, "", [], {}) or isinstance(value, BaseModel)
-    return "" if empty else f"`{value}`"
+    return "" if key.default in (None, {}, ()) else f"`{key.default}`"
 
 
 def interface() -> str:
@@ -177,7 +165,7 @@ def _signature(function: Callable) -> str:
 
 def _members_of_class(value: object) -> list[str]:
     """Fields and properties of a result; the keys of a model stand in the guide."""
-    if not inspect.isclass(value) or issubclass(value, BaseModel):
+    if not inspect.isclass(value) or issubclass(value, Table):
         return []
     fields = [f"{f.name}: {f.type}" for f in getattr(value, "__dataclass_fields__", {}).values()]
     computed = [

@@ -51,10 +51,10 @@ from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult as PipeResult
 from linerdesign.methods.sizing import design_all, missing_for_other, other_condition
-from linerdesign.methods.symbols import SYSTEMS, name_of
+from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import tasks, watch
-from linerdesign.project.designing import designed_all
+from linerdesign.project.designing import designed_all, faults_of
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, listed, shown, unknown_word
@@ -176,7 +176,7 @@ class Review:
 class Comparison:
     """Every resin of a project on every of its pipes, ranked.
 
-    `found.table` has a row a pipe and in it an answer a resin, thicknesses in mm; `found.order`
+    `found.table` has a row a pipe and in it an option a resin, thicknesses in mm; `found.order`
     the resins as they rank.
     """
 
@@ -191,12 +191,12 @@ class Comparison:
 
     @property
     def holds(self) -> bool:
-        """Whether every pipe has at least one resin that does."""
+        """Whether every pipe is satisfied by at least one resin."""
         return self.found.holds
 
     @cached_property
     def document(self) -> Document:
-        """The ranking, then what each resin does in each pipe."""
+        """The ranking, then every resin in every pipe."""
         from linerdesign.tasks.compare.report import comparison_report
 
         return replace(comparison_report(self.found), identity=self.identity)
@@ -262,11 +262,30 @@ def size(
     system = _system(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     chosen = only_named(tasks(project, system), names)
-    results = tuple(designed_all(chosen, watch(project.criteria)))
+    try:
+        results = tuple(designed_all(chosen, watch(project.criteria)))
+    except InputFaults as found:
+        raise project.located(found.faults) from None
     if both_conditions:
         results = _with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
-    return Sizing(project, system, results, _asked(project, results, system), chosen_by)
+    additions = _asked(project, results, system)
+    return with_legs(Sizing(project, system, results, additions, chosen_by))
+
+
+def with_legs(sizing: Sizing) -> Sizing:
+    """The designs with the legs of the pipes that have any, or a tube: the worst leg decides."""
+    with_any = {
+        p.name for p in sizing.project.pipes if p.leg or p.tube_diameter or p.tube_thickness
+    }
+    if not with_any:
+        return sizing
+    from linerdesign.field.works.legs_report import with_legs as of_pipe
+
+    found = {p.name: of_pipe(sizing.project, p) for p in sizing.pipes if p.name in with_any}
+    pipes = tuple(found[p.name][0] if p.name in found else p for p in sizing.pipes)
+    legs = {name: addition for name, (_, addition) in found.items()}
+    return replace(sizing, pipes=pipes).with_additions(legs)
 
 
 def _with_other_condition(
@@ -283,10 +302,9 @@ def _with_other_condition(
         elif other is None:
             found.append(replace(result, other_missing=missing_for_other(result.task)))
         else:
-            reasons = (
-                f"{name_of(key)}: another method ({said.said})" for said, key, _ in other.reasons
-            )
-            found.append(replace(result, other_missing=tuple(reasons)))
+            reasons = ((each.key, each.text) for each in faults_of(other))
+            texts = tuple(f"{key}: {text}" if key else text for key, text in reasons)
+            found.append(replace(result, other_missing=texts))
     return tuple(found)
 
 
@@ -349,15 +367,15 @@ def compare(
 ) -> Comparison:
     """Every resin of a project on every of its pipes.
 
-    `wishes`, a `linerdesign.tasks.compare.comparison.Wishes`, say what to rank by (thickness, mass
-    or cost), the resin to compare with, and how much resin is bought for a wall. A resin that
-    can't be used in a pipe is in the result with its reason.
+    `wishes`, a `linerdesign.tasks.compare.comparison.Wishes`, are what to rank by (thickness, mass,
+    cost or annual cost), the resin to compare with, and how much resin is bought for a wall. A
+    resin that can't be used in a pipe is in the result with its reasons.
     """
     from linerdesign.tasks.compare import comparison
 
     wanted = wishes or comparison.Wishes()
     found = comparison.compare(project, _system(units, project), wanted)
-    return Comparison(found, wanted.options)
+    return Comparison(found, found.options)
 
 
 def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) -> pl.DataFrame:

@@ -205,6 +205,10 @@ def random_pipe(chance):
     )
 
 
+def _toml(value):
+    return str(value).lower() if isinstance(value, bool) else repr(value)
+
+
 def project(x: Inputs, stated: dict, steps: dict | None = None, **criteria) -> str:
     """The project file of one pipe with stated values."""
     us, metric = ("in", "ft", "psi", "pcf"), ("mm", "m", "MPa", "kN/m^3")
@@ -216,7 +220,9 @@ live_load = "{x.W_s!r} {stress}"
 """
     lines = "".join(f'{key} = "{value}"\n' for key, value in stated.items())
     shown = ", ".join(f'"{key}" = "{value}"' for key, value in (steps or {}).items())
-    extra = "".join(f"{key} = {value!r}\n" for key, value in criteria.items())
+    # The equations above are the standard's wording: the DR limit without groundwater only.
+    wording = {"dry_case": False} | criteria
+    extra = "".join(f"{key} = {_toml(value)}\n" for key, value in wording.items())
     strength = "short-term" if x.short_term_strength else "long-term"
     return f"""[project]
 title = "Harrowmere"

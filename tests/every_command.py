@@ -23,12 +23,16 @@ def copied_examples(folder: Path) -> None:
     shutil.copy(quay / "owner.toml", folder)
     text = (quay / "project.toml").read_text("utf-8")
     (folder / "quay.toml").write_text("[[pipe]]".join(text.split("[[pipe]]")[:3]), encoding="utf-8")
+    shutil.copy(EXAMPLES / "transcribe_mill_lane" / "submittal.md", folder)
+    shutil.copytree(EXAMPLES / "docket_harrowmere", folder / "docket")
     text = (EXAMPLES / "compare_resins" / "project.toml").read_text("utf-8")
     short = "[[pipe]]".join(text.split("[[pipe]]")[:2])
     (folder / "compare.toml").write_text(short, encoding="utf-8")
 
 
 RUNS = {
+    "transcribe": ["transcribe", "submittal.md"],
+    "docket": ["docket", "docket"],
     "size": ["size", "project.toml", "--both-conditions"],
     "review": ["review", "quay.toml", "--side-by-side", "--sheets"],
     "compare": ["compare", "compare.toml", "--by", "cost"],
@@ -42,6 +46,7 @@ RUNS = {
 BATCH = ["batch", "inventory.csv", "--project", "network.toml", "-o"]
 TABLES = {
     **{f"batch {form}": [*BATCH, f"sized{form}"] for form in (".csv", ".xlsx", ".parquet")},
+    "transcribe .toml": [*RUNS["transcribe"], "-o", "read.toml"],
     "plan .csv": [*RUNS["plan"], "-o", "plan.csv"],
     "compare pictures": [*RUNS["compare"], "--pictures", "."],
     "profile --write": [

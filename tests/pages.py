@@ -1,5 +1,6 @@
 """Pages made for tests, and a reader of their markup. The values are invented."""
 
+import re
 from html.parser import HTMLParser
 
 from projects import toml
@@ -113,3 +114,8 @@ class Reader(HTMLParser):
             for name, attributes, text in self.elements
             if tag in (None, name) and (attribute is None or attribute in attributes)
         ]
+
+
+def printed_plainly(text):
+    """Without the commas between thousands, and with the minus that a program writes."""
+    return re.sub(r"(?<=\d),(?=\d{3})", "", text).replace("−", "-")

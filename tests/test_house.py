@@ -30,7 +30,7 @@ MAY_IMPORT = {
 # Of what stands at the bottom; the numerical ring alone is solved with SciPy.
 KEPT_OUT = ("pint", "pydantic", "rich", "scipy", "pathlib")
 # Bare `scipy` is loaded by pint; it is light without these.
-HEAVY = {"matplotlib", "polars", "typst", "xlsxwriter", "openpyxl"}
+HEAVY = {"matplotlib", "polars", "typst", "xlsxwriter", "openpyxl", "pdfplumber", "docx"}
 HEAVY_PARTS = {"scipy.linalg", "scipy.optimize", "scipy.stats", "scipy.sparse", "scipy.special"}
 
 

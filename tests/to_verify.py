@@ -127,6 +127,12 @@ TO_VERIFY = (
         ("in psi",),
     ),
     Lookup(
+        "the handbooks of the tables in psi and in psf",
+        "whether loads under 100 psf are neglected beyond the last row of each column",
+        "the note of the table in psf; the last rows are 100 psf or 0.69 psi, H-25 110 psf",
+        tuple(live_load.BEYOND.values()),
+    ),
+    Lookup(
         "AWWA M11, external loads",
         "every row, in psf; H-25 above all; E-80 at 15 ft; H-20 at 7 ft, 175 or 176",
         "600 psf at 15 ft, 9 % over the other handbook's line",

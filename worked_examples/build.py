@@ -30,6 +30,10 @@ SHEETS = [
     ("railway_crossing", "sheet.txt", ("size", "project.toml")),
     ("review_quay_street", "letter.txt", ("review", "project.toml")),
     ("review_quay_street", "record.txt", ("review", "project.toml", "--record")),
+    ("transcribe_mill_lane", "transcript.txt", ("transcribe", "submittal.md")),
+    ("transcribe_mill_lane", "letter.txt", ("review", "project.toml")),
+    ("docket_harrowmere", "status.txt", ("docket", ".", "--date", "2026-12-01")),
+    ("docket_harrowmere", "letter.txt", ("docket", ".", "--letter", "21")),
     ("compare_resins", "comparison.txt", ("compare", "project.toml", "--by", "cost")),
     (
         "harrowmere_network",

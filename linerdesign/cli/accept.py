@@ -7,26 +7,28 @@ from pathlib import Path
 
 from linerdesign.cli import project_file
 from linerdesign.documents.blocks import Outcome, of_project
+from linerdesign.documents.json import identity_data
 from linerdesign.field.acceptance.decision import chosen_rule, decide
 from linerdesign.field.acceptance.gathering import gather
 from linerdesign.field.acceptance.report import blocks, data
 from linerdesign.field.acceptance.rules import RULES
+from linerdesign.project.requests import Acceptance
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
     parser.epilog = (
-        "Exit code: 0 where every pipe that samples were taken of is accepted, if only with words "
-        "beside it (on thickness alone, tests under the design); 1 where one is not, or nothing "
-        "could be decided of it."
+        "Exit code: 0 where every pipe of the project is accepted; 1 where a requirement of any "
+        "pipe is not met or not decided, as for a pipe without samples."
     )
     project_file.add_arguments(parser)
     parser.add_argument(
         "--samples",
         metavar="CSV",
         type=Path,
-        help="table of samples: any of `thickness [mm], modulus [psi], strength [psi]` with "
-        "`pipe`, `specimen`, `thickness basis`; in place of the project's",
+        help="table of samples: any of `thickness [mm], modulus [psi], strength [psi], "
+        "tensile strength [psi]` with `pipe`, `specimen`, `station`, `clock`, `thickness basis`; "
+        "in place of the project's",
     )
     parser.add_argument(
         "--bending",
@@ -38,20 +40,27 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
-    """Judges every pipe that samples were taken of; the others are listed."""
+    """Judges every pipe of the project."""
     project, system = project_file.read_project(arguments)
     rule = chosen_rule(project, arguments.rule)
-    folder = arguments.file.parent
     pipes = {each.name: each for each in project.pipes}
-    gathered = gather(project, folder, arguments.samples, arguments.bending)
+    gathered = gather(project, arguments.file.parent, arguments.samples, arguments.bending)
     decisions = tuple(
         decide(project, pipes[installed.pipe], installed, rule, system)
         for installed in gathered.pipes
     )
+    settings = project.acceptance or Acceptance()
+    shown = blocks(decisions, gathered, settings.minimum_properties)
+    document = of_project(
+        project,
+        system,
+        "Acceptance of installed liners",
+        shown,
+        options={"rule": rule},
+        readings=gathered.files,
+    )
     return Outcome(
-        document=of_project(
-            project, system, "Acceptance of installed liners", blocks(decisions, gathered)
-        ),
-        data=data(decisions, gathered, system),
-        holds=all(each.accepted for each in decisions if each.sampled),
+        document=document,
+        data=data(decisions, system) | identity_data(project.info, document.identity),
+        holds=all(each.accepted is True for each in decisions),
     )

@@ -35,7 +35,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     submittals = read_docket(arguments.folder, _reviewed)
     if arguments.letter is not None:
         return letter_outcome(submittals, arguments.letter)
-    return docket_outcome(arguments.folder.name, submittals, arguments.date)
+    return docket_outcome(arguments.folder.resolve().name, submittals, arguments.date)
 
 
 def _reviewed(path: Path) -> dict[str, Any]:

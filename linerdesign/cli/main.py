@@ -58,8 +58,8 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
     top = _Parser(
         prog="linerdesign",
         description="Wall thickness of cured-in-place pipe liners, ASTM F1216 Appendix X1.",
-        epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe is "
-        "outside the scope, or a result is undecided; 2 bad input, nothing written; 3 internal "
+        epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe "
+        "is outside the scope, or a result is undecided; 2 bad input, nothing written; 3 internal "
         "error.",
     )
     top.add_argument("--version", action="version", version=f"linerdesign {__version__}")

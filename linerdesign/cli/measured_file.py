@@ -63,6 +63,8 @@ def write_into(arguments: argparse.Namespace, record: Record, whose: str) -> tup
     done = write_record(arguments.write, record, arguments.force)
     how = ", measured" if record.table == "pipe" else ""
     texts = [f"{key} = {text}{how}" for key, text in record.values.items()]
+    for key, tables in record.within.items():
+        texts += [f"{key}: " + ", ".join(f"{k} = {v}" for k, v in t.items()) for t in tables]
     texts.append(f"evidence: {record.evidence}")
     into = f"Written into {arguments.write.name}, {whose}"
     return (Heading(into, 2), Bullets((*texts, *done)))

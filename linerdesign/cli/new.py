@@ -35,6 +35,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="WORDS",
         help=f"condition of the host {OWNER_DECIDES}",
     )
+    parser.add_argument(
+        "--review",
+        action="store_true",
+        help="with tables for what a submittal states, every symbol listed with its name",
+    )
     parser.add_argument("--force", action="store_true", help="overwrite a file that exists")
     parser.add_argument("--units", choices=("US", "SI"), default="US", help="unit system")
 
@@ -47,11 +52,13 @@ def run(arguments: argparse.Namespace) -> None:
     answers = {"condition": arguments.condition} if arguments.condition else {}
     if arguments.ask:
         answers = ask(arguments.units, input, answers)
-    text = starter_text(arguments.units, answers)
+    text = starter_text(arguments.units, answers, arguments.review)
     _read_back(text, path.name, "condition" in answers)
     put(path, text.encode())
     first = "" if "condition" in answers else f"give the condition {OWNER_DECIDES}; then "
-    print(f"written: {path}\nnext: {first}linerdesign size {path}", file=sys.stderr)
+    command = "review" if arguments.review else "size"
+    first += "enter what the submittal states; then " if arguments.review else ""
+    print(f"written: {path}\nnext: {first}linerdesign {command} {path}", file=sys.stderr)
 
 
 def _read_back(text: str, name: str, decided: bool) -> None:

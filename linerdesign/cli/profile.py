@@ -43,6 +43,22 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     measured_file.add_arguments(parser)
     parser.add_argument("--pipe", metavar="NAME", help="the pipe that --write is for")
+    places = parser.add_mutually_exclusive_group()
+    places.add_argument(
+        "--stations",
+        dest="places",
+        action="store_const",
+        const="station",
+        default="",
+        help="with --write: a [[pipe.station]] for each surveyed station",
+    )
+    places.add_argument(
+        "--legs",
+        dest="places",
+        action="store_const",
+        const="leg",
+        help="with --write: a [[pipe.leg]] for each stretch of one diameter",
+    )
     text = "of a tube stretched into the widest station"
     parser.add_argument("--tube-diameter", metavar="D", help=f'diameter {text}, "290 mm"')
     parser.add_argument("--tube-thickness", metavar="T", help=f"wall {text}, unstretched")
@@ -58,6 +74,9 @@ def run(arguments: argparse.Namespace) -> Outcome:
         rule = _rule(arguments, faults)
         if (arguments.write is None) != (arguments.pipe is None):
             faults.append(fault("needs_option", "--write", option="--pipe NAME"))
+        if arguments.places and arguments.write is None:
+            option = "--stations, --legs"
+            faults.append(fault("needs_option", option, option="--write PROJECT"))
         tube = _tube(arguments, faults)
     source = measured_file.measured_file(arguments.file)
     shapes = read_profile(arguments.file, Settings(smoothing=arguments.smoothing))
@@ -66,7 +85,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     stretched = stretch(host_diameter=found.widest.adopted.mean, **tube) if tube else None
     blocks = profile_blocks(found, units, stretched)
     if arguments.write is not None:
-        record = shape_record(found, units, arguments.pipe, source.source)
+        record = shape_record(found, units, arguments.pipe, source.source, arguments.places)
         blocks += measured_file.write_into(arguments, record, f"pipe {arguments.pipe}")
     return Outcome(
         document=source.document("Shape of the host pipe", units.system, blocks),

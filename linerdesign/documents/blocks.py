@@ -18,12 +18,14 @@ from linerdesign.words import sentence
 class Heading:
     """A heading; level 1 begins a part, level 2 a section of it.
 
-    `tab` names the part in a few words, where the heading says more than a tab can hold.
+    `tab` names the part in a few words, where the heading says more than a tab can hold. `page`
+    is whether the part begins a page of its own in print.
     """
 
     text: str
     level: int = 1
     tab: str = ""
+    page: bool = False
 
 
 @dataclass(frozen=True)
@@ -41,13 +43,33 @@ class Bullets:
 
 
 @dataclass(frozen=True)
+class Live:
+    """A cell that a workbook computes with: a formula, or an input where there is none.
+
+    `value` is its number now. In the formula `[n]` is the cell of column `n` in the same row; other
+    cells are called by their names. `name` is that of the cell.
+    """
+
+    value: float
+    formula: str = ""
+    name: str = ""
+    pattern: str = "#,##0.00"
+
+
+@dataclass(frozen=True)
 class Grid:
-    """A table of text. `align` has one of `<` and `>` for each column."""
+    """A table of text. `align` has one of `<` and `>` for each column.
+
+    `live` holds what a workbook has in place of some texts, by row and column, and `names` the
+    names of whole columns there.
+    """
 
     columns: tuple[str, ...]
     align: str
     rows: tuple[tuple[str, ...], ...]
     caption: str = ""
+    live: Mapping[tuple[int, int], Live] = field(default_factory=dict)
+    names: Mapping[int, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -123,7 +145,7 @@ class Addition:
     """A calculation beside a pipe's thickness: its key among the pipe's data, and its blocks."""
 
     kind: str
-    data: dict[str, Any]
+    data: Any
     blocks: tuple[Block, ...]
 
 

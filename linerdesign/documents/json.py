@@ -10,7 +10,7 @@ from typing import Any
 from linerdesign import __version__
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.documents.sheet import formula, substituted
-from linerdesign.methods.result import CheckResult, PipeResult, Step
+from linerdesign.methods.result import CheckResult, OtherLoad, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import InWords
 from linerdesign.project.fields import given
@@ -64,11 +64,29 @@ def pipe_data(result: PipeResult) -> dict[str, Any]:
         data["in_words"] = [words_data(each) for each in result.in_words]
     if result.minimum_governs:
         data["minimum_thickness_decides"] = True
+    if result.other_loads:
+        data["other_loads"] = [_other_load(each, result) for each in result.other_loads]
     if result.other_missing:
         data["other_condition_missing"] = list(result.other_missing)
     if result.other_condition:
         data["other_condition"] = pipe_data(result.other_condition)
     return data
+
+
+def _other_load(other: OtherLoad, result: PipeResult) -> dict[str, Any]:
+    """The design with the live load by another published rule."""
+    system = result.basis.system
+    change = other.nominal_thickness - result.nominal_thickness
+    return {
+        "rule": other.rule,
+        "live_load": [{"value": load, "unit": SYMBOLS["W_s"].unit(system)} for load in other.loads],
+        "required_thickness": thickness(other.required_thickness, system),
+        "nominal_thickness": {
+            "value": in_millimetres(other.nominal_thickness, system),
+            "unit": "mm",
+        },
+        "change": {"value": in_millimetres(change, system), "unit": "mm"},
+    }
 
 
 def thickness(value: float, system: str) -> dict[str, Any]:

@@ -30,6 +30,11 @@ def printed_value(key: str, value: float, system: str) -> str:
     return raised(value_with_unit(key, value, system, printed_number))
 
 
+def printed_text(text: str) -> str:
+    """Words with arithmetic in them as print shows it."""
+    return raised(text.replace("*", "·"))
+
+
 def printed_number(value: float) -> str:
     """A number as print shows it outside arithmetic."""
     return grouped(value).replace("-", "\u2212")

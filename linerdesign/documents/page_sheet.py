@@ -8,7 +8,7 @@ from typing import Any
 from linerdesign.documents.drawing import cross_section, demand_bars
 from linerdesign.documents.markup import Markup
 from linerdesign.documents.mathematics import page_formula, page_symbol, text_symbol
-from linerdesign.documents.numbers import both_units, printed_value
+from linerdesign.documents.numbers import both_units, printed_text, printed_value
 from linerdesign.documents.places import THICKEST, Place, place_name, places_of
 from linerdesign.documents.sheet import (
     CHECK_CELLS,
@@ -199,7 +199,7 @@ def _quantity(step: Step, places: tuple[Place, ...]) -> View:
         "others": [other.name(key) for other in others],
         "place": step.number,
         "symbol": text_symbol(step.key),
-        "meaning": step.meaning,
+        "meaning": printed_text(step.meaning),
         "station": step.station,
         "number": repr(step.value),
         "text": printed_value(step.key, step.value, place.result.basis.system),

@@ -17,7 +17,7 @@ from linerdesign.documents.blocks import (
 )
 from linerdesign.documents.drawing import cross_section, demand_bars
 from linerdesign.documents.mathematics import print_formula, print_symbol
-from linerdesign.documents.numbers import both_units, clean, factor, printed_value
+from linerdesign.documents.numbers import both_units, clean, factor, printed_text, printed_value
 from linerdesign.documents.sheet import (
     IN_WORDS,
     checks_grid,
@@ -34,7 +34,6 @@ from linerdesign.documents.sheet import (
     remarks,
 )
 from linerdesign.documents.working import Working
-from linerdesign.expressions.printing import raised
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.task import InWords
 from linerdesign.methods.verdicts import FAILS, OUTSIDE
@@ -77,7 +76,8 @@ def block_data(block: Block, formulas: Formulas) -> Data:
     """A block as data; its formulas are gathered."""
     match block:
         case Heading(text, level):
-            return {"kind": "heading", "text": short(text, _LONG), "level": level}
+            made = {"kind": "heading", "text": short(text, _LONG), "level": level}
+            return made | {"page": block.page}
         case Paragraph(text):
             return {"kind": "paragraph", "text": clean(text)}
         case Bullets(items):
@@ -107,7 +107,7 @@ def _working(working: Working, formulas: Formulas) -> Data:
         {
             "symbol": print_symbol(step.key),
             "plain": step.symbol,
-            "meaning": step.meaning,
+            "meaning": printed_text(step.meaning),
             "formula": formulas.of(step),
             "lines": in_print_lines(step)[1:],
             "source": "" if step.line else clean(step.source),
@@ -189,7 +189,7 @@ def _stated(each: Step | InWords, number: int | str, source: str) -> Data:
         "number": str(number),
         "symbol": print_symbol(each.key),
         "plain": each.symbol,
-        "meaning": each.meaning,
+        "meaning": printed_text(each.meaning),
         "station": clean(each.station or ""),
         "source": clean(source),
     }
@@ -207,7 +207,7 @@ def _run(run: Sequence[Step], system: str, formulas: Formulas) -> Data:
     return {
         "symbol": print_symbol(first.key),
         "plain": first.symbol,
-        "meaning": raised(first.meaning),
+        "meaning": printed_text(first.meaning),
         "equation": first.equation or "",
         "source": f"{equation.clause} {letter(equation.provenance)}" if equation else first.source,
         "formula": formulas.of(first),

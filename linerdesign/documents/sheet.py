@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
 
 from linerdesign import __version__
@@ -15,6 +15,7 @@ from linerdesign.documents.numbers import (
     value_with_unit,
 )
 from linerdesign.expressions.printing import (
+    NOISE,
     Dialect,
     Printer,
     grouped,
@@ -275,10 +276,21 @@ def remark_lists(result: PipeResult) -> dict[str, tuple[str, ...]]:
     return {
         RULINGS: _rulings(result),
         **{title: notes_of(result, severity) for severity, title in RAISED.items()},
+        LABELS["other_loads"]: tuple(_other_loads(result)),
         LABELS["defaults"]: notes_of(result, Severity.DEFAULT),
         LABELS["not_measured"]: not_measured(result),
         LABELS["evidence"]: tuple(f"{what}: {text}" for what, text in result.evidence),
     }
+
+
+def _other_loads(result: PipeResult) -> Iterator[str]:
+    """What each other published rule for the vehicle would change."""
+    system = result.basis.system
+    for other in result.other_loads:
+        change = in_millimetres(other.nominal_thickness - result.nominal_thickness, system)
+        nominal = both_units(other.nominal_thickness, system)
+        code = "other_rule" if abs(change) > NOISE else "other_rule_same"
+        yield sentence(f"documents.{code}", rule=other.rule, nominal=nominal, change=change)
 
 
 def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:

@@ -34,29 +34,12 @@ from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.methods.verdicts import FAILS, NO_BORE, NONE, OUTSIDE, expanded
+from linerdesign.words import workbook as workbook_words
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
 
-HEADS = (
-    "No.",
-    "Pipe",
-    "Station",
-    "Resin",
-    "Condition",
-    "Host diameter",
-    "Unit",
-    "Required thickness",
-    "Unit",
-    "Nominal thickness",
-    "Unit",
-    "Nominal, other unit",
-    "Unit",
-    "Governing",
-    "Lowest safety factor",
-    "Status",
-    "Cautions",
-)
+HEADS = workbook_words.HEADS["schedule"]
 WIDTHS = (6, 32, 13, 20, 22, 10, 6, 10, 6, 10, 6, 10, 6, 11, 14, 19, 10)
 # Width of the column of the governing equation where the owner's minimum may stand beside it.
 FLOORED = 30

@@ -14,6 +14,7 @@ from linerdesign.documents.blocks import (
     Bullets,
     Grid,
     Heading,
+    Live,
     Paragraph,
     Picture,
     Sheet,
@@ -30,6 +31,8 @@ from linerdesign.documents.workbook_cells import (
 )
 from linerdesign.expressions.tree import Table
 from linerdesign.methods.result import PipeResult
+from linerdesign.words import sentence
+from linerdesign.words.workbook import HEADS
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
@@ -37,7 +40,7 @@ if TYPE_CHECKING:
 NARROWEST, PARAGRAPH, PAGE = 9, 100, 130
 BOLD, TITLE_HEIGHT = 1.1, 24
 DOTS_PER_INCH, ROW_PIXELS = 144, 21
-AS_ISSUED = "As issued: this sheet is text and does not recalculate."
+_SAME_ROW = re.compile(r"\[(\d+)\]")
 # A number as a table prints it; anything longer would lose digits, and stays text.
 _PRINTED = re.compile(r"-?\d{1,15}(\.\d{1,9})?")
 
@@ -78,6 +81,17 @@ class _Rows:
                 lines = max(lines, lines_of(text, self.widths[column] - INDENT))
         self._end(LINE_HEIGHT * lines)
 
+    def live(self, row: int, column: int, live: Live) -> None:
+        """An input that can be changed, or a formula, in place of a text."""
+        if live.formula:
+            formula = _SAME_ROW.sub(lambda c: cell(self.sheet, row, int(c[1])), live.formula)
+            style = self.book.number_style(live.pattern)
+            self.sheet.write_formula(row, column, f"={formula}", style, live.value)
+        else:
+            self.sheet.write_number(row, column, live.value, self.book.style("input"))
+        if live.name:
+            self.book.define(live.name, cell(self.sheet, row, column))
+
     def skip(self, pixels: float = ROW_PIXELS) -> None:
         """Room left free."""
         for _ in range(math.ceil(pixels / ROW_PIXELS)):
@@ -113,7 +127,7 @@ def _write_memo(book: Book, blocks: Sequence[Block], opening: Sequence[str]) -> 
     first = blocks[0]
     tab = first.tab or first.text if isinstance(first, Heading) else "".join(opening[:1])
     widths = _widths([block for block in blocks if isinstance(block, Grid)])
-    rows = _Rows(book, book.sheet(tab or "Notes"), widths)
+    rows = _Rows(book, book.sheet(tab or sentence("workbook.notes")), widths)
     for place, text in enumerate(opening):
         rows.line(text, "wrapped" if place else "wrapped title")
     if opening:
@@ -121,7 +135,8 @@ def _write_memo(book: Book, blocks: Sequence[Block], opening: Sequence[str]) -> 
     if isinstance(first, Heading) and first.level == 1:
         _write_block(rows, first)
         blocks = blocks[1:]
-    rows.line(AS_ISSUED, "wrapped idle")
+    live = any(isinstance(block, Grid) and block.live for block in blocks)
+    rows.line(sentence("workbook.memo_live" if live else "workbook.memo"), "wrapped idle")
     rows.skip()
     for block in blocks:
         _write_block(rows, block)
@@ -149,8 +164,13 @@ def _write_grid(rows: _Rows, grid: Grid) -> None:
     if grid.caption:
         rows.line(grid.caption, "wrapped strong")
     rows.cells(grid.columns, ["head right" if each else "head indented" for each in right])
+    first = rows.row
     for row in grid.rows:
         rows.cells(row, ["cell right" if each else "indented" for each in right])
+    for (down, column), live in grid.live.items():
+        rows.live(first + down, column, live)
+    for column, name in grid.names.items():
+        rows.book.define(name, cell(rows.sheet, first, column, rows.row - 1))
     rows.skip()
 
 
@@ -197,17 +217,17 @@ def picture_png(svg: str) -> tuple[bytes, float]:
 
 def write_defaults(book: Book, results: Sequence[PipeResult]) -> None:
     """Cautions, and for each pipe what rests on defaults, was not measured, or needs care."""
-    title = "Defaults and cautions" if results else "Cautions"
+    title = sentence("workbook.defaults" if results else "workbook.cautions")
     rows = _Rows(book, book.sheet(title), (34, 24, 72))
     rows.line(title, "wrapped title")
-    rows.line(AS_ISSUED, "wrapped idle")
+    rows.line(sentence("workbook.memo"), "wrapped idle")
     rows.skip()
     for text in CAUTIONS:
         rows.line(f"• {text}")
     if results:
         rows.skip()
         first = rows.row
-        rows.cells(("Pipe", "What", "Text"), ("head indented",) * 3)
+        rows.cells(HEADS["defaults"], ("head indented",) * 3)
         for result in results:
             for what, texts in remark_lists(result).items():
                 for text in texts:
@@ -221,12 +241,12 @@ def write_tables(book: Book) -> None:
     if not book.tables:
         return
     sheet = book.sheet("Tables")
-    book.text(sheet, 0, 0, "Tables that the formulas read", "title")
+    book.text(sheet, 0, 0, sentence("workbook.tables"), "title")
     row = 2
     for table in book.tables:
         book.text(sheet, row, 0, table.name, "strong")
         book.text(sheet, row + 1, 0, table.source, "idle")
-        for column, head in enumerate(("at", "gives", "rise per unit")):
+        for column, head in enumerate(HEADS["table"]):
             book.text(sheet, row + 2, column, head, "head right")
         _table_block(book, sheet, row + 3, table)
         row += len(table.xs) + 4

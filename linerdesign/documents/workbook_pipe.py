@@ -10,14 +10,15 @@ from linerdesign.documents.blocks import CAUTIONS
 from linerdesign.documents.places import THICKEST, Place
 from linerdesign.documents.sheet import (
     IN_WORDS,
+    PLAIN,
     RAISED,
+    about_text,
     condition_text,
-    edition_text,
     inputs,
+    legend,
     origin_text,
     reference,
     remark_lists,
-    symbolic,
 )
 from linerdesign.documents.workbook_cells import Book, cell
 from linerdesign.documents.workbook_checks import (
@@ -42,7 +43,7 @@ from linerdesign.documents.workbook_rows import (
     WIDTHS,
     PlaceRows,
 )
-from linerdesign.expressions.printing import Dialect, write
+from linerdesign.expressions.printing import Dialect
 from linerdesign.expressions.workbook_formulas import applies, formula, largest_of
 from linerdesign.findings import Finding
 from linerdesign.methods.lines import Line
@@ -50,13 +51,14 @@ from linerdesign.methods.method import choice_of_thickness, requirement, verific
 from linerdesign.methods.result import Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
+from linerdesign.words import sentence
+from linerdesign.words.documents import LABELS
+from linerdesign.words.workbook import HEADS
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
 
-HEADS = ("No.", "Symbol", "Meaning", "Value", "Unit", "Formula", "", "", "Source")
 HEADER = 3
-SHADES = "Shaded cells may be changed: green, stated; rose, a default or assumed."
 
 
 def write_place(book: Book, place: Place) -> Worksheet:
@@ -80,24 +82,23 @@ def write_place(book: Book, place: Place) -> Worksheet:
 def _write_head(rows: PlaceRows) -> None:
     """What stays in sight: the pipe, the outcome as it now stands, the columns' heads."""
     result, place = rows.place.result, rows.place
-    about = f"{result.resin}; {result.basis.condition}; {edition_text(result)}"
     rows.book.text(rows.sheet, 0, 0, place.title, "title")
-    rows.book.text(rows.sheet, 1, 0, about)
+    rows.book.text(rows.sheet, 1, 0, about_text(result))
     rows.row = HEADER - 1
-    rows.text(MEANING, "Nominal thickness, as it now stands", "strong")
+    rows.text(MEANING, sentence("workbook.current"), "strong")
     rows.live(VALUE, f"={place.name('t')}", result.nominal_thickness, "standing")
     rows.text(UNIT, SYMBOLS["t"].unit(result.basis.system), "strong indented")
-    rows.text(FORMULA, "Status here", "strong right")
+    rows.text(FORMULA, sentence("workbook.status"), "strong right")
     rows.live(CAPACITY, f"={place.name('status')}", place.status, "strong indented")
-    rows.text(FACTOR, "governed by", "strong right")
+    rows.text(FACTOR, sentence("workbook.governed"), "strong right")
     rows.live(SOURCE, f"={place.name('governing')}", place.governing, "strong indented")
     rows.row = HEADER
-    rows.heads(dict(enumerate((*HEADS, "Name of the cell"))), (VALUE,))
+    rows.heads(dict(enumerate((*HEADS["place"], sentence("workbook.name")))), (VALUE,))
 
 
 def _write_inputs(rows: PlaceRows) -> None:
     place = rows.place
-    rows.part("Inputs", SHADES)
+    rows.part(LABELS["inputs"], sentence("workbook.shades"))
     for step in inputs(place.result):
         if step.station in (None, place.at):
             _write_input(rows, step)
@@ -110,7 +111,7 @@ def _write_calculation(rows: PlaceRows) -> None:
     """Writes every line of the calculation."""
     place, basis = rows.place, rows.place.result.basis
     here = chosen = rows.dialect()
-    rows.part("Calculation", condition_text(place.result))
+    rows.part(LABELS["calculation"], condition_text(place.result))
     required = [(line, here) for line in requirement(basis)]
     _write_lines(rows, required)
     if place.several:
@@ -118,7 +119,7 @@ def _write_calculation(rows: PlaceRows) -> None:
         chosen = rows.dialect({"t_required": rows.thickest})
     choice = [(line, chosen) for line in choice_of_thickness(basis)]
     _write_lines(rows, choice)
-    rows.part("The wall put back into the equations")
+    rows.part(sentence("workbook.at_thickness"))
     verified = [(line, here) for line in verification(basis)]
     _write_lines(rows, verified)
 
@@ -126,8 +127,8 @@ def _write_calculation(rows: PlaceRows) -> None:
 def _write_row(
     rows: PlaceRows, step: Step, formula_text: str, source: str, about: str = ""
 ) -> None:
-    """All cells of a line but its value; `about` narrows its meaning."""
-    meaning = step.meaning + about
+    """All cells of a line but its value; `about` is a sentence that narrows its meaning."""
+    meaning = sentence(about, meaning=step.meaning) if about else step.meaning
     rows.text(NUMBER, str(step.number or "-"))
     rows.text(SYMBOL, step.symbol)
     rows.text(MEANING, meaning)
@@ -146,11 +147,11 @@ def _write_input(rows: PlaceRows, step: Step) -> None:
     source = origin_text(step, place.result.basis.system)
     shared = place.several and step.station is None
     if shared and place.index:
-        _write_row(rows, step, "set on the sheet of the first station", source)
+        _write_row(rows, step, sentence("workbook.elsewhere"), source)
         rows.named(name, rows.book.reference(place.names(step.key)[0]))
         rows.live(VALUE, f"={name}", step.value, "elsewhere")
     else:
-        _write_row(rows, step, "for all stations" if shared else "", source)
+        _write_row(rows, step, sentence("workbook.all_stations") if shared else "", source)
         rows.define(step.key)
         style = rows.book.style(_input_style(step))
         rows.sheet.write_number(rows.row, VALUE, step.value, style)
@@ -179,8 +180,8 @@ def _validation(step: Step, place: str) -> dict[str, object]:
         "validate": "custom",
         "value": f"=AND(ISNUMBER({place}), {ends})",
         "ignore_blank": False,
-        "error_title": "Not a possible value",
-        "error_message": f"Write {takes.expected}.",
+        "error_title": sentence("workbook.impossible"),
+        "error_message": sentence("workbook.enter", expected=takes.expected),
     }
 
 
@@ -202,11 +203,11 @@ def _write_lines(rows: PlaceRows, lines: Sequence[tuple[Line, Dialect]]) -> None
 
 
 def _write_line(rows: PlaceRows, line: Line, step: Step, dialect: Dialect) -> None:
-    text = write(line.tree, symbolic())
+    text = PLAIN.symbolic(line.tree)
     if line.when is not None:
-        text += f"   where {write(line.when.tree, symbolic())}, else 0"
-    source = f"{reference(step)} {line.equation.provenance}".strip()
-    _write_row(rows, step, text, source)
+        condition = PLAIN.symbolic(line.when.tree)
+        text = sentence("workbook.where", formula=text, condition=condition)
+    _write_row(rows, step, text, reference(step))
     rows.define(line.result)
     style = "key result" if line.result in ("t_required", "t") else "result"
     rows.live(VALUE, formula(line, dialect), step.value, style)
@@ -219,8 +220,8 @@ def _write_worst(rows: PlaceRows) -> None:
     """One tube has one thickness: the largest of the stations."""
     result, names = rows.place.result, rows.place.names("t_required")
     worst = next(s for s in result.steps if s.arithmetic and s.line is None)
-    text = f"max over {len(names)} stations"
-    _write_row(rows, worst, text, worst.source, " at the worst station")
+    text = sentence("workbook.max_stations", count=len(names))
+    _write_row(rows, worst, text, worst.source, "workbook.worst_station")
     rows.define(THICKEST)
     rows.live(VALUE, f"={largest_of(names)}", result.required_thickness, "key result")
     rows.row += 1
@@ -233,10 +234,11 @@ def _write_notes(rows: PlaceRows, fixed: Sequence[Finding]) -> None:
         for severity, title in RAISED.items()
     }
     lists: dict[str, Iterable[str]] = {**remark_lists(rows.place.result), **raised}
-    for title, items in {**lists, "Cautions": CAUTIONS}.items():
+    for title, items in {**lists, LABELS["cautions"]: (*CAUTIONS, legend())}.items():
         texts = tuple(items)
         if texts:
-            rows.part(f"{title}, as issued" if title in lists else title)
+            issued = sentence("workbook.as_issued", title=title)
+            rows.part(issued if title in lists else title)
         for text in texts:
             rows.text(SYMBOL, text, "text")
             rows.row += 1

@@ -33,7 +33,7 @@ def working_grid(steps: Sequence[Step], system: str, caption: str) -> Working:
         for step in steps
     )
     columns = ("", "quantity", "working", "value")
-    return Working(columns, "<<<>", rows, caption, tuple(steps), system)
+    return Working(columns, "<<<>", rows, caption, steps=tuple(steps), system=system)
 
 
 def remarks(steps: Sequence[Step]) -> tuple[str, ...]:

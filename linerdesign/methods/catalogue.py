@@ -16,6 +16,7 @@ MODULES = (
     "selection",
     "hydraulics",
     "quantities",
+    "legs",
     "laboratory",
     "ring.equations",
 )

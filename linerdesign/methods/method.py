@@ -18,7 +18,7 @@ from linerdesign.methods.check import Check
 from linerdesign.methods.lines import Line, line
 
 if TYPE_CHECKING:
-    from linerdesign.methods.raised import Raised
+    from linerdesign.methods.raised import Alternative, Raised
     from linerdesign.methods.task import Input
 
 Values = Mapping[str, Any]
@@ -31,7 +31,8 @@ class Method:
     `requirement` gives the lines from the inputs of a station to the thickness required there,
     `verification` those that put the nominal thickness back into every equation, `checks` what
     the wall must pass, `constants` what the method itself fixes, and `findings` what a reader
-    must know of the numbers beside the ranges of the equations.
+    must know of the numbers beside the ranges of the equations; `alternatives` the load by other
+    published rules.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Method:
     checks: Callable[[Basis], tuple[Check, ...]]
     constants: Callable[[Basis], tuple[Input, ...]]
     findings: Callable[[Basis, Values], Iterator[Raised]]
+    alternatives: Callable[[Basis, Values], Iterator[Alternative]] = lambda basis, values: iter(())
 
 
 def method_of(basis: Basis) -> Method:

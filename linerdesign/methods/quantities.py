@@ -61,6 +61,30 @@ def resin_volume(V_wall, x_share, x_resin):
     return V_wall * (x_share / 100) * (1 + x_resin / 100)
 
 
+@equation("resin measure", result="V_mix", system="US", **GEOMETRY)
+def resin_measure_us(V_resin):
+    """Volume of the mixed resin in gallons; 231 cubic inches to the gallon."""
+    return V_resin * 1728 / 231
+
+
+@equation("resin measure", result="V_mix", system="SI", **GEOMETRY)
+def resin_measure_si(V_resin):
+    """Volume of the mixed resin in litres."""
+    return V_resin * 1000
+
+
+@equation(
+    "roller gap",
+    result="g_roller",
+    clause="wet-out",
+    provenance=Provenance.PRACTICE,
+    source="two walls of the flat tube; set by a trial length",
+)
+def roller_gap(t):
+    """Gap of the wet-out rollers to begin with."""
+    return 2 * t
+
+
 @equation("mass per length", result="m_length", system="US", **GEOMETRY)
 def mass_per_length_us(A_wall, rho):
     """Mass of the cured wall per length."""

@@ -53,3 +53,18 @@ class Raised:
         """The finding as said of an inventory."""
         numbers = {k: v for k, v in self.numbers.items() if not isinstance(v, Written)}
         return finding(self.inventory or self.code, self.severity, **numbers)
+
+
+@dataclass(frozen=True)
+class Alternative:
+    """Another published rule for the load of many pipes: arrays with the axes pipe and station.
+
+    `load` is NaN where the rule does not reach; `reaches` says whether it does at any station;
+    `required` and `nominal` are thicknesses of the whole pipe, in the unit of the sheet.
+    """
+
+    rule: str
+    load: Any
+    required: Any
+    nominal: Any
+    reaches: Any

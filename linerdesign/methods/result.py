@@ -92,6 +92,19 @@ class PlaceResult:
 
 
 @dataclass(frozen=True)
+class OtherLoad:
+    """The design with the live load by another published rule for the same vehicle.
+
+    `loads` has the load at each station, none where the rule does not reach its cover.
+    """
+
+    rule: str
+    loads: tuple[float | None, ...]
+    required_thickness: float
+    nominal_thickness: float
+
+
+@dataclass(frozen=True)
 class NotDesigned:
     """A pipe whose inputs, each possible, can't be designed together, and why.
 
@@ -128,6 +141,7 @@ class PipeResult:
     notes: tuple[Finding, ...]
     values: tuple[Mapping[str, float], ...] = field(repr=False)
     calculation: Calculation = field(repr=False, compare=False)
+    other_loads: tuple[OtherLoad, ...] = ()
     other_condition: PipeResult | None = None
     other_missing: tuple[str, ...] = ()
 

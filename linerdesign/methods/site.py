@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from linerdesign.expressions.tolerance import at_most
 from linerdesign.methods.equation import Condition, Limit, Provenance, Severity, equation
 
 # Nearly always a slip; common practice, no source.
@@ -14,6 +15,7 @@ FRACTION = Limit(
     Severity.CAUTION,
     "design.ovality_as_fraction",
 )
+OVAL = Limit(Condition(lambda q: at_most(q, 10)), Severity.OUTSIDE, "f1216.high_ovality")
 GEOMETRY = {"provenance": Provenance.DERIVED, "source": "geometry", "clause": "datum"}
 OVALITY = {"clause": "clause X1.2.1", "source": "Najafi 2010, sec. 2.7, applying ASTM F1216-09"}
 
@@ -42,10 +44,10 @@ def larger_ovality(q_max, q_min):
     clause="owner's criteria",
     provenance=Provenance.PRACTICE,
     source="floors in agency specifications",
-    limits=(FRACTION,),
+    limits=(FRACTION, OVAL),
 )
 def design_ovality(q_pipe, q_floor):
-    """Ovality designed for: the pipe's own, or the owner's floor where that is larger."""
+    """Design ovality: the pipe's own, or the owner's minimum where that is larger."""
     return np.maximum(q_pipe, q_floor)
 
 
@@ -53,13 +55,6 @@ def design_ovality(q_pipe, q_floor):
     "C",
     result="C",
     provenance=Provenance.SECONDARY,
-    limits=(
-        Limit(
-            Condition(lambda q: q <= 10),
-            Severity.OUTSIDE,
-            "f1216.high_ovality",
-        ),
-    ),
     **OVALITY,
 )
 def ovality_reduction(q):

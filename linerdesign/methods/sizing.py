@@ -14,9 +14,9 @@ from linerdesign.methods import engine
 from linerdesign.methods.basis import FULLY, PARTIALLY, Basis
 from linerdesign.methods.check import Check
 from linerdesign.methods.engine import Designs
-from linerdesign.methods.method import constants, missing_inputs
-from linerdesign.methods.raised import Raised
-from linerdesign.methods.result import CheckResult, NotDesigned, PipeResult, PlaceResult
+from linerdesign.methods.method import constants, method_of, missing_inputs
+from linerdesign.methods.raised import Alternative, Raised
+from linerdesign.methods.result import CheckResult, NotDesigned, OtherLoad, PipeResult, PlaceResult
 from linerdesign.methods.steps import varying_keys
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask
@@ -78,6 +78,7 @@ def _results(
     checks = [_CheckColumns(check, designs) for check in designs.calculation.checks]
     places = _places(designs)
     notes = _Notes(raised, designs)
+    others = list(method_of(designs.basis).alternatives(designs.basis, designs.values))
     results: list[PipeResult | NotDesigned] = []
     for i, task in enumerate(tasks):
         if reasons := tuple(_reasons(designs, i, task)):
@@ -105,6 +106,7 @@ def _results(
                     {key: column[i][j] for key, column in columns.items()} for j in range(len(ats))
                 ),
                 calculation=designs.calculation,
+                other_loads=tuple(_other_loads(others, i, designs.shape)),
             )
         )
     return results
@@ -190,6 +192,21 @@ def _reasons(
             yield said, limit.refuses, read_by
     if not designs.finite[i]:
         yield finding("design.not_finite", Severity.OUTSIDE), "", ()
+
+
+def _other_loads(
+    others: Sequence[Alternative], i: int, shape: tuple[int, int]
+) -> Iterator[OtherLoad]:
+    """The other rules that reach pipe `i`."""
+    for each in others:
+        if np.broadcast_to(each.reaches, shape)[i, 0]:
+            loads = np.broadcast_to(each.load, shape)[i].tolist()
+            required, nominal = (
+                float(np.broadcast_to(values, shape)[i, 0])
+                for values in (each.required, each.nominal)
+            )
+            found = tuple(load if np.isfinite(load) else None for load in loads)
+            yield OtherLoad(each.rule, found, required, nominal)
 
 
 class _Notes:

@@ -9,26 +9,23 @@ from typing import Any
 import numpy as np
 
 from linerdesign.expressions import tree
-from linerdesign.expressions.printing import positional
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.engine import Designs
-from linerdesign.methods.f1216.load_lines import BY_COVER
 from linerdesign.methods.method import keys_read, requirement
-from linerdesign.methods.raised import Raised, Written
+from linerdesign.methods.raised import Raised
 from linerdesign.methods.sizing import Watch
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
-from linerdesign.project.faults import Fault, InputFaults, Place, located
-from linerdesign.project.fields import HEADINGS, given
-from linerdesign.project.floors import beyond_limits, broken_floors
+from linerdesign.project.cost_keys import TEST_REPORTS
+from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.fields import given
+from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.inputs import Maker
-from linerdesign.project.key_table import TEST_REPORTS
 from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.layers import resolved
-from linerdesign.project.lines import lines_of
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 
@@ -43,29 +40,16 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     made: list[PipeTask] = []
     first = 1
     faults: list[Fault] = []
-    for index, pipe in enumerate(project.pipes):
-        resin = project.resin_of(pipe)
+    for pipe in project.pipes:
         try:
-            each = task(pipe, resin, project.criteria, system)
+            each = task(pipe, project.resin_of(pipe), project.criteria, system)
             made.append(replace(each, first=first))
             first += len(each.stations)
         except InputFaults as found:
-            tables = {"pipe": index, "resin": project.resins.index(resin)}
-            faults.extend(_in_file(each, tables) for each in found.faults)
+            faults.extend(found.faults)
     if faults:
-        raise located(faults, lambda: lines_of(project.text))
+        raise project.located(faults)
     return tuple(made)
-
-
-def _in_file(fault: Fault, tables: Mapping[str, int]) -> Fault:
-    """The fault of a pipe or its resin with the way to the table in the file."""
-    place = fault.place
-    if not isinstance(place, Place) or place.path[:1] == ("criteria",):
-        return fault
-    for table, index in tables.items():
-        if place.table == HEADINGS[table]:
-            return replace(fault, place=replace(place, path=(table, index, *place.path)))
-    return fault
 
 
 def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
@@ -99,7 +83,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
         stations=stations,
         notes=(
             *(each for _, each in taken),
-            *broken_floors(resin, criteria),
+            *broken_floors(criteria),
             *([finding("design.internal_pressure")] if basis.internal_pressure else []),
         ),
         waivers=frozenset(_waivers(resin, criteria)),
@@ -136,7 +120,11 @@ def defaults_taken(
         if each.origin.by_default and each.key in read:
             practice = name_of(each.key) in RETENTIONS
             code = "project.default_by_practice" if practice else "project.default"
-            about = {"subject": SYMBOLS[each.key].meaning, "stated": each.origin.stated}
+            about = {
+                "key": name_of(each.key),
+                "subject": SYMBOLS[each.key].meaning,
+                "stated": each.origin.stated,
+            }
             yield each.key, finding(code, Severity.DEFAULT, **about)
     for key in ("edition", "x1_2_strength", "dry_case"):
         if criteria.origin_of(key).by_default:
@@ -153,31 +141,15 @@ def watch(criteria: Criteria) -> Watch:
     return found
 
 
-def limits_left(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[Raised]:
-    """The owner's limits that values of one station, or arrays of many, go beyond."""
-    for each in beyond_limits(criteria, values, system):
-        numbers = {
-            "subject": each.subject,
-            "value": Written(each.value, lambda value: f"{positional(value, 5)} "),
-            "unit": each.unit,
-            "rest": each.rest,
-        }
-        yield Raised("project.limit", each.broken, numbers, inventory="project.limit_inventory")
-
-
 def outside_tables(
     basis: Basis, values: Mapping[str, Any]
 ) -> Iterator[tuple[str, tuple[str, ...], Any, str]]:
-    """Every look-up: the key it serves, what it is read by, whether (or where) that lies outside
-    the table, and the limit of the table."""
+    """Every range outside which a quantity can't be found: the key of the project that it serves,
+    what it is read by, whether (or where) that lies outside, and the range."""
     for line in requirement(basis):
-        if line.equation.kind != "look-up":
-            continue
-        for limit in line.equation.limits:
-            condition = line.condition_tree(limit.holds)
-            if limit.severity is Severity.OUTSIDE:
-                of_load = line.equation in BY_COVER.values()
-                key = "live_load" if of_load else "soil_reaction_modulus"
+        for limit in line.equation.limits_in(basis.system):
+            if limit.refuses:
+                condition = line.condition_tree(limit.holds)
                 arguments = tuple(dict.fromkeys(tree.symbols(condition)))
                 outside = np.logical_not(tree.evaluate(condition, values))
-                yield key, arguments, outside, limit.text
+                yield name_of(limit.refuses), arguments, outside, limit.text

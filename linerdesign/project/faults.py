@@ -84,7 +84,7 @@ class Fault:
         return self._said(str(self.place))
 
     def _said(self, where: str) -> str:
-        blanks = {"expected": self.expected, "key": self.key, "value": self.value, "where": where}
+        blanks = {"instead": self.expected, "key": self.key, "value": self.value, "where": where}
         return sentence(self.code, **{**blanks, **dict(self.numbers)})
 
     def __str__(self) -> str:

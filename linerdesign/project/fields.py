@@ -295,6 +295,7 @@ READERS: dict[str, Reader] = {
     "evidence": by_key(_of_pipe_or_resin, _text),
     "stations": _tables,
     "samples": _tables,
+    "legs": _tables,
     "tubes": _tables,
     "stated stations": _tables,
     **dict.fromkeys(("defaults", "limits", "capacity", "order", "stated", "inputs"), _table),

@@ -51,7 +51,7 @@ _BLOWS = re.compile(r"(\d+)\s*blows(?:\s*/\s*ft)?")
 
 
 class NamedLoad(Table, of="named load"):
-    """`live_load` by a method; the other keys depend on it."""
+    """`live_load = { ... }`: a live load method; the other keys depend on it."""
 
     @property
     def handbook(self) -> str:
@@ -63,7 +63,7 @@ class NamedLoad(Table, of="named load"):
 
 
 class TrenchSoil(Table, of="trench soil"):
-    """`soil_reaction_modulus` of native soil and trench fill together."""
+    """`soil_reaction_modulus = { ... }`: native soil and trench fill together."""
 
     def __str__(self) -> str:
         return f"{self.trench} in {self.native}"

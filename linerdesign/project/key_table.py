@@ -6,8 +6,9 @@ from typing import Any
 
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
-from linerdesign.methods.f1216.load_lines import IN_PSF, IN_PSI, METHODS
 from linerdesign.methods.origin import KNOWN_BY
+from linerdesign.project.cost_keys import COST, EVIDENCE_GRADES
+from linerdesign.project.further_keys import FURTHER_KEYS
 from linerdesign.project.key import Key
 
 # Tables that hold values of the site, and those that may give a value of another table again.
@@ -15,19 +16,7 @@ SITE = ("pipe", "station", "defaults", "inputs")
 PROPERTY = ("resin", "inputs")
 RETENTION = ("resin", "defaults", "inputs")
 CRITERION = ("criteria", "inputs")
-RULES = ("mean and least reading", "no undersize", "ISO 11296-4 minimum", "stiffness ratio")
-# Films, the preliner and layers the resin did not reach carry no load and do not count.
-THICKNESS_BASES = ("structural wall", "whole wall")
-DISPOSITIONS = (
-    "no exceptions taken",
-    "make corrections noted",
-    "revise and resubmit",
-    "rejected",
-)
 POINTS = "points"
-# From the strongest to the weakest; a test report is one of the first two.
-EVIDENCE_GRADES = ("third-party creep test", "maker's report", "letter", "none")
-TEST_REPORTS = EVIDENCE_GRADES[:2]
 
 
 _EXTREME = ("%", (0.25, 0.5, 0.5, 1.0))
@@ -59,7 +48,7 @@ _CRITERIA = (
         unsafe=0,
     ),
     Key("poisson_ratio", CRITERION, "ratio", "Poisson's ratio of the liner", 0.3, unsafe=1),
-    Key("safety_factor", (*CRITERION, "stated"), "factor", "safety factor N", 2.0, unsafe=-1),
+    Key("safety_factor", CRITERION, "factor", "safety factor N", 2.0, unsafe=-1),
     Key("enhancement_factor", CRITERION, "factor", "enhancement factor K", 7.0, unsafe=1),
     Key("enhancement_evidence", ("criteria",), "text", "evidence for an enhancement factor over 7"),
     Key(
@@ -92,7 +81,7 @@ _CRITERIA = (
     ),
     Key(
         "thickness_step",
-        ("criteria", "resin", "stated"),
+        ("criteria", "resin"),
         "section",
         "thickness increment; a resin may have its own",
         "1.5 mm",
@@ -120,7 +109,6 @@ _LIMITS = (
     _limit("maximum_tensile_retention", "retention", "r_T", "maximum tensile retention"),
 )
 _NAMES = (
-    Key("at", ("station",), "text", "location along the pipe", required=True),
     Key("name", ("resin",), "text", "name of the system", required=True),
     Key(
         "name",
@@ -133,13 +121,14 @@ _NAMES = (
     Key("resin", ("pipe",), "text", "name of a resin; without it the first one", also=("system",)),
     Key(
         "condition",
-        ("pipe", "stated"),
+        ("pipe",),
         "choice",
         "condition of the host as determined by the owner; never inferred",
         required=True,
         choices=(PARTIALLY, FULLY),
         examples=("", ""),
     ),
+    Key("at", ("station",), "text", "location along the pipe", required=True),
 )
 
 
@@ -336,6 +325,10 @@ _RESIN = (
         "available thicknesses, in place of an increment",
         entries=(1, 200),
     ),
+    Key("maximum_stretch", ("resin",), "percent", "maximum circumferential stretch, system data"),
+    Key(
+        "maximum_temperature", ("resin",), "temperature", "maximum service temperature, system data"
+    ),
     Key("density", ("resin",), "density", "density of the cured wall"),
     Key("price", ("resin",), "price", "price per mass, in any currency"),
     Key("cost", ("resin",), "cost", "other prices of the system, for comparisons"),
@@ -349,18 +342,9 @@ _RESIN = (
         choices=EVIDENCE_GRADES,
     ),
 )
-_COST = (
-    Key("resin_share_by_mass", ("cost",), "share", "resin as share of the cured wall by mass"),
-    Key("tube_price", ("cost",), "price per length", "price per length for every size"),
-    Key("tube", ("cost",), "tubes", "prices per length by diameter and thickness", ()),
-    Key("mobilisation", ("cost",), "money", "cost of bringing the system to the project, once"),
-    Key("service_life", ("cost",), "life", "time until the liner is replaced"),
-    Key("diameter", ("tube",), "section", "largest host diameter at this price", required=True),
-    Key("thickness", ("tube",), "section", "largest thickness at this price", required=True),
-    Key("price", ("tube",), "price per length", "price per length", required=True),
-)
 _PIPE = (
-    Key("length", ("pipe",), "length", "length to line"),
+    Key("length", ("pipe", "leg"), "length", "length to line"),
+    Key("tube_thickness", ("pipe",), "section", "wall of the tube as cured unstretched"),
     Key(
         "above_ground",
         ("pipe",),
@@ -379,6 +363,7 @@ _PIPE = (
     Key("evidence", ("pipe",), "evidence", "evidence for values by key", {}),
     Key("capacity", ("pipe",), "capacity", "flow after lining, for this pipe"),
     Key("order", ("pipe",), "order", "quantities, for this pipe"),
+    Key("leg", ("pipe",), "legs", "legs of the line with their own diameter or bend", ()),
     Key("sample", ("pipe",), "samples", "samples of the installed wall", ()),
     Key("station", ("pipe",), "stations", "locations along the pipe with values of their own", ()),
     Key("stated", ("pipe",), "stated", "values of a submitted calculation"),
@@ -390,128 +375,6 @@ _PIPE = (
         {},
     ),
 )
-_REQUESTS = (
-    Key(
-        "host_n",
-        ("capacity",),
-        "factor",
-        "Manning's n of the host: 0.013 clay or concrete, to 0.030 corrugated metal",
-    ),
-    Key("liner_n", ("capacity",), "factor", "Manning's n of the liner, 0.009 to 0.012", 0.010),
-    Key("slope", ("capacity",), "share", "slope of the invert, for the flows themselves"),
-    Key("extra_length", ("order",), "floor", "length of tube beyond the length to line", "0 m"),
-    Key(
-        "resin_share",
-        ("order",),
-        "share",
-        "resin as share of the wall by volume (that of `compare` is by mass)",
-        "100 %",
-    ),
-    Key("resin_excess", ("order",), "percent", "resin excess, by volume", "10 %"),
-    Key(
-        "tube_diameter",
-        ("order",),
-        "section",
-        "diameter the tube is made for; without it the smallest host diameter",
-    ),
-    Key("rule", ("acceptance",), "choice", "acceptance rule of the owner", choices=RULES),
-    Key(
-        "least_reading",
-        ("acceptance",),
-        "share",
-        'minimum single reading over the design, for "mean and least reading"',
-        "87.5 %",
-    ),
-    Key(
-        "compared_with",
-        ("acceptance",),
-        "choice",
-        "design thickness for acceptance",
-        "nominal thickness",
-        choices=("nominal thickness", "required thickness"),
-    ),
-    Key("samples", ("acceptance",), "text", "table of samples (CSV), beside this file"),
-    Key("bending", ("acceptance",), "text", "raw bending test records (CSV), beside this file"),
-    Key(
-        "non_structural",
-        ("acceptance",),
-        "floor",
-        "film, preliner and dry layers, deducted from readings of the whole wall",
-    ),
-    Key("specimen", ("sample",), "text", "name of the sample"),
-    Key("thickness", ("sample",), "section", "one thickness reading"),
-    Key("thicknesses", ("sample",), "readings", "several thickness readings", entries=(1, 1000)),
-    Key(
-        "thickness_basis",
-        ("sample",),
-        "choice",
-        "structural wall alone, or whole wall with its films",
-        choices=THICKNESS_BASES,
-    ),
-    Key("modulus", ("sample",), "modulus", "flexural modulus by test"),
-    Key("strength", ("sample",), "modulus", "flexural strength by test"),
-)
-_STATED = (
-    Key("thickness", ("stated",), "section", "design thickness submitted"),
-    Key("required_thickness", ("stated",), "section", "required thickness before rounding"),
-    Key("steps", ("stated", "stated station"), "steps", "lines of the submittal, by symbol", {}),
-    Key("inputs", ("stated",), "inputs", "inputs that differ from this file"),
-    Key("governing", ("stated",), "text", "equation that the submittal calls governing"),
-    Key("station", ("stated",), "stated stations", "lines shown station by station", ()),
-    Key("at", ("stated station",), "text", "station, as [[pipe.station]] names it", required=True),
-    Key("contractor", ("submittal",), "text", "submitted by"),
-    Key("received", ("submittal",), "label", "date of receipt"),
-    Key(
-        "disposition",
-        ("submittal",),
-        "choice",
-        "decision of the engineer; proposed by the review where left out",
-        choices=DISPOSITIONS,
-    ),
-)
-_GROUND = (
-    Key("method", ("named load",), "choice", "live load method", required=True, choices=METHODS),
-    Key(
-        "table",
-        ("named load",),
-        "choice",
-        "printed table to use; the sheet names its source",
-        choices=(IN_PSI, IN_PSF),
-    ),
-    Key("distribution_factor", ("named load",), "factor", "live load distribution factor"),
-    Key("multiple_presence", ("named load",), "factor", "multiple presence factor"),
-    Key("load", ("named load",), "force", "concentrated load at grade"),
-    Key("load_pressure", ("named load",), "load", "distributed load at grade"),
-    Key("load_length", ("named load",), "cover", "length along the pipe"),
-    Key("load_width", ("named load",), "cover", "width across the pipe"),
-    Key("impact_factor", ("named load",), "factor", "impact factor; 1 for a static load"),
-    Key(
-        "trench", ("trench soil",), "fill", "modulus of the trench fill, or its soil", required=True
-    ),
-    Key(
-        "native",
-        ("trench soil",),
-        "native",
-        "modulus of the native soil, or its consistency",
-        required=True,
-    ),
-    Key(
-        "trench_width",
-        ("trench soil",),
-        "section",
-        "trench width at the pipe",
-        required=True,
-        also=("width",),
-    ),
-    Key(
-        "combining_table",
-        ("trench soil",),
-        "choice",
-        "edition of AWWA M45 whose table combines the two",
-        required=True,
-        choices=("1996", "2005"),
-    ),
-)
 KEYS = (
     *_PROJECT,
     *_CRITERIA,
@@ -519,9 +382,7 @@ KEYS = (
     *_NAMES,
     *_SITE,
     *_RESIN,
-    *_COST,
+    *COST,
     *_PIPE,
-    *_REQUESTS,
-    *_STATED,
-    *_GROUND,
+    *FURTHER_KEYS,
 )

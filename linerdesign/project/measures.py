@@ -35,6 +35,7 @@ _US = re.compile(
     r"|of|water"
 )
 LONGEST = 80
+TEMPERATURES = ("degC", "degF")  # scales with a zero of their own
 INCHES_IN_A_FOOT = 12
 LARGEST = 1e15
 _HOLDS = {">": operator.gt, ">=": operator.ge, "<": operator.lt, "<=": operator.le}
@@ -89,6 +90,8 @@ class Kind:
 
 KINDS = {
     "section": Kind("a length", "mm", '"8 in"'),
+    "angle": Kind("an angle", "deg", '"45 deg"', most=180.0),
+    "temperature": Kind("a temperature", "degC", '"60 degC"', negative=True),
     "floor": Kind("a length", "mm", '"4.5 mm"', zero=True),
     "cover": Kind("a depth", "m", '"10 ft"'),
     "level": Kind("a height", "m", '"6 ft"', zero=True, negative=True),
@@ -147,6 +150,8 @@ def convert(number: float, unit: str, wanted: str) -> float:
     Raises:
         pint.DimensionalityError: where the units measure different things.
     """
+    if unit in TEMPERATURES:
+        return float(registry().Quantity(number, unit).to(wanted).magnitude)
     return number * _factor(unit, wanted)
 
 
@@ -280,7 +285,7 @@ def _check_unit(unit: str, about: Kind) -> None:
     if not _UNIT.fullmatch(unit):
         raise Refused("faults.unknown_unit", unit=shown(unit), **what)
     try:
-        _factor(unit, about.unit)
+        convert(1.0, unit, about.unit)
     except pint.DimensionalityError:
         raise Refused("faults.wrong_unit", unit=shown(unit), **what) from None
     except Exception:  # pint raises many kinds for text that is no unit

@@ -50,7 +50,7 @@ def cost_per_length(diameter: Any, thickness: Any, resin: Resin, purchase: Purch
     NaN where no price of the tube covers the size; none where nothing is priced, or resin is
     priced by mass and its density is not known.
     """
-    tube = _tube_cost(diameter, thickness, resin)
+    tube = tube_cost(diameter, thickness, resin)
     if resin.price is None:
         return tube
     mass = mass_per_length(diameter, thickness, "mm", resin)
@@ -65,8 +65,8 @@ def per_unit(price: Measure, unit: str) -> float:
     return price.number / convert(1.0, price.unit.partition("/")[2], unit)
 
 
-def _tube_cost(diameter: Any, thickness: Any, resin: Resin) -> Any:
-    """Price of the tube per metre; none where none is stated."""
+def tube_cost(diameter: Any, thickness: Any, resin: Resin) -> Any:
+    """Price of the tube per metre, NaN where no listed size covers it; none without a price."""
     if resin.cost is None:
         return None
     if resin.cost.tube:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -41,7 +41,12 @@ from linerdesign.project.requests import Acceptance, Capacity, Order
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
-REQUESTS = ("capacity", "order", "acceptance", "submittal")
+REQUESTED: dict[str, type[Table]] = {
+    "capacity": Capacity,
+    "order": Order,
+    "acceptance": Acceptance,
+    "submittal": Submittal,
+}
 
 Raw = dict[str, Any]
 Model = TypeVar("Model", bound=Table)
@@ -81,6 +86,21 @@ class Project:
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
         return next((r for r in self.resins if r.name == pipe.resin), self.resins[0])
+
+    def located(self, faults: Iterable[Fault]) -> InputFaults:
+        """The faults of pipes and resins, found by their names, with their lines in the file."""
+        return _with_lines(map(self._in_file, faults), self.text)
+
+    def _in_file(self, fault: Fault) -> Fault:
+        """The fault with the way to its table from the top of the file."""
+        place = fault.place
+        if not isinstance(place, Place) or place.path[:1] == ("criteria",):
+            return fault
+        for table, every in (("pipe", self.pipes), ("resin", self.resins)):
+            index = next((i for i, each in enumerate(every) if each.name == place.name), None)
+            if place.table == HEADINGS[table] and index is not None:
+                return replace(fault, place=replace(place, path=(table, index, *place.path)))
+        return fault
 
 
 @dataclass(frozen=True)
@@ -178,7 +198,7 @@ def of_tables(
     Raises:
         InputFaults: every fault of the tables.
     """
-    faults = list(_unknown(raw, (*HEADINGS, *REQUESTS), ""))
+    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED), ""))
     if named := _named_file(raw):
         owner = owner or _owner_of_project(*named, folder, faults)
     if isinstance(raw.get("criteria"), str):
@@ -187,10 +207,9 @@ def of_tables(
     criteria = _criteria(raw, owner, faults)
     resins = _many(Resin, raw, faults)
     pipes = _many(Pipe, raw, faults) if needs_pipes or "pipe" in raw else []
-    capacity = _one(Capacity, raw, faults) if "capacity" in raw else None
-    order = _one(Order, raw, faults) if "order" in raw else None
-    acceptance = _one(Acceptance, raw, faults) if "acceptance" in raw else None
-    submittal = _one(Submittal, raw, faults) if "submittal" in raw else None
+    asked: dict[str, Any] = {
+        name: _one(table, raw, faults) if name in raw else None for name, table in REQUESTED.items()
+    }
     faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
     for place, pipe in pipes:
         faults.extend(between_values(pipe, criteria, place))
@@ -205,13 +224,16 @@ def of_tables(
         file_name,
         owner.file_name if owner else "",
         owner.fingerprint if owner else "",
-        capacity,
-        order,
-        acceptance,
-        text,
-        submittal,
-        {"project": {**raw, "project": {"units": info.units}}, "criteria": owner and owner.raw},
+        text=text,
+        content=_content(raw, info, owner),
+        **asked,
     )
+
+
+def _content(raw: Raw, info: ProjectInfo, owner: OwnerFile | None) -> Raw:
+    """The tables of both files, without the texts of the title block."""
+    project = {**raw, "project": {"units": info.units}}
+    return {"project": project, "criteria": owner and owner.raw}
 
 
 def _with_lines(faults: Iterable[Fault], text: str) -> InputFaults:

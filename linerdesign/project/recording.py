@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -23,8 +23,9 @@ class Record:
     Without a name it is the first of them.
     `values` are texts by key, `evidence` what stands behind them. `removed` are keys that can't
     stand beside them. `unless_at_stations` are keys that must not be given at stations, where
-    they would win over the pipe's own. `kind` is how evidence of this kind begins, where a resin's
-    earlier one of the kind gives way to it.
+    they would win over the pipe's own. `within` are lists of tables inside it, each a mapping of
+    texts by key, in place of any that it has. `kind` is how evidence of this kind begins, where a
+    resin's earlier one of the kind gives way to it.
     """
 
     table: str
@@ -34,6 +35,7 @@ class Record:
     removed: tuple[str, ...] = ()
     unless_at_stations: tuple[str, ...] = ()
     kind: str = ""
+    within: Mapping[str, tuple[Mapping[str, str], ...]] = field(default_factory=dict)
 
 
 def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
@@ -84,7 +86,7 @@ def recorded(
     place = place_of(record.table, str(table.get("name")))
     replaced = tuple(
         key
-        for key in (*record.values, *record.removed)
+        for key in (*record.values, *record.within, *record.removed)
         if key in table and table[key] != record.values.get(key)
     )
     faults = [
@@ -92,7 +94,7 @@ def recorded(
         for key in replaced
         if not force
     ]
-    stations = table.get("station")
+    stations = [] if "station" in record.within else table.get("station")
     for number, station in enumerate(stations if _is_list(stations) else []):
         faults += [
             fault("stations_key", place.inside("station", number).at(key))
@@ -111,6 +113,10 @@ def recorded(
         table.pop(key, None)
     for key, text in record.values.items():
         table[key] = text
+    for key, tables in record.within.items():
+        table[key] = tomlkit.aot()
+        for each in tables:
+            table[key].append(tomlkit.item(dict(each)))
     earlier = _note(table, record)
     return tomlkit.dumps(document).encode(), replaced + earlier
 
@@ -150,7 +156,7 @@ def _note(table: Any, record: Record) -> tuple[str, ...]:
                 table[name] = tomlkit.inline_table()
             for key in record.removed:
                 table[name].pop(key, None)
-            for key in record.values:
+            for key in (*record.values, *(record.within if name == "evidence" else ())):
                 table[name][key] = text
         return ()
     before = [each for each in table.get("evidence", "").split("; ") if each]

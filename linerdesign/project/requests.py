@@ -25,6 +25,10 @@ class Sample(Table, of="sample"):
     """`[[pipe.sample]]`: readings and test results of one sample of the installed wall."""
 
 
+class Leg(Table, of="leg"):
+    """`[[pipe.leg]]`: one leg of a line that is lined with one tube."""
+
+
 def over(common: Asked | None, own: Asked | None) -> Asked | None:
     """A pipe's own table over the one for every pipe, key for key; none where nobody asks."""
     if common is None or own is None:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.origin import KNOWN_BY
+from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.key import Key
-from linerdesign.project.models import Criteria, Pipe, Resin
+from linerdesign.project.models import Criteria, Pipe, Resin, Stated, Submittal
+from linerdesign.project.stated import stated_symbols, step_key
 
 CONDITIONS = (PARTIALLY, FULLY)
 OWNER_DECIDES = "as determined by the owner: " + " or ".join(f'"{each}"' for each in CONDITIONS)
@@ -22,8 +25,10 @@ def example(key: Key, units: str) -> str:
     return key.examples[SYSTEMS.index(units)] if key.examples else ""
 
 
-def starter_text(units: str, answers: Mapping[str, str]) -> str:
+def starter_text(units: str, answers: Mapping[str, str], review: bool = False) -> str:
     """A project file with comments, in which only the answers decide the condition.
+
+    For a review it ends with tables for what a submittal states.
 
     Values without an answer are examples, and the sheet lists them as assumed. Those of the soil
     are commented out unless the condition requires them.
@@ -38,6 +43,8 @@ def starter_text(units: str, answers: Mapping[str, str]) -> str:
         lines.append(mark + _line(key, _quoted(example(key, units))))
     assumed = [key.name for key in resin if key.required]
     lines += ["", "[[pipe]]", *_pipe(units, answers, assumed)]
+    if review:
+        lines += ["", *_stated(units)]
     return "\n".join(lines) + "\n"
 
 
@@ -57,6 +64,34 @@ def _pipe(units: str, answers: Mapping[str, str], assumed: list[str]) -> Iterato
                 assumed.append(name)
     yield f"# Source of values: {', '.join(KNOWN_BY)}. Assumed values are examples; replace them."
     yield "origin = { " + ", ".join(f'{name} = "assumed"' for name in assumed) + " }"
+
+
+def _stated(units: str) -> Iterator[str]:
+    """What a submittal may state of the pipe: its own keys, then every symbol with its name."""
+    yield "[pipe.stated]           # values of the submittal; uncomment those that it states"
+    for key in Stated.rows.values():
+        if key.kind not in ("steps", "inputs", "stated stations"):
+            yield f"# {_line(key, _blank(key))}"
+    yield ""
+    yield "[pipe.stated.steps]     # its lines, in its own order; a place is optional:"
+    yield '# C = { value = "0.836", at = "page 2, line 5" }'
+    for symbol in stated_symbols():
+        quantity = SYMBOLS[step_key(symbol) or ""]
+        name = symbol if re.fullmatch(r"[A-Za-z_]+", symbol) else _quoted(symbol)
+        yield f"# {name} = {_quoted(f' {quantity.unit(units)}'.rstrip())}  # {quantity.meaning}"
+    yield ""
+    yield "[pipe.stated.inputs]    # its inputs that differ from this file, by the same keys"
+    yield ""
+    yield "[submittal]"
+    for key in Submittal.rows.values():
+        yield f"# {_line(key, _blank(key))}"
+
+
+def _blank(key: Key) -> str:
+    """An empty value of a key, or its choices."""
+    if key.choices:
+        return " or ".join(_quoted(each) for each in key.choices)
+    return _quoted("") if key.kind != "factor" else "2.0"
 
 
 def _with_defaults() -> list[Key]:

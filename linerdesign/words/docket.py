@@ -28,7 +28,8 @@ SENTENCES: dict[str, str] = {
     "overdue": "overdue",
     "under_review": "open comments",
     "complete": "no open comments",
-    "carried": "open since {since}",
+    "since": "open since {since}",
+    "disposition": "Disposition: {disposition}.",
     # The letter
     "letter_title": "Submittal {number}, revision {revision}: open comments",
     "letter_open": "Open comments",

@@ -1,6 +1,8 @@
 """Sentences of calculation sheets and schedules, in every form in which they are written."""
 
 SENTENCES = {
+    "other_rule": "{rule}: nominal thickness {nominal}, {change:+.3g} mm",
+    "other_rule_same": "{rule}: same nominal thickness, {nominal}",
     # What a sheet says of one pipe
     "about": "{resin}; {condition}; {edition}",
     "edition": "ASTM {edition}, {form}",
@@ -50,12 +52,13 @@ SENTENCES = {
 
 # Titles and heads that several forms share.
 LABELS = {
+    "other_loads": "Live load by other published rules for the vehicle",
     "inputs": "Inputs",
     "calculation": "Calculation",
     "cautions": "Cautions",
     "required_part": "Required thickness",
     "chosen_part": "Nominal thickness",
-    "checked_part": "Checks at nominal thickness",
+    "checked_part": "Equations at nominal thickness",
     "rulings": "Choice of equation",
     "outside": "Outside the scope of the method",
     "pipe_cautions": "Cautions for this pipe",

@@ -5,7 +5,7 @@ followed by the place.
 """
 
 SENTENCES = {
-    "give": "give {expected}",
+    "give": "give {instead}",
     # Quantities
     "not_text": "no text; write {what} in quotes with its unit, such as {example}",
     "not_a_quantity": "not readable; write {what} as a number and its unit, such as {example}",
@@ -41,7 +41,6 @@ SENTENCES = {
     "missing_one_of": "missing key in {where}: give {how} of {keys}",
     "missing_table": "missing table {table}",
     "several_of": "{keys} given together; keep only one of them",
-    "not_beside": "{keys} given together; {remedy}",
     "only_beside": "key without effect; give it only beside {keys}",
     "unknown": "unknown {what} {word}; known: {known}",
     "unknown_near": "unknown {what} {word}; did you mean {known}?",

@@ -36,6 +36,7 @@ SENTENCES: dict[str, str] = {
     "held_fixed": "Held fixed",
     "held_fixed_of": "Held fixed: {table}",
     "criteria": "Criteria",
+    "default": "default",
     "combined": "of trench and native soil",
     "combining": "combining table of AWWA M45, {table}",
     "table": "the table {table}",

@@ -176,6 +176,11 @@ SENTENCES: dict[str, str] = {
         "The thickness of {wall} is {short} less than required by {checks}. Please submit a wall "
         "of at least {nominal}, or show why less is sufficient."
     ),
+    "thin in dry case": (
+        "The thickness of {wall} meets every check at the design groundwater level and exceeds the "
+        "maximum DR where the groundwater falls (dry case, default of this recheck; the owner's "
+        "criteria do not state it). A wall of {nominal} meets both. The owner will confirm."
+    ),
     "provided": ", safety factor provided {factor}",
     "by us": " (the stated required thickness, rounded up by us)",
     "under minimum": (

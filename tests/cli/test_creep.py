@@ -68,10 +68,11 @@ def test_what_it_rests_on_is_printed(run, tmp_path):
     write(tmp_path / "c.csv", scattered()[:6], times=TIMES[:6])
     _, out, _ = run("creep", "c.csv")
     text = " ".join(out.split())
-    assert "short of 10,000 h" in text
-    assert "the line rests on 6 readings" in text
-    assert "takes the readings as independent; readings of one specimen are not" in text
-    assert "the line's own modulus at t0" in text
+    assert "before 10,000 h" in text
+    assert "number of readings in the fit: 6" in text
+    assert "EXTRAPOLATION: design life" in text
+    assert "treats readings as independent" in text
+    assert "the modulus at t0 of the same test" in text
 
 
 def test_written_into_the_first_resin(run, tmp_path):
@@ -138,7 +139,7 @@ def test_a_modulus_that_rises_is_not_said_to_fall(run, tmp_path):
     text = " ".join(run("creep", "c.csv")[1].split())
     assert "Modulus rises with slope 0.0200" in text
     assert "falls" not in text
-    assert "the modulus rises with time, which is no creep" in text
+    assert "the modulus rises with time, which is not creep" in text
     write(tmp_path / "c.csv", 300_000 * TIMES**-0.02)
     assert "Modulus falls with slope -0.0200" in " ".join(run("creep", "c.csv")[1].split())
 
@@ -161,7 +162,7 @@ def test_a_modulus_that_rises_is_not_said_to_fall(run, tmp_path):
 def test_a_modulus_of_no_liner_asks_for_its_unit(run, tmp_path, modulus, unit, asked):
     write(tmp_path / "c.csv", modulus * TIMES**-0.05, unit=unit)
     found = json.loads(run("creep", "c.csv", "--json")[1])
-    assert any("is the unit of the readings right?" in c for c in found["cautions"]) is asked
+    assert any("check the unit of the readings" in c for c in found["cautions"]) is asked
 
 
 def evidence(tmp_path):
@@ -185,14 +186,14 @@ def test_a_test_read_again_replaces_its_evidence_and_no_other(run, tmp_path):
 
 
 def test_evidence_carries_the_cautions_of_the_test(run, tmp_path):
-    """A test of 100 h, one with scatter, and one that bends down, each with its own words."""
+    """A test of 100 h, one with scatter, and one that curves down, each with its own words."""
     short = TIMES[TIMES <= 101]
     noise = np.tile([0.05, -0.05], 10)
     bent = 300_000 * 10 ** (-0.01 * np.log10(TIMES) ** 2)
     cases = (
-        (300_000 * short**-0.06, short, "short of 10,000 h"),
-        (300_000 * TIMES**-0.06 * 10**noise, TIMES, "scatter about the line"),
-        (bent, TIMES, "the line overstates the modulus at design life"),
+        (300_000 * short**-0.06, short, "before 10,000 h"),
+        (300_000 * TIMES**-0.06 * 10**noise, TIMES, "scatter of the readings about the model"),
+        (bent, TIMES, "a straight line would overstate the modulus at design life"),
     )
     for modulus, times, words in cases:
         (tmp_path / "p.toml").write_text(toml())
@@ -207,3 +208,17 @@ def test_every_form_and_the_same_bytes(run, tmp_path):
     forms = ("a.html", "b.html", "a.xlsx", "a.pdf")
     assert run("creep", "c.csv", *(w for f in forms for w in ("-o", f)))[0] == 0
     assert (tmp_path / "a.html").read_bytes() == (tmp_path / "b.html").read_bytes()
+
+
+def test_a_bound_by_specimen(run, tmp_path):
+    """Two specimens at one level: the bound of a further one lies below that of a reading."""
+    lines = [
+        f"{t!r},{m!r},{name}"
+        for name, start in (("A", 300_000), ("B", 310_000), ("C", 295_000))
+        for t, m in zip(TIMES.tolist(), (start / 300_000 * scattered()).tolist(), strict=True)
+    ]
+    (tmp_path / "c.csv").write_text("time [h],modulus [psi],specimen\n" + "\n".join(lines))
+    found = json.loads(run("creep", "c.csv", "--json")[1])
+    assert found["bound_by"] == "specimen"
+    assert found["lower_bound"] < found["modulus_at_life"]
+    assert any("mixed model with 3 specimens" in text for text in found["rests_on"])

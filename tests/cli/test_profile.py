@@ -62,8 +62,8 @@ def test_diameters_by_hand(run, tmp_path):
 @pytest.mark.parametrize(
     ("unit", "diameters", "expected"),
     [
-        ("mm", "11.8 12.1", "11.8 mm, under 50 mm: is the unit in the header right?"),
-        ("in", "298 304", "7721.6 mm, over 5000 mm: is the unit in the header right?"),
+        ("mm", "11.8 12.1", "11.8 mm, under 50 mm: check the unit in the header"),
+        ("in", "298 304", "7721.6 mm, over 5000 mm: check the unit in the header"),
         ("mm", "50 50.1", ""),
         ("mm", "4990 5000", ""),
         # Of 270, 330 about 300 the ovality is 10 %, of 269, 331 it is 10.33 %.
@@ -134,12 +134,12 @@ def test_an_egg_is_outside_the_method(run, tmp_path):
     code, out, _ = run("profile", "egg.csv")
     said = " ".join(out.split())
     assert code == 1
-    assert "outside the method: no ellipse at 1 of 2 stations" in said
-    assert "What to design with" not in said
+    assert "outside the method: not an ellipse at 1 of 2 stations" in said
+    assert "Design diameter and ovality" not in said
     assert "egg-like, narrower at 270 deg, the invert if 0 deg is to the right" in said
     assert "The outline is an ellipse" not in said
     assert "for the engineer to decide" not in said
-    widths = re.search(r"measured widths ([\d.]+) to ([\d.]+) mm, of the ellipse ([\d.]+)", said)
+    widths = re.search(r"measured widths ([\d.]+) to ([\d.]+) mm, fitted ellipse ([\d.]+)", said)
     assert [float(each) for each in widths.groups()] == pytest.approx([600, 702, 590], rel=0.02)
     found = json.loads(run("profile", "egg.csv", "--json")[1])
     circle, egg_shaped = found["stations"]
@@ -155,7 +155,7 @@ def test_an_egg_written_into_a_project_says_there_what_it_is(run, tmp_path):
     assert code == 1
     pipe = tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0]
     for key in ("host_diameter", "ovality"):
-        assert "OUTSIDE THE METHOD: no ellipse at 1 of 2 stations" in pipe["evidence"][key]
+        assert "OUTSIDE THE METHOD: not an ellipse at 1 of 2 stations" in pipe["evidence"][key]
     assert "egg-like" in " ".join(run("size", "p.toml")[1].split())
 
 
@@ -207,3 +207,38 @@ def test_every_form_and_the_same_bytes(run, tmp_path):
     page = (tmp_path / "a.html").read_bytes()
     assert page == (tmp_path / "b.html").read_bytes()
     assert b"Ovality along the run" in page
+
+
+def test_stations_of_the_survey_are_written(run, tmp_path):
+    radii(tmp_path / "p.csv", STATIONS)
+    (tmp_path / "p.toml").write_text(toml(drop=("host_diameter", "ovality")))
+    write = ("--write", "p.toml", "--pipe", "Trunk", "--stations")
+    assert run("profile", "p.csv", *write)[0] == 0
+    pipe = tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0]
+    assert [each["at"] for each in pipe["station"]] == ["0 m", "10 m", "20 m", "30 m"]
+    ovalities = [float(each["ovality"].split()[0]) for each in pipe["station"]]
+    assert ovalities == pytest.approx([100 / 150, 500 / 150, 200 / 150, 100 / 150], abs=0.02)
+    assert "p.csv (SHA-256" in pipe["evidence"]["station"]
+    assert run("size", "p.toml")[0] == 0
+    # A survey read again replaces them, and only with --force.
+    assert run("profile", "p.csv", *write)[0] == 2
+    assert run("profile", "p.csv", *write, "--force")[0] == 0
+    text = (tmp_path / "p.toml").read_text()
+    assert len(tomllib.loads(text)["pipe"][0]["station"]) == 4
+    assert run("profile", "p.csv", "--stations")[0] == 2
+
+
+def test_legs_of_the_survey_are_written(run, tmp_path):
+    """Diameters 200, 202, 300, 296 mm: legs of 202 and of 300 mm, the first 20 m long."""
+    rows = [f"{s},{d}" for s, d in ((0, 200), (10, 202), (20, 300), (30, 296)) for _ in range(4)]
+    (tmp_path / "d.csv").write_text("station [m],diameter [mm]\n" + "\n".join(rows))
+    (tmp_path / "p.toml").write_text(toml(drop=("host_diameter", "ovality")))
+    code, out, _ = run("profile", "d.csv", "--write", "p.toml", "--pipe", "Trunk", "--legs")
+    assert code == 0
+    pipe = tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0]
+    assert pipe["leg"] == [
+        {"at": "0 m", "host_diameter": "202 mm", "length": "20 m"},
+        {"at": "20 m", "host_diameter": "300 mm"},
+    ]
+    assert "leg: at = 0 m" in " ".join(out.split())
+    assert '"legs"' in run("size", "p.toml", "--json")[1]

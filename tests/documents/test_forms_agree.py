@@ -9,6 +9,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 from calculator import calculate
+from pages import printed_plainly
 
 from linerdesign.cli.main import main
 from linerdesign.documents.sheet import remarks
@@ -45,7 +46,7 @@ def _pdf(path):
 
     pages = pypdf.PdfReader(io.BytesIO(path.read_bytes())).pages
     # Typst sets a thin space around signs; numbers themselves come out whole.
-    return "\n".join(page.extract_text() for page in pages)
+    return printed_plainly("\n".join(page.extract_text() for page in pages))
 
 
 def _cells(path):
@@ -106,7 +107,7 @@ def test_every_remark_stands_on_text_page_and_workbook(forms):
                 assert item in page
                 assert item in book
     if forms["name"] == "force_main":
-        assert {"Which equation rules", "Which equation rules, as issued"} <= set(book)
+        assert {"Choice of equation", "Choice of equation, as issued"} <= set(book)
 
 
 WORDED = """
@@ -137,7 +138,7 @@ ovality = "2 %"
 groundwater_above_invert = "3 ft"
 """
 SAID = (
-    "in words",
+    "see source",
     "plan, stated as HL-93",
     "assumed, stated as silty sand, 90 % compaction",
 )
@@ -172,7 +173,7 @@ def test_what_is_given_in_words_stands_on_every_form(worded):
             assert words in form or suffix in (".txt", ".pdf"), (suffix, words)
     for suffix in (".txt", ".pdf"):
         assert "(plan, stated as HL-93)" in forms[suffix]
-        assert "in words" in forms[suffix]
+        assert "see source" in forms[suffix]
     found = {each["key"]: each for each in data["pipes"][0]["in_words"]}
     assert found["live_load"]["words"] == "HL-93"
     assert found["live_load"]["source"] == "plan, stated as HL-93"
@@ -186,7 +187,7 @@ def test_the_owners_minimum_is_named_where_it_decides(worded):
     assert data["pipes"][0]["governing"]["equation"] == "X1.4"
     assert data["pipes"][0]["minimum_thickness_decides"] is True
     for suffix in (".txt", ".pdf", ".html"):
-        assert re.search("X1.4; owner.s minimum decides", forms[suffix]), suffix
+        assert re.search("X1.4; owner.s minimum governs", forms[suffix]), suffix
 
 
 def test_what_the_other_condition_lacks_is_named(worded):
@@ -197,6 +198,6 @@ def test_what_the_other_condition_lacks_is_named(worded):
     ]  # fmt: skip
     assert "other_condition" not in data["pipes"][1]
     assert "other_condition_missing" not in data["pipes"][0]
-    words = "values missing: cover, live_load, soil_reaction_modulus, soil_unit_weight"
+    words = "missing: cover, live_load, soil_reaction_modulus, soil_unit_weight"
     for suffix in (".txt", ".pdf", ".html"):
         assert words in forms[suffix], suffix

@@ -515,7 +515,7 @@ def test_what_decides_the_wall_stays_live(resin, station, tmp_path):
         pipe={"station": station, "host_diameter": "36 in"}, resin=resin, criteria=floor
     )
     assert result.minimum_governs
-    name, said = "pipe1_thickness_decided_by", "; owner's minimum decides"
+    name, said = "pipe1_thickness_decided_by", "; owner's minimum governs"
     book = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
     assert cell_of(book, name).value == "owner's minimum"
     governing = [str(row[13].value) for row in book["Schedule"].iter_rows()]
@@ -558,7 +558,7 @@ def test_libreoffice_agrees_as_issued_and_after_changes(tmp_path):
         worst, result = rows[0], wanted[label][0]
         assert same(worst[7], result.required_thickness)
         assert same(worst[9], result.nominal_thickness)
-        floor = "; owner's minimum decides" if result.minimum_governs else ""
+        floor = "; owner's minimum governs" if result.minimum_governs else ""
         assert worst[13] == result.governing + floor
         assert worst[15] == result.status
         if len(rows) > 1:
@@ -734,7 +734,7 @@ def formula_cells(book):
 def test_a_text_that_is_cut_says_so():
     data, _ = issued(pipe={"name": "x" * 40_000})
     book = openpyxl.load_workbook(io.BytesIO(data))
-    assert book.worksheets[1]["A1"].value.endswith("(cut here)")
+    assert book.worksheets[1]["A1"].value.endswith("(truncated)")
 
 
 def test_sheet_names_are_unique_in_any_case():

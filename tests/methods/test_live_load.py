@@ -246,7 +246,7 @@ def test_no_table_is_multiplied_by_an_impact_factor():
     """Impact is in the tables: none of their lines reads an impact allowance or factor."""
     for method, table in design.BY_COVER:
         needs = {key for line in design.live_load_lines(method, table, "US") for key in line.needs}
-        assert needs <= {"H", "W_psf"}
+        assert needs <= {"H", "W_psf", "W_row", "W_row_psf"}
 
 
 @pytest.mark.parametrize("method", design.METHODS)

@@ -140,6 +140,15 @@ def test_all_faults_in_one_round_each_with_its_line():
     }
 
 
+def test_a_cover_outside_a_table_is_named_with_its_line(run, tmp_path):
+    text = toml({"cover": "21 ft", "soil_reaction_modulus": "SM, 90 %"})
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    code, out, err = run("size", "p.toml")
+    assert (code, out) == (2, "")
+    line = text.splitlines().index('soil_reaction_modulus = "SM, 90 %"') + 1
+    assert f'[[pipe]] "Trunk", line {line})' in err
+
+
 def test_columns_are_the_keys_that_a_cell_can_hold():
     found = columns()
     assert found["host_diameter"][0] == "pipe"

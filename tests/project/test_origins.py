@@ -5,6 +5,7 @@ from projects import sized, toml
 from linerdesign.documents.sheet import not_measured
 from linerdesign.methods.origin import Giver, Origin
 from linerdesign.project.assembly import tasks
+from linerdesign.project.keys import SOIL_KEYS
 from linerdesign.project.reading import parse
 from linerdesign.tasks.review.uncertainties import uncertainties
 
@@ -43,3 +44,23 @@ def test_each_layer_marks_what_it_gives():
     assert first["N"] == Origin("", Giver.PROJECT, stated="2.5")
     assert first["h_invert"] == Origin("", Giver.PROJECT, stated="4 ft")
     assert first["r_E"] == Origin("", Giver.PROGRAM, stated="50 %")
+
+
+def test_readings_at_a_station_replace_the_ovality_of_the_criteria():
+    """As on the pipe itself: whoever measured diameters has measured the ovality."""
+    at = [{"at": "0 ft", "diameters": ["47 in", "49 in"]}]
+    criteria = {"defaults": {"ovality": "9 %"}}
+    project = _project(pipe={"station": at}, criteria=criteria, drop=("host_diameter", "ovality"))
+    (task,) = tasks(project)
+    found = {each.key for each in task.stations[0].inputs}
+    assert {"D", "D_max", "D_min"} <= found
+    assert "q_pipe" not in found
+
+
+def test_a_pipe_above_ground_takes_no_soil_from_the_criteria():
+    pipe = {"above_ground": True, "internal_pressure": "60 psi"}
+    buried = ("cover", "groundwater_above_invert", *SOIL_KEYS)
+    criteria = {"defaults": {"cover": "9 ft", "groundwater_above_invert": "3 ft"}}
+    tables = {"pipe": pipe, "criteria": criteria, "resin": {"tensile_strength": "3000 psi"}}
+    (task,) = tasks(_project(**tables, drop=buried))
+    assert not {"H", "h_invert"} & {each.key for each in task.stations[0].inputs}

@@ -13,6 +13,15 @@ NOT_FULLY_COMPACTED = tuple(
 
 TABLES = (
     Route(
+        "beyond the last row",
+        "loads under 100 psf neglected, as the table in psf prints: no load there, the last row at "
+        "its own cover",
+        "exact; from memory",
+        "methods/f1216/test_live_load_design.py::"
+        "test_beyond_the_last_row_the_load_is_neglected_by_a_line_of_its_own",
+        tuple(live_load.BEYOND.values()),
+    ),
+    Route(
         "H-20, 1 to 8 ft",
         "the other handbook, one in psf and one in psi",
         "last digit; both are from memory",

@@ -2,7 +2,7 @@
 
 from evidence import Route
 
-from linerdesign.methods import hydraulics, laboratory, quantities
+from linerdesign.methods import hydraulics, laboratory, legs, quantities
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.ring import equations as ring
 
@@ -65,6 +65,28 @@ QUANTITIES = (
         "field/survey/test_run_and_stretch.py::"
         "test_three_inch_tube_in_a_four_inch_pipe_keeps_three_quarters",
         (quantities.stretched_by_mean_diameter,),
+    ),
+    Route(
+        "resin in gallons and litres, roller gap",
+        "231 in3 to the gallon, 1,000 L to the m3, two walls of a flat tube",
+        "1e-12",
+        "field/works/test_capacity_and_order.py::test_resin_measure_and_roller_gap_by_pint",
+        (quantities.resin_measure_us, quantities.resin_measure_si, quantities.roller_gap),
+    ),
+    Route(
+        "wall of a tube round a bend, excess length and folds",
+        "arc lengths of a polygon of many chords, and perimeters",
+        "1e-5",
+        "field/works/test_legs.py::test_bend_and_folds_by_lengths_of_polygons",
+        (
+            legs.circumferential_stretch,
+            legs.bend_share,
+            legs.outside_of_bend,
+            legs.inside_of_bend,
+            legs.excess_length,
+            legs.wrinkle_height,
+            legs.fin_height,
+        ),
     ),
     Route(
         "bending test, stress, strain and modulus",

@@ -1,14 +1,15 @@
-"""The design's own lines on the wall as installed: what it provides, and what it would tolerate."""
+"""The design's own lines on an installed wall: its factors, and the limits of each input for it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.methods.f1216.properties import RETENTION_OF
 from linerdesign.methods.lines import run
 from linerdesign.methods.method import constants, requirement
 from linerdesign.methods.origin import calculated
@@ -18,8 +19,8 @@ Floats = NDArray[np.float64]
 # How far a search goes, in the units of the sheet, and in how many places it looks.
 FARTHEST = {"H": {"US": 330.0, "SI": 100.0}, "h_invert": {"US": 660.0, "SI": 200.0}}
 PLACES = 400
-MOST_OVALITY = 50.0
-STIFFEST = 100.0  # times the modulus as installed
+LIFE_HOURS, HOURS_A_YEAR = 438_000.0, 8_760.0
+STIFFEST = 100.0  # times the property as installed
 
 
 @dataclass(frozen=True)
@@ -41,27 +42,38 @@ class Tolerated:
 
 @dataclass(frozen=True)
 class Needed:
-    """What would have to be true for the wall to hold everywhere, each value by itself.
+    """What each input, changed alone, would have to be for the wall to pass every equation.
 
-    `thickness` in the unit of the sheet at the modulus as installed; `modulus` in that of the sheet
-    and `ovality` in percent at the thickness as installed; none where no value would do.
+    `thickness` in the unit of the sheet. `properties` hold initial values in the unit of the sheet
+    by key of the symbol table, `ovality` and `retention` (of the modulus) are in percent; None
+    where no value suffices. `life_years` is the life at which a straight line in logarithms, from
+    an hour to the retention of the design at 50 years, falls to `retention`.
     """
 
     thickness: float
-    modulus: float | None
+    properties: Mapping[str, float | None]
     ovality: float | None
+    retention: float | None = None
+    life_years: float | None = None
+
+    @property
+    def modulus(self) -> float | None:
+        """The initial flexural modulus; None where no value suffices."""
+        return self.properties.get("E")
 
 
-def with_wall(task: PipeTask, thickness: float, modulus: float, strength: float) -> PipeTask:
-    """The task with the wall as installed in place of the one designed; sheet units."""
-    put = {"E": modulus, "sigma": strength}
+def with_wall(task: PipeTask, thickness: float, properties: Mapping[str, float]) -> PipeTask:
+    """The task with an installed wall in place of the designed one.
+
+    `thickness` and `properties`, by key of the symbol table, in the units of the sheet.
+    """
     stations = tuple(
         replace(
             station,
             inputs=(
                 *(
-                    replace(each, value=put[each.key], origin=calculated("as installed"))
-                    if each.key in put
+                    replace(each, value=properties[each.key], origin=calculated("as installed"))
+                    if each.key in properties
                     else each
                     for each in station.inputs
                     if each.key not in ("t", "s")
@@ -87,7 +99,7 @@ def on_standard_datums(task: PipeTask) -> PipeTask:
         put = {"h_invert": values["h_invert"]}
         if cover:
             put["H"] = values["H"]
-        put["q_pipe"] = values[_ovality_key(ovality)]
+        put["q_pipe"] = values[ovality_key(ovality)]
         gone = {*water, *cover, *ovality, *put} - {"z_invert"}
         kept = tuple(each for each in station.inputs if each.key not in gone)
         made = (Input(key, float(value), calculated("by its datum")) for key, value in put.items())
@@ -98,7 +110,8 @@ def on_standard_datums(task: PipeTask) -> PipeTask:
     return replace(task, basis=standard, stations=tuple(stations))
 
 
-def _ovality_key(given: tuple[str, ...]) -> str:
+def ovality_key(given: tuple[str, ...]) -> str:
+    """The key of the ovality that these inputs lead to."""
     by_diameter = {"D_max": "q_max", "D_min": "q_min"}
     one = by_diameter.get(given[0], "q_pipe")
     return one if len(given) == 1 else "q_pipe"
@@ -147,16 +160,19 @@ def _limit(built: PipeTask, station: Station, key: str) -> tuple[float | None, b
 
 
 def needed(built: PipeTask, required_thickness: float) -> Needed:
-    """What would have to be true; `required_thickness` is that of the design at the wall's E."""
+    """What each input would have to be; `required_thickness` is that of the wall's equations."""
     values = [_given(station) for station in built.stations]
-    modulus, ovality = values[0]["E"], values[0].get("q_pipe")
 
     def worst(key: str) -> Callable[[Any], Any]:
         return lambda x: np.max([_shortage(built, s, key, x) for s in built.stations], axis=0)
 
-    stiffer = np.concatenate([[modulus], modulus * np.geomspace(1.0005, STIFFEST, PLACES)])
+    def stronger(key: str) -> float | None:
+        value = values[0][key]
+        places = np.concatenate([[value], value * np.geomspace(1.0005, STIFFEST, PLACES)])
+        return _first_change(worst(key), places)
+
     rounder = None
-    if ovality:
+    if values[0].get("q_pipe"):
         most = max(each["q_pipe"] for each in values)
         rounder = _first_change(
             lambda q: np.max(
@@ -168,7 +184,23 @@ def needed(built: PipeTask, required_thickness: float) -> Needed:
             ),
             np.linspace(most, 0.0, PLACES),
         )
-    return Needed(required_thickness, _first_change(worst("E"), stiffer), rounder)
+    properties = {key: stronger(key) for key in RETENTION_OF if key in values[0]}
+    retained, years = None, None
+    if "r_E" in values[0]:
+        retained, years = _life(values[0]["r_E"], worst("r_E"))
+    return Needed(required_thickness, properties, rounder, retained, years)
+
+
+def _life(design: float, shortage: Callable[[Any], Any]) -> tuple[float | None, float | None]:
+    """The modulus retention at which the wall passes, and the life with it, in years."""
+    if float(shortage(design)) <= 0 or design >= 100:
+        return None, None
+    retained = _first_change(shortage, np.linspace(design, 100.0, PLACES))
+    if retained is None:
+        return None, None
+    # log(t) is to log(50 years) as log(retention) to log(retention of the design); t from 1 h.
+    share = np.log(retained / 100) / np.log(design / 100)
+    return retained, float(LIFE_HOURS**share / HOURS_A_YEAR)
 
 
 def _given(station: Station) -> dict[str, float]:

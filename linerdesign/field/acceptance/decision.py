@@ -1,12 +1,13 @@
-"""One pipe judged: by the owner's rule, and by every equation with the wall as installed."""
+"""One pipe judged: every property that its design uses, and every equation as installed."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
-from linerdesign.documents.numbers import factor, in_millimetres
-from linerdesign.expressions.tolerance import under
+from linerdesign.documents.numbers import in_millimetres
+from linerdesign.expressions.tolerance import at_least, under
 from linerdesign.field.acceptance.as_built import (
     Needed,
     Tolerated,
@@ -15,102 +16,126 @@ from linerdesign.field.acceptance.as_built import (
     tolerated,
     with_wall,
 )
-from linerdesign.field.acceptance.gathering import Installed
-from linerdesign.field.acceptance.rules import RULES, STIFFNESS, TEXTS, Finding, judge
+from linerdesign.field.acceptance.gathering import TESTED, Installed
+from linerdesign.field.acceptance.rules import RULES, TEXTS, judge
 from linerdesign.field.acceptance.tested import Tested, tested
+from linerdesign.field.acceptance.verdict import MILLIMETRES, Verdict, outcome
+from linerdesign.field.works.legs import Lining, lining, names_of
+from linerdesign.findings import Finding, finding
+from linerdesign.methods.basis import Basis
+from linerdesign.methods.f1216.properties import RESTS_ON, RETENTION_OF, SPECIFICATIONS
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.laboratory import stiffness_ratio
 from linerdesign.methods.lines import line
+from linerdesign.methods.method import keys_read
 from linerdesign.methods.origin import calculated
-from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.methods.task import Input, PipeTask, Station
+from linerdesign.methods.task import Input, PipeTask
+from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.methods.working import worked
 from linerdesign.project.assembly import task
 from linerdesign.project.designing import designed
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.measures import convert
-from linerdesign.project.models import Pipe
+from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import Acceptance
 
-NOT_DECIDED = (
-    "whether the samples stand for the whole liner: where, how and by whom they were taken",
-    "the thinnest place by itself: the equations are run on the means, the least reading is for "
-    "the rule alone",
-    "whether modulus and thickness are on one basis: a modulus on the whole depth of a specimen "
-    "belongs to a whole thickness",
-    "the long-term properties: retention is the design's, no sample shows it",
-    "leaks, wrinkles, lifts, cure, connections and ends",
-    "what is done about a wall that is short: it is for the owner and the engineer to decide",
-)
-
 FARTHEST_THICKNESS = 2.0  # times the design; past this a unit is likelier than a wall
-THICKNESS_ALONE = "on thickness alone; modulus and strength not tested"
+# Names of the properties in the catalogue of sentences, by key of the symbol table.
+CODES = {"E": "modulus", "sigma": "strength", "sigma_T": "tensile"}
+NOT_DECIDED = ("representative", "same_basis", "leaks", "remedy")
 
 
 @dataclass(frozen=True)
 class AsBuilt:
-    """The wall as installed in the design's equations; thicknesses in the sheet's unit.
+    """The installed wall in the equations of the design.
 
-    `stiffness` are the steps to the stiffness over the designed one. `second` is the design of
-    another liner inside this one, for a wall that is not accepted.
+    `mean` is checked at the mean of the readings with the means of the tests; `least` at the
+    smallest reading, with the smaller of mean test and design value of each property. `wall` is the
+    task of `least` on the datums of the standard, `inside` that of a liner inside the installed
+    one. `stiffness` are the steps to the stiffness as installed over the stiffness designed.
     """
 
-    result: PipeResult
+    mean: PipeResult
+    least: PipeResult
     stiffness: tuple[Step, ...]
-    tolerated: tuple[Tolerated, ...]
-    needed: Needed
-    second: PipeResult | None = None
+    wall: PipeTask
+    free: PipeTask
 
     @property
     def stiffness_percent(self) -> float:
         """Stiffness as installed, in percent of the stiffness designed."""
         return self.stiffness[-1].value
 
-    @property
-    def holds(self) -> bool:
-        """Whether every equation is met at the design safety factor."""
-        return all(check.passes for check in self.result.checks)
+    @cached_property
+    def tolerated(self) -> tuple[Tolerated, ...]:
+        """Allowable head and cover of the least wall at the design safety factor."""
+        return tolerated(self.wall)
+
+    @cached_property
+    def needed(self) -> Needed:
+        """What each input would have to be for the least wall to pass."""
+        return needed(self.wall, self.least.required_thickness)
+
+    @cached_property
+    def second(self) -> PipeResult:
+        """A liner of the design's resin inside the installed one, which carries no load."""
+
+        def bore(given: Input) -> Input:
+            inside = liner_bore(given.value, self.mean.nominal_thickness)
+            return replace(given, value=inside, origin=calculated("bore of the first liner"))
+
+        stations = tuple(
+            replace(s, inputs=tuple(bore(i) if i.key == "D" else i for i in s.inputs))
+            for s in self.free.stations
+        )
+        return designed(replace(self.free, stations=stations))
 
 
 @dataclass(frozen=True)
 class Decision:
-    """The verdict on one pipe. `accepted` is None where its samples do not suffice for one.
+    """The verdicts on one pipe and what they come from.
 
-    `beside` is what a reader must not miss beside the verdict: why there is none, tests and
-    readings under the design. `tests` are the bending tests beside the design. `doubts` are of
-    tests that read like another unit; where one is far off, they stand in place of a verdict.
+    `doubts` are tests that suggest another unit, `cautions` what else to know of the samples.
     """
 
     pipe: str
-    accepted: bool | None
     rule: str
     design: PipeResult
     design_thickness: float
     installed: Installed
-    findings: tuple[Finding, ...] = ()
-    built: AsBuilt | None = None
+    verdicts: tuple[Verdict, ...]
     tests: tuple[Tested, ...] = ()
-    beside: tuple[str, ...] = ()
-    reasons: tuple[str, ...] = ()
-    doubts: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    built: AsBuilt | None = None
+    doubts: tuple[Finding, ...] = ()
+    cautions: tuple[Finding, ...] = ()
 
     @property
-    def on_thickness_alone(self) -> bool:
-        """Whether the wall is accepted though nothing but its thickness was tested."""
-        return self.accepted is True and not self.tests
+    def accepted(self) -> bool | None:
+        """True only where every requirement is met; None where one is undecided and none fails."""
+        return outcome(self.verdicts)
 
     @property
-    def sampled(self) -> bool:
-        """Whether there is any sample of this pipe."""
-        return self.installed.thickness is not None or bool(self.tests)
+    def shortfalls(self) -> tuple[Verdict, ...]:
+        """The requirements that are not met."""
+        return tuple(each for each in self.verdicts if each.passes is False)
+
+    @property
+    def undecided(self) -> tuple[Verdict, ...]:
+        """The requirements that the samples or the project do not suffice to decide."""
+        return tuple(each for each in self.verdicts if each.passes is None)
 
     @property
     def rule_met(self) -> bool | None:
-        """Whether the rule is met; None where there are too few readings for it."""
-        return _rule_met(self.rule, self.installed, self.findings)
+        """Whether the owner's rule of thickness is met; None where it is undecided."""
+        return outcome(each for each in self.verdicts if each.code.startswith("rule_"))
+
+    @property
+    def equations_met(self) -> bool | None:
+        """Whether the installed wall passes every equation; None without a reading."""
+        return outcome(each for each in self.verdicts if each.equation)
 
 
 def chosen_rule(project: Project, asked: str | None) -> str:
@@ -127,74 +152,171 @@ def chosen_rule(project: Project, asked: str | None) -> str:
 
 
 def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system: str) -> Decision:
-    """The verdict on one pipe, in the units of the system.
+    """The verdicts on one pipe, in the units of the system.
 
     Raises:
-        InputFaults: where the pipe's values can't be together, or give no finite thickness, or the
-            wall as installed gives none.
+        InputFaults: where the pipe's values contradict one another or give no finite thickness, or
+            the installed wall gives none.
     """
     settings = project.acceptance or Acceptance()
-    made = task(pipe, project.resin_of(pipe), project.criteria, system)
-    result = designed(made)
+    resin = project.resin_of(pipe)
+    made = task(pipe, resin, project.criteria, system)
+    design = designed(made)
     required = settings.compared_with == "required thickness"
-    against = result.required_thickness if required else result.nominal_thickness
-    unit = SYMBOLS["t"].unit(system)
-    decision = Decision(pipe.name, None, rule, result, against, installed)
-    decision = replace(decision, tests=tuple(_tests(made, installed, system)))
-    decision = replace(decision, doubts=tuple(d for each in decision.tests for d in each.doubts()))
-    if installed.thickness is None:
-        return _without_thickness(decision)
-    _refuse_impossible(result, installed)
-    built = _as_built(made, result, installed, against)
-    findings = judge(
-        rule,
-        settings,
-        convert(against, unit, "mm"),
-        installed.thickness.mean,
-        installed.thickness.minimum,
-        built.stiffness_percent,
-    )
-    accepted = _accepted(decision, findings, built)
-    if accepted is False:
-        built = replace(built, second=_second(project, pipe, built.result, system))
-    decided = replace(decision, accepted=accepted, findings=findings, built=built)
-    return replace(
-        decided,
-        beside=tuple(_beside(decided)),
-        reasons=tuple(_reasons(decided)),
-        cautions=tuple(_cautions(decided, built)),
-    )
-
-
-def _without_thickness(decision: Decision) -> Decision:
-    reason = "no reading of thickness" if decision.sampled else "no sample of this pipe"
+    against = design.required_thickness if required else design.nominal_thickness
+    minimums = SPECIFICATIONS[settings.minimum_properties].values
+    tests = tuple(_tests(made, installed, minimums, system))
+    built, outside_legs = None, elsewhere(pipe, installed)
+    if installed.readings:
+        _refuse_impossible(design, installed)
+        free = pipe.changed({"design_thickness": None})
+        inside = on_standard_datums(task(free, resin, project.criteria, system))
+        measured = outside_legs if outside_legs.readings else installed
+        built = _as_built(made, inside, measured, tests, against)
+    verdicts = [
+        *_of_thickness(rule, settings, in_millimetres(against, system), installed, built),
+        *_of_owner(project.criteria.minimum_thickness.to("mm"), installed),
+        *(_of_equations(built, outside_legs) if built and outside_legs.readings else ()),
+        *(_of_legs(lining(project, built.least), installed) if built and pipe.leg else ()),
+        *_of_properties(used_properties(design, built), tests, settings, rule),
+        *_of_retention(used_properties(design, built), resin, design.basis),
+        *_of_scope(built.least if built else design),
+    ]
+    decision = Decision(pipe.name, rule, design, against, installed, tuple(verdicts), tests, built)
     return replace(
         decision,
-        beside=(reason,),
-        reasons=(f"{reason}: nothing to judge", *_shortages(decision)),
-        cautions=(*decision.installed.cautions, *(c for t in decision.tests for c in t.cautions())),
+        doubts=tuple(doubt for each in tests for doubt in each.doubts()),
+        cautions=tuple(_cautions(decision)),
     )
 
 
-def _rule_met(rule: str, installed: Installed, findings: tuple[Finding, ...]) -> bool | None:
-    if len(installed.readings) < TEXTS[rule].readings:
-        return None
-    return all(each.passes for each in findings)
+def elsewhere(pipe: Pipe, installed: Installed) -> Installed:
+    """The samples without the readings that name a leg of the pipe."""
+    named = set(names_of(pipe.leg))
+    kept = tuple(each for each in installed.readings if each.station not in named)
+    return replace(installed, readings=kept)
 
 
-def _accepted(decision: Decision, findings: tuple[Finding, ...], built: AsBuilt) -> bool | None:
-    """What is under the design decides first, unless it rests on tests whose unit is asked for."""
-    met = _rule_met(decision.rule, decision.installed, findings)
-    if any(each.asked for each in decision.tests):
-        thickness_fails = any(each.what != STIFFNESS and not each.passes for each in findings)
-        return False if met is False and thickness_fails else None
-    return met if built.holds else False
+def _of_legs(line_: Lining, installed: Installed) -> Iterator[Verdict]:
+    """The equations at the least reading of each leg.
+
+    A leg without a reading is judged by the wall to expect there: the least of the others, thinned
+    as the tube is from there to here.
+    """
+    shares = {leg.at: leg.least / line_.tube.thickness for leg in line_.legs}
+    for leg in line_.legs:
+        own = [each for each in installed.readings if each.station == leg.at]
+        if own:
+            thinnest = min(own, key=lambda each: each.thickness)
+            code, least, place = "leg", thinnest.thickness, thinnest.place
+        else:
+            expected = (r.thickness / shares.get(r.station, 1.0) for r in installed.readings)
+            code, least, place = "leg_expected", min(expected) * shares[leg.at], ""
+        required = in_millimetres(leg.required, line_.built.basis.system)
+        yield Verdict(
+            code,
+            bool(at_least(least, required)),
+            required,
+            least,
+            MILLIMETRES,
+            place,
+            numbers=(("equation", leg.governing), ("at", leg.at)),
+            equation=True,
+        )
+
+
+def used_properties(design: PipeResult, built: AsBuilt | None) -> tuple[str, ...]:
+    """Keys of the initial properties that the checks of the design and of the wall rest on."""
+    results = (design, *((built.mean, built.least) if built else ()))
+    equations = {check.equation for result in results for check in result.checks}
+    used = {RESTS_ON[each] for each in equations if each in RESTS_ON}
+    return tuple(key for key in TESTED if key in used)
+
+
+def _of_thickness(
+    rule: str, settings: Acceptance, design: float, installed: Installed, built: AsBuilt | None
+) -> Iterator[Verdict]:
+    if built is None:
+        why = finding("field.no_reading" if any(installed.tests.values()) else "field.no_sample")
+        yield Verdict("thickness", None, open=why, by_rule=True)
+        return
+    yield from judge(rule, settings, design, installed, built.stiffness_percent)
+
+
+def _of_owner(minimum: float, installed: Installed) -> Iterator[Verdict]:
+    """The owner's minimum thickness, which no reading may be below."""
+    if minimum > 0 and installed.readings:
+        thinnest = installed.thinnest
+        passes = bool(at_least(thinnest.thickness, minimum))
+        yield Verdict(
+            "owner_minimum",
+            passes,
+            minimum,
+            thinnest.thickness,
+            MILLIMETRES,
+            thinnest.place,
+            by_rule=True,
+        )
+
+
+def _of_equations(built: AsBuilt, installed: Installed) -> Iterator[Verdict]:
+    """The equations at the least wall, and at the mean."""
+    for code, result in (("least", built.least), ("mean", built.mean)):
+        place = installed.thinnest.place if code == "least" else ""
+        yield from (_of_check(f"equation_{code}", each, result, place) for each in result.checks)
+
+
+def _of_check(code: str, check: CheckResult, result: PipeResult, place: str) -> Verdict:
+    """A check passes where this wall and every thicker one do."""
+    system = result.basis.system
+    required, found = (
+        in_millimetres(each, system)
+        for each in (check.required_thickness, result.nominal_thickness)
+    )
+    return Verdict(
+        code if check.station is None else f"{code}_at",
+        check.passes and bool(at_least(found, required)),
+        required,
+        found,
+        MILLIMETRES,
+        place,
+        numbers=(("equation", check.equation), ("station", check.station)),
+        equation=True,
+    )
+
+
+def _of_properties(
+    used: tuple[str, ...], tests: tuple[Tested, ...], settings: Acceptance, rule: str
+) -> Iterator[Verdict]:
+    """Every property that was tested, and every other that the design uses."""
+    every = settings.properties == "every test"
+    for each in tests:
+        by_stiffness = each.key == "E" and TEXTS[rule].by_stiffness
+        yield each.verdict(every, by_stiffness)
+    for key in used:
+        if key not in {each.key for each in tests}:
+            why = finding("field.not_tested")
+            yield Verdict(f"{CODES[key]}_mean", None, open=why, by_rule=True)
+
+
+def _of_retention(used: tuple[str, ...], resin: Resin, basis: Basis) -> Iterator[Verdict]:
+    """The long-term retentions that the design uses: no sample shows them, only evidence."""
+    why = None if resin.evidence else finding("field.no_evidence", resin=resin.name)
+    read = keys_read(basis)
+    for key in (each for each in used if RETENTION_OF[each] in read):
+        passes = None if why else True
+        yield Verdict(f"retention_{CODES[key]}", passes, open=why, by_rule=True)
+
+
+def _of_scope(result: PipeResult) -> Iterator[Verdict]:
+    if result.status == OUTSIDE:
+        yield Verdict("scope", None, open=finding("field.outside"))
 
 
 def _refuse_impossible(result: PipeResult, installed: Installed) -> None:
     """Readings that no wall inside this pipe can have, most often of another unit."""
     unit = SYMBOLS["D"].unit(result.basis.system)
-    bores = [result.value("D", at) or result.value("D") or 0.0 for at in result.stations]
+    bores = [values["D"] for values in result.values]
     half = convert(min(bores), unit, "mm") / 2
     assert installed.thickness is not None
     if installed.thickness.maximum >= half:
@@ -203,31 +325,35 @@ def _refuse_impossible(result: PipeResult, installed: Installed) -> None:
         raise InputFaults([Fault(place, value, f"under half the host's diameter, {half:g} mm")])
 
 
-def _as_built(made: PipeTask, result: PipeResult, installed: Installed, against: float) -> AsBuilt:
+def _as_built(
+    made: PipeTask,
+    inside: PipeTask,
+    installed: Installed,
+    tests: tuple[Tested, ...],
+    against: float,
+) -> AsBuilt:
     system = made.basis.system
-    stress, length = SYMBOLS["E"].unit(system), SYMBOLS["t"].unit(system)
-    as_designed = {key: float(result.value(key) or _input(made, key)) for key in ("E", "sigma")}
-    modulus, strength = (
-        convert(tested.mean, "psi", stress) if tested else as_designed[key]
-        for tested, key in ((installed.modulus, "E"), (installed.strength, "sigma"))
-    )
+    unit = SYMBOLS["t"].unit(system)
     assert installed.thickness is not None
-    thickness = convert(installed.thickness.mean, "mm", length)
-    wall = with_wall(on_standard_datums(made), thickness, modulus, strength)
-    # The sheet shows the datums as they were given; the searches need those of the standard.
-    shown = designed(with_wall(made, thickness, modulus, strength))
-    design, untested = calculated("as designed"), calculated("as designed: not tested")
+    mean, least = (
+        convert(each, "mm", unit)
+        for each in (installed.thickness.mean, installed.thickness.minimum)
+    )
+    means = {t.key: t.designed if t.unit_in_question else t.mean for t in tests}
+    governing = {t.key: t.governing for t in tests}
+    designed_modulus, source = _input(made, "E"), "tested" if "E" in means else "design"
     inputs = (
-        Input("E_built", modulus, calculated("tested") if installed.modulus else untested),
-        Input("t_built", thickness, calculated("mean of the readings")),
-        Input("E", as_designed["E"], design),
-        Input("t", against, design),
+        Input("E_built", means.get("E", designed_modulus), calculated(source)),
+        Input("t_built", mean, calculated("mean of the readings")),
+        Input("E", designed_modulus, calculated("design")),
+        Input("t", against, calculated("design")),
     )
     return AsBuilt(
-        result=shown,
+        mean=designed(with_wall(made, mean, means)),
+        least=designed(with_wall(made, least, governing)),
         stiffness=worked(inputs, [line(stiffness_ratio)], system),
-        tolerated=tolerated(wall),
-        needed=needed(wall, shown.required_thickness),
+        wall=with_wall(on_standard_datums(made), least, governing),
+        free=inside,
     )
 
 
@@ -236,113 +362,34 @@ def _input(made: PipeTask, key: str) -> float:
     return next(each.value for each in made.stations[0].inputs if each.key == key)
 
 
-def _second(project: Project, pipe: Pipe, built: PipeResult, system: str) -> PipeResult:
-    """A liner of the design's resin inside the one installed, which is taken to carry nothing."""
-    free = pipe.changed({"design_thickness": None})
-    made = on_standard_datums(task(free, project.resin_of(pipe), project.criteria, system))
-    stations = tuple(
-        Station(
-            tuple(
-                replace(
-                    each,
-                    value=liner_bore(each.value, built.nominal_thickness),
-                    origin=calculated("bore of the first liner"),
-                )
-                if each.key == "D"
-                else each
-                for each in station.inputs
-            ),
-            station.at,
-        )
-        for station in made.stations
-    )
-    return designed(replace(made, stations=stations))
+def _tests(
+    made: PipeTask, installed: Installed, minimums: Mapping[str, float], system: str
+) -> Iterator[Tested]:
+    """The tested properties that the resin has a design value of."""
+    known = {each.key for each in made.stations[0].inputs}
+    for key, code in CODES.items():
+        summary = installed.summary(key)
+        if summary is not None and key in known:
+            unit, values = SYMBOLS[key].unit(system), installed.tests[key]
+            minimum = minimums.get(key, 0.0)
+            yield tested(key, code, values, summary, _input(made, key), minimum, unit)
 
 
-def _tests(made: PipeTask, installed: Installed, system: str) -> Iterator[Tested]:
-    """The properties that were tested beside those of the design."""
-    listed = (
-        ("modulus", "moduli", "E", installed.moduli, installed.modulus),
-        ("strength", "strengths", "sigma", installed.strengths, installed.strength),
-    )
-    for what, several, key, values, summary in listed:
-        if summary is not None:
-            unit = SYMBOLS[key].unit(system)
-            yield tested(what, several, values, summary, _input(made, key), unit)
-
-
-def _beside(decision: Decision) -> Iterator[str]:
-    """What belongs into the line of the verdict."""
-    if decision.accepted is False:
-        return
-    judged = len(decision.installed.readings)
-    wanted = TEXTS[decision.rule].readings
-    if judged < wanted:
-        yield f"{judged} of the {wanted} readings that the rule is for"
-    # What another unit would put right is a question of the unit, and is asked as one.
-    if under := [each.headline for each in decision.tests if each.headline and not each.asked]:
-        yield f"bending tests under the design: {', '.join(under)}"
-    if low := _under_design(decision):
-        readings = decision.installed.readings
-        yield f"{low} of {len(readings)} readings under the design, least {min(readings):.2f} mm"
-
-
-def _under_design(decision: Decision) -> int:
-    """How many single readings are under the design, where the rule does not look at them."""
-    if TEXTS[decision.rule].judges_least:
-        return 0
-    design = in_millimetres(decision.design_thickness, decision.design.basis.system)
-    return sum(bool(under(each, design)) for each in decision.installed.readings)
-
-
-def _reasons(decision: Decision) -> Iterator[str]:
-    built = decision.built
-    assert built is not None
-    for each in decision.findings:
-        words = f"{each.what} {each.found:.2f} {each.unit}, asked for {each.text}"
-        yield f"{words}: met" if each.passes else f"{words}: SHORT by {each.missing}"
-    for check in built.result.checks:
-        if not check.passes:
-            at = f" at {check.station}" if check.station else ""
-            safety = check.safety_factor
-            provided = f": safety factor provided {factor(safety)}" if safety is not None else ""
-            yield f"{check.equation}{at} is not met by the wall as installed{provided}"
-    if built.holds:
-        lowest = built.result.lowest_safety_factor
-        words = f", least safety factor {factor(lowest)}" if lowest is not None else ""
-        yield f"every equation is met by the wall as installed{words}"
-    yield from _shortages(decision)
-    if decision.on_thickness_alone:
-        yield f"accepted {THICKNESS_ALONE}"
-
-
-def _shortages(decision: Decision) -> Iterator[str]:
-    for each in decision.tests:
-        yield from each.shortage()
-
-
-def _cautions(decision: Decision, built: AsBuilt) -> Iterator[str]:
-    installed, text = decision.installed, TEXTS[decision.rule]
+def _cautions(decision: Decision) -> Iterator[Finding]:
+    installed, built = decision.installed, decision.built
     yield from installed.cautions
-    share = built.stiffness[1].value / built.stiffness[3].value
-    if not 1 / FARTHEST_THICKNESS <= share <= FARTHEST_THICKNESS:
-        yield f"the mean thickness is {share:.2f} times the design: check the unit of the readings"
-    count = len(installed.readings)
-    if count < text.readings:
-        there = f"there is {count}" if count == 1 else f"there are {count}"
-        yield f"the rule is for the mean of {text.readings} readings; {there}"
-    if low := _under_design(decision):
-        design = in_millimetres(decision.design_thickness, decision.design.basis.system)
-        yield (
-            f"{low} of {count} readings under the {design:.2f} mm of the design, the least "
-            f"{min(installed.readings):.2f} mm: the rule does not look at single readings"
-        )
-    if text.remark:
-        yield text.remark
-    if installed.modulus is None:
-        yield "no bending test: the modulus is taken as designed, and is not shown to be there"
     for each in decision.tests:
         yield from each.cautions()
-    if installed.strength is None:
-        yield "no strength by test: the strength is taken as designed"
-    yield from (note.text for note in built.result.notes if note.severity.value != "default")
+    if built is None:
+        return
+    design = in_millimetres(decision.design_thickness, decision.design.basis.system)
+    assert installed.thickness is not None
+    share = installed.thickness.mean / design
+    if not 1 / FARTHEST_THICKNESS <= share <= FARTHEST_THICKNESS:
+        yield finding("field.far_thickness", share=share)
+    low = sum(bool(under(each.thickness, design)) for each in installed.readings)
+    if low:
+        count, least = len(installed.readings), installed.thickness.minimum
+        yield finding("field.readings_under", low=low, count=count, design=design, least=least)
+    if TEXTS[decision.rule].remark:
+        yield finding(TEXTS[decision.rule].remark)

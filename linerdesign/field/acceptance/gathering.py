@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+import hashlib
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 
 from linerdesign.field.laboratory.bending import BendingSet, reduce_set
@@ -15,30 +17,63 @@ from linerdesign.field.laboratory.samples import (
     Summary,
     summarise,
 )
+from linerdesign.findings import Finding, finding
 from linerdesign.methods.laboratory import SPECIMENS
 from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.identity import FileRead
+from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import Pipe
-from linerdesign.project.reading import Project
+from linerdesign.project.reading import Project, read_bytes
 from linerdesign.project.requests import Acceptance
+from linerdesign.words import sentence
+
+# The properties that samples are tested for: the field of a sample, by key of the symbol table.
+TESTED = {"E": "modulus", "sigma": "strength", "sigma_T": "tensile_strength"}
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading of structural wall thickness, in mm, and its place as far as it is stated."""
+
+    thickness: float
+    specimen: str = ""
+    station: str = ""
+    clock: str = ""
+
+    @property
+    def place(self) -> str:
+        """Station and clock position; empty where neither is stated."""
+        parts = [("reading_station", self.station), ("reading_clock", self.clock)]
+        return ", ".join(sentence(f"field.{code}", place=text) for code, text in parts if text)
 
 
 @dataclass(frozen=True)
 class Installed:
-    """What the samples of one pipe say: thickness in mm, modulus and strength in psi.
+    """The samples of one pipe: readings of thickness, and tests in psi by key of the symbol table.
 
-    A property that no sample gives is None, and its single values are none. `basis` says in words
-    what the thicknesses are of.
+    `basis` is the thickness basis in words.
     """
 
     pipe: str
-    thickness: Summary | None
-    modulus: Summary | None
-    strength: Summary | None
-    readings: tuple[float, ...] = ()
-    moduli: tuple[float, ...] = ()
-    strengths: tuple[float, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    tests: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     basis: str = ""
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Finding, ...] = ()
+
+    @cached_property
+    def thickness(self) -> Summary | None:
+        """Statistics of the readings, in mm; None without any."""
+        return summarise([each.thickness for each in self.readings]) if self.readings else None
+
+    @property
+    def thinnest(self) -> Reading:
+        """The smallest reading of one or more."""
+        return min(self.readings, key=lambda each: each.thickness)
+
+    def summary(self, key: str) -> Summary | None:
+        """Statistics of the tests of one property, in psi; None without any."""
+        values = self.tests.get(key)
+        return summarise(values) if values else None
 
 
 @dataclass(frozen=True)
@@ -47,7 +82,7 @@ class Gathered:
 
     pipes: tuple[Installed, ...]
     bending: BendingSet | None = None
-    files: tuple[str, ...] = field(default=())
+    files: tuple[FileRead, ...] = ()
 
 
 def gather(
@@ -81,7 +116,14 @@ def gather(
     )
     if faults:
         raise InputFaults(faults)
-    return Gathered(pipes, reduced, tuple(p.name for p in (table, records) if p is not None))
+    files = tuple(_file(path) for path in (table, records) if path is not None)
+    return Gathered(pipes, reduced, files)
+
+
+def _file(path: Path) -> FileRead:
+    """A file of readings with the SHA-256 of its bytes."""
+    data = read_bytes(path, MAXIMUM_BYTES)
+    return FileRead("readings", path.name, hashlib.sha256(data).hexdigest())
 
 
 def _beside(folder: Path, name: str, key: str) -> Path | None:
@@ -96,7 +138,8 @@ def _beside(folder: Path, name: str, key: str) -> Path | None:
 def _nothing_measured(pipes: Sequence[Pipe]) -> Iterator[Fault]:
     for pipe in pipes:
         for number, given in enumerate(pipe.sample, 1):
-            if not (given.thickness or given.thicknesses or given.modulus or given.strength):
+            tested = any(getattr(given, name) for name in TESTED.values())
+            if not (given.thickness or given.thicknesses or tested):
                 place = f'[[pipe]] "{pipe.name}", sample {number}'
                 expected = "a thickness, thicknesses, a modulus or a strength"
                 yield Fault(place, "nothing measured", expected)
@@ -108,16 +151,18 @@ def _own(pipe: Pipe) -> Iterator[Sample]:
         sample = Sample(
             pipe=pipe.name,
             specimen=given.specimen or f"sample {number}",
-            modulus=given.modulus.to("psi") if given.modulus else None,
-            strength=given.strength.to("psi") if given.strength else None,
             thickness_basis=given.thickness_basis,
+            station=given.station,
+            clock=given.clock,
         )
+        found = ((name, getattr(given, name)) for name in TESTED.values())
+        tests = {name: value.to("psi") for name, value in found if value is not None}
         readings = [*(given.thicknesses or []), *([given.thickness] if given.thickness else [])]
-        if sample.modulus is not None or sample.strength is not None:
+        if tests:
             first = readings.pop(0).to("mm") if readings else None
-            yield replace(sample, thickness=first)
+            yield replace(sample, thickness=first, **tests)
         for reading in readings:
-            yield replace(sample, modulus=None, strength=None, thickness=reading.to("mm"))
+            yield replace(sample, thickness=reading.to("mm"))
 
 
 def _of_table(table: Sequence[Sample], pipes: Sequence[Pipe], name: str) -> list[Sample]:
@@ -157,7 +202,7 @@ def _with_tests(found: list[Sample], reduced: BendingSet, name: str) -> list[Sam
 def _installed(
     name: str, samples: Sequence[Sample], settings: Acceptance, faults: list[Fault]
 ) -> Installed:
-    thicknesses = []
+    readings = []
     off = settings.non_structural.to("mm") if settings.non_structural else None
     for sample in samples:
         if sample.thickness is None:
@@ -171,20 +216,15 @@ def _installed(
             expected = "a reading over the non_structural layers"
             faults.append(_fault(name, sample, f"{sample.thickness:g} mm", expected))
         else:
-            thicknesses.append(left)
+            readings.append(Reading(left, sample.specimen, sample.station, sample.clock))
     bases = {s.thickness_basis for s in samples if s.thickness is not None}
-    moduli = _values(s.modulus for s in samples)
-    strengths = _values(s.strength for s in samples)
+    tests = {key: _values(getattr(s, each) for s in samples) for key, each in TESTED.items()}
     return Installed(
         pipe=name,
-        thickness=summarise(thicknesses) if thicknesses else None,
-        modulus=summarise(moduli) if moduli else None,
-        strength=summarise(strengths) if strengths else None,
-        readings=tuple(thicknesses),
-        moduli=moduli,
-        strengths=strengths,
-        basis=_basis(bases, off) if bases else "",
-        cautions=_cautions(bases, len(thicknesses), max(len(moduli), len(strengths))),
+        readings=tuple(readings),
+        tests=tests,
+        basis=_basis(bases, off),
+        cautions=tuple(_cautions(bases, len(readings), max(map(len, tests.values())))),
     )
 
 
@@ -198,26 +238,15 @@ def _fault(pipe: str, sample: Sample, value: str, expected: str) -> Fault:
 
 
 def _basis(bases: set[str | None], off: float | None) -> str:
-    texts = []
-    if STRUCTURAL_WALL in bases:
-        texts.append(STRUCTURAL_WALL)
-    if WHOLE_WALL in bases:
-        texts.append(f"{WHOLE_WALL} less {off or 0:g} mm of films and dry layers")
-    if None in bases:
-        texts.append(f"not stated, taken as {STRUCTURAL_WALL}")
-    return "; ".join(texts)
+    named = {STRUCTURAL_WALL: "structural", WHOLE_WALL: "whole", None: "not_stated"}
+    codes = [code for basis, code in named.items() if basis in bases]
+    return "; ".join(sentence(f"field.basis_{code}", off=off or 0.0) for code in codes)
 
 
-def _cautions(bases: set[str | None], readings: int, tests: int) -> tuple[str, ...]:
-    texts = []
+def _cautions(bases: set[str | None], readings: int, tests: int) -> Iterator[Finding]:
     if None in bases:
-        texts.append(
-            "the basis of the thicknesses is not stated: films, preliner and layers without resin "
-            "do not count, and are taken as not measured"
-        )
+        yield finding("field.basis_caution")
     if 0 < tests < SPECIMENS:
-        several = "s" * (tests != 1)
-        texts.append(f"{tests} bending test{several}; D790 asks for five or more")
+        yield finding("field.few_tests", count=tests, least=SPECIMENS)
     if readings == 1:
-        texts.append("one reading of thickness: nothing shows how it varies")
-    return tuple(texts)
+        yield finding("field.one_reading")

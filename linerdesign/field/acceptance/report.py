@@ -2,53 +2,71 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
 from linerdesign.documents.json import FORMAT, check_data
-from linerdesign.documents.numbers import both_units, factor, in_millimetres
+from linerdesign.documents.numbers import factor, in_millimetres
 from linerdesign.documents.sheet import checks_grid
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
-from linerdesign.field.acceptance.decision import NOT_DECIDED, THICKNESS_ALONE, AsBuilt, Decision
-from linerdesign.field.acceptance.gathering import Gathered
+from linerdesign.field.acceptance.decision import NOT_DECIDED, AsBuilt, Decision
+from linerdesign.field.acceptance.gathering import Gathered, Reading
 from linerdesign.field.acceptance.rules import TEXTS
-from linerdesign.field.laboratory.samples import Summary
+from linerdesign.field.acceptance.verdict import Verdict
+from linerdesign.field.acceptance.ways import ways
+from linerdesign.field.laboratory.samples import Summary, summarise
+from linerdesign.findings import Severity
+from linerdesign.methods.f1216.properties import SPECIFICATIONS
+from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
+from linerdesign.words import sentence
 
-WHAT_WOULD = "What would have to be true: all of the rule, and one for the equations"
-WHAT_IS_MISSING = "What a verdict waits for"
-VERDICTS = {True: "ACCEPTED", False: "NOT ACCEPTED", None: "not decided"}
+VERDICTS = {True: "accepted", False: "not_accepted", None: "not_decided"}
+MOST_ITEMS = 3  # named in the line of a verdict
+LIMITS = tuple(sentence(f"field.limit_{code}") for code in NOT_DECIDED)
 
 
-def blocks(decisions: tuple[Decision, ...], gathered: Gathered) -> Iterator[Block]:
-    """The verdicts first, then what each rests on, then what is not decided."""
-    rule = decisions[0].rule
-    text = TEXTS[rule]
-    yield Heading("Acceptance of installed walls")
-    apart = f"; {text.apart}" if text.apart else ""
-    yield Paragraph(
-        f'Rule chosen by the owner: "{rule}" ({text.source}; {text.provenance}{apart}).'
+def blocks(decisions: tuple[Decision, ...], gathered: Gathered, minimums: str) -> Iterator[Block]:
+    """The verdicts first, then what each rests on, then the limits of the acceptance."""
+    counts = Counter(each.accepted for each in decisions)
+    counted = (
+        sentence(f"field.count_{VERDICTS[verdict]}", count=counts[verdict])
+        for verdict in (False, None, True)
+        if counts[verdict]
     )
+    yield Heading(sentence("field.acceptance_title", counts=", ".join(counted)))
     yield _verdicts(decisions)
-    yield from _left_open(decisions)
+    rule = decisions[0].rule
+    text, specified = TEXTS[rule], SPECIFICATIONS[minimums]
+    yield Paragraph(
+        sentence(
+            "field.acceptance_rule",
+            rule=rule,
+            source=text.source,
+            provenance=text.provenance,
+            apart=sentence(text.apart) if text.apart else "",
+            minimum=specified.source,
+            minimum_provenance=specified.provenance,
+        )
+    )
     for decision in decisions:
         yield from _one(decision)
     yield from _bending(gathered, decisions[0].design.basis.system)
-    yield Heading("Not decided here", 2)
-    yield Bullets(NOT_DECIDED)
+    yield Heading(sentence("field.acceptance_limits"), 2)
+    yield Bullets(LIMITS)
 
 
-def data(decisions: tuple[Decision, ...], gathered: Gathered, system: str) -> dict[str, Any]:
+def data(decisions: tuple[Decision, ...], system: str) -> dict[str, Any]:
     """The result of `accept`."""
     return {
         "format": FORMAT,
         "units": system,
-        "files": list(gathered.files),
         "pipes": [_data(each, system) for each in decisions],
-        "not_decided": list(NOT_DECIDED),
+        "not_decided": list(LIMITS),
     }
 
 
@@ -59,74 +77,95 @@ def _verdicts(decisions: tuple[Decision, ...]) -> Grid:
         rows.append(
             (
                 each.pipe,
-                _verdict(each),
+                verdict_line(each),
                 positional(in_millimetres(each.design_thickness, system), 4),
                 f"{found.thickness.mean:.2f}" if found.thickness else "-",
                 f"{found.thickness.minimum:.2f}" if found.thickness else "-",
                 f"{built.stiffness_percent:.1f}" if built else "-",
-                factor(built.result.lowest_safety_factor) if built else "-",
+                factor(built.least.lowest_safety_factor) if built else "-",
             )
         )
-    columns = ("pipe", "verdict", "design mm", "mean mm", "least mm", "E*t^3 %", "least N")
-    return Grid(columns, "<<>>>>>", tuple(rows), "Verdicts")
+    columns = ("pipe", "verdict", "design mm", "mean mm", "least mm", "E*t^3 %", "min. N")
+    return Grid(columns, "<<>>>>>", tuple(rows), "Verdicts; min. N at the least reading")
 
 
-def _verdict(decision: Decision) -> str:
-    """The verdict with what a reader must not miss beside it."""
-    verdict = VERDICTS[decision.accepted]
-    if decision.on_thickness_alone:
-        verdict += f" {THICKNESS_ALONE}"
-    elif decision.accepted and decision.beside:
-        verdict += f' by "{decision.rule}"'
-    doubt = ("is the unit of the tests right?",) if decision.doubts else ()
-    return "; ".join((verdict, *decision.beside, *doubt))
-
-
-def _left_open(decisions: tuple[Decision, ...]) -> Iterator[Block]:
-    """Says at the top where there is no verdict, for a glance at the table may pass it over."""
-    still = [each.pipe for each in decisions if each.accepted is None and each.sampled]
-    without = [each.pipe for each in decisions if not each.sampled]
-    texts = []
-    if still:
-        texts.append(f"Nothing is decided of {', '.join(still)}; why stands under the name.")
-    if without:
-        texts.append(f"No sample, and so no verdict: {', '.join(without)}.")
-    if texts:
-        yield Paragraph(" ".join(texts))
+def verdict_line(decision: Decision) -> str:
+    """The verdict with the requirements that are not met, or not decided."""
+    verdict = sentence(f"field.{VERDICTS[decision.accepted]}")
+    items = [sentence("field.short", what=v.what, missing=v.missing) for v in decision.shortfalls]
+    items += [sentence("field.open", what=each.what) for each in decision.undecided]
+    if not items:
+        return verdict
+    named, rest = "; ".join(items[:MOST_ITEMS]), len(items) - MOST_ITEMS
+    if rest > 0:
+        named = sentence("field.more_items", items=named, count=rest)
+    return sentence("field.verdict_with", verdict=verdict, items=named)
 
 
 def _one(decision: Decision) -> Iterator[Block]:
-    yield Heading(f"{decision.pipe}: {_verdict(decision)}", tab=f"Wall of {decision.pipe}")
-    yield Bullets((*decision.doubts, *decision.reasons))
+    short = sentence(f"field.{VERDICTS[decision.accepted]}")
+    yield Heading(f"{decision.pipe}: {short}", tab=f"Wall of {decision.pipe}")
+    yield _requirements(decision)
+    found = tuple(each.said for each in ways(decision))
+    if found:
+        code = "ways_title" if decision.accepted is False else "open_title"
+        yield Heading(sentence(f"field.{code}"), 2)
+        yield Bullets(found)
+    cautions = tuple(dict.fromkeys(_cautions(decision)))
+    if cautions:
+        yield Heading("Cautions for this pipe", 2)
+        yield Bullets(cautions)
     if decision.built is None:
         return
     yield _samples(decision)
+    yield from _places(decision, decision.built)
     system = decision.design.basis.system
     yield working_grid(decision.built.stiffness, system, "Stiffness as installed over the design")
-    yield checks_grid(decision.built.result)
-    yield _borne(decision.built)
-    if not decision.accepted:
-        yield Heading(WHAT_WOULD if decision.accepted is False else WHAT_IS_MISSING, 2)
-        yield Bullets(tuple(_conditions(decision, decision.built)))
-    if decision.cautions:
-        yield Heading("Cautions for this pipe", 2)
-        yield Bullets(tuple(dict.fromkeys(decision.cautions)))
+    yield checks_grid(decision.built.least)
+    yield checks_grid(decision.built.mean)
+    yield _allowable(decision.built)
+
+
+def _requirements(decision: Decision) -> Grid:
+    rows = tuple(
+        (
+            each.what,
+            *("-" if v is None else each.with_unit(v) for v in (each.required, each.found)),
+            _said(each),
+        )
+        for each in decision.verdicts
+    )
+    return Grid(("requirement", "required", "found", "verdict"), "<>><", rows, "Requirements")
+
+
+def _said(verdict: Verdict) -> str:
+    if verdict.passes is None:
+        why = f": {verdict.open.said}" if verdict.open else ""
+        return sentence("field.verdict_undecided") + why
+    if verdict.passes or verdict.required is None or verdict.found is None:
+        return sentence("field.verdict_met")
+    return sentence("field.verdict_below", missing=verdict.missing)
+
+
+def _cautions(decision: Decision) -> Iterator[str]:
+    yield from (each.said for each in (*decision.doubts, *decision.cautions))
+    if decision.built is not None:
+        notes = decision.built.least.notes
+        yield from (note.text for note in notes if note.severity is not Severity.DEFAULT)
 
 
 def _samples(decision: Decision) -> Grid:
     system = decision.design.basis.system
-    found, stress = decision.installed, SYMBOLS["E"].unit(system)
-    one = convert(1.0, "psi", stress)
-    listed = (
-        ("thickness, mm", found.thickness, 1.0, 4),
-        (f"modulus, {stress}", found.modulus, one, 6),
-        (f"strength, {stress}", found.strength, one, 5),
+    stress_unit = SYMBOLS["E"].unit(system)
+    one = convert(1.0, "psi", stress_unit)
+    thickness = ("thickness, mm", *_statistics(decision.installed.thickness, 1.0, 4))
+    tests = (
+        (f"{each.what}, {each.unit}", *_statistics(decision.installed.summary(each.key), one, 5))
+        for each in decision.tests
     )
-    rows = tuple(
-        (what, *_statistics(summary, scale, digits)) for what, summary, scale, digits in listed
-    )
-    columns = ("", "n", "mean", "n-1 deviation", "CV %", "least", "largest")
-    return Grid(columns, "<>>>>>>", rows, f"Samples; thickness basis: {found.basis}")
+    columns = ("", "n", "mean", "standard deviation", "CV %", "least", "largest")
+    caption = f"Samples; thickness basis: {decision.installed.basis}"
+    return Grid(columns, "<>>>>>>", (thickness, *tests), caption)
 
 
 def _statistics(summary: Summary | None, scale: float, digits: int) -> tuple[str, ...]:
@@ -143,12 +182,40 @@ def _statistics(summary: Summary | None, scale: float, digits: int) -> tuple[str
     )
 
 
-def _borne(built: AsBuilt) -> Grid:
-    unit = SYMBOLS["H"].unit(built.result.basis.system)
+def by_place(readings: tuple[Reading, ...]) -> dict[str, Summary]:
+    """Statistics of the readings at each place, in order of appearance; lengths in mm."""
+    places: dict[str, list[float]] = {}
+    for each in readings:
+        places.setdefault(each.place, []).append(each.thickness)
+    return {place: summarise(values) for place, values in places.items()}
+
+
+def _places(decision: Decision, built: AsBuilt) -> Iterator[Block]:
+    places = by_place(decision.installed.readings)
+    if not any(places):
+        return
+    required = in_millimetres(built.least.required_thickness, built.least.basis.system)
+    rows = tuple(
+        (
+            place or sentence("field.place_not_stated"),
+            str(found.count),
+            f"{found.mean:.2f}",
+            f"{found.minimum:.2f}",
+            f"{required:.2f}",
+            f"{found.minimum - required:+.2f}",
+        )
+        for place, found in places.items()
+    )
+    columns = ("place", "readings", "mean", "least", "required by equations", "least - required")
+    yield Grid(columns, "<>>>>>", rows, "Readings by place, mm")
+
+
+def _allowable(built: AsBuilt) -> Grid:
+    unit = SYMBOLS["H"].unit(built.least.basis.system)
 
     def shown(value: float | None, unlimited: bool, designed: float | None) -> str:
         if designed is None:
-            return "does not count"
+            return "not applicable"
         if unlimited:
             return "no limit found"
         return "none" if value is None else f"{value:.2f} {unit}"
@@ -166,87 +233,28 @@ def _borne(built: AsBuilt) -> Grid:
         )
         for each in built.tolerated
     )
-    columns = ("station", "head designed", "head borne", "cover designed", "cover borne")
-    caption = "Borne at the design safety factor, each by itself, the other values as designed"
+    columns = ("station", "design head", "allowable head", "design cover", "allowable cover")
+    caption = "Allowable head and cover of the least wall at design N, varied one at a time"
     return Grid(columns, "<>>>>", rows, caption)
 
 
-def _conditions(decision: Decision, built: AsBuilt) -> Iterator[str]:
-    """Each would do by itself for what it speaks of: the rule, or the equations."""
-    system = decision.design.basis.system
-    if any(each.asked for each in decision.tests):
-        met = "met" if built.holds else "not met"
-        yield (
-            f"the unit of the bending tests: as they are read, the equations are {met}; in another "
-            "unit they may say otherwise"
-        )
-    missing = TEXTS[decision.rule].readings - len(decision.installed.readings)
-    if missing > 0:
-        several = "readings" if missing > 1 else "reading"
-        yield f"rule: {missing} more {several} of thickness"
-    if decision.accepted is None:
-        return
-    for finding in decision.findings:
-        if not finding.passes:
-            least = f"{finding.allowed:.2f} {finding.unit}"
-            yield f"rule: a {finding.what} of {least} in place of {finding.found:.2f}"
-    if built.holds:
-        yield (
-            "equations: they hold as installed; only the rule stands against the wall, and it is "
-            "the owner's to waive"
-        )
-    else:
-        yield from _for_equations(built, system)
-    if built.second is not None:
-        yield (
-            f"or a second liner of the design's resin inside this one: required "
-            f"{both_units(built.second.required_thickness, system)}, nominal "
-            f"{both_units(built.second.nominal_thickness, system)}, governed by "
-            f"{built.second.governing}; the first liner is taken to carry nothing"
-        )
-
-
-def _for_equations(built: AsBuilt, system: str) -> Iterator[str]:
-    need, unit = built.needed, SYMBOLS["E"].unit(system)
-    yield f"equations: a mean thickness of {both_units(need.thickness, system)} at this modulus"
-    if need.modulus is not None:
-        yield (
-            f"or an initial modulus of {positional(need.modulus, 6)} {unit} at this thickness, "
-            "shown by more samples"
-        )
-    lowest = built.result.lowest_safety_factor
-    unfactored = [c.equation for c in built.result.checks if not c.passes and not c.safety_factor]
-    if lowest is not None and lowest >= 1 and not unfactored:
-        yield f"or a safety factor of {factor(lowest)} that the owner agrees to"
-    if need.ovality is not None:
-        yield f"or an ovality of at most {need.ovality:.2f} %, shown by a survey"
-    depth = SYMBOLS["H"].unit(system)
-    for each in built.tolerated:
-        at = f" at {each.station}" if each.station else ""
-        if each.head is not None and each.head < (each.head_designed or 0):
-            head = f"{each.head:.2f} {depth} above the invert"
-            yield f"or groundwater{at} of at most {head}, as measured"
-        if each.cover is not None and each.cover < (each.cover_designed or 0):
-            yield f"or a cover{at} of at most {each.cover:.2f} {depth}, as measured"
-
-
 def _bending(gathered: Gathered, system: str) -> Iterator[Block]:
-    """What the raw records gave, specimen by specimen."""
+    """The reduced bending records, specimen by specimen."""
     if gathered.bending is None:
         return
-    stress = SYMBOLS["E"].unit(system)
+    unit = SYMBOLS["E"].unit(system)
     rows = tuple(
         (
             test.specimen or "-",
-            positional(convert(test.modulus, "psi", stress), 5),
-            positional(convert(test.strength, "psi", stress), 4),
+            positional(convert(test.modulus, "psi", unit), 5),
+            positional(convert(test.strength, "psi", unit), 4),
             f"{100 * test.strain_at_strength:.2f}",
             f"{test.span_ratio:.1f}",
         )
         for test in gathered.bending.specimens
     )
     yield Heading("Bending tests reduced by D790", 2)
-    columns = ("specimen", f"modulus, {stress}", f"strength, {stress}", "strain, %", "span/depth")
+    columns = ("specimen", f"modulus, {unit}", f"strength, {unit}", "strain, %", "span/depth")
     yield Grid(columns, "<>>>>", rows)
     cautions = [f"{t.specimen}: {c}" for t in gathered.bending.specimens for c in t.cautions]
     cautions += gathered.bending.cautions
@@ -256,29 +264,31 @@ def _bending(gathered: Gathered, system: str) -> Iterator[Block]:
 
 def _data(decision: Decision, system: str) -> dict[str, Any]:
     found, built = decision.installed, decision.built
-    stress = SYMBOLS["E"].unit(system)
-    one = convert(1.0, "psi", stress)
+    unit = SYMBOLS["E"].unit(system)
+    modulus = found.summary("E")
+    deviation = modulus and modulus.standard_deviation
+    stressed = convert(1.0, "psi", unit)
     result: dict[str, Any] = {
         "name": decision.pipe,
         "accepted": decision.accepted,
-        "verdict": _verdict(decision),
+        "verdict": verdict_line(decision),
+        "shortfalls": [_verdict_data(each) for each in decision.shortfalls],
+        "undecided": [each.text for each in decision.undecided],
+        "requirements": [_verdict_data(each) for each in decision.verdicts],
         "rule": decision.rule,
+        "rule_met": decision.rule_met,
+        "equations_met": decision.equations_met,
         "design_thickness": _mm(in_millimetres(decision.design_thickness, system)),
         "mean_thickness": found.thickness and _mm(found.thickness.mean),
         "minimum_thickness": found.thickness and _mm(found.thickness.minimum),
         "thickness_basis": found.basis,
-        "readings": found.thickness.count if found.thickness else 0,
-        "mean_modulus": found.modulus and {"value": one * found.modulus.mean, "unit": stress},
-        "modulus_deviation": (
-            found.modulus
-            and found.modulus.standard_deviation is not None
-            and {"value": one * found.modulus.standard_deviation, "unit": stress}
-        )
-        or None,
-        "moduli": found.modulus.count if found.modulus else 0,
+        "readings": len(found.readings),
+        "mean_modulus": modulus and {"value": stressed * modulus.mean, "unit": unit},
+        "modulus_deviation": deviation and {"value": stressed * deviation, "unit": unit},
+        "moduli": modulus.count if modulus else 0,
         "tests": [
             {
-                "what": each.what,
+                "what": each.code,
                 "designed": {"value": each.designed, "unit": each.unit},
                 "mean": {"value": each.mean, "unit": each.unit},
                 "percent_of_design": each.percent,
@@ -288,38 +298,57 @@ def _data(decision: Decision, system: str) -> dict[str, Any]:
             for each in decision.tests
         ],
         "stiffness_percent": built.stiffness_percent if built else None,
-        "reasons": list(decision.reasons),
-        "cautions": list(dict.fromkeys((*decision.doubts, *decision.cautions))),
+        "reasons": [each.text for each in decision.verdicts],
+        "cautions": list(dict.fromkeys(_cautions(decision))),
+        "conditions": [each.said for each in ways(decision)],
     }
     return result | (_built_data(decision, built, system) if built else {})
+
+
+def _verdict_data(verdict: Verdict) -> dict[str, Any]:
+    return {
+        "what": verdict.what,
+        "required": verdict.required,
+        "found": verdict.found,
+        "unit": verdict.unit,
+        "passes": verdict.passes,
+        "place": verdict.place,
+        "code": verdict.code,
+    }
 
 
 def _mm(value: float) -> dict[str, Any]:
     return {"value": value, "unit": "mm"}
 
 
-def _built_data(decision: Decision, built: AsBuilt, system: str) -> dict[str, Any]:
+def _factors(result: PipeResult) -> dict[str, float | None]:
+    """The lowest safety factor of each equation at any station; None for one without a factor."""
     factors: dict[str, float | None] = {}
-    for check in built.result.checks:
+    for check in result.checks:
         known = [f for f in (factors.get(check.equation), check.safety_factor) if f is not None]
         factors[check.equation] = min(known, default=None)
-    second = built.second
+    return factors
+
+
+def _built_data(decision: Decision, built: AsBuilt, system: str) -> dict[str, Any]:
+    second = built.second if decision.accepted is False else None
     return {
-        "rule_met": decision.rule_met,
-        "equations_met": built.holds,
-        "findings": [
-            {
-                "what": finding.what,
-                "allowed": finding.allowed,
-                "found": finding.found,
-                "unit": finding.unit,
-                "passes": finding.passes,
-            }
-            for finding in decision.findings
-        ],
-        "safety_factors": factors,
-        "checks": [check_data(check, system) for check in built.result.checks],
+        "safety_factors": _factors(built.mean),
+        "checks": [check_data(check, system) for check in built.mean.checks],
+        "least_wall": {
+            "safety_factors": _factors(built.least),
+            "checks": [check_data(check, system) for check in built.least.checks],
+        },
         "stiffness": working_data(built.stiffness),
+        "places": [
+            {
+                "place": place,
+                "readings": found.count,
+                "mean_thickness": _mm(found.mean),
+                "minimum_thickness": _mm(found.minimum),
+            }
+            for place, found in by_place(decision.installed.readings).items()
+        ],
         "tolerated": [
             {
                 "station": each.station,
@@ -333,6 +362,10 @@ def _built_data(decision: Decision, built: AsBuilt, system: str) -> dict[str, An
             "thickness": _mm(in_millimetres(built.needed.thickness, system)),
             "modulus": built.needed.modulus,
             "ovality_percent": built.needed.ovality,
+            "modulus_retention_percent": built.needed.retention,
+            "life_years": built.needed.life_years,
+            "strength": built.needed.properties.get("sigma"),
+            "tensile_strength": built.needed.properties.get("sigma_T"),
         },
         "second_liner": second
         and {
@@ -340,5 +373,4 @@ def _built_data(decision: Decision, built: AsBuilt, system: str) -> dict[str, An
             "nominal_thickness": _mm(in_millimetres(second.nominal_thickness, system)),
             "governing": second.governing,
         },
-        "conditions": [] if decision.accepted else list(_conditions(decision, built)),
     }

@@ -1,23 +1,27 @@
-"""Acceptance rules as data: what each one asks of a property of the installed wall."""
+"""Acceptance rules as data: what each requires of the installed wall."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from linerdesign.expressions.tolerance import at_least
+from linerdesign.field.acceptance.gathering import Installed
+from linerdesign.field.acceptance.verdict import MILLIMETRES, PERCENT, Verdict
+from linerdesign.findings import finding
 from linerdesign.methods.equation import Provenance
-from linerdesign.project.key_table import RULES as RULES
+from linerdesign.project.further_keys import RULES as RULES
 from linerdesign.project.requests import Acceptance
 
-MEAN, LEAST, STIFFNESS = "mean thickness", "least reading", "stiffness"
+MEAN, LEAST, STIFFNESS = "mean", "least", "stiffness"
 
 
 @dataclass(frozen=True)
 class Requirement:
-    """A property of the installed wall and the least it may be.
+    """A property of the installed wall and the minimum of it.
 
-    `percent` is of the design thickness, or of the design stiffness; `at_least` a floor in mm
-    under it, where a standard has one. `setting` names the owner's own percentage.
+    `percent` is of the design thickness, or of the design stiffness; `at_least` a minimum in mm
+    beside it, where a standard has one. `setting` names the owner's own percentage.
     """
 
     what: str
@@ -28,9 +32,10 @@ class Requirement:
 
 @dataclass(frozen=True)
 class RuleText:
-    """One rule in print. `readings` is how many the print asks for, 0 where it does not say.
+    """One rule in print. `readings` is how many the print requires, 0 where it does not say.
 
-    `apart` names what in the text has another provenance than the rest.
+    `apart` and `remark` name entries of the catalogue: what has another provenance than the rest,
+    and what the rule does not judge.
     """
 
     requirements: tuple[Requirement, ...]
@@ -41,16 +46,16 @@ class RuleText:
     remark: str = ""
 
     @property
-    def judges_least(self) -> bool:
-        """Whether it looks at the least single reading."""
-        return any(each.what == LEAST for each in self.requirements)
+    def by_stiffness(self) -> bool:
+        """Whether it judges modulus and thickness together."""
+        return any(each.what == STIFFNESS for each in self.requirements)
 
 
 TEXTS: dict[str, RuleText] = {
     "mean and least reading": RuleText(
         (Requirement(MEAN, 100.0), Requirement(LEAST, 87.5, setting="least_reading")),
         Provenance.SEEN,
-        "agency specifications: mean not under the design, no reading under 87.5 % of it",
+        "agency specifications: mean at or above the design, no reading below 87.5 % of it",
     ),
     "no undersize": RuleText(
         (Requirement(MEAN, 100.0),),
@@ -62,8 +67,8 @@ TEXTS: dict[str, RuleText] = {
         (Requirement(LEAST, 80.0, at_least=3.0),),
         Provenance.SEEN,
         "ISO 11296-4:2018, 80 % of the design or 3 mm",
-        apart="that the larger of the two counts is from memory",
-        remark="what the standard asks of the mean was not seen and is not judged by this rule",
+        apart="field.iso_apart",
+        remark="field.iso_remark",
     ),
     "stiffness ratio": RuleText(
         (Requirement(STIFFNESS, 94.0),),
@@ -73,53 +78,37 @@ TEXTS: dict[str, RuleText] = {
 }
 
 
-@dataclass(frozen=True)
-class Finding:
-    """One requirement judged: the least allowed and what was found, in mm, or percent."""
-
-    what: str
-    allowed: float
-    found: float
-    unit: str
-    text: str
-
-    @property
-    def passes(self) -> bool:
-        """Whether what was found is not under what is allowed."""
-        return bool(at_least(self.found, self.allowed))
-
-    @property
-    def missing(self) -> str:
-        """How much is missing where it does not pass, with its unit.
-
-        Between two percentages lie points: 75 % is 19 points under 94 %.
-        """
-        unit = "points" if self.unit == "%" else self.unit
-        return f"{self.allowed - self.found:.2f} {unit}"
-
-
 def judge(
-    rule: str,
-    settings: Acceptance,
-    design: float,
-    mean: float,
-    least: float,
-    stiffness: float,
-) -> tuple[Finding, ...]:
-    """The requirements of a rule; thicknesses in mm, stiffness in percent of the design's."""
-    found = {MEAN: mean, LEAST: least, STIFFNESS: stiffness}
-    return tuple(_judged(each, settings, design, found) for each in TEXTS[rule].requirements)
+    rule: str, settings: Acceptance, design: float, installed: Installed, stiffness: float
+) -> Iterator[Verdict]:
+    """The requirements of a rule on the readings of one pipe.
 
-
-def _judged(
-    asked: Requirement, settings: Acceptance, design: float, found: dict[str, float]
-) -> Finding:
-    percent = getattr(settings, asked.setting).number if asked.setting else asked.percent
-    value = found[asked.what]
-    if asked.what == STIFFNESS:
-        return Finding(asked.what, percent, value, "%", f"at least {percent:g} % of the design")
-    share = percent / 100 * design
-    text = f"at least {percent:g} % of {design:.3f} mm"
-    if asked.at_least:
-        text += f", and {asked.at_least:g} mm"
-    return Finding(asked.what, max(share, asked.at_least), value, "mm", text)
+    `design` in mm, `stiffness` in percent of the design's.
+    """
+    text = TEXTS[rule]
+    missing = text.readings - len(installed.readings)
+    why = (
+        finding("field.more_readings", count=missing, least=text.readings) if missing > 0 else None
+    )
+    assert installed.thickness is not None
+    found = {
+        MEAN: installed.thickness.mean,
+        LEAST: installed.thickness.minimum,
+        STIFFNESS: stiffness,
+    }
+    for each in text.requirements:
+        percent = getattr(settings, each.setting).number if each.setting else each.percent
+        ratio = each.what == STIFFNESS
+        required = percent if ratio else max(percent / 100 * design, each.at_least)
+        passes = bool(at_least(found[each.what], required))
+        yield Verdict(
+            f"rule_{each.what}",
+            None if why else passes,
+            required,
+            found[each.what],
+            PERCENT if ratio else MILLIMETRES,
+            place=installed.thinnest.place if each.what == LEAST else "",
+            numbers=(("percent", percent), ("design", design)),
+            open=why,
+            by_rule=True,
+        )

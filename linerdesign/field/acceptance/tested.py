@@ -1,132 +1,146 @@
-"""Bending tests beside the design's values: what is short of them, and what asks for its unit."""
+"""Properties by test against the design: the verdict on each, and values of a doubtful unit."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from linerdesign.expressions.tolerance import under
+from linerdesign.field.acceptance.verdict import Verdict, stress
 from linerdesign.field.laboratory.samples import Summary
+from linerdesign.findings import Finding, finding
 from linerdesign.project.measures import convert
+from linerdesign.words import sentence
 
-# Common practice, no source: past twice the design, or a spread over 30 %, a unit is doubted; past
-# five times either way it is asked for before anything is decided, for no liner is so far off.
+# Common practice, no source: past twice the design, or a spread over 30 %, the unit is questioned;
+# past five times either way nothing is decided before the unit is confirmed.
 MOST_OVER_DESIGN = 2.0
 MOST_VARIATION = 30.0
 NOTHING_DECIDED = 5.0
-# Numbers of one unit of stress read as another: by how much they are then too low, and the words.
+# Numbers of one unit of stress read as another: by how much they are then too low.
 MISREAD = (
-    (convert(1.0, "ksi", "MPa"), "ksi was read as MPa"),
-    (convert(1.0, "MPa", "psi"), "MPa was read as psi"),
-    (1000.0, "ksi was read as psi, or GPa as MPa"),
-    (convert(1.0, "GPa", "psi"), "GPa was read as psi"),
+    (convert(1.0, "ksi", "MPa"), "ksi_as_mpa"),
+    (convert(1.0, "MPa", "psi"), "mpa_as_psi"),
+    (1000.0, "ksi_as_psi"),
+    (convert(1.0, "GPa", "psi"), "gpa_as_psi"),
 )
-IS_IT_RIGHT = "is the unit right?"
 
 
 @dataclass(frozen=True)
 class Tested:
-    """One property by test beside the design's; all stresses in `unit`.
+    """One property by test against the design; all stresses in `unit`.
 
-    `what` is it in words, `several` its plural.
+    `minimum` is the specification's minimum initial value, 0 where there is none; `code` names the
+    property in the catalogue of sentences.
     """
 
-    what: str
-    several: str
+    key: str
+    code: str
     unit: str
     designed: float
+    minimum: float
     values: tuple[float, ...]
     mean: float
     variation: float | None
 
     @property
+    def what(self) -> str:
+        """The property."""
+        return sentence(f"field.property_{self.code}")
+
+    @property
     def under(self) -> int:
-        """How many tests are under the design."""
+        """How many tests are below the design value."""
         return sum(bool(under(value, self.designed)) for value in self.values)
 
     @property
     def percent(self) -> float:
-        """The mean in percent of the design's value."""
+        """The mean in percent of the design value."""
         return 100 * self.mean / self.designed
 
     @property
-    def short(self) -> bool:
-        """Whether the mean is under the design."""
-        return bool(under(self.mean, self.designed))
-
-    @property
-    def asked(self) -> bool:
-        """Whether a test is so far off that its unit is asked for before anything is decided."""
+    def unit_in_question(self) -> bool:
+        """Whether a test is so far off that its unit must be confirmed before any verdict."""
         far = NOTHING_DECIDED
         return max(self.values) > far * self.designed or min(self.values) < self.designed / far
 
     @property
-    def headline(self) -> str:
-        """What of it is under the design, for a line that says so; empty where nothing is."""
-        if self.short:
-            missing = 100 - self.percent
-            return f"{self.what} {missing:.0f} % short" if missing >= 1 else f"{self.what} short"
-        return f"{self.under} of {len(self.values)} {self.several}" if self.under else ""
+    def governing(self) -> float:
+        """The value that the least wall is checked with: the smaller of the mean and the design's.
 
-    def doubts(self) -> Iterator[str]:
-        """Questions for the unit of the tests."""
+        A test that must first be confirmed gives the design value.
+        """
+        return self.designed if self.unit_in_question else min(self.mean, self.designed)
+
+    def verdict(self, every_test: bool, by_stiffness: bool) -> Verdict:
+        """The verdict on the property.
+
+        `every_test` holds each test, and not their mean, against the design; `by_stiffness` leaves
+        the design value to a rule that judges modulus and thickness together.
+        """
+        required = self.minimum if by_stiffness else max(self.designed, self.minimum)
+        found = min(self.values) if every_test else self.mean
+        passes = None if self.unit_in_question else not under(found, required)
+        return Verdict(
+            f"{self.code}_{'each' if every_test else 'mean'}",
+            passes,
+            required,
+            found,
+            self.unit,
+            open=finding("field.unit_of_tests", what=self.what) if passes is None else None,
+            by_rule=True,
+        )
+
+    def doubts(self) -> Iterator[Finding]:
+        """Tests that suggest another unit than the one they are read in."""
         largest, least, designed = max(self.values), min(self.values), self.designed
+        about: dict[str, Any] = {"what": self.what, "unit": self.unit, "designed": stress(designed)}
         if largest > MOST_OVER_DESIGN * designed:
-            yield (
-                f"largest {self.what} {_stress(largest)} {self.unit}, {largest / designed:.1f} "
-                f"times the {designed:,.0f} {self.unit} of the design: {IS_IT_RIGHT}"
-            )
+            ratio = largest / designed
+            yield finding("field.test_high", value=stress(largest), ratio=ratio, **about)
         if least < designed / NOTHING_DECIDED:
-            yield (
-                f"least {self.what} {_stress(least)} {self.unit}, {100 * least / designed:.2g} % "
-                f"of the {designed:,.0f} {self.unit} of the design{self._misread(least)}: "
-                f"{IS_IT_RIGHT}"
-            )
+            percent, misread = 100 * least / designed, self._misread(least)
+            about |= {"percent": percent, "misread": misread}
+            yield finding("field.test_low", value=stress(least), **about)
         if self.variation is not None and self.variation > MOST_VARIATION:
-            yield (
-                f"coefficient of variation of the {self.what} {self.variation:.0f} %, over "
-                f"{MOST_VARIATION:g} %: {IS_IT_RIGHT}"
-            )
+            variation: dict[str, Any] = {"variation": self.variation, "most": MOST_VARIATION}
+            yield finding("field.test_scatter", what=self.what, **variation)
 
     def _misread(self, least: float) -> str:
-        """The units by whose ratio a test is too low, in words."""
+        """The mistaken unit by whose ratio a test is too low."""
         ratio = self.designed / least
-        for times, words in MISREAD:
+        for times, code in MISREAD:
             if 1 / MOST_OVER_DESIGN <= ratio / times <= MOST_OVER_DESIGN:
-                return f" ({_stress(least * times)} {self.unit} if {words})"
+                value = stress(least * times)
+                return sentence(f"field.misread_{code}", value=value, unit=self.unit)
         return ""
 
-    def shortage(self) -> Iterator[str]:
-        """The mean under the design, beside the verdict's other reasons."""
-        if self.short:
-            yield (
-                f"bending tests: mean {self.what} {_stress(self.mean)} {self.unit}, "
-                f"{self.percent:.1f} % of the {self.designed:,.0f} {self.unit} of the design: SHORT"
+    def cautions(self) -> Iterator[Finding]:
+        """How many tests are below the design value."""
+        if self.under:
+            yield finding(
+                "field.tests_under",
+                what=self.what,
+                under=self.under,
+                count=len(self.values),
+                designed=stress(self.designed),
+                mean=stress(self.mean),
+                unit=self.unit,
             )
-
-    def cautions(self) -> Iterator[str]:
-        """Tests under the design, one by one."""
-        if not self.under:
-            return
-        of_design = f"under the {self.designed:,.0f} {self.unit} of the design"
-        if len(self.values) == 1:
-            yield f"the one {self.what} tested, {_stress(self.mean)} {self.unit}, is {of_design}"
-            return
-        yield (
-            f"{self.under} of {len(self.values)} {self.several} {of_design}; their mean is "
-            f"{_stress(self.mean)} {self.unit}" + (", SHORT" if self.short else "")
-        )
 
 
 def tested(
-    what: str, several: str, values: tuple[float, ...], summary: Summary, designed: float, unit: str
+    key: str,
+    code: str,
+    values: tuple[float, ...],
+    summary: Summary,
+    designed: float,
+    minimum: float,
+    unit: str,
 ) -> Tested:
-    """One property; `values` and `summary` in psi as they are gathered, `designed` in `unit`."""
+    """One property; `values`, `summary` and `minimum` in psi, `designed` in `unit`."""
     one = convert(1.0, "psi", unit)
     in_unit = tuple(one * value for value in values)
     variation = summary.coefficient_of_variation
-    return Tested(what, several, unit, designed, in_unit, one * summary.mean, variation)
-
-
-def _stress(value: float) -> str:
-    return f"{value:,.0f}" if value >= 100 else f"{value:.3g}"
+    return Tested(key, code, unit, designed, one * minimum, in_unit, one * summary.mean, variation)

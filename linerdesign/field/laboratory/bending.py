@@ -18,6 +18,7 @@ from linerdesign.methods.laboratory import (
     flexural_stress,
 )
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.words import sentence
 
 Floats = NDArray[np.float64]
 
@@ -132,7 +133,7 @@ def reduce_set(records: Sequence[BendingRecord]) -> BendingSet:
     if faults:
         raise InputFaults(faults)
     count = len(results)
-    few = f"{count} specimen{'s' * (count != 1)}; D790 asks for {SPECIMENS} or more"
+    few = sentence("field.few_tests", count=count, least=SPECIMENS)
     return BendingSet(
         specimens=tuple(results),
         modulus=summarise([result.modulus for result in results], "modulus"),
@@ -179,19 +180,18 @@ def _cautions(
     cautions = []
     if abs(ratio - SPAN_RATIO) > SPAN_RATIO_TOLERANCE:
         cautions.append(
-            f"span is {ratio:.1f} times the depth, D790 asks for {SPAN_RATIO:g}"
-            + (": shear lowers the modulus" if ratio < SPAN_RATIO else "")
+            sentence(
+                "field.short_span" if ratio < SPAN_RATIO else "field.span",
+                ratio=ratio,
+                required=SPAN_RATIO,
+            )
         )
     if straightness < 0.99:
-        cautions.append(
-            f"the steepest part is not straight: squared correlation {straightness:.3f}"
-        )
+        cautions.append(sentence("field.not_straight", straightness=straightness))
     if strain[int(np.argmax(record.load))] > STRAIN_LIMIT:
-        cautions.append(
-            f"the largest load lies past {100 * STRAIN_LIMIT:g} % strain and is left out"
-        )
+        cautions.append(sentence("field.past_strain", strain=100 * STRAIN_LIMIT))
     elif peak == record.load.size - 1:
-        cautions.append("the load still rose at the last reading: strength is at least this")
+        cautions.append(sentence("field.still_rising"))
     return tuple(cautions)
 
 

@@ -1,32 +1,44 @@
-"""Long-term modulus from a creep test: a straight line in the logarithms of modulus and time.
+"""Long-term modulus from a creep test, or long-term strength from a creep rupture test.
 
 The method is that of ASTM D2990 as applied to liners: several loads, 10,000 h, least squares of
-log modulus on log time, read at 50 years.
+log modulus on log time, read at 50 years. A line that the readings leave is not used: Findley's law
+and a power law with a knee are fitted beside it and compared by an information criterion.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import at_least, at_most
+from linerdesign.field.laboratory.creep_models import (
+    POWER,
+    Curve,
+    Fitted,
+    Floats,
+    bound_width,
+    curves,
+    fitted,
+    power_law,
+)
+from linerdesign.findings import Finding, finding
 from linerdesign.project.faults import Fault, InputFaults
-
-Floats = NDArray[np.float64]
 
 FIFTY_YEARS = 438_000.0
 FULL_TEST = 10_000.0
+FARTHEST = 2.0  # decades of time beyond the last reading
 LEAST_READINGS = 3  # the prediction bound needs one more reading than the line has constants
 FEW_READINGS = 8  # common practice, no source
 CURVED = 0.05  # two-sided significance of the quadratic term
-# Ours, no source: a bend that moves the modulus at design life by less than this is no bend but
-# the rounding of the readings, and readings scattered by more than this leave the slope in doubt.
+# Ours, no source: a bend that moves the modulus at design life by less than this is the rounding of
+# the readings, and readings scattered by more than this leave the slope uncertain.
 NO_BEND = 0.001
 MOST_SCATTER = 0.05
+SAME_TIME = 0.01  # share by which a reading may miss t0
 
 LOWEST = "lowest retention of the load levels"
 TOGETHER = "one line through all load levels"
@@ -34,18 +46,19 @@ TOGETHER = "one line through all load levels"
 
 @dataclass(frozen=True, eq=False)
 class CreepReadings:
-    """Modulus (any one unit) against time (hours) at one load level."""
+    """Modulus (any one unit) against time (hours) at one load level, with the specimen of each."""
 
     level: str
     time: Floats
     modulus: Floats
+    specimens: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class CreepSettings:
     """How a creep test is read; times in hours.
 
-    `t0` is the time whose modulus the retention is a share of. The line rests on readings from
+    `t0` is the time whose modulus the retention is a share of. The fit uses readings from
     `fit_from` to `fit_to`; left out, they are t0 and the last reading, so that a change of t0 from
     a minute to an hour also changes the slope. `confidence` is that of the one-sided bound.
     """
@@ -59,70 +72,117 @@ class CreepSettings:
 
 @dataclass(frozen=True, eq=False)
 class CreepFit:
-    """The line of one load level; moduli in the unit of the readings, times in hours.
+    """The fit of one load level; moduli in the unit of the readings, times in hours.
 
-    `slope` and `intercept` are those of log10 modulus on log10 hours; `residuals` are in log10.
-    `bend_at_life` is how far a curve of the second degree lies over the line at `life_hours`, as a
-    share. `lower_bound` is the one-sided prediction bound of the modulus at `life_hours`, and
-    `retention_bound` the same over `reference_modulus`, the line's modulus at `t0`.
+    `models` are all that were fitted, the smallest criterion first; `adopted` is the one used.
+    `slope` is that of log modulus on log time at `life_hours`; `residuals` are in log10.
+    `bend_at_life` is how far a curve of the second degree lies above the straight line at
+    `life_hours`, as a share. `reference_modulus` is that at `t0`: measured where the fit begins
+    later, else of the model. `lower_bound` is the one-sided prediction bound at `life_hours`.
     """
 
     level: str
     t0: float
     life_hours: float
     confidence: float
-    slope: float
-    intercept: float
+    adopted: Fitted
+    models: tuple[Fitted, ...]
     reference_modulus: float
-    modulus_at_life: float
-    retention: float
+    reference_measured: bool
     lower_bound: float
-    retention_bound: float
     time: Floats
     modulus: Floats
-    residuals: Floats
-    residual_deviation: float
+    specimens: tuple[str, ...]
     curvature: float | None
     curvature_significance: float | None
     bend_at_life: float
     left_out: int
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Finding, ...] = ()
+
+    @property
+    def curve(self) -> Curve:
+        """The model adopted."""
+        return self.adopted.curve
+
+    @property
+    def slope(self) -> float:
+        """Slope of log modulus on log time at the design life."""
+        return self.curve.slope(math.log10(self.life_hours))
+
+    @property
+    def modulus_at_life(self) -> float:
+        """The model's modulus at the design life."""
+        return float(self.line(np.array(self.life_hours)))
+
+    @property
+    def retention(self) -> float:
+        """Modulus at the design life over that at t0."""
+        return self.modulus_at_life / self.reference_modulus
+
+    @property
+    def retention_bound(self) -> float:
+        """Lower bound at the design life over the modulus at t0."""
+        return self.lower_bound / self.reference_modulus
+
+    @property
+    def residuals(self) -> Floats:
+        """log10 of the readings less that of the model."""
+        left: Floats = np.log10(self.modulus) - self.curve.at(np.log10(self.time))
+        return left
+
+    @property
+    def residual_deviation(self) -> float:
+        """Standard deviation of the residuals, in log10."""
+        freedom = max(self.time.size - self.curve.count, 1)
+        return math.sqrt(self.adopted.squares / freedom)
 
     @property
     def scatter(self) -> float:
-        """Standard deviation of the readings about the line, as a share of the modulus."""
+        """Standard deviation of the readings about the model, as a share of the modulus."""
         return float(10**self.residual_deviation - 1)
 
+    @property
+    def decades_beyond(self) -> float:
+        """Decades of time from the last reading to the design life; none below zero."""
+        return max(0.0, math.log10(self.life_hours / float(self.time[-1])))
+
+    @property
+    def by_specimen(self) -> bool:
+        """Whether the bound is on a further specimen, and not on a further reading."""
+        return len(set(self.specimens)) > 1
+
     def line(self, time: Floats) -> Floats:
-        """The line's modulus at times in hours."""
-        modulus: Floats = 10 ** (self.intercept + self.slope * np.log10(time))
+        """The model's modulus at times in hours."""
+        modulus: Floats = 10 ** self.curve.at(np.log10(time))
         return modulus
 
     def lower_line(self, time: Floats) -> Floats:
         """The lower prediction bound at times in hours."""
-        x = np.log10(self.time)
-        below = _bound_width(x, self.residual_deviation, np.log10(time), self.confidence)
-        modulus: Floats = self.line(time) * 10**-below
+        x, y = np.log10(self.time), np.log10(self.modulus)
+        at = np.log10(np.atleast_1d(time))
+        below = bound_width(self.curve, x, y, self.specimens, at, self.confidence)
+        modulus: Floats = self.line(np.atleast_1d(time)) * 10**-below
         return modulus
 
 
 @dataclass(frozen=True, eq=False)
 class CreepResult:
-    """Every load level's line, the one adopted and the rule that chose it."""
+    """The fit of every load level, the one adopted and the rule that chose it."""
 
     levels: tuple[CreepFit, ...]
     adopted: CreepFit
     rule: str
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Finding, ...] = ()
 
 
 def fit_creep(
     levels: Sequence[CreepReadings], settings: CreepSettings | None = None, rule: str = LOWEST
 ) -> CreepResult:
-    """Fit each load level and adopt the lowest retention, or one line through all of them.
+    """Fit each load level and adopt the lowest retention, or one fit through all of them.
 
     Raises:
-        InputFaults: where a level, the settings or the rule give no line.
+        InputFaults: where a level, the settings or the rule give no fit, or readings curve down
+            and are too few to model it.
     """
     settings = settings or CreepSettings()
     faults = _faults_of_settings(settings)
@@ -140,139 +200,153 @@ def fit_creep(
         raise InputFaults(faults)
     adopted = min(fits, key=lambda fit: fit.retention)
     if rule == TOGETHER and len(levels) > 1:
-        time = np.concatenate([readings.time for readings in levels])
-        modulus = np.concatenate([readings.modulus for readings in levels])
-        adopted = _fit(CreepReadings("all load levels", time, modulus), settings)
-    return CreepResult(tuple(fits), adopted, rule, _cautions_between(fits))
+        adopted = _fit(_together(levels), settings)
+    return CreepResult(tuple(fits), adopted, rule, tuple(_cautions_between(fits)))
+
+
+def _together(levels: Sequence[CreepReadings]) -> CreepReadings:
+    """All load levels as one; specimens of different levels stay apart."""
+    return CreepReadings(
+        "all load levels",
+        np.concatenate([each.time for each in levels]),
+        np.concatenate([each.modulus for each in levels]),
+        tuple(f"{each.level} {one}" for each in levels for one in each.specimens),
+    )
 
 
 def _fit(readings: CreepReadings, settings: CreepSettings) -> CreepFit:
-    from scipy.stats import linregress
-
     inside = _inside(readings, settings)
-    order = np.argsort(readings.time[inside], kind="stable")
-    time, modulus = readings.time[inside][order], readings.modulus[inside][order]
+    order = np.flatnonzero(inside)[np.argsort(readings.time[inside], kind="stable")]
+    time, modulus = readings.time[order], readings.modulus[order]
+    specimens = tuple(readings.specimens[i] for i in order) if readings.specimens else ()
     x, y = np.log10(time), np.log10(modulus)
-    found = linregress(x, y)
-    slope, intercept = float(found.slope), float(found.intercept)
-    residuals = y - (intercept + slope * x)
-    deviation = math.sqrt(float(residuals @ residuals) / (x.size - 2))
     at_life = math.log10(settings.life)
-    below = float(_bound_width(x, deviation, np.array(at_life), settings.confidence))
-    reference = 10 ** (intercept + slope * math.log10(settings.t0))
-    modulus_at_life = 10 ** (intercept + slope * at_life)
     curvature, significance = _curvature(x, y)
+    bend = _bend(x, y, curvature, at_life)
+    straight = fitted(power_law(x, y), x, y)
+    others = [fitted(curve, x, y) for curve in curves(x, y)]
+    curved = significance is not None and significance < CURVED and bend < -NO_BEND
+    adopted = _adopted(straight, others, curved, at_life)
+    if adopted is None:
+        where = f"load level {readings.level}" if readings.level else "creep test"
+        expected = "more readings: these curve down and are too few to model it"
+        raise InputFaults([Fault(where, f"{x.size} readings", expected)])
+    measured = _measured_at(readings, settings.t0) if float(time[0]) > settings.t0 else None
     fit = CreepFit(
         level=readings.level,
         t0=settings.t0,
         life_hours=settings.life,
         confidence=settings.confidence,
-        slope=slope,
-        intercept=intercept,
-        reference_modulus=reference,
-        modulus_at_life=modulus_at_life,
-        retention=modulus_at_life / reference,
-        lower_bound=modulus_at_life * 10**-below,
-        retention_bound=modulus_at_life * 10**-below / reference,
+        adopted=adopted,
+        models=tuple(sorted((straight, *others), key=lambda each: each.criterion)),
+        reference_modulus=measured or float(10 ** adopted.curve.at(np.log10(settings.t0))),
+        reference_measured=measured is not None,
+        lower_bound=0.0,
         time=time,
         modulus=modulus,
-        residuals=residuals,
-        residual_deviation=deviation,
+        specimens=specimens,
         curvature=curvature,
         curvature_significance=significance,
-        bend_at_life=_bend(x, curvature, at_life),
+        bend_at_life=bend,
         left_out=int(readings.time.size - time.size),
     )
-    return replace(fit, cautions=_cautions(fit))
+    fit = replace(fit, lower_bound=float(fit.lower_line(np.array(settings.life))[0]))
+    return replace(fit, cautions=tuple(_cautions(fit)))
 
 
-def _bound_width(x: Floats, deviation: float, at: Floats, confidence: float) -> Floats:
-    """How far, in log10, the bound on one further reading lies below the line."""
-    from scipy.stats import t as student
+def _adopted(straight: Fitted, others: list[Fitted], curved: bool, at_life: float) -> Fitted | None:
+    """The model to use; None where the line is refused and no other is lower.
 
-    spread = x - x.mean()
-    quantile = float(student.ppf(confidence, x.size - 2))
-    leverage = 1 + 1 / x.size + (at - x.mean()) ** 2 / float(spread @ spread)
-    width: Floats = quantile * deviation * np.sqrt(leverage)
-    return width
+    The line is used unless it is refused, by a curve down or by a better model; of a better model
+    that gives more at the design life nothing is taken.
+    """
+    at = np.array(at_life)
+    line = float(straight.curve.at(at))
+    lower = [each for each in others if each.curve.at(at) < line + math.log10(1 - NO_BEND)]
+    best = min((straight, *others), key=lambda each: each.criterion)
+    if best in lower:
+        return best
+    if curved:
+        return min(lower, key=lambda each: each.criterion, default=None)
+    return straight
+
+
+def _measured_at(readings: CreepReadings, t0: float) -> float | None:
+    """The mean of the readings at t0; None without one."""
+    there = np.abs(readings.time - t0) <= SAME_TIME * t0
+    return float(readings.modulus[there].mean()) if there.any() else None
 
 
 def _curvature(x: Floats, y: Floats) -> tuple[float | None, float | None]:
     """The quadratic term of y on x and its two-sided significance; None where it has no test."""
-    from scipy.stats import t as student
+    from statsmodels.regression.linear_model import OLS
 
-    freedom = x.size - 3
-    if freedom < 1 or np.unique(x).size < 4:
+    if x.size < 4 or np.unique(x).size < 4:
         return None, None
     centred = x - x.mean()
-    system = np.column_stack([np.ones(x.size), centred, centred**2])
-    term = np.linalg.lstsq(system, y, rcond=None)[0]
-    left = y - system @ term
-    variance = float(left @ left) / freedom
-    error = math.sqrt(variance * float(np.linalg.pinv(system.T @ system)[2, 2]))
+    found = OLS(y, np.column_stack([np.ones(x.size), centred, centred**2])).fit()
+    term, error = float(found.params[2]), float(found.bse[2])
     # Constructed data lie on a line to the last bit, where a ratio of two roundings means nothing.
     if error < 1e-12:
-        return float(term[2]), 0.0 if abs(term[2]) > 1e-9 else 1.0
-    return float(term[2]), float(2 * student.sf(abs(term[2]) / error, freedom))
+        return term, 0.0 if abs(term) > 1e-9 else 1.0
+    return term, float(found.pvalues[2])
 
 
-def _bend(x: Floats, curvature: float | None, at: float) -> float:
-    """The curve of least squares over the line of least squares, in the modulus.
-
-    The two differ by the quadratic term less its own line of least squares on x.
-    """
+def _bend(x: Floats, y: Floats, curvature: float | None, at: float) -> float:
+    """The parabola of least squares over the line of least squares, in the modulus at `at`."""
     if curvature is None:
         return 0.0
-    centred = x - x.mean()
-    slope, constant = np.polyfit(centred, centred**2, 1)
-    beyond = at - float(x.mean())
-    return float(10 ** (curvature * (beyond**2 - slope * beyond - constant)) - 1)
+    parabola, line = (np.polynomial.Polynomial.fit(x, y, degree) for degree in (2, 1))
+    return float(10 ** (parabola(at) - line(at)) - 1)
 
 
-def _cautions(fit: CreepFit) -> tuple[str, ...]:
+def _cautions(fit: CreepFit) -> Iterator[Finding]:
     last, first, count = float(fit.time[-1]), float(fit.time[0]), fit.time.size
-    cautions = []
     if last < FULL_TEST:
-        cautions.append(f"the data stop at {last:,.0f} h, short of {FULL_TEST:,.0f} h")
-    if last < fit.life_hours:
-        decades = math.log10(fit.life_hours / last)
-        cautions.append(f"the design life is {decades:.1f} decades of time past the last reading")
+        yield finding("field.short_test", last=last, full=FULL_TEST)
+    if fit.decades_beyond > FARTHEST:
+        yield finding("field.far_beyond", decades=fit.decades_beyond, most=FARTHEST)
+    elif fit.decades_beyond > 0:
+        yield finding("field.beyond", decades=fit.decades_beyond)
     if first > fit.t0 * 1.001:
-        cautions.append(
-            f"the first reading used is at {first:g} h: the modulus at t0 = {fit.t0:g} h is the "
-            "line carried back"
-        )
+        code = "t0_measured" if fit.reference_measured else "t0_carried_back"
+        yield finding(f"field.{code}", first=first, t0=fit.t0)
     if count < FEW_READINGS:
-        cautions.append(f"the line rests on {count} readings")
+        yield finding("field.few_readings", count=count)
     if fit.scatter > MOST_SCATTER:
-        cautions.append(
-            f"the readings scatter about the line by {100 * fit.scatter:.1f} % (standard "
-            f"deviation), over {100 * MOST_SCATTER:g} % (our judgement, no source): the slope is "
-            "in doubt"
-        )
-    significance = fit.curvature_significance
-    if significance is not None and significance < CURVED and abs(fit.bend_at_life) > NO_BEND:
-        bend = "down: the line overstates" if fit.bend_at_life < 0 else "up: the line understates"
-        cautions.append(f"the data curve {bend} the modulus at design life")
+        yield finding("field.scatter", scatter=100 * fit.scatter, most=100 * MOST_SCATTER)
+    yield from _cautions_of_curve(fit)
     if fit.slope > 0:
-        cautions.append(
-            "the modulus rises with time, which is no creep: retention over 100 % is for no design"
-        )
-    return tuple(cautions)
+        yield finding("field.rising")
 
 
-def _cautions_between(fits: Sequence[CreepFit]) -> tuple[str, ...]:
+def _cautions_of_curve(fit: CreepFit) -> Iterator[Finding]:
+    straight = next(each for each in fit.models if each.curve.name == POWER)
+    if fit.curve.name != POWER:
+        line = float(10 ** straight.curve.at(np.log10(fit.life_hours)))
+        over = 100 * (line / fit.modulus_at_life - 1)
+        yield finding("field.curve_down", model=fit.curve.name, over=over)
+        return
+    significance = fit.curvature_significance
+    up = significance is not None and significance < CURVED and fit.bend_at_life > NO_BEND
+    if up or fit.models[0] is not straight:
+        yield finding("field.curve_up")
+
+
+def _cautions_between(fits: Sequence[CreepFit]) -> Iterator[Finding]:
     if len(fits) < 2:
-        return ("one load level: nothing shows that the modulus does not depend on the load",)
+        yield finding("field.one_level")
+        return
     high, low = (pick(fits, key=lambda fit: fit.retention) for pick in (max, min))
     # Levels whose bounds exclude one another's line do not share one modulus.
     if low.retention < high.retention_bound or high.retention < low.retention_bound:
-        return (
-            f"retention runs from {100 * low.retention:.1f} % at {low.level} to "
-            f"{100 * high.retention:.1f} % at {high.level}, more than the scatter: the load may "
-            "be past the range where modulus does not depend on it",
+        yield finding(
+            "field.levels_differ",
+            low=100 * low.retention,
+            at_low=low.level,
+            high=100 * high.retention,
+            at_high=high.level,
         )
-    return ()
 
 
 def _inside(readings: CreepReadings, settings: CreepSettings) -> NDArray[np.bool_]:

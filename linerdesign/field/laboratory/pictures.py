@@ -1,4 +1,4 @@
-"""Pictures of a creep test: the readings with their line and bound, and the residuals."""
+"""Pictures of a creep test: the readings with their model and bound, and the residuals."""
 
 from __future__ import annotations
 
@@ -47,14 +47,14 @@ def creep_line(result: CreepResult, unit: str, factor: float) -> Picture:
     moves = "rises" if adopted.slope > 0 else "falls"
     return picture(
         figure,
-        "Creep test: readings, lines and prediction bound",
-        f"Modulus {moves} with slope {adopted.slope:.4f} in logarithms to {at_life} at "
-        f"{adopted.life_hours:,.0f} h; the bound there is {bound}.",
+        "Creep test: readings, models and prediction bound",
+        f"Modulus {moves} with slope {adopted.slope:.4f} in logarithms ({adopted.curve.name}) to "
+        f"{at_life} at {adopted.life_hours:,.0f} h; prediction bound {bound}.",
     )
 
 
 def residuals(result: CreepResult) -> Picture:
-    """Readings over their line, in percent, against time."""
+    """Readings over their model, in percent, against time."""
     figure, (axes,) = new_figure(6.5, 2.6, 1)
     for number, fit in enumerate(_drawn(result)):
         axes.plot(
@@ -68,10 +68,10 @@ def residuals(result: CreepResult) -> Picture:
     axes.axhline(0.0, color="black", lw=0.8)
     axes.set_xscale("log")
     axes.set_xlabel("time, h")
-    axes.set_ylabel("over the line, %")
+    axes.set_ylabel("over the model, %")
     axes.legend(frameon=False, fontsize=8)
     most = 100 * max(float(np.abs(10**fit.residuals - 1).max()) for fit in _drawn(result))
-    return picture(figure, "Residuals", f"The farthest reading is {most:.2f} % off its line.")
+    return picture(figure, "Residuals", f"Largest residual {most:.2f} %.")
 
 
 def _drawn(result: CreepResult) -> tuple[CreepFit, ...]:

@@ -26,8 +26,8 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
     """Readings of each load level, in order of appearance; times in hours, moduli in psi.
 
     Columns are `time [h], modulus [psi]`, or `time [h], stress [psi], strain [%]`, in the units of
-    the header, and `load level` where there are several. Without that column readings of one
-    stress are one level.
+    the header, `load level` where there are several, and `specimen` for a bound by specimen.
+    Without the column of levels, readings of one stress are one level.
 
     Raises:
         InputFaults: every fault of the file.
@@ -38,6 +38,7 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
         Column("stress", _stresses(), above=0.0, at_most=1e9),
         Column("strain", _strains(), above=0.0, at_most=100.0),
         Column("load level", None),
+        Column("specimen", None),
     )
     forms = (("time", "modulus"), ("time", "stress", "strain"))
     table = read_measured_table(path, columns, forms, MAXIMUM_ROWS)
@@ -49,8 +50,14 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
         modulus = 100 * numbers["stress"] / numbers["strain"]
         by_stress = tuple(f"{stress:.6g} psi" for stress in numbers["stress"])
         levels = table.texts.get("load level", by_stress)
+    specimens = table.texts.get("specimen")
     return tuple(
-        CreepReadings(level, numbers["time"][rows], modulus[rows])
+        CreepReadings(
+            level,
+            numbers["time"][rows],
+            modulus[rows],
+            tuple(specimens[row] for row in rows) if specimens else (),
+        )
         for level, rows in _groups(levels).items()
     )
 
@@ -93,9 +100,9 @@ def read_bending(path: Path) -> tuple[BendingRecord, ...]:
 def read_samples(path: Path) -> tuple[Sample, ...]:
     """A laboratory's reduced values, one sample a row: psi, percent and mm.
 
-    Columns are any of `modulus [psi]`, `strength [psi]`, `strain [%]` and `thickness [mm]`, in the
-    units of the header, with `pipe`, `specimen` and `thickness basis` as text. An empty cell is a
-    value not measured.
+    Columns are any of `modulus [psi]`, `strength [psi]`, `tensile strength [psi]`, `strain [%]` and
+    `thickness [mm]`, in the units of the header, with `pipe`, `specimen`, `station`, `clock` and
+    `thickness basis` as text. An empty cell is a value not measured.
 
     Raises:
         InputFaults: every fault of the file.
@@ -103,6 +110,7 @@ def read_samples(path: Path) -> tuple[Sample, ...]:
     measured = (
         Column("modulus", _stresses(), above=0.0, at_most=1e9, may_be_empty=True),
         Column("strength", _stresses(), above=0.0, at_most=1e9, may_be_empty=True),
+        Column("tensile strength", _stresses(), above=0.0, at_most=1e9, may_be_empty=True),
         Column("strain", _strains(), above=0.0, at_most=100.0, may_be_empty=True),
         Column(
             "thickness",
@@ -113,7 +121,8 @@ def read_samples(path: Path) -> tuple[Sample, ...]:
         ),
     )
     labels = tuple(
-        Column(name, None, may_be_empty=True) for name in ("pipe", "specimen", "thickness basis")
+        Column(name, None, may_be_empty=True)
+        for name in ("pipe", "specimen", "station", "clock", "thickness basis")
     )
     table = read_measured_table(path, (*measured, *labels), ((),), MAXIMUM_ROWS)
     faults = _faults_of_samples(path, table)
@@ -139,6 +148,9 @@ def _sample(table: MeasuredTable, row: int) -> Sample:
         strain=value("strain"),
         thickness=value("thickness"),
         thickness_basis=text("thickness basis") or None,
+        tensile_strength=value("tensile strength"),
+        station=text("station"),
+        clock=text("clock"),
     )
 
 

@@ -1,28 +1,25 @@
-"""A creep test in words, tables and data, and what of it a project file takes."""
+"""A creep test as blocks and data, and what a project file takes of it."""
 
 from __future__ import annotations
 
+import math
 from typing import Any
+
+import numpy as np
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading
 from linerdesign.documents.json import FORMAT
 from linerdesign.expressions.printing import positional
-from linerdesign.field.laboratory.creep import CreepFit, CreepResult, CreepSettings
+from linerdesign.field.laboratory.creep import FARTHEST, CreepFit, CreepResult, CreepSettings
 from linerdesign.field.laboratory.pictures import creep_line, residuals
+from linerdesign.findings import Finding, finding
 from linerdesign.project.measures import convert
 from linerdesign.project.recording import Record
+from linerdesign.words import sentence
 
 RECORD = "creep test"  # how the evidence that a creep test leaves in a project begins
 # psi, those of an initial modulus: common practice, no source.
 USUAL_MODULUS = (100_000.0, 2_200_000.0)
-WHAT_IT_RESTS_ON = (
-    "retention is the line's modulus at the design life over the line's own modulus at t0, and not "
-    "over a bending test's modulus: designs multiply it by the initial modulus of such a test",
-    "the prediction bound takes the readings as independent; readings of one specimen are not, and "
-    "the true bound lies lower",
-    "t0 and the window of the fit change slope and retention: compare tests of one t0 only",
-    "a test in air at room temperature says nothing of water, chemicals or heat in the pipe",
-)
 
 
 def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tuple[Block, ...]:
@@ -34,11 +31,12 @@ def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tup
         _adopted(result.adopted, result.rule, unit, factor),
         *((Bullets(cautions),) if cautions else ()),
         *((_levels(result, unit, factor),) if len(result.levels) > 1 else ()),
+        _models(result.adopted),
         creep_line(result, unit, factor),
         residuals(result),
         _readings(result.adopted, unit, factor),
-        Heading("What it rests on", 2),
-        Bullets((_window(result.adopted, settings), *WHAT_IT_RESTS_ON)),
+        Heading("Basis of the result", 2),
+        Bullets((_window(result.adopted, settings), *_basis(result.adopted))),
     )
 
 
@@ -52,7 +50,7 @@ def creep_data(result: CreepResult, unit: str) -> dict[str, Any]:
         "rule": result.rule,
         "levels": [_fit_data(fit, factor) for fit in result.levels],
         "cautions": list(_cautions(result, unit)),
-        "rests_on": list(WHAT_IT_RESTS_ON),
+        "rests_on": list(_basis(result.adopted)),
     }
 
 
@@ -62,10 +60,10 @@ def retention_record(
     """The retention for a resin of a project, with its cautions; `source` names the test's file."""
     fit = result.adopted
     retention = fit.retention_bound if bound else fit.retention
-    which = f"{100 * fit.confidence:g} % prediction bound" if bound else "line"
-    # A record ends where the next "; " begins another, so none stands within it.
+    which = f"{100 * fit.confidence:g} % prediction bound" if bound else fit.curve.name
+    # A record ends where the next "; " begins another, so none may be within it.
     said = (*_unit_asked(fit, unit), *fit.cautions, *result.cautions)
-    plain = [each.replace("; ", ", ") for each in said]
+    plain = [each.said.replace("; ", ", ") for each in said]
     cautions = ", ".join(f"({number}) {each}" for number, each in enumerate(plain, 1))
     return Record(
         table="resin",
@@ -87,47 +85,89 @@ def _adopted(fit: CreepFit, rule: str, unit: str, factor: float) -> Grid:
         return f"{positional(factor * value, 5)} {unit}"
 
     percent = f"{100 * fit.confidence:g} %"
+    further = "specimen" if fit.by_specimen else "reading"
     rows = (
-        ("retention", f"{100 * fit.retention:.2f} %", "modulus at life over that at t0, by line"),
+        ("retention", f"{100 * fit.retention:.2f} %", "modulus at life over modulus at t0"),
+        ("model", fit.curve.name, "by least squares and information criterion"),
         ("modulus at life", modulus(fit.modulus_at_life), f"at {fit.life_hours:,.0f} h"),
-        ("lower bound", modulus(fit.lower_bound), f"one-sided {percent} prediction bound"),
-        ("retention of the bound", f"{100 * fit.retention_bound:.2f} %", "bound over line at t0"),
-        ("modulus at t0", modulus(fit.reference_modulus), f"the line's, at {_time(fit.t0)}"),
-        ("slope", f"{fit.slope:.5f}", "of log modulus on log time"),
+        (
+            "lower bound",
+            modulus(fit.lower_bound),
+            f"one-sided {percent} prediction bound, further {further}",
+        ),
+        (
+            "retention of the bound",
+            f"{100 * fit.retention_bound:.2f} %",
+            "bound over modulus at t0",
+        ),
+        (
+            "modulus at t0",
+            modulus(fit.reference_modulus),
+            f"{'measured' if fit.reference_measured else 'by the model'}, at {_time(fit.t0)}",
+        ),
+        ("slope", f"{fit.slope:.5f}", "log modulus on log time, at life"),
         ("load level", fit.level or "-", rule),
     )
-    return Grid(("", "value", "how"), "<><", rows)
+    return Grid(("", "value", "basis"), "<><", rows)
+
+
+def _models(fit: CreepFit) -> Grid:
+    at = math.log10(fit.life_hours)
+    rows = tuple(
+        (
+            each.curve.name,
+            f"{each.criterion:.1f}",
+            f"{100 * float(10 ** (each.curve.at(np.array(at)) - _at_t0(fit))):.2f}",
+            f"{each.curve.slope(at):.5f}",
+            "used" if each is fit.adopted else "",
+        )
+        for each in fit.models
+    )
+    columns = ("model", "AICc", "retention %", "slope at life", "")
+    return Grid(columns, "<>>><", rows, "Models compared, best information criterion first")
+
+
+def _at_t0(fit: CreepFit) -> float:
+    return math.log10(fit.reference_modulus)
 
 
 def _window(fit: CreepFit, settings: CreepSettings) -> str:
-    left_out = f"; {fit.left_out} readings outside the window are left out" if fit.left_out else ""
-    return (
-        f"least squares on {fit.time.size} readings from {_time(fit.time[0])} to "
-        f"{fit.time[-1]:,.0f} h, t0 {_time(settings.t0)}{left_out}"
+    return sentence(
+        "field.creep_window",
+        model=fit.curve.name,
+        count=fit.time.size,
+        first=_time(fit.time[0]),
+        last=fit.time[-1],
+        t0=_time(settings.t0),
+        left_out=fit.left_out,
     )
 
 
+def _basis(fit: CreepFit) -> tuple[str, ...]:
+    bound = "creep_by_specimen" if fit.by_specimen else "creep_by_reading"
+    codes = ("creep_ratio", bound, "creep_t0", "creep_air")
+    return tuple(sentence(f"field.{c}", count=len(set(fit.specimens))) for c in codes)
+
+
 def _cautions(result: CreepResult, unit: str) -> tuple[str, ...]:
-    """Of the line adopted and of the other levels, with a question for the unit first."""
-    texts = list(_unit_asked(result.adopted, unit))
+    """Of the fit adopted and of the other levels, a question about the unit first."""
+    texts = [each.said for each in _unit_asked(result.adopted, unit)]
     for fit in dict.fromkeys((result.adopted, *result.levels)):
         level = f"{fit.level}: " if fit.level and len(result.levels) > 1 else ""
-        texts += [f"{level}{caution}" for caution in fit.cautions]
-    return tuple(dict.fromkeys((*texts, *result.cautions)))
+        texts += [f"{level}{caution.said}" for caution in fit.cautions]
+    return tuple(dict.fromkeys((*texts, *(each.said for each in result.cautions))))
 
 
-def _unit_asked(fit: CreepFit, unit: str) -> tuple[str, ...]:
-    """Asks for the unit of the readings where the line's modulus at t0 is none of a liner."""
+def _unit_asked(fit: CreepFit, unit: str) -> tuple[Finding, ...]:
+    """A question about the unit where the modulus at t0 is outside the range of liners."""
     low, high = USUAL_MODULUS
     if low <= fit.reference_modulus <= high:
         return ()
     at_t0, least, most = (
         positional(convert(value, "psi", unit), 4) for value in (fit.reference_modulus, low, high)
     )
-    return (
-        f"a modulus of {at_t0} {unit} at t0 is outside the usual {least} to {most} {unit}: is the "
-        "unit of the readings right?",
-    )
+    about: dict[str, Any] = {"at_t0": at_t0, "unit": unit, "least": least, "most": most}
+    return (finding("field.unit_of_modulus", **about),)
 
 
 def _levels(result: CreepResult, unit: str, factor: float) -> Grid:
@@ -163,11 +203,12 @@ def _readings(fit: CreepFit, unit: str, factor: float) -> Grid:
         )
     )
     cut = f", one in {every}" if every > 1 else ""
-    columns = ("time, h", f"modulus, {unit}", "line", "residual, %")
+    columns = ("time, h", f"modulus, {unit}", "model", "residual, %")
     return Grid(columns, ">>>>", rows, f"Readings and residuals{cut}")
 
 
 def _fit_data(fit: CreepFit, factor: float) -> dict[str, Any]:
+    at = math.log10(fit.life_hours)
     return {
         "level": fit.level,
         "retention": fit.retention,
@@ -183,4 +224,17 @@ def _fit_data(fit: CreepFit, factor: float) -> dict[str, Any]:
         "left_out": fit.left_out,
         "residual_deviation": fit.residual_deviation,
         "curvature_significance": fit.curvature_significance,
+        "model": fit.curve.name,
+        "models": [
+            {
+                "model": each.curve.name,
+                "information_criterion": each.criterion,
+                "modulus_at_life": factor * float(10 ** each.curve.at(np.array(at))),
+            }
+            for each in fit.models
+        ],
+        "reference": "measured" if fit.reference_measured else "model",
+        "decades_beyond": fit.decades_beyond,
+        "extrapolated_too_far": fit.decades_beyond > FARTHEST,
+        "bound_by": "specimen" if fit.by_specimen else "reading",
     }

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.project.faults import Fault, InputFaults
-from linerdesign.project.key_table import THICKNESS_BASES as THICKNESS_BASES
+from linerdesign.project.further_keys import THICKNESS_BASES as THICKNESS_BASES
 
 STRUCTURAL_WALL, WHOLE_WALL = THICKNESS_BASES
 
@@ -34,7 +34,7 @@ class Sample:
     """One line of a laboratory's report: psi, percent and mm; None where it gives nothing.
 
     `thickness_basis` is the structural wall, without films, preliner and dry layers, or the whole
-    wall, or None where the report does not say.
+    wall, or None where the report does not say. `station` and `clock` are the place of the sample.
     """
 
     pipe: str
@@ -44,6 +44,9 @@ class Sample:
     strain: float | None = None
     thickness: float | None = None
     thickness_basis: str | None = None
+    tensile_strength: float | None = None
+    station: str = ""
+    clock: str = ""
 
 
 def summarise(values: Sequence[float] | NDArray[np.float64], what: str = "samples") -> Summary:
@@ -74,13 +77,3 @@ def summarise(values: Sequence[float] | NDArray[np.float64], what: str = "sample
         minimum=float(sample.min()),
         maximum=float(sample.max()),
     )
-
-
-def below(values: Sequence[float] | NDArray[np.float64], minimum: float) -> tuple[int, ...]:
-    """Positions of the samples under a minimum, counted from 0.
-
-    >>> below([276920, 187218, 369998, 270265, 214134], 250000)
-    (1, 4)
-    """
-    sample = np.asarray(values, dtype=np.float64)
-    return tuple(int(index) for index in np.flatnonzero(sample < minimum))

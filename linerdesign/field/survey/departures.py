@@ -1,4 +1,4 @@
-"""Where a measured outline is not an ellipse, and which single readings are wild."""
+"""Where a measured outline is not an ellipse, and which single readings are outliers."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from linerdesign.field.survey.ellipse import Flags, Floats
+from linerdesign.words import sentence
 
 ARC_READINGS = 3
 ARC_DEGREES = 8.0
@@ -50,18 +51,18 @@ class Departure:
         """The departure in words."""
         side = "inwards" if self.depth < 0 else "outwards"
         if self.kind == "step":
-            return f"step of {abs(self.depth):.1f} % of the radius at {self.from_angle:.0f} deg"
-        where = f"from {self.from_angle:.0f} to {self.to_angle:.0f} deg"
-        return f"{self.kind} {where}, {abs(self.depth):.1f} % of the radius {side}"
+            return sentence("field.step", depth=abs(self.depth), at=self.from_angle)
+        about = {"start": self.from_angle, "end": self.to_angle, "depth": abs(self.depth)}
+        return sentence("field.arc", kind=self.kind, side=side, **about)
 
 
-def wild_readings(about: Floats, residual: Floats, kept: Flags) -> Flags:
+def outliers(about: Floats, residual: Floats, kept: Flags) -> Flags:
     """Readings far from the ellipse that stand alone.
 
     Neighbours that leave it together, on one side, over an arc, are the shape of the pipe and no
     errors. Readings come in order of angle.
     """
-    wild = ~kept
+    outlying = ~kept
     side = np.where(kept, 0, np.sign(residual)).astype(int)
     noise = 3 * float(np.median(np.abs(residual)))
     for start, count in _runs(side):
@@ -69,13 +70,13 @@ def wild_readings(about: Floats, residual: Floats, kept: Flags) -> Flags:
         if side[members[0]] == 0 or count < ARC_READINGS:
             continue
         arc = (about[members[-1]] - about[members[0]]) % 360
-        # Wild readings side by side jump about; an outline goes on from one to the next, all the
+        # Outliers side by side jump about; an outline goes on from one to the next, all the
         # more so the more readings the arc holds.
         change = float(np.median(np.abs(np.diff(residual[members]))))
         allowed = max(0.1, 2 / count) * float(np.abs(residual[members]).max()) + noise
         if arc >= ARC_DEGREES and change <= allowed:
-            wild[members] = False
-    return wild
+            outlying[members] = False
+    return outlying
 
 
 def departures_from_ellipse(

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from linerdesign.field.survey.ellipse import Ellipse, Flags, Floats
+from linerdesign.words import sentence
 
 # Fewer readings leave too little over to know their noise by, once the waves are fitted.
 LEAST_READINGS = 16
@@ -155,21 +156,17 @@ def figure_of(
 
 
 def doubts(waves: Waves, good: int, tolerance: float) -> tuple[str, ...]:
-    """What the readings can't tell of the figure."""
+    """What the readings are too few or too scattered to decide about the figure."""
     if not waves.found:
-        return (f"{good} radii are too few to tell an ellipse from an egg or a box",)
+        return (sentence("field.too_few_radii", count=good),)
     doubted = tuple(
-        f"the radii leave the ellipse as {'an egg' if wave.order == 3 else 'a box'} would, by "
-        f"{100 * wave.height:.1f} % of the radius: they are too few, or scatter too much, to tell"
+        sentence(f"field.like_{'egg' if wave.order == 3 else 'box'}", height=100 * wave.height)
         for wave in waves.found
         if wave.is_tall(tolerance, DOUBTED_BY_ACCIDENT)
     )
     if doubted or waves.told <= LEAST_TOLD:
         return doubted
-    return (
-        f"the radii are too few, or scatter too much, to tell an egg or a box that leaves the "
-        f"ellipse by less than {100 * waves.told:.1f} % of the radius",
-    )
+    return (sentence("field.least_figure", height=100 * waves.told),)
 
 
 def _three_cornered(wave: Wave, ellipse: Ellipse) -> str:
@@ -178,22 +175,22 @@ def _three_cornered(wave: Wave, ellipse: Ellipse) -> str:
     off_axis = np.abs((crests - ellipse.long_axis + 90) % 180 - 90)
     is_long = ellipse.ovality > 3 * ellipse.ovality_standard_error
     if off_axis.min() > ON_AXIS or not is_long:
-        return "three-cornered"
+        return sentence("field.three_cornered")
     tip = round(float(crests[off_axis.argmin()])) % 360
     where = next(
         (
-            f", the invert if 0 deg is {zero}"
+            sentence("field.tip_at_invert", zero=zero)
             for invert, zero in _INVERTS.items()
             if abs(tip - invert) <= ON_AXIS
         ),
         "",
     )
-    return f"egg-like, narrower at {tip} deg{where}"
+    return sentence("field.egg", tip=tip, where=where)
 
 
 def _four_cornered(wave: Wave) -> str:
     corners = wave.crest + np.array([0.0, 90.0, 180.0, 270.0])
-    return "box-like, corners at " + ", ".join(f"{corner:.0f}" for corner in corners) + " deg"
+    return sentence("field.box", corners=", ".join(f"{corner:.0f}" for corner in corners))
 
 
 def _widths(outline: Floats) -> Floats:

@@ -12,6 +12,7 @@ from linerdesign.expressions.printing import positional
 from linerdesign.field.survey.ellipse import Floats
 from linerdesign.field.survey.shape import Shape
 from linerdesign.field.survey.summary import Run, Units
+from linerdesign.words import sentence
 
 EXAGGERATIONS = (20, 10, 5, 2, 1)
 
@@ -53,7 +54,7 @@ def section(shape: Shape, units: Units) -> Picture | None:
         f"Section{where}, {times}",
         f"Mean diameter {positional(units.length(found.mean), 4)} {units.section}, ovality "
         f"{found.ovality:.2f} %, long axis at {shape.ellipse.long_axis:.0f} deg. "
-        + (f"No ellipse: {words}." if words else "No departure from an ellipse was found."),
+        + (sentence("field.departs", words=words) if words else sentence("field.no_departure")),
     )
 
 

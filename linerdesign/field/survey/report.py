@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
@@ -13,16 +14,18 @@ from linerdesign.field.survey.stretch import Stretch
 from linerdesign.field.survey.summary import Run, Units, run_data
 from linerdesign.project.keys import OVALITIES
 from linerdesign.project.recording import Record
+from linerdesign.words import sentence
 
 MOST_ROWS = 60
+ONE_DIAMETER = 0.05  # share within which stations are one leg; ours, no source
 
 
 def profile_blocks(found: Run, units: Units, tube: Stretch | None) -> tuple[Block, ...]:
-    """What to design with first, then each station, the pictures, and a tube stretched into it."""
+    """The design values, then each station, the pictures, and a tube stretched into it."""
     pictures = (section(found.worst, units), along_run(found, units))
     remarks = _remarks(found, units)
     return (
-        Heading("Measured, outside the method" if found.outside else "What to design with"),
+        Heading(sentence("field.shape_outside" if found.outside else "field.shape_title")),
         _summary(found, units),
         *((Bullets(remarks),) if remarks else ()),
         _stations(found, units),
@@ -36,11 +39,15 @@ def profile_data(found: Run, units: Units, tube: Stretch | None) -> dict[str, An
     return run_data(found, units) | ({"stretch": _tube_data(tube, units)} if tube else {})
 
 
-def shape_record(found: Run, units: Units, pipe: str, source: str) -> Record:
-    """Diameter and ovality for a pipe of a project; `source` names the survey's file."""
+def shape_record(found: Run, units: Units, pipe: str, source: str, places: str = "") -> Record:
+    """Diameter and ovality for a pipe of a project; `source` names the survey's file.
+
+    `places` is `station` or `leg` to write each surveyed station, or each leg of one diameter too.
+    """
+    writers = {"station": _station_tables, "leg": _leg_tables}
     stations = f"{len(found.shapes)} station{'s' * (len(found.shapes) > 1)}"
     # Whoever reads the file alone must see that the ovality in it is none to design with.
-    outside = (f"OUTSIDE THE METHOD: {text}" for text in found.outside)
+    outside = (sentence("field.outside_record", text=text) for text in found.outside)
     return Record(
         table="pipe",
         name=pipe,
@@ -51,7 +58,43 @@ def shape_record(found: Run, units: Units, pipe: str, source: str) -> Record:
         evidence="; ".join((f"profile {source}, {stations}, {found.rule}", *outside)),
         removed=("diameters", *OVALITIES[1:]),
         unless_at_stations=("host_diameter", "diameters", *OVALITIES),
+        within={places: tuple(writers[places](found, units))} if places else {},
     )
+
+
+def _section(millimetres: float, units: Units) -> str:
+    return f"{positional(units.length(millimetres), 5)} {units.section}"
+
+
+def _at(shape: Shape, units: Units) -> str:
+    return f"{units.along(shape.station or 0.0):g} {units.station}"
+
+
+def _station_tables(found: Run, units: Units) -> Iterator[dict[str, str]]:
+    """Each surveyed station with its own diameter and ovality."""
+    for shape in found.shapes:
+        yield {
+            "at": _at(shape, units),
+            "host_diameter": _section(shape.adopted.mean, units),
+            "ovality": f"{positional(round(shape.adopted.ovality, 3), 4)} %",
+        }
+
+
+def _leg_tables(found: Run, units: Units) -> Iterator[dict[str, str]]:
+    """Stretches of one diameter: the largest mean diameter of each, and its length to the next."""
+    legs: list[list[Shape]] = []
+    for shape in found.shapes:
+        first = legs[-1][0].adopted.mean if legs else 0.0
+        if not legs or abs(shape.adopted.mean / first - 1) > ONE_DIAMETER:
+            legs.append([])
+        legs[-1].append(shape)
+    for leg, following in zip(legs, [*legs[1:], None], strict=True):
+        widest = max(each.adopted.mean for each in leg)
+        table = {"at": _at(leg[0], units), "host_diameter": _section(widest, units)}
+        if following is not None:
+            length = (following[0].station or 0.0) - (leg[0].station or 0.0)
+            table["length"] = f"{units.along(length):g} {units.station}"
+        yield table
 
 
 def _summary(found: Run, units: Units) -> Grid:
@@ -67,8 +110,8 @@ def _summary(found: Run, units: Units) -> Grid:
         form = f"{basis.ovality_form}, {basis.basis}"
         rows[-1] = ("ovality", f"{found.ovality.value:.2f} %", form)
     if found.outside:
-        rows.append(("status", "outside the method", "for the reasons below"))
-    return Grid(("", "value", "how"), "<><", tuple(rows))
+        rows.append(("status", "outside the method", "see below"))
+    return Grid(("", "value", "basis"), "<><", tuple(rows))
 
 
 def _stations(found: Run, units: Units) -> Grid:
@@ -105,7 +148,7 @@ def _row(shape: Shape, units: Units) -> tuple[str, ...]:
 
 
 def _remarks(found: Run, units: Units) -> tuple[str, ...]:
-    """Where the outline is no ellipse, what was left out, and what to be careful with."""
+    """Where the outline departs from an ellipse, outliers rejected, and cautions."""
     texts = list(found.cautions)
     for shape in found.shapes:
         at = "" if shape.station is None else f"at {units.along(shape.station):g} {units.station}: "
@@ -113,18 +156,18 @@ def _remarks(found: Run, units: Units) -> tuple[str, ...]:
         if shape.wild_angles:
             angles = ", ".join(f"{angle:.0f}" for angle in shape.wild_angles[:10])
             more = ", ..." if len(shape.wild_angles) > 10 else ""
-            texts.append(f"{at}left out as wild: {len(shape.wild_angles)}, at {angles}{more} deg")
+            about = {"count": len(shape.wild_angles), "angles": angles + more}
+            texts.append(at + sentence("field.outliers", **about))
         texts += [f"{at}{caution}" for caution in shape.cautions]
     if any(shape.departures for shape in found.shapes):
-        texts.append(
-            "the equations are for an oval; whether they hold for an outline that is none is for "
-            "the engineer to decide"
-        )
+        texts.append(sentence("field.engineer_decides"))
     return tuple(texts)
 
 
 def _not_of_an_ellipse(shape: Shape, units: Units) -> tuple[str, ...]:
-    texts = tuple(f"no ellipse: {departure.text()}" for departure in shape.departures)
+    texts = tuple(
+        sentence("field.not_an_ellipse", words=departure.text()) for departure in shape.departures
+    )
     if shape.figure is None or shape.ellipse is None:
         return texts
 
@@ -132,28 +175,32 @@ def _not_of_an_ellipse(shape: Shape, units: Units) -> tuple[str, ...]:
         return f"{units.length(length):.4g}"
 
     found, fit = shape.figure, shape.ellipse
-    figure = (
-        f"{found.kind}: the outline departs from the best-fit ellipse by {said(found.distance)} "
-        f"{units.section}; measured widths {said(found.least_width)} to "
-        f"{said(found.largest_width)} {units.section}, of the ellipse "
-        f"{said(fit.minimum_diameter)} to {said(fit.maximum_diameter)} {units.section}"
+    figure = sentence(
+        "field.figure",
+        kind=found.kind,
+        distance=said(found.distance),
+        least=said(found.least_width),
+        largest=said(found.largest_width),
+        minimum=said(fit.minimum_diameter),
+        maximum=said(fit.maximum_diameter),
+        unit=units.section,
     )
     return (figure, *texts)
 
 
 def _tube_blocks(tube: Stretch, found: Run, units: Units) -> tuple[Block, ...]:
-    verdict = "enough" if tube.enough else "NOT ENOUGH"
-    order = (
-        "No tube of this diameter would do"
-        if math.isinf(tube.tube_needed)
-        else f"A tube of {tube.tube_needed:.2f} mm would do"
-    )
-    text = (
-        f"At {positional(units.length(found.widest.adopted.mean), 5)} {units.section}, "
-        f"{tube.ratio:.3f} times the tube's diameter, a wall of constant area leaves "
-        f"{tube.delivered_outside:.2f} mm (by diameters at mid-wall {tube.delivered:.2f} mm); "
-        f"{tube.needed:.2f} mm is needed: {verdict}. {order}; "
-        f"this one does up to {positional(units.length(tube.largest_host), 5)} {units.section}."
+    never = math.isinf(tube.tube_needed)
+    text = sentence(
+        "field.stretched",
+        diameter=positional(units.length(found.widest.adopted.mean), 5),
+        unit=units.section,
+        ratio=tube.ratio,
+        outside=tube.delivered_outside,
+        mid=tube.delivered,
+        needed=tube.needed,
+        verdict=sentence("field.sufficient" if tube.enough else "field.insufficient"),
+        tube=sentence("field.no_thicker" if never else "field.tube_needed", t=tube.tube_needed),
+        largest=positional(units.length(tube.largest_host), 5),
     )
     return (Heading("Stretch at the widest station", 2), Paragraph(text))
 

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.words import sentence
 
 Floats = NDArray[np.float64]
 
@@ -79,10 +80,7 @@ class Percentile:
         cautions: tuple[str, ...] = ()
         # Above the rank of the last but one station the percentile is a blend with the maximum.
         if self.percent / 100 * (value.size - 1) > value.size - 2:
-            cautions = (
-                f"{value.size} stations are few for percentile {self.percent:g}: it lies between "
-                "the two largest values",
-            )
+            cautions = (sentence("field.few_stations", count=value.size, percent=self.percent),)
         found = float(np.percentile(value, self.percent))
         return Combined(found, self.name(), value.size, None, None, cautions)
 
@@ -118,9 +116,9 @@ class WorstWindow:
         at = int(np.argmax(mean))
         cautions = []
         if station[-1] - station[0] < self.length:
-            cautions.append(f"the run of {station[-1] - station[0]:g} m is shorter than the window")
+            cautions.append(sentence("field.short_run", length=station[-1] - station[0]))
         if end[at] - at == 1:
-            cautions.append("the worst window holds one station")
+            cautions.append(sentence("field.lone_station"))
         return Combined(
             float(mean[at]),
             self.name(),

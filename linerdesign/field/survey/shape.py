@@ -11,12 +11,13 @@ from linerdesign.field.survey.departures import (
     Departure,
     Settings,
     departures_from_ellipse,
-    wild_readings,
+    outliers,
 )
 from linerdesign.field.survey.ellipse import Ellipse, Flags, Floats, fit_ellipse
 from linerdesign.field.survey.figure import Figure, doubts, figure_of, waves_about
 from linerdesign.methods import site
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.words import sentence
 
 LEAST_RADII = 8
 WIDEST_GAP = 150.0  # degrees; past this the far side of the ellipse is a guess
@@ -119,10 +120,7 @@ def shape_from_diameters(
     measured = Diameters("diameters as read", float(values.mean()), largest, least)
     cautions: tuple[str, ...] = ()
     if values.size < 4:
-        cautions = (
-            f"{values.size} diameter{'s' if values.size > 1 else ''} read: the largest and the "
-            "least of the section may lie in other directions",
-        )
+        cautions = (sentence("field.few_diameters", count=values.size),)
     return Shape(station, values.size, measured, np.pi / 4 * largest * least, cautions=cautions)
 
 
@@ -148,8 +146,8 @@ def shape_from_radii(
     order = np.argsort(about, kind="stable")
     about, length, kept, angles = about[order], length[order], kept[order], angles[order]
     residual = length / ellipse.radius_about_centre(about) - 1
-    wild = wild_readings(about, residual, kept)
-    good = ~wild
+    outlying = outliers(about, residual, kept)
+    good = ~outlying
     gaps = _gaps(about[good])
     grid = np.arange(2 * DIRECTIONS, dtype=np.float64)
     smooth = _smoothed(about[good], residual[good], grid, gaps, settings.smoothing)
@@ -163,11 +161,11 @@ def shape_from_radii(
         measured=_across(outline),
         area=float(np.sum(outline**2)) * np.pi / grid.size,
         ellipse=ellipse,
-        wild_angles=tuple(float(value) for value in np.sort(angles[wild])),
+        wild_angles=tuple(float(value) for value in np.sort(angles[outlying])),
         gaps=gaps,
         departures=departures,
         figure=figure,
-        cautions=_cautions(ellipse, kept, wild, gaps) + untold,
+        cautions=_cautions(ellipse, kept, outlying, gaps) + untold,
         outline=outline,
     )
 
@@ -261,7 +259,7 @@ def _smoothed(
 ) -> Floats:
     """Residuals averaged over the arc of smoothing; between sparse readings by straight lines.
 
-    In a gap nothing was measured, and the ellipse stands in: a residual of 0.
+    In a gap nothing was measured, and the fitted ellipse is used: a residual of 0.
     """
     position = np.concatenate([about - 360, about, about + 360])
     value = np.tile(residual, 3)
@@ -277,16 +275,16 @@ def _smoothed(
 
 
 def _cautions(
-    ellipse: Ellipse, kept: Flags, wild: Flags, gaps: tuple[tuple[float, float], ...]
+    ellipse: Ellipse, kept: Flags, outlying: Flags, gaps: tuple[tuple[float, float], ...]
 ) -> tuple[str, ...]:
     cautions = []
     if kept.size < 12:
-        cautions.append(f"{kept.size} radii: a wild one among them cannot be told with confidence")
-    if wild.mean() > 0.1:
-        cautions.append(f"{wild.sum()} of {wild.size} radii were left out as wild")
+        cautions.append(sentence("field.few_radii", count=kept.size))
+    if outlying.mean() > 0.1:
+        cautions.append(sentence("field.many_outliers", count=outlying.sum(), all=outlying.size))
     for start, end in gaps:
-        cautions.append(f"no radii from {start:.0f} to {end:.0f} deg: the ellipse stands in")
+        cautions.append(sentence("field.gap", start=start, end=end))
     if ellipse.ovality_standard_error > DOUBTFUL_OVALITY:
         doubt = ellipse.ovality_standard_error
-        cautions.append(f"the ovality of the ellipse has a standard error of {doubt:.1f} points")
+        cautions.append(sentence("field.ovality_error", error=doubt))
     return tuple(cautions)

@@ -1,4 +1,4 @@
-"""The shapes along a run as one: each quantity combined by one rule, and the units to say it in."""
+"""The shapes along a run as one: each quantity combined by one rule, and the units printed."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from typing import Any
 from linerdesign.field.survey.run import Combined, Rule, combine_stations
 from linerdesign.field.survey.shape import Shape
 from linerdesign.methods.equation import Severity
-from linerdesign.methods.site import ovality_reduction
+from linerdesign.methods.site import OVAL
 from linerdesign.project.measures import convert
+from linerdesign.words import sentence
 
 FORMAT = 1
 SMALLEST_USUAL, LARGEST_USUAL = 50.0, 5000.0  # mm, diameters of pipes that are lined
@@ -80,17 +81,15 @@ class Run:
         """Why the pipe is outside the method, if it is: ovality, and outlines that have none."""
         largest = self.worst.adopted.ovality
         texts = [
-            f"{limit.text}; the largest here is {largest:.2f} %"
-            for limit in ovality_reduction.limits
+            sentence("field.beyond_limit", limit=limit.text, largest=largest)
+            for limit in (OVAL,)
             if limit.severity is Severity.OUTSIDE and not limit.holds.function(largest)
         ]
         figures = [shape.figure.kind for shape in self.shapes if shape.figure]
         if figures:
-            where = f" at {len(figures)} of {len(self.shapes)} stations" * (len(self.shapes) > 1)
-            texts.append(
-                f"no ellipse{where}, but {'; '.join(dict.fromkeys(figures))}: the equations are "
-                "for an oval, and an ovality does not describe this outline"
-            )
+            about = {"count": len(figures), "all": len(self.shapes)}
+            kinds = "; ".join(dict.fromkeys(figures))
+            texts.append(sentence("field.not_elliptical", kinds=kinds, **about))
         return tuple(texts)
 
     @property
@@ -102,11 +101,10 @@ class Run:
 
     def _doubts(self) -> Iterator[str]:
         """Sizes that read like another unit; common practice, without a source."""
-        unit = "is the unit in the header right?"
         if self.minimum < SMALLEST_USUAL:
-            yield f"a diameter of {self.minimum:.4g} mm, under {SMALLEST_USUAL:g} mm: {unit}"
+            yield sentence("field.small", diameter=self.minimum, usual=SMALLEST_USUAL)
         if self.maximum > LARGEST_USUAL:
-            yield f"a diameter of {self.maximum:.5g} mm, over {LARGEST_USUAL:g} mm: {unit}"
+            yield sentence("field.large", diameter=self.maximum, usual=LARGEST_USUAL)
 
 
 def combine(shapes: tuple[Shape, ...], rule: Rule) -> Run:

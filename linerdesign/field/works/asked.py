@@ -10,6 +10,7 @@ from typing import Any
 from linerdesign.documents.blocks import Addition, Block, Bullets, Heading
 from linerdesign.documents.numbers import both_units
 from linerdesign.documents.working import remarks, working_data, working_grid
+from linerdesign.expressions.printing import positional
 from linerdesign.field.survey.stretch import stretch
 from linerdesign.methods import hydraulics, quantities
 from linerdesign.methods.lines import Line, line
@@ -24,6 +25,7 @@ from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import Capacity, Order, over
+from linerdesign.words import sentence
 
 CAPACITY, ORDER = "capacity", "order"
 TITLES = {CAPACITY: "Capacity running full", ORDER: "Quantities to order"}
@@ -70,6 +72,9 @@ _NAMES = {
     ORDER: {
         "wall_volume": "V_wall",
         "resin_volume": "V_resin",
+        "resin_measure": "V_mix",
+        "roller_gap": "g_roller",
+        "tube_diameter": "D_tube",
         "mass_per_length": "m_length",
         "mass": "m_total",
         "tube_length": "L_tube",
@@ -79,7 +84,7 @@ _NAMES = {
 
 
 def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
-    """What the project asks of this pipe beside its thickness.
+    """The calculations that the project requests beside the thickness of this pipe.
 
     Raises:
         InputFaults: where it asks for what its keys don't suffice for.
@@ -88,7 +93,7 @@ def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
     capacity = over(project.capacity, pipe.capacity)
     order = over(project.order, pipe.order)
     # A table for every pipe asks of those that have a length; a pipe's own has to have one.
-    wants_order = order is not None and (pipe.length is not None or pipe.order is not None)
+    wants_order = order is not None and (length_of(pipe) is not None or pipe.order is not None)
     faults = list(_missing(pipe, capacity, order if wants_order else None))
     if faults:
         raise InputFaults(faults)
@@ -107,7 +112,7 @@ def _missing(pipe: Pipe, capacity: Capacity | None, order: Order | None) -> Iter
     if capacity is not None and capacity.host_n is None:
         expected = "Manning's n of the host, here or in [capacity]: 0.013 to 0.030 in print"
         yield Fault(f"{place}, capacity.host_n", "", expected)
-    if order is not None and pipe.length is None:
+    if order is not None and length_of(pipe) is None:
         yield Fault(f"{place}, length", "", "the length to line, for the quantities asked for")
 
 
@@ -126,69 +131,105 @@ def _capacity(asking: Capacity, result: PipeResult) -> Asked:
         form = hydraulics.full_flow_us if system == "US" else hydraulics.full_flow_si
         for bore_key, n, flow in (("D", "n_host", "Q_before"), ("D_liner", "n_liner", "Q_after")):
             lines.append(line(form, {"D_bore": bore_key, "n_bore": n, "Q_full": flow}))
-    notes = ("the n of both surfaces decides the result: a new liner's n rises as slime grows",)
+    notes = (sentence("field.manning"),)
     return Asked(CAPACITY, worked(inputs, lines, system), notes, system)
 
 
 def _order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> Asked:
     system = result.basis.system
-    assert pipe.length is not None
-    widest = max(_diameters(result).values())
+    length = length_of(pipe)
+    assert length is not None
+    tube, origin = _tube(asking, pipe, result)
+    wall = pipe.tube_thickness
+    nominal = calculated("nominal thickness")
     inputs = [
-        Input("D", widest, _which("largest", result)),
-        Input("t", result.nominal_thickness, calculated("nominal thickness")),
-        _given("L_pipe", pipe.length, AS_GIVEN, system),
+        Input("D_tube", tube, origin),
+        _given("t", wall, AS_GIVEN, system) if wall else Input("t", _nominal(result), nominal),
+        _given("L_pipe", length, AS_GIVEN, system),
         _given("L_extra", asking.extra_length, _origin(asking, "extra_length"), system),
         _given("x_share", asking.resin_share, _origin(asking, "resin_share"), system),
         _given("x_resin", asking.resin_excess, _origin(asking, "resin_excess"), system),
     ]
     us = system == "US"
+    # A stretched wall keeps its area: that of the tube is to be impregnated.
     lines = [
-        line(quantities.wall_area),
+        line(quantities.wall_area, {"D": "D_tube"}),
         line(quantities.tube_length),
         line(quantities.wall_volume_us if us else quantities.wall_volume_si),
         line(quantities.resin_volume),
+        line(quantities.resin_measure_us if us else quantities.resin_measure_si),
+        line(quantities.roller_gap),
     ]
     density = project.resin_of(pipe).density
     if density is not None:
         inputs.append(_given("rho", density, Origin("", Giver.RESIN, place=result.resin), system))
         form = quantities.mass_per_length_us if us else quantities.mass_per_length_si
         lines += [line(form), line(quantities.total_mass)]
-    notes = [] if density is not None else ["no mass: the resin's density is not given"]
+    notes = [] if density is not None else [sentence("field.no_density")]
     if "extra_length" not in given(asking):
-        notes.append("no length is added for the ends: give extra_length")
-    inputs, lines, more = _with_stretch(asking, result, inputs, lines)
+        notes.append(sentence("field.no_extra_length"))
+    if pressure := max(values.get("P", 0.0) for values in result.values):
+        unit = SYMBOLS["P"].unit(system)
+        notes.append(sentence("field.hold", pressure=positional(pressure, 4), unit=unit))
+    steps = worked(inputs, lines, system)
+    inputs, lines, more = _with_stretch(steps, result, inputs, lines)
     return Asked(ORDER, worked(inputs, lines, system), (*notes, *more), system)
 
 
+def length_of(pipe: Pipe) -> Measure | None:
+    """The length to line: that of the pipe, or of all its legs where each has one."""
+    lengths = [leg.length for leg in pipe.leg]
+    if pipe.length is not None or not lengths or None in lengths:
+        length: Measure | None = pipe.length
+        return length
+    total = sum(each.to("m") for each in lengths)
+    return Measure(total, "m", f"{total:.4g} m")
+
+
+def _nominal(result: PipeResult) -> float:
+    return result.nominal_thickness
+
+
+def _tube(asking: Order, pipe: Pipe, result: PipeResult) -> tuple[float, Origin]:
+    """The diameter of the tube: as stated, or the smallest of the line."""
+    unit = SYMBOLS["D"].unit(result.basis.system)
+    stated = pipe.tube_diameter or asking.tube_diameter
+    if stated:
+        return stated.to(unit), AS_GIVEN
+    legs = [leg.host_diameter.to(unit) for leg in pipe.leg if leg.host_diameter]
+    several = len(result.stations) > 1 or bool(legs)
+    smallest = min((*legs, *_diameters(result).values()))
+    return smallest, calculated("smallest diameter" if several else "design diameter")
+
+
 def _with_stretch(
-    asking: Order, result: PipeResult, inputs: list[Input], lines: list[Line]
+    steps: tuple[Step, ...], result: PipeResult, inputs: list[Input], lines: list[Line]
 ) -> tuple[list[Input], list[Line], tuple[str, ...]]:
-    """Adds what the tube leaves at the widest station, where it is stretched at all."""
+    """Adds what the tube delivers at the widest station, where it is stretched at all."""
     system = result.basis.system
+    values = {step.key: step.value for step in steps}
     bores = _diameters(result)
     widest = max(bores, key=lambda station: bores[station])
-    chosen = asking.tube_diameter
-    tube = chosen.to(SYMBOLS["D"].unit(system)) if chosen else min(bores.values())
+    tube, wall = values["D_tube"], values["t"]
     if tube > bores[widest] * (1 + SAME_DIAMETER):
-        return inputs, lines, ("the tube is wider than the pipe: it folds, and its wall with it",)
+        return inputs, lines, (sentence("field.tube_folds"),)
     if tube >= bores[widest] * (1 - SAME_DIAMETER):
         return inputs, lines, ()
-    origin = AS_GIVEN if chosen else calculated("smallest diameter")
-    inputs = [*inputs, Input("D_tube", tube, origin)]
-    bound = {"t_tube": "t", "D_wide": "D"}
-    lines = [*lines, *(line(each, bound) for each in _STRETCHED)]
+    inputs = [*inputs, Input("D_wide", bores[widest], calculated("largest diameter"))]
+    lines = [*lines, *(line(each, {"t_tube": "t"}) for each in _STRETCHED)]
     needed = max(c.required_thickness for c in result.checks if c.station == widest)
-    found = stretch(result.nominal_thickness, tube, bores[widest], needed)
-    left, least = (both_units(t, system) for t in (found.delivered_outside, needed))
-    at = f" at {widest}" if widest else ""
-    words = f"stretched to the largest diameter{at} the tube leaves {left}; {least} is required"
+    found = stretch(wall, tube, bores[widest], needed)
+    left, required = (both_units(t, system) for t in (found.delivered_outside, needed))
+    at = sentence("field.at_station", station=widest) if widest else ""
+    verdict = "sufficient" if found.enough else "insufficient"
     if found.enough:
-        return inputs, lines, (f"{words} there: enough",)
-    if found.tube_needed == math.inf:
-        return inputs, lines, (f"{words} there: NOT ENOUGH, nor is any tube of this diameter",)
-    order = f"order {both_units(found.tube_needed, system)} or more, or another tube there"
-    return inputs, lines, (f"{words} there: NOT ENOUGH; {order}",)
+        remedy = ""
+    elif found.tube_needed == math.inf:
+        remedy = "; " + sentence("field.no_thicker")
+    else:
+        remedy = "; " + sentence("field.order_thicker", t=both_units(found.tube_needed, system))
+    about = {"left": left, "required": required, "verdict": sentence(f"field.{verdict}")}
+    return inputs, lines, (sentence("field.widest", at=at, **about) + remedy,)
 
 
 _STRETCHED = (quantities.stretched_by_mean_diameter, quantities.stretched_by_outside_diameter)

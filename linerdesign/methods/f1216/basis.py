@@ -10,10 +10,14 @@ from linerdesign.methods import selection, site
 from linerdesign.methods.basis import FULLY, LONG_TERM
 from linerdesign.methods.basis import Basis as GeneralBasis
 from linerdesign.methods.check import Check
+from linerdesign.methods.equation import Condition
 from linerdesign.methods.f1216 import gravity, pressure
 from linerdesign.methods.f1216.checks import (
     DR_LIMIT,
     DR_LIMIT_DRY_CASE,
+    OVAL,
+    OVAL_UNDER_WATER,
+    WATER,
     X1_1,
     X1_1_VACUUM,
     X1_2,
@@ -47,6 +51,7 @@ def requirement(basis: GeneralBasis) -> tuple[Line, ...]:
     return (
         *_ovality(basis),
         *_site(basis),
+        *_reduction(basis),
         *_material(basis),
         *_loads(basis),
         *_pressure(basis),
@@ -94,7 +99,19 @@ def _ovality(basis: GeneralBasis) -> tuple[Line, ...]:
         lines.append(line(site.larger_ovality))
     elif given:
         source = lines[0].result
-    return (*lines, line(site.design_ovality, {"q_pipe": source}), line(site.ovality_reduction))
+    return (*lines, line(site.design_ovality, {"q_pipe": source}))
+
+
+def _reduction(basis: GeneralBasis) -> tuple[Line, ...]:
+    """The ovality reduction factor, where anything presses on the liner from outside."""
+    if not basis.pressed_from_outside:
+        return ()
+    return (line(site.ovality_reduction, when=_when_pressed(basis)),)
+
+
+def _when_pressed(basis: GeneralBasis) -> Condition | None:
+    """When anything presses on the liner from outside; none where something always does."""
+    return None if basis.buried_fully or basis.vacuum else WATER
 
 
 def _site(basis: GeneralBasis) -> tuple[Line, ...]:
@@ -122,9 +139,11 @@ def _site(basis: GeneralBasis) -> tuple[Line, ...]:
 
 def _material(basis: GeneralBasis) -> tuple[Line, ...]:
     by_hole = basis.internal_pressure and basis.condition != FULLY
-    modulus = (line(gravity.long_term_modulus),) if basis.pressed_from_outside else ()
+    pressed = _when_pressed(basis)
+    modulus = (line(gravity.long_term_modulus, when=pressed),) if basis.pressed_from_outside else ()
     long_term = basis.strength == LONG_TERM and basis.pressed_from_outside
-    strength = (line(gravity.long_term_strength),) if long_term or by_hole else ()
+    bent = None if by_hole else OVAL if basis.vacuum else OVAL_UNDER_WATER
+    strength = (line(gravity.long_term_strength, when=bent),) if long_term or by_hole else ()
     tensile = (line(pressure.long_term_tensile_strength),) if basis.internal_pressure else ()
     return (*modulus, *strength, *tensile)
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from linerdesign.expressions import tree
+from linerdesign.expressions.tolerance import over
 from linerdesign.findings import Severity
 from linerdesign.methods.basis import GIVEN, Basis
 from linerdesign.methods.f1216.basis import requirement
@@ -24,52 +25,55 @@ from linerdesign.methods.f1216.load_lines import (
     live_load_lines,
 )
 from linerdesign.methods.lines import Line, run
-from linerdesign.methods.raised import Raised, Written
-from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.method import choice_of_thickness
+from linerdesign.methods.raised import Alternative, Raised, Written
+from linerdesign.methods.thickness import both_units
 
 Values = Mapping[str, Any]
 SAME_VEHICLE = ((HL_93, H_20, OLDER_RULE), (E_80, RAILWAY))
-# Published methods differ by a fifth as a matter of course; and a wall that is a hundredth
-# thicker is within what anybody rounds.
-MORE_LOAD, MORE_WALL = 0.2, 0.01
-NOT_INTERCHANGEABLE = "the methods are not interchangeable"
 
 
 def findings(basis: Basis, values: Values) -> Iterator[Raised]:
     """Every finding about the numbers of these pipes: values as `engine.design` gives them."""
-    if basis.buried_fully:
-        yield from _other_loads(basis, values)
+    for other in alternatives(basis, values):
+        thicker = over(other.nominal, values["t"])
+        if basis.thickness_given:
+            thicker = over(other.required, values["t"])
+        numbers = {
+            "rule": other.rule,
+            "vehicle": basis.live_load,
+            "nominal": Written(other.nominal, _thickness(basis)),
+            "now": Written(values["t"], _thickness(basis)),
+        }
+        where = thicker & other.reaches
+        inventory = "f1216.other_load_inventory"
+        yield Raised("f1216.other_load", where, numbers, inventory=inventory, of_pipe=True)
 
 
-def _other_loads(basis: Basis, values: Values) -> Iterator[Raised]:
-    """The other rules for the vehicle of this basis, each with its own defaults.
+def alternatives(basis: Basis, values: Values) -> Iterator[Alternative]:
+    """The other published rules for the vehicle of this basis, each with its own defaults.
 
-    A rule matters where it reaches this cover, its load is over a fifth greater, and the wall
-    would be over a hundredth thicker: not where another check governs all the same.
+    Where a rule does not reach the cover of a station, the load of the basis stays there.
     """
+    if not basis.buried_fully:
+        return
     group = next((group for group in SAME_VEHICLE if basis.live_load in group), ())
-    given = requirement(replace(basis, live_load=GIVEN, live_load_table=""))
-    load, thickness = SYMBOLS["W_s"].unit(basis.system), SYMBOLS["t"].unit(basis.system)
-    taken, now = values["W_s"], values["t_required"]
+    given = replace(basis, live_load=GIVEN, live_load_table="")
     for rule in group:
         if rule == basis.live_load:
             continue
-        other = _load(rule, basis.system, values["H"], values["D"])
-        heavier = other > (1 + MORE_LOAD) * taken
-        if not np.any(heavier):
-            continue
-        required = run(given, {**values, "W_s": other})["t_required"]
-        numbers = {
-            "method": rule,
-            "vehicle": basis.live_load,
-            "load": Written(other, lambda value: f"{value:.3g} {load}"),
-            "taken": Written(taken, lambda value: f"{value:.3g} {load}"),
-            "more": Written(100 * (other / taken - 1), lambda value: f"{value:.0f} %"),
-            "required": Written(required, lambda value: f"{value:.4g} {thickness}"),
-            "required_now": Written(now, lambda value: f"{value:.4g} {thickness}"),
-        }
-        where = heavier & (required > (1 + MORE_WALL) * now)
-        yield Raised("f1216.other_load", where, numbers, inventory="f1216.other_load_inventory")
+        load = _load(rule, basis.system, values["H"], values["D"])
+        used = np.where(np.isfinite(load), load, values["W_s"])
+        required = run(requirement(given), {**values, "W_s": used})["t_required"]
+        thickest = np.max(np.atleast_1d(required), axis=-1, keepdims=True)
+        lines = choice_of_thickness(given)
+        nominal = run(lines, {**values, "t_required": thickest})["t"]
+        reaches = np.any(np.atleast_1d(np.isfinite(load)), axis=-1, keepdims=True)
+        yield Alternative(rule, load, thickest, nominal, reaches)
+
+
+def _thickness(basis: Basis) -> Callable[[float], str]:
+    return lambda value: both_units(value, basis.system)
 
 
 def _load(method: str, system: str, cover: Any, diameter: Any) -> Any:

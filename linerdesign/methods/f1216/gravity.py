@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.expressions.tolerance import HAIR, at_most
+from linerdesign.expressions.tolerance import HAIR, at_least, at_most
 from linerdesign.methods.equation import (
     Condition,
     Limit,
@@ -37,6 +37,12 @@ SUPPORT = Limit(
     Severity.CAUTION,
     "f1216.high_enhancement",
     waived_by="enhancement_evidence",
+)
+# N over the share of the modulus retained: the factor on the short-term buckling resistance.
+LONG_TERM_FACTOR = Limit(
+    Condition(lambda N, r_E: at_least(100 * N / r_E, 3)),
+    Severity.CAUTION,
+    "f1216.low_long_term_factor",
 )
 RETENTION = Limit(
     Condition(lambda r_E: r_E <= USUAL_RETENTION),
@@ -63,43 +69,43 @@ THIN = (
 )
 
 
-def _usual(system: str, code: str, *holds: Callable[..., Any]) -> tuple[Limit, ...]:
+def usual(system: str, code: str, *holds: Callable[..., Any]) -> tuple[Limit, ...]:
     """A range out of which a value is nearly always a slip; common practice, no source."""
     return tuple(Limit(Condition(each), Severity.CAUTION, code, None, system) for each in holds)
 
 
 USUAL_SOIL = {
     "US": (
-        *_usual(
+        *usual(
             "US",
             "f1216.unusual_soil_weight_us",
             lambda w: w >= 80,
             lambda w: w <= 150,
         ),
-        *_usual(
+        *usual(
             "US",
             "f1216.stiff_soil_us",
             lambda E_s: E_s <= 3000,
         ),
-        *_usual(
+        *usual(
             "US",
             "f1216.soft_soil_us",
             lambda E_s: E_s >= 50,
         ),
     ),
     "SI": (
-        *_usual(
+        *usual(
             "SI",
             "f1216.unusual_soil_weight_si",
             lambda w: w >= 12.5,
             lambda w: w <= 23.6,
         ),
-        *_usual(
+        *usual(
             "SI",
             "f1216.stiff_soil_si",
             lambda E_s: E_s <= 20.7,
         ),
-        *_usual(
+        *usual(
             "SI",
             "f1216.soft_soil_si",
             lambda E_s: E_s >= 0.34,
@@ -107,13 +113,13 @@ USUAL_SOIL = {
     ),
 }
 USUAL_MODULUS = (
-    *_usual(
+    *usual(
         "US",
         "f1216.unusual_modulus_us",
         lambda E: E >= 100_000,
         lambda E: E <= 2_200_000,
     ),
-    *_usual(
+    *usual(
         "SI",
         "f1216.unusual_modulus_si",
         lambda E: E >= 690,
@@ -121,24 +127,28 @@ USUAL_MODULUS = (
     ),
 )
 USUAL_STRENGTH = (
-    *_usual(
+    *usual(
         "US",
         "f1216.unusual_strength_us",
         lambda sigma: sigma >= 2000,
         lambda sigma: sigma <= 50_000,
     ),
-    *_usual(
+    *usual(
         "SI",
         "f1216.unusual_strength_si",
         lambda sigma: sigma >= 13.8,
         lambda sigma: sigma <= 345,
     ),
 )
+USUAL_COVER = (
+    *usual("US", "f1216.deep_cover_us", lambda H: H <= 100),
+    *usual("SI", "f1216.deep_cover_si", lambda H: H <= 30),
+)
 USUAL_SIZE = (
-    *_usual("US", "f1216.small_host_us", lambda D: D >= 4),
-    *_usual("US", "f1216.large_host_us", lambda D: D <= 108),
-    *_usual("SI", "f1216.small_host_si", lambda D: D >= 100),
-    *_usual("SI", "f1216.large_host_si", lambda D: D <= 2743.2),
+    *usual("US", "f1216.small_host_us", lambda D: D >= 4),
+    *usual("US", "f1216.large_host_us", lambda D: D <= 108),
+    *usual("SI", "f1216.small_host_si", lambda D: D >= 100),
+    *usual("SI", "f1216.large_host_si", lambda D: D <= 2743.2),
 )
 NO_BORE = Limit(
     Condition(lambda DR: DR >= 2),
@@ -164,7 +174,11 @@ SHALLOW = "f1216.shallow_cover"
 
 
 @equation(
-    "EL", result="E_L", clause="clause X1.2.1", limits=(RETENTION, *USUAL_MODULUS), **TEXTBOOK
+    "EL",
+    result="E_L",
+    clause="clause X1.2.1",
+    limits=(RETENTION, LONG_TERM_FACTOR, *USUAL_MODULUS),
+    **TEXTBOOK,
 )
 def long_term_modulus(E, r_E):
     """Flexural modulus for the design life."""
@@ -209,7 +223,7 @@ def buoyancy_factor(H_w, H):
     result="B",
     system="US",
     clause="clause X1.2.2",
-    limits=(Limit(Condition(lambda H, D: 12 * H >= D), Severity.CAUTION, SHALLOW),),
+    limits=(Limit(Condition(lambda H, D: 12 * H >= D), Severity.CAUTION, SHALLOW), *USUAL_COVER),
     **TEXTBOOK,
 )
 def elastic_support_us(H):
@@ -226,7 +240,7 @@ def elastic_support_us(H):
     result="B",
     system="SI",
     clause="clause X1.2.2",
-    limits=(Limit(Condition(lambda H, D: 1000 * H >= D), Severity.CAUTION, SHALLOW),),
+    limits=(Limit(Condition(lambda H, D: 1000 * H >= D), Severity.CAUTION, SHALLOW), *USUAL_COVER),
     **RECALLED,
 )
 def elastic_support_si(H):

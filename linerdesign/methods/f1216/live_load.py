@@ -164,41 +164,63 @@ def spread_wheels(P_wheel, n_joined, F_i, w_w, l_w):
 # Tables by cover, impact included
 
 
-def _by_cover(number: str, table: str, column: str) -> Equation:
-    """The look-up of one column; outside the rows it is flagged."""
+# What holds beyond the last row of a table, by the number of its look-up.
+BEYOND: dict[str, Equation] = {}
+
+
+def _by_cover(number: str, table: str, column: str, neglected: bool = True) -> Equation:
+    """The look-up of one column of a table; a pipe above its first row is refused.
+
+    Where loads under 100 psf are `neglected`, there is none beyond the last row; elsewhere a pipe
+    there is refused too.
+    """
     about = published("live_load")[table]
     rows = about.column(column)
     low, high = rows.xs[0], rows.xs[-1]
     reach = (("vehicle", column), ("table", table), ("low", low), ("high", high))
+    above = Condition(lambda H_ft: at_least(H_ft, low))
+    below = Condition(lambda H_ft: at_most(H_ft, high))
+    limits = (
+        Limit(above, Severity.OUTSIDE, "f1216.above_load_table", numbers=reach, refuses="W_s"),
+        Limit(below, Severity.OUTSIDE, "f1216.below_load_table", numbers=reach, refuses="W_s"),
+    )
 
     def by_cover(H_ft):
         """Live load by cover, on the straight line between the rows, impact included."""
         return linear_between(H_ft, rows)
 
-    return Equation(
+    read, load = ("W_row", "W_psi") if about.unit == "psi" else ("W_row_psf", "W_psf")
+    look_up = Equation(
         number,
         by_cover,
-        "W_psi" if about.unit == "psi" else "W_psf",
+        read if neglected else load,
         clause=f"{column} column of the table in {about.source}",
         provenance=about.provenance,
         source=f"{about.source}; {about.note}",
         kind="look-up",
-        limits=(
-            Limit(
-                Condition(lambda H_ft: at_least(H_ft, low)),
-                Severity.OUTSIDE,
-                "f1216.above_load_table",
-                numbers=reach,
-                refuses="W_s",
-            ),
-            Limit(
-                Condition(lambda H_ft: at_most(H_ft, high)),
-                Severity.OUTSIDE,
-                "f1216.below_load_table",
-                numbers=reach,
-                refuses="W_s",
-            ),
-        ),
+        limits=limits[:1] if neglected else limits,
+    )
+    if neglected:
+        BEYOND[number] = _beyond(look_up, load, high)
+    return look_up
+
+
+def _beyond(look_up: Equation, load: str, last: float) -> Equation:
+    """What holds beyond the last row of a table that neglects loads under 100 psf."""
+
+    def beyond_last_row(H_ft, row):
+        """Live load read from the table; none beyond its last row, where it is under 100 psf."""
+        return np.where(at_most(H_ft, last), row, 0)
+
+    return Equation(
+        f"{look_up.number}, reach",
+        beyond_last_row,
+        load,
+        clause="loads under 100 psf neglected",
+        provenance=look_up.provenance,
+        source=look_up.source,
+        kind="choice",
+        keys=("H_ft", look_up.result),
     )
 
 
@@ -207,7 +229,7 @@ H_20_PSF = _by_cover("H-20 table in psf", "in psf", "H-20")
 H_25_PSF = _by_cover("H-25 table in psf", "in psf", "H-25")
 E_80_PSI = _by_cover("E-80 table", "in psi", "E-80")
 E_80_PSF = _by_cover("E-80 table in psf", "in psf", "E-80")
-AIRPORT_PSI = _by_cover("airport table", "in psi", "airport")
+AIRPORT_PSI = _by_cover("airport table", "in psi", "airport", neglected=False)
 
 
 # Surface loads by the closed form

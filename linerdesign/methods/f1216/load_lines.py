@@ -116,8 +116,10 @@ def _in_psi(method: str, table: str) -> tuple[Line, ...]:
     if method == OLDER_RULE:
         return _older_rule()
     look_up = BY_COVER[(method, table)]
-    in_psf = (line(loads.load_from_psf),) if look_up.result == "W_psf" else ()
-    return (line(look_up), *in_psf)
+    beyond = loads.BEYOND.get(look_up.number)
+    equations = (look_up, beyond) if beyond else (look_up,)
+    in_psf = (line(loads.load_from_psf),) if equations[-1].result == "W_psf" else ()
+    return (*map(line, equations), *in_psf)
 
 
 _LRFD = (loads.overlapped, loads.wheels_together)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.f1216.basis import checks_of, requirement, verification
-from linerdesign.methods.f1216.findings import findings
+from linerdesign.methods.f1216.findings import alternatives, findings
 from linerdesign.methods.f1216.gravity import LEAST_STIFFNESS
 from linerdesign.methods.f1216.load_lines import FIXED
 from linerdesign.methods.method import Method
@@ -25,5 +25,11 @@ def constants(basis: Basis) -> tuple[Input, ...]:
 
 
 METHOD = Method(
-    "ASTM F1216, Appendix X1", requirement, verification, checks_of, constants, findings
+    name="ASTM F1216, Appendix X1",
+    requirement=requirement,
+    verification=verification,
+    checks=checks_of,
+    constants=constants,
+    findings=findings,
+    alternatives=alternatives,
 )

@@ -16,7 +16,7 @@ from linerdesign.methods.equation import (
     Severity,
     equation,
 )
-from linerdesign.methods.f1216.gravity import SAFETY, USUAL_RETENTION
+from linerdesign.methods.f1216.gravity import SAFETY, USUAL_RETENTION, usual
 
 RECALLED = {"provenance": Provenance.MEMORY, "source": "ASTM F1216 Appendix X1, pressure pipe"}
 SOLVED = {"provenance": Provenance.DERIVED, "source": "the equation of that number, solved for t"}
@@ -57,7 +57,13 @@ def vacuum_alone(P_v):
     return P_v
 
 
-@equation("qt with vacuum", result="q_t", clause="clause X1.3", **RECALLED)
+SHALLOW_VACUUM = (
+    *usual("US", "f1216.shallow_vacuum_us", lambda H: H >= 4),
+    *usual("SI", "f1216.shallow_vacuum_si", lambda H: H >= 1.2),
+)
+
+
+@equation("qt with vacuum", result="q_t", clause="clause X1.3", limits=SHALLOW_VACUUM, **RECALLED)
 def total_pressure_with_vacuum(q_e, P_v):
     """Total pressure of water, soil and live load, and the vacuum inside."""
     return q_e + P_v

@@ -16,8 +16,9 @@ from linerdesign.methods.many import Designs, design_many
 from linerdesign.methods.method import choice_of_thickness, requirement
 from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import defaults_taken, limits_left, outside_tables
+from linerdesign.project.assembly import defaults_taken, outside_tables
 from linerdesign.project.faults import Fault, fault
+from linerdesign.project.floors import limits_left
 from linerdesign.project.keys import CRITERIA_KEYS
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Criteria, Resin

@@ -32,12 +32,6 @@ class Wishes:
     purchase: Purchase = field(default_factory=Purchase)
     pictures: bool = False
 
-    @property
-    def options(self) -> dict[str, Any]:
-        """What numbers of the comparison depend on."""
-        reference = self.reference and self.reference.name
-        return {"by": self.by, "reference": reference, "purchase": self.purchase}
-
 
 @dataclass(frozen=True)
 class Compared:
@@ -59,6 +53,11 @@ class Compared:
     break_evens: tuple[BreakEven, ...]
     remarks: Mapping[str, tuple[Remark, ...]]
     pictures: tuple[Drawn, ...]
+
+    @property
+    def options(self) -> dict[str, Any]:
+        """What the numbers depend on beside the project."""
+        return {"by": self.by, "reference": self.reference.name, "purchase": self.purchase}
 
     @property
     def holds(self) -> bool:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from linerdesign.findings import Finding, Severity
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.project.cost_keys import EVIDENCE_GRADES
 from linerdesign.project.fields import given
-from linerdesign.project.key_table import EVIDENCE_GRADES
-from linerdesign.project.keys import CRITERIA_KEYS, RETENTIONS
+from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.tasks.compare.systems import Option, Table
 from linerdesign.words import sentence
 
+_YES = {True: "yes", False: "no"}
 PROPERTIES = ("flexural_modulus", "flexural_strength", "tensile_strength")
 GRADES = dict(zip(EVIDENCE_GRADES, "ABCD", strict=True))
 
@@ -80,12 +83,24 @@ def _retention(resin: Resin, key: str, criteria: Criteria) -> str:
     return sentence("compare.default", value=getattr(resin, key))
 
 
+def criteria_of(criteria: Criteria) -> Iterator[tuple[str, str, bool]]:
+    """The criteria that all resins are designed for: name, value, and whether by default."""
+    for key, row in criteria.rows.items():
+        value = getattr(criteria, key)
+        if row.quantity in SYMBOLS:
+            name, shown = SYMBOLS[row.quantity].meaning, str(value)
+        elif isinstance(value, str | bool) and value != "":
+            name = sentence(f"compare.criterion_{key}")
+            shown = value if isinstance(value, str) else sentence(f"compare.{_YES[value]}")
+        else:
+            continue
+        yield name, shown, criteria.origin_of(key).by_default
+
+
 def criteria_text(criteria: Criteria) -> str:
-    """The criteria that all resins are designed for, defaults marked."""
-    said = []
-    for key in ("edition", *CRITERIA_KEYS, "x1_2_strength"):
-        value = str(getattr(criteria, key))
-        if criteria.origin_of(key).by_default:
-            value = sentence("compare.default", value=value)
-        said.append(f"{criteria.rows[key].help} {value}")
+    """The criteria in one line, defaults marked."""
+    said = (
+        f"{name} {sentence('compare.default', value=value) if by_default else value}"
+        for name, value, by_default in criteria_of(criteria)
+    )
     return sentence("compare.criteria", values=", ".join(said))

@@ -3,12 +3,28 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
-from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, of_project
+from linerdesign.documents.blocks import (
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    Live,
+    of_project,
+)
 from linerdesign.project.measures import convert
 from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
+from linerdesign.tasks.compare.live import (
+    amounts,
+    can_be_live,
+    discount_rate,
+    prices,
+    sizes,
+    total_cells,
+)
 from linerdesign.tasks.compare.ranking import (
     COSTS,
     MOST_PIPES,
@@ -32,6 +48,8 @@ from linerdesign.tasks.compare.systems import Option, Table, Wall, has_range
 from linerdesign.words import sentence
 
 MOST_NAMES = 8
+# Of the table of totals.
+COST_COLUMN = 4
 
 
 def comparison_report(compared: Compared) -> Document:
@@ -39,8 +57,9 @@ def comparison_report(compared: Compared) -> Document:
     decision = compared.pictures[:2] if compared.pictures else ()
     blocks = (
         Heading(_said("title")),
+        *(each.block for each in decision[:1]),
         *_ranking(compared),
-        *(each.block for each in decision),
+        *(each.block for each in decision[1:]),
         *_assignment(compared),
         *_break_even(compared),
         *_choices(compared),
@@ -102,12 +121,14 @@ def _ranking(compared: Compared) -> Iterator[Block]:
     yield Bullets(tuple(_about_ranking(compared, bool(common))))
 
 
-def _totals(compared: Compared, caption: str, found: Iterable[tuple[Ranked, Totals]]) -> Grid:
+def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Totals]]) -> Grid:
     system, table = compared.system, compared.table
     ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
     annual = compared.by == COSTS[1]
-    rows = [
-        (
+    rows: list[tuple[str, ...]] = []
+    live: dict[tuple[int, int], Live] = {}
+    for i, (each, totals) in enumerate(found):
+        row = (
             str(each.rank or "-"),
             marked(each.resin),
             _band(totals.thickness, 2),
@@ -116,12 +137,14 @@ def _totals(compared: Compared, caption: str, found: Iterable[tuple[Ranked, Tota
             *([_money(totals.annual_cost, each, table, 0)] if annual else []),
             _satisfied(each, totals, compared.remarks[each.resin.name]),
         )
-        for each, totals in found
-    ]
+        rows.append(row)
+        if can_be_live(compared):
+            cells = total_cells(compared, each, totals, totals is each.common)
+            live |= {(i, COST_COLUMN + by_year): cell for by_year, cell in cells}
     mass = "mass, t" if system == "SI" else "mass, lb"
     costs = [_priced("cost", table), *([_priced("cost", table, "/yr")] if annual else [])]
     columns = ("rank", "resin", "mean nominal, mm", mass, *costs, "pipes satisfied")
-    return Grid(columns, "><>>>" + ">" * annual + "<", tuple(rows), caption)
+    return Grid(columns, "><>>>" + ">" * annual + "<", tuple(rows), caption, live)
 
 
 def _satisfied(each: Ranked, totals: Totals, remarks: tuple[Remark, ...]) -> str:
@@ -289,11 +312,17 @@ def _every_option(compared: Compared) -> Iterator[Block]:
     columns = ("pipe", "resin", "t req, mm", "nominal, mm", "equation", "over thinner", "status")
     yield Heading(_said("every"), 2)
     yield _joined(columns, "<<>><<<", names, figures, _said("every_thickness"))
-    if any(each.wall and each.wall.mass is not None for each in each_option):
+    if can_be_live(compared):
+        yield sizes(compared)
+        yield prices(compared)
+        if compared.by == COSTS[1]:
+            yield discount_rate(compared)
+        yield amounts(compared)
+    elif any(each.wall and each.wall.mass is not None for each in each_option):
         mass, per = ("kg/m", "/m") if system == "SI" else ("lb/ft", "/ft")
-        amounts = [_amounts(each, system, table) for each in each_option]
+        known = [_amounts(each, system, table) for each in each_option]
         heads = ("pipe", "resin", f"mass, {mass}", _priced("cost", table, per))
-        yield _joined(heads, "<<>>", names, amounts, _said("every_amount"))
+        yield _joined(heads, "<<>>", names, known, _said("every_amount"))
 
 
 def _joined(

@@ -14,11 +14,12 @@ REMARK, CORRECTION = "remark", "correction"
 
 
 class State(StrEnum):
-    """What has become of a comment."""
+    """What has become of a comment; a note asks for nothing."""
 
     OPEN = "open"
     CLOSED = "closed"
     NEW = "new"
+    NOTE = "note"
 
 
 @dataclass(frozen=True)
@@ -55,8 +56,8 @@ Identity = tuple[str, str, str, int]
 def tracked(submittal: Submittal) -> tuple[Tracked, ...]:
     """The comments on the latest revision, then those of earlier ones that it has closed.
 
-    Two comments are the same where pipe, weight and item are; remarks need no closing, and only
-    those of the latest revision are here.
+    Two comments are the same where pipe and item are and both ask for something; notes need no
+    closing, and only those of the latest revision are here.
     """
     answers = {(a.revision, a.comment): a.text for a in submittal.answers}
     first: dict[Identity, str] = {}
@@ -71,8 +72,7 @@ def tracked(submittal: Submittal) -> tuple[Tracked, ...]:
         if not current and comment["weight"] == REMARK:
             continue
         since = first[identity]
-        renewed = current and since == revision.label and len(submittal.revisions) > 1
-        state = State.CLOSED if not current else State.NEW if renewed else State.OPEN
+        state = _state(comment, current, since == revision.label, len(submittal.revisions) > 1)
         answer = _answer(answers, submittal, identity, comment["number"], revision.label)
         found.append(
             Tracked(
@@ -83,18 +83,26 @@ def tracked(submittal: Submittal) -> tuple[Tracked, ...]:
                 comment.get("item") or "",
                 comment["text"],
                 state,
-                since if since != revision.label else "",
+                since if state == State.OPEN and since != revision.label else "",
                 answer,
             )
         )
     return tuple(sorted(found, key=lambda each: (each.state == State.CLOSED, each.number)))
 
 
+def _state(comment: Raw, current: bool, first: bool, resubmitted: bool) -> State:
+    if comment["weight"] == REMARK:
+        return State.NOTE
+    if not current:
+        return State.CLOSED
+    return State.NEW if first and resubmitted else State.OPEN
+
+
 def _identified(revision: Revision) -> Iterator[tuple[Identity, str, Raw]]:
     """The comments of a revision, each with what makes it the same in another one."""
     seen: Counter[tuple[str, str, str]] = Counter()
     for pipe, comment in comments_of(revision.review):
-        own = (pipe, comment["weight"], comment.get("item") or "")
+        own = (pipe, str(comment["weight"] == REMARK), comment.get("item") or "")
         seen[own] += 1
         yield (*own, seen[own]), pipe, comment
 

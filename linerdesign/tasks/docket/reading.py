@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.identity import FileRead
 from linerdesign.project.reading import LARGEST_FILE, read_bytes
 from linerdesign.words import sentence
 
@@ -57,7 +58,7 @@ class Submittal:
     due: str = ""
     answers: tuple[Answer, ...] = ()
     faults: tuple[str, ...] = ()
-    digest: str = ""
+    files: tuple[FileRead, ...] = ()
 
     @property
     def latest(self) -> Revision | None:
@@ -87,12 +88,14 @@ def read_docket(folder: Path, reviewing: Reviewing) -> tuple[Submittal, ...]:
 def _submittal(folder: Path, reviewing: Reviewing) -> Submittal:
     revisions: list[Revision] = []
     faults: list[str] = []
-    digest = hashlib.sha256()
+    files: list[FileRead] = []
     notes: Raw = {}
     for path in sorted(folder.glob("*.toml")):
         try:
             data = read_bytes(path, LARGEST_FILE)
-            digest.update(path.name.encode() + b"\0" + data)
+            role = "docket" if path.name == NOTES else "project"
+            name = f"{folder.name}/{path.name}"
+            files.append(FileRead(role, name, hashlib.sha256(data).hexdigest()))
             tables = _tables(path, data)
             if path.name == NOTES:
                 notes = tables
@@ -113,7 +116,7 @@ def _submittal(folder: Path, reviewing: Reviewing) -> Submittal:
         str(notes.get("due", "")),
         answers,
         (*faults, *more),
-        digest.hexdigest(),
+        tuple(files),
     )
 
 
@@ -128,14 +131,10 @@ def _revision(path: Path, tables: Raw, reviewing: Reviewing) -> Revision:
     submittal = tables.get("submittal")
     if not isinstance(submittal, dict) or not str(submittal.get("revision", "")).strip():
         raise InputFaults([fault("docket.no_submittal_table", str(path))])
-    return Revision(
-        str(submittal["revision"]).strip(),
-        path.name,
-        *(str(submittal.get(key, "")) for key in ("number", "contractor", "received")),
-        str(submittal.get("disposition", "")),
-        tables,
-        reviewing(path),
-    )
+    known = ("number", "contractor", "received", "disposition")
+    texts = {key: str(submittal.get(key, "")) for key in known}
+    label = str(submittal["revision"]).strip()
+    return Revision(label, path.name, **texts, tables=tables, review=reviewing(path))
 
 
 def _answers(notes: Raw, revisions: list[Revision]) -> tuple[tuple[Answer, ...], tuple[str, ...]]:
@@ -164,15 +163,15 @@ def _answer(raw: object) -> Answer | None:
     if not isinstance(raw, dict):
         return None
     comment, text = raw.get("comment"), raw.get("text")
-    whole = isinstance(comment, int) and not isinstance(comment, bool)
-    if not whole or not isinstance(text, str) or not text.strip() or "revision" not in raw:
+    if not isinstance(comment, int) or isinstance(comment, bool) or "revision" not in raw:
+        return None
+    if not isinstance(text, str) or not text.strip():
         return None
     return Answer(str(raw["revision"]), comment, text.strip(), str(raw.get("date", "")))
 
 
 def _numbers(review: Raw) -> Iterator[int]:
-    for pipe, comment in comments_of(review):
-        del pipe
+    for _, comment in comments_of(review):
         yield comment["number"]
 
 

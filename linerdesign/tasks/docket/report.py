@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, Outcome, Paragraph
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.identity import Identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.tasks.docket.comparing import (
     CORRECTION,
-    REMARK,
     Change,
     State,
     Tracked,
@@ -22,9 +21,16 @@ from linerdesign.tasks.docket.reading import Revision, Submittal
 from linerdesign.words import sentence
 
 COLUMNS = (
-    "number", "contractor", "revision", "received", "due", "disposition", "corrections",
-    "questions", "new", "closed", "status",
-)  # fmt: skip
+    "number",
+    "contractor",
+    "rev.",
+    "received",
+    "due",
+    "open",
+    "new",
+    "closed",
+    "status",
+)
 
 
 def docket_outcome(folder: str, submittals: Sequence[Submittal], date: str = "") -> Outcome:
@@ -55,8 +61,7 @@ def letter_outcome(submittals: Sequence[Submittal], name: str) -> Outcome:
     if latest is None or submittal.faults:
         why = "; ".join(submittal.faults)
         raise InputFaults([fault("docket.letter_not_read", "--letter", name, why=why)])
-    still = [each for each in tracked(submittal) if each.state != State.CLOSED]
-    asked = [each for each in still if each.weight != REMARK]
+    asked = [each for each in tracked(submittal) if each.state in (State.OPEN, State.NEW)]
     number = latest.number or submittal.folder
     title = _say("letter_title", number=number, revision=latest.label)
     blocks: list[Block] = [Heading(_say("letter_open"))]
@@ -71,7 +76,7 @@ def letter_outcome(submittals: Sequence[Submittal], name: str) -> Outcome:
 
 def _asked(each: Tracked) -> str:
     pipe = f"{each.pipe}: " if each.pipe else ""
-    since = f" ({_say('carried', since=each.since)})" if each.since else ""
+    since = f" ({_say('since', since=each.since)})" if each.since else ""
     answer = f" {_say('letter_answer', answer=each.answer)}" if each.answer else ""
     return f"{each.number}. {pipe}{each.text}{since}{answer}"
 
@@ -79,10 +84,10 @@ def _asked(each: Tracked) -> str:
 def _document(
     title: str, blocks: Sequence[Block], name: str, submittals: Sequence[Submittal]
 ) -> Document:
-    digest = hashlib.sha256("".join(each.digest for each in submittals).encode()).hexdigest()
     latest = [each.latest for each in submittals if each.latest]
     units = latest[0].tables.get("project", {}).get("units", "US") if latest else "US"
-    return Document(title, tuple(blocks), ProjectInfo(title=name), units, name, digest)
+    files = tuple(file for each in submittals for file in each.files)
+    return Document(title, tuple(blocks), ProjectInfo(title=name), units, Identity(files))
 
 
 def _say(code: str, **numbers: object) -> str:
@@ -97,9 +102,7 @@ def _count(comments: Sequence[Tracked], weight: str) -> int:
 def _state_of(submittal: Submittal, date: str) -> str:
     if submittal.faults:
         return _say("unreadable")
-    comments = tracked(submittal)
-    asked = any(each.weight != REMARK and each.state != State.CLOSED for each in comments)
-    if not asked:
+    if not any(each.state in (State.OPEN, State.NEW) for each in tracked(submittal)):
         return _say("complete")
     late = date and submittal.due and submittal.due < date
     return _say("overdue") if late else _say("under_review")
@@ -112,23 +115,22 @@ def _status(submittals: Sequence[Submittal], date: str) -> Grid:
         comments = () if each.faults else tracked(each)
         named = (latest.number or each.folder, latest.contractor) if latest else (each.folder, "")
         of_revision = (latest.label, latest.received) if latest else ("", "")
+        states = [comment.state for comment in comments]
         counts = (
-            _count(comments, CORRECTION),
-            _count(comments, "question"),
-            sum(c.state == State.NEW for c in comments),
-            sum(c.state == State.CLOSED for c in comments),
+            states.count(State.OPEN) + states.count(State.NEW),
+            states.count(State.NEW),
+            states.count(State.CLOSED),
         )
         rows.append(
             (
                 *named,
                 *of_revision,
                 each.due,
-                latest.disposition if latest else "",
                 *map(str, counts),
                 _state_of(each, date),
             )
         )
-    return Grid(COLUMNS, "<<<<<<>>>><", tuple(rows))
+    return Grid(COLUMNS, "<<<<<>>><", tuple(rows))
 
 
 def _detail(submittal: Submittal) -> list[Block]:
@@ -139,6 +141,8 @@ def _detail(submittal: Submittal) -> list[Block]:
     blocks: list[Block] = [
         Heading(_say("detail", **named, revision=latest.label), tab=submittal.folder)
     ]
+    if latest.disposition:
+        blocks.append(Paragraph(_say("disposition", disposition=latest.disposition)))
     if len(submittal.revisions) > 1:
         blocks += _changed(*submittal.revisions[-2:])
     comments = tracked(submittal)
@@ -147,17 +151,23 @@ def _detail(submittal: Submittal) -> list[Block]:
     rows = tuple(
         (
             f"{each.revision} {each.number}",
-            f"{each.state}{f' since {each.since}' if each.since else ''}",
-            each.weight,
+            _stated(each),
             each.pipe,
-            each.item,
             each.text,
             each.answer,
         )
         for each in comments
     )
-    columns = ("no.", "state", "weight", "pipe", "item", "comment", "response")
-    return [*blocks, Heading(_say("comments"), 2), Grid(columns, "<<<<<<<", rows)]
+    columns = ("no.", "state", "pipe", "comment", "response")
+    return [*blocks, Heading(_say("comments"), 2), Grid(columns, "<<<<<", rows)]
+
+
+def _stated(each: Tracked) -> str:
+    """The state of a comment with its weight: `open since A, correction`."""
+    if each.state == State.NOTE:
+        return str(each.state)
+    since = _say("since", since=each.since) if each.since else str(each.state)
+    return f"{since}, {each.weight}"
 
 
 def _changed(before: Revision, after: Revision) -> list[Block]:

@@ -19,7 +19,7 @@ from linerdesign.project.fields import given
 from linerdesign.project.keys import keys_of
 from linerdesign.project.measures import KINDS, Measure
 from linerdesign.project.models import Criteria
-from linerdesign.tasks.compare.remarks import grades_legend, marked
+from linerdesign.tasks.compare.remarks import criteria_of, grades_legend, marked
 from linerdesign.tasks.plan.table import Entry, Place, Plan, Table, water_key_of
 from linerdesign.words import sentence
 
@@ -42,7 +42,7 @@ def planning_report(plan: Plan) -> Document:
     for table in plan.tables:
         for water in plan.axes.waters:
             blocks += _page(plan, table, water, letters)
-    blocks += [Heading(_said("about")), Bullets(tuple(_about(plan)))]
+    blocks += [Heading(_said("about"), page=True), Bullets(tuple(_about(plan)))]
     entries = [entry for table in plan.tables for entry in table.entries.values()]
     notes = tuple(dict.fromkeys(text for entry in entries for text in entry.notes))
     if notes:
@@ -72,7 +72,7 @@ def _page(plan: Plan, table: Table, water: Measure, letters: dict[str, str]) -> 
         for d in plan.axes.diameters
     )
     columns = ("diameter", *(_said("cover", cover=cover.text) for cover in covers))
-    yield Heading(_said("heading_water", **name, water=height), 1, _tab(table, water))
+    yield Heading(_said("heading_water", **name, water=height), 1, _tab(table, water), page=True)
     yield Grid(columns, ">" * len(columns), rows, _said("caption", water=height))
     yield Bullets(tuple(_legend(list(entries.values()), table, letters)))
 
@@ -175,13 +175,12 @@ def _fixed_at(plan: Plan, place: Place) -> Iterator[tuple[str, str, str, str]]:
 
 
 def _criteria(criteria: Criteria) -> Grid:
-    values = {key: getattr(criteria, key) for key in criteria.rows}
+    """The criteria, each with whether it is a default."""
     rows = tuple(
-        (criteria.rows[key].help, str(value), criteria.origin_of(key).source)
-        for key, value in values.items()
-        if isinstance(value, str | float | Measure) and value != ""
+        (name, value, _said("default") if by_default else "")
+        for name, value, by_default in criteria_of(criteria)
     )
-    return Grid(("criterion", "value", "given by"), "<><", rows, _said("criteria"))
+    return Grid(("criterion", "value", ""), "<><", rows, _said("criteria"))
 
 
 def planning_csv(plan: Plan) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import ChainMap
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -16,7 +16,13 @@ from numpy.typing import NDArray
 
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.lines import Line
-from linerdesign.methods.method import choice_of_thickness, constants, requirement, verification
+from linerdesign.methods.method import (
+    checks_of,
+    choice_of_thickness,
+    constants,
+    requirement,
+    verification,
+)
 from linerdesign.methods.task import PipeTask
 
 Values = Mapping[str, Any]
@@ -60,7 +66,15 @@ def case_of(task: PipeTask) -> Case:
     for key, column in zip(keys, zip(*columns, strict=True), strict=True):
         inputs[key] = column[0] if len(set(column)) == 1 else np.array(column)
     names = tuple(station.at for station in task.stations)
-    return Case(task.basis, requirement(task.basis), choice_of_thickness(task.basis), inputs, names)
+    lines = tuple(_whenever(task.basis))
+    return Case(task.basis, lines, choice_of_thickness(task.basis), inputs, names)
+
+
+def _whenever(basis: Basis) -> Iterator[Line]:
+    """The lines to the required thickness; a submittal shows those too that no check needs."""
+    checks = {check.required for check in checks_of(basis)}
+    for each in requirement(basis):
+        yield each if each.result in checks else replace(each, when=None)
 
 
 # Patches
@@ -89,7 +103,8 @@ def reading(results: Iterable[str], **instead: Formula) -> Change:
 def without(*results: str) -> Change:
     """Leaves checks out: they have no number, and the required thickness is that of the others."""
     nothing: dict[str, Formula] = {key: lambda _values: 0.0 for key in results}
-    return {key: fixed(np.nan) for key in results} | reading(("t_required",), **nothing)
+    left_out = {key: fixed(np.nan) for key in results}
+    return {**left_out, **reading(("t_required",), **nothing)}
 
 
 # Running

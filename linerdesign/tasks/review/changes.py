@@ -66,7 +66,7 @@ def partial_for_full(case: Case) -> Change:
     if not case.basis.buried_fully or case.basis.internal_pressure:
         return {}
     soil = dict.fromkeys(("R_w", "B", *TOTAL), fixed(np.nan))
-    return without("t_X1_3", "t_X1_4") | soil
+    return {**without("t_X1_3", "t_X1_4"), **soil}
 
 
 def check_skipped(check: Check, case: Case) -> Change:

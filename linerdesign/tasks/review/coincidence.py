@@ -1,12 +1,12 @@
-"""How many arbitrary numbers the slips would explain as well as the stated one.
+"""The chance that an error of the list explains a stated number by coincidence.
 
-A list of slips, tried one and two at a time, gives many numbers. Where they lie close together,
-nearly any number finds one of them, and that says nothing.
+A list of errors, tried one and two at a time, results in many numbers. Where they lie close
+together, nearly any number matches one of them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from math import ceil, floor
 
 from linerdesign.expressions.tolerance import SAME
@@ -46,11 +46,6 @@ def share_of_steps(found: Iterable[float], near: float, stated: float, step: flo
 def same_number(one: Item, other: Item) -> bool:
     """Whether two stated lines are one number twice, as the governing check and the required."""
     return one.unit == other.unit and abs(one.value - other.value) <= one.half + other.half
-
-
-def other_numbers(items: Sequence[Item], main: Item) -> tuple[Item, ...]:
-    """The stated lines that are other numbers than this one."""
-    return tuple(item for item in items if not same_number(item, main))
 
 
 def odds(share: float) -> str:

@@ -136,7 +136,10 @@ def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
         text += sentence("review.outside limits")
     item = found.submittal.item("t")
     at = item.at if item else ""
-    yield Comment(CORRECTION, text, "thickness", at, both_units(wall, system), nominal)
+    weight = CORRECTION
+    if found.thin_by_default:
+        weight, text = QUESTION, sentence("review.thin in dry case", wall=stated, nominal=nominal)
+    yield Comment(weight, text, "thickness", at, both_units(wall, system), nominal)
 
 
 def _failing(found: Recheck) -> Iterator[str]:
@@ -159,8 +162,12 @@ def consequence(found: Recheck, lines: Sequence[ReplayedLine]) -> str:
     """
     required = found.submittal.item("t_required")
     compared = None if required is None else found.comparison(required)
-    small = compared is not None and not compared.agrees and (compared.difference or 0.0) < 0
-    if found.verdict == THIN:
+    small = (
+        compared is not None
+        and not compared.calculated_right
+        and (compared.of_calculation or 0.0) < 0
+    )
+    if found.too_thin:
         nominal = any(each.item.key == "t" for each in lines)
         return CORRECTION if small or nominal or required is None else QUESTION
     return QUESTION if small or found.verdict is None else REMARK
@@ -313,9 +320,10 @@ def _contradictions(found: Recheck) -> Iterator[Comment]:
         if each.items[0] in departed:
             continue
         weight = QUESTION
-        if each.unsafe and found.verdict in (THIN, None):
+        open_question = found.too_thin or found.verdict is None
+        if each.unsafe and open_question:
             weight = CORRECTION
-        elif not each.unsafe and found.verdict not in (THIN, None):
+        elif not each.unsafe and not open_question:
             weight = REMARK
         item: Item | None = items.get(each.items[0])
         text = f"{each.text} {sentence('review.please clarify')}"
@@ -339,7 +347,7 @@ def _inputs(found: Recheck) -> Iterator[Comment]:
     less = any(
         (c.of_input or 0.0) < 0 and c.item.key in ("t", "t_required") for c in found.comparisons
     )
-    weight = CORRECTION if less and found.verdict == THIN else QUESTION if effects else REMARK
+    weight = CORRECTION if less and found.too_thin else QUESTION if effects else REMARK
     yield Comment(weight, text + sentence("review.use owner's"), found.submittal.other_inputs[0])
 
 
@@ -417,6 +425,6 @@ def _by_pipes(found: dict[str, list[str]], count: int) -> Iterator[str]:
     groups: dict[tuple[str, ...], list[str]] = {}
     for text, pipes in found.items():
         groups.setdefault(tuple(pipes), []).append(text)
-    for pipes, texts in groups.items():
-        only = "" if len(pipes) == count else sentence("review.of pipes", names=", ".join(pipes))
+    for names, texts in groups.items():
+        only = "" if len(names) == count else sentence("review.of pipes", names=", ".join(names))
         yield f"{', '.join(texts)}{only}"

@@ -16,6 +16,7 @@ from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.review.case import Case, case_of, fixed, outcome
 from linerdesign.tasks.review.changes import rise
+from linerdesign.tasks.review.digits import figures
 from linerdesign.tasks.review.replay import HERE, ReplayedLine
 from linerdesign.tasks.review.submittal import Item, Submittal
 from linerdesign.words import sentence
@@ -215,7 +216,7 @@ def _elsewhere(
     submittal: Submittal, theirs: Case, replayed: Sequence[ReplayedLine]
 ) -> Iterator[Contradiction]:
     """Departing values that are ours at another station or in the other condition."""
-    departed = [each.item for each in replayed if each.cause == HERE and _figures(each.item) >= 3]
+    departed = [each.item for each in replayed if each.cause == HERE and figures(each.item) >= 3]
     if not departed:
         return
     for name, values in _other_places(submittal, theirs):
@@ -223,10 +224,6 @@ def _elsewhere(
             if item.key in values and abs(values[item.key] - item.value) <= item.half:
                 text = sentence("review.belongs elsewhere", item=_said(item), place=name)
                 yield Contradiction((item.name,), text)
-
-
-def _figures(item: Item) -> int:
-    return len(item.stated.text.split()[0].replace(".", "").lstrip("0"))
 
 
 def _other_places(submittal: Submittal, theirs: Case) -> Iterator[tuple[str, dict[str, float]]]:

@@ -10,11 +10,12 @@ from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import NOISE, positional
 from linerdesign.expressions.tolerance import under
 from linerdesign.methods.basis import LONG_TERM
+from linerdesign.methods.f1216.checks import DR_LIMIT
 from linerdesign.methods.f1216.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.task import PipeTask
 from linerdesign.project import fields
-from linerdesign.project.floors import beyond_limits, broken_floors
+from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.reading import Project
@@ -92,7 +93,7 @@ def clauses(project: Project, found: Recheck) -> tuple[Clause, ...]:
         *_words_and_factors(criteria, found, numbers),
         *_ovality(criteria, found, numbers),
         *_wall(criteria, resin, found),
-        *_floors(criteria, resin),
+        *_floors(criteria),
         *_limits(criteria, found),
         *_evidence(criteria, resin, found),
     )
@@ -277,9 +278,9 @@ def _factors(checked: PipeResult, by_us: str) -> Iterator[Clause]:
     for check in checked.checks:
         if check.safety_factor is None and check.demand > NOISE:
             unit = f" {check.unit}" if check.unit else ""
-            side = "at most" if check.equation == "DR limit" else "at least"
-            limit = check.capacity if check.equation == "DR limit" else check.demand
-            value = check.demand if check.equation == "DR limit" else check.capacity
+            side = "at most" if check.equation == DR_LIMIT.equation else "at least"
+            limit = check.capacity if check.equation == DR_LIMIT.equation else check.demand
+            value = check.demand if check.equation == DR_LIMIT.equation else check.capacity
             at = f" at {check.station}" if check.station else ""
             yield Clause(
                 f"{check.equation}{at}",
@@ -290,9 +291,9 @@ def _factors(checked: PipeResult, by_us: str) -> Iterator[Clause]:
             )
 
 
-def _floors(criteria: Criteria, resin: Resin) -> Iterator[Clause]:
+def _floors(criteria: Criteria) -> Iterator[Clause]:
     """Criteria of the project file that are less safe than the owner's."""
-    for note in broken_floors(resin, criteria):
+    for note in broken_floors(criteria):
         asked = sentence("review.as safe")
         yield Clause("owner's minimum", asked, note.text, NOT_MET, of_recheck=True)
 
@@ -314,9 +315,9 @@ def _beyond(criteria: Criteria, task: PipeTask) -> tuple[str, ...]:
     # A pipe less oval than the floor is no breach: the floor is what is designed for.
     values = {key: value for key, value in values.items() if key not in _OVALITIES}
     return tuple(
-        f"{each.subject} {positional(float(each.value), 5)} {each.unit}, which {each.rest}"
-        for each in beyond_limits(criteria, values, task.basis.system)
-        if each.broken
+        each.at(0, 0, None, (1, 1)).said
+        for each in limits_left(criteria, values, task.basis.system)
+        if each.where
     )
 
 

@@ -32,7 +32,7 @@ from linerdesign.tasks.review.submittal import Item
 # A number off by more than its last digit fits worse the farther off it is, by this share.
 SPREAD = 0.002
 OFF_BY_MORE_THAN_A_DIGIT = 4.0
-NOT_OFF_BY_MORE_THAN = 0.0035
+NOT_OFF_BY_MORE_THAN = 0.006
 # With so many lines stated, their intervals are narrow enough to decide alone.
 MANY_LINES = 4
 # Two errors in one calculation are rarer than the product of their weights says of one.
@@ -172,7 +172,10 @@ class Search:
 
     def singles(self) -> list[Explanation]:
         """Every error alone, made in the way that fits best."""
-        return self._best(self._allowed([(each,) for each in self.made]))
+        follows = np.where(self.departed, self.coarse_one.strictly, self.coarse_one.follows)
+        near = (follows | self.departed).all(axis=1) & (follows & self.departed).any(axis=1)
+        tried: list[Tried] = [(self.made[int(i)],) for i in np.flatnonzero(near)]
+        return self._best(self._allowed(tried))
 
     def pairs(self) -> list[Explanation]:
         """Every two errors that explain all departures, and not one of them without the other."""
@@ -208,7 +211,7 @@ class Search:
     def _near(self) -> list[Tried]:
         """The pairs that a coarse pass does not exclude, the likeliest first."""
         coarse, tried = self.coarse_two, self.two
-        follows = np.where(self.departed, coarse.strictly, coarse.follows).all(axis=1)
+        follows = np.asarray(np.where(self.departed, coarse.strictly, coarse.follows).all(axis=1))
         value = np.array([item.value for item in self.items])
         half = np.array([item.half for item in self.items])
         off = np.abs(coarse.expected - value) - half
@@ -239,8 +242,9 @@ class Search:
         replayed = self._replays(tried)
         follows = np.where(self.departed, replayed.strictly, replayed.follows)
         repaired = follows & self.departed
-        allowed = np.flatnonzero((follows | self.departed).all(axis=1) & repaired.any(axis=1))
-        if not len(allowed):
+        kept = (follows | self.departed).all(axis=1) & repaired.any(axis=1)
+        allowed = [int(i) for i in np.flatnonzero(kept)]
+        if not allowed:
             return []
         changes = [tuple(each.change for each in tried[i]) for i in allowed]
         found = outcomes(self.case, changes, self.wall)
@@ -248,7 +252,7 @@ class Search:
             made
             for place, i in enumerate(allowed)
             if found.valid[place]
-            and (made := self._explanation(tried[i], found.row(place), replayed, int(i)))
+            and (made := self._explanation(tried[i], found.row(place), replayed, i))
         ]
 
     def _explanation(
@@ -339,7 +343,9 @@ class Search:
         step = float(np.max(self.case.inputs.get("s", 0.0)))
         whole = item.key == "t" and step > 0 and abs(item.value / step % 1 - 0.5) > 0.5 - 1e-6
         numbers: list[float] = []
-        tries = [([(each,) for each in self.made], self.coarse_one)]
+        tries: list[tuple[list[Tried], Replays]] = [
+            ([(each,) for each in self.made], self.coarse_one)
+        ]
         if len(each.slips) > 1:
             tries.append((self.two, self.coarse_two))
         for tried, coarse in tries:

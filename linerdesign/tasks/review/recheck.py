@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from linerdesign.expressions.tolerance import under
+from linerdesign.methods.f1216.checks import DR_LIMIT
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.lines import run
 from linerdesign.methods.method import checks_of
@@ -110,6 +111,18 @@ class Recheck:
     alternatives: tuple[Alternative, ...]
     tolerances: Tolerances = Tolerances()
     own: OwnNumber | None = None
+
+    @property
+    def thin_by_default(self) -> bool:
+        """Whether the wall fails only in the dry case, which no owner requires."""
+        dry = self.submittal.ours.basis.dry_case and not self.submittal.theirs.basis.dry_case
+        limits = all(check.equation == DR_LIMIT.equation for check in self.failing)
+        return self.verdict == THIN and dry and bool(self.failing) and limits
+
+    @property
+    def too_thin(self) -> bool:
+        """Whether the wall fails a check that the owner or the standard requires."""
+        return self.verdict == THIN and not self.thin_by_default
 
     @property
     def departures(self) -> tuple[ReplayedLine, ...]:

@@ -167,9 +167,11 @@ def _theirs(
     """The task with the inputs, the condition and the increment that the submittal takes."""
     changed = {} if stated.inputs is None else given(stated.inputs)
     theirs = ours
-    if changed or stated.thickness_step is not None:
+    dry = ours.basis.dry_case and criteria.origin_of("dry_case").by_default
+    if changed or dry or stated.thickness_step is not None:
         step = {"thickness_step": stated.thickness_step} if stated.thickness_step else {}
-        known = changed | step
+        # The dry case is beyond the standard's wording: theirs has it where the owner requires it.
+        known = changed | step | ({"dry_case": False} if dry else {})
         own = _known(known, resin.rows)
         theirs = task(
             _pipe_without_thickness(pipe, changed),

@@ -158,11 +158,19 @@ def _with_numbers(
     given, kept = tuple(each for each in inputs if each.key in values), []
     for each in lines:
         if all(key in values for key in each.needs):
-            value = float(run([each], values)[each.result])
+            value = _value(each, values)
             if math.isfinite(value):
                 values[each.result] = value
                 kept.append(each)
     return given, tuple(kept)
+
+
+def _value(each: Line, values: Mapping[str, Any]) -> float:
+    """The result of a line, NaN where it divides by nothing."""
+    try:
+        return float(run([each], values)[each.result])
+    except ZeroDivisionError:
+        return math.nan
 
 
 def _equivalent(pressure: str, factor: str) -> Line:

@@ -56,9 +56,14 @@ def _parts(cell: Cell) -> Iterator[Cell]:
     width, start = (cell.right - cell.left) / max(len(cell.text), 1), 0
     for match in (*_LEADER.finditer(cell.text), None):
         end = match.start() if match else len(cell.text)
-        if cell.text[start:end].strip():
-            left, right = cell.left + start * width, cell.left + end * width
-            yield Cell(cell.text[start:end].strip(), cell.at, left, right)
+        while start < end:
+            # No statement is so long; a reader is not kept busy by one.
+            stop = end if end - start <= LONGEST else cell.text.rfind(" ", start, start + LONGEST)
+            stop = stop if stop > start else min(end, start + LONGEST)
+            if cell.text[start:stop].strip():
+                left, right = cell.left + start * width, cell.left + stop * width
+                yield Cell(cell.text[start:stop].strip(), cell.at, left, right)
+            start = stop
         start = match.end() if match else end
 
 
@@ -74,6 +79,7 @@ def paragraphs(lines: tuple[Line, ...]) -> tuple[Line, ...]:
 
 
 _LEADER = re.compile(r"\s*(?:(?:\.\s?){4,}|…{2,}|_{3,})\s*")
+LONGEST = 2000
 # A sentence that goes on in the next line fills its own line nearly to the margin; behind a colon
 # only one that surely does.
 _FULL_LINE, _SURELY_FULL = 45, 70
@@ -84,6 +90,8 @@ _NEW_LABEL = re.compile(r"[^\W\d](?:[^=,.;]|\.\d){0,22}=")
 
 def _continues(line: Line, following: Line) -> bool:
     if line.table or following.table or len(line.cells) != 1 or len(following.cells) != 1:
+        return False
+    if len(line.cells[0].text) > LONGEST:
         return False
     text, rest = line.cells[0].text.rstrip(), following.cells[0].text.lstrip()
     if not text or not rest or text[-1] in ".;" or "|" in text or _NEW_LABEL.match(rest):

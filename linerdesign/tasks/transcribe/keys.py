@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from functools import cache
 
-from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.project import keys
 from linerdesign.project.faults import Fault
 from linerdesign.project.fields import TABLES, validated
 from linerdesign.project.keys import COVER_DATUMS, WATER_DATUMS, kind_of
 from linerdesign.project.measures import KINDS, convert
-from linerdesign.project.stated import step_key
+from linerdesign.project.stated import STATED_KEYS, step_key
 
 STATED = "stated."
 STEPS = "stated.steps."
@@ -20,6 +20,8 @@ REQUIRED = "stated.required_thickness"
 RETENTIONS = ("modulus_retention", "strength_retention", "tensile_retention")
 # Keys of which only one may be given: ways to state the same thing.
 ONE_OF = (WATER_DATUMS, COVER_DATUMS, ("ovality", "maximum_diameter"))
+# Inputs whose line in a calculation is another quantity than the key of the file.
+_LINE_OF = {"ovality": "q", "groundwater_above_crown": "H_w"}
 # How close two values of a key are where one of them is converted and rounded.
 SAME = 0.005
 
@@ -57,10 +59,10 @@ def same_value(key: str, one: str, other: str) -> bool:
     """Whether two values of a key are the same within the rounding of either."""
     if one == other:
         return True
-    sizes = [_size(key, text) for text in (one, other)]
+    sizes = _size(key, one), _size(key, other)
     if sizes[0] is None or sizes[1] is None:
         return False
-    (first, half), (second, half_of_second) = sizes
+    (first, half), (second, half_of_second) = sizes[0], sizes[1]
     least = SAME * max(abs(first), abs(second))
     return abs(first - second) <= max(least, 1.01 * (half + half_of_second))
 
@@ -71,10 +73,18 @@ def _size(key: str, text: str) -> tuple[float, float] | None:
     decimals = len(number.partition(".")[2])
     try:
         value = in_unit_of(key, float(number), unit)
-        half = in_unit_of(key, 0.5 * 10.0**-decimals, unit)
+        half = in_unit_of(key, 0.5 / 10**decimals, unit)
     except ValueError:
         return None
     return None if value is None or half is None else (value, half if unit else 0.0)
+
+
+@cache
+def step_of(key: str) -> str:
+    """The step that a submittal states for an input, `stated.steps.N` for `safety_factor`."""
+    symbol = _LINE_OF.get(key) or symbol_of_name(key)
+    step = f"{STEPS}{SYMBOLS[symbol].symbol}" if symbol in STATED_KEYS and symbol else ""
+    return step if step and unit_of(key) == unit_of(step) else ""
 
 
 def refusal(table: str, key: str, value: object) -> str:

@@ -28,7 +28,8 @@ IDEAS: dict[str, str] = {
     "below": "below, under, beneath, bgs",
     "elevation": "elevation, elev, el, reduced level",
     "soil": "soil, earth, backfill, fill",
-    "unit weight": "unit weight, specific weight, unit wt, weight density, bulk unit weight",
+    "unit weight": "unit weight, specific weight, unit wt, weight density, bulk unit weight, "
+    "soil weight, weight of soil, weight of the soil",
     "density": "density",
     "reaction": "reaction, soil reaction, soil stiffness",
     "live load": "live load, traffic load, vehicle load, vehicular load, wheel load, "
@@ -50,7 +51,7 @@ IDEAS: dict[str, str] = {
     "selected": "selected, proposed, submitted, chosen, supplied, specified, finished, provided "
     "nominal, installed, recommended, adopted, to be installed",
     "design": "design, designed, designed for, design value",
-    "increment": "increment, increments, thickness increment, step, thickness step, steps",
+    "increment": "increment, increments, thickness increment, thickness step, thickness steps",
     "modulus": "modulus, modulus of elasticity, elastic modulus, youngs modulus, e modulus",
     "flexural": "flexural, flexure, bending, flex",
     "tensile": "tensile, tension",
@@ -78,7 +79,7 @@ IDEAS: dict[str, str] = {
     "external": "external, hydrostatic, outside pressure",
     "total": "total, combined",
     "vacuum": "vacuum, negative pressure, vacuum pressure",
-    "hole": "hole, largest hole, opening",
+    "hole": "hole, holes, opening",
     "owner": "owner, owners, owner's, specification",
     "governing": "governing, governs, controlling, controls, governing equation, "
     "controlling equation, governed by, controlled by",
@@ -135,6 +136,7 @@ SYMBOLS_OF: dict[str, str] = {
     "E'": "soil modulus reaction",
     "Es": "soil modulus reaction ?",
     "Ws": "live load",
+    "WS": "live load",
     "WL": "live load ?",
     "LL": "live load ?",
     "E": "flexural modulus ?",
@@ -222,6 +224,7 @@ stated.steps.C | ovality, reduction | factor
 stated.steps.C | ovality, factor | reduction
 cover | cover | soil host above crown height depth surface design
 cover | soil, above, crown | height depth
+cover | soil, above, height | depth ?
 cover | depth, crown | below surface
 cover | soil, depth | above crown ?
 invert_depth | depth, invert | below surface host
@@ -240,8 +243,9 @@ soil_reaction_modulus | soil, modulus | reaction design
 soil_reaction_modulus | modulus, reaction | soil design
 live_load | live load | surface pressure design crown above
 internal_pressure | internal pressure | design
-hole_diameter | hole, diameter | host
-hole_diameter | hole, size | host
+hole_diameter | hole, diameter | host maximum
+hole_diameter | hole, size | host maximum
+hole_diameter | hole | host maximum
 vacuum | vacuum | design
 length | length | host liner
 host_wall | thickness, host | wall
@@ -259,6 +263,7 @@ modulus_retention | retention, modulus | long term flexural creep factor
 modulus_retention | creep | factor modulus flexural retention long term ?
 modulus_retention | retention | long term factor ?
 strength_retention | retention, strength | long term flexural creep factor
+tensile_retention | retention, tensile | long term creep factor
 tensile_retention | retention, strength, tensile | long term creep factor
 density | density, liner |
 poisson_ratio | poisson | liner factor

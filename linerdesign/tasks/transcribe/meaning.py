@@ -63,9 +63,9 @@ def _key(words: frozenset[str], by_symbol: frozenset[str]) -> tuple[str | None, 
             return row.key, doubts if row.sure else (*doubts, "transcribe.wording")
     ideas = words | by_symbol
     if ideas & _SUBJECTS and ideas - _SUBJECTS:
-        key, doubts = _key(words - _SUBJECTS, by_symbol - _SUBJECTS)
+        key, open_points = _key(words - _SUBJECTS, by_symbol - _SUBJECTS)
         if key is not None and not key.endswith("diameter"):
-            return key, (*doubts, "transcribe.word")
+            return key, (*open_points, "transcribe.word")
     if "water" in ideas or ideas in ({"depth"}, {"depth", "host"}):
         return None, ("transcribe.no_datum",)
     return None, ("transcribe.no_key" if ideas else "transcribe.no_label",)

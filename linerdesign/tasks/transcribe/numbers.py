@@ -160,7 +160,7 @@ def _number_at(text: str, position: int, comma: str) -> Number | None:
     ):
         return None
     found = _composed(text, position) or _plain(text, position, comma)
-    if found and _BOUND.search(text, 0, position):
+    if found and _BOUND.search(text, max(0, position - 5), position):
         return Number(*_fields(found)[:-1], (*found.doubts, "transcribe.bound"))
     return found
 

@@ -17,7 +17,7 @@ from linerdesign.tasks.transcribe.word_text import word_source
 from linerdesign.tasks.transcribe.workbook_text import workbook_source
 
 LARGEST = 50_000_000
-LARGEST_TEXT = 2_000_000
+LARGEST_TEXT = 1_000_000
 _TEXT = {".txt": text_lines, ".md": text_lines, ".csv": csv_lines, ".tsv": csv_lines}
 _OFFICE: dict[str, Callable[[Path, bytes], Source]] = {
     ".xlsx": workbook_source,
@@ -51,8 +51,8 @@ def open_document(path: Path) -> tuple[Source, bytes]:
         source = Source(tuple(_TEXT[form](_decoded(path, data))))
     if not source.lines and not source.unread:
         raise refused("empty", path)
-    lines = tuple(parted(_usual_letters(line)) for line in source.lines)
-    return Source(lines, source.unread), data
+    lines = (parted(_usual_letters(line)) for line in source.lines)
+    return Source(tuple(line for line in lines if line.cells), source.unread), data
 
 
 def _decoded(path: Path, data: bytes) -> str:

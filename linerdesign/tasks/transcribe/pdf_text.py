@@ -200,4 +200,4 @@ def _table(
 def _in(word: dict[str, Any], box: tuple[float, float, float, float]) -> bool:
     left, top, right, bottom = box
     across, down = (word["x0"] + word["x1"]) / 2, (word["top"] + word["bottom"]) / 2
-    return left <= across <= right and top <= down <= bottom
+    return bool(left <= across <= right and top <= down <= bottom)

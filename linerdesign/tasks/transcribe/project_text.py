@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, Place
 from linerdesign.project.reading import parse
 from linerdesign.project.starter import CONDITIONS
 from linerdesign.tasks.transcribe.found import Found, Transcript
@@ -17,6 +18,7 @@ from linerdesign.tasks.transcribe.keys import (
     keys_of,
     refusal,
     same_value,
+    step_of,
     unit_of,
 )
 from linerdesign.words import sentence
@@ -67,23 +69,27 @@ def project_text(document: Document, condition: str | None = None) -> str:
 
 def questions(document: Document) -> tuple[str, ...]:
     """What a review needs and the document does not give beyond doubt."""
-    by_condition = [_faults(project_text(document, each)) for each in CONDITIONS]
-    open_condition = [f for f in _faults(project_text(document)) if f.key == "condition"]
-    both = list(dict.fromkeys([*open_condition, *by_condition[0]]))
-    more = [fault for fault in by_condition[1] if fault not in both]
+    undecided = [f for f in _faults(document, None) if f.key == "condition"]
+    decided = [fault for each in CONDITIONS for fault in _faults(document, each)]
     asked = [
         f"{each.text} ({each.at}): {sentence(each.why)}"
         for each in document.transcript.not_understood
         if each.why == "transcribe.no_datum"
     ]
-    return (*map(str, both), *(f"{fault} ({CONDITIONS[1]})" for fault in more), *asked)
+    return (*dict.fromkeys(map(str, (*undecided, *decided))), *asked)
 
 
-def _faults(text: str) -> tuple[Fault, ...]:
+def _faults(document: Document, condition: str | None) -> tuple[Fault, ...]:
+    """The faults of the project file, without the lines that they are in for one condition."""
     try:
-        parse(text.encode())
+        parse(project_text(document, condition).encode())
     except InputFaults as found:
-        return found.faults
+        return tuple(
+            replace(each, place=replace(each.place, line=0))
+            if isinstance(each.place, Place)
+            else each
+            for each in found.faults
+        )
     return ()
 
 
@@ -165,11 +171,26 @@ def _pipe(transcript: Transcript, name: str, condition: str | None) -> Iterator[
         yield f"# {_say('condition')}{said}"
         yield from (f"# condition = {_quoted(each)}" for each in CONDITIONS)
     yield from _entries([f for f in found if not f.key.startswith(STATED)], "pipe")
-    yield from _stated([f for f in found if f.key.startswith(STATED)])
+    theirs = _inputs_as_lines(transcript, name)
+    yield from _stated([f for f in found if f.key.startswith(STATED)], theirs)
 
 
-def _stated(found: Sequence[Found]) -> Iterator[str]:
-    steps = list(_entries([f for f in found if f.key.startswith(STEPS)], "stated"))
+def _inputs_as_lines(transcript: Transcript, pipe: str) -> list[Found]:
+    """The inputs that the document states for a pipe, as lines of its calculation.
+
+    The keys above them are for the reviewer to change; these stay what was submitted.
+    """
+    found: dict[str, Found] = {}
+    for each in transcript.found:
+        step = step_of(each.key)
+        if each.sure and step and (each.pipe == pipe or (not each.pipe and step not in found)):
+            found[step] = replace(each, key=step)
+    return list(found.values())
+
+
+def _stated(found: Sequence[Found], inputs: Sequence[Found]) -> Iterator[str]:
+    lines = [*inputs, *(f for f in found if f.key.startswith(STEPS))]
+    steps = list(_entries(lines, "stated"))
     other = list(_entries([f for f in found if not f.key.startswith(STEPS)], "stated"))
     live = any(not line.startswith("#") for line in (*other, *steps))
     if other or steps:
@@ -210,7 +231,9 @@ def _entries(found: Sequence[Found], table: str) -> Iterator[str]:
             continue
         given.add(key)
         places = dict.fromkeys(f.at for f in own if same_value(key, first.value, f.value))
-        yield f"{line}  # {'; '.join(places)}"
+        # A step has its own place beside its value.
+        shown = [at for at in places if at != first.at or not key.startswith(STEPS)]
+        yield f"{line}  # {'; '.join(shown)}" if shown else line
         yield from (_to_confirm(f) for f in own if not same_value(key, first.value, f.value))
 
 
@@ -218,7 +241,7 @@ def _live(found: Found, table: str) -> tuple[str, str]:
     """The line of a key, and why the file does not accept it."""
     name = found.key.removeprefix(STEPS).removeprefix(STATED)
     if found.key.startswith(STEPS):
-        return f"{_quoted(name)} = {_step(found)}", refusal(table, found.key, found.value)
+        return f"{_key(name)} = {_step(found)}", refusal(table, found.key, found.value)
     bare = unit_of(found.key) == ""
     value: str | float = float(found.value) if bare else found.value
     line = f"{name} = {found.value if bare else _quoted(found.value)}"
@@ -238,12 +261,17 @@ def _to_confirm(found: Found, why: str = "") -> str:
     reasons = [why] if why else [sentence(code) for code in found.doubts]
     about = "; ".join(filter(None, reasons))
     text = _clean(found.text)
-    key = _quoted(name) if step else name
+    key = _key(name)
     return f"# {key} = {value}  # {_say('confirm')}: {_clean(about)} ({found.at}: {text})"
 
 
 def _clean(text: str) -> str:
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def _key(name: str) -> str:
+    """A key as TOML has it: bare where it may be."""
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else _quoted(name)
 
 
 def _quoted(text: str) -> str:

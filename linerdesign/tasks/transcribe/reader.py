@@ -130,22 +130,19 @@ class _Reader:
         for cell, column in quantities:
             assert column is not None
             name = self._name(column.name, cell) if column.name else pipe
-            shown = " ".join(each.text for each in label_cells) or self._over(column)
+            shown = " ".join(each.text for each in label_cells) or column.text
             units = (row_unit, column.unit, *own)
             doubts = ("transcribe.column",) if id(cell) in unclear else ()
             self._value(cell, [*label, *column.label], units, name, shown, doubts)
         for cell in label_cells:
             self._cover_label(cell)
         used = {id(cell) for cell, _ in quantities} | {id(cell) for cell in label_cells}
-        for cell, column in places:
+        for cell, over in places:
             if unit_alone(cell.text) is not None:
                 self._cover(cell, 0, len(cell.text))
-            if id(cell) not in used and not (column and column.role in ("pipe", *_SIDES)):
+            if id(cell) not in used and not (over and over.role in ("pipe", *_SIDES)):
                 self._text(cell, pipe)
         return True
-
-    def _over(self, column: Column) -> str:
-        return " ".join(t.value for t in column.label if t.sort in ("idea", "symbol", "equation"))
 
     def _rows_are_pipes(self) -> bool:
         roles = [column.role for column in self.columns]

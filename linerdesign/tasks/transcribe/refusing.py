@@ -9,6 +9,9 @@ from typing import Any
 
 from linerdesign.project.faults import InputFaults, fault
 
+# Packages whose name is not that of their module.
+PACKAGES = {"docx": "python-docx"}
+
 
 def refused(why: str, path: Path, **numbers: Any) -> InputFaults:
     """The fault of a file that is not read: `transcribe.WHY` of the catalogue."""
@@ -16,7 +19,7 @@ def refused(why: str, path: Path, **numbers: Any) -> InputFaults:
 
 
 def needs(module: str) -> ModuleType:
-    """A library of the extra `transcribe`.
+    """A library that only this command needs.
 
     Raises:
         InputFaults: where it is not installed, with how to get it.
@@ -24,5 +27,6 @@ def needs(module: str) -> ModuleType:
     try:
         return import_module(module)
     except ImportError:
-        missing = fault("transcribe.refused_not_installed", "linerdesign transcribe", module=module)
+        package = PACKAGES.get(module, module)
+        missing = fault("transcribe.refused_not_installed", module, package=package)
         raise InputFaults([missing]) from None

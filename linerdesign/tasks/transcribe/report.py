@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, Outcome, Paragraph
+from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.tasks.transcribe.found import Found, Transcript
 from linerdesign.tasks.transcribe.project_text import Document as Transcribed
@@ -20,8 +21,7 @@ def outcome_of(document: Transcribed) -> Outcome:
         blocks=tuple(_blocks(document.transcript, asked)),
         info=ProjectInfo(title=document.name),
         units=document.units,
-        file_name=document.name,
-        fingerprint=document.digest,
+        identity=Identity((FileRead("submittal", document.name, document.digest),)),
     )
     data = transcript_data(document.transcript, asked)
     return Outcome(made, data, bool(document.transcript.found))

@@ -16,6 +16,8 @@ from linerdesign.tasks.transcribe.tokens import Token, canonical
 PARTIALLY, FULLY = "partially deteriorated", "fully deteriorated"
 _CONDITION = re.compile(r"\b(partially|fully)[- ]+deteriorated\b", re.IGNORECASE)
 _HARD = re.compile(r"[;\n|•]|[.]\s+(?=[A-Z(])|[.]\s*\Z")
+# More numbers without a sign between them are a list, and no statement.
+MOST_NUMBERS = 6
 _JOINING = ("and", "with", "having", "plus")
 _RANGE = re.compile(r"\s*(?:-|–|—|to|through)\s*")
 _OPERATOR = re.compile(r"[*/^×·√+]")
@@ -224,14 +226,15 @@ def _reading(
     what = meaning(label)
     if what.key is None:
         return []
-    made = value_for(what.key, with_unit(number.number, tokens), label)
+    key = what.key
+    made = value_for(key, with_unit(number.number, tokens), label)
     if made is None:
         return []
     said = [t for t in label if t.sort in ("idea", "symbol", "equation")]
     if not marked and only_symbols(label, number.number):
         what = replace(what, doubts=(*what.doubts, "transcribe.symbol_only"))
     start, end = min(t.start for t in (*said, number)), max(t.end for t in (*said, number))
-    return [Reading(what.key, made[0], (*what.doubts, *made[1]), start, end)]
+    return [Reading(key, made[0], (*what.doubts, *made[1]), start, end)]
 
 
 def only_symbols(label: Sequence[Token], number: Number) -> bool:
@@ -319,6 +322,8 @@ def _has_unit(tokens: Sequence[Token]) -> bool:
 
 def _several(text: str, piece: Piece, groups: list[list[Token]]) -> list[Reading]:
     """Several numbers with words between them: labels before, or behind, where only one fits."""
+    if len(groups) > MOST_NUMBERS:
+        return []
     tokens, firsts = piece.tokens, [group[0] for group in groups]
     for one, other in pairwise(firsts):
         if _RANGE.fullmatch(text, one.end, other.start):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from linerdesign.tasks.transcribe.document import Cell, Line
@@ -40,6 +40,7 @@ class Column:
     """One column: where it is, what it holds, and the label, unit and pipe over it.
 
     `role` is one of `ROLES`, `key` for a quantity, `name` for the values of one pipe, or empty.
+    `text` is the header as printed.
     """
 
     left: float
@@ -48,6 +49,7 @@ class Column:
     label: tuple[Token, ...] = ()
     unit: str | None = None
     name: str = ""
+    text: str = ""
 
 
 def label_of(text: str, comma: str = "") -> tuple[tuple[Token, ...], str | None]:
@@ -92,12 +94,12 @@ def column_of(cell: Cell, comma: str = "") -> Column:
     role = _ROLE_OF.get(" ".join(plain.split()), "")
     place = (cell.left, cell.right)
     if role:
-        return Column(*place, role)
+        return Column(*place, role, text=text)
     if name := heading(text):
-        return Column(*place, "name", name=name)
+        return Column(*place, "name", name=name, text=text)
     label, unit = label_of(text, comma)
     if any(token.sort in ("number", "named") for token in label) or not label:
-        return Column(*place, "", label, unit)
+        return Column(*place, "", label, unit, text=text)
     what = meaning(label)
     known = what.key is not None or what.doubts[:1] in (
         ("transcribe.no_datum",),
@@ -106,8 +108,8 @@ def column_of(cell: Cell, comma: str = "") -> Column:
     equation = any(token.sort == "equation" for token in label)
     words = sum(token.sort == "word" for token in label)
     if (known and words < 3) or equation:
-        return Column(*place, "key", label, unit)
-    return Column(*place, "condition" if "condition" in plain else "", label, unit)
+        return Column(*place, "key", label, unit, text=text)
+    return Column(*place, "condition" if "condition" in plain else "", label, unit, text=text)
 
 
 def header(lines: Sequence[Line], comma: str = "") -> tuple[tuple[Column, ...], int] | None:
@@ -231,9 +233,7 @@ def with_units(columns: Sequence[Column], line: Line) -> tuple[Column, ...] | No
     for cell, unit in zip(line.cells, units, strict=True):
         column = under(columns, cell)
         if column and unit and column.unit is None:
-            made[id(column)] = Column(
-                column.left, column.right, column.role, column.label, unit, column.name
-            )
+            made[id(column)] = replace(column, unit=unit)
     return tuple(made[id(column)] for column in columns)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
@@ -56,12 +57,15 @@ _WORD = re.compile(r"[^\W\d_](?:[\w'’′.{}]*[\w'’′}])?|[∆Δ]")
 _MARK = re.compile(r"[=:≈≤≥<>]")
 _JOINT = re.compile(r"[\s\-–/]*\Z")
 _UNIT_IN_BRACKETS = re.compile(r"[(\[]([^()\[\]]{1,14})[)\]]")
-_BEHIND_SYMBOL = re.compile(r"\s*(?:[=:)\]≈≤≥<>(\[,]|\d|\.\d|\Z)")
+_BEHIND_SYMBOL = re.compile(
+    r"\s*(?:[=:)\]≈≤≥<>(\[,]|\d|\.\d|\Z|(?i:req|nom|des|min|calc|sel|spec|prov)[a-z'.]*)"
+)
 _FORMULA = re.compile(r"[*/^·×+√\x00]\s*\Z")
 # The thickness by an equation, as many calculations number it.
 _NUMBERED = re.compile(r"t[_ ]?\{?([1-7])\}?\Z")
 
 
+@lru_cache(maxsize=1024)
 def tokens(text: str, comma: str = "") -> tuple[Token, ...]:
     """The tokens of a text in order; blanks, brackets and units of brackets are left out."""
     taken = [*_named(text)]
@@ -136,7 +140,7 @@ def _symbol(text: str, match: re.Match[str]) -> Token | None:
     """The token as a symbol, where nothing but a sign, a number or the end follows it."""
     if not _BEHIND_SYMBOL.match(text.replace("\x00", "0"), match.end()):
         return None
-    if _FORMULA.search(text, 0, match.start()):
+    if _FORMULA.search(text, max(0, match.start() - 5), match.start()):
         return None
     spelled = canonical(match[0])
     if numbered := _NUMBERED.fullmatch(spelled):

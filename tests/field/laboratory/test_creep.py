@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -39,8 +39,9 @@ def test_exact_power_law_gives_its_own_constants():
 def test_line_and_bound_against_other_routes(seed, slope, noise):
     data = readings(slope, noise, seed)
     fit = fit_creep([data]).adopted
+    assume(fit.curve.name == "power law")
     x, y = np.log10(data.time), np.log10(data.modulus)
-    assert (fit.slope, fit.intercept) == pytest.approx(tuple(np.polyfit(x, y, 1)))
+    assert (fit.slope, fit.curve.a) == pytest.approx(tuple(np.polyfit(x, y, 1)))
     line = stats.linregress(x, y)
     assert fit.slope == pytest.approx(line.slope)
     # The standard error of the slope gives the residual deviation back.
@@ -70,7 +71,7 @@ def test_curvature_significance_against_the_f_test_of_the_added_term():
 
 
 def test_prediction_bound_covers_95_percent():
-    covered, runs = 0, 2000
+    covered, runs = 0, 250
     random = np.random.default_rng(1)
     for seed in range(runs):
         fit = fit_creep([readings(-0.03, 0.006, seed)]).adopted
@@ -103,31 +104,143 @@ def test_t0_moves_the_window_and_the_reference():
     assert minute.left_out == 0
     assert minute.slope < hour.slope
     assert minute.retention < hour.retention
-    # The reference alone: the same line read from another t0.
+    # The measured modulus at t0 is kept: 400,000 (1/60)^-0.05, over the line carried back.
     apart = fit_creep([data], CreepSettings(t0=1 / 60, fit_from=1.0)).adopted
     assert apart.slope == hour.slope
-    assert apart.retention == pytest.approx((438_000 * 60) ** -0.03)
+    assert apart.reference_modulus == pytest.approx(400_000 * 60**0.05)
+    assert apart.retention == pytest.approx(438_000**-0.03 / 60**0.05)
+    back = fit_creep([data], CreepSettings(t0=1 / 600, fit_from=1.0)).adopted
+    assert back.retention == pytest.approx((438_000 * 600) ** -0.03)
     ended = fit_creep([data], CreepSettings(fit_to=1000)).adopted
     assert ended.time[-1] == 1000
     assert ended.left_out == 6
 
 
+def codes(fit):
+    return {each.code.removeprefix("field.") for each in fit.cautions}
+
+
 def test_cautions_each_for_its_cause():
-    def said(data, word, **about):
-        return any(
-            word in text for text in fit_creep([data], CreepSettings(**about)).adopted.cautions
-        )
+    def said(data, **about):
+        return codes(fit_creep([data], CreepSettings(**about)).adopted)
 
     good = readings(seed=3)
-    for word in ("short of", "curve", "rests on", "rises", "carried back"):
-        assert not said(good, word)
-    assert said(readings(time=TIMES[:-1]), "short of 10,000 h")
-    assert said(readings(time=TIMES[::3]), "rests on 5 readings")
-    assert said(readings(slope=0.01, noise=0.001), "rises")
-    assert said(good, "carried back", t0=0.1)
+    assert said(good) == {"beyond"}
+    assert "short_test" in said(readings(time=TIMES[:-1]))
+    assert "few_readings" in said(readings(time=TIMES[::3]))
+    assert "rising" in said(readings(slope=0.01, noise=0.001))
+    assert "t0_carried_back" in said(good, t0=0.1)
+    # 438,000 h is 1.64 decades past 10,000 h and 2.34 past 2,000 h.
+    assert "far_beyond" in said(readings(seed=3, time=TIMES[:-2]))
     bent = CreepReadings("", TIMES, 400_000 * 10 ** (-0.01 * np.log10(TIMES) ** 2))
-    assert said(bent, "curve down: the line overstates")
-    assert said(CreepReadings("", TIMES, bent.modulus**-1), "curve up: the line understates")
+    assert "curve_down" in said(bent)
+    assert "curve_up" in said(CreepReadings("", TIMES, bent.modulus**-1))
+
+
+MANY = np.geomspace(1, 10_000, 25)
+
+
+def test_a_knee_is_followed_and_not_averaged():
+    """By hand: E falls as t^-0.03 to 1,000 h and as t^-0.15 from there.
+
+    Retention at 438,000 h is 1000^-0.03 * 438^-0.15 = 0.8128 * 0.4016 = 32.6 %.
+    """
+    modulus = 400_000 * np.where(MANY < 1000, MANY**-0.03, 1000**-0.03 * (MANY / 1000) ** -0.15)
+    fit = fit_creep([CreepReadings("", MANY, modulus)]).adopted
+    assert fit.curve.name == "power law with a knee"
+    assert fit.retention == pytest.approx(1000**-0.03 * 438**-0.15, rel=1e-4)
+    assert 10**fit.curve.k == pytest.approx(1000, rel=1e-3)
+    assert fit.slope == pytest.approx(-0.15, rel=1e-4)
+    straight = 10 ** np.polyval(np.polyfit(np.log10(MANY), np.log10(modulus), 1), np.log10(438e3))
+    assert straight / modulus[0] > 0.45
+    assert "curve_down" in codes(fit)
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_a_knee_in_scattered_readings(seed):
+    """0.4 % of scatter; two of ten readings after the knee still show it."""
+    noise = 10 ** np.random.default_rng(seed).normal(0, 0.0017, MANY.size)
+    modulus = 400_000 * np.where(MANY < 1000, MANY**-0.03, 1000**-0.03 * (MANY / 1000) ** -0.15)
+    fit = fit_creep([CreepReadings("", MANY, modulus * noise)]).adopted
+    assert fit.retention == pytest.approx(1000**-0.03 * 438**-0.15, rel=0.06)
+
+
+def test_findleys_law_gives_its_own_constants():
+    """1/E = 1/400,000 + 2e-8 t^0.25 psi: at 438,000 h 1/E is 3.0145e-6, 83.6 % of that at 1 h."""
+    compliance = 1 / 400_000 + 2e-8 * MANY**0.25
+    fit = fit_creep([CreepReadings("", MANY, 1 / compliance)]).adopted
+    assert fit.curve.name == "Findley"
+    assert fit.curve.n == pytest.approx(0.25, rel=1e-3)
+    at_life = 1 / 400_000 + 2e-8 * 438_000**0.25
+    assert fit.retention == pytest.approx((1 / 400_000 + 2e-8) / at_life, rel=1e-4)
+
+
+def test_a_curve_down_in_too_few_readings_is_refused():
+    time = TIMES[::3]
+    bent = CreepReadings("", time, 400_000 * 10 ** (-0.01 * np.log10(time) ** 2))
+    with pytest.raises(InputFaults) as refused:
+        fit_creep([bent])
+    assert "too few to model" in str(refused.value)
+
+
+def test_criterion_of_akaike_by_statsmodels():
+    """AICc from the log-likelihood of statsmodels: -2 ln L + 2 k + 2 k (k + 1) / (n - k - 1)."""
+    from statsmodels.regression.linear_model import OLS
+
+    data = readings(seed=4)
+    x, y = np.log10(data.time), np.log10(data.modulus)
+    fit = fit_creep([data]).adopted
+    found = OLS(y, np.column_stack([np.ones_like(x), x])).fit()
+    n, k = x.size, 3
+    aicc = -2 * found.llf + 2 * k + 2 * k * (k + 1) / (n - k - 1)
+    # What does not depend on the model is left out: n (ln 2 pi + 1).
+    assert fit.adopted.criterion == pytest.approx(aicc - n * (np.log(2 * np.pi) + 1))
+
+
+def specimens(count, between, within, seed):
+    random = np.random.default_rng(seed)
+    names, time, modulus = [], [], []
+    for number in range(count):
+        level = random.normal(0, between)
+        noise = level + random.normal(0, within, TIMES.size)
+        names += [f"S{number}"] * TIMES.size
+        time += list(TIMES)
+        modulus += list(400_000 * TIMES**-0.03 * 10**noise)
+    return CreepReadings("", np.array(time), np.array(modulus), tuple(names))
+
+
+def test_bound_of_a_further_specimen_by_analysis_of_variance():
+    """Balanced design: between-specimen variance by ANOVA is the REML estimate where positive.
+
+    The variance of the fitted line at life is that of the mean level, (between + within/n)/m, and
+    that of the slope, within/Sxx (x - mean)^2.
+    """
+    m, n = 6, TIMES.size
+    data = specimens(m, 0.02, 0.002, 3)
+    fit = fit_creep([data]).adopted
+    assert fit.by_specimen
+    x, y = np.log10(data.time), np.log10(data.modulus)
+    X = np.column_stack([*(np.repeat(np.eye(m), n, axis=0).T), x])
+    beta, squares = np.linalg.lstsq(X, y, rcond=None)[:2]
+    within = squares[0] / (m * n - m - 1)
+    levels = beta[:m] + beta[m] * x.mean()
+    between = levels.var(ddof=1) - within / n
+    leverage = within * (np.log10(438_000) - x.mean()) ** 2 / np.sum((x - x.mean()) ** 2)
+    variance = (between + within / n) / m + leverage + between + within
+    width = stats.t.ppf(0.95, m - 1) * np.sqrt(variance)
+    assert np.log10(fit.modulus_at_life / fit.lower_bound) == pytest.approx(width, rel=0.02)
+    plain = fit_creep([CreepReadings("", data.time, data.modulus)]).adopted
+    assert fit.lower_bound < plain.lower_bound
+
+
+def test_bound_covers_further_specimens():
+    covered, runs = 0, 60
+    random = np.random.default_rng(5)
+    for seed in range(runs):
+        fit = fit_creep([specimens(5, 0.02, 0.003, seed)]).adopted
+        further = 400_000 * 438_000**-0.03 * 10 ** random.normal(0, np.hypot(0.02, 0.003))
+        covered += further >= fit.lower_bound
+    assert covered / runs == pytest.approx(0.95, abs=4 * np.sqrt(0.95 * 0.05 / runs))
 
 
 def test_bend_at_life_of_readings_crowded_at_one_end():
@@ -145,7 +258,7 @@ def test_rounding_of_exact_readings_is_no_curve():
     strain = np.array([float(each) for each in f"{printed} 0.487392".split()])
     fit = fit_creep([CreepReadings("", time, 100_000 / strain)]).adopted
     assert fit.curvature_significance < 0.05
-    assert not any("curve" in text for text in fit.cautions)
+    assert not {"curve_down", "curve_up"} & codes(fit)
 
 
 @pytest.mark.parametrize(("swing", "said"), [(0.0193, False), (0.0194, True)])
@@ -159,7 +272,7 @@ def test_scatter_over_five_percent_is_said(swing, said):
     modulus = 400_000 * time**-0.03 * 10 ** (swing * np.tile([1, -1], 6))
     fit = fit_creep([CreepReadings("", time, modulus)]).adopted
     assert fit.scatter == pytest.approx(10 ** (swing * np.sqrt(12 / 10)) - 1)
-    assert any("over 5 % (our judgement, no source)" in text for text in fit.cautions) is said
+    assert ("scatter" in codes(fit)) is said
 
 
 def test_load_levels_lowest_and_together():
@@ -170,7 +283,7 @@ def test_load_levels_lowest_and_together():
     lowest = fit_creep(levels, rule=LOWEST)
     assert lowest.adopted.level == "900 psi"
     assert lowest.adopted.retention == min(fit.retention for fit in lowest.levels)
-    assert "more than the scatter" in lowest.cautions[0]
+    assert lowest.cautions[0].code == "field.levels_differ"
     together = fit_creep(levels, rule=TOGETHER).adopted
     x = np.log10(np.concatenate([TIMES, TIMES]))
     y = np.log10(np.concatenate([data.modulus for data in levels]))

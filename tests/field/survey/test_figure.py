@@ -147,14 +147,14 @@ def test_dents_and_bulges_are_rarely_taken_for_another_figure():
 @pytest.mark.parametrize("count", [8, 12, 15])
 def test_too_few_readings_say_that_they_cannot_tell(count):
     shape = shape_from_radii(*radii(CLASSIC, count))
-    assert any("too few to tell an ellipse from an egg" in text for text in shape.cautions)
+    assert any("too few to distinguish an ellipse from an egg" in text for text in shape.cautions)
 
 
 def test_readings_that_scatter_too_much_say_so():
     """18 readings about a circle, scattering by 2 % of the radius, would not show an egg."""
     angle, radius = ellipse_radii(100.0, 0.0, 0.0, (0.0, 0.0), 18)
     noisy = radius + np.random.default_rng(2).normal(0, 2.0, 18)
-    assert any("scatter too much" in text for text in shape_from_radii(angle, noisy).cautions)
+    assert any("too scattered" in text for text in shape_from_radii(angle, noisy).cautions)
     assert shape_from_radii(angle, radius).cautions == ()
 
 

@@ -49,18 +49,18 @@ def test_empty_radius_is_a_gap_and_byte_order_mark_blank_lines_are_no_matter(tmp
     [
         ("", "header line"),
         ("\n\n", "header line"),
-        ("angle [deg],radius [mm]\n", "at least one row"),
+        ("angle [deg],radius [mm]\n", "no readings"),
         (b"\x89PNG\r\n\x00\x00", "CSV text file"),
         (b"angle [deg],radius [mm]\n\xff\xfe\xfa\n", "UTF-8"),
-        ("angle [deg],radius\n0,1\n", "a unit in the header: radius [mm]"),
-        ("angle [deg],radius [psi]\n0,1\n", "a unit in the header"),
-        ("angle [deg],radios [mm]\n0,1\n", 'the nearest is "radius"'),
-        ("angle [deg],radius [mm],radius [mm]\n0,1,1\n", "not two"),
+        ("angle [deg],radius\n0,1\n", "write radius [mm]"),
+        ("angle [deg],radius [psi]\n0,1\n", "unknown unit in the header"),
+        ("angle [deg],radios [mm]\n0,1\n", "did you mean radius?"),
+        ("angle [deg],radius [mm],radius [mm]\n0,1,1\n", "given twice"),
         ("angle [deg]\n0\n", "angle and radius, or diameter"),
-        ("angle [deg],radius [mm],diameter [mm]\n0,1,2\n", "only one of"),
-        ("angle [deg];radius [mm]\n0;1\n", "not semicolons"),
+        ("angle [deg],radius [mm],diameter [mm]\n0,1,2\n", "conflicting columns"),
+        ("angle [deg];radius [mm]\n0;1\n", "separated by semicolons"),
         ("angle [deg],radius [mm]\n0,100,5\n", "decimals with a point"),
-        ('angle [deg],radius [mm]\n0,"100,5"\n', "not a comma"),
+        ('angle [deg],radius [mm]\n0,"100,5"\n', "decimal comma"),
         ("angle [deg],radius [mm]\n0,NaN\n", "empty cell where there is no reading"),
         ("angle [deg],radius [mm]\n0,inf\n", "above 0"),
         ("angle [deg],radius [mm]\n0,1e400\n", "above 0"),
@@ -102,7 +102,7 @@ def test_a_missing_file_and_a_directory(tmp_path):
 def test_a_million_bad_rows_are_listed_in_short(tmp_path):
     found = faults(tmp_path, "diameter [mm]\n" + "x\n" * 1_000_000)
     assert len(found) == 201
-    assert "999,800 more faults" in found[-1].value
+    assert "999,800" in str(found[-1])
 
 
 def test_a_million_good_rows_are_read(tmp_path):

@@ -170,7 +170,7 @@ def test_ovality_of_diameters_in_both_forms():
 
 def test_few_readings_say_so():
     shape = shape_from_radii(np.arange(0, 360, 45), [100, 101, 103, 101, 100, 101, 103, 101.0])
-    assert any("8 radii" in text for text in shape.cautions)
+    assert any("number of radii: 8" in text for text in shape.cautions)
     assert shape_from_diameters([200.0]).cautions != ()
 
 

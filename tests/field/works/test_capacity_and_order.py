@@ -132,9 +132,38 @@ def test_stretch_at_a_diameter_change():
     t = found.value("t_out")
     tube = 9 / 25.4
     assert (12 - t) * t == pytest.approx((10 - tube) * tube)
-    assert any("enough" in note for note in found.notes)
+    assert any(note.endswith("sufficient") for note in found.notes)
+    # The wall to impregnate is that of the tube, pi (10 - t) t.
+    assert found.value("A_wall") == pytest.approx(math.pi * (10 - tube) * tube, rel=2e-6)
     thin = asking(pipe | {"design_thickness": "4.5 mm"}, "[order]")["order"]
-    assert any("NOT ENOUGH" in note for note in thin.notes)
+    assert any("NOT SUFFICIENT" in note for note in thin.notes)
+
+
+def test_resin_of_a_four_inch_tube_in_a_six_inch_leg():
+    """By the host's 6 in the wall would be (152.4 - 3)/(101.6 - 3) = 1.52 times the tube's."""
+    legs = [{"length": "20 ft"}, {"length": "30 ft", "host_diameter": "6 in"}]
+    pipe = {
+        "host_diameter": "4 in",
+        "tube_diameter": "4 in",
+        "tube_thickness": "3 mm",
+        "condition": "partially deteriorated",
+        "leg": legs,
+    }
+    found = asking(pipe, "[order]")["order"]
+    area = math.pi * (101.6 - 3) * 3 / 25.4**2
+    assert found.value("A_wall") == pytest.approx(area, rel=2e-6)
+    volume = area / 144 * 50
+    assert found.value("V_resin") == pytest.approx(1.1 * volume, rel=2e-6)
+    # 7.48052 gallons to the cubic foot, NIST SP 811.
+    assert found.value("V_mix") == pytest.approx(1.1 * volume * 7.480519, rel=1e-5)
+    assert found.value("g_roller") == pytest.approx(6 / 25.4)
+
+
+def test_resin_measure_and_roller_gap_by_pint():
+    gallons = UNITS.Quantity(1.0, "foot^3").to("gallon").magnitude
+    assert quantities.resin_measure_us(1.0) == pytest.approx(gallons)
+    assert quantities.resin_measure_si(1.0) == 1000
+    assert quantities.roller_gap(4.5) == 9.0
 
 
 def test_wall_area_of_a_thin_ring():

@@ -8,6 +8,7 @@ from linerdesign.documents.sheet import substituted
 from linerdesign.interface import size
 from linerdesign.methods.f1216.load_lines import METHODS, TABLES
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.thickness import both_units
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
 
@@ -82,31 +83,37 @@ def test_the_sheet_shows_the_governing_vehicle(cover, vehicle):
 
 
 def others_named(result):
-    texts = [note.text for note in result.notes if "not interchangeable" in note.text]
-    return {text.removeprefix("live load by ").partition(" would be ")[0]: text for text in texts}
+    """The rules that a caution names, each with the nominal thickness by it in the text."""
+    numbers = [dict(note.numbers) for note in result.notes if note.code == "f1216.other_load"]
+    return {each["rule"]: each["nominal"] for each in numbers}
 
 
 @pytest.mark.parametrize("units", ["US", "SI"])
 @pytest.mark.parametrize(
     ("method", "heavier"), [("H-20 table", "HL-93"), ("E-80 Boussinesq", "E-80 table")]
 )
-def test_a_method_that_takes_more_wall_is_named_in_numbers(method, heavier, units):
-    """Load, percent and thickness by the sheet of the other method, in the units of the sheet.
+def test_a_rule_that_requires_a_thicker_nominal_wall_is_named(method, heavier, units):
+    """The nominal thickness by the sheet of the other rule, in the units of the sheet.
 
     Derived: HL-93 is well over the H-20 rows, and Boussinesq about a third under E-80.
     """
     soft = {"soil_reaction_modulus": "300 psi"}
     ours, theirs = by(method, units, **soft), by(heavier, units, **soft)
     assert ours.governing == theirs.governing == "X1.3"
-    stress, length = {"US": ("psi", "in"), "SI": ("MPa", "mm")}[units]
-    load, more = ours.value("W_s"), theirs.value("W_s")
-    assert others_named(ours) == {
-        heavier: f"live load by {heavier} would be {more:.3g} {stress}, "
-        f"{100 * (more - load) / load:.0f} % above the {load:.3g} {stress} by {method}, and "
-        f"would require {theirs.required_thickness:.4g} {length} instead of "
-        f"{ours.required_thickness:.4g} {length}: the methods are not interchangeable"
-    }
-    assert others_named(theirs) == {}
+    assert others_named(ours)[heavier] == both_units(theirs.nominal_thickness, units)
+    (other,) = (each for each in ours.other_loads if each.rule == heavier)
+    assert other.nominal_thickness == pytest.approx(theirs.nominal_thickness, rel=1e-12)
+    assert other.required_thickness == pytest.approx(theirs.required_thickness, rel=1e-12)
+    assert method not in others_named(theirs)
+
+
+def test_a_rule_that_does_not_change_the_nominal_thickness_is_listed_and_no_caution():
+    """A pipe as thick as the owner's minimum is not warned of a load that changes nothing."""
+    criteria = {"minimum_thickness": "60 mm"}
+    result = sized(pipe=SHALLOW | {"live_load": "H-20 table"}, criteria=criteria)
+    assert result.minimum_governs
+    assert {each.rule for each in result.other_loads} == {"HL-93", "1.75 H rule"}
+    assert others_named(result) == {}
 
 
 def test_methods_that_agree_are_not_named():
@@ -126,16 +133,19 @@ def test_a_heavier_load_is_not_named_where_another_check_governs():
 def test_a_method_is_not_named_where_it_does_not_hold():
     """HL-93 is outside the method under 2 ft of cover; the table starts at 1 ft."""
     soft = {"soil_reaction_modulus": "300 psi"}
-    assert others_named(by("H-20 table", cover="1.9 ft", **soft)) == {}
+    assert "HL-93" not in others_named(by("H-20 table", cover="1.9 ft", **soft))
     assert "HL-93" in others_named(by("H-20 table", cover="2 ft", **soft))
 
 
-def test_each_station_is_judged_by_its_own_cover():
+def test_a_station_that_a_rule_does_not_reach_keeps_its_load():
+    """HL-93 has no load under 2 ft of cover: there the load of the project stays."""
     stations = [{"at": "A", "cover": "4 ft"}, {"at": "B", "cover": "1.5 ft"}]
     pipe = {"live_load": "H-20 table", "soil_reaction_modulus": "300 psi", "station": stations}
     text = toml(pipe=pipe, drop=["cover"])
     (result,) = size(parse(text.encode(), "test.toml")).pipes
-    assert [note.station for note in result.notes if note.code == "f1216.other_load"] == ["A"]
+    (other,) = (each for each in result.other_loads if each.rule == "HL-93")
+    assert other.loads[0] > 0
+    assert other.loads[1] is None
 
 
 @pytest.mark.parametrize(("old", "name"), [("M11", "in psf"), ("Uni-Bell", "in psi")])
@@ -151,21 +161,45 @@ def test_no_message_names_a_handbook_and_the_sheet_cites_it():
     refused = faults(live_load=load("H-20 table", table="in pascals"))
     assert "in psi" in refused
     assert "in psf" in refused
-    beyond = faults(live_load="H-20 table", cover="9 ft")
+    beyond = faults(live_load="H-20 table", cover="0.9 ft")
     assert "cover outside the H-20 table in psi, 1 to 8 ft" in beyond
     (step,) = (s for s in by("H-20 table").steps if s.line and s.line.equation.kind == "look-up")
     assert "Handbook of PVC Pipe" in step.source
 
 
-@pytest.mark.parametrize("cover", ["9 ft", "0.5 ft", "2.7432 m"])
-def test_cover_outside_the_table_is_refused_with_pipe_and_cover(cover):
-    text = faults(live_load="H-20 table", cover=cover)
-    assert 'another method ([[pipe]] "Trunk"' in text
-    assert "1 to 8 ft" in text
-    # What may be said instead, under the deepest row alone.
-    assert ('"none" may be stated if the source of the table permits' in text) == (
-        cover != "0.5 ft"
-    )
+@pytest.mark.parametrize(
+    ("method", "cover"),
+    [("H-20 table", "0.5 ft"), ("E-80 table", "1.9 ft"), ("airport table", "24.5 ft")],
+)
+def test_cover_where_no_rule_reaches_is_refused_with_pipe_and_cover(method, cover):
+    """First rows at 1 and 2 ft; the airport column ends at 24 ft and has no rule beyond it."""
+    text = faults(live_load=method, cover=cover)
+    assert '[[pipe]] "Trunk"' in text
+    assert "live_load" in text
+
+
+@pytest.mark.parametrize(
+    ("method", "table", "last", "at_last"),
+    [
+        # From memory: AWWA M11 (psf) and the handbook of PVC pipe (psi); loads under 100 psf
+        # (0.69 psi) are neglected.
+        ("H-20 table", "in psi", "8 ft", 0.69),
+        ("H-20 table", "in psf", "8 ft", 100 / 144),
+        ("H-25 table", None, "10 ft", 110 / 144),
+        ("E-80 table", "in psi", "30 ft", 0.69),
+        ("E-80 table", "in psf", "30 ft", 100 / 144),
+    ],
+)
+def test_beyond_the_last_row_the_load_is_neglected_by_a_line_of_its_own(
+    method, table, last, at_last
+):
+    deep = f"{float(last.split()[0]) + 0.5} ft"
+    named = load(method, **({"table": table} if table else {}))
+    assert by(named, cover=last).value("W_s") == pytest.approx(at_last, rel=1e-9)
+    result = by(named, cover=deep)
+    assert result.value("W_s") == 0
+    sources = [s.line.equation.clause for s in result.steps if s.line and "reach" in s.equation]
+    assert sources == ["loads under 100 psf neglected"]
 
 
 def test_the_ends_of_the_table_still_hold_in_the_other_unit():

@@ -68,6 +68,26 @@ def test_a_wetter_station_that_asks_for_more_settles_it():
     assert not drier(sized(pipe=PART | {"station": [dry, wet]}, criteria=WET))
 
 
+@pytest.mark.parametrize(
+    ("factor", "retention", "flagged"),
+    # By hand: 2/0.5 = 4, 2/0.66 = 3.03, 2/0.67 = 2.99, 1.5/0.5 = 3.
+    [(2.0, "50 %", False), (2.0, "66 %", False), (2.0, "67 %", True), (1.5, "50 %", False)],
+)
+def test_a_low_factor_on_the_short_term_resistance_is_flagged(factor, retention, flagged):
+    resin = {"modulus_retention": retention, "evidence": "10,000 h test"}
+    result = sized(pipe=PART, resin=resin, criteria={"safety_factor": factor})
+    assert ("f1216.low_long_term_factor" in {note.code for note in result.notes}) is flagged
+
+
+def test_what_a_dry_pipe_does_not_need_is_not_printed():
+    """C, EL and sigma_L of a lateral without groundwater are in no equation that applies."""
+    pipe = PART | {"host_diameter": "6 in", "groundwater_above_invert": "0 ft"}
+    printed = {step.key for step in sized(pipe=pipe).steps if step.applies}
+    assert not printed & {"C", "E_L", "sigma_L", "t_X1_1", "t_X1_2"}
+    wet = pipe | {"groundwater_above_invert": "1 ft"}
+    assert printed | {"C", "E_L", "sigma_L"} <= {s.key for s in sized(pipe=wet).steps if s.applies}
+
+
 # Pressure
 
 
@@ -108,7 +128,7 @@ def test_the_owners_minimum_is_named_where_it_alone_makes_the_wall(floor, step, 
     result = sized(pipe=PART, criteria={"minimum_thickness": floor, "thickness_step": step})
     assert result.governing == "X1.1"
     assert result.minimum_governs is decides
-    assert governing_text(result) == ("X1.1; owner's minimum decides" if decides else "X1.1")
+    assert governing_text(result) == ("X1.1; owner's minimum governs" if decides else "X1.1")
 
 
 def test_a_listed_size_and_a_wall_to_check():
@@ -187,9 +207,9 @@ def test_what_is_not_measured_stands_once_with_its_stations():
         {"at": "90 ft"},
     ]
     listed = not_measured(sized(pipe={"station": stations}))
-    assert "soil cover above the top of the pipe (given, stated as 16 ft)" in listed
+    assert "depth of cover to crown (given, stated as 16 ft)" in listed
     (water,) = (text for text in listed if "groundwater" in text)
     assert water == (
-        "groundwater above the invert (given, stated as 4 ft at 0 ft, 50 ft; 12 ft at 90 ft)"
+        "groundwater above invert (given, stated as 4 ft at 0 ft, 50 ft; 12 ft at 90 ft)"
     )
     assert len(listed) == len({text.partition(" (")[0] for text in listed})

@@ -15,7 +15,8 @@ from projects import toml
 from linerdesign.methods.sizing import design
 from linerdesign.methods.verdicts import SIZED
 from linerdesign.project.assembly import task
-from linerdesign.project.faults import InputFaults
+from linerdesign.project.faults import InputFaults, Place
+from linerdesign.project.fields import read_table
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import parse
 from linerdesign.tasks.batch.benchmark import by_hand, by_lines, by_search, pipes
@@ -52,7 +53,7 @@ def as_size_does(row, system, project=PROJECT):
             key, _, unit = header.partition(" [")
             raw[key] = f"{cell} {unit[:-1]}" if unit and cell not in BY_NAME else cell
     read = parse(project.encode())
-    pipe = Pipe.model_validate(raw)
+    pipe = read_table(Pipe, raw, Place(), [])
     return design(task(pipe, read.resin_of(pipe), read.criteria, system))
 
 

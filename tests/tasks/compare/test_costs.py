@@ -6,6 +6,7 @@ Prices, densities and lives are invented.
 import itertools
 import json
 import math
+import re
 
 import numpy as np
 import pytest
@@ -179,7 +180,8 @@ def test_the_evidence_of_each_resin_is_shown_in_every_table(run, tmp_path):
     text = toml({"length": "100 m"}, PRICED | {"evidence_grade": "letter"}) + GLASS
     (tmp_path / "a.toml").write_text(text)
     _, out, _ = run("compare", "a.toml", "--by", "cost")
-    grids = [part for part in out.split("\n\n") if "─────" in part and "resin" in part]
+    parts = [part for part in out.split("\n\n") if "-----" in part]
+    grids = [part for part in parts if re.search(r"\bresin  ", part)]
     assert len(grids) >= 6
     for grid in grids:
         assert "[A]" in grid or "[C]" in grid, grid
@@ -208,3 +210,16 @@ def test_ranking_by_annual_cost_asks_for_a_life(run, tmp_path):
     (tmp_path / "b.toml").write_text(toml({"length": "100 m"}, PRICED) + glass)
     _, out, _ = run("compare", "b.toml", "--by", "annual-cost")
     assert "Felt A is not ranked: no service life" in out
+
+
+def test_nothing_to_add_up_where_no_resin_satisfies_a_pipe(run, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    felt = PRICED | {"thicknesses": ["3 mm"]}
+    text = toml({"length": "100 m"}, felt) + GLASS + 'thicknesses = ["1 mm"]\n'
+    (tmp_path / "a.toml").write_text(text)
+    for by in ("thickness", "mass", "cost", "annual-cost"):
+        code, _, err = run("compare", "a.toml", "--by", by, "-o", f"{by}.xlsx", "-o", f"{by}.txt")
+        assert code == 1, err
+        said = (tmp_path / f"{by}.txt").read_text()
+        assert "Felt A is not ranked: satisfies no pipe" in said
+        assert "no resin satisfies the pipe" in said

@@ -1,5 +1,6 @@
 """Arrays behind the pictures against single designs, and the pictures themselves."""
 
+import itertools
 import math
 import warnings
 import xml.etree.ElementTree as ElementTree
@@ -13,6 +14,7 @@ from linerdesign.documents.figures import render
 from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import task
 from linerdesign.project.measures import Measure
+from linerdesign.tasks.compare.comparison import Wishes, compare
 from linerdesign.tasks.compare.curves import (
     OverDepth,
     Quantity,
@@ -21,7 +23,7 @@ from linerdesign.tasks.compare.curves import (
     pattern,
     saved_over,
 )
-from linerdesign.tasks.compare.pictures import over_depth_figure
+from linerdesign.tasks.compare.pictures import SHADES, break_even, over_depth_figure
 from linerdesign.tasks.compare.systems import at_end
 
 PRESSURE = {
@@ -145,10 +147,10 @@ def test_pictures_of_a_pressure_pipe_leave_out_resins_without_tensile_strength(r
     assert run("compare", "a.toml", "--pictures", "there", "--force")[0] == 0
 
 
-def test_the_live_load_table_ends_the_curve():
+def test_a_cover_that_no_rule_of_the_live_load_reaches_ends_the_curve():
     read = project({"live_load": "H-20 table"})
-    (curve, _) = over_depth(read, read.pipes[0], np.array([4.0, 500.0]), "ft", "US")
-    assert np.isfinite(curve.nominal).tolist() == [True, False]
+    (curve, _) = over_depth(read, read.pipes[0], np.array([0.3, 4.0]), "ft", "US")
+    assert np.isfinite(curve.nominal).tolist() == [False, True]
 
 
 @pytest.mark.parametrize(
@@ -181,3 +183,63 @@ def test_a_hole_larger_than_the_diameters_drawn_leaves_out_their_picture(run, tm
     assert code == 0, err
     assert not (tmp_path / "pictures" / "break_even.svg").exists()
     assert (tmp_path / "pictures" / "thickness_over_cover.svg").exists()
+
+
+def lightness(colour):
+    """Relative luminance of a colour, WCAG 2.1, from memory."""
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [p / 12.92 if p <= 0.03928 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+    return sum(w * p for w, p in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
+
+
+def test_the_classes_of_savings_differ_in_grey():
+    """Each class is darker than the one before; the worst and none at all are hatched."""
+    shades = [lightness(each) for each in SHADES]
+    assert all(a - b > 0.04 for a, b in itertools.pairwise(shades))
+    saved = {"A": np.array([[-1.0, 0.0, 1.0], [2.0, 4.0, np.nan]])}
+    axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
+    figure = break_even(saved, *axes, [1.5, 3.0, 4.5], list("abcdef"), "title")
+    hatches = [patch.get_hatch() for patch in figure.legends[0].get_patches()]
+    assert hatches[0]
+    assert hatches[-1]
+    assert hatches[0] != hatches[-1]
+    assert not any(hatches[1:-1])
+
+
+def test_pictures_show_the_quantity_asked_for_with_its_unit_and_the_pipe():
+    priced = {"density": "1.15 g/cm^3", "price": "3 USD/kg"}
+    more = SECOND + 'density = "1.2 g/cm^3"\nprice = "6 USD/kg"\n'
+    read = project({"length": "100 m"}, priced, more)
+    for by, unit in (("thickness", "mm"), ("mass", "lb/ft"), ("cost", "USD/ft")):
+        found = compare(read, "US", Wishes(by=by, pictures=True)).pictures
+        assert found[0].name == "decision"
+        titles = {each.name: _title(each.figure) for each in found}
+        assert unit in titles["pipes_by_resin"]
+        assert unit in titles[f"{by}_over_cover"]
+        for name in (f"{by}_over_cover", "break_even", "checks_over_thickness"):
+            assert "Trunk" in titles[name], name
+
+
+def _title(figure):
+    whole = figure.get_suptitle()
+    return whole or figure.axes[0].get_title()
+
+
+def test_the_decision_shows_totals_range_and_failures():
+    """Bars as long as the totals; a whisker to the best properties; hatched where a pipe fails."""
+    priced = {"density": "1.15 g/cm^3", "price": "3 USD/kg"}
+    dear = SECOND + 'density = "1.2 g/cm^3"\nprice = "6 USD/kg"\n'
+    thin = SECOND.replace("Felt B", "Thin").replace("modulus_ret", 'thicknesses = ["9 mm"]\n#')
+    small = toml({"name": "Lane", "host_diameter": "8 in", "length": "50 m"})
+    small = small[small.index("[[pipe]]") :]
+    tables = dear + thin + 'density = "1.2 g/cm^3"\nprice = "4 USD/kg"\n' + small
+    read = project({"length": "100 m"}, priced, tables)
+    found = compare(read, "US", Wishes(by="cost", pictures=True))
+    axes = found.pictures[0].figure.axes[0]
+    bars = axes.patches
+    assert [each.resin.name for each in found.order] == ["Felt A", "Felt B", "Thin"]
+    costs = [row[i].wall.cost * 50 for row in found.table[1:] for i in range(3)]
+    assert [bar.get_width() for bar in bars] == pytest.approx(costs)
+    assert [bool(bar.get_hatch()) for bar in bars] == [False, False, True]
+    (whisker,) = axes.lines
+    assert whisker.get_xdata()[0] == pytest.approx(50 * found.table[1][1].best.cost)

@@ -9,6 +9,7 @@ import pytest
 from projects import sized, toml
 
 from linerdesign.methods.equation import Severity
+from linerdesign.methods.symbols import SYMBOLS
 
 AXES = (
     "--diameter",
@@ -73,7 +74,7 @@ def test_forms_and_what_is_printed_on_them(run, tmp_path):
     assert len(rows) == 8
     assert rows[0]["nominal_thickness [mm]"] == "4.5"
     text = (tmp_path / "p.txt").read_text()
-    for words in ("minimum nominal thickness", "4.5 mm", "modulus of soil reaction", "1000 psi"):
+    for words in (_meaning("t_floor"), "4.5 mm", _meaning("E_s"), "1000 psi", "F1216-07b"):
         assert words in text
     book = openpyxl.load_workbook(tmp_path / "p.xlsx")
     cells = {str(c.value) for sheet in book for row in sheet for c in row if c.value is not None}
@@ -109,10 +110,10 @@ def test_outside_the_method_is_marked(run, tmp_path):
 
 def test_a_table_of_loads_that_does_not_reach_is_refused_by_cell(run, tmp_path):
     (tmp_path / "a.toml").write_text(toml({"live_load": "H-20 table"}))
-    words = ("--diameter", "8 in", "--water", "0 ft", "--cover", "4 ft", "500 ft")
+    words = ("--diameter", "8 in", "--water", "0 ft", "--cover", "4 ft", "0.3 ft")
     code, out, err = run("plan", "a.toml", *words)
     assert (code, out) == (2, "")
-    assert "0 ft, 500 ft, 8 in, live_load: cover outside the H-20 table" in err
+    assert "0 ft, 0.3 ft, 8 in, live_load: cover " in err
     assert "4 ft, 8 in, live_load" not in err
 
 
@@ -236,20 +237,24 @@ def test_a_pipe_above_ground_has_nothing_to_vary(run, tmp_path):
     assert "choose a buried pipe" in err
 
 
+def _meaning(key):
+    return SYMBOLS[key].meaning
+
+
 def test_all_that_is_held_fixed_is_listed(run, tmp_path):
     _project(run, tmp_path, *_sloping())
     data = _cells(run, *AXES[:6])
     held = {each["assumption"]: each for each in data["held_fixed"]}
-    live = held["live load at the top of the pipe"]
+    live = held[_meaning("W_s")]
     assert (live["value"], live["source"]) == ("HL-93", "plan")
     # What differs by station stands for each, and the rest once.
-    soil = held["modulus of soil reaction (at 0 ft, 150 ft)"]
+    soil = held[_meaning("E_s") + " (at 0 ft, 150 ft)"]
     assert soil["value"] == "silty sand, 90 % compaction"
     assert soil["source"].startswith("assumed, Duncan & Hartley 1982")
-    assert held["modulus of soil reaction (at 300 ft)"]["value"] == "900 psi"
-    assert held["ovality of the pipe (at 150 ft)"]["value"] == "6 %"
-    assert held["unit weight of the soil (at 0 ft, 150 ft)"]["value"] == "120 pcf"
-    assert held["safety factor"]["source"].startswith("default")
+    assert held[_meaning("E_s") + " (at 300 ft)"]["value"] == "900 psi"
+    assert held[_meaning("q_pipe") + " (at 150 ft)"]["value"] == "6 %"
+    assert held[_meaning("w") + " (at 0 ft, 150 ft)"]["value"] == "120 pcf"
+    assert held[_meaning("N")]["source"].startswith("default")
     _, text, _ = run("plan", "a.toml", *AXES[:6])
     assert "the pipe has 3 stations; the worst governs each cell" in text
     assert "the pipe's own water, stated as groundwater elevation, is not used" in text
@@ -290,10 +295,10 @@ def test_the_tables_read_from_are_named(run, tmp_path):
     (tmp_path / "a.toml").write_text(toml({"soil_reaction_modulus": soil, "live_load": load}))
     data = _cells(run, "--diameter", "8 in", "--cover", "6 ft", "--water", "0 ft")
     held = {each["assumption"]: each for each in data["held_fixed"]}
-    assert held["live load at the top of the pipe"]["source"] == "given, the table in psf"
-    assert held["modulus of the trench fill"]["source"] == "given, Duncan & Hartley 1982"
-    assert "2005" in held["modulus of soil reaction"]["source"]
-    assert "loose granular" in held["modulus of the native soil"]["source"]
+    assert held[_meaning("W_s")]["source"] == "given, the table in psf"
+    assert held[_meaning("E_b")]["source"] == "given, Duncan & Hartley 1982"
+    assert "2005" in held[_meaning("E_s")]["source"]
+    assert "loose granular" in held[_meaning("E_n")]["source"]
 
 
 def test_a_station_that_governs_everywhere_is_named_once(run, tmp_path):

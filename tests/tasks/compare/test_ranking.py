@@ -189,4 +189,4 @@ def test_cautions_defaults_and_evidence_are_listed_with_the_rank(run, tmp_path):
     assert "Claimed [D]: no evidence stated" in words
     assert "cautions and defaults do not affect the rank" in words
     assert "50 % (default)" in words
-    assert "enhancement factor K 7.0 (default)" in words
+    assert "enhancement factor 7.0 (default)" in words

@@ -70,7 +70,7 @@ def test_what_has_become_of_each_comment(folder):
     assert found == {
         ("B", 1): (State.OPEN, "A"),
         ("B", 2): (State.NEW, ""),
-        ("B", 3): (State.OPEN, "A"),
+        ("B", 3): (State.NOTE, ""),
         ("A", 1): (State.CLOSED, ""),
         ("A", 3): (State.CLOSED, ""),
     }

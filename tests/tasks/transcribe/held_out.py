@@ -135,7 +135,8 @@ def _schedule_truth() -> tuple[Truth, ...]:
     return tuple(found)
 
 
-def _written(text: str, name: str, folder: Path) -> Path:
+def written(text: str, name: str, folder: Path) -> Path:
+    """A text file."""
     path = folder / name
     path.write_text(text, encoding="utf-8")
     return path
@@ -183,14 +184,14 @@ def held_out() -> list[Case]:
     equations = _truth(_EQUATION_TRUTH)
     lines, sentences = tuple(_CULVERT.splitlines()), tuple(_MEMO.splitlines())
     return [
-        Case("culvert txt", lambda f: _written(_CULVERT, "culvert.txt", f), culvert, lines),
+        Case("culvert txt", lambda f: written(_CULVERT, "culvert.txt", f), culvert, lines),
         Case(
             "culvert pdf",
             lambda f: set_in_type(f"```\n{_CULVERT}\n```", f / "culvert.pdf"),
             culvert,
             lines,
         ),
-        Case("memo txt", lambda f: _written(_MEMO, "memo.txt", f), memo, sentences),
+        Case("memo txt", lambda f: written(_MEMO, "memo.txt", f), memo, sentences),
         Case("memo docx", _memo_docx, memo, sentences),
         Case("memo pdf", _memo_pdf, memo, sentences),
         Case("schedule xlsx", lambda f: _sheet(_SCHEDULE, "schedule.xlsx", f), schedule,

@@ -9,8 +9,9 @@ from corpus import tables
 from held_out import held_out
 from measuring import measured, read
 from prose import letters
+from second_set import second_set
 
-CASES = [*tables(), *letters(), *held_out()]
+CASES = [*tables(), *letters(), *held_out(), *second_set()]
 LEAST_SHARE = 0.95
 
 

@@ -1,6 +1,7 @@
 """Files that mean no good, or hold no text: one clear fault each, no traceback, nothing written."""
 
 import io
+import sys
 import zipfile
 import zlib
 
@@ -13,6 +14,7 @@ from hypothesis import strategies as st
 from pypdf import PdfReader, PdfWriter
 
 from linerdesign.project.faults import InputFaults
+from linerdesign.tasks.transcribe.document import LONGEST
 from linerdesign.tasks.transcribe.opening import open_document
 from linerdesign.tasks.transcribe.reader import read_document
 from linerdesign.words import template
@@ -139,6 +141,13 @@ def test_insertions_text_boxes_and_footers_of_a_word_file_are_read(tmp_path):
     assert found == {"cover": "10 ft", "ovality": "2 %"}
 
 
+def test_a_library_that_is_missing_is_named_with_its_package(tmp_path, monkeypatch):
+    monkeypatch.setitem(sys.modules, "docx", None)
+    (tmp_path / "a.docx").write_bytes(_document())
+    with pytest.raises(InputFaults, match="pip install python-docx"):
+        open_document(tmp_path / "a.docx")
+
+
 ATOMS = st.sampled_from(
     ["Cover", "D", "=", "12", "in", "psi", "X1.3", "MH 4 to MH 5", ":", "|", "\n", "  ", "C", "/",
      "(", ")", "2 %", "1,200", "t", "E's", "above invert", "groundwater", ",", ";", "and", "½", "²",
@@ -163,3 +172,13 @@ def test_any_text_is_read_and_no_number_is_dropped(tmp_path, atoms):
     for atom in atoms:
         for number in "".join(c if c.isascii() and c.isdigit() else " " for c in atom).split():
             assert number in said
+
+
+@pytest.mark.parametrize("line", ["1 " * 20_000, "1," * 20_000, "MH 1 - " * 5000, "(" * 20_000])
+def test_a_line_without_end_is_read_in_pieces(tmp_path, line):
+    path = tmp_path / "long.txt"
+    path.write_text(line, encoding="utf-8")
+    source, _ = open_document(path)
+    longest = max(len(cell.text) for each in source.lines for cell in each.cells)
+    assert longest <= LONGEST
+    assert sum(each.sure for each in read_document(source).found if each.key != "name") == 0

@@ -50,13 +50,23 @@ def test_every_value_has_its_place_and_every_number_is_in_the_file():
         "safety_factor": 2.0,
         "defaults": {"soil_unit_weight": "120 pcf"},
     }
-    assert raw["pipe"][1]["stated"] == {"required_thickness": "8.2 mm", "thickness": "9.0 mm"}
+    stated = raw["pipe"][1]["stated"]
+    assert (stated["required_thickness"], stated["thickness"]) == ("8.2 mm", "9.0 mm")
     for line in text.splitlines():
         apart = line.startswith(("title", "units", 'name = "As', "# condition"))
         if " = " in line and not apart and not line.endswith(' = ""'):
             assert "line " in line, line
     assert "4711" in text
     assert "groundwater 9 ft" in text
+
+
+def test_inputs_are_lines_of_their_calculation_too():
+    """The reviewer may change the keys; what was submitted stays, with its place."""
+    raw = tomllib.loads(project_text(_made(SUBMITTAL)))
+    steps = raw["pipe"][1]["stated"]["steps"]
+    assert steps["D"] == {"value": "15 in", "at": "line 7"}
+    assert steps["q"] == {"value": "3 %", "at": "line 7"}
+    assert steps["N"] == {"value": "2.0", "at": "line 1"}
 
 
 def test_what_is_not_sure_is_a_comment():
@@ -82,7 +92,9 @@ def test_what_contradicts_is_not_chosen_between(lines, why):
     text = project_text(_made(f"Pipe: A\n{lines}\n"))
     assert why in text
     values = tomllib.loads(text)["pipe"][0]
-    assert len([key for key in values if key not in ("name",)]) == (0 if "values" in why else 1)
+    assert len([key for key in values if key not in ("name", "stated")]) == (
+        0 if "values" in why else 1
+    )
 
 
 def test_the_same_value_in_two_units_is_one():

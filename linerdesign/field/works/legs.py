@@ -1,0 +1,342 @@
+"""The legs of a line under one tube: the wall delivered in each, and its checks there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from linerdesign.expressions.tolerance import at_least, over
+from linerdesign.field.acceptance.as_built import ovality_key
+from linerdesign.findings import Finding, finding
+from linerdesign.methods import legs as equations
+from linerdesign.methods.lines import Line, line, run
+from linerdesign.methods.method import choice_of_thickness
+from linerdesign.methods.origin import AS_GIVEN, calculated
+from linerdesign.methods.quantities import stretched_by_outside_diameter
+from linerdesign.methods.result import CheckResult, PipeResult, Step
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import Input, PipeTask, Station
+from linerdesign.methods.working import worked
+from linerdesign.project.designing import designed
+from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.models import Pipe, Resin
+from linerdesign.project.reading import Project
+from linerdesign.project.requests import Leg
+from linerdesign.words import sentence
+
+# Diameters that differ by less than this share stretch a tube no more than they fold it.
+SAME_DIAMETER = 0.005
+
+
+@dataclass(frozen=True)
+class Tube:
+    """Diameter that a tube is made for and its wall as cured unstretched, in the sheet's unit."""
+
+    diameter: float
+    thickness: float
+
+
+@dataclass(frozen=True)
+class LegResult:
+    """One leg. Lengths in the unit of the sheet.
+
+    `steps` are the working from the tube to `least`, the thickness at the outer side of a bend;
+    `required` is the thickness by the equations in this leg, `minimum` the owner's. `checks` are
+    the equations at `least`. `system_allows` is False where stretch or temperature are beyond the
+    data of the system.
+    """
+
+    at: str
+    diameter: float
+    steps: tuple[Step, ...]
+    delivered: float
+    least: float
+    required: float
+    minimum: float
+    governing: str
+    safety_factor: float | None
+    checks: tuple[CheckResult, ...]
+    system_allows: bool
+    findings: tuple[Finding, ...]
+
+    @property
+    def passes(self) -> bool:
+        """Whether the least wall passes every equation and reaches the owner's minimum."""
+        enough = bool(at_least(self.least, max(self.required, self.minimum)))
+        return enough and self.system_allows and all(each.passes for each in self.checks)
+
+    def value(self, key: str) -> float | None:
+        """A quantity of the working; None where the leg does not have it."""
+        return next((step.value for step in self.steps if step.key == key), None)
+
+
+@dataclass(frozen=True)
+class Lining:
+    """All legs of one pipe; `built` is the design of the delivered walls, leg by leg.
+
+    `proposed` is a tube that serves every leg, its thickness one that the system is made in; None
+    where no tube of the diameter of any leg does.
+    """
+
+    tube: Tube
+    legs: tuple[LegResult, ...]
+    built: PipeResult
+    proposed: Tube | None
+
+    @property
+    def passes(self) -> bool:
+        """Whether every leg passes."""
+        return all(leg.passes for leg in self.legs)
+
+
+def lining(project: Project, result: PipeResult) -> Lining:
+    """The legs of a designed pipe that has any.
+
+    Raises:
+        InputFaults: a bend without its radius or the other way round, a bend that its pipe can't
+            make, a wall that leaves no bore in a leg.
+    """
+    pipe = next(each for each in project.pipes if each.name == result.name)
+    resin, system = project.resin_of(pipe), result.basis.system
+    all_legs = legs_of(pipe)
+    diameters = [_in_sheet(leg.host_diameter, system) or _own(result) for leg in all_legs]
+    tube = _tube(pipe, result, min(diameters))
+    faults = list(_faults(pipe, diameters, tube, system))
+    if faults:
+        raise InputFaults(faults)
+    workings = [
+        worked(*_lines(leg, diameter, tube, system), system)
+        for leg, diameter in zip(all_legs, diameters, strict=True)
+    ]
+    names = names_of(all_legs)
+    leasts = [_least(steps) for steps in workings]
+    owners, built = _built(result.task, result, names, diameters, leasts)
+    minimum = project.criteria.minimum_thickness.to(SYMBOLS["t"].unit(system))
+    found = []
+    for number, leg in enumerate(all_legs):
+        mine = [i for i, owner in enumerate(owners) if owner == number]
+        found.append(
+            _leg(names[number], leg, workings[number], leasts[number], built, mine, minimum, resin)
+        )
+    legs = tuple(found)
+    return Lining(tube, legs, built, _proposed(legs, tube, resin, result))
+
+
+def legs_of(pipe: Pipe) -> Sequence[Leg]:
+    """The legs of a pipe; one of all its length for a pipe without any."""
+    return pipe.leg or [Leg(at=sentence("field.leg_whole"), length=pipe.length)]
+
+
+def _own(result: PipeResult) -> float:
+    return max(values["D"] for values in result.values)
+
+
+def _in_sheet(length: object, system: str) -> float | None:
+    to = getattr(length, "to", None)
+    return None if to is None else float(to(SYMBOLS["D"].unit(system)))
+
+
+def _tube(pipe: Pipe, result: PipeResult, narrowest: float) -> Tube:
+    """The tube stated, or else one for the narrowest leg in the nominal thickness."""
+    system = result.basis.system
+    return Tube(
+        _in_sheet(pipe.tube_diameter, system) or narrowest,
+        _in_sheet(pipe.tube_thickness, system) or result.nominal_thickness,
+    )
+
+
+def names_of(legs: Sequence[Leg]) -> list[str]:
+    """The place of each leg, or its number; a place that several have, with the number."""
+    places = [leg.at for leg in legs]
+    return [
+        at
+        if at and places.count(at) == 1
+        else ", ".join(filter(None, (sentence("field.leg_number", number=number), at)))
+        for number, at in enumerate(places, 1)
+    ]
+
+
+def _faults(pipe: Pipe, diameters: Sequence[float], tube: Tube, system: str) -> Iterator[Fault]:
+    if tube.thickness >= tube.diameter / 2:
+        expected = f"a wall under half the tube diameter, {tube.diameter:.4g}"
+        yield Fault(f'[[pipe]] "{pipe.name}", tube_thickness', f"{tube.thickness:.4g}", expected)
+    for number, (leg, diameter) in enumerate(zip(legs_of(pipe), diameters, strict=True), 1):
+        place = f'[[pipe]] "{pipe.name}", leg {number}'
+        if (leg.bend is None) != (leg.bend_radius is None):
+            missing = "bend" if leg.bend is None else "bend_radius"
+            yield Fault(f"{place}, {missing}", "", "both bend and bend_radius, or neither")
+        radius = _in_sheet(leg.bend_radius, system)
+        if radius is not None and radius <= diameter / 2:
+            expected = "more than half the diameter of the leg"
+            yield Fault(f"{place}, bend_radius", str(leg.bend_radius), expected)
+
+
+def _lines(leg: Leg, diameter: float, tube: Tube, system: str) -> tuple[list[Input], list[Line]]:
+    """From the tube to the wall in a leg, as inputs and lines."""
+    inputs = [
+        Input("D_leg", diameter, AS_GIVEN if leg.host_diameter else calculated("host_diameter")),
+        Input("D_tube", tube.diameter, calculated("tube")),
+        Input("t_tube", tube.thickness, calculated("tube")),
+    ]
+    lines = [line(equations.circumferential_stretch)]
+    if diameter > tube.diameter * (1 + SAME_DIAMETER):
+        bound = {"D_wide": "D_leg", "t_out": "t_leg"}
+        lines.append(line(stretched_by_outside_diameter, bound))
+    else:
+        inputs.append(Input("t_leg", tube.thickness, calculated("tube not stretched")))
+    if diameter < tube.diameter * (1 - SAME_DIAMETER):
+        lines.append(line(equations.fin_height))
+    radius = _in_sheet(leg.bend_radius, system)
+    if leg.bend is not None and radius is not None:
+        inputs += [
+            Input("R_bend", radius, AS_GIVEN),
+            Input("alpha_bend", leg.bend.to("deg"), AS_GIVEN),
+        ]
+        lines += map(
+            line,
+            (
+                equations.bend_share,
+                equations.outside_of_bend,
+                equations.inside_of_bend,
+                equations.excess_length,
+                equations.wrinkle_height,
+            ),
+        )
+    return inputs, lines
+
+
+def _least(steps: Sequence[Step]) -> float:
+    """The thickness at the outer side of a bend, or that of the straight leg."""
+    values = {step.key: step.value for step in steps}
+    return values.get("t_bend_out", values["t_leg"])
+
+
+def _built(
+    task: PipeTask,
+    result: PipeResult,
+    names: Sequence[str],
+    diameters: Sequence[float],
+    leasts: Sequence[float],
+) -> tuple[list[int], PipeResult]:
+    """The design of the delivered walls, and which leg each of its stations is of.
+
+    A leg at a station of the pipe has the values of that station, any other those of all of them.
+    """
+    key = ovality_key(task.basis.ovality)
+    replaced = {"D", "t", "s", *task.basis.ovality}
+    stations, owners = [], []
+    places = [station.at for station in task.stations]
+    for number, (name, diameter, least) in enumerate(zip(names, diameters, leasts, strict=True)):
+        for station, values in zip(task.stations, result.values, strict=True):
+            if name in places and station.at != name:
+                continue
+            made = {"D": diameter, "t": least}
+            if key in values:
+                made["q_pipe"] = values[key]
+            kept = tuple(each for each in station.inputs if each.key not in replaced)
+            own = (Input(k, value, calculated("this leg")) for k, value in made.items())
+            several = name not in places and len(places) > 1
+            stations.append(Station((*kept, *own), f"{name}, {station.at}" if several else name))
+            owners.append(number)
+    basis = replace(task.basis, thickness_given=True, sizes=None, ovality=("q_pipe",))
+    return owners, designed(replace(task, basis=basis, stations=tuple(stations)))
+
+
+def _leg(
+    name: str,
+    leg: Leg,
+    steps: tuple[Step, ...],
+    least: float,
+    built: PipeResult,
+    mine: Sequence[int],
+    minimum: float,
+    resin: Resin,
+) -> LegResult:
+    places = [built.places[i] for i in mine]
+    worst = max(places, key=lambda place: place.required_thickness)
+    stations = {place.at for place in places}
+    factors = [place.least_factor for place in places if place.least_factor is not None]
+    values = {step.key: step.value for step in steps}
+    # What the data of the system do not allow comes first: no wall makes up for it.
+    beyond = tuple(_beyond_data(leg, values["x_stretch"], resin))
+    beyond = tuple(sorted(beyond, key=lambda each: not each.code.endswith("_over")))
+    return LegResult(
+        at=name,
+        diameter=values["D_leg"],
+        steps=steps,
+        delivered=values["t_leg"],
+        least=least,
+        required=worst.required_thickness,
+        minimum=minimum,
+        governing=worst.governing,
+        safety_factor=min(factors, default=None),
+        checks=tuple(check for check in built.checks if check.station in stations),
+        system_allows=not any(each.code.endswith("_over") for each in beyond),
+        findings=(*beyond, *_shape(values, built.basis.system)),
+    )
+
+
+def _beyond_data(leg: Leg, stretch: float, resin: Resin) -> Iterator[Finding]:
+    """Stretch and temperature against the data of the system."""
+    if stretch > 100 * SAME_DIAMETER:
+        if resin.maximum_stretch is None:
+            yield finding("field.stretch_no_data", stretch=stretch, resin=resin.name)
+        elif over(stretch, resin.maximum_stretch.number):
+            most = str(resin.maximum_stretch)
+            yield finding("field.stretch_over", stretch=stretch, most=most, resin=resin.name)
+    if leg.temperature is not None:
+        about: dict[str, Any] = {"temperature": str(leg.temperature), "resin": resin.name}
+        if resin.maximum_temperature is None:
+            yield finding("field.temperature_no_data", **about)
+        elif over(leg.temperature.to("degC"), resin.maximum_temperature.to("degC")):
+            most = str(resin.maximum_temperature)
+            yield finding("field.temperature_over", most=most, **about)
+
+
+def _shape(values: dict[str, float], system: str) -> Iterator[Finding]:
+    """Folds and wrinkles to expect."""
+    unit = SYMBOLS["D"].unit(system)
+    if "h_fin" in values:
+        yield finding("field.leg_fin", height=values["h_fin"], unit=unit)
+    if "h_wrinkle" in values:
+        share = 100 * values["h_wrinkle"] / values["D_leg"]
+        about: dict[str, Any] = {
+            "height": values["h_wrinkle"],
+            "excess": values["L_excess"],
+            "unit": unit,
+        }
+        yield finding("field.leg_wrinkle", share=share, **about)
+
+
+def _proposed(
+    legs: Sequence[LegResult], tube: Tube, resin: Resin, result: PipeResult
+) -> Tube | None:
+    """The first tube that serves every leg: of the diameter in hand, or of that of a leg."""
+    most = resin.maximum_stretch.number if resin.maximum_stretch else None
+    for diameter in (tube.diameter, *sorted({leg.diameter for leg in legs})):
+        stretches = [100 * (leg.diameter / diameter - 1) for leg in legs]
+        if most is not None and any(over(stretch, most) for stretch in stretches):
+            continue
+        needed = [_needed(leg, diameter) for leg in legs]
+        if None not in needed:
+            return Tube(diameter, _made(max(filter(None, needed)), result))
+    return None
+
+
+def _needed(leg: LegResult, diameter: float) -> float | None:
+    """The tube thickness that leaves the leg enough; None where no wall of this tube does."""
+    wall = max(leg.required, leg.minimum) * (1 + (leg.value("x_bend") or 0.0) / 100)
+    if leg.diameter <= diameter * (1 + SAME_DIAMETER):
+        return wall
+    # Backwards the equation of the stretch holds with the two diameters changed over.
+    if diameter**2 < 4 * wall * (leg.diameter - wall):
+        return None
+    return float(stretched_by_outside_diameter(wall, leg.diameter, diameter))
+
+
+def _made(thickness: float, result: PipeResult) -> float:
+    """The next thickness that the system is made in; as it is where one is given."""
+    lines = choice_of_thickness(result.basis)
+    inputs = {**result.values[0], "t_floor": 0.0, "t_required": thickness}
+    return float(run(lines, inputs)["t"]) if lines else thickness

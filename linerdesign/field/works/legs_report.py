@@ -1,0 +1,152 @@
+"""The legs of a line beside the thickness of their pipe: blocks, data, and the pipe's status."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
+from linerdesign.documents.json import thickness
+from linerdesign.documents.numbers import both_units, factor, in_millimetres
+from linerdesign.documents.sheet import checks_grid
+from linerdesign.documents.working import working_data, working_grid
+from linerdesign.expressions.printing import positional
+from linerdesign.expressions.tolerance import under
+from linerdesign.field.works.legs import LegResult, Lining, lining
+from linerdesign.findings import Severity, finding
+from linerdesign.methods.result import PipeResult
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.verdicts import FAILS, OUTSIDE
+from linerdesign.project.reading import Project
+from linerdesign.words import sentence
+
+
+def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Addition]:
+    """The pipe with the status and the lowest safety factor of its worst leg, and its legs.
+
+    Raises:
+        InputFaults: as `lining`.
+    """
+    found = lining(project, result)
+    status = result.status
+    if not found.passes:
+        status = FAILS
+    elif found.built.status == OUTSIDE and result.holds:
+        status = OUTSIDE
+    factors = [
+        each.lowest_safety_factor
+        for each in (result, found.built)
+        if each.lowest_safety_factor is not None
+    ]
+    short = tuple(
+        finding("field.leg_fails", Severity.CAUTION, None, at=leg.at, text=texts(leg, result)[0])
+        for leg in found.legs
+        if not leg.passes
+    )
+    taken = replace(
+        result,
+        status=status,
+        lowest_safety_factor=min(factors, default=None),
+        notes=(*result.notes, *short),
+    )
+    return taken, Addition("legs", data(found, result), tuple(blocks(found, result)))
+
+
+def texts(leg: LegResult, result: PipeResult) -> tuple[str, ...]:
+    """The verdict on a leg, then stretch, temperature, folds and wrinkles."""
+    system = result.basis.system
+    least = both_units(leg.least, system)
+    where = sentence("field.outer_side") if leg.value("t_bend_out") else ""
+    found = []
+    for code, bound in (("leg_short", leg.required), ("leg_minimum", leg.minimum)):
+        if under(leg.least, bound):
+            about = {"required": both_units(bound, system), "equation": leg.governing}
+            missing = both_units(bound - leg.least, system)
+            text = sentence(f"field.{code}", least=least, where=where, missing=missing, **about)
+            found.append(text)
+    required = both_units(max(leg.required, leg.minimum), system)
+    if not found:
+        found.append(sentence("field.leg_enough", least=least, where=where, required=required))
+    said = [each.said for each in leg.findings]
+    return tuple((*found, *said) if leg.system_allows else (*said, *found))
+
+
+def blocks(found: Lining, result: PipeResult) -> Iterator[Block]:
+    """The legs in one table, the remarks, the proposed tube, then the working of each leg."""
+    system = result.basis.system
+    yield Heading(sentence("field.legs_title"), 2)
+    yield _table(found, system)
+    remarks = [f"{leg.at}: {text}" for leg in found.legs for text in texts(leg, result)]
+    yield Bullets((*remarks, _proposal(found, system)))
+    for leg in found.legs:
+        yield working_grid(leg.steps, system, sentence("field.leg_working", at=leg.at))
+    yield checks_grid(found.built)
+
+
+def _table(found: Lining, system: str) -> Grid:
+    unit = SYMBOLS["D"].unit(system)
+    rows = tuple(
+        (
+            leg.at,
+            f"{positional(leg.diameter, 5)} {unit}",
+            f"{leg.value('x_stretch') or 0.0:.1f}",
+            f"{in_millimetres(leg.delivered, system):.2f}",
+            f"{in_millimetres(leg.least, system):.2f}",
+            f"{in_millimetres(leg.required, system):.2f}",
+            factor(leg.safety_factor),
+            sentence("field.leg_passes" if leg.passes else "field.leg_fails_short"),
+        )
+        for leg in found.legs
+    )
+    columns = (
+        *("leg", "D", "stretch %", "delivered mm", "least mm"),
+        *("required mm", "min. N", "verdict"),
+    )
+    about = {
+        "diameter": f"{positional(found.tube.diameter, 5)} {unit}",
+        "thickness": both_units(found.tube.thickness, system),
+    }
+    return Grid(columns, "<>>>>>><", rows, sentence("field.legs_caption", **about))
+
+
+def _proposal(found: Lining, system: str) -> str:
+    if found.proposed is None:
+        return sentence("field.no_tube")
+    diameter = f"{positional(found.proposed.diameter, 5)} {SYMBOLS['D'].unit(system)}"
+    thickness_ = both_units(found.proposed.thickness, system)
+    return sentence("field.tube_proposed", diameter=diameter, thickness=thickness_)
+
+
+def data(found: Lining, result: PipeResult) -> list[dict[str, Any]]:
+    """The legs as JSON data; thicknesses in the unit of the sheet."""
+    system = result.basis.system
+    tube = found.proposed and {
+        "diameter": {"value": found.proposed.diameter, "unit": SYMBOLS["D"].unit(system)},
+        "thickness": thickness(found.proposed.thickness, system),
+    }
+    return [
+        {
+            "at": leg.at,
+            "delivered_thickness": thickness(leg.delivered, system),
+            "least_thickness": thickness(leg.least, system),
+            "required_thickness": thickness(leg.required, system),
+            "minimum_thickness": thickness(leg.minimum, system),
+            "passes": leg.passes,
+            "texts": list(texts(leg, result)),
+            "governing": leg.governing,
+            "safety_factor": leg.safety_factor,
+            "stretch_percent": leg.value("x_stretch"),
+            "inner_thickness": _optional(leg, "t_bend_in", system),
+            "wrinkle_height": _optional(leg, "h_wrinkle", system),
+            "fold_height": _optional(leg, "h_fin", system),
+            "steps": working_data(leg.steps),
+            "proposed_tube": tube,
+        }
+        for leg in found.legs
+    ]
+
+
+def _optional(leg: LegResult, key: str, system: str) -> dict[str, Any] | None:
+    value = leg.value(key)
+    return None if value is None else {"value": value, "unit": SYMBOLS[key].unit(system)}

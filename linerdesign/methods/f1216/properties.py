@@ -1,0 +1,45 @@
+"""Initial properties of the cured wall: which check rests on which, and the minimum of each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from linerdesign.methods.equation import Provenance
+
+# The initial property that each check rests on. X1.5 is decided by X1.7.
+RESTS_ON = {
+    "X1.1": "E",
+    "X1.2": "sigma",
+    "X1.3": "E",
+    "X1.4": "E",
+    "X1.5": "sigma_T",
+    "X1.6": "sigma",
+    "X1.7": "sigma_T",
+}
+# The retention that turns each initial property into the long-term one.
+RETENTION_OF = {"E": "r_E", "sigma": "r_sigma", "sigma_T": "r_T"}
+
+
+@dataclass(frozen=True)
+class Specification:
+    """Minimum initial properties of one specification, in psi by key of the symbol table."""
+
+    values: Mapping[str, float]
+    provenance: Provenance
+    source: str
+
+
+SPECIFICATIONS = {
+    "F1216": Specification(
+        {"E": 250_000.0, "sigma": 4_500.0, "sigma_T": 3_000.0},
+        Provenance.SEEN,
+        "ASTM F1216, Table 1 (tensile strength for pressure pipe: seen in a secondary source)",
+    ),
+    "F2019": Specification(
+        {"E": 725_000.0, "sigma": 6_500.0, "sigma_T": 9_000.0},
+        Provenance.MEMORY,
+        "ASTM F2019, glass-fibre liners cured by light",
+    ),
+    "none": Specification({}, Provenance.PRACTICE, "no specification; design values alone"),
+}

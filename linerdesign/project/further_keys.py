@@ -1,0 +1,152 @@
+"""Rows of the table of keys for tables that hold no values of the design itself.
+
+Flow and quantities, acceptance, what a submittal states, and the tables that a live load or a soil
+may be given by.
+"""
+
+from __future__ import annotations
+
+from linerdesign.methods.f1216.load_lines import IN_PSF, IN_PSI, METHODS
+from linerdesign.methods.f1216.properties import SPECIFICATIONS
+from linerdesign.project.key import Key
+from linerdesign.project.stated_keys import STATED
+
+RULES = ("mean and least reading", "no undersize", "ISO 11296-4 minimum", "stiffness ratio")
+# Films, the preliner and layers the resin did not reach carry no load and do not count.
+THICKNESS_BASES = ("structural wall", "whole wall")
+DISPOSITIONS = (
+    "no exceptions taken",
+    "make corrections noted",
+    "revise and resubmit",
+    "rejected",
+)
+
+_REQUESTS = (
+    Key(
+        "host_n",
+        ("capacity",),
+        "factor",
+        "Manning's n of the host: 0.013 clay or concrete, to 0.030 corrugated metal",
+    ),
+    Key("liner_n", ("capacity",), "factor", "Manning's n of the liner, 0.009 to 0.012", 0.010),
+    Key("slope", ("capacity",), "share", "slope of the invert, for the flows themselves"),
+    Key("extra_length", ("order",), "floor", "length of tube beyond the length to line", "0 m"),
+    Key(
+        "resin_share",
+        ("order",),
+        "share",
+        "resin as share of the wall by volume (that of `compare` is by mass)",
+        "100 %",
+    ),
+    Key("resin_excess", ("order",), "percent", "resin excess, by volume", "10 %"),
+    Key(
+        "tube_diameter",
+        ("pipe", "order"),
+        "section",
+        "diameter the tube is made for; without it the smallest host diameter",
+    ),
+    Key("rule", ("acceptance",), "choice", "acceptance rule of the owner", choices=RULES),
+    Key(
+        "least_reading",
+        ("acceptance",),
+        "share",
+        'minimum single reading over the design, for "mean and least reading"',
+        "87.5 %",
+    ),
+    Key(
+        "compared_with",
+        ("acceptance",),
+        "choice",
+        "design thickness for acceptance",
+        "nominal thickness",
+        choices=("nominal thickness", "required thickness"),
+    ),
+    Key(
+        "properties",
+        ("acceptance",),
+        "choice",
+        "tests of a property that must reach its design value",
+        "mean",
+        choices=("mean", "every test"),
+    ),
+    Key(
+        "minimum_properties",
+        ("acceptance",),
+        "choice",
+        "specification whose minimum initial properties apply",
+        "F1216",
+        choices=tuple(SPECIFICATIONS),
+    ),
+    Key("samples", ("acceptance",), "text", "table of samples (CSV), beside this file"),
+    Key("bending", ("acceptance",), "text", "raw bending test records (CSV), beside this file"),
+    Key(
+        "non_structural",
+        ("acceptance",),
+        "floor",
+        "film, preliner and dry layers, deducted from readings of the whole wall",
+    ),
+    Key("specimen", ("sample",), "text", "name of the sample"),
+    Key("thickness", ("sample",), "section", "one thickness reading"),
+    Key("thicknesses", ("sample",), "readings", "several thickness readings", entries=(1, 1000)),
+    Key(
+        "thickness_basis",
+        ("sample",),
+        "choice",
+        "structural wall alone, or whole wall with its films",
+        choices=THICKNESS_BASES,
+    ),
+    Key("modulus", ("sample",), "modulus", "flexural modulus by test"),
+    Key("strength", ("sample",), "modulus", "flexural strength by test"),
+    Key("tensile_strength", ("sample",), "modulus", "tensile strength by test"),
+    Key("station", ("sample",), "text", "station of the sample, or the leg it was taken in"),
+    Key("clock", ("sample",), "text", "clock position of the sample"),
+    Key("at", ("leg",), "text", "location along the pipe where the leg begins"),
+    Key("host_diameter", ("leg",), "section", "mean inside diameter of the host in the leg"),
+    Key("bend", ("leg",), "angle", "angle of the bend, with bend_radius"),
+    Key("bend_radius", ("leg",), "section", "centre-line radius of the bend"),
+    Key("temperature", ("leg",), "temperature", "maximum temperature in the leg"),
+)
+_GROUND = (
+    Key("method", ("named load",), "choice", "live load method", required=True, choices=METHODS),
+    Key(
+        "table",
+        ("named load",),
+        "choice",
+        "printed table to use; the sheet names its source",
+        choices=(IN_PSI, IN_PSF),
+    ),
+    Key("distribution_factor", ("named load",), "factor", "live load distribution factor"),
+    Key("multiple_presence", ("named load",), "factor", "multiple presence factor"),
+    Key("load", ("named load",), "force", "concentrated load at grade"),
+    Key("load_pressure", ("named load",), "load", "distributed load at grade"),
+    Key("load_length", ("named load",), "cover", "length along the pipe"),
+    Key("load_width", ("named load",), "cover", "width across the pipe"),
+    Key("impact_factor", ("named load",), "factor", "impact factor; 1 for a static load"),
+    Key(
+        "trench", ("trench soil",), "fill", "modulus of the trench fill, or its soil", required=True
+    ),
+    Key(
+        "native",
+        ("trench soil",),
+        "native",
+        "modulus of the native soil, or its consistency",
+        required=True,
+    ),
+    Key(
+        "trench_width",
+        ("trench soil",),
+        "section",
+        "trench width at the pipe",
+        required=True,
+        also=("width",),
+    ),
+    Key(
+        "combining_table",
+        ("trench soil",),
+        "choice",
+        "edition of AWWA M45 whose table combines the two",
+        required=True,
+        choices=("1996", "2005"),
+    ),
+)
+FURTHER_KEYS = (*_REQUESTS, *STATED, *_GROUND)

@@ -1,0 +1,183 @@
+"""The costs of a comparison as grids that a workbook recalculates."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from linerdesign.documents.blocks import Grid, Live
+from linerdesign.methods.quantities import PI
+from linerdesign.project.measures import convert
+from linerdesign.project.models import Resin
+from linerdesign.project.quantities import (
+    currencies,
+    mobilisation,
+    per_unit,
+    tube_cost,
+    yearly,
+)
+from linerdesign.tasks.compare.comparison import Compared
+from linerdesign.tasks.compare.ranking import COSTS, Ranked, Totals, without_length
+from linerdesign.tasks.compare.remarks import marked
+from linerdesign.tasks.compare.systems import Option
+from linerdesign.words import sentence
+
+RATE = "discount_rate"
+# Columns of the amounts that formulas of other grids read.
+RESIN, COMMON, NOMINAL, MASS, TUBE, PER_LENGTH, COST = range(1, 8)
+NAMES = {RESIN: "amounts_resin", COMMON: "amounts_in_common", COST: "amounts_cost"}
+
+
+def can_be_live(compared: Compared) -> bool:
+    """Whether any costs can be added up: one currency, and a length of every pipe."""
+    labels = currencies(each.resin for each in compared.order)
+    known = any(each.own.cost for each in compared.order)
+    return known and len(labels) == 1 and not without_length(compared.table)
+
+
+def _units(compared: Compared) -> tuple[str, str]:
+    """The units of mass and length."""
+    return ("kg", "m") if compared.system == "SI" else ("lb", "ft")
+
+
+def _names(compared: Compared, resin: Resin) -> str:
+    """What the names of a resin's inputs begin with."""
+    return f"resin{compared.project.resins.index(resin) + 1}"
+
+
+def prices(compared: Compared) -> Grid:
+    """A row a resin: density, shares and prices, which the amounts are computed from."""
+    mass, length = _units(compared)
+    (label,) = currencies(compared.project.resins)
+    rows, live = [], {}
+    for i, resin in enumerate(compared.project.resins):
+        values = _inputs(compared, resin, mass, length)
+        texts = ("-" if number is None else f"{number:,.6g}" for number in values.values())
+        rows.append((marked(resin), *texts))
+        name = _names(compared, resin)
+        for column, (key, number) in enumerate(values.items(), 1):
+            if number is not None:
+                live[i, column] = Live(number, name=f"{name}_{key}")
+    columns = (
+        *("resin", "kg/m³", "share, %", "excess, %", f"{label}/{mass}"),
+        *(f"tube, {label}/{length}", "mobilisation", "life, yr"),
+    )
+    return Grid(columns, "<>>>>>>>", tuple(rows), sentence("compare.prices"), live)
+
+
+def _inputs(compared: Compared, resin: Resin, mass: str, length: str) -> dict[str, float | None]:
+    excess = compared.purchase.excess
+    cost = resin.cost
+    one_price = cost.tube_price if cost and not cost.tube else None
+    life = cost.service_life if cost else None
+    return {
+        "density": resin.density and resin.density.to("kg/m^3"),
+        "share": 100 * compared.purchase.factor(resin) / (1 + excess),
+        "excess": 100 * excess,
+        "price": resin.price and per_unit(resin.price, mass),
+        "tube": one_price and per_unit(one_price, length),
+        "mobilisation": mobilisation(resin),
+        "life": life and life.to("yr"),
+    }
+
+
+def discount_rate(compared: Compared) -> Grid:
+    """The rate that annual costs are computed from."""
+    percent = 100 * compared.purchase.discount
+    row = (sentence("compare.rate"), f"{percent:g}")
+    return Grid(("input", "value"), "<>", (row,), "", {(0, 1): Live(percent, name=RATE)})
+
+
+def sizes(compared: Compared) -> Grid:
+    """A row a pipe: its length and its diameter."""
+    _, length = _units(compared)
+    rows, live = [], {}
+    for i, of_pipe in enumerate(compared.table):
+        pipe, diameter = of_pipe[0].pipe, _diameter(of_pipe)
+        live[i, 1] = Live(pipe.length.to(length), name=f"pipe{i + 1}_length")
+        if diameter is not None:
+            live[i, 2] = Live(diameter, name=f"pipe{i + 1}_host_diameter")
+        shown = "-" if diameter is None else f"{diameter:.2f}"
+        rows.append((pipe.name, f"{live[i, 1].value:,.2f}", shown))
+    columns = ("pipe", f"length, {length}", "diameter, mm")
+    return Grid(columns, "<>>", tuple(rows), sentence("compare.sizes"), live)
+
+
+def _diameter(of_pipe: tuple[Option, ...]) -> float | None:
+    """Host diameter in mm; none where no resin has a wall."""
+    return next((each.wall.diameter for each in of_pipe if each.wall), None)
+
+
+def amounts(compared: Compared) -> Grid:
+    """A row a resin in each pipe that it satisfies: mass and cost of its nominal thickness."""
+    mass, length = _units(compared)
+    (label,) = currencies(compared.project.resins)
+    common = frozenset.intersection(
+        *(each.common.pipes for each in compared.order if each.own.pipes)
+    )
+    rows: list[tuple[str, ...]] = []
+    live: dict[tuple[int, int], Live] = {}
+    for i, of_pipe in enumerate(compared.table):
+        said = sentence("compare.yes" if i in common else "compare.no")
+        for option in of_pipe:
+            cells = _amount(compared, option, f"pipe{i + 1}")
+            if cells:
+                texts = [_text(cells.get(c), c) for c in (NOMINAL, MASS, TUBE, PER_LENGTH, COST)]
+                live |= {(len(rows), column): each for column, each in cells.items()}
+                rows.append((option.pipe.name, marked(option.resin), said, *texts))
+    columns = (
+        *("pipe", "resin", "common", "t, mm", f"mass, {mass}/{length}"),
+        *(f"tube, {label}/{length}", f"cost, {label}/{length}", f"cost, {label}"),
+    )
+    caption = sentence("compare.amounts")
+    return Grid(columns, "<<<>>>>>", tuple(rows), caption, live, NAMES)
+
+
+def _text(cell: Live | None, column: int) -> str:
+    return "-" if cell is None else f"{cell.value:,.{0 if column == COST else 2}f}"
+
+
+def _amount(compared: Compared, option: Option, pipe: str) -> dict[int, Live]:
+    """The live cells of one resin in one pipe by column; none where it fails or has no cost."""
+    wall, resin = option.wall, option.resin
+    if wall is None or wall.cost is None or not option.satisfied:
+        return {}
+    mass, length = _units(compared)
+    name, to_length = _names(compared, resin), convert(1.0, length, "m")
+    per_length, tube = wall.cost * to_length, tube_cost(wall.diameter, wall.nominal, resin)
+    cells, parts = {NOMINAL: Live(wall.nominal)}, []
+    if wall.mass is not None:
+        # mm and kg/m3 to the units of the column.
+        scale = to_length * convert(1.0, "kg", mass)
+        area = f"({pipe}_host_diameter-[{NOMINAL}])*[{NOMINAL}]"
+        cells[MASS] = Live(wall.mass * scale, f"{PI / 1e6 * scale!r}*{area}*{name}_density")
+    if resin.price:
+        parts.append(f"[{MASS}]*{name}_share/100*(1+{name}_excess/100)*{name}_price")
+    if tube is not None:
+        cells[TUBE] = Live(float(tube) * to_length, "" if resin.cost.tube else f"{name}_tube")
+        parts.append(f"[{TUBE}]")
+    cells[PER_LENGTH] = Live(per_length, "+".join(parts))
+    size = option.pipe.length.to(length)
+    cells[COST] = Live(per_length * size, f"{pipe}_length*[{PER_LENGTH}]", pattern="#,##0")
+    return cells
+
+
+def total_cells(
+    compared: Compared, each: Ranked, totals: Totals, common: bool
+) -> Iterator[tuple[bool, Live]]:
+    """The live cost of a resin over its own pipes or those in common, then a year's of it."""
+    if totals.cost is None:
+        return
+    name = _names(compared, each.resin)
+    wanted = marked(each.resin).replace('"', '""')
+    for sign in "~*?":
+        wanted = wanted.replace(sign, f"~{sign}")
+    within = f', {NAMES[COMMON]}, "{sentence("compare.yes")}"' if common else ""
+    total = f'SUMIFS({NAMES[COST]}, {NAMES[RESIN]}, "{wanted}"{within})+{name}_mobilisation'
+    yield False, Live(totals.cost[0], total, pattern="#,##0")
+    annual = yearly(totals.cost[0], each.resin, compared.purchase.discount)
+    if compared.by == COSTS[1] and annual is not None and math.isfinite(annual):
+        cost, rate = f"({total})", f"({RATE}/100)"
+        even = f"{cost}*{rate}/(1-(1+{rate})^(-{name}_life))"
+        formula = f"IF({RATE}=0, {cost}/{name}_life, {even})"
+        yield True, Live(annual, formula, pattern="#,##0")

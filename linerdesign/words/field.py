@@ -1,0 +1,245 @@
+"""Sentences about measured pipes, tests, installed walls and the works."""
+
+SENTENCES: dict[str, str] = {
+    # Installed walls: the requirements
+    "what_thickness": "wall thickness",
+    "what_rule_mean": "mean thickness, {percent:g} % of the design",
+    "what_rule_least": "least reading, {percent:g} % of the design",
+    "what_rule_stiffness": "stiffness E*t^3 over the design",
+    "what_owner_minimum": "owner's minimum thickness",
+    "what_equation_least": "{equation} at the least reading",
+    "what_equation_mean": "{equation} at the mean thickness",
+    "what_equation_least_at": "{equation} at {station}, least reading",
+    "what_equation_mean_at": "{equation} at {station}, mean thickness",
+    "what_leg": "{equation} in leg {at}, least reading",
+    "what_leg_expected": "{equation} in leg {at}, wall expected from the other readings",
+    "what_modulus_mean": "flexural modulus, mean of tests",
+    "what_modulus_each": "flexural modulus, lowest test",
+    "what_strength_mean": "flexural strength, mean of tests",
+    "what_strength_each": "flexural strength, lowest test",
+    "what_tensile_mean": "tensile strength, mean of tests",
+    "what_tensile_each": "tensile strength, lowest test",
+    "what_retention_modulus": "long-term modulus retention",
+    "what_retention_strength": "long-term flexural strength retention",
+    "what_retention_tensile": "long-term tensile strength retention",
+    "what_scope": "scope of the design method",
+    "property_modulus": "flexural modulus",
+    "property_strength": "flexural strength",
+    "property_tensile": "tensile strength",
+    # How the wall stands to a requirement
+    "met": "{what}: {found}, required {required}: met",
+    "below": "{what}: {found}, required {required}: below requirement by {missing}",
+    "met_by_statement": "{what}: shown by the evidence stated for the resin",
+    "undecided": "{what}: undecided, {why}",
+    "points": "points",
+    "verdict_met": "met",
+    "verdict_below": "BELOW by {missing}",
+    "verdict_undecided": "undecided",
+    # Why a requirement is undecided
+    "no_reading": "no reading of thickness",
+    "no_sample": "no sample of this pipe",
+    "more_readings": "{count} more of the {least} readings of the rule needed",
+    "not_tested": "not tested, although the design uses it",
+    "no_evidence": 'no evidence stated for resin "{resin}"; state the test report as `evidence`',
+    "unit_of_tests": "confirm the unit of the {what} tests",
+    "outside": "the pipe is outside the scope of the method",
+    # The verdict on a pipe
+    "accepted": "ACCEPTED",
+    "not_accepted": "NOT ACCEPTED",
+    "not_decided": "NOT DECIDED",
+    "short": "{what} below requirement by {missing}",
+    "open": "{what} undecided",
+    "verdict_with": "{verdict}: {items}",
+    "more_items": "{items} and {count} more",
+    "acceptance_title": "Acceptance of installed walls: {counts}",
+    "count_accepted": "{count} accepted",
+    "count_not_accepted": "{count} not accepted",
+    "count_not_decided": "{count} not decided",
+    "acceptance_rule": 'Owner\'s rule: "{rule}" ({source}; {provenance}{apart}). '
+    "Minimum initial properties: {minimum} ({minimum_provenance}). Every property that the design "
+    "uses and every equation at the least reading and at the mean must be met.",
+    "iso_apart": "; that the larger of the two applies is from memory",
+    "iso_remark": "the standard's requirement on the mean thickness was not seen and is not judged",
+    "reading_station": "station {place}",
+    "reading_clock": "clock {place}",
+    "place_not_stated": "place not stated",
+    # Samples
+    "basis_structural": "structural wall",
+    "basis_whole": "whole wall less {off:g} mm of films and dry layers",
+    "basis_not_stated": "not stated, taken as structural wall",
+    "basis_caution": "thickness basis not stated: films, preliner and layers without resin do not "
+    "count and are assumed not measured",
+    "few_tests": "number of tests: {count}; D790 requires {least} or more",
+    "one_reading": "one reading of thickness: its variation is unknown",
+    "tests_under": "{under} of {count} {what} tests below the design value of {designed} {unit}; "
+    "mean {mean} {unit}",
+    "readings_under": "{low} of {count} readings below the design thickness of {design:.2f} mm, "
+    "least {least:.2f} mm",
+    "far_thickness": "mean thickness {share:.2f} times the design: check the unit of the readings",
+    "test_high": "highest {what} {value} {unit}, {ratio:.1f} times the design value of {designed} "
+    "{unit}: check the unit",
+    "test_low": "lowest {what} {value} {unit}, {percent:.2g} % of the design value of {designed} "
+    "{unit}{misread}: check the unit",
+    "test_scatter": "coefficient of variation of the {what} {variation:.0f} %, over {most:g} %: "
+    "check the unit",
+    "misread_ksi_as_mpa": " ({value} {unit} if ksi was read as MPa)",
+    "misread_mpa_as_psi": " ({value} {unit} if MPa was read as psi)",
+    "misread_ksi_as_psi": " ({value} {unit} if ksi was read as psi, or GPa as MPa)",
+    "misread_gpa_as_psi": " ({value} {unit} if GPa was read as psi)",
+    # Ways to acceptance
+    "ways_title": "Ways to acceptance: every rule item plus one equation item",
+    "open_title": "Needed for a decision",
+    "way_open": "{what}: {why}",
+    "way_rule": "rule: {what}: {required} or more (found {found})",
+    "way_waive": "equations: all pass as installed; the owner may waive the rule items",
+    "way_thickness": "equation: least wall of {thickness}",
+    "way_property": "equation: initial {what} of {value} {unit}, shown by tests",
+    "way_property_tested": "equation: design revised to an initial {what} of {value} {unit}, which "
+    "the mean of the tests, {mean} {unit}, reaches",
+    "way_factor": "equation: safety factor of {factor} agreed by the owner",
+    "way_life": "equation: modulus retention of {retention:.1f} % or more; with the retention of "
+    "the design, a life of {years:.2g} years (straight line in logarithms of time from 1 h)",
+    "way_ovality": "equation: ovality of {ovality:.2f} % or less, shown by a survey",
+    "way_head": "equation: groundwater of {head:.2f} {unit} or less above the invert{at}, as "
+    "measured",
+    "way_cover": "equation: depth of cover of {cover:.2f} {unit} or less{at}, as measured",
+    "way_second": "second liner of the design's resin inside this one: required {required}, "
+    "nominal {nominal}, governed by {governing}; no support by the first liner",
+    "at_station": " at {station}",
+    # Limits of an acceptance
+    "acceptance_limits": "Limits of this acceptance",
+    "limit_representative": "The samples are assumed to represent the whole liner; location, "
+    "method and sampler are not judged.",
+    "limit_same_basis": "Modulus and thickness are assumed to be on one basis: a modulus on the "
+    "whole depth of a specimen belongs to the whole thickness.",
+    "limit_leaks": "Leaks, wrinkles, lifts, cure, connections and ends are not judged.",
+    "limit_remedy": "The remedy for a deficient wall is decided by the owner and the engineer.",
+    # Creep tests
+    "short_test": "last reading at {last:,.0f} h, before {full:,.0f} h",
+    "beyond": "design life {decades:.1f} decades of time beyond the last reading",
+    "far_beyond": "EXTRAPOLATION: design life {decades:.1f} decades of time beyond the last "
+    "reading, over {most:g}; extend the test",
+    "t0_measured": "fit from {first:g} h; modulus at t0 = {t0:g} h as measured",
+    "t0_carried_back": "first reading used at {first:g} h; modulus at t0 = {t0:g} h extrapolated "
+    "back by the model",
+    "few_readings": "number of readings in the fit: {count}",
+    "scatter": "scatter of the readings about the model {scatter:.1f} % (standard deviation), over "
+    "{most:g} % (criterion of this program, no source): the slope is uncertain",
+    "rising": "the modulus rises with time, which is not creep: a retention over 100 % is "
+    "not valid for design",
+    "curve_down": "the readings curve down and the {model} model is used; a straight line would "
+    "overstate the modulus at design life by {over:.1f} %",
+    "curve_up": "the readings curve up: the straight line used understates the modulus at design "
+    "life",
+    "one_level": "one load level: dependence of the modulus on the load not tested",
+    "levels_differ": "retention from {low:.1f} % at {at_low} to {high:.1f} % at {at_high}, more "
+    "than the scatter: the load may exceed the range of linear creep",
+    "unit_of_modulus": "modulus of {at_t0} {unit} at t0 outside the usual {least} to {most} "
+    "{unit}: check the unit of the readings",
+    "creep_ratio": "Retention is the modulus at design life over the modulus at t0 of the same "
+    "test; designs multiply it by the initial modulus of a bending test.",
+    "creep_by_reading": "The prediction bound treats readings as independent. Readings of one "
+    "specimen are not, and the true bound is lower; name the specimens in a column `specimen` for "
+    "a bound by specimen.",
+    "creep_by_specimen": "The prediction bound is that of a further specimen, by a mixed model "
+    "with {count} specimens.",
+    "creep_t0": "t0 and the window of the fit change slope and retention: compare only tests with "
+    "the same t0.",
+    "creep_air": "A test in air at room temperature does not cover water, chemicals or heat in the "
+    "pipe.",
+    "creep_window": "{model} by least squares on {count} readings from {first} to {last:,.0f} h, "
+    "t0 {t0}; readings outside the window: {left_out}.",
+    # Legs of a line
+    "legs_title": "Legs of the line",
+    "legs_caption": "Tube for {diameter}, wall {thickness} as cured unstretched; least wall at the "
+    "outer side of bends",
+    "leg_whole": "whole pipe",
+    "leg_number": "leg {number}",
+    "leg_working": "Wall delivered, {at}",
+    "leg_passes": "passes",
+    "leg_fails_short": "FAILS",
+    "leg_fails": "leg {at}: {text}",
+    "outer_side": " at the outer side of the bend",
+    "leg_enough": "delivered wall {least}{where}, required {required}: sufficient",
+    "leg_short": "delivered wall {least}{where}, {required} required by {equation}: below "
+    "requirement by {missing}",
+    "leg_minimum": "delivered wall {least}{where}, owner's minimum {required}: below requirement "
+    "by {missing}",
+    "stretch_no_data": 'stretch of {stretch:.1f} %: resin "{resin}" states no maximum_stretch; '
+    "confirm with the system's data",
+    "stretch_over": 'stretch of {stretch:.1f} % exceeds the maximum of {most} of resin "{resin}"',
+    "temperature_no_data": 'temperature of {temperature}: resin "{resin}" states no '
+    "maximum_temperature; confirm with the system's data",
+    "temperature_over": "temperature of {temperature} exceeds the maximum of {most} of resin "
+    '"{resin}"',
+    "leg_fin": "tube wider than the host: longitudinal fold, up to {height:.2f} {unit} high",
+    "leg_wrinkle": "wrinkles at the inner side of the bend: {excess:.2f} {unit} excess length, up "
+    "to {height:.2f} {unit} ({share:.0f} % of the diameter) high in a single fold",
+    "tube_proposed": "Tube that serves every leg: for {diameter}, wall {thickness}.",
+    "no_tube": "No tube for the diameter of any leg serves every leg: line the legs separately.",
+    # Surveys
+    "few_diameters": "number of diameters read: {count}; the maximum and minimum of the section "
+    "may be in other directions",
+    "few_radii": "number of radii: {count}; too few to identify an outlier reliably",
+    "many_outliers": "{count} of {all} radii rejected as outliers",
+    "outliers": "outliers rejected: {count}, at {angles} deg",
+    "gap": "no radii from {start:.0f} to {end:.0f} deg: fitted ellipse used there",
+    "ovality_error": "standard error of the ovality of the fitted ellipse {error:.1f} points",
+    "step": "step of {depth:.1f} % of the radius at {at:.0f} deg",
+    "arc": "{kind} from {start:.0f} to {end:.0f} deg, {depth:.1f} % of the radius {side}",
+    "too_few_radii": "number of radii: {count}; too few to distinguish an ellipse from an egg or "
+    "box shape",
+    "like_egg": "possible egg shape, {height:.1f} % of the radius: radii too few or too scattered "
+    "to decide",
+    "like_box": "possible box shape, {height:.1f} % of the radius: radii too few or too scattered "
+    "to decide",
+    "least_figure": "radii too few or too scattered to exclude an egg or box shape of less than "
+    "{height:.1f} % of the radius",
+    "three_cornered": "three-cornered",
+    "egg": "egg-like, narrower at {tip} deg{where}",
+    "tip_at_invert": ", the invert if 0 deg is {zero}",
+    "box": "box-like, corners at {corners} deg",
+    "beyond_limit": "{limit}; largest measured {largest:.2f} %",
+    "not_elliptical": "not an ellipse at {count} of {all} stations ({kinds}): the equations are "
+    "for an oval, and an ovality does not describe this outline",
+    "small": "diameter of {diameter:.4g} mm, under {usual:g} mm: check the unit in the header",
+    "large": "diameter of {diameter:.5g} mm, over {usual:g} mm: check the unit in the header",
+    "few_stations": "number of stations: {count}; percentile {percent:g} lies between the two "
+    "largest values",
+    "short_run": "run of {length:g} m shorter than the window",
+    "lone_station": "worst window contains one station",
+    "departs": "Not an ellipse: {words}.",
+    "no_departure": "No departure from an ellipse.",
+    "shape_title": "Design diameter and ovality",
+    "shape_outside": "Measured shape, outside the scope of the method",
+    "outside_record": "OUTSIDE THE METHOD: {text}",
+    "engineer_decides": "the equations are for an oval; their use for another outline is decided "
+    "by the engineer",
+    "not_an_ellipse": "not an ellipse: {words}",
+    "figure": "{kind}: outline departs from the fitted ellipse by {distance} {unit}; measured "
+    "widths {least} to {largest} {unit}, fitted ellipse {minimum} to {maximum} {unit}",
+    "stretched": "Stretched to {diameter} {unit}, {ratio:.3f} times the tube diameter, the wall is "
+    "{outside:.2f} mm by constant area (by diameters at mid-wall {mid:.2f} mm); required "
+    "{needed:.2f} mm: {verdict}. {tube}; this tube suffices up to {largest} {unit}.",
+    "sufficient": "sufficient",
+    "insufficient": "NOT SUFFICIENT",
+    "tube_needed": "Required tube thickness {t:.2f} mm",
+    "no_thicker": "No thickness of a tube of this diameter suffices",
+    # Bending tests
+    "span": "span {ratio:.1f} times the depth, D790 requires {required:g}",
+    "short_span": "span {ratio:.1f} times the depth, D790 requires {required:g}: shear lowers the "
+    "modulus",
+    "not_straight": "steepest part not straight: squared correlation {straightness:.3f}",
+    "past_strain": "largest load beyond {strain:g} % strain, not used",
+    "still_rising": "load still rising at the last reading: actual strength is at least this value",
+    # Quantities and capacity
+    "manning": "n of both surfaces governs the result; n of a new liner increases with slime",
+    "no_density": "mass not calculated: the resin states no density",
+    "no_extra_length": "no length included for the ends; state extra_length",
+    "hold": "inversion and cure: internal pressure above the external pressure of {pressure} "
+    "{unit} throughout, below the limits of the tube and the host by the system's data",
+    "tube_folds": "the tube is wider than the host: longitudinal fold",
+    "widest": "stretched to the largest diameter{at}: {left} delivered, {required} required: "
+    "{verdict}",
+    "order_thicker": "required tube thickness {t}, or another tube there",
+}

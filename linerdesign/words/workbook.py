@@ -1,0 +1,51 @@
+"""Sentences of the workbook."""
+
+SENTENCES = {
+    "shades": "Edit any shaded cell: green, stated; rose, default or assumed.",
+    "current": "Nominal thickness (current inputs)",
+    "status": "Status",
+    "governed": "governed by",
+    "name": "Name of the cell",
+    "at_thickness": "Equations at nominal thickness",
+    "elsewhere": "edit on the sheet of the first station",
+    "all_stations": "for all stations",
+    "impossible": "Value not possible",
+    "enter": "Write {expected}.",
+    "where": "{formula}   where {condition}, else 0",
+    "max_stations": "max over {count} stations",
+    "worst_station": "{meaning} at the worst station",
+    "as_issued": "{title}, as issued",
+    "memo_live": "Shaded cells are inputs; costs that depend on them recalculate. All else is as "
+    "issued.",
+    "memo": "As issued: text only; does not recalculate.",
+    "defaults": "Defaults and cautions",
+    "cautions": "Cautions",
+    "notes": "Notes",
+    "tables": "Tables used by the formulas",
+    "cut": "{text}... (truncated)",
+}
+
+HEADS = {
+    "schedule": (
+        "No.",
+        "Pipe",
+        "Station",
+        "Resin",
+        "Condition",
+        "Host diameter",
+        "Unit",
+        "Required thickness",
+        "Unit",
+        "Nominal thickness",
+        "Unit",
+        "Nominal, other unit",
+        "Unit",
+        "Governing",
+        "Min. safety factor",
+        "Status",
+        "Cautions",
+    ),
+    "place": ("No.", "Symbol", "Quantity", "Value", "Unit", "Formula", "", "", "Source"),
+    "defaults": ("Pipe", "Subject", "Text"),
+    "table": ("at", "value", "slope"),
+}

@@ -1,0 +1,137 @@
+"""Faults: every code has its sentence and the other way round, and lines are those of the file."""
+
+import ast
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from projects import toml
+
+from linerdesign.project.faults import Fault, Place, fault
+from linerdesign.project.lines import lines_of
+from linerdesign.words.faults import SENTENCES
+
+PACKAGE = Path(__file__).parents[2] / "linerdesign"
+CALLS = ("fault", "Refused")
+
+
+def _codes():
+    """Every text that stands for the code of a fault in the package."""
+    for path in PACKAGE.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            name = getattr(getattr(node, "func", None), "id", "")
+            if name in CALLS and node.args:
+                yield from _texts(node.args[0])
+
+
+def _texts(node):
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        yield node.value.removeprefix("faults.")
+
+
+def _strings():
+    for path in set(PACKAGE.rglob("*.py")) - {PACKAGE / "words" / "faults.py"}:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                yield node.value.removeprefix("faults.")
+
+
+def test_every_code_has_its_sentence():
+    missing = {code for code in _codes() if "." not in code} - SENTENCES.keys()
+    assert not missing
+
+
+def test_every_sentence_is_used():
+    assert not SENTENCES.keys() - set(_strings())
+
+
+@pytest.mark.parametrize("code", SENTENCES)
+def test_a_sentence_states_the_fault_and_not_what_was_expected(code):
+    text = SENTENCES[code]
+    assert not re.search(r"expect|stands|asks for|must not be", text), text
+    assert not text.endswith(".")
+
+
+def test_the_fault_comes_first_then_the_remedy_then_the_place():
+    place = Place(table="[[pipe]]", name="MH 4", line=12)
+    missing = str(fault("missing_key", place.at("soil_unit_weight")))
+    assert missing == 'missing required key soil_unit_weight in [[pipe]] "MH 4" (line 12)'
+    duplicate = fault("duplicate", "", what="pipe", name='"MH 4"', numbers="1 and 2")
+    assert str(duplicate) == 'duplicate pipe name "MH 4" (pipes 1 and 2); rename one'
+    assert str(fault("not_found", "nothing.toml")) == "file not found: nothing.toml"
+    wrong = fault(
+        "no_unit", place.inside("station", 1, "0+50").at("cover"), '"9"', example='"9 ft"'
+    )
+    assert str(wrong) == (
+        'cover "9": no unit; write it behind the number, such as "9 ft" '
+        '(station "0+50" of [[pipe]] "MH 4", line 12)'
+    )
+    assert str(Fault("--pipe", '"x"', "one of these")) == '--pipe "x": give one of these'
+
+
+def test_equal_faults_are_one_whatever_their_line():
+    one, other = (fault("no_bore", Place(key="t", line=n), diameter="8 in") for n in (1, 2))
+    assert one == other
+
+
+EVERYTHING = '''# a comment with [brackets] and = signs
+[project]
+title = "a # [b] = c"
+note.x = """
+k = 1
+[[pipe]]
+"""
+[[pipe]]
+name = 'A' # = 3
+diameters = [
+  "3 in", # x = 1
+  "4 in"]
+[[pipe.station]]
+at = "1"
+[[pipe.station]]
+"at" = '2'
+[pipe.stated]
+thickness = "3"
+[[pipe]]
+inputs = { a = 1, b = [2, { c = 3 }] }
+"a.b" = 1979-05-27T07:32:00Z
+[[pipe.station]]
+at = 1.5
+'''
+
+
+def test_lines_of_tables_and_keys():
+    """Counted by hand in the text above."""
+    found = lines_of(EVERYTHING)
+    assert found["project", "title"] == 3
+    assert found["project", "note", "x"] == 4
+    assert found["pipe", 0] == 8
+    assert found["pipe", 0, "diameters"] == 10
+    assert found["pipe", 0, "station", 0] == 13
+    assert found["pipe", 0, "station", 1, "at"] == 16
+    assert found["pipe", 0, "stated", "thickness"] == 18
+    assert found["pipe", 1] == 19
+    assert found["pipe", 1, "a.b"] == 21
+    assert found["pipe", 1, "station", 0, "at"] == 23
+
+
+def _paths(value, above=()):
+    if isinstance(value, dict):
+        for key, each in value.items():
+            yield (*above, key)
+            yield from _paths(each, (*above, key))
+    elif isinstance(value, list):
+        for index, each in enumerate(value):
+            yield from _paths(each, (*above, index))
+
+
+@given(st.integers(0, 40), st.integers(0, 3))
+def test_every_key_of_a_table_has_a_line_with_its_name(blank, stations):
+    at = [{"at": f"{n} ft", "cover": "9 ft"} for n in range(stations)]
+    text = "\n" * blank + toml({"station": at} if at else {})
+    found, written = lines_of(text), text.splitlines()
+    for path in _paths(tomllib.loads(text)):
+        assert str(path[-1]) in written[found[path] - 1]

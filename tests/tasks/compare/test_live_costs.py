@@ -1,0 +1,106 @@
+"""The workbook of a comparison, recalculated with other prices, against the command itself."""
+
+import json
+import re
+import shutil
+import subprocess
+
+import openpyxl
+import pytest
+from projects import toml
+from tasks.compare.test_costs import GLASS, PRICED, cost, pipe
+
+SOFFICE = shutil.which("soffice")
+office = pytest.mark.skipif(SOFFICE is None, reason="LibreOffice (soffice) is not installed")
+TERMS = """resin_share_by_mass = "45 %"
+mobilisation = "1200 USD"
+service_life = "40 yr"
+[[resin.cost.tube]]
+diameter = "60 in"
+thickness = "40 mm"
+price = "6 USD/ft"
+"""
+FELT = """
+[resin.cost]
+tube_price = "4 USD/m"
+service_life = "25 yr"
+"""
+# A name with every sign that means something to a search of cells.
+NAME = 'Glass "*?~ A'
+# By name of the cell: what the project states, and the text that is to stand in its place.
+CHANGES = {
+    "resin1_price": ("3 USD/kg", "3.7 USD/kg"),
+    "resin1_density": ("1.15 g/cm^3", "1.31 g/cm^3"),
+    "resin1_tube": ("4 USD/m", "7.5 USD/m"),
+    "resin2_share": ("45 %", "52 %"),
+    "resin2_mobilisation": ("1200 USD", "3300 USD"),
+    "resin2_life": ("40 yr", "31 yr"),
+    "pipe2_length": ("80 m", "200 m"),
+}
+OPTIONS = ("--by", "annual-cost", "--excess", "7 %", "--discount-rate")
+
+
+def project(changes=()):
+    """Glass can't be used in the pressure main: its totals are over fewer pipes."""
+    felt = toml({"length": "100 m"}, PRICED | {"tensile_strength": "3 ksi"})
+    felt = felt.replace("[[pipe]]", FELT + "[[pipe]]")
+    glass = GLASS.replace('"Glass"', f"'{NAME}'")
+    main = pipe("Main", 8, "50 m") + 'internal_pressure = "20 psi"\nhole_diameter = "1 in"\n'
+    text = felt + glass + cost(TERMS) + pipe("Lane", 8, "80 m") + main
+    for old, new in changes:
+        assert text.count(f'"{old}"') == 1, old
+        text = text.replace(f'"{old}"', f'"{new}"')
+    return text
+
+
+def cell_of(book, name):
+    sheet, at = book.defined_names[name].attr_text.rsplit("!", 1)
+    return book[sheet.strip("'").replace("''", "'")][at.replace("$", "")]
+
+
+def totals(book):
+    """Costs and annual costs of the two tables of totals, by caption and resin."""
+    sheet = book.worksheets[0]
+    found, caption = {}, None
+    for row in sheet.iter_rows(values_only=True):
+        text = str(row[0] or "")
+        if text.startswith("Figures over"):
+            caption = "common" if "every" in text else "own"
+        elif caption and row[1] and re.match(r".* \[[A-D]\]$", str(row[1])):
+            found[caption, row[1][:-4]] = row[4:6]
+        elif text.startswith("•"):
+            break
+    return found
+
+
+@pytest.mark.parametrize("system", ["US", "SI"])
+@office
+def test_changed_prices_give_what_the_command_gives(run, tmp_path, monkeypatch, system):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "a.toml").write_text(project())
+    words = ("compare", "a.toml", "--units", system, *OPTIONS, "3 %", "-o", "a.xlsx")
+    assert run(*words)[0] in (0, 1)
+    book = openpyxl.load_workbook("a.xlsx")
+    metric = {"density": 1000.0, "price": 1.0, "tube": 1.0, "length": 1.0}
+    us = {"density": 1000.0, "price": 0.45359237, "tube": 0.3048, "length": 1 / 0.3048}
+    factors = metric if system == "SI" else us
+    for name, (old, new) in CHANGES.items():
+        cell = cell_of(book, name)
+        factor = factors.get(name.partition("_")[2], 1.0)
+        assert cell.value == pytest.approx(float(old.split()[0]) * factor), name
+        cell.value = float(new.split()[0]) * factor
+    cell_of(book, "discount_rate").value = 5.0
+    book.save("changed.xlsx")
+    command = [SOFFICE, "--headless", f"-env:UserInstallation=file://{tmp_path}/office"]
+    command += ["--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", "out", "changed.xlsx"]
+    subprocess.run(command, check=True, capture_output=True, timeout=180)
+    shown = totals(openpyxl.load_workbook("out/changed.xlsx", data_only=True))
+    (tmp_path / "b.toml").write_text(project(CHANGES.values()))
+    data = json.loads(run("compare", "b.toml", "--units", system, *OPTIONS, "5 %", "--json")[1])
+    assert len(shown) == 4
+    for each in data["ranking"]:
+        own = each["cost"]["value"], each["annual_cost"]["value"]
+        common = each["in_common"]["cost"]["value"], each["in_common"]["annual_cost"]["value"]
+        assert shown["own", each["resin"]] == pytest.approx(own, rel=1e-9), each["resin"]
+        assert shown["common", each["resin"]] == pytest.approx(common, rel=1e-9), each["resin"]
+    assert data["ranking"][0]["in_common"]["pipes"] == 2
