@@ -18,6 +18,7 @@ from scipy.sparse import bmat, coo_matrix
 from scipy.sparse.linalg import splu
 
 POINTS = np.array([-np.sqrt(0.6), 0.0, np.sqrt(0.6)])
+NEAR = 0.05
 WEIGHTS = np.array([5.0, 8.0, 5.0]) / 9.0
 
 
@@ -221,10 +222,11 @@ class Continuum:
         return pressures
 
     def _settled(self, guess, depth):
-        """Equilibrium with the crown at this depth, by Newton's method in steps of some length."""
-        for longest, most in ((0.01, 60), (0.002, 200)):
+        """The equilibrium near the guess with the crown at this depth, by Newton's method in steps
+        of some length. Others, with a second lobe at the invert, lie far off."""
+        for longest, most in ((0.01, 60), (0.005, 120), (0.0007, 400)):
             found = self._newton(guess, depth, longest, most)
-            if found is not None:
+            if found is not None and np.max(np.abs(found - guess)[:-1]) < NEAR:
                 return found
         raise AssertionError(f"no equilibrium at a depth of {depth}")
 
