@@ -264,7 +264,7 @@ def test_standard_output_that_can_t_be_written(where, reason, files):
     run = _printed_to(where, ["size", "p.toml", "--json", *words])
     assert run.returncode == 2
     said = f"linerdesign: printing stopped ({reason})"
-    whole = "; the files named above are written and whole"
+    whole = "; the files named above are complete"
     lines = [f"written: {name}" for name in files] + [said + whole * bool(files)]
     assert run.stderr.splitlines() == lines
     if files:
