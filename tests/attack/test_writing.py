@@ -36,7 +36,9 @@ INVENTORY = (
     + "A1,8,2,10,5,fully deteriorated\n" * 50
 )
 PROFILE = "diameter [mm]\n301\n297\n305\n"
-CREEP = "time [h],modulus [psi]\n" + "".join(f"{10**k},{250000 - 20000 * k}\n" for k in range(5))
+CREEP = "time [h],modulus [psi]\n" + "".join(
+    f"{10**k},{250000 * 10 ** (-0.05 * k):.0f}\n" for k in range(5)
+)
 # Each way to write something; what it may write stands in `targets`.
 WRITERS = {
     **{f"size {form}": (["size", "p.toml", "-o", f"out{form}"], [f"out{form}"]) for form in FORMS},
