@@ -122,7 +122,16 @@ class Recheck:
     @property
     def too_thin(self) -> bool:
         """Whether the wall fails a check that the owner or the standard requires."""
-        return self.verdict == THIN and not self.thin_by_default
+        return self.verdict == THIN and not (self.thin_by_default or self.thin_by_rounding)
+
+    @property
+    def thin_by_rounding(self) -> bool:
+        """Whether the wall meets a required thickness that is ours but for its rounding."""
+        required = self.submittal.item("t_required")
+        if self.verdict != THIN or self.wall is None or required is None or self.departures:
+            return False
+        short = self.sized.required_thickness / self.wall - 1
+        return self.wall >= required.value - required.half and short <= self.tolerances.agreement
 
     @property
     def departures(self) -> tuple[ReplayedLine, ...]:
@@ -251,7 +260,10 @@ def _wall(submittal: Submittal, ours: Case) -> float | None:
     found = outcome(ours)
     if required is None or found is None:
         return None
-    return float(run(ours.choice, found | {"t_required": required.value})["t"])
+    # A required thickness that is ours as printed leads to our nominal one.
+    same = abs(found["t_required"] - required.value) <= 2 * required.half
+    value = found["t_required"] if same else required.value
+    return float(run(ours.choice, found | {"t_required": value})["t"])
 
 
 def _compared(

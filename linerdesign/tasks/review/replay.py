@@ -30,6 +30,9 @@ FIGURES = 3
 NEAR = 0.025
 # How a submittal rounds: to the nearest digit, cut, up, or only thicknesses up.
 NEAREST, CUT, UP, THICKNESS_UP = STYLES = ("nearest", "cut", "up", "thickness up")
+ROUNDINGS = {NEAREST: np.round, CUT: np.floor, UP: np.ceil, THICKNESS_UP: np.ceil}
+# So many lines show in which way a submittal rounds.
+MANY_LINES = 4
 HERE, FOLLOWS = "here", "follows"
 
 Array = NDArray[np.float64]
@@ -172,7 +175,9 @@ class _Run:
             for j in self.places.get(key, ())
         ]
         if self.slots and computed and key != "t_required":
-            values[:, :, self.slots[key]] = _rounded(values[:, :, 0])
+            slot = self.slots[key]
+            values[:, :, slot] = _rounded(values[:, :, 0], np.floor)
+            values[:, :, slot + 1] = _rounded(values[:, :, 0], np.ceil)
         for j, base, follows in judged[:1] if self.carried else ():
             self._carry(values, j, base, follows, key)
         return values
@@ -204,7 +209,9 @@ class _Run:
         base, low, high = bounds
         if computed and item.stated.unit not in ("", item.unit):
             # Converted after it was rounded in the unit of the calculation.
-            low, high = np.minimum(low, _rounded(low)), np.maximum(high, _rounded(high))
+            to = np.round if len(self.items) < MANY_LINES else ROUNDINGS[self.style]
+            low = np.minimum(low, _rounded(low, to))
+            high = np.maximum(high, _rounded(high, to))
         slack = (CONSTANTS if computed else SAME) * np.abs(base)
         if self.coarse:
             slack = NEAR * np.abs(base)
@@ -295,10 +302,10 @@ class _Run:
         return Replays(self.expected, self.low, self.high, self.follows, self.strictly)
 
 
-def _rounded(values: Any) -> Any:
+def _rounded(values: Any, to: Any = np.round) -> Any:
     """Values rounded to three figures."""
     with np.errstate(all="ignore"):
         power = np.floor(np.log10(np.abs(values))) - (FIGURES - 1)
         unit = 10.0**power
-        rounded = np.round(values / unit) * unit
+        rounded = to(values / unit) * unit
     return np.where(np.isfinite(rounded), rounded, values)
