@@ -22,7 +22,7 @@ from linerdesign.tasks.review.case import Case, case_of, outcome, outcomes
 from linerdesign.tasks.review.contradictions import Contradiction, contradictions
 from linerdesign.tasks.review.digits import unit_meant
 from linerdesign.tasks.review.explain import Explanation, explanations
-from linerdesign.tasks.review.replay import HERE, ReplayedLine, replay, style_of
+from linerdesign.tasks.review.replay import HERE, MANY_LINES, ReplayedLine, replay, styles_of
 from linerdesign.tasks.review.submittal import Item, Submittal
 
 ADEQUATE, THIN, THICK = "adequate", "thin", "thick"
@@ -195,9 +195,8 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
     checked = designed(with_wall(submittal.ours, wall)) if wall is not None and has_bore else None
     items = tuple(_in_unit_meant(item, comparisons) for item in submittal.in_order)
     station = int(outcomes(theirs, [()]).worst[0])
-    style = style_of(theirs, items, station)
+    style, explained = _explained(theirs, items, station, wall)
     replayed = _replayed(submittal, theirs, items, station, style)
-    explained = explanations(theirs, items, station, style, wall)
     own = _own_number(theirs, replayed)
     found = any(e.exact and e.credible for e in explained)
     return Recheck(
@@ -214,6 +213,23 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
         tolerances,
         own,
     )
+
+
+def _explained(
+    theirs: Case, items: Sequence[Item], station: int, wall: float | None
+) -> tuple[str, tuple[Explanation, ...]]:
+    """The way of rounding, and the errors that explain all departures under it.
+
+    Where several ways fit equally well, the first under which an explanation is complete.
+    """
+    styles = styles_of(theirs, items, station)
+    styles = styles if len(items) >= MANY_LINES else styles[:1]
+    tried = [(style, explanations(theirs, items, station, style, wall)) for style in styles[:1]]
+    for style in styles[1:]:
+        if any(each.complete for each in tried[-1][1]):
+            return tried[-1]
+        tried.append((style, explanations(theirs, items, station, style, wall)))
+    return tried[-1] if any(each.complete for each in tried[-1][1]) else tried[0]
 
 
 def _in_unit_meant(item: Item, comparisons: Sequence[Comparison]) -> Item:
@@ -240,7 +256,7 @@ def _replayed(
     ]
     for name, own in submittal.at_stations:
         place = theirs.stations.index(name)
-        found.extend(replay(theirs, own, place, style_of(theirs, own, place), name))
+        found.extend(replay(theirs, own, place, styles_of(theirs, own, place)[0], name))
     return tuple(found)
 
 

@@ -70,17 +70,16 @@ class ReplayedLine:
     station: str | None = None
 
 
-def style_of(case: Case, items: Sequence[Item], station: int) -> str:
-    """The way of rounding under which most lines follow, to the nearest digit among equals."""
+def styles_of(case: Case, items: Sequence[Item], station: int) -> tuple[str, ...]:
+    """The ways of rounding under which most lines follow, to the nearest digit first."""
     worst = np.array([station])
-    best, most = NEAREST, -1
+    counts: dict[str, int] = {}
     for style in STYLES:
-        count = int(replays(case, items, [()], worst, style).follows.sum())
-        if count > most:
-            best, most = style, count
-        if most == len(items):
-            break
-    return best
+        counts[style] = int(replays(case, items, [()], worst, style).follows.sum())
+        if counts[style] == len(items):
+            return (style,)
+    most = max(counts.values())
+    return tuple(style for style, count in counts.items() if count == most)
 
 
 def replay(
@@ -207,7 +206,7 @@ class _Run:
         """Records one item; whether the stated value follows, for each row that differs."""
         item = self.items[j]
         base, low, high = bounds
-        if computed and item.stated.unit not in ("", item.unit):
+        if computed and item.stated.unit not in ("", item.unit) and not self._largest(item):
             # Converted after it was rounded in the unit of the calculation.
             to = np.round if len(self.items) < MANY_LINES else ROUNDINGS[self.style]
             low = np.minimum(low, _rounded(low, to))
@@ -220,6 +219,11 @@ class _Run:
         self.expected[:, j], self.low[:, j], self.high[:, j] = base, low, high
         self.follows[:, j] = self.strictly[:, j] = follows
         return follows
+
+    def _largest(self, item: Item) -> bool:
+        """Whether an item is the largest of thicknesses stated, and not rounded once more."""
+        checks = {check.required for check in checks_of(self.case.basis)}
+        return item.key == "t_required" and not checks.isdisjoint(self.places)
 
     def _reach(self, item: Item) -> tuple[float, float]:
         """How far under and over the printed number the unrounded one may be."""
