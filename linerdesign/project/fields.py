@@ -24,6 +24,7 @@ from linerdesign.words import sentence
 
 # In place of a value that could not be read; its fault is in the list.
 UNREAD = object()
+# Reads the value of a key; its faults, at the place of the table, are added to the list.
 Reader = Callable[[Any, Key, Place, list[Fault]], Any]
 T = TypeVar("T", bound="Table")
 # Keys by which a pipe that is not circular would be described.
@@ -118,7 +119,7 @@ def read_table(cls: type[T], raw: object, place: Place, faults: list[Fault]) -> 
     values = {}
     for name, key in cls.rows.items():
         if name in raw:
-            values[name] = READERS[key.kind](raw[name], key, place.at(name), faults)
+            values[name] = READERS[key.kind](raw[name], key, place, faults)
         elif name in cls.required:
             code = "missing_key_for" if name == "condition" else "missing_key"
             faults.append(fault(code, place.at(name), why=key.help))
@@ -158,7 +159,7 @@ def simple(read: Callable[[Any, Key], Any]) -> Reader:
         try:
             return read(raw, key)
         except Refused as refused:
-            faults.append(refused.at(place, shown(raw)))
+            faults.append(refused.at(place.at(key.name), shown(raw)))
             return UNREAD
 
     return reader
@@ -217,6 +218,7 @@ def _no_water(value: Any, key: Key) -> str:
 
 def _readings(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     """A list of lengths."""
+    place = place.at(key.name)
     least, most = key.entries
     if not isinstance(raw, list):
         faults.append(fault("not_a_list", place, shown(raw)))
@@ -238,25 +240,28 @@ def by_key(names: Callable[[], Mapping[str, Any]], read: Callable[[Any, Key], An
     """A reader of a table in braces whose keys are keys of a pipe or a resin."""
 
     def reader(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+        at = place.at(key.name)
         if not isinstance(raw, dict):
-            faults.append(fault("not_braces", place, shown(raw)))
+            faults.append(fault("not_braces", at, shown(raw)))
             return UNREAD
         found = {}
         known = names()
         for name, value in raw.items():
-            at = place.under(name)
             if name not in known:
-                faults.append(unknown_word(at, name, known))
+                faults.append(unknown_word(at.under(name), name, known))
                 continue
-            found[name] = simple(read)(value, key, at, faults)
-        return {name: value for name, value in found.items() if value is not UNREAD}
+            try:
+                found[name] = read(value, key)
+            except Refused as refused:
+                faults.append(refused.at(at.under(name), shown(value)))
+        return found
 
     return reader
 
 
 def _table(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     """A table that a key holds."""
-    return read_table(TABLES[key.kind], raw, place.above().inside(key.name), faults)
+    return read_table(TABLES[key.kind], raw, place.inside(key.name), faults)
 
 
 def _tables(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
@@ -264,14 +269,14 @@ def _tables(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     cls = TABLES[key.kind.removesuffix("s")]
     most = key.entries[1]
     if not isinstance(raw, list):
-        faults.append(fault("not_a_list", place, shown(raw)))
+        faults.append(fault("not_a_list", place.at(key.name), shown(raw)))
         return UNREAD
     if len(raw) > most:
-        faults.append(fault("entries", place, count=len(raw), least=0, most=most))
+        faults.append(fault("entries", place.at(key.name), count=len(raw), least=0, most=most))
         return UNREAD
     named = [each.get("at") if isinstance(each, dict) else None for each in raw]
     return tuple(
-        read_table(cls, each, place.above().inside(key.name, index, name), faults)
+        read_table(cls, each, place.inside(key.name, index, name), faults)
         for index, (each, name) in enumerate(zip(raw, named, strict=True))
     )
 

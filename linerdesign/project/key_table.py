@@ -36,6 +36,12 @@ _PROJECT = (
     Key("revision", ("project", "submittal"), "label", "revision"),
     Key("units", ("project",), "choice", "unit system", "US", choices=("US", "SI")),
     Key("criteria", ("project",), "text", "file of the owner's criteria, beside this file"),
+    Key(
+        "verification",
+        ("project", "criteria"),
+        "text",
+        "the office's verification record, beside this file",
+    ),
 )
 _CRITERIA = (
     Key(

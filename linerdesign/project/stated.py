@@ -1,4 +1,4 @@
-"""What a submitted calculation states: its lines by symbol, and doubts about inputs by key."""
+"""Values of a submitted calculation by symbol, and uncertainties of inputs by key."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ _WITH_PLACE = {"value", "at"}
 FIRST_EDITION = 89
 _EDITION = re.compile(r"\s*(?:ASTM\s+)?F\s?1216\s?-\s?(\d\d)([a-c]?)\s*", re.IGNORECASE)
 _BARE = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?\s*")
-# Inputs that are choices of the owner, or the yardstick itself: nothing to be in doubt about.
+# Inputs without an uncertainty: choices of the owner, and results.
 _NO_DOUBT = ("t_floor", "s", "t", "t_required", "q_floor", "q", "N", "DR_max")
 
 
@@ -76,15 +76,16 @@ def _by_name(read: Callable[[str, Any], Measure]) -> Reader:
     """A reader of a table in braces, each value by its name."""
 
     def reader(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+        at = place.at(key.name)
         if not isinstance(raw, dict):
-            faults.append(fault("not_braces", place, shown(raw)))
+            faults.append(fault("not_braces", at, shown(raw)))
             return UNREAD
         found: dict[str, Measure] = {}
         for name, value in raw.items():
             try:
                 found[str(name)] = read(str(name), value)
             except Refused as refused:
-                faults.append(refused.at(place.under(name), shown(value)))
+                faults.append(refused.at(at.under(name), shown(value)))
         return found
 
     return reader
@@ -124,7 +125,7 @@ def _number(value: Any) -> Measure:
 
 
 def doubtful_keys() -> dict[str, str]:
-    """The keys of a project file that may be in doubt, and the quantity of each."""
+    """The keys of a project file that may have an uncertainty, and the quantity of each."""
     return {
         quantity.name: key
         for key, quantity in SYMBOLS.items()
@@ -144,7 +145,7 @@ def _doubt(name: str, value: Any) -> Measure:
         if number.number < 0:
             raise Refused("faults.negative")
         return number
-    # A doubt about a height is a length like any other: never negative.
+    # The uncertainty of a height is a length: never negative.
     return parse(value, "floor" if kind == "depth" else _READ_AS[kind])
 
 

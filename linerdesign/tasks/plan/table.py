@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +27,7 @@ from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.curves import pattern
 from linerdesign.tasks.walls import Walls, walls
 
-# Diameters, covers and waters where none are asked for.
+# Default diameters, covers and waters.
 USUAL_AXES = {
     "US": (
         ("6 in", "8 in", "10 in", "12 in", "15 in", "18 in", "24 in", "30 in", "36 in"),
@@ -112,7 +113,7 @@ class Table:
 
 @dataclass(frozen=True)
 class Plan:
-    """Tables by resin and condition on the same axes; `pipe` gives all that is not varied.
+    """Tables by resin and condition on the same axes; `pipe` is the pattern for all other values.
 
     As in `size`, every station counts and the worst one governs, cell by cell.
     """
@@ -122,6 +123,17 @@ class Plan:
     system: str
     axes: Axes
     tables: tuple[Table, ...]
+
+    @property
+    def options(self) -> dict[str, Any]:
+        """What the numbers depend on beside the project."""
+        axes = (self.axes.diameters, self.axes.covers, self.axes.waters)
+        return {
+            "pipe": self.pipe.name,
+            "tables": [(table.resin.name, table.condition) for table in self.tables],
+            "axes": [[each.text for each in axis] for axis in axes],
+            "water": self.axes.water_key,
+        }
 
     @property
     def holds(self) -> bool:
