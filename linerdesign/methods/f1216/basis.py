@@ -51,6 +51,7 @@ def requirement(basis: GeneralBasis) -> tuple[Line, ...]:
     return (
         *_ovality(basis),
         *_site(basis),
+        *_reduction(basis),
         *_material(basis),
         *_loads(basis),
         *_pressure(basis),
@@ -98,8 +99,14 @@ def _ovality(basis: GeneralBasis) -> tuple[Line, ...]:
         lines.append(line(site.larger_ovality))
     elif given:
         source = lines[0].result
-    reduction = line(site.ovality_reduction, when=_when_pressed(basis))
-    return (*lines, line(site.design_ovality, {"q_pipe": source}), reduction)
+    return (*lines, line(site.design_ovality, {"q_pipe": source}))
+
+
+def _reduction(basis: GeneralBasis) -> tuple[Line, ...]:
+    """The ovality reduction factor, where anything presses on the liner from outside."""
+    if not basis.pressed_from_outside:
+        return ()
+    return (line(site.ovality_reduction, when=_when_pressed(basis)),)
 
 
 def _when_pressed(basis: GeneralBasis) -> Condition | None:

@@ -245,6 +245,20 @@ def test_a_wall_that_was_refused_has_a_number():
     assert np.diff(factors, 2) == pytest.approx(0.0, abs=0.02)
 
 
+def test_steps_do_not_land_on_the_path_of_two_lobes():
+    """DR 16.37, gap 0.5 %, bulge 0.4 %: steps that round corners carelessly end in two lobes, with
+    a pressure 2^0.4 times too high."""
+    case = Case(16.372657807401332, 0.005, 0.0005525731532595723, 0.004059961203889872)
+    neighbour = collapse(16.5, 0.005, 0.0005, 0.004, check_mesh=False)
+    factor = case.enhancement(solve(case).limit.pressure)
+    assert factor == pytest.approx(neighbour.enhancement_factor, rel=0.02)
+
+
+def test_a_pressure_above_that_of_a_perfect_ring_is_refused(monkeypatch):
+    monkeypatch.setattr(module, "MOST_OVER_GLOCK", 1.0)
+    assert collapse(20.0).reason.code == "ring.above_perfect"
+
+
 def test_a_limit_point_carried_over_is_the_one_found_from_no_pressure():
     known = solve(Case(40.0, 0.005, 0.02, 0.02))
     for changed in ({"gap": 0.0}, {"ovality": 0.0}, {"dimension_ratio": 55.0}, {"elements": 40}):

@@ -1,0 +1,85 @@
+"""The fingerprint differs whenever anything differs that a printed number depends on."""
+
+import json
+
+import pytest
+from projects import toml
+
+from linerdesign.cli.main import main
+from linerdesign.interface import read, size
+
+BASE = toml()
+
+
+def fingerprint(tmp_path, text=BASE, owner=None, **options):
+    file = tmp_path / "project.toml"
+    file.write_text(text, encoding="utf-8")
+    criteria = None
+    if owner is not None:
+        criteria = tmp_path / "owner.toml"
+        criteria.write_text(owner, encoding="utf-8")
+    return size(read(file, criteria), **options).identity.fingerprint
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"pipe": {"host_diameter": "48.001 in"}},
+        {"pipe": {"name": "Trunk B"}},
+        {"pipe": {"origin": {"ovality": "assumed"}}},
+        {"resin": {"flexural_modulus": "250001 psi"}},
+        {"resin": {"evidence": "report"}},
+        {"criteria": {"safety_factor": 2.5}},
+        {"criteria": {"safety_factor": 2.0}},
+        {"project": {"units": "SI"}},
+    ],
+)
+def test_a_change_of_any_input_changes_it(tmp_path, change):
+    assert fingerprint(tmp_path, toml(**change)) != fingerprint(tmp_path)
+
+
+def test_options_and_the_owners_criteria_change_it(tmp_path):
+    found = {
+        fingerprint(tmp_path),
+        fingerprint(tmp_path, units="SI"),
+        fingerprint(tmp_path, both_conditions=True),
+        fingerprint(tmp_path, owner="[criteria]\nsafety_factor = 2.0\n"),
+        fingerprint(tmp_path, owner="[criteria]\nsafety_factor = 2.5\n"),
+    }
+    assert len(found) == 5
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "# a comment\n" + BASE.replace("\n", "\n\n"),
+        BASE.replace('title = "Harrowmere trunk"', 'title = "Trunk sewer"'),
+        toml(project={"date": "2026-11-27", "checked_by": "B. Checker"}),
+    ],
+)
+def test_comments_blank_lines_and_the_title_block_do_not(tmp_path, text):
+    assert fingerprint(tmp_path, text) == fingerprint(tmp_path)
+
+
+def test_the_order_of_keys_and_the_folder_do_not(tmp_path):
+    lines = BASE.splitlines()
+    start = lines.index("[[pipe]]") + 1
+    turned = [*lines[:start], *reversed([line for line in lines[start:] if line])]
+    other = tmp_path / "elsewhere"
+    other.mkdir()
+    assert fingerprint(other, "\n".join(turned)) == fingerprint(tmp_path)
+
+
+def test_the_data_name_every_file_and_the_program(tmp_path, capsys):
+    (tmp_path / "owner.toml").write_text("[criteria]\nsafety_factor = 2.5\n", encoding="utf-8")
+    file = tmp_path / "p.toml"
+    file.write_text(toml(project={"criteria": "owner.toml"}), encoding="utf-8")
+    assert main(["size", str(file), "--json"]) in (0, 1)
+    data = json.loads(capsys.readouterr().out)
+    assert [(each["role"], each["name"]) for each in data["files"]] == [
+        ("project", "p.toml"),
+        ("criteria", "owner.toml"),
+    ]
+    assert all(len(each["sha256"]) == 64 for each in data["files"])
+    assert data["program"]["name"] == "linerdesign"
+    assert data["project"]["title"] == "Harrowmere trunk"
