@@ -15,7 +15,8 @@ from linerdesign.documents.numbers import clean
 from linerdesign.methods.verdicts import CHECKED, SIZED
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.reading import read
-from linerdesign.tasks.batch.files import Progress, size_table
+from linerdesign.tasks.batch.files import Progress, Wishes, size_table
+from linerdesign.tasks.batch.naming import UNCHANGED, read_naming
 from linerdesign.tasks.batch.report import inventory_data, inventory_report, like_formulas
 from linerdesign.tasks.batch.tables import FORMS, count_lines
 
@@ -38,6 +39,25 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         required=True,
         help="project file with [criteria] and [[resin]]; its pipes are not read",
     )
+    parser.add_argument(
+        "--map",
+        metavar="FILE",
+        type=Path,
+        help="TOML file: [columns] of the inventory as keys, [values.KEY] as words of a key",
+    )
+    parser.add_argument(
+        "--by",
+        metavar="COLUMN",
+        action="append",
+        default=[],
+        help="totals by the values of a column as well; may be repeated",
+    )
+    parser.add_argument(
+        "--against",
+        metavar="OLD",
+        type=Path,
+        help="earlier result of this command to compare with, by name",
+    )
     parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
 
 
@@ -47,14 +67,17 @@ def run(arguments: argparse.Namespace) -> Outcome:
     if len(targets) != 1:
         found = " and ".join(map(str, targets))
         raise InputFaults([fault("one_table", "-o", found, known=", ".join(FORMS))])
-    for source in (arguments.table, arguments.project):
+    given = (arguments.table, arguments.project, arguments.map, arguments.against)
+    for source in filter(None, given):
         if targets[0].exists() and source.exists() and targets[0].samefile(source):
             raise InputFaults([fault("same_file", "-o", str(targets[0]))])
     project = read(arguments.project, needs_pipes=False)
     system = arguments.units or project.info.units
+    naming = read_naming(arguments.map) if arguments.map else UNCHANGED
+    wishes = Wishes(naming, tuple(arguments.by), arguments.against)
     with _stopped_by_signal(), _progress(arguments.table) as progress:
-        summary, hints = size_table(arguments.table, targets[0], project, system, progress)
-    for hint in hints:
+        summary, hints = size_table(arguments.table, targets[0], project, system, progress, wishes)
+    for hint in (*summary.remarks, *hints):
         print(f"linerdesign: {clean(hint)}", file=sys.stderr)
     for text in like_formulas(summary):
         print(f"linerdesign: {text}", file=sys.stderr)

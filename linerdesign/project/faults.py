@@ -17,9 +17,9 @@ class Place:
     """Where in a file a fault is.
 
     `table` is the table with its brackets, `name` its name and `number` its position among those
-    of its kind, from 1, where it has no name of its own. `inner` names a table inside it, `key` the
-    key. `path` leads to it from the top of the file, list positions from 0. `line` is 0 where it is
-    not known.
+    of its kind, from 1, where the name does not identify it. `inner` names a table inside it, `key`
+    the key. `path` leads to it from the top of the file, list positions from 0. `line` is 0 where
+    it is not known.
     """
 
     file: str = ""
@@ -64,7 +64,7 @@ class Fault:
     """One fault. `code` names its sentence in the catalogue, `numbers` fill the blanks.
 
     `place` is a `Place`, or a text for what is in no file. `value` is the value as given. A fault
-    without a code says in `expected` what to give instead.
+    without a code has in `expected` what to give instead.
     """
 
     place: Place | str
@@ -112,7 +112,7 @@ def fault(code: str, place: Place | str, value: str = "", **numbers: Any) -> Fau
 
 
 class Refused(ValueError):
-    """A value that a key does not take: the code of the sentence that says why, and its numbers."""
+    """A value that a key does not take: the code of the reason, and its numbers."""
 
     def __init__(self, code: str, **numbers: Any) -> None:
         self.code, self.numbers = code, numbers
@@ -176,11 +176,11 @@ def listed(words: Iterable[object]) -> str:
     return ", ".join(names[:LISTED]) + (" ..." if len(names) > LISTED else "")
 
 
-def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that an unknown one was most likely meant for, if any is like it."""
+def nearest(word: str, known: Iterable[str], alike: float = 0.6) -> str | None:
+    """The known word that an unknown one was most likely meant for, if any is as like it."""
     import difflib
 
-    return next(iter(difflib.get_close_matches(word[:80], list(known), n=1, cutoff=0.6)), None)
+    return next(iter(difflib.get_close_matches(word[:80], list(known), n=1, cutoff=alike)), None)
 
 
 def unknown_word(

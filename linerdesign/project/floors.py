@@ -84,3 +84,22 @@ def _water_levels(values: Mapping[str, Any], system: str) -> dict[str, Any]:
     if "H" in values:
         levels["d_water"] = water_depth(values["h_invert"], values["H"], crown, system)
     return levels
+
+
+def rows_below_owner(criteria: Criteria, own: Mapping[str, Any]) -> Iterator[tuple[Finding, Any]]:
+    """Criteria that rows of an inventory give and that are less safe than those of the owner.
+
+    `own` are the values of the rows by key, a `Measure` with an array of numbers, or a word.
+    Gives each finding with the rows that it is about.
+    """
+    owner = criteria.owner or criteria
+    for key, row in Criteria.rows.items():
+        if row.unsafe is None or key not in own or key not in given(owner):
+            continue
+        ours, theirs = own[key], getattr(owner, key)
+        if isinstance(ours, str):
+            broken: Any = ours != theirs
+        else:
+            bound = theirs.to(ours.unit) if isinstance(theirs, Measure) else theirs
+            broken = _beyond(ours.number, bound, row.unsafe)
+        yield finding("project.breach_of_row", subject=row.help, theirs=str(theirs)), broken

@@ -6,24 +6,23 @@ cannot be told from one in another unit. Columns of text carry no unit.
 
 from __future__ import annotations
 
-import csv
 import io
 import math
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.project.delimited import Row, rows_of, split_heading
 from linerdesign.project.faults import Fault, InputFaults, fault, shown, unknown_word
 from linerdesign.project.reading import read_bytes
 
 MAXIMUM_BYTES = 100_000_000
 LISTED_FAULTS = 200
 
-_HEADER = re.compile(r"^\s*([^\[\]]*?)\s*(?:\[\s*([^\[\]]*?)\s*\])?\s*$")
 _DECIMAL_COMMA = re.compile(r"^[+-]?\d+,\d+$")
 
 
@@ -71,8 +70,8 @@ class Column:
 class MeasuredTable:
     """Columns by name, all of one length.
 
-    `numbers` are in each column's own unit (the one whose factor is 1), with NaN standing only
-    for the empty cells of columns that allow them; `units` are the units as written in the
+    `numbers` are in each column's own unit (the one whose factor is 1), NaN only
+    in the empty cells of columns that allow them; `units` are the units as written in the
     header; `lines` are line numbers in the file.
     """
 
@@ -100,22 +99,9 @@ def unit_factors(own: str, *others: str) -> dict[str, float]:
     return {name: 1.0 if name == own else convert(1.0, name, own) for name in (own, *others)}
 
 
-def split_heading(title: str) -> tuple[str, str | None]:
-    """Name and unit of a heading such as `radius [mm]`; the unit is None when there is none.
-
-    >>> split_heading("radius [mm]"), split_heading("specimen")
-    (('radius', 'mm'), ('specimen', None))
-    """
-    match = _HEADER.match(title)
-    if match is None:
-        return title.strip().lower(), None
-    return " ".join(match[1].lower().split()), match[2] or None
-
-
 def header_units(path: Path) -> dict[str, str]:
     """The unit of each column that has one, by name, as the header of a file says."""
-    rows = csv.reader(io.StringIO(_read_text(path), newline=""))
-    header = next((row for row in rows if any(cell.strip() for cell in row)), [])
+    header = next((row for _, row in _filled_rows(path)), [])
     return {name: unit for name, unit in map(split_heading, header) if unit}
 
 
@@ -133,13 +119,11 @@ def read_measured_table(
     Raises:
         InputFaults: every fault of the file.
     """
-    text = _read_text(path)
-    lines = csv.reader(io.StringIO(text, newline=""))
+    lines = _filled_rows(path)
     faults: list[Fault] = []
-    header = next((row for row in lines if any(cell.strip() for cell in row)), None)
+    header_line, header = next(lines, (0, None))
     if header is None:
         raise InputFaults([fault("no_readings", path.name)])
-    header_line = lines.line_num
     place = f"{path.name}, line {header_line}"
     headings = _read_header(header, columns, forms, place, faults)
     if faults:
@@ -165,14 +149,17 @@ def read_measured_table(
     return MeasuredTable(numbers, texts, units, np.array(numbers_of_lines, dtype=np.int64))
 
 
-def _read_text(path: Path) -> str:
+def _filled_rows(path: Path) -> Iterator[Row]:
+    """The rows of a file that are not blank, each with its line."""
     raw = read_bytes(path, MAXIMUM_BYTES)
-    if b"\0" in raw:
-        raise InputFaults([fault("not_csv", path.name, byte=raw.index(b"\0"))])
     try:
-        return raw.decode("utf-8-sig")
+        text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise InputFaults([fault("not_csv", path.name, byte=error.start)]) from None
+    if "\0" in text:
+        raise InputFaults([fault("not_csv", path.name, byte=raw.index(b"\0"))])
+    rows = rows_of(io.StringIO(text, newline=""), ",", path.name)
+    return ((line, row) for line, row in rows if any(cell.strip() for cell in row))
 
 
 def _read_header(
@@ -232,34 +219,25 @@ def _check_form(
 
 
 def _read_rows(
-    rows: Iterable[list[str]],
+    rows: Iterable[Row],
     headings: Sequence[_Heading],
     file_name: str,
     maximum_rows: int,
     faults: list[Fault],
 ) -> tuple[list[list[str]], list[int]]:
-    reader = rows
     cells: list[list[str]] = []
     numbers_of_lines: list[int] = []
     width = len(headings)
-    try:
-        for row in reader:
-            if not any(cell.strip() for cell in row):
-                continue
-            line = getattr(reader, "line_num", 0)
-            if len(cells) == maximum_rows:
-                most = f"{maximum_rows:,}"
-                faults.append(fault("too_many_rows", f"{file_name}, line {line}", most=most))
-                break
-            if len(row) != width:
-                value = shown(",".join(row))
-                at = f"{file_name}, line {line}"
-                faults.append(fault("cells", at, value, found=len(row), width=width))
-                continue
-            cells.append(row)
-            numbers_of_lines.append(line)
-    except csv.Error as error:
-        faults.append(fault("csv", file_name, why=str(error)))
+    for line, row in rows:
+        at = f"{file_name}, line {line}"
+        if len(cells) == maximum_rows:
+            faults.append(fault("too_many_rows", at, most=f"{maximum_rows:,}"))
+            break
+        if len(row) != width:
+            faults.append(fault("cells", at, shown(",".join(row)), found=len(row), width=width))
+            continue
+        cells.append(row)
+        numbers_of_lines.append(line)
     return cells, numbers_of_lines
 
 

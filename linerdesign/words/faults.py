@@ -118,7 +118,9 @@ SENTENCES = {
     # Tables of measurements
     "no_readings": "no readings in {where}; give a header line and rows of readings",
     "not_csv": "not a CSV text file in UTF-8: {where}, byte {byte}",
-    "csv": "not readable as CSV: {where}: {why}",
+    "unclosed_quote": "quote opened and not closed; close it, or write inch marks as two quotes",
+    "cell_size": "cell of more than {most} characters, or unclosed quote; correct it",
+    "zero_byte": "zero byte in the text; save the file as CSV in UTF-8",
     "semicolons": "columns separated by semicolons; separate them by commas",
     "column_twice": "column given twice; remove one",
     "unit_of_text": "unit for a column of text; remove it",

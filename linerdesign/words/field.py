@@ -242,4 +242,15 @@ SENTENCES: dict[str, str] = {
     "widest": "stretched to the largest diameter{at}: {left} delivered, {required} required: "
     "{verdict}",
     "order_thicker": "required tube thickness {t}, or another tube there",
+    "at_life_creep": "Modulus at the design life",
+    "at_life_ring": "Modulus at the design life, by a ring test",
+    "at_life_rupture": "Strength at the design life, by creep rupture",
+    "property_read_creep": "modulus",
+    "property_read_ring": "modulus",
+    "property_read_rupture": "strength",
+    "ring_basis": "Modulus from the ring stiffness of ISO 9969 (from memory; verify against the "
+    "printed standard), for the mean diameter and the wall of the ring; not a flexural coupon test.",
+    "rupture_basis": "Retention is the rupture stress at design life over that at t0; designs "
+    "multiply it by the initial flexural strength of a short-term test, so t0 should be its "
+    "duration.",
 }

@@ -9,6 +9,8 @@ SENTENCES: dict[str, str] = {
     "joined": "the label may belong to another value",
     "no_unit": "no unit stated",
     "numbered": "numbered by the document; the equation is taken from the number",
+    "row_name": "the first column may not name pipes",
+    "station": "of one station along the pipe",
     "separator": "comma or point may part thousands or decimals",
     "share": "stated as a fraction, written in percent",
     "several": "the document gives several values",

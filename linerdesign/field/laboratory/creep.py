@@ -40,18 +40,24 @@ NO_BEND = 0.001
 MOST_SCATTER = 0.05
 SAME_TIME = 0.01  # share by which a reading may miss t0
 
+CREEP, RING, RUPTURE = "creep", "ring", "rupture"
 LOWEST = "lowest retention of the load levels"
 TOGETHER = "one line through all load levels"
 
 
 @dataclass(frozen=True, eq=False)
 class CreepReadings:
-    """Modulus (any one unit) against time (hours) at one load level, with the specimen of each."""
+    """Modulus (any one unit) against time (hours) at one load level, with the specimen of each.
+
+    `test` is `creep`, `ring` (creep of a ring, the modulus by its stiffness) or `rupture`, where
+    the stress at failure takes the place of the modulus.
+    """
 
     level: str
     time: Floats
     modulus: Floats
     specimens: tuple[str, ...] = ()
+    test: str = CREEP
 
 
 @dataclass(frozen=True)
@@ -82,6 +88,7 @@ class CreepFit:
     """
 
     level: str
+    test: str
     t0: float
     life_hours: float
     confidence: float
@@ -211,6 +218,7 @@ def _together(levels: Sequence[CreepReadings]) -> CreepReadings:
         np.concatenate([each.time for each in levels]),
         np.concatenate([each.modulus for each in levels]),
         tuple(f"{each.level} {one}" for each in levels for one in each.specimens),
+        levels[0].test,
     )
 
 
@@ -234,6 +242,7 @@ def _fit(readings: CreepReadings, settings: CreepSettings) -> CreepFit:
     measured = _measured_at(readings, settings.t0) if float(time[0]) > settings.t0 else None
     fit = CreepFit(
         level=readings.level,
+        test=readings.test,
         t0=settings.t0,
         life_hours=settings.life,
         confidence=settings.confidence,
@@ -334,6 +343,8 @@ def _cautions_of_curve(fit: CreepFit) -> Iterator[Finding]:
 
 
 def _cautions_between(fits: Sequence[CreepFit]) -> Iterator[Finding]:
+    if fits[0].test == RUPTURE:
+        return
     if len(fits) < 2:
         yield finding("field.one_level")
         return

@@ -2,151 +2,214 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.methods.f1216.load_lines import METHODS
 from linerdesign.project.faults import Fault, Refused, fault, listed, shown
-from linerdesign.project.measures import Kind, check_number
-from linerdesign.project.models import Pipe
+from linerdesign.project.fields import TABLES
+from linerdesign.project.measures import check_number
 from linerdesign.project.reading import validated
-from linerdesign.tasks.batch.columns import Column
+from linerdesign.tasks.batch.columns import QUOTE, Column
+from linerdesign.tasks.batch.messages import Messages, Rows
 
 if TYPE_CHECKING:
     import polars as pl
 
-Rows = NDArray[np.int64]
 MOST_WORDS = 4096
-
-
-@dataclass
-class RowFaults:
-    """What is wrong with the rows of a piece: texts by row, and how often each cause is met."""
-
-    texts: defaultdict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
-    causes: Counter[str] = field(default_factory=Counter)
-
-    def add(self, row: int, fault: Fault) -> None:
-        """One fault of one row; its cause is the fault without the value."""
-        self.texts[int(row)].append(str(fault))
-        self.causes[str(replace(fault, value=""))] += 1
-
-    def add_all(self, rows: Iterable[int], fault: Fault) -> None:
-        """The same fault of many rows."""
-        for row in rows:
-            self.add(row, fault)
-
-    def free(self, count: int) -> NDArray[np.bool_]:
-        """Which rows have no fault."""
-        mask = np.ones(count, bool)
-        mask[list(self.texts)] = False
-        return mask
+POINT, COMMA, UNKNOWN = ".", ",", "?"
+# Numbers that can be read in one way only: a comma, a point for the decimals.
+_BY_COMMA = r"^\s*[+-]?(?:\d+(?:[. ']\d{3})*,(?:\d{1,2}|\d{4,})|0,\d+)\s*$|\.\d{3},\d"
+_BY_POINT = r"^\s*[+-]?(?:\d*\.(?:\d{1,2}|\d{4,})|0?\.\d+)\s*$|,\d{3}\.\d"
+# Numbers with a mark between thousands, for each mark of the decimals.
+_GROUPED = {
+    POINT: r"^[+-]?[1-9]\d{0,2}(?:[,' \x{a0}\x{202f}]\d{3})+(?:\.\d*)?$",
+    COMMA: r"^[+-]?[1-9]\d{0,2}(?:[.' \x{a0}\x{202f}]\d{3})+(?:,\d*)?$",
+    UNKNOWN: r"^[+-]?[1-9]\d{0,2}(?:(?:[' \x{a0}\x{202f}]\d{3})+|(?:,\d{3}){2,})$",
+}
+_DECIMAL_COMMA = r"^[+-]?\d+(?:,\d*)?$"
 
 
 @dataclass(frozen=True)
 class Cells:
     """A column of quantities: the numbers in its unit, which rows give one, and words in place
-    of numbers (`none`) by row."""
+    of numbers (`none`), empty where there are none. `grouped` counts numbers with marks between
+    thousands."""
 
     column: Column
     numbers: NDArray[np.float64]
     given: NDArray[np.bool_]
-    words: Mapping[int, str]
+    words: pl.Series | None
     texts: pl.Series
+    grouped: int = 0
+
+    @property
+    def measured(self) -> NDArray[np.bool_]:
+        """Which rows give a number."""
+        if self.words is None:
+            return self.given
+        return self.given & (self.words.str.len_bytes() == 0).to_numpy()
 
 
-def read_quantities(column: Column, series: pl.Series, faults: RowFaults) -> Cells:
-    """The numbers of a column; a cell that holds none, or an impossible one, is a fault."""
+def decimal_mark(texts: Sequence[pl.Series]) -> str:
+    """The mark for decimals in columns of text, as far as their numbers tell.
+
+    Where some are written with a point, a comma can only part thousands.
+    """
+    written = [series for series in texts if series.dtype.is_(_string())]
+    if any(series.str.contains(_BY_POINT).any() for series in written):
+        return POINT
+    return COMMA if any(series.str.contains(_BY_COMMA).any() for series in written) else UNKNOWN
+
+
+def _string() -> Any:
     import polars as pl
 
-    numeric = series.dtype.is_numeric()
-    texts = series if numeric else series.cast(pl.String)
-    parsed = texts.cast(pl.Float64, strict=False)
-    given = parsed.is_not_null().to_numpy().copy()
+    return pl.String
+
+
+def read_quantities(
+    column: Column, series: pl.Series, meant: Mapping[str, str], mark: str, messages: Messages
+) -> Cells:
+    """The numbers of a column; a cell that holds none, or an impossible one, is a fault.
+
+    `meant` maps cells to the words that stand for them, `mark` is that of the decimals.
+    """
+    import polars as pl
+
+    texts = series if series.dtype.is_numeric() else series.cast(pl.String)
+    if meant:
+        texts = texts.cast(pl.String).str.strip_chars().replace(meant)
+    parsed, grouped = _numbers(texts, mark)
+    odd = texts.is_not_null() & parsed.is_null()
+    words = None
+    if odd.any():
+        words = _words(column, texts, odd, mark, messages)
+    given = parsed.is_not_null()
+    if words is not None:
+        given = given | (words.str.len_bytes() > 0)
+    # Arrays of the data-frame library can't be written to.
     numbers = parsed.to_numpy().copy()
-    words: dict[int, str] = {}
-    for row in (texts.is_not_null() & parsed.is_null()).arg_true():
-        text = texts[row].strip()
-        number = pl.Series([text]).cast(pl.Float64, strict=False)[0]
-        if number is not None:
-            numbers[row], given[row] = number, True
-        elif text and (expected := _refused_word(column, text)):
-            faults.add(row, Fault(column.place, shown(texts[row]), expected))
-        elif text:
-            given[row], words[row] = True, text
-    cells = Cells(column, numbers, given, words, texts)
-    _refuse_impossible(cells, faults)
+    cells = Cells(column, numbers, given.to_numpy().copy(), words, texts, grouped)
+    _refuse_impossible(cells, messages)
     return cells
 
 
+def _numbers(texts: pl.Series, mark: str) -> tuple[pl.Series, int]:
+    """The numbers of a column of cells, null where a cell is none, and how many have marks
+    between thousands."""
+    import polars as pl
+
+    parsed = texts.cast(pl.Float64, strict=False)
+    if texts.dtype.is_numeric() or (mark != COMMA and parsed.null_count() == texts.null_count()):
+        return parsed, 0
+    bare = texts.str.strip_chars()
+    grouped = bare.str.contains(_GROUPED[mark]).fill_null(value=False)
+    plain = bare.cast(pl.Float64, strict=False)
+    if mark == COMMA:
+        # A point can't be one of the decimals here.
+        by_comma = bare.str.contains(_DECIMAL_COMMA).fill_null(value=False)
+        plain = bare.str.replace(",", ".", literal=True).set(~by_comma, None).cast(pl.Float64)
+    without = bare.str.replace_all(r"[' \x{a0}\x{202f}" + ("." if mark == COMMA else ",") + "]", "")
+    read = without.str.replace(",", ".", literal=True).cast(pl.Float64, strict=False)
+    return plain.zip_with(~grouped, read), int(grouped.sum())
+
+
+def _words(
+    column: Column, texts: pl.Series, odd: pl.Series, mark: str, messages: Messages
+) -> pl.Series:
+    """The words of the cells that hold no number; what is no word either is a fault."""
+    import polars as pl
+
+    taken: dict[str, str] = {}
+    for text, rows in by_text(texts, odd.arg_true().to_numpy()):
+        word = text.strip()
+        if refused := _refused_word(column, word, mark) if word else None:
+            messages.refuse(rows, replace(refused, value=shown(text)))
+        elif word:
+            taken[text] = word
+    found = texts.replace_strict(taken, default="", return_dtype=pl.String)
+    return found.fill_null("")
+
+
+def by_text(texts: pl.Series, rows: Rows) -> Iterator[tuple[str, Rows]]:
+    """Each text of some rows, with those of them that have it."""
+    import polars as pl
+
+    frame = pl.DataFrame({"row": rows, "text": texts.gather(rows).cast(pl.String)})
+    for text, rows in frame.group_by("text", maintain_order=True).agg("row").iter_rows():
+        yield text, np.asarray(rows, np.int64)
+
+
 @lru_cache(MOST_WORDS)
-def _refused_word(column: Column, text: str) -> str | None:
-    """What to expect in place of a text that a project file does not take as a word of the key."""
+def _refused_word(column: Column, text: str, mark: str) -> Fault | None:
+    """The fault of a text that a project file does not take as a word of the key."""
+    example = column.about.example.strip(QUOTE).split(" ", 1)[0]
     # One method's name begins like a number.
-    if text[:1] in "+-.0123456789" and text not in METHODS:
-        if text.count(",") == 1 and text.replace(",", "", 1).lstrip("+-").isdigit():
-            return "a point for the decimals, not a comma"
-    else:
+    if text[:1] not in "+-.0123456789" or text in METHODS:
         found: list[Fault] = []
-        validated(Pipe, {column.key: text}, "row", found)
+        validated(TABLES[column.table], {column.key: text}, "row", found)
         if all(each.key != column.key for each in found):
             return None
-    example = column.about.example.strip('"').split(" ", 1)[0]
-    return f"a number such as {example}, its unit is in the header"
+    elif text.count(",") == 1 and text.replace(",", "", 1).lstrip("+-").isdigit():
+        if mark == UNKNOWN:
+            both = {"thousands": text.replace(",", ""), "point": text.replace(",", ".")}
+            return fault("comma_of_two_meanings", column.place, **both)
+        return fault("decimal_comma", column.place, example=example)
+    elif mark == COMMA:
+        return fault("inventory.decimal_point", column.place, example=example.replace(".", ","))
+    return fault("inventory.no_number", column.place, example=example)
 
 
-def _refuse_impossible(cells: Cells, faults: RowFaults) -> None:
+def _refuse_impossible(cells: Cells, messages: Messages) -> None:
     numbers, about = cells.numbers, cells.column.about
     with np.errstate(invalid="ignore"):
-        good = about.takes(numbers)
-    good |= ~cells.given
-    good[list(cells.words)] = True
-    for row in np.flatnonzero(~good).tolist():
-        text = shown(str(cells.texts[row]))
-        faults.add(row, _refusal(numbers[row], about).at(cells.column.place, text))
-
-
-def _refusal(number: float, about: Kind) -> Refused:
-    """How a project file refuses the number."""
-    try:
-        check_number(float(number), about)
-    except Refused as refused:
-        return refused
-    raise AssertionError(f"{number} is refused here and taken there")
+        wrong = ~about.takes(numbers) & cells.measured
+    if not wrong.any():
+        return
+    for text, rows in by_text(cells.texts, np.flatnonzero(wrong)):
+        try:
+            check_number(float(numbers[rows[0]]), about)
+        except Refused as refused:
+            messages.refuse(rows, refused.at(cells.column.place, shown(text)))
 
 
 def read_words(
-    columns: Sequence[Column], frame: pl.DataFrame, resins: tuple[str, ...], faults: RowFaults
+    columns: Sequence[Column],
+    frame: pl.DataFrame,
+    meant: Mapping[str, Mapping[str, str]],
+    resins: tuple[str, ...],
+    messages: Messages,
 ) -> dict[str, pl.Series]:
     """The words of columns by key, empty where there are none; a word not known is a fault."""
     import polars as pl
 
-    stripped = frame.select(
-        pl.col(column.header).cast(pl.String).str.strip_chars().fill_null("").alias(column.key)
-        for column in columns
-    )
+    found: dict[str, pl.Series] = {}
     for column in columns:
-        words = stripped[column.key]
-        known = {word: _word_refused(column.key, word, resins) for word in words.unique() if word}
-        refused = {word: found for word, found in known.items() if found}
-        for row in words.is_in(list(refused)).arg_true() if refused else ():
-            found = refused[words[row]]
-            faults.add(row, replace(found, place=column.place, value=shown(words[row])))
-    return stripped.to_dict()
+        words = frame[column.header].cast(pl.String).str.strip_chars().fill_null("")
+        if column.key in meant:
+            words = words.replace(dict(meant[column.key]))
+        known = {word: _word_refused(column, word, resins) for word in words.unique() if word}
+        refused = {word: each for word, each in known.items() if each}
+        wrong = words.is_in(list(refused)).arg_true() if refused else words.clear()
+        for word, rows in by_text(words, wrong.cast(pl.Int64).to_numpy()):
+            each = refused[word]
+            messages.refuse(rows, replace(each, place=column.place, value=shown(word)))
+        found[column.key] = words
+    return found
 
 
 @lru_cache(MOST_WORDS)
-def _word_refused(key: str, word: str, resins: tuple[str, ...]) -> Fault | None:
+def _word_refused(column: Column, word: str, resins: tuple[str, ...]) -> Fault | None:
     """The fault of a word that a project file does not take for this key."""
-    if key == "resin":
-        unknown = fault("unknown_resin", key, known=listed(resins))
+    if column.key == "resin":
+        unknown = fault("unknown_resin", column.place, known=listed(resins))
         return None if word in resins else unknown
     found: list[Fault] = []
-    validated(Pipe, {key: word}, "row", found)
-    return next((each for each in found if each.key == key), None)
+    validated(TABLES[column.table], {column.key: word}, "row", found)
+    return next((each for each in found if each.key == column.key), None)

@@ -1,38 +1,55 @@
-"""What the header of an inventory says: which column is which key of a pipe, in which unit."""
+"""What the header of an inventory says: which column is which key, in which unit."""
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from linerdesign.project.faults import Fault, InputFaults, nearest, shown
+from linerdesign.project.delimited import split_heading
+from linerdesign.project.faults import Fault, InputFaults, Refused, fault, nearest, shown
 from linerdesign.project.fields import ONLY_CIRCULAR, SHAPE_KEYS
-from linerdesign.project.measured_table import split_heading
-from linerdesign.project.measures import KINDS, Kind, parse
-from linerdesign.project.models import Pipe
+from linerdesign.project.key import Key
+from linerdesign.project.keys import columns, keys_of
+from linerdesign.project.measures import Kind, parse
+from linerdesign.tasks.batch.naming import UNCHANGED, Naming
+from linerdesign.words import sentence
 
 REQUIRED, NOMINAL = "required_thickness [mm]", "nominal_thickness [mm]"
 GOVERNING, STATUS, MESSAGE = "governing", "status", "message"
 ADDED = (REQUIRED, NOMINAL, GOVERNING, STATUS, MESSAGE)
 NEEDED = ("condition", "host_diameter")
-SEPARATORS = {";": "semicolons", "\t": "tabs", "|": "upright strokes"}
+QUOTE = '"'
+# Units that people write behind a name, as in Dia_mm.
+_UNIT_WORD = re.compile(r"_(mm|m|in|inch|ft|psi|kpa|mpa|pct|percent)$")
 
 
 @dataclass(frozen=True)
 class Column:
-    """A column that holds a key of a pipe: quantities in `unit`, or words where there is none."""
+    """A column that holds a key: quantities in `unit`, or words where the key takes no number."""
 
     header: str
     key: str
     unit: str = ""
-    kind: str = ""
+
+    @property
+    def table(self) -> str:
+        """The table of a project file that the key belongs to."""
+        return known_keys()[self.key][0]
+
+    @property
+    def measured(self) -> bool:
+        """Whether the column holds quantities or bare numbers."""
+        return known_keys()[self.key][1].takes is not None
 
     @property
     def about(self) -> Kind:
         """What sort of quantity the column holds."""
-        return KINDS[self.kind]
+        takes = known_keys()[self.key][1].takes
+        assert takes is not None
+        return takes
 
     @property
     def place(self) -> str:
@@ -42,114 +59,161 @@ class Column:
 
 @dataclass(frozen=True)
 class Header:
-    """The columns of a table: those with a pipe's keys, and those that pass through."""
+    """The columns of a table: those with keys, and those that pass through.
+
+    `hints` are about columns that pass through although they look like those of a pipe;
+    `earlier` is set where the table is a result of this program, whose columns are replaced.
+    """
 
     headers: tuple[str, ...]
     measured: tuple[Column, ...]
     words: tuple[Column, ...]
-    hints: tuple[str, ...]
+    hints: tuple[str, ...] = ()
+    earlier: bool = False
+    naming: Naming = UNCHANGED
 
     @property
     def passing(self) -> tuple[str, ...]:
-        """Columns that are no key of a pipe."""
+        """Columns that are no key."""
         known = {column.header for column in (*self.measured, *self.words)}
+        known |= set(ADDED) if self.earlier else set()
         return tuple(header for header in self.headers if header not in known)
 
     def column_of(self, key: str) -> Column | None:
         """The column that holds a key."""
         return next((c for c in (*self.measured, *self.words) if c.key == key), None)
 
+    def header_of(self, name: str, option: str) -> str:
+        """The header of a column, by itself or by its key.
+
+        Raises:
+            InputFaults: where there is none.
+        """
+        column = self.column_of(name)
+        if name not in self.headers and column is None:
+            known = ", ".join(map(shown, self.headers))
+            raise InputFaults([fault("inventory.no_column", option, shown(name), known=known)])
+        return name if column is None or name in self.headers else column.header
+
 
 @cache
-def measured_keys() -> dict[str, str]:
-    """The keys of a pipe that take one quantity with its unit, and its kind among `KINDS`."""
-    return {name: key.measure for name, key in Pipe.rows.items() if key.measure}
+def known_keys() -> dict[str, tuple[str, Key]]:
+    """The keys that a column may hold, each with its table."""
+    return columns()
 
 
 @cache
-def word_keys() -> frozenset[str]:
-    """The keys of a pipe that take words and nothing else."""
-    words = (name for name, key in Pipe.rows.items() if key.as_column and not key.measure)
-    return frozenset(words)
+def _other_keys() -> frozenset[str]:
+    """Keys of a project file that no cell can hold, and those of the owner's limits."""
+    tables = ("pipe", "resin", "criteria", "limits")
+    return frozenset(name for table in tables for name in keys_of(table)) - known_keys().keys()
 
 
-def read_header(headers: Sequence[str], place: str) -> Header:
-    """The columns that a header names.
+@cache
+def _words_for_keys() -> dict[str, str]:
+    """Names that people give to a key, the key itself among them."""
+    found = {word: name for name, (_, key) in known_keys().items() for word in key.also}
+    return found | {name: name for name in known_keys()}
+
+
+def read_header(headers: Sequence[str], place: str, naming: Naming | None = None) -> Header:
+    """The columns that a header names, by itself or through the mapping file.
 
     Raises:
-        InputFaults: a quantity without its unit or with a wrong one, a column twice, a column
-            that every inventory needs and is not there, one that the result adds.
+        InputFaults: a quantity without its unit or with a wrong one, a column twice, a name close
+            to a key, a key that no column can hold, a column that every inventory needs and is
+            not there, some but not all of the columns that the result adds.
     """
-    if separated := _separated_by(headers):
-        expected = f"commas between the cells, and a point for the decimals; it has {separated}"
-        raise InputFaults([Fault(place, "", expected)])
-    faults: list[Fault] = []
-    measured: list[Column] = []
-    words: list[Column] = []
+    named = naming or UNCHANGED
+    faults = list(_unused_names(headers, named))
+    earlier = set(ADDED) <= set(headers)
+    found: list[Column] = []
     hints: list[str] = []
     for header in headers:
-        name, unit = split_heading(header)
         at = f"{place}, column {shown(header)}"
         if header in ADDED:
-            faults.append(Fault(at, "", "another name: the result adds a column of this one"))
-        elif name in measured_keys():
-            kind = measured_keys()[name]
-            faults.extend(_unit_faults(at, name, unit, kind))
-            measured.append(Column(header, name, unit or "", kind))
-        elif name in word_keys():
-            if unit is not None:
-                faults.append(Fault(at, "", f'"{name}" without a unit: the column holds words'))
-            words.append(Column(header, name))
+            faults.extend([] if earlier else [fault("inventory.added", at)])
+            continue
+        name, unit = split_heading(named.columns.get(header, header))
+        if name in known_keys():
+            column = Column(header, name, unit or "")
+            faults.extend(_unit_faults(at, column, unit))
+            found.append(column)
         elif name in SHAPE_KEYS:
-            hints.append(f"column {shown(header)} passes through unread; {ONLY_CIRCULAR}")
-        elif unit is not None or nearest(name, NEEDED):
-            hints.extend(_hint(header, name))
-    faults.extend(_repeated(headers, [*measured, *words], place))
-    present = {column.key for column in (*measured, *words)}
-    for key in NEEDED:
-        if key not in present:
-            example = f"{key} [in]" if key in measured_keys() else key
-            faults.append(Fault(place, "", f'a column "{example}" in the header'))
+            hints.append(sentence("inventory.shape", column=shown(header), why=ONLY_CIRCULAR))
+        elif named.columns.get(header) != "":
+            faults.extend(_near_faults(at, name, unit, header in named.columns))
+    faults.extend(_repeated(headers, found, place))
+    faults.extend(_missing({column.key for column in found}, place))
     if faults:
         raise InputFaults(faults)
-    return Header(tuple(headers), tuple(measured), tuple(words), tuple(hints))
+    measured = tuple(column for column in found if column.measured)
+    words = tuple(column for column in found if not column.measured)
+    return Header(tuple(headers), measured, words, tuple(hints), earlier, named)
 
 
-def _separated_by(headers: Sequence[str]) -> str:
-    """What stands between the names of a header that commas do not part; empty where they do."""
-    for mark, words in SEPARATORS.items():
-        cells = ",".join(headers).split(mark)
-        names = {split_heading(cell.strip().strip('"'))[0] for cell in cells}
-        if len(cells) > len(headers) and names & set(NEEDED):
-            return words
-    return ""
+def _unused_names(headers: Sequence[str], naming: Naming) -> Iterator[Fault]:
+    for header in naming.columns:
+        if header not in headers:
+            known = ", ".join(map(shown, headers[:20]))
+            at = f"{naming.file_name}, [columns]"
+            yield fault("inventory.no_column", at, shown(header), known=known)
 
 
-def _unit_faults(at: str, name: str, unit: str | None, kind: str) -> Iterator[Fault]:
+def _unit_faults(at: str, column: Column, unit: str | None) -> Iterator[Fault]:
     """A unit is tried as a project file would take it, on the number 1."""
-    example = KINDS[kind].example.strip('"').split(" ", 1)[1]
+    if not column.measured or not column.about.unit:
+        if unit is not None:
+            yield fault("inventory.needless_unit", at, key=column.key)
+        return
+    example = _example(column.key)
     if not unit:
-        yield Fault(at, "", f'a unit in brackets, such as "{name} [{example}]"')
+        yield fault("inventory.no_unit", at, example=example)
         return
     try:
-        parse(f"1 {unit}", kind)
-    except ValueError:
-        what = KINDS[kind].what.split(" ", 1)[1]
-        yield Fault(at, f"[{unit}]", f'a unit of {what}, such as "{name} [{example}]"')
+        parse(f"1 {unit}", known_keys()[column.key][1].measure)
+    except Refused:
+        what = column.about.what.split(" ", 1)[1]
+        yield fault("inventory.wrong_unit", at, f"[{unit}]", what=what, example=example)
+
+
+def _near_faults(at: str, name: str, unit: str | None, by_map: bool) -> Iterator[Fault]:
+    """A name that is a key elsewhere, or close to one; one of the mapping file must be a key."""
+    plain = re.sub(r"[^a-z0-9]+", "_", name).strip("_")
+    if plain in _other_keys():
+        yield fault("inventory.no_cell", at, key=plain)
+        return
+    known = _words_for_keys()
+    bare = _UNIT_WORD.sub("", plain)
+    meant = known.get(plain) or known.get(bare)
+    if meant is None and len(bare) > 4:
+        close = nearest(bare, known, 0.6 if unit or by_map else 0.8)
+        meant = known[close] if close else None
+    if meant is not None:
+        yield fault("inventory.near", at, known=_example(meant))
+    elif by_map:
+        yield fault("inventory.no_key", at, shown(name))
+
+
+def _example(key: str) -> str:
+    """A heading of a key, with a unit where it takes one."""
+    takes = known_keys()[key][1].takes
+    if takes is None or not takes.unit:
+        return key
+    return f"{key} [{takes.example.strip(QUOTE).split(' ', 1)[1]}]"
 
 
 def _repeated(headers: Sequence[str], columns: list[Column], place: str) -> Iterator[Fault]:
     for header, count in Counter(headers).items():
         if count > 1:
-            yield Fault(f"{place}, column {shown(header)}", "", "a name that no other column has")
+            yield fault("inventory.same_header", f"{place}, column {shown(header)}")
     for key, count in Counter(column.key for column in columns).items():
-        same = [shown(column.header) for column in columns if column.key == key]
-        if count > 1 and len(set(same)) > 1:
-            yield Fault(place, " and ".join(same), f"one column of {key}")
+        same = dict.fromkeys(shown(column.header) for column in columns if column.key == key)
+        if count > 1 and len(same) > 1:
+            yield fault("inventory.same_key", place, " and ".join(same), key=key)
 
 
-def _hint(header: str, name: str) -> Iterator[str]:
-    """A column that passes through although it looks like a key misspelt."""
-    if meant := nearest(name, (*measured_keys(), *word_keys())):
-        known = f'the nearest known key is "{meant}"'
-        yield f"column {shown(header)} passes through unread; {known}"
+def _missing(present: set[str], place: str) -> Iterator[Fault]:
+    for key in NEEDED:
+        if key not in present:
+            yield fault("inventory.missing", place, column=_example(key))

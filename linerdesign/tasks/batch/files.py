@@ -5,26 +5,44 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from linerdesign.project.delimited import Dialect
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
-from linerdesign.tasks.batch.columns import read_header
+from linerdesign.tasks.batch.against import read_earlier
+from linerdesign.tasks.batch.cells import COMMA, UNKNOWN
+from linerdesign.tasks.batch.columns import NEEDED, NOMINAL, STATUS, Header, read_header
+from linerdesign.tasks.batch.naming import UNCHANGED, Naming
 from linerdesign.tasks.batch.pieces import Sizer
 from linerdesign.tasks.batch.summary import Summary
 from linerdesign.tasks.batch.tables import (
-    RaggedRowsError,
+    ReadAgainError,
     Source,
+    check_columns,
     open_table,
     taken_for_formulas,
     write_table,
 )
+from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     import polars as pl
 
 Progress = Callable[[int], None]
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What is wanted of an inventory beside its thicknesses: the mapping of its columns, totals
+    `by` columns, and an earlier result to compare with."""
+
+    naming: Naming = UNCHANGED
+    by: tuple[str, ...] = ()
+    against: Path | None = None
 
 
 def size_table(
@@ -33,19 +51,25 @@ def size_table(
     project: Project,
     system: str,
     progress: Progress = lambda rows: None,
+    wishes: Wishes | None = None,
 ) -> tuple[Summary, tuple[str, ...]]:
     """Sizes every row of a table and writes it, with the columns added, to the target.
 
     `system` is the one that the equations are computed in. Gives the summary, and hints about
-    columns that pass through unread although they look like keys.
+    columns that pass through unread although they look like those of a pipe.
 
     Raises:
         InputFaults: for a file or a header that can't be used. Bad rows raise nothing.
     """
-    try:
-        return _size(open_table(table), table, target, project, system, progress)
-    except RaggedRowsError:
-        return _size(open_table(table, ragged=True), table, target, project, system, progress)
+    wanted = wishes or Wishes()
+    known = {*NEEDED, *(header.lower() for header in wanted.naming.columns)}
+    dialect: Dialect | None = None
+    while True:
+        try:
+            source = open_table(table, known, dialect)
+            return _size(source, table, target, project, system, progress, wanted)
+        except ReadAgainError as again:
+            dialect = again.dialect
 
 
 def size_rows(rows: pl.DataFrame, project: Project, system: str) -> pl.DataFrame:
@@ -54,25 +78,51 @@ def size_rows(rows: pl.DataFrame, project: Project, system: str) -> pl.DataFrame
     Raises:
         InputFaults: for columns that can't be used. Bad rows raise nothing.
     """
-    sizer = Sizer(read_header(rows.columns, "rows"), project, system)
+    header = read_header(rows.columns, "rows")
+    check_columns(rows, Path(".parquet"), _used(header))
+    # Nobody is told what a comma was taken for: none is read that may be of the decimals.
+    sizer = Sizer(header, project, system, mark=UNKNOWN)
     return rows.with_columns(**sizer.size(rows, {}).columns())
 
 
+def _used(header: Header) -> set[str]:
+    return {column.header for column in (*header.measured, *header.words)}
+
+
 def _size(
-    source: Source, table: Path, target: Path, project: Project, system: str, progress: Progress
+    source: Source,
+    table: Path,
+    target: Path,
+    project: Project,
+    system: str,
+    progress: Progress,
+    wishes: Wishes,
 ) -> tuple[Summary, tuple[str, ...]]:
-    header = read_header(source.headers, str(table))
+    header = read_header(source.headers, str(table), wishes.naming)
     sizer, summary = Sizer(header, project, system), Summary(system, file_name=table.name)
     named = header.column_of("name")
+    by = [header.header_of(name, "--by") for name in wishes.by]
+    if wishes.against is not None:
+        if named is None:
+            raise InputFaults([fault("inventory.missing", "--against", column="name")])
+        summary.against = read_earlier(wishes.against, named.header)
 
     def frames() -> Iterator[pl.DataFrame]:
         for piece in source.pieces():
+            if summary.rows == 0:
+                check_columns(piece.frame, target, _used(header))
             sized = sizer.size(piece.frame, piece.surplus, sampled=summary.rows == 0)
+            columns = sized.columns()
             summary.add(sized)
             if named is not None:
                 summary.add_names(piece.frame[named.header])
+            for column in by:
+                summary.add_parts(column, piece.frame[column], sized)
+            if summary.against is not None and named is not None:
+                of_result = (columns[key] for key in (NOMINAL, STATUS))
+                summary.against.add(piece.frame[named.header], *of_result)
             progress(piece.frame.height)
-            yield piece.frame.with_columns(**sized.columns())
+            yield piece.frame.with_columns(**columns)
 
     with in_place_of(target) as temporary, ThreadPoolExecutor(1) as worker:
         fingerprint = worker.submit(_fingerprint, table)
@@ -82,7 +132,19 @@ def _size(
         first = next(made, None)
         write_table(temporary, made, _no_rows(sizer) if first is None else first)
         summary.fingerprint = fingerprint.result()
+    summary.remarks = tuple(_remarks(source, sizer, summary))
     return summary, header.hints
+
+
+def _remarks(source: Source, sizer: Sizer, summary: Summary) -> Iterator[str]:
+    """How the table was read, where that is not a matter of course."""
+    yield from source.remarks
+    if sizer.mark == COMMA:
+        yield sentence("inventory.decimal_comma")
+    if summary.grouped:
+        yield sentence("inventory.thousands", count=f"{summary.grouped:,}")
+    if sizer.header.earlier:
+        yield sentence("inventory.earlier")
 
 
 def _fingerprint(path: Path) -> str:

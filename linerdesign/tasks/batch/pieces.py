@@ -3,30 +3,47 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import SAME
+from linerdesign.findings import Severity
 from linerdesign.methods import many
-from linerdesign.methods.equation import Severity
 from linerdesign.methods.many import Designs, design_many
-from linerdesign.methods.method import choice_of_thickness, requirement
-from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
+from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import defaults_taken, outside_tables
-from linerdesign.project.faults import Fault, fault
-from linerdesign.project.floors import limits_left
-from linerdesign.project.keys import CRITERIA_KEYS
+from linerdesign.methods.verdicts import FAILS
+from linerdesign.project.assembly import outside_tables
+from linerdesign.project.faults import fault
+from linerdesign.project.floors import limits_left, rows_below_owner
 from linerdesign.project.measures import convert
-from linerdesign.project.models import Criteria, Resin
+from linerdesign.project.models import Resin
 from linerdesign.project.quantities import mass_per_length
 from linerdesign.project.reading import Project
-from linerdesign.tasks.batch.cells import Cells, RowFaults, Rows, read_quantities, read_words
+from linerdesign.tasks.batch.cells import (
+    UNKNOWN,
+    Cells,
+    decimal_mark,
+    read_quantities,
+    read_words,
+)
 from linerdesign.tasks.batch.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STATUS, Header
-from linerdesign.tasks.batch.groups import Group, Shape, arrays_of, grouped, shape_faults, task_of
+from linerdesign.tasks.batch.groups import (
+    Calculation,
+    Group,
+    Shape,
+    arrays_of,
+    calculation,
+    grouped,
+    measures,
+    shape_faults,
+    without_contradictions,
+)
+from linerdesign.tasks.batch.messages import FAILURE, OUTLIER, Messages, Rows
+from linerdesign.tasks.batch.outliers import MOST_WALL, unusual
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
@@ -35,18 +52,16 @@ if TYPE_CHECKING:
 ERROR = "error"
 STATUSES = (ERROR, *many.STATUSES)
 MOST_SHAPES = 10_000
-# The owner's own criteria, which rows are meant to rest on.
-OWNERS = frozenset(symbol_of_name(name) for name in (*CRITERIA_KEYS, "thickness_step"))
 
 
 @dataclass
 class Sized:
     """What a piece gives, one entry a row; thicknesses and diameters in mm, NaN where none.
 
-    `status` indexes `STATUSES`, `governing` the list of equations and `message` the list of
-    texts, where 0 is none. Lengths are
-    in m and masses in kg, 0 where not known. `defaults` counts the rows that rest on each, and
-    `changed` those whose nominal thickness changes when it is a tenth larger or smaller.
+    `status` indexes `STATUSES` and `governing` the list of equations. Lengths are in m and masses
+    in kg, 0 where not known. `defaults` counts the rows that rest on each, and `changed` those
+    whose nominal thickness changes when it is a tenth larger or smaller. `cells` are the columns
+    of quantities, `grouped` counts numbers with marks between thousands.
     """
 
     required: NDArray[np.float64]
@@ -56,12 +71,11 @@ class Sized:
     mass: NDArray[np.float64]
     status: NDArray[np.int8]
     governing: NDArray[np.int64]
-    message: NDArray[np.int64]
+    messages: Messages = field(default_factory=Messages)
     equations: list[str] = field(default_factory=lambda: [""])
-    texts: list[str] = field(default_factory=lambda: [""])
     defaults: Counter[str] = field(default_factory=Counter)
     changed: Counter[str] = field(default_factory=Counter)
-    causes: Counter[str] = field(default_factory=Counter)
+    cells: list[Cells] = field(default_factory=list)
 
     @classmethod
     def empty(cls, count: int) -> Sized:
@@ -74,7 +88,6 @@ class Sized:
             mass=np.zeros(count),
             status=np.zeros(count, np.int8),
             governing=np.zeros(count, np.int64),
-            message=np.zeros(count, np.int64),
         )
 
     def columns(self) -> dict[str, pl.Series]:
@@ -82,98 +95,143 @@ class Sized:
         import polars as pl
 
         governing = pl.Series([name or None for name in self.equations], dtype=pl.String)
-        texts = pl.Series([text or None for text in self.texts], dtype=pl.String)
+        codes, said = self.messages.beside_rows(len(self.status))
+        texts = pl.Series([text or None for text in said], dtype=pl.String)
         return {
             REQUIRED: pl.Series(self.required, nan_to_null=True),
             NOMINAL: pl.Series(self.nominal, nan_to_null=True),
             GOVERNING: governing.gather(self.governing),
             STATUS: pl.Series(STATUSES).gather(self.status),
-            MESSAGE: texts.gather(self.message),
+            MESSAGE: texts.gather(codes),
         }
 
 
 @dataclass
 class Sizer:
-    """Sizes pieces of one table. The faults of a shape of row are worked out once."""
+    """Sizes pieces of one table. What rows of one shape share is worked out once.
+
+    `mark` is that of the decimals in cells of text; the first piece tells it.
+    """
 
     header: Header
     project: Project
     system: str
-    _shapes: dict[Shape, tuple[Fault, ...]] = field(default_factory=dict)
+    mark: str = ""
+    _shapes: dict[Shape, Calculation] = field(default_factory=dict)
 
     def size(self, frame: pl.DataFrame, surplus: dict[int, str], sampled: bool = False) -> Sized:
         """The result of a piece; `surplus` holds rows with more cells than the header has.
 
         Of a piece that is `sampled` it is also found what its defaults matter.
         """
-        sized, faults = Sized.empty(frame.height), RowFaults()
-        for row, cells_text in surplus.items():
-            faults.add(row, Fault("row", cells_text, "as many cells as the header has"))
+        sized = Sized.empty(frame.height)
+        messages = sized.messages
+        for row, text in surplus.items():
+            messages.refuse([row], fault("inventory.surplus", "row", text))
+        measured, meant = self.header.measured, self.header.naming.values
+        if not self.mark and frame.height:
+            self.mark = decimal_mark([frame[column.header] for column in measured])
+        for column in measured:
+            of_key, mark = meant.get(column.key, {}), self.mark or UNKNOWN
+            cells = read_quantities(column, frame[column.header], of_key, mark, messages)
+            unusual(cells, messages)
+            sized.cells.append(cells)
         resins = tuple(resin.name for resin in self.project.resins)
-        cells = [
-            read_quantities(column, frame[column.header], faults) for column in self.header.measured
-        ]
         chosen = [column for column in self.header.words if column.key != "name"]
-        words = read_words(chosen, frame, resins, faults)
-        by_key = {each.column.key: each for each in cells}
-        for group in grouped(cells, words, faults.free(frame.height)):
-            self._size_group(group, by_key, sized, faults, sampled)
-        for row, texts in faults.texts.items():
-            sized.message[row] = len(sized.texts)
-            sized.texts.append("; ".join(texts))
-        sized.causes = faults.causes
+        words = read_words(chosen, frame, meant, resins, messages)
+        by_key = {each.column.key: each for each in sized.cells}
+        for group in grouped(sized.cells, words, messages.free(frame.height)):
+            self._size_group(group, by_key, sized, sampled)
         return sized
 
     def _size_group(
-        self,
-        group: Group,
-        cells: dict[str, Cells],
-        sized: Sized,
-        faults: RowFaults,
-        sampled: bool,
+        self, group: Group, cells: dict[str, Cells], sized: Sized, sampled: bool
     ) -> None:
-        if len(self._shapes) > MOST_SHAPES:
-            self._shapes.clear()
-        if group.shape not in self._shapes:
-            self._shapes[group.shape] = shape_faults(group.shape, self.project)
-        for each in self._shapes[group.shape]:
-            faults.add_all(group.rows, each)
-        if self._shapes[group.shape]:
+        shared = self._shared(group, cells, sized.messages)
+        if shared is None or not len(rows := shared[1]):
             return
-        made, rows, resin = task_of(group, cells, self.project, self.system, faults)
-        if made is None:
-            return
+        known = shared[0]
+        made = known.task
+        assert made is not None
         values = arrays_of(made, group.shape, rows, cells)
         designs = design_many(made.basis, values, made.waivers)
-        faults.add_all(
-            rows[~designs.finite], fault("no_thickness", "row", why=sentence("design.not_finite"))
-        )
-        good = designs.finite.copy()
-        for key, _, outside, limit in outside_tables(made.basis, designs.values):
-            mask = np.broadcast_to(outside, good.shape)
-            beyond = fault("outside_table", self._place(key), shown="the value", limit=limit)
-            faults.add_all(rows[mask].tolist(), beyond)
-            good &= ~mask
-        noted = with_notes(designs, made, self.project.criteria)
-        _put(sized, made, noted, rows, good)
-        for text in defaults_of(made, self.project.criteria).values():
+        good = self._finite(designs, made, rows, sized.messages)
+        self._say(designs, known, group.shape, rows, good, cells, sized.messages)
+        _put(sized, made, designs, rows, good)
+        for text in (known.defaults or {}).values():
             sized.defaults[text] += int(np.count_nonzero(good))
-        _put_quantities(sized, resin, rows[good], cells)
+        _put_quantities(sized, known, rows[good], cells)
         if sampled:
-            count_changes(made, self.project.criteria, values, designs, sized)
+            count_changes(known, values, designs, sized)
 
-    def _place(self, key: str) -> str:
-        column = self.header.column_of(key)
-        return column.place if column else f"row, {key}"
+    def _shared(
+        self, group: Group, cells: dict[str, Cells], messages: Messages
+    ) -> tuple[Calculation, Rows] | None:
+        """What the rows of a group share, and those of them that can be designed."""
+        if len(self._shapes) > MOST_SHAPES:
+            self._shapes.clear()
+        shape, rows = group.shape, group.rows
+        if shape not in self._shapes and (found := shape_faults(shape, self.project)):
+            self._shapes[shape] = Calculation(found)
+        if shape not in self._shapes or not self._shapes[shape].faults:
+            rows = without_contradictions(group, cells, self.project, messages)
+            if shape not in self._shapes and len(rows):
+                made = calculation(group, int(rows[0]), cells, self.project, self.system)
+                self._shapes[shape] = made
+        known = self._shapes.get(shape)
+        for each in known.faults if known else ():
+            messages.refuse(rows, each)
+        return None if known is None or known.faults else (known, rows)
 
+    def _finite(
+        self, designs: Designs, made: PipeTask, rows: Rows, messages: Messages
+    ) -> NDArray[np.bool_]:
+        """Which rows have a thickness; what is wrong with the others is said."""
+        good = designs.finite.copy()
+        if not good.all():
+            why = sentence("design.not_finite")
+            messages.refuse(rows[~good], fault("no_thickness", "row", why=why))
+        for key, _, outside, limit in outside_tables(made.basis, designs.values):
+            mask = np.broadcast_to(outside, good.shape) & good
+            if mask.any():
+                column = self.header.column_of(key)
+                place = column.place if column else f"row, {key}"
+                messages.refuse(rows[mask], fault("inventory.outside_table", place, limit=limit))
+                good &= ~mask
+        return good
 
-def with_notes(designs: Designs, made: PipeTask, criteria: Criteria) -> Designs:
-    """The designs with the values beyond the owner's limits."""
-    shape = designs.passes.shape
-    left = limits_left(criteria, designs.values, made.basis.system)
-    notes = ((each.of_many, np.broadcast_to(each.where, shape)) for each in left)
-    found = [(said, rows) for said, rows in notes if rows.any()]
-    return replace(designs, flags=(*designs.flags, *found))
+    def _say(
+        self,
+        designs: Designs,
+        known: Calculation,
+        shape: Shape,
+        rows: Rows,
+        good: NDArray[np.bool_],
+        cells: dict[str, Cells],
+        messages: Messages,
+    ) -> None:
+        """The cautions of a group, and what goes beyond the owner's criteria and limits."""
+        made, criteria = known.task, known.criteria
+        assert made is not None
+        assert criteria is not None
+        for note in made.notes:
+            if note.severity is not Severity.DEFAULT:
+                messages.add(note.severity.value, note.text, rows[good])
+        left = limits_left(criteria, designs.values, made.basis.system)
+        own = dict(shape.words) | {key: measures(cells[key], rows) for key in shape.numbers}
+        beyond = rows_below_owner(self.project.criteria, own)
+        for note, where in (
+            *designs.flags,
+            *((each.of_many, each.where) for each in left),
+            *beyond,
+        ):
+            mask = np.broadcast_to(where, good.shape) & good
+            messages.add(note.severity.value, note.text, rows[mask])
+        fails = designs.status == many.STATUSES.index(FAILS)
+        messages.add(FAILURE, sentence("inventory.fails"), rows[fails & good])
+        wall = designs.nominal * convert(1.0, SYMBOLS["t"].unit(made.basis.system), "mm")
+        thick = sentence("inventory.thick_wall", most=f"{MOST_WALL:g}")
+        messages.add(OUTLIER, thick, rows[(wall > MOST_WALL) & good])
 
 
 def _put(
@@ -191,66 +249,33 @@ def _put(
     sized.governing[kept] = codes[designs.governing[good]]
     # The first of the statuses of a row is that of an error.
     sized.status[kept] = 1 + designs.status[good]
-    codes, texts = _messages(made, designs)
-    sized.message[kept] = codes[good] + len(sized.texts)
-    sized.texts.extend(texts)
-
-
-def defaults_of(made: PipeTask, criteria: Criteria) -> dict[str, str]:
-    """What no column gives and the resin leaves out: by key of the sheet, what was taken.
-
-    Keys that are words, such as the edition, stand by themselves.
-    """
-    lines = (*requirement(made.basis), *choice_of_thickness(made.basis))
-    read = {key for line in lines for key in line.needs}
-    taken = defaults_taken(criteria, made.basis, made.stations)
-    found = {key: each.text for key, each in taken if key in read or key not in SYMBOLS}
-    for each in made.stations[0].inputs:
-        if each.origin.by_criteria and each.key in read - OWNERS:
-            by = each.origin
-            found[each.key] = f"{name_of(each.key)} taken as {by.stated}: {by.source}"
-    return found
 
 
 def count_changes(
-    made: PipeTask,
-    criteria: Criteria,
-    values: dict[str, Any],
-    designs: Designs,
-    sized: Sized,
+    known: Calculation, values: dict[str, Any], designs: Designs, sized: Sized
 ) -> None:
-    """Counts the rows whose nominal thickness hangs on a default within a tenth of it."""
-    for key, text in defaults_of(made, criteria).items():
-        # Another step of thickness changes nearly every wall, and says nothing of its need.
+    """Counts the rows whose nominal thickness depends on a default within a tenth of it."""
+    made = known.task
+    assert made is not None
+    for key, text in (known.defaults or {}).items():
+        # Another increment changes nearly every wall, and says nothing of its need.
         if key in values and key != "s" and np.any(values[key]):
             ends = [design_many(made.basis, {**values, key: values[key] * f}) for f in (0.9, 1.1)]
             different = [~np.isclose(each.nominal, designs.nominal, rtol=SAME) for each in ends]
             sized.changed[text] += int(np.count_nonzero(different[0] | different[1]))
 
 
-def _messages(made: PipeTask, designs: Designs) -> tuple[NDArray[np.int64], list[str]]:
-    """The cautions of each row as an index into the texts, of which rows share many."""
-    shared = [note.text for note in made.notes if note.severity is not Severity.DEFAULT]
-    codes, texts = np.zeros(len(designs.required), np.int64), ["; ".join(shared)]
-    for note, rows in designs.flags:
-        # Each text met so far is met again with this note behind it.
-        extended = np.unique(codes[rows])
-        after = np.zeros(len(texts), np.int64)
-        after[extended] = len(texts) + np.arange(len(extended))
-        codes = np.where(rows, after[codes], codes)
-        texts += ["; ".join(filter(None, (texts[code], note.text))) for code in extended]
-    return codes, texts
-
-
-def _put_quantities(sized: Sized, resin: Resin, rows: Rows, cells: dict[str, Cells]) -> None:
+def _put_quantities(sized: Sized, known: Calculation, rows: Rows, cells: dict[str, Cells]) -> None:
     diameters = cells["host_diameter"]
-    millimetre = convert(1.0, diameters.column.unit, "mm")
-    sized.diameter[rows] = diameters.numbers[rows] * millimetre
+    sized.diameter[rows] = measures(diameters, rows).to("mm")
     length = cells.get("length")
     if length is None:
         return
-    metres = length.numbers[rows] * convert(1.0, length.column.unit, "m")
-    sized.length[rows] = np.where(length.given[rows], metres, 0.0)
+    sized.length[rows] = np.where(length.given[rows], measures(length, rows).to("m"), 0.0)
+    resin = known.resin
+    assert isinstance(resin, Resin)
+    if "density" in cells and cells["density"].given[rows].all():
+        resin = resin.changed({"density": measures(cells["density"], rows)})
     mass = mass_per_length(sized.diameter[rows], sized.nominal[rows], "mm", resin)
     if mass is not None:
         sized.mass[rows] = mass * sized.length[rows]

@@ -16,45 +16,49 @@ from linerdesign.documents.blocks import (
 from linerdesign.documents.numbers import clean
 from linerdesign.project.measures import convert
 from linerdesign.project.reading import Project
-from linerdesign.tasks.batch.pieces import ERROR
-from linerdesign.tasks.batch.summary import Summary, Total
+from linerdesign.tasks.batch.pieces import ERROR, STATUSES
+from linerdesign.tasks.batch.summary import KINDS, Summary, Total
+from linerdesign.words import sentence
 
-MOST_CAUSES = 30
-MOST_SIZES = 200
+MOST_DEFAULTS, MOST_FINDINGS, MOST_SIZES, MOST_PARTS = 30, 200, 200, 200
+# What becomes of a pipe against an earlier result, and the code of its sentence.
+CHANGES = {
+    "thicker": "thicker",
+    "thinner": "thinner",
+    "same": "same",
+    "status": "status_changed",
+    "new": "new",
+    "gone": "gone",
+    "repeated": "repeated_name",
+}
+
+
+def _said(code: str, **numbers: Any) -> str:
+    return sentence(f"inventory.{code}", **numbers)
 
 
 def inventory_report(
     project: Project, summary: Summary, hints: tuple[str, ...], units: str
 ) -> Document:
     """The summary in words; `hints` are about columns that were passed through unread."""
-    whole = summary.total()
-    project_file = f"{clean(project.file_name)}, SHA-256 {project.fingerprint}"
     blocks: list[Block] = [
-        Heading("Inventory"),
-        Bullets(
-            (
-                f"inventory: {clean(summary.file_name)}, SHA-256 {summary.fingerprint}",
-                f"criteria and resins: {project_file}",
-                f"rows: {summary.rows:,}",
-                *(f"{name}: {count:,}" for name, count in summary.statuses.most_common() if count),
-                f"length of the pipes with a thickness: {_length(whole, units)}",
-                f"mass of their walls: {_mass(whole, units)}",
-                *_repeated(summary),
-                *like_formulas(summary),
-            )
-        ),
+        Heading(_said("heading")),
+        Bullets(tuple(_facts(project, summary, units))),
+        *_findings(summary),
+        *(grid for column in summary.parts for grid in _by_column(summary, column, units)),
+        *_against(summary),
         _by_thickness(summary, units),
         _by_size(summary),
     ]
     if summary.by_governing():
         rows = tuple((name, f"{count:,}") for name, count in summary.by_governing())
-        blocks.append(Grid(("governing", "pipes"), "<>", rows, "Governing equations"))
-    blocks += [*_defaults(summary), *_causes(summary)]
+        blocks.append(Grid(("governing", "pipes"), "<>", rows, _said("by_governing")))
+    blocks += _defaults(summary)
     if hints:
-        blocks += [Heading("Columns that look like keys", 2), Bullets(hints)]
+        blocks += [Heading(_said("hints"), 2), Bullets(hints)]
     if summary.statuses[ERROR]:
-        blocks.append(Paragraph("Each row in error is in the table, with the reason beside it."))
-    return of_project(project, units, "Inventory of liners", blocks)
+        blocks.append(Paragraph(_said("errors")))
+    return of_project(project, units, _said("title"), blocks)
 
 
 def inventory_data(summary: Summary, hints: tuple[str, ...]) -> dict[str, Any]:
@@ -65,16 +69,86 @@ def inventory_data(summary: Summary, hints: tuple[str, ...]) -> dict[str, Any]:
 def like_formulas(summary: Summary) -> tuple[str, ...]:
     """What a spreadsheet would do to the table, where it would do anything."""
     count = summary.like_formulas
-    text = (
-        f"text cells that begin with = + - @ or a tab: {count:,}; a spreadsheet takes them "
-        "for formulas when it opens a CSV file, in .xlsx they stay text"
+    return (_said("formulas", count=f"{count:,}"),) if count else ()
+
+
+def _facts(project: Project, summary: Summary, units: str) -> list[str]:
+    whole, repeated = summary.total(), summary.repeated_names().rows
+    return [
+        _said("of_file", file=clean(summary.file_name), sha=summary.fingerprint),
+        *map(clean, summary.remarks),
+        _said("of_project", file=clean(project.file_name), sha=project.fingerprint),
+        _said("rows", count=f"{summary.rows:,}"),
+        *(
+            _said("status", status=status, count=f"{count:,}")
+            for status, count in summary.statuses.most_common()
+            if count
+        ),
+        _said("length", length=_length(whole, units)),
+        _said("mass", mass=_mass(whole, units)),
+        *([_said("repeated", count=f"{repeated:,}")] if repeated else []),
+        *like_formulas(summary),
+    ]
+
+
+def _findings(summary: Summary) -> list[Block]:
+    """All that is said of rows, with the first of them."""
+    found = summary.findings()
+    if not found:
+        return []
+    rows = tuple(
+        (kind, clean(text), f"{count.rows:,}", ", ".join(map(str, count.examples)))
+        for kind, text, count in found[:MOST_FINDINGS]
     )
-    return (text,) if count else ()
+    if len(found) > MOST_FINDINGS:
+        rows += (("", _said("rows", count=f"{len(found) - MOST_FINDINGS:,} more"), "", ""),)
+    grid = Grid(("kind", "finding", "rows", "example rows"), "<<><", rows, _said("findings"))
+    return [grid, Paragraph(_said("finding_rows"))]
 
 
-def _repeated(summary: Summary) -> tuple[str, ...]:
-    names = summary.repeated_names()
-    return (f"rows that share their name with another row: {names:,}",) if names else ()
+def _by_column(summary: Summary, column: str, units: str) -> list[Block]:
+    parts = summary.parts[column]
+    # The kinds of findings that are statuses too are counted once.
+    kinds = [kind for kind in KINDS if kind not in (*STATUSES, "failure")]
+    statuses = [s for s in STATUSES if any(part.statuses[s] for part in parts.values())]
+    kinds = [kind for kind in kinds if any(part.said[kind] for part in parts.values())]
+    rows = tuple(
+        (
+            clean(name) or _said("blank"),
+            *(f"{part.statuses[status]:,}" for status in statuses),
+            *(f"{part.said[kind]:,}" for kind in kinds),
+            _length(part, units),
+            _mass(part, units),
+        )
+        for name, part in sorted(parts.items())[:MOST_PARTS]
+    )
+    columns = (clean(column), *statuses, *kinds, "length", "mass")
+    align = "<" + ">" * (len(columns) - 1)
+    return [Grid(columns, align, rows, _said("by", column=clean(column)))]
+
+
+def _against(summary: Summary) -> list[Block]:
+    if summary.against is None:
+        return []
+    data = summary.against.data()
+    rows = tuple(
+        (
+            _said(code),
+            f"{data[change]['pipes']:,}",
+            ", ".join(map(clean, data[change]["examples"])),
+        )
+        for change, code in CHANGES.items()
+    )
+    caption = _said("against", file=clean(summary.against.file_name))
+    blocks: list[Block] = [Grid(("pipes", "count", "examples"), "<><", rows, caption)]
+    if data["thicknesses"]:
+        sizes = tuple(
+            (f"{each['from']:g}", f"{each['to']:g}", f"{each['pipes']:,}")
+            for each in data["thicknesses"][:MOST_SIZES]
+        )
+        columns = ("from, mm", "to, mm", "pipes")
+        blocks.append(Grid(columns, ">>>", sizes, _said("changes")))
+    return blocks
 
 
 def _by_thickness(summary: Summary, units: str) -> Grid:
@@ -83,7 +157,7 @@ def _by_thickness(summary: Summary, units: str) -> Grid:
         for nominal, each in summary.by_thickness().items()
     )
     columns = ("nominal, mm", "pipes", "length", "mass")
-    return Grid(columns, ">>>>", rows, "By nominal thickness")
+    return Grid(columns, ">>>>", rows, _said("by_thickness"))
 
 
 def _by_size(summary: Summary) -> Grid:
@@ -107,7 +181,7 @@ def _by_size(summary: Summary) -> Grid:
             for (d, nominal), each in sorted(summary.sizes.items())[:MOST_SIZES]
         )
         columns = ("diameter", "nominal, mm", "pipes")
-    return Grid(columns, ">" * len(columns), rows, "Pipes by nominal thickness and diameter")
+    return Grid(columns, ">" * len(columns), rows, _said("by_size"))
 
 
 def _defaults(summary: Summary) -> list[Block]:
@@ -116,21 +190,10 @@ def _defaults(summary: Summary) -> list[Block]:
         return []
     rows = tuple(
         (clean(text), f"{count:,}", "-" if share is None else f"{100 * share:.1f} %")
-        for text, count, share in summary.doubts()[:MOST_CAUSES]
+        for text, count, share in summary.uncertain()[:MOST_DEFAULTS]
     )
-    caption = (
-        "Rows resting on defaults, and the share of the first "
-        f"{summary.sampled:,} whose nominal thickness changes with a tenth more or less"
-    )
+    caption = _said("defaults", sampled=f"{summary.sampled:,}")
     return [Grid(("default", "rows", "changed"), "<>>", rows, caption)]
-
-
-def _causes(summary: Summary) -> list[Block]:
-    causes = summary.causes.most_common(MOST_CAUSES)
-    if not causes:
-        return []
-    rows = tuple((clean(text), f"{count:,}") for text, count in causes)
-    return [Grid(("cause", "rows"), "<>", rows, "Errors by cause")]
 
 
 def _length(total: Total, units: str) -> str:

@@ -1,23 +1,39 @@
-"""What an inventory comes to: counts, lengths and masses, defaults, and errors by cause."""
+"""What an inventory comes to: counts, lengths and masses, and all that was said of its rows."""
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.findings import Severity
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.project.measures import convert
+from linerdesign.tasks.batch.against import Against
+from linerdesign.tasks.batch.columns import NOMINAL
+from linerdesign.tasks.batch.messages import (
+    DUPLICATE,
+    ERROR,
+    EXAMPLES,
+    FAILURE,
+    OUTLIER,
+    Count,
+    counted,
+)
+from linerdesign.tasks.batch.outliers import Spread
 from linerdesign.tasks.batch.pieces import STATUSES, Sized
+from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     import polars as pl
 
 # Hosts are counted in classes of an inch or 25 mm, which are the sizes that pipes come in.
 CLASS = {"US": MM_PER_INCH, "SI": 25.0}
+# What is said of rows, in the order of the summary.
+KINDS = (ERROR, FAILURE, Severity.OUTSIDE.value, Severity.CAUTION.value, OUTLIER, DUPLICATE)
 
 
 @dataclass
@@ -36,18 +52,28 @@ class Total:
 
 
 @dataclass
+class Part(Total):
+    """The rows with one value of a column: by status, and those of which something is said."""
+
+    statuses: Counter[str] = field(default_factory=Counter)
+    said: Counter[str] = field(default_factory=Counter)
+
+
+@dataclass
 class Summary:
     """Totals over all pieces. `sizes` are by diameter class and nominal thickness, both in mm.
 
-    `changed` counts, among the `sampled` rows of the first piece, those whose nominal thickness
-    changes when a default is a tenth larger or smaller. `like_formulas` counts the text cells
-    written to CSV that a spreadsheet would take for formulas. `fingerprint` is the SHA-256 of the
-    bytes of the inventory.
+    `said` counts rows by kind and text, with the first of them. `parts` are by column and value
+    of that column. `changed` counts, among the `sampled` rows of the first piece, those whose
+    nominal thickness changes when a default is a tenth larger or smaller. `like_formulas` counts
+    the text cells written to CSV that a spreadsheet would take for formulas. `fingerprint` is the
+    SHA-256 of the bytes of the inventory, `remarks` tell how it was read.
     """
 
     system: str
     file_name: str = ""
     fingerprint: str = ""
+    remarks: tuple[str, ...] = ()
     rows: int = 0
     statuses: Counter[str] = field(default_factory=Counter)
     sizes: defaultdict[tuple[float, float], Total] = field(
@@ -55,16 +81,27 @@ class Summary:
     )
     governing: Counter[str] = field(default_factory=Counter)
     defaults: Counter[str] = field(default_factory=Counter)
-    causes: Counter[str] = field(default_factory=Counter)
+    said: dict[tuple[str, str], Count] = field(default_factory=dict)
+    parts: dict[str, defaultdict[str, Part]] = field(default_factory=dict)
+    spreads: defaultdict[str, Spread] = field(default_factory=lambda: defaultdict(Spread))
     changed: Counter[str] = field(default_factory=Counter)
     sampled: int = 0
+    grouped: int = 0
     like_formulas: int = 0
+    against: Against | None = None
     _names: list[NDArray[np.uint64]] = field(default_factory=list)
 
     def add(self, sized: Sized) -> None:
         """Adds one piece."""
         if self.rows == 0:
             self.changed, self.sampled = sized.changed, int(np.count_nonzero(sized.status))
+        for each in sized.cells:
+            if not each.column.about.negative:
+                numbers = np.where(each.measured, each.numbers, np.nan)
+                self.spreads[each.column.header].add(numbers, self.rows)
+            self.grouped += each.grouped
+        self.spreads[NOMINAL].add(sized.nominal, self.rows)
+        counted(sized.messages.said, self.said, self.rows)
         self.rows += len(sized.status)
         for status, count in zip(STATUSES, np.bincount(sized.status, minlength=5), strict=True):
             self.statuses[status] += int(count)
@@ -72,22 +109,57 @@ class Summary:
         for name, count in zip(sized.equations, counts, strict=True):
             self.governing[name] += int(count)
         self.defaults += sized.defaults
-        self.causes += sized.causes
         self._add_sizes(sized)
 
     def add_names(self, names: pl.Series) -> None:
-        """Adds the names of one piece; hashes of them are kept, which are small."""
+        """Adds the names of one piece; hashes of them are kept, which are small, 0 for none."""
         import polars as pl
 
-        written = names.cast(pl.String).str.strip_chars()
-        self._names.append(written.filter(written.str.len_bytes() > 0).hash().to_numpy())
+        written = names.cast(pl.String).str.strip_chars().fill_null("")
+        hashes = written.hash().to_numpy()
+        self._names.append(np.where(written.str.len_bytes().to_numpy() > 0, hashes, 0))
 
-    def repeated_names(self) -> int:
+    def add_parts(self, column: str, values: pl.Series, sized: Sized) -> None:
+        """Adds one piece to the totals by one column."""
+        import polars as pl
+
+        written = values.cast(pl.String).str.strip_chars().fill_null("")
+        codes = written.rank("dense").to_numpy().astype(np.int64) - 1
+        names = written.unique().sort().to_list()
+        parts = self.parts.setdefault(column, defaultdict(Part))
+        width = len(names)
+        good = ~np.isnan(sized.nominal)
+        sums = [np.bincount(codes, weights, width) for weights in (good, sized.length, sized.mass)]
+        statuses = np.bincount(codes * 5 + sized.status, minlength=5 * width).reshape(-1, 5)
+        for place, name in enumerate(names):
+            parts[name].add(int(sums[0][place]), float(sums[1][place]), float(sums[2][place]))
+            parts[name].statuses.update(dict(zip(STATUSES, statuses[place].tolist(), strict=True)))
+        for kind in KINDS:
+            some = [each.rows for each in sized.messages.said if each.kind == kind]
+            rows = np.unique(np.concatenate(some)) if some else np.empty(0, np.int64)
+            for place, count in enumerate(np.bincount(codes[rows], minlength=width).tolist()):
+                parts[names[place]].said[kind] += count
+
+    def repeated_names(self) -> Count:
         """Rows whose name another row has too."""
-        if not self._names:
-            return 0
-        counts = np.unique(np.concatenate(self._names), return_counts=True)[1]
-        return int(counts[counts > 1].sum())
+        names = np.concatenate(self._names) if self._names else np.empty(0, np.uint64)
+        _, first, inverse, counts = np.unique(
+            names, return_index=True, return_inverse=True, return_counts=True
+        )
+        again = (counts > 1) & (names[first] != 0)
+        rows = np.flatnonzero(again[inverse])
+        return Count(len(rows), (rows[: 2 * EXAMPLES] + 1).tolist())
+
+    def findings(self) -> list[tuple[str, str, Count]]:
+        """All that is said of rows: kind, text and rows; the most frequent of each kind first."""
+        found = [(kind, text, count) for (kind, text), count in self.said.items()]
+        for header, spread in self.spreads.items():
+            for side, fence, count in spread.outliers():
+                blanks = {"column": header, "fence": f"{fence:.3g}"}
+                found.append((OUTLIER, sentence(f"inventory.far_{side}", **blanks), count))
+        if (names := self.repeated_names()).rows:
+            found.append((DUPLICATE, sentence("inventory.duplicate"), names))
+        return sorted(found, key=lambda each: (KINDS.index(each[0]), -each[2].rows, each[1]))
 
     def _add_sizes(self, sized: Sized) -> None:
         import polars as pl
@@ -120,7 +192,7 @@ class Summary:
             found[nominal].add(each.count, each.length, each.mass)
         return dict(found)
 
-    def doubts(self) -> list[tuple[str, int, float | None]]:
+    def uncertain(self) -> list[tuple[str, int, float | None]]:
         """Each default with the rows that rest on it, and the share of the sampled rows whose
         nominal thickness changes with a tenth of it; the weightiest first."""
         found: list[tuple[str, int, float | None]] = []
@@ -140,9 +212,10 @@ class Summary:
         return {
             "format": 1,
             "inventory": {"file": self.file_name, "sha256": self.fingerprint},
+            "read_as": list(self.remarks),
             "rows": self.rows,
             "statuses": {status: count for status, count in self.statuses.items() if count},
-            "rows_with_a_repeated_name": self.repeated_names(),
+            "rows_with_a_repeated_name": self.repeated_names().rows,
             "text_cells_like_formulas": self.like_formulas,
             "governing": dict(self.by_governing()),
             "length": {"value": whole.length, "unit": "m"},
@@ -159,7 +232,26 @@ class Summary:
             ],
             "defaults": [
                 {"text": text, "rows": count, "share_changed_by_a_tenth": share}
-                for text, count, share in self.doubts()
+                for text, count, share in self.uncertain()
             ],
-            "errors": dict(self.causes.most_common()),
+            "errors": {text: n.rows for kind, text, n in self.findings() if kind == ERROR},
+            "findings": [
+                {"kind": kind, "text": text, **asdict(count)}
+                for kind, text, count in self.findings()
+            ],
+            "by": {column: _parts_data(parts) for column, parts in self.parts.items()},
+            **({"against": self.against.data()} if self.against else {}),
         }
+
+
+def _parts_data(parts: dict[str, Part]) -> list[dict[str, Any]]:
+    return [
+        {
+            "value": name,
+            "statuses": {status: count for status, count in part.statuses.items() if count},
+            "findings": {kind: count for kind, count in part.said.items() if count},
+            "length": {"value": part.length, "unit": "m"},
+            "mass": {"value": part.mass, "unit": "kg"},
+        }
+        for name, part in sorted(parts.items())
+    ]

@@ -2,34 +2,37 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import os
 import re
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING
 
-from linerdesign.documents.workbook_cells import issued
-from linerdesign.project.faults import Fault, InputFaults, shown
+import numpy as np
+
+from linerdesign.project.delimited import OLD, PLAIN, Dialect, Row, dialect_of, rows_of
+from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.tasks.batch.sheets import read_sheet, write_sheet
 
 if TYPE_CHECKING:
     import polars as pl
 
 FORMS = (".csv", ".parquet", ".xlsx")
 # Rows of a piece, rows read at once from Parquet, and bytes read at once from CSV.
-PIECE, GROUP, BLOCK = 32_768, 262_144, 1 << 22
-# A quote in the middle of a cell, as in 12" clay.
-_STRAY_QUOTE = re.compile(rb'[^,\n\r"]"[^,\n\r"]')
+PIECE, GROUP, BLOCK = 65_536, 262_144, 1 << 23
 _OS_ERROR = re.compile(r"\(os error (\d+)\)")
 _LIKE_A_FORMULA = r"\A[=+\-@\t\r]"
-SHEET_ROWS = 1_048_576
 
 
-class RaggedRowsError(Exception):
-    """A row of a CSV file has more cells than the header; the file is to be read row by row."""
+class ReadAgainError(Exception):
+    """A CSV file is not written as its first bytes promised; read it in this dialect."""
+
+    def __init__(self, dialect: Dialect) -> None:
+        self.dialect = dialect
+        super().__init__(str(dialect))
 
 
 @dataclass(frozen=True)
@@ -42,83 +45,136 @@ class Piece:
 
 @dataclass(frozen=True)
 class Source:
-    """A table to read: its headers, the number of rows if known, and a way through its pieces."""
+    """A table to read: its headers, a way through its pieces, and how it is written."""
 
     headers: tuple[str, ...]
-    rows: int | None
     pieces: Callable[[], Iterator[Piece]]
+    remarks: tuple[str, ...] = ()
 
 
-def open_table(path: Path, ragged: bool = False) -> Source:
-    """The table in a file; `ragged` reads a CSV file row by row, at the cost of speed.
+def open_table(path: Path, known: Collection[str] = (), dialect: Dialect | None = None) -> Source:
+    """The table in a file. `known` are names of columns by which its separator is told.
 
     Raises:
         InputFaults: where it is no table of a known form, or can't be read.
-        RaggedRowsError: from the pieces, where a CSV file must be read row by row.
+        ReadAgainError: from the pieces, where a CSV file is to be read in another dialect.
     """
     form = path.suffix.lower()
     if form not in FORMS:
-        raise InputFaults([Fault(str(path), "", f"a name ending in {', '.join(FORMS)}")])
+        raise InputFaults([fault("suffix", str(path), known=", ".join(FORMS))])
+    # Any form: whether the file is there at all.
+    found = dialect or (dialect_of(path, known) if form == ".csv" else None)
+    if found is None:
+        with _readable(path):
+            pass
+    if path.stat().st_size == 0:
+        raise InputFaults([fault("inventory.empty", str(path))])
+    if found is not None:
+        return _csv(path, found)
+    return _parquet(path) if form == ".parquet" else _workbook(path)
+
+
+def _readable(path: Path) -> IO[bytes]:
     try:
-        with path.open("rb") as file:
-            empty = not file.read(1)
+        return path.open("rb")
+    except FileNotFoundError:
+        raise InputFaults([fault("not_found", str(path))]) from None
     except OSError as error:
-        reason = (error.strerror or "unreadable").lower()
-        raise InputFaults([Fault(str(path), "", f"a readable file ({reason})")]) from None
-    if empty:
-        raise InputFaults([Fault(str(path), "", "a table with a header, not an empty file")])
-    reader = {".csv": _csv_by_row if ragged else _csv, ".parquet": _parquet, ".xlsx": _workbook}
-    return reader[form](path)
+        why = (error.strerror or "unreadable").lower()
+        raise InputFaults([fault("unreadable", str(path), why=why)]) from None
 
 
-def _csv(path: Path) -> Source:
+def _csv(path: Path, dialect: Dialect) -> Source:
+    with dialect.open(path) as file:
+        rows = rows_of(file, dialect.separator, str(path))
+        lines, header = next((each for each in rows if any(each[1])), (0, []))
+    headers = tuple(header)
+    if len(set(headers)) < len(headers):
+        # The header's own check says so; a frame can't be made of it.
+        return Source(headers, lambda: iter(()), dialect.remarks)
+    read = _by_row if dialect.by_row else _by_block
+    return Source(headers, lambda: read(path, dialect, headers, lines), dialect.remarks)
+
+
+def _by_block(
+    path: Path, dialect: Dialect, headers: tuple[str, ...], lines: int
+) -> Iterator[Piece]:
     """Blocks of bytes cut between rows: a reader that runs ahead would fill the memory."""
     import polars as pl
 
-    headers, lines = _csv_headers(path)
-
-    def pieces() -> Iterator[Piece]:
-        with path.open("rb") as file:
-            header = b"".join(file.readline() for _ in range(lines))
-            for block in _blocks(file):
-                try:
-                    # The header before each block, so that each is a table of the same columns.
-                    frame = pl.read_csv(header + block, infer_schema=False)
-                except pl.exceptions.PolarsError as error:
-                    if "more fields than defined" in str(error):
-                        raise RaggedRowsError from None
-                    raise _unreadable(path, error) from None
-                yield Piece(frame, {})
-
-    return Source(headers, None, pieces)
-
-
-def _csv_headers(path: Path) -> tuple[tuple[str, ...], int]:
-    """The headers, and how many lines they take."""
-    try:
-        with path.open(encoding="utf-8-sig", newline="") as file:
-            reader = csv.reader(file)
-            return tuple(next(reader, [])), reader.line_num
-    except (UnicodeDecodeError, csv.Error):
-        raise InputFaults([Fault(str(path), "", "a CSV file in UTF-8")]) from None
+    schema = dict.fromkeys(headers, pl.String)
+    with _bytes_of(path, dialect) as file:
+        for _ in range(lines):
+            file.readline()
+        for block in _blocks(file, dialect):
+            try:
+                frame = pl.read_csv(
+                    block,
+                    has_header=False,
+                    schema=schema,
+                    infer_schema=False,
+                    separator=dialect.separator,
+                )
+            except pl.exceptions.NoDataError:
+                continue
+            except pl.exceptions.PolarsError as error:
+                raise _another(path, dialect, error) from None
+            yield Piece(frame, {})
 
 
-def _blocks(file: IO[bytes]) -> Iterator[bytes]:
+def _bytes_of(path: Path, dialect: Dialect) -> IO[bytes]:
+    """The file as bytes of UTF-8, whatever it is written in."""
+    if dialect.encoding in (PLAIN, "utf-8-sig"):
+        return path.open("rb")
+    return io.BufferedReader(_Recoded(dialect.open(path)), BLOCK)
+
+
+class _Recoded(io.RawIOBase):
+    """Text as a stream of bytes of UTF-8."""
+
+    def __init__(self, text: IO[str]) -> None:
+        self.text, self.rest = text, b""
+
+    def readable(self) -> bool:
+        return True
+
+    def readinto(self, target: bytearray) -> int:  # type: ignore[override]
+        if not self.rest:
+            self.rest = self.text.read(BLOCK).encode(PLAIN)
+        part, self.rest = self.rest[: len(target)], self.rest[len(target) :]
+        target[: len(part)] = part
+        return len(part)
+
+
+def _another(path: Path, dialect: Dialect, error: Exception) -> Exception:
+    """How to read on where the library can't: in another encoding, row by row, or not at all."""
+    text = str(error)
+    if "more fields than defined" in text:
+        return ReadAgainError(replace(dialect, by_row=True))
+    if "utf-8" in text and dialect.encoding == PLAIN:
+        return ReadAgainError(replace(dialect, encoding=OLD))
+    return _unreadable(path, error)
+
+
+def _blocks(file: IO[bytes], dialect: Dialect) -> Iterator[bytes]:
     """The rest of a file in blocks, each ending where a row ends.
 
     Raises:
-        RaggedRowsError: where quotes leave in doubt what is a row.
+        ReadAgainError: where line ends or quotes leave in doubt what is a row.
     """
+    by_row = ReadAgainError(replace(dialect, by_row=True))
     rest = b""
     while block := file.read(BLOCK):
         block = rest + block
         cut = _end_of_rows(block)
-        stray = b'"' in block and _STRAY_QUOTE.search(block)
-        if stray or (cut == 0 and len(block) >= BLOCK):
-            raise RaggedRowsError
+        whole = block[:cut]
+        if (cut == 0 and len(block) >= BLOCK) or not _plain(whole, dialect.separator.encode()):
+            raise by_row
         if cut:
-            yield block[:cut]
+            yield whole
         rest = block[cut:]
+    if not _plain(rest, dialect.separator.encode()) or rest.count(b'"') % 2:
+        raise by_row
     if rest:
         yield rest
 
@@ -134,34 +190,49 @@ def _end_of_rows(block: bytes) -> int:
     return end
 
 
-def _csv_by_row(path: Path) -> Source:
+def _plain(block: bytes, separator: bytes) -> bool:
+    """Whether quotes only begin and end cells, and only line feeds end rows."""
+    if b"\0" in block:
+        return False
+    if b"\r" in block and block.count(b"\r") != block.count(b"\r\n"):
+        return False
+    if b'"' not in block:
+        return True
+    bare = np.frombuffer(b"\n" + block.replace(b'""', b"") + b"\n", np.uint8)
+    quotes = np.flatnonzero(bare == ord('"'))
+    ends = np.frombuffer(separator + b"\n\r", np.uint8)
+    before, after = bare[quotes[0::2] - 1], bare[quotes[1::2] + 1]
+    return bool(np.isin(before, ends).all() and np.isin(after, ends).all())
+
+
+def _by_row(path: Path, dialect: Dialect, headers: tuple[str, ...], lines: int) -> Iterator[Piece]:
     import polars as pl
 
-    headers, _ = _csv_headers(path)
-
-    def pieces() -> Iterator[Piece]:
-        with path.open(encoding="utf-8-sig", newline="") as file:
-            rows = csv.reader(file)
-            next(rows)
-            while some := _next_rows(rows, path):
-                surplus = {
-                    i: ", ".join(shown(cell) for cell in row[len(headers) :])
-                    for i, row in enumerate(some)
-                    if len(row) > len(headers)
-                }
-                even = [[*row, *[""] * len(headers)][: len(headers)] for row in some]
-                data = [[cell or None for cell in column] for column in zip(*even, strict=True)]
-                columns = dict(zip(headers, data, strict=True))
-                yield Piece(pl.DataFrame(columns, dict.fromkeys(headers, pl.String)), surplus)
-
-    return Source(headers, None, pieces)
+    width = len(headers)
+    with dialect.open(path) as file:
+        rows = rows_of(file, dialect.separator, str(path))
+        while next(rows)[0] < lines:
+            pass
+        while some := _next_rows(rows, path, dialect):
+            surplus = {
+                place: ", ".join(shown(cell) for cell in row[width:])
+                for place, row in enumerate(some)
+                if any(row[width:])
+            }
+            even = [[*row, *[""] * width][:width] for row in some]
+            data = [[cell or None for cell in column] for column in zip(*even, strict=True)]
+            columns = dict(zip(headers, data, strict=True))
+            yield Piece(pl.DataFrame(columns, dict.fromkeys(headers, pl.String)), surplus)
 
 
-def _next_rows(rows: Iterator[list[str]], path: Path) -> list[list[str]]:
+def _next_rows(rows: Iterator[Row], path: Path, dialect: Dialect) -> list[list[str]]:
     try:
-        return list(islice(rows, PIECE))
-    except (UnicodeDecodeError, csv.Error) as error:
-        raise InputFaults([Fault(str(path), "", f"a CSV file in UTF-8 ({error})")]) from None
+        return [row for _, row in islice(rows, PIECE)]
+    except InputFaults as found:
+        wrong_bytes = any(each.code == "faults.not_csv" for each in found.faults)
+        if wrong_bytes and dialect.encoding == PLAIN:
+            raise ReadAgainError(replace(dialect, encoding=OLD)) from None
+        raise
 
 
 def _parquet(path: Path) -> Source:
@@ -182,55 +253,69 @@ def _parquet(path: Path) -> Source:
                 raise _unreadable(path, error) from None
             yield from (Piece(frame, {}) for frame in group.iter_slices(PIECE))
 
-    return Source(headers, rows, pieces)
+    return Source(headers, pieces)
 
 
 def _unreadable(path: Path, error: Exception) -> InputFaults:
-    reason = shown(str(error).split("\n")[0], 100)
-    return InputFaults([Fault(str(path), "", f"a {path.suffix[1:].upper()} table ({reason})")])
+    why = shown(str(error).split("\n")[0], 100)
+    return InputFaults(
+        [fault("inventory.no_table", str(path), form=path.suffix[1:].upper(), why=why)]
+    )
 
 
 def _workbook(path: Path) -> Source:
-    """The first sheet. A column of one type keeps it; a mixed one becomes text."""
-    import polars as pl
-    from openpyxl import load_workbook
-
+    """The first sheet, read whole."""
     try:
-        book = load_workbook(path, read_only=True, data_only=True)
-        rows = book.worksheets[0].iter_rows(values_only=True)
-        titles = ["" if cell is None else str(cell) for cell in next(rows, ())]
-        while titles and not titles[-1]:
-            titles.pop()
-        columns: list[list[Any]] = [[] for _ in titles]
-        for row in rows:
-            for column, cell in zip(columns, [*row, *[None] * len(titles)], strict=False):
-                column.append(cell)
+        headers, columns, surplus, remarks = read_sheet(path)
+    except InputFaults:
+        raise
     except Exception as error:  # the library raises many kinds for what is no workbook
         raise _unreadable(path, error) from None
-    series = [_of_one_type(title, column) for title, column in zip(titles, columns, strict=True)]
-    if len(set(titles)) < len(titles):
-        # The header's own check says so; a frame can't be made of it.
-        return Source(tuple(titles), 0, lambda: iter(()))
-    frame = pl.DataFrame(series)
-    pieces = (Piece(part, {}) for part in frame.iter_slices(PIECE))
-    return Source(tuple(titles), frame.height, lambda: pieces)
-
-
-def _of_one_type(title: str, cells: list[Any]) -> pl.Series:
+    if len(set(headers)) < len(headers):
+        return Source(headers, lambda: iter(()), remarks)
     import polars as pl
 
-    kinds = {type(cell) for cell in cells if cell is not None}
-    if kinds <= {int, float}:
-        wanted = pl.Int64 if kinds == {int} else pl.Float64
-        return pl.Series(title, cells, wanted if kinds else pl.String, strict=False)
-    if len(kinds) == 1:
-        return pl.Series(title, cells)
-    return pl.Series(title, [None if cell is None else str(cell) for cell in cells])
+    frame = pl.DataFrame(columns)
+
+    def pieces() -> Iterator[Piece]:
+        for start in range(0, frame.height, PIECE):
+            part = frame.slice(start, PIECE)
+            beyond = {
+                row - start: text for row, text in surplus.items() if 0 <= row - start < PIECE
+            }
+            yield Piece(part, beyond)
+
+    return Source(headers, pieces, remarks)
+
+
+def check_columns(frame: pl.DataFrame, path: Path, used: Collection[str]) -> None:
+    """Refuses columns that can't be read as cells, or can't be written to the file.
+
+    Raises:
+        InputFaults: lists, structures and binary values in a column that is used, or in any one
+            where the target is no Parquet; dates and durations in a column that is used.
+    """
+    nested = ("List", "Array", "Struct", "Binary", "Object")
+    in_time = ("Date", "Datetime", "Time", "Duration")
+    faults = []
+    for header, kind in frame.schema.items():
+        name = str(kind).split("(", 1)[0]
+        at = f"column {shown(header)}"
+        if header in used and name in (*nested, *in_time):
+            faults.append(fault("inventory.no_cells", at, kind=name.lower()))
+        elif name in nested and path.suffix.lower() != ".parquet":
+            faults.append(fault("inventory.nested", at, kind=name.lower()))
+    if faults:
+        raise InputFaults(faults)
 
 
 def write_table(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
-    """Writes `first` and the frames that follow it, in the form that the suffix names."""
-    writers = {".csv": _write_csv, ".parquet": _write_parquet, ".xlsx": _write_workbook}
+    """Writes `first` and the frames that follow it, in the form that the suffix names.
+
+    Raises:
+        InputFaults: where the form can't hold the table.
+    """
+    writers = {".csv": _write_csv, ".parquet": _write_parquet, ".xlsx": write_sheet}
     writers[path.suffix.lower()](path, _chain(first, frames), first)
 
 
@@ -253,9 +338,13 @@ def taken_for_formulas(frame: pl.DataFrame) -> int:
 
 
 def _write_csv(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
+    import polars as pl
+
+    durations = [name for name, kind in first.schema.items() if kind == pl.Duration]
     with path.open("wb") as file:
         for place, frame in enumerate(frames):
-            frame.write_csv(file, include_header=place == 0)
+            written = frame.with_columns(pl.col(durations).dt.to_string("iso"))
+            written.write_csv(file, include_header=place == 0)
 
 
 def _write_parquet(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
@@ -273,40 +362,6 @@ def _write_parquet(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFra
             number = int(refused[1])
             raise OSError(number, os.strerror(number)) from None
         raise
-
-
-def _write_workbook(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
-    import xlsxwriter
-
-    settings = {"constant_memory": True, "default_date_format": "yyyy-mm-dd"}
-    # Text that looks like a formula, a link or a number stays the text that it is.
-    settings |= dict.fromkeys(
-        ("strings_to_formulas", "strings_to_urls", "strings_to_numbers"), False
-    )
-    # Zipped in memory: the zip of a file that can't be written complains once more at its end.
-    held = io.BytesIO()
-    try:
-        with xlsxwriter.Workbook(held, settings) as book:
-            # Not the day of the run: the same inventory gives the same bytes.
-            book.set_properties({"created": issued("")})
-            _fill(book, path, frames, first)
-    except xlsxwriter.exceptions.FileCreateError as error:
-        raise error.args[0] from None
-    path.write_bytes(held.getbuffer())
-
-
-def _fill(book: Any, path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
-    sheet = book.add_worksheet("inventory")
-    sheet.freeze_panes(1, 0)
-    sheet.write_row(0, 0, first.columns, book.add_format({"bold": True}))
-    line = 0
-    for frame in frames:
-        for row in frame.iter_rows():
-            line += 1
-            if line >= SHEET_ROWS:
-                expected = f"at most {SHEET_ROWS - 1:,} rows, or CSV or Parquet to write"
-                raise InputFaults([Fault(str(path), "", expected)])
-            sheet.write_row(line, 0, row)
 
 
 def count_lines(path: Path) -> int:

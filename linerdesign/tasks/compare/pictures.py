@@ -1,4 +1,4 @@
-"""Pictures of a comparison: the decision first, in the quantity that is asked for.
+"""Pictures of a comparison: the decision first, in the quantity ranked by.
 
 Every picture reads in grey print: by length, position, marker, dash and hatching, not by colour
 alone.

@@ -54,7 +54,7 @@ def long_term_modulus(result: PipeResult) -> float:
 def long_term_strength(result: PipeResult) -> float | None:
     """Long-term flexural strength, in the unit of the sheet; None where there is none.
 
-    Where the owner's basis takes the initial strength in X1.2, it is reduced here all the same.
+    It is worked out here also where no equation of the design uses it.
     """
     return _long_term(result, "sigma_L", ("sigma", "r_sigma"), gravity.long_term_strength)
 

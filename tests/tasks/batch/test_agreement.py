@@ -8,18 +8,20 @@ import json
 import numpy as np
 import polars as pl
 import pytest
+from benchmarks.inventory import by_hand, by_lines, by_search, pipes
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from projects import toml
 
 from linerdesign.methods.sizing import design
 from linerdesign.methods.verdicts import SIZED
-from linerdesign.project.assembly import task
+from linerdesign.project.assembly import task, tasks
 from linerdesign.project.faults import InputFaults, Place
 from linerdesign.project.fields import read_table
+from linerdesign.project.keys import keys_of
+from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import parse
-from linerdesign.tasks.batch.benchmark import by_hand, by_lines, by_search, pipes
 from linerdesign.tasks.batch.columns import read_header
 from linerdesign.tasks.batch.pieces import Sizer
 
@@ -199,3 +201,101 @@ def test_a_check_that_does_not_apply_raises_no_caution():
     single = as_size_does(row, "US", project)
     assert {note.severity.value for note in single.notes} == {"default"}
     assert out["message"] is None
+
+
+# Columns of the resin and the criteria, and the same values in a project file.
+OWN = {
+    "modulus_retention [%]": "33.5",
+    "strength_retention [%]": "41",
+    "flexural_modulus [GPa]": "3.1",
+    "flexural_strength [MPa]": "55",
+    "thickness_step [mm]": "0.7",
+    "safety_factor": "2.5",
+    "enhancement_factor": "6.5",
+    "poisson_ratio": "0.27",
+    "maximum_dimension_ratio": "60",
+    "minimum_ovality [%]": "4",
+    "minimum_thickness [in]": "0.4",
+    "edition": "F1216-07a",
+    "x1_2_strength": "short-term",
+}
+SITE = {
+    "condition": "fully deteriorated",
+    "host_diameter [in]": "24",
+    "cover [ft]": "9",
+    "groundwater_above_invert [ft]": "6",
+    "soil_unit_weight [pcf]": "120",
+    "soil_reaction_modulus [psi]": "700",
+    "live_load [psi]": "1.1",
+}
+
+
+def in_project_file(row, system):
+    """The row through a project file that has its values under [criteria] and [[resin]]."""
+    tables = {"pipe": {"name": "row"}, "resin": {}, "criteria": {}}
+    for header, cell in row.items():
+        key, _, unit = header.partition(" [")
+        table = next(t for t in ("pipe", "resin", "criteria") if key in keys_of(t))
+        bare = key in ("safety_factor", "enhancement_factor", "poisson_ratio") or "ratio" in key
+        value = float(cell) if bare else f"{cell} {unit[:-1]}".strip()
+        tables[table][key] = value
+    resin = {
+        "name": "A",
+        "flexural_modulus": "250000 psi",
+        "flexural_strength": "4500 psi",
+        "tensile_strength": "3000 psi",
+    }
+    criteria = {"minimum_ovality": "1 %", "minimum_thickness": "3 mm"} | tables["criteria"]
+    project = of_mapping(
+        {
+            "project": {"title": "t"},
+            "criteria": criteria,
+            "resin": [resin | tables["resin"]],
+            "pipe": [tables["pipe"]],
+        }
+    )
+    return design(tasks(project, system)[0])
+
+
+@settings(max_examples=60)
+@given(st.lists(st.sampled_from([*OWN]), unique=True), st.sampled_from(["US", "SI"]))
+def test_columns_of_resin_and_criteria_hold_for_their_row(names, system):
+    """Beside a row without them, and one with other numbers, of the same shape and of another."""
+    own = {name: OWN[name] for name in names}
+    numbers = {n: v for n, v in own.items() if n not in ("edition", "x1_2_strength")}
+    other = own | {name: repr(1.05 * float(value)) for name, value in numbers.items()}
+    rows = [SITE | dict.fromkeys(own), SITE | own, SITE | other]
+    schema = dict.fromkeys([*SITE, *own], pl.String)
+    out = sized(pl.DataFrame(rows, schema=schema), system)
+    mm = 25.4 if system == "US" else 1.0
+    for row, made in zip(rows, out.iter_rows(named=True), strict=True):
+        single = in_project_file({k: v for k, v in row.items() if v is not None}, system)
+        assert made["required_thickness [mm]"] == pytest.approx(
+            single.required_thickness * mm, rel=1e-12
+        )
+        assert made["nominal_thickness [mm]"] == pytest.approx(
+            single.nominal_thickness * mm, rel=1e-12
+        )
+        assert (made["governing"], made["status"]) == (single.governing, single.status)
+
+
+def test_a_column_of_criteria_less_safe_than_the_owners_is_a_caution():
+    project = PROJECT.replace("[criteria]", "[criteria]\nsafety_factor = 2.5")
+    rows = [SITE | {"ovality [%]": "2", "safety_factor": n} for n in ("2", "2.5", "3")]
+    out = sized(pl.DataFrame(rows), project=project)
+    said = ["safety factor N of the row is less safe" in (m or "") for m in out["message"]]
+    assert said == [True, False, False]
+    assert out["required_thickness [mm]"].is_sorted()
+
+
+def test_a_thickness_step_of_a_row_excludes_the_resins_own_list():
+    row = SITE | {"ovality [%]": "2", "resin": "Glass B", "thickness_step [mm]": "1"}
+    (message,) = sized(pl.DataFrame([row]))["message"]
+    assert "thickness_step and thicknesses given together" in message
+
+
+def test_a_minimum_ovality_of_zero_in_a_row_is_no_ovality():
+    rows = [SITE | {"minimum_ovality [%]": q} for q in ("0", "3")]
+    out = sized(pl.DataFrame(rows))
+    assert out["status"].to_list() == ["error", "sized"]
+    assert "ovality" in out["message"][0]

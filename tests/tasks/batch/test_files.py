@@ -99,15 +99,14 @@ def test_rows_longer_and_shorter_than_the_header_are_kept(run, folder):
 @pytest.mark.parametrize(
     ("name", "data", "words"),
     [
-        ("in.csv", b"", "not an empty file"),
-        ("in.csv", b"condition,host_diameter [in]\n\xff\xfe,8\n", "UTF-8"),
-        ("in.csv", b"PK\x03\x04\x00\x00", "in.csv"),
-        ("in.parquet", b"no parquet", "PARQUET table"),
-        ("in.xlsx", b"no workbook", "XLSX table"),
-        ("in.csv", b"name;condition;host_diameter [in]\nA;x;8,5\n", "it has semicolons"),
-        ("in.csv", b'"a, b";"condition";x\nA;x;8\n', "it has semicolons"),
-        ("in.csv", b"name\thost_diameter [in]\nA\t8\n", "it has tabs"),
-        ("in.ods", b"x", "a name ending in .csv, .parquet, .xlsx"),
+        ("in.csv", b"", "empty file; give a table"),
+        ("in.csv", b"condition,host_diameter [in]\n\x81\x8d,8\n", "not a CSV text file"),
+        ("in.csv", b"PK\x03\x04\x00\x00", "not a CSV text file in UTF-8"),
+        ("in.parquet", b"no parquet", "not a PARQUET table"),
+        ("in.xlsx", b"no workbook", "not a XLSX table"),
+        ("in.csv", b'"a, b";"condition";x\nA;x;8\n', 'missing column "host_diameter [in]"'),
+        ("in.csv", b"name\thost_diameter [in]\nA\t8\n", 'missing column "condition"'),
+        ("in.ods", b"x", "use a name ending in .csv, .parquet, .xlsx"),
     ],
 )
 def test_files_that_are_no_table(run, folder, name, data, words):
@@ -144,7 +143,7 @@ def test_what_is_read_is_never_overwritten(run, folder):
     for target in ("in.csv", "link.csv"):
         code, _, err = batch(run, "in.csv", target, "--force")
         assert code == 2
-        assert "another file than what is read" in err
+        assert "the file that is read" in err
     assert (folder / "in.csv").read_bytes() == before
 
 

@@ -1,0 +1,117 @@
+"""Values far from the usual: from what pipes have, and from the rest of the inventory."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from linerdesign.project.measures import convert
+from linerdesign.tasks.batch.cells import Cells
+from linerdesign.tasks.batch.messages import EXAMPLES, OUTLIER, Count, Messages
+from linerdesign.words import sentence
+
+# Usual values by key: least, most, unit. Common practice, no source.
+USUAL = {
+    "host_diameter": (75.0, 4000.0, "mm"),
+    "host_wall": (3.0, 500.0, "mm"),
+    "hole_diameter": (1.0, 500.0, "mm"),
+    "ovality": (0.0, 10.0, "%"),
+    "invert_depth": (0.5, 35.0, "m"),
+    "groundwater_above_invert": (-10.0, 30.0, "m"),
+    "groundwater_above_crown": (-10.0, 30.0, "m"),
+    "groundwater_below_surface": (-5.0, 60.0, "m"),
+    "soil_unit_weight": (14.0, 24.0, "kN/m^3"),
+    "soil_reaction_modulus": (0.7, 35.0, "MPa"),
+    "live_load": (0.0, 0.25, "MPa"),
+    "internal_pressure": (0.005, 3.0, "MPa"),
+    "length": (1.0, 1500.0, "m"),
+    "design_thickness": (2.0, 60.0, "mm"),
+    "thickness_step": (0.1, 3.0, "mm"),
+    "flexural_modulus": (1000.0, 30000.0, "MPa"),
+    "flexural_strength": (20.0, 800.0, "MPa"),
+    "tensile_strength": (10.0, 800.0, "MPa"),
+    "modulus_retention": (20.0, 95.0, "%"),
+    "strength_retention": (20.0, 95.0, "%"),
+    "tensile_retention": (20.0, 95.0, "%"),
+    "density": (0.9, 2.5, "g/cm^3"),
+    "safety_factor": (1.5, 4.0, ""),
+    "enhancement_factor": (1.0, 20.0, ""),
+    "minimum_thickness": (0.0, 30.0, "mm"),
+}
+MOST_WALL = 60.0
+# Bins of a spread: 32 to each doubling, from the first bits of a number.
+_SHIFT = 47
+_LOWEST, _HIGHEST = np.array([1e-9, 1e15]).view(np.int64) >> _SHIFT
+# Fewer numbers than this have no distribution. Fences at three quartile distances, by Tukey
+# (Exploratory Data Analysis, 1977; from memory), on the logarithms; a distance of a quarter at
+# least, for columns that hardly vary.
+FEWEST, FENCE, LEAST_DISTANCE = 30, 3.0, 0.25
+
+
+def unusual(cells: Cells, messages: Messages) -> None:
+    """Says which numbers of a column are outside the usual ones of its key."""
+    column = cells.column
+    if column.key not in USUAL:
+        return
+    least, most, unit = USUAL[column.key]
+    factor = 1.0 if unit in ("", "%") else convert(1.0, column.unit, unit)
+    numbers = cells.numbers * factor
+    with np.errstate(invalid="ignore"):
+        beyond = ((numbers < least) | (numbers > most)) & cells.measured
+    rows = np.flatnonzero(beyond)
+    if len(rows):
+        ends = (f"{end / factor:.3g}" for end in (least, most))
+        blanks = dict(zip(("least", "most"), ends, strict=True))
+        text = sentence("inventory.unusual", column=column.header, **blanks, unit=column.unit)
+        messages.add(OUTLIER, text.strip(), rows)
+
+
+@dataclass
+class Spread:
+    """The distribution of a column over all pieces: positive numbers counted in narrow bins, and
+    the rows with the largest and smallest, counted from 1."""
+
+    bins: NDArray[np.int64] = field(
+        default_factory=lambda: np.zeros(_HIGHEST - _LOWEST + 1, np.int64)
+    )
+    largest: list[tuple[float, int]] = field(default_factory=list)
+    smallest: list[tuple[float, int]] = field(default_factory=list)
+
+    def add(self, numbers: NDArray[np.float64], offset: int) -> None:
+        """Adds the numbers of a piece that begins after `offset` rows; NaN is left out."""
+        with np.errstate(invalid="ignore"):
+            rows = np.flatnonzero(numbers > 0)
+        kept = numbers[rows]
+        if not len(kept):
+            return
+        places = np.clip(kept.view(np.int64) >> _SHIFT, _LOWEST, _HIGHEST) - _LOWEST
+        self.bins += np.bincount(places, minlength=len(self.bins))
+        few = min(EXAMPLES, len(kept))
+        for held, sign in ((self.largest, -1), (self.smallest, 1)):
+            first = np.argpartition(sign * kept, few - 1)[:few]
+            held += [(float(kept[i]), int(rows[i]) + offset + 1) for i in first]
+            held.sort(key=lambda each: (sign * each[0], each[1]))
+            del held[EXAMPLES:]
+
+    def outliers(self) -> Iterator[tuple[str, float, Count]]:
+        """The side (`above`, `below`), the fence and the rows beyond it, where there are any."""
+        total = np.cumsum(self.bins)
+        if total[-1] < FEWEST:
+            return
+        low, high = (int(np.searchsorted(total, share * total[-1])) for share in (0.25, 0.75))
+        least = LEAST_DISTANCE * 32
+        reach = round(FENCE * max(high - low, least))
+        top, bottom = high + reach, low - reach
+        if top + 1 < len(self.bins) and (rows := int(self.bins[top + 1 :].sum())):
+            yield self._beyond("above", top + 1, rows, self.largest)
+        if bottom > 0 and (rows := int(self.bins[:bottom].sum())):
+            yield self._beyond("below", bottom, rows, self.smallest)
+
+    def _beyond(
+        self, side: str, place: int, rows: int, held: list[tuple[float, int]]
+    ) -> tuple[str, float, Count]:
+        fence = float(np.array([(_LOWEST + place) << _SHIFT]).view(np.float64)[0])
+        return side, fence, Count(rows, [row for _, row in held[:rows]])

@@ -1,0 +1,157 @@
+"""A worksheet as a table, in and out."""
+
+from __future__ import annotations
+
+import datetime
+import io
+import math
+import zipfile
+from collections.abc import Iterator
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from linerdesign.documents.workbook_cells import issued
+from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.words import sentence
+
+if TYPE_CHECKING:
+    import polars as pl
+
+# What a worksheet holds at most, and the digits that its numbers keep.
+ROWS, COLUMNS, CELL, DIGITS = 1_048_576, 16_384, 32_767, 15
+
+Columns = list["pl.Series"]
+
+
+def read_sheet(path: Path) -> tuple[tuple[str, ...], Columns, dict[int, str], tuple[str, ...]]:
+    """Headers, columns, cells beyond the last header by row, and remarks, of the first sheet.
+
+    A column of one type keeps it; a mixed one becomes text.
+
+    Raises:
+        InputFaults: every formula whose value is not stored.
+    """
+    from openpyxl import load_workbook
+
+    book = load_workbook(path, read_only=True, data_only=True)
+    sheet = book.worksheets[0]
+    # The size that a file states may be wrong; the cells themselves tell it.
+    sheet.reset_dimensions()
+    rows = sheet.iter_rows(values_only=True)
+    titles = ["" if cell is None else str(cell) for cell in next(rows, ())]
+    while titles and not titles[-1]:
+        titles.pop()
+    columns: list[list[Any]] = [[] for _ in titles]
+    surplus: dict[int, str] = {}
+    for number, row in enumerate(rows):
+        for column, cell in zip(columns, [*row, *[None] * len(titles)], strict=False):
+            column.append(cell)
+        if beyond := [shown(str(cell)) for cell in row[len(titles) :] if cell is not None]:
+            surplus[number] = ", ".join(beyond)
+    if faults := list(_without_values(path)):
+        raise InputFaults(faults)
+    names = book.sheetnames
+    several = {"first": shown(names[0]), "rest": ", ".join(map(shown, names[1:]))}
+    remarks = (sentence("inventory.sheets", **several),) if len(names) > 1 else ()
+    if len(set(titles)) < len(titles):
+        return tuple(titles), [], {}, remarks
+    made = [_of_one_type(title, column) for title, column in zip(titles, columns, strict=True)]
+    return tuple(titles), made, surplus, remarks
+
+
+def _without_values(path: Path) -> Iterator[Any]:
+    """Formulas that no program has calculated yet: read as they are, their cells would be empty."""
+    with zipfile.ZipFile(path) as archive:
+        parts = [name for name in archive.namelist() if name.startswith("xl/worksheets/")]
+        if not any(b"<f" in archive.read(part) for part in parts):
+            return
+    from openpyxl import load_workbook
+
+    formulas, values = (
+        load_workbook(path, read_only=True, data_only=stored).worksheets[0]
+        for stored in (False, True)
+    )
+    for sheet in (formulas, values):
+        sheet.reset_dimensions()
+    for left, right in zip(formulas.iter_rows(), values.iter_rows(), strict=False):
+        for formula, value in zip(left, right, strict=False):
+            if formula.data_type == "f" and value.value is None:
+                at = f"{path.name}, {formulas.title}!{formula.coordinate}"
+                yield fault("inventory.formula", at, shown(str(formula.value)))
+
+
+def _of_one_type(title: str, cells: list[Any]) -> pl.Series:
+    import polars as pl
+
+    kinds = {type(cell) for cell in cells if cell is not None}
+    if kinds <= {int, float} and all(abs(c) < 10**DIGITS for c in cells if isinstance(c, int)):
+        wanted = pl.Int64 if kinds == {int} else pl.Float64
+        return pl.Series(title, cells, wanted if kinds else pl.String, strict=False)
+    if len(kinds) == 1 and kinds != {int}:
+        return pl.Series(title, cells)
+    return pl.Series(title, [None if cell is None else str(cell) for cell in cells], pl.String)
+
+
+def write_sheet(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
+    """Writes the frames as one sheet; what a cell can't hold as it is becomes text.
+
+    Raises:
+        InputFaults: more rows or columns than a sheet has, or a text longer than a cell holds.
+    """
+    import xlsxwriter
+
+    settings = {"constant_memory": True, "default_date_format": "yyyy-mm-dd"}
+    # Text that looks like a formula, a link or a number stays the text that it is.
+    settings |= dict.fromkeys(
+        ("strings_to_formulas", "strings_to_urls", "strings_to_numbers"), False
+    )
+    # Zipped in memory: the zip of a file that can't be written complains once more at its end.
+    held = io.BytesIO()
+    try:
+        with xlsxwriter.Workbook(held, settings) as book:
+            # Not the day of the run: the same inventory gives the same bytes.
+            book.set_properties({"created": issued("")})
+            _fill(book, path, frames, first)
+    except xlsxwriter.exceptions.FileCreateError as error:
+        raise error.args[0] from None
+    path.write_bytes(held.getbuffer())
+
+
+def _fill(book: Any, path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
+    sheet = book.add_worksheet("inventory")
+    sheet.freeze_panes(1, 0)
+    if len(first.columns) > COLUMNS:
+        raise InputFaults([fault("inventory.too_wide", str(path), most=f"{COLUMNS:,}")])
+    for header in first.columns:
+        _check_length(header, 0, header)
+    sheet.write_row(0, 0, first.columns, book.add_format({"bold": True}))
+    line = 0
+    for frame in frames:
+        for row in frame.iter_rows():
+            line += 1
+            if line >= ROWS:
+                raise InputFaults([fault("inventory.too_long", str(path), most=f"{ROWS - 1:,}")])
+            for column, value in enumerate(map(_for_cell, row)):
+                if isinstance(value, str):
+                    _check_length(value, line, first.columns[column])
+                sheet.write(line, column, value)
+
+
+def _check_length(text: str, row: int, header: str) -> None:
+    if len(text) > CELL:
+        at = f"row {row}, column {shown(header)}" if row else f"header {shown(header)}"
+        raise InputFaults([fault("inventory.long_cell", at, most=f"{CELL:,}")])
+
+
+def _for_cell(value: Any) -> Any:
+    """A value as a cell holds it: numbers that it would round and times in zones as text."""
+    if isinstance(value, bool):
+        return value
+    if isinstance(value, int | Decimal) and abs(value) >= 10**DIGITS:
+        return str(value)
+    if isinstance(value, float) and not math.isfinite(value):
+        return str(value)
+    if isinstance(value, datetime.datetime) and value.tzinfo is not None:
+        return value.isoformat()
+    return str(value) if isinstance(value, datetime.timedelta) else value
