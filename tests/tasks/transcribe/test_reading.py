@@ -42,6 +42,7 @@ def _found(text, lines=text_lines):
         ("creep 50 %", "modulus_retention", "50 %", False),
         ("DN 900", "host_diameter", "900", False),
         ("GW 7 ft over invert", "groundwater_above_invert", "7 ft", True),
+        ("Design to ASTM F1216-16", "edition", "F1216-07b", True),  # the form of X1.3 in it
         # Datums
         ("Water table 3 ft below grade", "groundwater_below_surface", "3 ft", True),
         ("Depth to invert: 14.5 ft", "invert_depth", "14.5 ft", True),
