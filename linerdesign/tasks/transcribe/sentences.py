@@ -269,7 +269,9 @@ def _by_marks(text: str, piece: Piece) -> list[Reading]:
     found: list[Reading] = []
     if any(token.sort == "number" for token in segments[0]):
         found += _assigned(text, Piece(tuple(_until_label(segments[0]))))
-    label = _behind_last_number(segments[0])
+    first = segments[0]
+    # A number in the label, as in "modulus (50 %): ...", leaves the label as a whole.
+    label = _behind_last_number(first) or [t for t in first if t.sort != "number"]
     for segment in segments[1:]:
         behind = _behind_last_number(segment)
         last = segment is segments[-1]
@@ -281,7 +283,8 @@ def _by_marks(text: str, piece: Piece) -> list[Reading]:
             with_more = _reading(text, tokens, token, marked=True)
             found += with_more or _reading(text, [*label, token], token, marked=True)
         if not last and any(t.sort in ("idea", "symbol", "equation") for t in behind):
-            label = behind
+            counted = any(t.sort == "number" for t in segment)
+            label = behind if counted else [*label, *behind]
     return found
 
 

@@ -10,8 +10,9 @@ from held_out import held_out
 from measuring import measured, read
 from prose import letters
 from second_set import second_set
+from third_set import third_set
 
-CASES = [*tables(), *letters(), *held_out(), *second_set()]
+CASES = [*tables(), *letters(), *held_out(), *second_set(), *third_set()]
 LEAST_SHARE = 0.95
 
 
