@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, of_project
-from linerdesign.documents.json import FORMAT
+from linerdesign.documents.json import FORMAT, identity_data
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.methods.basis import FULLY
 from linerdesign.methods.f1216.load_lines import TABLES
@@ -17,6 +17,7 @@ from linerdesign.methods.f1216.soil import depth_table
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.project.fields import given
+from linerdesign.project.identity import identity
 from linerdesign.project.keys import keys_of
 from linerdesign.project.measures import KINDS, Measure
 from linerdesign.project.models import Criteria
@@ -49,7 +50,7 @@ def planning_report(plan: Plan) -> Document:
     if notes:
         blocks += [Heading(_said("notes"), 2), Bullets(notes)]
     blocks += [*_all_held_fixed(plan), _criteria(plan.project.criteria)]
-    return of_project(plan.project, plan.system, _said("title"), blocks)
+    return of_project(plan.project, plan.system, _said("title"), blocks, plan.options)
 
 
 def _letters(plan: Plan) -> dict[str, str]:
@@ -261,8 +262,10 @@ def _fixed_columns(table: Table, varied: tuple[str, ...], system: str) -> dict[s
 def planning_data(plan: Plan) -> dict[str, Any]:
     """The result of `plan`. The first table's resin and condition are at the top as well."""
     first = plan.tables[0]
+    about = identity(plan.project, {"units": plan.system, **plan.options})
     return {
         "format": FORMAT,
+        **identity_data(plan.project.info, about),
         "resin": first.resin.name,
         "condition": first.condition,
         "water_datum": plan.axes.water_key,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -122,6 +123,17 @@ class Plan:
     system: str
     axes: Axes
     tables: tuple[Table, ...]
+
+    @property
+    def options(self) -> dict[str, Any]:
+        """What the numbers depend on beside the project."""
+        axes = (self.axes.diameters, self.axes.covers, self.axes.waters)
+        return {
+            "pipe": self.pipe.name,
+            "tables": [(table.resin.name, table.condition) for table in self.tables],
+            "axes": [[each.text for each in axis] for axis in axes],
+            "water": self.axes.water_key,
+        }
 
     @property
     def holds(self) -> bool:

@@ -395,3 +395,19 @@ def test_the_csv_is_an_inventory_that_batch_sizes_alike(run, tmp_path):
         for key in ours[:2]:
             assert float(other[key]) == pytest.approx(float(row[key]), rel=1e-9)
         assert other["governing"] == row["governing"]
+
+
+def test_every_option_changes_the_fingerprint(run, tmp_path):
+    stiff = '[[resin]]\nname = "Stiff"\nflexural_modulus = "600 ksi"\nflexural_strength = "9 ksi"\n'
+    (tmp_path / "a.toml").write_text(toml() + stiff)
+    more = (
+        (),
+        ("--resin", "Stiff"),
+        ("--condition", "partially deteriorated"),
+        ("--cover", "5 ft"),
+        ("--units", "SI"),
+    )
+    found = [_cells(run, *AXES, *words)["fingerprint"] for words in (*more, ())]
+    assert len(set(found)) == len(more)
+    assert found[0] == found[-1]
+    assert found[0] in run("plan", "a.toml", *AXES)[1]
