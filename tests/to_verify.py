@@ -7,7 +7,7 @@ equation and table from memory stands in one row.
 
 from dataclasses import dataclass
 
-from linerdesign.methods import hydraulics, site
+from linerdesign.methods import hydraulics, laboratory, site
 from linerdesign.methods.equation import Equation
 from linerdesign.methods.f1216 import gravity, live_load, pressure, soil
 
@@ -183,5 +183,11 @@ TO_VERIFY = (
         "German practice for liners",
         "least imperfections for `buckling`",
         "local bulge 2 %, ovality 3 %, gap 0.5 % of the radius",
+    ),
+    Lookup(
+        "ISO 9969",
+        "ring stiffness from load and deflection",
+        "(0.0186 + 0.025 y/d) F/(L y), and E = 12 S (d/t)^3",
+        (laboratory.ring_stiffness, laboratory.ring_modulus),
     ),
 )

@@ -41,7 +41,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "file",
         metavar="FILE",
         type=Path,
-        help="CSV: `time [h], modulus [psi]`, or `time, stress, strain`; with `load level`",
+        help="CSV: `time [h], modulus [psi]`, or `time, stress, strain`; `time to failure [h], "
+        "stress [psi]` of a creep rupture test; `time, load, deflection, length, diameter, "
+        "thickness` of a ring; with `load level`, `specimen`",
     )
     parser.add_argument(
         "--t0",
@@ -124,4 +126,5 @@ def _unit(arguments: argparse.Namespace) -> str:
     if arguments.units:
         return SYMBOLS["E"].unit(arguments.units)
     header = header_units(arguments.file)
-    return header.get("modulus") or header["stress"]
+    ring_in_si = header.get("diameter") not in ("in", None)
+    return header.get("modulus") or header.get("stress") or ("MPa" if ring_in_si else "psi")

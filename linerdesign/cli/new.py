@@ -75,7 +75,7 @@ def ask(
 ) -> dict[str, str]:
     """The answers to the questions for one pipe, beside what is known.
 
-    A value accepted as shown is not among them: nobody gave it.
+    A value accepted as shown is not among them.
     """
     answers = dict(known)
     for key in QUESTIONS:

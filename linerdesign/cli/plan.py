@@ -6,15 +6,21 @@ import argparse
 from collections.abc import Sequence
 
 from linerdesign.cli import options, project_file
+from linerdesign.documents import workbook
 from linerdesign.documents.blocks import Outcome
+from linerdesign.documents.writing import put
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.project.faults import Fault
 from linerdesign.project.measures import Measure
-from linerdesign.project.placing import in_place_of
-from linerdesign.tasks.plan.report import planning_csv, planning_data, planning_report
+from linerdesign.tasks.plan.report import (
+    planning_csv,
+    planning_data,
+    planning_report,
+    planning_workbook,
+)
 from linerdesign.tasks.plan.table import ABOVE_INVERT, USUAL_AXES, Axes, plan, water_key_of
 
-OWN_FORMS = (".csv",)
+OWN_FORMS = (".csv", ".xlsx")
 BOTH = "both"
 
 
@@ -59,9 +65,10 @@ def run(arguments: argparse.Namespace) -> Outcome:
     key = water_key_of(pipe, project.criteria) if arguments.water else ABOVE_INVERT
     found = plan(project, pipe, resins, conditions, Axes(*values, key), system)
     for path in arguments.output:
-        if path.suffix.lower() in OWN_FORMS:
-            with in_place_of(path) as temporary:
-                temporary.write_text(planning_csv(found), encoding="utf-8", newline="")
+        if path.suffix.lower() == ".csv":
+            put(path, planning_csv(found).encode())
+        elif path.suffix.lower() == ".xlsx":
+            put(path, workbook.render(planning_workbook(found)))
     return Outcome(planning_report(found), planning_data(found), found.holds)
 
 

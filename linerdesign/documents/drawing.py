@@ -13,6 +13,7 @@ from linerdesign.documents.markup import Markup, element, join
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import CheckResult, PipeResult
 from linerdesign.methods.symbols import SYMBOLS, SYSTEMS
+from linerdesign.words import sentence
 
 WIDTH = 360.0
 INK, PALE, PAPER = "#1d2b33", "#66737a", "#ffffff"
@@ -35,16 +36,24 @@ _STEPS = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100)
 def cross_section(result: PipeResult) -> Picture:
     """The pipe at its governing station: in the ground to scale, and enlarged with its liner."""
     place = _place(result)
-    where = f" at {result.governing_station}" if result.governing_station else ""
+    at = result.governing_station
+    section = _say("section_at", station=at) if at else _say("section")
     drawn = _exaggeration(place)
-    alternative = f"Section{where}. {_groundwords(place)} {_pipewords(place, drawn)}"
+    pipe, ground = _pipewords(place, drawn), _groundwords(place)
+    alternative = _say("alternative", section=section, ground=ground, pipe=pipe)
     svg = _svg(438, alternative, _in_ground(place), _enlarged(place, drawn))
-    site = "above ground" if place.above_ground else "in the ground"
-    caption = (
-        f"Section{where}. Above: the pipe {site} to one scale. Below: the pipe enlarged, "
-        f"{_wallwords(drawn)}{_roundwords(place)}."
+    caption = _say(
+        "caption",
+        section=section,
+        site=_say("above_ground" if place.above_ground else "in_ground"),
+        wall=_wallwords(drawn),
+        round=_roundwords(place),
     )
     return Picture(svg, caption, alternative)
+
+
+def _say(name: str, **blanks: str | int) -> str:
+    return sentence(f"drawing.{name}", **blanks)
 
 
 def demand_bars(result: PipeResult) -> Picture:
@@ -58,12 +67,7 @@ def demand_bars(result: PipeResult) -> Picture:
         if check.equation not in worst or _ratio(check) > _ratio(worst[check.equation]):
             worst[check.equation] = check
     height = _TOP + _ROW * len(worst)
-    words = "; ".join(
-        f"{check.equation}{f' at {check.station}' if check.station else ''} "
-        f"{positional(_ratio(check), 3)}, {'passes' if check.passes else 'fails'}"
-        for check in worst.values()
-    )
-    alternative = f"Demand over capacity: {words}."
+    alternative = _say("bars", list="; ".join(map(_barwords, worst.values())))
     svg = _svg(
         height,
         alternative,
@@ -78,13 +82,21 @@ def demand_bars(result: PipeResult) -> Picture:
             stroke_width=1.5,
             class_="ink limit",
         ),
-        drawn_text(_LEFT + _ONE, 14, "capacity", anchor="middle", size=11),
+        drawn_text(_LEFT + _ONE, 14, _say("capacity"), anchor="middle", size=11),
         data_one=_ONE,
         data_most=_MOST,
         data_top=_TOP,
         data_row=_ROW,
     )
-    return Picture(svg, "Demand over capacity; a bar beyond the line fails.", alternative)
+    return Picture(svg, _say("bars_caption"), alternative)
+
+
+def _barwords(check: CheckResult) -> str:
+    """One bar in words."""
+    at = check.station
+    name = sentence("documents.at", what=check.equation, station=at) if at else check.equation
+    ratio = positional(_ratio(check), 3)
+    return _say("bar", check=name, ratio=ratio, verdict="passes" if check.passes else "fails")
 
 
 def _ratio(check: CheckResult) -> float:
@@ -234,13 +246,13 @@ def _pipe_to_scale(place: _Place, x: float, zero: float, scale: float) -> Markup
 
 def _labels(place: _Place, zero: float, top: float, scale: float) -> Markup:
     """What stands where, pushed apart where two would overlap."""
-    wanted = [(zero - place.bore * scale / 2, f"host, {place.section(place.bore)} bore")]
+    wanted = [(zero - place.bore * scale / 2, _say("host", bore=place.section(place.bore)))]
     if place.ground is not None and place.cover is not None:
-        wanted.append((zero - place.ground * scale, "ground"))
+        wanted.append((zero - place.ground * scale, _say("ground")))
         middle = zero - (place.crown + place.cover / 2) * scale
-        wanted.append((middle, f"cover {place.depth(place.cover)}"))
+        wanted.append((middle, _say("cover_label", cover=place.depth(place.cover))))
     else:
-        wanted.append((top, "above ground" if place.above_ground else "ground: no cover given"))
+        wanted.append((top, _say("above_ground" if place.above_ground else "unknown_cover")))
     if not place.above_ground:
         drawn = place.water_drawn
         height = zero + 8 if drawn is None else zero - drawn * scale
@@ -259,17 +271,18 @@ def _enlarged(place: _Place, drawn: int) -> Markup:
     given = place.crown > place.bore
     host = max((place.crown - place.bore) * scale, 2.0) if given else 8.0
     host = min(host, 14.0)
+    named = "host_wall" if given and host < 14 else "host_wall_not_to_scale"
     parts = [
         _ring(x, y, radius, radius + host, HOST, "host"),
         _ring(x, y, radius - wall, radius, LINER, "liner"),
         _line(x - radius, x + radius, y, y, INK, "ink", 0.8, "4 3"),
-        drawn_text(x, y - 6, f"D = {place.section(place.bore)}", anchor="middle"),
+        drawn_text(x, y - 6, _say("diameter", bore=place.section(place.bore)), anchor="middle"),
         *_ovality_texts(place, x, y),
         _leader(x + radius * 0.707, y - radius * 0.707, wall / 2 * 0.707, _LABELS - 4, 262),
-        drawn_text(_LABELS, 266, f"liner t = {place.section(place.wall)}"),
-        drawn_text(_LABELS, 281, _short_wallwords(drawn), size=10.5),
+        drawn_text(_LABELS, 266, _say("liner", liner=place.section(place.wall))),
+        drawn_text(_LABELS, 281, _wallwords(drawn), size=10.5),
         _leader(x + radius + host / 2, y, 0, _LABELS - 4, 318),
-        drawn_text(_LABELS, 322, "host" if given and host < 14 else "host, wall not to scale"),
+        drawn_text(_LABELS, 322, _say(named)),
     ]
     return join(*parts)
 
@@ -281,18 +294,14 @@ def _exaggeration(place: _Place) -> int:
 
 
 def _wallwords(drawn: int) -> str:
-    return "its wall to scale" if drawn == 1 else f"its wall drawn {drawn} times as thick as it is"
-
-
-def _short_wallwords(drawn: int) -> str:
-    return "wall drawn to scale" if drawn == 1 else f"wall drawn {drawn} times as thick"
+    return _say("wall") if drawn == 1 else _say("wall_drawn", times=drawn)
 
 
 def _ovality_texts(place: _Place, x: float, y: float) -> tuple[Markup, ...]:
     """Under the diameter, that the round drawing is of an oval."""
     if not place.ovality:
         return ()
-    texts = (f"ovality {positional(place.ovality, 4)} %", "not drawn")
+    texts = (_say("ovality", ovality=positional(place.ovality, 4)), _say("not_drawn"))
     return tuple(
         drawn_text(x, y + 15 + 13 * row, text, anchor="middle", size=10.5)
         for row, text in enumerate(texts)
@@ -300,31 +309,34 @@ def _ovality_texts(place: _Place, x: float, y: float) -> tuple[Markup, ...]:
 
 
 def _roundwords(place: _Place) -> str:
-    if not place.ovality:
-        return ""
-    return f"; drawn round, without its ovality of {positional(place.ovality, 4)} %"
+    return _say("round", ovality=positional(place.ovality, 4)) if place.ovality else ""
 
 
 def _waterwords(place: _Place) -> str:
     if place.water is None:
-        return "no groundwater"
+        return _say("no_water")
     if place.water == 0:
-        return "water at the invert"
-    side = "over" if place.water > 0 else "under"
-    return f"water {place.depth(abs(place.water))} {side} invert"
+        return _say("at_invert")
+    side = "above_invert" if place.water > 0 else "below_invert"
+    return _say(side, depth=place.depth(abs(place.water)))
 
 
 def _groundwords(place: _Place) -> str:
     if place.above_ground:
-        return "Above ground."
-    cover = "No cover given" if place.cover is None else f"Cover {place.depth(place.cover)}"
-    return f"{cover}; {_waterwords(place)}."
+        return _say("ground_none")
+    water = _waterwords(place)
+    if place.cover is None:
+        return _say("no_cover", water=water)
+    return _say("cover", cover=place.depth(place.cover), water=water)
 
 
 def _pipewords(place: _Place, drawn: int) -> str:
-    return (
-        f"Host of {place.section(place.bore)} bore with a liner {place.section(place.wall)} "
-        f"thick, {_wallwords(drawn)}{_roundwords(place)}."
+    return _say(
+        "pipe",
+        bore=place.section(place.bore),
+        liner=place.section(place.wall),
+        wall=_wallwords(drawn),
+        round=_roundwords(place),
     )
 
 

@@ -13,6 +13,8 @@ from linerdesign.methods.equation import Equation, Limit
 from linerdesign.methods.examples import example_values
 from linerdesign.methods.lines import Line
 from linerdesign.methods.symbols import SYMBOLS, SYSTEMS
+from linerdesign.words import sentence
+from linerdesign.words.equations import HEADS
 
 
 def list_of(equations: Iterable[Equation]) -> tuple[Block, ...]:
@@ -21,8 +23,7 @@ def list_of(equations: Iterable[Equation]) -> tuple[Block, ...]:
         (each.number, _variant(each), each.meaning, each.clause, each.provenance.value)
         for each in equations
     )
-    columns = ("number", "form", "meaning", "clause", "provenance")
-    return (Grid(columns, "<<<<<", rows),)
+    return (Grid(HEADS["equations"], "<<<<<", rows),)
 
 
 def _variant(equation: Equation) -> str:
@@ -37,17 +38,34 @@ def in_full(equation: Equation) -> tuple[Block, ...]:
         for key in (equation.result, *equation.arguments)
     )
     ranges = "; ".join(
-        f"{_range(limit)} (else {limit.severity}: {limit.text})" for limit in equation.limits
+        _say("range", holds=_range(limit), severity=limit.severity, text=limit.text)
+        for limit in equation.limits
     )
+    title = "heading_of" if variant else "heading"
+    about = {"number": equation.number, "meaning": equation.meaning, "form": variant}
     return (
-        Heading(f"{equation.number}: {equation.meaning}" + (f" ({variant})" if variant else ""), 2),
+        Heading(_say(title, **about), 2),
         Paragraph(f"{SYMBOLS[equation.result].symbol} = {write(equation.tree, symbolic())}"),
-        Grid(("symbol", "meaning", "US unit", "SI unit"), "<<<<", legend),
-        Paragraph(f"Worked: {worked_line(equation)}"),
-        Paragraph(f"Range: {ranges or 'none stated'}."),
-        Paragraph(f"Clause {equation.clause}. {equation.source}: {equation.provenance}."),
-        *(Paragraph(f"Table: {table.name}; {table.source}") for table in tables(equation.tree)),
+        Grid(HEADS["symbols"], "<<<<", legend),
+        Paragraph(_say("worked", line=worked_line(equation))),
+        Paragraph(_say("ranges", list=ranges) if ranges else _say("no_range")),
+        Paragraph(
+            _say(
+                "clause",
+                clause=equation.clause,
+                source=equation.source,
+                provenance=equation.provenance,
+            )
+        ),
+        *(
+            Paragraph(_say("table", name=table.name, source=table.source))
+            for table in tables(equation.tree)
+        ),
     )
+
+
+def _say(name: str, /, **blanks: str) -> str:
+    return sentence(f"equations.{name}", **blanks)
 
 
 def _range(limit: Limit) -> str:

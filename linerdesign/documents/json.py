@@ -131,6 +131,7 @@ def step_data(step: Step) -> dict[str, Any]:
         "value": step.value,
         "unit": step.unit,
         "source": step.source,
+        "provenance": step.provenance,
         "station": step.station,
         "flags": list(step.flags),
     }

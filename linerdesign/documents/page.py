@@ -17,7 +17,6 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 from linerdesign.documents.blocks import (
-    CAUTIONS,
     Block,
     Bullets,
     Document,
@@ -32,7 +31,7 @@ from linerdesign.documents.numbers import clean
 from linerdesign.documents.page_data import Calculations
 from linerdesign.documents.page_sheet import Appendix, sheet_view
 from linerdesign.documents.places import place_name
-from linerdesign.documents.sheet import SCHEDULE, about, legend, schedule_grid
+from linerdesign.documents.sheet import SCHEDULE, about, cautions, legend, schedule_grid
 from linerdesign.words import page as words
 from linerdesign.words.documents import LABELS
 
@@ -46,7 +45,8 @@ OPEN_SHEETS, PACKED_SHEETS = 20, 20
 def render(document: Document) -> bytes:
     """The document as a page in UTF-8."""
     sheets = [block for block in document.blocks if isinstance(block, Sheet)]
-    appendix = Appendix(document.units)
+    verified = next((each.result.task.verified for each in sheets), {})
+    appendix = Appendix(document.units, verified)
     shown, *packed = _pieces(document, sheets, appendix)
     program = _program(sheets, appendix, packed) if sheets else ""
     style = resource("page.css")
@@ -60,8 +60,8 @@ def render(document: Document) -> bytes:
             blocks=Markup(shown),
             packed=bool(packed),
             appendix=appendix,
-            legend=legend(),
-            cautions=CAUTIONS,
+            legend=legend(document),
+            cautions=cautions(document),
             style=Markup(style),
             program=Markup(program),
             hashes={"style": _hash(style), "script": _hash(program) if program else "'none'"},

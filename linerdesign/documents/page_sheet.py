@@ -34,11 +34,13 @@ from linerdesign.expressions import tree
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tree import Node, Table
 from linerdesign.methods.check import Check
+from linerdesign.methods.equation import Equation
 from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
+from linerdesign.methods.verification import Verifications, identity_of
 from linerdesign.words import sentence, template
 from linerdesign.words.documents import LABELS
 
@@ -51,8 +53,9 @@ View = dict[str, Any]
 class Appendix:
     """The equations, tables and symbols that sheets used, each once, in the order of their use."""
 
-    def __init__(self, units: str) -> None:
+    def __init__(self, units: str, verified: Verifications) -> None:
         self._units = units
+        self._verified = verified
         self._lines: dict[tuple[str, str, Node], Line] = {}
         self._places: dict[tuple[str, str, Node], int] = {}
         self._symbols: dict[str, None] = {}
@@ -72,6 +75,9 @@ class Appendix:
             self._tables |= dict.fromkeys(tree.tables(line.tree))
         return self._places[identity]
 
+    def _letter(self, equation: Equation) -> str:
+        return letter(equation, identity_of(equation) in self._verified)
+
     def equations(self) -> Iterator[View]:
         """An entry for each line."""
         for line in self._lines.values():
@@ -86,7 +92,7 @@ class Appendix:
                     for key in dict.fromkeys((line.result, *line.arguments))
                 ],
                 "edition": equation.edition,
-                "source": f"{equation.clause}; {equation.source} ({letter(equation.provenance)})",
+                "source": f"{equation.clause}; {equation.source} ({self._letter(equation)})",
                 "ranges": [
                     f"{each.severity.value}: {each.text}"
                     for each in equation.limits_in(self._units)
@@ -257,10 +263,14 @@ def _parts(
     return [(LABELS[name], lines) for name, lines in rows.items() if lines]
 
 
+def _letter(step: Step) -> str:
+    return letter(step.line.equation, step.verified is not None) if step.line else ""
+
+
 def _line(step: Step, places: tuple[Place, ...], appendix: Appendix) -> View:
     lines = derivation(step)
     equation = step.line.equation if step.line else None
-    reference = f"{equation.number}; {letter(equation.provenance)}" if equation else step.source
+    reference = f"{equation.number}; {_letter(step)}" if equation else step.source
     return _quantity(step, places) | {
         "applies": step.applies,
         "equation": appendix.place(step.line) if step.line else 0,

@@ -16,11 +16,11 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-from linerdesign.documents.blocks import CAUTIONS, Block, Document, Sheet
+from linerdesign.documents.blocks import Block, Document, Sheet
 from linerdesign.documents.fonts import fonts_for
 from linerdesign.documents.numbers import clean
 from linerdesign.documents.pdf_blocks import Data, Formulas, block_data, short
-from linerdesign.documents.sheet import about, legend
+from linerdesign.documents.sheet import about, cautions, legend
 from linerdesign.words import sentence
 from linerdesign.words.documents import LABELS, PRINT
 
@@ -84,7 +84,9 @@ def _in_parts(cover: Data, parts: Sequence[Sequence[Block]], advance: Any) -> by
     from pypdf import PdfReader, PdfWriter
 
     first = cover | {"blocks": [], "formulas": {}, "cover": True}
-    headings = [(block.result.name, 0) for part in parts for block in part if _is_sheet(block)]
+    headings = [
+        (block.result.name, 0) for part in parts for block in part if isinstance(block, Sheet)
+    ]
     opening = _compiled(first | {"contents": headings, "pages": 0})
     page = 1 + len(PdfReader(BytesIO(opening)).pages)
     whole, found = PdfWriter(), []
@@ -104,10 +106,6 @@ def _in_parts(cover: Data, parts: Sequence[Sequence[Block]], advance: Any) -> by
     target = BytesIO()
     whole.write(target)
     return target.getvalue()
-
-
-def _is_sheet(block: Block) -> bool:
-    return isinstance(block, Sheet)
 
 
 def _compiled(data: Data, tagged: bool = False) -> bytes:
@@ -153,7 +151,9 @@ def _progress(parts: int) -> Iterator[Any]:
 
 def _cover(document: Document, paper: str) -> Data:
     info, told = document.info, about(document)
-    made = [short(told[key], 80) for key in ("program", "input file") if key in told]
+    files = (label for label in told if label.endswith(" file"))
+    made = [short(told[key], 80) for key in ("program", *files) if key in told]
+    made += [f"fingerprint {told['fingerprint']}"] if "fingerprint" in told else []
     revision = sentence("documents.revision", revision=info.revision) if info.revision else ""
     dated = [short(text, 40) for text in (info.date, revision) if text]
     return {
@@ -163,8 +163,8 @@ def _cover(document: Document, paper: str) -> Data:
         "about": [[label, clean(text)] for label, text in ({"project": info.title} | told).items()],
         "made": ", ".join(made),
         "dated": ", ".join(dated),
-        "cautions": list(CAUTIONS),
+        "cautions": list(cautions(document)),
         "foot": sentence("documents.foot"),
-        "legend": legend(),
+        "legend": legend(document),
         "words": LABELS | PRINT,
     }

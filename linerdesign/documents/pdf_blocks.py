@@ -201,15 +201,22 @@ def _steps(result: PipeResult, formulas: Formulas) -> list[Data]:
     return [_run(list(run), result.basis.system, formulas) for _, run in runs]
 
 
+def _source(step: Step) -> str:
+    """The clause of a line and the letter of its source."""
+    if step.line is None:
+        return step.source
+    equation = step.line.equation
+    return f"{equation.clause} {letter(equation, step.verified is not None)}"
+
+
 def _run(run: Sequence[Step], system: str, formulas: Formulas) -> Data:
     first = run[0]
-    equation = first.line.equation if first.line else None
     return {
         "symbol": print_symbol(first.key),
         "plain": first.symbol,
         "meaning": printed_text(first.meaning),
         "equation": first.equation or "",
-        "source": f"{equation.clause} {letter(equation.provenance)}" if equation else first.source,
+        "source": _source(first),
         "formula": formulas.of(first),
         "entries": [_entry(step, system) for step in run],
     }

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from functools import cache
 
 from linerdesign import __version__
-from linerdesign.documents.blocks import Document, Grid
+from linerdesign.documents.blocks import CAUTIONS, Document, Grid, Sheet
 from linerdesign.documents.numbers import (
     both_units,
     factor,
@@ -27,13 +27,14 @@ from linerdesign.expressions.printing import (
 from linerdesign.expressions.tolerance import under
 from linerdesign.expressions.tree import Call, LookUp, Node, Number, Operation, evaluate
 from linerdesign.methods.basis import FULLY, PARTIALLY
-from linerdesign.methods.equation import Provenance, Severity
+from linerdesign.methods.equation import Equation, Provenance, Severity
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
-from linerdesign.methods.method import checks_of
+from linerdesign.methods.method import checks_of, lines_of
 from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
 from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
+from linerdesign.methods.verification import identity_of
 from linerdesign.words import sentence
 from linerdesign.words.documents import LABELS, SOURCES
 
@@ -134,24 +135,47 @@ def reference(step: Step) -> str:
     if step.line is None:
         return ""
     equation = step.line.equation
-    return f"[{step.equation}; {equation.clause}; {letter(equation.provenance)}]"
+    return f"[{step.equation}; {equation.clause}; {letter(equation, step.verified is not None)}]"
 
 
-def letter(provenance: Provenance) -> str:
+def letter(equation: Equation, verified: bool) -> str:
     """The letter that says how sure an equation is."""
-    return SOURCES[provenance.name.lower()][0]
+    return SOURCES["verified" if verified else equation.provenance.name.lower()][0]
 
 
-def legend() -> str:
-    """What the letters mean."""
-    meanings = "; ".join(f"{sign} {meaning}" for sign, meaning in SOURCES.values())
-    return sentence("documents.sources", list=meanings)
+def letters_used(document: Document) -> set[str]:
+    """The letters on the sheets of a document; all of them where it has none."""
+    tasks = [block.result.task for block in document.blocks if isinstance(block, Sheet)]
+    if not tasks:
+        return {sign for sign, _ in SOURCES.values()}
+    return {
+        letter(line.equation, identity_of(line.equation) in tasks[0].verified)
+        for basis in {task.basis for task in tasks}
+        for line in lines_of(basis)
+    }
+
+
+def legend(document: Document) -> str:
+    """What the letters used mean, and against what the office verified."""
+    used = letters_used(document)
+    meanings = [f"{sign} {meaning}" for sign, meaning in SOURCES.values() if sign in used]
+    sheets = (block.result.task for block in document.blocks if isinstance(block, Sheet))
+    rows = next(sheets, None)
+    texts = dict.fromkeys(each.office for each in rows.verified.values()) if rows else ()
+    meanings += [sentence("documents.verified_by", office=text) for text in texts]
+    return sentence("documents.sources", list="; ".join(meanings))
+
+
+def cautions(document: Document) -> tuple[str, ...]:
+    """The cautions of a document; that of what is from memory only where something is."""
+    from_memory = SOURCES["memory"][0] in letters_used(document)
+    return CAUTIONS if from_memory else CAUTIONS[:-1]
 
 
 def warnings_of(step: Step) -> tuple[str, ...]:
     """What a reader must know of a formula that was not seen in print."""
     doubtful = (Provenance.MEMORY, Provenance.PRACTICE)
-    if step.line is not None and step.line.equation.provenance in doubtful:
+    if step.verified is None and step.line and step.line.equation.provenance in doubtful:
         return (step.line.equation.provenance.value,)
     return ()
 
@@ -428,8 +452,8 @@ def _nominal(result: PipeResult) -> str:
 
 
 def _diameter(result: PipeResult) -> str:
-    step = next(step for step in result.steps if step.key == "D")
-    return f"{positional(step.value, 5)} {step.unit}"
+    bore = result.values[0]["D"]
+    return f"{positional(bore, 5)} {SYMBOLS['D'].unit(result.basis.system)}"
 
 
 def _remark(result: PipeResult) -> str:

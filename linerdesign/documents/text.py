@@ -9,7 +9,6 @@ from shutil import get_terminal_size
 from typing import IO
 
 from linerdesign.documents.blocks import (
-    CAUTIONS,
     Block,
     Bullets,
     Document,
@@ -25,6 +24,7 @@ from linerdesign.documents.sheet import (
     IN_WORDS,
     about,
     about_text,
+    cautions,
     checks_grid,
     computed,
     condition_text,
@@ -76,9 +76,9 @@ def lines(document: Document, width: int, bold: Callable[[str], str] = str) -> I
     for block in document.blocks:
         yield from _block(block, width, bold)
     if any(isinstance(block, Sheet) for block in document.blocks):
-        yield from (*wrapped("", legend(), width), "")
+        yield from (*wrapped("", legend(document), width), "")
     yield from _headline(LABELS["cautions"], "-", width)
-    yield from _bullets(CAUTIONS, width)
+    yield from _bullets(cautions(document), width)
 
 
 def _headline(title: str, sign: str, width: int) -> Iterator[str]:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from linerdesign.documents.blocks import Document
 from linerdesign.documents.numbers import clean
+from linerdesign.documents.sheet import cautions, legend
 from linerdesign.expressions.tree import Table
 from linerdesign.words import sentence
 
@@ -78,6 +79,7 @@ class Book:
         from xlsxwriter import Workbook
 
         self.units = document.units
+        self.legend, self.cautions = legend(document), cautions(document)
         self.footer = clean(document.info.title)[:LONGEST_FOOTER]
         self.tables: dict[Table, int] = {}
         self._stream = BytesIO()
@@ -166,9 +168,19 @@ class Book:
             sheet.repeat_rows(0, header)
 
     def close(self) -> bytes:
-        """The bytes of the finished file."""
-        self._file.close()
-        self._folder.cleanup()
+        """The bytes of the finished file.
+
+        Raises:
+            OSError: where the folder for temporary files takes no more.
+        """
+        from xlsxwriter.exceptions import FileCreateError
+
+        try:
+            self._file.close()
+        except FileCreateError as error:
+            raise OSError(getattr(error.args[0], "errno", 0), str(error)) from None
+        finally:
+            self._folder.cleanup()
         return self._stream.getvalue()
 
 
@@ -181,7 +193,7 @@ def _sheet_class() -> type[Worksheet]:
     """
     from xlsxwriter.worksheet import Worksheet
 
-    class Sheet(Worksheet):
+    class Sheet(Worksheet):  # type: ignore[misc]
         def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
             return formula.removeprefix("=")
 

@@ -9,7 +9,6 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from linerdesign.documents.blocks import (
-    CAUTIONS,
     Block,
     Bullets,
     Grid,
@@ -222,7 +221,7 @@ def write_defaults(book: Book, results: Sequence[PipeResult]) -> None:
     rows.line(title, "wrapped title")
     rows.line(sentence("workbook.memo"), "wrapped idle")
     rows.skip()
-    for text in CAUTIONS:
+    for text in book.cautions:
         rows.line(f"• {text}")
     if results:
         rows.skip()

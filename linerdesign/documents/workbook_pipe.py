@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from linerdesign.documents.allowed import allowed
-from linerdesign.documents.blocks import CAUTIONS
 from linerdesign.documents.places import THICKEST, Place
 from linerdesign.documents.sheet import (
     IN_WORDS,
@@ -15,7 +14,6 @@ from linerdesign.documents.sheet import (
     about_text,
     condition_text,
     inputs,
-    legend,
     origin_text,
     reference,
     remark_lists,
@@ -234,11 +232,12 @@ def _write_notes(rows: PlaceRows, fixed: Sequence[Finding]) -> None:
         for severity, title in RAISED.items()
     }
     lists: dict[str, Iterable[str]] = {**remark_lists(rows.place.result), **raised}
-    for title, items in {**lists, LABELS["cautions"]: (*CAUTIONS, legend())}.items():
+    lists[LABELS["cautions"]] = (*rows.book.cautions, rows.book.legend)
+    for title, items in lists.items():
         texts = tuple(items)
         if texts:
             issued = sentence("workbook.as_issued", title=title)
-            rows.part(issued if title in lists else title)
+            rows.part(title if title == LABELS["cautions"] else issued)
         for text in texts:
             rows.text(SYMBOL, text, "text")
             rows.row += 1

@@ -201,6 +201,8 @@ def tables(node: Node) -> Iterator[Table]:
 
 def rename(node: Node, names: Mapping[str, str]) -> Node:
     """The tree with symbols replaced by other symbols; those not in `names` stay."""
+    if not names:
+        return node
     if isinstance(node, Symbol):
         return Symbol(names.get(node.key, node.key))
     return rebuild(node, tuple(rename(child, names) for child in children(node)))

@@ -40,6 +40,28 @@ def flexural_modulus(L_b, m_b, b_b, d_b):
     return L_b**3 * m_b / (4 * b_b * d_b**3)
 
 
+RING = {
+    "clause": "ISO 9969",
+    "provenance": Provenance.MEMORY,
+    "source": "ring stiffness by ISO 9969: a ring compressed across its diameter",
+}
+
+
+@equation("ring stiffness", result="S_ring", **RING)
+def ring_stiffness(y_ring, d_ring, F_ring, L_ring):
+    """Ring stiffness E I/d^3 from the load across the diameter and the deflection.
+
+    0.0186 is (pi/4 - 2/pi)/8 of the thin ring.
+    """
+    return (0.0186 + 0.025 * y_ring / d_ring) * F_ring / (L_ring * y_ring)
+
+
+@equation("ring modulus", result="E_ring", **RING)
+def ring_modulus(S_ring, d_ring, t_of_ring):
+    """Modulus of the wall from its ring stiffness; d the mean diameter of the ring."""
+    return 12 * S_ring * (d_ring / t_of_ring) ** 3
+
+
 @equation(
     "stiffness ratio",
     result="r_S",

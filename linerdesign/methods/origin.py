@@ -32,21 +32,24 @@ class Origin:
 
     `known_by` is one of `KNOWN_BY`, or empty for a value of criteria, resin or calculation of
     which the project does not say it. `file` names the file that gave it, `place` the part of the
-    project or of the calculation, `table_row` the row of a published table that it was read from,
-    `stated` how it was written. `used` is false where no line of the sheet reads the value.
+    project or of the calculation, `table` the published table and `table_row` the row that it was
+    read from, `provenance` how sure that is, `stated` how it was written. `used` is false where no
+    line of the sheet reads the value.
     """
 
     known_by: str = "given"
     giver: Giver = Giver.PIPE
     file: str = ""
     place: str = ""
+    table: str = ""
     table_row: str = ""
+    provenance: str = ""
     stated: str = ""
     used: bool = True
 
     @property
     def by_default(self) -> bool:
-        """Whether nobody gave the value."""
+        """Whether the value is a default of the program."""
         return self.giver is Giver.PROGRAM
 
     @property
@@ -64,7 +67,7 @@ class Origin:
         """The origin as printed, without the value as written."""
         parts = (
             self.known_by or sentence(f"origins.{self._words}", place=self.place),
-            self.table_row,
+            "; ".join(part for part in (self.table_row, self.provenance) if part),
             "" if self.used else sentence("origins.unused"),
         )
         return ", ".join(part for part in parts if part)
@@ -91,9 +94,9 @@ def calculated(place: str) -> Origin:
     return Origin("", Giver.CALCULATION, place=place)
 
 
-def by_standard(place: str) -> Origin:
+def by_standard(place: str, provenance: str = "") -> Origin:
     """The origin of a value that a standard or a published method prescribes."""
-    return Origin("", Giver.STANDARD, place=place)
+    return Origin("", Giver.STANDARD, place=place, provenance=provenance)
 
 
 DEFAULT = Origin("", Giver.PROGRAM)

@@ -10,12 +10,22 @@ from linerdesign.expressions.tree import Node
 from linerdesign.findings import Finding
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.engine import Calculation
-from linerdesign.methods.equation import Limit
+from linerdesign.methods.equation import Limit, Provenance
 from linerdesign.methods.lines import Line
 from linerdesign.methods.origin import Origin
 from linerdesign.methods.task import InWords, OfQuantity, PipeTask
 from linerdesign.methods.verdicts import CHECKED, SIZED
+from linerdesign.methods.verification import Verified
 from linerdesign.words import sentence
+
+# The words of JSON data for how sure an equation is.
+PROVENANCES = {
+    Provenance.SEEN: "seen",
+    Provenance.SECONDARY: "applied",
+    Provenance.MEMORY: "memory",
+    Provenance.DERIVED: "derived",
+    Provenance.PRACTICE: "practice",
+}
 
 
 @dataclass(frozen=True)
@@ -39,6 +49,14 @@ class Step(OfQuantity):
     values: tuple[tuple[str, float], ...] = ()
     applies: bool = True
     limits_left: tuple[Limit, ...] = ()
+    verified: Verified | None = None
+
+    @property
+    def provenance(self) -> str | None:
+        """How sure its formula or value is, in one word; none for an input of the project."""
+        if self.verified is not None:
+            return "verified"
+        return None if self.line is None else PROVENANCES[self.line.equation.provenance]
 
     @property
     def source(self) -> str:
@@ -47,7 +65,8 @@ class Step(OfQuantity):
             return self.origin.text
         if self.line is None:
             return sentence("origins.worst")
-        return f"{self.line.equation.clause}; {self.line.equation.provenance}"
+        known = self.verified.text if self.verified else self.line.equation.provenance.value
+        return f"{self.line.equation.clause}; {known}"
 
     @property
     def flags(self) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 from linerdesign.expressions import tree
@@ -19,11 +20,19 @@ from linerdesign.methods.method import (
     requirement,
     verification,
 )
+from linerdesign.methods.origin import Giver
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
+from linerdesign.methods.verification import (
+    Verifications,
+    constant_identity,
+    identity_of,
+    table_identity,
+)
 
 Values = Mapping[str, Any]
+NOTHING: Verifications = MappingProxyType({})
 
 
 def sheet_steps(result: PipeResult) -> tuple[Step, ...]:
@@ -42,13 +51,16 @@ def sheet_steps(result: PipeResult) -> tuple[Step, ...]:
             varies = line.result in varying
             for i, station in enumerate(stations if varies else stations[:1]):
                 at = station.at if varies else None
-                yield line_step(line, final[i], system, at, task.waivers, absent[i])
+                yield line_step(line, final[i], system, at, task.waivers, absent[i], task.verified)
 
     steps = (
-        *_input_steps(inputs, stations, system),
+        *_input_steps(inputs, stations, system, task.verified),
         *of_lines(requirement(basis)),
         *(_worst(final, system) if len(stations) > 1 else ()),
-        *(line_step(line, chosen, system) for line in choice_of_thickness(basis)),
+        *(
+            line_step(line, chosen, system, verified=task.verified)
+            for line in choice_of_thickness(basis)
+        ),
         *of_lines(verification(basis)),
     )
     return numbered(steps)
@@ -69,9 +81,19 @@ def numbered(steps: Iterable[Step]) -> tuple[Step, ...]:
     return tuple(made)
 
 
-def input_step(given: Input, system: str, at: str | None = None) -> Step:
-    """The step of an input, not numbered yet."""
-    return Step(0, given.key, given.value, SYMBOLS[given.key].unit(system), given.origin, at)
+def input_step(
+    given: Input, system: str, at: str | None = None, verified: Verifications = NOTHING
+) -> Step:
+    """The step of an input, not numbered yet. A published value may have been verified."""
+    origin = given.origin
+    identity = constant_identity(given.key, system)
+    if origin.giver is not Giver.STANDARD:
+        identity = table_identity(origin.table)
+    found = verified.get(identity)
+    if found is not None:
+        origin = replace(origin, provenance=found.text)
+    unit = SYMBOLS[given.key].unit(system)
+    return Step(0, given.key, given.value, unit, origin, at, verified=found)
 
 
 def line_step(
@@ -81,6 +103,7 @@ def line_step(
     at: str | None = None,
     waivers: frozenset[str] = frozenset(),
     absent: frozenset[str] = frozenset(),
+    verified: Verifications = NOTHING,
 ) -> Step:
     """The step of a line, not numbered yet; `absent` are thicknesses that nothing asks for."""
     applies = bool(line.applies(values))
@@ -96,6 +119,7 @@ def line_step(
         values=tuple((key, float(values[key])) for key in line.arguments),
         applies=applies,
         limits_left=tuple(_left(line, values, system, waivers)) if applies else (),
+        verified=verified.get(identity_of(line.equation)) if verified else None,
     )
 
 
@@ -128,14 +152,17 @@ def _varying(basis: Basis, inputs: Iterable[tuple[Input, ...]]) -> frozenset[str
 
 
 def _input_steps(
-    inputs: Iterable[tuple[Input, ...]], stations: Sequence[Station], system: str
+    inputs: Iterable[tuple[Input, ...]],
+    stations: Sequence[Station],
+    system: str,
+    verified: Verifications,
 ) -> Iterator[Step]:
     for same in inputs:
         if all(one == same[0] for one in same):
-            yield input_step(same[0], system)
+            yield input_step(same[0], system, verified=verified)
         else:
             for station, one in zip(stations, same, strict=True):
-                yield input_step(one, system, station.at)
+                yield input_step(one, system, station.at, verified)
 
 
 def _absent(basis: Basis, values: Values) -> frozenset[str]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from linerdesign.findings import Finding
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.origin import AS_GIVEN, Origin
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.verification import Verifications
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ class PipeTask:
     """Everything the design of one pipe needs. `waivers` names the evidence that was given.
 
     `notes` hold whatever the numbers are. `first` is the place of its first station among those of
-    all pipes of the file.
+    all pipes of the file. `verified` has what the office has verified, by identity.
     """
 
     name: str
@@ -84,3 +85,4 @@ class PipeTask:
     waivers: frozenset[str] = frozenset()
     evidence: tuple[tuple[str, str], ...] = ()
     first: int = 1
+    verified: Verifications = field(default_factory=dict, compare=False)

@@ -34,7 +34,7 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     """One design task a pipe, in the unit system given or else the project's.
 
     Raises:
-        InputFaults: where values, each possible, can't be together.
+        InputFaults: values that exclude each other.
     """
     system = units or project.info.units
     made: list[PipeTask] = []
@@ -43,7 +43,7 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     for pipe in project.pipes:
         try:
             each = task(pipe, project.resin_of(pipe), project.criteria, system)
-            made.append(replace(each, first=first))
+            made.append(replace(_verified(each, project), first=first))
             first += len(each.stations)
         except InputFaults as found:
             faults.extend(found.faults)
@@ -52,18 +52,26 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     return tuple(made)
 
 
+def _verified(made: PipeTask, project: Project) -> PipeTask:
+    """The task with what the office has verified, and a caution for what has changed since."""
+    record = project.record
+    if record is None:
+        return made
+    return replace(made, verified=record.rows, notes=(*made.notes, *record.findings_of(made)))
+
+
 def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     """The design task of one pipe with one resin.
 
     Raises:
-        InputFaults: where values, each possible, can't be together.
+        InputFaults: values that exclude each other.
     """
     sites = resolved(pipe, resin, criteria)
     maker = Maker(pipe, resin, criteria, system)
     basis = maker.basis(sites[0])
     place = place_of("pipe", pipe.name)
     faults = [
-        *between_values(pipe, criteria),
+        *between_values(pipe, sites, place),
         *several_values(resin),
         *without_tensile(sites, given(resin), place.at("resin")),
         *differing_stations(map(maker.basis, sites), place),

@@ -1,4 +1,4 @@
-"""Which keys of a pipe must, may and can't stand together."""
+"""Which keys of a pipe are required, optional or exclude each other."""
 
 from __future__ import annotations
 
@@ -24,13 +24,13 @@ GROUPS = (WATER_DATUMS, (*COVER_DATUMS, "invert_elevation"), DIAMETERS, OVALITIE
 
 
 def tables_in(value: object) -> list[tuple[int, Raw]]:
-    """The tables of a list as it stands in a file, each with its place there."""
+    """The tables of a list as read from a file, each with its position."""
     found = value if isinstance(value, list) else []
     return [(index, each) for index, each in enumerate(found) if isinstance(each, dict)]
 
 
 def stations_of(pipe: Raw) -> list[Raw]:
-    """The stations of a pipe as they stand in a file."""
+    """The stations of a pipe as read from a file."""
     return [table for _, table in tables_in(pipe.get("station"))]
 
 
@@ -68,7 +68,7 @@ def submitted(pipe: Raw, theirs: Raw) -> Raw:
     return rest | merged(pipe, theirs) | ({"station": changed} if changed else {})
 
 
-def site_faults(pipe: Raw, place: Place, ovality_floor: bool) -> Iterator[Fault]:
+def site_faults(pipe: Raw, place: Place, minimum_ovality: bool) -> Iterator[Fault]:
     """Faults between the keys of one pipe, for each of its stations."""
     tables = tables_in(pipe.get("station"))
     sites = [(place.inside("station", i, s.get("at")), s) for i, s in tables]
@@ -78,9 +78,9 @@ def site_faults(pipe: Raw, place: Place, ovality_floor: bool) -> Iterator[Fault]
         site = merged(pipe, station)
         datums.append(site.keys() & {*WATER_DATUMS, *COVER_DATUMS, *OVALITIES, *PRESSURES})
         if pipe.get("above_ground") is True:
-            yield from _above_ground(site, where, ovality_floor)
+            yield from _above_ground(site, where, minimum_ovality)
         else:
-            yield from _one_site(site, where, fully, ovality_floor)
+            yield from _one_site(site, where, fully, minimum_ovality)
         yield from _pressure(site, where, fully)
     yield from differing_stations(datums, place)
     names = [table.get("at") for _, table in tables]
@@ -88,7 +88,7 @@ def site_faults(pipe: Raw, place: Place, ovality_floor: bool) -> Iterator[Fault]
         yield fault("duplicate_station", place, name=name)
 
 
-def _one_site(site: Raw, where: Place, fully: bool, ovality_floor: bool) -> Iterator[Fault]:
+def _one_site(site: Raw, where: Place, fully: bool, minimum_ovality: bool) -> Iterator[Fault]:
     yield from _one_of(site, DIAMETERS, where)
     yield from _one_of(site, WATER_DATUMS, where)
     needs_cover = fully or "groundwater_below_surface" in site
@@ -105,10 +105,10 @@ def _one_site(site: Raw, where: Place, fully: bool, ovality_floor: bool) -> Iter
         value = shown(site["invert_elevation"])
         keys = " or ".join(sorted(beside))
         yield fault("only_beside", where.at("invert_elevation"), value, keys=keys)
-    yield from _ovality(site, where, ovality_floor)
+    yield from _ovality(site, where, minimum_ovality)
 
 
-def _above_ground(site: Raw, where: Place, ovality_floor: bool) -> Iterator[Fault]:
+def _above_ground(site: Raw, where: Place, minimum_ovality: bool) -> Iterator[Fault]:
     yield from _one_of(site, DIAMETERS, where)
     if "internal_pressure" not in site:
         yield fault("missing_key_for", where.at("internal_pressure"), why="pipe above ground")
@@ -116,7 +116,7 @@ def _above_ground(site: Raw, where: Place, ovality_floor: bool) -> Iterator[Faul
         if key in site and site[key] != "none":
             yield fault("above_ground", where.at(key), shown(site[key]))
     if "vacuum" in site:
-        yield from _ovality(site, where, ovality_floor)
+        yield from _ovality(site, where, minimum_ovality)
 
 
 def _pressure(site: Raw, where: Place, fully: bool) -> Iterator[Fault]:
@@ -144,12 +144,12 @@ def without_tensile(
     yield fault("no_tensile", place, resin=shown(str(resin.get("name"))))
 
 
-def _ovality(site: Raw, where: Place, ovality_floor: bool) -> Iterator[Fault]:
+def _ovality(site: Raw, where: Place, minimum_ovality: bool) -> Iterator[Fault]:
     extremes = [key for key in OVALITIES[1:] if key in site]
     for other in ("ovality", "diameters"):
         if other in site and extremes:
             yield fault("several_of", where, keys=f"{other} and {extremes[0]}")
-    if not ("ovality" in site or extremes or "diameters" in site or ovality_floor):
+    if not ("ovality" in site or extremes or "diameters" in site or minimum_ovality):
         keys = 'ovality ("0 %" for a true circle), maximum_diameter, minimum_diameter'
         yield fault("missing_one_of", where, how="one or two", keys=keys)
 

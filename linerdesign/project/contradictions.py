@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from linerdesign.expressions.tolerance import over, under
+from linerdesign.expressions.tolerance import at_least, at_most, over, under
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.site import crown_rise, height_of_crown
 from linerdesign.project.faults import Fault, Place, Refused, fault
 from linerdesign.project.fields import HEADINGS, given
-from linerdesign.project.layers import Layer, sites, values
+from linerdesign.project.layers import Layer, values
 from linerdesign.project.measures import Measure
-from linerdesign.project.models import Criteria, Pipe, Resin
+from linerdesign.project.models import Pipe, Resin
 
 # 14.7 psi, as people write one atmosphere.
 ONE_ATMOSPHERE = 0.101353
@@ -23,15 +23,14 @@ def place_of(table: str, name: str | None) -> Place:
     return Place(table=HEADINGS[table], name=name)
 
 
-def between_values(pipe: Pipe, criteria: Criteria, place: Place | None = None) -> Iterator[Fault]:
-    """Values of a pipe that exclude each other; none where the diameter is missing.
+def between_values(pipe: Pipe, sites: Iterable[Layer], place: Place) -> Iterator[Fault]:
+    """Values of a pipe at its stations that exclude each other; none without a diameter.
 
     A value that the criteria gave is at fault there, once for all pipes.
     """
-    where = place or place_of("pipe", pipe.name)
-    for site in sites(pipe, criteria):
+    for site in sites:
         if "host_diameter" in site:
-            yield from _of_site(site, pipe, where)
+            yield from _of_site(site, pipe, place)
 
 
 def _of_site(site: Layer, pipe: Pipe, where: Place) -> Iterator[Fault]:
@@ -55,20 +54,20 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, Refu
     if "maximum_diameter" in site:
         largest = site["maximum_diameter"].to("mm")
         yield "maximum_diameter", under(largest, mean), Refused("faults.under_mean", **why)
-        yield "maximum_diameter", largest >= 2 * mean, Refused("faults.ovality_of_100")
+        yield "maximum_diameter", at_least(largest, 2 * mean), Refused("faults.ovality_of_100")
     if "minimum_diameter" in site:
         broken = over(site["minimum_diameter"].to("mm"), mean)
         yield "minimum_diameter", broken, Refused("faults.over_mean", **why)
     wall = site["host_wall"].to("mm") if "host_wall" in site else 0.0
     crown = height_of_crown(crown_rise(mean, wall), "SI")
     if "invert_depth" in site:
-        broken = site["invert_depth"].to("m") <= crown
+        broken = at_most(site["invert_depth"].to("m"), crown)
         yield "invert_depth", broken, Refused("faults.no_cover")
     elif {"ground_elevation", "invert_elevation"} <= site.keys():
         depth = site["ground_elevation"].to("m") - site["invert_elevation"].to("m")
-        yield "ground_elevation", depth <= crown, Refused("faults.no_cover")
+        yield "ground_elevation", at_most(depth, crown), Refused("faults.no_cover")
     if "hole_diameter" in site:
-        broken = site["hole_diameter"].to("mm") >= mean
+        broken = at_least(site["hole_diameter"].to("mm"), mean)
         yield "hole_diameter", broken, Refused("faults.hole_too_large", **why)
     if "vacuum" in site:
         broken = over(site["vacuum"].to("MPa"), ONE_ATMOSPHERE)

@@ -17,9 +17,9 @@ class Place:
     """Where in a file a fault is.
 
     `table` is the table with its brackets, `name` its name and `number` its position among those
-    of its kind, from 1, where it has no name of its own. `inner` names a table inside it, `key` the
-    key. `path` leads to it from the top of the file, list positions from 0. `line` is 0 where it is
-    not known.
+    of its kind, from 1, where the name does not identify it. `inner` names a table inside it, `key`
+    the key. `path` leads to it from the top of the file, list positions from 0. `line` is 0 where
+    it is not known.
     """
 
     file: str = ""
@@ -64,7 +64,7 @@ class Fault:
     """One fault. `code` names its sentence in the catalogue, `numbers` fill the blanks.
 
     `place` is a `Place`, or a text for what is in no file. `value` is the value as given. A fault
-    without a code says in `expected` what to give instead.
+    without a code has in `expected` what to give instead.
     """
 
     place: Place | str
@@ -112,7 +112,7 @@ def fault(code: str, place: Place | str, value: str = "", **numbers: Any) -> Fau
 
 
 class Refused(ValueError):
-    """A value that a key does not take: the code of the sentence that says why, and its numbers."""
+    """A value that a key does not take: the code of the reason, and its numbers."""
 
     def __init__(self, code: str, **numbers: Any) -> None:
         self.code, self.numbers = code, numbers

@@ -20,7 +20,7 @@ from linerdesign.methods.f1216.load_lines import (
 from linerdesign.methods.f1216.published import Published, published
 from linerdesign.methods.f1216.soil import COMPACTIONS, depth_table
 from linerdesign.project.faults import Fault, Place, Refused, fault, listed, nearest, shown
-from linerdesign.project.fields import READERS, UNREAD, Table, given, read_table
+from linerdesign.project.fields import READERS, UNREAD, Table, given, read_table, simple
 from linerdesign.project.key import Key
 from linerdesign.project.measures import LONGEST, Measure, parse
 
@@ -72,12 +72,8 @@ class TrenchSoil(Table, of="trench soil"):
 def _read_load(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     """A live load as a pressure, a method, or a table of a method and its keys."""
     if isinstance(raw, dict):
-        return _named_load(raw, place, faults)
-    try:
-        return _live_load(raw)
-    except Refused as refused:
-        faults.append(refused.at(place, shown(raw)))
-        return UNREAD
+        return _named_load(raw, place.at(key.name), faults)
+    return simple(lambda value, _key: _live_load(value))(raw, key, place, faults)
 
 
 def _live_load(value: Any) -> Measure | NamedLoad:
@@ -144,6 +140,7 @@ class LookedUp:
     row: str
     modulus: Measure | None = None
     by_depth: tuple[str, str] | None = None
+    table: Published | None = None
 
     def __str__(self) -> str:
         return self.text
@@ -153,14 +150,11 @@ def _read_soil(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     """A modulus, a soil in words, or, for the pipe's own, trench and native soil together."""
     if isinstance(raw, dict) and key.kind == "soil":
         found: list[Fault] = []
-        soil = read_table(TrenchSoil, raw, place.above().inside(place.key), found)
+        soil = read_table(TrenchSoil, raw, place.inside(key.name), found)
         faults.extend(found)
         return UNREAD if found else soil
-    try:
-        return _native(raw) if key.kind == "native" else _described(raw)
-    except Refused as refused:
-        faults.append(refused.at(place, shown(raw)))
-        return UNREAD
+    read = _native if key.kind == "native" else _described
+    return simple(lambda value, _key: read(value))(raw, key, place, faults)
 
 
 def _described(value: Any) -> Measure | LookedUp:
@@ -173,7 +167,7 @@ def _look_up(text: str) -> LookedUp:
     """A soil and its compaction, in words for the table by compaction, in % for that by depth.
 
     Raises:
-        Refused: a soil or compaction that the table does not have.
+        ValueError: a soil or compaction that the table does not have.
     """
     soil, _, rest = (part.strip() for part in text.rpartition(","))
     compaction = rest.removesuffix("compaction").strip()
@@ -190,8 +184,9 @@ def _look_up(text: str) -> LookedUp:
         raise Refused("faults.no_data", table=table.name)
     return LookedUp(
         text,
-        f"{table.name}, row {row[0]}, {compaction} compaction, {value} psi; {table.provenance}",
+        f"{table.name}, row {row[0]}, {compaction} compaction, {value} psi",
         Measure(float(value), "psi", text),
+        table=table,
     )
 
 
@@ -224,8 +219,8 @@ def _native(value: Any) -> Measure | LookedUp:
     table = published("soil_modulus")["native soil"]
     row = _by_blows(table, int(blows[1])) if blows else _by_consistency(table, text)
     name = f"over {row[0]} blows/ft" if row[0] is not None else "rock"
-    line = f"{table.title}, row {name}, {row[-1]} psi; {table.provenance}"
-    return LookedUp(text, line, Measure(float(row[-1]), "psi", text))
+    line = f"{table.title}, row {name}, {row[-1]} psi"
+    return LookedUp(text, line, Measure(float(row[-1]), "psi", text), table=table)
 
 
 def _by_blows(table: Published, blows: int) -> tuple[Any, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
 from linerdesign.expressions.tree import Table
@@ -82,25 +83,29 @@ class Maker:
             yield "thickness_step"
 
     def _inputs(self, name: str, given: Given) -> Iterator[Input]:
-        """The inputs that one key gives: none where a line will find the number."""
+        """The inputs of one key: none where a line finds the number."""
         match given.value:
             case NamedLoad() as load:
                 yield from self._named_load(load, given.origin)
             case TrenchSoil() as soil:
                 for part in ("trench", "native", "trench_width"):
                     value = getattr(soil, part)
-                    yield from self._inputs(part, replace(given, value=value))
+                    origin = replace(given.origin, stated=str(value))
+                    yield from self._inputs(part, Given(value, "", origin))
             case LookedUp() as soil:
                 if soil.modulus is not None:
                     row = replace(given.origin, table_row=soil.row, stated=str(soil.modulus))
+                    if soil.table is not None:
+                        name_of_table, provenance = soil.table.name, soil.table.provenance.value
+                        row = replace(row, table=name_of_table, provenance=provenance)
                     yield self._input(name, soil.modulus, row)
             case str():  # no groundwater
                 yield self._input("groundwater_above_invert", Measure(0.0, "m", ""), given.origin)
             case value:
-                yield self._input(name, value, replace(given.origin, stated=str(value)))
+                yield self._input(name, value, given.origin)
 
     def _named_load(self, load: NamedLoad, origin: Origin) -> Iterator[Input]:
-        """What a method is told beside its name, or takes by itself."""
+        """The keys given beside the name of a method, and its defaults."""
         for name in load.rows:
             value = getattr(load, name)
             if value is not None and name not in ("method", "table"):
@@ -119,7 +124,7 @@ class Maker:
         return Input(key, float(number), origin)
 
     def in_words(self, site: Layer) -> Iterator[InWords]:
-        """What one station gives in words, for lines to find the number: a method, a soil."""
+        """Values of one station in words, from which lines find the number: a method, a soil."""
         used = self.basis(site).buried_fully
         soil, load = _value(site, "soil_reaction_modulus"), _value(site, "live_load")
         fill = soil.trench if isinstance(soil, TrenchSoil) else soil
@@ -148,6 +153,7 @@ def _water_key(name: str) -> str:
     return "h_invert" if name == "groundwater" else key_of(name)
 
 
+@cache
 def key_of(name: str) -> str:
     """The key of the quantity that a project file calls `name`."""
     key = symbol_of_name(name)

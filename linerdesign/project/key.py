@@ -51,7 +51,7 @@ class Key:
 
     @property
     def quantity(self) -> str | None:
-        """Key of the symbol table that it gives a value for, or that it limits."""
+        """Key of the quantity in the symbol table that it states or limits."""
         return self.limits or symbol_of_name(self.name)
 
     @property

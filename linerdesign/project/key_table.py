@@ -36,11 +36,17 @@ _PROJECT = (
     Key("revision", ("project", "submittal"), "label", "revision"),
     Key("units", ("project",), "choice", "unit system", "US", choices=("US", "SI")),
     Key("criteria", ("project",), "text", "file of the owner's criteria, beside this file"),
+    Key(
+        "verification",
+        ("project", "criteria"),
+        "text",
+        "the office's verification record, beside this file",
+    ),
 )
 _CRITERIA = (
     Key(
         "edition",
-        CRITERION,
+        ("criteria",),
         "choice",
         "form of X1.3: as published since 07b, or before it",
         EDITION_07B,

@@ -22,8 +22,8 @@ _TOKEN = re.compile(
 def lines_of(text: str) -> dict[Path, int]:
     """The line of every table and key of a valid TOML text, from 1.
 
-    A path leads from the top of the file, with positions in lists from 0. What stands inside a
-    value, an inline table for instance, has no line of its own.
+    A path leads from the top of the file, with positions in lists from 0. Keys inside
+    a value, an inline table for instance, have no line of their own.
     """
     return _Reader().read(text) if len(text) <= LONGEST else {}
 

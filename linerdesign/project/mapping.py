@@ -33,7 +33,7 @@ def of_mapping(
 
 
 def _plain(value: Any, place: str, faults: list[Fault]) -> Any:
-    """Tables, lists, texts and numbers as a TOML file gives them; all else is a fault."""
+    """Tables, lists, texts, numbers and dates as in a TOML file; anything else is a fault."""
     if isinstance(value, Mapping):
         for key in value:
             if not isinstance(key, str):

@@ -70,8 +70,8 @@ class Column:
 class MeasuredTable:
     """Columns by name, all of one length.
 
-    `numbers` are in each column's own unit (the one whose factor is 1), with NaN standing only
-    for the empty cells of columns that allow them; `units` are the units as written in the
+    `numbers` are in each column's own unit (the one whose factor is 1), NaN only
+    in the empty cells of columns that allow them; `units` are the units as written in the
     header; `lines` are line numbers in the file.
     """
 

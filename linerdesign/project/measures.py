@@ -24,12 +24,12 @@ _FEET_AND_INCHES = re.compile(
     rf"""(?:(?:{_SIZE}(?:[\s-]+|(?=\s*["i])))?(?:(\d+)/(\d+))?\s*("|in|inch|inches))?"""
 )
 _MARKS = str.maketrans({"\u2032": "'", "\u2019": "'", "\u2033": '"', "\u201d": '"'})
-# A number with commas, what may stand behind them, and the unit.
+# A number with commas, its decimals, and the unit.
 _COMMAS = re.compile(r"([+-]?)(\d+(?:,\d+)+)(\.\d*)?(?![\d,.])\s*(.*)")
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+")
 _NAME = r"[A-Za-z]+(?:\^?-?[0-9]|\*\*[0-9]|[\u00b2\u00b3])?"
 _UNIT = re.compile(rf"{_NAME}(?:\s*[*/\u00b7]\s*{_NAME}|\s+{_NAME})*")
-# Where these are written, nobody writes a comma for the decimal point.
+# Units beside which a comma is never a decimal point.
 _US = re.compile(
     r"in|inch|inches|ft|foot|feet|LF|lf|yd|yard|mi|mile|psi|ksi|psf|pcf|lbs?|lbf|kip|pound|oz|tonf"
     r"|of|water"
@@ -157,7 +157,7 @@ def convert(number: float, unit: str, wanted: str) -> float:
 
 @cache
 def _factor(unit: str, wanted: str) -> float:
-    """Length of one unit in another. A mass or density stands for the weight it has on earth."""
+    """Length of one unit in another. A mass or density is converted by standard gravity."""
     units = registry()
     one, target = units.Quantity(1.0, _spelled(unit)), units.Quantity(1.0, _spelled(wanted))
     weighed = (
@@ -184,8 +184,8 @@ def parse(value: object, kind: str) -> Measure:
     """A quantity of the kind from what a file holds: `"8 in"`, `"9'-6\\""`, `"1,250 ft"`.
 
     Raises:
-        Refused: a bare number, an unknown unit or one of another dimension, a comma that may be a
-            decimal point, or a number out of range.
+        ValueError: a bare number, an unknown unit or one of another dimension, a comma that may be
+            a decimal point, or a number out of range.
     """
     about = KINDS[kind]
     if not isinstance(value, str):
@@ -248,7 +248,7 @@ def parse_range(value: object, kind: str) -> Measure:
     """A quantity, or a range of it: `"75000 to 180000 psi"`.
 
     Raises:
-        Refused: as `parse` does for either end, or where the first is not the smaller.
+        ValueError: as `parse` does for either end, or where the first is not the smaller.
     """
     ends = _RANGE.fullmatch(value) if isinstance(value, str) and len(value) <= LONGEST else None
     if not ends:
@@ -266,7 +266,7 @@ def check_number(number: float, about: Kind) -> None:
     """Refuses numbers that the kind of quantity can't have.
 
     Raises:
-        Refused: a number that is not finite or out of range.
+        ValueError: a number that is not finite or out of range.
     """
     if not abs(number) <= LARGEST:
         raise Refused("faults.size", what=about.what, example=about.example)
@@ -296,7 +296,7 @@ def factor(value: object, kind: str) -> float:
     """A bare number of the kind.
 
     Raises:
-        Refused: anything else, a number in quotes included.
+        ValueError: anything else, a number in quotes included.
     """
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise Refused("faults.not_a_number", example=KINDS[kind].example)

@@ -7,7 +7,7 @@ import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from linerdesign.project.consistency import (
     merged,
@@ -35,6 +35,7 @@ from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
 from linerdesign.project.identity import FileRead
 from linerdesign.project.keys import SITE_KEYS
+from linerdesign.project.layers import sites
 from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin, Submittal
 from linerdesign.project.requests import Acceptance, Capacity, Order
 
@@ -47,6 +48,9 @@ REQUESTED: dict[str, type[Table]] = {
     "acceptance": Acceptance,
     "submittal": Submittal,
 }
+
+if TYPE_CHECKING:
+    from linerdesign.project.verification import Record
 
 Raw = dict[str, Any]
 Model = TypeVar("Model", bound=Table)
@@ -75,13 +79,15 @@ class Project:
     text: str = field(default="", repr=False, compare=False)
     submittal: Submittal | None = None
     content: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
+    record: Record | None = None
 
     @property
     def files(self) -> tuple[FileRead, ...]:
         """The files that it was read from."""
         owner = FileRead("criteria", self.owner_file, self.owner_fingerprint)
         own = FileRead("project", self.file_name, self.fingerprint)
-        return tuple(each for each in (own, owner) if each.name)
+        record = (self.record.file,) if self.record else ()
+        return (*(each for each in (own, owner) if each.name), *record)
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""
@@ -111,6 +117,7 @@ class OwnerFile:
     criteria: Criteria
     file_name: str
     fingerprint: str
+    folder: Path
 
 
 def read(path: Path, needs_pipes: bool = True, criteria: Path | None = None) -> Project:
@@ -132,9 +139,7 @@ def read_owner(path: Path) -> OwnerFile:
     Raises:
         InputFaults: every fault of the file.
     """
-    if path.exists() and not path.is_file():
-        raise InputFaults([fault("not_a_file", str(path))])
-    data = read_bytes(path, LARGEST_CRITERIA)
+    data = read_bytes(path, LARGEST_CRITERIA, regular=True)
     text = toml_text(data, path.name)
     raw = toml_tables(text, path.name)
     faults = list(_unknown(raw, ("criteria",), path.name))
@@ -142,16 +147,20 @@ def read_owner(path: Path) -> OwnerFile:
     found = read_table(Criteria, raw.get("criteria", {}), place, faults)
     if faults:
         raise _with_lines(faults, text)
-    return OwnerFile(raw["criteria"], found, path.name, hashlib.sha256(data).hexdigest())
+    return OwnerFile(
+        raw["criteria"], found, path.name, hashlib.sha256(data).hexdigest(), path.parent
+    )
 
 
-def read_bytes(path: Path, largest: int) -> bytes:
-    """The bytes of a file that may be absent, not be a file, or be too large.
+def read_bytes(path: Path, largest: int, regular: bool = False) -> bytes:
+    """The bytes of a file that may be absent, unreadable or too large; `regular` refuses devices.
 
     Raises:
-        InputFaults: saying which.
+        InputFaults: with the reason.
     """
     try:
+        if regular and path.exists() and not path.is_file():
+            raise InputFaults([fault("not_a_file", str(path))])
         with path.open("rb") as file:
             data = file.read(largest + 1)
     except FileNotFoundError:
@@ -207,12 +216,13 @@ def of_tables(
     criteria = _criteria(raw, owner, faults)
     resins = _many(Resin, raw, faults)
     pipes = _many(Pipe, raw, faults) if needs_pipes or "pipe" in raw else []
+    record = _record(info, criteria, owner, folder, faults)
     asked: dict[str, Any] = {
         name: _one(table, raw, faults) if name in raw else None for name, table in REQUESTED.items()
     }
     faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
     for place, pipe in pipes:
-        faults.extend(between_values(pipe, criteria, place))
+        faults.extend(between_values(pipe, sites(pipe, criteria), place))
     if faults:
         raise _with_lines(faults, text)
     return Project(
@@ -225,9 +235,39 @@ def of_tables(
         owner.file_name if owner else "",
         owner.fingerprint if owner else "",
         text=text,
-        content=_content(raw, info, owner),
+        content={**_content(raw, info, owner), "record": record and record.file.sha256},
+        record=record,
         **asked,
     )
+
+
+def _record(
+    info: ProjectInfo,
+    criteria: Criteria,
+    owner: OwnerFile | None,
+    folder: Path | None,
+    faults: list[Fault],
+) -> Record | None:
+    """The verification record that the project names, or else its criteria or the owner's."""
+    named = (
+        (info.verification, "[project]", folder),
+        (criteria.verification, HEADINGS["criteria"], owner.folder if owner else folder),
+    )
+    for name, table, beside in named:
+        if not name:
+            continue
+        place = Place(table=table).at("verification")
+        if beside is None or "\0" in name or Path(name).is_absolute() or ".." in Path(name).parts:
+            faults.append(fault("outside_folder", place, shown(name)))
+            return None
+        from linerdesign.project.verification import read_record
+
+        try:
+            return read_record(beside / name)
+        except InputFaults as found:
+            faults.extend(found.faults)
+            return None
+    return None
 
 
 def _content(raw: Raw, info: ProjectInfo, owner: OwnerFile | None) -> Raw:
@@ -396,6 +436,9 @@ def _across(raw: Raw, criteria: Criteria, defaults: Raw) -> Iterator[Fault]:
         both = ("thickness_step", "thicknesses")
         if all(key in resin for key in both):
             yield fault("several_of", resin_places[index], keys=" and ".join(both))
+        if {"tube_price", "tube"} <= _dict(resin.get("cost")).keys():
+            place = resin_places[index].inside("cost")
+            yield fault("several_of", place, keys="tube_price and tube")
     for index, pipe in pipes:
         place = pipe_places[index]
         wanted = pipe.get("resin", first)

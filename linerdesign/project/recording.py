@@ -1,31 +1,32 @@
-"""Writes measured values into a project file; what else stands in it stays, comments included."""
+"""Writes measured values into a project file and keeps the rest of it, comments included."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from linerdesign.project.contradictions import place_of
-from linerdesign.project.faults import Fault, InputFaults, fault, listed, shown
+from linerdesign.project.faults import Fault, InputFaults, Place, fault, listed, shown
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes, toml_tables, toml_text
+from linerdesign.words import sentence
 
 MEASURED = "measured"
 
 
 @dataclass(frozen=True)
 class Record:
-    """What is to stand in one `[[pipe]]` or `[[resin]]` of a project file.
+    """Values to write into one `[[pipe]]` or `[[resin]]` of a project file.
 
     Without a name it is the first of them.
-    `values` are texts by key, `evidence` what stands behind them. `removed` are keys that can't
-    stand beside them. `unless_at_stations` are keys that must not be given at stations, where
-    they would win over the pipe's own. `within` are lists of tables inside it, each a mapping of
-    texts by key, in place of any that it has. `kind` is how evidence of this kind begins, where a
-    resin's earlier one of the kind gives way to it.
+    `values` are texts by key, `evidence` the evidence for them. `removed` are keys that exclude
+    them. `unless_at_stations` are keys that must not be given at stations, where they would
+    override the pipe's own. `within` are lists of tables inside it, each a mapping of texts by key,
+    in place of any that it has. `kind` is how evidence of this kind begins, where a resin's earlier
+    one of the kind gives way to it.
     """
 
     table: str
@@ -56,8 +57,8 @@ def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
     with in_place_of(path) as temporary:
         temporary.write_bytes(written)
     return (
-        *(f"replaced or removed: {key}" for key in replaced),
-        *(f"still to be put right: {fault}" for fault in after),
+        *(sentence("project.replaced", key=key) for key in replaced),
+        *(sentence("project.remaining", fault=each) for each in after),
     )
 
 
@@ -89,26 +90,18 @@ def recorded(
         for key in (*record.values, *record.within, *record.removed)
         if key in table and table[key] != record.values.get(key)
     )
-    faults = [
-        fault("has_value", place.at(key), shown(_plain(table[key])))
-        for key in replaced
-        if not force
-    ]
-    stations = [] if "station" in record.within else table.get("station")
-    for number, station in enumerate(stations if _is_list(stations) else []):
-        faults += [
-            fault("stations_key", place.inside("station", number).at(key))
-            for key in record.unless_at_stations
-            if key in station
-        ]
-    kind = dict if record.table == "pipe" else str
-    faults += [
-        fault(_KINDS[kind], place.at(key), shown(_plain(table[key])))
-        for key in ("origin", "evidence")
-        if key in table and not isinstance(table[key], kind)
-    ]
-    if faults:
+    faults = [] if force else [_refused("has_value", table, key, place) for key in replaced]
+    if faults := [*faults, *_in_the_way(table, record, place)]:
         raise InputFaults(faults)
+    _put(table, record)
+    earlier = _note(table, record)
+    return tomlkit.dumps(document).encode(), replaced + earlier
+
+
+def _put(table: Any, record: Record) -> None:
+    """Puts the values and the tables of the record into its table."""
+    import tomlkit
+
     for key in record.removed:
         table.pop(key, None)
     for key, text in record.values.items():
@@ -117,8 +110,23 @@ def recorded(
         table[key] = tomlkit.aot()
         for each in tables:
             table[key].append(tomlkit.item(dict(each)))
-    earlier = _note(table, record)
-    return tomlkit.dumps(document).encode(), replaced + earlier
+
+
+def _refused(code: str, table: Any, key: str, place: Place) -> Fault:
+    return fault(code, place.at(key), shown(_plain(table[key])))
+
+
+def _in_the_way(table: Any, record: Record, place: Place) -> Iterator[Fault]:
+    """What no `force` overrides: values at stations, and keys of another kind."""
+    stations = [] if "station" in record.within else table.get("station")
+    for number, station in enumerate(stations if _is_list(stations) else []):
+        for key in record.unless_at_stations:
+            if key in station:
+                yield fault("stations_key", place.inside("station", number).at(key))
+    kind = dict if record.table == "pipe" else str
+    for key in ("origin", "evidence"):
+        if key in table and not isinstance(table[key], kind):
+            yield _refused(_KINDS[kind], table, key, place)
 
 
 _KINDS = {dict: "not_braces", str: "no_words"}
@@ -163,7 +171,7 @@ def _note(table: Any, record: Record) -> tuple[str, ...]:
     kept = [each for each in before if not _older(each, record)]
     table["evidence"] = "; ".join((*kept, record.evidence))
     gone = [each for each in before if each not in (*kept, record.evidence)]
-    return (f"evidence of an earlier {record.kind}",) if gone else ()
+    return (sentence("project.earlier_evidence", kind=record.kind),) if gone else ()
 
 
 def _older(evidence: str, record: Record) -> bool:

@@ -30,7 +30,7 @@ class Leg(Table, of="leg"):
 
 
 def over(common: Asked | None, own: Asked | None) -> Asked | None:
-    """A pipe's own table over the one for every pipe, key for key; none where nobody asks."""
+    """A pipe's own table over the one for every pipe, key for key; none where neither is given."""
     if common is None or own is None:
         return own or common
     return common.changed(given(own))

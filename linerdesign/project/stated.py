@@ -1,4 +1,4 @@
-"""What a submitted calculation states: its lines by symbol, and doubts about inputs by key."""
+"""Values of a submitted calculation by symbol, and uncertainties of inputs by key."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.project.faults import Fault, Place, Refused, fault, shown
-from linerdesign.project.fields import READERS, UNREAD, Reader
+from linerdesign.project.fields import READERS, UNREAD, Reader, simple
 from linerdesign.project.key import Key
 from linerdesign.project.measures import Measure, parse
 
@@ -36,8 +37,10 @@ STATED_KEYS = (
 )  # fmt: skip
 # A step with its place in the submittal: `{ value = "0.836", at = "page 2, line 5" }`.
 _WITH_PLACE = {"value", "at"}
+FIRST_EDITION = 89
+_EDITION = re.compile(r"\s*(?:ASTM\s+)?F\s?1216\s?-\s?(\d\d)([a-c]?)\s*", re.IGNORECASE)
 _BARE = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?\s*")
-# Inputs that are choices of the owner, or the yardstick itself: nothing to be in doubt about.
+# Inputs without an uncertainty: choices of the owner, and results.
 _NO_DOUBT = ("t_floor", "s", "t", "t_required", "q_floor", "q", "N", "DR_max")
 
 
@@ -73,15 +76,16 @@ def _by_name(read: Callable[[str, Any], Measure]) -> Reader:
     """A reader of a table in braces, each value by its name."""
 
     def reader(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+        at = place.at(key.name)
         if not isinstance(raw, dict):
-            faults.append(fault("not_braces", place, shown(raw)))
+            faults.append(fault("not_braces", at, shown(raw)))
             return UNREAD
         found: dict[str, Measure] = {}
         for name, value in raw.items():
             try:
                 found[str(name)] = read(str(name), value)
             except Refused as refused:
-                faults.append(refused.at(place.under(name), shown(value)))
+                faults.append(refused.at(at.under(name), shown(value)))
         return found
 
     return reader
@@ -121,7 +125,7 @@ def _number(value: Any) -> Measure:
 
 
 def doubtful_keys() -> dict[str, str]:
-    """The keys of a project file that may be in doubt, and the quantity of each."""
+    """The keys of a project file that may have an uncertainty, and the quantity of each."""
     return {
         quantity.name: key
         for key, quantity in SYMBOLS.items()
@@ -141,8 +145,29 @@ def _doubt(name: str, value: Any) -> Measure:
         if number.number < 0:
             raise Refused("faults.negative")
         return number
-    # A doubt about a height is a length like any other: never negative.
+    # The uncertainty of a height is a length: never negative.
     return parse(value, "floor" if kind == "depth" else _READ_AS[kind])
 
 
-READERS.update({"steps": _by_name(_step), "doubts": _by_name(_doubt)})
+def _edition_of(value: Any) -> str:
+    """The form of X1.3 in an edition by its number: `F1216-16` has that of 07b.
+
+    >>> [_edition_of(each) for each in ("F1216-16", "ASTM F1216-09", "F1216-07a", "F1216-98")]
+    ['F1216-07b', 'F1216-07b', 'F1216-07a', 'F1216-07a']
+    """
+    match = _EDITION.fullmatch(value) if isinstance(value, str) else None
+    if match is None:
+        raise Refused("review.no edition")
+    year = int(match[1])
+    # The first edition is of 1989; two-digit years over that are of the last century.
+    later = (year, match[2]) >= (7, "b") and year < FIRST_EDITION
+    return EDITION_07B if later else EDITION_07A
+
+
+READERS.update(
+    {
+        "steps": _by_name(_step),
+        "doubts": _by_name(_doubt),
+        "edition": simple(lambda value, _key: _edition_of(value)),
+    }
+)

@@ -16,6 +16,7 @@ STATED = (
     Key("required_thickness", ("stated",), "section", "required thickness before rounding"),
     Key("steps", ("stated", "stated station"), "steps", "lines of the submittal, by symbol", {}),
     Key("inputs", ("stated",), "inputs", "inputs that differ from this file"),
+    Key("edition", ("inputs",), "edition", "edition of the submittal, such as F1216-16"),
     Key(
         "condition",
         ("stated",),

@@ -1,6 +1,7 @@
 """Sentences of calculation sheets and schedules, in every form in which they are written."""
 
 SENTENCES = {
+    "verified_by": "verified against {office}",
     "other_rule": "{rule}: nominal thickness {nominal}, {change:+.3g} mm",
     "other_rule_same": "{rule}: same nominal thickness, {nominal}",
     # What a sheet says of one pipe
@@ -78,6 +79,7 @@ LABELS = {
 
 # How sure an equation is: its letter on a line, and what the letter means.
 SOURCES = {
+    "verified": ("v", "verified by the office against its printed standard"),
     "seen": ("s", "seen in the named source"),
     "secondary": ("a", "seen in a published secondary source that applies the standard"),
     "memory": ("m", "from memory; verify against the printed standard"),

@@ -14,6 +14,6 @@ SENTENCES = {
     "unused": "not used here",
     "stated": "{source}, stated as {stated}",
     "worst": "one tube has one thickness: the worst station governs",
-    "prescribed": "prescribed by the method; {provenance}",
+    "prescribed": "prescribed by the method",
     "check": "thickness to check",
 }

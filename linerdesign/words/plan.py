@@ -33,6 +33,7 @@ SENTENCES: dict[str, str] = {
     "all_stations": "the pipe has {count} stations; the worst governs each cell",
     "one_station": "the pipe has {count} stations; station {at} governs every cell",
     "notes": "Notes",
+    "inventory": "Inventory",
     "held_fixed": "Held fixed",
     "held_fixed_of": "Held fixed: {table}",
     "criteria": "Criteria",

@@ -6,6 +6,7 @@ SENTENCES: dict[str, str] = {
     "not a step": (
         'not a stated value; write a value, or {{ value = "0.836", at = "page 2, line 5" }}'
     ),
+    "no edition": "not an edition; write one such as F1216-16",
     "nothing stated": "nothing stated; give thickness, required_thickness or steps",
     "no such value": "the pipe has no such value; remove the key",
     "unknown station": "no such station; write one of {known}",
@@ -112,7 +113,7 @@ SENTENCES: dict[str, str] = {
         "A safety factor of {stated} is stated; a wall of {wall} provides {provided} with the "
         "submittal's own values."
     ),
-    "belongs elsewhere": "{item} is our value for {place}.",
+    "belongs elsewhere": "The stated {item} is our value for {place}.",
     # The letter.
     "letter title": "Review of a liner thickness calculation",
     "submittal number": "Submittal {value}",
@@ -181,6 +182,10 @@ SENTENCES: dict[str, str] = {
         "maximum DR where the groundwater falls (dry case, default of this recheck; the owner's "
         "criteria do not state it). A wall of {nominal} meets both. The owner will confirm."
     ),
+    "thin by rounding": (
+        "The stated required thickness is ours within its rounding; please state it with more "
+        "figures."
+    ),
     "provided": ", safety factor provided {factor}",
     "by us": " (the stated required thickness, rounded up by us)",
     "under minimum": (
@@ -192,11 +197,12 @@ SENTENCES: dict[str, str] = {
     ),
     "from own": ("Stated {item}{at}: {stated}; your preceding values give {ours} ({difference})."),
     "from inputs": "Stated {item}{at}: {stated}; we compute {ours} ({difference}).",
+    "of owner": "Stated {item}{at}: {stated}; the owner's value is {ours} ({difference}).",
     "no such line": "Stated {item}{at}: {stated}; our calculation has no such line.",
-    "more lines": "{count} more lines do not follow either.",
+    "more lines": "More lines that do not follow: {count}.",
     "results if": "The stated value results if {words}. Please correct it, or explain.",
     "results if either": " The stated value results if {words}.",
-    "more errors": " {count} more errors of our list result in it as well.",
+    "more errors": " More errors of our list that result in it: {count}.",
     "show steps": " The stated values do not tell these apart; please show the steps.",
     "telling apart": " {meaning} ({symbol}) would tell them apart: {values}. Please state it.",
     "carried on": "These lines follow from it: {lines}.",

@@ -17,6 +17,7 @@ SENTENCES: dict[str, str] = {
     "no_limit": "the equilibrium path has no limit point",
     "limit_unclear": "the limit point could not be located",
     "left_path": "the liner would leave this path before its limit point",
+    "above_perfect": "the pressure found is above that of a perfect ring in one lobe",
     "energy_balance": "work and energy differ by {percent:.2g} %",
     "coarse_mesh": "there is no result with half the elements",
     "mesh": "halving the elements changes the pressure by {percent:.2g} %",

@@ -36,7 +36,9 @@ INVENTORY = (
     + "A1,8,2,10,5,fully deteriorated\n" * 50
 )
 PROFILE = "diameter [mm]\n301\n297\n305\n"
-CREEP = "time [h],modulus [psi]\n" + "".join(f"{10**k},{250000 - 20000 * k}\n" for k in range(5))
+CREEP = "time [h],modulus [psi]\n" + "".join(
+    f"{10**k},{250000 * 10 ** (-0.05 * k):.0f}\n" for k in range(5)
+)
 # Each way to write something; what it may write stands in `targets`.
 WRITERS = {
     **{f"size {form}": (["size", "p.toml", "-o", f"out{form}"], [f"out{form}"]) for form in FORMS},
@@ -263,8 +265,8 @@ def test_standard_output_that_can_t_be_written(where, reason, files):
     words = [word for name in files for word in ("-o", name)]
     run = _printed_to(where, ["size", "p.toml", "--json", *words])
     assert run.returncode == 2
-    said = f"linerdesign: not all was printed ({reason})"
-    whole = "; the files named above are written and whole"
+    said = f"linerdesign: printing stopped ({reason})"
+    whole = "; the files named above are complete"
     lines = [f"written: {name}" for name in files] + [said + whole * bool(files)]
     assert run.stderr.splitlines() == lines
     if files:
@@ -285,7 +287,7 @@ def test_ctrl_c_while_printing_leaves_the_files(capsys, monkeypatch):
     monkeypatch.setattr("linerdesign.cli.main._close_output", lambda: None)
     assert main(["size", "p.toml", "-o", "a.json"]) == 2
     err = capsys.readouterr().err
-    assert "not all was printed (interrupted); the files named above" in err
+    assert "printing stopped (interrupted); the files named above" in err
     assert "nothing written" not in err
     assert json.loads(Path("a.json").read_bytes())
 
@@ -332,7 +334,8 @@ def test_names_are_no_paths(capsys, tmp_path, name):
     allowed = {str(inside / each) for each in asked}
     assert {path for path in made if not path.startswith(str(inside / "pictures"))} <= allowed
     pictures = {Path(path).name for path in made if path.startswith(str(inside / "pictures"))}
-    drawn = ("thickness_over_cover", "break_even", "checks_over_thickness")
+    drawn = ("decision", "pipes_by_resin", "thickness_over_cover", "break_even")
+    drawn += ("checks_over_thickness",)
     assert pictures <= {f"{each}.{form}" for each in drawn for form in ("svg", "png")}
 
 

@@ -222,3 +222,18 @@ def test_a_bound_by_specimen(run, tmp_path):
     assert found["bound_by"] == "specimen"
     assert found["lower_bound"] < found["modulus_at_life"]
     assert any("mixed model with 3 specimens" in text for text in found["rests_on"])
+
+
+def test_creep_rupture_writes_the_strength_retention(run, tmp_path):
+    """Stress falls as t^-0.06: retention at 438,000 h over 1 h is 438000^-0.06 = 45.9 %."""
+    rows = "".join(f"{t!r},{4000 * t**-0.06!r}\n" for t in TIMES.tolist())
+    (tmp_path / "c.csv").write_text(f"time to failure [h],stress [psi]\n{rows}")
+    (tmp_path / "p.toml").write_text(toml())
+    code, out, _ = run("creep", "c.csv", "--write", "p.toml")
+    assert code == 0
+    assert "Strength at the design life" in out
+    resin = tomllib.loads((tmp_path / "p.toml").read_text())["resin"][0]
+    assert resin["strength_retention"] == f"{round(100 * 438_000**-0.06, 2):.4g} %"
+    assert "modulus_retention" not in resin
+    assert resin["evidence"].startswith("creep rupture test c.csv")
+    assert json.loads(run("creep", "c.csv", "--json")[1])["test"] == "rupture"

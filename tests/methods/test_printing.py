@@ -7,10 +7,19 @@ import numpy as np
 import pytest
 from calculator import calculate
 from hypothesis import given
+from hypothesis import strategies as st
 from trees import SOME, TREES
 
 from linerdesign.expressions import tree
-from linerdesign.expressions.printing import Rule, plain, positional, write
+from linerdesign.expressions.printing import (
+    Printer,
+    Rule,
+    in_print,
+    plain,
+    positional,
+    template,
+    write,
+)
 from linerdesign.expressions.tracing import Traced, next_listed, trace
 from linerdesign.expressions.tree import Number, Operation, Symbol
 from linerdesign.methods.catalogue import catalogue
@@ -85,6 +94,23 @@ def test_random_trees_read_back(node):
     if isinstance(printed, complex):
         return  # Python's power leaves the reals where NumPy gives no number
     assert printed == pytest.approx(expected, rel=1e-9, abs=1e-12)
+
+
+@given(TREES, st.lists(st.floats(-1e6, 1e6), min_size=len(SOME), max_size=len(SOME)))
+def test_a_template_filled_is_the_tree_printed_with_these_leaves(node, numbers):
+    """Brackets of negative leaves included; `write` itself is read back above."""
+    leaves = dict(zip(SOME, map(positional, numbers), strict=True))
+    for dialect in (SYMBOLIC, in_print(str)):
+        printed = write(node, dialect.with_symbols(leaves.__getitem__))
+        assert template(node, dialect).filled(leaves.__getitem__) == printed
+        assert Printer(dialect).numeric(node, leaves.__getitem__) == printed
+
+
+def test_a_printer_gives_each_tree_its_own_text():
+    """Trees are kept by identity; one that is gone must not lend its place to another."""
+    printer = Printer(SYMBOLIC)
+    texts = {printer.symbolic(Operation("+", (Symbol("D"), Number(float(n))))) for n in range(9000)}
+    assert len(texts) == 9000
 
 
 def _survives(rules):

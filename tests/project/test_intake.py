@@ -149,6 +149,22 @@ def test_a_cover_outside_a_table_is_named_with_its_line(run, tmp_path):
     assert f'[[pipe]] "Trunk", line {line})' in err
 
 
+@pytest.mark.parametrize(
+    "site",
+    [
+        {"invert_depth": "0.9 m"},
+        {"invert_depth": "900.0000000001 mm"},
+        {"ground_elevation": "100.9 m", "invert_elevation": "100 m"},
+        {"ground_elevation": "1000.9 m", "invert_elevation": "1000 m"},
+    ],
+)
+def test_no_cover_is_no_cover_by_every_datum(site):
+    """0.9 m to the invert of a host of 900 mm: what rounding leaves of it is no cover."""
+    text = toml({"host_diameter": "900 mm", **site}, drop=("cover",))
+    (fault,) = _faults(text)
+    assert fault.code == "faults.no_cover"
+
+
 def test_columns_are_the_keys_that_a_cell_can_hold():
     found = columns()
     assert found["host_diameter"][0] == "pipe"

@@ -67,6 +67,13 @@ QUANTITIES = (
         (quantities.stretched_by_mean_diameter,),
     ),
     Route(
+        "modulus from a ring test",
+        "Castigliano's theorem on the thin ring",
+        "2e-3",
+        "field/laboratory/test_laboratory_files.py::test_a_ring_against_the_thin_ring",
+        (laboratory.ring_stiffness, laboratory.ring_modulus),
+    ),
+    Route(
         "resin in gallons and litres, roller gap",
         "231 in3 to the gallon, 1,000 L to the m3, two walls of a flat tube",
         "1e-12",

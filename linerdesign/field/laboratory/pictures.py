@@ -8,12 +8,14 @@ from linerdesign.documents.blocks import Picture
 from linerdesign.documents.figures import COLOURS, DASHES, label, new_figure, picture
 from linerdesign.expressions.printing import positional
 from linerdesign.field.laboratory.creep import CreepFit, CreepResult
+from linerdesign.words import sentence
 
 
 def creep_line(result: CreepResult, unit: str, factor: float) -> Picture:
     """Modulus over time in logarithms; `factor` turns the moduli of the fit into `unit`."""
     figure, (axes,) = new_figure(6.5, 4.0, 1)
     fits = _drawn(result)
+    what = sentence(f"field.property_read_{result.adopted.test}")
     for number, fit in enumerate(fits):
         colour = COLOURS[number % len(COLOURS)]
         time = np.geomspace(min(fit.t0, float(fit.time[0])), fit.life_hours, 200)
@@ -35,7 +37,7 @@ def creep_line(result: CreepResult, unit: str, factor: float) -> Picture:
     axes.set_xscale("log")
     axes.set_yscale("log")
     axes.set_xlabel("time, h")
-    axes.set_ylabel(f"modulus, {unit}")
+    axes.set_ylabel(f"{what}, {unit}")
     axes.yaxis.set_major_formatter("{x:.6g}")
     axes.yaxis.set_minor_formatter("{x:.6g}")
     axes.tick_params(axis="y", which="minor", labelsize=7)
@@ -48,8 +50,9 @@ def creep_line(result: CreepResult, unit: str, factor: float) -> Picture:
     return picture(
         figure,
         "Creep test: readings, models and prediction bound",
-        f"Modulus {moves} with slope {adopted.slope:.4f} in logarithms ({adopted.curve.name}) to "
-        f"{at_life} at {adopted.life_hours:,.0f} h; prediction bound {bound}.",
+        f"{what.capitalize()} {moves} with slope {adopted.slope:.4f} in logarithms "
+        f"({adopted.curve.name}) to {at_life} at {adopted.life_hours:,.0f} h; "
+        f"prediction bound {bound}.",
     )
 
 

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.field.laboratory.bending import BendingRecord
-from linerdesign.field.laboratory.creep import CreepReadings
+from linerdesign.field.laboratory.creep import CREEP, RING, RUPTURE, CreepReadings
 from linerdesign.field.laboratory.samples import THICKNESS_BASES, Sample
+from linerdesign.methods.laboratory import ring_modulus, ring_stiffness
 from linerdesign.project.faults import Fault, InputFaults, shown
 from linerdesign.project.measured_table import (
     Column,
@@ -19,47 +20,75 @@ from linerdesign.project.measured_table import (
     unit_factors,
 )
 
+Floats = NDArray[np.float64]
 MAXIMUM_ROWS = 200_000
+RING_LENGTHS = ("deflection", "length", "diameter", "thickness")
+CREEP_FORMS = (
+    ("time", "modulus"),
+    ("time", "stress", "strain"),
+    ("time to failure", "stress"),
+    ("time", "load", *RING_LENGTHS),
+)
 
 
 def read_creep(path: Path) -> tuple[CreepReadings, ...]:
     """Readings of each load level, in order of appearance; times in hours, moduli in psi.
 
-    Columns are `time [h], modulus [psi]`, or `time [h], stress [psi], strain [%]`, in the units of
-    the header, `load level` where there are several, and `specimen` for a bound by specimen.
+    Columns are `time [h], modulus [psi]`, or `time [h], stress [psi], strain [%]`, or for a creep
+    rupture test `time to failure [h], stress [psi]`, or for a ring `time [h], load [N]` and
+    `deflection, length, diameter, thickness [mm]`, in the units of the header; `load level` where
+    there are several, and `specimen` for a bound by specimen.
     Without the column of levels, readings of one stress are one level.
 
     Raises:
         InputFaults: every fault of the file.
     """
-    columns = (
-        Column("time", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
-        Column("modulus", _stresses(), above=0.0, at_most=1e9),
-        Column("stress", _stresses(), above=0.0, at_most=1e9),
-        Column("strain", _strains(), above=0.0, at_most=100.0),
-        Column("load level", None),
-        Column("specimen", None),
-    )
-    forms = (("time", "modulus"), ("time", "stress", "strain"))
-    table = read_measured_table(path, columns, forms, MAXIMUM_ROWS)
+    table = read_measured_table(path, _creep_columns(), CREEP_FORMS, MAXIMUM_ROWS)
     numbers = table.numbers
-    if "modulus" in numbers:
-        modulus = numbers["modulus"]
-        levels = table.texts.get("load level", ("",) * modulus.size)
-    else:
-        modulus = 100 * numbers["stress"] / numbers["strain"]
-        by_stress = tuple(f"{stress:.6g} psi" for stress in numbers["stress"])
-        levels = table.texts.get("load level", by_stress)
+    time, modulus, test = _moduli(numbers)
+    same = ("",) * time.size
+    if test == CREEP and "modulus" not in numbers:
+        same = tuple(f"{stress:.6g} psi" for stress in numbers["stress"])
+    levels = table.texts.get("load level", same)
     specimens = table.texts.get("specimen")
     return tuple(
         CreepReadings(
             level,
-            numbers["time"][rows],
+            time[rows],
             modulus[rows],
             tuple(specimens[row] for row in rows) if specimens else (),
+            test,
         )
         for level, rows in _groups(levels).items()
     )
+
+
+def _creep_columns() -> tuple[Column, ...]:
+    lengths = unit_factors("in", "mm", "cm", "m")
+    return (
+        Column("time", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
+        Column("time to failure", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
+        Column("modulus", _stresses(), above=0.0, at_most=1e9),
+        Column("stress", _stresses(), above=0.0, at_most=1e9),
+        Column("strain", _strains(), above=0.0, at_most=100.0),
+        Column("load", unit_factors("lbf", "N", "kN"), above=0.0, at_most=1e6),
+        *(Column(each, lengths, above=0.0, at_most=1000.0) for each in RING_LENGTHS),
+        Column("load level", None),
+        Column("specimen", None),
+    )
+
+
+def _moduli(numbers: dict[str, Floats]) -> tuple[Floats, Floats, str]:
+    """Times in hours, moduli (of a rupture test stresses) in psi, and which test it is."""
+    if "time to failure" in numbers:
+        return numbers["time to failure"], numbers["stress"], RUPTURE
+    if "load" in numbers:
+        y, length, d, t = (numbers[each] for each in RING_LENGTHS)
+        stiffness = ring_stiffness(y, d, numbers["load"], length)
+        return numbers["time"], ring_modulus(stiffness, d, t), RING
+    if "modulus" in numbers:
+        return numbers["time"], numbers["modulus"], CREEP
+    return numbers["time"], 100 * numbers["stress"] / numbers["strain"], CREEP
 
 
 def read_bending(path: Path) -> tuple[BendingRecord, ...]:

@@ -10,14 +10,23 @@ import numpy as np
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading
 from linerdesign.documents.json import FORMAT
 from linerdesign.expressions.printing import positional
-from linerdesign.field.laboratory.creep import FARTHEST, CreepFit, CreepResult, CreepSettings
+from linerdesign.field.laboratory.creep import (
+    CREEP,
+    FARTHEST,
+    RING,
+    RUPTURE,
+    CreepFit,
+    CreepResult,
+    CreepSettings,
+)
 from linerdesign.field.laboratory.pictures import creep_line, residuals
 from linerdesign.findings import Finding, finding
 from linerdesign.project.measures import convert
 from linerdesign.project.recording import Record
 from linerdesign.words import sentence
 
-RECORD = "creep test"  # how the evidence that a creep test leaves in a project begins
+# How the evidence that a test leaves in a project begins, by the test.
+RECORDS = {CREEP: "creep test", RING: "ring creep test", RUPTURE: "creep rupture test"}
 # psi, those of an initial modulus: common practice, no source.
 USUAL_MODULUS = (100_000.0, 2_200_000.0)
 
@@ -27,7 +36,7 @@ def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tup
     factor = convert(1.0, "psi", unit)
     cautions = _cautions(result, unit)
     return (
-        Heading("Modulus at the design life"),
+        Heading(sentence(f"field.at_life_{result.adopted.test}")),
         _adopted(result.adopted, result.rule, unit, factor),
         *((Bullets(cautions),) if cautions else ()),
         *((_levels(result, unit, factor),) if len(result.levels) > 1 else ()),
@@ -59,6 +68,7 @@ def retention_record(
 ) -> Record:
     """The retention for a resin of a project, with its cautions; `source` names the test's file."""
     fit = result.adopted
+    key = "strength_retention" if fit.test == RUPTURE else "modulus_retention"
     retention = fit.retention_bound if bound else fit.retention
     which = f"{100 * fit.confidence:g} % prediction bound" if bound else fit.curve.name
     # A record ends where the next "; " begins another, so none may be within it.
@@ -68,11 +78,11 @@ def retention_record(
     return Record(
         table="resin",
         name=resin,
-        values={"modulus_retention": f"{positional(round(100 * retention, 2), 4)} %"},
-        evidence=f"{RECORD} {source}, {which} at "
+        values={key: f"{positional(round(100 * retention, 2), 4)} %"},
+        evidence=f"{RECORDS[fit.test]} {source}, {which} at "
         f"{fit.life_hours:,.0f} h over t0 = {_time(fit.t0)}, {fit.time.size} readings to "
         f"{fit.time[-1]:,.0f} h, {result.rule}" + (f", cautions: {cautions}" if said else ""),
-        kind=RECORD,
+        kind=RECORDS[fit.test],
     )
 
 
@@ -84,12 +94,12 @@ def _adopted(fit: CreepFit, rule: str, unit: str, factor: float) -> Grid:
     def modulus(value: float) -> str:
         return f"{positional(factor * value, 5)} {unit}"
 
-    percent = f"{100 * fit.confidence:g} %"
+    percent, what = f"{100 * fit.confidence:g} %", _what(fit)
     further = "specimen" if fit.by_specimen else "reading"
     rows = (
-        ("retention", f"{100 * fit.retention:.2f} %", "modulus at life over modulus at t0"),
+        ("retention", f"{100 * fit.retention:.2f} %", f"{what} at life over {what} at t0"),
         ("model", fit.curve.name, "by least squares and information criterion"),
-        ("modulus at life", modulus(fit.modulus_at_life), f"at {fit.life_hours:,.0f} h"),
+        (f"{what} at life", modulus(fit.modulus_at_life), f"at {fit.life_hours:,.0f} h"),
         (
             "lower bound",
             modulus(fit.lower_bound),
@@ -98,14 +108,14 @@ def _adopted(fit: CreepFit, rule: str, unit: str, factor: float) -> Grid:
         (
             "retention of the bound",
             f"{100 * fit.retention_bound:.2f} %",
-            "bound over modulus at t0",
+            f"bound over {what} at t0",
         ),
         (
-            "modulus at t0",
+            f"{what} at t0",
             modulus(fit.reference_modulus),
             f"{'measured' if fit.reference_measured else 'by the model'}, at {_time(fit.t0)}",
         ),
-        ("slope", f"{fit.slope:.5f}", "log modulus on log time, at life"),
+        ("slope", f"{fit.slope:.5f}", f"log {what} on log time, at life"),
         ("load level", fit.level or "-", rule),
     )
     return Grid(("", "value", "basis"), "<><", rows)
@@ -143,9 +153,18 @@ def _window(fit: CreepFit, settings: CreepSettings) -> str:
     )
 
 
+def _what(fit: CreepFit) -> str:
+    """What is read against time."""
+    return sentence(f"field.property_read_{fit.test}")
+
+
 def _basis(fit: CreepFit) -> tuple[str, ...]:
     bound = "creep_by_specimen" if fit.by_specimen else "creep_by_reading"
     codes = ("creep_ratio", bound, "creep_t0", "creep_air")
+    if fit.test == RING:
+        codes = ("ring_basis", *codes)
+    if fit.test == RUPTURE:
+        codes = ("rupture_basis", "creep_t0", "creep_air")
     return tuple(sentence(f"field.{c}", count=len(set(fit.specimens))) for c in codes)
 
 
@@ -161,7 +180,7 @@ def _cautions(result: CreepResult, unit: str) -> tuple[str, ...]:
 def _unit_asked(fit: CreepFit, unit: str) -> tuple[Finding, ...]:
     """A question about the unit where the modulus at t0 is outside the range of liners."""
     low, high = USUAL_MODULUS
-    if low <= fit.reference_modulus <= high:
+    if fit.test == RUPTURE or low <= fit.reference_modulus <= high:
         return ()
     at_t0, least, most = (
         positional(convert(value, "psi", unit), 4) for value in (fit.reference_modulus, low, high)
@@ -203,7 +222,7 @@ def _readings(fit: CreepFit, unit: str, factor: float) -> Grid:
         )
     )
     cut = f", one in {every}" if every > 1 else ""
-    columns = ("time, h", f"modulus, {unit}", "model", "residual, %")
+    columns = ("time, h", f"{_what(fit)}, {unit}", "model", "residual, %")
     return Grid(columns, ">>>>", rows, f"Readings and residuals{cut}")
 
 
@@ -211,6 +230,7 @@ def _fit_data(fit: CreepFit, factor: float) -> dict[str, Any]:
     at = math.log10(fit.life_hours)
     return {
         "level": fit.level,
+        "test": fit.test,
         "retention": fit.retention,
         "slope": fit.slope,
         "modulus_at_life": factor * fit.modulus_at_life,

@@ -43,7 +43,7 @@ class Fixed:
     @property
     def origin(self) -> Origin:
         """Where the value comes from, for the sheet."""
-        return by_standard(sentence("origins.prescribed", provenance=self.provenance))
+        return by_standard(sentence("origins.prescribed"), self.provenance.value)
 
     def value(self, system: str) -> float:
         """The value in the unit that sheets of this system carry."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from linerdesign.methods.basis import Basis
+from linerdesign.methods.equation import Provenance
 from linerdesign.methods.f1216.basis import checks_of, requirement, verification
 from linerdesign.methods.f1216.findings import alternatives, findings
 from linerdesign.methods.f1216.gravity import LEAST_STIFFNESS
@@ -16,7 +17,8 @@ def constants(basis: Basis) -> tuple[Input, ...]:
     """What the standard and the rule of the live load themselves fix, as inputs."""
     if not basis.buried_fully:
         return ()
-    stiffness = Input("S_min", LEAST_STIFFNESS[basis.system], by_standard("X1.4"))
+    origin = by_standard("X1.4", Provenance.SECONDARY.value)
+    stiffness = Input("S_min", LEAST_STIFFNESS[basis.system], origin)
     fixed = FIXED.get(basis.live_load, ())
     return (
         stiffness,

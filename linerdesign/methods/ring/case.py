@@ -10,7 +10,7 @@ from typing import Literal
 import numpy as np
 
 from linerdesign.methods.ring.contact import Cavity, Contact, Floats
-from linerdesign.methods.ring.path import Path, Point, Scale
+from linerdesign.methods.ring.path import LONGEST_STEP, Path, Point, Scale
 from linerdesign.methods.ring.ring import Ring
 from linerdesign.methods.ring.shape import Bulge, stress_free_shape
 
@@ -91,9 +91,9 @@ class Case:
             ),
         )
 
-    def path(self) -> Path:
+    def path(self, longest_step: float = LONGEST_STEP) -> Path:
         """A path of its equilibria, without a point yet."""
-        return Path(self.ring(), Scale(self.thickness + self.gap, self.glock))
+        return Path(self.ring(), Scale(self.thickness + self.gap, self.glock), longest_step)
 
     def inward(self, ring: Ring, point: Point) -> float:
         """Inward displacement of the crown."""

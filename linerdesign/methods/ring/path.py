@@ -15,9 +15,9 @@ from scipy.linalg import eigvals_banded
 from scipy.linalg.lapack import dgbtrf, dgbtrs
 
 from linerdesign.methods.ring.contact import Floats
-from linerdesign.methods.ring.ring import Ring, State
+from linerdesign.methods.ring.ring import Energies, Ring, State
 
-RESIDUAL_TOLERANCE = 1e-6
+RESIDUAL_TOLERANCE = 1e-5
 """Largest out-of-balance nodal force allowed, as a share of the largest nodal pressure force."""
 
 MAXIMUM_ITERATIONS = 15
@@ -25,14 +25,21 @@ MAXIMUM_POINTS = 1500
 FIRST_STEP = 5e-3
 LONGEST_STEP = 0.15
 SHORTEST_STEP = 1e-8
+SHORT_STEP = 1e-4
+"""A step as short as this may round a corner of the path."""
+
 SHARPEST_TURN = 0.4
 """Least cosine between the path's directions at the two ends of a step."""
 
 LARGEST_CORRECTION = 1.5
 """Greatest distance from the predicted to the found equilibrium, as a share of the step."""
 
+LARGEST_IMBALANCE = 2e-3
+"""Greatest difference of work and energy over one step, as a share of all energy stored: more than
+that, and the step may have landed on another path."""
+
 LIMIT_TOLERANCE = 1e-3
-CROSSING_TOLERANCE = 1e-6
+CROSSING_TOLERANCE = 5e-6
 LONGEST_SEARCH = 25
 FARTHEST_GUESS = 3.0
 """How far from a guess an equilibrium may lie, in units of arc."""
@@ -97,6 +104,7 @@ class Path:
 
     ring: Ring
     scale: Scale
+    longest_step: float = LONGEST_STEP
     points: list[Point] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -104,6 +112,7 @@ class Path:
         self._weight = np.zeros(self.ring.numbers.unknowns)
         self._weight[numbering[numbering >= 0]] = 1.0 / len(numbering)
         self._weight /= self.scale.displacement**2
+        self._balanced: tuple[Point, Energies] | None = None
 
     def start(self) -> None:
         """Puts the unloaded state at the head of the path."""
@@ -196,7 +205,8 @@ class Path:
                 aside = math.sqrt(max(self._distance(last, found) ** 2 - step**2, 0.0))
                 # Where a node meets the wall the path has a true corner: let short steps round it.
                 strays = turn < SHARPEST_TURN or aside > LARGEST_CORRECTION * step
-                refused = crossing or (strays and step > 1e-4)
+                strays = strays or self._off_balance(last, found) > LARGEST_IMBALANCE
+                refused = crossing or (strays and step > SHORT_STEP)
             except NoEquilibriumError:
                 refused = True
             if refused:
@@ -206,17 +216,23 @@ class Path:
                 continue
             self.points.append(found)
             growth = 1.7 if found.iterations <= 4 else 1.0 if found.iterations < 8 else 0.6
-            step = min(LONGEST_STEP, growth * step)
+            step = min(self.longest_step, growth * step)
         return ""
 
     def crossing(self, before: Point, after: Point, measure: Callable[[Point], float]) -> Point:
-        """The point between two neighbours at which `measure` is zero, by the Illinois method.
-
-        `measure` has opposite signs at the two.
+        """The point between two neighbours at which `measure`, below zero at the first, is zero.
 
         Raises:
             NoEquilibriumError: where no equilibrium is found in between.
         """
+        try:
+            return self._crossing(before, after, measure)
+        except NoEquilibriumError:
+            short = 0.1 * self._distance(before, after)
+            return self._crossing(*self._around(before, True, measure, short), measure)
+
+    def _crossing(self, before: Point, after: Point, measure: Callable[[Point], float]) -> Point:
+        """The same by the Illinois method, on the chord between the two."""
         span = self._distance(before, after)
         low, high, at_low, at_high = 0.0, span, measure(before), measure(after)
         smallest, side = CROSSING_TOLERANCE * max(abs(at_low), abs(at_high)), 0
@@ -263,23 +279,33 @@ class Path:
         return self.crossing(before, after, measure)
 
     def _around(
-        self, point: Point, forward: bool, measure: Callable[[Point], float]
+        self, point: Point, forward: bool, measure: Callable[[Point], float], step: float = 0.05
     ) -> tuple[Point, Point]:
         """Two neighbours, in the order of the path, between which `measure` changes its sign."""
-        step, low = 0.05, measure(point) < 0.0
+        low = measure(point) < 0.0
         for _ in range(LONGEST_SEARCH):
             try:
                 found = self.ahead(step if forward else -step, point)
             except NoEquilibriumError:
                 step /= 3.0
                 continue
-            if found.branch != point.branch:
+            astray = step > SHORT_STEP and self._off_balance(point, found) > LARGEST_IMBALANCE
+            if astray or found.branch != point.branch:
                 step /= 3.0
                 continue
             if (measure(found) < 0.0) != low:
                 return (point, found) if forward else (found, point)
-            point, step = found, min(1.6 * step, LONGEST_STEP)
+            point, step = found, min(1.6 * step, self.longest_step)
         raise NoEquilibriumError
+
+    def _off_balance(self, one: Point, other: Point) -> float:
+        """Work of the pressure between two neighbours less the energy stored, over all stored."""
+        if self._balanced is None or self._balanced[0] is not one:
+            self._balanced = one, self.ring.energies(one.vector)
+        before, after = self._balanced[1], self.ring.energies(other.vector)
+        self._balanced = other, after
+        work = -0.5 * (one.pressure + other.pressure) * (after.area - before.area)
+        return abs(work - (after.stored - before.stored)) / after.stored
 
     def limit_between(self, before: Point, after: Point) -> Point:
         """The point of greatest pressure between two neighbours on either side of a limit point.
@@ -298,7 +324,7 @@ class Path:
                 low_rate - high_rate
             )
             ceiling = low_pressure + low_rate * summit
-            if ceiling - best.pressure < 1e-6 * best.pressure:
+            if ceiling - best.pressure < 1e-5 * best.pressure:
                 break
             middle = low + min(max(summit / (high - low), 0.1), 0.9) * (high - low)
             try:

@@ -12,10 +12,16 @@ import numpy as np
 
 from linerdesign.methods.ring.case import Case, moved
 from linerdesign.methods.ring.contact import Floats
-from linerdesign.methods.ring.path import NoEquilibriumError, Path, Point
+from linerdesign.methods.ring.path import LONGEST_STEP, NoEquilibriumError, Path, Point
 
 SNAP_DROP = 0.005
 """Fall of pressure that makes a limit point on the way a snap and not a ripple of the mesh."""
+
+LONGEST_STEPS = (LONGEST_STEP, 0.06, 0.02)
+"""Longest steps of a path, tried in turn where it is lost."""
+
+ASTRAY = 3.0
+"""Pressure over Glock's at which a path has left the one that ends in collapse."""
 
 SHARES = ((1.0,), (0.5, 1.0), (0.25, 0.5, 0.75, 1.0))
 """Ways of going over from one case to another in steps, tried in turn."""
@@ -69,6 +75,8 @@ class Solution:
         if not reached.size:
             return None
         passed = self.rising[: reached[0]]
+        if not passed:
+            raise NoEquilibriumError("the strength is reached below the first step of the path")
         found = self.path.crossing(
             passed[-1],
             self.rising[reached[0]],
@@ -82,6 +90,9 @@ class Solution:
         if not reached.size:
             return math.inf
         place = int(reached[0])
+        if place == 0:
+            # Below the first point of the path the stress grows with the pressure.
+            return float(self.rising[0].pressure * stress / self.stresses[0, kind])
         before, after = self.rising[place - 1].pressure, self.rising[place].pressure
         low, high = self.stresses[place - 1 : place + 1, kind]
         passed = max(point.pressure for point in self.rising[:place])
@@ -104,22 +115,32 @@ class Solution:
 def solve(case: Case, strength: float | None = None) -> Solution:
     """Follow the path of `case` from no pressure until well past collapse.
 
-    With a `strength` over E* the path ends where a fibre reaches it, if that comes first.
+    With a `strength` over E* the path ends where a fibre reaches it, if that comes first. A path
+    that is lost is followed again in shorter steps.
     """
-    path = case.path()
+    found = _attempt(case, strength, LONGEST_STEPS[0])
+    for longest in LONGEST_STEPS[1:]:
+        if not found.stopped:
+            break
+        found = _attempt(case, strength, longest)
+    return found
+
+
+def _attempt(case: Case, strength: float | None, longest_step: float) -> Solution:
+    """The path of `case` in steps of at most this length."""
+    path = case.path(longest_step)
     path.start()
-    ring = path.ring
+    ring, weak = path.ring, [False]
 
     def spent(points: list[Point]) -> bool:
         last = points[-1]
-        if strength is not None:
-            stresses = ring.fibre_stresses(last.vector, last.pressure)
-            if np.abs(stresses).max() >= strength and last.pressure > 0.0:
-                return True
+        if strength is not None and last.pressure > 0.0:
+            weak[0] = max(greatest_stresses(path, last)) >= strength
         inward = case.inward(ring, last)
         top = max(points, key=lambda point: point.pressure)
         deep = inward > 1.3 * case.inward(ring, top) + case.gap + case.thickness
-        return inward > 0.8 or (deep and last.pressure < 0.9 * top.pressure)
+        far = inward > 0.8 or last.pressure > ASTRAY * case.glock
+        return weak[0] or far or (deep and last.pressure < 0.9 * top.pressure)
 
     stopped = path.follow(spent)
     points = path.points
@@ -129,7 +150,8 @@ def solve(case: Case, strength: float | None = None) -> Solution:
         if points[place].pressure_rate > 0.0 >= points[place + 1].pressure_rate
     ]
     if not peaks:
-        return Solution(case, path, None, points[-1], (), stopped or "no_limit")
+        reason = stopped or ("" if weak[0] else "no_limit")
+        return Solution(case, path, None, points[-1], (), reason)
     tops = [max(points[place : place + 2], key=lambda point: point.pressure) for place in peaks]
     highest = max(range(len(peaks)), key=lambda which: tops[which].pressure)
     before, after = points[peaks[highest] : peaks[highest] + 2]

@@ -1,4 +1,4 @@
-"""At what price, and at what thickness, a resin costs as much as the reference."""
+"""Price and thickness at which a resin costs as much as the reference."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ class BreakEven:
 
     Costs hold resin, tube and mobilisation. `price` is the price of the resin per kg at which they
     are equal, with its present `own_price`; none where the resin has no price by mass. A negative
-    one means that the resin would cost more even as a gift. `thicknesses` are by name of the pipe,
+    one means that the resin costs more at any price. `thicknesses` are by name of the pipe,
     in mm: the nominal thickness of the resin at which the costs per length are equal, none where
     no wall is so thick.
     """

@@ -43,7 +43,7 @@ def pattern(pipe: Pipe, values: Mapping[str, Measure]) -> Pipe:
     if "cover" in values and "groundwater_elevation" not in kept:
         kept.pop("invert_elevation", None)
     kept |= values
-    return Pipe(kept)
+    return Pipe.model_construct(**kept)
 
 
 def _with_ovality(kept: dict[str, Any]) -> dict[str, Any]:
@@ -88,8 +88,7 @@ def thicknesses(found: Walls) -> tuple[Floats, Floats]:
 
 @dataclass(frozen=True)
 class OverDepth:
-    """One resin over cover: required and nominal thickness in mm, and the quantity asked for, per
-    metre."""
+    """One resin over cover: required and nominal thickness in mm, and the compared quantity."""
 
     resin: str
     required: Floats
@@ -141,7 +140,7 @@ def over_depth(
 
 
 def usable(project: Project, pipe: Pipe) -> tuple[Resin, ...]:
-    """The resins that have all the properties the pipe asks for."""
+    """The resins that have all the properties the pipe requires."""
     pressed = "internal_pressure" in given(pipe)
     return tuple(r for r in project.resins if r.tensile_strength is not None or not pressed)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from linerdesign.documents.blocks import Grid, Live
 from linerdesign.methods.quantities import PI
@@ -122,7 +122,7 @@ def amounts(compared: Compared) -> Grid:
         for option in of_pipe:
             cells = _amount(compared, option, f"pipe{i + 1}")
             if cells:
-                texts = [_text(cells.get(c), c) for c in (NOMINAL, MASS, TUBE, PER_LENGTH, COST)]
+                texts = _texts(option, cells)
                 live |= {(len(rows), column): each for column, each in cells.items()}
                 rows.append((option.pipe.name, marked(option.resin), said, *texts))
     columns = (
@@ -133,8 +133,18 @@ def amounts(compared: Compared) -> Grid:
     return Grid(columns, "<<<>>>>>", tuple(rows), caption, live, NAMES)
 
 
-def _text(cell: Live | None, column: int) -> str:
-    return "-" if cell is None else f"{cell.value:,.{0 if column == COST else 2}f}"
+def _texts(option: Option, cells: Mapping[int, Live]) -> list[str]:
+    """What is printed of the cells; per length also for the best properties, in brackets."""
+    texts = []
+    for column in (NOMINAL, MASS, TUBE, PER_LENGTH, COST):
+        what = {MASS: "mass", PER_LENGTH: "cost"}.get(column)
+        worst, best = (getattr(wall, what or "", None) for wall in (option.wall, option.best))
+        ends = [] if column not in cells else [cells[column].value]
+        if worst and best and best != worst:
+            ends.append(cells[column].value * best / worst)
+        first, *more = (f"{end:,.{0 if column == COST else 2}f}" for end in ends or [math.nan])
+        texts.append(f"{first} ({more[0]})" if more else first if ends else "-")
+    return texts
 
 
 def _amount(compared: Compared, option: Option, pipe: str) -> dict[int, Live]:

@@ -133,7 +133,7 @@ def ranking(table: Table, by: str, discount: float = 0.0) -> tuple[Ranked, ...]:
             _totals(column, pipes, lengths, discount) for pipes in (own, common & own)
         )
         found.append(Ranked(column[0].resin, len(column), over_own, over_common))
-    found = [replace(each, missing=tuple(_missing(each, by, table))) for each in found]
+    found = [replace(each, missing=_missing(each, by, table)) for each in found]
     fit = sorted((each for each in found if not each.missing), key=lambda each: each.failing)
     return (*_with_ranks(fit, by), *(each for each in found if each.missing))
 
@@ -154,8 +154,13 @@ def _with_ranks(fit: Sequence[Ranked], by: str) -> Iterator[Ranked]:
         before += len(group)
 
 
-def _missing(ranked: Ranked, by: str, table: Table) -> Iterator[Missing]:
+def _missing(ranked: Ranked, by: str, table: Table) -> tuple[Missing, ...]:
     """What is missing for a figure to rank by."""
+    found = tuple(_stated_missing(ranked, by, table))
+    return found or (() if ranked.own.of(by) else (Missing.PRICE,))
+
+
+def _stated_missing(ranked: Ranked, by: str, table: Table) -> Iterator[Missing]:
     resin, costed = ranked.resin, by in COSTS
     if not ranked.own.pipes:
         yield Missing.PIPE

@@ -407,7 +407,7 @@ def _choices(compared: Compared) -> Iterator[Block]:
 
 
 def _choice(row: Sequence[Option], by: str, system: str, ranges: bool) -> tuple[str, ...]:
-    """The choice, its figure, the choice by the best properties where asked, and a remark."""
+    """The choice, its figure, the choice by the best properties, and a remark."""
     fit, found = [each for each in row if each.satisfied], least(row, by)
     unknown = [each.resin.name for each in fit if value(each, by) is None]
     by_said = _said(f"by_{by}")

@@ -100,7 +100,7 @@ class Option:
 
     @property
     def reasons(self) -> tuple[str, ...]:
-        """Why it does not, empty where it does."""
+        """Why the resin fails the pipe, empty where it does not."""
         if self.wall is None:
             return self.faults
         return () if self.satisfied else self.wall.reasons

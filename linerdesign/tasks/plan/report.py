@@ -5,10 +5,11 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, of_project
-from linerdesign.documents.json import FORMAT
+from linerdesign.documents.json import FORMAT, identity_data
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.methods.basis import FULLY
 from linerdesign.methods.f1216.load_lines import TABLES
@@ -16,6 +17,7 @@ from linerdesign.methods.f1216.soil import depth_table
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.project.fields import given
+from linerdesign.project.identity import identity
 from linerdesign.project.keys import keys_of
 from linerdesign.project.measures import KINDS, Measure
 from linerdesign.project.models import Criteria
@@ -48,7 +50,7 @@ def planning_report(plan: Plan) -> Document:
     if notes:
         blocks += [Heading(_said("notes"), 2), Bullets(notes)]
     blocks += [*_all_held_fixed(plan), _criteria(plan.project.criteria)]
-    return of_project(plan.project, plan.system, _said("title"), blocks)
+    return of_project(plan.project, plan.system, _said("title"), blocks, plan.options)
 
 
 def _letters(plan: Plan) -> dict[str, str]:
@@ -184,19 +186,46 @@ def _criteria(criteria: Criteria) -> Grid:
 
 
 def planning_csv(plan: Plan) -> str:
-    """The tables as an inventory, a row a cell: its columns can be sized again by `batch`.
+    """The tables as an inventory in CSV: its columns can be sized again by `batch`."""
+    file = io.StringIO()
+    csv.writer(file, lineterminator="\n").writerows(_inventory(plan))
+    return file.getvalue()
+
+
+def planning_workbook(plan: Plan) -> Document:
+    """The document with the inventory as a part of its own."""
+    document = planning_report(plan)
+    head, *rows = _inventory(plan)
+    numeric = ["[" in name or name == "name" for name in head]
+    align = "".join("<>"[each] for each in numeric)
+    short = tuple(
+        tuple(
+            _shortened(cell) if number else cell for cell, number in zip(row, numeric, strict=True)
+        )
+        for row in rows
+    )
+    blocks = (Heading(_said("inventory"), page=True), Grid(head, align, short))
+    return replace(document, blocks=(*document.blocks, *blocks))
+
+
+def _shortened(cell: str) -> str:
+    """A number with as many decimals as a cell of a table keeps."""
+    _, point, decimals = cell.partition(".")
+    return f"{float(cell):.9f}".rstrip("0").rstrip(".") if point and len(decimals) > 9 else cell
+
+
+def _inventory(plan: Plan) -> Iterator[tuple[str, ...]]:
+    """The heads of the columns, then a row a cell.
 
     Of a pipe with stations the columns that are not varied are left out.
     """
-    file = io.StringIO()
-    writer = csv.writer(file, lineterminator="\n")
     varied = (plan.axes.water_key, "cover", "host_diameter")
     fixed = _fixed_columns(plan.tables[0], varied, plan.system)
     units = [_unit(key, plan.system) for key in varied]
     head = [f"{key} [{unit}]" for key, unit in zip(varied, units, strict=True)]
     results = ("required_thickness [mm]", "nominal_thickness [mm]", "governing")
     tail = ("minimum_governs", "station", "status", "message")
-    writer.writerow(("name", "resin", "condition", *head, *fixed, *results, *tail))
+    yield ("name", "resin", "condition", *head, *fixed, *results, *tail)
     number = 0
     for table in plan.tables:
         for *values, entry in plan.cells(table):
@@ -206,8 +235,7 @@ def planning_csv(plan: Plan) -> str:
             minimum = "yes" if entry.minimum_governs else "no"
             said = (minimum, entry.station or "", entry.status, "; ".join(entry.notes))
             name = (str(number), table.resin.name, table.condition)
-            writer.writerow((*name, *numbers, *fixed.values(), *figures, *said))
-    return file.getvalue()
+            yield (*name, *numbers, *fixed.values(), *figures, *said)
 
 
 def _unit(key: str, system: str) -> str:
@@ -232,10 +260,12 @@ def _fixed_columns(table: Table, varied: tuple[str, ...], system: str) -> dict[s
 
 
 def planning_data(plan: Plan) -> dict[str, Any]:
-    """The result of `plan`. The first table's resin and condition stand at the top as well."""
+    """The result of `plan`. The first table's resin and condition are at the top as well."""
     first = plan.tables[0]
+    about = identity(plan.project, {"units": plan.system, **plan.options})
     return {
         "format": FORMAT,
+        **identity_data(plan.project.info, about),
         "resin": first.resin.name,
         "condition": first.condition,
         "water_datum": plan.axes.water_key,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +27,7 @@ from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.curves import pattern
 from linerdesign.tasks.walls import Walls, walls
 
-# Diameters, covers and waters where none are asked for.
+# Default diameters, covers and waters.
 USUAL_AXES = {
     "US": (
         ("6 in", "8 in", "10 in", "12 in", "15 in", "18 in", "24 in", "30 in", "36 in"),
@@ -112,7 +113,7 @@ class Table:
 
 @dataclass(frozen=True)
 class Plan:
-    """Tables by resin and condition on the same axes; `pipe` gives all that is not varied.
+    """Tables by resin and condition on the same axes; `pipe` is the pattern for all other values.
 
     As in `size`, every station counts and the worst one governs, cell by cell.
     """
@@ -122,6 +123,17 @@ class Plan:
     system: str
     axes: Axes
     tables: tuple[Table, ...]
+
+    @property
+    def options(self) -> dict[str, Any]:
+        """What the numbers depend on beside the project."""
+        axes = (self.axes.diameters, self.axes.covers, self.axes.waters)
+        return {
+            "pipe": self.pipe.name,
+            "tables": [(table.resin.name, table.condition) for table in self.tables],
+            "axes": [[each.text for each in axis] for axis in axes],
+            "water": self.axes.water_key,
+        }
 
     @property
     def holds(self) -> bool:
@@ -182,7 +194,7 @@ def _table(
     places = []
     for at, each in patterns:
         kept = {**given(each), "condition": condition}
-        single = Pipe(kept)
+        single = Pipe.model_construct(**kept)
         places.append(Place(at, single, task(single, resin, project.criteria, system)))
     _refuse_missing(places, condition)
     cells = _entries(places, axes, project.criteria)
@@ -210,13 +222,13 @@ def _single(pipe: Pipe) -> Iterator[tuple[str | None, Pipe]]:
     for station in pipe.station or (None,):
         site = merged(own, given(station) if station else {})
         kept = rest | site
-        yield (station.at if station else None), Pipe(kept)
+        yield (station.at if station else None), Pipe.model_construct(**kept)
 
 
 def _with_first(pipe: Pipe, columns: Columns) -> Pipe:
     """The pipe with the first cell's values in place of its own, in whatever datum those are."""
     kept = {k: v for k, v in given(pipe).items() if k in columns or k not in WATER_DATUMS}
-    other = Pipe(kept)
+    other = Pipe.model_construct(**kept)
     return pattern(other, {key: cells[0] for key, cells in columns.items()})
 
 

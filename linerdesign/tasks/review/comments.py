@@ -139,6 +139,8 @@ def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
     weight = CORRECTION
     if found.thin_by_default:
         weight, text = QUESTION, sentence("review.thin in dry case", wall=stated, nominal=nominal)
+    elif found.thin_by_rounding:
+        weight, text = QUESTION, f"{text} {sentence('review.thin by rounding')}"
     yield Comment(weight, text, "thickness", at, both_units(wall, system), nominal)
 
 
@@ -188,10 +190,15 @@ def _departures(found: Recheck) -> Iterator[Comment]:
     else:
         group = []
     rest = [each for each in lines if each not in group]
+    inputs = [each for each in rest if found.submittal.is_input(each.item.key)]
+    for each in inputs:
+        yield _comment(found, [each], sentence("review.use owner's"), consequence(found, [each]))
+    rest = [each for each in rest if each not in inputs]
     if rest:
-        yield _comment(found, rest, _unexplained(found, rest), consequence(found, rest))
-    if not first and found.own is None:
-        yield from _possibility(found, rest)
+        weight = consequence(found, rest)
+        yield _comment(found, rest, _unexplained(found, rest, weight), weight)
+        if not first and found.own is None and weight != REMARK:
+            yield from _possibility(found, rest)
 
 
 def _is_unit(line: ReplayedLine, found: Recheck) -> bool:
@@ -207,14 +214,15 @@ def _comment(found: Recheck, lines: Sequence[ReplayedLine], why: str, weight: st
         texts.append(sentence("review.more lines", count=len(lines) - MOST_LISTED))
     texts += [each.text for each in _about(found, lines)]
     texts.append(why)
-    carried = [each.item.label for each in found.replay if each.cause == FOLLOWS]
+    later = found.replay[found.replay.index(first) + 1 :]
+    carried = [each.item.label for each in later if each.cause == FOLLOWS]
     if carried and weight != REMARK:
         texts.append(sentence("review.carried on", lines=", ".join(carried)))
     if weight == REMARK:
         texts.append(sentence("review.no effect"))
     item = first.item
     ours = "" if first.expected is None else item.shown(first.expected)
-    text = " ".join(filter(None, texts))
+    text = " ".join(text.strip() for text in texts if text)
     return Comment(weight, text, item.name, item.at, str(item.stated), ours)
 
 
@@ -232,6 +240,8 @@ def _differing(line: ReplayedLine, found: Recheck) -> str:
         return sentence("review.no such line", item=item.label, at=at, stated=item.stated)
     difference = item.value / line.expected - 1 if line.expected else None
     basis = "review.from own" if len(found.replay) > 1 else "review.from inputs"
+    if found.submittal.is_input(item.key):
+        basis = "review.of owner"
     return sentence(
         basis,
         item=item.label,
@@ -271,9 +281,11 @@ def _own_number(found: Recheck) -> str:
     return text + sentence("review.state lines", names=names)
 
 
-def _unexplained(found: Recheck, lines: Sequence[ReplayedLine]) -> str:
-    """No error known explains the lines; the inputs that would."""
+def _unexplained(found: Recheck, lines: Sequence[ReplayedLine], weight: str) -> str:
+    """No error known explains the lines; the inputs that would, where it has consequences."""
     text = sentence("review.unexplained")
+    if weight == REMARK:
+        return text
     likely = [each for each in found.alternatives if each.plausible is not False]
     if likely and any(each.item.key.startswith("t") for each in lines):
         nearest = sorted(likely, key=lambda each: each.away)[:MOST_INPUTS]
@@ -286,14 +298,12 @@ def _unexplained(found: Recheck, lines: Sequence[ReplayedLine]) -> str:
 def _possibility(found: Recheck, lines: Sequence[ReplayedLine]) -> Iterator[Comment]:
     """An error that other numbers would suggest as well: no more than a question."""
     first = [each for each in found.explanations if each.place == 1]
-    if first and (first[0].chance or 0.0) <= WORTH_ASKING and lines:
+    if first and (first[0].chance or 0.0) <= WORTH_ASKING:
         item = lines[0].item
         text = sentence("review.possibly", words=first[0].words)
         if len(first) > 1:
             text += sentence("review.more errors", count=len(first) - 1)
-        weight = consequence(found, lines)
-        weight = REMARK if weight == REMARK else QUESTION
-        yield Comment(weight, text, item.name, item.at, str(item.stated))
+        yield Comment(QUESTION, text, item.name, item.at, str(item.stated))
 
 
 def alternative_text(each: Alternative, system: str) -> str:

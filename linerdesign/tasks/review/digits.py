@@ -6,7 +6,7 @@ import re
 
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
-from linerdesign.tasks.review.submittal import Item, decimals_of
+from linerdesign.tasks.review.submittal import Item, rounding_of
 
 # The units in which the trade writes a quantity of each kind, and so mistakes one for another.
 _UNITS = {
@@ -24,7 +24,7 @@ def unit_meant(item: Item, ours: float) -> str:
     """The unit in which the stated digits would be our number; empty where there is none."""
     if figures(item) < _FIGURES:
         return ""
-    last = 0.5 * 10.0 ** -decimals_of(item.stated) * (1 + 1e-6)
+    last = rounding_of(item.stated) * (1 + 1e-6)
     for unit in _UNITS.get(SYMBOLS[item.key].kind, ()):
         length = 1.0 if unit == item.unit else convert(1.0, unit, item.unit)
         if unit != item.stated.unit and abs(item.stated.number * length - ours) <= last * length:

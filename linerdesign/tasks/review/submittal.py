@@ -92,6 +92,10 @@ class Submittal:
         """The stated value of a quantity, if there is one."""
         return next((item for item in self.items if item.key == key), None)
 
+    def is_input(self, key: str) -> bool:
+        """Whether the quantity is an input of the calculation, and not the result of a line."""
+        return key in self.ours.stations[0].values and key not in ("t", "t_required")
+
     def name_of(self, key: str) -> str:
         """The name under which a quantity is stated: a line, or an input."""
         item = self.item(key)
@@ -109,6 +113,22 @@ def decimals_of(measure: Measure) -> int:
     if number is None:
         return 0
     return len(number[1]) - int(number[2] or 0)
+
+
+def rounding_of(measure: Measure) -> float:
+    """Half of the last printed digit, in the unit of the measure.
+
+    Feet with inches are to half an inch, fractions to a thirty-second.
+
+    >>> from linerdesign.project.measures import parse
+    >>> [rounding_of(parse(text, "cover")) for text in ("12.5 ft", "3/8 in")]
+    [0.05, 0.03125]
+    """
+    if re.search(r"\d\s*/\s*\d", measure.text):
+        return convert(1 / 32, "in", measure.unit)
+    if re.search(r"['\"]|ft.*\d", measure.text):
+        return convert(0.5, "in", measure.unit)
+    return float(0.5 * 10.0 ** -decimals_of(measure))
 
 
 def submittals(project: Project, units: str | None = None) -> tuple[Submittal, ...]:
@@ -205,8 +225,8 @@ def _pipe_without_thickness(pipe: Pipe, changed: dict[str, Any]) -> Pipe:
     raw = given(pipe) | {"station": [given(station) for station in pipe.station]}
     values = submitted(raw, changed) if changed else raw
     values.pop("design_thickness", None)
-    stations = [Station(station) for station in values.pop("station", [])]
-    return Pipe(values | ({"station": stations} if stations else {}))
+    stations = [Station.model_construct(**station) for station in values.pop("station", [])]
+    return Pipe.model_construct(**values, **({"station": stations} if stations else {}))
 
 
 def _items(stated: Stated, ours: PipeTask) -> list[Item]:
@@ -237,7 +257,7 @@ def _step_items(steps: Mapping[str, Measure], system: str) -> list[Item]:
 def _item(name: str, key: str, measure: Measure, system: str) -> Item:
     unit = SYMBOLS[key].unit(system)
     value = measure.to(unit)
-    last = 0.5 * 10.0 ** -decimals_of(measure)
+    last = rounding_of(measure)
     half = last if unit in ("", "%", measure.unit) else convert(last, measure.unit, unit)
     half = max(half, _trailing_zeros(measure) * abs(value))
     return Item(name, key, measure, unit, value, half * (1 + 1e-6) + math.ulp(value))

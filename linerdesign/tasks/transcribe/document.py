@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True)
@@ -33,10 +33,14 @@ class Cell:
 
 @dataclass(frozen=True)
 class Line:
-    """One line or table row. Lines of one `table` have comparable columns; 0 is running text."""
+    """One line or table row. Lines of one `table` have comparable columns; 0 is running text.
+
+    `part` is the sheet of a workbook that it is on: what one says of its pipe ends with it.
+    """
 
     cells: tuple[Cell, ...]
     table: int = 0
+    part: str = ""
 
 
 @dataclass(frozen=True)
@@ -49,7 +53,7 @@ class Source:
 
 def parted(line: Line) -> Line:
     """The line with each label that dots or a rule lead to a value as a cell of its own."""
-    return Line(tuple(part for cell in line.cells for part in _parts(cell)), line.table)
+    return replace(line, cells=tuple(part for cell in line.cells for part in _parts(cell)))
 
 
 def _parts(cell: Cell) -> Iterator[Cell]:

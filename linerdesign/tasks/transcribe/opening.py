@@ -68,7 +68,7 @@ def _decoded(path: Path, data: bytes) -> str:
 
 
 def _usual_letters(line: Line) -> Line:
-    return Line(tuple(map(_usual, line.cells)), line.table)
+    return replace(line, cells=tuple(map(_usual, line.cells)))
 
 
 def _usual(cell: Cell) -> Cell:

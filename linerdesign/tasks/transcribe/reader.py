@@ -29,6 +29,14 @@ _SEGMENT = re.compile(r"(?:(?<=[.;])\s+|\n)")
 # The number of a line or of a section before its text.
 _NUMBERING = re.compile(r"\s*\(?\d{1,3}(?:\.\d{1,2})*[.)]\s+(?=[A-Za-zµνσγ])")
 _POWER_OF_UNIT = re.compile(r"(?:mm|cm|m|in\.?|ft\.?)\s?\^?[23²³⁴]")
+# Headings of what is of no particular pipe.
+_OF_ALL = re.compile(
+    r"\b(?:general|common|all pipes|design basis|criteria|assumptions|properties|materials)\b",
+    re.IGNORECASE,
+)
+_DIGIT = re.compile(r"\d")
+# Columns that say where a row is.
+_NAMES = ("pipe", "station", "from", "to")
 _SIDES = ("from", "to")
 
 
@@ -52,15 +60,24 @@ class _Reader:
         self.columns: tuple[Column, ...] = ()
         self.table = 0
         self.pipe = ""
+        self.part = ""
         self.unnamed = 0
         self.index = 0
 
     def read(self) -> None:
         while self.index < len(self.lines):
             line = self.lines[self.index]
+            if line.part != self.part:
+                self._new_part(line)
             if line.table != self.table:
                 self.columns, self.table = (), line.table
             self.index += self._header() or self._line(line)
+
+    def _new_part(self, line: Line) -> None:
+        """A sheet is of the pipe that it is named after, or of none until it names one."""
+        self.part = line.part
+        name = heading(line.part) if any(names_in(line.part)) else None
+        self.pipe = self._name(name, replace(line.cells[0], text=line.part)) if name else ""
 
     def transcript(self, unread: tuple[NotUnderstood, ...]) -> Transcript:
         """What was found, in the order of the document, and what is left of its numbers."""
@@ -122,7 +139,7 @@ class _Reader:
         ]
         if not quantities:
             return False
-        pipe = self._pipe_of(places)
+        pipe, of_row = self._pipe_of(places), self._doubts_of_row(places)
         label_cells = [] if self._rows_are_pipes() else self._label_cells(places, quantities)
         label = [token for cell in label_cells for token in label_of(cell.text, self.comma)[0]]
         own = [label_of(cell.text, self.comma)[1] for cell in label_cells]
@@ -132,7 +149,7 @@ class _Reader:
             name = self._name(column.name, cell) if column.name else pipe
             shown = " ".join(each.text for each in label_cells) or column.text
             units = (row_unit, column.unit, *own)
-            doubts = ("transcribe.column",) if id(cell) in unclear else ()
+            doubts = (*of_row, "transcribe.column") if id(cell) in unclear else of_row
             self._value(cell, [*label, *column.label], units, name, shown, doubts)
         for cell in label_cells:
             self._cover_label(cell)
@@ -140,7 +157,7 @@ class _Reader:
         for cell, over in places:
             if unit_alone(cell.text) is not None:
                 self._cover(cell, 0, len(cell.text))
-            if id(cell) not in used and not (over and over.role in ("pipe", *_SIDES)):
+            if id(cell) not in used and not (over and over.role in _NAMES):
                 self._text(cell, pipe)
         return True
 
@@ -152,6 +169,15 @@ class _Reader:
         """Whether an unknown first column stands before columns of quantities."""
         roles = [column.role for column in self.columns]
         return roles[0] == "" and roles.count("key") >= 2 and "label" not in roles
+
+    def _doubts_of_row(self, places: Sequence[tuple[Cell, Column | None]]) -> tuple[str, ...]:
+        """Why the values of a row may not be those of a pipe."""
+        for cell, column in places:
+            if column and column.role == "station":
+                self._cover(cell, 0, len(cell.text))
+                return ("transcribe.station",)
+        unnamed = self._first_is_pipe() and not any(names_in(places[0][0].text))
+        return ("transcribe.row_name",) if unnamed else ()
 
     def _pipe_of(self, places: Sequence[tuple[Cell, Column | None]]) -> str:
         roles = {column.role: cell for cell, column in places if column}
@@ -255,6 +281,8 @@ class _Reader:
         name = heading(cell.text)
         if name is not None and pipe is None:
             self.pipe = self._name(name, cell)
+        elif _OF_ALL.search(cell.text) and len(cell.text) < 60 and not _DIGIT.search(cell.text):
+            self.pipe = ""
         current = self.pipe if pipe is None else pipe
         _, named = self._tokens(cell.text)
         for _, _, each in named:

@@ -23,6 +23,7 @@ ROLES = {
     "start, start mh, u/s, up mh",
     "to": "to, to mh, to manhole, downstream, downstream mh, downstream manhole, ds mh, d/s mh, "
     "end, end mh, stop, d/s, down mh",
+    "station": "station, sta, chainage, stationing, at station",
     "unit": "unit, units",
     "value": "value, values, input, input value, result, design value, used, data",
     "label": "description, parameter, item, quantity, property, variable, symbol, sym, input data, "

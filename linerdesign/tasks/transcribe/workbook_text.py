@@ -58,7 +58,7 @@ def _sheets(path: Path, values: Any, formulas: Any) -> Source:
             if count > MOST_CELLS or rows > MOST_ROWS:
                 raise refused("too_large", path)
             if cells:
-                lines.append(Line(cells, table))
+                lines.append(Line(cells, table, sheet.title))
             else:
                 table += 1
     return Source(tuple(lines), tuple(unread))

@@ -122,3 +122,23 @@ def test_samples_with_gaps_and_a_basis(tmp_path):
 )
 def test_hostile_files_are_refused_in_words(tmp_path, reader, content, words):
     assert words in " ".join(str(fault) for fault in refused(reader, tmp_path, content))
+
+
+def test_a_ring_against_the_thin_ring(tmp_path):
+    """Castigliano: a thin ring shortens by (pi/4 - 2/pi) F r^3/(E I) across its diameter."""
+    E, d, t, length, load = 2000.0, 300.0, 6.0, 300.0, 1.0  # N and mm
+    inertia = length * t**3 / 12
+    y = (np.pi / 4 - 2 / np.pi) * load * (d / 2) ** 3 / (E * inertia)
+    head = "time [h],load [N],deflection [mm],length [mm],diameter [mm],thickness [mm]\n"
+    text = head + "".join(f"{time},{load},{y!r},{length},{d},{t}\n" for time in (1, 2, 5))
+    (found,) = read_creep(write(tmp_path, text))
+    assert found.test == "ring"
+    # 0.0186 is rounded from 0.018597; the term of the deflection is small in a small deflection.
+    assert found.modulus / MPA == pytest.approx([E] * 3, rel=2e-3)
+
+
+def test_creep_rupture_is_read_as_strength(tmp_path):
+    text = "time to failure [h],stress [psi]\n1,4000\n10,3800\n100,3500\n"
+    (found,) = read_creep(write(tmp_path, text))
+    assert (found.test, found.level) == ("rupture", "")
+    assert list(found.modulus) == [4000, 3800, 3500]

@@ -120,7 +120,7 @@ def test_the_wall_forces_balance_the_pressure():
 def test_work_of_the_pressure_is_the_energy_stored():
     found = collapse(60.0, gap=0.003, ovality=0.02, imperfection=0.005)
     assert abs(found.energy_residual) < 4e-3
-    assert all(point.residual < 1e-6 for point in found.solution.path.points)
+    assert all(point.residual < 1e-5 for point in found.solution.path.points)
 
 
 def test_gradient_and_second_derivatives_are_those_of_the_energy():
@@ -186,7 +186,7 @@ def test_path_returns_on_itself_and_is_still_followed():
     assert 0 < top < len(found.pressure_ratios) - 1
     assert found.pressure_ratios[-1] < 0.95 * found.pressure_ratio
     assert found.pressure_ratio >= found.pressure_ratios.max()
-    assert found.pressure_ratio == pytest.approx(found.pressure_ratios.max(), rel=2e-3)
+    assert found.pressure_ratio == pytest.approx(found.pressure_ratios.max(), rel=5e-3)
     assert found.in_contact.any()
     # The invert lies on the wall at collapse, the crown does not.
     assert found.in_contact[0]
@@ -243,6 +243,20 @@ def test_a_wall_that_was_refused_has_a_number():
     factors = [collapse(ratio, gap=0.000297).enhancement_factor for ratio in (111.0, 112.14, 113.3)]
     assert np.all(np.diff(factors) > 0.0)
     assert np.diff(factors, 2) == pytest.approx(0.0, abs=0.02)
+
+
+def test_steps_do_not_land_on_the_path_of_two_lobes():
+    """DR 16.37, gap 0.5 %, bulge 0.4 %: steps that round corners carelessly end in two lobes, with
+    a pressure 2^0.4 times too high."""
+    case = Case(16.372657807401332, 0.005, 0.0005525731532595723, 0.004059961203889872)
+    neighbour = collapse(16.5, 0.005, 0.0005, 0.004, check_mesh=False)
+    factor = case.enhancement(solve(case).limit.pressure)
+    assert factor == pytest.approx(neighbour.enhancement_factor, rel=0.02)
+
+
+def test_a_pressure_above_that_of_a_perfect_ring_is_refused(monkeypatch):
+    monkeypatch.setattr(module, "MOST_OVER_GLOCK", 1.0)
+    assert collapse(20.0).reason.code == "ring.above_perfect"
 
 
 def test_a_limit_point_carried_over_is_the_one_found_from_no_pressure():

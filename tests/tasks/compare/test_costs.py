@@ -19,7 +19,7 @@ from linerdesign.project.quantities import Purchase, cost_per_length, yearly
 from linerdesign.project.reading import parse
 from linerdesign.tasks.compare.assignment import _cheapest, assignments
 from linerdesign.tasks.compare.break_even import break_evens
-from linerdesign.tasks.compare.ranking import ranking
+from linerdesign.tasks.compare.ranking import Missing, ranking
 from linerdesign.tasks.compare.systems import cases_of, options
 
 PRICED = {"density": "1.15 g/cm^3", "price": "3 USD/kg"}
@@ -104,6 +104,12 @@ def test_a_yearly_cost_is_worth_the_cost_now(rate):
 def test_costs_that_are_none(body):
     with pytest.raises(InputFaults, match=body.split(" ")[0]):
         project(GLASS, cost(body))
+
+
+def test_one_price_and_a_list_exclude_each_other():
+    both = 'tube_price = "6 USD/m"\n[[resin.cost.tube]]\ndiameter = "8 in"\nthickness = "6 mm"\n'
+    with pytest.raises(InputFaults, match=r"tube_price and tube given together.*cost of"):
+        project(GLASS, cost(both + 'price = "5 USD/m"'))
 
 
 def test_mobilisation_counts_once_in_totals():
@@ -223,3 +229,19 @@ def test_nothing_to_add_up_where_no_resin_satisfies_a_pipe(run, tmp_path, monkey
         said = (tmp_path / f"{by}.txt").read_text()
         assert "Felt A is not ranked: satisfies no pipe" in said
         assert "no resin satisfies the pipe" in said
+
+
+def test_a_system_with_a_mobilisation_alone_is_not_priced():
+    bare = GLASS.replace('price = "5 USD/kg"\n', "") + cost('mobilisation = "10 USD"')
+    order = ranking(table_of(project(bare)), "cost")
+    assert [(each.resin.name, each.rank) for each in order] == [("Felt A", 1), ("Glass", None)]
+    assert order[1].missing == (Missing.PRICE,)
+
+
+@pytest.mark.parametrize(("size", "rank"), [("60 in", 1), ("8 in", None)])
+def test_a_list_without_the_size_leaves_the_cost_unknown(size, rank):
+    tube = f"[[resin.cost.tube]]\ndiameter = '{size}'\nthickness = '40 mm'\nprice = '1 USD/m'\n"
+    order = ranking(table_of(project(GLASS.replace('price = "5 USD/kg"\n', "") + tube)), "cost")
+    glass = next(each for each in order if each.resin.name == "Glass")
+    assert glass.rank == rank
+    assert glass.missing == (() if rank else (Missing.SIZE,))

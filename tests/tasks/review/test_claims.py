@@ -97,7 +97,7 @@ def test_the_share_explained_is_the_length_covered():
 
 @pytest.mark.parametrize(
     ("slips", "numbers", "off"),
-    [(("head-from-crown",), 150, 0.03), (("ovality-omitted", "head-from-crown"), 100, 0.07)],
+    [(("head-from-crown",), 150, 0.03), (("ovality-omitted", "head-from-crown"), 100, 0.1)],
 )
 def test_the_chance_is_the_share_of_numbers_that_are_explained(slips, numbers, off):
     """Numbers to two decimals, evenly within a quarter of the stated one, each tried by itself."""
@@ -314,7 +314,7 @@ def test_every_input_that_matters_is_tried(reviewed, x, changed, symbol, value):
     _, pipe, _ = reviewed(project(x, {"required_thickness": f"{required:.3f} mm"}))
     found = {each["symbol"]: each["value"]["value"] for each in pipe["instead"]}
     assert found[symbol] == pytest.approx(value, rel=2e-3)
-    if symbol in ("D", "w", "K"):
+    if symbol in ("D", "w", "K") and required < of(x):
         # Among the least changes of all inputs, and so in the letter.
         said = [each["text"] for each in pipe["comments"]]
         assert any(f"from {symbol} = " in text for text in said)

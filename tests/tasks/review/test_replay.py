@@ -359,3 +359,28 @@ def test_new_review_writes_a_project_to_fill_in(run, tmp_path, units):
     code, out, err = run("review", "filled.toml", "--json")
     assert code in (0, 1), err
     assert {each["item"] for each in json.loads(out)["pipes"][0]["replay"]} == {"C", "t X1.3"}
+
+
+@pytest.mark.parametrize(
+    ("edition", "form"),
+    [
+        ("F1216-16", ""),
+        ("ASTM F1216-09", ""),
+        ("F1216-03", "other-edition"),
+        ("F1216-98", "other-edition"),
+    ],
+)
+def test_their_edition_by_its_number(reviewed, edition, form):
+    """Editions before 07b have C before the root."""
+    lines = thicknesses(FULL, *filter(None, [form]))
+    text = project(FULL, {"required_thickness": f"{mm(lines['required']):.2f} mm"})
+    _, pipe = reviewed(text + f'[pipe.stated.inputs]\nedition = "{edition}"\n')
+    assert pipe["first_departure"] is None
+    code, err = reviewed(text + '[pipe.stated.inputs]\nedition = "D2412"\n')
+    assert code == 2
+    assert "not an edition" in err
+
+
+@pytest.mark.parametrize("cover", ["14'-0\\\"", "14 ft 0 in", "14.0 ft", "168 in"])
+def test_feet_and_inches_are_no_departure(cover):
+    assert rechecked(project(FULL, {"thickness": "13.5 mm"}, {"H": cover})).departures == ()

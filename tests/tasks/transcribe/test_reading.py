@@ -1,11 +1,13 @@
 """Single lines and small tables, their keys read off by hand."""
 
+import openpyxl
 import pytest
 
 from linerdesign.project.stated import step_key
 from linerdesign.tasks.transcribe.document import Source
 from linerdesign.tasks.transcribe.keys import STEPS, keys_of, unit_of
 from linerdesign.tasks.transcribe.labels import IDEAS, SYMBOLS_OF, USUAL, ideas_of_symbol, rows
+from linerdesign.tasks.transcribe.opening import open_document
 from linerdesign.tasks.transcribe.plain_text import csv_lines, text_lines
 from linerdesign.tasks.transcribe.reader import read_document
 from linerdesign.words import template
@@ -40,6 +42,10 @@ def _found(text, lines=text_lines):
         ("creep 50 %", "modulus_retention", "50 %", False),
         ("DN 900", "host_diameter", "900", False),
         ("GW 7 ft over invert", "groundwater_above_invert", "7 ft", True),
+        ("Design to ASTM F1216-16", "edition", "F1216-07b", True),  # the form of X1.3 in it
+        ("X1.1: t = 0.492 in", "stated.steps.t X1.1", "0.492 in", True),
+        ("Long-term modulus (50 %): 862 MPa", "stated.steps.E_L", "862 MPa", True),
+        ("Average out-of-roundness: 4 %", "ovality", "4 %", True),
         # Datums
         ("Water table 3 ft below grade", "groundwater_below_surface", "3 ft", True),
         ("Depth to invert: 14.5 ft", "invert_depth", "14.5 ft", True),
@@ -98,10 +104,14 @@ def test_nothing_is_guessed(text, why):
         "Flexural modulus > 250,000 psi",
         "Old liner thickness: 5 mm",
         "Soil modulus native 500 psi",
+        "Estimated soil cover    10 ft",
         "Liner ID 11.5 in",
         "          Case 1    Case 2\nCover (ft)    10    12",
         "Cover: 10 ft\nCover: 12 ft",
         "Pipe    D     t\nA       12    6.0",
+        "Pipe: A\nStation    Cover (ft)    Ovality (%)\n0+00    10    2\n1+50    12    3",
+        "Resin    Flexural modulus (psi)    Flexural strength (psi)\nFelt    250,000    4,500",
+        "Scenario    Cover (ft)    Ovality (%)\nBase    10    2",
         "flexural modulus and strength are 250 ksi and 4,500 psi",
         "For 8 in, 10 in and 12 in pipes the design thickness is 4.5, 6.0 and 6.0 mm respectively.",
         "The ovality is not 2 % but 5 %.",
@@ -110,6 +120,23 @@ def test_nothing_is_guessed(text, why):
 def test_what_could_be_wrong_is_not_sure(text):
     """Statements that mean something else, or leave it open which value is meant."""
     assert [each for each in _read(text).found if each.sure and each.key != "name"] == []
+
+
+def test_one_label_of_two_quantities_is_not_split():
+    text = "Flexural modulus and strength are 250 ksi and 4,500 psi"
+    assert _read(text).found == ()
+    assert [each.text for each in _read(text).not_understood] == [text]
+
+
+def test_a_percentage_by_its_format_is_read_as_shown(tmp_path):
+    book = openpyxl.Workbook()
+    book.active["A1"], book.active["B1"] = "Ovality", 0.025
+    book.active["B1"].number_format = "0.0%"
+    book.active["A2"], book.active["B2"] = "Design thickness", 6
+    book.active["B2"].number_format = '0.0" mm"'
+    book.save(tmp_path / "a.xlsx")
+    found = read_document(open_document(tmp_path / "a.xlsx")[0]).found
+    assert [(e.value, e.sure) for e in found] == [("2.5 %", True), ("6 mm", True)]
 
 
 def test_a_number_without_a_unit_is_never_sure():
@@ -200,3 +227,40 @@ def test_every_reason_has_a_sentence():
     for path in Path(package.__file__).parent.glob("*.py"):
         for code in re.findall(r'"(transcribe\.\w+)"', path.read_text("utf-8")):
             assert template(code)
+
+
+SECTIONS = """MH 1 to MH 2
+Soil cover: 10 ft
+t_req = 5 mm
+
+MH 2 to MH 3
+Soil cover: 12 ft
+t_req = 6 mm
+
+General criteria
+Soil unit weight: 120 pcf
+"""
+
+
+def test_sections_are_of_their_pipe():
+    assert [each[:3] for each in _found(SECTIONS) if each[1] != "name"] == [
+        ("MH 1 to MH 2", "cover", "10 ft"),
+        ("MH 1 to MH 2", "stated.required_thickness", "5 mm"),
+        ("MH 2 to MH 3", "cover", "12 ft"),
+        ("MH 2 to MH 3", "stated.required_thickness", "6 mm"),
+        ("", "soil_unit_weight", "120 pcf"),
+    ]
+
+
+def test_a_sheet_is_of_the_pipe_that_it_is_named_after(tmp_path):
+    book = openpyxl.Workbook()
+    for name, cover in (("MH 1 to MH 2", "10 ft"), ("MH 2 to MH 3", "12 ft"), ("Soil", "9 ft")):
+        book.create_sheet(name).append(["Cover", cover])
+    del book["Sheet"]
+    book.save(tmp_path / "a.xlsx")
+    found = read_document(open_document(tmp_path / "a.xlsx")[0]).found
+    assert [(e.pipe, e.value, e.at) for e in found if e.key == "cover"] == [
+        ("MH 1 to MH 2", "10 ft", "MH 1 to MH 2!B1"),
+        ("MH 2 to MH 3", "12 ft", "MH 2 to MH 3!B1"),
+        ("", "9 ft", "Soil!B1"),
+    ]

@@ -79,6 +79,15 @@ def test_forms_and_what_is_printed_on_them(run, tmp_path):
     book = openpyxl.load_workbook(tmp_path / "p.xlsx")
     cells = {str(c.value) for sheet in book for row in sheet for c in row if c.value is not None}
     assert any("cover 5 ft" in cell for cell in cells)
+    inventory = [row for row in book["Inventory"].iter_rows(values_only=True) if row[1]]
+    head = inventory[0]
+    assert list(head) == list(rows[0])
+    for written, row in zip(inventory[1:], rows, strict=True):
+        for name, value in zip(head, written, strict=True):
+            if "[" in name:
+                assert value == pytest.approx(float(row[name]), rel=1e-8), name
+            elif name != "name":
+                assert (value or "") == row[name], name
     assert (tmp_path / "p.pdf").read_bytes().startswith(b"%PDF")
 
 
@@ -386,3 +395,19 @@ def test_the_csv_is_an_inventory_that_batch_sizes_alike(run, tmp_path):
         for key in ours[:2]:
             assert float(other[key]) == pytest.approx(float(row[key]), rel=1e-9)
         assert other["governing"] == row["governing"]
+
+
+def test_every_option_changes_the_fingerprint(run, tmp_path):
+    stiff = '[[resin]]\nname = "Stiff"\nflexural_modulus = "600 ksi"\nflexural_strength = "9 ksi"\n'
+    (tmp_path / "a.toml").write_text(toml() + stiff)
+    more = (
+        (),
+        ("--resin", "Stiff"),
+        ("--condition", "partially deteriorated"),
+        ("--cover", "5 ft"),
+        ("--units", "SI"),
+    )
+    found = [_cells(run, *AXES, *words)["fingerprint"] for words in (*more, ())]
+    assert len(set(found)) == len(more)
+    assert found[0] == found[-1]
+    assert found[0] in run("plan", "a.toml", *AXES)[1]

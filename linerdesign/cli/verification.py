@@ -1,0 +1,41 @@
+"""`linerdesign verification -o FILE`: a record of what an office verifies against print."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections import Counter
+from pathlib import Path
+
+from linerdesign.documents.writing import put
+from linerdesign.interface import read
+from linerdesign.project.assembly import tasks
+from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.verification import everything, template, used_by
+from linerdesign.words import sentence
+
+GIVES_OUTCOME = False
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of this command."""
+    parser.add_argument(
+        "-o", dest="output", metavar="FILE", type=Path, required=True, help="record to write (TOML)"
+    )
+    parser.add_argument(
+        "--for", dest="project", metavar="PROJECT", type=Path, help="only what a project uses"
+    )
+    parser.add_argument("--force", action="store_true", help="overwrite a file that exists")
+
+
+def run(arguments: argparse.Namespace) -> None:
+    """Writes a record with blanks for edition, clause, by and date."""
+    path: Path = arguments.output
+    if path.exists() and not arguments.force:
+        raise InputFaults([fault("exists", str(path))])
+    rows = used_by(tasks(read(arguments.project))) if arguments.project else everything()
+    put(path, template(rows).encode())
+    kinds = Counter(each.kind for each in rows)
+    counts = {f"{kind}s": kinds[kind] for kind in ("equation", "table", "constant")}
+    print(f"written: {path}", file=sys.stderr)
+    print(sentence("verification.written", count=len(rows), **counts), file=sys.stderr)

@@ -1,0 +1,137 @@
+"""The verification record of an office: a file with a row for each equation, table and constant."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from linerdesign.findings import Finding, finding
+from linerdesign.methods.basis import FULLY
+from linerdesign.methods.catalogue import catalogue
+from linerdesign.methods.f1216.basis import Basis
+from linerdesign.methods.f1216.load_lines import METHODS
+from linerdesign.methods.f1216.published import FILES, published
+from linerdesign.methods.method import constants, lines_of
+from linerdesign.methods.task import PipeTask
+from linerdesign.methods.verification import Verifiable, Verified, verifiable
+from linerdesign.project.faults import Fault, InputFaults, Place, fault, shown
+from linerdesign.project.identity import FileRead
+
+BLANKS = ("edition", "clause", "by", "date")
+LARGEST_RECORD = 2_000_000
+
+
+@dataclass(frozen=True)
+class Record:
+    """The rows that an office filled in, by identity, and those whose form has changed since."""
+
+    rows: dict[str, Verified]
+    void: tuple[str, ...]
+    file: FileRead
+
+    def findings_of(self, task: PipeTask) -> Iterator[Finding]:
+        """A caution for each row that is void and that the task uses."""
+        used = {each.identity for each in used_by([task])}
+        for identity in self.void:
+            if identity in used:
+                yield finding("verification.void", identity=identity)
+
+
+def everything() -> tuple[Verifiable, ...]:
+    """All equations, tables and constants of the package."""
+    fixed = []
+    tables = [each for file in FILES for each in published(file).values()]
+    for system in ("US", "SI"):
+        for load in METHODS:
+            basis = Basis(system=system, condition=FULLY, live_load=load)
+            fixed += [(each, system) for each in constants(basis)]
+    return tuple(verifiable(catalogue(), tables, fixed))
+
+
+def used_by(tasks: Iterable[PipeTask]) -> tuple[Verifiable, ...]:
+    """The equations, tables and constants that tasks use."""
+    equations, tables, fixed = [], [], []
+    every = {each.name: each for file in FILES for each in published(file).values()}
+    for task in tasks:
+        basis = task.basis
+        equations += [line.equation for line in lines_of(basis)]
+        fixed += [(each, basis.system) for each in constants(basis)]
+        named = (each.origin.table for station in task.stations for each in station.inputs)
+        tables += [every[name] for name in named if name]
+    return tuple(verifiable(equations, tables, fixed))
+
+
+def template(rows: Iterable[Verifiable]) -> str:
+    """A record to fill in, as TOML."""
+    import tomlkit
+
+    document = tomlkit.document()
+    for line in _HEAD:
+        document.add(tomlkit.comment(line))
+    tables = tomlkit.aot()
+    for each in rows:
+        table = tomlkit.table()
+        about = {
+            "identity": each.identity,
+            "kind": each.kind,
+            "meaning": each.meaning,
+            "form": each.form,
+            "source": each.source,
+            "provenance": each.provenance,
+            "fingerprint": each.fingerprint,
+        }
+        for key, value in (*about.items(), *((blank, "") for blank in BLANKS)):
+            table.add(key, value)
+        tables.append(table)
+    document.add("row", tables)
+    return tomlkit.dumps(document)
+
+
+_HEAD = (
+    "Verification record. Check each form against your printed standard, then fill in edition,",
+    "clause, by and date. A row whose form changes later becomes void.",
+)
+
+
+def read_record(path: Path) -> Record:
+    """The record in a TOML file.
+
+    Raises:
+        InputFaults: every fault of the file.
+    """
+    from linerdesign.project.reading import read_bytes, toml_tables, toml_text
+
+    data = read_bytes(path, LARGEST_RECORD)
+    raw = toml_tables(toml_text(data, path.name), path.name)
+    known = {each.identity: each for each in everything()}
+    faults: list[Fault] = []
+    rows: dict[str, Verified] = {}
+    void: list[str] = []
+    for number, row in enumerate(_rows(raw, path.name, faults), start=1):
+        place = Place(path.name, "[[row]]", number=number)
+        identity, filled = row.get("identity"), [str(row.get(key, "")).strip() for key in BLANKS]
+        if not isinstance(identity, str) or identity not in known:
+            faults.append(fault("verification.unknown_row", place.at("identity"), shown(identity)))
+        elif not any(filled):
+            continue
+        elif missing := [key for key, text in zip(BLANKS, filled, strict=True) if not text]:
+            faults.append(fault("verification.incomplete", place, keys=", ".join(missing)))
+        elif row.get("fingerprint") != known[identity].fingerprint:
+            void.append(identity)
+        else:
+            rows[identity] = Verified(*filled)
+    if faults:
+        raise InputFaults(faults)
+    digest = hashlib.sha256(data).hexdigest()
+    return Record(rows, tuple(void), FileRead("verification", path.name, digest))
+
+
+def _rows(raw: dict[str, Any], name: str, faults: list[Fault]) -> Iterator[dict[str, Any]]:
+    rows = raw.get("row")
+    if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
+        faults.append(fault("verification.no_rows", Place(name)))
+        return
+    yield from rows

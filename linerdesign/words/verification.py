@@ -1,0 +1,11 @@
+"""Sentences about the verification record."""
+
+SENTENCES = {
+    "void": "verification of {identity} is void: its form has changed since; verify it again",
+    "unknown_row": "no equation, table or constant of this identity; write a new record",
+    "incomplete": "row partly filled in; add {keys}, or leave all of them blank",
+    "no_rows": "no [[row]] tables; write a record with `linerdesign verification -o FILE.toml`",
+    "verified": "verified against {edition}, {clause}, by {by}, {date}",
+    "written": "{count} rows to verify: {equations} equations, {tables} tables, {constants} "
+    "constants",
+}

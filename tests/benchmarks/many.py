@@ -1,0 +1,68 @@
+"""What `size` costs on many varied pipes: time, memory and file size of every form.
+
+    python tests/benchmarks/many.py [PIPES]
+
+Times are processor time of whole processes, as ratios to a base measured in the same run: reading
+the same project file with tomllib in Python, a hundred times. Growth compares with a tenth of the
+pipes; a cost that is linear, start-up aside, grows ten times at most.
+"""
+
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from many_pipes import project
+
+BASE = (
+    "import sys, tomllib; text = open(sys.argv[1]).read(); [tomllib.loads(text) for _ in [0] * 100]"
+)
+FORMS = ("txt", "json", "html", "xlsx", "pdf")
+# Memory of a process that waits for one child at a time: its children's largest so far, in KB.
+MEASURED = """
+import resource, subprocess, sys
+subprocess.run(sys.argv[1:], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+used = resource.getrusage(resource.RUSAGE_CHILDREN)
+print(used.ru_utime + used.ru_stime, used.ru_maxrss / 1024)
+"""
+
+
+def _measured(*command):
+    """Processor seconds and megabytes of a command."""
+    done = subprocess.run(
+        [sys.executable, "-c", MEASURED, sys.executable, *map(str, command)],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    seconds, megabytes = map(float, done.stdout.split())
+    return seconds, megabytes
+
+
+def _form(file, form):
+    target = file.with_suffix(f".{form}")
+    size = ["-m", "linerdesign", "size", file, "-o", target, "--force"]
+    return (*_measured(*size), target.stat().st_size / 1e6)
+
+
+def main():
+    """Prints a line for each form."""
+    pipes = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    with tempfile.TemporaryDirectory() as folder:
+        many, few = Path(folder) / "many.toml", Path(folder) / "few.toml"
+        many.write_text(project(pipes))
+        few.write_text(project(max(pipes // 10, 1)))
+        base, _ = _measured("-c", BASE, many)
+        print(f"base: {base:.2f} s to read the file of {pipes} pipes a hundred times")
+        for form in FORMS:
+            seconds, megabytes, size = _form(many, form)
+            less, *_ = _form(few, form)
+            print(
+                f"{form:>5}: {seconds:.1f} s, {seconds / base:.2f} of the base, growth "
+                f"{seconds / less:.1f} for 10 times the pipes; {megabytes:.0f} MB of memory, "
+                f"{size:.1f} MB of file"
+            )
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,112 @@
+"""The verification record: written blank, filled in by an office, and void where a form changed."""
+
+import json
+
+import openpyxl
+import pytest
+from projects import RESIN, toml
+from pypdf import PdfReader
+
+from linerdesign.cli.main import main
+from linerdesign.interface import read, size
+from linerdesign.project.faults import InputFaults
+from linerdesign.project.verification import everything, read_record
+
+FILLED = {
+    'edition = ""': 'edition = "F1216-16"',
+    'clause = ""': 'clause = "X1.2"',
+    'by = ""': 'by = "A. Engineer"',
+    'date = ""': 'date = "2026-11-27"',
+}
+# Marked as from memory without a record: SI constants, the table of a vehicle, a soil in words.
+PIPE = {"live_load": "H-20 table", "soil_reaction_modulus": "silty sand, high compaction"}
+
+
+@pytest.fixture
+def record(tmp_path):
+    """A record of everything, filled in."""
+    file = tmp_path / "office.toml"
+    assert main(["verification", "-o", str(file)]) == 0
+    text = file.read_text(encoding="utf-8")
+    for blank, filled in FILLED.items():
+        assert text.count(blank) == len(everything())
+        text = text.replace(blank, filled)
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def project(tmp_path, units="SI", **more):
+    file = tmp_path / "project.toml"
+    text = toml(pipe=PIPE, project={"units": units, "verification": "office.toml"} | more)
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def test_a_filled_record_takes_the_place_of_every_mark(tmp_path, record, capsys):
+    file = project(tmp_path)
+    assert main(["size", str(file), "--json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    steps = data["pipes"][0]["steps"]
+    assert {each["provenance"] for each in steps} <= {"verified", "derived", None}
+    assert not [each["source"] for each in steps if "from memory" in each["source"]]
+    assert ["verification", "office.toml"] in [[f["role"], f["name"]] for f in data["files"]]
+    forms = [tmp_path / f"sheet.{suffix}" for suffix in ("txt", "html", "pdf", "xlsx")]
+    assert main(["size", str(file), *(word for f in forms for word in ("-o", str(f)))]) == 0
+    texts = [form.read_text(encoding="utf-8") for form in forms[:2]]
+    texts.append(" ".join(page.extract_text() for page in PdfReader(forms[2]).pages))
+    sheets = openpyxl.load_workbook(forms[3])
+    texts.append(" ".join(str(c.value) for s in sheets for row in s.iter_rows() for c in row))
+    for text in texts:
+        assert "from memory" not in text
+        assert "F1216-16, A. Engineer, 2026-11-27" in text
+
+
+def test_without_a_record_the_marks_are_there(tmp_path):
+    (pipe,) = size(read({"project": {"title": "t"}, "resin": [RESIN], "pipe": [_pipe()]})).pipes
+    assert {step.provenance for step in pipe.steps} >= {"memory", "applied", "derived"}
+
+
+def _pipe():
+    from projects import PIPE as USUAL
+
+    return USUAL | PIPE
+
+
+def test_a_row_whose_form_has_changed_is_void_with_a_caution(tmp_path, record):
+    text = record.read_text(encoding="utf-8")
+    (form,) = [each for each in everything() if each.identity.startswith("X1.4 for t")]
+    record.write_text(text.replace(form.fingerprint, "0" * 12), encoding="utf-8")
+    assert read_record(record).void == (form.identity,)
+    (pipe,) = size(read(project(tmp_path, "US"))).pipes
+    (caution,) = [note for note in pipe.notes if note.code == "verification.void"]
+    assert form.identity in caution.text
+    (step,) = [step for step in pipe.steps if step.key == "t_X1_4"]
+    assert step.provenance == "derived"
+
+
+def test_a_record_for_a_project_has_only_what_it_uses(tmp_path):
+    file = tmp_path / "p.toml"
+    file.write_text(toml(), encoding="utf-8")
+    short = tmp_path / "short.toml"
+    assert main(["verification", "-o", str(short), "--for", str(file)]) == 0
+    text = short.read_text(encoding="utf-8")
+    assert "X1.3 for t, F1216-07b" in text
+    assert "X1.7" not in text
+    assert main(["verification", "-o", str(short)]) == 2
+    assert main(["verification", "-o", str(short), "--force"]) == 0
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('by = "A. Engineer"', 'by = ""', "add by"),
+        ('identity = "C (', 'identity = "Z (', "no equation, table or constant"),
+        ("[[row]]", "[[line]]", "no [[row]] tables"),
+    ],
+)
+def test_a_bad_record_is_refused_with_its_rows(record, old, new, said):
+    text = record.read_text(encoding="utf-8")
+    record.write_text(text.replace(old, new), encoding="utf-8")
+    with pytest.raises(InputFaults) as found:
+        read_record(record)
+    assert said in str(found.value)
