@@ -53,7 +53,8 @@ class Cells:
         """Which rows give a number."""
         if self.words is None:
             return self.given
-        return self.given & np.asarray(self.words.str.len_bytes() == 0)
+        no_word: NDArray[np.bool_] = (self.words.str.len_bytes() == 0).to_numpy()
+        return self.given & no_word
 
 
 def decimal_mark(texts: Sequence[pl.Series]) -> str:
