@@ -139,6 +139,8 @@ def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
     weight = CORRECTION
     if found.thin_by_default:
         weight, text = QUESTION, sentence("review.thin in dry case", wall=stated, nominal=nominal)
+    elif found.thin_by_rounding:
+        weight, text = QUESTION, f"{text} {sentence('review.thin by rounding')}"
     yield Comment(weight, text, "thickness", at, both_units(wall, system), nominal)
 
 
