@@ -53,7 +53,7 @@ class Cells:
         """Which rows give a number."""
         if self.words is None:
             return self.given
-        return self.given & (self.words.str.len_bytes() == 0).to_numpy()
+        return self.given & np.asarray(self.words.str.len_bytes() == 0)
 
 
 def decimal_mark(texts: Sequence[pl.Series]) -> str:

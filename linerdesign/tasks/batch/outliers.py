@@ -91,6 +91,8 @@ class Spread:
         self.bins += np.bincount(places, minlength=len(self.bins))
         few = min(EXAMPLES, len(kept))
         for held, sign in ((self.largest, -1), (self.smallest, 1)):
+            if len(held) == EXAMPLES and sign * held[-1][0] <= (sign * kept).min():
+                continue
             first = np.argpartition(sign * kept, few - 1)[:few]
             held += [(float(kept[i]), int(rows[i]) + offset + 1) for i in first]
             held.sort(key=lambda each: (sign * each[0], each[1]))

@@ -73,7 +73,7 @@ def like_formulas(summary: Summary) -> tuple[str, ...]:
 
 
 def _facts(project: Project, summary: Summary, units: str) -> list[str]:
-    whole, repeated = summary.total(), summary.repeated_names().rows
+    whole, repeated = summary.total(), summary.repeated_names.rows
     return [
         _said("of_file", file=clean(summary.file_name), sha=summary.fingerprint),
         *map(clean, summary.remarks),
@@ -93,7 +93,7 @@ def _facts(project: Project, summary: Summary, units: str) -> list[str]:
 
 def _findings(summary: Summary) -> list[Block]:
     """All that is said of rows, with the first of them."""
-    found = summary.findings()
+    found = summary.findings
     if not found:
         return []
     rows = tuple(
