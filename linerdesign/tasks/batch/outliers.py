@@ -18,7 +18,6 @@ USUAL = {
     "host_diameter": (75.0, 4000.0, "mm"),
     "host_wall": (3.0, 500.0, "mm"),
     "hole_diameter": (1.0, 500.0, "mm"),
-    "ovality": (0.0, 10.0, "%"),
     "invert_depth": (0.5, 35.0, "m"),
     "groundwater_above_invert": (-10.0, 30.0, "m"),
     "groundwater_above_crown": (-10.0, 30.0, "m"),

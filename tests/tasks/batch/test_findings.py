@@ -1,4 +1,4 @@
-"""The summary shows everything that is said of rows, by column too, and the change since last year."""
+"""The summary shows all that is said of rows, by column too, and the change since last year."""
 
 import json
 
