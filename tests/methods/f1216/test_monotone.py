@@ -6,6 +6,8 @@ surface pressure, or a head that outweighs the soil, X1.3 itself falls with cove
 coefficient of elastic support B' rises (docs/limits.md).
 """
 
+import itertools
+
 import numpy as np
 import pytest
 
