@@ -236,7 +236,7 @@ def schedule() -> str:
 def step() -> str:
     """A few lines of the sheet of a worked example."""
     lines = _printed("size", "worked_examples/published_48_inch/project.toml").splitlines()
-    begin = next(i for i, line in enumerate(lines) if "t_X1.3, thickness required" in line)
+    begin = next(i for i, line in enumerate(lines) if "t_X1.3, required thickness" in line)
     return _block(lines[begin : begin + 4])
 
 

@@ -160,7 +160,7 @@ def _what(fit: CreepFit) -> str:
 
 def _basis(fit: CreepFit) -> tuple[str, ...]:
     bound = "creep_by_specimen" if fit.by_specimen else "creep_by_reading"
-    codes = ("creep_ratio", bound, "creep_t0", "creep_air")
+    codes: tuple[str, ...] = ("creep_ratio", bound, "creep_t0", "creep_air")
     if fit.test == RING:
         codes = ("ring_basis", *codes)
     if fit.test == RUPTURE:

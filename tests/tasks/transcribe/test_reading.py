@@ -42,6 +42,10 @@ def _found(text, lines=text_lines):
         ("creep 50 %", "modulus_retention", "50 %", False),
         ("DN 900", "host_diameter", "900", False),
         ("GW 7 ft over invert", "groundwater_above_invert", "7 ft", True),
+        ("Design to ASTM F1216-16", "edition", "F1216-07b", True),  # the form of X1.3 in it
+        ("X1.1: t = 0.492 in", "stated.steps.t X1.1", "0.492 in", True),
+        ("Long-term modulus (50 %): 862 MPa", "stated.steps.E_L", "862 MPa", True),
+        ("Average out-of-roundness: 4 %", "ovality", "4 %", True),
         # Datums
         ("Water table 3 ft below grade", "groundwater_below_surface", "3 ft", True),
         ("Depth to invert: 14.5 ft", "invert_depth", "14.5 ft", True),
