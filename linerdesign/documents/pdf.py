@@ -26,7 +26,7 @@ from linerdesign.words.documents import LABELS, PRINT
 
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Sheets of one part. Tags for screen readers would make a longer document four times as large.
-SHEETS_OF_A_PART = 15
+SHEETS_OF_A_PART = 12
 # Typst forgets what it laid out after so many further runs.
 _RUNS_KEPT = 11
 

@@ -80,7 +80,7 @@ def _live_load(value: Any) -> Measure | NamedLoad:
     if value == "none":
         return Measure(0.0, "psi", "none")
     if isinstance(value, str) and value in METHODS:
-        load = NamedLoad(method=value)
+        load = NamedLoad.model_construct(method=value)
         needed = _NEEDS.get(value, ())
         if needed:
             raise Refused("faults.load_needs", method=shown(value), keys=", ".join(needed))

@@ -149,10 +149,10 @@ def _doubt(name: str, value: Any) -> Measure:
     return parse(value, "floor" if kind == "depth" else _READ_AS[kind])
 
 
-def _edition_of(value: Any) -> str:
+def edition_of(value: Any) -> str:
     """The form of X1.3 in an edition by its number: `F1216-16` has that of 07b.
 
-    >>> [_edition_of(each) for each in ("F1216-16", "ASTM F1216-09", "F1216-07a", "F1216-98")]
+    >>> [edition_of(each) for each in ("F1216-16", "ASTM F1216-09", "F1216-07a", "F1216-98")]
     ['F1216-07b', 'F1216-07b', 'F1216-07a', 'F1216-07a']
     """
     match = _EDITION.fullmatch(value) if isinstance(value, str) else None
@@ -168,6 +168,6 @@ READERS.update(
     {
         "steps": _by_name(_step),
         "doubts": _by_name(_doubt),
-        "edition": simple(lambda value, _key: _edition_of(value)),
+        "edition": simple(lambda value, _key: edition_of(value)),
     }
 )

@@ -123,7 +123,10 @@ class Findley:
 
 @dataclass(frozen=True)
 class Fitted:
-    """A curve on its readings; `criterion` is the corrected information criterion of Akaike."""
+    """A curve on its readings; `criterion` is the corrected information criterion of Akaike.
+
+    It is infinite where the readings are too few for one.
+    """
 
     curve: Curve
     squares: float
@@ -136,8 +139,9 @@ def fitted(curve: Curve, x: Floats, y: Floats) -> Fitted:
     squares = float(left @ left)
     n, k = x.size, curve.count + 1  # the deviation counts as a parameter
     error = max(squares / n, ROUNDING**2)
-    criterion = n * math.log(error) + 2 * k + 2 * k * (k + 1) / (n - k - 1)
-    return Fitted(curve, squares, criterion)
+    if n <= k + 1:
+        return Fitted(curve, squares, math.inf)
+    return Fitted(curve, squares, n * math.log(error) + 2 * k + 2 * k * (k + 1) / (n - k - 1))
 
 
 def power_law(x: Floats, y: Floats) -> Power:

@@ -31,6 +31,8 @@ NEAR = 0.025
 # How a submittal rounds: to the nearest digit, cut, up, or only thicknesses up.
 NEAREST, CUT, UP, THICKNESS_UP = STYLES = ("nearest", "cut", "up", "thickness up")
 ROUNDINGS = {NEAREST: np.round, CUT: np.floor, UP: np.ceil, THICKNESS_UP: np.ceil}
+# A line that a calculation does not have is farther off than any other.
+FAR = 1e300
 # So many lines show in which way a submittal rounds.
 MANY_LINES = 4
 HERE, FOLLOWS = "here", "follows"
@@ -278,7 +280,7 @@ class _Run:
             run_altered(lines, given, later, self.keep, 3)
             for j in wanted:
                 off = np.abs(self.expected[:, j] - self.items[j].value)
-                off = np.where(self.follows[:, j], -1.0, off)
+                off = np.where(self.follows[:, j], -1.0, np.nan_to_num(off, nan=FAR))
                 better = off < best[:, j]
                 best[better, j] = off[better]
                 for target, source in zip(final, kept, strict=True):

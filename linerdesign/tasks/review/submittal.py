@@ -226,7 +226,7 @@ def _pipe_without_thickness(pipe: Pipe, changed: dict[str, Any]) -> Pipe:
     values = submitted(raw, changed) if changed else raw
     values.pop("design_thickness", None)
     stations = [Station.model_construct(**station) for station in values.pop("station", [])]
-    return Pipe.model_construct(**values, **({"station": stations} if stations else {}))
+    return Pipe.model_construct(**(values | ({"station": stations} if stations else {})))
 
 
 def _items(stated: Stated, ours: PipeTask) -> list[Item]:

@@ -6,6 +6,8 @@ surface pressure, or a head that outweighs the soil, X1.3 itself falls with cove
 coefficient of elastic support B' rises (docs/limits.md).
 """
 
+import itertools
+
 import numpy as np
 import pytest
 
@@ -85,7 +87,7 @@ def test_at_and_around_no_water_the_thickness_does_not_fall(system, condition):
     values = random_pipes(3, system)
     heads = (-1.0, 0.0, 4.4e-16, 1e-9, 1e-6, 0.001, 0.1, 1.0)
     found = [required(basis, values | {"h_invert": head})[0] for head in heads]
-    for lower, higher in zip(found, found[1:], strict=False):
+    for lower, higher in itertools.pairwise(found):
         assert (higher >= lower * (1 - 1e-9)).all()
 
 
