@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any, Protocol
 
-from linerdesign.methods.result import PipeResult
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.project.identity import FileRead, Identity, identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import Project
@@ -61,7 +61,10 @@ class Grid:
     """A table of text. `align` has one of `<` and `>` for each column.
 
     `live` holds what a workbook has in place of some texts, by row and column, and `names` the
-    names of whole columns there.
+    names of whole columns there. Cells in `boxed` are results, those in `strong` weigh on them.
+    A table with more columns than its page holds is parted, its first `repeat` columns repeated.
+    The heads of a `narrow` one are no wider than its numbers.
+    `symbols` are the keys of quantities whose symbols stand in cells; row -1 is the heads.
     """
 
     columns: tuple[str, ...]
@@ -70,6 +73,41 @@ class Grid:
     caption: str = ""
     live: Mapping[tuple[int, int], Live] = field(default_factory=dict)
     names: Mapping[int, str] = field(default_factory=dict)
+    boxed: frozenset[tuple[int, int]] = frozenset()
+    strong: frozenset[tuple[int, int]] = frozenset()
+    repeat: int = 0
+    narrow: bool = False
+    symbols: Mapping[tuple[int, int], str] = field(default_factory=dict)
+
+    def parted(self, most: int) -> Iterator[Grid]:
+        """The table in parts of so many columns at most, beside those repeated."""
+        if not self.repeat:
+            yield self
+            return
+        fixed = tuple(range(self.repeat))
+        for first in range(self.repeat, len(self.columns), most):
+            places = (*fixed, *range(first, min(first + most, len(self.columns))))
+            yield replace(
+                self,
+                columns=tuple(self.columns[i] for i in places),
+                align="".join(self.align[i] for i in places),
+                rows=tuple(tuple(row[i] for i in places) for row in self.rows),
+                boxed=_moved(self.boxed, places),
+                strong=_moved(self.strong, places),
+                symbols={
+                    (row, places.index(column)): key
+                    for (row, column), key in self.symbols.items()
+                    if column in places
+                },
+                repeat=0,
+                narrow=True,
+            )
+
+
+def _moved(cells: frozenset[tuple[int, int]], places: Sequence[int]) -> frozenset[tuple[int, int]]:
+    """The cells of these columns, by the new places of the columns."""
+    new = {old: place for place, old in enumerate(places)}
+    return frozenset((row, new[column]) for row, column in cells if column in new)
 
 
 @dataclass(frozen=True)
@@ -89,18 +127,48 @@ class Sheet:
     first: int
 
 
-Block = Heading | Paragraph | Bullets | Grid | Picture | Sheet
+@dataclass(frozen=True)
+class Worked:
+    """Lines of one pipe worked out, its inputs among them, with the numbers that `steps` have.
+
+    `drawn` is whether forms with pictures show the pipe and its checks beside them.
+    """
+
+    result: PipeResult
+    steps: tuple[Step, ...]
+    drawn: bool = False
+
+
+Block = Heading | Paragraph | Bullets | Grid | Picture | Sheet | Worked
+
+
+@dataclass(frozen=True)
+class OnPaper:
+    """The blocks of a document on paper: those of its first page, then the rest."""
+
+    answer: tuple[Block, ...]
+    rest: tuple[Block, ...]
+
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        """All of them in reading order."""
+        return (*self.answer, *self.rest)
 
 
 @dataclass(frozen=True)
 class Document:
-    """What a command hands over. `identity` tells what it rests on."""
+    """What a command hands over. `identity` tells what it rests on.
+
+    `on_paper` makes the blocks of text and PDF where they differ from `blocks`, which workbook
+    and page are made from.
+    """
 
     title: str
     blocks: tuple[Block, ...]
     info: ProjectInfo
     units: str
     identity: Identity = field(default_factory=Identity)
+    on_paper: Callable[[], OnPaper] | None = None
 
 
 def of_project(
