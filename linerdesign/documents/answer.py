@@ -104,7 +104,9 @@ def _grid(project: Project, results: Sequence[PipeResult]) -> Grid:
     texts = {"name", "condition", "governing", "status"}
     bad = [place for place, result in enumerate(results) if not result.holds]
     return Grid(
-        columns=tuple(f"{RESULT[key]}, {units[key]}" if key in units else RESULT[key] for key in kept),
+        columns=tuple(
+            f"{RESULT[key]}, {units[key]}" if key in units else RESULT[key] for key in kept
+        ),
         align="".join("<" if key in texts else ">" for key in kept),
         rows=tuple(tuple(row[key] for key in kept) for row in rows),
         caption=sentence("calculation.result"),
@@ -123,7 +125,9 @@ def _cells(result: PipeResult) -> dict[str, str]:
         value = result.value(key, at)
         return "-" if value is None else positional(value, _FIGURES).replace("-", "\u2212")
 
-    governing = sentence("calculation.at", what=result.governing, station=at) if at else result.governing
+    governing = (
+        sentence("calculation.at", what=result.governing, station=at) if at else result.governing
+    )
     if result.minimum_governs:
         governing = sentence("calculation.minimum", equation=governing)
     return {
@@ -144,11 +148,15 @@ def _rests_on(results: Sequence[PipeResult], identity: Identity) -> str:
     count = sum(1 for result in results for _ in _not_measured(result))
     known = {0: "no_value", 1: "one_value"}.get(count, "values")
     files = (f"{each.name} {each.sha256[:16]}" for each in identity.files)
-    return sentence("calculation.above_invert") + " " + sentence(
-        "calculation.rests_on",
-        values=sentence(f"calculation.{known}", count=count),
-        files=", ".join(files) or "-",
-        fingerprint=identity.fingerprint,
+    return (
+        sentence("calculation.above_invert")
+        + " "
+        + sentence(
+            "calculation.rests_on",
+            values=sentence(f"calculation.{known}", count=count),
+            files=", ".join(files) or "-",
+            fingerprint=identity.fingerprint,
+        )
     )
 
 

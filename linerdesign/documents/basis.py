@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from linerdesign.documents.answer import gathered
-from linerdesign.documents.blocks import Block, Bullets, Grid, Heading
+from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.documents.sheet import (
     condition_text,
@@ -54,7 +54,7 @@ def basis(project: Project, results: Sequence[PipeResult]) -> tuple[Block, ...]:
         _standard(results),
         _resins(project, results),
         _compliance(requirements(project, results)),
-        _site(results),
+        *_site(results),
         *_remarks(results),
     )
 
@@ -124,7 +124,7 @@ def _compliance(found: Sequence[Requirement]) -> Grid:
     )
 
 
-def _site(results: Sequence[PipeResult]) -> Grid:
+def _site(results: Sequence[PipeResult]) -> Iterator[Block]:
     """A row a pipe, or a station of it: its values as stated, with how each is known."""
     rows = [
         (number, result, at) for number, result in enumerate(results, 1) for at in result.stations
@@ -133,19 +133,18 @@ def _site(results: Sequence[PipeResult]) -> Grid:
     keys = [key for key in SYMBOLS if any(key in each for each in cells)]
     names = [f"{number}" + (f" @ {at}" if at else "") for number, _, at in rows]
     symbols = "; ".join(f"{SYMBOLS[key].symbol} {SYMBOLS[key].meaning}" for key in keys)
-    return Grid(
+    yield Grid(
         columns=(HEADS["pipe"], *(SYMBOLS[key].symbol for key in keys)),
         align="<" + ">" * len(keys),
         rows=tuple(
             (name, *(each.get(key, "-") for key in keys))
             for name, each in zip(names, cells, strict=True)
         ),
-        caption=sentence("calculation.site", symbols=symbols)
-        + " "
-        + sentence("calculation.site_letters"),
+        caption=sentence("calculation.site"),
         repeat=1,
         symbols={(-1, place): key for place, key in enumerate(keys, 1)},
     )
+    yield Paragraph(sentence("calculation.site_letters", symbols=symbols))
 
 
 def _stated(result: PipeResult, at: str | None) -> Iterator[tuple[str, str]]:

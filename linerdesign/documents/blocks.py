@@ -56,6 +56,10 @@ class Live:
     pattern: str = "#,##0.00"
 
 
+# Cells that hold nothing.
+EMPTY = ("", "-", "\u2013")
+
+
 @dataclass(frozen=True)
 class Grid:
     """A table of text. `align` has one of `<` and `>` for each column.
@@ -87,27 +91,29 @@ class Grid:
         fixed = tuple(range(self.repeat))
         for first in range(self.repeat, len(self.columns), most):
             places = (*fixed, *range(first, min(first + most, len(self.columns))))
+            kept = [-1, *self._not_empty(places[self.repeat :])]
+            new = {
+                (old_row, old): (row, column)
+                for row, old_row in enumerate(kept, -1)
+                for column, old in enumerate(places)
+            }
             yield replace(
                 self,
                 columns=tuple(self.columns[i] for i in places),
                 align="".join(self.align[i] for i in places),
-                rows=tuple(tuple(row[i] for i in places) for row in self.rows),
-                boxed=_moved(self.boxed, places),
-                strong=_moved(self.strong, places),
-                symbols={
-                    (row, places.index(column)): key
-                    for (row, column), key in self.symbols.items()
-                    if column in places
-                },
+                rows=tuple(tuple(self.rows[row][i] for i in places) for row in kept[1:]),
+                boxed=frozenset(new[cell] for cell in self.boxed if cell in new),
+                strong=frozenset(new[cell] for cell in self.strong if cell in new),
                 repeat=0,
                 narrow=True,
+                symbols={new[cell]: key for cell, key in self.symbols.items() if cell in new},
             )
 
-
-def _moved(cells: frozenset[tuple[int, int]], places: Sequence[int]) -> frozenset[tuple[int, int]]:
-    """The cells of these columns, by the new places of the columns."""
-    new = {old: place for place, old in enumerate(places)}
-    return frozenset((row, new[column]) for row, column in cells if column in new)
+    def _not_empty(self, places: Sequence[int]) -> Iterator[int]:
+        """The rows that hold anything in these columns."""
+        for number, row in enumerate(self.rows):
+            if any(row[place] not in EMPTY for place in places):
+                yield number
 
 
 @dataclass(frozen=True)

@@ -49,9 +49,7 @@ def _class(of: PipeClass) -> Iterator[Block]:
         "above_ground": basis.above_ground,
     }
     kind = ", ".join(sentence(f"calculation.{name}") for name, holds in kinds.items() if holds)
-    title = sentence(
-        "calculation.class", letter=of.letter, condition=basis.condition, kind=kind
-    )
+    title = sentence("calculation.class", letter=of.letter, condition=basis.condition, kind=kind)
     yield Heading(title)
     members = ", ".join(str(each) for each, _ in of.pipes)
     name = f"{number} {result.name}"

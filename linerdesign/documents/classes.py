@@ -11,11 +11,14 @@ from linerdesign.documents.numbers import factor, in_inches, in_millimetres
 from linerdesign.documents.sheet import derivation, exact_before_rounding, is_input, verdict
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tree import Choice, LookUp, Node, children
+from linerdesign.methods.equation import Provenance
 from linerdesign.methods.method import checks_of
+from linerdesign.methods.origin import Origin
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
+from linerdesign.words.documents import SOURCES
 
 Identity = tuple[str, Hashable]
 # A column of a calculation table: the pipe's number in the schedule, its result, a station.
@@ -70,7 +73,7 @@ class PipeClass:
 
     def _numbered(self, result: PipeResult) -> Iterator[Step]:
         for step in applying(result):
-            yield replace(step, number=self.rows[identity_of(step)])
+            yield replace(step, number=self.rows[identity_of(step)], origin=_lettered(step.origin))
 
     @cached_property
     def table(self) -> Grid:
@@ -89,9 +92,16 @@ class PipeClass:
         ]
         rows = (*(row for _, row in lines), *_verdicts(columns), *_foot(columns))
         names = (f"{number}: {result.name}" for number, result, _ in columns)
-        stations = (sentence("documents.at", what="", station=at) if at else "" for *_, at in columns)
+        stations = (
+            sentence("documents.at", what="", station=at) if at else "" for *_, at in columns
+        )
         return Grid(
-            columns=(HEADS["line"], "", HEADS["unit"], *map("".join, zip(names, stations, strict=True))),
+            columns=(
+                HEADS["line"],
+                "",
+                HEADS["unit"],
+                *map("".join, zip(names, stations, strict=True)),
+            ),
             align="><<" + ">" * len(columns),
             rows=rows,
             caption=sentence("calculation.table", letter=self.letter),
@@ -136,6 +146,14 @@ def classes(results: Sequence[PipeResult]) -> tuple[PipeClass, ...]:
         kind = (basis.condition, basis.internal_pressure, basis.vacuum, basis.above_ground)
         found.setdefault((basis.method, *kind), []).append((number, result))
     return tuple(PipeClass(_letter(i), tuple(pipes)) for i, pipes in enumerate(found.values()))
+
+
+def _lettered(origin: Origin | None) -> Origin | None:
+    """The origin with the letter of how sure a published value is in place of the words."""
+    if origin is None or not origin.provenance:
+        return origin
+    known = {each.value: SOURCES[each.name.lower()][0] for each in Provenance}
+    return replace(origin, provenance=known.get(origin.provenance, SOURCES["verified"][0]))
 
 
 def _letter(place: int) -> str:
@@ -200,23 +218,25 @@ def _cells(result: PipeResult, at: str | None = None) -> dict[Identity, tuple[st
 
 
 def _texts(step: Step, system: str) -> Iterator[str]:
-    mark = " !" if step.flags else ""
     exact = exact_before_rounding(step)
-    before = "" if exact is None else f"{positional(exact)}: "
-    yield before + positional(step.value) + mark
+    yield positional(step.value) + (" !" if step.flags else "")
     if SYMBOLS[step.key].kind == "thickness":
         other = in_millimetres if system == "US" else in_inches
-        yield positional(other(step.value, system))
+        yield positional(other(step.value, system), 5)
+    if exact is not None:
+        yield positional(exact)
 
 
 def _row(
     identity: Identity, number: int, texts: Sequence[tuple[str, ...] | None], system: str
 ) -> Iterator[tuple[str, ...]]:
-    """The row of a line, and for a thickness a second one in the other unit."""
+    """The row of a line; under it a thickness in the other unit, and a number as it is rounded."""
     quantity = SYMBOLS[identity[0]]
     units = [quantity.unit(system)]
     if quantity.kind == "thickness":
         units.append("mm" if system == "US" else "in")
+    if any(text and len(text) > len(units) for text in texts):
+        units.append(HEADS["before_rounding"])
     for place, unit in enumerate(units):
         cells = (text[place] if text else HEADS["no_line"] for text in texts)
         yield (

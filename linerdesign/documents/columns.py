@@ -67,7 +67,9 @@ def table(grid: Grid, width: int) -> Iterator[str]:
 def most_columns(grid: Grid, width: int) -> int:
     """How many columns beside those repeated fit a line, of a table that may be parted."""
     rows = _boxed(grid)
-    widths = [max(map(wide, column)) + GAP for column in zip(*_heads(grid, rows), *rows, strict=True)]
+    widths = [
+        max(map(wide, column)) + GAP for column in zip(*_heads(grid, rows), *rows, strict=True)
+    ]
     if sum(widths) - GAP <= width:
         return len(widths)
     fixed, others = widths[: grid.repeat], widths[grid.repeat :]
@@ -77,10 +79,7 @@ def most_columns(grid: Grid, width: int) -> int:
 def _boxed(grid: Grid) -> list[list[str]]:
     """The cells, results in square brackets."""
     return [
-        [
-            f"[{clean(cell)}]" if (y, x) in grid.boxed else clean(cell)
-            for x, cell in enumerate(row)
-        ]
+        [f"[{clean(cell)}]" if (y, x) in grid.boxed else clean(cell) for x, cell in enumerate(row)]
         for y, row in enumerate(grid.rows)
     ]
 

@@ -50,7 +50,7 @@ _LONG = 300
 # The name of a pipe or station, where it has one line.
 _NAME = 60
 # Letters that a line of a table holds, at the size of a table of many columns.
-_LETTERS = 118
+_LETTERS = 132
 _ALARMS = {FAILS: "documents.fails_alarm", OUTSIDE: "documents.outside_alarm"}
 _BESIDE = (LABELS["defaults"], LABELS["not_measured"])
 Data = dict[str, Any]
@@ -141,9 +141,7 @@ def _picture(picture: Picture) -> Data:
     }
 
 
-def _worked(
-    result: PipeResult, steps: Sequence[Step], drawn: bool, formulas: Formulas
-) -> Data:
+def _worked(result: PipeResult, steps: Sequence[Step], drawn: bool, formulas: Formulas) -> Data:
     given = [step for step in steps if is_input(step)]
     lines = [step for step in steps if not is_input(step)]
     pictures = (cross_section(result), demand_bars(result)) if drawn else ()

@@ -148,9 +148,10 @@ def _worked(
     if given:
         yield bold(LABELS["inputs"])
         yield from (*_inputs(result, given, width), "")
-    yield bold(LABELS["calculation"])
-    for step in steps:
-        if not is_input(step):
+    lines = [step for step in steps if not is_input(step)]
+    if lines:
+        yield bold(LABELS["calculation"])
+        for step in lines:
             yield from (*_step(step, result.basis.system, width), "")
 
 

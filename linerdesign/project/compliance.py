@@ -41,9 +41,7 @@ def requirements(project: Project, results: Sequence[PipeResult]) -> tuple[Requi
     return (*(each for each in found if each), *_limits(criteria, results))
 
 
-def _criterion(
-    key: str, criteria: Criteria, results: Sequence[PipeResult]
-) -> Requirement | None:
+def _criterion(key: str, criteria: Criteria, results: Sequence[PipeResult]) -> Requirement | None:
     """One of the criteria; none for a key that requires nothing of a wall."""
     row = Criteria.rows[key]
     if row.unsafe is None and key not in _MEASURED:

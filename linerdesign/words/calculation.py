@@ -3,7 +3,7 @@
 SENTENCES = {
     # Answer
     "designed_to": "Design to ASTM {edition}, {form}; safety factor N = {factor}; {resins}.",
-    "resin": "{name}, E_L = {modulus} {unit}",
+    "resin": "{name}, long-term modulus {modulus} {unit}",
     "result": "Thickness by pipe; cover and groundwater at the governing station",
     "at": "{what} @ {station}",
     "minimum": "owner's minimum ({equation})",
@@ -16,8 +16,8 @@ SENTENCES = {
     # Basis
     "standard": "Standard and condition",
     "resins": "Resin systems",
-    "site": "Values of pipe and site, as stated. {symbols}.",
-    "site_letters": "M measured, P from plans, A assumed, C default of the criteria; unmarked: given.",
+    "site": "Values of pipe and site, as stated",
+    "site_letters": "{symbols}. M measured, P from plans, A assumed, C default of the criteria; unmarked: given.",
     "compliance": "Owner's requirements and compliance",
     "verified_count": "{count} {meaning} ({letter})",
     "provided": "{number} (lowest provided)",
@@ -34,11 +34,11 @@ SENTENCES = {
     "vacuum": "vacuum",
     "above_ground": "above ground",
     "members": "Pipes {pipes}. Worked line by line: {name}. The other pipes are in the calculation "
-    "table, whose line numbers lead to the formulas worked here.",
+    "table, whose line numbers lead to the formulas worked here; a line not listed has the value of "
+    "the worked calculation for every pipe. – no such line; ! outside a range, see below the table.",
     "alone": "Pipe {pipes}, worked line by line.",
     "further": "Class {letter}: further lines, worked for pipe {number}, {name}",
-    "table": "Calculation table {letter}: lines by number; a line not listed has the value of the "
-    "worked calculation for every pipe. ! range left, see below.",
+    "table": "Calculation table {letter}",
     "worked_otherwise": "line {number}, {symbol} = {working}",
     "range_left": "line {number}: {text}",
     "checks": "Checks of {name} at {thickness}",
@@ -55,6 +55,7 @@ HEADS = {
     "line": "no.",
     "unit": "unit",
     "no_line": "–",
+    "before_rounding": "exact",
     "governing": "governs",
     "safety": "min. N",
     "nominal": "nominal t",
