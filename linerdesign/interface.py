@@ -263,7 +263,8 @@ def size(
 
     Thicknesses of the results are in inches (`units` US) or mm (SI); without `units`, the project's
     own. `both_conditions` adds the design in the other condition of the host beside each pipe's
-    own; `full` gives every pipe a sheet of its own in text and PDF. Source: ASTM F1216 Appendix X1; each step names its clause.
+    own; `full` gives every pipe a sheet of its own in text and PDF. Source: ASTM F1216 Appendix
+    X1; each step names its clause.
 
     Raises:
         InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,

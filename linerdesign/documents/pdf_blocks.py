@@ -19,7 +19,14 @@ from linerdesign.documents.blocks import (
 from linerdesign.documents.columns import most_columns
 from linerdesign.documents.drawing import cross_section, demand_bars
 from linerdesign.documents.mathematics import print_formula, print_symbol
-from linerdesign.documents.numbers import both_units, clean, factor, printed_text, printed_value
+from linerdesign.documents.numbers import (
+    both_units,
+    clean,
+    factor,
+    printed_cell,
+    printed_text,
+    printed_value,
+)
 from linerdesign.documents.sheet import (
     IN_WORDS,
     checks_grid,
@@ -105,7 +112,13 @@ def _grid(grid: Grid) -> Data:
     return {
         "columns": [clean(name) for name in grid.columns],
         "align": list(grid.align),
-        "rows": [[clean(cell) for cell in row] for row in grid.rows],
+        "rows": [
+            [
+                printed_cell(clean(cell)) if sign == ">" or "^" in cell else clean(cell)
+                for cell, sign in zip(row, grid.align, strict=True)
+            ]
+            for row in grid.rows
+        ],
         "caption": clean(grid.caption),
         "narrow": grid.narrow,
         "boxed": [list(cell) for cell in sorted(grid.boxed)],

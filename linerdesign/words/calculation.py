@@ -17,7 +17,8 @@ SENTENCES = {
     "standard": "Standard and condition",
     "resins": "Resin systems",
     "site": "Values of pipe and site, as stated",
-    "site_letters": "{symbols}. M measured, P from plans, A assumed, C default of the criteria; unmarked: given.",
+    "site_letters": "{symbols}. M measured, P from plans, A assumed, C default of the criteria; "
+    "unmarked: given.",
     "compliance": "Owner's requirements and compliance",
     "verified_count": "{count} {meaning} ({letter})",
     "provided": "{number} (lowest provided)",
@@ -34,8 +35,9 @@ SENTENCES = {
     "vacuum": "vacuum",
     "above_ground": "above ground",
     "members": "Pipes {pipes}. Worked line by line: {name}. The other pipes are in the calculation "
-    "table, whose line numbers lead to the formulas worked here; a line not listed has the value of "
-    "the worked calculation for every pipe. – no such line; ! outside a range, see below the table.",
+    "table, whose line numbers lead to the formulas worked here; a line not listed has the value "
+    "of the worked calculation for every pipe. – no such line; ! outside a range, see below the "
+    "table.",
     "alone": "Pipe {pipes}, worked line by line.",
     "further": "Class {letter}: further lines, worked for pipe {number}, {name}",
     "table": "Calculation table {letter}",
@@ -43,7 +45,8 @@ SENTENCES = {
     "range_left": "line {number}: {text}",
     "checks": "Checks of {name} at {thickness}",
     # Foot and appendix
-    "foot": "To be reviewed and sealed by a licensed engineer before use; cautions in the appendix.",
+    "foot": "To be reviewed and sealed by a licensed engineer before use; cautions in the "
+    "appendix.",
     # Quantities
     "bid": "Bid schedule by diameter and nominal thickness",
     "bid_basis": "Liner area {area}; resin volume is that of the wall with {excess} % excess. "
