@@ -32,7 +32,7 @@ from linerdesign.documents.equations import worked_line  # noqa: E402
 from linerdesign.documents.sheet import symbolic  # noqa: E402
 from linerdesign.expressions.printing import write  # noqa: E402
 from linerdesign.expressions.tolerance import SAME  # noqa: E402
-from linerdesign.expressions.tree import Comparison, Number, Operation  # noqa: E402
+from linerdesign.expressions.tree import Comparison, Node, Number, Operation, Truth  # noqa: E402
 from linerdesign.methods.catalogue import catalogue, in_module  # noqa: E402
 from linerdesign.methods.equation import Equation  # noqa: E402
 from linerdesign.methods.f1216.published import published  # noqa: E402
@@ -74,11 +74,15 @@ def _equation(each: Equation) -> str:
     return "\n\n".join(parts)
 
 
-def _border(holds: Comparison) -> Comparison:
-    """The comparison without the billionth within which its border counts as reached."""
-    match holds.right:
-        case Operation("*", (border, Number(share))) if share in (1 - SAME, 1 + SAME):
+def _border(holds: Node) -> Node:
+    """The condition without the billionth within which its border counts as reached."""
+    match holds:
+        case Comparison(right=Operation("*", (border, Number(share)))) if (
+            share in (1 - SAME, 1 + SAME)
+        ):
             return replace(holds, right=border)
+        case Truth(operands=operands):
+            return replace(holds, operands=tuple(map(_border, operands)))
     return holds
 
 
@@ -236,7 +240,7 @@ def schedule() -> str:
 def step() -> str:
     """A few lines of the sheet of a worked example."""
     lines = _printed("size", "worked_examples/published_48_inch/project.toml").splitlines()
-    begin = next(i for i, line in enumerate(lines) if "t_X1.3, thickness required" in line)
+    begin = next(i for i, line in enumerate(lines) if "t_X1.3, required thickness" in line)
     return _block(lines[begin : begin + 4])
 
 

@@ -30,5 +30,5 @@ def run(arguments: argparse.Namespace) -> Outcome:
             raise InputFaults([unknown_word("", arguments.number, known, "equation number")])
         blocks = tuple(block for each in chosen for block in in_full(each))
         subject = f"{chosen[0].number}, in every form of the package"
-    document = Document("Equations", blocks, ProjectInfo(title=subject), "US")
+    document = Document("Equations", blocks, ProjectInfo.model_construct(title=subject), "US")
     return Outcome(document, {"equations": [equation_data(each) for each in chosen]}, True)

@@ -123,6 +123,11 @@ def main(argv: Sequence[str] | None = None) -> int:
         # The reader of a pipe went away.
         _close_output()
         return DONE
+    except OSError as error:
+        # Not the files asked for, which have faults of their own: temporary ones, for instance.
+        why = (error.strerror or str(error)).lower()
+        print(f"linerdesign: {why}; nothing written", file=sys.stderr)
+        return BAD_INPUT
     except Exception as error:
         if os.environ.get("LINERDESIGN_TRACEBACK"):
             raise

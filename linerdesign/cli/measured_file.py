@@ -33,7 +33,7 @@ class MeasuredFile:
         return Document(
             title=title,
             blocks=tuple(blocks),
-            info=ProjectInfo(title=self.path.stem),
+            info=ProjectInfo.model_construct(title=self.path.stem),
             units=units,
             identity=Identity((FileRead("readings", self.path.name, self.fingerprint),)),
         )

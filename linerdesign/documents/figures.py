@@ -44,14 +44,18 @@ def picture(figure: Figure, caption: str, alternative: str) -> Picture:
     return Picture(svg[svg.index("<svg") :], caption, alternative)
 
 
+def literal(text: str) -> str:
+    """A text that a figure shows as it is: a dollar sign would begin mathematics."""
+    return clean(text).replace("$", r"\$")
+
+
 def label(text: str) -> str:
     """A name as the label of a curve: cut to a width that leaves room for the curve.
 
-    A dollar sign would begin mathematics, and a leading underscore keep it out of the legend.
+    A leading underscore would keep it out of the legend.
     """
     name = clean(text)
-    name = name if len(name) <= LONGEST_LABEL else name[: LONGEST_LABEL - 1] + "…"
-    name = name.replace("$", r"\$")
+    name = literal(name if len(name) <= LONGEST_LABEL else name[: LONGEST_LABEL - 1] + "…")
     return f" {name}" if name.startswith("_") else name
 
 

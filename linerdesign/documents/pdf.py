@@ -27,7 +27,7 @@ from linerdesign.words.documents import LABELS, PRINT
 
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Sheets of one part. Tags for screen readers would make a longer document four times as large.
-SHEETS_OF_A_PART = 15
+SHEETS_OF_A_PART = 12
 # Blocks of a calculation on paper that is tagged at most.
 _TAGGED = 200
 # Typst forgets what it laid out after so many further runs.

@@ -168,9 +168,19 @@ class Book:
             sheet.repeat_rows(0, header)
 
     def close(self) -> bytes:
-        """The bytes of the finished file."""
-        self._file.close()
-        self._folder.cleanup()
+        """The bytes of the finished file.
+
+        Raises:
+            OSError: where the folder for temporary files takes no more.
+        """
+        from xlsxwriter.exceptions import FileCreateError
+
+        try:
+            self._file.close()
+        except FileCreateError as error:
+            raise OSError(getattr(error.args[0], "errno", 0), str(error)) from None
+        finally:
+            self._folder.cleanup()
         return self._stream.getvalue()
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from linerdesign.documents import json
 from linerdesign.documents.blocks import Writable
-from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.placing import in_place_of
 
 FORMS = (".txt", ".json", ".pdf", ".xlsx", ".html")
@@ -28,19 +28,26 @@ def check_targets(paths: Sequence[Path], force: bool, own: Sequence[str] = ()) -
     Raises:
         InputFaults: an unknown suffix, a file that is there already, a folder that is not.
     """
-    faults = []
     forms = tuple(dict.fromkeys((*own, *FORMS)))
-    for path in paths:
-        if path.suffix.lower() not in forms:
-            faults.append(fault("suffix", str(path), known=", ".join(forms)))
-        elif path.is_dir():
-            faults.append(fault("is_folder", str(path)))
-        elif path.exists() and not force:
-            faults.append(fault("exists", str(path)))
-        elif not path.parent.is_dir():
-            faults.append(fault("no_folder", "", folder=str(path.parent)))
+    faults = [found for path in paths if (found := _refused(path, force, forms))]
     if faults:
         raise InputFaults(faults)
+
+
+def _refused(path: Path, force: bool, forms: Sequence[str]) -> Fault | None:
+    """Why a target can't be written, as far as can be told beforehand."""
+    if path.suffix.lower() not in forms:
+        return fault("suffix", str(path), known=", ".join(forms))
+    try:
+        if path.is_dir():
+            return fault("is_folder", str(path))
+        if path.exists() and not force:
+            return fault("exists", str(path))
+        if not path.parent.is_dir():
+            return fault("no_folder", "", folder=str(path.parent))
+    except OSError as error:  # a name that the system can't have
+        return fault("unwritable", shown(str(path)), why=(error.strerror or "").lower())
+    return None
 
 
 def write(outcome: Writable, paths: Sequence[Path], paper: str | None = None) -> None:

@@ -71,7 +71,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     basis = maker.basis(sites[0])
     place = place_of("pipe", pipe.name)
     faults = [
-        *between_values(pipe, criteria),
+        *between_values(pipe, sites, place),
         *several_values(resin),
         *without_tensile(sites, given(resin), place.at("resin")),
         *differing_stations(map(maker.basis, sites), place),

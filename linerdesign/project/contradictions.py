@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from linerdesign.expressions.tolerance import at_least, at_most, over, under
@@ -10,9 +10,9 @@ from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.site import crown_rise, height_of_crown
 from linerdesign.project.faults import Fault, Place, Refused, fault
 from linerdesign.project.fields import HEADINGS, given
-from linerdesign.project.layers import Layer, sites, values
+from linerdesign.project.layers import Layer, values
 from linerdesign.project.measures import Measure
-from linerdesign.project.models import Criteria, Pipe, Resin
+from linerdesign.project.models import Pipe, Resin
 
 # 14.7 psi, as people write one atmosphere.
 ONE_ATMOSPHERE = 0.101353
@@ -23,15 +23,14 @@ def place_of(table: str, name: str | None) -> Place:
     return Place(table=HEADINGS[table], name=name)
 
 
-def between_values(pipe: Pipe, criteria: Criteria, place: Place | None = None) -> Iterator[Fault]:
-    """Values of a pipe that exclude each other; none where the diameter is missing.
+def between_values(pipe: Pipe, sites: Iterable[Layer], place: Place) -> Iterator[Fault]:
+    """Values of a pipe at its stations that exclude each other; none without a diameter.
 
     A value that the criteria gave is at fault there, once for all pipes.
     """
-    where = place or place_of("pipe", pipe.name)
-    for site in sites(pipe, criteria):
+    for site in sites:
         if "host_diameter" in site:
-            yield from _of_site(site, pipe, where)
+            yield from _of_site(site, pipe, place)
 
 
 def _of_site(site: Layer, pipe: Pipe, where: Place) -> Iterator[Fault]:

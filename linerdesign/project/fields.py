@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, Self, TypeVar
 
+from pydantic import BaseModel, ConfigDict, Field
+
 from linerdesign.project.faults import (
     Fault,
     Place,
@@ -24,6 +26,7 @@ from linerdesign.words import sentence
 
 # In place of a value that could not be read; its fault is in the list.
 UNREAD = object()
+# Reads the value of a key; its faults, at the place of the table, are added to the list.
 Reader = Callable[[Any, Key, Place, list[Fault]], Any]
 T = TypeVar("T", bound="Table")
 # Keys by which a pipe that is not circular would be described.
@@ -43,46 +46,37 @@ HEADINGS = {
 }
 
 
-class Table:
-    """A table of a project file, read: an attribute for each key, its default where not given."""
+class Table(BaseModel):
+    """A table of a project file, read: a pydantic model with a field for each row of its keys.
 
+    Values are read by `READERS`, which know the place of a fault; `model_construct` takes them as
+    they are.
+    """
+
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True
+    )
     of: ClassVar[str]
     rows: ClassVar[dict[str, Key]]
     required: ClassVar[tuple[str, ...]]
-    _defaults: ClassVar[dict[str, Any]]
-    _given: dict[str, Any]
 
-    def __init_subclass__(cls, of: str) -> None:
+    def __init_subclass__(cls, of: str, **more: Any) -> None:
+        super().__init_subclass__(**more)
         rows = keys_of(of)
         cls.of, cls.rows = of, rows
         own = {name for name, key in rows.items() if key.tables[0] == of}
         cls.required = tuple(name for name in rows if name in own and rows[name].required)
-        cls._defaults = {name: _default(key, name in own) for name, key in rows.items()}
+        for name, key in rows.items():
+            cls.__annotations__[name] = Any
+            setattr(cls, name, Field(_default(key, name in own), description=key.help))
         TABLES[of] = cls
-
-    def __init__(self, values: Mapping[str, Any] | None = None, **named: Any) -> None:
-        given = {**(values or {}), **named}
-        ordered = {name: given[name] for name in self.rows if name in given}
-        self.__dict__.update({**self._defaults, **ordered, "_given": ordered})
 
     def changed(self, values: Mapping[str, Any]) -> Self:
         """A copy with other values."""
-        copy = object.__new__(type(self))
-        copy.__dict__.update({**self.__dict__, **values})
-        copy.__dict__["_given"] = {**self._given, **values}
-        return copy
-
-    def __eq__(self, other: object) -> bool:
-        return type(other) is type(self) and other.__dict__ == self.__dict__
+        return self.model_copy(update=dict(values))
 
     def __hash__(self) -> int:
-        return hash((self.of, *self._given))
-
-    def __setattr__(self, name: str, value: Any) -> None:
-        raise AttributeError(f"a table can't be changed: {name}")
-
-    def __repr__(self) -> str:
-        return f"{type(self).__name__}({self._given})"
+        return hash((self.of, *given(self)))
 
     if TYPE_CHECKING:
 
@@ -94,7 +88,8 @@ TABLES: dict[str, type[Table]] = {}
 
 def given(table: Table) -> dict[str, Any]:
     """What the file gave, without the keys left out, in the order of the table of keys."""
-    return dict(table._given)
+    known = table.model_fields_set
+    return {name: getattr(table, name) for name in table.rows if name in known}
 
 
 def _default(key: Key, own: bool) -> Any:
@@ -105,7 +100,7 @@ def _default(key: Key, own: bool) -> Any:
     if own and key.default is not None:
         return key.default
     if key.kind in ("defaults", "limits"):
-        return TABLES[key.kind]()
+        return TABLES[key.kind].model_construct()
     return "" if key.kind in ("text", "label") else None
 
 
@@ -113,16 +108,16 @@ def read_table(cls: type[T], raw: object, place: Place, faults: list[Fault]) -> 
     """The table with every value that could be read; its faults are added to the list."""
     if not isinstance(raw, dict):
         faults.append(fault("not_a_table", place, shown(raw)))
-        return cls()
+        return cls.model_construct()
     faults.extend(unknown_key(cls, name, raw[name], place) for name in raw if name not in cls.rows)
     values = {}
     for name, key in cls.rows.items():
         if name in raw:
-            values[name] = READERS[key.kind](raw[name], key, place.at(name), faults)
+            values[name] = READERS[key.kind](raw[name], key, place, faults)
         elif name in cls.required:
             code = "missing_key_for" if name == "condition" else "missing_key"
             faults.append(fault(code, place.at(name), why=key.help))
-    return cls({name: value for name, value in values.items() if value is not UNREAD})
+    return cls.model_construct(**{n: v for n, v in values.items() if v is not UNREAD})
 
 
 def validated(cls: type[T], raw: object, place: Place | str, faults: list[Fault]) -> T | None:
@@ -158,7 +153,7 @@ def simple(read: Callable[[Any, Key], Any]) -> Reader:
         try:
             return read(raw, key)
         except Refused as refused:
-            faults.append(refused.at(place, shown(raw)))
+            faults.append(refused.at(place.at(key.name), shown(raw)))
             return UNREAD
 
     return reader
@@ -217,6 +212,7 @@ def _no_water(value: Any, key: Key) -> str:
 
 def _readings(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     """A list of lengths."""
+    place = place.at(key.name)
     least, most = key.entries
     if not isinstance(raw, list):
         faults.append(fault("not_a_list", place, shown(raw)))
@@ -238,25 +234,28 @@ def by_key(names: Callable[[], Mapping[str, Any]], read: Callable[[Any, Key], An
     """A reader of a table in braces whose keys are keys of a pipe or a resin."""
 
     def reader(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+        at = place.at(key.name)
         if not isinstance(raw, dict):
-            faults.append(fault("not_braces", place, shown(raw)))
+            faults.append(fault("not_braces", at, shown(raw)))
             return UNREAD
         found = {}
         known = names()
         for name, value in raw.items():
-            at = place.under(name)
             if name not in known:
-                faults.append(unknown_word(at, name, known))
+                faults.append(unknown_word(at.under(name), name, known))
                 continue
-            found[name] = simple(read)(value, key, at, faults)
-        return {name: value for name, value in found.items() if value is not UNREAD}
+            try:
+                found[name] = read(value, key)
+            except Refused as refused:
+                faults.append(refused.at(at.under(name), shown(value)))
+        return found
 
     return reader
 
 
 def _table(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     """A table that a key holds."""
-    return read_table(TABLES[key.kind], raw, place.above().inside(key.name), faults)
+    return read_table(TABLES[key.kind], raw, place.inside(key.name), faults)
 
 
 def _tables(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
@@ -264,14 +263,14 @@ def _tables(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     cls = TABLES[key.kind.removesuffix("s")]
     most = key.entries[1]
     if not isinstance(raw, list):
-        faults.append(fault("not_a_list", place, shown(raw)))
+        faults.append(fault("not_a_list", place.at(key.name), shown(raw)))
         return UNREAD
     if len(raw) > most:
-        faults.append(fault("entries", place, count=len(raw), least=0, most=most))
+        faults.append(fault("entries", place.at(key.name), count=len(raw), least=0, most=most))
         return UNREAD
     named = [each.get("at") if isinstance(each, dict) else None for each in raw]
     return tuple(
-        read_table(cls, each, place.above().inside(key.name, index, name), faults)
+        read_table(cls, each, place.inside(key.name, index, name), faults)
         for index, (each, name) in enumerate(zip(raw, named, strict=True))
     )
 

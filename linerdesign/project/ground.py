@@ -20,7 +20,7 @@ from linerdesign.methods.f1216.load_lines import (
 from linerdesign.methods.f1216.published import Published, published
 from linerdesign.methods.f1216.soil import COMPACTIONS, depth_table
 from linerdesign.project.faults import Fault, Place, Refused, fault, listed, nearest, shown
-from linerdesign.project.fields import READERS, UNREAD, Table, given, read_table
+from linerdesign.project.fields import READERS, UNREAD, Table, given, read_table, simple
 from linerdesign.project.key import Key
 from linerdesign.project.measures import LONGEST, Measure, parse
 
@@ -72,19 +72,15 @@ class TrenchSoil(Table, of="trench soil"):
 def _read_load(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     """A live load as a pressure, a method, or a table of a method and its keys."""
     if isinstance(raw, dict):
-        return _named_load(raw, place, faults)
-    try:
-        return _live_load(raw)
-    except Refused as refused:
-        faults.append(refused.at(place, shown(raw)))
-        return UNREAD
+        return _named_load(raw, place.at(key.name), faults)
+    return simple(lambda value, _key: _live_load(value))(raw, key, place, faults)
 
 
 def _live_load(value: Any) -> Measure | NamedLoad:
     if value == "none":
         return Measure(0.0, "psi", "none")
     if isinstance(value, str) and value in METHODS:
-        load = NamedLoad(method=value)
+        load = NamedLoad.model_construct(method=value)
         needed = _NEEDS.get(value, ())
         if needed:
             raise Refused("faults.load_needs", method=shown(value), keys=", ".join(needed))
@@ -154,14 +150,11 @@ def _read_soil(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     """A modulus, a soil in words, or, for the pipe's own, trench and native soil together."""
     if isinstance(raw, dict) and key.kind == "soil":
         found: list[Fault] = []
-        soil = read_table(TrenchSoil, raw, place.above().inside(place.key), found)
+        soil = read_table(TrenchSoil, raw, place.inside(key.name), found)
         faults.extend(found)
         return UNREAD if found else soil
-    try:
-        return _native(raw) if key.kind == "native" else _described(raw)
-    except Refused as refused:
-        faults.append(refused.at(place, shown(raw)))
-        return UNREAD
+    read = _native if key.kind == "native" else _described
+    return simple(lambda value, _key: read(value))(raw, key, place, faults)
 
 
 def _described(value: Any) -> Measure | LookedUp:

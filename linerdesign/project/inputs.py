@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
 from linerdesign.expressions.tree import Table
@@ -89,7 +90,8 @@ class Maker:
             case TrenchSoil() as soil:
                 for part in ("trench", "native", "trench_width"):
                     value = getattr(soil, part)
-                    yield from self._inputs(part, replace(given, value=value))
+                    origin = replace(given.origin, stated=str(value))
+                    yield from self._inputs(part, Given(value, "", origin))
             case LookedUp() as soil:
                 if soil.modulus is not None:
                     row = replace(given.origin, table_row=soil.row, stated=str(soil.modulus))
@@ -100,7 +102,7 @@ class Maker:
             case str():  # no groundwater
                 yield self._input("groundwater_above_invert", Measure(0.0, "m", ""), given.origin)
             case value:
-                yield self._input(name, value, replace(given.origin, stated=str(value)))
+                yield self._input(name, value, given.origin)
 
     def _named_load(self, load: NamedLoad, origin: Origin) -> Iterator[Input]:
         """The keys given beside the name of a method, and its defaults."""
@@ -151,6 +153,7 @@ def _water_key(name: str) -> str:
     return "h_invert" if name == "groundwater" else key_of(name)
 
 
+@cache
 def key_of(name: str) -> str:
     """The key of the quantity that a project file calls `name`."""
     key = symbol_of_name(name)

@@ -9,16 +9,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from linerdesign.methods.origin import DEFAULT, Given, Giver, Origin
 from linerdesign.project.consistency import merged, usable_defaults
 from linerdesign.project.fields import given
-from linerdesign.project.keys import CRITERIA_KEYS, OVALITIES, RESIN_KEYS, RETENTIONS
+from linerdesign.project.keys import (
+    CRITERIA_KEYS,
+    OVALITIES,
+    RESIN_KEYS,
+    RETENTIONS,
+    SITE_KEYS,
+)
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Pipe, Resin, Station
 
 Layer = dict[str, Given]
+# Criteria whose values are kept resolved: those of one project serve all of its pipes.
+LAST = 8
 # The readings that an error message or a sheet prints in full.
 LISTED = 12
 FROM_READINGS = ("host_diameter", "maximum_diameter", "minimum_diameter")
@@ -46,14 +55,16 @@ def _of(table: Pipe | Station, pipe: Pipe, giver: Giver) -> Layer:
     return {
         key: _given(value, Origin(pipe.origin.get(key, "given"), giver, place=place))
         for key, value in given(table).items()
+        if key in SITE_KEYS
     }
 
 
-def _given(value: Any, origin: Origin) -> Given:
+def _given(value: Any, by: Origin) -> Given:
     unit = value.unit if isinstance(value, Measure) else ""
-    return Given(value, unit, replace(origin, stated=str(value)))
+    return Given(value, unit, Origin(by.known_by, by.giver, by.file, by.place, stated=str(value)))
 
 
+@lru_cache(LAST)
 def _defaults(criteria: Criteria) -> Layer:
     """The values of the criteria for pipes and resins without their own."""
     return {
@@ -62,6 +73,7 @@ def _defaults(criteria: Criteria) -> Layer:
     }
 
 
+@lru_cache(LAST)
 def _criteria(criteria: Criteria) -> Layer:
     keys = (*CRITERIA_KEYS, "thickness_step")
     return {key: _given(getattr(criteria, key), criteria.origin_of(key)) for key in keys}

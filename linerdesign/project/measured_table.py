@@ -33,7 +33,8 @@ class Column:
     `units` maps each accepted unit to the number that one of it is in the column's own unit; an
     empty one where none needs to be written. `None` marks a column of text. `above` and `below`
     are bounds that a value may not reach, `at_least` and `at_most` bounds that it may, all in the
-    column's own unit. An empty cell is a fault unless `may_be_empty`.
+    column's own unit. An empty cell is a fault unless `may_be_empty`;
+    a column of text has a unit only `with_unit`.
     """
 
     name: str
@@ -43,6 +44,7 @@ class Column:
     at_least: float = -math.inf
     at_most: float = math.inf
     may_be_empty: bool = False
+    with_unit: bool = False
 
     def allows(self, value: float) -> bool:
         """Whether a value, in the column's own unit, is inside the bounds."""
@@ -177,6 +179,7 @@ def _read_header(
     seen: set[str] = set()
     for position, title in enumerate(titles, start=1):
         name, unit = split_heading(title)
+        name = name if name in by_name else name.replace("_", " ")
         where = f"{place}, column {position}"
         column = by_name.get(name)
         if column is None:
@@ -195,7 +198,7 @@ def _unit_factor(
     title: str, column: Column, unit: str | None, where: str, faults: list[Fault]
 ) -> float:
     if column.units is None:
-        if unit is not None:
+        if unit is not None and not column.with_unit:
             faults.append(fault("unit_of_text", where, shown(title)))
         return 1.0
     if (unit or "") in column.units:

@@ -46,12 +46,13 @@ class Criteria(Table, of="criteria"):
             "_of_project": frozenset(given(self)),
             "_defaults_of_project": frozenset(given(self.defaults)),
         }
-        merged.__dict__.update(layers)
+        for name, layer in layers.items():
+            setattr(merged, name, layer)
         return merged
 
     def origin_of(self, key: str) -> Origin:
         """The origin of one of these criteria."""
-        if key not in self._given:
+        if key not in self.model_fields_set:
             return DEFAULT
         return self._origin(key in self._of_project)
 

@@ -35,6 +35,7 @@ from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
 from linerdesign.project.identity import FileRead
 from linerdesign.project.keys import SITE_KEYS
+from linerdesign.project.layers import sites
 from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin, Submittal
 from linerdesign.project.requests import Acceptance, Capacity, Order
 
@@ -138,9 +139,7 @@ def read_owner(path: Path) -> OwnerFile:
     Raises:
         InputFaults: every fault of the file.
     """
-    if path.exists() and not path.is_file():
-        raise InputFaults([fault("not_a_file", str(path))])
-    data = read_bytes(path, LARGEST_CRITERIA)
+    data = read_bytes(path, LARGEST_CRITERIA, regular=True)
     text = toml_text(data, path.name)
     raw = toml_tables(text, path.name)
     faults = list(_unknown(raw, ("criteria",), path.name))
@@ -153,13 +152,15 @@ def read_owner(path: Path) -> OwnerFile:
     )
 
 
-def read_bytes(path: Path, largest: int) -> bytes:
-    """The bytes of a file that may be absent, not be a file, or be too large.
+def read_bytes(path: Path, largest: int, regular: bool = False) -> bytes:
+    """The bytes of a file that may be absent, unreadable or too large; `regular` refuses devices.
 
     Raises:
-        InputFaults: saying which.
+        InputFaults: with the reason.
     """
     try:
+        if regular and path.exists() and not path.is_file():
+            raise InputFaults([fault("not_a_file", str(path))])
         with path.open("rb") as file:
             data = file.read(largest + 1)
     except FileNotFoundError:
@@ -221,7 +222,7 @@ def of_tables(
     }
     faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
     for place, pipe in pipes:
-        faults.extend(between_values(pipe, criteria, place))
+        faults.extend(between_values(pipe, sites(pipe, criteria), place))
     if faults:
         raise _with_lines(faults, text)
     return Project(

@@ -76,15 +76,16 @@ def _by_name(read: Callable[[str, Any], Measure]) -> Reader:
     """A reader of a table in braces, each value by its name."""
 
     def reader(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
+        at = place.at(key.name)
         if not isinstance(raw, dict):
-            faults.append(fault("not_braces", place, shown(raw)))
+            faults.append(fault("not_braces", at, shown(raw)))
             return UNREAD
         found: dict[str, Measure] = {}
         for name, value in raw.items():
             try:
                 found[str(name)] = read(str(name), value)
             except Refused as refused:
-                faults.append(refused.at(place.under(name), shown(value)))
+                faults.append(refused.at(at.under(name), shown(value)))
         return found
 
     return reader
@@ -153,9 +154,6 @@ def edition_of(value: Any) -> str:
 
     >>> [edition_of(each) for each in ("F1216-16", "ASTM F1216-09", "F1216-07a", "F1216-98")]
     ['F1216-07b', 'F1216-07b', 'F1216-07a', 'F1216-07a']
-
-    Raises:
-        Refused: a text that is no edition.
     """
     match = _EDITION.fullmatch(value) if isinstance(value, str) else None
     if match is None:

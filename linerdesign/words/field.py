@@ -129,6 +129,8 @@ SENTENCES: dict[str, str] = {
     "not valid for design",
     "curve_down": "the readings curve down and the {model} model is used; a straight line would "
     "overstate the modulus at design life by {over:.1f} %",
+    "may_curve_down": "the readings may curve down: the straight line used may overstate the "
+    "modulus at design life",
     "curve_up": "the readings curve up: the straight line used understates the modulus at design "
     "life",
     "one_level": "one load level: dependence of the modulus on the load not tested",
@@ -249,7 +251,7 @@ SENTENCES: dict[str, str] = {
     "property_read_ring": "modulus",
     "property_read_rupture": "strength",
     "ring_basis": "Modulus from the ring stiffness of ISO 9969 (from memory; verify against the "
-    "printed standard), for the mean diameter and the wall of the ring; not a flexural coupon test.",
+    "printed standard), for the mean diameter and the wall of the ring; not a coupon test.",
     "rupture_basis": "Retention is the rupture stress at design life over that at t0; designs "
     "multiply it by the initial flexural strength of a short-term test, so t0 should be its "
     "duration.",

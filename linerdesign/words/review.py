@@ -182,6 +182,10 @@ SENTENCES: dict[str, str] = {
         "maximum DR where the groundwater falls (dry case, default of this recheck; the owner's "
         "criteria do not state it). A wall of {nominal} meets both. The owner will confirm."
     ),
+    "thin by rounding": (
+        "The stated required thickness is ours within its rounding; please state it with more "
+        "figures."
+    ),
     "provided": ", safety factor provided {factor}",
     "by us": " (the stated required thickness, rounded up by us)",
     "under minimum": (

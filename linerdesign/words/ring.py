@@ -72,7 +72,8 @@ SENTENCES: dict[str, str] = {
     "K = {needed}.",
     "first_strength": "Strength. A fibre reaches the long-term flexural strength of {strength} "
     "{unit} at {first} {unit} ({kind}), {share:.0f} % of the collapse pressure of X1.1: by "
-    "strength K = {taken} is {side}. Elastic collapse alone, {solved} {unit}, does not show this.",
+    "strength K = {taken} is {side}.",
+    "elastic_alone": "Elastic collapse alone, {solved} {unit}, does not show this.",
     "no_first_strength": "Strength. No fibre reaches the long-term flexural strength of {strength} "
     "{unit} before collapse at {solved} {unit}: stability governs.",
     "bounds": "First strength is a bound, not collapse: a wall of this strength collapses between "
@@ -109,7 +110,7 @@ SENTENCES: dict[str, str] = {
     "effect_round": "{factor} in a round pipe",
     "effect_small_bulge": "{factor} with a bulge of {bulge:g} %",
     "effect_all_changed": "{factor} with all three changed",
-    "perfect": "The imperfections have no effect: the model's K is {used}.",
+    "perfect": "There is no gap, ovality or larger bulge to remove: the model's K is {used}.",
     "snap": "On the way the liner jumps inwards at {pressure} {unit} and still holds.",
     "model_silent": "The numerical model has no result for this pipe: {reason}.",
     "strength_silent": "The numerical model has no strength or thickness for this pipe: {reason}.",

@@ -5,7 +5,6 @@ SENTENCES: dict[str, str] = {
     "bound": "printed as a limit or an approximation",
     "column": "the column of the value is not clear",
     "conditional": "the sentence limits or qualifies the value",
-    "edition": "check which form of X1.3 this edition has",
     "joined": "the label may belong to another value",
     "no_unit": "no unit stated",
     "numbered": "numbered by the document; the equation is taken from the number",

@@ -36,7 +36,9 @@ INVENTORY = (
     + "A1,8,2,10,5,fully deteriorated\n" * 50
 )
 PROFILE = "diameter [mm]\n301\n297\n305\n"
-CREEP = "time [h],modulus [psi]\n" + "".join(f"{10**k},{250000 - 20000 * k}\n" for k in range(5))
+CREEP = "time [h],modulus [psi]\n" + "".join(
+    f"{10**k},{250000 * 10 ** (-0.05 * k):.0f}\n" for k in range(5)
+)
 # Each way to write something; what it may write stands in `targets`.
 WRITERS = {
     **{f"size {form}": (["size", "p.toml", "-o", f"out{form}"], [f"out{form}"]) for form in FORMS},
@@ -264,7 +266,7 @@ def test_standard_output_that_can_t_be_written(where, reason, files):
     run = _printed_to(where, ["size", "p.toml", "--json", *words])
     assert run.returncode == 2
     said = f"linerdesign: printing stopped ({reason})"
-    whole = "; the files named above are written and whole"
+    whole = "; the files named above are complete"
     lines = [f"written: {name}" for name in files] + [said + whole * bool(files)]
     assert run.stderr.splitlines() == lines
     if files:

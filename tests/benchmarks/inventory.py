@@ -1,10 +1,11 @@
 """What an inventory costs, as ratios that can be compared between machines.
 
-    python -m linerdesign.tasks.batch.benchmark [--rows N] [--growth]
+    python tests/benchmarks/inventory.py [--rows N] [--growth]
 
 Sets the time and the memory of an inventory against what a data-frame library needs to read and
-write the same file, against a loop that finds each thickness by a root search, and against the
-equations written out by hand in NumPy.
+write the same file, CSV or Parquet, against a loop that finds each thickness by a root search, and
+against the equations written out by hand in NumPy. The inventory is an invented town's: two
+resins, words among the live loads, water by depth, thirteen columns.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -34,6 +35,17 @@ title = "benchmark"
 name = "Felt polyester"
 flexural_modulus = "250000 psi"
 flexural_strength = "4500 psi"
+density = "1.15 g/cm^3"
+[[resin]]
+name = "Glass vinyl ester"
+flexural_modulus = "900000 psi"
+flexural_strength = "14000 psi"
+modulus_retention = "60 %"
+strength_retention = "60 %"
+thickness_step = "0.7 mm"
+density = "1.75 g/cm^3"
+evidence = "invented figures for this benchmark"
+evidence_grade = "maker's report"
 """
 COUNTS = (1_000, 10_000, 100_000, 1_000_000, 10_000_000)
 SEARCHED = 2_000
@@ -41,29 +53,47 @@ BLOCK = 500_000
 
 
 def inventory(path: Path, rows: int) -> None:
-    """Writes an inventory of so many pipes, the same ones every time."""
+    """Writes an inventory of so many pipes, the same ones every time, as CSV or Parquet."""
+    import polars as pl
+
+    frames = list(_frames(rows))
+    if path.suffix == ".parquet":
+        pl.concat(frames).write_parquet(path)
+        return
+    with path.open("wb") as file:
+        for place, frame in enumerate(frames):
+            frame.write_csv(file, include_header=place == 0)
+
+
+def _frames(rows: int) -> Iterator[Any]:
     import polars as pl
 
     chance = np.random.default_rng(1871)
-    with path.open("wb") as file:
-        for start in range(0, rows, BLOCK):
-            count = min(BLOCK, rows - start)
-            frame = pl.DataFrame(
-                {
-                    "name": [f"MH {number}" for number in range(start, start + count)],
-                    "condition": chance.choice([FULLY, "partially deteriorated"], count),
-                    "host_diameter [in]": chance.choice([6, 8, 10, 12, 15, 18, 24], count),
-                    "ovality [%]": chance.uniform(0, 5, count).round(1),
-                    "cover [ft]": chance.uniform(4, 20, count).round(2),
-                    "groundwater_above_invert [ft]": chance.uniform(0, 15, count).round(2),
-                    "soil_unit_weight [pcf]": np.full(count, 120),
-                    "soil_reaction_modulus [psi]": chance.choice([700, 1000], count),
-                    "live_load [psi]": chance.uniform(0, 3, count).round(2),
-                    "length [ft]": chance.uniform(100, 400, count).round(1),
-                    "street": chance.choice(["Mill Lane", "Tanner Row", "Quay Street"], count),
-                }
-            )
-            frame.write_csv(file, include_header=start == 0)
+    for start in range(0, rows, BLOCK):
+        count = min(BLOCK, rows - start)
+        cover = chance.uniform(4, 20, count).round(2)
+        live = pl.Series(chance.uniform(0.1, 3, count).round(2)).cast(pl.String)
+        quiet = pl.Series(chance.random(count) < 0.4)
+        none = pl.Series(["none"]).new_from_index(0, count)
+        yield pl.DataFrame(
+            {
+                "name": [f"MH {number}" for number in range(start, start + count)],
+                "condition": chance.choice([FULLY, "partially deteriorated"], count),
+                "resin": chance.choice(["Felt polyester", "Glass vinyl ester"], count),
+                "host_diameter [in]": chance.choice([6, 8, 10, 12, 15, 18, 24], count),
+                "ovality [%]": chance.uniform(0, 5, count).round(1),
+                "cover [ft]": cover,
+                "groundwater_below_surface [ft]": (cover * chance.uniform(0.1, 1.1, count)).round(
+                    2
+                ),
+                "soil_unit_weight [pcf]": np.full(count, 120),
+                "soil_reaction_modulus [psi]": chance.choice([700, 1000], count),
+                "live_load [psi]": none.zip_with(quiet, live),
+                "length [ft]": chance.uniform(100, 400, count).round(1),
+                "street": chance.choice(["Mill Lane", "Tanner Row", "Quay Street"], count),
+                "surveyed": chance.choice([2024, 2025, 2026], count),
+            }
+        )
 
 
 def seconds(work: Callable[[], Any], times: int = 1) -> float:
@@ -80,12 +110,26 @@ def read_and_write(source: Path, target: Path) -> None:
     """What the data-frame library does with the file when nothing is computed."""
     import polars as pl
 
-    pl.read_csv(source).write_csv(target)
+    if source.suffix == ".parquet":
+        pl.read_parquet(source).write_parquet(target)
+    else:
+        pl.read_csv(source).write_csv(target)
 
 
 def peak_memory(source: Path, project: Path, target: Path) -> float:
     """Peak memory in GB of the command in a process of its own."""
-    words = ("batch", source, "--project", project, "-o", target, "--force", "--json")
+    words = (
+        "batch",
+        source,
+        "--by",
+        "street",
+        "--project",
+        project,
+        "-o",
+        target,
+        "--force",
+        "--json",
+    )
     command = [sys.executable, "-c", _WATCHED, *map(str, words)]
     done = subprocess.run(command, capture_output=True, text=True, check=True)
     return int(done.stdout.split()[-1]) * _MEMORY_UNIT / 1e9
@@ -182,14 +226,13 @@ def _searched(v: dict[str, float]) -> float:
     return float(max(brentq(f, 1e-4, diameter / 2.01, xtol=1e-13) for f in shortfalls))
 
 
-def table_costs(rows: int, folder: Path, project: Project) -> dict[str, float]:
+def table_costs(rows: int, folder: Path, project: Project, form: str) -> dict[str, float]:
     """Seconds and memory of one inventory, and of reading and writing it."""
-    source, target = folder / "in.csv", folder / "out.csv"
+    source, target = folder / f"in.{form}", folder / f"out.{form}"
     (folder / "project.toml").write_bytes(PROJECT)
     inventory(source, rows)
     times = 3 if rows <= 1_000_000 else 1
     return {
-        "rows": rows,
         "plain": seconds(lambda: read_and_write(source, target), times),
         "batch": seconds(lambda: size_table(source, target, project, "US"), times),
         "memory": peak_memory(source, folder / "project.toml", target),
@@ -223,16 +266,15 @@ def main() -> None:
     arguments.add_argument("--growth", action="store_true", help="1e3 to 1e7 rows; some minutes")
     given = arguments.parse_args()
     print("\n".join(kernels()), flush=True)
-    print(f"{'rows':>12}{'s':>9}{'s per million':>15}{'read+write':>12}{'peak GB':>9}")
+    print(f"{'rows':>12}{'form':>9}{'s':>9}{'read+write':>12}{'peak GB':>9}")
     for rows in COUNTS if given.growth else (given.rows,):
-        with tempfile.TemporaryDirectory() as folder:
-            cost = table_costs(rows, Path(folder), parse(PROJECT, needs_pipes=False))
-        ratio = f"{cost['batch'] / cost['plain']:.1f} times"
-        per_million = cost["batch"] / rows * 1e6
-        print(
-            f"{rows:>12,}{cost['batch']:>9.2f}{per_million:>15.2f}{ratio:>12}{cost['memory']:>9.2f}",
-            flush=True,
-        )
+        for form in ("csv", "parquet"):
+            with tempfile.TemporaryDirectory() as folder:
+                read = parse(PROJECT, needs_pipes=False)
+                cost = table_costs(rows, Path(folder), read, form)
+            ratio = f"{cost['batch'] / cost['plain']:.1f} times"
+            line = f"{rows:>12,}{form:>9}{cost['batch']:>9.2f}{ratio:>12}{cost['memory']:>9.2f}"
+            print(line, flush=True)
 
 
 if __name__ == "__main__":

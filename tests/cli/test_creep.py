@@ -237,3 +237,14 @@ def test_creep_rupture_writes_the_strength_retention(run, tmp_path):
     assert "modulus_retention" not in resin
     assert resin["evidence"].startswith("creep rupture test c.csv")
     assert json.loads(run("creep", "c.csv", "--json")[1])["test"] == "rupture"
+
+
+def test_three_and_four_readings_have_no_criterion(run, tmp_path):
+    for count in (3, 4):
+        times = TIMES[:count]
+        write(tmp_path / "c.csv", 300_000 * times**-0.05, times=times)
+        code, out, err = run("creep", "c.csv", "--json")
+        assert (code, err) == (0, "")
+        (model,) = json.loads(out)["models"]
+        assert model["information_criterion"] is None
+        assert run("creep", "c.csv")[0] == 0

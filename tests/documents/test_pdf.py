@@ -32,6 +32,7 @@ from linerdesign.documents.working import working_grid
 from linerdesign.methods.sizing import design, other_condition
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.assembly import tasks
+from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import parse
 from linerdesign.words import sentence
@@ -75,6 +76,12 @@ def _text(data):
 def _of(designs, blocks=(), **about):
     made = document(designs, blocks)
     return pdf.render(Document(**{**made.__dict__, **about}))
+
+
+def _named(name):
+    """The identity of a project file of that name."""
+    file = FileRead("project", name, "0123456789abcdef" * 4)
+    return Identity((file,), "9f3a-0001-0002-0003")
 
 
 def _six_figures(value):
@@ -122,21 +129,22 @@ def test_the_page_goes_by_the_unit_system_or_as_asked():
 
 
 def test_cover_foot_and_contents():
-    info = ProjectInfo(
-        title="Mill Lane renewal",
-        number="HW-7",
-        client="Town of Harrowmere",
-        location="Mill Lane",
-        prepared_by="A. Engineer",
-        checked_by="B. Checker",
-        date="20 Nov 2026",
-        revision="C",
-    )
-    data = _of(results(toml()), info=info, fingerprint="0123456789abcdef" * 4)
+    texts = {
+        "title": "Mill Lane renewal",
+        "number": "HW-7",
+        "client": "Town of Harrowmere",
+        "location": "Mill Lane",
+        "prepared_by": "A. Engineer",
+        "checked_by": "B. Checker",
+        "date": "20 Nov 2026",
+        "revision": "C",
+    }
+    info = ProjectInfo(**texts)
+    data = _of(results(toml()), info=info, identity=_named("x.toml"))
     pages = _opened(data).pages
     first = pages[0].extract_text()
-    for text in info.model_dump().values():
-        assert text in first or text == "US"
+    for text in texts.values():
+        assert text in first
     assert "Seal" in first
     assert "Contents" in first
     for number, page in enumerate(pages, 1):
@@ -144,6 +152,7 @@ def test_cover_foot_and_contents():
         assert _plain(f"page {number} of {len(pages)}") in foot
         assert _plain("20 Nov 2026, revision C") in foot
         assert _plain("x.toml, SHA-256 0123456789abcdef") in foot
+        assert _plain("fingerprint 9f3a-0001-0002-0003") in foot
         assert _plain(CAUTIONS[0].rstrip(".")) in foot
     assert all(_plain(caution) in _plain(first) for caution in CAUTIONS)
 
@@ -248,7 +257,7 @@ def test_working_beside_a_design_is_set_as_mathematics():
 
 
 def test_a_document_of_nothing_but_words():
-    made = Document("Notes", (Paragraph("Only words."),), ProjectInfo(title="T"), "SI", "", "")
+    made = Document("Notes", (Paragraph("Only words."),), ProjectInfo(title="T"), "SI")
     assert "Onlywords." in _text(pdf.render(made))
 
 
@@ -272,7 +281,9 @@ def test_text_of_a_project_stays_text(name):
     (made,) = results(toml(pipe={"name": name, "station": station}, resin=resin))
     every = dict.fromkeys(("number", "client", "location", "date", "revision"), name)
     blocks = (Heading(name), Paragraph(name), Bullets((name,)), Grid((name,), "<", ((name,),)))
-    data = _of([made], blocks, info=ProjectInfo(title=name, **every), file_name=name, title=name)
+    data = _of(
+        [made], blocks, info=ProjectInfo(title=name, **every), identity=_named(name), title=name
+    )
     shown = name.replace("\n", "\\n").replace("\u202e", "\\u202e")
     assert _plain(shown) in _text(data)
 

@@ -216,6 +216,16 @@ def test_a_file_that_is_not_there(run):
     assert err.startswith("file not found: none.toml\n")
 
 
+@pytest.mark.parametrize(
+    "words", [("{}",), ("p.toml", "-o", "{}.json"), ("p.toml", "--criteria", "{}")]
+)
+def test_a_name_that_the_system_can_not_have(run, tmp_path, words):
+    (tmp_path / "p.toml").write_text(GOOD)
+    code, out, err = run("size", *(word.format("x" * 300) for word in words))
+    assert (code, out) == (2, "")
+    assert "file name too long" in err
+
+
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may read every file")
 def test_no_permission(run, tmp_path):
     path = tmp_path / "p.toml"

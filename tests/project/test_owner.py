@@ -192,6 +192,17 @@ def test_defaults_and_limits_also_stand_in_a_projects_own_criteria():
     assert any("live load" in text for text in cautions(result))
 
 
+def test_defaults_of_the_project_and_of_the_owner_each_name_their_giver(tmp_path):
+    (tmp_path / "owner.toml").write_text(OWNER, encoding="utf-8")
+    own = {"defaults": {"live_load": "0.2 psi"}}
+    path = tmp_path / "project.toml"
+    path.write_text(toml(project={"criteria": "owner.toml"}, criteria=own, drop=LEFT_OUT))
+    (task,) = tasks(read(path))
+    by = {each.key: each.origin for each in task.stations[0].inputs}
+    assert (by["W_s"].giver, by["W_s"].file) == ("project", "")
+    assert (by["w"].giver, by["w"].file) == ("owner", "owner.toml")
+
+
 def test_default_datums_give_way_as_a_group(designed):
     """A pipe with its own readings takes neither the owner's ovality nor a second water datum."""
     owner = OWNER.replace("[criteria.defaults]", '[criteria.defaults]\novality = "4 %"')

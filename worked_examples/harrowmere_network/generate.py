@@ -37,6 +37,8 @@ FAULTS = {
     4100: ("groundwater_below_surface [ft]", ""),
     4999: ("condition", "collapsed"),
 }
+# Typing errors that are possible values: millimetres under inches, and a cover without its point.
+TYPING_ERRORS = {1650: ("host_diameter [in]", "300"), 2605: ("cover [ft]", "104")}
 
 
 def pipe(number: int, chance: random.Random) -> dict[str, object]:
@@ -69,8 +71,8 @@ def write(path: Path) -> None:
         writer.writeheader()
         for number in range(PIPES):
             row = pipe(number, chance)
-            if number in FAULTS:
-                column, text = FAULTS[number]
+            if number in FAULTS | TYPING_ERRORS:
+                column, text = (FAULTS | TYPING_ERRORS)[number]
                 row[column] = text
             writer.writerow(row)
 

@@ -32,8 +32,12 @@ FIFTY_YEARS = 438_000.0
 FULL_TEST = 10_000.0
 FARTHEST = 2.0  # decades of time beyond the last reading
 LEAST_READINGS = 3  # the prediction bound needs one more reading than the line has constants
+LATE_READINGS = 4
 FEW_READINGS = 8  # common practice, no source
-CURVED = 0.05  # two-sided significance of the quadratic term
+# Two-sided significance of a curve that is said, and of one by which the line is refused.
+CURVED = 0.05
+REFUSED = 0.01
+BETTER = 2.0  # by how much the criterion of a better model is the smaller, as is usual
 # Ours, no source: a bend that moves the modulus at design life by less than this is the rounding of
 # the readings, and readings scattered by more than this leave the slope uncertain.
 NO_BEND = 0.001
@@ -233,7 +237,8 @@ def _fit(readings: CreepReadings, settings: CreepSettings) -> CreepFit:
     bend = _bend(x, y, curvature, at_life)
     straight = fitted(power_law(x, y), x, y)
     others = [fitted(curve, x, y) for curve in curves(x, y)]
-    curved = significance is not None and significance < CURVED and bend < -NO_BEND
+    curved = significance is not None and significance < REFUSED and bend < -NO_BEND
+    curved = curved or _falls_late(x, y, straight.curve.slope(at_life))
     adopted = _adopted(straight, others, curved, at_life)
     if adopted is None:
         where = f"load level {readings.level}" if readings.level else "creep test"
@@ -266,18 +271,30 @@ def _fit(readings: CreepReadings, settings: CreepSettings) -> CreepFit:
 def _adopted(straight: Fitted, others: list[Fitted], curved: bool, at_life: float) -> Fitted | None:
     """The model to use; None where the line is refused and no other is lower.
 
-    The line is used unless it is refused, by a curve down or by a better model; of a better model
-    that gives more at the design life nothing is taken.
+    The line is used unless it is refused, by a curve down or by a better model that gives less at
+    the design life.
     """
     at = np.array(at_life)
     line = float(straight.curve.at(at))
     lower = [each for each in others if each.curve.at(at) < line + math.log10(1 - NO_BEND)]
-    best = min((straight, *others), key=lambda each: each.criterion)
-    if best in lower:
-        return best
-    if curved:
+    better = any(each.criterion < straight.criterion - BETTER for each in lower)
+    if curved or better:
         return min(lower, key=lambda each: each.criterion, default=None)
     return straight
+
+
+def _falls_late(x: Floats, y: Floats, slope: float) -> bool:
+    """Whether the last decade of the readings falls significantly more steeply than the line."""
+    from scipy.stats import linregress
+    from scipy.stats import t as student
+
+    last = x >= x[-1] - 1
+    if last.sum() < LATE_READINGS or np.ptp(x[last]) == 0:
+        return False
+    found = linregress(x[last], y[last])
+    quantile = student.ppf(1 - REFUSED / 2, last.sum() - 2)
+    # Over the decade itself, less than the rounding of the readings is no fall.
+    return bool(found.slope + quantile * found.stderr < slope + math.log10(1 - NO_BEND))
 
 
 def _measured_at(readings: CreepReadings, t0: float) -> float | None:
@@ -337,9 +354,8 @@ def _cautions_of_curve(fit: CreepFit) -> Iterator[Finding]:
         yield finding("field.curve_down", model=fit.curve.name, over=over)
         return
     significance = fit.curvature_significance
-    up = significance is not None and significance < CURVED and fit.bend_at_life > NO_BEND
-    if up or fit.models[0] is not straight:
-        yield finding("field.curve_up")
+    if significance is not None and significance < CURVED and abs(fit.bend_at_life) > NO_BEND:
+        yield finding("field.curve_up" if fit.bend_at_life > 0 else "field.may_curve_down")
 
 
 def _cautions_between(fits: Sequence[CreepFit]) -> Iterator[Finding]:

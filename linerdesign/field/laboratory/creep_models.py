@@ -123,7 +123,10 @@ class Findley:
 
 @dataclass(frozen=True)
 class Fitted:
-    """A curve on its readings; `criterion` is the corrected information criterion of Akaike."""
+    """A curve on its readings; `criterion` is the corrected information criterion of Akaike.
+
+    It is infinite where the readings are too few for one.
+    """
 
     curve: Curve
     squares: float
@@ -136,8 +139,9 @@ def fitted(curve: Curve, x: Floats, y: Floats) -> Fitted:
     squares = float(left @ left)
     n, k = x.size, curve.count + 1  # the deviation counts as a parameter
     error = max(squares / n, ROUNDING**2)
-    criterion = n * math.log(error) + 2 * k + 2 * k * (k + 1) / (n - k - 1)
-    return Fitted(curve, squares, criterion)
+    if n <= k + 1:
+        return Fitted(curve, squares, math.inf)
+    return Fitted(curve, squares, n * math.log(error) + 2 * k + 2 * k * (k + 1) / (n - k - 1))
 
 
 def power_law(x: Floats, y: Floats) -> Power:
@@ -157,27 +161,33 @@ def curves(x: Floats, y: Floats) -> Iterator[Curve]:
 
 
 def _knee(x: Floats, y: Floats) -> Knee | None:
-    """The knee of least squares, with readings enough on both sides of it."""
+    """The downward knee of least squares, with readings enough on both sides of it.
+
+    An upward knee would give more than the straight line and is never used; a search for it too
+    would hide a fall in the last readings behind a steep beginning.
+    """
     from scipy.optimize import minimize_scalar
 
     times = np.unique(x)
     if times.size < 2 * SEGMENT:
         return None
     first, last = times[SEGMENT - 1], times[-SEGMENT]
+    upward = 1 + float(y.var()) * y.size  # more than any line of least squares leaves
 
     def lines(k: float) -> tuple[Knee, float]:
         terms = np.column_stack([np.ones_like(x), x, np.maximum(x - k, 0)])
         found = np.linalg.lstsq(terms, y, rcond=None)[0]
         left = y - terms @ found
         a, b, c = map(float, found)
-        return Knee(a, b, c, k), float(left @ left)
+        return Knee(a, b, c, k), float(left @ left) if c < 0 else upward
 
     places = np.linspace(first, last, PLACES)
     best = int(np.argmin([lines(float(k))[1] for k in places]))
     low, high = places[max(best - 1, 0)], places[min(best + 1, PLACES - 1)]
     refined = minimize_scalar(lambda k: lines(k)[1], bounds=(low, high), method="bounded")
     candidates = (lines(float(refined.x)), lines(float(places[best])))
-    return min(candidates, key=lambda each: each[1])[0]
+    knee, squares = min(candidates, key=lambda each: each[1])
+    return knee if squares < upward else None
 
 
 def _findley(x: Floats, y: Floats) -> Findley | None:

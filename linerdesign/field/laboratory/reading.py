@@ -150,7 +150,7 @@ def read_samples(path: Path) -> tuple[Sample, ...]:
         ),
     )
     labels = tuple(
-        Column(name, None, may_be_empty=True)
+        Column(name, None, may_be_empty=True, with_unit=name == "station")
         for name in ("pipe", "specimen", "station", "clock", "thickness basis")
     )
     table = read_measured_table(path, (*measured, *labels), ((),), MAXIMUM_ROWS)
@@ -169,6 +169,7 @@ def _sample(table: MeasuredTable, row: int) -> Sample:
         column = table.texts.get(name)
         return "" if column is None else column[row]
 
+    station = text("station")
     return Sample(
         pipe=text("pipe"),
         specimen=text("specimen"),
@@ -178,7 +179,7 @@ def _sample(table: MeasuredTable, row: int) -> Sample:
         thickness=value("thickness"),
         thickness_basis=text("thickness basis") or None,
         tensile_strength=value("tensile strength"),
-        station=text("station"),
+        station=f"{station} {table.units['station']}".strip() if station else "",
         clock=text("clock"),
     )
 

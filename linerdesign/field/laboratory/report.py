@@ -126,7 +126,7 @@ def _models(fit: CreepFit) -> Grid:
     rows = tuple(
         (
             each.curve.name,
-            f"{each.criterion:.1f}",
+            f"{each.criterion:.1f}" if math.isfinite(each.criterion) else "-",
             f"{100 * float(10 ** (each.curve.at(np.array(at)) - _at_t0(fit))):.2f}",
             f"{each.curve.slope(at):.5f}",
             "used" if each is fit.adopted else "",
@@ -160,7 +160,7 @@ def _what(fit: CreepFit) -> str:
 
 def _basis(fit: CreepFit) -> tuple[str, ...]:
     bound = "creep_by_specimen" if fit.by_specimen else "creep_by_reading"
-    codes = ("creep_ratio", bound, "creep_t0", "creep_air")
+    codes: tuple[str, ...] = ("creep_ratio", bound, "creep_t0", "creep_air")
     if fit.test == RING:
         codes = ("ring_basis", *codes)
     if fit.test == RUPTURE:
@@ -248,7 +248,7 @@ def _fit_data(fit: CreepFit, factor: float) -> dict[str, Any]:
         "models": [
             {
                 "model": each.curve.name,
-                "information_criterion": each.criterion,
+                "information_criterion": each.criterion if math.isfinite(each.criterion) else None,
                 "modulus_at_life": factor * float(10 ** each.curve.at(np.array(at))),
             }
             for each in fit.models

@@ -125,7 +125,7 @@ def lining(project: Project, result: PipeResult) -> Lining:
 
 def legs_of(pipe: Pipe) -> Sequence[Leg]:
     """The legs of a pipe; one of all its length for a pipe without any."""
-    return pipe.leg or [Leg(at=sentence("field.leg_whole"), length=pipe.length)]
+    return pipe.leg or [Leg.model_construct(at=sentence("field.leg_whole"), length=pipe.length)]
 
 
 def _own(result: PipeResult) -> float:

@@ -21,7 +21,7 @@ RANGES = {
     "gap": (0.0, 0.03),
     "ovality": (0.0, 0.10),
     "imperfection": (0.0005, 0.03),
-    "poisson_ratio": (0.2, 0.45),
+    "poisson_ratio": (0.0, 0.45),
 }
 """Ranges over which the model has been checked; it refuses to answer outside them."""
 

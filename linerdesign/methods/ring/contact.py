@@ -60,7 +60,8 @@ class Cavity:
             turn = (off_x * slope_x - off_y * slope_y) / np.maximum(slope, 0.1 * squared)
             cosine, sine = cosine - turn * sine, sine + turn * cosine
         speed = np.sqrt((a * sine) ** 2 + (b * cosine) ** 2)
-        normal = np.stack([b * cosine, a * sine], axis=-1) / speed[:, None]
+        normal = np.empty((len(x), 2))
+        normal[:, 0], normal[:, 1] = b * cosine / speed, a * sine / speed
         distance = (a * cosine - x) * normal[:, 0] + (b * sine - y) * normal[:, 1]
         return distance, normal, a * b / speed**3
 

@@ -98,7 +98,8 @@ class Numbering:
 
     def spread(self, vector: Floats) -> Floats:
         """Unknowns (m,) as displacements and rotations of the nodes (n, 3)."""
-        padded: Floats = np.append(vector, 0.0)
+        padded = np.zeros(len(vector) + 1)
+        padded[:-1] = vector
         return padded[self.of_nodes]
 
 

@@ -17,7 +17,7 @@ from scipy.linalg.lapack import dgbtrf, dgbtrs
 from linerdesign.methods.ring.contact import Floats
 from linerdesign.methods.ring.ring import Energies, Ring, State
 
-RESIDUAL_TOLERANCE = 1e-6
+RESIDUAL_TOLERANCE = 1e-5
 """Largest out-of-balance nodal force allowed, as a share of the largest nodal pressure force."""
 
 MAXIMUM_ITERATIONS = 15
@@ -39,7 +39,7 @@ LARGEST_IMBALANCE = 2e-3
 that, and the step may have landed on another path."""
 
 LIMIT_TOLERANCE = 1e-3
-CROSSING_TOLERANCE = 1e-6
+CROSSING_TOLERANCE = 5e-6
 LONGEST_SEARCH = 25
 FARTHEST_GUESS = 3.0
 """How far from a guess an equilibrium may lie, in units of arc."""
@@ -324,7 +324,7 @@ class Path:
                 low_rate - high_rate
             )
             ceiling = low_pressure + low_rate * summit
-            if ceiling - best.pressure < 1e-6 * best.pressure:
+            if ceiling - best.pressure < 1e-5 * best.pressure:
                 break
             middle = low + min(max(summit / (high - low), 0.1), 0.9) * (high - low)
             try:

@@ -75,6 +75,8 @@ class Solution:
         if not reached.size:
             return None
         passed = self.rising[: reached[0]]
+        if not passed:
+            raise NoEquilibriumError("the strength is reached below the first step of the path")
         found = self.path.crossing(
             passed[-1],
             self.rising[reached[0]],
@@ -88,6 +90,9 @@ class Solution:
         if not reached.size:
             return math.inf
         place = int(reached[0])
+        if place == 0:
+            # Below the first point of the path the stress grows with the pressure.
+            return float(self.rising[0].pressure * stress / self.stresses[0, kind])
         before, after = self.rising[place - 1].pressure, self.rising[place].pressure
         low, high = self.stresses[place - 1 : place + 1, kind]
         passed = max(point.pressure for point in self.rising[:place])

@@ -53,7 +53,8 @@ class Cells:
         """Which rows give a number."""
         if self.words is None:
             return self.given
-        return self.given & (self.words.str.len_bytes() == 0).to_numpy()
+        empty: NDArray[np.bool_] = np.asarray(self.words.str.len_bytes() == 0)
+        return self.given & empty
 
 
 def decimal_mark(texts: Sequence[pl.Series]) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from linerdesign.project.delimited import Dialect
 from linerdesign.project.faults import InputFaults, fault
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     import polars as pl
 
 Progress = Callable[[int], None]
+Part = TypeVar("Part")
 
 
 @dataclass(frozen=True)
@@ -108,7 +109,7 @@ def _size(
         summary.against = read_earlier(wishes.against, named.header)
 
     def frames() -> Iterator[pl.DataFrame]:
-        for piece in source.pieces():
+        for piece in _ahead(source.pieces()):
             if summary.rows == 0:
                 check_columns(piece.frame, target, _used(header))
             sized = sizer.size(piece.frame, piece.surplus, sampled=summary.rows == 0)
@@ -121,14 +122,14 @@ def _size(
             if summary.against is not None and named is not None:
                 of_result = (columns[key] for key in (NOMINAL, STATUS))
                 summary.against.add(piece.frame[named.header], *of_result)
+            if target.suffix.lower() == ".csv":
+                summary.like_formulas += taken_for_formulas(piece.frame, sized.cells)
             progress(piece.frame.height)
             yield piece.frame.with_columns(**columns)
 
     with in_place_of(target) as temporary, ThreadPoolExecutor(1) as worker:
         fingerprint = worker.submit(_fingerprint, table)
         made = _ahead(frames())
-        if target.suffix.lower() == ".csv":
-            made = _counted(made, source.headers, summary)
         first = next(made, None)
         write_table(temporary, made, _no_rows(sizer) if first is None else first)
         summary.fingerprint = fingerprint.result()
@@ -153,23 +154,13 @@ def _fingerprint(path: Path) -> str:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
-def _ahead(frames: Iterator[pl.DataFrame]) -> Iterator[pl.DataFrame]:
-    """The same frames, the next one made while this one is written."""
+def _ahead(parts: Iterator[Part]) -> Iterator[Part]:
+    """The same parts, the next one made while this one is used."""
     with ThreadPoolExecutor(1) as worker:
-        following = worker.submit(next, frames, None)
-        while (frame := following.result()) is not None:
-            following = worker.submit(next, frames, None)
-            yield frame
-
-
-def _counted(
-    frames: Iterator[pl.DataFrame], headers: tuple[str, ...], summary: Summary
-) -> Iterator[pl.DataFrame]:
-    """The same frames; what a spreadsheet would take for formulas is counted as they are written,
-    while the next one is sized."""
-    for frame in frames:
-        summary.like_formulas += taken_for_formulas(frame.select(headers))
-        yield frame
+        following = worker.submit(next, parts, None)
+        while (part := following.result()) is not None:
+            following = worker.submit(next, parts, None)
+            yield part
 
 
 def _no_rows(sizer: Sizer) -> pl.DataFrame:

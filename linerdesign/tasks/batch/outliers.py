@@ -18,7 +18,6 @@ USUAL = {
     "host_diameter": (75.0, 4000.0, "mm"),
     "host_wall": (3.0, 500.0, "mm"),
     "hole_diameter": (1.0, 500.0, "mm"),
-    "ovality": (0.0, 10.0, "%"),
     "invert_depth": (0.5, 35.0, "m"),
     "groundwater_above_invert": (-10.0, 30.0, "m"),
     "groundwater_above_crown": (-10.0, 30.0, "m"),
@@ -91,6 +90,8 @@ class Spread:
         self.bins += np.bincount(places, minlength=len(self.bins))
         few = min(EXAMPLES, len(kept))
         for held, sign in ((self.largest, -1), (self.smallest, 1)):
+            if len(held) == EXAMPLES and sign * held[-1][0] <= (sign * kept).min():
+                continue
             first = np.argpartition(sign * kept, few - 1)[:few]
             held += [(float(kept[i]), int(rows[i]) + offset + 1) for i in first]
             held.sort(key=lambda each: (sign * each[0], each[1]))

@@ -20,7 +20,7 @@ from linerdesign.project.assembly import outside_tables
 from linerdesign.project.faults import fault
 from linerdesign.project.floors import limits_left, rows_below_owner
 from linerdesign.project.measures import convert
-from linerdesign.project.models import Resin
+from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.quantities import mass_per_length
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.cells import (
@@ -218,7 +218,9 @@ class Sizer:
             if note.severity is not Severity.DEFAULT:
                 messages.add(note.severity.value, note.text, rows[good])
         left = limits_left(criteria, designs.values, made.basis.system)
-        own = dict(shape.words) | {key: measures(cells[key], rows) for key in shape.numbers}
+        own: dict[str, Any] = {key: word for key, word in shape.words if key in Criteria.rows}
+        numbers = [key for key in shape.numbers if key in Criteria.rows]
+        own |= {key: measures(cells[key], rows) for key in numbers}
         beyond = rows_below_owner(self.project.criteria, own)
         for note, where in (
             *designs.flags,

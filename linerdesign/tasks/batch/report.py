@@ -14,6 +14,7 @@ from linerdesign.documents.blocks import (
     of_project,
 )
 from linerdesign.documents.numbers import clean
+from linerdesign.project.identity import FileRead
 from linerdesign.project.measures import convert
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.pieces import ERROR, STATUSES
@@ -58,7 +59,8 @@ def inventory_report(
         blocks += [Heading(_said("hints"), 2), Bullets(hints)]
     if summary.statuses[ERROR]:
         blocks.append(Paragraph(_said("errors")))
-    return of_project(project, units, _said("title"), blocks)
+    read = FileRead("inventory", summary.file_name, summary.fingerprint)
+    return of_project(project, units, _said("title"), blocks, readings=(read,))
 
 
 def inventory_data(summary: Summary, hints: tuple[str, ...]) -> dict[str, Any]:
@@ -73,7 +75,7 @@ def like_formulas(summary: Summary) -> tuple[str, ...]:
 
 
 def _facts(project: Project, summary: Summary, units: str) -> list[str]:
-    whole, repeated = summary.total(), summary.repeated_names().rows
+    whole, repeated = summary.total(), summary.repeated_names.rows
     return [
         _said("of_file", file=clean(summary.file_name), sha=summary.fingerprint),
         *map(clean, summary.remarks),
@@ -93,7 +95,7 @@ def _facts(project: Project, summary: Summary, units: str) -> list[str]:
 
 def _findings(summary: Summary) -> list[Block]:
     """All that is said of rows, with the first of them."""
-    found = summary.findings()
+    found = summary.findings
     if not found:
         return []
     rows = tuple(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from dataclasses import asdict, dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -140,24 +141,25 @@ class Summary:
             for place, count in enumerate(np.bincount(codes[rows], minlength=width).tolist()):
                 parts[names[place]].said[kind] += count
 
+    @cached_property
     def repeated_names(self) -> Count:
-        """Rows whose name another row has too."""
-        names = np.concatenate(self._names) if self._names else np.empty(0, np.uint64)
-        _, first, inverse, counts = np.unique(
-            names, return_index=True, return_inverse=True, return_counts=True
-        )
-        again = (counts > 1) & (names[first] != 0)
-        rows = np.flatnonzero(again[inverse])
+        """Rows whose name another row has too, once all pieces are added."""
+        import polars as pl
+
+        names = pl.Series(np.concatenate(self._names) if self._names else [], dtype=pl.UInt64)
+        rows = (names.is_duplicated() & (names != 0)).arg_true().to_numpy()
         return Count(len(rows), (rows[: 2 * EXAMPLES] + 1).tolist())
 
+    @cached_property
     def findings(self) -> list[tuple[str, str, Count]]:
-        """All that is said of rows: kind, text and rows; the most frequent of each kind first."""
+        """All that is said of rows, once all pieces are added: kind, text and rows; the most
+        frequent of each kind first."""
         found = [(kind, text, count) for (kind, text), count in self.said.items()]
         for header, spread in self.spreads.items():
             for side, fence, count in spread.outliers():
                 blanks = {"column": header, "fence": f"{fence:.3g}"}
                 found.append((OUTLIER, sentence(f"inventory.far_{side}", **blanks), count))
-        if (names := self.repeated_names()).rows:
+        if (names := self.repeated_names).rows:
             found.append((DUPLICATE, sentence("inventory.duplicate"), names))
         return sorted(found, key=lambda each: (KINDS.index(each[0]), -each[2].rows, each[1]))
 
@@ -215,7 +217,7 @@ class Summary:
             "read_as": list(self.remarks),
             "rows": self.rows,
             "statuses": {status: count for status, count in self.statuses.items() if count},
-            "rows_with_a_repeated_name": self.repeated_names().rows,
+            "rows_with_a_repeated_name": self.repeated_names.rows,
             "text_cells_like_formulas": self.like_formulas,
             "governing": dict(self.by_governing()),
             "length": {"value": whole.length, "unit": "m"},
@@ -234,10 +236,9 @@ class Summary:
                 {"text": text, "rows": count, "share_changed_by_a_tenth": share}
                 for text, count, share in self.uncertain()
             ],
-            "errors": {text: n.rows for kind, text, n in self.findings() if kind == ERROR},
+            "errors": {text: n.rows for kind, text, n in self.findings if kind == ERROR},
             "findings": [
-                {"kind": kind, "text": text, **asdict(count)}
-                for kind, text, count in self.findings()
+                {"kind": kind, "text": text, **asdict(count)} for kind, text, count in self.findings
             ],
             "by": {column: _parts_data(parts) for column, parts in self.parts.items()},
             **({"against": self.against.data()} if self.against else {}),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import os
 import re
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
@@ -15,6 +15,7 @@ import numpy as np
 
 from linerdesign.project.delimited import OLD, PLAIN, Dialect, Row, dialect_of, rows_of
 from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.tasks.batch.cells import Cells
 from linerdesign.tasks.batch.sheets import read_sheet, write_sheet
 
 if TYPE_CHECKING:
@@ -126,7 +127,7 @@ def _bytes_of(path: Path, dialect: Dialect) -> IO[bytes]:
     """The file as bytes of UTF-8, whatever it is written in."""
     if dialect.encoding in (PLAIN, "utf-8-sig"):
         return path.open("rb")
-    return io.BufferedReader(_Recoded(dialect.open(path)), BLOCK)
+    return io.BufferedReader(_Recoded(dialect.open(path)), BLOCK)  # type: ignore[type-var]
 
 
 class _Recoded(io.RawIOBase):
@@ -324,7 +325,7 @@ def _chain(first: pl.DataFrame, rest: Iterator[pl.DataFrame]) -> Iterator[pl.Dat
     yield from rest
 
 
-def taken_for_formulas(frame: pl.DataFrame) -> int:
+def taken_for_formulas(frame: pl.DataFrame, cells: Sequence[Cells]) -> int:
     """Text cells of a piece that a spreadsheet would take for formulas if it read them from CSV.
 
     Numbers with a sign are none. Cells pass through as they are: a mark put before them would
@@ -332,9 +333,14 @@ def taken_for_formulas(frame: pl.DataFrame) -> int:
     """
     import polars as pl
 
-    texts = frame.select(pl.selectors.string()).iter_columns()
-    like = (text.filter(text.str.contains(_LIKE_A_FORMULA)) for text in texts)
-    return sum(found.cast(pl.Float64, strict=False).null_count() for found in like)
+    numbers = {each.column.header: each for each in cells}
+    count = 0
+    for text in frame.select(pl.selectors.string()).iter_columns():
+        if text.name in numbers:
+            text = text.filter(pl.Series(~numbers[text.name].measured))
+        found = text.filter(text.str.contains(_LIKE_A_FORMULA))
+        count += found.cast(pl.Float64, strict=False).null_count()
+    return count
 
 
 def _write_csv(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:

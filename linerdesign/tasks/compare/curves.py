@@ -43,7 +43,7 @@ def pattern(pipe: Pipe, values: Mapping[str, Measure]) -> Pipe:
     if "cover" in values and "groundwater_elevation" not in kept:
         kept.pop("invert_elevation", None)
     kept |= values
-    return Pipe(kept)
+    return Pipe.model_construct(**kept)
 
 
 def _with_ovality(kept: dict[str, Any]) -> dict[str, Any]:

@@ -42,7 +42,9 @@ def effects(
         changed = _changed(moduli[column], [moduli[each] for each in others])
         fixed = {each.key: each.value for each in constants(basis)}
         required = run(requirement(basis), values | fixed | changed)["t_required"]
-        in_each = in_mm(basis, np.max(required, axis=3))
+        # Where no modulus governs, the thickness has neither of their axes.
+        axes = np.broadcast_shapes(changed["E"].shape, np.shape(values["D"]))
+        in_each = in_mm(basis, np.max(np.broadcast_to(required, axes), axis=3))
         for (long, initial), other in zip(in_each.transpose(1, 0, 2), others, strict=True):
             for i, case in enumerate(group):
                 ours, theirs = table[case.row][column].wall, table[case.row][other].wall

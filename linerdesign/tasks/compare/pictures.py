@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linerdesign.documents.blocks import Picture
-from linerdesign.documents.figures import COLOURS, DASHES, label, new_figure, render
+from linerdesign.documents.figures import COLOURS, DASHES, label, literal, new_figure, render
 from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults
@@ -155,7 +155,7 @@ def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     first = shown[0][0]
     pipes = len(first.common.pipes)
     caption = _titled("decision", what=scale.axis, count=pipes, all=first.count)
-    axes.set_title(caption, fontsize=9)
+    axes.set_title(literal(caption), fontsize=9)
     note = _said("hatched") if any(each.failing for each, _ in shown) else ""
     words = "; ".join(f"{e.resin.name} {scale.factor * worst:,.2f}" for e, (worst, _) in shown)
     yield Drawn("decision", figure, f"{caption}{note}", words)
@@ -200,7 +200,7 @@ def _by_pipe(table: Table, by: str, system: str) -> Iterator[Drawn]:
     axes.set_xlabel(scale.axis)
     code = "by_pipe" if len(rows) == len(table) else "by_pipe_most"
     caption = _titled(code, what=scale.axis, count=len(rows), all=len(table))
-    axes.set_title(caption, fontsize=9)
+    axes.set_title(literal(caption), fontsize=9)
     figure.legend(loc="outside lower center", ncols=3, frameon=False)
     words = "; ".join(f"{row[0].pipe.name}: {', '.join(least(row, by)) or '-'}" for row in rows)
     yield Drawn("pipes_by_resin", figure, caption, words)
@@ -328,7 +328,7 @@ def over_depth_figure(
             markevery=(15 * place % 60, 60),
             label=label(curve.resin),
         )
-    axes.set_title(title, fontsize=9)
+    axes.set_title(literal(title), fontsize=9)
     axes.set_xlabel(f"cover, {unit}")
     axes.set_ylabel(axis)
     axes.set_ylim(bottom=0)
@@ -375,7 +375,7 @@ def break_even(
     figure.legend(
         handles=_classes(texts), loc="outside lower center", ncols=3, frameon=False, fontsize=8
     )
-    figure.suptitle(title, fontsize=9)
+    figure.suptitle(literal(title), fontsize=9)
     return figure
 
 
@@ -413,7 +413,7 @@ def checks_over_thickness(
     nominal_text = _said("nominal_line", nominal=nominal)
     axes.axvline(nominal, color="black", lw=0.8, linestyle=":", label=nominal_text)
     axes.set_ylim(0, 3)
-    axes.set_title(title, fontsize=9)
+    axes.set_title(literal(title), fontsize=9)
     axes.set_xlabel("thickness, mm")
     axes.set_ylabel(_said("demand"))
     axes.legend(frameon=False)

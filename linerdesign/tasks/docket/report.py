@@ -87,7 +87,9 @@ def _document(
     latest = [each.latest for each in submittals if each.latest]
     units = latest[0].tables.get("project", {}).get("units", "US") if latest else "US"
     files = tuple(file for each in submittals for file in each.files)
-    return Document(title, tuple(blocks), ProjectInfo(title=name), units, Identity(files))
+    return Document(
+        title, tuple(blocks), ProjectInfo.model_construct(title=name), units, Identity(files)
+    )
 
 
 def _say(code: str, **numbers: object) -> str:

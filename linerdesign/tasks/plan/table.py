@@ -194,7 +194,7 @@ def _table(
     places = []
     for at, each in patterns:
         kept = {**given(each), "condition": condition}
-        single = Pipe(kept)
+        single = Pipe.model_construct(**kept)
         places.append(Place(at, single, task(single, resin, project.criteria, system)))
     _refuse_missing(places, condition)
     cells = _entries(places, axes, project.criteria)
@@ -222,13 +222,13 @@ def _single(pipe: Pipe) -> Iterator[tuple[str | None, Pipe]]:
     for station in pipe.station or (None,):
         site = merged(own, given(station) if station else {})
         kept = rest | site
-        yield (station.at if station else None), Pipe(kept)
+        yield (station.at if station else None), Pipe.model_construct(**kept)
 
 
 def _with_first(pipe: Pipe, columns: Columns) -> Pipe:
     """The pipe with the first cell's values in place of its own, in whatever datum those are."""
     kept = {k: v for k, v in given(pipe).items() if k in columns or k not in WATER_DATUMS}
-    other = Pipe(kept)
+    other = Pipe.model_construct(**kept)
     return pattern(other, {key: cells[0] for key, cells in columns.items()})
 
 

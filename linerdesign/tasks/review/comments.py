@@ -139,6 +139,8 @@ def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
     weight = CORRECTION
     if found.thin_by_default:
         weight, text = QUESTION, sentence("review.thin in dry case", wall=stated, nominal=nominal)
+    elif found.thin_by_rounding:
+        weight, text = QUESTION, f"{text} {sentence('review.thin by rounding')}"
     yield Comment(weight, text, "thickness", at, both_units(wall, system), nominal)
 
 
@@ -180,13 +182,13 @@ def _departures(found: Recheck) -> Iterator[Comment]:
         return
     first = found.findings
     if found.own is not None:
-        group = [each for each in lines if each.item.key == "t_required"]
-        yield _comment(found, group, _own_number(found), consequence(found, group))
+        group, why = [e for e in lines if e.item.key == "t_required"], _own_number(found)
     elif first:
-        group = [each for each in lines if each.item.name in first[0].explains]
-        yield _comment(found, group, _error(first, found), consequence(found, group))
+        group, why = [e for e in lines if e.item.name in first[0].explains], _error(first, found)
     else:
-        group = []
+        group, why = [], ""
+    if group:
+        yield _comment(found, group, why, consequence(found, group))
     rest = [each for each in lines if each not in group]
     inputs = [each for each in rest if found.submittal.is_input(each.item.key)]
     for each in inputs:

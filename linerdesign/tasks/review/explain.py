@@ -25,7 +25,7 @@ from linerdesign.tasks.review.coincidence import (
     share_explained,
     share_of_steps,
 )
-from linerdesign.tasks.review.replay import NEAREST, Replays, replays
+from linerdesign.tasks.review.replay import MANY_LINES, NEAREST, Replays, replays
 from linerdesign.tasks.review.slips import Made, Slip, made_in
 from linerdesign.tasks.review.submittal import Item
 
@@ -33,8 +33,6 @@ from linerdesign.tasks.review.submittal import Item
 SPREAD = 0.002
 OFF_BY_MORE_THAN_A_DIGIT = 4.0
 NOT_OFF_BY_MORE_THAN = 0.006
-# With so many lines stated, their intervals are narrow enough to decide alone.
-MANY_LINES = 4
 # Two errors in one calculation are rarer than the product of their weights says of one.
 SECOND_SLIP = 1.5
 ANOTHER_WAY = 0.7

@@ -22,7 +22,7 @@ from linerdesign.tasks.review.case import Case, case_of, outcome, outcomes
 from linerdesign.tasks.review.contradictions import Contradiction, contradictions
 from linerdesign.tasks.review.digits import unit_meant
 from linerdesign.tasks.review.explain import Explanation, explanations
-from linerdesign.tasks.review.replay import HERE, ReplayedLine, replay, style_of
+from linerdesign.tasks.review.replay import HERE, MANY_LINES, ReplayedLine, replay, styles_of
 from linerdesign.tasks.review.submittal import Item, Submittal
 
 ADEQUATE, THIN, THICK = "adequate", "thin", "thick"
@@ -122,7 +122,16 @@ class Recheck:
     @property
     def too_thin(self) -> bool:
         """Whether the wall fails a check that the owner or the standard requires."""
-        return self.verdict == THIN and not self.thin_by_default
+        return self.verdict == THIN and not (self.thin_by_default or self.thin_by_rounding)
+
+    @property
+    def thin_by_rounding(self) -> bool:
+        """Whether the wall meets a required thickness that is ours but for its rounding."""
+        required = self.submittal.item("t_required")
+        if self.verdict != THIN or self.wall is None or required is None or self.departures:
+            return False
+        short = self.sized.required_thickness / self.wall - 1
+        return self.wall >= required.value - required.half and short <= self.tolerances.agreement
 
     @property
     def departures(self) -> tuple[ReplayedLine, ...]:
@@ -186,9 +195,8 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
     checked = designed(with_wall(submittal.ours, wall)) if wall is not None and has_bore else None
     items = tuple(_in_unit_meant(item, comparisons) for item in submittal.in_order)
     station = int(outcomes(theirs, [()]).worst[0])
-    style = style_of(theirs, items, station)
+    style, explained = _explained(theirs, items, station, wall)
     replayed = _replayed(submittal, theirs, items, station, style)
-    explained = explanations(theirs, items, station, style, wall)
     own = _own_number(theirs, replayed)
     found = any(e.exact and e.credible for e in explained)
     return Recheck(
@@ -205,6 +213,23 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
         tolerances,
         own,
     )
+
+
+def _explained(
+    theirs: Case, items: Sequence[Item], station: int, wall: float | None
+) -> tuple[str, tuple[Explanation, ...]]:
+    """The way of rounding, and the errors that explain all departures under it.
+
+    Where several ways fit equally well, the first under which an explanation is complete.
+    """
+    styles = styles_of(theirs, items, station)
+    styles = styles if len(items) >= MANY_LINES else styles[:1]
+    tried = [(style, explanations(theirs, items, station, style, wall)) for style in styles[:1]]
+    for style in styles[1:]:
+        if any(each.complete for each in tried[-1][1]):
+            return tried[-1]
+        tried.append((style, explanations(theirs, items, station, style, wall)))
+    return tried[-1] if any(each.complete for each in tried[-1][1]) else tried[0]
 
 
 def _in_unit_meant(item: Item, comparisons: Sequence[Comparison]) -> Item:
@@ -231,7 +256,7 @@ def _replayed(
     ]
     for name, own in submittal.at_stations:
         place = theirs.stations.index(name)
-        found.extend(replay(theirs, own, place, style_of(theirs, own, place), name))
+        found.extend(replay(theirs, own, place, styles_of(theirs, own, place)[0], name))
     return tuple(found)
 
 
@@ -251,7 +276,10 @@ def _wall(submittal: Submittal, ours: Case) -> float | None:
     found = outcome(ours)
     if required is None or found is None:
         return None
-    return float(run(ours.choice, found | {"t_required": required.value})["t"])
+    # A required thickness that is ours as printed leads to our nominal one.
+    same = abs(found["t_required"] - required.value) <= 2 * required.half
+    value = found["t_required"] if same else required.value
+    return float(run(ours.choice, found | {"t_required": value})["t"])
 
 
 def _compared(

@@ -30,6 +30,11 @@ FIGURES = 3
 NEAR = 0.025
 # How a submittal rounds: to the nearest digit, cut, up, or only thicknesses up.
 NEAREST, CUT, UP, THICKNESS_UP = STYLES = ("nearest", "cut", "up", "thickness up")
+ROUNDINGS = {NEAREST: np.round, CUT: np.floor, UP: np.ceil, THICKNESS_UP: np.ceil}
+# A line that a calculation does not have is farther off than any other.
+FAR = 1e300
+# So many lines show in which way a submittal rounds.
+MANY_LINES = 4
 HERE, FOLLOWS = "here", "follows"
 
 Array = NDArray[np.float64]
@@ -67,17 +72,16 @@ class ReplayedLine:
     station: str | None = None
 
 
-def style_of(case: Case, items: Sequence[Item], station: int) -> str:
-    """The way of rounding under which most lines follow, to the nearest digit among equals."""
+def styles_of(case: Case, items: Sequence[Item], station: int) -> tuple[str, ...]:
+    """The ways of rounding under which most lines follow, to the nearest digit first."""
     worst = np.array([station])
-    best, most = NEAREST, -1
+    counts: dict[str, int] = {}
     for style in STYLES:
-        count = int(replays(case, items, [()], worst, style).follows.sum())
-        if count > most:
-            best, most = style, count
-        if most == len(items):
-            break
-    return best
+        counts[style] = int(replays(case, items, [()], worst, style).follows.sum())
+        if counts[style] == len(items):
+            return (style,)
+    most = max(counts.values())
+    return tuple(style for style, count in counts.items() if count == most)
 
 
 def replay(
@@ -172,7 +176,9 @@ class _Run:
             for j in self.places.get(key, ())
         ]
         if self.slots and computed and key != "t_required":
-            values[:, :, self.slots[key]] = _rounded(values[:, :, 0])
+            slot = self.slots[key]
+            values[:, :, slot] = _rounded(values[:, :, 0], np.floor)
+            values[:, :, slot + 1] = _rounded(values[:, :, 0], np.ceil)
         for j, base, follows in judged[:1] if self.carried else ():
             self._carry(values, j, base, follows, key)
         return values
@@ -202,9 +208,11 @@ class _Run:
         """Records one item; whether the stated value follows, for each row that differs."""
         item = self.items[j]
         base, low, high = bounds
-        if computed and item.stated.unit not in ("", item.unit):
+        if computed and item.stated.unit not in ("", item.unit) and not self._largest(item):
             # Converted after it was rounded in the unit of the calculation.
-            low, high = np.minimum(low, _rounded(low)), np.maximum(high, _rounded(high))
+            to = np.round if len(self.items) < MANY_LINES else ROUNDINGS[self.style]
+            low = np.minimum(low, _rounded(low, to))
+            high = np.maximum(high, _rounded(high, to))
         slack = (CONSTANTS if computed else SAME) * np.abs(base)
         if self.coarse:
             slack = NEAR * np.abs(base)
@@ -213,6 +221,11 @@ class _Run:
         self.expected[:, j], self.low[:, j], self.high[:, j] = base, low, high
         self.follows[:, j] = self.strictly[:, j] = follows
         return follows
+
+    def _largest(self, item: Item) -> bool:
+        """Whether an item is the largest of thicknesses stated, and not rounded once more."""
+        checks = {check.required for check in checks_of(self.case.basis)}
+        return item.key == "t_required" and not checks.isdisjoint(self.places)
 
     def _reach(self, item: Item) -> tuple[float, float]:
         """How far under and over the printed number the unrounded one may be."""
@@ -267,7 +280,7 @@ class _Run:
             run_altered(lines, given, later, self.keep, 3)
             for j in wanted:
                 off = np.abs(self.expected[:, j] - self.items[j].value)
-                off = np.where(self.follows[:, j], -1.0, off)
+                off = np.where(self.follows[:, j], -1.0, np.nan_to_num(off, nan=FAR))
                 better = off < best[:, j]
                 best[better, j] = off[better]
                 for target, source in zip(final, kept, strict=True):
@@ -295,10 +308,10 @@ class _Run:
         return Replays(self.expected, self.low, self.high, self.follows, self.strictly)
 
 
-def _rounded(values: Any) -> Any:
+def _rounded(values: Any, to: Any = np.round) -> Any:
     """Values rounded to three figures."""
     with np.errstate(all="ignore"):
         power = np.floor(np.log10(np.abs(values))) - (FIGURES - 1)
         unit = 10.0**power
-        rounded = np.round(values / unit) * unit
+        rounded = to(values / unit) * unit
     return np.where(np.isfinite(rounded), rounded, values)

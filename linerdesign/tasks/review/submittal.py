@@ -225,8 +225,8 @@ def _pipe_without_thickness(pipe: Pipe, changed: dict[str, Any]) -> Pipe:
     raw = given(pipe) | {"station": [given(station) for station in pipe.station]}
     values = submitted(raw, changed) if changed else raw
     values.pop("design_thickness", None)
-    stations = [Station(station) for station in values.pop("station", [])]
-    return Pipe(values | ({"station": stations} if stations else {}))
+    stations = [Station.model_construct(**station) for station in values.pop("station", [])]
+    return Pipe.model_construct(**(values | ({"station": stations} if stations else {})))
 
 
 def _items(stated: Stated, ours: PipeTask) -> list[Item]:

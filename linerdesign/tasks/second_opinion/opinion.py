@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import lru_cache
 
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.result import PipeResult, Step
@@ -212,7 +212,7 @@ def outside(case: Case) -> Finding | None:
     return None
 
 
-@cache
+@lru_cache(maxsize=64)
 def _found(case: Case) -> tuple[Collapse | None, Finding | None]:
     """The numerical model, or None and why it does not take the pipe."""
     reason = outside(case)

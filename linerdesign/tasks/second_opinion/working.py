@@ -11,6 +11,7 @@ import numpy as np
 from scipy.optimize import brentq
 
 from linerdesign.methods import site
+from linerdesign.methods.equation import Equation
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import Line, line, run
 from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
@@ -38,21 +39,34 @@ class Solved:
 
 def plane_strain_modulus(result: PipeResult) -> float:
     """E* = E_L/(1 - nu^2), in the unit of the sheet."""
-    modulus, ratio = result.value("E_L"), result.value("nu")
-    assert modulus is not None
+    ratio = result.value("nu")
     assert ratio is not None
-    return float(ring.plane_strain_modulus(modulus, ratio))
+    return float(ring.plane_strain_modulus(long_term_modulus(result), ratio))
+
+
+def long_term_modulus(result: PipeResult) -> float:
+    """Long-term flexural modulus, in the unit of the sheet."""
+    found = _long_term(result, "E_L", ("E", "r_E"), gravity.long_term_modulus)
+    assert found is not None
+    return found
 
 
 def long_term_strength(result: PipeResult) -> float | None:
     """Long-term flexural strength, in the unit of the sheet; None where there is none.
 
-    Where the owner's basis takes the initial strength in X1.2, it is reduced here all the same.
+    It is worked out here also where no equation of the design uses it.
     """
-    found, initial, kept = (result.value(key) for key in ("sigma_L", "sigma", "r_sigma"))
-    if found is None and initial is not None and kept is not None:
-        return float(gravity.long_term_strength(initial, kept))
-    return found
+    return _long_term(result, "sigma_L", ("sigma", "r_sigma"), gravity.long_term_strength)
+
+
+def _long_term(
+    result: PipeResult, key: str, inputs: tuple[str, str], equation: Equation
+) -> float | None:
+    """A long-term property, computed here where the design of the pipe had no use for it."""
+    found, given = result.value(key), [result.value(each) for each in inputs]
+    if not found and None not in given:
+        return float(equation(*given))
+    return found or None
 
 
 def gap_ratio(dimension_ratio: float, gap: float, lobes: float = 1.0) -> float:
@@ -135,7 +149,8 @@ def _inputs(
     found = (
         Input("D", own("D"), _design()),
         Input("t", result.nominal_thickness, calculated(sentence("ring.nominal"))),
-        *(Input(key, own(key), _design()) for key in ("E_L", "nu", "K", "P")),
+        Input("E_L", long_term_modulus(result), _design()),
+        *(Input(key, own(key), _design()) for key in ("nu", "K", "P")),
         Input("q", 100 * ovality, AS_GIVEN if ovality_given else _design()),
         Input("g", 100 * gap, AS_GIVEN if gap_given else practice),
         Input("k_lobes", 2.0, calculated(sentence("ring.several_lobes"))),
@@ -158,11 +173,19 @@ def _with_numbers(
     given, kept = tuple(each for each in inputs if each.key in values), []
     for each in lines:
         if all(key in values for key in each.needs):
-            value = float(run([each], values)[each.result])
+            value = _value(each, values)
             if math.isfinite(value):
                 values[each.result] = value
                 kept.append(each)
     return given, tuple(kept)
+
+
+def _value(each: Line, values: Mapping[str, Any]) -> float:
+    """The result of a line, NaN where it divides by nothing."""
+    try:
+        return float(run([each], values)[each.result])
+    except ZeroDivisionError:
+        return math.nan
 
 
 def _equivalent(pressure: str, factor: str) -> Line:

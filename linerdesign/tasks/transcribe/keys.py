@@ -87,6 +87,12 @@ def step_of(key: str) -> str:
     return step if step and unit_of(key) == unit_of(step) else ""
 
 
+def edition(text: str) -> str:
+    """The edition as `[criteria]` has it, of one that a submittal names; as named if unknown."""
+    read = validated(TABLES["inputs"], {"edition": text}, "inputs", [])
+    return str(read.edition) if read else text
+
+
 def refusal(table: str, key: str, value: object) -> str:
     """Why a project file refuses the value of a key, empty where it takes it."""
     step = key.startswith(STEPS)

@@ -217,7 +217,7 @@ host_diameter | size | host nominal material ?
 host_diameter | material | host diameter ?
 maximum_diameter | diameter, maximum | inside host
 minimum_diameter | diameter, minimum | inside host
-ovality | ovality | host design
+ovality | ovality | host design mean
 ovality | deflection | host ?
 minimum_ovality | ovality, minimum | design owner ?
 stated.steps.C | ovality, reduction | factor

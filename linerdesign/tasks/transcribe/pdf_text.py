@@ -21,6 +21,8 @@ _NO_LETTER = re.compile(r"\(cid:\d+\)")
 COLUMN_GAP = 0.9
 # A strip of this width that no word of so many lines touches parts columns too.
 GUTTER, LEAST_LINES = 0.35, 3
+# Numbers whose right ends differ by no more, in points, are set flush right.
+FLUSH = 1.0
 
 
 def pdf_source(path: Path, data: bytes) -> Source:
@@ -136,8 +138,9 @@ def _gutters(rows: list[list[dict[str, Any]]]) -> dict[int, list[float]]:
             run.append(row)
             continue
         if len(run) >= LEAST_LINES:
-            middles = list(_blank_between([word for each in run for word in each]))
-            made.update({id(each): middles for each in run})
+            words = [word for each in run for word in each]
+            parted = [*_blank_between(words), *_behind_numbers(run, words)]
+            made.update({id(each): parted for each in run})
         run = []
     return made
 
@@ -150,6 +153,23 @@ def _blank_between(words: list[dict[str, Any]]) -> Iterator[float]:
         if word["x0"] - end > GUTTER * height:
             yield (word["x0"] + end) / 2
         end = max(end, word["x1"])
+
+
+def _behind_numbers(run: list[list[dict[str, Any]]], words: list[dict[str, Any]]) -> list[float]:
+    """Where the columns of a run end, if its last lines have their numbers flush right.
+
+    Headers of such columns may begin right behind the numbers of the column before.
+    """
+    rows = [list(_cells(row, "", [])) for row in run]
+    last = [row for row in rows if len(row) == len(rows[-1])]
+    if len(last) < 2 or last != rows[-len(last) :] or len(last[0]) < 3:
+        return []
+    ends = [[cell.right for cell in column] for column in zip(*last, strict=True)][1:-1]
+    if any(max(each) - min(each) > FLUSH for each in ends):
+        return []
+    edges = [max(each) + FLUSH / 2 for each in ends]
+    cut = any(word["x0"] < edge < word["x1"] for word in words for edge in edges)
+    return [] if cut else edges
 
 
 def _cells(row: list[dict[str, Any]], at: str, gutters: list[float]) -> Iterator[Cell]:

@@ -19,7 +19,7 @@ def outcome_of(document: Transcribed) -> Outcome:
     made = Document(
         title=_say("title"),
         blocks=tuple(_blocks(document.transcript, asked)),
-        info=ProjectInfo(title=document.name),
+        info=ProjectInfo.model_construct(title=document.name),
         units=document.units,
         identity=Identity((FileRead("submittal", document.name, document.digest),)),
     )

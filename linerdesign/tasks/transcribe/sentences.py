@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from linerdesign.project.measures import convert
+from linerdesign.tasks.transcribe.keys import edition
 from linerdesign.tasks.transcribe.labels import ideas_of_symbol
 from linerdesign.tasks.transcribe.meaning import meaning, value_for
 from linerdesign.tasks.transcribe.numbers import Number
@@ -99,13 +100,8 @@ def named(text: str, tokens: Sequence[Token], load_given: bool = False) -> Itera
 
 def named_value(text: str) -> tuple[str, tuple[str, ...]]:
     """The value of a named edition or vehicle as a project file has it, and its doubts."""
-    if "1216" in text:
-        year = re.search(r"(\d\d)([ab]?)$", text)
-        edition = f"{year[1]}{year[2]}" if year else ""
-        if edition in ("07a", "07b"):
-            return f"F1216-{edition}", ()
-        later = year is not None and (7 < int(year[1]) < 60)
-        return ("F1216-07b" if later else "F1216-07a"), ("transcribe.edition",)
+    if year := re.search(r"1216M?\s?[-–]\s?(\d\d[ab]?)$", text):
+        return edition(f"F1216-{year[1]}"), ()
     if "93" in text:
         return "HL-93", ()
     return ("E-80 table" if "80" in text else "H-25 table" if "25" in text else "H-20 table"), (
@@ -273,7 +269,9 @@ def _by_marks(text: str, piece: Piece) -> list[Reading]:
     found: list[Reading] = []
     if any(token.sort == "number" for token in segments[0]):
         found += _assigned(text, Piece(tuple(_until_label(segments[0]))))
-    label = _behind_last_number(segments[0])
+    first = segments[0]
+    # A number in the label, as in "modulus (50 %): ...", leaves the label as a whole.
+    label = _behind_last_number(first) or [t for t in first if t.sort != "number"]
     for segment in segments[1:]:
         behind = _behind_last_number(segment)
         last = segment is segments[-1]
@@ -285,7 +283,8 @@ def _by_marks(text: str, piece: Piece) -> list[Reading]:
             with_more = _reading(text, tokens, token, marked=True)
             found += with_more or _reading(text, [*label, token], token, marked=True)
         if not last and any(t.sort in ("idea", "symbol", "equation") for t in behind):
-            label = behind
+            counted = any(t.sort == "number" for t in segment)
+            label = behind if counted else [*label, *behind]
     return found
 
 

@@ -326,3 +326,20 @@ def test_no_levels_and_an_unknown_rule_are_both_listed():
     with pytest.raises(InputFaults) as refused:
         fit_creep([], rule="best")
     assert len(refused.value.faults) == 2
+
+
+@pytest.mark.parametrize(("early", "late"), [(0.08, 0.15), (0.1, 0.15), (0.1, 0.12)])
+def test_a_fall_at_the_end_is_not_hidden_by_a_steep_beginning(early, late):
+    """Slopes -early to 10 h, -0.02 to 2,512 h, -late from there: no curve by a quadratic term.
+
+    Retention by hand is 10^-(early + 0.02 2.4 + late (5.6415 - 3.4)); a straight line gives more
+    than 0.55.
+    """
+    x = np.linspace(0, 4, 33)
+    y = -early * np.minimum(x, 1) - 0.02 * np.clip(x - 1, 0, 2.4) - late * np.maximum(x - 3.4, 0)
+    fit = fit_creep([CreepReadings("", 10**x, 400_000 * 10**y)]).adopted
+    assert fit.curvature_significance > 0.05
+    by_hand = 10 ** -(early + 0.02 * 2.4 + late * (np.log10(438_000) - 3.4))
+    assert fit.retention == pytest.approx(by_hand, rel=0.2)
+    straight = np.polyval(np.polyfit(x, y, 1), [0, np.log10(438_000)])
+    assert 10 ** (straight[1] - straight[0]) > 0.55

@@ -142,3 +142,11 @@ def test_creep_rupture_is_read_as_strength(tmp_path):
     (found,) = read_creep(write(tmp_path, text))
     assert (found.test, found.level) == ("rupture", "")
     assert list(found.modulus) == [4000, 3800, 3500]
+
+
+def test_samples_with_their_place_and_tensile_strength(tmp_path):
+    text = "thickness [mm],tensile_strength [MPa],station [ft],clock\n4.2,21,12,3\n4.1,,,\n"
+    first, second = read_samples(write(tmp_path, text))
+    assert first.tensile_strength == pytest.approx(21 * MPA)
+    assert (first.station, first.clock) == ("12 ft", "3")
+    assert (second.station, second.tensile_strength) == ("", None)

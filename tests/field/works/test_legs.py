@@ -110,6 +110,14 @@ def test_the_outer_side_of_a_bend_is_the_least():
     assert any("wrinkles at the inner side" in text for text in leg["texts"])
 
 
+def test_the_owners_minimum_holds_at_the_outer_side_of_a_bend():
+    """2.4 mm are over the 1.63 mm that X1.1 requires, and under an owner's 2.5 mm."""
+    bend = [{"bend": "45 deg", "bend_radius": "8 in"}]
+    for minimum, holds in (("2.3 mm", True), ("2.5 mm", False)):
+        sizing, (leg,) = found(bend, criteria={"minimum_thickness": minimum})
+        assert (leg["passes"], sizing.holds) == (holds, holds)
+
+
 def test_a_tube_wider_than_the_host_folds():
     """Perimeters: pi (4 - 3) in, half of it up and half down."""
     _, (leg,) = found([{"host_diameter": "3 in"}])

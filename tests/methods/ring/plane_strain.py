@@ -18,6 +18,7 @@ from scipy.sparse import bmat, coo_matrix
 from scipy.sparse.linalg import splu
 
 POINTS = np.array([-np.sqrt(0.6), 0.0, np.sqrt(0.6)])
+NEAR = 0.05
 WEIGHTS = np.array([5.0, 8.0, 5.0]) / 9.0
 
 
@@ -221,11 +222,19 @@ class Continuum:
         return pressures
 
     def _settled(self, guess, depth):
-        """Equilibrium with the crown at this depth, by Newton's method."""
+        """The equilibrium near the guess with the crown at this depth, by Newton's method in steps
+        of some length. Others, with a second lobe at the invert, lie far off."""
+        for longest, most in ((0.01, 60), (0.005, 120), (0.0007, 400)):
+            found = self._newton(guess, depth, longest, most)
+            if found is not None and np.max(np.abs(found - guess)[:-1]) < NEAR:
+                return found
+        raise AssertionError(f"no equilibrium at a depth of {depth}")
+
+    def _newton(self, guess, depth, longest, most):
         free, u, p = np.flatnonzero(self.free), guess[:-1].copy(), guess[-1]
         row = np.zeros((1, u.size))
         row[0, 2 * self.grid[-1, -1] + 1] = 1.0
-        for _ in range(60):
+        for _ in range(most):
             force, matrix = self.strain_terms(u)
             push, block = self.contact_terms(u)
             load = self.area_matrix @ (self.nodes.ravel() + u)
@@ -236,7 +245,7 @@ class Continuum:
             stiff = ((matrix + block).tocsc() + p * self.area_matrix)[free][:, free]
             whole = bmat([[stiff, load[free][:, None]], [row[:, free], None]], format="csc")
             step = splu(whole).solve(-np.append(off, missed))
-            step *= min(1.0, 0.01 / np.max(np.abs(step)))
+            step *= min(1.0, longest / np.max(np.abs(step)))
             u[free] += step[:-1]
             p += step[-1]
-        raise AssertionError(f"no equilibrium at a depth of {depth}")
+        return None

@@ -120,7 +120,7 @@ def test_the_wall_forces_balance_the_pressure():
 def test_work_of_the_pressure_is_the_energy_stored():
     found = collapse(60.0, gap=0.003, ovality=0.02, imperfection=0.005)
     assert abs(found.energy_residual) < 4e-3
-    assert all(point.residual < 1e-6 for point in found.solution.path.points)
+    assert all(point.residual < 1e-5 for point in found.solution.path.points)
 
 
 def test_gradient_and_second_derivatives_are_those_of_the_energy():
@@ -186,7 +186,7 @@ def test_path_returns_on_itself_and_is_still_followed():
     assert 0 < top < len(found.pressure_ratios) - 1
     assert found.pressure_ratios[-1] < 0.95 * found.pressure_ratio
     assert found.pressure_ratio >= found.pressure_ratios.max()
-    assert found.pressure_ratio == pytest.approx(found.pressure_ratios.max(), rel=2e-3)
+    assert found.pressure_ratio == pytest.approx(found.pressure_ratios.max(), rel=5e-3)
     assert found.in_contact.any()
     # The invert lies on the wall at collapse, the crown does not.
     assert found.in_contact[0]

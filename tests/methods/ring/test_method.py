@@ -29,7 +29,7 @@ def test_the_method_gives_the_wall_that_resists_twice_the_pressure(tmp_path):
     ratio = 48.0 / result.required_thickness
     ring = solve(Case(ratio, 0.005, 0.02, 0.02))
     strength = 2250.0 / E_STAR
-    first, pressure = ring.point_at_stress(strength, 0)
+    _, pressure = ring.point_at_stress(strength, 0)
     assert pressure * E_STAR == pytest.approx(2 * 0.433 * 12, rel=1e-4)
     assert result.nominal_thickness >= result.required_thickness
 

@@ -102,3 +102,16 @@ def test_more_demand_never_means_a_thinner_wall():
         for p in pressures
     ]
     assert np.all(np.diff(ratios) < 0.0)
+
+
+def test_stress_has_the_factor_too_where_it_grows_slower_than_the_load():
+    """A wide gap: the wall bends before it is wedged, and half the strength is reached under less
+    than half the pressure of first strength. Then the stress under P decides."""
+    strength, pressure = 0.0044476, 2.8e-6
+    case = Case(50.0, gap=0.03, ovality=0.1, imperfection=0.03)
+    found = required_ratio(solve(case), Demand(pressure, 2.0, strength), 10.0, 150.0)
+    anew = solve(dataclasses.replace(case, dimension_ratio=found.dimension_ratio))
+    stress = max(anew.greatest_stresses(anew.point_at_pressure(pressure)))
+    assert stress == pytest.approx(strength / 2.0, rel=1e-3)
+    first = strength_of(anew, strength, pressure).first
+    assert first > 1.3 * 2.0 * pressure

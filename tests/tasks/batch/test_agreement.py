@@ -263,8 +263,11 @@ def test_columns_of_resin_and_criteria_hold_for_their_row(names, system):
     """Beside a row without them, and one with other numbers, of the same shape and of another."""
     own = {name: OWN[name] for name in names}
     numbers = {n: v for n, v in own.items() if n not in ("edition", "x1_2_strength")}
-    other = own | {name: repr(1.05 * float(value)) for name, value in numbers.items()}
-    rows = [SITE | dict.fromkeys(own), SITE | own, SITE | other]
+    more, less = (
+        own | {name: repr(factor * float(value)) for name, value in numbers.items()}
+        for factor in (1.05, 0.9)
+    )
+    rows = [SITE | dict.fromkeys(own), SITE | own, SITE | more, SITE | less]
     schema = dict.fromkeys([*SITE, *own], pl.String)
     out = sized(pl.DataFrame(rows, schema=schema), system)
     mm = 25.4 if system == "US" else 1.0

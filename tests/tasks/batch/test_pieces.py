@@ -145,7 +145,7 @@ def test_a_resin_whose_name_reads_like_an_owners_is_no_default():
         (["condition", "host_diamter [in]"], '"host_diameter [in]"'),
         (
             ["condition", "host_diameter [in]", "host_diameter [mm]"],
-            "several columns of host_diameter",
+            "several columns of host",
         ),
         (["condition", "host_diameter [in]", "a", "a"], "used twice"),
         (["condition", "host_diameter [in]", "status"], "column of the result"),

@@ -137,6 +137,17 @@ def test_commas_of_two_meanings_are_errors(batch, tmp_path, cells, words):
     assert any(words in message for *_, message in results(tmp_path / "out.csv"))
 
 
+def test_a_decimal_point_after_decimal_commas_is_an_error(batch, tmp_path, monkeypatch):
+    """The first piece tells the mark; no later cell may mean another."""
+    monkeypatch.setattr("linerdesign.tasks.batch.tables.BLOCK", 1_000)
+    cells = ["80,5"] * 30 + ["80.5", "1.250"]
+    (tmp_path / "in.csv").write_text(text_of([GOOD | {"length [ft]": c} for c in cells], ";"))
+    code, out, _ = batch("in.csv", "--json")
+    assert code == 1
+    assert "decimal point beside decimal commas" in results(tmp_path / "out.csv")[30][2]
+    assert json.loads(out)["length"]["value"] == pytest.approx((30 * 80.5 + 1250) * 0.3048)
+
+
 @pytest.mark.parametrize("notes", [['5"', '6"'], ['"', "x"], ['a "b" c', "x"], ['12"', '12" x']])
 def test_inch_marks_anywhere_in_a_cell(batch, tmp_path, notes):
     head, good = ",".join([*GOOD, "note", "last"]), ",".join(GOOD.values())

@@ -73,11 +73,11 @@ def test_with_all_lines_stated_the_line_of_the_error_is_certain():
 
 def test_a_right_calculation_gets_no_correction_and_no_cause():
     """In any rounding from 3 to 6 figures, carried on or not, in either edition."""
-    for _, style, stated, shown, pipe, thin in rates.right_calculations(150, 11):
+    for _, style, stated, shown, pipe in rates.right_calculations(150, 11):
         about = (style, stated, shown)
         assert not pipe.found.departures, about
         assert not pipe.found.explanations, about
-        assert thin or all(each.weight != "correction" for each in pipe.comments), about
+        assert all(each.weight != "correction" for each in pipe.comments), about
 
 
 def shown(x, lines):

@@ -263,7 +263,7 @@ def test_a_floor_that_the_project_breaks_is_not_met(reviewed, run, tmp_path):
     assert (code, pipe["verdict"]) == (1, "adequate")
     assert corrections(pipe) == []
     (clause,) = [c for c in pipe["compliance"] if c["clause"] == "owner's minimum"]
-    assert "safety_factor 1.5" in clause["shown"]
+    assert "1.5 of the project" in clause["shown"]
 
 
 def test_a_number_that_is_another_checks_own_is_said_to_be_that(reviewed, run):

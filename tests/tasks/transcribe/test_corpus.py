@@ -10,8 +10,9 @@ from held_out import held_out
 from measuring import measured, read
 from prose import letters
 from second_set import second_set
+from third_set import third_set
 
-CASES = [*tables(), *letters(), *held_out(), *second_set()]
+CASES = [*tables(), *letters(), *held_out(), *second_set(), *third_set()]
 LEAST_SHARE = 0.95
 
 
@@ -47,5 +48,4 @@ def test_few_documents_fall_far_below(results):
     poor = [
         each.case for each in results.values() if each.right < 0.8 * (each.right + len(each.missed))
     ]
-    # Columns printed closer together than words leave the columns in doubt.
-    assert len(poor) <= 1, poor
+    assert not poor

@@ -25,7 +25,8 @@ def test_the_reviewers_file_adds_and_loses_nothing():
     assert made["criteria"] == written["criteria"]
 
 
-def test_the_review_finds_the_head_from_the_invert(run):
+def test_the_review_finds_the_line_that_does_not_follow(run):
+    """The head in line 18 is that above the invert."""
     code, out, err = run("review", EXAMPLE / "project.toml", "--json")
     assert code in (0, 1), err
     pipe = json.loads(out)["pipes"][1]

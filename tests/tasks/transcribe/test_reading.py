@@ -42,6 +42,10 @@ def _found(text, lines=text_lines):
         ("creep 50 %", "modulus_retention", "50 %", False),
         ("DN 900", "host_diameter", "900", False),
         ("GW 7 ft over invert", "groundwater_above_invert", "7 ft", True),
+        ("Design to ASTM F1216-16", "edition", "F1216-07b", True),  # the form of X1.3 in it
+        ("X1.1: t = 0.492 in", "stated.steps.t X1.1", "0.492 in", True),
+        ("Long-term modulus (50 %): 862 MPa", "stated.steps.E_L", "862 MPa", True),
+        ("Average out-of-roundness: 4 %", "ovality", "4 %", True),
         # Datums
         ("Water table 3 ft below grade", "groundwater_below_surface", "3 ft", True),
         ("Depth to invert: 14.5 ft", "invert_depth", "14.5 ft", True),
@@ -100,6 +104,7 @@ def test_nothing_is_guessed(text, why):
         "Flexural modulus > 250,000 psi",
         "Old liner thickness: 5 mm",
         "Soil modulus native 500 psi",
+        "Estimated soil cover    10 ft",
         "Liner ID 11.5 in",
         "          Case 1    Case 2\nCover (ft)    10    12",
         "Cover: 10 ft\nCover: 12 ft",
@@ -115,6 +120,23 @@ def test_nothing_is_guessed(text, why):
 def test_what_could_be_wrong_is_not_sure(text):
     """Statements that mean something else, or leave it open which value is meant."""
     assert [each for each in _read(text).found if each.sure and each.key != "name"] == []
+
+
+def test_one_label_of_two_quantities_is_not_split():
+    text = "Flexural modulus and strength are 250 ksi and 4,500 psi"
+    assert _read(text).found == ()
+    assert [each.text for each in _read(text).not_understood] == [text]
+
+
+def test_a_percentage_by_its_format_is_read_as_shown(tmp_path):
+    book = openpyxl.Workbook()
+    book.active["A1"], book.active["B1"] = "Ovality", 0.025
+    book.active["B1"].number_format = "0.0%"
+    book.active["A2"], book.active["B2"] = "Design thickness", 6
+    book.active["B2"].number_format = '0.0" mm"'
+    book.save(tmp_path / "a.xlsx")
+    found = read_document(open_document(tmp_path / "a.xlsx")[0]).found
+    assert [(e.value, e.sure) for e in found] == [("2.5 %", True), ("6 mm", True)]
 
 
 def test_a_number_without_a_unit_is_never_sure():
