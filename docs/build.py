@@ -77,8 +77,9 @@ def _equation(each: Equation) -> str:
 def _border(holds: Node) -> Node:
     """The condition without the billionth within which its border counts as reached."""
     match holds:
-        case Comparison(right=Operation("*", (border, Number(share)))) if (
-            share in (1 - SAME, 1 + SAME)
+        case Comparison(right=Operation("*", (border, Number(share)))) if share in (
+            1 - SAME,
+            1 + SAME,
         ):
             return replace(holds, right=border)
         case Truth(operands=operands):

@@ -40,6 +40,7 @@ from linerdesign.documents.blocks import (
     Block,
     Document,
     Heading,
+    OnPaper,
     Sheet,
     Writable,
     of_project,
@@ -83,7 +84,7 @@ class Sizing:
     """The designs of a project's pipes, in the order of the file.
 
     `additions` are what stands beside a pipe's thickness, by the pipe's name: capacity and
-    quantities where the project asks for them.
+    quantities where the project asks for them. With `full`, text and PDF too have a sheet a pipe.
     """
 
     project: Project
@@ -91,6 +92,7 @@ class Sizing:
     pipes: tuple[PipeResult, ...]
     additions: Mapping[str, tuple[Addition, ...]] = field(default_factory=dict)
     options: Mapping[str, Any] = field(default_factory=dict)
+    full: bool = False
 
     @property
     def identity(self) -> Identity:
@@ -111,7 +113,14 @@ class Sizing:
             for each in self.additions.get(pipe.name, ()):
                 blocks.extend(each.blocks)
         title = "Liner thickness calculation"
-        return of_project(self.project, self.units, title, blocks, self.options)
+        made = of_project(self.project, self.units, title, blocks, self.options)
+        return made if self.full else replace(made, on_paper=lambda: self._on_paper)
+
+    @cached_property
+    def _on_paper(self) -> OnPaper:
+        from linerdesign.documents.calculation import on_paper
+
+        return on_paper(self.project, self.pipes, self.additions, self.identity)
 
     @cached_property
     def data(self) -> dict[str, Any]:
@@ -248,12 +257,14 @@ def size(
     units: Units | None = None,
     pipes: Iterable[str] = (),
     both_conditions: bool = False,
+    full: bool = False,
 ) -> Sizing:
     """Designs the pipes of a project, or only those named.
 
     Thicknesses of the results are in inches (`units` US) or mm (SI); without `units`, the project's
     own. `both_conditions` adds the design in the other condition of the host beside each pipe's
-    own. Source: ASTM F1216 Appendix X1; each step names its clause.
+    own; `full` gives every pipe a sheet of its own in text and PDF. Source: ASTM F1216 Appendix
+    X1; each step names its clause.
 
     Raises:
         InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,
@@ -270,7 +281,7 @@ def size(
         results = _with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
     additions = _asked(project, results, system)
-    return with_legs(Sizing(project, system, results, additions, chosen_by))
+    return with_legs(Sizing(project, system, results, additions, chosen_by, full))
 
 
 def with_legs(sizing: Sizing) -> Sizing:

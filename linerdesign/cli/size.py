@@ -29,12 +29,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="add the second opinion of `linerdesign buckling`, with its defaults, to each pipe",
     )
+    parser.add_argument(
+        "--full",
+        action="store_true",
+        help="a calculation sheet for every pipe, in place of one for each class of pipes",
+    )
 
 
 def run(arguments: argparse.Namespace) -> Sizing:
     """Sizes the project's pipes."""
     project, units = project_file.read_project(arguments)
-    sizing = size(project, units, arguments.pipe, arguments.both_conditions)
+    sizing = size(project, units, arguments.pipe, arguments.both_conditions, arguments.full)
     if not arguments.buckling:
         return sizing
     # The numerical model brings in SciPy, which a sheet without it need not wait for.

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any, Protocol
 
 from linerdesign.expressions.tree import Node
-from linerdesign.methods.result import PipeResult
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.project.identity import FileRead, Identity, identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import Project
@@ -58,12 +58,19 @@ class Live:
     pattern: str = "#,##0.00"
 
 
+# Cells that hold nothing.
+EMPTY = ("", "-", "\u2013")
+
+
 @dataclass(frozen=True)
 class Grid:
     """A table of text. `align` has one of `<` and `>` for each column.
 
     `live` holds what a workbook has in place of some texts, by row and column, and `names` the
-    names of whole columns there.
+    names of whole columns there. Cells in `boxed` are results, those in `strong` weigh on them.
+    A table with more columns than its page holds is parted, its first `repeat` columns repeated.
+    The heads of a `narrow` one are no wider than its numbers.
+    `symbols` are the keys of quantities whose symbols stand in cells; row -1 is the heads.
     """
 
     columns: tuple[str, ...]
@@ -72,6 +79,43 @@ class Grid:
     caption: str = ""
     live: Mapping[tuple[int, int], Live] = field(default_factory=dict)
     names: Mapping[int, str] = field(default_factory=dict)
+    boxed: frozenset[tuple[int, int]] = frozenset()
+    strong: frozenset[tuple[int, int]] = frozenset()
+    repeat: int = 0
+    narrow: bool = False
+    symbols: Mapping[tuple[int, int], str] = field(default_factory=dict)
+
+    def parted(self, most: int) -> Iterator[Grid]:
+        """The table in parts of so many columns at most, beside those repeated."""
+        if not self.repeat:
+            yield self
+            return
+        fixed = tuple(range(self.repeat))
+        for first in range(self.repeat, len(self.columns), most):
+            places = (*fixed, *range(first, min(first + most, len(self.columns))))
+            kept = [-1, *self._not_empty(places[self.repeat :])]
+            new = {
+                (old_row, old): (row, column)
+                for row, old_row in enumerate(kept, -1)
+                for column, old in enumerate(places)
+            }
+            yield replace(
+                self,
+                columns=tuple(self.columns[i] for i in places),
+                align="".join(self.align[i] for i in places),
+                rows=tuple(tuple(self.rows[row][i] for i in places) for row in kept[1:]),
+                boxed=frozenset(new[cell] for cell in self.boxed if cell in new),
+                strong=frozenset(new[cell] for cell in self.strong if cell in new),
+                repeat=0,
+                narrow=True,
+                symbols={new[cell]: key for cell, key in self.symbols.items() if cell in new},
+            )
+
+    def _not_empty(self, places: Sequence[int]) -> Iterator[int]:
+        """The rows that hold anything in these columns."""
+        for number, row in enumerate(self.rows):
+            if any(row[place] not in EMPTY for place in places):
+                yield number
 
 
 @dataclass(frozen=True)
@@ -91,18 +135,48 @@ class Sheet:
     first: int
 
 
-Block = Heading | Paragraph | Bullets | Grid | Picture | Sheet
+@dataclass(frozen=True)
+class Worked:
+    """Lines of one pipe worked out, its inputs among them, with the numbers that `steps` have.
+
+    `drawn` is whether forms with pictures show the pipe and its checks beside them.
+    """
+
+    result: PipeResult
+    steps: tuple[Step, ...]
+    drawn: bool = False
+
+
+Block = Heading | Paragraph | Bullets | Grid | Picture | Sheet | Worked
+
+
+@dataclass(frozen=True)
+class OnPaper:
+    """The blocks of a document on paper: those of its first page, then the rest."""
+
+    answer: tuple[Block, ...]
+    rest: tuple[Block, ...]
+
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        """All of them in reading order."""
+        return (*self.answer, *self.rest)
 
 
 @dataclass(frozen=True)
 class Document:
-    """What a command hands over. `identity` tells what it rests on."""
+    """What a command hands over. `identity` tells what it rests on.
+
+    `on_paper` makes the blocks of text and PDF where they differ from `blocks`, which workbook
+    and page are made from.
+    """
 
     title: str
     blocks: tuple[Block, ...]
     info: ProjectInfo
     units: str
     identity: Identity = field(default_factory=Identity)
+    on_paper: Callable[[], OnPaper] | None = None
 
 
 def of_project(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import zip_longest
 from textwrap import wrap
 from unicodedata import combining, east_asian_width
@@ -53,13 +53,53 @@ def _folded(text: str, width: int) -> list[str]:
 
 def table(grid: Grid, width: int) -> Iterator[str]:
     """The lines of a table; columns of numbers keep their width, those of text are folded."""
-    rows = [grid.columns, *([clean(cell) for cell in row] for row in grid.rows)]
+    rows = _boxed(grid)
+    heads = _heads(grid, rows)
+    rows = [*heads, *rows]
     widths = _widths(rows, grid.align, width)
     rule = "-" * (sum(widths) + GAP * (len(widths) - 1))
     for place, row in enumerate(rows):
         yield from _row(row, widths, grid.align)
-        if place == 0:
+        if place == len(heads) - 1:
             yield rule
+
+
+def most_columns(grid: Grid, width: int) -> int:
+    """How many columns beside those repeated fit a line, of a table that may be parted."""
+    rows = _boxed(grid)
+    widths = [
+        max(map(wide, column)) + GAP for column in zip(*_heads(grid, rows), *rows, strict=True)
+    ]
+    if sum(widths) - GAP <= width:
+        return len(widths)
+    fixed, others = widths[: grid.repeat], widths[grid.repeat :]
+    return max((width + GAP - sum(fixed)) // max(others, default=1), 1)
+
+
+def _boxed(grid: Grid) -> list[list[str]]:
+    """The cells, results in square brackets."""
+    return [
+        [f"[{clean(cell)}]" if (y, x) in grid.boxed else clean(cell) for x, cell in enumerate(row)]
+        for y, row in enumerate(grid.rows)
+    ]
+
+
+def _heads(grid: Grid, rows: Sequence[Sequence[str]]) -> list[Sequence[str]]:
+    """The heads, those of numbers folded to the width of the cells where a table may be parted."""
+    if not (grid.narrow or grid.repeat):
+        return [grid.columns]
+    columns = list(zip(*rows, strict=True)) or [()] * len(grid.columns)
+    folded = [
+        _folded(clean(head), _narrowest(head, cells)) if sign == ">" else [head]
+        for head, cells, sign in zip(grid.columns, columns, grid.align, strict=True)
+    ]
+    return list(zip_longest(*folded, fillvalue=""))
+
+
+def _narrowest(head: str, cells: Iterable[str]) -> int:
+    """The narrowest column of numbers that holds its cells and the words of its head."""
+    words = min(max(map(wide, clean(head).split()), default=1), NARROWEST)
+    return max(words, max(map(wide, cells), default=1))
 
 
 def _widths(rows: Sequence[Sequence[str]], align: str, width: int) -> list[int]:

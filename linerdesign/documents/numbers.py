@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from linerdesign.expressions.lettering import clean as clean
 from linerdesign.expressions.printing import grouped, positional, raised
-from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.symbols import SYMBOLS, UNITS
 from linerdesign.methods.thickness import both_units as both_units
 from linerdesign.methods.thickness import in_inches as in_inches
 from linerdesign.methods.thickness import in_millimetres as in_millimetres
+
+MINUS = "\u2212"
+_UNITS = {unit: raised(unit) for pair in UNITS.values() for unit in pair if "^" in unit}
 
 
 def value_with_unit(
@@ -37,7 +41,25 @@ def printed_text(text: str) -> str:
 
 def printed_number(value: float) -> str:
     """A number as print shows it outside arithmetic."""
-    return grouped(value).replace("-", "\u2212")
+    return grouped(value).replace("-", MINUS)
+
+
+_NUMBER = re.compile(r"(-?)(\d+)(\.\d+)?(?: ([^ ]+))?")
+
+
+def printed_cell(text: str) -> str:
+    """The text of a cell as print shows it, where it is a number, with a unit or without.
+
+    >>> printed_cell("250000 psi"), printed_cell("-2.333"), printed_cell("MH 1")
+    ('250,000 psi', '\\u22122.333', 'MH 1')
+    """
+    found = _NUMBER.fullmatch(text)
+    if found is None:
+        return _UNITS.get(text, text)
+    sign, whole, rest, unit = found.groups()
+    whole = f"{int(whole):,}" if len(whole) > 4 else whole
+    made = f"{MINUS if sign else ''}{whole}{rest or ''}"
+    return f"{made} {raised(unit)}" if unit else made
 
 
 def factor(value: float | None) -> str:

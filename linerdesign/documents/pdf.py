@@ -22,11 +22,14 @@ from linerdesign.documents.numbers import clean
 from linerdesign.documents.pdf_blocks import Data, Formulas, block_data, short
 from linerdesign.documents.sheet import about, cautions, legend
 from linerdesign.words import sentence
+from linerdesign.words.calculation import HEADS
 from linerdesign.words.documents import LABELS, PRINT
 
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Sheets of one part. Tags for screen readers would make a longer document four times as large.
 SHEETS_OF_A_PART = 12
+# Blocks of a calculation on paper that is tagged at most.
+_TAGGED = 200
 # Typst forgets what it laid out after so many further runs.
 _RUNS_KEPT = 11
 
@@ -44,6 +47,15 @@ def render(document: Document, paper: str | None = None) -> bytes:
     if chosen not in PAPERS.values():
         raise ValueError(f"paper {chosen!r} is none of {', '.join(PAPERS.values())}")
     cover = _cover(document, chosen)
+    if document.on_paper:
+        paper_blocks = document.on_paper()
+        formulas = Formulas()
+        made = {
+            "answer": [block_data(block, formulas) for block in paper_blocks.answer],
+            "blocks": [block_data(block, formulas) for block in paper_blocks.rest],
+        }
+        tagged = len(paper_blocks.rest) <= _TAGGED
+        return _compiled(cover | made | {"formulas": formulas.data, "cover": True}, tagged)
     parts = _parts(document.blocks)
     with _progress(len(parts)) as advance:
         if len(parts) == 1:
@@ -164,7 +176,8 @@ def _cover(document: Document, paper: str) -> Data:
         "made": ", ".join(made),
         "dated": ", ".join(dated),
         "cautions": list(cautions(document)),
-        "foot": sentence("documents.foot"),
+        "foot": sentence("calculation.foot" if document.on_paper else "documents.foot"),
         "legend": legend(document),
-        "words": LABELS | PRINT,
+        "words": LABELS | PRINT | {"appendix": HEADS["appendix"]},
+        "short": document.on_paper is not None,
     }

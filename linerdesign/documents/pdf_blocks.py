@@ -14,10 +14,19 @@ from linerdesign.documents.blocks import (
     Paragraph,
     Picture,
     Sheet,
+    Worked,
 )
+from linerdesign.documents.columns import most_columns
 from linerdesign.documents.drawing import cross_section, demand_bars
 from linerdesign.documents.mathematics import print_formula, print_symbol
-from linerdesign.documents.numbers import both_units, clean, factor, printed_text, printed_value
+from linerdesign.documents.numbers import (
+    both_units,
+    clean,
+    factor,
+    printed_cell,
+    printed_text,
+    printed_value,
+)
 from linerdesign.documents.sheet import (
     IN_WORDS,
     checks_grid,
@@ -27,6 +36,7 @@ from linerdesign.documents.sheet import (
     governing_text,
     in_print_lines,
     inputs,
+    is_input,
     letter,
     not_applying,
     origin_text,
@@ -35,6 +45,7 @@ from linerdesign.documents.sheet import (
 )
 from linerdesign.documents.working import Working
 from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
 from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.words import sentence
@@ -45,6 +56,8 @@ _SHORT = 90
 _LONG = 300
 # The name of a pipe or station, where it has one line.
 _NAME = 60
+# Letters that a line of a table holds, at the size of a table of many columns.
+_LETTERS = 132
 _ALARMS = {FAILS: "documents.fails_alarm", OUTSIDE: "documents.outside_alarm"}
 _BESIDE = (LABELS["defaults"], LABELS["not_measured"])
 Data = dict[str, Any]
@@ -85,19 +98,34 @@ def block_data(block: Block, formulas: Formulas) -> Data:
         case Working():
             return {"kind": "working"} | _working(block, formulas)
         case Grid():
-            return {"kind": "grid"} | _grid(block)
+            parts = block.parted(most_columns(block, _LETTERS))
+            return {"kind": "grids", "parts": [_grid(part) for part in parts]}
         case Picture():
             return {"kind": "picture"} | _picture(block)
         case Sheet(result, _):
             return {"kind": "sheet"} | _sheet(result, formulas)
+        case Worked(result, steps, drawn):
+            return {"kind": "worked"} | _worked(result, steps, drawn, formulas)
 
 
 def _grid(grid: Grid) -> Data:
     return {
         "columns": [clean(name) for name in grid.columns],
         "align": list(grid.align),
-        "rows": [[clean(cell) for cell in row] for row in grid.rows],
+        "rows": [
+            [
+                printed_cell(clean(cell)) if sign == ">" or "^" in cell else clean(cell)
+                for cell, sign in zip(row, grid.align, strict=True)
+            ]
+            for row in grid.rows
+        ],
         "caption": clean(grid.caption),
+        "narrow": grid.narrow,
+        "boxed": [list(cell) for cell in sorted(grid.boxed)],
+        "strong": [list(cell) for cell in sorted(grid.strong)],
+        "symbols": [
+            [*cell, print_symbol(key), SYMBOLS[key].symbol] for cell, key in grid.symbols.items()
+        ],
     }
 
 
@@ -126,6 +154,19 @@ def _picture(picture: Picture) -> Data:
     }
 
 
+def _worked(result: PipeResult, steps: Sequence[Step], drawn: bool, formulas: Formulas) -> Data:
+    given = [step for step in steps if is_input(step)]
+    lines = [step for step in steps if not is_input(step)]
+    pictures = (cross_section(result), demand_bars(result)) if drawn else ()
+    said = [each for each in result.in_words if each.origin.used] if given else []
+    return {
+        "pictures": [_picture(each) for each in pictures],
+        "inputs": [_input(step, result.basis.system) for step in given] + [_said(e) for e in said],
+        "stations": any(step.station for step in steps),
+        "steps": _steps(lines, result.basis.system, formulas),
+    }
+
+
 def _sheet(result: PipeResult, formulas: Formulas) -> Data:
     alarm = _ALARMS.get(result.status)
     left = ", ".join(not_applying(result))
@@ -142,7 +183,7 @@ def _sheet(result: PipeResult, formulas: Formulas) -> Data:
         "inputs": [_input(step, result.basis.system) for step in inputs(result)]
         + [_said(each) for each in result.in_words],
         "stations": any(step.station for step in result.steps),
-        "steps": _steps(result, formulas),
+        "steps": _steps(computed(result), result.basis.system, formulas),
         "not_applying": sentence("documents.not_applying", equations=left) if left else "",
     }
 
@@ -195,10 +236,10 @@ def _stated(each: Step | InWords, number: int | str, source: str) -> Data:
     }
 
 
-def _steps(result: PipeResult, formulas: Formulas) -> list[Data]:
+def _steps(steps: Sequence[Step], system: str, formulas: Formulas) -> list[Data]:
     """The computed steps; a formula shared by all stations is given once, with lines for each."""
-    runs = groupby(computed(result), key=lambda step: (step.key, step.line is None))
-    return [_run(list(run), result.basis.system, formulas) for _, run in runs]
+    runs = groupby(steps, key=lambda step: (step.key, step.line is None))
+    return [_run(list(run), system, formulas) for _, run in runs]
 
 
 def _source(step: Step) -> str:

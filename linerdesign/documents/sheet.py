@@ -105,6 +105,12 @@ def in_print_lines(step: Step) -> list[str]:
     return [raised(line) for line in derivation(step, IN_PRINT, grouped)]
 
 
+def exact_before_rounding(step: Step) -> float | None:
+    """What a step rounds up; none where it does not round."""
+    rounded = None if step.arithmetic is None else _rounded(step)
+    return None if rounded is None else float(evaluate(rounded, dict(step.values)))
+
+
 def _rounding(step: Step, exact: float) -> str:
     """How a step rounds: to whole steps, or to what is made."""
     if step.line is None or not isinstance(step.line.tree, LookUp):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import zip_longest
 from shutil import get_terminal_size
 from typing import IO
@@ -17,8 +17,9 @@ from linerdesign.documents.blocks import (
     Paragraph,
     Picture,
     Sheet,
+    Worked,
 )
-from linerdesign.documents.columns import table, wide, wrapped
+from linerdesign.documents.columns import most_columns, table, wide, wrapped
 from linerdesign.documents.numbers import clean, value_with_unit
 from linerdesign.documents.sheet import (
     IN_WORDS,
@@ -31,6 +32,7 @@ from linerdesign.documents.sheet import (
     derivation,
     governing_text,
     inputs,
+    is_input,
     legend,
     not_applying,
     origin_text,
@@ -73,7 +75,8 @@ def lines(document: Document, width: int, bold: Callable[[str], str] = str) -> I
     for label, text in about(document).items():
         yield from wrapped(f"{label + ':':<16} ", clean(text), width)
     yield ""
-    for block in document.blocks:
+    blocks = document.on_paper().blocks if document.on_paper else document.blocks
+    for block in blocks:
         yield from _block(block, width, bold)
     if any(isinstance(block, Sheet) for block in document.blocks):
         yield from (*wrapped("", legend(document), width), "")
@@ -110,22 +113,24 @@ def _block(block: Block, width: int, bold: Callable[[str], str]) -> Iterator[str
             yield from wrapped("", clean(text), width)
         case Sheet(result, _):
             yield from _sheet(result, width, bold)
+        case Worked(result, steps, _):
+            yield from _worked(result, steps, width, bold)
 
 
 def _grid(grid: Grid, width: int, bold: Callable[[str], str]) -> Iterator[str]:
     if grid.caption:
         yield from map(bold, wrapped("", clean(grid.caption), width))
-    yield from (*table(grid, width), "")
+    for part in grid.parted(most_columns(grid, width)):
+        yield from (*table(part, width), "")
 
 
 def _sheet(result: PipeResult, width: int, bold: Callable[[str], str]) -> Iterator[str]:
     yield from _headline(clean(result.name), "=", width)
     yield from wrapped("", clean(about_text(result)), width)
     yield from (*wrapped("", condition_text(result), width), "", bold(LABELS["inputs"]))
-    yield from (*_inputs(result, width), "", bold(LABELS["calculation"]))
-    system = result.basis.system
+    yield from (*_inputs(result, inputs(result), width), "", bold(LABELS["calculation"]))
     for step in computed(result):
-        yield from (*_step(step, system, width), "")
+        yield from (*_step(step, result.basis.system, width), "")
     if left := not_applying(result):
         text = sentence("documents.not_applying", equations=", ".join(left))
         yield from (*wrapped("", text, width), "")
@@ -135,9 +140,24 @@ def _sheet(result: PipeResult, width: int, bold: Callable[[str], str]) -> Iterat
     yield from _notes(result, width, bold)
 
 
-def _inputs(result: PipeResult, width: int) -> Iterator[str]:
+def _worked(
+    result: PipeResult, steps: Sequence[Step], width: int, bold: Callable[[str], str]
+) -> Iterator[str]:
+    """The inputs among the steps, then the lines."""
+    given = [step for step in steps if is_input(step)]
+    if given:
+        yield bold(LABELS["inputs"])
+        yield from (*_inputs(result, given, width), "")
+    lines = [step for step in steps if not is_input(step)]
+    if lines:
+        yield bold(LABELS["calculation"])
+        for step in lines:
+            yield from (*_step(step, result.basis.system, width), "")
+
+
+def _inputs(result: PipeResult, steps: Sequence[Step], width: int) -> Iterator[str]:
     """Number, symbol, meaning, value and source of each input."""
-    rows = [_input(step, result.basis.system) for step in inputs(result)]
+    rows = [_input(step, result.basis.system) for step in steps]
     rows += [_said(each) for each in result.in_words]
     natural = [max((len(row[i]) for row in rows), default=0) for i in range(5)]
     # The meaning gives way first, then the source; the numbers never do.

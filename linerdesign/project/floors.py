@@ -30,11 +30,11 @@ def broken_floors(criteria: Criteria) -> Iterator[Finding]:
         if row.unsafe is None or key not in given(owner) or not of_project:
             continue
         ours, theirs = getattr(criteria, key), getattr(owner, key)
-        if _less_safe(ours, theirs, row.unsafe):
+        if less_safe(ours, theirs, row.unsafe):
             yield finding("project.breach", subject=row.help, ours=str(ours), theirs=str(theirs))
 
 
-def _less_safe(ours: Any, theirs: Any, sign: int) -> bool:
+def less_safe(ours: Any, theirs: Any, sign: int) -> bool:
     if isinstance(ours, str):
         return bool(ours != theirs)
     if isinstance(ours, Measure):

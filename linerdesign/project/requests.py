@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from linerdesign.project.fields import Table, given
+from linerdesign.project.measures import Measure
+
+if TYPE_CHECKING:
+    from linerdesign.project.models import Pipe
 
 Asked = TypeVar("Asked", bound=Table)
 
@@ -34,3 +38,13 @@ def over(common: Asked | None, own: Asked | None) -> Asked | None:
     if common is None or own is None:
         return own or common
     return common.changed(given(own))
+
+
+def length_of(pipe: Pipe) -> Measure | None:
+    """The length to line: that of the pipe, or of all its legs where each has one."""
+    lengths = [leg.length for leg in pipe.leg]
+    if pipe.length is not None or not lengths or None in lengths:
+        length: Measure | None = pipe.length
+        return length
+    total = sum(each.to("m") for each in lengths)
+    return Measure(total, "m", f"{total:.4g} m")

@@ -24,7 +24,7 @@ from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import Capacity, Order, over
+from linerdesign.project.requests import Capacity, Order, length_of, over
 from linerdesign.words import sentence
 
 CAPACITY, ORDER = "capacity", "order"
@@ -174,16 +174,6 @@ def _order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> A
     steps = worked(inputs, lines, system)
     inputs, lines, more = _with_stretch(steps, result, inputs, lines)
     return Asked(ORDER, worked(inputs, lines, system), (*notes, *more), system)
-
-
-def length_of(pipe: Pipe) -> Measure | None:
-    """The length to line: that of the pipe, or of all its legs where each has one."""
-    lengths = [leg.length for leg in pipe.leg]
-    if pipe.length is not None or not lengths or None in lengths:
-        length: Measure | None = pipe.length
-        return length
-    total = sum(each.to("m") for each in lengths)
-    return Measure(total, "m", f"{total:.4g} m")
 
 
 def _nominal(result: PipeResult) -> float:

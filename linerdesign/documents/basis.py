@@ -1,0 +1,175 @@
+"""The design basis, once for all pipes, and whether the owner's requirements are met."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from linerdesign.documents.answer import gathered
+from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
+from linerdesign.documents.numbers import value_with_unit
+from linerdesign.documents.sheet import (
+    condition_text,
+    edition_text,
+    inputs,
+    letter,
+    remark_lists,
+)
+from linerdesign.methods.method import lines_of
+from linerdesign.methods.origin import Origin
+from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.task import InWords
+from linerdesign.methods.verification import identity_of
+from linerdesign.project.compliance import Requirement, requirements
+from linerdesign.project.models import Resin, Station
+from linerdesign.project.reading import Project
+from linerdesign.words import sentence
+from linerdesign.words.calculation import HEADS, MET
+from linerdesign.words.documents import LABELS, SOURCES
+
+# Letters of how a value of pipe or site is known.
+_KNOWN = {"measured": "M", "plan": "P", "assumed": "A", "given": ""}
+_OF_CRITERIA = "C"
+# Properties of a resin, by key of its table.
+_PROPERTIES = (
+    "flexural_modulus",
+    "modulus_retention",
+    "flexural_strength",
+    "strength_retention",
+    "tensile_strength",
+    "tensile_retention",
+    "density",
+    "evidence",
+    "evidence_grade",
+)
+# Lists of remarks that other parts of the document hold.
+_ELSEWHERE = (LABELS["outside"], LABELS["not_measured"], LABELS["evidence"])
+
+
+def basis(project: Project, results: Sequence[PipeResult]) -> tuple[Block, ...]:
+    """Standard, resins, values of the site, compliance, and what else was taken or found."""
+    return (
+        Heading(HEADS["basis"], page=True),
+        _standard(results),
+        _resins(project, results),
+        _compliance(requirements(project, results)),
+        *_site(results),
+        *_remarks(results),
+    )
+
+
+def _standard(results: Sequence[PipeResult]) -> Grid:
+    editions = dict.fromkeys(map(edition_text, results))
+    conditions = {result.basis.condition: condition_text(result) for result in results}
+    rows = [
+        *((LABELS["edition"], text) for text in editions),
+        (HEADS["verification"], _verification(results)),
+        *conditions.items(),
+    ]
+    heads = (HEADS["subject"], HEADS["taken"])
+    return Grid(heads, "<<", tuple(rows), sentence("calculation.standard"))
+
+
+def _verification(results: Sequence[PipeResult]) -> str:
+    """How many equations are known in which way."""
+    verified = results[0].task.verified
+    equations = dict.fromkeys(
+        line.equation
+        for basis in dict.fromkeys(result.basis for result in results)
+        for line in lines_of(basis)
+    )
+    counts = Counter(letter(each, identity_of(each) in verified) for each in equations)
+    return "; ".join(
+        sentence("calculation.verified_count", count=counts[sign], meaning=meaning, letter=sign)
+        for sign, meaning in SOURCES.values()
+        if counts[sign]
+    )
+
+
+def _resins(project: Project, results: Sequence[PipeResult]) -> Grid:
+    used = dict.fromkeys(result.resin for result in results)
+    resins = [resin for resin in project.resins if resin.name in used]
+    rows = [
+        (Resin.rows[key].help, *(_property(resin, key, project) for resin in resins))
+        for key in _PROPERTIES
+    ]
+    return Grid(
+        columns=(HEADS["property"], *(resin.name for resin in resins)),
+        align="<" + "<" * len(resins),
+        rows=tuple(row for row in rows if any(cell != "-" for cell in row[1:])),
+        caption=sentence("calculation.resins"),
+    )
+
+
+def _property(resin: Resin, key: str, project: Project) -> str:
+    own = getattr(resin, key, None)
+    if own not in (None, ""):
+        return str(own)
+    of_criteria = getattr(project.criteria.defaults, key, None)
+    if of_criteria not in (None, ""):
+        return f"{of_criteria} ({_OF_CRITERIA})"
+    default = Resin.rows[key].default
+    return "-" if default is None else f"{default} ({sentence('origins.program')})"
+
+
+def _compliance(found: Sequence[Requirement]) -> Grid:
+    heads = ("requirement", "required", "source", "used", "met")
+    return Grid(
+        columns=tuple(HEADS[head] for head in heads),
+        align="<<<<<",
+        rows=tuple((*each.texts, MET[each.met]) for each in found),
+        caption=sentence("calculation.compliance"),
+        strong=frozenset((row, 4) for row, each in enumerate(found) if each.met is False),
+    )
+
+
+def _site(results: Sequence[PipeResult]) -> Iterator[Block]:
+    """A row a pipe, or a station of it: its values as stated, with how each is known."""
+    rows = [
+        (number, result, at) for number, result in enumerate(results, 1) for at in result.stations
+    ]
+    cells = [dict(_stated(result, at)) for _, result, at in rows]
+    keys = [key for key in SYMBOLS if any(key in each for each in cells)]
+    names = [f"{number}" + (f" @ {at}" if at else "") for number, _, at in rows]
+    symbols = "; ".join(f"{SYMBOLS[key].symbol} {SYMBOLS[key].meaning}" for key in keys)
+    yield Grid(
+        columns=(HEADS["pipe"], *(SYMBOLS[key].symbol for key in keys)),
+        align="<" + ">" * len(keys),
+        rows=tuple(
+            (name, *(each.get(key, "-") for key in keys))
+            for name, each in zip(names, cells, strict=True)
+        ),
+        caption=sentence("calculation.site"),
+        repeat=1,
+        symbols={(-1, place): key for place, key in enumerate(keys, 1)},
+    )
+    yield Paragraph(sentence("calculation.site_letters", symbols=symbols))
+
+
+def _stated(result: PipeResult, at: str | None) -> Iterator[tuple[str, str]]:
+    known: Sequence[Step | InWords] = (*inputs(result), *result.in_words)
+    for each in known:
+        origin = each.origin
+        if origin is None or each.station not in (None, at) or not _of_site(each.key, origin):
+            continue
+        text = origin.stated
+        if isinstance(each, Step) and not text:
+            text = value_with_unit(each.key, each.value, result.basis.system)
+        mark = _KNOWN.get(origin.known_by, _OF_CRITERIA)
+        yield each.key, f"{text or each.words} {mark}".strip()
+
+
+def _of_site(key: str, origin: Origin) -> bool:
+    """Whether a value is one of pipe and site, and not a criterion or a property."""
+    return bool(origin.known_by) or (origin.by_criteria and name_of(key) in Station.rows)
+
+
+def _remarks(results: Sequence[PipeResult]) -> Iterator[Block]:
+    """The lists of remarks that no other part holds, each item once."""
+    titles = [title for title in remark_lists(results[0]) if title not in _ELSEWHERE]
+    for title in titles:
+        items = gathered(results, lambda result, title=title: remark_lists(result)[title])
+        if items:
+            yield Heading(HEADS["cautions"] if title == LABELS["pipe_cautions"] else title, 2)
+            yield Bullets(items)

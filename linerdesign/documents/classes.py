@@ -1,0 +1,271 @@
+"""Pipes that share their lines: one worked calculation, and a table of the others' numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from linerdesign.documents.blocks import Grid
+from linerdesign.documents.numbers import factor, in_inches, in_millimetres
+from linerdesign.documents.sheet import derivation, exact_before_rounding, is_input, verdict
+from linerdesign.expressions.printing import positional
+from linerdesign.expressions.tree import Choice, LookUp, Node, children
+from linerdesign.methods.equation import Provenance
+from linerdesign.methods.method import checks_of
+from linerdesign.methods.origin import Origin
+from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.words import sentence
+from linerdesign.words.calculation import HEADS
+from linerdesign.words.documents import SOURCES
+
+Identity = tuple[str, Hashable]
+# A column of a calculation table: the pipe's number in the schedule, its result, a station.
+Column = tuple[int, PipeResult, str | None]
+
+
+@dataclass(frozen=True)
+class PipeClass:
+    """Pipes of one condition and one kind of pressure, by their number in the schedule.
+
+    The lines of all of them are numbered through once, in `rows`; a pipe has most of them.
+    """
+
+    letter: str
+    pipes: tuple[tuple[int, PipeResult], ...]
+
+    @property
+    def system(self) -> str:
+        """Unit system of the class."""
+        return self.pipes[0][1].basis.system
+
+    @cached_property
+    def rows(self) -> dict[Identity, int]:
+        """Number of each line, in reading order: inputs, then lines."""
+        order: list[Identity] = []
+        longest = sorted(self.pipes, key=lambda each: -len(_identities(each[1])))
+        for _, result in longest:
+            _merge(order, _identities(result))
+        return {identity: number for number, identity in enumerate(order, 1)}
+
+    @cached_property
+    def worked(self) -> tuple[tuple[int, PipeResult, tuple[Step, ...]], ...]:
+        """The pipes worked line by line until every line is: number, result and steps of each.
+
+        The first has most lines, at the fewest stations; of any other only those not worked yet.
+        """
+        left = dict.fromkeys(self.rows)
+        found = []
+        while left:
+            number, result = max(self.pipes, key=lambda each: _gain(each[1], left))
+            shown = tuple(s for s in self._numbered(result) if identity_of(s) in left)
+            found.append((number, result, shown))
+            for step in shown:
+                left.pop(identity_of(step), None)
+        return tuple(found)
+
+    @property
+    def others(self) -> tuple[tuple[int, PipeResult], ...]:
+        """The pipes not worked in full."""
+        first = self.worked[0][0]
+        return tuple(each for each in self.pipes if each[0] != first)
+
+    def _numbered(self, result: PipeResult) -> Iterator[Step]:
+        for step in applying(result):
+            yield replace(step, number=self.rows[identity_of(step)], origin=_lettered(step.origin))
+
+    @cached_property
+    def table(self) -> Grid:
+        """The numbers of the pipes not worked in full, a column each, or each of their stations.
+
+        A line is left out where it has the value of the worked calculation for every pipe.
+        """
+        shown = _cells(self.worked[0][1])
+        columns = [(number, result, at) for number, result in self.others for at in result.stations]
+        cells = [_cells(result, at) for _, result, at in columns]
+        lines = [
+            (identity[0] if row[1] else "", row)
+            for identity, number in self.rows.items()
+            if any(each.get(identity) != shown.get(identity) for each in cells)
+            for row in _row(identity, number, [each.get(identity) for each in cells], self.system)
+        ]
+        rows = (*(row for _, row in lines), *_verdicts(columns), *_foot(columns))
+        names = (f"{number}: {result.name}" for number, result, _ in columns)
+        stations = (
+            sentence("documents.at", what="", station=at) if at else "" for *_, at in columns
+        )
+        return Grid(
+            columns=(
+                HEADS["line"],
+                "",
+                HEADS["unit"],
+                *map("".join, zip(names, stations, strict=True)),
+            ),
+            align="><<" + ">" * len(columns),
+            rows=rows,
+            caption=sentence("calculation.table", letter=self.letter),
+            boxed=frozenset((len(rows) - 1, 3 + place) for place in range(len(columns))),
+            repeat=3,
+            symbols={(place, 1): key for place, (key, _) in enumerate(lines) if key},
+        )
+
+    @cached_property
+    def remarks(self) -> tuple[str, ...]:
+        """Lines worked with other arithmetic than that shown, and ranges left, each once."""
+        shown = {identity_of(s): s for *_, steps in self.worked for s in steps}
+        found: dict[str, list[str]] = {}
+        for number, result in self.others:
+            for step in applying(result):
+                at = f" @ {step.station}" if step.station else ""
+                for text in self._remarks(step, shown[identity_of(step)]):
+                    found.setdefault(text, []).append(f"{number}{at}")
+        return tuple(
+            sentence("calculation.of_pipes", text=text, pipes=", ".join(pipes))
+            for text, pipes in found.items()
+        )
+
+    def _remarks(self, step: Step, shown: Step) -> Iterator[str]:
+        number = self.rows[identity_of(step)]
+        if step.line and _chosen(step.line.tree) and step.arithmetic != shown.arithmetic:
+            yield sentence(
+                "calculation.worked_otherwise",
+                number=number,
+                symbol=step.symbol,
+                working=" = ".join(derivation(step)[-1:]),
+            )
+        for flag in step.flags:
+            yield sentence("calculation.range_left", number=number, text=flag)
+
+
+def classes(results: Sequence[PipeResult]) -> tuple[PipeClass, ...]:
+    """The pipes by condition and kind of pressure, in order of the first pipe of each."""
+    found: dict[Hashable, list[tuple[int, PipeResult]]] = {}
+    for number, result in enumerate(results, 1):
+        basis = result.basis
+        kind = (basis.condition, basis.internal_pressure, basis.vacuum, basis.above_ground)
+        found.setdefault((basis.method, *kind), []).append((number, result))
+    return tuple(PipeClass(_letter(i), tuple(pipes)) for i, pipes in enumerate(found.values()))
+
+
+def _lettered(origin: Origin | None) -> Origin | None:
+    """The origin with the letter of how sure a published value is in place of the words."""
+    if origin is None or not origin.provenance:
+        return origin
+    known = {each.value: SOURCES[each.name.lower()][0] for each in Provenance}
+    return replace(origin, provenance=known.get(origin.provenance, SOURCES["verified"][0]))
+
+
+def _letter(place: int) -> str:
+    return chr(ord("A") + place)
+
+
+def identity_of(step: Step) -> Identity:
+    """What makes two steps the same line of a class."""
+    if step.line is not None:
+        return step.key, step.line.tree
+    return step.key, "" if step.arithmetic is None else "worst"
+
+
+def applying(result: PipeResult) -> Iterator[Step]:
+    """The inputs of a pipe that a line reads, and the lines that apply."""
+    for step in result.steps:
+        if is_input(step):
+            if step.origin is None or step.origin.used:
+                yield step
+        elif step.arithmetic is not None:
+            yield step
+
+
+def _identities(result: PipeResult) -> list[Identity]:
+    return list(dict.fromkeys(identity_of(step) for step in applying(result)))
+
+
+def _merge(order: list[Identity], more: Iterable[Identity]) -> None:
+    """Puts the identities that `order` lacks behind the one that they follow."""
+    known = {identity: place for place, identity in enumerate(order)}
+    place = 0
+    for identity in more:
+        if identity in known:
+            place = order.index(identity) + 1
+        else:
+            order.insert(place, identity)
+            known[identity] = place
+            place += 1
+
+
+def _gain(result: PipeResult, left: dict[Identity, None]) -> tuple[int, int]:
+    """How many lines not worked yet a pipe has, then at how few stations."""
+    return sum(each in left for each in _identities(result)), -len(result.stations)
+
+
+def _chosen(node: Node) -> bool:
+    """Whether values select the arithmetic of a tree, beside rounding up."""
+    own = isinstance(node, Choice) or (isinstance(node, LookUp) and node.method != "next")
+    return own or any(_chosen(child) for child in children(node))
+
+
+def _cells(result: PipeResult, at: str | None = None) -> dict[Identity, tuple[str, ...]]:
+    """The texts of every line at a station; a thickness in both units.
+
+    Without a station, lines that differ between the stations of a pipe are left out.
+    """
+    return {
+        identity_of(step): tuple(_texts(step, result.basis.system))
+        for step in applying(result)
+        if step.station in (None, at)
+    }
+
+
+def _texts(step: Step, system: str) -> Iterator[str]:
+    exact = exact_before_rounding(step)
+    yield positional(step.value) + (" !" if step.flags else "")
+    if SYMBOLS[step.key].kind == "thickness":
+        other = in_millimetres if system == "US" else in_inches
+        yield positional(other(step.value, system))
+    if exact is not None:
+        yield positional(exact)
+
+
+def _row(
+    identity: Identity, number: int, texts: Sequence[tuple[str, ...] | None], system: str
+) -> Iterator[tuple[str, ...]]:
+    """The row of a line; under it a thickness in the other unit, and a number as it is rounded."""
+    quantity = SYMBOLS[identity[0]]
+    units = [quantity.unit(system)]
+    if quantity.kind == "thickness":
+        units.append("mm" if system == "US" else "in")
+    if any(text and len(text) > len(units) for text in texts):
+        units.append(HEADS["before_rounding"])
+    for place, unit in enumerate(units):
+        cells = (text[place] if text else HEADS["no_line"] for text in texts)
+        yield (
+            str(number) if place == 0 else "",
+            quantity.symbol if place == 0 else "",
+            unit,
+            *cells,
+        )
+
+
+def _verdicts(columns: Sequence[Column]) -> Iterator[tuple[str, ...]]:
+    """A row for each check: passes, fails, or does not apply."""
+    names = dict.fromkeys(
+        check.equation for _, result, _ in columns for check in checks_of(result.basis)
+    )
+    found = [
+        {check.equation: check.passes for check in result.checks if check.station in (None, at)}
+        for _, result, at in columns
+    ]
+    for name in names:
+        if any(name in each for each in found):
+            cells = (verdict(each[name]) if name in each else HEADS["no_line"] for each in found)
+            yield "", name, "", *cells
+
+
+def _foot(columns: Sequence[Column]) -> Iterator[tuple[str, ...]]:
+    """Governing equation, smallest safety factor, and the nominal thickness."""
+    yield "", HEADS["governing"], "", *(result.governing for _, result, _ in columns)
+    factors = (factor(result.lowest_safety_factor) for _, result, _ in columns)
+    yield "", HEADS["safety"], "", *factors
+    nominal = (in_millimetres(r.nominal_thickness, r.basis.system) for _, r, _ in columns)
+    yield "", HEADS["nominal"], "mm", *(positional(each, 5) for each in nominal)

@@ -1,0 +1,99 @@
+"""Sentences of the calculation on paper: answer, design basis, classes of pipes, quantities."""
+
+SENTENCES = {
+    # Answer
+    "designed_to": "Design to ASTM {edition}, {form}; safety factor N = {factor}; {resins}.",
+    "resin": "{name}, long-term modulus {modulus} {unit}",
+    "result": "Thickness by pipe; cover and groundwater at the governing station",
+    "at": "{what} @ {station}",
+    "minimum": "owner's minimum ({equation})",
+    "above_invert": "* above invert.",
+    "rests_on": "Depends on: {values}. Files: {files}. Fingerprint {fingerprint}.",
+    "no_value": "values of pipe and site all measured",
+    "one_value": "1 value not measured (see Values of pipe and site)",
+    "values": "{count} values not measured (see Values of pipe and site)",
+    "of_pipes": "{text} (pipe {pipes})",
+    # Basis
+    "standard": "Standard and condition",
+    "resins": "Resin systems",
+    "site": "Values of pipe and site, as stated",
+    "site_letters": "{symbols}. M measured, P from plans, A assumed, C default of the criteria; "
+    "unmarked: given.",
+    "compliance": "Owner's requirements and compliance",
+    "verified_count": "{count} {meaning} ({letter})",
+    "provided": "{number} (lowest provided)",
+    "largest": "{number} (largest)",
+    "smallest": "{number} (smallest)",
+    "True": "yes",
+    "False": "no",
+    "sizes": "sizes listed by the resin",
+    "of_resin": "{step} ({resin})",
+    # Classes
+    "class": "Class {letter}: {condition}, {kind}",
+    "gravity": "gravity pipe",
+    "pressure": "pressure pipe",
+    "vacuum": "vacuum",
+    "above_ground": "above ground",
+    "members": "Pipes {pipes}. Worked line by line: {name}. The other pipes are in the calculation "
+    "table, whose line numbers lead to the formulas worked here; a line not listed has the value "
+    "of the worked calculation for every pipe. – no such line; ! outside a range, see below the "
+    "table.",
+    "alone": "Pipe {pipes}, worked line by line.",
+    "further": "Class {letter}: further lines, worked for pipe {number}, {name}",
+    "table": "Calculation table {letter}",
+    "worked_otherwise": "line {number}, {symbol} = {working}",
+    "range_left": "line {number}: {text}",
+    "checks": "Checks of {name} at {thickness}",
+    # Foot and appendix
+    "foot": "To be reviewed and sealed by a licensed engineer before use; cautions in the "
+    "appendix.",
+    # Quantities
+    "bid": "Bid schedule by diameter and nominal thickness",
+    "bid_basis": "Liner area {area}; resin volume is that of the wall with {excess} % excess. "
+    "Pipes without a length are left out{missing}.",
+}
+
+# Heads of tables, titles of parts.
+HEADS = {
+    "line": "no.",
+    "unit": "unit",
+    "no_line": "–",
+    "before_rounding": "exact",
+    "governing": "governs",
+    "safety": "min. N",
+    "nominal": "nominal t",
+    "result": "Result",
+    "basis": "Design basis",
+    "calculation": "Calculation",
+    "appendix": "Appendix: references and cautions",
+    "verification": "Verification of equations",
+    "further": "Further calculations",
+    "other_condition": "Other condition of the host pipe",
+    "subject": "subject",
+    "taken": "basis",
+    "cautions": "Cautions for single pipes",
+    "requirement": "requirement",
+    "required": "required",
+    "source": "source",
+    "used": "used",
+    "met": "met",
+    "property": "property",
+    "pipe": "pipe",
+}
+MET = {True: "yes", False: "NO", None: "n/a"}
+# Heads of the result; units are added.
+RESULT = {
+    "number": "no.",
+    "name": "pipe",
+    "length": "length",
+    "diameter": "D",
+    "cover": "cover",
+    "water": "water*",
+    "condition": "condition",
+    "governing": "governs",
+    "required": "t req.",
+    "nominal": "t nom.",
+    "ratio": "DR",
+    "safety": "min. N",
+    "status": "status",
+}
