@@ -16,8 +16,9 @@ from linerdesign.documents.sheet import (
 )
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.equation import Severity
-from linerdesign.methods.result import PipeResult
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import InWords
 from linerdesign.project.identity import Identity
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import length_of
@@ -162,6 +163,7 @@ def _rests_on(results: Sequence[PipeResult], identity: Identity) -> str:
 
 def _not_measured(result: PipeResult) -> Iterator[str]:
     """The keys of values of pipe and site that were not measured and that a line reads."""
-    for each in (*inputs(result), *result.in_words):
+    known: Sequence[Step | InWords] = (*inputs(result), *result.in_words)
+    for each in known:
         if each.origin and each.origin.used and each.origin.known_by in NOT_MEASURED:
             yield each.key

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from linerdesign.documents.answer import gathered
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
@@ -154,10 +154,12 @@ def _stated(result: PipeResult, at: str | None) -> Iterator[tuple[str, str]]:
         if origin is None or each.station not in (None, at) or not _of_site(each.key, origin):
             continue
         text = origin.stated
-        if isinstance(each, Step) and not text:
+        if isinstance(each, InWords):
+            text = text or each.words
+        elif not text:
             text = value_with_unit(each.key, each.value, result.basis.system)
         mark = _KNOWN.get(origin.known_by, _OF_CRITERIA)
-        yield each.key, f"{text or each.words} {mark}".strip()
+        yield each.key, f"{text} {mark}".strip()
 
 
 def _of_site(key: str, origin: Origin) -> bool:
@@ -165,11 +167,15 @@ def _of_site(key: str, origin: Origin) -> bool:
     return bool(origin.known_by) or (origin.by_criteria and name_of(key) in Station.rows)
 
 
+def _list_of(title: str) -> Callable[[PipeResult], tuple[str, ...]]:
+    return lambda result: remark_lists(result)[title]
+
+
 def _remarks(results: Sequence[PipeResult]) -> Iterator[Block]:
     """The lists of remarks that no other part holds, each item once."""
     titles = [title for title in remark_lists(results[0]) if title not in _ELSEWHERE]
     for title in titles:
-        items = gathered(results, lambda result, title=title: remark_lists(result)[title])
+        items = gathered(results, _list_of(title))
         if items:
             yield Heading(HEADS["cautions"] if title == LABELS["pipe_cautions"] else title, 2)
             yield Bullets(items)

@@ -147,18 +147,19 @@ class Worked:
     drawn: bool = False
 
 
-Block = Heading | Paragraph | Bullets | Grid | Picture | Sheet | Worked
+Block = Heading | Paragraph | Bullets | Grid | Picture | Sheet
+PaperBlock = Block | Worked
 
 
 @dataclass(frozen=True)
 class OnPaper:
     """The blocks of a document on paper: those of its first page, then the rest."""
 
-    answer: tuple[Block, ...]
-    rest: tuple[Block, ...]
+    answer: tuple[PaperBlock, ...]
+    rest: tuple[PaperBlock, ...]
 
     @property
-    def blocks(self) -> tuple[Block, ...]:
+    def blocks(self) -> tuple[PaperBlock, ...]:
         """All of them in reading order."""
         return (*self.answer, *self.rest)
 

@@ -12,6 +12,7 @@ from linerdesign.documents.blocks import (
     Bullets,
     Heading,
     OnPaper,
+    PaperBlock,
     Paragraph,
     Worked,
 )
@@ -31,7 +32,7 @@ def on_paper(
     identity: Identity,
 ) -> OnPaper:
     """The calculation of the pipes of a project, with what was calculated beside it."""
-    rest: list[Block] = [*basis(project, results)]
+    rest: list[PaperBlock] = [*basis(project, results)]
     for each in classes(results):
         rest.extend(_class(each))
     rest.extend(_others(results))
@@ -39,7 +40,7 @@ def on_paper(
     return OnPaper(answer(project, results, identity), tuple(rest))
 
 
-def _class(of: PipeClass) -> Iterator[Block]:
+def _class(of: PipeClass) -> Iterator[PaperBlock]:
     number, result, steps = of.worked[0]
     basis = result.basis
     kinds = {

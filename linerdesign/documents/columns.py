@@ -12,7 +12,7 @@ from linerdesign.documents.numbers import clean
 
 # Narrowest column that a table makes for running text.
 NARROWEST = 8
-# Blanks between columns.
+# Blanks between columns; one where a table does not fit otherwise.
 GAP = 2
 
 
@@ -53,13 +53,16 @@ def _folded(text: str, width: int) -> list[str]:
 
 def table(grid: Grid, width: int) -> Iterator[str]:
     """The lines of a table; columns of numbers keep their width, those of text are folded."""
-    rows = _boxed(grid)
-    heads = _heads(grid, rows)
-    rows = [*heads, *rows]
-    widths = _widths(rows, grid.align, width)
-    rule = "-" * (sum(widths) + GAP * (len(widths) - 1))
+    heads = _heads(grid, _boxed(grid))
+    rows: list[Sequence[str]] = [*heads, *_boxed(grid)]
+    gap = GAP
+    widths = _widths(rows, grid.align, width, gap)
+    if sum(widths) + gap * (len(widths) - 1) > width:
+        gap = 1
+        widths = _widths(rows, grid.align, width, gap)
+    rule = "-" * (sum(widths) + gap * (len(widths) - 1))
     for place, row in enumerate(rows):
-        yield from _row(row, widths, grid.align)
+        yield from _row(row, widths, grid.align, gap)
         if place == len(heads) - 1:
             yield rule
 
@@ -102,10 +105,10 @@ def _narrowest(head: str, cells: Iterable[str]) -> int:
     return max(words, max(map(wide, cells), default=1))
 
 
-def _widths(rows: Sequence[Sequence[str]], align: str, width: int) -> list[int]:
+def _widths(rows: Sequence[Sequence[str]], align: str, width: int, gap: int) -> list[int]:
     """Column widths: the widest columns of text give way until the table fits."""
     widths = [max(map(wide, column)) for column in zip(*rows, strict=True)]
-    free = width - GAP * (len(widths) - 1) - sum(widths)
+    free = width - gap * (len(widths) - 1) - sum(widths)
     while free < 0:
         texts = [i for i, sign in enumerate(align) if sign == "<" and widths[i] > NARROWEST]
         if not texts:
@@ -119,14 +122,14 @@ def _widths(rows: Sequence[Sequence[str]], align: str, width: int) -> list[int]:
     return widths
 
 
-def _row(row: Sequence[str], widths: Sequence[int], align: str) -> Iterator[str]:
+def _row(row: Sequence[str], widths: Sequence[int], align: str, gap: int) -> Iterator[str]:
     cells = [
         _folded(text, width) if sign == "<" else [text]
         for text, width, sign in zip(row, widths, align, strict=True)
     ]
     for parts in zip_longest(*cells, fillvalue=""):
         yield (
-            (" " * GAP)
+            (" " * gap)
             .join(
                 text + blank if sign == "<" else blank + text
                 for text, sign, blank in (

@@ -7,10 +7,10 @@ from itertools import groupby
 from typing import Any
 
 from linerdesign.documents.blocks import (
-    Block,
     Bullets,
     Grid,
     Heading,
+    PaperBlock,
     Paragraph,
     Picture,
     Sheet,
@@ -85,7 +85,7 @@ def short(text: str, most: int = _SHORT) -> str:
     return shown if len(shown) <= most else shown[: most - 1] + "…"
 
 
-def block_data(block: Block, formulas: Formulas) -> Data:
+def block_data(block: PaperBlock, formulas: Formulas) -> Data:
     """A block as data; its formulas are gathered."""
     match block:
         case Heading(text, level):

@@ -9,11 +9,11 @@ from shutil import get_terminal_size
 from typing import IO
 
 from linerdesign.documents.blocks import (
-    Block,
     Bullets,
     Document,
     Grid,
     Heading,
+    PaperBlock,
     Paragraph,
     Picture,
     Sheet,
@@ -98,7 +98,7 @@ def _bullets(items: Iterable[str], width: int) -> Iterator[str]:
         yield from wrapped("- ", clean(item), width)
 
 
-def _block(block: Block, width: int, bold: Callable[[str], str]) -> Iterator[str]:
+def _block(block: PaperBlock, width: int, bold: Callable[[str], str]) -> Iterator[str]:
     match block:
         case Heading(text, level):
             yield from _headline(clean(text), "=" if level == 1 else "-", width)

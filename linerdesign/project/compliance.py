@@ -137,7 +137,7 @@ def _limits(criteria: Criteria, results: Sequence[PipeResult]) -> Iterator[Requi
     for name, limit in given(criteria.limits).items():
         row = Limits.rows[name]
         assert row.limits is not None
-        only = criteria.changed({"limits": Limits({name: limit})})
+        only = criteria.changed({"limits": Limits.model_construct(**{name: limit})})
         found = [
             raised
             for result in results
@@ -149,7 +149,7 @@ def _limits(criteria: Criteria, results: Sequence[PipeResult]) -> Iterator[Requi
             yield Requirement(row.help, str(limit), "", "-", None)
             continue
         pick = min if (row.unsafe or 0) < 0 else max
-        worst = pick(float(raised.numbers["value"].value) for raised in found)
+        worst = pick(float(raised.numbers["value"].values) for raised in found)
         unit = SYMBOLS[row.limits].unit(results[0].basis.system)
         broken = any(raised.where for raised in found)
         used = f"{positional(worst, 5)} {unit}".strip()

@@ -35,6 +35,7 @@ def broken_floors(criteria: Criteria) -> Iterator[Finding]:
 
 
 def less_safe(ours: Any, theirs: Any, sign: int) -> bool:
+    """Whether a criterion is less safe than the owner's, `sign` being the unsafe direction."""
     if isinstance(ours, str):
         return bool(ours != theirs)
     if isinstance(ours, Measure):

@@ -89,7 +89,7 @@ RESULT = {
     "diameter": "D",
     "cover": "cover",
     "water": "water*",
-    "condition": "condition",
+    "condition": "host",
     "governing": "governs",
     "required": "t req.",
     "nominal": "t nom.",

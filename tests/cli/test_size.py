@@ -136,7 +136,7 @@ def test_text_fits_its_width(run, monkeypatch, columns):
         "[X1.3; clause X1.2.2; a]",
         "27 mm",
         "seal",
-        "Values not measured",
+        "Values of pipe and site",
         "SHA-256",
     ):
         assert part in out
@@ -148,7 +148,7 @@ def test_files_by_suffix(run):
     code, out, err = run("size", "p.toml", "-o", "s.txt", "-o", "s.json")
     assert (code, out) == (0, "")
     assert "written: s.txt" in err
-    assert "Schedule" in Path("s.txt").read_text()
+    assert "Result" in Path("s.txt").read_text()
     assert json.loads(Path("s.json").read_text())["format"] == 1
     before = Path("s.txt").read_bytes()
     code, _, err = run("size", "p.toml", "-o", "s.txt")

@@ -27,7 +27,7 @@ def forms(request, tmp_path_factory):
     """The five forms of one worked example, each as text, and the steps of its JSON."""
     folder = tmp_path_factory.mktemp(request.param)
     targets = [word for s in SUFFIXES for word in ("-o", str(folder / f"sheet{s}"))]
-    assert main(["size", str(ROOT / request.param / "project.toml"), *targets]) == 0
+    assert main(["size", str(ROOT / request.param / "project.toml"), "--full", *targets]) == 0
     data = json.loads((folder / "sheet.json").read_text())
     cells = _cells(folder / "sheet.xlsx")
     return {
@@ -151,7 +151,7 @@ def worded(tmp_path_factory):
     file = folder / "project.toml"
     file.write_text(WORDED)
     targets = [word for s in SUFFIXES for word in ("-o", str(folder / f"sheet{s}"))]
-    assert main(["size", str(file), "--both-conditions", *targets]) == 0
+    assert main(["size", str(file), "--both-conditions", "--full", *targets]) == 0
     book = openpyxl.load_workbook(folder / "sheet.xlsx", data_only=True)
     cells = (str(cell.value) for sheet in book for row in sheet.iter_rows() for cell in row)
     forms = {
