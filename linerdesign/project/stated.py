@@ -156,7 +156,7 @@ def edition_of(value: Any) -> str:
     ['F1216-07b', 'F1216-07b', 'F1216-07a', 'F1216-07a']
 
     Raises:
-        Refused: for what is no edition of F1216.
+        ValueError: what is no edition of F1216.
     """
     match = _EDITION.fullmatch(value) if isinstance(value, str) else None
     if match is None:
