@@ -10,8 +10,9 @@ from typing import Any
 
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.printing import positional
+from linerdesign.expressions.tolerance import SAME
 from linerdesign.methods.sizing import other_condition
-from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import task
 from linerdesign.project.consistency import submitted
@@ -104,7 +105,21 @@ class Submittal:
     @property
     def other_inputs(self) -> tuple[str, ...]:
         """Keys of the inputs that the submittal takes otherwise."""
-        return tuple(sorted(given(self.stated.inputs))) if self.stated.inputs else ()
+        names = sorted(given(self.stated.inputs)) if self.stated.inputs else ()
+        return tuple(filter(self._taken_otherwise, names))
+
+    def _taken_otherwise(self, name: str) -> bool:
+        """Whether the value of a key differs; what is not compared here counts as different."""
+        if name in vars(self.ours.basis):
+            return bool(getattr(self.theirs.basis, name) != getattr(self.ours.basis, name))
+        key = symbol_of_name(name)
+        own, other = self.ours.stations[0].values, self.theirs.stations[0].values
+        if key is None or key not in own or key not in other:
+            return True
+        stations = zip(self.ours.stations, self.theirs.stations, strict=True)
+        return not all(
+            math.isclose(a.values[key], b.values[key], rel_tol=SAME) for a, b in stations
+        )
 
 
 def decimals_of(measure: Measure) -> int:

@@ -163,16 +163,21 @@ def _pipe(transcript: Transcript, name: str, condition: str | None) -> Iterator[
     resin = _resin_names(transcript).get(name, "As submitted")
     if resin != "As submitted":
         yield f"resin = {_quoted(resin)}"
-    stated = next((f for f in found if f.key == CONDITION), None)
+    taken = next((f for f in found if f.key == CONDITION), None)
     if condition:
         yield f"condition = {_quoted(condition)}"
     else:
-        said = f"; {_say('condition_stated', value=stated.value)} ({stated.at})" if stated else ""
+        said = f"; {_say('condition_stated', value=taken.value)} ({taken.at})" if taken else ""
         yield f"# {_say('condition')}{said}"
         yield from (f"# condition = {_quoted(each)}" for each in CONDITIONS)
     yield from _entries([f for f in found if not f.key.startswith(STATED)], "pipe")
     theirs = _inputs_as_lines(transcript, name)
-    yield from _stated([f for f in found if f.key.startswith(STATED)], theirs)
+    stated = [f for f in found if f.key.startswith(STATED)]
+    yield from _stated(stated, theirs)
+    # The edition is no quantity of a line; the criteria above are the owner's once changed.
+    editions = [f for f in transcript.found if f.key == "edition" and f.sure]
+    if editions and (stated or theirs):
+        yield from ("", "[pipe.stated.inputs]", *_entries(editions[:1], "inputs"))
 
 
 def _inputs_as_lines(transcript: Transcript, pipe: str) -> list[Found]:
