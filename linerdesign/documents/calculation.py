@@ -30,13 +30,15 @@ def on_paper(
     results: Sequence[PipeResult],
     additions: Mapping[str, Sequence[Addition]],
     identity: Identity,
+    more: Sequence[Block] = (),
 ) -> OnPaper:
-    """The calculation of the pipes of a project, with what was calculated beside it."""
+    """The calculation of the pipes of a project, with what was calculated beside it, and `more`."""
     rest: list[PaperBlock] = [*basis(project, results)]
     for each in classes(results):
         rest.extend(_class(each))
     rest.extend(_others(results))
     rest.extend(_additions(additions))
+    rest.extend(more)
     return OnPaper(answer(project, results, identity), tuple(rest))
 
 
