@@ -47,6 +47,7 @@ from linerdesign.documents.blocks import (
 )
 from linerdesign.documents.json import identity_data, sizing_data
 from linerdesign.documents.numbers import both_units
+from linerdesign.documents.profile import long_profile
 from linerdesign.documents.sheet import schedule_grid
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
@@ -114,6 +115,7 @@ class Sizing:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):
                 blocks.extend(each.blocks)
+        blocks.extend(long_profile(self.project, self.pipes))
         blocks.extend(self.bid.blocks if self.bid else ())
         title = "Liner thickness calculation"
         made = of_project(self.project, self.units, title, blocks, self.options)

@@ -47,6 +47,14 @@ SENTENCES = {
     # Foot and appendix
     "foot": "To be reviewed and sealed by a licensed engineer before use; cautions in the "
     "appendix.",
+    # Long profile
+    "profile": "Long profile: ground, groundwater, host pipe and liner thickness by pipe, in "
+    "the order of the project; {heights}; heights drawn {times} times the lengths.",
+    "profile_levels": "elevations",
+    "profile_depths": "heights above the invert, which is drawn level",
+    "profile_pipe": "pipe {number}, {name}: {wall}",
+    "axis_True": "elevation, {unit}",
+    "axis_False": "above invert, {unit}",
     # Quantities
     "no_bid": "no pipe has a length; add length to [[pipe]] for a bid schedule",
     "bid_US": "By diameter and nominal thickness, US customary units",
@@ -85,6 +93,7 @@ HEADS = {
     "property": "property",
     "pipe": "pipe",
     "bid": "Bid schedule",
+    "profile": "Long profile",
 }
 BID = {
     "diameter": "host diameter",
