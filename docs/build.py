@@ -77,8 +77,9 @@ def _equation(each: Equation) -> str:
 def _border(holds: Node) -> Node:
     """The condition without the billionth within which its border counts as reached."""
     match holds:
-        case Comparison(right=Operation("*", (border, Number(share)))) if (
-            share in (1 - SAME, 1 + SAME)
+        case Comparison(right=Operation("*", (border, Number(share)))) if share in (
+            1 - SAME,
+            1 + SAME,
         ):
             return replace(holds, right=border)
         case Truth(operands=operands):
@@ -231,8 +232,9 @@ def commands() -> str:
 
 def schedule() -> str:
     """The schedule of a worked example, as the terminal prints it."""
-    lines = _printed("size", "worked_examples/mill_lane_sewers/project.toml").splitlines()
-    begin = next(i for i, line in enumerate(lines) if line.startswith("Schedule of"))
+    file = "worked_examples/mill_lane_sewers/project.toml"
+    lines = _printed("size", file, columns=120).splitlines()
+    begin = next(i for i, line in enumerate(lines) if line.startswith("Thickness by pipe"))
     end = next(i for i, line in enumerate(lines[begin:], begin) if not line.strip())
     return _block(lines[begin:end])
 
@@ -248,8 +250,8 @@ def _block(lines: list[str]) -> str:
     return "```text\n" + "\n".join(lines).rstrip() + "\n```"
 
 
-def _printed(*words: str) -> str:
-    os.environ["COLUMNS"] = "100"
+def _printed(*words: str, columns: int = 100) -> str:
+    os.environ["COLUMNS"] = str(columns)
     out = io.StringIO()
     with contextlib.redirect_stdout(out), contextlib.chdir(ROOT):
         command_line.main(list(words))

@@ -56,6 +56,7 @@ TABLES = {
     "creep --write": [*RUNS["creep"], "--write", "project.toml", "--force"],
     "new": ["new", "new.toml"],
     "equations": ["equations"],
+    "verification": ["verification", "-o", "record.toml"],
 }
 
 

@@ -12,6 +12,7 @@ import pytest
 from linerdesign.expressions.tree import Call, Choice, LookUp, children
 from linerdesign.methods.catalogue import MODULES, catalogue
 from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.verdicts import CHECK_FAILS, DOES_NOT_APPLY, NO_BORE, OUTSIDE
 
 PACKAGE = Path(__file__).parents[1] / "linerdesign"
 FILES = sorted(PACKAGE.rglob("*.py"))
@@ -183,3 +184,57 @@ def test_a_sheet_loads_nothing_heavy():
     ).stdout.split()
     assert not {name.split(".")[0] for name in loaded} & HEAVY
     assert not {".".join(name.split(".")[:2]) for name in loaded} & HEAVY_PARTS
+
+
+# Beside the method's own folder and the catalogue of sentences: what binds keys of a submittal to
+# lines of the standard, what knows errors in them, and what sets the ring beside X1.1.
+NAMES_THE_STANDARD = {
+    *("cli/equations.py", "cli/main.py"),
+    *("methods/site.py", "methods/symbols.py"),
+    *("methods/ring/equations.py", "tasks/second_opinion/pictures.py"),
+    *("project/key_table.py", "project/further_keys.py"),
+    *("project/stated.py", "project/stated_keys.py", "tasks/transcribe/sentences.py"),
+    *(f"tasks/review/{name}.py" for name in ("changes", "criteria", "slips", "wording")),
+}
+STANDARD = re.compile(r"F1216|X1[._]\d")
+
+
+def _texts(path):
+    """The texts of a module that are no docstrings."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    held = (ast.Module, ast.FunctionDef, ast.ClassDef)
+    about = {
+        id(n.body[0].value)
+        for n in ast.walk(tree)
+        if isinstance(n, held) and n.body
+        if isinstance(n.body[0], ast.Expr)
+    }
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in about:
+            yield node.value
+
+
+def test_the_standard_is_named_where_it_is_known():
+    others = [path for path in FILES if not {"f1216", "words"} & set(path.parts)]
+    naming = {
+        path.relative_to(PACKAGE).as_posix()
+        for path in others
+        if any(map(STANDARD.search, _texts(path)))
+    }
+    assert naming == NAMES_THE_STANDARD
+
+
+def test_a_verdict_is_put_in_words_once():
+    words = {OUTSIDE, CHECK_FAILS, DOES_NOT_APPLY, NO_BORE}
+    found = {
+        (path.relative_to(PACKAGE).as_posix(), text)
+        for path in FILES
+        if "words" not in path.parts
+        for text in _texts(path)
+        if text in words
+    }
+    verdicts = "methods/verdicts.py"
+    assert found == {
+        ("findings.py", OUTSIDE),
+        *((verdicts, each) for each in (CHECK_FAILS, DOES_NOT_APPLY, NO_BORE)),
+    }

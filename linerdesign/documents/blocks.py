@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any, Protocol
 
+from linerdesign.expressions.tree import Node
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.project.identity import FileRead, Identity, identity
 from linerdesign.project.models import ProjectInfo
@@ -46,12 +47,13 @@ class Bullets:
 class Live:
     """A cell that a workbook computes with: a formula, or an input where there is none.
 
-    `value` is its number now. In the formula `[n]` is the cell of column `n` in the same row; other
-    cells are called by their names. `name` is that of the cell.
+    `value` is its number now, or its text. In the formula, or in its symbols where it is a tree,
+    `[n]` is the cell of column `n` in the same row; other cells are called by their names. `name`
+    is that of the cell.
     """
 
-    value: float
-    formula: str = ""
+    value: float | str
+    formula: str | Node = ""
     name: str = ""
     pattern: str = "#,##0.00"
 

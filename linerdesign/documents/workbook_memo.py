@@ -28,7 +28,9 @@ from linerdesign.documents.workbook_cells import (
     row_height,
     text_width,
 )
+from linerdesign.expressions.printing import write
 from linerdesign.expressions.tree import Table
+from linerdesign.expressions.workbook_formulas import workbook
 from linerdesign.methods.result import PipeResult
 from linerdesign.words import sentence
 from linerdesign.words.workbook import HEADS
@@ -83,7 +85,10 @@ class _Rows:
     def live(self, row: int, column: int, live: Live) -> None:
         """An input that can be changed, or a formula, in place of a text."""
         if live.formula:
-            formula = _SAME_ROW.sub(lambda c: cell(self.sheet, row, int(c[1])), live.formula)
+            formula = live.formula
+            if not isinstance(formula, str):
+                formula = write(formula, workbook(str, self.book.block))
+            formula = _SAME_ROW.sub(lambda c: cell(self.sheet, row, int(c[1])), formula)
             style = self.book.number_style(live.pattern)
             self.sheet.write_formula(row, column, f"={formula}", style, live.value)
         else:

@@ -27,7 +27,7 @@ from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of, choice_of_thickness, lines_of
 
 PASSES, CHECK_FAILS, DOES_NOT_APPLY = "passes", "FAILS", "does not apply"
-SIZED, CHECKED, OUTSIDE, FAILS = "sized", "checked", "outside the method", "fails"
+SIZED, CHECKED, OUTSIDE, FAILS = "sized", "checked", Severity.OUTSIDE.value, "fails"
 # In place of an equation or a factor where there is none.
 NONE, NO_BORE = "none", "no bore"
 # Stands in a smallest of several where there is no factor.

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import stat
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from pathlib import Path
 
@@ -50,11 +50,9 @@ def in_place_of(path: Path) -> Iterator[Path]:
     waiting = _waiting.get()
     try:
         with _faults_of(path):
-            import tempfile
-
-            handle, name = tempfile.mkstemp(dir=path.parent, prefix=".part-", suffix=path.suffix)
-            temporary = Path(name)
-            os.close(handle)
+            # Named before it is there: a signal between the two leaves nothing.
+            temporary = path.parent / f".part-{os.urandom(8).hex()}{path.suffix}"
+            _create(temporary)
             yield temporary
             temporary.chmod(_mode_for(path))
             if waiting is None:
@@ -63,8 +61,14 @@ def in_place_of(path: Path) -> Iterator[Path]:
                 waiting.append((temporary, path))
     except BaseException:
         if temporary is not None:
-            temporary.unlink(missing_ok=True)
+            with suppress(OSError):
+                temporary.unlink()
         raise
+
+
+def _create(path: Path) -> None:
+    """An empty file that was not there before."""
+    os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
 
 
 @contextmanager

@@ -154,6 +154,9 @@ def edition_of(value: Any) -> str:
 
     >>> [edition_of(each) for each in ("F1216-16", "ASTM F1216-09", "F1216-07a", "F1216-98")]
     ['F1216-07b', 'F1216-07b', 'F1216-07a', 'F1216-07a']
+
+    Raises:
+        ValueError: what is no edition of F1216.
     """
     match = _EDITION.fullmatch(value) if isinstance(value, str) else None
     if match is None:

@@ -158,8 +158,6 @@ SENTENCES: dict[str, str] = {
     "leg_whole": "whole pipe",
     "leg_number": "leg {number}",
     "leg_working": "Wall delivered, {at}",
-    "leg_passes": "passes",
-    "leg_fails_short": "FAILS",
     "leg_fails": "leg {at}: {text}",
     "outer_side": " at the outer side of the bend",
     "leg_enough": "delivered wall {least}{where}, required {required}: sufficient",

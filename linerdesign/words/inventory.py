@@ -13,7 +13,7 @@ SENTENCES = {
     "earlier": "columns of an earlier result replaced",
     # Files
     "empty": "empty file; give a table with a header",
-    "no_table": "not a {form} table ({why})",
+    "no_table": "not readable as {form}: {why}",
     "too_wide": "more than {most} columns for a worksheet; write .csv or .parquet",
     "too_long": "more than {most} rows for a worksheet; write .csv or .parquet",
     "long_cell": "more than {most} characters for a worksheet cell; write .csv or .parquet",
@@ -26,7 +26,10 @@ SENTENCES = {
     "no_unit": 'no unit; write it in brackets, such as "{example}"',
     "wrong_unit": 'not a unit of {what}; write for example "{example}"',
     "no_cell": "key {key} cannot be given in a column; give it in the project file or rename",
-    "near": 'not a key; rename it to "{known}" if that is meant, or map it with --map',
+    "near": (
+        'not a key; rename it to "{known}" if that is meant, or map it to that or to "" (not read) '
+        "in the file of --map"
+    ),
     "no_key": "not a key of an inventory; correct the mapping file",
     "same_header": "column name used twice; rename one",
     "same_key": "several columns of {key}; keep one",

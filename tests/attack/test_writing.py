@@ -193,7 +193,7 @@ def test_a_folder_that_is_closed(capsys, monkeypatch, name):
     def refused(*_, **__):
         raise PermissionError(errno.EACCES, "Permission denied")
 
-    monkeypatch.setattr("tempfile.mkstemp", refused)
+    monkeypatch.setattr("linerdesign.project.placing._create", refused)
     assert "permission denied" in _assert_refused(capsys, WRITERS[name][0])
 
 

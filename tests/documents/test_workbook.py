@@ -167,6 +167,8 @@ def expected(results):
             others = [f"(at {other})" for other in result.stations if other != at]
             here = [n for n in result.notes if n.severity is not Severity.DEFAULT]
             here = [n for n in here if not n.text.endswith(tuple(others))]
+            # What another rule for a vehicle would give is a calculation of its own, as issued.
+            here = [n for n in here if n.code != "f1216.other_load"]
             cells[f"pipe{number}_cautions"] = len(here)
     return cells
 
@@ -791,7 +793,7 @@ def test_other_blocks_go_to_memo_sheets():
     assert alone.sheetnames == ["What the sheets say", "Cautions"]
     first = alone.worksheets[0]
     assert first["A1"].value == document.title
-    assert any(document.fingerprint in str(row[0].value) for row in first.iter_rows())
+    assert any(document.identity.fingerprint in str(row[0].value) for row in first.iter_rows())
 
 
 LONG = "A sentence of fifty letters that goes on for so long. " * 8
@@ -869,7 +871,11 @@ def test_ranges_and_notes_of_the_result_stand_on_the_sheet():
 
 
 def test_with_evidence_a_retention_over_the_usual_leaves_no_range():
-    resin = {"modulus_retention": "60 %", "evidence": "test report of Harrowmere, 2026"}
+    resin = {
+        "modulus_retention": "60 %",
+        "evidence": "test report of Harrowmere, 2026",
+        "evidence_grade": "third-party creep test",
+    }
     data, _ = issued(resin=resin)
     sheet = openpyxl.load_workbook(io.BytesIO(data), data_only=True).worksheets[1]
     said = " ".join(str(row[2].value) for row in sheet.iter_rows())

@@ -12,6 +12,7 @@ from linerdesign.field.survey.pictures import along_run, section
 from linerdesign.field.survey.shape import Shape
 from linerdesign.field.survey.stretch import Stretch
 from linerdesign.field.survey.summary import Run, Units, run_data
+from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.project.keys import OVALITIES
 from linerdesign.project.recording import Record
 from linerdesign.words import sentence
@@ -110,7 +111,7 @@ def _summary(found: Run, units: Units) -> Grid:
         form = f"{basis.ovality_form}, {basis.basis}"
         rows[-1] = ("ovality", f"{found.ovality.value:.2f} %", form)
     if found.outside:
-        rows.append(("status", "outside the method", "see below"))
+        rows.append(("status", OUTSIDE, "see below"))
     return Grid(("", "value", "basis"), "<><", tuple(rows))
 
 

@@ -17,7 +17,7 @@ from linerdesign.field.works.legs import LegResult, Lining, lining
 from linerdesign.findings import Severity, finding
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.methods.verdicts import FAILS, OUTSIDE
+from linerdesign.methods.verdicts import CHECK_FAILS, FAILS, OUTSIDE, PASSES
 from linerdesign.project.reading import Project
 from linerdesign.words import sentence
 
@@ -95,7 +95,7 @@ def _table(found: Lining, system: str) -> Grid:
             f"{in_millimetres(leg.least, system):.2f}",
             f"{in_millimetres(leg.required, system):.2f}",
             factor(leg.safety_factor),
-            sentence("field.leg_passes" if leg.passes else "field.leg_fails_short"),
+            PASSES if leg.passes else CHECK_FAILS,
         )
         for leg in found.legs
     )

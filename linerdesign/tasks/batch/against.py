@@ -17,14 +17,13 @@ from linerdesign.tasks.batch.tables import ReadAgainError, open_table
 if TYPE_CHECKING:
     import polars as pl
 
-# What becomes of a pipe, each with its rows and the first names.
-CHANGES = ("thicker", "thinner", "same", "status", "new", "gone", "repeated")
-
 
 @dataclass
 class Against:
-    """The comparison with an earlier result. `changes` has the names of each kind, in order;
-    `statuses` counts pairs of status, then and now."""
+    """The comparison with an earlier result.
+
+    `old` and each frame of `new` have the columns name, nominal (mm) and status.
+    """
 
     file_name: str
     old: pl.DataFrame

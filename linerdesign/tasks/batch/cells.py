@@ -53,8 +53,8 @@ class Cells:
         """Which rows give a number."""
         if self.words is None:
             return self.given
-        empty: NDArray[np.bool_] = np.asarray(self.words.str.len_bytes() == 0)
-        return self.given & empty
+        no_word: NDArray[np.bool_] = (self.words.str.len_bytes() == 0).to_numpy()
+        return self.given & no_word
 
 
 def decimal_mark(texts: Sequence[pl.Series]) -> str:

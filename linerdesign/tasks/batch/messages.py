@@ -69,11 +69,10 @@ class Count:
     examples: list[int] = field(default_factory=list)
 
     def add(self, rows: Rows, offset: int) -> None:
-        """Adds rows of a piece that begins after `offset` rows."""
+        """Adds rows of a piece, in rising order, that begins after `offset` rows."""
         self.rows += len(rows)
-        if len(self.examples) < EXAMPLES:
-            more = np.sort(rows[: 1 << 12])[: EXAMPLES - len(self.examples)]
-            self.examples += (more + offset + 1).tolist()
+        first = (rows[:EXAMPLES] + offset + 1).tolist()
+        self.examples = sorted({*self.examples, *first})[:EXAMPLES]
 
 
 def counted(said: Iterable[Said], found: dict[tuple[str, str], Count], offset: int) -> None:

@@ -61,7 +61,7 @@ class Sized:
     `status` indexes `STATUSES` and `governing` the list of equations. Lengths are in m and masses
     in kg, 0 where not known. `defaults` counts the rows that rest on each, and `changed` those
     whose nominal thickness changes when it is a tenth larger or smaller. `cells` are the columns
-    of quantities, `grouped` counts numbers with marks between thousands.
+    of quantities.
     """
 
     required: NDArray[np.float64]

@@ -6,6 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from linerdesign.documents.json import FORMAT
+from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
 from linerdesign.tasks.compare.ranking import Ends, Ranked, least, without_length
@@ -106,7 +107,7 @@ def _option(found: Option) -> dict[str, Any]:
     worst, best = found.wall, found.best
     why = "; ".join(found.reasons)
     if worst is None or best is None:
-        return {"resin": found.resin.name, "status": "fails", "why": why}
+        return {"resin": found.resin.name, "status": FAILS, "why": why}
     money = ", ".join(currencies([found.resin]))
     return {
         "resin": found.resin.name,

@@ -8,24 +8,23 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
-from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, of_project
+from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, Live, of_project
 from linerdesign.documents.json import FORMAT, identity_data
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.methods.basis import FULLY
 from linerdesign.methods.f1216.load_lines import TABLES
 from linerdesign.methods.f1216.soil import depth_table
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.project.fields import given
 from linerdesign.project.identity import identity
 from linerdesign.project.keys import keys_of
 from linerdesign.project.measures import KINDS, Measure
 from linerdesign.project.models import Criteria
 from linerdesign.tasks.compare.remarks import criteria_of, grades_legend, marked
+from linerdesign.tasks.plan.live import CAUTION, MARKS, MINIMUM, live_sheet, printed_cells
 from linerdesign.tasks.plan.table import Entry, Place, Plan, Table, water_key_of
 from linerdesign.words import sentence
 
-MINIMUM = "M"
 # The units of an inventory's columns by those of the measures of a project file.
 INVENTORY_UNITS = {
     "US": {"mm": "in", "m": "ft", "MPa": "psi", "kN/m^3": "pcf"},
@@ -41,9 +40,9 @@ def planning_report(plan: Plan) -> Document:
     """A page for each resin, condition and water, then the notes and all that is held fixed."""
     letters = _letters(plan)
     blocks: list[Block] = []
-    for table in plan.tables:
+    for number, table in enumerate(plan.tables, 1):
         for water in plan.axes.waters:
-            blocks += _page(plan, table, water, letters)
+            blocks += _page(plan, table, water, letters, number)
     blocks += [Heading(_said("about"), page=True), Bullets(tuple(_about(plan)))]
     entries = [entry for table in plan.tables for entry in table.entries.values()]
     notes = tuple(dict.fromkeys(text for entry in entries for text in entry.notes))
@@ -59,23 +58,29 @@ def _letters(plan: Plan) -> dict[str, str]:
     return dict(zip(sorted({e.governing for e in entries}), "ABCDEFGHIJKL", strict=False))
 
 
-def _page(plan: Plan, table: Table, water: Measure, letters: dict[str, str]) -> Iterator[Block]:
-    """One table with its legend."""
+def _page(
+    plan: Plan, table: Table, water: Measure, letters: dict[str, str], number: int
+) -> Iterator[Block]:
+    """One table with its legend; in a workbook its cells follow those of its live sheet."""
     name = {"resin": marked(table.resin), "condition": table.condition}
     height = _said("water", datum=_datum(plan.axes.water_key), height=water.text)
-    covers, several = plan.axes.covers, len(table.stations) > 1
-    entries = {
-        (d, c): table.entries[water.text, c.text, d.text]
-        for d in plan.axes.diameters
-        for c in covers
-    }
+    covers, diameters = plan.axes.covers, plan.axes.diameters
+    entries = {(d, c): table.entries[water.text, c.text, d.text] for d in diameters for c in covers}
     rows = tuple(
-        (d.text, *(_cell(entries[d, c], table, letters, several) for c in covers))
-        for d in plan.axes.diameters
+        (d.text, *(_cell(entries[d, c], table, letters) for c in covers)) for d in diameters
     )
+    start = plan.axes.waters.index(water) * len(entries)
+    live = {
+        (row, 1 + column): Live(
+            rows[row][1 + column],
+            f"INDEX({printed_cells(number)}, {start + column * len(diameters) + row + 1})",
+        )
+        for row in range(len(diameters))
+        for column in range(len(covers))
+    }
     columns = ("diameter", *(_said("cover", cover=cover.text) for cover in covers))
     yield Heading(_said("heading_water", **name, water=height), 1, _tab(table, water), page=True)
-    yield Grid(columns, ">" * len(columns), rows, _said("caption", water=height))
+    yield Grid(columns, ">" * len(columns), rows, _said("caption", water=height), live)
     yield Bullets(tuple(_legend(list(entries.values()), table, letters)))
 
 
@@ -100,13 +105,13 @@ def _legend(entries: list[Entry], table: Table, letters: dict[str, str]) -> Iter
 
 
 def _mark(entry: Entry) -> str:
-    marks = {FAILS: "x", OUTSIDE: "!"}
-    return marks.get(entry.status, "*" if entry.notes else "")
+    return MARKS.get(entry.status, CAUTION if entry.notes else "")
 
 
-def _cell(entry: Entry, table: Table, letters: dict[str, str], several: bool) -> str:
+def _cell(entry: Entry, table: Table, letters: dict[str, str]) -> str:
     """`6 A*`: thickness, letter, the number of the station where it varies, and a mark."""
     letter = MINIMUM if entry.minimum_governs else letters[entry.governing]
+    several = len(table.stations) > 1
     station = str(table.stations.index(entry.station) + 1) if several and entry.station else ""
     return f"{entry.nominal:g} {letter}{station}{_mark(entry)}"
 
@@ -193,25 +198,13 @@ def planning_csv(plan: Plan) -> str:
 
 
 def planning_workbook(plan: Plan) -> Document:
-    """The document with the inventory as a part of its own."""
-    document = planning_report(plan)
-    head, *rows = _inventory(plan)
-    numeric = ["[" in name or name == "name" for name in head]
-    align = "".join("<>"[each] for each in numeric)
-    short = tuple(
-        tuple(
-            _shortened(cell) if number else cell for cell, number in zip(row, numeric, strict=True)
-        )
-        for row in rows
-    )
-    blocks = (Heading(_said("inventory"), page=True), Grid(head, align, short))
-    return replace(document, blocks=(*document.blocks, *blocks))
-
-
-def _shortened(cell: str) -> str:
-    """A number with as many decimals as a cell of a table keeps."""
-    _, point, decimals = cell.partition(".")
-    return f"{float(cell):.9f}".rstrip("0").rstrip(".") if point and len(decimals) > 9 else cell
+    """The document with a live sheet for each table, of whose cells the tables are made."""
+    letters, document = _letters(plan), planning_report(plan)
+    sheets: list[Block] = []
+    for number, table in enumerate(plan.tables, 1):
+        printed = [_cell(entry, table, letters) for *_, entry in plan.cells(table)]
+        sheets += live_sheet(plan, table, number, letters, printed)
+    return replace(document, blocks=(*document.blocks, *sheets))
 
 
 def _inventory(plan: Plan) -> Iterator[tuple[str, ...]]:

@@ -258,7 +258,7 @@ def _under_the_invert(patterns: Sequence[Pipe], columns: Columns) -> Iterator[Fa
             yield fault("plan.under_invert", f"{WHERE}, --water", str(water), invert=lowest)
 
 
-def _values(places: Sequence[Place], axes: Axes) -> dict[str, NDArray[np.float64]]:
+def values_over(places: Sequence[Place], axes: Axes) -> dict[str, NDArray[np.float64]]:
     """The inputs over (cell, station) by key, in the units of the sheet."""
     count, system = len(axes.grid), places[0].made.basis.system
     columns = {}
@@ -289,7 +289,7 @@ def _entries(places: Sequence[Place], axes: Axes, criteria: Criteria) -> Iterato
     for place in places:
         of_basis.setdefault(place.made.basis, []).append(place)
     alone = [
-        _Group(tuple(own), walls(basis, _values(own, axes), criteria, own[0].made.waivers))
+        _Group(tuple(own), walls(basis, values_over(own, axes), criteria, own[0].made.waivers))
         for basis, own in of_basis.items()
     ]
     for group in alone:
@@ -312,7 +312,7 @@ def _at_wall(
     """The places of one basis, checked at the wall that the whole pipe gets."""
     chosen = np.choose(lead, [np.asarray(each.walls.designs.of_pipes("t")) for each in alone])
     basis = replace(group.walls.basis, thickness_given=True)
-    values = {**_values(group.places, axes), "t": chosen[:, None]}
+    values = {**values_over(group.places, axes), "t": chosen[:, None]}
     return replace(group, walls=walls(basis, values, criteria, group.places[0].made.waivers))
 
 

@@ -16,6 +16,7 @@ from linerdesign.documents.blocks import (
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.verdicts import NO_BORE
 from linerdesign.project.reading import Project
 from linerdesign.tasks.review.case import Change, case_of, fixed, outcome
 from linerdesign.tasks.review.changes import other_edition
@@ -75,7 +76,7 @@ def overview(reviewed: Sequence[Reviewed]) -> Grid:
     for each in reviewed:
         found, system = each.found, each.found.sized.basis.system
         lowest = found.checked.lowest_safety_factor if found.checked else None
-        verdict = found.verdict or ("no bore" if found.leaves_no_bore else "-")
+        verdict = found.verdict or (NO_BORE if found.leaves_no_bore else "-")
         last = each.first + len(each.comments) - 1
         numbers = f"{each.first} to {last}" if last > each.first else f"{last}"
         rows.append(

@@ -274,3 +274,16 @@ def test_a_word_mapped_to_no_word_of_the_key_is_an_error_of_its_row(batch, tmp_p
     code, _, _, _ = batch([GOOD | {"condition": "FD"}], "--map", "map.toml")
     assert code == 1
     assert "unknown value" in pl.read_csv("out.csv")["message"][0]
+
+
+def test_example_rows_do_not_depend_on_how_a_file_is_cut(batch, monkeypatch):
+    rows = town(200)
+    for i in range(11, 200, 7):
+        rows[i]["groundwater_above_invert [ft]"] = "40"
+        rows[i]["resin"] = ("Felt A", "Glass B")[i % 2]
+    _, whole, _, _ = batch(rows)
+    monkeypatch.setattr("linerdesign.tasks.batch.tables.BLOCK", 3_000)
+    _, cut, _, _ = batch(rows)
+    assert cut["findings"] == whole["findings"]
+    assert found(cut, "caution")
+    assert all(examples[0] == 12 for _, examples in found(cut, "caution").values())

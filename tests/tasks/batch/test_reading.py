@@ -13,8 +13,13 @@ import zipfile
 import openpyxl
 import polars as pl
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from tasks.batch.test_agreement import PROJECT
 from tasks.batch.test_pieces import GOOD
+
+from linerdesign.project import delimited
+from linerdesign.tasks.batch import tables
 
 ROWS = [
     GOOD | {"name": f"Straße {i}", "cover [ft]": f"{4 + i}.5", "live_load [psi]": "none"}
@@ -357,3 +362,41 @@ def test_not_a_number_in_a_column_of_numbers_is_an_error_of_its_row(batch, tmp_p
     frame.write_parquet(tmp_path / "in.parquet")
     assert batch("in.parquet")[0] == 1
     assert [status for _, status, _ in results(tmp_path / "out.csv")] == ["error", "sized"]
+
+
+marks = st.text(st.sampled_from(list('ab1 "";,\t|\r\n\'')), max_size=12)
+
+
+@settings(max_examples=150)
+@given(
+    st.lists(st.tuples(marks, marks), min_size=1, max_size=8),
+    st.sampled_from([csv.QUOTE_MINIMAL, csv.QUOTE_ALL, csv.QUOTE_NONNUMERIC]),
+    st.sampled_from([",", ";", "\t"]),
+    st.sampled_from(["\n", "\r\n", "\r"]),
+    st.sampled_from([40, 300, 1 << 20]),
+)
+def test_cells_of_any_text_are_those_of_the_csv_module(
+    tmp_path_factory, cells, quoting, mark, end, block
+):
+    """Written and read again by the standard library's reader, which shares no code with blocks."""
+    path = tmp_path_factory.mktemp("t") / "in.csv"
+    with path.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.writer(file, delimiter=mark, quoting=quoting, lineterminator=end)
+        writer.writerow(["condition", "host_diameter [in]", "note", "last"])
+        writer.writerows(["fd", "8", *each] for each in cells)
+    with path.open(newline="", encoding="utf-8") as file:
+        read = list(csv.reader(file, delimiter=mark))[1:]
+    # A bare carriage return in a cell ends its row for both; what is missing is empty.
+    wanted = [[*row, *[""] * 4][:4] for row in read]
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(tables, "BLOCK", block)
+        # Hardly more than the header, so that the rest is met in the blocks alone.
+        patch.setattr(delimited, "SAMPLE", 60)
+        dialect, found = None, None
+        while found is None:
+            source = tables.open_table(path, ("condition", "host_diameter"), dialect)
+            try:
+                found = [row for piece in source.pieces() for row in piece.frame.rows()]
+            except tables.ReadAgainError as again:
+                dialect = again.dialect
+    assert [[cell or "" for cell in row] for row in found] == wanted

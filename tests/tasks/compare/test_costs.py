@@ -182,7 +182,8 @@ def test_at_the_break_even_price_and_thickness_the_costs_are_equal():
         assert at_it == pytest.approx(row[0].wall.cost, rel=1e-9)
 
 
-def test_the_evidence_of_each_resin_is_shown_in_every_table(run, tmp_path):
+def test_the_evidence_of_each_resin_is_shown_in_every_table(run, tmp_path, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "120")  # no name is folded
     text = toml({"length": "100 m"}, PRICED | {"evidence_grade": "letter"}) + GLASS
     (tmp_path / "a.toml").write_text(text)
     _, out, _ = run("compare", "a.toml", "--by", "cost")

@@ -79,15 +79,6 @@ def test_forms_and_what_is_printed_on_them(run, tmp_path):
     book = openpyxl.load_workbook(tmp_path / "p.xlsx")
     cells = {str(c.value) for sheet in book for row in sheet for c in row if c.value is not None}
     assert any("cover 5 ft" in cell for cell in cells)
-    inventory = [row for row in book["Inventory"].iter_rows(values_only=True) if row[1]]
-    head = inventory[0]
-    assert list(head) == list(rows[0])
-    for written, row in zip(inventory[1:], rows, strict=True):
-        for name, value in zip(head, written, strict=True):
-            if "[" in name:
-                assert value == pytest.approx(float(row[name]), rel=1e-8), name
-            elif name != "name":
-                assert (value or "") == row[name], name
     assert (tmp_path / "p.pdf").read_bytes().startswith(b"%PDF")
 
 

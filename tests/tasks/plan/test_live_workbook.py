@@ -1,0 +1,116 @@
+"""The workbook of a plan, recalculated by LibreOffice with other values, against the command."""
+
+import csv
+import shutil
+import subprocess
+
+import openpyxl
+import pytest
+from projects import toml
+
+SOFFICE = shutil.which("soffice")
+office = pytest.mark.skipif(SOFFICE is None, reason="LibreOffice (soffice) is not installed")
+AXES = ("--diameter", "8 in", "15 in", "--cover", "5 ft", "12 ft", "--water", "0 ft", "9 ft")
+# A vehicle read from a table, and a second station that governs some of the cells only.
+PIPE = {"live_load": "H-20 table", "soil_reaction_modulus": "700 psi"}
+STATIONS = """
+[[pipe.station]]
+at = "0 ft"
+[[pipe.station]]
+at = "40 ft"
+ovality = "6 %"
+soil_reaction_modulus = "2000 psi"
+"""
+# What the project states, what is to stand in its place, and the cells of that.
+MODULUS = ("250000 psi", "310000 psi", ("plan{n}_at1_E", "plan{n}_at2_E"), 310000)
+
+
+def project(changes=()):
+    text = toml(PIPE, criteria={"minimum_thickness": "4.5 mm"}) + STATIONS
+    for old, new in changes:
+        assert text.count(f'"{old}"') == 1, old
+        text = text.replace(f'"{old}"', f'"{new}"')
+    return text
+
+
+def plan(run, tmp_path, text, *targets):
+    (tmp_path / "p.toml").write_text(text)
+    code, _, err = run("plan", "p.toml", *AXES, "--condition", "both", *targets)
+    assert code in (0, 1), err
+    return code
+
+
+def recalculated(book, folder):
+    path = folder / "changed.xlsx"
+    book.save(path)
+    form = ("--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", folder / "out")
+    subprocess.run(
+        [SOFFICE, f"-env:UserInstallation=file://{folder}/office", "--headless", *form, path],
+        check=True,
+        capture_output=True,
+        timeout=300,
+    )
+    return openpyxl.load_workbook(folder / "out" / "changed.xlsx", data_only=True)
+
+
+def cells(book, number):
+    """The rows of the cells of a table, by head."""
+    rows = list(book[f"Cells {number}"].iter_rows(values_only=True))
+    start = next(i for i, row in enumerate(rows) if row[:2] == ("name", "resin"))
+    return [dict(zip(rows[start], row, strict=True)) for row in rows[start + 1 :] if row[1]]
+
+
+def inventory(path):
+    with path.open(newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def agree(book, rows):
+    found = [row for number in (1, 2) for row in cells(book, number)]
+    assert len(found) == len(rows) == 16
+    for live, row in zip(found, rows, strict=True):
+        for head in ("required_thickness [mm]", "nominal_thickness [mm]"):
+            assert live[head] == pytest.approx(float(row[head]), rel=1e-9), head
+        for head in ("governing", "minimum_governs", "status"):
+            assert live[head] == row[head], head
+        assert live["station"] == row["station"]
+
+
+def printed(book):
+    """What the tables print, sheet after sheet."""
+    tables = [sheet for sheet in book if " ft" in sheet.title]
+    return [
+        [str(cell) for cell in row[1:3]]
+        for sheet in tables
+        for row in sheet.iter_rows(values_only=True)
+        if str(row[0]) in ("8 in", "15 in")
+    ]
+
+
+def test_values_as_issued_are_those_of_the_inventory(run, tmp_path):
+    plan(run, tmp_path, project(), "-o", "p.xlsx", "-o", "p.csv")
+    book = openpyxl.load_workbook(tmp_path / "p.xlsx", data_only=True)
+    agree(book, inventory(tmp_path / "p.csv"))
+    formulas = openpyxl.load_workbook(tmp_path / "p.xlsx")
+    live = [c.value for sheet in formulas for row in sheet for c in row if str(c.value)[:1] == "="]
+    assert max(map(len, live)) < 8192  # the most that a cell takes: ECMA-376, common practice
+
+
+@office
+def test_another_modulus_goes_through_to_the_tables(run, tmp_path):
+    old, new, names, value = MODULUS
+    plan(run, tmp_path, project(), "-o", "p.xlsx")
+    book = openpyxl.load_workbook(tmp_path / "p.xlsx")
+    for number in (1, 2):
+        for name in names:
+            sheet, at = book.defined_names[name.format(n=number)].attr_text.rsplit("!", 1)
+            book[sheet.strip("'")][at.replace("$", "")] = value
+    before = printed(openpyxl.load_workbook(tmp_path / "p.xlsx", data_only=True))
+    plan(run, tmp_path, project([(old, new)]), "-o", "q.csv", "-o", "q.xlsx")
+    found = recalculated(book, tmp_path)
+    agree(found, inventory(tmp_path / "q.csv"))
+    wanted = printed(openpyxl.load_workbook(tmp_path / "q.xlsx", data_only=True))
+    assert wanted != before
+    assert [[cell.rstrip("*") for cell in row] for row in printed(found)] == [
+        [cell.rstrip("*") for cell in row] for row in wanted
+    ]
