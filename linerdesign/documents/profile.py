@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from linerdesign.documents.blocks import Block, Heading, Picture
@@ -31,7 +31,7 @@ from linerdesign.words.calculation import HEADS
 
 # Pipes of one drawing; a longer line has several.
 _MOST = 8
-_WIDTH, _HEIGHT = 680.0, 300.0
+_WIDTH, _HEIGHT = 680.0, 235.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 46.0, 12.0, 30.0, 62.0
 # Narrowest segment that holds its labels, and letters that one unit of length holds.
 _LABELLED, _LETTERS = 44.0, 5.0
@@ -63,25 +63,34 @@ class _Segment:
 
 
 def long_profile(project: Project, results: Sequence[PipeResult]) -> tuple[Block, ...]:
-    """The drawings of the line; none where neither elevations nor stations are given."""
+    """The drawings of the pipes that have elevations or stations, each run of them by itself."""
     pipes = {pipe.name: pipe for pipe in project.pipes}
-    drawn = [
-        (number, result, pipes[result.name])
-        for number, result in enumerate(results, 1)
-        if length_of(pipes[result.name]) and not result.basis.above_ground
-    ]
-    known = any(len(r.stations) > 1 or "z_invert" in r.values[0] for _, r, _ in drawn)
-    if not known:
-        return ()
-    levels = all("z_invert" in values for _, r, _ in drawn for values in r.values)
+    runs: list[list[tuple[int, PipeResult]]] = [[]]
+    for number, result in enumerate(results, 1):
+        if length_of(pipes[result.name]) and _has_heights(result):
+            if len(runs[-1]) == _MOST:
+                runs.append([])
+            runs[-1].append((number, result))
+        elif runs[-1]:
+            runs.append([])
+    pictures = [_of_run(run, pipes) for run in runs if run]
+    return (Heading(HEADS["profile"]), *pictures) if pictures else ()
+
+
+def _has_heights(result: PipeResult) -> bool:
+    known = len(result.stations) > 1 or "z_invert" in result.values[0]
+    return known and not result.basis.above_ground
+
+
+def _of_run(run: Sequence[tuple[int, PipeResult]], pipes: Mapping[str, Pipe]) -> Picture:
+    """The drawing of pipes that follow each other."""
+    levels = all("z_invert" in values for _, result in run for values in result.values)
     segments, start = [], 0.0
-    for number, result, pipe in drawn:
-        made = _segment(number, result, pipe, start, levels)
+    for number, result in run:
+        made = _segment(number, result, pipes[result.name], start, levels)
         segments.append(made)
         start = made.points[-1].x
-    parts = [segments[i : i + _MOST] for i in range(0, len(segments), _MOST)]
-    system = results[0].basis.system
-    return (Heading(HEADS["profile"]), *(_picture(part, system, levels) for part in parts))
+    return _picture(segments, run[0][1].basis.system, levels)
 
 
 def _segment(number: int, result: PipeResult, pipe: Pipe, start: float, levels: bool) -> _Segment:
