@@ -47,6 +47,7 @@ from linerdesign.documents.blocks import (
 )
 from linerdesign.documents.json import identity_data, sizing_data
 from linerdesign.documents.numbers import both_units
+from linerdesign.documents.profile import long_profile
 from linerdesign.documents.sheet import schedule_grid
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
@@ -67,10 +68,12 @@ from linerdesign.project.models import Resin as Resin
 from linerdesign.project.reading import Project as Project
 from linerdesign.project.reading import read as read_file
 from linerdesign.project.reading import read_owner
+from linerdesign.project.requests import length_of
 
 if TYPE_CHECKING:
     import polars as pl
 
+    from linerdesign.field.works.bid import Bid
     from linerdesign.tasks.compare.comparison import Compared
     from linerdesign.tasks.compare.comparison import Wishes as ComparisonWishes
     from linerdesign.tasks.review.reviewing import Reviewed
@@ -112,15 +115,27 @@ class Sizing:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):
                 blocks.extend(each.blocks)
+        blocks.extend(long_profile(self.project, self.pipes))
+        blocks.extend(self.bid.blocks if self.bid else ())
         title = "Liner thickness calculation"
         made = of_project(self.project, self.units, title, blocks, self.options)
         return made if self.full else replace(made, on_paper=lambda: self._on_paper)
 
     @cached_property
+    def bid(self) -> Bid | None:
+        """The bid schedule of the pipes that have a length; none where none has."""
+        if all(length_of(pipe) is None for pipe in self.project.pipes):
+            return None
+        from linerdesign.field.works.bid import bid
+
+        return bid(self.project, self.pipes)
+
+    @cached_property
     def _on_paper(self) -> OnPaper:
         from linerdesign.documents.calculation import on_paper
 
-        return on_paper(self.project, self.pipes, self.additions, self.identity)
+        bid = self.bid.blocks if self.bid else ()
+        return on_paper(self.project, self.pipes, self.additions, self.identity, bid)
 
     @cached_property
     def data(self) -> dict[str, Any]:

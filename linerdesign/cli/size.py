@@ -6,7 +6,16 @@ import argparse
 
 from linerdesign.cli import project_file
 from linerdesign.documents.blocks import Addition
+from linerdesign.documents.writing import put
 from linerdesign.interface import Sizing, size
+from linerdesign.project.faults import InputFaults, fault
+
+# The bid schedule as a table.
+OWN_FORMS = (".csv",)
+OUTPUT_HELP = (
+    "write the result; form by suffix: .txt .json .pdf .xlsx .html, or .csv for the bid schedule; "
+    "repeatable"
+)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -36,10 +45,26 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _with_bid(arguments: argparse.Namespace, sizing: Sizing) -> Sizing:
+    """Writes the bid schedule wherever a CSV file is wanted.
+
+    Raises:
+        InputFaults: where no pipe has a length.
+    """
+    for path in arguments.output:
+        if path.suffix.lower() in OWN_FORMS:
+            if sizing.bid is None:
+                raise InputFaults([fault("calculation.no_bid", str(path))])
+            put(path, sizing.bid.csv)
+    return sizing
+
+
 def run(arguments: argparse.Namespace) -> Sizing:
     """Sizes the project's pipes."""
     project, units = project_file.read_project(arguments)
-    sizing = size(project, units, arguments.pipe, arguments.both_conditions, arguments.full)
+    sizing = _with_bid(
+        arguments, size(project, units, arguments.pipe, arguments.both_conditions, arguments.full)
+    )
     if not arguments.buckling:
         return sizing
     # The numerical model brings in SciPy, which a sheet without it need not wait for.

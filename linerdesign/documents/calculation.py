@@ -17,6 +17,7 @@ from linerdesign.documents.blocks import (
     Worked,
 )
 from linerdesign.documents.classes import PipeClass, classes
+from linerdesign.documents.profile import long_profile
 from linerdesign.documents.sheet import checks_grid, other_condition_text
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.identity import Identity
@@ -24,20 +25,27 @@ from linerdesign.project.reading import Project
 from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
 
+# Pipes beside which the first page has room for a drawing.
+_DRAWN_FIRST = 8
+
 
 def on_paper(
     project: Project,
     results: Sequence[PipeResult],
     additions: Mapping[str, Sequence[Addition]],
     identity: Identity,
+    more: Sequence[Block] = (),
 ) -> OnPaper:
-    """The calculation of the pipes of a project, with what was calculated beside it."""
-    rest: list[PaperBlock] = [*basis(project, results)]
+    """The calculation of the pipes of a project, with what was calculated beside it, and `more`."""
+    drawn = long_profile(project, results)
+    first = drawn if len(results) <= _DRAWN_FIRST else ()
+    rest: list[PaperBlock] = [*basis(project, results), *(() if first else drawn)]
     for each in classes(results):
         rest.extend(_class(each))
     rest.extend(_others(results))
     rest.extend(_additions(additions))
-    return OnPaper(answer(project, results, identity), tuple(rest))
+    rest.extend(more)
+    return OnPaper((*answer(project, results, identity), *first), tuple(rest))
 
 
 def _class(of: PipeClass) -> Iterator[PaperBlock]:

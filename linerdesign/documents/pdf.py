@@ -16,7 +16,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-from linerdesign.documents.blocks import Block, Document, Sheet
+from linerdesign.documents.blocks import Block, Document, Grid, Sheet
 from linerdesign.documents.fonts import fonts_for
 from linerdesign.documents.numbers import clean
 from linerdesign.documents.pdf_blocks import Data, Formulas, block_data, short
@@ -28,8 +28,8 @@ from linerdesign.words.documents import LABELS, PRINT
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Sheets of one part. Tags for screen readers would make a longer document four times as large.
 SHEETS_OF_A_PART = 12
-# Blocks of a calculation on paper that is tagged at most.
-_TAGGED = 200
+# Cells of tables of a calculation on paper that is tagged at most.
+_TAGGED = 10_000
 # Typst forgets what it laid out after so many further runs.
 _RUNS_KEPT = 11
 
@@ -54,7 +54,8 @@ def render(document: Document, paper: str | None = None) -> bytes:
             "answer": [block_data(block, formulas) for block in paper_blocks.answer],
             "blocks": [block_data(block, formulas) for block in paper_blocks.rest],
         }
-        tagged = len(paper_blocks.rest) <= _TAGGED
+        grids = [block for block in paper_blocks.blocks if isinstance(block, Grid)]
+        tagged = sum(len(grid.rows) * len(grid.columns) for grid in grids) <= _TAGGED
         return _compiled(cover | made | {"formulas": formulas.data, "cover": True}, tagged)
     parts = _parts(document.blocks)
     with _progress(len(parts)) as advance:

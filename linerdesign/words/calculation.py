@@ -47,10 +47,23 @@ SENTENCES = {
     # Foot and appendix
     "foot": "To be reviewed and sealed by a licensed engineer before use; cautions in the "
     "appendix.",
+    # Long profile
+    "profile": "Long profile: ground, groundwater, host pipe and liner thickness by pipe, in "
+    "the order of the project; {heights}; heights drawn {times} times the lengths.",
+    "profile_levels": "elevations",
+    "profile_depths": "heights above the invert, which is drawn level",
+    "profile_pipe": "pipe {number}, {name}: {wall}",
+    "axis_True": "elevation, {unit}",
+    "axis_False": "above invert, {unit}",
     # Quantities
-    "bid": "Bid schedule by diameter and nominal thickness",
-    "bid_basis": "Liner area {area}; resin volume is that of the wall with {excess} % excess. "
-    "Pipes without a length are left out{missing}.",
+    "no_bid": "no pipe has a length; add length to [[pipe]] for a bid schedule",
+    "bid_US": "By diameter and nominal thickness, US customary units",
+    "bid_SI": "By diameter and nominal thickness, SI units",
+    "bid_basis": "Liner area is the inside surface of the host pipe over the length to line. Resin "
+    "volume is that of the wall with an excess of {excess}.",
+    "bid_weight": "Resin weight is at the density of the cured wall; wall weight is that of tube "
+    "and resin cured, without excess.",
+    "bid_without": "Pipes left out, without a length: {count}.",
 }
 
 # Heads of tables, titles of parts.
@@ -79,6 +92,21 @@ HEADS = {
     "met": "met",
     "property": "property",
     "pipe": "pipe",
+    "bid": "Bid schedule",
+    "profile": "Long profile",
+}
+BID = {
+    "diameter": "host diameter",
+    "nominal": "t nom., mm",
+    "nominal_csv": "nominal thickness",
+    "pipes": "pipes",
+    "length": "length",
+    "area": "liner area",
+    "wall": "wall volume",
+    "resin": "resin",
+    "resin_weight": "resin weight",
+    "weight": "wall weight",
+    "total": "total",
 }
 MET = {True: "yes", False: "NO", None: "n/a"}
 # Heads of the result; units are added.

@@ -135,6 +135,21 @@ def _capacity(asking: Capacity, result: PipeResult) -> Asked:
     return Asked(CAPACITY, worked(inputs, lines, system), notes, system)
 
 
+@dataclass(frozen=True)
+class Ordered:
+    """The quantities of one pipe by key, in the units of the sheet, and the resin excess."""
+
+    values: dict[str, float]
+    excess: Measure
+
+
+def order_of(project: Project, pipe: Pipe, result: PipeResult) -> Ordered:
+    """The quantities of a pipe that has a length, whether the project requests them or not."""
+    asking = over(project.order, pipe.order) or Order()
+    made = _order(asking, pipe, project, result)
+    return Ordered({step.key: step.value for step in made.steps}, asking.resin_excess)
+
+
 def _order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> Asked:
     system = result.basis.system
     length = length_of(pipe)

@@ -1,0 +1,184 @@
+"""Bid schedule: quantities of all pipes by host diameter and nominal thickness."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from linerdesign.documents.blocks import Block, Grid, Heading, Paragraph
+from linerdesign.documents.numbers import in_millimetres
+from linerdesign.expressions.printing import grouped, positional
+from linerdesign.field.works.asked import order_of
+from linerdesign.methods import hydraulics, quantities
+from linerdesign.methods.quantity import SYSTEMS
+from linerdesign.methods.result import PipeResult
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.project.measures import Measure
+from linerdesign.project.reading import Project
+from linerdesign.project.requests import length_of
+from linerdesign.words import sentence
+from linerdesign.words.calculation import BID, HEADS
+
+# Units of a column in US customary units and SI.
+_UNITS = {
+    "length": ("ft", "m"),
+    "area": ("ft^2", "m^2"),
+    "wall": ("ft^3", "m^3"),
+    "resin": ("gal", "L"),
+    "resin_weight": ("lb", "kg"),
+    "weight": ("lb", "kg"),
+}
+_MEASURES = {"US": quantities.resin_measure_us, "SI": quantities.resin_measure_si}
+_OF_STEPS = {"length": "L_pipe", "wall": "V_wall", "resin": "V_resin", "weight": "m_total"}
+
+
+@dataclass(frozen=True)
+class Item:
+    """One line of the schedule: pipes of one host diameter and nominal thickness.
+
+    `quantities` are sums in the SI units of the columns, resin in cubic metres; weights are none
+    without a density.
+    """
+
+    diameter: str
+    nominal: str
+    pipes: int
+    quantities: Mapping[str, float | None]
+
+    def quantity(self, column: str, system: str) -> float | None:
+        """The sum of a column in the unit of a system."""
+        value = self.quantities[column]
+        if value is None:
+            return None
+        us, si = _UNITS["wall" if column == "resin" else column]
+        number = value if system == "SI" else _converted(value, si, us)
+        return float(_MEASURES[system](number)) if column == "resin" else number
+
+
+@dataclass(frozen=True)
+class Bid:
+    """The items by diameter and thickness, their total, and how many pipes have no length."""
+
+    items: tuple[Item, ...]
+    total: Item
+    without_length: int
+    excess: str
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """The columns that any item has a number in."""
+        return tuple(c for c in _UNITS if self.total.quantities[c] is not None)
+
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        """The schedule in US customary units and in SI."""
+        basis = sentence("calculation.bid_basis", excess=self.excess)
+        if "weight" in self.columns:
+            basis += " " + sentence("calculation.bid_weight")
+        if self.without_length:
+            basis += " " + sentence("calculation.bid_without", count=self.without_length)
+        tables = (self._grid(system) for system in SYSTEMS)
+        return (Heading(HEADS["bid"], tab=HEADS["bid"]), *tables, Paragraph(basis))
+
+    def _grid(self, system: str) -> Grid:
+        units = {c: _UNITS[c][SYSTEMS.index(system)] for c in self.columns}
+        rows = [
+            (
+                each.diameter,
+                each.nominal,
+                str(each.pipes),
+                *(_shown(each.quantity(c, system)) for c in self.columns),
+            )
+            for each in (*self.items, self.total)
+        ]
+        return Grid(
+            columns=(
+                *(BID[head] for head in ("diameter", "nominal", "pipes")),
+                *(f"{BID[c]}, {unit}" for c, unit in units.items()),
+            ),
+            align="<>" + ">" * (1 + len(self.columns)),
+            rows=tuple(rows),
+            caption=sentence(f"calculation.bid_{system}"),
+        )
+
+    @property
+    def csv(self) -> bytes:
+        """The schedule as CSV in UTF-8, a column for each quantity in each system of units."""
+        target = io.StringIO()
+        writer = csv.writer(target, lineterminator="\n")
+        pairs = [(c, s) for c in self.columns for s in SYSTEMS]
+        heads = (f"{BID[c]} [{_UNITS[c][SYSTEMS.index(s)]}]" for c, s in pairs)
+        writer.writerow([BID["diameter"], f"{BID['nominal_csv']} [mm]", BID["pipes"], *heads])
+        for each in (*self.items, self.total):
+            numbers = (each.quantity(c, s) for c, s in pairs)
+            cells = ("" if n is None else positional(n, 6) for n in numbers)
+            writer.writerow([each.diameter, each.nominal, each.pipes, *cells])
+        return target.getvalue().encode()
+
+
+def bid(project: Project, results: Sequence[PipeResult]) -> Bid | None:
+    """The bid schedule of the pipes that have a length; none where none has."""
+    pipes = {pipe.name: pipe for pipe in project.pipes}
+    rows: dict[tuple[float, float, str], list[dict[str, float | None]]] = {}
+    orders = set()
+    for result in results:
+        pipe = pipes[result.name]
+        bore = hydraulics.liner_bore(result.value("D") or 0.0, result.nominal_thickness)
+        if length_of(pipe) is None or bore <= 0:
+            continue
+        order = order_of(project, pipe, result)
+        orders.add(str(order.excess))
+        diameter = min(values["D"] for values in result.values)
+        system = result.basis.system
+        text = f"{positional(diameter, 5)} {SYMBOLS['D'].unit(system)}"
+        nominal = round(in_millimetres(result.nominal_thickness, system), 6)
+        rows.setdefault((diameter, nominal, text), []).append(_quantities(order.values, system))
+    if not rows:
+        return None
+    items = tuple(
+        Item(text, positional(nominal, 5), len(found), _sums(found))
+        for (_, nominal, text), found in sorted(rows.items())
+    )
+    every = [each for found in rows.values() for each in found]
+    total = Item(BID["total"], "", len(every), _sums(every))
+    return Bid(items, total, len(results) - len(every), ", ".join(sorted(orders)))
+
+
+def _quantities(values: Mapping[str, float], system: str) -> dict[str, float | None]:
+    """The quantities of one pipe in SI."""
+
+    def si(key: str) -> float | None:
+        if key not in values:
+            return None
+        unit = SYMBOLS[key].unit(system)
+        return _converted(values[key], unit, SYMBOLS[key].unit("SI"))
+
+    found = {column: si(key) for column, key in _OF_STEPS.items()}
+    diameter, length, volume, density = (si(key) for key in ("D_tube", "L_pipe", "V_resin", "rho"))
+    assert diameter is not None
+    assert length is not None
+    assert volume is not None
+    found["area"] = math.pi * diameter / 1000 * length
+    found["resin_weight"] = None if density is None else volume * density
+    return found
+
+
+def _sums(rows: Sequence[Mapping[str, float | None]]) -> dict[str, float | None]:
+    """The sum of each column; none where a pipe has no number in it."""
+    found: dict[str, float | None] = {}
+    for column in _UNITS:
+        numbers = [row[column] for row in rows]
+        known = [number for number in numbers if number is not None]
+        found[column] = sum(known) if len(known) == len(numbers) else None
+    return found
+
+
+def _converted(value: float, unit: str, other: str) -> float:
+    return value if unit == other else Measure(value, unit, "").to(other)
+
+
+def _shown(value: float | None) -> str:
+    return "-" if value is None else grouped(float(positional(value, 4)))

@@ -1,0 +1,108 @@
+"""The bid schedule against hand calculation, with the inch, foot and gallon by definition."""
+
+import csv
+from math import pi
+from pathlib import Path
+
+import pytest
+
+from linerdesign.interface import read, size
+
+# NIST Handbook 44, Appendix C: the inch is 25.4 mm, the US gallon 231 cubic inches, the pound
+# 0.45359237 kg.
+FOOT, GALLON, POUND = 0.3048, 231 * 0.0254**3, 0.45359237
+
+TEXT = """
+[project]
+title = "Quay Street"
+units = "{units}"
+[order]
+resin_excess = "8 %"
+[[resin]]
+name = "felt"
+flexural_modulus = "250000 psi"
+flexural_strength = "4500 psi"
+density = "1150 kg/m^3"
+[[pipe]]
+name = "MH 1"
+{shared}
+design_thickness = "6 mm"
+length = "300 ft"
+[[pipe]]
+name = "MH 2"
+{shared}
+design_thickness = "6 mm"
+length = "100 m"
+[[pipe]]
+name = "MH 3"
+{shared}
+design_thickness = "7.5 mm"
+length = "50 m"
+[[pipe]]
+name = "MH 4"
+{shared}
+design_thickness = "7.5 mm"
+"""
+SHARED = """condition = "partially deteriorated"
+host_diameter = "8 in"
+ovality = "2 %"
+groundwater_above_invert = "2 ft"
+"""
+
+
+def _bid(tmp_path, units):
+    path = tmp_path / "p.toml"
+    path.write_text(TEXT.format(units=units, shared=SHARED), encoding="utf-8")
+    return size(read(path)).bid
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+def test_sums_by_hand(tmp_path, units):
+    bid = _bid(tmp_path, units)
+    assert [(each.nominal, each.pipes) for each in bid.items] == [("6", 2), ("7.5", 1)]
+    assert bid.without_length == 1
+    diameter = 0.2032
+    lengths = {"6": 300 * FOOT + 100, "7.5": 50.0}
+    for each in bid.items:
+        length, t = lengths[each.nominal], float(each.nominal) / 1000
+        wall = pi * (diameter - t) * t * length
+        resin = wall * 1.08
+        by_hand = {
+            "length": (length, length / FOOT),
+            "area": (pi * diameter * length, pi * diameter * length / FOOT**2),
+            "wall": (wall, wall / FOOT**3),
+            "resin": (resin * 1000, resin / GALLON),
+            "resin_weight": (resin * 1150, resin * 1150 / POUND),
+            "weight": (wall * 1150, wall * 1150 / POUND),
+        }
+        assert set(by_hand) == set(bid.columns)
+        for column, (si, us) in by_hand.items():
+            assert each.quantity(column, "SI") == pytest.approx(si, rel=2e-6), column
+            assert each.quantity(column, "US") == pytest.approx(us, rel=2e-6), column
+
+
+def test_totals_are_the_sums_of_the_items(tmp_path):
+    bid = _bid(tmp_path, "US")
+    for column in bid.columns:
+        for system in ("US", "SI"):
+            parts = sum(each.quantity(column, system) for each in bid.items)
+            assert bid.total.quantity(column, system) == pytest.approx(parts)
+
+
+def test_the_table_of_the_command(run):
+    Path("p.toml").write_text(TEXT.format(units="US", shared=SHARED), encoding="utf-8")
+    code, _, err = run("size", "p.toml", "-o", "bid.csv", "-o", "s.pdf")
+    assert (code, "written: bid.csv" in err) == (0, True)
+    rows = list(csv.DictReader(Path("bid.csv").read_text(encoding="utf-8").splitlines()))
+    assert [row["host diameter"] for row in rows] == ["8 in", "8 in", "total"]
+    assert float(rows[-1]["length [m]"]) == pytest.approx(300 * FOOT + 150, rel=1e-5)
+    assert float(rows[1]["liner area [ft^2]"]) == pytest.approx(pi * 8 / 12 * 50 / FOOT, rel=1e-5)
+
+
+def test_no_table_without_a_length(run):
+    text = TEXT.format(units="US", shared=SHARED).replace("\nlength", "\n# length")
+    Path("p.toml").write_text(text, encoding="utf-8")
+    code, out, err = run("size", "p.toml", "-o", "bid.csv")
+    assert (code, out) == (2, "")
+    assert "no pipe has a length" in err
+    assert not Path("bid.csv").exists()
