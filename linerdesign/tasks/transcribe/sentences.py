@@ -16,7 +16,7 @@ from linerdesign.tasks.transcribe.tokens import Token, canonical
 
 PARTIALLY, FULLY = "partially deteriorated", "fully deteriorated"
 _CONDITION = re.compile(r"\b(partially|fully)[- ]+deteriorated\b", re.IGNORECASE)
-_HARD = re.compile(r"[;\n|•]|[.]\s+(?=[A-Z(])|[.]\s*\Z")
+_HARD = re.compile(r"[;\n|•]|[.]\s+(?=[A-Z(µ\u0370-\u03ff])|[.]\s*\Z")
 # More numbers without a sign between them are a list, and no statement.
 MOST_NUMBERS = 6
 _JOINING = ("and", "with", "having", "plus")
