@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.documents.numbers import factor, in_millimetres, printed_number
+from linerdesign.documents.numbers import factor, in_millimetres, printed_number, short
 from linerdesign.documents.sheet import (
     EDITIONS,
     NOT_MEASURED,
@@ -25,6 +25,8 @@ from linerdesign.project.requests import length_of
 from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS, RESULT
 
+# Letters of a name in the schedule at most.
+_NAME = 200
 # Figures of a number of the schedule.
 _FIGURES = 4
 
@@ -97,7 +99,11 @@ def _grid(project: Project, results: Sequence[PipeResult]) -> Grid:
         if (length := length_of(pipe))
     }
     rows = [
-        {"number": str(number), "name": result.name, "length": lengths.get(result.name, "-")}
+        {
+            "number": str(number),
+            "name": short(result.name, _NAME),
+            "length": lengths.get(result.name, "-"),
+        }
         | _cells(result)
         for number, result in enumerate(results, 1)
     ]

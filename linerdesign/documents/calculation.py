@@ -16,7 +16,8 @@ from linerdesign.documents.blocks import (
     Paragraph,
     Worked,
 )
-from linerdesign.documents.classes import PipeClass, classes
+from linerdesign.documents.classes import NAME, PipeClass, classes
+from linerdesign.documents.numbers import short
 from linerdesign.documents.profile import long_profile
 from linerdesign.documents.sheet import checks_grid, other_condition_text
 from linerdesign.methods.result import PipeResult
@@ -61,7 +62,7 @@ def _class(of: PipeClass) -> Iterator[PaperBlock]:
     title = sentence("calculation.class", letter=of.letter, condition=basis.condition, kind=kind)
     yield Heading(title)
     members = ", ".join(str(each) for each, _ in of.pipes)
-    name = f"{number} {result.name}"
+    name = f"{number} {short(result.name, NAME)}"
     if of.others:
         yield Paragraph(sentence("calculation.members", pipes=members, name=name))
     else:
@@ -70,7 +71,13 @@ def _class(of: PipeClass) -> Iterator[PaperBlock]:
     yield checks_grid(result)
     for number, result, steps in of.worked[1:]:
         yield Heading(
-            sentence("calculation.further", letter=of.letter, number=number, name=result.name), 2
+            sentence(
+                "calculation.further",
+                letter=of.letter,
+                number=number,
+                name=short(result.name, NAME),
+            ),
+            2,
         )
         yield Worked(result, steps)
     if of.others:

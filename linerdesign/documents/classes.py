@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from linerdesign.documents.blocks import Grid
-from linerdesign.documents.numbers import factor, in_inches, in_millimetres
+from linerdesign.documents.numbers import factor, in_inches, in_millimetres, short
 from linerdesign.documents.sheet import derivation, exact_before_rounding, is_input, verdict
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tree import Choice, LookUp, Node, children
@@ -20,6 +20,8 @@ from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
 from linerdesign.words.documents import SOURCES
 
+# Letters of a name in a place of its number; the schedule has more of it.
+NAME = 40
 Identity = tuple[str, Hashable]
 # A column of a calculation table: the pipe's number in the schedule, its result, a station.
 Column = tuple[int, PipeResult, str | None]
@@ -91,7 +93,7 @@ class PipeClass:
             for row in _row(identity, number, [each.get(identity) for each in cells], self.system)
         ]
         rows = (*(row for _, row in lines), *_verdicts(columns), *_foot(columns))
-        names = (f"{number}: {result.name}" for number, result, _ in columns)
+        names = (f"{number}: {short(result.name, NAME)}" for number, result, _ in columns)
         stations = (
             sentence("documents.at", what="", station=at) if at else "" for *_, at in columns
         )

@@ -16,6 +16,12 @@ MINUS = "\u2212"
 _UNITS = {unit: raised(unit) for pair in UNITS.values() for unit in pair if "^" in unit}
 
 
+def short(text: str, most: int = 90) -> str:
+    """Text for a place that holds few letters; the whole text is given elsewhere."""
+    shown = clean(text)
+    return shown if len(shown) <= most else shown[: most - 1] + "…"
+
+
 def value_with_unit(
     key: str, value: float, system: str, number: Callable[[float], str] = positional
 ) -> str:

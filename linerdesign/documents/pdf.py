@@ -18,8 +18,8 @@ from typing import Any
 
 from linerdesign.documents.blocks import Block, Document, Grid, Sheet
 from linerdesign.documents.fonts import fonts_for
-from linerdesign.documents.numbers import clean
-from linerdesign.documents.pdf_blocks import Data, Formulas, block_data, short
+from linerdesign.documents.numbers import clean, short
+from linerdesign.documents.pdf_blocks import Data, Formulas, block_data
 from linerdesign.documents.sheet import about, cautions, legend
 from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS

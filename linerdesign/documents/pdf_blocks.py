@@ -26,6 +26,7 @@ from linerdesign.documents.numbers import (
     printed_cell,
     printed_text,
     printed_value,
+    short,
 )
 from linerdesign.documents.sheet import (
     IN_WORDS,
@@ -51,7 +52,6 @@ from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.words import sentence
 from linerdesign.words.documents import LABELS
 
-_SHORT = 90
 # A heading breaks into lines, and may have some.
 _LONG = 300
 # The name of a pipe or station, where it has one line.
@@ -77,12 +77,6 @@ class Formulas:
         plain, *_ = in_print_lines(step)
         self.data.setdefault(source, (source, f"{step.symbol} = {plain}"))
         return source
-
-
-def short(text: str, most: int = _SHORT) -> str:
-    """Text for a place that holds one line; the whole text is given elsewhere."""
-    shown = clean(text)
-    return shown if len(shown) <= most else shown[: most - 1] + "…"
 
 
 def block_data(block: PaperBlock, formulas: Formulas) -> Data:
