@@ -44,7 +44,7 @@ _PROPERTIES = (
     "evidence_grade",
 )
 # Lists of remarks that other parts of the document hold.
-_ELSEWHERE = (LABELS["outside"], LABELS["not_measured"], LABELS["evidence"])
+_ELSEWHERE = (LABELS["outside"], LABELS["not_measured"])
 
 
 def basis(project: Project, results: Sequence[PipeResult]) -> tuple[Block, ...]:
@@ -80,11 +80,14 @@ def _verification(results: Sequence[PipeResult]) -> str:
         for line in lines_of(basis)
     )
     counts = Counter(letter(each, identity_of(each) in verified) for each in equations)
-    return "; ".join(
+    known = [
         sentence("calculation.verified_count", count=counts[sign], meaning=meaning, letter=sign)
         for sign, meaning in SOURCES.values()
         if counts[sign]
-    )
+    ]
+    offices = dict.fromkeys(each.office for each in verified.values())
+    known += [sentence("documents.verified_by", office=office) for office in offices]
+    return "; ".join(known)
 
 
 def _resins(project: Project, results: Sequence[PipeResult]) -> Grid:
