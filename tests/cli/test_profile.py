@@ -114,7 +114,7 @@ def test_written_into_a_project_and_designed_with(run, tmp_path):
     pipe = tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0]
     assert pipe["origin"] == {"host_diameter": "measured", "ovality": "measured"}
     assert "maximum of the stations" in pipe["evidence"]["ovality"]
-    code, out, _ = run("size", "p.toml")
+    code, out, _ = run("size", "p.toml", "--full")
     assert code == 0
     assert "p.csv (SHA-256" in out
     assert "measured, stated as" in out
@@ -156,7 +156,7 @@ def test_an_egg_written_into_a_project_says_there_what_it_is(run, tmp_path):
     pipe = tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0]
     for key in ("host_diameter", "ovality"):
         assert "OUTSIDE THE METHOD: not an ellipse at 1 of 2 stations" in pipe["evidence"][key]
-    assert "egg-like" in " ".join(run("size", "p.toml")[1].split())
+    assert "egg-like" in " ".join(run("size", "p.toml", "--full")[1].split())
 
 
 def test_replaced_only_by_force(run, tmp_path):

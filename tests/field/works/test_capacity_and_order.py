@@ -86,7 +86,7 @@ def test_quantities_of_a_wall_by_pint(units):
 
 def test_a_default_is_not_stated_and_resin_is_by_volume(run, tmp_path):
     (tmp_path / "p.toml").write_text("[order]\n" + toml({"length": "100 ft"}))
-    order = " ".join(run("size", "p.toml")[1].split("Quantities to order")[1].split())
+    order = " ".join(run("size", "p.toml", "--full")[1].split("Quantities to order")[1].split())
     assert "stated as 0 m" not in order
     assert "given, stated as 100 ft" in order
     assert "share of the wall by volume" in order
