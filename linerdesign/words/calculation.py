@@ -43,7 +43,6 @@ SENTENCES = {
     "table": "Calculation table {letter}",
     "worked_otherwise": "line {number}, {symbol} = {working}",
     "range_left": "line {number}: {text}",
-    "checks": "Checks of {name} at {thickness}",
     # Foot and appendix
     "foot": "To be reviewed and sealed by a licensed engineer before use; cautions in the "
     "appendix.",
@@ -77,7 +76,6 @@ HEADS = {
     "nominal": "nominal t",
     "result": "Result",
     "basis": "Design basis",
-    "calculation": "Calculation",
     "appendix": "Appendix: references and cautions",
     "verification": "Verification of equations",
     "further": "Further calculations",
