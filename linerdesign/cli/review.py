@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 
 from linerdesign.cli import project_file
 from linerdesign.cli.options import every_fault, percent
+from linerdesign.documents import workbook
+from linerdesign.documents.writing import put
 from linerdesign.interface import Review, review
 from linerdesign.project.faults import fault
 from linerdesign.tasks.review.recheck import Tolerances
 from linerdesign.tasks.review.reviewing import Wishes
 from linerdesign.tasks.review.sensitivity import SEED
 
+OWN_FORMS = (".xlsx",)
 # Over these percentages nothing is checked any more: judgement, no source.
 MOST = {"tolerance": 20.0, "open_point": 50.0}
 
@@ -55,7 +59,13 @@ def run(arguments: argparse.Namespace) -> Review:
     """Reviews the pipes that have stated values; holds where all is agreed and met."""
     wishes = _wishes(arguments)
     project, units = project_file.read_project(arguments)
-    return review(project, units, wishes)
+    found = review(project, units, wishes)
+    for path in arguments.output:
+        if path.suffix.lower() in OWN_FORMS:
+            # A workbook holds our calculation as live formulas.
+            with_sheets = replace(found, wishes=replace(wishes, sheets=True))
+            put(path, workbook.render(with_sheets.document))
+    return found
 
 
 def _wishes(arguments: argparse.Namespace) -> Wishes:
@@ -73,7 +83,5 @@ def _wishes(arguments: argparse.Namespace) -> Wishes:
         if arguments.seed < 0:
             faults.append(fault("not_whole", "--seed", str(arguments.seed)))
     tolerances = Tolerances(agreement, open_point)
-    # A workbook holds our calculation as live formulas.
-    workbook = any(path.suffix.lower() == ".xlsx" for path in arguments.output)
-    sheets = arguments.sheets or workbook
-    return Wishes(tolerances, arguments.side_by_side, sheets, arguments.seed, arguments.record)
+    both, seed = arguments.side_by_side, arguments.seed
+    return Wishes(tolerances, both, arguments.sheets, seed, arguments.record)
