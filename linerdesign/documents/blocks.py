@@ -111,6 +111,32 @@ class Grid:
                 symbols={new[cell]: key for cell, key in self.symbols.items() if cell in new},
             )
 
+    def in_rows(self, most: int) -> Iterator[Grid]:
+        """The table in parts of so many rows at most; the title stands over the first."""
+        if len(self.rows) <= most:
+            yield self
+            return
+        for first in range(0, len(self.rows), most):
+            rows = self.rows[first : first + most]
+
+            def here(cells: Iterable[tuple[int, int]], first: int = first) -> frozenset[Any]:
+                found = ((row - first, column) for row, column in cells if row >= first)
+                return frozenset(each for each in found if each[0] < most)
+
+            symbols = {
+                (row if row < 0 else row - first, column): key
+                for (row, column), key in self.symbols.items()
+                if row < 0 or first <= row < first + most
+            }
+            yield replace(
+                self,
+                rows=rows,
+                caption="" if first else self.caption,
+                boxed=here(self.boxed),
+                strong=here(self.strong),
+                symbols=symbols,
+            )
+
     def _not_empty(self, places: Sequence[int]) -> Iterator[int]:
         """The rows that hold anything in these columns."""
         for number, row in enumerate(self.rows):

@@ -16,10 +16,10 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-from linerdesign.documents.blocks import Block, Document, Grid, Sheet
+from linerdesign.documents.blocks import Block, Document, Grid, Heading, PaperBlock, Sheet
 from linerdesign.documents.fonts import fonts_for
 from linerdesign.documents.numbers import clean, short
-from linerdesign.documents.pdf_blocks import Data, Formulas, block_data
+from linerdesign.documents.pdf_blocks import Data, Formulas, block_data, in_columns
 from linerdesign.documents.sheet import about, cautions, legend
 from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
@@ -28,8 +28,8 @@ from linerdesign.words.documents import LABELS, PRINT
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Sheets of one part. Tags for screen readers would make a longer document four times as large.
 SHEETS_OF_A_PART = 12
-# Cells of tables of a calculation on paper that is tagged at most.
-_TAGGED = 10_000
+# Cells of tables of a calculation on paper that is tagged and in one piece; of a part of others.
+_TAGGED, CELLS_OF_A_PART = 5_000, 1_500
 # Typst forgets what it laid out after so many further runs.
 _RUNS_KEPT = 11
 
@@ -48,15 +48,9 @@ def render(document: Document, paper: str | None = None) -> bytes:
         raise ValueError(f"paper {chosen!r} is none of {', '.join(PAPERS.values())}")
     cover = _cover(document, chosen)
     if document.on_paper:
-        paper_blocks = document.on_paper()
-        formulas = Formulas()
-        made = {
-            "answer": [block_data(block, formulas) for block in paper_blocks.answer],
-            "blocks": [block_data(block, formulas) for block in paper_blocks.rest],
-        }
-        grids = [block for block in paper_blocks.blocks if isinstance(block, Grid)]
-        tagged = sum(len(grid.rows) * len(grid.columns) for grid in grids) <= _TAGGED
-        return _compiled(cover | made | {"formulas": formulas.data, "cover": True}, tagged)
+        paper_parts = _paper_parts(document.on_paper().blocks)
+        with _progress(len(paper_parts)) as advance:
+            return _on_paper(cover, paper_parts, advance)
     parts = _parts(document.blocks)
     with _progress(len(parts)) as advance:
         if len(parts) == 1:
@@ -83,7 +77,64 @@ def _parts(blocks: Sequence[Block]) -> list[list[Block]]:
     return parts
 
 
-def _contents(blocks: Sequence[Block]) -> Data:
+def _paper_parts(blocks: Sequence[PaperBlock]) -> list[list[PaperBlock]]:
+    """The blocks of a calculation on paper, parted where enough cells of tables have gathered."""
+    if sum(map(_cells, blocks)) <= _TAGGED:
+        return [list(blocks)]
+    parts: list[list[PaperBlock]] = [[]]
+    gathered = 0
+    for block in blocks:
+        for piece in _pieces(block):
+            if gathered + _cells(piece) > CELLS_OF_A_PART and gathered:
+                parts.append(_headings_at_the_end(parts[-1]))
+                gathered = 0
+            parts[-1].append(piece)
+            gathered += _cells(piece)
+    return parts
+
+
+def _cells(block: PaperBlock) -> int:
+    return len(block.rows) * len(block.columns) if isinstance(block, Grid) else 0
+
+
+def _pieces(block: PaperBlock) -> Iterator[PaperBlock]:
+    """A long or wide table in pieces that a part holds."""
+    if not isinstance(block, Grid):
+        yield block
+        return
+    for wide in in_columns(block):
+        yield from wide.in_rows(CELLS_OF_A_PART // len(wide.columns))
+
+
+def _headings_at_the_end(part: list[PaperBlock]) -> list[PaperBlock]:
+    """Takes the headings at the end of a part, which belong to what follows them."""
+    taken: list[PaperBlock] = []
+    while part and isinstance(part[-1], Heading):
+        taken.insert(0, part.pop())
+    return taken
+
+
+def _on_paper(cover: Data, parts: Sequence[Sequence[PaperBlock]], advance: Any) -> bytes:
+    """A calculation on paper, in one piece or joined of its parts."""
+    from pypdf import PdfReader, PdfWriter
+
+    if len(parts) == 1:
+        ends = {"cover": True, "last": True}
+        return _compiled(cover | _contents(parts[0]) | ends, tagged=True)
+    whole, page = PdfWriter(), 1
+    for place, part in enumerate(parts):
+        ends = {"cover": place == 0, "last": part is parts[-1]}
+        about = {"first": page, "contents": []}
+        reader = PdfReader(BytesIO(_compiled(cover | _contents(part) | ends | about)))
+        whole.append(reader)
+        page += len(reader.pages)
+        advance()
+    target = BytesIO()
+    whole.write(target)
+    return target.getvalue()
+
+
+def _contents(blocks: Sequence[PaperBlock]) -> Data:
     formulas = Formulas()
     made = [block_data(block, formulas) for block in blocks]
     return {"blocks": made, "formulas": formulas.data}

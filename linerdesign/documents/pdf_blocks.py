@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Any
 
@@ -92,14 +92,18 @@ def block_data(block: PaperBlock, formulas: Formulas) -> Data:
         case Working():
             return {"kind": "working"} | _working(block, formulas)
         case Grid():
-            parts = block.parted(most_columns(block, _LETTERS))
-            return {"kind": "grids", "parts": [_grid(part) for part in parts]}
+            return {"kind": "grids", "parts": [_grid(part) for part in in_columns(block)]}
         case Picture():
             return {"kind": "picture"} | _picture(block)
         case Sheet(result, _):
             return {"kind": "sheet"} | _sheet(result, formulas)
         case Worked(result, steps, drawn):
             return {"kind": "worked"} | _worked(result, steps, drawn, formulas)
+
+
+def in_columns(grid: Grid) -> Iterator[Grid]:
+    """A table that may be parted, in parts as wide as a page."""
+    return grid.parted(most_columns(grid, _LETTERS))
 
 
 def _grid(grid: Grid) -> Data:

@@ -94,7 +94,7 @@ def test_the_sheet_says_so_too(designed):
     sources = {step.key: step.source for step in result.steps}
     assert sources["N"] == "owner's criteria, stated as 2.5"
     assert sources["E_s"].startswith("owner's criteria, Howard 1977, row ")
-    assert sources["K"] == "default, stated as 7.0"
+    assert sources["K"] == "default, stated as 7"
 
 
 def test_the_projects_own_values_come_before_the_owners(designed):
