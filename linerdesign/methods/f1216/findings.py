@@ -36,13 +36,13 @@ SAME_VEHICLE = ((HL_93, H_20, OLDER_RULE), (E_80, RAILWAY))
 def findings(basis: Basis, values: Values) -> Iterator[Raised]:
     """Every finding about the numbers of these pipes: values as `engine.design` gives them."""
     for other in alternatives(basis, values):
-        thicker = over(other.nominal, values["t"])
-        if basis.thickness_given:
-            thicker = over(other.required, values["t"])
+        # A wall to check stays as it is, so there what is required counts.
+        wall = other.required if basis.thickness_given else other.nominal
+        thicker = over(wall, values["t"])
         numbers = {
             "rule": other.rule,
             "vehicle": basis.live_load,
-            "nominal": Written(other.nominal, _thickness(basis)),
+            "nominal": Written(wall, _thickness(basis)),
             "now": Written(values["t"], _thickness(basis)),
         }
         where = thicker & other.reaches
