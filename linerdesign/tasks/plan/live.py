@@ -19,9 +19,11 @@ from linerdesign.expressions.tree import Choice, Comparison, Label, Node, Number
 from linerdesign.methods import engine
 from linerdesign.methods.lines import Line, run
 from linerdesign.methods.method import choice_of_thickness, constants, requirement, verification
-from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
 from linerdesign.methods.verdicts import FAILS, OUTSIDE, SIZED, expanded
-from linerdesign.project.measures import convert
+from linerdesign.project.fields import given
+from linerdesign.project.ground import NamedLoad
+from linerdesign.project.measures import Measure, convert
 from linerdesign.tasks.plan.table import Place, Plan, Table, values_over
 from linerdesign.words import sentence
 
@@ -81,6 +83,8 @@ def live_sheet(
     works = [_Work(place, {}, values_over([place], plan.axes)) for place in table.places]
     _varied(plan, table, works, columns)
     fixed = [_fixed(work, number, at) for at, work in enumerate(works, 1)]
+    if len(works) == 1:
+        _as_inventory(works[0], columns)
     _calculate(works, columns)
     last = _results(works, columns, table, letters, printed)
     grid = _grid(columns, {last: printed_cells(number)})
@@ -130,6 +134,20 @@ def _fixed(work: _Work, number: int, at: int) -> Grid:
     if work.place.at:
         caption = sentence("plan.held_fixed_of", table=work.place.at)
     return Grid(FIXED_HEADS, "<<><", tuple(rows), caption, live=live)
+
+
+def _as_inventory(work: _Work, columns: _Columns) -> None:
+    """The pipe's own values that do not vary, in columns of an inventory."""
+    own = given(work.place.pattern)
+    rows = np.shape(columns.values[-1])
+    for key, cell in work.cells.items():
+        name = name_of(key)
+        if not cell.startswith("[") and isinstance(own.get(name), Measure):
+            value = np.broadcast_to(np.ravel(work.known[key])[0], rows)
+            columns.add(f"{name} [{_unit(key, work)}]", Symbol(cell), value)
+    for name, value in own.items():
+        if isinstance(value, NamedLoad):
+            columns.add(name, "", [str(value)] * len(columns.values[0]))
 
 
 def _calculate(works: Sequence[_Work], columns: _Columns) -> None:

@@ -96,6 +96,19 @@ def test_values_as_issued_are_those_of_the_inventory(run, tmp_path):
     assert max(map(len, live)) < 8192  # the most that a cell takes: ECMA-376, common practice
 
 
+def test_the_cells_have_the_columns_of_an_inventory(run, tmp_path):
+    """Those of the CSV file, in the same words and numbers."""
+    plan(run, tmp_path, project().replace(STATIONS, ""), "-o", "p.xlsx", "-o", "p.csv")
+    book = openpyxl.load_workbook(tmp_path / "p.xlsx", data_only=True)
+    first = cells(book, 1)[0]
+    row = inventory(tmp_path / "p.csv")[0]
+    heads = [head for head in row if "[" in head and row[head] != "H-20 table"]
+    assert "ovality [%]" in heads
+    for head in heads:
+        assert first[head] == pytest.approx(float(row[head]), rel=1e-9), head
+    assert first["live_load"] == "H-20 table"
+
+
 @office
 def test_another_modulus_goes_through_to_the_tables(run, tmp_path):
     old, new, names, value = MODULUS
