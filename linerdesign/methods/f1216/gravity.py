@@ -25,6 +25,10 @@ TEXTBOOK = {
     "provenance": Provenance.SECONDARY,
     "source": "Najafi 2010, sec. 2.7, applying ASTM F1216-09",
 }
+LASTING = TEXTBOOK | {
+    "source": f"{TEXTBOOK['source']}; its Note X1.1, that EL goes by the duration of the load, is "
+    "quoted in an EPA report on force mains, 2010, p. 81"
+}
 RECALLED = {"provenance": Provenance.MEMORY, "source": "ASTM F1216 Appendix X1"}
 SOLVED = {"provenance": Provenance.DERIVED, "source": "the equation of that number, solved for t"}
 
@@ -178,7 +182,7 @@ SHALLOW = "f1216.shallow_cover"
     result="E_L",
     clause="clause X1.2.1",
     limits=(RETENTION, LONG_TERM_FACTOR, *USUAL_MODULUS),
-    **TEXTBOOK,
+    **LASTING,
 )
 def long_term_modulus(E, r_E):
     """Flexural modulus for the design life."""

@@ -87,7 +87,13 @@ def hole_thickness(D, d):
 # X1.6
 
 
-@equation("X1.6", result="P_X1_6", clause="clause X1.3.1", limits=(SAFETY,), **RECALLED)
+PLATE = RECALLED | {
+    "source": "ASTM F1216 Appendix X1, pressure pipe; its 5.33 is the edge stress of a clamped "
+    "circular plate (Roark, 7th ed., 11.11)"
+}
+
+
+@equation("X1.6", result="P_X1_6", clause="clause X1.3.1", limits=(SAFETY,), **PLATE)
 def plate_capacity(DR, D, d, sigma_L, N):
     """Internal pressure that the liner carries as a flat plate over the hole."""
     return 5.33 / (DR - 1) ** 2 * (D / d) ** 2 * sigma_L / N
