@@ -27,3 +27,9 @@ def run(capsys, monkeypatch, tmp_path):
         return code, captured.out, captured.err
 
     return call
+
+
+@pytest.fixture(autouse=True)
+def terminal_width(monkeypatch):
+    """No test sees the width that another one set."""
+    monkeypatch.delenv("COLUMNS", raising=False)

@@ -53,8 +53,8 @@ def wall_volume_si(A_wall, L_tube):
     result="V_resin",
     clause="wet-out",
     provenance=Provenance.PRACTICE,
-    source="resin by its share of the wall by volume, and an excess of 5 to 10 % (F1216, section "
-    "7.2, as a supplier quotes it)",
+    source="resin by its share of the wall by volume, and an excess of 5 to 10 % (section 7.2 "
+    "of the standard, as a supplier quotes it)",
     limits=EXCESS,
 )
 def resin_volume(V_wall, x_share, x_resin):
