@@ -93,49 +93,35 @@ class Grid:
         fixed = tuple(range(self.repeat))
         for first in range(self.repeat, len(self.columns), most):
             places = (*fixed, *range(first, min(first + most, len(self.columns))))
-            kept = [-1, *self._not_empty(places[self.repeat :])]
-            new = {
-                (old_row, old): (row, column)
-                for row, old_row in enumerate(kept, -1)
-                for column, old in enumerate(places)
-            }
-            yield replace(
-                self,
-                columns=tuple(self.columns[i] for i in places),
-                align="".join(self.align[i] for i in places),
-                rows=tuple(tuple(self.rows[row][i] for i in places) for row in kept[1:]),
-                boxed=frozenset(new[cell] for cell in self.boxed if cell in new),
-                strong=frozenset(new[cell] for cell in self.strong if cell in new),
-                repeat=0,
-                narrow=True,
-                symbols={new[cell]: key for cell, key in self.symbols.items() if cell in new},
-            )
+            part = self._cut(tuple(self._not_empty(places[self.repeat :])), places)
+            yield replace(part, repeat=0, narrow=True)
 
     def in_rows(self, most: int) -> Iterator[Grid]:
         """The table in parts of so many rows at most; the title stands over the first."""
         if len(self.rows) <= most:
             yield self
             return
+        places = range(len(self.columns))
         for first in range(0, len(self.rows), most):
-            rows = self.rows[first : first + most]
+            part = self._cut(range(first, min(first + most, len(self.rows))), places)
+            yield replace(part, caption="" if first else self.caption)
 
-            def here(cells: Iterable[tuple[int, int]], first: int = first) -> frozenset[Any]:
-                found = ((row - first, column) for row, column in cells if row >= first)
-                return frozenset(each for each in found if each[0] < most)
-
-            symbols = {
-                (row if row < 0 else row - first, column): key
-                for (row, column), key in self.symbols.items()
-                if row < 0 or first <= row < first + most
-            }
-            yield replace(
-                self,
-                rows=rows,
-                caption="" if first else self.caption,
-                boxed=here(self.boxed),
-                strong=here(self.strong),
-                symbols=symbols,
-            )
+    def _cut(self, rows: Sequence[int], places: Sequence[int]) -> Grid:
+        """These rows and columns of the table, with the marks of their cells."""
+        new = {
+            (old_row, old): (row, column)
+            for row, old_row in enumerate((-1, *rows), -1)
+            for column, old in enumerate(places)
+        }
+        return replace(
+            self,
+            columns=tuple(self.columns[i] for i in places),
+            align="".join(self.align[i] for i in places),
+            rows=tuple(tuple(self.rows[row][i] for i in places) for row in rows),
+            boxed=frozenset(new[cell] for cell in self.boxed if cell in new),
+            strong=frozenset(new[cell] for cell in self.strong if cell in new),
+            symbols={new[cell]: key for cell, key in self.symbols.items() if cell in new},
+        )
 
     def _not_empty(self, places: Sequence[int]) -> Iterator[int]:
         """The rows that hold anything in these columns."""
