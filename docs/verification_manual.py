@@ -155,7 +155,7 @@ def _test(route: Route) -> str:
 
 
 def tables() -> str:
-    """Every published table, what stands beside it, and what nothing stands beside."""
+    """Every published table with its checks, and the tables without any."""
     rows = [
         (name, each.title, each.source, SURE[each.provenance], _places(routes_of_table(name)))
         for name, each in TABLES.items()

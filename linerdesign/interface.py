@@ -86,7 +86,7 @@ Units = Literal["US", "SI"]
 class Sizing:
     """The designs of a project's pipes, in the order of the file.
 
-    `additions` are what stands beside a pipe's thickness, by the pipe's name: capacity and
+    `additions` are the further calculations of a pipe, by the pipe's name: capacity and
     quantities where the project asks for them. With `full`, text and PDF too have a sheet a pipe.
     """
 

@@ -40,7 +40,7 @@ def fonts_for(text: str) -> Fonts:
 
 
 def _carried_folder() -> Path | None:
-    """Folder of the font with the most scripts at hand: DejaVu Sans, which matplotlib carries."""
+    """Folder of the font with the most scripts available: DejaVu Sans, which matplotlib carries."""
     found = importlib.util.find_spec("matplotlib")
     places = found.submodule_search_locations if found else None
     return Path(places[0]) / "mpl-data" / "fonts" / "ttf" if places else None

@@ -196,7 +196,7 @@ class PipeResult:
 
     @cached_property
     def stations(self) -> tuple[str | None, ...]:
-        """The stations designed for; one without a name for a pipe without any."""
+        """Names of the stations; a single None for a pipe without stations."""
         return tuple(place.at for place in self.places)
 
     @cached_property

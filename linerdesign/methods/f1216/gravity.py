@@ -1,7 +1,7 @@
 """ASTM F1216 Appendix X1, gravity pipe: loads, X1.1 to X1.4, and each solved for thickness.
 
 Read each function beside the standard. US functions carry in, ft, psi and pcf; SI ones mm, m,
-MPa and kN/m^3. The text of the appendix was not at hand: forms come from a textbook that applies
+MPa and kN/m^3. The text of the appendix was not available: forms come from a textbook that applies
 it, clause numbers from memory.
 """
 
