@@ -148,7 +148,9 @@ def soils() -> str:
 def _default(key: Key) -> str:
     if key.required:
         return "**required**"
-    return "" if key.default in (None, {}, ()) else f"`{key.default}`"
+    if key.default in (None, {}, ()):
+        return ""
+    return f"`{str(key.default).lower() if isinstance(key.default, bool) else key.default}`"
 
 
 def interface() -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator, Mapping
 
@@ -103,7 +104,7 @@ def _line(key: Key, value: str) -> str:
 
 
 def _toml(value: object) -> str:
-    return _quoted(value) if isinstance(value, str) else str(value)
+    return _quoted(value) if isinstance(value, str) else json.dumps(value)
 
 
 def _quoted(text: str) -> str:
