@@ -78,6 +78,8 @@ if TYPE_CHECKING:
     from linerdesign.tasks.compare.comparison import Wishes as ComparisonWishes
     from linerdesign.tasks.review.reviewing import Reviewed
     from linerdesign.tasks.review.reviewing import Wishes as ReviewWishes
+    from linerdesign.tasks.uncertainty.pipes import Found as Chances
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
 
 Units = Literal["US", "SI"]
 
@@ -96,6 +98,7 @@ class Sizing:
     additions: Mapping[str, tuple[Addition, ...]] = field(default_factory=dict)
     options: Mapping[str, Any] = field(default_factory=dict)
     full: bool = False
+    uncertainty: Chances | None = None
 
     @property
     def identity(self) -> Identity:
@@ -116,7 +119,7 @@ class Sizing:
             for each in self.additions.get(pipe.name, ()):
                 blocks.extend(each.blocks)
         blocks.extend(long_profile(self.project, self.pipes))
-        blocks.extend(self.bid.blocks if self.bid else ())
+        blocks.extend(self._behind)
         title = "Liner thickness calculation"
         made = of_project(self.project, self.units, title, blocks, self.options)
         return made if self.full else replace(made, on_paper=lambda: self._on_paper)
@@ -134,8 +137,18 @@ class Sizing:
     def _on_paper(self) -> OnPaper:
         from linerdesign.documents.calculation import on_paper
 
-        bid = self.bid.blocks if self.bid else ()
-        return on_paper(self.project, self.pipes, self.additions, self.identity, bid)
+        more = self._behind
+        return on_paper(self.project, self.pipes, self.additions, self.identity, more)
+
+    @property
+    def _behind(self) -> tuple[Block, ...]:
+        """What follows the pipes: the bid schedule, and what the uncertainty of inputs does."""
+        bid = tuple(self.bid.blocks) if self.bid else ()
+        if self.uncertainty is None:
+            return bid
+        from linerdesign.tasks.uncertainty import report
+
+        return (*bid, *report.blocks(self.uncertainty))
 
     @cached_property
     def data(self) -> dict[str, Any]:
@@ -144,6 +157,10 @@ class Sizing:
         data = sizing_data(self.pipes, self.units) | about
         for pipe in data["pipes"]:
             pipe |= {each.kind: each.data for each in self.additions.get(pipe["name"], ())}
+        if self.uncertainty is not None:
+            from linerdesign.tasks.uncertainty import report
+
+            data["uncertainty"] = report.data(self.uncertainty)
         return data
 
     def with_additions(self, more: Mapping[str, Addition]) -> Sizing:
@@ -273,13 +290,15 @@ def size(
     pipes: Iterable[str] = (),
     both_conditions: bool = False,
     full: bool = False,
+    uncertainty: UncertaintyWishes | None = None,
 ) -> Sizing:
     """Designs the pipes of a project, or only those named.
 
     Thicknesses of the results are in inches (`units` US) or mm (SI); without `units`, the project's
     own. `both_conditions` adds the design in the other condition of the host beside each pipe's
-    own; `full` gives every pipe a sheet of its own in text and PDF. Source: ASTM F1216 Appendix
-    X1; each step names its clause.
+    own; `full` gives every pipe a sheet of its own in text and PDF; `uncertainty`, a
+    `linerdesign.tasks.uncertainty.pipes.Wishes`, adds the chance that each wall is sufficient.
+    Source: ASTM F1216 Appendix X1; each step names its clause.
 
     Raises:
         InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,
@@ -296,7 +315,19 @@ def size(
         results = _with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
     additions = _asked(project, results, system)
-    return with_legs(Sizing(project, system, results, additions, chosen_by, full))
+    sizing = with_legs(Sizing(project, system, results, additions, chosen_by, full))
+    return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
+
+
+def _with_uncertainty(sizing: Sizing, wishes: UncertaintyWishes) -> Sizing:
+    """The designs with the chance that each wall is sufficient."""
+    from linerdesign.tasks.uncertainty.pipes import pipes_under_uncertainty
+
+    try:
+        found = pipes_under_uncertainty(sizing.project, sizing.pipes, wishes)
+    except InputFaults as refused:
+        raise sizing.project.located(refused.faults) from None
+    return replace(sizing, uncertainty=found, options={**sizing.options, "uncertainty": wishes})
 
 
 def with_legs(sizing: Sizing) -> Sizing:

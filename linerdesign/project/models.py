@@ -6,6 +6,7 @@ from typing import Any
 
 from linerdesign.methods.origin import DEFAULT, Giver, Origin
 from linerdesign.project import costs as costs
+from linerdesign.project import distributions as distributions
 from linerdesign.project import ground as ground
 from linerdesign.project import stated as stated
 from linerdesign.project.fields import Table as Table

@@ -19,6 +19,13 @@ from linerdesign.project.consistency import (
     without_tensile,
 )
 from linerdesign.project.contradictions import between_values
+from linerdesign.project.distributions import (
+    UNCERTAINTY,
+    Distribution,
+    of_project,
+    resin_faults,
+    stated_twice,
+)
 from linerdesign.project.faults import (
     LISTED,
     Fault,
@@ -80,6 +87,7 @@ class Project:
     submittal: Submittal | None = None
     content: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
     record: Record | None = None
+    uncertainty: Mapping[str, Distribution] = field(default_factory=dict)
 
     @property
     def files(self) -> tuple[FileRead, ...]:
@@ -207,7 +215,7 @@ def of_tables(
     Raises:
         InputFaults: every fault of the tables.
     """
-    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED), ""))
+    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED, UNCERTAINTY), ""))
     if named := _named_file(raw):
         owner = owner or _owner_of_project(*named, folder, faults)
     if isinstance(raw.get("criteria"), str):
@@ -220,9 +228,9 @@ def of_tables(
     asked: dict[str, Any] = {
         name: _one(table, raw, faults) if name in raw else None for name, table in REQUESTED.items()
     }
-    faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
-    for place, pipe in pipes:
-        faults.extend(between_values(pipe, sites(pipe, criteria), place))
+    asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
+    faults += _across(raw, criteria, _default_keys(raw, owner))
+    faults += (f for at, p in pipes for f in between_values(p, sites(p, criteria), at))
     if faults:
         raise _with_lines(faults, text)
     return Project(
@@ -436,11 +444,13 @@ def _across(raw: Raw, criteria: Criteria, defaults: Raw) -> Iterator[Fault]:
         both = ("thickness_step", "thicknesses")
         if all(key in resin for key in both):
             yield fault("several_of", resin_places[index], keys=" and ".join(both))
+        yield from resin_faults(_dict(resin.get(UNCERTAINTY)), resin_places[index])
         if {"tube_price", "tube"} <= _dict(resin.get("cost")).keys():
             place = resin_places[index].inside("cost")
             yield fault("several_of", place, keys="tube_price and tube")
     for index, pipe in pipes:
         place = pipe_places[index]
+        yield from stated_twice(_dict(pipe.get(UNCERTAINTY)), _dict(pipe.get("doubt")), place)
         wanted = pipe.get("resin", first)
         if isinstance(wanted, str) and wanted not in by_name and "resin" in pipe:
             yield fault("unknown_resin", place.at("resin"), shown(wanted), known=listed(by_name))
