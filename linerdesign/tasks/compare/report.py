@@ -60,6 +60,7 @@ def comparison_report(compared: Compared) -> Document:
         *(each.block for each in decision[:1]),
         *_ranking(compared),
         *(each.block for each in decision[1:]),
+        *_chances(compared),
         *_assignment(compared),
         *_break_even(compared),
         *_choices(compared),
@@ -70,6 +71,14 @@ def comparison_report(compared: Compared) -> Document:
         *(each.block for each in compared.pictures[len(decision) :]),
     )
     return of_project(compared.project, compared.system, _said("title"), blocks)
+
+
+def _chances(compared: Compared) -> Iterator[Block]:
+    """What the uncertainty of the inputs does, where that is wished for."""
+    if compared.chances is not None:
+        from linerdesign.tasks.compare import chances_report
+
+        yield from chances_report.blocks(compared, compared.chances)
 
 
 def _said(code: str, **numbers: object) -> str:

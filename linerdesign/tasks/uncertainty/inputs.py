@@ -61,7 +61,13 @@ class Uncertainty:
     @property
     def name(self) -> str:
         """The key of a project file."""
-        return name_of(self.key)
+        return name_of(self.key) if self.key in SYMBOLS else self.key
+
+    @property
+    def meaning(self) -> str:
+        """What is uncertain, in words."""
+        known = SYMBOLS.get(self.key)
+        return known.meaning if known else self.key.replace("_", " ")
 
 
 def stated_of(project: Project, pipe: Pipe, resin: Resin) -> dict[str, Distribution]:
