@@ -161,8 +161,10 @@ class _Study:
     def _add(self, case: Case) -> None:
         option = self.table[case.row][case.column]
         resin = self.project.resins[case.column]
-        amount = option.satisfied and option.wall and self._amount(option, option.wall.nominal)
-        if option.wall is None or amount is None or not np.isfinite(amount) or not option.satisfied:
+        if option.wall is None or not option.satisfied:
+            return
+        amount = self._amount(option, option.wall.nominal)
+        if amount is None or not np.isfinite(amount):
             return
         usual = self.wishes.usual
         uncertain = inputs.of_task(self.project, option.pipe, resin, case.made, usual)
@@ -342,7 +344,7 @@ class _Study:
         """What a pipe counts: its length; of thickness, as a share of all."""
         lengths = self.lengths or [1.0] * len(self.table)
         whole = sum(lengths[each] for each in self.members)
-        return lengths[row] / whole if self.quantity.by == "thickness" else lengths[row]
+        return float(lengths[row] / whole if self.quantity.by == "thickness" else lengths[row])
 
     def _one_system(self) -> dict[tuple[str, str], float]:
         """The value of each shared input for the choice of one system for all common pipes."""
@@ -396,10 +398,8 @@ def _tails(values: Floats, shares: Sequence[float]) -> Any:
 
 def _priced(resin: Resin, key: str) -> tuple[Any, str] | None:
     """A price of a resin per kg or m, or an amount, with its unit; none where it has none."""
-    if key == "price":
-        table = resin
-    else:
-        table = resin.cost if resin.cost and not (key == "tube_price" and resin.cost.tube) else None
+    by_size = key == "tube_price" and resin.cost is not None and resin.cost.tube
+    table: Any = resin if key == "price" else None if by_size else resin.cost
     stated = getattr(table, key) if table is not None else None
     if stated is None:
         return None

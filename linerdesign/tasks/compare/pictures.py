@@ -223,7 +223,7 @@ def _by_pipe(table: Table, by: str, system: str, chances: Chances | None = None)
             ends = chances.ends.get((at[id(row)], column)) if chances else (worst, best)
             spread = [scale.factor * end for end in ends or () if np.isfinite(end)]
             axes.plot(spread, [place + off] * len(spread), color=colour, lw=1.2)
-            marker = {"color": colour, "ms": 5, "mec": "black"}
+            marker: dict[str, Any] = {"color": colour, "ms": 5, "mec": "black"}
             axes.plot(scale.factor * worst, place + off, MARKERS[column], **marker)
         axes.plot([], [], MARKERS[column], color=colour, mec="black", label=label(marked(resin)))
     axes.set_yticks(range(len(rows)), [label(row[0].pipe.name) for row in rows])

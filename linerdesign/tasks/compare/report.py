@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from linerdesign.documents.blocks import (
     Block,
@@ -12,6 +13,7 @@ from linerdesign.documents.blocks import (
     Grid,
     Heading,
     Live,
+    OnPaper,
     of_project,
 )
 from linerdesign.project.measures import convert
@@ -54,11 +56,13 @@ COST_COLUMN = 4
 
 def comparison_report(compared: Compared) -> Document:
     """The comparison, ready to print."""
-    decision = compared.pictures[:2] if compared.pictures else ()
-    blocks = (
+    decision = compared.pictures[: 3 if compared.chances else 2]
+    answer = (
         Heading(_said("title")),
         *(each.block for each in decision[:1]),
         *_ranking(compared),
+    )
+    rest = (
         *(each.block for each in decision[1:]),
         *_chances(compared),
         *_assignment(compared),
@@ -70,7 +74,8 @@ def comparison_report(compared: Compared) -> Document:
         *_effects(compared),
         *(each.block for each in compared.pictures[len(decision) :]),
     )
-    return of_project(compared.project, compared.system, _said("title"), blocks)
+    made = of_project(compared.project, compared.system, _said("title"), (*answer, *rest))
+    return replace(made, on_paper=lambda: OnPaper(answer, rest))
 
 
 def _chances(compared: Compared) -> Iterator[Block]:
