@@ -69,11 +69,9 @@ class Distribution:
     def ends(self, value: Any, unit: str) -> tuple[Any, Any]:
         """The smallest and the largest value in the unit, or the mean less and plus two
         deviations."""
-        first, *_, last = (self._in(each, value, unit) for each in (*self.numbers, *self.numbers))
-        if self.shape == ABOUT:
-            return value - first, value + first
-        if self.shape in (UNIFORM, TRIANGULAR):
-            return first, last
+        if self.shape not in (NORMAL, LOGNORMAL):
+            low, _, high = self._triangle(value, unit)
+            return low, high
         mean, deviation = self._moments(value, unit)
         return mean - 2 * deviation, mean + 2 * deviation
 
@@ -82,29 +80,33 @@ class Distribution:
 
         A distribution that reaches beyond what `kind` takes is cut there.
         """
-        from scipy import stats
+        from scipy.special import ndtr, ndtri
 
-        of = self._standing(stats, value, unit)
         least, most = (end for _, end in kind.ends) if kind else (-math.inf, math.inf)
         inner = 0.5 + (1 - _EDGE) * (np.asarray(shares) - 0.5)
-        low, high = of.cdf(least), of.cdf(most)
-        return of.ppf(np.where((low > 0) | (high < 1), low + inner * (high - low), inner))
-
-    def _standing(self, stats: Any, value: Any, unit: str) -> Any:
-        """The distribution of scipy about this value."""
-        numbers = [self._in(each, value, unit) for each in self.numbers]
-        if self.shape == ABOUT:
-            return stats.triang(0.5, loc=value - numbers[0], scale=2 * numbers[0])
-        if self.shape == UNIFORM:
-            return stats.uniform(loc=numbers[0], scale=numbers[1] - numbers[0])
-        if self.shape == TRIANGULAR:
-            low, mode, high = numbers
-            return stats.triang((mode - low) / (high - low), loc=low, scale=high - low)
+        if self.shape not in (NORMAL, LOGNORMAL):
+            low, mode, high = self._triangle(value, unit)
+            if self.shape == UNIFORM:
+                return low + inner * (high - low)
+            peak = (mode - low) / (high - low)
+            ends = (_below((end - low) / (high - low), peak) for end in (least, most))
+            return low + (high - low) * _triangular(_cut(inner, *ends), peak)
         mean, deviation = self._moments(value, unit)
         if self.shape == NORMAL:
-            return stats.norm(loc=mean, scale=deviation)
+            ends = (ndtr((end - mean) / deviation) for end in (least, most))
+            return mean + deviation * ndtri(_cut(inner, *ends))
         spread = np.sqrt(np.log1p((deviation / mean) ** 2))
-        return stats.lognorm(spread, scale=mean * np.exp(-(spread**2) / 2))
+        middle = np.log(mean) - spread**2 / 2
+        logs = (math.log(end) if end > 0 else -math.inf for end in (least, most))
+        ends = (ndtr((end - middle) / spread) for end in logs)
+        return np.exp(middle + spread * ndtri(_cut(inner, *ends)))
+
+    def _triangle(self, value: Any, unit: str) -> tuple[Any, Any, Any]:
+        """The least, the most likely and the largest value; of a range the middle is of no use."""
+        numbers = [self._in(each, value, unit) for each in self.numbers]
+        if self.shape == ABOUT:
+            return value - numbers[0], value, value + numbers[0]
+        return numbers[0], numbers[-2], numbers[-1]
 
     def _moments(self, value: Any, unit: str) -> tuple[Any, Any]:
         """Mean and standard deviation."""
@@ -115,6 +117,26 @@ class Distribution:
         if measure.unit == "%" and unit != "%":
             return abs(value) * measure.number / 100
         return measure.to(unit)
+
+
+def _cut(shares: Any, low: Any, high: Any) -> Any:
+    """The shares of a distribution of which no more than from `low` to `high` is possible."""
+    if np.all(np.asarray(low) < _EDGE) and np.all(np.asarray(high) > 1 - _EDGE):
+        return shares
+    return low + shares * (high - low)
+
+
+def _below(at: Any, peak: Any) -> Any:
+    """The share of a triangle over 0 to 1 that is below a point."""
+    at = np.clip(at, 0.0, 1.0)
+    with np.errstate(all="ignore"):
+        return np.where(at <= peak, at**2 / peak, 1 - (1 - at) ** 2 / (1 - peak))
+
+
+def _triangular(shares: Any, peak: Any) -> Any:
+    """The quantiles of a triangle over 0 to 1."""
+    rising, falling = np.sqrt(shares * peak), 1 - np.sqrt((1 - shares) * (1 - peak))
+    return np.where(shares <= peak, rising, falling)
 
 
 def about(measure: Measure, text: str) -> Distribution:
