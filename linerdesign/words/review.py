@@ -84,7 +84,7 @@ SENTENCES: dict[str, str] = {
         "{required} is stated beside {largest}; the required thickness is the largest of the "
         "checks."
     ),
-    "sum of loads": "q_t is stated as {stated}; its stated parts add up to {summed}.",
+    "sum of loads": "The stated parts of q_t add up to {summed}.",
     "cover is invert depth": (
         "The cover of {value} equals the depth to the invert; cover is measured to the crown."
     ),
@@ -112,6 +112,13 @@ SENTENCES: dict[str, str] = {
     "safety factor": (
         "A safety factor of {stated} is stated; a wall of {wall} provides {provided} with the "
         "submittal's own values."
+    ),
+    "class under pressure": (
+        "The pressure class of {stated} is below the internal pressure of {pressure}."
+    ),
+    "class over wall": (
+        "A pressure class of {stated} is stated; a wall of {wall} can carry {borne} at the safety "
+        "factor N with the submittal's own values."
     ),
     "belongs elsewhere": "The stated {item} is our value for {place}.",
     # The letter.
