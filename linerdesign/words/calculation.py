@@ -44,8 +44,8 @@ SENTENCES = {
     "worked_otherwise": "line {number}, {symbol} = {working}",
     "range_left": "line {number}: {text}",
     # Foot and appendix
-    "foot": "To be reviewed and sealed by a licensed engineer before use; cautions in the "
-    "appendix.",
+    "foot": "To be reviewed and sealed by a licensed engineer before use; cautions on the last "
+    "page.",
     # Long profile
     "profile": "Long profile: ground, groundwater, host pipe and liner thickness by pipe, in "
     "the order of the project; {heights}; heights drawn {times} times the lengths.",

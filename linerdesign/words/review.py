@@ -127,12 +127,13 @@ SENTENCES: dict[str, str] = {
     "submittal revision": "revision {value}",
     "submittal contractor": "submitted by {value}",
     "submittal received": "received {value}",
-    "proposed": "Proposed disposition: {disposition}. The engineer of record decides.",
-    "decided": "Disposition by the engineer of record: {disposition}.",
+    "proposed": "Proposed disposition: {disposition}",
+    "decided": "Disposition by the engineer of record: {disposition}",
     "introduction": (
         "The submitted calculation was recomputed with the owner's values, and each stated line "
         "from the values stated before it. Please answer the comments by number."
     ),
+    "engineer decides": " The engineer of record decides on the disposition.",
     "overview": "Overview, thicknesses in mm",
     "in brackets": (
         "In brackets: no nominal thickness is submitted; the stated required thickness, rounded up "

@@ -66,8 +66,9 @@ def _opening(project: Project, reviewed: Sequence[Reviewed]) -> Iterator[Block]:
             yield Paragraph("; ".join(parts) + ".")
     decided = about.disposition if about is not None else None
     code = "review.decided" if decided else "review.proposed"
-    yield Paragraph(sentence(code, disposition=decided or disposition(reviewed)))
-    yield Paragraph(sentence("review.introduction"))
+    yield Heading(sentence(code, disposition=decided or disposition(reviewed)), 2)
+    decides = "" if decided else sentence("review.engineer decides")
+    yield Paragraph(sentence("review.introduction") + decides)
 
 
 def overview(reviewed: Sequence[Reviewed]) -> Grid:
