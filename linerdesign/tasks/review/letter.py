@@ -18,6 +18,7 @@ from linerdesign.expressions.printing import positional
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import NO_BORE
 from linerdesign.project.reading import Project
+from linerdesign.tasks.review.beside import beside_ours
 from linerdesign.tasks.review.case import Change, case_of, fixed, outcome
 from linerdesign.tasks.review.changes import other_edition
 from linerdesign.tasks.review.comments import WEIGHTS, Comment
@@ -192,6 +193,7 @@ def _half(each: Reviewed, key: str) -> float:
 def sheets(reviewed: Sequence[Reviewed]) -> Iterator[Block]:
     """Our own calculation of every pipe."""
     yield Heading(sentence("review.our calculation"))
+    yield beside_ours(reviewed)
     place = 1
     for each in reviewed:
         yield Sheet(each.found.sized, place)
