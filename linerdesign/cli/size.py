@@ -61,7 +61,7 @@ def _with_bid(arguments: argparse.Namespace, sizing: Sizing) -> Sizing:
 
 def run(arguments: argparse.Namespace) -> Sizing:
     """Sizes the project's pipes."""
-    project, units = project_file.read_project(arguments)
+    project, units = project_file.read_project(arguments, apart=True)
     sizing = _with_bid(
         arguments, size(project, units, arguments.pipe, arguments.both_conditions, arguments.full)
     )

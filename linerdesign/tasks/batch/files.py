@@ -9,14 +9,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from linerdesign.project.columns import NEEDED, NOMINAL, STATUS, Header, read_header
 from linerdesign.project.delimited import Dialect
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.naming import UNCHANGED, Naming
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.against import read_earlier
 from linerdesign.tasks.batch.cells import COMMA, UNKNOWN
-from linerdesign.tasks.batch.columns import NEEDED, NOMINAL, STATUS, Header, read_header
-from linerdesign.tasks.batch.naming import UNCHANGED, Naming
 from linerdesign.tasks.batch.pieces import Sizer
 from linerdesign.tasks.batch.summary import Summary
 from linerdesign.tasks.batch.tables import (

@@ -17,6 +17,7 @@ from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.assembly import outside_tables
+from linerdesign.project.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STATUS, Header
 from linerdesign.project.faults import fault
 from linerdesign.project.floors import limits_left, rows_below_owner
 from linerdesign.project.measures import convert
@@ -30,7 +31,6 @@ from linerdesign.tasks.batch.cells import (
     read_quantities,
     read_words,
 )
-from linerdesign.tasks.batch.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STATUS, Header
 from linerdesign.tasks.batch.groups import (
     Calculation,
     Group,

@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 
 from linerdesign.findings import Severity
 from linerdesign.methods.units import MM_PER_INCH
+from linerdesign.project.columns import NOMINAL
 from linerdesign.project.measures import convert
 from linerdesign.tasks.batch.against import Against
-from linerdesign.tasks.batch.columns import NOMINAL
 from linerdesign.tasks.batch.messages import (
     DUPLICATE,
     ERROR,
