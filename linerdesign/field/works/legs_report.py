@@ -13,11 +13,11 @@ from linerdesign.documents.sheet import checks_grid
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import under
-from linerdesign.field.works.legs import LegResult, Lining, lining
 from linerdesign.findings import Severity, finding
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import CHECK_FAILS, FAILS, OUTSIDE, PASSES
+from linerdesign.project.lining import LegResult, Lining, lining
 from linerdesign.project.reading import Project
 from linerdesign.words import sentence
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from linerdesign.expressions.tolerance import at_least, over
-from linerdesign.field.acceptance.as_built import ovality_key
 from linerdesign.findings import Finding, finding
 from linerdesign.methods import legs as equations
 from linerdesign.methods.lines import Line, line, run
@@ -22,7 +21,8 @@ from linerdesign.project.designing import designed
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import Leg
+from linerdesign.project.requests import Leg, tube_of
+from linerdesign.project.thin_wall import ovality_key
 from linerdesign.words import sentence
 
 # Diameters that differ by less than this share stretch a tube no more than they fold it.
@@ -101,7 +101,7 @@ def lining(project: Project, result: PipeResult) -> Lining:
     resin, system = project.resin_of(pipe), result.basis.system
     all_legs = legs_of(pipe)
     diameters = [_in_sheet(leg.host_diameter, system) or _own(result) for leg in all_legs]
-    tube = _tube(pipe, result, min(diameters))
+    tube = _tube(project, pipe, result, min(diameters))
     faults = list(_faults(pipe, diameters, tube, system))
     if faults:
         raise InputFaults(faults)
@@ -137,11 +137,11 @@ def _in_sheet(length: object, system: str) -> float | None:
     return None if to is None else float(to(SYMBOLS["D"].unit(system)))
 
 
-def _tube(pipe: Pipe, result: PipeResult, narrowest: float) -> Tube:
+def _tube(project: Project, pipe: Pipe, result: PipeResult, narrowest: float) -> Tube:
     """The tube stated, or else one for the narrowest leg in the nominal thickness."""
     system = result.basis.system
     return Tube(
-        _in_sheet(pipe.tube_diameter, system) or narrowest,
+        _in_sheet(tube_of(project, pipe), system) or narrowest,
         _in_sheet(pipe.tube_thickness, system) or result.nominal_thickness,
     )
 
