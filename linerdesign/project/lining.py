@@ -19,6 +19,7 @@ from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.working import worked
 from linerdesign.project.designing import designed
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import Leg, tube_of
@@ -27,6 +28,9 @@ from linerdesign.words import sentence
 
 # Diameters that differ by less than this share stretch a tube no more than they fold it.
 SAME_DIAMETER = 0.005
+# The largest wrinkle of ISO 11296-4, 2 % of the diameter or 6 mm: from memory; verify against the
+# printed standard.
+FOLD_SHARE, LEAST_FOLD = 0.02, 6.0
 
 
 @dataclass(frozen=True)
@@ -61,9 +65,14 @@ class LegResult:
     findings: tuple[Finding, ...]
 
     @property
+    def needed(self) -> float:
+        """The thickness by the equations, and at least the owner's minimum."""
+        return max(self.required, self.minimum)
+
+    @property
     def passes(self) -> bool:
         """Whether the least wall passes every equation and reaches the owner's minimum."""
-        enough = bool(at_least(self.least, max(self.required, self.minimum)))
+        enough = bool(at_least(self.least, self.needed))
         return enough and self.system_allows and all(each.passes for each in self.checks)
 
     def value(self, key: str) -> float | None:
@@ -89,19 +98,28 @@ class Lining:
         """Whether every leg passes."""
         return all(leg.passes for leg in self.legs)
 
+    @property
+    def worst(self) -> LegResult:
+        """The leg whose least wall is the farthest below, or the least above, what it needs."""
+        return min(self.legs, key=lambda leg: (leg.passes, leg.least / max(leg.needed, 1e-12)))
 
-def lining(project: Project, result: PipeResult) -> Lining:
+
+def lining(
+    project: Project, result: PipeResult, resin: Resin | None = None, tube: Tube | None = None
+) -> Lining:
     """The legs of a designed pipe that has any.
+
+    `resin` and `tube` are in place of those of the pipe.
 
     Raises:
         InputFaults: a bend without its radius or the other way round, a bend that its pipe can't
             make, a wall that leaves no bore in a leg.
     """
     pipe = next(each for each in project.pipes if each.name == result.name)
-    resin, system = project.resin_of(pipe), result.basis.system
+    resin, system = resin or project.resin_of(pipe), result.basis.system
     all_legs = legs_of(pipe)
     diameters = [_in_sheet(leg.host_diameter, system) or _own(result) for leg in all_legs]
-    tube = _tube(project, pipe, result, min(diameters))
+    tube = tube or _tube(project, pipe, result, min(diameters))
     faults = list(_faults(pipe, diameters, tube, system))
     if faults:
         raise InputFaults(faults)
@@ -312,21 +330,38 @@ def _shape(values: dict[str, float], system: str) -> Iterator[Finding]:
 def _proposed(
     legs: Sequence[LegResult], tube: Tube, resin: Resin, result: PipeResult
 ) -> Tube | None:
-    """The first tube that serves every leg: of the diameter in hand, or of that of a leg."""
+    """The first tube that serves every leg: of the diameter in hand, or of that of a leg.
+
+    It is stretched no more than the data of the system allow, and not so wide that it folds more
+    than a product standard allows.
+    """
     most = resin.maximum_stretch.number if resin.maximum_stretch else None
     for diameter in (tube.diameter, *sorted({leg.diameter for leg in legs})):
         stretches = [100 * (leg.diameter / diameter - 1) for leg in legs]
         if most is not None and any(over(stretch, most) for stretch in stretches):
             continue
+        if any(_folds(diameter, leg.diameter, result.basis.system) for leg in legs):
+            continue
         needed = [_needed(leg, diameter) for leg in legs]
-        if None not in needed:
-            return Tube(diameter, _made(max(filter(None, needed)), result))
+        if None in needed:
+            continue
+        thickest = max(filter(None, needed))
+        made = _made(thickest, result)
+        # The largest of listed sizes may be too small, or leave no bore.
+        if at_least(made, thickest) and made < diameter / 2:
+            return Tube(diameter, made)
     return None
+
+
+def _folds(tube: float, diameter: float, system: str) -> bool:
+    """Whether the longitudinal fold of a tube wider than the host is beyond the standard's."""
+    least = convert(LEAST_FOLD, "mm", SYMBOLS["D"].unit(system))
+    return bool(over(equations.fin_height(tube, diameter), max(least, FOLD_SHARE * diameter)))
 
 
 def _needed(leg: LegResult, diameter: float) -> float | None:
     """The tube thickness that leaves the leg enough; None where no wall of this tube does."""
-    wall = max(leg.required, leg.minimum) * (1 + (leg.value("x_bend") or 0.0) / 100)
+    wall = leg.needed * (1 + (leg.value("x_bend") or 0.0) / 100)
     if leg.diameter <= diameter * (1 + SAME_DIAMETER):
         return wall
     # Backwards the equation of the stretch holds with the two diameters changed over.

@@ -172,7 +172,9 @@ SENTENCES: dict[str, str] = {
     "maximum_temperature; confirm with the system's data",
     "temperature_over": "temperature of {temperature} exceeds the maximum of {most} of resin "
     '"{resin}"',
-    "leg_fin": "tube wider than the host: longitudinal fold, up to {height:.2f} {unit} high",
+    "leg_fin": "tube wider than the host: longitudinal fold, up to {height:.2f} {unit} high; "
+    "ISO 11296-4 allows 2 % of the diameter or 6 mm (from memory; verify against the printed "
+    "standard)",
     "leg_wrinkle": "wrinkles at the inner side of the bend: {excess:.2f} {unit} excess length, up "
     "to {height:.2f} {unit} ({share:.0f} % of the diameter) high in a single fold",
     "tube_proposed": "Tube that serves every leg: for {diameter}, wall {thickness}.",

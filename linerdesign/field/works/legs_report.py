@@ -65,7 +65,7 @@ def texts(leg: LegResult, result: PipeResult) -> tuple[str, ...]:
             missing = both_units(bound - leg.least, system)
             text = sentence(f"field.{code}", least=least, where=where, missing=missing, **about)
             found.append(text)
-    required = both_units(max(leg.required, leg.minimum), system)
+    required = both_units(leg.needed, system)
     if not found:
         found.append(sentence("field.leg_enough", least=least, where=where, required=required))
     said = [each.said for each in leg.findings]
