@@ -304,7 +304,7 @@ def with_legs(sizing: Sizing) -> Sizing:
     with_any = {p.name for p in project.pipes if has_legs(project, p)}
     if not with_any:
         return sizing
-    from linerdesign.field.works.legs_report import with_legs as of_pipe
+    from linerdesign.documents.legs import with_legs as of_pipe
 
     found = {p.name: of_pipe(sizing.project, p) for p in sizing.pipes if p.name in with_any}
     pipes = tuple(found[p.name][0] if p.name in found else p for p in sizing.pipes)

@@ -17,6 +17,7 @@ from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.working import worked
+from linerdesign.project.assembly import task
 from linerdesign.project.designing import designed
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.measures import convert
@@ -138,7 +139,8 @@ def lining(
             _leg(names[number], leg, workings[number], leasts[number], built, mine, minimum, resin)
         )
     legs = tuple(found)
-    return Lining(tube, legs, built, _proposed(legs, tube, resin, result))
+    free = task(pipe.changed({"design_thickness": None}), resin, project.criteria, system)
+    return Lining(tube, legs, built, _proposed(legs, tube, resin, free))
 
 
 def legs_of(pipe: Pipe) -> Sequence[Leg]:
@@ -327,26 +329,24 @@ def _shape(values: dict[str, float], system: str) -> Iterator[Finding]:
         yield finding("field.leg_wrinkle", share=share, **about)
 
 
-def _proposed(
-    legs: Sequence[LegResult], tube: Tube, resin: Resin, result: PipeResult
-) -> Tube | None:
+def _proposed(legs: Sequence[LegResult], tube: Tube, resin: Resin, free: PipeTask) -> Tube | None:
     """The first tube that serves every leg: of the diameter in hand, or of that of a leg.
 
-    It is stretched no more than the data of the system allow, and not so wide that it folds more
-    than a product standard allows.
+    `free` is the task of the pipe with its thickness to choose. The tube is stretched no more than
+    the data of the system allow, and does not fold more than a product standard allows.
     """
     most = resin.maximum_stretch.number if resin.maximum_stretch else None
     for diameter in (tube.diameter, *sorted({leg.diameter for leg in legs})):
         stretches = [100 * (leg.diameter / diameter - 1) for leg in legs]
         if most is not None and any(over(stretch, most) for stretch in stretches):
             continue
-        if any(_folds(diameter, leg.diameter, result.basis.system) for leg in legs):
+        if any(_folds(diameter, leg.diameter, free.basis.system) for leg in legs):
             continue
         needed = [_needed(leg, diameter) for leg in legs]
         if None in needed:
             continue
         thickest = max(filter(None, needed))
-        made = _made(thickest, result)
+        made = _made(thickest, free)
         # The largest of listed sizes may be too small, or leave no bore.
         if at_least(made, thickest) and made < diameter / 2:
             return Tube(diameter, made)
@@ -370,8 +370,8 @@ def _needed(leg: LegResult, diameter: float) -> float | None:
     return float(stretched_by_outside_diameter(wall, leg.diameter, diameter))
 
 
-def _made(thickness: float, result: PipeResult) -> float:
-    """The next thickness that the system is made in; as it is where one is given."""
-    lines = choice_of_thickness(result.basis)
-    inputs = {**result.values[0], "t_floor": 0.0, "t_required": thickness}
-    return float(run(lines, inputs)["t"]) if lines else thickness
+def _made(thickness: float, free: PipeTask) -> float:
+    """The next thickness that the system is made in."""
+    inputs = {each.key: each.value for each in free.stations[0].inputs}
+    inputs |= {"t_floor": 0.0, "t_required": thickness}
+    return float(run(choice_of_thickness(free.basis), inputs)["t"])

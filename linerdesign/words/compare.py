@@ -3,8 +3,6 @@
 SENTENCES: dict[str, str] = {
     # Why a resin does not satisfy a pipe.
     "fails_at": "fails {equations} at {nominal:g} mm",
-    "leg_short": "leg {at}: {least:.2f} mm delivered, {needed:.2f} mm required",
-    "leg_beyond": "leg {at}: {why}",
     "delivered": "delivered: least wall that the tube leaves in any leg; nominal is the tube as "
     "cured unstretched, mass and cost are at its own diameter",
     "refused": "{key}: {why}",

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
+from linerdesign.documents.legs import short_legs
 from linerdesign.methods.verdicts import FAILS, OUTSIDE, SIZED
 from linerdesign.project.assembly import task
 from linerdesign.project.designing import designed
-from linerdesign.project.lining import Lining, lining
+from linerdesign.project.lining import lining
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import has_legs
 from linerdesign.tasks.compare.systems import Option, Table, Wall, amounts, at_end
-from linerdesign.words import sentence
 
 
 def with_legs(project: Project, table: Table, purchase: Purchase, system: str) -> Table:
@@ -70,14 +69,5 @@ def _wall(
         failing=(),
         next_down=None,
         delivered=delivered,
-        short_legs=tuple(_short(found, unit)),
+        short_legs=short_legs(found, system),
     )
-
-
-def _short(found: Lining, unit: str) -> Iterator[str]:
-    for leg in (each for each in found.legs if not each.passes):
-        if not leg.system_allows:
-            yield sentence("compare.leg_beyond", at=leg.at, why=leg.findings[0].said)
-            continue
-        least, needed = (convert(each, unit, "mm") for each in (leg.least, leg.needed))
-        yield sentence("compare.leg_short", at=leg.at, least=least, needed=needed)

@@ -59,7 +59,7 @@ def test_a_tube_that_is_stated_is_the_wall_of_every_system():
         assert found.wall.nominal == pytest.approx(4.5)
         resin = FELT if found.resin.name == "felt" else GLASS
         assert found.satisfied is sized(resin, tube_thickness="4.5 mm").holds is False
-        assert "20 ft: 2.92 mm delivered, 3.00 mm required" in found.reasons[0]
+        assert "leg 20 ft: delivered wall 2.923 mm" in found.reasons[0]
 
 
 def test_a_system_that_may_not_stretch_fails_the_pipe():
