@@ -46,7 +46,6 @@ from linerdesign.documents.blocks import (
     of_project,
 )
 from linerdesign.documents.json import identity_data, sizing_data
-from linerdesign.documents.numbers import both_units
 from linerdesign.documents.profile import long_profile
 from linerdesign.documents.sheet import not_designed, schedule_grid
 from linerdesign.methods.equation import Equation as Equation
@@ -70,7 +69,7 @@ from linerdesign.project.models import Resin as Resin
 from linerdesign.project.reading import Project as Project
 from linerdesign.project.reading import read as read_file
 from linerdesign.project.reading import read_owner
-from linerdesign.project.requests import length_of
+from linerdesign.project.requests import has_legs, length_of
 
 if TYPE_CHECKING:
     import polars as pl
@@ -308,7 +307,7 @@ def size(
     if both_conditions:
         results = _with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
-    additions = _asked(project, results, system)
+    additions = _asked(project, results)
     return with_legs(Sizing(project, system, results, additions, chosen_by, full, faulty))
 
 
@@ -338,12 +337,11 @@ def _designed(
 
 def with_legs(sizing: Sizing) -> Sizing:
     """The designs with the legs of the pipes that have any, or a tube: the worst leg decides."""
-    with_any = {
-        p.name for p in sizing.project.pipes if p.leg or p.tube_diameter or p.tube_thickness
-    }
+    project = sizing.project
+    with_any = {p.name for p in project.pipes if has_legs(project, p)}
     if not with_any:
         return sizing
-    from linerdesign.field.works.legs_report import with_legs as of_pipe
+    from linerdesign.documents.legs import with_legs as of_pipe
 
     found = {p.name: of_pipe(sizing.project, p) for p in sizing.pipes if p.name in with_any}
     pipes = tuple(found[p.name][0] if p.name in found else p for p in sizing.pipes)
@@ -390,19 +388,14 @@ def only_named(all_tasks: tuple[Named, ...], names: list[str]) -> tuple[Named, .
     return tuple(task for task in all_tasks if not names or task.name in names)
 
 
-def _asked(
-    project: Project, results: tuple[PipeResult, ...], units: Units
-) -> dict[str, tuple[Addition, ...]]:
+def _asked(project: Project, results: tuple[PipeResult, ...]) -> dict[str, tuple[Addition, ...]]:
     """Capacity and quantities, loaded only for a project that asks for them."""
     if not (project.capacity or project.order or any(p.capacity or p.order for p in project.pipes)):
         return {}
     from linerdesign.field.works.asked import asked
 
     return {
-        result.name: tuple(
-            each.addition(f"{result.name}, a wall of {both_units(result.nominal_thickness, units)}")
-            for each in asked(project, result)
-        )
+        result.name: tuple(each.addition(result.name) for each in asked(project, result))
         for result in results
     }
 

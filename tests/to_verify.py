@@ -182,7 +182,12 @@ TO_VERIFY = (
         "Manning",
         "1.486 and 1.0 for a pipe running full",
         "US and SI",
-        (hydraulics.full_flow_us, hydraulics.full_flow_si),
+        (
+            hydraulics.full_flow_us,
+            hydraulics.full_flow_si,
+            hydraulics.velocity_us,
+            hydraulics.velocity_si,
+        ),
     ),
     Lookup(
         "German practice for liners",

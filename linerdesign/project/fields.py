@@ -308,6 +308,7 @@ READERS: dict[str, Reader] = {
     "stations": _tables,
     "samples": _tables,
     "legs": _tables,
+    "laterals": _tables,
     "tubes": _tables,
     "stated stations": _tables,
     **dict.fromkeys(("defaults", "limits", "capacity", "order", "stated", "inputs"), _table),

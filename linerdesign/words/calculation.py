@@ -107,6 +107,7 @@ BID = {
     "resin": "resin",
     "resin_weight": "resin weight",
     "weight": "wall weight",
+    "laterals": "laterals to reinstate",
     "total": "total",
 }
 MET = {True: "yes", False: "NO", None: "n/a"}

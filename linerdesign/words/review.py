@@ -185,6 +185,10 @@ SENTENCES: dict[str, str] = {
         "The thickness of {wall} is {short} less than required by {checks}. Please submit a wall "
         "of at least {nominal}, or show why less is sufficient."
     ),
+    "short in legs": (
+        "A tube of {wall} does not serve every leg of the line: {legs}. {tube} Please submit a "
+        "tube that serves every leg, or show why less is sufficient."
+    ),
     "thin in dry case": (
         "The thickness of {wall} meets every check at the design groundwater level and exceeds the "
         "maximum DR where the groundwater falls (dry case, default of this recheck; the owner's "

@@ -77,7 +77,7 @@ def overview(reviewed: Sequence[Reviewed]) -> Grid:
     rows = []
     for each in reviewed:
         found, system = each.found, each.found.sized.basis.system
-        lowest = found.checked.lowest_safety_factor if found.checked else None
+        lowest = found.lowest_factor
         verdict = found.verdict or (NO_BORE if found.leaves_no_bore else "-")
         last = each.first + len(each.comments) - 1
         numbers = f"{each.first} to {last}" if last > each.first else f"{last}"
@@ -143,7 +143,7 @@ def verdict_text(each: Reviewed) -> str:
         "review.verdict by us" if found.rounded_up_by_us else "review.verdict",
         wall=both_units(found.wall, system),
         verdict=sentence(f"review.verdict {found.verdict}"),
-        factor=factor(found.checked.lowest_safety_factor),
+        factor=factor(found.lowest_factor),
     )
 
 
