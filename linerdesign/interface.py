@@ -79,6 +79,8 @@ if TYPE_CHECKING:
     from linerdesign.tasks.compare.comparison import Wishes as ComparisonWishes
     from linerdesign.tasks.review.reviewing import Reviewed
     from linerdesign.tasks.review.reviewing import Wishes as ReviewWishes
+    from linerdesign.tasks.uncertainty.pipes import Found as Chances
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
 
 Units = Literal["US", "SI"]
 
@@ -99,6 +101,7 @@ class Sizing:
     options: Mapping[str, Any] = field(default_factory=dict)
     full: bool = False
     faulty: tuple[FaultyPipe, ...] = ()
+    uncertainty: Chances | None = None
 
     @property
     def identity(self) -> Identity:
@@ -125,7 +128,7 @@ class Sizing:
             for each in self.additions.get(pipe.name, ()):
                 blocks.extend(each.blocks)
         blocks.extend(long_profile(self.project, self.pipes))
-        blocks.extend(self.bid.blocks if self.bid else ())
+        blocks.extend(self._behind)
         title = "Liner thickness calculation"
         made = of_project(self.project, self.units, title, blocks, self.options)
         return made if self.full else replace(made, on_paper=lambda: self._on_paper)
@@ -143,8 +146,18 @@ class Sizing:
     def _on_paper(self) -> OnPaper:
         from linerdesign.documents.calculation import on_paper
 
-        bid = self.bid.blocks if self.bid else ()
-        return on_paper(self.project, self.pipes, self.additions, self.identity, bid, self.faulty)
+        more = self._behind
+        return on_paper(self.project, self.pipes, self.additions, self.identity, more, self.faulty)
+
+    @property
+    def _behind(self) -> tuple[Block, ...]:
+        """What follows the pipes: the bid schedule, and what the uncertainty of inputs does."""
+        bid = tuple(self.bid.blocks) if self.bid else ()
+        if self.uncertainty is None:
+            return bid
+        from linerdesign.tasks.uncertainty import report
+
+        return (*bid, *report.blocks(self.uncertainty))
 
     @cached_property
     def data(self) -> dict[str, Any]:
@@ -155,6 +168,10 @@ class Sizing:
             pipe |= {each.kind: each.data for each in self.additions.get(pipe["name"], ())}
         numbers = {pipe.name: pipe.number for pipe in (*self.project.pipes, *self.faulty)}
         data["pipes"].sort(key=lambda pipe: numbers[pipe["name"]])
+        if self.uncertainty is not None:
+            from linerdesign.tasks.uncertainty import report
+
+            data["uncertainty"] = report.data(self.uncertainty)
         return data
 
     def with_additions(self, more: Mapping[str, Addition]) -> Sizing:
@@ -287,13 +304,15 @@ def size(
     pipes: Iterable[str] = (),
     both_conditions: bool = False,
     full: bool = False,
+    uncertainty: UncertaintyWishes | None = None,
 ) -> Sizing:
     """Designs the pipes of a project, or only those named.
 
     Thicknesses of the results are in inches (`units` US) or mm (SI); without `units`, the project's
     own. `both_conditions` adds the design in the other condition of the host beside each pipe's
-    own; `full` gives every pipe a sheet of its own in text and PDF. Source: ASTM F1216 Appendix
-    X1; each step names its clause.
+    own; `full` gives every pipe a sheet of its own in text and PDF; `uncertainty`, a
+    `linerdesign.tasks.uncertainty.pipes.Wishes`, adds the chance that each wall is sufficient.
+    Source: ASTM F1216 Appendix X1; each step names its clause.
 
     Raises:
         InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,
@@ -308,7 +327,8 @@ def size(
         results = _with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
     additions = _asked(project, results)
-    return with_legs(Sizing(project, system, results, additions, chosen_by, full, faulty))
+    sizing = with_legs(Sizing(project, system, results, additions, chosen_by, full, faulty))
+    return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
 
 
 def _designed(
@@ -333,6 +353,17 @@ def _designed(
     if faulty and (project.faulty is None or not results):
         raise InputFaults(dict.fromkeys(each for pipe in placed for each in pipe.faults))
     return results, tuple(sorted(placed, key=lambda pipe: pipe.number))
+
+
+def _with_uncertainty(sizing: Sizing, wishes: UncertaintyWishes) -> Sizing:
+    """The designs with the chance that each wall is sufficient."""
+    from linerdesign.tasks.uncertainty.pipes import pipes_under_uncertainty
+
+    try:
+        found = pipes_under_uncertainty(sizing.project, sizing.pipes, wishes)
+    except InputFaults as refused:
+        raise sizing.project.located(refused.faults) from None
+    return replace(sizing, uncertainty=found, options={**sizing.options, "uncertainty": wishes})
 
 
 def with_legs(sizing: Sizing) -> Sizing:

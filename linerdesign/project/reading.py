@@ -19,6 +19,12 @@ from linerdesign.project.consistency import (
     without_tensile,
 )
 from linerdesign.project.contradictions import between_values
+from linerdesign.project.distributions import (
+    UNCERTAINTY,
+    of_project,
+    resin_faults,
+    stated_twice,
+)
 from linerdesign.project.faults import (
     LISTED,
     Fault,
@@ -157,7 +163,7 @@ def of_tables(
     Raises:
         InputFaults: every fault of the tables.
     """
-    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED, "pipes"), ""))
+    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED, "pipes", UNCERTAINTY), ""))
     owner = owner or _owner_of_project(raw, folder, faults)
     table = _pipes_of_table(raw, folder, faults)
     needs_pipes = needs_pipes and ("pipes" not in raw or table is not None)
@@ -169,6 +175,7 @@ def of_tables(
     pipes = _many(Pipe, raw, places, faults) if needs_pipes or "pipe" in raw else []
     record = _record(info, criteria, owner, folder, faults)
     asked = {name: _one(table, raw, faults) for name, table in REQUESTED.items() if name in raw}
+    asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
     for pipe in pipes:
         faults.extend(between_values(pipe, sites(pipe, criteria), pipe.place))
@@ -449,11 +456,13 @@ def _across(
         both = ("thickness_step", "thicknesses")
         if all(key in resin for key in both):
             yield fault("several_of", places["resin"][index], keys=" and ".join(both))
+        yield from resin_faults(_dict(resin.get(UNCERTAINTY)), places["resin"][index])
         if {"tube_price", "tube"} <= _dict(resin.get("cost")).keys():
             place = places["resin"][index].inside("cost")
             yield fault("several_of", place, keys="tube_price and tube")
     for index, pipe in pipes:
         place = places["pipe"][index]
+        yield from stated_twice(_dict(pipe.get(UNCERTAINTY)), _dict(pipe.get("doubt")), place)
         wanted = pipe.get("resin", first)
         if isinstance(wanted, str) and wanted not in by_name and "resin" in pipe:
             yield fault("unknown_resin", place.at("resin"), shown(wanted), known=listed(by_name))

@@ -304,7 +304,7 @@ SENTENCES: dict[str, str] = {
     "depends on assumed": "The nominal thickness depends on assumed values: {names}.",
     "sensitivity caption": "Inputs that change the thickness, assumed ones first",
     "trials": (
-        "Monte Carlo simulation, {draws} trials (triangular distributions, seed {seed}): {wall} mm "
+        "Monte Carlo simulation, {draws} trials (quasi-random, seed {seed}): {wall} mm "
         "is sufficient in {enough} of the trials. Required thickness, percentiles: {percentiles}."
     ),
 }
