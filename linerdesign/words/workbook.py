@@ -8,6 +8,9 @@ SENTENCES = {
     "name": "Name of the cell",
     "at_thickness": "Equations at nominal thickness",
     "elsewhere": "edit on the sheet of the first station",
+    "on_basis": "edit on the sheet {sheet}",
+    "basis": "Basis",
+    "override": "in place of {words}; empty: by {words}",
     "all_stations": "for all stations",
     "impossible": "Value not possible",
     "enter": "Write {expected}.",
@@ -46,6 +49,7 @@ HEADS = {
         "Cautions",
     ),
     "place": ("No.", "Symbol", "Quantity", "Value", "Unit", "Formula", "", "", "Source"),
+    "basis": ("Symbol", "Quantity", "Value", "Unit", "Source", "Drives", "Name of the cell"),
     "defaults": ("Pipe", "Subject", "Text"),
     "table": ("at", "value", "slope"),
 }
