@@ -42,8 +42,8 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     faults: list[Fault] = []
     for pipe in project.pipes:
         try:
-            each = task(pipe, project.resin_of(pipe), project.criteria, system)
-            made.append(replace(_verified(each, project), first=first))
+            each = task_of(project, pipe, system)
+            made.append(replace(each, first=first))
             first += len(each.stations)
         except InputFaults as found:
             faults.extend(found.faults)
@@ -52,8 +52,15 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     return tuple(made)
 
 
-def _verified(made: PipeTask, project: Project) -> PipeTask:
-    """The task with what the office has verified, and a caution for what has changed since."""
+def task_of(project: Project, pipe: Pipe, system: str) -> PipeTask:
+    """The design task of one pipe of a project, with what the office has verified.
+
+    What has changed since is a caution.
+
+    Raises:
+        InputFaults: values that exclude each other.
+    """
+    made = task(pipe, project.resin_of(pipe), project.criteria, system)
     record = project.record
     if record is None:
         return made
