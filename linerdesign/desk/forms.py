@@ -13,7 +13,7 @@ from linerdesign.methods.symbols import SYMBOLS, SYSTEMS
 from linerdesign.project.key import Key
 from linerdesign.project.keys import keys_of
 from linerdesign.project.stated import stated_symbols, step_key
-from linerdesign.words.desk import GROUPS, SENTENCES
+from linerdesign.words.desk import GROUPS, HEADS, SENTENCES
 
 # The units of a menu by the unit that a kind of quantity must convert to; US units first.
 UNITS = {
@@ -80,6 +80,7 @@ def _field(key: Key, table: str, system: str) -> dict[str, Any]:
     return {
         "key": key.name,
         "symbol": str(text_symbol(key.quantity)) if key.quantity else "",
+        "head": HEADS.get(key.name, key.name.replace("_", " ")),
         "help": key.help,
         "kind": key.kind,
         "group": key.group if table != "resin" else "",

@@ -9,6 +9,19 @@ GROUPS = {
     "pressure": "pressure",
 }
 
+# Heads of columns, where the key itself is too long.
+HEADS = {
+    "host_diameter": "diameter",
+    "groundwater_above_invert": "water above invert",
+    "soil_unit_weight": "soil weight",
+    "soil_reaction_modulus": "soil modulus",
+    "flexural_modulus": "modulus, initial",
+    "flexural_strength": "strength, initial",
+    "modulus_retention": "modulus kept",
+    "strength_retention": "strength kept",
+    "thickness_step": "increment",
+}
+
 SENTENCES = {
     # A new project
     "new_title": "Untitled",
