@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any
 
 from linerdesign.desk.values import in_field
-from linerdesign.documents.mathematics import text_symbol
+from linerdesign.documents.mathematics import page_symbol
 from linerdesign.methods.f1216.load_lines import CONCENTRATED, DISTRIBUTED, METHODS
 from linerdesign.methods.origin import KNOWN_BY
 from linerdesign.methods.symbols import SYMBOLS, SYSTEMS
@@ -79,7 +79,7 @@ def _field(key: Key, table: str, system: str) -> dict[str, Any]:
     units = list(UNITS.get(key.takes.unit, (key.takes.unit,))) if key.takes and key.measure else []
     return {
         "key": key.name,
-        "symbol": str(text_symbol(key.quantity)) if key.quantity else "",
+        "symbol": f"<math><mrow>{page_symbol(key.quantity)}</mrow></math>" if key.quantity else "",
         "head": HEADS.get(key.name, key.name.replace("_", " ")),
         "help": key.help,
         "kind": key.kind,

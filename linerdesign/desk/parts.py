@@ -136,8 +136,8 @@ def written(part: Part, path: Path, value: Any) -> Part:
     import tomlkit
     from tomlkit.exceptions import TOMLKitError
 
-    core = part.text.rstrip()
-    tail = part.text[len(core) :] or "\n"
+    bare = part.text.rstrip()
+    core, tail = f"{bare}\n", part.text[len(bare) :] or "\n"
     expected = copy.deepcopy(_loaded(core))
     try:
         _put(_inside(expected, part.root), path, value, _plain)

@@ -28,6 +28,7 @@ SENTENCES = {
     "new_resin": "Resin 1",
     "new_pipe": "Pipe 1",
     # The page
+    "title": "Title of the work",
     "design": "Design",
     "review": "Review",
     "compare": "Compare",
@@ -85,8 +86,8 @@ SENTENCES = {
     "add_row": "Add row",
     "copy_row": "Duplicate",
     "remove_row": "Remove",
-    "sort_up": "Sort, smallest first",
-    "sort_down": "Sort, largest first",
+    "sort_up": "Sort up",
+    "sort_down": "Sort down",
     "fill_down": "Fill down",
     "columns": "Columns",
     "paste_help": (
@@ -180,10 +181,10 @@ SENTENCES = {
     # Faults
     "too_long": "file of more than {most} MB: too large for the desk; use `size` and `batch`",
     "out_of_order": (
-        "tables that the desk cannot edit: {key}{value}; write each [[resin]] and [[pipe]] with "
+        "tables that the desk cannot edit in {where}; write each [[resin]] and [[pipe]] with "
         "its own tables directly below it"
     ),
-    "not_written": "{key}{value}: the value has no place in the file; correct the file itself",
+    "not_written": "{where}: the value has no place in the file; correct the file itself",
     "no_row": "no such row; it may have been removed in another window",
     "no_key": "no such key in this table",
     "too_many_rows": "more than {most} rows; use `batch` for an inventory",

@@ -141,7 +141,7 @@ export function update(field) {
   if (wrong.length) made.setAttribute("aria-invalid", "true");
   else made.removeAttribute("aria-invalid");
   made.classList.toggle("missing", faults.length > wrong.length);
-  if (faults.length) made.setAttribute("aria-required", "true");
+  made.toggleAttribute("data-missing", faults.length > wrong.length);
   made.title = faults.map((fault) => fault.text).join("\n");
   if (document.activeElement === made) hint(field);
 }
@@ -162,7 +162,7 @@ export function forget(container) {
 }
 
 // A menu of the units that bare numbers of a key are in; values keep the unit they were typed in.
-export function unitMenu(meta) {
+export function unitMenu(meta, after = () => {}) {
   if (meta.units.length === 0) return null;
   if (meta.units.length === 1) return element("span", { class: "unit" }, meta.units[0]);
   const made = element("select", { class: "unit", "aria-label": say("unit_of", { name: plain(meta.key) }) },
@@ -173,6 +173,7 @@ export function unitMenu(meta) {
     for (const other of document.querySelectorAll("select.unit")) {
       if (other.place === unitPlace(meta)) other.value = made.value;
     }
+    after();
   });
   made.place = unitPlace(meta);
   return made;

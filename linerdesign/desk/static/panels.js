@@ -20,9 +20,8 @@ function formLine(row, table, meta, path, { origin = true, datum = null, before 
     ? originMenu(row, meta.key, meta.help) : null;
   return element("tr", {},
     element("td", { class: "of" }, meta.symbol ? symbol(meta) : null),
-    element("th", { scope: "row" }, name),
-    element("td", {}, field, " ", unitMenu(meta)),
-    element("td", { class: "limits" }, meta.limits),
+    element("th", { scope: "row" }, name, meta.limits ? element("small", { class: "limits" }, meta.limits) : null),
+    element("td", { class: "quantity" }, field, " ", unitMenu(meta)),
     table === "pipe" ? element("td", {}, source) : null);
 }
 
@@ -40,8 +39,8 @@ export function basis() {
   forget(criteria);
   criteria.replaceChildren(
     part("criteria", [], say("criteria")),
-    element("details", {}, element("summary", {}, say("limits")), part("limits", ["limits"], say("limits"))),
-    element("details", {}, element("summary", {}, say("defaults")), part("defaults", ["defaults"], say("defaults"))));
+    element("details", {}, element("summary", {}, say("limits")), part("limits", ["limits"], "")),
+    element("details", {}, element("summary", {}, say("defaults")), part("defaults", ["defaults"], "")));
   const project = document.getElementById("project");
   forget(project);
   project.replaceChildren(formTable(say("title_block"), store.forms.tables.project.map((meta) =>
@@ -91,16 +90,16 @@ function pipeForm() {
     }
   }
   const rest = metas.filter((meta) => !shown.has(meta.key));
-  const heads = ["", say("value"), "", "", say("source")];
+  const heads = ["", "", say("value"), say("source")];
   const resin = store.forms.tables.resin.filter((meta) => meta.units.length && meta.symbol);
   container.replaceChildren(element("h2", { class: "name" }, say("values_of", { name: values.name ?? "" })),
     element("div", { class: "pair" },
-      formTable(say("value"), lines, heads),
+      formTable("", lines, heads),
       element("div", {}, stations(row, values),
         element("details", {}, element("summary", {}, say("more_values")),
-          formTable(say("more_values"), rest.map((meta) => formLine(row, "pipe", meta, [meta.key])), heads)),
+          formTable("", rest.map((meta) => formLine(row, "pipe", meta, [meta.key])), heads)),
         element("details", {}, element("summary", {}, say("resin_sources")),
-          formTable(say("resin_sources"), resin.map((meta) => element("tr", {},
+          formTable("", resin.map((meta) => element("tr", {},
             element("td", { class: "of" }, symbol(meta)), element("th", { scope: "row" }, meta.help),
             element("td", {}, originMenu(row, meta.key, meta.help)))))))));
 }

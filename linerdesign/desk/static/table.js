@@ -16,7 +16,7 @@ export class Table {
     Object.assign(this, { container, table, title, extra: new Set(), lines: new Map(), range: null, last: null });
     this.body = element("tbody");
     this.head = element("thead");
-    const made = element("table", { class: `entry ${table}`, role: "table" }, element("caption", {}, title), this.head, this.body);
+    const made = element("table", { class: `entry ${table}`, role: "table" }, element("caption", { class: "skip" }, title), this.head, this.body);
     this.bar = this.toolbar();
     container.replaceChildren(this.bar, element("div", { class: "wide" }, made));
     made.addEventListener("keydown", (event) => this.key(event));
@@ -53,14 +53,16 @@ export class Table {
       this.menu.value = "";
       this.show(new Set());
     });
+    const arranging = this.table === "pipe" ? [
+      button("fill_down", () => this.fill()),
+      button("sort_up", () => this.sort(false)),
+      button("sort_down", () => this.sort(true))] : [];
     return element("div", { class: "bar", role: "toolbar", "aria-label": this.title },
+      element("h2", {}, this.title),
       button("add_row", () => this.add()),
       button("copy_row", () => this.last && this.add(this.last.row)),
       button("remove_row", () => this.last && edit({ do: "remove", row: this.last.row })),
-      button("fill_down", () => this.fill()),
-      button("sort_up", () => this.sort(false)),
-      button("sort_down", () => this.sort(true)),
-      this.menu);
+      ...arranging, this.menu);
   }
 
   show(rows) {
@@ -96,7 +98,7 @@ export class Table {
   heads() {
     const cells = this.metas.map((meta) => element("th", { scope: "col", "data-key": meta.key },
       element("span", { class: "head" }, meta.symbol ? symbol(meta) : null, element("span", {}, meta.head)),
-      unitMenu(meta)));
+      unitMenu(meta, () => this.relabel())));
     const results = this.table === "pipe" ? [
       ...RESULTS.map(([cell, word, unit]) => element("th", { scope: "col", class: "figure", "data-result": cell },
         element("span", { class: "head" }, say(word)), unit ? element("span", { class: "unit" }, unit) : null)),
@@ -108,9 +110,15 @@ export class Table {
     this.menu.hidden = rest.length === 0;
   }
 
+  relabel() {
+    for (const meta of this.metas) {
+      for (const found of this.body.querySelectorAll(`td[data-key="${meta.key}"]`)) found.dataset.label = labelOf(meta);
+    }
+  }
+
   line(id) {
     const number = element("th", { scope: "row", class: "place" });
-    const cells = this.metas.map((meta) => element("td", { "data-label": meta.head, "data-key": meta.key },
+    const cells = this.metas.map((meta) => element("td", { "data-label": labelOf(meta), "data-key": meta.key },
       makeField({ row: id, path: [meta.key], meta, table: this.table, label: meta.help })));
     const results = this.table === "pipe" ? RESULTS.map(([cell, word]) =>
       element("td", { class: "figure result", "data-label": say(word), "data-result": cell })) : [];
@@ -253,6 +261,9 @@ export class Table {
     edit({ do: "paste", table: this.table, row: this.last.row, keys, units, text, id: fresh() });
   }
 }
+
+// What a cell is called where there is no head above it.
+const labelOf = (meta) => (unitOf(meta) ? `${meta.head}, ${unitOf(meta)}` : meta.head);
 
 function put(found, text) {
   if (found.textContent !== text) found.textContent = text;
