@@ -76,7 +76,8 @@ def _said(code: str, **numbers: object) -> str:
     return sentence(f"compare.{code}", **numbers)
 
 
-def _band(ends: Ends | None, digits: int) -> str:
+def band(ends: Ends | None, digits: int) -> str:
+    """A figure by the worst properties, beside it in brackets by the best where they differ."""
     if ends is None:
         return "-"
     worst, best = (f"{each:,.{digits}f}" for each in ends)
@@ -102,7 +103,7 @@ def _priced(what: str, table: Table, per: str = "") -> str:
 
 
 def _money(ends: Ends | None, found: Option | Ranked, table: Table, digits: int) -> str:
-    shown = _band(ends, digits)
+    shown = band(ends, digits)
     own = ", ".join(currencies([found.resin]))
     return f"{shown} {own}" if ends and len(_labels(table)) > 1 else shown
 
@@ -131,8 +132,8 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
         row = (
             str(each.rank or "-"),
             marked(each.resin),
-            _band(totals.thickness, 2),
-            _band(totals.mass and (totals.mass[0] * ton, totals.mass[1] * ton), 2 * (ton < 1)),
+            band(totals.thickness, 2),
+            band(totals.mass and (totals.mass[0] * ton, totals.mass[1] * ton), 2 * (ton < 1)),
             _money(totals.cost, each, table, 0),
             *([_money(totals.annual_cost, each, table, 0)] if annual else []),
             _satisfied(each, totals, compared.remarks[each.resin.name]),
@@ -346,10 +347,10 @@ def _thicknesses(found: Option, legs: bool) -> tuple[str, ...]:
     if worst is None or best is None:
         return ("-", "-", *("-",) * legs, "-", "-", "none")
     ends = (worst.delivered, best.delivered)
-    delivered = _band(None if None in ends else ends, 2)  # type: ignore[arg-type]
+    delivered = band(None if None in ends else ends, 2)  # type: ignore[arg-type]
     return (
-        _band((worst.required, best.required), 2),
-        _band((worst.nominal, best.nominal), 2),
+        band((worst.required, best.required), 2),
+        band((worst.nominal, best.nominal), 2),
         *((delivered,) * legs),
         worst.governing,
         _margin(worst),
@@ -362,7 +363,7 @@ def _amounts(found: Option, system: str, table: Table) -> tuple[str, str]:
     if worst is None or best is None:
         return "-", "-"
     return (
-        _band(_per_length(worst.mass, best.mass, "kg", system), 2),
+        band(_per_length(worst.mass, best.mass, "kg", system), 2),
         _money(_per_length(worst.cost, best.cost, "", system), found, table, 2),
     )
 
@@ -451,7 +452,7 @@ def _amount(found: Option, by: str, system: str) -> str:
     mass, per = ("kg/m", "m") if system == "SI" else ("lb/ft", "ft")
     unit = mass if by == "mass" else f"{', '.join(currencies([found.resin]))}/{per}"
     ends = _per_length(amount, amount, "kg" if by == "mass" else "", system)
-    return f"{_band(ends, 2)} {unit}{'/yr' * (by == COSTS[1])}"
+    return f"{band(ends, 2)} {unit}{'/yr' * (by == COSTS[1])}"
 
 
 def _effects(compared: Compared) -> Iterator[Block]:
