@@ -62,7 +62,7 @@ def _with_bid(arguments: argparse.Namespace, sizing: Sizing) -> Sizing:
 
 def run(arguments: argparse.Namespace) -> Sizing:
     """Sizes the project's pipes."""
-    project, units = project_file.read_project(arguments)
+    project, units = project_file.read_project(arguments, apart=True)
     wishes = options.uncertainty(arguments)
     both, full = arguments.both_conditions, arguments.full
     sizing = _with_bid(arguments, size(project, units, arguments.pipe, both, full, wishes))

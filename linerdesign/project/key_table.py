@@ -373,6 +373,7 @@ _PIPE = (
     Key("capacity", ("pipe",), "capacity", "flow after lining, for this pipe"),
     Key("order", ("pipe",), "order", "quantities, for this pipe"),
     Key("leg", ("pipe",), "legs", "legs of the line with their own diameter or bend", ()),
+    Key("lateral", ("pipe",), "laterals", "laterals to reopen after lining", ()),
     Key("sample", ("pipe",), "samples", "samples of the installed wall", ()),
     Key("station", ("pipe",), "stations", "locations along the pipe with values of their own", ()),
     Key("stated", ("pipe",), "stated", "values of a submitted calculation"),

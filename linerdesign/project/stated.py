@@ -26,14 +26,21 @@ _READ_AS = {
     "inertia": "inertia",
 }
 # Names under which submittals print a quantity beside its symbol.
-_ALIASES = {"EI/D3": "S_X1_4", "EI/D^3": "S_X1_4", "E*I/D^3": "S_X1_4"}
+_ALIASES = {
+    "EI/D3": "S_X1_4",
+    "EI/D^3": "S_X1_4",
+    "E*I/D^3": "S_X1_4",
+    "water load": "q_water",
+    "soil load": "q_soil",
+    "live load": "W_s",
+}
 # The quantities that submittals usually show.
 STATED_KEYS = (
     "D", "q", "C", "H", "h_invert", "H_w", "w", "E_s", "W_s", "E", "r_E", "E_L", "sigma",
     "r_sigma", "sigma_L", "sigma_T", "r_T", "sigma_TL", "nu", "P_i", "d", "P_v", "N", "K", "P",
-    "R_w", "B", "q_t", "t_X1_1", "t_X1_2", "t_DR_limit", "t_X1_3", "t_X1_4", "t_X1_5", "t_X1_6",
-    "t_X1_7", "t_pressure", "DR", "I", "P_X1_1", "N_X1_1", "sigma_X1_2", "N_X1_2", "q_X1_3",
-    "N_X1_3", "S_X1_4", "P_X1_6", "P_X1_7", "N_X1_7",
+    "R_w", "B", "q_water", "q_soil", "q_t", "t_X1_1", "t_X1_2", "t_DR_limit", "t_X1_3", "t_X1_4",
+    "t_X1_5", "t_X1_6", "t_X1_7", "t_pressure", "DR", "I", "P_X1_1", "N_X1_1",
+    "sigma_X1_2", "N_X1_2", "q_X1_3", "N_X1_3", "S_X1_4", "P_X1_6", "P_X1_7", "N_X1_7",
 )  # fmt: skip
 # A step with its place in the submittal: `{ value = "0.836", at = "page 2, line 5" }`.
 _WITH_PLACE = {"value", "at"}

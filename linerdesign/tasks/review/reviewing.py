@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any
 
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
@@ -13,7 +13,9 @@ from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.designing import designed
 from linerdesign.project.distributions import Distribution
+from linerdesign.project.lining import lining
 from linerdesign.project.reading import Project
+from linerdesign.project.requests import has_legs
 from linerdesign.tasks.review.comments import (
     CORRECTION,
     QUESTION,
@@ -103,7 +105,8 @@ def _reviewed(project: Project, submittal: Submittal, wishes: Wishes, first: int
     ours = submittal.ours
     # Faults in the uncertainties stated are found before anything is written.
     refuse_unknown(submittal.pipe, ours)
-    found = recheck(submittal, wishes.tolerances)
+    in_legs = partial(lining, project) if has_legs(project, submittal.pipe) else None
+    found = recheck(submittal, wishes.tolerances, in_legs)
     required = clauses(project, found)
     beside = tuple(_side_by_side(ours)) if wishes.side_by_side else ()
     said = comments(found, required)
