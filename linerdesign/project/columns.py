@@ -19,6 +19,8 @@ from linerdesign.words import sentence
 
 REQUIRED, NOMINAL = "required_thickness [mm]", "nominal_thickness [mm]"
 GOVERNING, STATUS, MESSAGE = "governing", "status", "message"
+# Added where uncertainty is wished for.
+CHANCE, INDEX = "chance_enough [%]", "reliability_index"
 ADDED = (REQUIRED, NOMINAL, GOVERNING, STATUS, MESSAGE)
 NEEDED = ("condition", "host_diameter")
 QUOTE = '"'

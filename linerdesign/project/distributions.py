@@ -39,6 +39,8 @@ _READ_AS = {
 _WIDTHS = {"section": "floor", "cover": "floor", "level": "floor"}
 # Quasi-random numbers are kept this far from 0 and 1, where a normal one would be infinite.
 _EDGE = 1e-10
+# In place of a width or mean of zero.
+_TINY = 1e-30
 Reader = Callable[[str], Measure]
 
 
@@ -88,13 +90,17 @@ class Distribution:
             low, mode, high = self._triangle(value, unit)
             if self.shape == UNIFORM:
                 return low + inner * (high - low)
-            peak = (mode - low) / (high - low)
-            ends = (_below((end - low) / (high - low), peak) for end in (least, most))
-            return low + (high - low) * _triangular(_cut(inner, *ends), peak)
+            width = np.maximum(high - low, _TINY)
+            peak = 0.5 if self.shape == ABOUT else (mode - low) / width
+            ends = (_below((end - low) / width, peak) for end in (least, most))
+            return low + width * _triangular(_cut(inner, *ends), peak)
         mean, deviation = self._moments(value, unit)
+        deviation = np.maximum(deviation, _TINY)
         if self.shape == NORMAL:
             ends = (ndtr((end - mean) / deviation) for end in (least, most))
             return mean + deviation * ndtri(_cut(inner, *ends))
+        # Nothing is lognormal about zero: it stays there.
+        mean = np.maximum(mean, _TINY)
         spread = np.sqrt(np.log1p((deviation / mean) ** 2))
         middle = np.log(mean) - spread**2 / 2
         logs = (math.log(end) if end > 0 else -math.inf for end in (least, most))
@@ -102,7 +108,7 @@ class Distribution:
         return np.exp(middle + spread * ndtri(_cut(inner, *ends)))
 
     def _triangle(self, value: Any, unit: str) -> tuple[Any, Any, Any]:
-        """The least, the most likely and the largest value; of a range the middle is of no use."""
+        """The least, the most likely and the largest value; a range has no most likely one."""
         numbers = [self._in(each, value, unit) for each in self.numbers]
         if self.shape == ABOUT:
             return value - numbers[0], value, value + numbers[0]

@@ -4,6 +4,7 @@ SENTENCES: dict[str, str] = {
     # Faults
     "none": "no uncertainty stated; add an [uncertainty] table, or ask for `usual` uncertainties",
     "no_such_value": "no pipe has such a value; remove the key, or give the value to a pipe",
+    "no_column": "no column and no default gives such a value; remove the key",
     "too_many": "{count} uncertain values, at most {most}; use `batch` for a network",
     "currencies": "prices in several currencies ({labels}); compare by thickness or mass",
     "own_values": "uncertainty with values of its own for an axis of the table; state it about the "
@@ -63,6 +64,7 @@ SENTENCES: dict[str, str] = {
     # Planning
     "plan_caption": "Nominal thickness for {confidence:g} % confidence, mm; {height}",
     # Inventory
-    "batch": "uncertainty: {trials:,} trials a row at most, seed {seed}; {rows:,} rows under "
-    "{confidence:g} % chance sufficient",
+    "batch": "uncertainty: chance sufficient under {confidence:g} % in {rows:,} rows; up to "
+    "{most:,} trials a row, until the standard error is {tolerance:g} points, seed {seed}",
+    "batch_alone": "chances are of each row by itself, not of rows together",
 }

@@ -73,10 +73,11 @@ class Uncertainty:
 def stated_of(project: Project, pipe: Pipe, resin: Resin) -> dict[str, Distribution]:
     """What is stated for one pipe with one resin by key; the pipe's own over the resin's over the
     project's. A property given as a range is uniform between its ends."""
-    return {**project.uncertainty, **_of_resin(resin), **own(pipe)}
+    return {**project.uncertainty, **of_resin(resin), **own(pipe)}
 
 
-def _of_resin(resin: Resin) -> dict[str, Distribution]:
+def of_resin(resin: Resin) -> dict[str, Distribution]:
+    """What a resin states; a property given as a range is uniform between its ends."""
     ranges = {
         name: of_range(value)
         for name, value in given(resin).items()

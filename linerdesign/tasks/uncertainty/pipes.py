@@ -208,7 +208,7 @@ def _chances(case: _Case, wishes: Wishes, trials: int) -> Chances:
     )
 
 
-def index_of(model: Model, walls: Floats, failing: Any, trials: int) -> tuple[Floats, Any]:
+def index_of(model: Model, walls: Floats, failing: Any, trials: Any) -> tuple[Floats, Any]:
     """The reliability index of each pipe, and whether it is that of the trials: it is where
     enough of them fail, or pass, to tell it; else of first order."""
     from scipy.special import ndtri
