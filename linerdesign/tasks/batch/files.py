@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from linerdesign.project.columns import NEEDED, NOMINAL, STATUS, Header, read_header
+from linerdesign.project.columns import NEEDED, NOMINAL, STATUS, Column, Header, read_header
 from linerdesign.project.delimited import Dialect
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.naming import UNCHANGED, Naming
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
-from linerdesign.tasks.batch.against import read_earlier
+from linerdesign.tasks.batch.against import Against, read_earlier
 from linerdesign.tasks.batch.cells import COMMA, UNKNOWN
 from linerdesign.tasks.batch.pieces import Sized, Sizer
 from linerdesign.tasks.batch.summary import Summary
@@ -93,6 +93,24 @@ def _used(header: Header) -> set[str]:
     return {column.header for column in (*header.measured, *header.words)}
 
 
+def _sizer(header: Header, project: Project, system: str, wishes: Wishes) -> Sizer:
+    """What sizes the rows; with uncertainty, what is uncertain must be there."""
+    if wishes.uncertainty is not None:
+        from linerdesign.tasks.batch.chances import refuse_unused
+
+        refuse_unused(project, tuple(c.key for c in (*header.measured, *header.words)))
+    return Sizer(header, project, system, uncertainty=wishes.uncertainty)
+
+
+def _earlier(wishes: Wishes, named: Column | None) -> Against | None:
+    """The earlier result to compare with, by the column of the names."""
+    if wishes.against is None:
+        return None
+    if named is None:
+        raise InputFaults([fault("inventory.missing", "--against", column="name")])
+    return read_earlier(wishes.against, named.header)
+
+
 def _size(
     source: Source,
     table: Path,
@@ -103,18 +121,11 @@ def _size(
     wishes: Wishes,
 ) -> tuple[Summary, tuple[str, ...]]:
     header = read_header(source.headers, str(table), wishes.naming)
-    sizer, summary = Sizer(header, project, system), Summary(system, file_name=table.name)
-    if wishes.uncertainty is not None:
-        from linerdesign.tasks.batch.chances import refuse_unused
-
-        refuse_unused(project, tuple(c.key for c in (*header.measured, *header.words)))
-        sizer.uncertainty = summary.uncertainty = wishes.uncertainty
+    sizer = _sizer(header, project, system, wishes)
+    summary = Summary(system, table.name, uncertainty=wishes.uncertainty)
     named = header.column_of("name")
     by = [header.header_of(name, "--by") for name in wishes.by]
-    if wishes.against is not None:
-        if named is None:
-            raise InputFaults([fault("inventory.missing", "--against", column="name")])
-        summary.against = read_earlier(wishes.against, named.header)
+    summary.against = _earlier(wishes, named)
 
     def sized() -> Iterator[tuple[pl.DataFrame, Sized]]:
         for number, piece in enumerate(_ahead(source.pieces())):
