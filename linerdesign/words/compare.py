@@ -12,6 +12,7 @@ SENTENCES: dict[str, str] = {
     "ranked_by": "ranked by {by}; reference: {reference}",
     "by_thickness": "thickness",
     "by_mass": "mass",
+    "by_carbon": "embodied carbon",
     "by_cost": "cost",
     "by_annual-cost": "annual cost",
     "range": "properties stated as a range: designed for the smallest values; figures in brackets "
@@ -44,6 +45,7 @@ SENTENCES: dict[str, str] = {
     "no_length": "length missing for some pipes",
     "currencies": "prices in several currencies ({labels})",
     "no_life": "no service life",
+    "no_carbon": "no embodied carbon",
     "not_comparable": "prices in several currencies ({labels}): costs are not comparable",
     "not_weighed": "cautions and defaults do not affect the rank; they are listed below",
     "satisfied": "{done} of {count}",
@@ -79,6 +81,7 @@ SENTENCES: dict[str, str] = {
     "failing": "Resins that fail a pipe",
     "choice_thickness": "Thinnest wall in each pipe",
     "choice_mass": "Lightest wall in each pipe",
+    "choice_carbon": "Lowest embodied carbon in each pipe",
     "choice_cost": "Cheapest resin in each pipe",
     "choice_annual-cost": "Lowest annual cost in each pipe",
     "tie": "tie: {names}",

@@ -126,7 +126,7 @@ def data(compared: Compared, found: Found) -> dict[str, Any]:
         return made
 
     labels = currencies(compared.project.resins)
-    unit = {"thickness": "mm", "mass": "kg"}.get(found.by, ", ".join(labels))
+    unit = {"thickness": "mm", "mass": "kg", "carbon": "kg"}.get(found.by, ", ".join(labels))
     return {
         **trials_data(found.wishes, found.trials, found.converged),
         "compared_by": found.by,

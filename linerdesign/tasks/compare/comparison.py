@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 class Wishes:
     """Settings of a comparison.
 
-    `by` is what to rank by: `thickness`, `mass`, `cost` or `annual-cost`. `reference` is the resin
+    `by` is what to rank by: `thickness`, `mass`, `carbon`, `cost` or `annual-cost`. `reference` is the resin
     to compare with and `pipe` the pipe of the detailed pictures; the project's first where none.
     """
 

@@ -29,6 +29,7 @@ from linerdesign.tasks.compare.live import (
 )
 from linerdesign.tasks.compare.ranking import (
     COSTS,
+    MASSES,
     MOST_PIPES,
     Ends,
     Missing,
@@ -140,6 +141,7 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
     system, table = compared.system, compared.table
     ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
     annual = compared.by == COSTS[1]
+    emitted = any(each.own.carbon for each in compared.order)
     rows: list[tuple[str, ...]] = []
     live: dict[tuple[int, int], Live] = {}
     for i, (each, totals) in enumerate(found):
@@ -147,19 +149,26 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
             str(each.rank or "-"),
             marked(each.resin),
             band(totals.thickness, 2),
-            band(totals.mass and (totals.mass[0] * ton, totals.mass[1] * ton), 2 * (ton < 1)),
+            _tons(totals.mass, ton),
             _money(totals.cost, each, table, 0),
             *([_money(totals.annual_cost, each, table, 0)] if annual else []),
+            *([_tons(totals.carbon, ton)] if emitted else []),
             _satisfied(each, totals, compared.remarks[each.resin.name]),
         )
         rows.append(row)
         if can_be_live(compared):
             cells = total_cells(compared, each, totals, totals is each.common)
             live |= {(i, COST_COLUMN + by_year): cell for by_year, cell in cells}
-    mass = "mass, t" if system == "SI" else "mass, lb"
+    unit = "t" if system == "SI" else "lb"
     costs = [_priced("cost", table), *([_priced("cost", table, "/yr")] if annual else [])]
-    columns = ("rank", "resin", "mean nominal, mm", mass, *costs, "pipes satisfied")
-    return Grid(columns, "><>>>" + ">" * annual + "<", tuple(rows), caption, live)
+    costs += [f"CO2e, {unit}"] if emitted else []
+    columns = ("rank", "resin", "mean nominal, mm", f"mass, {unit}", *costs, "pipes satisfied")
+    return Grid(columns, "><>>" + ">" * len(costs) + "<", tuple(rows), caption, live)
+
+
+def _tons(kilograms: Ends | None, unit: float) -> str:
+    """Masses in tonnes, or in pounds."""
+    return band(kilograms and (kilograms[0] * unit, kilograms[1] * unit), 2 * (unit < 1))
 
 
 def _satisfied(each: Ranked, totals: Totals, remarks: tuple[Remark, ...]) -> str:
@@ -464,8 +473,8 @@ def _amount(found: Option, by: str, system: str) -> str:
     if by == "thickness":
         return f"{amount:g} mm"
     mass, per = ("kg/m", "m") if system == "SI" else ("lb/ft", "ft")
-    unit = mass if by == "mass" else f"{', '.join(currencies([found.resin]))}/{per}"
-    ends = _per_length(amount, amount, "kg" if by == "mass" else "", system)
+    unit = mass if by in MASSES else f"{', '.join(currencies([found.resin]))}/{per}"
+    ends = _per_length(amount, amount, "kg" if by in MASSES else "", system)
     return f"{band(ends, 2)} {unit}{'/yr' * (by == COSTS[1])}"
 
 
