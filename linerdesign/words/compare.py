@@ -105,7 +105,10 @@ SENTENCES: dict[str, str] = {
     "break_even_caption": "Price of the resin per kg at which total costs are equal; none: costs "
     "more at any price",
     "no_break_even": "none",
-    "break_even_thickness": "Nominal thickness / break-even thickness, mm (equal cost per length)",
+    "break_even_thickness": "Nominal thickness, and break-even thickness (even) at equal cost per "
+    "length, mm",
+    "even": "even",
+    "sets": "Total of every set of systems that serves all pipes, the cheapest of the set in each",
     "exchanged": "Required thickness, mm, with single properties of {reference} exchanged",
     "exchanged_most": "Required thickness, mm, with single properties of {reference} exchanged, in "
     "the {count} pipes where the choice matters most",

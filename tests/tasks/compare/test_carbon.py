@@ -36,7 +36,7 @@ def compared(*resins):
 
 
 def test_systems_rank_by_the_carbon_of_their_walls():
-    """The program prints pi as 3.14159. 4,900 g/kg are 4.9 kg/kg; a system without a figure is not ranked, and says why."""
+    """4,900 g/kg are 4.9 kg/kg, with pi as 3.14159; a system without a figure is not ranked."""
     comparison = compared(resin("a", "5.2 kg/kg"), resin("b", "4900 g/kg"), resin("c"))
     names = [(each.rank, each.resin.name) for each in comparison.found.order]
     assert names == [(1, "b"), (2, "a"), (None, "c")]
