@@ -10,12 +10,14 @@ from __future__ import annotations
 import json
 import zlib
 from base64 import b64encode
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from hashlib import sha256
 from importlib.resources import files
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+from linerdesign.documents import page_live
 from linerdesign.documents.blocks import (
     Block,
     Bullets,
@@ -50,7 +52,7 @@ def render(document: Document) -> bytes:
     verified = next((each.result.task.verified for each in sheets), {})
     appendix = Appendix(document.units, verified)
     shown, *packed = _pieces(document, sheets, appendix)
-    program = _program(sheets, appendix, packed) if sheets else ""
+    program = _program(sheets, appendix, packed) if sheets else _of_tables(document)
     style = resource("page.css")
     page = (
         _environment()
@@ -61,6 +63,7 @@ def render(document: Document) -> bytes:
             contents=_contents(document.blocks, bool(sheets)),
             blocks=Markup(shown),
             packed=bool(packed),
+            worked=bool(sheets),
             appendix=appendix,
             legend=legend(document),
             cautions=cautions(document),
@@ -133,6 +136,12 @@ def _program(sheets: Sequence[Sheet], appendix: Appendix, packed: Sequence[str])
     return "\n".join((*parts, resource("page_calculation.js"), resource("page.js")))
 
 
+def _of_tables(document: Document) -> str:
+    """The script of a document without sheets: its live tables, if it has any."""
+    made = page_live.program(document.blocks)
+    return made and made + resource("page_live.js")
+
+
 def _packed(text: str) -> str:
     """A text deflated, in letters."""
     deflating = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
@@ -160,12 +169,20 @@ def _pieces(document: Document, sheets: Sequence[Sheet], appendix: Appendix) -> 
                 yield "".join(made)
                 made, room, count = [], PACKED_SHEETS, 0
             count += 1
-        made.append(_block(block, place, appendix, sheets))
+        cells = {} if sheets else page_live.cells_of(document.blocks, place)
+        made.append(_block(block, place, appendix, sheets, cells))
     yield "".join(made)
 
 
-def _block(block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet]) -> str:
-    """One block as markup; `sheets` are those whose rows the schedule has first."""
+def _block(
+    block: Block,
+    place: int,
+    appendix: Appendix,
+    sheets: Sequence[Sheet],
+    cells: Mapping[tuple[int, int], page_live.Cell] = MappingProxyType({}),
+) -> str:
+    """One block as markup; `sheets` are those whose rows the schedule has first, `cells` those of
+    a live table."""
     macros = _macros("blocks.html")
     match block:
         case Heading(text, level):
@@ -177,7 +194,7 @@ def _block(block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet]
         case Grid():
             kinds = ["figure" if align == ">" else "" for align in block.align]
             numbers = [each.first for each in sheets] if block.schedule else []
-            return str(macros.grid(block, kinds, numbers, ["name", *SCHEDULE]))
+            return str(macros.grid(block, kinds, numbers, ["name", *SCHEDULE], cells))
         case Picture():
             image = b64encode(block.svg.encode()).decode()
             return str(macros.picture(block, image))
