@@ -35,6 +35,16 @@ SENTENCES: dict[str, str] = {
     "thrust_by_bisection": "found by bisection so that g_Am = g",
     "by_model": "numerical model",
     "by_search": "search on the numerical model",
+    "by_search_for": "search on the numerical model, gap {gap:g} %, bulge {bulge:g} % of the "
+    "radius; {limit}",
+    "governs_stability": "stability governs",
+    "governs_compression": "strength in compression governs",
+    "governs_tension": "strength in tension governs",
+    "thinnest_checked": "the thinnest wall the model has been checked for",
+    "soil_left_out": "groundwater only, in a host that stays round and rigid: soil and live load "
+    "are not included",
+    "internal_pressure_left_out": "pressure from outside only: the internal pressure is not "
+    "included",
     # Headings and captions
     "title": "Second opinion: collapse and strength of the encased ring",
     "pipe_heading": "Second opinion on X1.1, {pipe}",

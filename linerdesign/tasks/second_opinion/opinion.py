@@ -9,6 +9,7 @@ from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.collapse import RANGES, Collapse, collapse
+from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
 from linerdesign.methods.ring.path import NoEquilibriumError
 from linerdesign.methods.ring.solving import Solution, limit_nearby
 from linerdesign.methods.ring.strength import (
@@ -21,8 +22,6 @@ from linerdesign.methods.ring.strength import (
 )
 from linerdesign.tasks.second_opinion.time import Creeping, InTime, in_time
 from linerdesign.tasks.second_opinion.working import (
-    GERMAN_BULGE,
-    GERMAN_GAP,
     Solved,
     long_term_modulus,
     long_term_strength,
