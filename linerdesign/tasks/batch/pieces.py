@@ -12,11 +12,12 @@ from numpy.typing import NDArray
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.findings import Severity
 from linerdesign.methods import many
-from linerdesign.methods.many import Designs, design_many
+from linerdesign.methods.many import Designs, design_many, nominal_many
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.assembly import outside_tables
+from linerdesign.project.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STATUS, Header
 from linerdesign.project.faults import fault
 from linerdesign.project.floors import limits_left, rows_below_owner
 from linerdesign.project.measures import convert
@@ -30,7 +31,6 @@ from linerdesign.tasks.batch.cells import (
     read_quantities,
     read_words,
 )
-from linerdesign.tasks.batch.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STATUS, Header
 from linerdesign.tasks.batch.groups import (
     Calculation,
     Group,
@@ -52,6 +52,8 @@ if TYPE_CHECKING:
 ERROR = "error"
 STATUSES = (ERROR, *many.STATUSES)
 MOST_SHAPES = 10_000
+# Rows at the start of an inventory of which it is found what their defaults matter.
+SAMPLED = 8_192
 
 
 @dataclass
@@ -122,7 +124,7 @@ class Sizer:
     def size(self, frame: pl.DataFrame, surplus: dict[int, str], sampled: bool = False) -> Sized:
         """The result of a piece; `surplus` holds rows with more cells than the header has.
 
-        Of a piece that is `sampled` it is also found what its defaults matter.
+        Of the first rows of a piece that is `sampled` it is also found what their defaults matter.
         """
         sized = Sized.empty(frame.height)
         messages = sized.messages
@@ -162,7 +164,7 @@ class Sizer:
             sized.defaults[text] += int(np.count_nonzero(good))
         _put_quantities(sized, known, rows[good], cells)
         if sampled:
-            count_changes(known, values, designs, sized)
+            count_changes(known, values, designs.nominal, rows < SAMPLED, sized)
 
     def _shared(
         self, group: Group, cells: dict[str, Cells], messages: Messages
@@ -254,16 +256,21 @@ def _put(
 
 
 def count_changes(
-    known: Calculation, values: dict[str, Any], designs: Designs, sized: Sized
+    known: Calculation,
+    values: dict[str, Any],
+    nominal: NDArray[np.float64],
+    some: NDArray[np.bool_],
+    sized: Sized,
 ) -> None:
-    """Counts the rows whose nominal thickness depends on a default within a tenth of it."""
+    """Counts those of `some` rows whose `nominal` depends on a default within a tenth of it."""
     made = known.task
     assert made is not None
+    values = {key: each[some] if np.ndim(each) else each for key, each in values.items()}
     for key, text in (known.defaults or {}).items():
         # Another increment changes nearly every wall, and says nothing of its need.
         if key in values and key != "s" and np.any(values[key]):
-            ends = [design_many(made.basis, {**values, key: values[key] * f}) for f in (0.9, 1.1)]
-            different = [~np.isclose(each.nominal, designs.nominal, rtol=SAME) for each in ends]
+            ends = [nominal_many(made.basis, {**values, key: values[key] * f}) for f in (0.9, 1.1)]
+            different = [~np.isclose(each, nominal[some], rtol=SAME) for each in ends]
             sized.changed[text] += int(np.count_nonzero(different[0] | different[1]))
 
 

@@ -13,6 +13,7 @@ from linerdesign.documents.blocks import (
     Paragraph,
     of_project,
 )
+from linerdesign.documents.legs import table as legs_table
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import PipeResult
@@ -46,6 +47,8 @@ def _pipe(each: Reviewed) -> Iterator[Block]:
     found = each.found
     system = found.sized.basis.system
     yield Paragraph(verdict_text(each))
+    if found.lined is not None:
+        yield legs_table(found.lined, system)
     yield _comparison(found)
     yield _replay(found)
     if found.contradictions:

@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 from projects import toml
 from scipy.optimize import bisect
 
-from linerdesign.field.acceptance.as_built import needed, on_standard_datums, tolerated, with_wall
 from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import tasks
 from linerdesign.project.reading import parse
+from linerdesign.project.thin_wall import needed, on_standard_datums, tolerated, with_wall
 
 K, NU, N, RETAINED = 7.0, 0.3, 2.0, 0.5
 PARTIALLY = {"condition": "partially deteriorated", "ovality": "0 %"}

@@ -14,7 +14,7 @@ from linerdesign.project.fields import ONLY_CIRCULAR, SHAPE_KEYS
 from linerdesign.project.key import Key
 from linerdesign.project.keys import columns, keys_of
 from linerdesign.project.measures import Kind, parse
-from linerdesign.tasks.batch.naming import UNCHANGED, Naming
+from linerdesign.project.naming import UNCHANGED, Naming
 from linerdesign.words import sentence
 
 REQUIRED, NOMINAL = "required_thickness [mm]", "nominal_thickness [mm]"
