@@ -52,7 +52,8 @@ class Method:
 
     A method that can stand beside another one makes the task of a pipe its own with `taken_over`,
     for which the project gives `settings` by name; `left_out` has the code of what of a basis it
-    leaves out, empty where it covers all.
+    leaves out, empty where it covers all. `follows` is whether its lines alone lead from changed
+    inputs to a thickness.
     """
 
     name: str
@@ -65,6 +66,7 @@ class Method:
     taken_over: Callable[[PipeTask, Mapping[str, float]], PipeTask] = lambda task, given: task
     settings: Callable[[], Mapping[str, Setting]] = dict
     left_out: Callable[[Basis], str] = lambda basis: ""
+    follows: bool = True
 
 
 def method_of(basis: Basis) -> Method:

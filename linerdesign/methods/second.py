@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from linerdesign.findings import Severity, finding
 from linerdesign.methods.method import SECOND_METHODS, method_in, method_of
 from linerdesign.methods.result import OtherMethod, PipeResult
 from linerdesign.methods.sizing import design
@@ -45,4 +46,5 @@ def _with_second(result: PipeResult) -> PipeResult:
     if not asked.replaces or found.result is None:
         return replace(result, second=found)
     own = OtherMethod(method_of(result.basis).name, result)
-    return replace(found.result, second=own)
+    said = finding("second.in_place", Severity.CAUTION, method=asked.method)
+    return replace(found.result, second=own, notes=(said, *found.result.notes))

@@ -125,6 +125,18 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     )
 
 
+def refuse_in_place(project: Project, command: str) -> None:
+    """Refuses a second method in place of the standard, where a command rests on the standard.
+
+    Raises:
+        InputFaults: where the project has one.
+    """
+    second = project.criteria.second_method
+    if second is not None and second.use == "replaces":
+        place = Place(table="[criteria.second_method]").at("use")
+        raise InputFaults([fault("second.size_only", place, command=command)])
+
+
 def _second_asked(criteria: Criteria) -> SecondAsked | None:
     """The second method of the project; none where it asks for none.
 

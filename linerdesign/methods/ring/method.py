@@ -132,6 +132,7 @@ METHOD = Method(
     taken_over=solved,
     settings=settings,
     left_out=left_out,
+    follows=False,
 )
 
 
@@ -139,7 +140,14 @@ def _solved(basis: Basis, station: Station, imperfections: Imperfections) -> Sta
     values = run((*loads(basis), line(ring.plane_strain_modulus)), station.values)
     ratio, limit = maximum_ratio(values, imperfections)
     said = sentence(f"ring.governs_{limit}") if limit else sentence("ring.thinnest_checked")
-    origin = calculated(sentence("ring.by_search_for", gap=100 * imperfections.gap, bulge=100 * imperfections.bulge, limit=said))
+    origin = calculated(
+        sentence(
+            "ring.by_search_for",
+            gap=100 * imperfections.gap,
+            bulge=100 * imperfections.bulge,
+            limit=said,
+        )
+    )
     return replace(station, inputs=(*station.inputs, Input("DR_ring", ratio, origin)))
 
 
