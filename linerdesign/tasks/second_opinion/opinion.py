@@ -176,7 +176,7 @@ def second_opinion(result: PipeResult, assumed: Assumed) -> Opinion | None:
     """The opinion on one pipe at its worst station; None where nothing can press from outside."""
     if not result.basis.pressed_from_outside:
         return None
-    places = [_place(result, station, assumed) for station in result.stations]
+    places = [place_at(result, station, assumed) for station in result.stations]
     place = min(places, key=lambda each: _margin(each, result))
     found, reason = _found(place.case(result.nominal_thickness))
     strength, stopped = _strength(place, found)
@@ -239,7 +239,8 @@ def _at(result: PipeResult, key: str, station: str | None) -> float:
     return value
 
 
-def _place(result: PipeResult, station: str | None, assumed: Assumed) -> Place:
+def place_at(result: PipeResult, station: str | None, assumed: Assumed) -> Place:
+    """One station of a pipe, with the imperfections assumed."""
     own = _at(result, "q", station) / 100
     return Place(
         station=station,

@@ -150,7 +150,6 @@ def _time_data(opinion: Opinion) -> dict[str, Any]:
             "design_life": {"value": found.life, "unit": "years"},
             "gap_growth": {"value": 100 * found.growth, "unit": "%"},
             "time_to_collapse_with_safety_factor": years(found.collapse_n),
-            "stress_at_design_life": stress(found.stress),
             "pressure_for_design_life": stress(found.pressure),
         },
     }
