@@ -348,8 +348,8 @@ def size(
     if project.criteria.second_method is not None:
         from linerdesign.documents.second import with_lines
 
-        pipes, lines = with_lines(sizing.pipes)
-        sizing = replace(sizing, pipes=pipes).with_additions(lines)
+        beside, lines = with_lines(sizing.pipes)
+        sizing = replace(sizing, pipes=beside).with_additions(lines)
     return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
 
 
