@@ -77,7 +77,7 @@ def remaining_life(r_pass, r_E):
     >>> round(float(remaining_life(50.0, 50.0)), 6)
     50.0
     """
-    return np.exp(np.log(438000.0) * np.log(r_pass / 100) / np.log(r_E / 100)) / 8760
+    return 438000 ** (np.log(r_pass / 100) / np.log(r_E / 100)) / 8760
 
 
 @equation(
