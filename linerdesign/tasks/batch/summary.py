@@ -200,7 +200,8 @@ class Summary:
         nominal thickness changes with a tenth of it; the weightiest first."""
         found: list[tuple[str, int, float | None]] = []
         for text, count in self.defaults.items():
-            share = self.changed[text] / self.sampled if text in self.changed else None
+            known = self.sampled and text in self.changed
+            share = self.changed[text] / self.sampled if known else None
             found.append((text, count, share))
         return sorted(found, key=lambda each: (-(each[2] or 0.0), -each[1], each[0]))
 
