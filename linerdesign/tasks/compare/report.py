@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from linerdesign.documents.blocks import (
     Block,
@@ -12,6 +13,7 @@ from linerdesign.documents.blocks import (
     Grid,
     Heading,
     Live,
+    OnPaper,
     of_project,
 )
 from linerdesign.project.measures import convert
@@ -54,12 +56,15 @@ COST_COLUMN = 4
 
 def comparison_report(compared: Compared) -> Document:
     """The comparison, ready to print."""
-    decision = compared.pictures[:2] if compared.pictures else ()
-    blocks = (
+    decision = compared.pictures[: 3 if compared.chances else 2]
+    answer = (
         Heading(_said("title")),
         *(each.block for each in decision[:1]),
         *_ranking(compared),
+    )
+    rest = (
         *(each.block for each in decision[1:]),
+        *_chances(compared),
         *_assignment(compared),
         *_break_even(compared),
         *_choices(compared),
@@ -69,7 +74,16 @@ def comparison_report(compared: Compared) -> Document:
         *_effects(compared),
         *(each.block for each in compared.pictures[len(decision) :]),
     )
-    return of_project(compared.project, compared.system, _said("title"), blocks)
+    made = of_project(compared.project, compared.system, _said("title"), (*answer, *rest))
+    return replace(made, on_paper=lambda: OnPaper(answer, rest))
+
+
+def _chances(compared: Compared) -> Iterator[Block]:
+    """What the uncertainty of the inputs does, where that is wished for."""
+    if compared.chances is not None:
+        from linerdesign.tasks.compare import chances_report
+
+        yield from chances_report.blocks(compared, compared.chances)
 
 
 def _said(code: str, **numbers: object) -> str:
