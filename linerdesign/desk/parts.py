@@ -159,7 +159,9 @@ def _inside(document: Any, root: str) -> Any:
     return table[0] if isinstance(table, list) else table
 
 
-def _put(table: Any, path: Path, value: Any, made: Callable[[Any, str | int, str | int], Any]) -> None:
+def _put(
+    table: Any, path: Path, value: Any, made: Callable[[Any, str | int, str | int], Any]
+) -> None:
     """Puts the value at the path, or takes its key out; `made` makes the tables on the way."""
     *way, last = path
     parents = []
@@ -221,6 +223,8 @@ def reordered(parts: Parts, root: str, order: Sequence[str]) -> Parts:
     rows = iter([by_id[each] for each in order])
     moved = (next(rows) if part.root == root else part for part in parts)
     return tuple(
-        each if each.text.endswith("\n") or not each.text else replace(each, text=each.text + "\n\n")
+        each
+        if each.text.endswith("\n") or not each.text
+        else replace(each, text=each.text + "\n\n")
         for each in moved
     )

@@ -34,7 +34,9 @@ def pasted(text: str, table: str, keys: Sequence[str], units: Mapping[str, str])
     Raises:
         InputFaults: more cells, or longer ones, than a table takes.
     """
-    lines = [line for line in csv.reader(io.StringIO(text, newline=""), delimiter="\t") if any(line)]
+    lines = [
+        line for line in csv.reader(io.StringIO(text, newline=""), delimiter="\t") if any(line)
+    ]
     cells = [cell for line in lines for cell in line]
     if len(cells) > MOST_CELLS or any(len(cell) > LONGEST_CELL for cell in cells):
         raise InputFaults([fault("desk.paste_too_large", "", most=MOST_CELLS)])

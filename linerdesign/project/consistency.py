@@ -161,7 +161,9 @@ def _one_of(site: Raw, keys: tuple[str, ...], where: Place, needed: bool = True)
     if len(found) > 1:
         yield fault("several_of", where, keys=" and ".join(found))
     if needed and not found:
-        yield fault("missing_one_of", _lead(where, keys[0]), how="exactly one", keys=", ".join(keys))
+        yield fault(
+            "missing_one_of", _lead(where, keys[0]), how="exactly one", keys=", ".join(keys)
+        )
 
 
 def _lead(where: Place, key: str) -> Place:

@@ -22,6 +22,9 @@ HEADS = {
     "thickness_step": "increment",
 }
 
+# Choices in a narrow column.
+SHORT = {"partially deteriorated": "partial", "fully deteriorated": "full"}
+
 SENTENCES = {
     # A new project
     "new_title": "Untitled",
@@ -62,6 +65,7 @@ SENTENCES = {
     "saved": "saved",
     "unsaved": "not saved; kept in a draft",
     "untitled": "no file yet",
+    "nothing_yet": "nothing typed",
     "working": "calculating",
     "offline": (
         "The desk does not answer. Go on: what you type is kept in this browser and is sent when "
@@ -77,6 +81,7 @@ SENTENCES = {
     "refused": "Not taken: {text}",
     # Tables and fields
     "pipes": "Pipes",
+    "resin": "resin",
     "resins": "Resins",
     "criteria": "Criteria of the owner",
     "limits": "Limits of the owner",

@@ -305,7 +305,14 @@ def test_fill_down_takes_value_and_source(mill):
     assert state["rows"][order[2]]["values"]["origin"]["ovality"] == "measured"
 
 
-HOSTILE = ["<script>alert(1)</script>", '"""', "'''\n[[pipe]]", "\\u0000", "}} {{7*7}}", "\u202eevil"]
+HOSTILE = [
+    "<script>alert(1)</script>",
+    '"""',
+    "'''\n[[pipe]]",
+    "\\u0000",
+    "}} {{7*7}}",
+    "\u202eevil",
+]
 
 
 @pytest.mark.parametrize("name", HOSTILE)
@@ -453,7 +460,7 @@ def test_a_comparison_has_the_systems_as_columns(mill):
     markup = mill.get("compare", params={"by": "thickness"}).json()["markup"]
     heads = re.findall(r'<th scope="col"[^>]*>(.*?)</th>', markup)
     assert heads[:3] == ["pipe", "Polyester felt", "Enhanced polyester felt"]
-    assert "<img src=\"data:image/svg" in markup
+    assert '<img src="data:image/svg' in markup
     assert mill.get("compare", params={"by": "colour"}).status_code == 422
 
 
@@ -494,8 +501,9 @@ def test_a_project_with_faults_makes_no_document_and_says_why(mill):
     assert "lb" in data["text"]
 
 
-def test_nothing_in_the_folder_is_run(mill, tmp_path):
+def test_nothing_in_the_folder_is_run(mill, monkeypatch, tmp_path):
     """A module that lies beside the project is no part of the program."""
+    monkeypatch.chdir(tmp_path)
     for name in ("json.py", "linerdesign.py"):
         (tmp_path / name).write_text("raise SystemExit('taken from the folder')")
     job = mill.post("jobs", {"document": "text", "since": 0}).json()["job"]["id"]

@@ -65,8 +65,8 @@ function leads(field) {
 }
 
 // An input or a menu for the value at a path of a row.
-export function makeField({ row, path, meta, table, label, before = () => [] }) {
-  const field = { row, path, meta: { ...meta, table }, before, step: "", dirty: false };
+export function makeField({ row, path, meta, table, label, short = false, before = () => [] }) {
+  const field = { row, path, meta: { ...meta, table }, before, short, step: "", dirty: false };
   const choices = meta.key === "resin" && table === "pipe" ? null : meta.choices;
   const menu = choices === null || choices.length > 0;
   const made = menu ? element("select") : element("input", { type: "text", autocomplete: "off", spellcheck: "false" });
@@ -116,7 +116,7 @@ function options(field, value) {
   field.options = wanted;
   field.element.replaceChildren(
     element("option", { value: "" }, resins ? say("default_is", { text: blank }) : blank),
-    ...texts.filter((text) => text !== "").map((text) => element("option", { value: text }, text)));
+    ...texts.filter((text) => text !== "").map((text) => element("option", { value: text }, field.short ? store.forms.short[text] ?? text : text)));
 }
 
 // Shows what the project holds, unless it is being typed over.

@@ -93,7 +93,7 @@ function pipeForm() {
   const heads = ["", "", say("value"), say("source")];
   const resin = store.forms.tables.resin.filter((meta) => meta.units.length && meta.symbol);
   container.replaceChildren(element("h2", { class: "name" }, say("values_of", { name: values.name ?? "" })),
-    element("div", { class: "pair" },
+    element("div", {},
       formTable("", lines, heads),
       element("div", {}, stations(row, values),
         element("details", {}, element("summary", {}, say("more_values")),
