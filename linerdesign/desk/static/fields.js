@@ -110,7 +110,7 @@ function options(field, value) {
   const resins = meta.key === "resin" && meta.table === "pipe";
   const texts = resins ? store.order.resin.map((id) => store.rows.get(id)?.values.name ?? "") : [...meta.choices];
   if (value && !texts.includes(value)) texts.push(value);
-  const blank = resins ? texts[0] ?? "" : meta.default ? say("default_is", { text: meta.default }) : say("choose");
+  const blank = resins ? texts[0] ?? "" : meta.default ? meta.blank ?? say("default_is", { text: meta.default }) : say("choose");
   const wanted = JSON.stringify([blank, texts]);
   if (field.options === wanted) return;
   field.options = wanted;
@@ -154,6 +154,7 @@ export function hint(field) {
   const parts = [meta.help, meta.limits && `${meta.limits}`, meta.example && `e.g. ${meta.example}`];
   const made = [symbol(meta), ` ${parts.filter(Boolean).join("; ")}`];
   if (faults.length) made.push(element("strong", {}, ` ${faults.join("; ")}`));
+  line.classList.remove("general");
   line.replaceChildren(...made);
 }
 
@@ -181,7 +182,7 @@ export function unitMenu(meta, after = () => {}) {
 
 export function originMenu(row, key, label) {
   const meta = {
-    key, kind: "choice", choices: store.forms.origins, help: say("source"), default: "given", symbol: "",
+    key, kind: "choice", choices: store.forms.origins, help: say("source"), default: "given", blank: "given", symbol: "",
     group: "", units: [], words: [], unit: "", limits: "", example: "",
   };
   return makeField({ row, path: ["origin", key], meta, table: "origin", label: say("source_of", { name: label }) });
