@@ -1,6 +1,6 @@
 """Takes the picture of the desk in the README anew, in Chromium: needs selenium and pillow.
 
-    python docs/desk_picture.py
+python docs/desk_picture.py
 """
 
 from __future__ import annotations
