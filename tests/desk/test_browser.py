@@ -83,8 +83,8 @@ def typed(hand, n, street):
 
 
 def resin(hand):
-    hand.type("resin_flexural_modulus", str(E))
-    hand.type("resin_flexural_strength", str(SIGMA))
+    hand.type("pipe1_flexural_modulus", str(E))
+    hand.type("pipe1_flexural_strength", str(SIGMA))
 
 
 def saved(hand, name):

@@ -73,6 +73,7 @@ export function makeField({ row, path, meta, table, label, short = false, before
   field.element = made;
   made.field = field;
   made.setAttribute("aria-label", label ?? plain(meta.key));
+  made.setAttribute("aria-describedby", "hint-line");
   if (!menu && (meta.units.length || meta.kind === "factor" || meta.kind === "ratio")) made.inputMode = "decimal";
   if (!menu && meta.words.length) made.setAttribute("list", wordsOf(meta));
   made.addEventListener(menu ? "change" : "input", () => changed(field));
@@ -119,6 +120,15 @@ function options(field, value) {
     ...texts.filter((text) => text !== "").map((text) => element("option", { value: text }, field.short ? store.forms.short[text] ?? text : text)));
 }
 
+// What the page calls the place of a value: its pipe; of a resin, the first pipe made of it.
+function placeOf(row, table) {
+  const pipes = store.order.pipe.map((id) => store.rows.get(id)).filter(Boolean);
+  const first = store.rows.get(store.order.resin[0])?.values.name;
+  const own = { pipe: () => store.rows.get(row), criteria: () => pipes[0],
+    resin: () => pipes.find((each) => (each.values.resin ?? first) === store.rows.get(row)?.values.name) }[table]?.();
+  return own ? `pipe${own.first}` : table;
+}
+
 // Shows what the project holds, unless it is being typed over.
 export function update(field) {
   const { row, path, meta, element: made } = field;
@@ -133,9 +143,7 @@ export function update(field) {
     made.readOnly = table;
     if (meta.default) made.placeholder = say("default_is", { text: shown(meta.default, meta) });
   }
-  const first = store.rows.get(row)?.first;
-  if (meta.table === "pipe" && path.length === 1) made.dataset.name = `pipe${first}_${path[0]}`;
-  else if (path.length === 1) made.dataset.name = `${meta.table}_${path[0]}`;
+  if (path.length === 1) made.dataset.name = `${placeOf(row, meta.table)}_${path[0]}`;
   const faults = faultsOf(field);
   const wrong = faults.filter((fault) => !fault.missing);
   if (wrong.length) made.setAttribute("aria-invalid", "true");

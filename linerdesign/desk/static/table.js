@@ -14,8 +14,8 @@ const fresh = () => crypto.randomUUID();
 export class Table {
   constructor(container, table, title) {
     Object.assign(this, { container, table, title, extra: new Set(), lines: new Map(), range: null, last: null });
-    this.body = element("tbody");
-    this.head = element("thead");
+    this.body = element("tbody", { role: "rowgroup" });
+    this.head = element("thead", { role: "rowgroup" });
     const made = element("table", { class: `entry ${table}`, role: "table" }, element("caption", { class: "skip" }, title), this.head, this.body);
     this.bar = this.toolbar();
     container.replaceChildren(this.bar, element("div", { class: "wide" }, made));
@@ -97,14 +97,14 @@ export class Table {
   }
 
   heads() {
-    const cells = this.metas.map((meta) => element("th", { scope: "col", "data-key": meta.key },
+    const cells = this.metas.map((meta) => element("th", { scope: "col", role: "columnheader", "data-key": meta.key },
       element("span", { class: "head" }, meta.symbol ? symbol(meta) : null, element("span", {}, meta.head)),
       unitMenu(meta, () => this.relabel())));
     const results = this.table === "pipe" ? [
-      ...RESULTS.map(([cell, word, unit]) => element("th", { scope: "col", class: "figure", "data-result": cell },
+      ...RESULTS.map(([cell, word, unit]) => element("th", { scope: "col", role: "columnheader", class: "figure", "data-result": cell },
         element("span", { class: "head" }, say(word)), unit ? element("span", { class: "unit" }, unit) : null)),
-      element("th", { scope: "col", "data-result": "status" }, element("span", { class: "head" }, say("status")))] : [];
-    this.head.replaceChildren(element("tr", {}, element("th", { scope: "col" }, say("row_number")), ...cells, ...results));
+      element("th", { scope: "col", role: "columnheader", "data-result": "status" }, element("span", { class: "head" }, say("status")))] : [];
+    this.head.replaceChildren(element("tr", { role: "row" }, element("th", { scope: "col", role: "columnheader" }, say("row_number")), ...cells, ...results));
     const rest = store.forms.tables[this.table].filter((meta) => !this.metas.includes(meta));
     this.menu.replaceChildren(element("option", { value: "" }, `${say("columns")} +`),
       ...rest.map((meta) => element("option", { value: meta.key }, meta.help)));
@@ -118,13 +118,13 @@ export class Table {
   }
 
   line(id) {
-    const number = element("th", { scope: "row", class: "place" });
-    const cells = this.metas.map((meta) => element("td", { "data-label": labelOf(meta), "data-key": meta.key },
+    const number = element("th", { scope: "row", role: "rowheader", class: "place" });
+    const cells = this.metas.map((meta) => element("td", { role: "cell", "data-label": labelOf(meta), "data-key": meta.key },
       makeField({ row: id, path: [meta.key], meta, table: this.table, label: meta.help, short: true })));
     const results = this.table === "pipe" ? RESULTS.map(([cell, word]) =>
-      element("td", { class: "figure result", "data-label": say(word), "data-result": cell })) : [];
-    const status = this.table === "pipe" ? element("td", { class: "status", "data-label": say("status") }) : null;
-    const made = { element: element("tr", { "data-row": id }, number, ...cells, ...results, status), number, results, status };
+      element("td", { role: "cell", class: "figure result", "data-label": say(word), "data-result": cell })) : [];
+    const status = this.table === "pipe" ? element("td", { role: "cell", class: "status", "data-label": say("status") }) : null;
+    const made = { element: element("tr", { role: "row", "data-row": id }, number, ...cells, ...results, status), number, results, status };
     this.lines.set(id, made);
     return made;
   }
