@@ -219,12 +219,12 @@ def _designed(project: Project, pipes: Sequence[Part], sort: Any) -> dict[str, P
             of_tasks.append(part)
         except InputFaults as found:
             sort(found.faults, [part])
-    designs = {}
-    for part, found in zip(of_tasks, design_all(tasks, watch(project.criteria)), strict=True):
-        if isinstance(found, NotDesigned):
-            sort(tuple(faults_of(found)), [part])
+    designs: dict[str, PipeResult] = {}
+    for part, design in zip(of_tasks, design_all(tasks, watch(project.criteria)), strict=True):
+        if isinstance(design, NotDesigned):
+            sort(tuple(faults_of(design)), [part])
         else:
-            designs[part.id] = found
+            designs[part.id] = design
     return _with_legs(project, system, designs, sort, pipes)
 
 

@@ -501,8 +501,9 @@ def test_a_project_with_faults_makes_no_document_and_says_why(mill):
     assert "lb" in data["text"]
 
 
-def test_nothing_in_the_folder_is_run(mill, tmp_path):
+def test_nothing_in_the_folder_is_run(mill, monkeypatch, tmp_path):
     """A module that lies beside the project is no part of the program."""
+    monkeypatch.chdir(tmp_path)
     for name in ("json.py", "linerdesign.py"):
         (tmp_path / name).write_text("raise SystemExit('taken from the folder')")
     job = mill.post("jobs", {"document": "text", "since": 0}).json()["job"]["id"]

@@ -93,7 +93,7 @@ function pipeForm() {
   const heads = ["", "", say("value"), say("source")];
   const resin = store.forms.tables.resin.filter((meta) => meta.units.length && meta.symbol);
   container.replaceChildren(element("h2", { class: "name" }, say("values_of", { name: values.name ?? "" })),
-    element("div", { class: "pair" },
+    element("div", {},
       formTable("", lines, heads),
       element("div", {}, stations(row, values),
         element("details", {}, element("summary", {}, say("more_values")),
@@ -217,8 +217,9 @@ function reviewTable() {
   forget(container);
   const heads = ["item", "submitted", "ours", "difference", "replayed", "place"].map((name) => element("th", { scope: "col" }, say(name)));
   const body = lines.map((line) => element("tr", { "data-item": line.name },
-    element("th", { scope: "row", title: line.meta.help }, line.meta.head ?? line.name, element("small", {}, ` ${line.meta.help}`)),
-    element("td", {}, makeField({ row, path: line.path, meta: line.meta, table: "stated", label: `${say("submitted")} ${line.name}` }), " ", unitMenu(line.meta)),
+    element("th", { scope: "row" }, line.path.length > 2 ? line.name : line.meta.help,
+      line.path.length > 2 ? element("small", {}, ` ${line.meta.help}`) : null),
+    element("td", { class: "quantity" }, makeField({ row, path: line.path, meta: line.meta, table: "stated", label: `${say("submitted")} ${line.name}` }), " ", unitMenu(line.meta)),
     ...["ours", "difference", "replayed", "at"].map((name) => element("td", { class: "figure", "data-cell": name }))));
   const add = element("select", { "aria-label": say("add_item") }, element("option", { value: "" }, say("add_item")),
     ...store.forms.steps.map((each) => element("option", { value: each.symbol }, `${each.symbol}: ${each.meaning}`)));
@@ -229,8 +230,8 @@ function reviewTable() {
     container.querySelector(`[data-item="${CSS.escape(name)}"] input`)?.focus();
     review();
   });
-  container.replaceChildren(element("div", { class: "wide" }, element("table", { class: "entry review" },
-    element("caption", {}, nameOf(row)), element("thead", {}, element("tr", {}, ...heads)), element("tbody", {}, ...body))), add);
+  container.replaceChildren(element("div", { class: "wide" }, element("table", { class: "entry stated" },
+    element("caption", { class: "skip" }, nameOf(row)), element("thead", {}, element("tr", {}, ...heads)), element("tbody", {}, ...body))), add);
 }
 
 const review = wait(async () => {
@@ -259,7 +260,9 @@ function showReview(data) {
   for (const row of document.querySelectorAll("#stated tr[data-item]")) {
     const line = found.get(row.dataset.item);
     const cells = Object.fromEntries([...row.querySelectorAll("[data-cell]")].map((cell) => [cell.dataset.cell, cell]));
-    const percent = line?.difference === null || line?.difference === undefined ? "" : `${(100 * line.difference).toFixed(1)} %`.replace("-", "\u2212");
+    const share = line?.difference ?? null;
+    const number = share === null ? "" : (100 * share).toFixed(1).replace(/^-0\.0$/, "0.0").replace("-", "\u2212");
+    const percent = number && `${number} %`;
     const cause = line?.cause ? say(line.cause) : "";
     cells.ours.textContent = line?.ours ?? "";
     cells.difference.textContent = line ? `${percent} ${line.agrees ? say("agrees") : say("differs")}` : "";
