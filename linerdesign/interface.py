@@ -56,7 +56,7 @@ from linerdesign.methods.sizing import design_all, missing_for_other, other_cond
 from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS
-from linerdesign.project.assembly import possible_tasks, watch
+from linerdesign.project.assembly import possible_tasks, refuse_in_place, watch
 from linerdesign.project.designing import faults_of
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
@@ -124,6 +124,7 @@ class Sizing:
         """Schedule first, then a sheet a pipe with its additions."""
         blocks: list[Block] = [Heading("Schedule"), schedule_grid(self.pipes, self.faulty)]
         blocks.extend(not_designed(self.faulty))
+        blocks.extend(self._second)
         for pipe in self.pipes:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):
@@ -147,8 +148,24 @@ class Sizing:
     def _on_paper(self) -> OnPaper:
         from linerdesign.documents.calculation import on_paper
 
-        more = self._behind
-        return on_paper(self.project, self.pipes, self.additions, self.identity, more, self.faulty)
+        return on_paper(
+            self.project,
+            self.pipes,
+            self.additions,
+            self.identity,
+            self._behind,
+            self.faulty,
+            self._second,
+        )
+
+    @cached_property
+    def _second(self) -> tuple[Block, ...]:
+        """Each pipe by the second method of the project, where it asks for one."""
+        if all(pipe.second is None for pipe in self.pipes):
+            return ()
+        from linerdesign.documents.second import both_methods
+
+        return both_methods(self.pipes)
 
     @property
     def _behind(self) -> tuple[Block, ...]:
@@ -330,6 +347,11 @@ def size(
     additions = _asked(project, results)
     sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
     sizing = with_legs(_with_capacity(sizing))
+    if project.criteria.second_method is not None:
+        from linerdesign.documents.second import with_lines
+
+        pipes, lines = with_lines(sizing.pipes)
+        sizing = replace(sizing, pipes=pipes).with_additions(lines)
     return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
 
 
@@ -457,6 +479,7 @@ def review(
     """
     from linerdesign.tasks.review import reviewing
 
+    refuse_in_place(project, "review")
     wanted = wishes or reviewing.Wishes()
     system = _system(units, project)
     found = reviewing.reviewed(project, system, wanted)
@@ -476,6 +499,7 @@ def compare(
     """
     from linerdesign.tasks.compare import comparison
 
+    refuse_in_place(project, "compare")
     wanted = wishes or comparison.Wishes()
     found = comparison.compare(project, _system(units, project), wanted)
     return Comparison(found, found.options)

@@ -4,22 +4,26 @@ from __future__ import annotations
 
 import argparse
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 
 from linerdesign.cli import options, project_file
-from linerdesign.documents.blocks import Outcome
+from linerdesign.documents.blocks import Outcome, of_project
 from linerdesign.documents.json import identity_data
 from linerdesign.interface import size
+from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.collapse import RANGES
 from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
 from linerdesign.project.faults import Fault, fault, shown
 from linerdesign.project.identity import identity
+from linerdesign.project.reading import Project
 from linerdesign.tasks.second_opinion.opinion import Assumed
 from linerdesign.tasks.second_opinion.report import added, opinions_data, opinions_report
 from linerdesign.tasks.second_opinion.time import Creeping
+from linerdesign.words import sentence
 
 LAWS_ASKED = (POWER, FINDLEY)
 EXPONENTS = (0.05, 0.6)
@@ -51,6 +55,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help='depth of a local bulge at the crown, of the radius; default "2 %%", German practice',
     )
 
+    parser.add_argument(
+        "--study",
+        action="store_true",
+        help="one row a pipe from a table of the model, for many pipes; its error is printed",
+    )
     _add_creep(parser)
 
 
@@ -86,6 +95,8 @@ def run(arguments: argparse.Namespace) -> Outcome:
     assumed = _assumed(arguments)
     project, system = project_file.read_project(arguments)
     results = size(project, system, arguments.pipe).pipes
+    if arguments.study:
+        return _study(project, system, results, assumed)
     found = [added(result, arguments.output, assumed) for result in results]
     about = identity(project, {"units": system, "pipes": arguments.pipe, "assumed": assumed})
     document = opinions_report(project, system, [blocks for _, blocks in found])
@@ -96,6 +107,24 @@ def run(arguments: argparse.Namespace) -> Outcome:
         # A pipe without a result of the model is outside the method.
         holds=all(result.holds for result in results)
         and not any(data["reason"] for data, _ in found if data["pressure_asked"]),
+    )
+
+
+def _study(
+    project: Project, system: str, results: Sequence[PipeResult], assumed: Assumed
+) -> Outcome:
+    """All pipes by the table."""
+    from linerdesign.tasks.second_opinion.study import rows_of, study_blocks, study_data
+
+    rows = rows_of(results, assumed)
+    about = identity(project, {"units": system, "assumed": assumed, "study": True})
+    blocks = study_blocks(rows, system)
+    document = of_project(project, system, sentence("ring.study_title"), blocks)
+    return Outcome(
+        document=replace(document, identity=about),
+        data=study_data(rows, system) | identity_data(project.info, about),
+        holds=all(result.holds for result in results)
+        and all(row.collapse is not None for row in rows),
     )
 
 

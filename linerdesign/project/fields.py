@@ -317,4 +317,5 @@ READERS: dict[str, Reader] = {
     "stated stations": _tables,
     **dict.fromkeys(("defaults", "limits", "capacity", "order", "stated", "inputs"), _table),
     "cost": _table,
+    "second_method": _table,
 }

@@ -40,6 +40,10 @@ class Limits(Table, of="limits"):
     """`[criteria.limits]`: limits beyond which a value of the project is flagged."""
 
 
+class SecondMethod(Table, of="second_method"):
+    """`[criteria.second_method]`: a second design method."""
+
+
 class Criteria(Table, of="criteria"):
     """`[criteria]`: the owner's design basis."""
 

@@ -334,9 +334,6 @@ def test_time_to_collapse_beside_the_life(run):
     assert 0.0 < lasting["time_to_collapse_with_safety_factor"]["value"] < 50.0
     # Elastic collapse at E_L is a lower bound, and a close one.
     assert 1.0 < amount(lasting, "pressure_for_design_life") / solved < 1.05
-    assert amount(lasting, "stress_at_design_life") == pytest.approx(
-        amount(pipe, "stress_at_design"), rel=0.05
-    )
     (said,) = [each for each in pipe["statements"] if each.startswith("Time.")]
     assert "does not collapse within 500 years; under 2 times that it collapses after" in said
 

@@ -24,7 +24,7 @@ SNAP_DROP = 0.005
 """Fall of pressure that makes a limit point on the way a snap and not a ripple of the mesh."""
 
 ATTEMPTS = (
-    (LONGEST_STEP, FIRST_STEP),
+    (LONGEST_STEP, 0.02),
     (LONGEST_STEP, 0.05),
     (0.06, 1e-3),
     (0.06, 0.1),
@@ -35,6 +35,9 @@ ATTEMPTS = (
 
 MORE_ELEMENTS = 20
 """Elements more, which meet the wall at other places, where all of them have lost the path."""
+
+MOST_OVER_GLOCK = 1.2
+"""Pressure over Glock's that one lobe can't exceed: a perfect ring comes to 1.17 at DR 10."""
 
 ASTRAY = 3.0
 """Pressure over Glock's at which a path has left the one that ends in collapse."""
@@ -182,7 +185,16 @@ def _attempt(case: Case, strength: float | None, longest: float, first: float) -
         for top, low in zip(tops[:highest], lows, strict=False)
         if low < (1.0 - SNAP_DROP) * top.pressure
     )
-    return Solution(case, path, limit, before, snaps, stopped)
+    return Solution(
+        case, path, limit, before, snaps, stopped or _strayed(case, path, before, limit)
+    )
+
+
+def _strayed(case: Case, path: Path, before: Point, limit: Point) -> str:
+    """The code of why a limit point is not that of the path from no pressure, or ''."""
+    if path.unstable_directions(before):
+        return "left_path"
+    return "above_perfect" if limit.pressure > MOST_OVER_GLOCK * case.glock else ""
 
 
 def carried(known: Case, point: Point, case: Case, find: Finder) -> Point:

@@ -193,9 +193,6 @@ def _time(opinion: Opinion) -> Iterator[str]:
         safety=opinion.result.value("N"),
         safe=_when(found.collapse_n, found),
     )
-    if found.stress is not None:
-        stress = _printed(found.stress * opinion.place.modulus)
-        yield sentence("ring.stress_in_time", life=found.life, stress=stress, unit=unit)
     solved = opinion.pressure(NUMERICAL)
     if found.pressure is not None and solved:
         carried = found.pressure * opinion.place.modulus
