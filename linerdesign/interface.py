@@ -55,6 +55,7 @@ from linerdesign.methods.result import PipeResult as PipeResult
 from linerdesign.methods.sizing import design_all, missing_for_other, other_condition
 from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
+from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.assembly import possible_tasks, refuse_in_place, watch
 from linerdesign.project.designing import faults_of
 from linerdesign.project.faults import Fault as Fault
@@ -344,7 +345,8 @@ def size(
         results = _with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
     additions = _asked(project, results)
-    sizing = with_legs(Sizing(project, system, results, additions, chosen_by, full, faulty))
+    sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
+    sizing = with_legs(_with_capacity(sizing))
     if project.criteria.second_method is not None:
         from linerdesign.documents.second import with_lines
 
@@ -386,6 +388,17 @@ def _with_uncertainty(sizing: Sizing, wishes: UncertaintyWishes) -> Sizing:
     except InputFaults as refused:
         raise sizing.project.located(refused.faults) from None
     return replace(sizing, uncertainty=found, options={**sizing.options, "uncertainty": wishes})
+
+
+def _with_capacity(sizing: Sizing) -> Sizing:
+    """The designs with what each wall carries that fails, for the owner's decision."""
+    thin = [each for each in sizing.pipes if each.status == FAILS and each.bore]
+    if not thin:
+        return sizing
+    from linerdesign.documents.thin_wall import addition
+    from linerdesign.project.thin_wall import thin_wall
+
+    return sizing.with_additions({each.name: addition(thin_wall(each)) for each in thin})
 
 
 def with_legs(sizing: Sizing) -> Sizing:

@@ -162,6 +162,8 @@ SYMBOLS: dict[str, Quantity] = {
     "E_ring": Quantity("E_r", "flexural modulus by the ring test", "stress"),
     "E_built": Quantity("E_i", "mean as-installed flexural modulus", "stress"),
     "t_built": Quantity("t_i", "mean as-installed thickness", "thickness"),
+    "r_pass": Quantity("r_a", "modulus retention at which the wall passes", "percent"),
+    "T_life": Quantity("T_a", "remaining life at design N, from loading", "years"),
     "r_S": Quantity("r_S", "as-installed over design stiffness", "percent"),
     # Encased ring
     "E_plane": Quantity("E_p", "long-term modulus in plane strain", "stress"),

@@ -67,14 +67,20 @@ def possible_tasks(
 
 def _task_of(project: Project, pipe: Pipe, system: str) -> PipeTask | FaultyPipe:
     try:
-        made = task(pipe, project.resin_of(pipe), project.criteria, system)
+        return task_of(project, pipe, system)
     except InputFaults as found:
         return pipe.faulty(found.faults)
-    return _verified(made, project)
 
 
-def _verified(made: PipeTask, project: Project) -> PipeTask:
-    """The task with what the office has verified, and a caution for what has changed since."""
+def task_of(project: Project, pipe: Pipe, system: str) -> PipeTask:
+    """The design task of one pipe of a project, with what the office has verified.
+
+    What has changed since is a caution.
+
+    Raises:
+        InputFaults: values that exclude each other.
+    """
+    made = task(pipe, project.resin_of(pipe), project.criteria, system)
     record = project.record
     if record is None:
         return made

@@ -24,7 +24,7 @@ from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import Leg, tube_of
-from linerdesign.project.thin_wall import ovality_key
+from linerdesign.project.thin_wall import ThinWall, on_standard_datums, ovality_key
 from linerdesign.words import sentence
 
 # Diameters that differ by less than this share stretch a tube no more than they fold it.
@@ -98,6 +98,17 @@ class Lining:
     def passes(self) -> bool:
         """Whether every leg passes."""
         return all(leg.passes for leg in self.legs)
+
+    @property
+    def thin(self) -> ThinWall | None:
+        """The walls that fail an equation, and what they carry; None where all pass or no bore."""
+        failing = {check.station for check in self.built.checks if not check.passes}
+        if not failing or not self.built.bore:
+            return None
+        places = [(i, s) for i, s in enumerate(self.built.task.stations) if s.at in failing]
+        task = replace(self.built.task, stations=tuple(station for _, station in places))
+        required = max(self.built.places[i].required_thickness for i, _ in places)
+        return ThinWall(on_standard_datums(task), required)
 
     @property
     def worst(self) -> LegResult:

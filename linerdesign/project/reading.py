@@ -401,11 +401,16 @@ def _many(
         read_table(model, each, place, faults)
         for each, place in zip(tables, places[model.of], strict=True)
     ]
+    faults.extend(same_names(model.of, tables))
+    return found
+
+
+def same_names(table: str, tables: list[Any]) -> Iterator[Fault]:
+    """Each name that more than one table of a kind has, at the second of them."""
     for name, numbers in _same_name(tables).items():
         which = ", ".join(map(str, numbers[:LISTED])) + (" ..." if len(numbers) > LISTED else "")
-        place = Place(path=(model.of, numbers[1] - 1, "name"))
-        faults.append(fault("duplicate", place, what=model.of, name=shown(name), numbers=which))
-    return found
+        place = Place(path=(table, numbers[1] - 1, "name"))
+        yield fault("duplicate", place, what=table, name=shown(name), numbers=which)
 
 
 def _same_name(tables: list[Any]) -> dict[str, list[int]]:

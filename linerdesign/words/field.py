@@ -106,6 +106,21 @@ SENTENCES: dict[str, str] = {
     "way_second": "second liner of the design's resin inside this one: required {required}, "
     "nominal {nominal}, governed by {governing}; no support by the first liner",
     "at_station": " at {station}",
+    # A wall found thin
+    "thin_title": "Capacity of this wall",
+    "allowable_caption": "Allowable at design N, varied one at a time, all else as designed",
+    "allowable_working": "Allowable {what}{at}: the equation that governs requires this wall",
+    "allowable_solved": "allowable, solved for this wall",
+    "no_limit_found": "no limit found",
+    "none_allowed": "none",
+    "share_of_vehicle": "live load by {method}: the share is that of the design vehicle at this "
+    "cover",
+    "allowable_life": "remaining life: the wall passes to a modulus retention of {retention:.1f} "
+    "%; with the retention of the design, {years:.2g} years from loading",
+    "life_working": "Remaining life at design N, by a straight line in logarithms of time from 1 h",
+    "retention_needed": "at which this wall passes, solved",
+    "no_life": "remaining life: none at design N; no modulus retention is sufficient",
+    "owner_decides_wall": "the owner and the engineer of record decide on the use of this wall",
     # Limits of an acceptance
     "acceptance_limits": "Limits of this acceptance",
     "limit_representative": "The samples are assumed to represent the whole liner; location, "

@@ -170,6 +170,13 @@ QUANTITIES = (
         ),
     ),
     Route(
+        "remaining life of a thin wall",
+        "straight line in logarithms by hand",
+        "1e-6",
+        "field/acceptance/test_as_built.py::test_retention_and_life_by_hand",
+        (laboratory.remaining_life,),
+    ),
+    Route(
         "bending test, stress, strain and modulus",
         "beam theory: moment, section modulus, deflection",
         "1e-6",

@@ -34,11 +34,8 @@ from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import Acceptance
 from linerdesign.project.thin_wall import (
-    Needed,
-    Tolerated,
-    needed,
+    ThinWall,
     on_standard_datums,
-    tolerated,
     with_wall,
 )
 
@@ -70,14 +67,9 @@ class AsBuilt:
         return self.stiffness[-1].value
 
     @cached_property
-    def tolerated(self) -> tuple[Tolerated, ...]:
-        """Allowable head and cover of the least wall at the design safety factor."""
-        return tolerated(self.wall)
-
-    @cached_property
-    def needed(self) -> Needed:
-        """What each input would have to be for the least wall to pass."""
-        return needed(self.wall, self.least.required_thickness)
+    def carried(self) -> ThinWall:
+        """What the least wall carries at the design safety factor."""
+        return ThinWall(self.wall, self.least.required_thickness)
 
     @cached_property
     def second(self) -> PipeResult:

@@ -32,6 +32,8 @@ from linerdesign.words import sentence
 if TYPE_CHECKING:
     import polars as pl
 
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
+
 Progress = Callable[[int], None]
 Part = TypeVar("Part")
 
@@ -44,6 +46,7 @@ class Wishes:
     naming: Naming = UNCHANGED
     by: tuple[str, ...] = ()
     against: Path | None = None
+    uncertainty: UncertaintyWishes | None = None
 
 
 def size_table(
@@ -101,6 +104,11 @@ def _size(
 ) -> tuple[Summary, tuple[str, ...]]:
     header = read_header(source.headers, str(table), wishes.naming)
     sizer, summary = Sizer(header, project, system), Summary(system, file_name=table.name)
+    if wishes.uncertainty is not None:
+        from linerdesign.tasks.batch.chances import refuse_unused
+
+        refuse_unused(project, tuple(c.key for c in (*header.measured, *header.words)))
+        sizer.uncertainty = summary.uncertainty = wishes.uncertainty
     named = header.column_of("name")
     by = [header.header_of(name, "--by") for name in wishes.by]
     if wishes.against is not None:

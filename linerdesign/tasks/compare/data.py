@@ -54,7 +54,17 @@ def comparison_data(compared: Compared) -> dict[str, Any]:
         ],
         "exchanged": [asdict(each) for each in compared.effects],
         "pipes": [_pipe(row, compared.by) for row in table],
+        **_chances(compared),
     }
+
+
+def _chances(compared: Compared) -> dict[str, Any]:
+    """What the uncertainty of the inputs does, where that is wished for."""
+    if compared.chances is None:
+        return {}
+    from linerdesign.tasks.compare import chances_report
+
+    return {"uncertainty": chances_report.data(compared, compared.chances)}
 
 
 def _ranked(each: Ranked, remarks: tuple[Remark, ...], compared: Compared) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from linerdesign.documents import thin_wall
 from linerdesign.documents.json import FORMAT, check_data, thickness
 from linerdesign.documents.legs import data as legs_data
 from linerdesign.documents.numbers import in_millimetres
@@ -54,6 +55,7 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
         "safety_factor": found.lowest_factor,
         "checks": [check_data(check, system) for check in (checked.checks if checked else ())],
         "legs": legs_data(found.lined, system) if found.lined else [],
+        "allowable": thin_wall.data(found.thin) if found.thin else [],
         "instead": [_instead(value, system) for value in found.alternatives],
         "compliance": [
             {

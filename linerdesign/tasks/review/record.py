@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from linerdesign.documents import thin_wall
 from linerdesign.documents.blocks import (
     Block,
     Bullets,
@@ -51,6 +52,8 @@ def _pipe(each: Reviewed) -> Iterator[Block]:
     yield Paragraph(verdict_text(each))
     if found.lined is not None:
         yield legs_table(found.lined, system)
+    if found.thin is not None:
+        yield from thin_wall.blocks(found.thin, True)
     yield _comparison(found)
     yield _replay(found)
     if found.contradictions:

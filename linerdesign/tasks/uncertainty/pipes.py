@@ -171,10 +171,10 @@ def _drawn(cases: Sequence[_Case], seed: int, columns: int) -> tuple[int, Share,
             own = flat[..., case.columns]
             enough = at_most(case.model.required(own)[0], case.wall)
             carries = at_most(case.model.required(own, without_factor=True)[0], case.wall)
-            case.enough += _by_scramble(enough)
-            case.carries += _by_scramble(carries)
+            case.enough += by_scramble(enough)
+            case.carries += by_scramble(carries)
             every &= enough
-        counted += _by_scramble(every)
+        counted += by_scramble(every)
         done += block.shape[1]
         shares = [sampling.share(c, done) for e in cases for c in (e.enough, e.carries)]
         shares.append(sampling.share(counted, done))
@@ -183,7 +183,8 @@ def _drawn(cases: Sequence[_Case], seed: int, columns: int) -> tuple[int, Share,
     return done * SCRAMBLES, shares[-1], max(each.error for each in shares) <= TOLERANCE
 
 
-def _by_scramble(happened: Any) -> NDArray[np.int64]:
+def by_scramble(happened: Any) -> NDArray[np.int64]:
+    """How often something happened in each scramble."""
     return np.asarray(np.sum(np.reshape(happened, (SCRAMBLES, -1)), axis=1), np.int64)
 
 
@@ -207,7 +208,7 @@ def _chances(case: _Case, wishes: Wishes, trials: int) -> Chances:
     )
 
 
-def index_of(model: Model, walls: Floats, failing: Any, trials: int) -> tuple[Floats, Any]:
+def index_of(model: Model, walls: Floats, failing: Any, trials: Any) -> tuple[Floats, Any]:
     """The reliability index of each pipe, and whether it is that of the trials: it is where
     enough of them fail, or pass, to tell it; else of first order."""
     from scipy.special import ndtri

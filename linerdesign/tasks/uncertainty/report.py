@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import FAR
 from linerdesign.tasks.uncertainty.pipes import ENOUGH_FAILING, Chances, Found, Influence, Wishes
@@ -93,7 +92,7 @@ def _influences(found: Found) -> Grid:
     rows = []
     for each in shown:
         ordered = sorted(each.influences, key=lambda i: -(i.total or 0.0))
-        names = [SYMBOLS[i.uncertainty.key].meaning for i in ordered]
+        names = [i.uncertainty.meaning for i in ordered]
         cells = [*zip(names, ordered, strict=True)]
         cells += [(said("all_known"), each.known)] if each.known else []
         rows += [(each.name, name, *_influence(i, priced)) for name, i in cells]
@@ -119,7 +118,7 @@ def inputs_grid(drawn: Drawn) -> Grid:
         source = said("stated") if each.stated else said("by_source", origin=each.origin)
         own = said("drawn_pipe") if scope == pipe else said("drawn_resin", name=scope)
         own = own if scope else said("drawn_project")
-        row = (SYMBOLS[each.key].meaning, each.words, source, own)
+        row = (each.meaning, each.words, source, own)
         found.setdefault(row, {})[pipe] = None
     rows = tuple((*row, str(len(pipes))) for row, pipes in found.items())
     columns = ("input", "uncertainty", "source", "drawn once for", "pipes")
