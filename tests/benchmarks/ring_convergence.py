@@ -119,7 +119,15 @@ def whole_ring() -> Iterator[Row]:
     yield "DR", "gap", "ovality", "K half", "K full"
     for case in THREE_PIPES:
         full = replace(case, full_ring=True, bulge_skew=SKEW)
-        yield case.dimension_ratio, case.gap, case.ovality, enhancement(case), enhancement(full)
+        yield case.dimension_ratio, case.gap, case.ovality, enhancement(case), _or_none(full)
+
+
+def _or_none(case: Case) -> str | float:
+    """K of `case`, or that it has none."""
+    try:
+        return enhancement(case)
+    except NoEquilibriumError:
+        return "none"
 
 
 def strength() -> Iterator[Row]:
