@@ -14,9 +14,9 @@ from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.numbers import clean
 from linerdesign.methods.verdicts import CHECKED, SIZED
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.naming import UNCHANGED, read_naming
 from linerdesign.project.reading import read
 from linerdesign.tasks.batch.files import Progress, Wishes, size_table
-from linerdesign.tasks.batch.naming import UNCHANGED, read_naming
 from linerdesign.tasks.batch.report import inventory_data, inventory_report, like_formulas
 from linerdesign.tasks.batch.tables import FORMS, count_lines
 

@@ -3,16 +3,27 @@
 from __future__ import annotations
 
 import argparse
+import math
 from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
 
 from linerdesign.cli import options, project_file
 from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.json import identity_data
 from linerdesign.interface import size
 from linerdesign.methods.ring.collapse import RANGES
+from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
+from linerdesign.project.faults import Fault, fault, shown
 from linerdesign.project.identity import identity
 from linerdesign.tasks.second_opinion.opinion import Assumed
 from linerdesign.tasks.second_opinion.report import added, opinions_data, opinions_report
+from linerdesign.tasks.second_opinion.time import Creeping
+
+LAWS_ASKED = (POWER, FINDLEY)
+EXPONENTS = (0.05, 0.6)
+CURVE_POINTS = 60
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -38,6 +49,35 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--imperfection",
         metavar="PERCENT",
         help='depth of a local bulge at the crown, of the radius; default "2 %%", German practice',
+    )
+
+    _add_creep(parser)
+
+
+def _add_creep(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--creep",
+        metavar="LAW",
+        choices=LAWS_ASKED,
+        default=POWER,
+        help='creep law of the wall, "power law" (default) or "Findley", through the modulus '
+        "retention of the resin at the design life",
+    )
+    parser.add_argument(
+        "--creep-test", metavar="FILE", type=Path, help="creep test, in place of a law"
+    )
+    parser.add_argument(
+        "--exponent", metavar="N", default="0.2", help="exponent of Findley's law; default 0.2"
+    )
+    parser.add_argument(
+        "--gap-growth",
+        metavar="PERCENT",
+        help="growth of the gap by shrinkage over the design life, of the radius; default none",
+    )
+    parser.add_argument(
+        "--lasting",
+        action="store_true",
+        help="also find the pressure that the wall carries for the whole design life (slower)",
     )
 
 
@@ -69,4 +109,42 @@ def _assumed(arguments: argparse.Namespace) -> Assumed:
             text = getattr(arguments, name)
             if text is not None:
                 shares[name] = options.percent(f"--{name}", text, faults, (low, high), expected)
-    return Assumed(**shares)
+        creeping = _creeping(arguments, faults)
+    return Assumed(**shares, creeping=creeping)
+
+
+def _creeping(arguments: argparse.Namespace, faults: list[Fault]) -> Creeping:
+    """How the wall creeps."""
+    low, high = EXPONENTS
+    try:
+        exponent = float(arguments.exponent)
+    except ValueError:
+        exponent = math.nan
+    if not low <= exponent <= high:
+        expected = f"{low:g} to {high:g}"
+        faults.append(
+            fault("option_range", "--exponent", shown(arguments.exponent), range=expected)
+        )
+    growth = 0.0
+    if arguments.gap_growth is not None:
+        most = RANGES["gap"][1]
+        growth = options.percent(
+            "--gap-growth", arguments.gap_growth, faults, (0.0, most), f"0 to {100 * most:g} %"
+        )
+    law = Law(arguments.creep, exponent=exponent)
+    if arguments.creep_test is not None and not faults:
+        law = _tested(arguments.creep_test)
+    return Creeping(law, growth, arguments.lasting)
+
+
+def _tested(file: Path) -> Law:
+    """The law of a creep test, as `creep` fits it."""
+    from linerdesign.field.laboratory.creep import CreepSettings, fit_creep
+    from linerdesign.field.laboratory.reading import read_creep
+
+    settings = CreepSettings()
+    fit = fit_creep(read_creep(file), settings).adopted
+    times = np.geomspace(settings.t0, settings.life, CURVE_POINTS)
+    moduli = fit.line(times) / fit.reference_modulus
+    curve = tuple(zip(times.tolist(), moduli.tolist(), strict=True))
+    return Law(TEST, float(moduli[-1]), settings.t0, settings.life, curve=curve)

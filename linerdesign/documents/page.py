@@ -31,7 +31,7 @@ from linerdesign.documents.numbers import clean
 from linerdesign.documents.page_data import Calculations
 from linerdesign.documents.page_sheet import Appendix, sheet_view
 from linerdesign.documents.places import place_name
-from linerdesign.documents.sheet import SCHEDULE, about, cautions, legend, schedule_grid
+from linerdesign.documents.sheet import SCHEDULE, about, cautions, legend
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.models import ProjectInfo
 from linerdesign.words import page as words
@@ -152,7 +152,6 @@ def _contents(blocks: Sequence[Block], with_appendix: bool) -> list[tuple[str, s
 
 def _pieces(document: Document, sheets: Sequence[Sheet], appendix: Appendix) -> Iterator[str]:
     """The blocks as markup: those of the open page, then pieces of so many sheets each."""
-    schedule = schedule_grid(tuple(each.result for each in sheets))
     made: list[str] = []
     room, count = OPEN_SHEETS, 0
     for place, block in enumerate(document.blocks):
@@ -161,12 +160,12 @@ def _pieces(document: Document, sheets: Sequence[Sheet], appendix: Appendix) -> 
                 yield "".join(made)
                 made, room, count = [], PACKED_SHEETS, 0
             count += 1
-        made.append(_block(block, place, appendix, sheets if block == schedule else ()))
+        made.append(_block(block, place, appendix, sheets))
     yield "".join(made)
 
 
 def _block(block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet]) -> str:
-    """One block as markup; `sheets` are those whose rows a schedule has."""
+    """One block as markup; `sheets` are those whose rows the schedule has first."""
     macros = _macros("blocks.html")
     match block:
         case Heading(text, level):
@@ -177,7 +176,7 @@ def _block(block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet]
             return str(macros.bullets(items))
         case Grid():
             kinds = ["figure" if align == ">" else "" for align in block.align]
-            numbers = [each.first for each in sheets]
+            numbers = [each.first for each in sheets] if block.schedule else []
             return str(macros.grid(block, kinds, numbers, ["name", *SCHEDULE]))
         case Picture():
             image = b64encode(block.svg.encode()).decode()

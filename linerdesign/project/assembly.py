@@ -20,13 +20,13 @@ from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
 from linerdesign.project.cost_keys import TEST_REPORTS
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import InputFaults
 from linerdesign.project.fields import given
 from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.inputs import Maker
 from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.layers import resolved
-from linerdesign.project.models import Criteria, Pipe, Resin
+from linerdesign.project.models import Criteria, FaultyPipe, Pipe, Resin
 from linerdesign.project.reading import Project
 
 
@@ -36,20 +36,39 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     Raises:
         InputFaults: values that exclude each other.
     """
+    made, faulty = possible_tasks(project, units)
+    if faulty:
+        raise project.located(each for pipe in faulty for each in pipe.faults)
+    return made
+
+
+def possible_tasks(
+    project: Project, units: str | None = None
+) -> tuple[tuple[PipeTask, ...], tuple[FaultyPipe, ...]]:
+    """The tasks of the pipes that can be designed, and the pipes that can't be.
+
+    A task's `first` counts the stations of all pipes of the file before it.
+    """
     system = units or project.info.units
     made: list[PipeTask] = []
+    faulty: list[FaultyPipe] = []
     first = 1
-    faults: list[Fault] = []
-    for pipe in project.pipes:
-        try:
-            each = task_of(project, pipe, system)
-            made.append(replace(each, first=first))
-            first += len(each.stations)
-        except InputFaults as found:
-            faults.extend(found.faults)
-    if faults:
-        raise project.located(faults)
-    return tuple(made)
+    for pipe in sorted((*project.pipes, *(project.faulty or ())), key=lambda each: each.number):
+        found = pipe if isinstance(pipe, FaultyPipe) else _task_of(project, pipe, system)
+        if isinstance(found, FaultyPipe):
+            faulty.append(found)
+            first += found.stations
+        else:
+            made.append(replace(found, first=first))
+            first += len(found.stations)
+    return tuple(made), tuple(faulty)
+
+
+def _task_of(project: Project, pipe: Pipe, system: str) -> PipeTask | FaultyPipe:
+    try:
+        return task_of(project, pipe, system)
+    except InputFaults as found:
+        return pipe.faulty(found.faults)
 
 
 def task_of(project: Project, pipe: Pipe, system: str) -> PipeTask:

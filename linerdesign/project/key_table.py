@@ -25,6 +25,8 @@ _WATER = ("ft", (1.0, 3.0, 2.0, 5.0))
 _PROPERTY = ("%", (5.0, 10.0, 10.0, 15.0))
 _RETENTION = (POINTS, (3.0, 5.0, 5.0, 10.0))
 
+_DISTRIBUTIONS = "uncertainty of values by key: a half-width, a range or a distribution"
+
 _PROJECT = (
     Key("title", ("project",), "text", "title of the work", required=True),
     Key("number", ("project", "submittal"), "label", "number"),
@@ -338,6 +340,7 @@ _RESIN = (
     Key("density", ("resin",), "density", "density of the cured wall"),
     Key("price", ("resin",), "price", "price per mass, in any currency"),
     Key("cost", ("resin",), "cost", "other prices of the system, for comparisons"),
+    Key("uncertainty", ("resin",), "distributions", _DISTRIBUTIONS, {}),
     Key("evidence", ("resin",), "text", "test report for the properties"),
     Key(
         "evidence_grade",
@@ -370,16 +373,12 @@ _PIPE = (
     Key("capacity", ("pipe",), "capacity", "flow after lining, for this pipe"),
     Key("order", ("pipe",), "order", "quantities, for this pipe"),
     Key("leg", ("pipe",), "legs", "legs of the line with their own diameter or bend", ()),
+    Key("lateral", ("pipe",), "laterals", "laterals to reopen after lining", ()),
     Key("sample", ("pipe",), "samples", "samples of the installed wall", ()),
     Key("station", ("pipe",), "stations", "locations along the pipe with values of their own", ()),
     Key("stated", ("pipe",), "stated", "values of a submitted calculation"),
-    Key(
-        "doubt",
-        ("pipe",),
-        "doubts",
-        "uncertainty of values by key, in their unit or in percent of the value",
-        {},
-    ),
+    Key("uncertainty", ("pipe",), "distributions", _DISTRIBUTIONS, {}),
+    Key("doubt", ("pipe",), "distributions", "earlier name of `uncertainty`", {}),
 )
 KEYS = (
     *_PROJECT,

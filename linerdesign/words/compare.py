@@ -3,6 +3,8 @@
 SENTENCES: dict[str, str] = {
     # Why a resin does not satisfy a pipe.
     "fails_at": "fails {equations} at {nominal:g} mm",
+    "delivered": "delivered: least wall that the tube leaves in any leg; nominal is the tube as "
+    "cured unstretched, mass and cost are at its own diameter",
     "refused": "{key}: {why}",
     "fails": "{resin} in {pipe}: {why}",
     # Settings.

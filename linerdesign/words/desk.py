@@ -102,8 +102,9 @@ SENTENCES = {
     "fill_down": "Fill down",
     "columns": "Columns",
     "paste_help": (
-        "Hatched fields are to be filled in. Paste cells from a spreadsheet at the cursor, or with a header of key names. Arrow keys "
-        "and Enter move; Ctrl+D fills down, Ctrl+Enter adds a row, Ctrl+Z undoes."
+        "Hatched fields are to be filled in. Paste cells from a spreadsheet at the cursor, or with "
+        "a header of key names. Arrow keys and Enter move; Ctrl+D fills down, Ctrl+Enter adds a "
+        "row, Ctrl+Z undoes."
     ),
     "row_number": "no.",
     "unit_of": "unit of {name}",

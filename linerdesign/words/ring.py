@@ -22,6 +22,8 @@ SENTENCES: dict[str, str] = {
     "coarse_mesh": "there is no result with half the elements",
     "mesh": "halving the elements changes the pressure by {percent:.2g} %",
     "no_thickness": "the search for the required thickness did not converge",
+    "no_creep": "the modulus retained is 100 %: no creep",
+    "no_time": "the creep calculation did not converge",
     "nothing_presses": "no external pressure can act on the liner",
     # Sources of inputs
     "german_default": f"German practice, {FROM_MEMORY}",
@@ -105,6 +107,22 @@ SENTENCES: dict[str, str] = {
     "what_strength": "Strength",
     "no_pressure": "No external pressure acts on this pipe at its design level: there is no safety "
     "factor.",
+    "time": "Time. Linear creep by {law}, {kept:.4g} % of the modulus retained after {life:g} "
+    "years{grown}: under a lasting pressure of {pressure} {unit} {collapse}; under {safety:g} "
+    "times that {safe}.",
+    "law_power law": "a power law from {t0:g} h on",
+    "law_Findley": "Findley's law with the exponent {exponent:g}",
+    "law_creep test": "the curve of the creep test from {t0:g} h on",
+    "gap_grows": ", the gap growing by {growth:g} % of the radius as the wall creeps",
+    "holds_beyond": "the wall does not collapse within {years:g} years",
+    "collapses_at_once": "it collapses at once",
+    "collapses_in_hours": "it collapses after {hours} hours",
+    "collapses_in_years": "it collapses after {years} years",
+    "stress_in_time": "After {life:g} years under the design pressure the greatest fibre stress is "
+    "{stress} {unit}.",
+    "carried": "The pressure that leads to collapse after {life:g} years is {carried} {unit}, "
+    "{share:.1f} % {more} than elastic collapse with the long-term modulus ({solved} {unit}).",
+    "untimed": "No time to collapse: {reason}.",
     "effects": "Effect of the imperfections on the model's K: {used} with all of them; {effects}.",
     "effect_no_gap": "{factor} without the gap",
     "effect_round": "{factor} in a round pipe",

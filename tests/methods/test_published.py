@@ -57,6 +57,14 @@ UNIT_PAIRS = [
         0.00689476,
     ),
     (gravity.elastic_support_us, (16.0,), gravity.elastic_support_si, (4.8768,), 1.0),
+    (gravity.water_load_us, (8.0,), gravity.water_load_si, (2.4384,), 0.00689476),
+    (
+        gravity.soil_load_us,
+        (120.0, 16.0, 0.835),
+        gravity.soil_load_si,
+        (18.8505, 4.8768, 0.835),
+        0.00689476,
+    ),
     (
         gravity.total_pressure_us,
         (8.0, 120.0, 16.0, 0.835, 0.35),

@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 
 from linerdesign.findings import Severity
 from linerdesign.methods.units import MM_PER_INCH
+from linerdesign.project.columns import NOMINAL
 from linerdesign.project.measures import convert
 from linerdesign.tasks.batch.against import Against
-from linerdesign.tasks.batch.columns import NOMINAL
 from linerdesign.tasks.batch.messages import (
     DUPLICATE,
     ERROR,
@@ -25,7 +25,7 @@ from linerdesign.tasks.batch.messages import (
     counted,
 )
 from linerdesign.tasks.batch.outliers import Spread
-from linerdesign.tasks.batch.pieces import STATUSES, Sized
+from linerdesign.tasks.batch.pieces import SAMPLED, STATUSES, Sized
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
@@ -95,7 +95,8 @@ class Summary:
     def add(self, sized: Sized) -> None:
         """Adds one piece."""
         if self.rows == 0:
-            self.changed, self.sampled = sized.changed, int(np.count_nonzero(sized.status))
+            self.changed = sized.changed
+            self.sampled = int(np.count_nonzero(sized.status[:SAMPLED]))
         for each in sized.cells:
             if not each.column.about.negative:
                 numbers = np.where(each.measured, each.numbers, np.nan)
@@ -199,7 +200,8 @@ class Summary:
         nominal thickness changes with a tenth of it; the weightiest first."""
         found: list[tuple[str, int, float | None]] = []
         for text, count in self.defaults.items():
-            share = self.changed[text] / self.sampled if text in self.changed else None
+            known = self.sampled and text in self.changed
+            share = self.changed[text] / self.sampled if known else None
             found.append((text, count, share))
         return sorted(found, key=lambda each: (-(each[2] or 0.0), -each[1], each[0]))
 

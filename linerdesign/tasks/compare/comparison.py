@@ -12,6 +12,7 @@ from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.assignment import Assignment, assignments
 from linerdesign.tasks.compare.break_even import BreakEven, break_evens
 from linerdesign.tasks.compare.exchange import Effects, effects
+from linerdesign.tasks.compare.legs import with_legs
 from linerdesign.tasks.compare.pictures import Drawn, drawn
 from linerdesign.tasks.compare.ranking import COSTS, Ranked, ranking
 from linerdesign.tasks.compare.remarks import Remark, remarks_of
@@ -70,7 +71,8 @@ def compare(project: Project, units: str | None = None, wishes: Wishes = Wishes(
     system = units or project.info.units
     reference = wishes.reference or project.resins[0]
     cases = cases_of(project, system)
-    table = options(project, cases, wishes.purchase)
+    straight = options(project, cases, wishes.purchase)
+    table = with_legs(project, straight, wishes.purchase, system)
     order = ranking(table, wishes.by, wishes.purchase.discount)
     priced = wishes.by in COSTS
     return Compared(
@@ -81,7 +83,7 @@ def compare(project: Project, units: str | None = None, wishes: Wishes = Wishes(
         reference=reference,
         table=table,
         order=order,
-        effects=effects(project, reference, cases.cases, table),
+        effects=effects(project, reference, cases.cases, straight),
         assignments=assignments(table, wishes.by, wishes.purchase.discount) if priced else (),
         break_evens=break_evens(table, reference, wishes.purchase) if priced else (),
         remarks=remarks_of(table),

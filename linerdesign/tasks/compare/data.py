@@ -115,6 +115,7 @@ def _option(found: Option) -> dict[str, Any]:
         "why": why,
         "required_thickness": _ends((worst.required, best.required), "mm"),
         "nominal_thickness": _ends((worst.nominal, best.nominal), "mm"),
+        "delivered_thickness": _both(worst, best, "delivered", "mm"),
         "governing": worst.governing,
         "next_step_down": worst.next_down,
         "margin": worst.margin,

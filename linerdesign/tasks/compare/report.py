@@ -309,10 +309,15 @@ def _every_option(compared: Compared) -> Iterator[Block]:
     system, table = compared.system, compared.table
     each_option = [each for row in table for each in row]
     names = [(each.pipe.name, marked(each.resin)) for each in each_option]
-    figures = [_thicknesses(each) for each in each_option]
-    columns = ("pipe", "resin", "t req, mm", "nominal, mm", "equation", "over thinner", "status")
+    legs = any(each.wall and each.wall.delivered is not None for each in each_option)
+    figures = [_thicknesses(each, legs) for each in each_option]
+    delivered = ("delivered, mm",) * legs
+    thicknesses = ("t req, mm", "nominal, mm", *delivered)
+    columns = ("pipe", "resin", *thicknesses, "equation", "over thinner", "status")
     yield Heading(_said("every"), 2)
-    yield _joined(columns, "<<>><<<", names, figures, _said("every_thickness"))
+    yield _joined(columns, "<<>>" + ">" * legs + "<<<", names, figures, _said("every_thickness"))
+    if legs:
+        yield Bullets((_said("delivered"),))
     if can_be_live(compared):
         yield sizes(compared)
         yield prices(compared)
@@ -337,13 +342,16 @@ def _joined(
     return Grid(columns, align, rows, caption)
 
 
-def _thicknesses(found: Option) -> tuple[str, ...]:
+def _thicknesses(found: Option, legs: bool) -> tuple[str, ...]:
     worst, best = found.wall, found.best
     if worst is None or best is None:
-        return ("-", "-", "-", "-", "none")
+        return ("-", "-", *("-",) * legs, "-", "-", "none")
+    ends = (worst.delivered, best.delivered)
+    delivered = band(None if None in ends else ends, 2)  # type: ignore[arg-type]
     return (
         band((worst.required, best.required), 2),
         band((worst.nominal, best.nominal), 2),
+        *((delivered,) * legs),
         worst.governing,
         _margin(worst),
         worst.status,
@@ -384,7 +392,7 @@ def _per_length(worst: float | None, best: float | None, unit: str, system: str)
 
 
 def _margin(wall: Wall) -> str:
-    if not wall.holds:
+    if not wall.holds or wall.delivered is not None:
         return "-"
     if wall.margin is None or wall.next_down is None:
         return _said("thinnest_made")

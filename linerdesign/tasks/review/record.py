@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from linerdesign.documents import thin_wall
 from linerdesign.documents.blocks import (
     Block,
     Bullets,
@@ -13,6 +14,7 @@ from linerdesign.documents.blocks import (
     Paragraph,
     of_project,
 )
+from linerdesign.documents.legs import table as legs_table
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import PipeResult
@@ -46,6 +48,10 @@ def _pipe(each: Reviewed) -> Iterator[Block]:
     found = each.found
     system = found.sized.basis.system
     yield Paragraph(verdict_text(each))
+    if found.lined is not None:
+        yield legs_table(found.lined, system)
+    if found.thin is not None:
+        yield from thin_wall.blocks(found.thin, True)
     yield _comparison(found)
     yield _replay(found)
     if found.contradictions:
