@@ -179,6 +179,10 @@ SENTENCES = {
     "notice_changed_on_disk": (
         "Another program has changed {name} since it was opened here. Both versions are kept."
     ),
+    "notice_pipe_table": (
+        "The pipes of the table {name} have no rows here; edit them in the table. Documents "
+        "include them."
+    ),
     "notice_draft_elsewhere": "Another desk keeps a draft here; this one is kept in {name}.",
     "notice_no_draft": "The draft cannot be written: {why}. Save under another name.",
     "notice_paste_left": "Not pasted: {left}.",
