@@ -100,7 +100,7 @@ class Calculator:
 
 def _twice(pipes: Sequence[Part], parts: Parts) -> dict[str, Outcome]:
     """The outcome of each pipe that has the name of one before it: a fault and no result."""
-    found = {}
+    found: dict[str, Outcome] = {}
     for fault in same_names("pipe", [part.table for part in pipes]):
         at = _located(fault, pipes, parts)
         name = next(part.table["name"] for part in pipes if part.id == at.row)
@@ -162,7 +162,7 @@ def _calculated(
         at = _located(each, pipes, parts)
         faults.get(at.row, shared).append(at)
     outcomes = {
-        part: Outcome(results.get(part.table.get("name")), tuple(faults[part.id])) for part in pipes
+        part: Outcome(results.get(str(part.table.get("name"))), tuple(faults[part.id])) for part in pipes
     }
     return outcomes, shared
 
