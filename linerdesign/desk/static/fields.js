@@ -73,16 +73,17 @@ export function makeField({ row, path, meta, table, label, short = false, before
   field.element = made;
   made.field = field;
   made.setAttribute("aria-label", label ?? plain(meta.key));
-  made.setAttribute("aria-describedby", "hint-line");
   if (!menu && (meta.units.length || meta.kind === "factor" || meta.kind === "ratio")) made.inputMode = "decimal";
   if (!menu && meta.words.length) made.setAttribute("list", wordsOf(meta));
   made.addEventListener(menu ? "change" : "input", () => changed(field));
   made.addEventListener("focus", () => {
     field.step = `${Date.now()}-${steps++}`;
     if (!menu) made.select();
+    made.setAttribute("aria-describedby", "hint-line");
     hint(field);
   });
   made.addEventListener("blur", () => {
+    made.removeAttribute("aria-describedby");
     field.dirty = false;
     update(field);
   });

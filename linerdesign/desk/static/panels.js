@@ -184,7 +184,7 @@ const sheet = wait(async () => {
     container.classList.remove("old");
     sheetShown = place;
   } catch { /* said elsewhere; the next change asks again */ }
-}, 160);
+}, 300);
 
 // The review of one pipe: theirs, ours, what follows from theirs, and the comments.
 let reviewOf = "";
