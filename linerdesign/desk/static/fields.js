@@ -73,6 +73,7 @@ export function makeField({ row, path, meta, table, label, short = false, before
   field.element = made;
   made.field = field;
   made.setAttribute("aria-label", label ?? plain(meta.key));
+  made.classList.toggle("words", ["text", "label"].includes(meta.kind));
   if (!menu && (meta.units.length || meta.kind === "factor" || meta.kind === "ratio")) made.inputMode = "decimal";
   if (!menu && meta.words.length) made.setAttribute("list", wordsOf(meta));
   made.addEventListener(menu ? "change" : "input", () => changed(field));
