@@ -11,26 +11,36 @@ from pathlib import Path
 from types import FrameType
 
 from linerdesign.documents.blocks import Outcome
+from linerdesign.documents.figures import render
 from linerdesign.documents.numbers import clean
+from linerdesign.documents.writing import put
 from linerdesign.methods.verdicts import CHECKED, SIZED
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.reading import read
+from linerdesign.tasks.batch.columns import NOMINAL
 from linerdesign.tasks.batch.files import Progress, Wishes, size_table
 from linerdesign.tasks.batch.naming import UNCHANGED, read_naming
 from linerdesign.tasks.batch.report import inventory_data, inventory_report, like_formulas
 from linerdesign.tasks.batch.tables import FORMS, count_lines
 
-OWN_FORMS = FORMS
+PICTURES = (".svg", ".png")
+OWN_FORMS = (*FORMS, *PICTURES)
+# Documents that show a map.
+DRAWN = (".html", ".pdf")
 OUTPUT_HELP = (
     f"exactly one table to write ({' '.join(FORMS)}) is required; the summary may be written too "
-    "(.txt .json .pdf .html), with one more -o each"
+    "(.txt .json .pdf .html), and a map (.svg .png), "
+    "with one more -o each"
 )
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
     parser.add_argument(
-        "table", metavar="IN", type=Path, help="inventory (.csv, .parquet, .xlsx), units in header"
+        "table",
+        metavar="IN",
+        type=Path,
+        help=f"inventory ({', '.join(FORMS)}), units in header",
     )
     parser.add_argument(
         "--project",
@@ -58,6 +68,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=Path,
         help="earlier result of this command to compare with, by name",
     )
+    parser.add_argument("--layer", metavar="NAME", help="layer of a GeoPackage with several")
+    parser.add_argument(
+        "--map-by",
+        metavar="COLUMN",
+        help="column that a map shows by pipe (default: nominal_thickness)",
+    )
+    parser.add_argument(
+        "--scheduler",
+        metavar="ADDRESS",
+        help="Dask scheduler whose workers size the rows, such as tcp://10.0.0.5:8786",
+    )
     parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
 
 
@@ -73,10 +94,12 @@ def run(arguments: argparse.Namespace) -> Outcome:
             raise InputFaults([fault("same_file", "-o", str(targets[0]))])
     project = read(arguments.project, needs_pipes=False)
     system = arguments.units or project.info.units
-    naming = read_naming(arguments.map) if arguments.map else UNCHANGED
-    wishes = Wishes(naming, tuple(arguments.by), arguments.against)
+    wishes = _wishes(arguments)
     with _stopped_by_signal(), _progress(arguments.table) as progress:
         summary, hints = size_table(arguments.table, targets[0], project, system, progress, wishes)
+    for path in arguments.output:
+        if summary.map and path.suffix.lower() in PICTURES:
+            put(path, render(summary.map.figure, path.suffix.lower()[1:]))
     for hint in (*summary.remarks, *hints):
         print(f"linerdesign: {clean(hint)}", file=sys.stderr)
     for text in like_formulas(summary):
@@ -85,6 +108,19 @@ def run(arguments: argparse.Namespace) -> Outcome:
         document=inventory_report(project, summary, hints, system),
         data=inventory_data(summary, hints),
         holds=summary.rows == summary.statuses[SIZED] + summary.statuses[CHECKED],
+    )
+
+
+def _wishes(arguments: argparse.Namespace) -> Wishes:
+    forms = {path.suffix.lower() for path in arguments.output}
+    return Wishes(
+        naming=read_naming(arguments.map) if arguments.map else UNCHANGED,
+        by=tuple(arguments.by),
+        against=arguments.against,
+        layer=arguments.layer,
+        map_by=arguments.map_by or (NOMINAL if forms & {*PICTURES} else None),
+        mapped=bool(forms & {*DRAWN}),
+        scheduler=arguments.scheduler,
     )
 
 

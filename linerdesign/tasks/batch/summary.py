@@ -24,6 +24,7 @@ from linerdesign.tasks.batch.messages import (
     Count,
     counted,
 )
+from linerdesign.tasks.batch.network_map import NetworkMap
 from linerdesign.tasks.batch.outliers import Spread
 from linerdesign.tasks.batch.pieces import SAMPLED, STATUSES, Sized
 from linerdesign.words import sentence
@@ -68,7 +69,8 @@ class Summary:
     of that column. `changed` counts, among the `sampled` rows of the first piece, those whose
     nominal thickness changes when a default is a tenth larger or smaller. `like_formulas` counts
     the text cells written to CSV that a spreadsheet would take for formulas. `fingerprint` is the
-    SHA-256 of the bytes of the inventory, `remarks` tell how it was read.
+    SHA-256 of the bytes of the inventory, `remarks` tell how it was read; `map` is the map, where
+    one is wanted.
     """
 
     system: str
@@ -90,6 +92,7 @@ class Summary:
     grouped: int = 0
     like_formulas: int = 0
     against: Against | None = None
+    map: NetworkMap | None = None
     _names: list[NDArray[np.uint64]] = field(default_factory=list)
 
     def add(self, sized: Sized) -> None:
