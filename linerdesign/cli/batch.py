@@ -10,17 +10,16 @@ from contextlib import contextmanager
 from pathlib import Path
 from types import FrameType
 
-from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.figures import render
 from linerdesign.documents.numbers import clean
 from linerdesign.documents.writing import put
-from linerdesign.methods.verdicts import CHECKED, SIZED
+from linerdesign.networks import Inventory
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.reading import read
 from linerdesign.tasks.batch.columns import NOMINAL
-from linerdesign.tasks.batch.files import Progress, Wishes, size_table
+from linerdesign.tasks.batch.files import Progress, Wishes, check_table, size_table
 from linerdesign.tasks.batch.naming import UNCHANGED, read_naming
-from linerdesign.tasks.batch.report import inventory_data, inventory_report, like_formulas
+from linerdesign.tasks.batch.report import like_formulas
 from linerdesign.tasks.batch.tables import FORMS, count_lines
 
 PICTURES = (".svg", ".png")
@@ -82,16 +81,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
 
 
-def run(arguments: argparse.Namespace) -> Outcome:
+def run(arguments: argparse.Namespace) -> Inventory:
     """Sizes the inventory into its target, and gives the summary."""
     targets = [path for path in arguments.output if path.suffix.lower() in FORMS]
     if len(targets) != 1:
         found = " and ".join(map(str, targets))
         raise InputFaults([fault("one_table", "-o", found, known=", ".join(FORMS))])
     given = (arguments.table, arguments.project, arguments.map, arguments.against)
-    for source in filter(None, given):
-        if targets[0].exists() and source.exists() and targets[0].samefile(source):
-            raise InputFaults([fault("same_file", "-o", str(targets[0]))])
+    check_table(targets[0], given)
     project = read(arguments.project, needs_pipes=False)
     system = arguments.units or project.info.units
     wishes = _wishes(arguments)
@@ -104,11 +101,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         print(f"linerdesign: {clean(hint)}", file=sys.stderr)
     for text in like_formulas(summary):
         print(f"linerdesign: {text}", file=sys.stderr)
-    return Outcome(
-        document=inventory_report(project, summary, hints, system),
-        data=inventory_data(summary, hints),
-        holds=summary.rows == summary.statuses[SIZED] + summary.statuses[CHECKED],
-    )
+    return Inventory(project, system, summary, hints)
 
 
 def _wishes(arguments: argparse.Namespace) -> Wishes:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import argparse
 from dataclasses import replace
 
-from linerdesign.cli import options, project_file
+from linerdesign.cli import project_file
 from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.json import identity_data
 from linerdesign.interface import size
 from linerdesign.methods.ring.collapse import RANGES
+from linerdesign.project import options
 from linerdesign.project.identity import identity
 from linerdesign.tasks.second_opinion.opinion import Assumed
 from linerdesign.tasks.second_opinion.report import added, opinions_data, opinions_report

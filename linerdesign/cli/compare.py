@@ -5,9 +5,10 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from linerdesign.cli import options, project_file
+from linerdesign.cli import project_file
 from linerdesign.documents.figures import render
 from linerdesign.interface import Comparison, compare
+from linerdesign.project import options
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.quantities import Purchase

@@ -56,7 +56,7 @@ Raw = dict[str, Any]
 Model = TypeVar("Model", bound=Table)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Project:
     """A project file, read and free of faults. `fingerprint` is the SHA-256 of its bytes.
 
@@ -80,6 +80,10 @@ class Project:
     submittal: Submittal | None = None
     content: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
     record: Record | None = None
+
+    def __repr__(self) -> str:
+        counts = f"pipes={len(self.pipes)}, resins={len(self.resins)}"
+        return f"Project(title={self.info.title!r}, {counts}, units={self.info.units!r})"
 
     @property
     def files(self) -> tuple[FileRead, ...]:

@@ -42,6 +42,9 @@ SENTENCES = {
     "map_no_crs": "coordinate system not stated, so no scale bar and no north arrow",
     "map_no_scale": ", which has no known place on the earth, so no scale bar and no north arrow",
     "map_without": "; rows without geometry, not drawn: {count}",
+    # Frames
+    "no_frame": "not a data frame of polars or pandas; convert it to one",
+    "header_type": "column name that is not text; rename it",
     # Workers
     "no_scheduler": "no scheduler: {why}; start one, or correct the address",
     "no_workers": "the scheduler has no workers; start some",

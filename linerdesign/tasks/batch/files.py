@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,14 +14,16 @@ from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.against import read_earlier
-from linerdesign.tasks.batch.cells import COMMA, UNKNOWN
+from linerdesign.tasks.batch.cells import COMMA
 from linerdesign.tasks.batch.columns import ADDED, NEEDED, NOMINAL, STATUS, Header, read_header
+from linerdesign.tasks.batch.frames import used
 from linerdesign.tasks.batch.geometry import check_geometry
 from linerdesign.tasks.batch.naming import UNCHANGED, Naming
 from linerdesign.tasks.batch.network_map import Sketch, column_of
 from linerdesign.tasks.batch.pieces import Sized, Sizer
 from linerdesign.tasks.batch.summary import Summary
 from linerdesign.tasks.batch.tables import (
+    FORMS,
     Piece,
     ReadAgainError,
     Source,
@@ -85,21 +87,17 @@ def size_table(
             dialect = again.dialect
 
 
-def size_rows(rows: pl.DataFrame, project: Project, system: str) -> pl.DataFrame:
-    """The rows of a table with the columns of the result beside them.
+def check_table(target: Path, sources: Iterable[Path | None]) -> None:
+    """Refuses a target that is no table, or one of the files read.
 
     Raises:
-        InputFaults: for columns that can't be used. Bad rows raise nothing.
+        InputFaults: where it is.
     """
-    header = read_header(rows.columns, "rows")
-    check_columns(rows, Path(".parquet"), _used(header))
-    # Nobody is told what a comma was taken for: none is read that may be of the decimals.
-    sizer = Sizer(header, project, system, mark=UNKNOWN)
-    return rows.with_columns(**sizer.size(rows, {}).columns())
-
-
-def _used(header: Header) -> set[str]:
-    return {column.header for column in (*header.measured, *header.words)}
+    if target.suffix.lower() not in FORMS:
+        raise InputFaults([fault("suffix", str(target), known=", ".join(FORMS))])
+    for source in filter(None, sources):
+        if target.exists() and source.exists() and target.samefile(source):
+            raise InputFaults([fault("same_file", "-o", str(target))])
 
 
 @dataclass
@@ -129,8 +127,8 @@ class _Run:
     def _checked(self) -> Iterator[Piece]:
         for number, piece in enumerate(_ahead(self.source.pieces())):
             if number == 0:
-                used = _used(self.sizer.header)
-                check_columns(piece.frame, self.target, used, self.source.geometry)
+                keys = used(self.sizer.header)
+                check_columns(piece.frame, self.target, keys, self.source.geometry)
             yield piece
 
     def frames(self, scheduler: str | None) -> Iterator[pl.DataFrame]:
