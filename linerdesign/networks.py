@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from linerdesign.tasks.batch.summary import Summary
     from linerdesign.tasks.plan.table import Plan
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
 
 
 @dataclass(frozen=True, repr=False)
@@ -118,12 +119,15 @@ def plan(
     covers: str | Iterable[str] = (),
     waters: str | Iterable[str] = (),
     units: Units | None = None,
+    uncertainty: UncertaintyWishes | None = None,
 ) -> PlanningTables:
     """Nominal thickness by diameter, cover and groundwater, a table each resin and condition.
 
     All other values are those of one `pipe`, the first where none is named; its resin and its
     condition are taken where none are given. Axes are texts with units, such as `"8 in"`; waters
     are in the datum of the pipe, or heights above the invert where they are left out.
+    `uncertainty`, a `linerdesign.tasks.uncertainty.pipes.Wishes`, adds thicknesses for a
+    confidence.
 
     Raises:
         InputFaults: unknown names, quantities that can't be read, values that can't be together.
@@ -132,7 +136,12 @@ def plan(
 
     axes = (_texts(diameters), _texts(covers), _texts(waters))
     request = Request(pipe, _texts(resins), _texts(conditions), *axes)
-    return PlanningTables(planned(project, request, system_of(units, project)))
+    found = planned(project, request, system_of(units, project))
+    if uncertainty is not None:
+        from linerdesign.tasks.plan.confident import with_confidence
+
+        found = with_confidence(found, uncertainty)
+    return PlanningTables(found)
 
 
 def batch(
@@ -147,22 +156,24 @@ def batch(
     map_by: str | None = None,
     scheduler: str | None = None,
     force: bool = False,
+    uncertainty: UncertaintyWishes | None = None,
 ) -> Inventory:
     """Sizes an inventory from file to file, one row a pipe, with columns added to each row.
 
     Files are .csv, .parquet, .xlsx, .gpkg or .geojson. `mapping` is a file of names and words of
     another office, `by` are columns to count by, `against` is an earlier result. `layer` is that of
     a GeoPackage with several, `map_by` the column that a map in the summary shows, `scheduler`
-    the address of a Dask scheduler whose workers size the rows. See `docs/inventories.md`.
+    the address of a Dask scheduler whose workers size the rows; `uncertainty` is as for `plan`. See
+    `docs/inventories.md`.
 
     Raises:
         InputFaults: files or columns that can't be used, a target that is there and no `force`.
             A bad row raises nothing: its `status` is `error` and its `message` says why.
     """
     from linerdesign.documents.writing import check_targets
+    from linerdesign.project.naming import UNCHANGED, read_naming
     from linerdesign.project.placing import together
     from linerdesign.tasks.batch.files import Wishes, check_table, size_table
-    from linerdesign.tasks.batch.naming import UNCHANGED, read_naming
     from linerdesign.tasks.batch.tables import FORMS
 
     source, written = Path(table), Path(target)
@@ -171,7 +182,7 @@ def batch(
     check_targets([written], force, FORMS)
     check_table(written, (source, earlier, naming))
     named = read_naming(naming) if naming else UNCHANGED
-    maps: Any = {"map_by": map_by, "mapped": True, "layer": layer}
+    maps: Any = {"map_by": map_by, "mapped": True, "layer": layer, "uncertainty": uncertainty}
     wishes = Wishes(named, tuple(_texts(by)), earlier, scheduler=scheduler, **maps)
     system = system_of(units, project)
     with together():

@@ -10,15 +10,16 @@ from contextlib import contextmanager
 from pathlib import Path
 from types import FrameType
 
+from linerdesign.cli import options
 from linerdesign.documents.figures import render
 from linerdesign.documents.numbers import clean
 from linerdesign.documents.writing import put
 from linerdesign.networks import Inventory
+from linerdesign.project.columns import NOMINAL
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.naming import UNCHANGED, read_naming
 from linerdesign.project.reading import read
-from linerdesign.tasks.batch.columns import NOMINAL
 from linerdesign.tasks.batch.files import Progress, Wishes, check_table, size_table
-from linerdesign.tasks.batch.naming import UNCHANGED, read_naming
 from linerdesign.tasks.batch.report import like_formulas
 from linerdesign.tasks.batch.tables import FORMS, count_lines
 
@@ -67,6 +68,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=Path,
         help="earlier result of this command to compare with, by name",
     )
+    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
+    options.add_uncertainty(parser)
+    _add_where(parser)
+
+
+def _add_where(parser: argparse.ArgumentParser) -> None:
+    """Where the pipes are, and where they are sized."""
     parser.add_argument("--layer", metavar="NAME", help="layer of a GeoPackage with several")
     parser.add_argument(
         "--map-by",
@@ -78,7 +86,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="ADDRESS",
         help="Dask scheduler whose workers size the rows, such as tcp://10.0.0.5:8786",
     )
-    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
 
 
 def run(arguments: argparse.Namespace) -> Inventory:
@@ -114,6 +121,7 @@ def _wishes(arguments: argparse.Namespace) -> Wishes:
         map_by=arguments.map_by or (NOMINAL if forms & {*PICTURES} else None),
         mapped=bool(forms & {*DRAWN}),
         scheduler=arguments.scheduler,
+        uncertainty=options.uncertainty(arguments),
     )
 
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from linerdesign.cli import project_file
+from linerdesign.cli import options, project_file
 from linerdesign.documents.figures import render
 from linerdesign.interface import Comparison, compare
-from linerdesign.project import options
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.quantities import Purchase
@@ -59,6 +58,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--pictures", metavar="FOLDER", type=Path, help="write the pictures as SVG and PNG"
     )
+    options.add_uncertainty(parser)
 
 
 def run(arguments: argparse.Namespace) -> Comparison:
@@ -85,6 +85,7 @@ def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
         pipe=pipe,
         purchase=Purchase(share, excess, discount),
         pictures=drawing or arguments.pictures is not None,
+        uncertainty=options.uncertainty(arguments),
     )
 
 

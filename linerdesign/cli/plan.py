@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from linerdesign.cli import project_file
+from linerdesign.cli import options, project_file
 from linerdesign.documents.writing import put
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.networks import PlanningTables
@@ -37,6 +37,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         nargs="+",
         help="groundwater, in the datum of the pipe (default: heights above the invert)",
     )
+    options.add_uncertainty(parser)
 
 
 def run(arguments: argparse.Namespace) -> PlanningTables:
@@ -53,7 +54,12 @@ def run(arguments: argparse.Namespace) -> PlanningTables:
         waters=arguments.water or (),
         option="--{}",
     )
-    tables = PlanningTables(planned(project, request, system))
+    found = planned(project, request, system)
+    if (wishes := options.uncertainty(arguments)) is not None:
+        from linerdesign.tasks.plan.confident import with_confidence
+
+        found = with_confidence(found, wishes)
+    tables = PlanningTables(found)
     for path in arguments.output:
         if path.suffix.lower() in OWN_FORMS:
             put(path, tables.forms[path.suffix.lower()]())

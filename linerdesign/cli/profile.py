@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from linerdesign.cli import measured_file
+from linerdesign.cli import measured_file, options
 from linerdesign.documents.blocks import Outcome
 from linerdesign.field.survey.departures import Settings
 from linerdesign.field.survey.reading import read_profile
@@ -13,7 +13,6 @@ from linerdesign.field.survey.report import profile_blocks, profile_data, shape_
 from linerdesign.field.survey.run import Maximum, Percentile, Rule, WorstWindow
 from linerdesign.field.survey.stretch import stretch
 from linerdesign.field.survey.summary import UNITS, combine, units_of
-from linerdesign.project import options
 from linerdesign.project.faults import Fault, fault
 from linerdesign.project.measured_table import header_units
 

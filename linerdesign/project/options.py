@@ -1,4 +1,4 @@
-"""How options are read: all that is wrong with them is gathered, and raised at once.
+"""How options and arguments are read: all that is wrong with them is gathered, and raised at once.
 
 Each reader puts a fault into the list it is given; what it returns then is never used, since the
 end of `every_fault` raises them.

@@ -3,8 +3,8 @@
 import pytest
 from projects import toml
 
+from linerdesign.cli.options import every_fault, measured, named, percent
 from linerdesign.project.faults import InputFaults
-from linerdesign.project.options import every_fault, measured, named, percent
 from linerdesign.project.reading import parse
 
 

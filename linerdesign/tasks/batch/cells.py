@@ -11,11 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.methods.f1216.load_lines import METHODS
+from linerdesign.project.columns import QUOTE, Column
 from linerdesign.project.faults import Fault, Refused, fault, listed, shown
 from linerdesign.project.fields import TABLES
 from linerdesign.project.measures import check_number
 from linerdesign.project.reading import validated
-from linerdesign.tasks.batch.columns import QUOTE, Column
 from linerdesign.tasks.batch.messages import Messages, Rows
 
 if TYPE_CHECKING:

@@ -9,16 +9,16 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from linerdesign.project.columns import ADDED, NEEDED, NOMINAL, STATUS, Header, read_header
 from linerdesign.project.delimited import Dialect
 from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.naming import UNCHANGED, Naming
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.against import read_earlier
 from linerdesign.tasks.batch.cells import COMMA
-from linerdesign.tasks.batch.columns import ADDED, NEEDED, NOMINAL, STATUS, Header, read_header
 from linerdesign.tasks.batch.frames import used
 from linerdesign.tasks.batch.geometry import check_geometry
-from linerdesign.tasks.batch.naming import UNCHANGED, Naming
 from linerdesign.tasks.batch.network_map import Sketch, column_of
 from linerdesign.tasks.batch.pieces import Sized, Sizer
 from linerdesign.tasks.batch.summary import Summary
@@ -36,6 +36,8 @@ from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     import polars as pl
+
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
 
 Progress = Callable[[int], None]
 Part = TypeVar("Part")
@@ -58,6 +60,7 @@ class Wishes:
     map_by: str | None = None
     mapped: bool = False
     scheduler: str | None = None
+    uncertainty: UncertaintyWishes | None = None
 
 
 def size_table(
@@ -168,6 +171,11 @@ def _size(
     check_geometry(source.geometry, target)
     header = read_header(source.headers, str(table), wishes.naming)
     sizer, summary = Sizer(header, project, system), Summary(system, file_name=table.name)
+    if wishes.uncertainty is not None:
+        from linerdesign.tasks.batch.chances import refuse_unused
+
+        refuse_unused(project, tuple(c.key for c in (*header.measured, *header.words)))
+        sizer.uncertainty = summary.uncertainty = wishes.uncertainty
     named, sketch = header.column_of("name"), _sketch(source, header, wishes)
     by = [header.header_of(name, "--by") for name in wishes.by]
     if wishes.against is not None:
