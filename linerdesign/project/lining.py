@@ -294,6 +294,19 @@ def stations_of(legs: Sequence[str], places: Sequence[str]) -> list[list[int]]:
     return [sorted({*covered, *lost}) or [*range(len(places))] for covered in found]
 
 
+def leg_at(station: str, pipe: Pipe) -> str | None:
+    """The name of the leg that a place lies in; None where no leg can be told for it."""
+    names = names_of(pipe.leg)
+    for leg, name in zip(pipe.leg, names, strict=True):
+        if station and station in (leg.at, name):
+            return name
+    place, starts = along(station), [along(leg.at or "") for leg in pipe.leg]
+    if place is None or None in starts:
+        return None
+    before = [(start, name) for start, name in zip(starts, names, strict=True) if start <= place]
+    return max(before)[1] if before else None
+
+
 def _between(start: Any, starts: Sequence[Any], stations: Sequence[Any]) -> Iterator[int]:
     """The stations from a start to the next one, both ends included."""
     end = min((each for each in starts if each > start), default=math.inf)

@@ -13,6 +13,7 @@ SENTENCES: dict[str, str] = {
     "what_equation_mean_at": "{equation} at {station}, mean thickness",
     "what_leg": "{equation} in leg {at}, least reading",
     "what_leg_expected": "{equation} in leg {at}, wall expected from the other readings",
+    "what_leg_data": "data of the system for leg {at}",
     "what_modulus_mean": "flexural modulus, mean of tests",
     "what_modulus_each": "flexural modulus, lowest test",
     "what_strength_mean": "flexural strength, mean of tests",
