@@ -54,7 +54,12 @@ TO_VERIFY = (
         F1216,
         "water: 0.433 psi/ft in X1.1 and in qt; in SI 0.00981 MPa/m, and w H Rw/1000",
         "as stated",
-        (gravity.groundwater_pressure_si, gravity.total_pressure_si),
+        (
+            gravity.groundwater_pressure_si,
+            gravity.total_pressure_si,
+            gravity.water_load_si,
+            gravity.soil_load_si,
+        ),
     ),
     Lookup(
         F1216,

@@ -15,6 +15,8 @@ import pint
 from linerdesign.project.faults import Refused, shown
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
+# A number without a unit, with or without commas.
+BARE = rf"{_NUMBER}|[+-]?\d+(?:,\d+)+(?:\.\d*)?"
 _MEASURE = re.compile(rf"({_NUMBER})\s*(.*)")
 _RANGE = re.compile(r"\s*(.+?)\s+to\s+(.+?)\s*")
 # Feet and inches: 9'-6", 9 ft 6 in, 6 1/2 in.

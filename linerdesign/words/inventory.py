@@ -26,6 +26,7 @@ SENTENCES = {
     "no_unit": 'no unit; write it in brackets, such as "{example}"',
     "wrong_unit": 'not a unit of {what}; write for example "{example}"',
     "no_cell": "key {key} cannot be given in a column; give it in the project file or rename",
+    "not_of_pipe": "key of a {table}, not of a pipe; give it in the {table} table of the project",
     "near": (
         'not a key; rename it to "{known}" if that is meant, or map it to that or to "" (not read) '
         "in the file of --map"

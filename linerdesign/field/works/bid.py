@@ -61,12 +61,16 @@ class Item:
 
 @dataclass(frozen=True)
 class Bid:
-    """The items by diameter and thickness, their total, and how many pipes have no length."""
+    """The items by diameter and thickness, their total, and how many pipes have no length.
+
+    `not_designed` are the names of pipes left out because they can't be designed.
+    """
 
     items: tuple[Item, ...]
     total: Item
     without_length: int
     excess: str
+    not_designed: tuple[str, ...] = ()
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -81,8 +85,14 @@ class Bid:
             basis += " " + sentence("calculation.bid_weight")
         if self.without_length:
             basis += " " + sentence("calculation.bid_without", count=self.without_length)
+        if self.not_designed:
+            basis += " " + self._left_out
         tables = (self._grid(system) for system in SYSTEMS)
         return (Heading(HEADS["bid"], tab=HEADS["bid"]), *tables, Paragraph(basis))
+
+    @property
+    def _left_out(self) -> str:
+        return sentence("calculation.bid_not_designed", names=", ".join(self.not_designed))
 
     def _grid(self, system: str) -> Grid:
         units = {c: _UNITS[c][SYSTEMS.index(system)] for c in self.columns}
@@ -117,11 +127,18 @@ class Bid:
             numbers = (each.quantity(c, s) for c, s in pairs)
             cells = ("" if n is None else positional(n, 6) for n in numbers)
             writer.writerow([each.diameter, each.nominal, each.pipes, *cells])
+        if self.not_designed:
+            writer.writerow([self._left_out, *[""] * (2 + len(pairs))])
         return target.getvalue().encode()
 
 
-def bid(project: Project, results: Sequence[PipeResult]) -> Bid | None:
-    """The bid schedule of the pipes that have a length; none where none has."""
+def bid(
+    project: Project, results: Sequence[PipeResult], not_designed: Sequence[str] = ()
+) -> Bid | None:
+    """The bid schedule of the pipes that have a length; none where none has.
+
+    `not_designed` are the names of pipes that can't be designed.
+    """
     pipes = {pipe.name: pipe for pipe in project.pipes}
     rows: dict[tuple[float, float, str], list[dict[str, float | None]]] = {}
     orders = set()
@@ -149,7 +166,8 @@ def bid(project: Project, results: Sequence[PipeResult]) -> Bid | None:
     )
     every = [each for found in rows.values() for each in found]
     total = Item(BID["total"], "", len(every), _sums(every))
-    return Bid(items, total, len(results) - len(every), ", ".join(sorted(orders)))
+    without = len(results) - len(every)
+    return Bid(items, total, without, ", ".join(sorted(orders)), tuple(not_designed))
 
 
 def _quantities(values: Mapping[str, float], system: str) -> dict[str, float | None]:

@@ -12,6 +12,8 @@ import numpy as np
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.findings import Finding, Severity
 from linerdesign.methods.basis import Basis
+from linerdesign.methods.result import OtherMethod
+from linerdesign.methods.second import by_second
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import CHECKED, FAILS, SIZED
 from linerdesign.project.assembly import task
@@ -47,7 +49,7 @@ class Wall:
     sufficient, `failing` the equations that it fails. Mass and costs are none
     where a density, a price or a life is not known. `delivered` is the least wall that the tube of
     this thickness leaves in any leg of the line, none for a pipe without legs; `short_legs` are the
-    legs where it is too thin.
+    legs where it is too thin. `second` is the pipe by the second method, with the worst properties.
     """
 
     required: float
@@ -65,6 +67,7 @@ class Wall:
     annual_cost: float | None
     delivered: float | None = None
     short_legs: tuple[str, ...] = ()
+    second: OtherMethod | None = None
 
     @property
     def holds(self) -> bool:
@@ -233,6 +236,7 @@ def _wall(made: Walls, i: int, case: Case, purchase: Purchase) -> Wall:
         short=bool(made.short[i]),
         failing=tuple(equation for equation, where in made.failing if where[i]),
         notes=frozenset(found | set(case.made.notes)),
+        second=None if case.best or case.made.second is None else by_second(case.made),
         **amounts(diameter, nominal, case.resin, purchase),
     )
 

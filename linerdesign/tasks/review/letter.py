@@ -14,10 +14,12 @@ from linerdesign.documents.blocks import (
     of_project,
 )
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
+from linerdesign.documents.second import both_methods
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import NO_BORE
 from linerdesign.project.reading import Project
+from linerdesign.tasks.review.beside import beside_ours
 from linerdesign.tasks.review.case import Change, case_of, fixed, outcome
 from linerdesign.tasks.review.changes import other_edition
 from linerdesign.tasks.review.comments import WEIGHTS, Comment
@@ -36,6 +38,7 @@ def letter(
 ) -> Document:
     """The letter, ready to send once the engineer has decided."""
     blocks: list[Block] = [*_opening(project, reviewed), overview(reviewed)]
+    blocks += both_methods(each.found.sized for each in reviewed)
     if any(each.found.rounded_up_by_us for each in reviewed):
         blocks.append(Paragraph(sentence("review.in brackets")))
     blocks += _not_reviewed(project, reviewed)
@@ -66,8 +69,9 @@ def _opening(project: Project, reviewed: Sequence[Reviewed]) -> Iterator[Block]:
             yield Paragraph("; ".join(parts) + ".")
     decided = about.disposition if about is not None else None
     code = "review.decided" if decided else "review.proposed"
-    yield Paragraph(sentence(code, disposition=decided or disposition(reviewed)))
-    yield Paragraph(sentence("review.introduction"))
+    yield Heading(sentence(code, disposition=decided or disposition(reviewed)), 2)
+    decides = "" if decided else sentence("review.engineer decides")
+    yield Paragraph(sentence("review.introduction") + decides)
 
 
 def overview(reviewed: Sequence[Reviewed]) -> Grid:
@@ -191,6 +195,7 @@ def _half(each: Reviewed, key: str) -> float:
 def sheets(reviewed: Sequence[Reviewed]) -> Iterator[Block]:
     """Our own calculation of every pipe."""
     yield Heading(sentence("review.our calculation"))
+    yield beside_ours(reviewed)
     place = 1
     for each in reviewed:
         yield Sheet(each.found.sized, place)

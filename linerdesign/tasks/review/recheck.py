@@ -219,7 +219,8 @@ def recheck(
         InputFaults: where the inputs give no finite thickness together; as `lining`.
     """
     sized = designed(submittal.ours)
-    ours, theirs = case_of(submittal.ours), case_of(submittal.theirs)
+    keys = [item.key for item in submittal.items]
+    ours, theirs = case_of(submittal.ours, keys), case_of(submittal.theirs, keys)
     wall = _wall(submittal, ours)
     comparisons = _compared(submittal, ours, theirs, wall, tolerances)
     has_bore = wall is not None and bool(liner_bore(np.min(ours.inputs["D"]), wall) > 0)
