@@ -300,11 +300,12 @@ def leg_at(station: str, pipe: Pipe) -> str | None:
     for leg, name in zip(pipe.leg, names, strict=True):
         if station and station in (leg.at, name):
             return name
-    place, starts = along(station), [along(leg.at or "") for leg in pipe.leg]
-    if place is None or None in starts:
+    place = along(station)
+    known = [(along(leg.at or ""), name) for leg, name in zip(pipe.leg, names, strict=True)]
+    starts = [(start, name) for start, name in known if start is not None]
+    if place is None or len(starts) < len(known):
         return None
-    before = [(start, name) for start, name in zip(starts, names, strict=True) if start <= place]
-    return max(before)[1] if before else None
+    return max((each for each in starts if each[0] <= place), default=(0.0, None))[1]
 
 
 def _between(start: Any, starts: Sequence[Any], stations: Sequence[Any]) -> Iterator[int]:
