@@ -197,9 +197,7 @@ def options(project: Project, found: Cases, purchase: Purchase) -> Table:
     )
 
 
-def amounts(
-    diameter: float, nominal: float, resin: Resin, purchase: Purchase
-) -> dict[str, float | None]:
+def amounts(diameter: float, nominal: float, resin: Resin, purchase: Purchase) -> dict[str, Any]:
     """Mass, cost and annual cost of a wall by their names in `Wall`."""
     mass = mass_per_length(diameter, nominal, "mm", resin)
     cost = cost_per_length(diameter, nominal, resin, purchase)
