@@ -57,7 +57,7 @@ from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import NotDesigned
 from linerdesign.methods.result import PipeResult as PipeResult
-from linerdesign.methods.sizing import design_all, missing_for_other, other_condition
+from linerdesign.methods.sizing import design_all
 from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS
@@ -67,7 +67,7 @@ from linerdesign.networks import batch as batch
 from linerdesign.networks import plan as plan
 from linerdesign.networks import size_rows as size_rows
 from linerdesign.project.assembly import possible_tasks, refuse_in_place, watch
-from linerdesign.project.designing import faults_of
+from linerdesign.project.designing import faults_of, with_other_condition
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, listed, shown, unknown_word
@@ -347,7 +347,7 @@ def size(
     chosen = only_named((*made, *faulty), names)
     results, faulty = _designed(project, chosen)
     if both_conditions:
-        results = _with_other_condition(results, project.criteria)
+        results = with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
     additions = _asked(project, results)
     sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
@@ -418,26 +418,6 @@ def with_legs(sizing: Sizing) -> Sizing:
     pipes = tuple(found[p.name][0] if p.name in found else p for p in sizing.pipes)
     legs = {name: addition for name, (_, addition) in found.items()}
     return replace(sizing, pipes=pipes).with_additions(legs)
-
-
-def _with_other_condition(
-    results: tuple[PipeResult, ...], criteria: Criteria
-) -> tuple[PipeResult, ...]:
-    """The results, each with the design in the other condition, or what is missing for it."""
-    others = [other_condition(result.task) for result in results]
-    designs = iter(design_all([task for task in others if task], watch(criteria)))
-    found = []
-    for result, task in zip(results, others, strict=True):
-        other = next(designs) if task else None
-        if isinstance(other, PipeResult):
-            found.append(replace(result, other_condition=other))
-        elif other is None:
-            found.append(replace(result, other_missing=missing_for_other(result.task)))
-        else:
-            reasons = ((each.key, each.text) for each in faults_of(other))
-            texts = tuple(f"{key}: {text}" if key else text for key, text in reasons)
-            found.append(replace(result, other_missing=texts))
-    return tuple(found)
 
 
 Named = TypeVar("Named", PipeTask, PipeTask | FaultyPipe)

@@ -177,8 +177,7 @@ def of_tables(
     asked = {name: _one(table, raw, faults) for name, table in REQUESTED.items() if name in raw}
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
-    for pipe in pipes:
-        faults.extend(between_values(pipe, sites(pipe, criteria), pipe.place))
+    faults += (f for p in pipes for f in between_values(p, sites(p, criteria), p.place))
     faulty = _faulty(raw, located(faults, text), apart and len(pipes) > 1)
     return Project(
         info,
