@@ -113,7 +113,7 @@ def _put(table: Any, record: Record) -> None:
 
 
 def _refused(code: str, table: Any, key: str, place: Place) -> Fault:
-    return fault(code, place.at(key), shown(_plain(table[key])))
+    return fault(code, place.at(key), shown(_plain(table[key])), example=f'{key} = "..."')
 
 
 def _in_the_way(table: Any, record: Record, place: Place) -> Iterator[Fault]:

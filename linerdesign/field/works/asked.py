@@ -19,7 +19,7 @@ from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
@@ -110,10 +110,9 @@ def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
 def _missing(pipe: Pipe, capacity: Capacity | None, order: Order | None) -> Iterator[Fault]:
     place = f'[[pipe]] "{pipe.name}"'
     if capacity is not None and capacity.host_n is None:
-        expected = "Manning's n of the host, here or in [capacity]: 0.013 to 0.030 in print"
-        yield Fault(f"{place}, capacity.host_n", "", expected)
+        yield fault("measured.no_host_n", place)
     if order is not None and length_of(pipe) is None:
-        yield Fault(f"{place}, length", "", "the length to line, for the quantities asked for")
+        yield fault("measured.no_length", place)
 
 
 def _capacity(asking: Capacity, result: PipeResult) -> Asked:
