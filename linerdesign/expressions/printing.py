@@ -51,8 +51,8 @@ class Dialect:
     line of it and `otherwise` the last, and a choice left to the last of another joins its list.
     `slot` marks the place of a symbol that is filled later, with the least binding it needs there.
     `truths` are templates for `not`, and for `all` and `any` the word between the conditions, or
-    a template over all of them. A `tolerant` dialect is one that computes: its comparisons allow for
-    the tolerance within which two numbers are one.
+    a template over all of them. A `tolerant` dialect is one that computes: its comparisons allow
+    for the tolerance within which two numbers are one.
     """
 
     rules: Mapping[str, Rule]
