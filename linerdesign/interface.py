@@ -508,5 +508,5 @@ def write(
     _one_of("paper", paper, (None, *writing.PAPERS))
     targets = [Path(path) for path in paths]
     writing.check_targets(targets, force)
-    with together():
+    with together(force):
         writing.write(outcome, targets, paper)

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import signal
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from types import FrameType
 
 from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.numbers import clean
@@ -75,7 +73,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     system = arguments.units or project.info.units
     naming = read_naming(arguments.map) if arguments.map else UNCHANGED
     wishes = Wishes(naming, tuple(arguments.by), arguments.against)
-    with _stopped_by_signal(), _progress(arguments.table) as progress:
+    with _progress(arguments.table) as progress:
         summary, hints = size_table(arguments.table, targets[0], project, system, progress, wishes)
     for hint in (*summary.remarks, *hints):
         print(f"linerdesign: {clean(hint)}", file=sys.stderr)
@@ -86,20 +84,6 @@ def run(arguments: argparse.Namespace) -> Outcome:
         data=inventory_data(summary, hints),
         holds=summary.rows == summary.statuses[SIZED] + summary.statuses[CHECKED],
     )
-
-
-@contextmanager
-def _stopped_by_signal() -> Iterator[None]:
-    """A request to end stops the run as Ctrl-C does, so that no half-written file stays."""
-
-    def stop(_signal: int, _frame: FrameType | None) -> None:
-        raise KeyboardInterrupt
-
-    before = signal.signal(signal.SIGTERM, stop)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGTERM, before)
 
 
 @contextmanager

@@ -106,6 +106,7 @@ SENTENCES = {
     "empty": "empty project: {where}; add [project], [[resin]] and [[pipe]] tables",
     "not_a_file": "not a file: {where}",
     "exists": "{where} exists; use --force to overwrite (in Python force=True)",
+    "changed": "{where} was changed meanwhile by another program; run the command again",
     "is_folder": "{where} is a folder; give the name of a file",
     "no_folder": "folder not found: {folder}; create it first",
     "suffix": "unknown file type: {where}; use a name ending in {known}",
