@@ -538,5 +538,5 @@ def write(
     one_of("paper", paper, (None, *writing.PAPERS))
     targets = [Path(path) for path in paths]
     writing.check_targets(targets, force, tuple(writing.own_forms(outcome)))
-    with together():
+    with together(force):
         writing.write(outcome, targets, paper)

@@ -92,11 +92,11 @@ def render(outcome: Writable, suffix: str, paper: str | None = None) -> bytes:
     return data
 
 
-def put(path: Path, data: bytes) -> None:
-    """Puts a file in place whole: written beside its name, then moved over it.
+def put(path: Path, data: bytes, replace: bool | None = None) -> None:
+    """Puts a file in place whole: written beside its name, then moved there; see `in_place_of`.
 
     Raises:
-        InputFaults: where the folder can't be written or the disk is full.
+        InputFaults: where the folder can't be written, the disk is full, or the file is there.
     """
-    with in_place_of(path) as temporary:
+    with in_place_of(path, replace) as temporary:
         temporary.write_bytes(data)
