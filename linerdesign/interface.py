@@ -48,7 +48,7 @@ from linerdesign.documents.blocks import (
 from linerdesign.documents.json import identity_data, sizing_data
 from linerdesign.documents.numbers import both_units
 from linerdesign.documents.profile import long_profile
-from linerdesign.documents.sheet import schedule_grid
+from linerdesign.documents.schedule import lengths_of, schedule
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult as PipeResult
@@ -110,7 +110,8 @@ class Sizing:
     @cached_property
     def document(self) -> Document:
         """Schedule first, then a sheet a pipe with its additions."""
-        blocks: list[Block] = [Heading("Schedule"), schedule_grid(self.pipes)]
+        lengths = lengths_of(self.project, self.units)
+        blocks: list[Block] = [Heading("Schedule"), schedule(self.pipes, lengths)]
         for pipe in self.pipes:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):

@@ -10,7 +10,6 @@ from linerdesign.documents.blocks import CAUTIONS, Document, Grid, Sheet
 from linerdesign.documents.numbers import (
     both_units,
     factor,
-    in_inches,
     in_millimetres,
     value_with_unit,
 )
@@ -186,10 +185,15 @@ def warnings_of(step: Step) -> tuple[str, ...]:
     return ()
 
 
-def origin_text(step: Step, system: str) -> str:
-    """How an input is known, and how it was written where the sheet carries another unit."""
+def origin_text(step: Step, system: str, both: bool = True) -> str:
+    """How an input is known, and how it was written where the sheet carries another unit.
+
+    `both` is whether a thickness stands beside it in both units.
+    """
     assert step.origin is not None
-    shown = value_with_unit(step.key, step.value, system)
+    shown = f"{positional(step.value)} {step.unit}"
+    if both:
+        shown = value_with_unit(step.key, step.value, system)
     stated = step.origin.stated
     number = stated.split(" ")[0]
     same = stated == shown or shown == positional(float(number)) if _is_number(number) else False
@@ -412,61 +416,6 @@ def check_cells(check: CheckResult, system: str) -> dict[str, str]:
 def verdict(passes: bool) -> str:
     """What a check is said to do."""
     return PASSES if passes else CHECK_FAILS
-
-
-# What a schedule has beside the pipe's name: each cell's name, its head, and its alignment.
-SCHEDULE = {
-    "diameter": ("D", ">"),
-    "condition": ("condition", "<"),
-    "governing": ("governing", "<"),
-    "required_mm": ("req. mm", ">"),
-    "required_in": ("req. in", ">"),
-    "nominal_mm": ("nom. mm", ">"),
-    "safety": ("min. N", ">"),
-    "status": ("status", "<"),
-}
-
-
-def schedule_cells(result: PipeResult) -> dict[str, str]:
-    """One pipe in the cells of `SCHEDULE`: what is built, and why."""
-    system = result.basis.system
-    return {
-        "diameter": _diameter(result),
-        "condition": "full" if result.basis.condition == FULLY else "partial",
-        "governing": governing_text(result),
-        "required_mm": f"{in_millimetres(result.required_thickness, system):.2f}",
-        "required_in": f"{in_inches(result.required_thickness, system):.3f}",
-        "nominal_mm": _nominal(result),
-        "safety": factor(result.lowest_safety_factor),
-        "status": _remark(result),
-    }
-
-
-def schedule_grid(results: tuple[PipeResult, ...]) -> Grid:
-    """One row a pipe: what is built, and why."""
-    heads, aligned = zip(("pipe", "<"), *SCHEDULE.values(), strict=True)
-    return Grid(
-        columns=heads,
-        align="".join(aligned),
-        rows=tuple((result.name, *schedule_cells(result).values()) for result in results),
-        caption=sentence("documents.schedule"),
-    )
-
-
-def _nominal(result: PipeResult) -> str:
-    return positional(in_millimetres(result.nominal_thickness, result.basis.system), 5)
-
-
-def _diameter(result: PipeResult) -> str:
-    bore = result.values[0]["D"]
-    return f"{positional(bore, 5)} {SYMBOLS['D'].unit(result.basis.system)}"
-
-
-def _remark(result: PipeResult) -> str:
-    """The status in short, and how many cautions the sheet holds."""
-    count = len(notes_of(result, Severity.CAUTION)) + len(notes_of(result, Severity.OUTSIDE))
-    cautions = f", {count} caution{'s' * (count > 1)}" if count else ""
-    return result.status + cautions
 
 
 def about(document: Document) -> dict[str, str]:

@@ -50,7 +50,7 @@ class BasisSheet:
 
     def _value(self, identity: Identity, shared: Shared) -> None:
         step = shared.step
-        source = origin_text(step, self._system)
+        source = origin_text(step, self._system, both=False)
         count = "one_pipe" if shared.pipes == 1 else "pipes"
         texts = {
             SYMBOL: step.symbol,

@@ -138,7 +138,7 @@ def _write_input(rows: PlaceRows, step: Step) -> None:
     """An input: a constant, or the cell of the basis, or of the first of stations that share it."""
     place = rows.place
     name = place.name(step.key)
-    source = origin_text(step, place.result.basis.system)
+    source = origin_text(step, place.result.basis.system, both=False)
     same = place.several and step.station is None
     home, where = rows.book.shared.get(identity_of(step, place.result.resin)), "workbook.on_basis"
     if home is None and same and place.index:

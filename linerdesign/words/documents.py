@@ -32,7 +32,6 @@ SENTENCES = {
     "none_listed": "exceeds the largest listed thickness",
     "see_source": "see source",
     # Captions
-    "schedule": "Schedule of thicknesses",
     "checks_at": "Checks at {thickness}",
     "revision": "revision {revision}",
     "sources": "Sources: {list}.",

@@ -13,7 +13,8 @@ from linerdesign.documents import page as page_module
 from linerdesign.documents.blocks import Paragraph
 from linerdesign.documents.numbers import both_units, clean
 from linerdesign.documents.page import render
-from linerdesign.documents.sheet import governing_text, schedule_grid
+from linerdesign.documents.schedule import schedule
+from linerdesign.documents.sheet import governing_text
 from linerdesign.documents.sheet import inputs as stated_steps
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.project.faults import InputFaults
@@ -223,7 +224,7 @@ def test_changed_inputs_give_what_the_program_gives(browser, tmp_path, name):
             assert words in text, (key, value)
         # Cautions that no line flags stay as issued, and so does their share of the count.
         *row, remark = browser.execute_script(ROW)
-        *expected, _ = schedule_grid((result,)).rows[0]
+        *expected, _ = schedule((result,), {}).rows[0]
         assert row == expected, (key, value)
         assert remark.partition(",")[0] == result.status
         for note in browser.execute_script(MARKS):
