@@ -36,7 +36,7 @@ def render(document: Document) -> bytes:
     book = Book(document)
     blocks = [block for block in document.blocks if isinstance(block, Sheet)]
     first = book.sheet(sentence("workbook.schedule")) if blocks else None
-    write_basis(book, [block.result for block in blocks])
+    write_basis(book, blocks)
     sheets = [_places(book, block) for block in blocks]
     if first:
         printed = next((b for b in document.blocks if isinstance(b, Schedule)), None)
