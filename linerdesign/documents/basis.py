@@ -147,7 +147,7 @@ def _site(results: Sequence[PipeResult]) -> Iterator[Block]:
         repeat=1,
         symbols={(-1, place): key for place, key in enumerate(keys, 1)},
     )
-    yield Paragraph(sentence("calculation.site_letters", symbols=symbols))
+    yield Paragraph(sentence("calculation.site_letters", symbols=symbols), tuple(keys))
 
 
 def _stated(result: PipeResult, at: str | None) -> Iterator[tuple[str, str]]:

@@ -31,9 +31,10 @@ class Heading:
 
 @dataclass(frozen=True)
 class Paragraph:
-    """Running text."""
+    """Running text. `symbols` are the keys of quantities whose symbols stand in it, in order."""
 
     text: str
+    symbols: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
