@@ -80,10 +80,10 @@ def _class(of: PipeClass) -> Iterator[PaperBlock]:
             2,
         )
         yield Worked(result, steps)
-    if of.others:
-        yield of.table
     if of.remarks:
         yield Bullets(of.remarks)
+    if of.others:
+        yield of.table
 
 
 def _others(results: Sequence[PipeResult]) -> Iterator[Block]:

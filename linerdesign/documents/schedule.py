@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from linerdesign.documents.blocks import Grid
 from linerdesign.documents.numbers import MINUS, factor, in_millimetres, short
@@ -23,6 +23,8 @@ _NAME = 200
 # Figures of a number.
 FIGURES = 4
 TEXTS = ("name", "condition", "governing", "status")
+# Columns that a narrow form leaves out, in this order.
+SPARED = ("ratio", "length", "cover")
 # The quantities of a pipe that columns show, where one column shows one.
 QUANTITIES = {"length": "L_pipe", "diameter": "D", "cover": "H", "water": "h_invert", "ratio": "DR"}
 Lengths = Mapping[str, float]
@@ -33,6 +35,12 @@ class Schedule(Grid):
     """The schedule as a table; `keys` names its columns, for forms that keep it live."""
 
     keys: tuple[str, ...] = ()
+
+    def without(self, key: str) -> Schedule:
+        """The schedule less a column, which the sheets have too."""
+        places = [place for place, each in enumerate(self.keys) if each != key]
+        cut = self._cut(range(len(self.rows)), places)
+        return replace(cut, keys=tuple(self.keys[place] for place in places))
 
 
 def lengths_of(project: Project, system: str) -> Lengths:

@@ -36,8 +36,8 @@ SENTENCES = {
     "above_ground": "above ground",
     "members": "Pipes {pipes}. Worked line by line: {name}. The other pipes are in the calculation "
     "table, whose line numbers lead to the formulas worked here; a line not listed has the value "
-    "of the worked calculation for every pipe. – no such line; ! outside a range, see below the "
-    "table.",
+    "of the worked calculation for every pipe. – no such line; ! outside a range, listed above "
+    "the table.",
     "alone": "Pipe {pipes}, worked line by line.",
     "further": "Class {letter}: further lines, worked for pipe {number}, {name}",
     "table": "Calculation table {letter}",

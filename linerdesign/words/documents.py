@@ -91,9 +91,7 @@ PRINT = {
     "seal": "Seal",
     "signatures": ["Prepared, signature and date", "Checked, signature and date"],
     "contents": "Contents",
-    "page": "page {n}",
     "page_of": "page {n} of {m}",
-    "pages": "{m} pages",
     "at": "at {station}",
     "input_heads": ["no.", "symbol", "quantity", "station", "value", "source"],
 }

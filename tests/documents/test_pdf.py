@@ -290,8 +290,8 @@ def test_text_of_a_project_stays_text(name):
 
 def test_a_very_long_name_is_there_in_full():
     (made,) = results(toml(pipe={"name": "ѫ" * 10_000}))
-    # In the schedule and on the sheet, both of them over several pages with feet between.
-    assert _text(_of([made])).count("ѫ") >= 20_000
+    # On the sheet, over several pages with feet between; the schedule has its beginning.
+    assert _text(_of([made])).count("ѫ") >= 10_000
 
 
 @pytest.mark.parametrize("name", ["שלום", "مرحبا"])
