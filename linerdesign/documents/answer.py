@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from linerdesign.documents.blocks import Block, Bullets, Heading, Paragraph
 from linerdesign.documents.numbers import printed_number
@@ -43,13 +43,18 @@ def gathered(
     results: Sequence[PipeResult], items: Callable[[PipeResult], Iterable[str]]
 ) -> tuple[str, ...]:
     """What is said of the pipes, each once; with the numbers of the pipes where not of all."""
+    return gathered_of({number: items(result) for number, result in enumerate(results, 1)})
+
+
+def gathered_of(said: Mapping[int, Iterable[str]]) -> tuple[str, ...]:
+    """What is said of pipes, by their numbers, each once; with the numbers where not of all."""
     found: dict[str, list[str]] = {}
-    for number, result in enumerate(results, 1):
-        for item in dict.fromkeys(items(result)):
+    for number, items in said.items():
+        for item in dict.fromkeys(items):
             found.setdefault(item, []).append(str(number))
     return tuple(
         text
-        if len(pipes) == len(results)
+        if len(pipes) == len(said)
         else sentence("calculation.of_pipes", text=text, pipes=", ".join(pipes))
         for text, pipes in found.items()
     )

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from linerdesign.documents.answer import answer
 from linerdesign.documents.basis import basis
+from linerdesign.documents.beside import beside
 from linerdesign.documents.blocks import (
     Addition,
     Block,
@@ -44,7 +45,7 @@ def on_paper(
     for each in classes(results):
         rest.extend(_class(each))
     rest.extend(_others(results))
-    rest.extend(_additions(additions))
+    rest.extend(beside(results, additions))
     rest.extend(more)
     return OnPaper((*answer(project, results, identity), *first), tuple(rest))
 
@@ -94,13 +95,3 @@ def _others(results: Sequence[PipeResult]) -> Iterator[Block]:
     if texts:
         yield Heading(HEADS["other_condition"], 2)
         yield Bullets(tuple(texts))
-
-
-def _additions(additions: Mapping[str, Sequence[Addition]]) -> Iterator[Block]:
-    """What was calculated beside the thickness, pipe by pipe."""
-    if any(additions.values()):
-        yield Heading(HEADS["further"])
-    for name, found in additions.items():
-        for each in found:
-            yield Heading(name, 2)
-            yield from each.blocks

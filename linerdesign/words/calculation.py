@@ -43,6 +43,8 @@ SENTENCES = {
     "table": "Calculation table {letter}",
     "worked_otherwise": "line {number}, {symbol} = {working}",
     "range_left": "line {number}: {text}",
+    # Beside the thickness
+    "beside": "The same lines for the other pipes; formulas as worked for {name}",
     # Foot and appendix
     "foot": "To be reviewed and sealed by a licensed engineer before use; cautions in the "
     "appendix.",
