@@ -53,7 +53,7 @@ function withUnit(value, { unit, thickness }, system) {
   if (!thickness) return text;
   const [other, name] =
     system === "US" ? [inMillimetres(value, system), "mm"] : [inInches(value, system), "in"];
-  return `${text} (${positional(other)} ${name})`;
+  return `${text} (${positional(other, 4)} ${name})`;
 }
 
 // Cut and not rounded, so that 1.999 never reads 2.00.

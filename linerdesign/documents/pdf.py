@@ -8,8 +8,7 @@ is typeset in parts, so that the memory needed does not grow with it.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Sequence
 from functools import cache
 from importlib.resources import files
 from io import BytesIO
@@ -35,17 +34,20 @@ SHEETS_OF_A_PART = 12
 _TAGGED, CELLS_OF_A_PART = 5_000, 800
 # Rows of tables that a page surely holds; those that title block and heads take the room of.
 _ROWS_OF_A_PAGE, _ROWS_OF_TITLE, _ROWS_OF_HEADS, _FEWEST_ROWS = 64, 22, 4, 6
+PartDone = Callable[[int, int], None]
 # Parts typeset at a time.
 _AT_ONCE = 2
 # Typst forgets what it laid out after so many further runs.
 _RUNS_KEPT = 11
 
 
-def render(document: Document, paper: str | None = None) -> bytes:
+def render(
+    document: Document, paper: str | None = None, part_done: PartDone = lambda done, total: None
+) -> bytes:
     """The document as PDF, the same bytes for the same document.
 
-    `paper` is `us-letter` or `a4`; without it the paper goes by the unit system. On a terminal a
-    progress bar runs on standard error meanwhile.
+    `paper` is `us-letter` or `a4`; without it the paper goes by the unit system. `part_done` is
+    called whenever a part of a long document is typeset, with how many are and of how many.
 
     Raises:
         ValueError: for another paper.
@@ -55,14 +57,11 @@ def render(document: Document, paper: str | None = None) -> bytes:
         raise ValueError(f"paper {chosen!r} is none of {', '.join(PAPERS.values())}")
     cover = _cover(document, chosen)
     if document.on_paper:
-        paper_parts = _paper_parts(document.on_paper().blocks)
-        with _progress(len(paper_parts)) as advance:
-            return _on_paper(cover, paper_parts, advance)
+        return _on_paper(cover, _paper_parts(document.on_paper().blocks), part_done)
     parts = _parts(document.blocks)
-    with _progress(len(parts)) as advance:
-        if len(parts) == 1:
-            return _compiled(cover | _contents(parts[0]) | {"cover": True}, tagged=True)
-        return _in_parts(cover, parts, advance)
+    if len(parts) == 1:
+        return _compiled(cover | _contents(parts[0]) | {"cover": True}, tagged=True)
+    return _in_parts(cover, parts, part_done)
 
 
 def write(document: Document, path: Path, paper: str | None = None) -> None:
@@ -131,18 +130,18 @@ def _headings_at_the_end(part: list[PaperBlock]) -> list[PaperBlock]:
     return taken
 
 
-def _on_paper(cover: Data, parts: Sequence[Sequence[PaperBlock]], advance: Any) -> bytes:
+def _on_paper(cover: Data, parts: Sequence[Sequence[PaperBlock]], part_done: PartDone) -> bytes:
     """A calculation on paper, in one piece or joined of its parts."""
     if len(parts) == 1:
         ends = {"cover": True, "last": True}
         return _compiled(cover | _contents(parts[0]) | ends, tagged=True)
     last = len(parts) - 1
     ends = [{"cover": place == 0, "last": place == last} for place in range(len(parts))]
-    return _joined(cover, list(_typeset(cover, parts, ends, advance)))
+    return _joined(cover, list(_typeset(cover, parts, ends, part_done)))
 
 
 def _typeset(
-    cover: Data, parts: Sequence[Sequence[Any]], ends: Sequence[Data], advance: Any
+    cover: Data, parts: Sequence[Sequence[Any]], ends: Sequence[Data], part_done: PartDone
 ) -> Iterator[PdfReader]:
     """Each part by itself, without numbers of pages; two at a time."""
     from concurrent.futures import ThreadPoolExecutor
@@ -153,8 +152,8 @@ def _typeset(
         return _compiled(cover | _contents(part) | own | {"parted": True})
 
     with ThreadPoolExecutor(_AT_ONCE) as pool:
-        for each in pool.map(made, parts, ends):
-            advance()
+        for done, each in enumerate(pool.map(made, parts, ends), 1):
+            part_done(done, len(parts))
             yield PdfReader(BytesIO(each))
 
 
@@ -201,7 +200,7 @@ def _contents(blocks: Sequence[PaperBlock]) -> Data:
     return {"blocks": made, "formulas": formulas.data}
 
 
-def _in_parts(cover: Data, parts: Sequence[Sequence[Block]], advance: Any) -> bytes:
+def _in_parts(cover: Data, parts: Sequence[Sequence[Block]], part_done: PartDone) -> bytes:
     """Each part typeset by itself and joined; the cover last, which lists the pages of all.
 
     The cover is set twice, first without knowing the pages, for its own number of them.
@@ -215,7 +214,7 @@ def _in_parts(cover: Data, parts: Sequence[Sequence[Block]], advance: Any) -> by
     opening = _compiled(first | {"contents": headings})
     page = 1 + len(PdfReader(BytesIO(opening)).pages)
     readers, found = [], []
-    for reader in _typeset(cover, parts, [{"cover": False}] * len(parts), advance):
+    for reader in _typeset(cover, parts, [{"cover": False}] * len(parts), part_done):
         found += [
             (item["/Title"], page + (reader.get_destination_page_number(item) or 0))
             for item in reader.outline
@@ -251,21 +250,6 @@ def _loaded(folders: tuple[str, ...], of_machine: bool) -> Any:
     import typst
 
     return typst.Fonts(include_system_fonts=of_machine, font_paths=list(folders))
-
-
-@contextmanager
-def _progress(parts: int) -> Iterator[Any]:
-    """A bar on a terminal, a step for each part."""
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
-
-    console = Console(stderr=True)
-    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
-    with Progress(
-        *columns, console=console, transient=True, disable=not console.is_terminal
-    ) as progress:
-        task = progress.add_task("PDF", total=parts if parts > 1 else None)
-        yield lambda: progress.advance(task)
 
 
 def _cover(document: Document, paper: str) -> Data:

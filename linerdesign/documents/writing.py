@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
+from typing import Any, Protocol
 
 from linerdesign.documents import json
 from linerdesign.documents.blocks import Writable
@@ -50,21 +51,41 @@ def _refused(path: Path, force: bool, forms: Sequence[str]) -> Fault | None:
     return None
 
 
-def write(outcome: Writable, paths: Sequence[Path], paper: str | None = None) -> None:
+class Told(Protocol):
+    """What is told how far the writing is."""
+
+    def stage(self, text: str) -> None:
+        """Another file is begun."""
+
+    def part(self, done: int, total: int) -> None:
+        """So many of its parts are done."""
+
+
+def write(
+    outcome: Writable, paths: Sequence[Path], paper: str | None = None, told: Told | None = None
+) -> None:
     """Makes every form first, then puts each file in place in one move.
 
     `paper` is that of a PDF; without it the paper goes by the unit system.
     """
-    made = [(path, render(outcome, path.suffix.lower(), paper)) for path in paths]
+    made = []
+    for path in paths:
+        if told:
+            told.stage(f"making {path.name}")
+        made.append((path, render(outcome, path.suffix.lower(), paper, told)))
     for path, data in made:
         put(path, data)
 
 
-def render(outcome: Writable, suffix: str, paper: str | None = None) -> bytes:
+def render(
+    outcome: Writable, suffix: str, paper: str | None = None, told: Told | None = None
+) -> bytes:
     """The bytes of one form."""
     if suffix == ".json":
         return json.text(outcome.data).encode()
-    asked = {"paper": paper} if suffix == ".pdf" else {}
+    asked: dict[str, Any] = {"paper": paper} if suffix == ".pdf" else {}
+    if suffix == ".pdf" and told:
+        asked["part_done"] = told.part
     data: bytes = import_module(_RENDERERS[suffix]).render(outcome.document, **asked)
     return data
 
