@@ -12,6 +12,7 @@ from linerdesign.documents.sheet import (
     NOT_MEASURED,
     RAISED,
     inputs,
+    not_designed,
     notes_of,
 )
 from linerdesign.expressions.printing import positional
@@ -20,20 +21,25 @@ from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
 from linerdesign.project.identity import Identity
+from linerdesign.project.models import FaultyPipe
 from linerdesign.project.reading import Project
 from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
 
 
 def answer(
-    project: Project, results: Sequence[PipeResult], identity: Identity
+    project: Project,
+    results: Sequence[PipeResult],
+    identity: Identity,
+    faulty: Sequence[FaultyPipe] = (),
 ) -> tuple[Block, ...]:
     """The blocks of the first page, behind the title block."""
     outside = gathered(results, lambda result: notes_of(result, Severity.OUTSIDE))
     return (
         Heading(HEADS["result"]),
         Paragraph(_designed_to(results)),
-        schedule(results, lengths_of(project, results[0].basis.system)),
+        schedule(results, lengths_of(project, results[0].basis.system), faulty),
+        *not_designed(faulty, 2),
         *((Paragraph(RAISED[Severity.OUTSIDE]), Bullets(outside)) if outside else ()),
         Paragraph(_rests_on(results, identity)),
     )

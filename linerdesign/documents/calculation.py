@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from linerdesign.documents.answer import answer
 from linerdesign.documents.basis import basis
-from linerdesign.documents.beside import beside
 from linerdesign.documents.blocks import (
     Addition,
     Block,
@@ -18,11 +17,13 @@ from linerdesign.documents.blocks import (
     Worked,
 )
 from linerdesign.documents.classes import NAME, PipeClass, classes
+from linerdesign.documents.further import further
 from linerdesign.documents.numbers import short
 from linerdesign.documents.profile import long_profile
 from linerdesign.documents.sheet import checks_grid, other_condition_text
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.identity import Identity
+from linerdesign.project.models import FaultyPipe
 from linerdesign.project.reading import Project
 from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
@@ -37,17 +38,23 @@ def on_paper(
     additions: Mapping[str, Sequence[Addition]],
     identity: Identity,
     more: Sequence[Block] = (),
+    faulty: Sequence[FaultyPipe] = (),
+    beside: Sequence[Block] = (),
 ) -> OnPaper:
-    """The calculation of the pipes of a project, with what was calculated beside it, and `more`."""
+    """The calculation of the pipes of a project, with what was calculated beside it, and `more`.
+
+    `beside` follows the answer on the first page; `faulty` are the pipes that can't be designed.
+    """
     drawn = long_profile(project, results)
     first = drawn if len(results) <= _DRAWN_FIRST else ()
     rest: list[PaperBlock] = [*basis(project, results), *(() if first else drawn)]
     for each in classes(results):
         rest.extend(_class(each))
     rest.extend(_others(results))
-    rest.extend(beside(results, additions))
+    rest.extend(further(results, additions))
     rest.extend(more)
-    return OnPaper((*answer(project, results, identity), *first), tuple(rest))
+    opening = (*answer(project, results, identity, faulty), *beside, *first)
+    return OnPaper(opening, tuple(rest))
 
 
 def _class(of: PipeClass) -> Iterator[PaperBlock]:

@@ -34,6 +34,8 @@ from linerdesign.documents.places import place_name
 from linerdesign.documents.schedule import Schedule
 from linerdesign.documents.shared import shared_by
 from linerdesign.documents.sheet import about, cautions, legend
+from linerdesign.methods.result import PipeResult
+from linerdesign.project.models import ProjectInfo
 from linerdesign.words import page as words
 from linerdesign.words import sentence, shared
 from linerdesign.words.documents import LABELS
@@ -72,6 +74,28 @@ def render(document: Document) -> bytes:
         )
     )
     return page.encode()
+
+
+def sheet_markup(result: PipeResult, first: int) -> str:
+    """One pipe's sheet as markup, with the equations and symbols that it uses behind it."""
+    block, units = Sheet(result, first), result.basis.system
+    appendix = Appendix(units, result.task.verified)
+    sheet = _block(block, 0, appendix, (), Homes({}, units))
+    sources = legend(Document("", (block,), ProjectInfo.model_construct(), units))
+    end: Any = _environment().get_template("appendix.html").make_module({"legend": sources})
+    return f"{sheet}{end.appendix(appendix)}"
+
+
+def blocks_markup(blocks: Sequence[Block], units: str) -> str:
+    """Blocks without sheets as markup."""
+    appendix = Appendix(units, {})
+    return "".join(
+        _block(each, place, appendix, (), Homes({}, units)) for place, each in enumerate(blocks)
+    )
+
+
+def _macros(template: str) -> Any:
+    return _environment().get_template(template).module
 
 
 def resource(name: str) -> str:
@@ -159,8 +183,8 @@ def _pieces(
 def _block(
     block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet], homes: Homes
 ) -> str:
-    """One block as markup; `sheets` are those whose rows the schedule has."""
-    macros: Any = _environment().get_template("blocks.html").module
+    """One block as markup; `sheets` are those whose rows the schedule has first."""
+    macros = _macros("blocks.html")
     match block:
         case Heading(text, level):
             return str(macros.heading(text, level + 1, f"part{place}"))
@@ -178,11 +202,9 @@ def _block(
             image = b64encode(block.svg.encode()).decode()
             return str(macros.picture(block, image))
         case Sheet(result, first):
-            macro: Any = _environment().get_template("sheet.html").module
-            return str(macro.sheet(sheet_view(result, first, appendix, homes)))
+            return str(_macros("sheet.html").sheet(sheet_view(result, first, appendix, homes)))
 
 
 def _panel(homes: Homes, appendix: Appendix) -> str:
     """What several pipes share, each value once."""
-    macro: Any = _environment().get_template("sheet.html").module
-    return str(macro.panel(homes.views(appendix)))
+    return str(_macros("sheet.html").panel(homes.views(appendix)))

@@ -9,14 +9,16 @@ from linerdesign.documents.blocks import Grid
 from linerdesign.documents.numbers import MINUS, factor, in_millimetres, short
 from linerdesign.documents.sheet import notes_of
 from linerdesign.expressions.printing import positional
-from linerdesign.methods.basis import FULLY
+from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.project.models import FaultyPipe
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import length_of
 from linerdesign.words import sentence
 from linerdesign.words.calculation import RESULT
+from linerdesign.words.documents import NOT_DESIGNED
 
 # Letters of a name at most.
 _NAME = 200
@@ -49,20 +51,28 @@ def lengths_of(project: Project, system: str) -> Lengths:
     return {pipe.name: length.to(unit) for pipe in project.pipes if (length := length_of(pipe))}
 
 
-def schedule(results: Sequence[PipeResult], lengths: Lengths) -> Schedule:
-    """One row a pipe: what is built, under which ground and water, and why."""
+def schedule(
+    results: Sequence[PipeResult], lengths: Lengths, faulty: Sequence[FaultyPipe] = ()
+) -> Schedule:
+    """One row a pipe: what is built, under which ground and water, and why.
+
+    Then those that can't be designed.
+    """
     rows = [
         {"number": str(number), "name": short(result.name, _NAME)} | cells(result, lengths)
         for number, result in enumerate(results, 1)
     ]
+    blank = dict.fromkeys(RESULT, "-")
+    rows += [blank | {"name": short(pipe.name, _NAME), "status": NOT_DESIGNED} for pipe in faulty]
     kept = tuple(k for k in RESULT if k not in QUANTITIES or any(row[k] != "-" for row in rows))
     bad = [place for place, result in enumerate(results) if not result.holds]
+    bad += range(len(results), len(rows))
     return Schedule(
         columns=tuple(head(key, results[0].basis.system) for key in kept),
         align="".join("<" if key in TEXTS else ">" for key in kept),
         rows=tuple(tuple(row[key] for key in kept) for row in rows),
         caption=sentence("calculation.result"),
-        boxed=frozenset((place, kept.index("nominal")) for place in range(len(rows))),
+        boxed=frozenset((place, kept.index("nominal")) for place in range(len(results))),
         narrow=True,
         strong=frozenset((place, kept.index("status")) for place in bad),
         keys=kept,
@@ -94,7 +104,7 @@ def cells(result: PipeResult, lengths: Lengths) -> dict[str, str]:
 
 def condition_word(result: PipeResult) -> str:
     """The condition of the host in one word."""
-    return "full" if result.basis.condition == FULLY else "partial"
+    return {FULLY: "full", PARTIALLY: "partial"}.get(result.basis.condition, "-")
 
 
 def _number(value: float | None) -> str:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import cache
 
 from linerdesign import __version__
-from linerdesign.documents.blocks import CAUTIONS, Document, Grid, Sheet
+from linerdesign.documents.blocks import CAUTIONS, Block, Bullets, Document, Grid, Heading, Sheet
 from linerdesign.documents.numbers import (
     both_units,
     factor,
@@ -34,6 +34,7 @@ from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
 from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
 from linerdesign.methods.verification import identity_of
+from linerdesign.project.models import FaultyPipe
 from linerdesign.words import sentence
 from linerdesign.words.documents import LABELS, SOURCES
 
@@ -161,7 +162,9 @@ def letters_used(document: Document) -> set[str]:
 
 
 def legend(document: Document) -> str:
-    """What the letters used mean, and against what the office verified."""
+    """What the letters used mean, and against what the office verified; empty without lines."""
+    if not any(isinstance(block, Sheet) for block in document.blocks):
+        return ""
     used = letters_used(document)
     meanings = [f"{sign} {meaning}" for sign, meaning in SOURCES.values() if sign in used]
     sheets = (block.result.task for block in document.blocks if isinstance(block, Sheet))
@@ -416,6 +419,13 @@ def check_cells(check: CheckResult, system: str) -> dict[str, str]:
 def verdict(passes: bool) -> str:
     """What a check is said to do."""
     return PASSES if passes else CHECK_FAILS
+
+
+def not_designed(faulty: Sequence[FaultyPipe], level: int = 1) -> Iterator[Block]:
+    """The faults of the pipes that can't be designed, pipe by pipe."""
+    if faulty:
+        yield Heading(sentence("documents.not_designed"), level)
+        yield Bullets(tuple(f"{pipe.name}: {each}" for pipe in faulty for each in pipe.faults))
 
 
 def about(document: Document) -> dict[str, str]:

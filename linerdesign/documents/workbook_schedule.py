@@ -31,6 +31,7 @@ from linerdesign.methods.result import PipeResult
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.methods.verdicts import FAILS, NO_BORE, OUTSIDE, expanded
 from linerdesign.words import sentence
+from linerdesign.words.documents import NOT_DESIGNED
 from linerdesign.words.workbook import HEADS
 
 if TYPE_CHECKING:
@@ -62,14 +63,17 @@ class ScheduleSheet:
             keys.insert(keys.index("name") + 1, "station")
         self._columns = {key: column for column, key in enumerate((*keys, "cautions"))}
         header = self._heads()
-        for places, texts in zip(sheets, self._printed.rows, strict=True):
+        designed, faulty = self._printed.rows[: len(sheets)], self._printed.rows[len(sheets) :]
+        for places, texts in zip(sheets, designed, strict=True):
             length = dict(zip(self._printed.keys, texts, strict=True)).get("length", "")
             if len(places) > 1:
                 self._worst([place for place, _ in places], length)
             for place, sheet in places:
                 self._place(place, sheet, length)
+        for texts in faulty:
+            self._faulty(dict(zip(self._printed.keys, texts, strict=True)))
         rows = (header + 1, self.row)
-        for word in (FAILS, OUTSIDE):
+        for word in (FAILS, OUTSIDE, NOT_DESIGNED):
             self.book.mark(self.sheet, rows, self._columns["status"], word, "alarm")
         self.book.mark(self.sheet, rows, self._columns["cautions"], 0, "warning")
         self.book.page(self.sheet, [WIDTHS.get(key, WIDTH) for key in self._columns], header)
@@ -134,6 +138,12 @@ class ScheduleSheet:
         self._live("safety", cut, float(factor(shown)) if isinstance(shown, float) else shown)
         self._live("status", place.name("status"), place.status)
         self._live("cautions", place.name("cautions"), len(place.cautions))
+        self.row += 1
+
+    def _faulty(self, texts: Mapping[str, str]) -> None:
+        """The row of a pipe that can't be designed: its name and status."""
+        for key in ("name", "status"):
+            self._text(key, texts[key])
         self.row += 1
 
     def _worst(self, places: Sequence[Place], length: str) -> None:

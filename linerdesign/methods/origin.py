@@ -91,6 +91,7 @@ class Origin:
         """The origin as printed, without the value as written."""
         parts = (
             self.known_by or sentence(f"origins.{self._words}", place=self.place),
+            self.file if self.giver is Giver.PIPE else "",
             "; ".join(part for part in (self.table_row, self.provenance) if part),
             "" if self.used else sentence("origins.unused"),
         )

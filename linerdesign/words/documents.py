@@ -32,6 +32,7 @@ SENTENCES = {
     "none_listed": "exceeds the largest listed thickness",
     "see_source": "see source",
     # Captions
+    "not_designed": "Pipes not designed",
     "checks_at": "Checks at {thickness}",
     "revision": "revision {revision}",
     "sources": "Sources: {list}.",
@@ -95,3 +96,6 @@ PRINT = {
     "at": "at {station}",
     "input_heads": ["no.", "symbol", "quantity", "station", "value", "source"],
 }
+
+# The status of a pipe whose values cannot be designed.
+NOT_DESIGNED = "not designed"

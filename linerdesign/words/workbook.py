@@ -19,7 +19,7 @@ SENTENCES = {
     "max_stations": "max over {count} stations",
     "worst_station": "{meaning} at the worst station",
     "as_issued": "{title}, as issued",
-    "memo_live": "Shaded cells are inputs; costs that depend on them recalculate. All else is as "
+    "memo_live": "Shaded cells are inputs; cells that depend on them recalculate. All else is as "
     "issued.",
     "memo": "As issued: text only; does not recalculate.",
     "defaults": "Defaults and cautions",

@@ -19,7 +19,7 @@ from linerdesign.words.calculation import HEADS
 Calculated = tuple[int, str, tuple[Block, ...]]
 
 
-def beside(
+def further(
     results: Sequence[PipeResult], additions: Mapping[str, Sequence[Addition]]
 ) -> Iterator[Block]:
     """The calculations kind by kind, under one heading."""
