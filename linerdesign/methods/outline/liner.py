@@ -1,0 +1,201 @@
+"""A liner in a host of any shape, as the ring model takes it.
+
+Lengths are in radii of the circle of the same perimeter, pressures and stresses over E*. The ring,
+its path, and the search for a thickness are those of `methods.ring`; only the cavity, the
+stress-free shape and the loads are made here.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from linerdesign.methods.outline.curve import Outline
+from linerdesign.methods.ring.case import GIVE, HOLDING, Case
+from linerdesign.methods.ring.contact import Contact, Floats
+from linerdesign.methods.ring.loading import Loading, Profile
+from linerdesign.methods.ring.path import Point
+from linerdesign.methods.ring.ring import Ring
+from linerdesign.methods.ring.shape import Shape
+
+STEADYING = 0.3
+"""Stiffness of the bed that keeps a liner under water of some depth from drifting up or down, over
+E* t^3/(12 R^4)."""
+
+HALF = 0.5
+"""Share of the perimeter from the invert to the crown of a host that is its own mirror image."""
+
+
+@dataclass(frozen=True)
+class Arc:
+    """A part of the perimeter, from and to shares of it, anticlockwise from the invert."""
+
+    start: float
+    end: float
+
+    def holds(self, share: Floats) -> Floats:
+        """1 inside, 0 outside (n,)."""
+        return ((share - self.start) % 1.0 < (self.end - self.start) % 1.0).astype(np.float64)
+
+
+@dataclass(frozen=True, kw_only=True)
+class HostedCase(Case):
+    """A liner in a host with this outline; the rest as in `Case`.
+
+    `places` are the shares of the perimeter, anticlockwise from the invert, about which it has a
+    bulge: one of them is a case of one lobe, two one of two. `profile` is the pressure over the
+    height, in radii over the centroid, and `weight` the own weight per area; both as shares of the
+    pressure. Their resultant lifts or lowers a `buoyant` liner onto the host; of any other it is
+    held all along the wall, as by friction and laterals. `missing` is an arc in which the host does not support the liner, and `through` the
+    pressure on it there, as a share. `springs` is the stiffness of a soft host, pressure per length
+    of movement, and None for a rigid one; springs `both_ways` also pull.
+    """
+
+    host: Outline
+    places: tuple[float, ...] = (HALF,)
+    profile: Profile | None = None
+    weight: float = 0.0
+    buoyant: bool = False
+    missing: Arc | None = None
+    through: float = 0.0
+    springs: float | None = None
+    both_ways: bool = False
+
+    @lru_cache(maxsize=64)  # noqa: B019
+    def ring(self) -> Ring:
+        """The liner in its host, stress-free."""
+        thickness, share = self.thickness, self._shares()
+        shape = self._shape(share)
+        bare = Ring(
+            shape,
+            thickness,
+            self.poisson,
+            self.pressure_on == "outer face",
+            self._holding(),
+            None,
+        )
+        return replace(bare, contact=self._contact(bare, share), loading=self._loading(bare, share))
+
+    def _holding(self) -> tuple[float, float]:
+        """A bed that keeps the liner from drifting, upright stiffer where a load could lift it."""
+        inertia = self.thickness**3 / 12.0
+        upright = HOLDING if self.profile is None or self.buoyant else STEADYING
+        return HOLDING * inertia, upright * inertia
+
+    def _shares(self) -> Floats:
+        """Shares of the perimeter at which the nodes are: closer where the host turns faster."""
+        fine = np.linspace(0.0, 1.0, 2 * len(self.host.knots) + 1)
+        curvature = np.abs(self.host.along(fine)[2])
+        density = 0.5 * (curvature[1:] + curvature[:-1])
+        density = density / density.mean() + 1.0
+        reached = np.concatenate([[0.0], np.cumsum(density)]) / density.sum()
+        if self.full_ring:
+            wanted = np.linspace(0.0, 1.0, 2 * self.elements, endpoint=False)
+        else:
+            wanted = np.linspace(0.0, 0.5, self.elements + 1)
+        return np.interp(wanted, reached, fine)
+
+    def _shape(self, share: Floats) -> Shape:
+        """The stress-free middle line: parallel to the host, less the bulges."""
+        points, normal, curvature = self.host.along(share)
+        offset = self.gap + 0.5 * self.thickness
+        half = self.bulge_half_angle / (2.0 * np.pi)
+        depth, deepening = np.zeros_like(share), np.zeros_like(share)
+        for place in self.places:
+            apart = (share - place + 0.5) % 1.0 - 0.5
+            phase = np.pi * np.clip(apart / half, -1.0, 1.0)
+            depth += 0.5 * self.imperfection * (1.0 + np.cos(phase))
+            # Per length of the host, whose perimeter is 2 pi.
+            deepening -= 0.5 * self.imperfection * np.sin(phase) * 0.5 / half
+        stretch = 1.0 - (offset + depth) * curvature
+        turned = np.arctan2(deepening, stretch)
+        tangents = np.arctan2(normal[:, 0], -normal[:, 1]) + turned
+        return Shape(points - (offset + depth)[:, None] * normal, tangents, self.full_ring)
+
+    def _contact(self, bare: Ring, share: Floats) -> Contact:
+        thickness = self.thickness
+        held = np.ones_like(share) if self.missing is None else 1.0 - self.missing.holds(share)
+        first, second = bare.numbers.ends
+        ends = np.stack([held[first], held[second]])
+        rigid = 1.0 / (1.0 / (self.contact_stiffness * thickness) + GIVE * thickness)
+        stiffness = rigid if self.springs is None else self.springs
+        return Contact(
+            self.host,
+            stiffness=stiffness if self.missing is None else stiffness * ends,
+            softening=self.contact_softening * self.glock / thickness,
+            both_ways=self.both_ways,
+        )
+
+    def _loading(self, bare: Ring, share: Floats) -> Loading | None:
+        if self.profile is None and not self.weight and self.missing is None:
+            return None
+        forces = np.zeros((len(share), 2))
+        forces[:, 1] = -self.weight * bare.tributary
+        shape = bare.shape
+        loads = Loading(
+            self.profile, 0.5 * self.thickness, shape.tangents, bare.numbers.ends, forces
+        )
+        if not self.buoyant:
+            lifting = loads.resultant(shape.points)
+            forces -= lifting * (bare.tributary / bare.tributary.sum())[:, None]
+        if self.missing is not None and self.through:
+            _, normal, _ = self.host.along(share)
+            pressed = self.through * self.missing.holds(share) * bare.tributary
+            forces -= pressed[:, None] * normal
+        return replace(loads, forces=forces)
+
+    def moved_inwards(self, ring: Ring, vector: Floats) -> Floats:
+        """Inward movement of each node from its stress-free place (n,), the drift of all left out.
+
+        The drift is the mean movement of the wall; of half a ring only its upright part.
+        """
+        moved = ring.numbers.spread(vector)[:, :2]
+        weight = ring.tributary / ring.tributary.sum()
+        drift = weight @ moved
+        if not self.full_ring:
+            drift[0] = 0.0
+        angle = ring.shape.tangents
+        outward = np.column_stack([np.sin(angle), -np.cos(angle)])
+        return -np.einsum("ij,ij->i", moved - drift, outward)
+
+    def inward(self, ring: Ring, point: Point) -> float:
+        """The greatest inward movement of the wall."""
+        return float(self.moved_inwards(ring, point.vector).max())
+
+
+def lobe_places(host: Outline, profile: Profile | None = None) -> tuple[float, ...]:
+    """Shares of the perimeter about which the host is flattest, the most slack first.
+
+    The curvature is averaged over the opening of a bulge; pressure and flatness count alike. Of a
+    host that is its own mirror image, places on its left half are left out.
+    """
+    count = len(host.knots)
+    share = np.arange(count) / count
+    points, _, curvature = host.along(share)
+    window = np.cos(np.pi * np.clip((share - 0.5) * 9.0, -0.5, 0.5)) ** 2
+    wave = np.fft.rfft(np.roll(window, -count // 2)) * np.fft.rfft(curvature)
+    flat = np.fft.irfft(wave, count) / window.sum()
+    pressure = 1.0 if profile is None else 1.0 + profile.beyond_uniform(points[:, 1])[1]
+    ease = pressure / np.maximum(flat, 0.02)
+    summit = (ease >= np.roll(ease, 1)) & (ease >= np.roll(ease, -1)) & (ease > 0.0)
+    if host.mirrored:
+        summit &= share <= 0.5 + 0.5 / count
+    found: list[float] = []
+    for at in np.flatnonzero(summit)[np.argsort(-ease[summit], kind="stable")]:
+        apart = [abs((share[at] - each + 0.5) % 1.0 - 0.5) for each in found]
+        if all(each > 1.0 / 18.0 for each in apart):
+            found.append(float(share[at]))
+    return tuple(found)
+
+
+def with_ratio(case: HostedCase, ratio: float) -> HostedCase:
+    """The same liner in another thickness."""
+    return replace(case, dimension_ratio=ratio)
+
+
+def opening(degrees: float) -> float:
+    """The share of a circle that an angle opens."""
+    return math.radians(degrees) / (2.0 * math.pi)
