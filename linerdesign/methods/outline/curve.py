@@ -14,7 +14,7 @@ KNOTS = 720
 COARSE = 4
 """Every so many knots are tried for the nearest one."""
 
-NEWTON_STEPS = 4
+NEWTON_STEPS = 3
 FINE = 4000
 
 
@@ -77,15 +77,13 @@ class Outline:
         for _ in range(NEWTON_STEPS):
             foot, slope, bent = self.at(place)
             off = foot - points
-            squared = np.einsum("ij,ij->i", slope, slope)
-            turn = squared + np.einsum("ij,ij->i", off, bent)
-            change = np.einsum("ij,ij->i", off, slope) / np.maximum(turn, 0.1 * squared)
+            squared = _dot(slope, slope)
+            change = _dot(off, slope) / np.maximum(squared + _dot(off, bent), 0.1 * squared)
             place = place - np.clip(change, -COARSE, COARSE)
         foot, slope, bent = self.at(place)
         speed = np.hypot(slope[:, 0], slope[:, 1])
         normal = np.column_stack([slope[:, 1], -slope[:, 0]]) / speed[:, None]
-        distance = np.einsum("ij,ij->i", foot - points, normal)
-        return distance, normal, (slope[:, 0] * bent[:, 1] - slope[:, 1] * bent[:, 0]) / speed**3
+        return _dot(foot - points, normal), normal, (slope[:, 0] * bent[:, 1] - slope[:, 1] * bent[:, 0]) / speed**3
 
     @cached_property
     def height(self) -> float:
@@ -107,6 +105,14 @@ class Outline:
         """The area enclosed."""
         x, y = self.knots.T
         return 0.5 * float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+
+    @cached_property
+    def centre(self) -> float:
+        """Height of the centroid of the area, over the origin."""
+        x, y = self.knots.T
+        after = np.roll(self.knots, -1, 0)
+        cross = x * after[:, 1] - after[:, 0] * y
+        return float(np.sum(cross * (y + after[:, 1]))) / (6.0 * self.area)
 
     @cached_property
     def sharpest(self) -> float:
@@ -140,6 +146,10 @@ def outline(points: Floats, named: str = "", knots: int = KNOTS) -> Outline:
     found = np.column_stack([np.interp(places, arc, closed[:, axis]) for axis in (0, 1)])
     radius = arc[-1] / (2.0 * np.pi)
     return Outline((found - found.mean(axis=0)) / radius, float(radius), named)
+
+
+def _dot(one: Floats, other: Floats) -> Floats:
+    return one[:, 0] * other[:, 0] + one[:, 1] * other[:, 1]
 
 
 def _lowest(ring: Floats) -> int:

@@ -7,9 +7,9 @@ stress-free shape and the loads are made here.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 
@@ -139,13 +139,20 @@ class HostedCase(Case):
             self.profile, 0.5 * self.thickness, shape.tangents, bare.numbers.ends, forces
         )
         if not self.buoyant:
-            lifting = loads.resultant(shape.points)
-            forces -= lifting * (bare.tributary / bare.tributary.sum())[:, None]
+            forces[:, 1] -= loads.lift(shape.points) * self._spread_over(bare)
         if self.missing is not None and self.through:
             _, normal, _ = self.host.along(share)
             pressed = self.through * self.missing.holds(share) * bare.tributary
             forces -= pressed[:, None] * normal
         return replace(loads, forces=forces)
+
+    def _spread_over(self, bare: Ring) -> Floats:
+        """Shares of a force along the wall (n,) whose resultant goes through the centre of the area
+        enclosed, where the water's does: so that it does not turn the liner over."""
+        height, length = bare.shape.points[:, 1], bare.tributary / bare.tributary.sum()
+        mean = float(length @ height)
+        slope = (self.host.centre - mean) / float(length @ (height - mean) ** 2)
+        return length * (1.0 + slope * (height - mean))
 
     def moved_inwards(self, ring: Ring, vector: Floats) -> Floats:
         """Inward movement of each node from its stress-free place (n,), the drift of all left out.
@@ -166,36 +173,43 @@ class HostedCase(Case):
         return float(self.moved_inwards(ring, point.vector).max())
 
 
-def lobe_places(host: Outline, profile: Profile | None = None) -> tuple[float, ...]:
-    """Shares of the perimeter about which the host is flattest, the most slack first.
+FLAT = 0.75
+"""Curvature, averaged over a bulge and over that of the circle, under which a host is flat."""
 
-    The curvature is averaged over the opening of a bulge; pressure and flatness count alike. Of a
-    host that is its own mirror image, places on its left half are left out.
+ASIDE = 0.004
+"""Share of the perimeter by which a bulge lies off the axis, so that it may lean to one side."""
+
+MOST_PLACES = 2
+
+
+def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[float, ...], ...]:
+    """Places of the bulges to try: one lobe in each of the slackest flats, and one on each side.
+
+    A flat counts by its length squared times the pressure on it. A host without any, nearly a
+    circle, has its lobe at the invert, where the pressure is greatest.
     """
     count = len(host.knots)
-    share = np.arange(count) / count
-    points, _, curvature = host.along(share)
-    window = np.cos(np.pi * np.clip((share - 0.5) * 9.0, -0.5, 0.5)) ** 2
-    wave = np.fft.rfft(np.roll(window, -count // 2)) * np.fft.rfft(curvature)
-    flat = np.fft.irfft(wave, count) / window.sum()
-    pressure = 1.0 if profile is None else 1.0 + profile.beyond_uniform(points[:, 1])[1]
-    ease = pressure / np.maximum(flat, 0.02)
-    summit = (ease >= np.roll(ease, 1)) & (ease >= np.roll(ease, -1)) & (ease > 0.0)
+    points, _, curvature = host.along(np.arange(count) / count)
+    reach = count // 18
+    window = np.cos(0.5 * np.pi * np.arange(-reach, reach + 1) / (reach + 1)) ** 2
+    around = np.concatenate([curvature[-reach:], curvature, curvature[:reach]])
+    mean = np.convolve(around, window / window.sum(), "valid")
+    share = np.ones(count)
+    if host.height and profile is not None:
+        share += profile.beyond_uniform(points[:, 1])[1]
+    (turning,) = np.nonzero(mean >= FLAT)
+    if not turning.size or turning.size == count:
+        return ((ASIDE,),)
+    start = np.append(turning, turning[0] + count)
+    found = []
+    for before, after in pairwise(start):
+        if after - before > reach // 2:
+            middle = 0.5 * (before + after) / count % 1.0
+            length = (after - before) / count
+            found.append((length**2 * float(share[int(middle * count) % count]), float(middle)))
     if host.mirrored:
-        summit &= share <= 0.5 + 0.5 / count
-    found: list[float] = []
-    for at in np.flatnonzero(summit)[np.argsort(-ease[summit], kind="stable")]:
-        apart = [abs((share[at] - each + 0.5) % 1.0 - 0.5) for each in found]
-        if all(each > 1.0 / 18.0 for each in apart):
-            found.append(float(share[at]))
-    return tuple(found)
-
-
-def with_ratio(case: HostedCase, ratio: float) -> HostedCase:
-    """The same liner in another thickness."""
-    return replace(case, dimension_ratio=ratio)
-
-
-def opening(degrees: float) -> float:
-    """The share of a circle that an angle opens."""
-    return math.radians(degrees) / (2.0 * math.pi)
+        found = [each for each in found if each[1] < 0.5 + 1.0 / count]
+    places = [place for _, place in sorted(found, reverse=True)[:MOST_PLACES]]
+    single = [(place + ASIDE if min(place, abs(place - 0.5)) < 0.01 else place,) for place in places]
+    beside = [(each, 1.0 - each) for (each,) in single if host.mirrored and 0.05 < each < 0.45]
+    return (*single, *beside)

@@ -98,13 +98,13 @@ class Loading:
             matrix += pressure * curve
         return -self.forces
 
-    def resultant(self, points: Floats) -> Floats:
-        """The upright resultant (2,) on the stress-free wall; the part of half a ring alone."""
-        found = self.forces.sum(axis=0)
+    def lift(self, points: Floats) -> float:
+        """The upright resultant on the stress-free wall; on half a ring that of the half."""
+        found = float(self.forces[:, 1].sum())
         if self.profile is not None:
             slope, _ = self._slopes(points, np.zeros((len(points), 3)))
-            found[1] -= slope[:, [1, 4]].sum()
-        return np.array([0.0, found[1]])
+            found -= float(slope[:, [1, 4]].sum())
+        return found
 
     def _slopes(self, points: Floats, moved: Floats) -> tuple[Floats, Floats]:
         """Gradient (e, 6) and second derivatives (e, 6, 6) of the profile's potential."""
