@@ -54,7 +54,6 @@ from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult as PipeResult
 from linerdesign.methods.sizing import design_all, missing_for_other, other_condition
 from linerdesign.methods.symbols import SYSTEMS
-from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import tasks, watch
 from linerdesign.project.designing import designed_all, faults_of
 from linerdesign.project.faults import Fault as Fault
@@ -287,7 +286,8 @@ def size(
     """
     system = _system(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
-    chosen = only_named(tasks(project, system), names)
+    _refuse_unknown(project, names)
+    chosen = tasks(project, system, names)
     try:
         results = tuple(designed_all(chosen, watch(project.criteria)))
     except InputFaults as found:
@@ -334,20 +334,15 @@ def _with_other_condition(
     return tuple(found)
 
 
-def only_named(all_tasks: tuple[PipeTask, ...], names: list[str]) -> tuple[PipeTask, ...]:
-    """The tasks of the pipes named, all where none is.
-
-    Raises:
-        InputFaults: every name that no pipe has.
-    """
-    known = {task.name for task in all_tasks}
+def _refuse_unknown(project: Project, names: list[str]) -> None:
+    """Refuses every name that no pipe has."""
+    known = {pipe.name for pipe in project.pipes}
     unknown = [name for name in names if name not in known]
     if unknown:
         every = listed(sorted(known))
         raise InputFaults(
             fault("no_such", "pipe", shown(name), what="pipe", known=every) for name in unknown
         )
-    return tuple(task for task in all_tasks if not names or task.name in names)
 
 
 def _asked(

@@ -19,6 +19,7 @@ MODULES = (
     "legs",
     "laboratory",
     "ring.equations",
+    "outline.equations",
 )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -20,7 +20,7 @@ from linerdesign.methods.task import PipeTask, Station
 from linerdesign.project.consistency import differing_stations, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
 from linerdesign.project.cost_keys import TEST_REPORTS
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.fields import given
 from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.inputs import Maker
@@ -30,8 +30,10 @@ from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 
 
-def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
-    """One design task a pipe, in the unit system given or else the project's.
+def tasks(
+    project: Project, units: str | None = None, names: Collection[str] = ()
+) -> tuple[PipeTask, ...]:
+    """One design task a pipe, or one a pipe named, in the unit system given or else the project's.
 
     Raises:
         InputFaults: values that exclude each other.
@@ -41,6 +43,9 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     first = 1
     faults: list[Fault] = []
     for pipe in project.pipes:
+        if names and pipe.name not in names:
+            first += len(pipe.station) or 1
+            continue
         try:
             each = task(pipe, project.resin_of(pipe), project.criteria, system)
             made.append(replace(_verified(each, project), first=first))
@@ -66,6 +71,10 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     Raises:
         InputFaults: values that exclude each other.
     """
+    if pipe.shape is not None or pipe.outline:
+        key = "outline" if pipe.outline else "shape"
+        at = place_of("pipe", pipe.name).at(key)
+        raise InputFaults([fault("shaped", at, shown(getattr(pipe, key)))])
     sites = resolved(pipe, resin, criteria)
     maker = Maker(pipe, resin, criteria, system)
     basis = maker.basis(sites[0])

@@ -33,6 +33,10 @@ class Leg(Table, of="leg"):
     """`[[pipe.leg]]`: one leg of a line that is lined with one tube."""
 
 
+class Grout(Table, of="grout"):
+    """`[[pipe.grout]]`: one stage of grouting outside the liner."""
+
+
 def over(common: Asked | None, own: Asked | None) -> Asked | None:
     """A pipe's own table over the one for every pipe, key for key; none where neither is given."""
     if common is None or own is None:

@@ -47,10 +47,10 @@ class HostedCase(Case):
 
     `places` are the shares of the perimeter, anticlockwise from the invert, about which it has a
     bulge: one of them is a case of one lobe, two one of two. `profile` is the pressure over the
-    height, in radii over the centroid, and `weight` the own weight per area; both as shares of the
-    pressure. Their resultant lifts or lowers a `buoyant` liner onto the host; of any other it is
-    held all along the wall, as by friction and laterals. `missing` is an arc in which the host does not support the liner, and `through` the
-    pressure on it there, as a share. `springs` is the stiffness of a soft host, pressure per length
+    height, in radii over the centroid, as a share of the pressure, and `weight` the own weight per
+    volume, a pressure per radius, as such a share. Their resultant lifts or lowers a `buoyant` liner onto the host; of any other it is
+    held all along the wall, as by friction and laterals. `missing` is an arc in which the host does not support the liner. Under the height `set_to` the
+    gap is filled. `springs` is the stiffness of a soft host, pressure per length
     of movement, and None for a rigid one; springs `both_ways` also pull.
     """
 
@@ -60,7 +60,7 @@ class HostedCase(Case):
     weight: float = 0.0
     buoyant: bool = False
     missing: Arc | None = None
-    through: float = 0.0
+    set_to: float | None = None
     springs: float | None = None
     both_ways: bool = False
 
@@ -127,23 +127,26 @@ class HostedCase(Case):
             stiffness=stiffness if self.missing is None else stiffness * ends,
             softening=self.contact_softening * self.glock / thickness,
             both_ways=self.both_ways,
+            filled=self._filled(bare),
         )
 
+    def _filled(self, bare: Ring) -> float | Floats:
+        """The gap, at the nodes where it is filled."""
+        if self.set_to is None:
+            return 0.0
+        return np.where(bare.shape.points[:, 1] < self.set_to, self.gap, 0.0)
+
     def _loading(self, bare: Ring, share: Floats) -> Loading | None:
-        if self.profile is None and not self.weight and self.missing is None:
+        if self.profile is None and not self.weight:
             return None
         forces = np.zeros((len(share), 2))
-        forces[:, 1] = -self.weight * bare.tributary
+        forces[:, 1] = -self.weight * self.thickness * bare.tributary
         shape = bare.shape
         loads = Loading(
             self.profile, 0.5 * self.thickness, shape.tangents, bare.numbers.ends, forces
         )
         if not self.buoyant:
             forces[:, 1] -= loads.lift(shape.points) * self._spread_over(bare)
-        if self.missing is not None and self.through:
-            _, normal, _ = self.host.along(share)
-            pressed = self.through * self.missing.holds(share) * bare.tributary
-            forces -= pressed[:, None] * normal
         return replace(loads, forces=forces)
 
     def _spread_over(self, bare: Ring) -> Floats:
@@ -195,7 +198,7 @@ def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[flo
     around = np.concatenate([curvature[-reach:], curvature, curvature[:reach]])
     mean = np.convolve(around, window / window.sum(), "valid")
     share = np.ones(count)
-    if host.height and profile is not None:
+    if profile is not None:
         share += profile.beyond_uniform(points[:, 1])[1]
     (turning,) = np.nonzero(mean >= FLAT)
     if not turning.size or turning.size == count:
@@ -206,7 +209,7 @@ def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[flo
         if after - before > reach // 2:
             middle = 0.5 * (before + after) / count % 1.0
             length = (after - before) / count
-            found.append((length**2 * float(share[int(middle * count) % count]), float(middle)))
+            found.append((length**2 * float(share[round(middle * count) % count]), float(middle)))
     if host.mirrored:
         found = [each for each in found if each[1] < 0.5 + 1.0 / count]
     places = [place for _, place in sorted(found, reverse=True)[:MOST_PLACES]]

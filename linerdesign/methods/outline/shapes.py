@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -97,6 +98,20 @@ def arch(width: float, height: float, radius: float) -> Floats:
             _arc((0.0, spring), right, 0.0, quarter),
         ]
     )
+
+
+@dataclass(frozen=True)
+class Host:
+    """An outline, and the straight length of its longest flat side in the same unit; None where it
+    has none."""
+
+    outline: Outline
+    flat: float | None = None
+
+
+def circle(diameter: float, ovality: float = 0.0) -> Outline:
+    """A round or oval pipe, ovality as a share, its short axis upright."""
+    return named_outline("ellipse", diameter * (1.0 + ovality), diameter * (1.0 - ovality))
 
 
 SHAPES: dict[str, Callable[[float, float, float], Floats]] = {

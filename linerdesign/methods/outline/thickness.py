@@ -106,10 +106,6 @@ def _first(solution: Solution, strength: float | None) -> float | None:
     return found if math.isfinite(found) else None
 
 
-def _halved(case: HostedCase) -> HostedCase:
-    return replace(case, elements=case.elements // 2)
-
-
 def _solved(case: HostedCase, demand: Demand) -> Solution:
     """The path up to its deciding limit.
 
@@ -137,10 +133,18 @@ def required(cases: list[HostedCase], demand: Demand) -> tuple[HostedCase, Requi
         if found.dimension_ratio is None:
             break
         trial = replace(other, dimension_ratio=found.dimension_ratio)
-        there = _resistance(_halved(trial), demand)
+        there = _roughly(trial, demand)
         if there < (1.0 - WEAKER) * demand.safety_factor * demand.pressure:
             weakest, found = other, _required(trial, demand)
     return replace(weakest, dimension_ratio=found.dimension_ratio or LEAST_RATIO), found
+
+
+def _roughly(case: HostedCase, demand: Demand) -> float:
+    """The least pressure of the limits with half the elements; with all where that fails."""
+    try:
+        return _resistance(replace(case, elements=case.elements // 2), demand)
+    except NotConvergedError:
+        return _resistance(case, demand)
 
 
 def _resistance(case: HostedCase, demand: Demand) -> float:

@@ -82,19 +82,20 @@ class Contact:
     `stiffness` is contact pressure per penetration, one or of both ends of each element (2, e);
     `softening` is the penetration over which it builds up, so that the force has a continuous
     slope and Newton's method does not cycle. A contact `both_ways` is a bed of springs that also
-    pull.
+    pull. `filled` is what has set between the wall and each node (n,), as by grout.
     """
 
     cavity: Wall
     stiffness: float | Floats
     softening: float
     both_ways: bool = False
+    filled: float | Floats = 0.0
 
     def distance(self, points: Floats) -> tuple[Floats, Floats, Floats]:
         """Distance to the wall (n,), direction in which it shrinks (n, 2), and how fast that
         direction turns along the wall (n,)."""
         distance, normal, curvature = self.cavity.nearest(points)
-        return distance, normal, curvature / (1.0 - curvature * distance)
+        return distance - self.filled, normal, curvature / (1.0 - curvature * distance)
 
     def energy(self, penetration: Floats) -> Floats:
         """Contact energy per area (n,)."""
