@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import argparse
 from dataclasses import replace
+from typing import Any
 
 from linerdesign.cli import options, project_file
 from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.json import identity_data
+from linerdesign.field.survey.hosts import host_of
 from linerdesign.interface import size
 from linerdesign.methods.ring.collapse import RANGES
+from linerdesign.project.consistency import is_shaped
 from linerdesign.project.identity import identity
+from linerdesign.project.reading import Project
+from linerdesign.tasks.any_host.opinion import shaped_opinion
 from linerdesign.tasks.second_opinion.opinion import Assumed
 from linerdesign.tasks.second_opinion.report import added, opinions_data, opinions_report
 
@@ -45,18 +50,38 @@ def run(arguments: argparse.Namespace) -> Outcome:
     """Gives a second opinion on the pipes of the project."""
     assumed = _assumed(arguments)
     project, system = project_file.read_project(arguments)
-    results = size(project, system, arguments.pipe).pipes
-    found = [added(result, arguments.output, assumed) for result in results]
-    about = identity(project, {"units": system, "pipes": arguments.pipe, "assumed": assumed})
-    document = opinions_report(project, system, [blocks for _, blocks in found])
+    circular = [pipe.name for pipe in project.pipes if not is_shaped(pipe)]
+    wanted = [*arguments.pipe] or [pipe.name for pipe in project.pipes]
+    sized = [name for name in wanted if name in circular or name not in _names(project)]
+    results = size(project, system, sized).pipes if sized else ()
+    found = {result.name: added(result, arguments.output, assumed) for result in results}
+    readings = []
+    for pipe in project.pipes:
+        if pipe.name in wanted and is_shaped(pipe):
+            host, file = host_of(pipe, system, arguments.file.parent)
+            found[pipe.name] = shaped_opinion(project, pipe, system, host, assumed)
+            readings += [file] if file else []
+    opinions = [found[pipe.name] for pipe in project.pipes if pipe.name in found]
+    options = {"units": system, "pipes": arguments.pipe, "assumed": assumed}
+    about = identity(project, options, readings)
+    document = opinions_report(project, system, [blocks for _, blocks in opinions])
     return Outcome(
         document=replace(document, identity=about),
-        data=opinions_data(system, [data for data, _ in found])
+        data=opinions_data(system, [data for data, _ in opinions])
         | identity_data(project.info, about),
         # A pipe without a result of the model is outside the method.
         holds=all(result.holds for result in results)
-        and not any(data["reason"] for data, _ in found if data["pressure_asked"]),
+        and all(_holds(data) for data, _ in opinions),
     )
+
+
+def _names(project: Project) -> list[str]:
+    return [pipe.name for pipe in project.pipes]
+
+
+def _holds(data: dict[str, Any]) -> bool:
+    """Whether a pipe is inside a method: a host of another shape is outside that of the code."""
+    return not (data["reason"] and data["pressure_asked"]) and not data.get("shaped")
 
 
 def _assumed(arguments: argparse.Namespace) -> Assumed:

@@ -17,7 +17,7 @@ from linerdesign.methods.raised import Raised
 from linerdesign.methods.sizing import Watch
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, Station
-from linerdesign.project.consistency import differing_stations, without_tensile
+from linerdesign.project.consistency import differing_stations, is_shaped, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
 from linerdesign.project.cost_keys import TEST_REPORTS
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
@@ -71,7 +71,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     Raises:
         InputFaults: values that exclude each other.
     """
-    if pipe.shape is not None or pipe.outline:
+    if is_shaped(pipe):
         key = "outline" if pipe.outline else "shape"
         at = place_of("pipe", pipe.name).at(key)
         raise InputFaults([fault("shaped", at, shown(getattr(pipe, key)))])

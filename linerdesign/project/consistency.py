@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from linerdesign.methods.basis import FULLY
 from linerdesign.project.faults import Fault, Place, fault, shown
@@ -19,11 +19,19 @@ from linerdesign.project.keys import (
     keys_of,
 )
 
+if TYPE_CHECKING:
+    from linerdesign.project.models import Pipe
+
 Raw = dict[str, Any]
 # Keys that describe a host that is not circular.
 SHAPED = ("shape", "outline")
 WITH_CORNERS, CORNERS = ("box", "arch"), ("corner_radius",)
 GROUPS = (WATER_DATUMS, (*COVER_DATUMS, "invert_elevation"), DIAMETERS, OVALITIES)
+
+
+def is_shaped(pipe: Pipe) -> bool:
+    """Whether the host of a pipe is stated as another shape than a circular pipe."""
+    return pipe.shape is not None or bool(pipe.outline)
 
 
 def tables_in(value: object) -> list[tuple[int, Raw]]:

@@ -36,6 +36,7 @@ SENTENCES: dict[str, str] = {
     "required": "Required thickness by this method: {thickness}; {limit} governs.",
     "at_wall": "Under P a wall of {wall} moves inwards by {moved} {unit_length} (limit {allowed} "
     "{unit_length}); greatest fibre stress {stress} {unit}, strength over N {strength} {unit}.",
+    "short": "The wall of {wall} holds {factor} times P by its deciding limit, below N = {safety:g}.",
     "converged": "Mode: {mode}. {elements} elements; half of them change the deciding pressure by "
     "{mesh:+.2g} %; work and energy agree within {energy:.2g} %.",
     "one_lobe": "one lobe at {place:.0f} % of the perimeter from the invert, anticlockwise",

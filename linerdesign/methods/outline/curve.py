@@ -86,14 +86,18 @@ class Outline:
         return _dot(foot - points, normal), normal, (slope[:, 0] * bent[:, 1] - slope[:, 1] * bent[:, 0]) / speed**3
 
     @cached_property
+    def _fine(self) -> Floats:
+        return self.along(np.linspace(0.0, 1.0, 4 * FINE, endpoint=False))[0]
+
+    @cached_property
     def height(self) -> float:
         """From the invert to the crown."""
-        return float(np.ptp(self.knots[:, 1]))
+        return float(np.ptp(self._fine[:, 1]))
 
     @cached_property
     def width(self) -> float:
         """The greatest width."""
-        return float(np.ptp(self.knots[:, 0]))
+        return float(np.ptp(self._fine[:, 0]))
 
     @cached_property
     def invert(self) -> float:

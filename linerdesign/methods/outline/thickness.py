@@ -24,6 +24,7 @@ from linerdesign.methods.ring.strength import (
     resistance,
 )
 
+START_RATIO = 40.0
 LEAST_RATIO, MOST_RATIO = 10.0, 150.0
 """Dimension ratios between which a wall is sought: those the ring has been checked for."""
 
@@ -78,6 +79,7 @@ def held(case: HostedCase, demand: Demand) -> Held:
         decides = resistance(solution, demand)
         coarse = meshed(case, decides)
         point = solution.point_at_pressure(demand.pressure)
+        first = _first(solution, demand.strength)
     except NoEquilibriumError:
         raise NotConvergedError("no_equilibrium") from None
     mesh = coarse / decides.point.pressure - 1.0
@@ -93,7 +95,7 @@ def held(case: HostedCase, demand: Demand) -> Held:
         energy=energy,
         stress=max(solution.greatest_stresses(point)) if point else None,
         movement=case.inward(solution.path.ring, point) if point else None,
-        first=_first(solution, demand.strength),
+        first=first,
         collapse=solution.limit.pressure if solution.limit else None,
     )
 
@@ -102,8 +104,8 @@ def _first(solution: Solution, strength: float | None) -> float | None:
     """The pressure of first strength; None where the path ends before."""
     if strength is None:
         return None
-    found = min(solution.pressure_at_stress(strength, kind) for kind in (0, 1))
-    return found if math.isfinite(found) else None
+    found = [solution.point_at_stress(strength, kind) for kind in (0, 1)]
+    return min((pressure for _, pressure in filter(None, found)), default=None)
 
 
 def _solved(case: HostedCase, demand: Demand) -> Solution:

@@ -1,0 +1,209 @@
+"""What presses on the liner of a pipe and what it is made of, as the ring in an outline takes it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from linerdesign.findings import Finding, Severity, finding
+from linerdesign.methods.basis import FULLY
+from linerdesign.methods.f1216 import gravity
+from linerdesign.methods.lines import Line, line, run
+from linerdesign.methods.outline.liner import HostedCase, lobe_cases
+from linerdesign.methods.outline.shapes import WITH_CORNERS, Host
+from linerdesign.methods.outline.thickness import START_RATIO
+from linerdesign.methods.ring import equations as ring
+from linerdesign.methods.ring.loading import Profile
+from linerdesign.methods.ring.method import loads
+from linerdesign.methods.ring.strength import Demand
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import Input, PipeTask, Station
+from linerdesign.project.assembly import task
+from linerdesign.project.measures import Measure
+from linerdesign.project.models import Pipe
+from linerdesign.project.reading import Project
+
+# Section units in one unit of depth, and stress of one unit of density over one of section.
+PER_DEPTH = {"US": 12.0, "SI": 1000.0}
+WEIGHT = {"US": 1.0 / 1728.0, "SI": 9.81e-9}
+
+
+class NoOpinionError(Exception):
+    """No opinion on a pipe; holds the finding that says why."""
+
+    def __init__(self, code: str, **numbers: Any) -> None:
+        super().__init__(code)
+        self.reason: Finding = finding(code, Severity.OUTSIDE, None, **numbers)
+
+
+@dataclass(frozen=True)
+class Liner:
+    """A liner in its host, in the unit of the sheet; gap and bulge are shares of the radius.
+
+    `values` are the results of `lines` from `inputs`, at the station under the most water.
+    """
+
+    system: str
+    host: Host
+    inputs: tuple[Input, ...]
+    lines: tuple[Line, ...]
+    values: Mapping[str, Any]
+    gap: float
+    bulge: float
+    allowed: float
+    weight: float = 0.0
+    buoyant: bool = False
+    thickness: float | None = None
+
+    def number(self, key: str) -> float:
+        """The value of a quantity."""
+        return float(self.values[key])
+
+    @property
+    def radius(self) -> float:
+        """Radius of the circle of the same perimeter."""
+        return self.host.outline.radius
+
+    @property
+    def deflection(self) -> float:
+        """The greatest inward movement allowed."""
+        return self.allowed * self.host.outline.width * self.radius
+
+    @property
+    def demand(self) -> Demand:
+        """What the wall must hold."""
+        modulus, N = self.number("E_plane"), self.number("N")
+        strength, pressure = self.number("sigma_L") / modulus, self.number("P") / modulus
+        return Demand(pressure, N, strength, self.deflection / self.radius)
+
+    @property
+    def profile(self) -> Profile | None:
+        """The pressure over the height as a share of that at the invert; None where it is even."""
+        head = self.number("h_invert") * PER_DEPTH[self.system] / self.radius
+        if head <= 0.0:
+            return None
+        vacuum = float(self.values.get("P_v", 0.0))
+        invert = self.host.outline.invert
+        return Profile((invert, invert + head), (1.0, vacuum / self.number("P")))
+
+    def case(self, thickness: float | None = None) -> HostedCase:
+        """The liner without a place of its bulge, as thick as this."""
+        ratio = 2.0 * self.radius / thickness if thickness else START_RATIO
+        return HostedCase(
+            ratio,
+            self.gap,
+            imperfection=self.bulge,
+            poisson=self.number("nu"),
+            elements=ELEMENTS,
+            full_ring=True,
+            host=self.host.outline,
+            profile=self.profile,
+            weight=self.weight * self.radius / self.number("P"),
+            buoyant=self.buoyant,
+        )
+
+    def cases(self, thickness: float | None = None) -> list[HostedCase]:
+        """The cases of lobes to try."""
+        case = self.case(thickness)
+        return [
+            replace(case, places=places) for places in lobe_cases(self.host.outline, case.profile)
+        ]
+
+
+ELEMENTS = 60
+
+
+def liner_of(
+    project: Project, pipe: Pipe, system: str, host: Host, gap: float, bulge: float
+) -> Liner:
+    """The liner of a pipe whose host is not circular.
+
+    Raises:
+        NoOpinionError: where the pipe is outside the model.
+        InputFaults: values that exclude each other.
+    """
+    if pipe.condition == FULLY:
+        raise NoOpinionError("hosts.fully")
+    resin = project.resin_of(pipe)
+    round_pipe = {
+        "shape": None,
+        "outline": "",
+        "host_diameter": Measure(2.0 * host.outline.radius, SYMBOLS["D"].unit(system), ""),
+        "ovality": Measure(0.0, "%", "0 %"),
+    }
+    made = task(pipe.changed(round_pipe), resin, project.criteria, system)
+    lines = (
+        *(each for each in loads(made.basis) if each.result not in ("sigma_L", "q")),
+        line(gravity.long_term_strength),
+        line(ring.plane_strain_modulus),
+    )
+    read = {key for each in lines for key in each.needs}
+    if "D" in read:
+        raise NoOpinionError("hosts.needs_datum")
+    station = max(made.stations, key=lambda each: float(run(lines, each.values)["P"]))
+    values = run(lines, station.values)
+    if values["P"] <= 0.0:
+        raise NoOpinionError("ring.nothing_presses")
+    return Liner(
+        system=system,
+        host=host,
+        inputs=_inputs(made, station, read | {"N"}),
+        lines=lines,
+        values=values,
+        gap=gap,
+        bulge=bulge,
+        allowed=project.criteria.maximum_deflection.to("%") / 100.0,
+        weight=_weight(pipe, resin.density, system),
+        buoyant=pipe.buoyancy,
+        thickness=_thickness(pipe, system),
+    )
+
+
+def _inputs(made: PipeTask, station: Station, read: set[str]) -> tuple[Input, ...]:
+    return tuple(each for each in station.inputs if each.key in read)
+
+
+def _thickness(pipe: Pipe, system: str) -> float | None:
+    given = pipe.design_thickness
+    return None if given is None else float(given.to(SYMBOLS["t"].unit(system)))
+
+
+def _weight(pipe: Pipe, density: Measure | None, system: str) -> float:
+    """Weight per volume of the wall, 0 where it does not count."""
+    if not pipe.own_weight:
+        return 0.0
+    if density is None:
+        raise NoOpinionError("hosts.no_density")
+    return float(density.to(SYMBOLS["rho"].unit(system))) * WEIGHT[system]
+
+
+def least_corner(liner: Liner, thickness: float) -> None:
+    """Refuses a wall that the corners of a named shape are too sharp for.
+
+    Raises:
+        NoOpinionError: where the middle of the wall would have a radius under its thickness.
+    """
+    outline = liner.host.outline
+    if outline.named not in WITH_CORNERS:
+        return
+    radius = outline.sharpest * liner.radius
+    least = liner.gap * liner.radius + 1.5 * thickness
+    if radius < 0.85 * least:
+        unit = SYMBOLS["D"].unit(liner.system)
+        raise NoOpinionError("hosts.sharp", radius=radius, least=least, unit=unit)
+
+
+def short_term(liner: Liner) -> dict[str, float]:
+    """Initial modulus in plane strain and initial strength."""
+    modulus = ring.plane_strain_modulus(liner.number("E"), liner.number("nu"))
+    return {"E_plane": float(modulus), "sigma_L": liner.number("sigma")}
+
+
+def of_circular(values: Mapping[str, Any], system: str, host: Host, **about: Any) -> Liner:
+    """The liner of a circular pipe that has been designed, from the values of its sheet."""
+    known = dict(values)
+    if "sigma_L" not in known:
+        known["sigma_L"] = gravity.long_term_strength(known["sigma"], known["r_sigma"])
+    known["E_plane"] = ring.plane_strain_modulus(known["E_L"], known["nu"])
+    return Liner(system, host, (), (), known, **about)
