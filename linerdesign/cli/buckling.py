@@ -15,9 +15,9 @@ from linerdesign.methods.ring.collapse import RANGES
 from linerdesign.project.consistency import is_shaped
 from linerdesign.project.identity import identity
 from linerdesign.project.reading import Project
-from linerdesign.tasks.any_host.opinion import shaped_opinion
+from linerdesign.tasks.any_host.opinion import circular_opinion, shaped_opinion
 from linerdesign.tasks.second_opinion.opinion import Assumed
-from linerdesign.tasks.second_opinion.report import added, opinions_data, opinions_report
+from linerdesign.tasks.second_opinion.report import opinions_data, opinions_report
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -54,7 +54,13 @@ def run(arguments: argparse.Namespace) -> Outcome:
     wanted = [*arguments.pipe] or [pipe.name for pipe in project.pipes]
     sized = [name for name in wanted if name in circular or name not in _names(project)]
     results = size(project, system, sized).pipes if sized else ()
-    found = {result.name: added(result, arguments.output, assumed) for result in results}
+    pipes = {pipe.name: pipe for pipe in project.pipes}
+    found = {
+        result.name: circular_opinion(
+            project, pipes[result.name], result, arguments.output, assumed
+        )
+        for result in results
+    }
     readings = []
     for pipe in project.pipes:
         if pipe.name in wanted and is_shaped(pipe):

@@ -6,7 +6,8 @@ SENTENCES: dict[str, str] = {
     "limit": "owner's criterion",
     "by_model": "numerical model: {elements} elements, {mesh:+.2g} % with half of them, work and "
     "energy within {energy:.2g} %",
-    "grout_level": "stage {number}, above the set grout",
+    "on_springs": "numerical model: half a ring of {elements} elements, {mesh:+.2g} % with half of "
+    "them",
     # Why there is no result
     "fully": "the host must carry soil and live load: a fully deteriorated host that is not "
     "circular is outside the model",
@@ -16,6 +17,7 @@ SENTENCES: dict[str, str] = {
     "sharp": "the corners are too sharp for this wall: radius {radius:.4g} {unit}, at least "
     "{least:.4g} {unit} is required",
     "too_thin": "no wall that the model has been checked for is enough",
+    "wide_arc": "a missing part of {arc:g} deg is outside the range tried, at most {most:g} deg",
     "lost": "{why}; refused",
     # Headings and captions
     "heading": "Liner in a host of another shape, {pipe}",
@@ -66,6 +68,7 @@ SENTENCES: dict[str, str] = {
     "gap there. Initial modulus and strength; the liner is empty.",
     "grout_table": "Stages of grouting: wall of {wall}, N = {safety:g}",
     "grout_columns": "top above invert|pressure|deflection|fibre stress|factor|decides",
+    "grout_working": "Pressure of stage {number}, line by line",
     "grout_safe": "Every stage holds with N = {safety:g}.",
     "grout_unsafe": "Stage {number} holds with a factor of {factor}, below N = {safety:g}: lower the "
     "stage, brace the liner, or fill it with water.",

@@ -11,18 +11,20 @@ from linerdesign.methods.basis import FULLY
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import Line, line, run
 from linerdesign.methods.outline.liner import HostedCase, lobe_cases
-from linerdesign.methods.outline.shapes import WITH_CORNERS, Host
+from linerdesign.methods.outline.shapes import WITH_CORNERS, Host, circle
 from linerdesign.methods.outline.thickness import START_RATIO
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.ring.loading import Profile
 from linerdesign.methods.ring.method import loads
 from linerdesign.methods.ring.strength import Demand
+from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.project.assembly import task
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
+from linerdesign.tasks.second_opinion.opinion import Place
 
 # Section units in one unit of depth, and stress of one unit of density over one of section.
 PER_DEPTH = {"US": 12.0, "SI": 1000.0}
@@ -35,6 +37,11 @@ class NoOpinionError(Exception):
     def __init__(self, code: str, **numbers: Any) -> None:
         super().__init__(code)
         self.reason: Finding = finding(code, Severity.OUTSIDE, None, **numbers)
+
+    @classmethod
+    def of(cls, reason: Finding) -> NoOpinionError:
+        """No opinion for the reason that a finding gives."""
+        return cls(reason.code, **dict(reason.numbers))
 
 
 @dataclass(frozen=True)
@@ -194,16 +201,30 @@ def least_corner(liner: Liner, thickness: float) -> None:
         raise NoOpinionError("hosts.sharp", radius=radius, least=least, unit=unit)
 
 
-def short_term(liner: Liner) -> dict[str, float]:
-    """Initial modulus in plane strain and initial strength."""
-    modulus = ring.plane_strain_modulus(liner.number("E"), liner.number("nu"))
-    return {"E_plane": float(modulus), "sigma_L": liner.number("sigma")}
-
-
-def of_circular(values: Mapping[str, Any], system: str, host: Host, **about: Any) -> Liner:
-    """The liner of a circular pipe that has been designed, from the values of its sheet."""
-    known = dict(values)
-    if "sigma_L" not in known:
-        known["sigma_L"] = gravity.long_term_strength(known["sigma"], known["r_sigma"])
-    known["E_plane"] = ring.plane_strain_modulus(known["E_L"], known["nu"])
-    return Liner(system, host, (), (), known, **about)
+def of_circular(
+    project: Project, pipe: Pipe, result: PipeResult, place: Place
+) -> Liner:
+    """The liner of a circular pipe that has been designed, at one of its stations."""
+    system = result.basis.system
+    values: dict[str, Any] = {
+        "P": place.demand,
+        "E_plane": place.modulus,
+        "sigma_L": place.strength or 0.0,
+        "nu": place.poisson,
+    }
+    for key in ("E", "sigma", "N", "h_invert", "P_v", "R_w", "B", "E_s", "q_t", "E_L"):
+        own = result.value(key, place.station)
+        values[key] = (own if own is not None else result.value(key)) or 0.0
+    return Liner(
+        system=system,
+        host=Host(circle(place.diameter, place.ovality)),
+        inputs=(),
+        lines=(),
+        values=values,
+        gap=place.gap,
+        bulge=place.bulge,
+        allowed=project.criteria.maximum_deflection.to("%") / 100.0,
+        weight=_weight(pipe, project.resin_of(pipe).density, system),
+        buoyant=pipe.buoyancy,
+        thickness=result.nominal_thickness,
+    )

@@ -83,9 +83,7 @@ def shaped(liner: Liner) -> Shaped:
             at = _weakest(liner, ratio)
         ratios = _ratios(by_limit(at_required, demand))
     except NotConvergedError as why:
-        failed = NoOpinionError("ring.no_thickness")
-        failed.reason = refusal(why)
-        raise failed from None
+        raise NoOpinionError.of(refusal(why)) from None
     decided = found.limit or at_required.decides.limit
     made = Shaped(liner, thickness, decided, wall, at, ratios, ())
     return replace(made, steps=_steps(made))
@@ -114,14 +112,14 @@ def convergence(at: Held) -> dict[str, float]:
     return {"elements": elements, "mesh": 100.0 * at.mesh, "energy": 100.0 * abs(at.energy)}
 
 
-def by_model(at: Held) -> Origin:
+def origin_of(at: Held) -> Origin:
     """The origin of a number of the model, with its mesh and convergence."""
     return calculated(sentence("hosts.by_model", **convergence(at)))
 
 
 def _steps(made: Shaped) -> tuple[Step, ...]:
     liner, at = made.liner, made.at
-    outline, model = liner.host.outline, by_model(at)
+    outline, model = liner.host.outline, origin_of(at)
     measured = calculated(sentence("hosts.outline"))
     perimeter = 2.0 * 3.141592653589793 * outline.radius
     given = [
