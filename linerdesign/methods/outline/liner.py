@@ -37,8 +37,15 @@ class Arc:
     end: float
 
     def holds(self, share: Floats) -> Floats:
-        """1 inside, 0 outside (n,)."""
-        return ((share - self.start) % 1.0 < (self.end - self.start) % 1.0).astype(np.float64)
+        """The part inside of the piece of wall that belongs to each node (n,), 0 to 1.
+
+        The nodes are those of a closed ring, in order.
+        """
+        half = 0.5 * ((np.roll(share, -1) - np.roll(share, 1)) % 1.0)
+        opens = (self.end - self.start) % 1.0
+        past = (share - self.start + 0.5 * (1.0 - opens)) % 1.0 - 0.5 * (1.0 - opens)
+        inside = np.minimum(past + 0.5 * half, opens) - np.maximum(past - 0.5 * half, 0.0)
+        return np.clip(inside / half, 0.0, 1.0)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -24,6 +24,10 @@ from linerdesign.methods.ring.solving import (
 )
 
 
+FALLEN = 0.95
+"""Share of the greatest pressure to which it must fall for a liner to have collapsed or jumped."""
+
+
 class Limit(StrEnum):
     """What ends the resistance of a liner to external pressure."""
 
@@ -89,14 +93,18 @@ class Demand:
 
     @property
     def enough(self) -> Enough | None:
-        """Tells of a path whether its pressure has N times the one at the limit of deflection."""
+        """Tells of a path whether it has come to a fall of the pressure, or to N times the pressure
+        at the limit of deflection; None where there is no such limit."""
         allowed = self.deflection
         if allowed is None:
             return None
 
         def passed(case: Case, points: list[Point]) -> bool:
-            last = points[-1]
-            if case.inward(case.ring(), last) < allowed:
+            last, inward = points[-1], case.inward(case.ring(), points[-1])
+            top = max(point.pressure for point in points)
+            if last.pressure < FALLEN * top and inward > case.gap + 0.5 * case.thickness:
+                return True
+            if inward < allowed:
                 return False
             first = next(each for each in points if case.inward(case.ring(), each) >= allowed)
             return last.pressure > self.safety_factor * first.pressure

@@ -23,7 +23,7 @@ from linerdesign.words import sentence
 BESIDE = 0.06
 """Share of the perimeter from the edge of an opening to the bulge that is the worst beside it."""
 
-WIDEST_ARC = 120.0
+WIDEST_ARC = 60.0
 """Widest opening, in degrees, for which the model has been tried."""
 
 
@@ -62,7 +62,7 @@ def _beside(liner: Liner, arc: float, position: float) -> list[HostedCase]:
     middle, half = 0.5 - position / 360.0, arc / 720.0
     missing = Arc((middle - half) % 1.0, (middle + half) % 1.0)
     case = replace(liner.case(), missing=missing)
-    places = ((middle + half + BESIDE) % 1.0, (middle + half) % 1.0, ASIDE)
+    places = ((middle + half + BESIDE) % 1.0, ASIDE)
     return [replace(case, places=(place,)) for place in places]
 
 
