@@ -76,5 +76,7 @@ SENTENCES: dict[str, str] = {
     "grout_levels": "every stage must be higher than the one before, and at most as high as the "
     "host ({height:.4g} {unit})",
     "limit_deflection": "deflection",
+    "at_least": "at least {factor}",
+    "limit_none": "no limit reached",
     "silent": "No result for this pipe: {reason}.",
 }

@@ -25,6 +25,9 @@ STEADYING = 0.3
 """Stiffness of the bed that keeps a liner under water of some depth from drifting up or down, over
 E* t^3/(12 R^4)."""
 
+SETTING = 0.1
+"""Height in radii over which set grout thins out at its top."""
+
 HALF = 0.5
 """Share of the perimeter from the invert to the crown of a host that is its own mirror image."""
 
@@ -141,7 +144,7 @@ class HostedCase(Case):
         """The gap, at the nodes where it is filled."""
         if self.set_to is None:
             return 0.0
-        return np.where(bare.shape.points[:, 1] < self.set_to, self.gap, 0.0)
+        return self.gap * np.clip((self.set_to - bare.shape.points[:, 1]) / SETTING, 0.0, 1.0)
 
     def _loading(self, bare: Ring, share: Floats) -> Loading | None:
         if self.profile is None and not self.weight:

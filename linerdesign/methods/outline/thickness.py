@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from linerdesign.methods.outline.liner import HostedCase
 from linerdesign.methods.ring.path import NoEquilibriumError
-from linerdesign.methods.ring.solving import Solution, energy_residual, solve
+from linerdesign.methods.ring.solving import Solution, carried, energy_residual, solve
 from linerdesign.methods.ring.strength import (
     MESH_TOLERANCE,
     Demand,
@@ -76,13 +76,11 @@ def held(case: HostedCase, demand: Demand) -> Held:
     """
     solution = _solved(case, demand)
     try:
-        decides = resistance(solution, demand)
-        coarse = meshed(case, decides)
+        decides, mesh = _decided(solution, demand)
         point = solution.point_at_pressure(demand.pressure)
         first = _first(solution, demand.strength)
     except NoEquilibriumError:
         raise NotConvergedError("no_equilibrium") from None
-    mesh = coarse / decides.point.pressure - 1.0
     if abs(mesh) > MESH_TOLERANCE:
         raise NotConvergedError("mesh")
     energy = energy_residual(solution)
@@ -98,6 +96,31 @@ def held(case: HostedCase, demand: Demand) -> Held:
         first=first,
         collapse=solution.limit.pressure if solution.limit else None,
     )
+
+
+def _decided(solution: Solution, demand: Demand) -> tuple[Reached, float]:
+    """The deciding limit, and the change of its pressure with half the elements.
+
+    Where the greatest pressure asked comes first, that is no limit, and the change is the one of
+    the inward movement there.
+
+    Raises:
+        NoEquilibriumError: where neither is found.
+    """
+    case, last = solution.case, solution.path.points[-1]
+    if last.pressure > demand.most * demand.safety_factor * demand.pressure:
+        reached = Reached(Limit.NONE, last.pressure, last)
+        coarse = replace(case, elements=case.elements // 2)
+        there = carried(
+            case,
+            last,
+            coarse,
+            lambda path, point: path.crossing_near(point, lambda at: at.pressure / last.pressure - 1),
+        )
+        moved = case.inward(case.ring(), last)
+        return reached, coarse.inward(coarse.ring(), there) / moved - 1.0
+    reached = resistance(solution, demand)
+    return reached, meshed(case, reached) / reached.point.pressure - 1.0
 
 
 def _first(solution: Solution, strength: float | None) -> float | None:

@@ -35,6 +35,7 @@ class Limit(StrEnum):
     COMPRESSION = "strength in compression"
     TENSION = "strength in tension"
     DEFLECTION = "deflection"
+    NONE = "none up to the greatest pressure tried"
 
 
 @dataclass(frozen=True)
@@ -84,12 +85,14 @@ def _pressure(solution: Solution, stress: float, kind: int) -> float | None:
 class Demand:
     """What a thickness must provide: at a design pressure, with safety factor N in stability and
     in strength. `strength` is None where only stability is required; `deflection` is the greatest
-    inward movement under the design pressure, None where none is stated."""
+    inward movement under the design pressure, None where none is stated. Beyond `most` times N the
+    design pressure nothing more is asked."""
 
     pressure: float
     safety_factor: float
     strength: float | None
     deflection: float | None = None
+    most: float = math.inf
 
     @property
     def enough(self) -> Enough | None:
@@ -102,6 +105,8 @@ class Demand:
         def passed(case: Case, points: list[Point]) -> bool:
             last, inward = points[-1], case.inward(case.ring(), points[-1])
             top = max(point.pressure for point in points)
+            if last.pressure > self.most * self.safety_factor * self.pressure:
+                return True
             if last.pressure < FALLEN * top and inward > case.gap + 0.5 * case.thickness:
                 return True
             if inward < allowed:

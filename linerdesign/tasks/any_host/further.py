@@ -9,6 +9,7 @@ from linerdesign.documents.json import thickness as thickness_data
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
+from linerdesign.methods.ring.strength import Limit
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.models import Pipe
 from linerdesign.tasks.any_host.broken import opening, sprung
@@ -138,7 +139,10 @@ def _stage(liner: Liner, stage: Stage) -> tuple[str, ...]:
     shown = "-" if moved is None else f"{positional(moved * liner.radius, 3)} {section}"
     strained = "-" if stress is None else f"{positional(stress, 3)} {unit}"
     decides = sentence(LIMIT_CODES[at.decides.limit])
-    return (*cells, shown, strained, factor(stage.factor), decides)
+    provided = factor(stage.factor)
+    if at.decides.limit is Limit.NONE:
+        provided = sentence("hosts.at_least", factor=provided)
+    return (*cells, shown, strained, provided, decides)
 
 
 def _stage_data(liner: Liner, stage: Stage) -> dict[str, Any]:

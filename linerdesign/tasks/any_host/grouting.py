@@ -22,6 +22,9 @@ from linerdesign.project.models import Pipe
 from linerdesign.tasks.any_host.liners import PER_DEPTH, Liner, NoOpinionError
 from linerdesign.tasks.any_host.shaped import refusal
 
+MOST = 3.0
+"""Times N the pressure of a stage up to which it is followed."""
+
 RAMP = 0.02
 """Height in radii over which the pressure on set grout ends: a step would stop the path."""
 
@@ -98,7 +101,7 @@ def _held(liner: Liner, bottom: float, top: float) -> tuple[Held | None, Finding
     )
     try:
         every = [
-            held(replace(case, places=places), liner.demand)
+            held(replace(case, places=places), replace(liner.demand, most=MOST))
             for places in _places(case, 0.5 * (low + high) if bottom > 0.0 else low)
         ]
     except NotConvergedError as why:

@@ -21,6 +21,7 @@ LIMIT_CODES = {
     Limit.COMPRESSION: "ring.limit_compression",
     Limit.TENSION: "ring.limit_tension",
     Limit.DEFLECTION: "hosts.limit_deflection",
+    Limit.NONE: "hosts.limit_none",
 }
 ROWS = ("deflection", "strength", "stability")
 # What `buckling` gives of a circular pipe too, so that a reader of any pipe finds it.
