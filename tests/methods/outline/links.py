@@ -2,8 +2,7 @@
 
 Nodes have two displacements and no rotation. Links stretch (E* t), neighbours bend against each
 other by the angle between them (E* I over the length), the pressure acts on the middle line through
-the area of the polygon, and nodes are held inside the host by springs on their distance to its
-polygon. Second derivatives are central differences of each element's own gradient.
+the area of the polygon, and nodes are held inside the host by springs on their distance to it. Second derivatives are central differences of each element's own gradient.
 """
 
 import numpy as np
@@ -11,11 +10,13 @@ from scipy.sparse import coo_array
 from scipy.sparse.linalg import spsolve
 
 STEP = 1e-6
+SOFT = 2e-5  # penetration over which the springs of the host come to their stiffness
+BED = 1e-8  # stiffness of a bed that keeps the chain from drifting
 
 
 def distance_inside(points, polygon):
-    """Distance of points (n, 2) to a dense anticlockwise polygon (m, 2), positive inside, and the
-    outward normal of the nearest side."""
+    """Distance of points (n, 2) to a dense anticlockwise polygon (m, 2), positive inside, the
+    outward normal of the nearest side, and no curvature."""
     start, end = polygon, np.roll(polygon, -1, 0)
     run = end - start
     along = np.clip(
@@ -27,14 +28,29 @@ def distance_inside(points, polygon):
     normal = np.column_stack([run[at, 1], -run[at, 0]])
     normal /= np.hypot(*normal.T)[:, None]
     chosen = foot[np.arange(len(points)), at]
-    return np.sum((chosen - points) * normal, axis=1), normal
+    return np.sum((chosen - points) * normal, axis=1), normal, np.zeros(len(points))
+
+
+def distance_inside_egg(points, width, crown):
+    """The same to a 3:2 egg of this width whose top is at the height `crown`, by its arcs: half a
+    circle of r = width/2 above, flanks of 3 r about centres on the springline, r/2 below."""
+    r, side = 0.5 * width, np.where(points[:, 0] < 0.0, -1.0, 1.0)
+    x, y = np.abs(points[:, 0]), points[:, 1] - (crown - r)
+    below = np.arctan2(-y, x + 2.0 * r)
+    centre_x = np.where(y > 0.0, 0.0, np.where(below < np.arctan2(1.5, 2.0), -2.0 * r, 0.0))
+    low = (y <= 0.0) & (centre_x == 0.0)
+    radius = np.where(y > 0.0, r, np.where(low, 0.5 * r, 3.0 * r))
+    from_x, from_y = x - centre_x, y + np.where(low, 1.5 * r, 0.0)
+    length = np.hypot(from_x, from_y)
+    normal = np.column_stack([side * from_x, from_y]) / length[:, None]
+    return radius - length, normal, 1.0 / length
 
 
 class Chain:
     """The chain through `points` (n, 2), stress-free there, of wall thickness `thickness`."""
 
-    def __init__(self, points, thickness, polygon, stiffness):
-        self.points, self.polygon, self.thickness = points, polygon, thickness
+    def __init__(self, points, thickness, distance, stiffness):
+        self.points, self.distance, self.thickness = points, distance, thickness
         self.stretching, self.bending = thickness, thickness**3 / 12.0
         self.stiffness = stiffness
         count = len(points)
@@ -74,10 +90,10 @@ class Chain:
         """Displacements (n, 2) under the last of growing pressures."""
         moved = np.zeros_like(self.points)
         for pressure in pressures:
-            for _ in range(60):
+            for _ in range(200):
                 step = self._newton(moved, pressure)
-                moved = moved + step * min(1.0, 0.2 * self.thickness / np.abs(step).max())
-                if np.abs(step).max() < 1e-9:
+                moved = moved + step * min(1.0, 0.1 * self.thickness / np.abs(step).max())
+                if np.abs(step).max() < 1e-7:
                     break
             else:
                 raise AssertionError(f"no equilibrium at {pressure}")
@@ -97,13 +113,19 @@ class Chain:
             curve[:, column] = change.reshape(count, 6) / (2.0 * STEP)
         numbers = (2 * self.three[:, :, None] + np.arange(2)).reshape(count, 6)
         force = np.bincount(numbers.ravel(), gradient.ravel(), 2 * count)
-        distance, normal = distance_inside(self.points + moved, self.polygon)
+        distance, normal, curvature = self.distance(self.points + moved)
         deep = np.maximum(0.5 * self.thickness - distance, 0.0)
+        early = np.minimum(deep, SOFT)
         push = self.stiffness * self.share
-        force += ((push * deep)[:, None] * normal).ravel()
-        held = np.where(deep > 0.0, push, 1e-9)[:, None, None] * (
+        pressed = push * (deep - early + 0.5 * early**2 / SOFT)
+        force += (pressed[:, None] * normal).ravel()
+        force += (BED * self.share)[:, None].repeat(2, axis=1).ravel() * moved.ravel()
+        across = np.column_stack([-normal[:, 1], normal[:, 0]])
+        held = (push * early / SOFT)[:, None, None] * (
             normal[:, :, None] * normal[:, None, :]
-        ) + 1e-9 * np.eye(2)
+        ) + (pressed * curvature)[:, None, None] * (
+            across[:, :, None] * across[:, None, :]
+        ) + (BED * self.share)[:, None, None] * np.eye(2)
         own = 2 * np.arange(count)[:, None] + np.arange(2)
         rows = np.concatenate(
             [np.repeat(numbers, 6, axis=1).ravel(), np.repeat(own, 2, axis=1).ravel()]

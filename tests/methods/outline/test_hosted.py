@@ -2,10 +2,11 @@
 
 import math
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 import pytest
-from methods.outline.links import Chain
+from methods.outline.links import Chain, distance_inside, distance_inside_egg
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
@@ -20,7 +21,7 @@ from linerdesign.methods.ring.path import Path, Scale
 from linerdesign.methods.ring.ring import Ring
 from linerdesign.methods.ring.shape import Shape
 from linerdesign.methods.ring.solving import solve
-from linerdesign.methods.ring.strength import Demand, Limit
+from linerdesign.methods.ring.strength import Demand, Limit, resistance
 
 EGG = named_outline("egg", 600.0, 900.0)
 BOX = named_outline("box", 1000.0, 1500.0, 150.0)
@@ -57,9 +58,11 @@ def test_distance_to_an_ellipse_is_that_of_its_equation():
     cavity = Cavity(1.05 / outline.radius, 0.95 / outline.radius)
     angle = np.linspace(0.0, 2.0 * np.pi, 77)
     points = 0.96 * cavity.wall(angle)
-    for found, exact in zip(outline.nearest(points), cavity.nearest(points), strict=True):
-        assert found == pytest.approx(exact, abs=2e-4)
-    assert outline.nearest(points)[0] == pytest.approx(cavity.nearest(points)[0], abs=2e-6)
+    limits = (2e-6, 2e-4, 2e-3)
+    for found, exact, near in zip(
+        outline.nearest(points), cavity.nearest(points), limits, strict=True
+    ):
+        assert found == pytest.approx(exact, abs=near)
 
 
 @pytest.mark.parametrize("full", [False, True])
@@ -223,34 +226,39 @@ def test_the_printed_forms_of_a_flat_side_are_beam_theory(load):
 
 @pytest.mark.parametrize(
     ("host", "place", "ratio", "pressure"),
-    [(EGG, 0.19, 40.0, 1.5e-5), (BOX, 0.25, 40.0, 6e-6)],
+    [(EGG, 0.19, 40.0, 1.2e-5), (BOX, 0.25, 40.0, 6e-6)],
     ids=["egg", "box"],
 )
 def test_a_chain_of_links_moves_as_far(host, place, ratio, pressure):
-    """Links without rotations, second derivatives by differences, contact with a polygon: inward
+    """Links without rotations, second derivatives by differences, contact with arcs or a polygon: inward
     movement within 1.5 %, at two thirds of the wall's resistance or so."""
     case = HostedCase(
         ratio,
-        0.002,
+        0.0,
         0.0,
         0.02,
         poisson=0.0,
         host=host,
         places=(place,),
         full_ring=True,
-        elements=120,
+        elements=80,
         pressure_on="middle surface",
     )
     solution = solve(case, None, Demand(pressure, 1.0, None, 1.0, most=1.01).enough)
     point = solution.point_at_pressure(pressure)
     assert point is not None
     ring = case.ring()
-    polygon = host.along(np.linspace(0.0, 1.0, 1440, endpoint=False))[0]
-    chain = Chain(ring.shape.points, case.thickness, polygon, 1000.0 * case.thickness)
+    if host is EGG:
+        distance = partial(
+            distance_inside_egg, width=600.0 / EGG.radius, crown=EGG.knots[:, 1].max()
+        )
+    else:
+        polygon = host.along(np.linspace(0.0, 1.0, 1440, endpoint=False))[0]
+        distance = partial(distance_inside, polygon=polygon)
+    chain = Chain(ring.shape.points, case.thickness, distance, 1000.0 * case.thickness)
     moved = chain.solve(np.linspace(0.05, 1.0, 20) * pressure)
     outward = np.column_stack([np.sin(ring.shape.tangents), -np.cos(ring.shape.tangents)])
     weight = ring.tributary / ring.tributary.sum()
-    inward = -np.sum((moved - weight @ moved) * outward, axis=1).min()
     inward = np.max(-np.sum((moved - weight @ moved) * outward, axis=1))
     assert case.inward(ring, point) == pytest.approx(inward, rel=0.015)
 
@@ -269,10 +277,10 @@ def egg(ratio, **more):
 
 
 def test_the_mesh_does_not_matter():
-    """Pressure of the deciding limit with 60, 120 and 240 elements: 1 % and 0.3 %."""
-    found = [held(egg(36.0, elements=n), demand()).decides.pressure for n in (30, 60, 120)]
-    assert found[0] == pytest.approx(found[2], rel=0.012)
-    assert found[1] == pytest.approx(found[2], rel=0.004)
+    """Pressure of the deciding limit with 80, 120 and 240 elements: 0.6 % and 0.3 %."""
+    found = [held(egg(36.0, elements=n), demand()).decides.pressure for n in (40, 60, 120)]
+    assert found[0] == pytest.approx(found[2], rel=0.006)
+    assert found[1] == pytest.approx(found[2], rel=0.003)
 
 
 def test_the_bed_that_steadies_a_liner_does_not_matter(monkeypatch):
@@ -372,8 +380,8 @@ def test_an_opening_takes_strength_and_none_takes_nothing():
     plain = held(whole, asked).decides.pressure
     nothing = held(replace(whole, missing=Arc(0.5, 0.5 + 1e-9)), asked).decides.pressure
     assert nothing == pytest.approx(plain, rel=1e-6)
-    open_wide = held(replace(whole, missing=Arc(0.417, 0.583)), asked).decides.pressure
-    assert open_wide < 0.9 * plain
+    wide = replace(whole, missing=Arc(0.417, 0.583), elements=60)
+    assert resistance(solve(wide, asked.strength, asked.enough), asked).pressure < 0.9 * plain
 
 
 def test_an_arc_counts_the_wall_within_it():
