@@ -22,9 +22,9 @@ def equal_diameter(L_host):
 
 
 @equation("deflection limit", result="w_allowed", source="definition", **DERIVED)
-def allowed_deflection(r_w, b_host):
+def allowed_deflection(r_deflect, b_host):
     """Greatest inward movement of the wall that the owner allows."""
-    return r_w * b_host / 100
+    return r_deflect * b_host / 100
 
 
 @equation("flat side, deflection", result="w_flat", source="beam theory", **DERIVED)

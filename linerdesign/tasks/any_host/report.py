@@ -13,7 +13,7 @@ from linerdesign.expressions.printing import positional
 from linerdesign.methods.ring.strength import Limit
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.any_host.liners import Liner
-from linerdesign.tasks.any_host.shaped import Shaped, convergence
+from linerdesign.tasks.any_host.shaped import THICKNESSES, Shaped, convergence
 from linerdesign.words import sentence
 
 LIMIT_CODES = {
@@ -23,7 +23,6 @@ LIMIT_CODES = {
     Limit.DEFLECTION: "hosts.limit_deflection",
     Limit.NONE: "hosts.limit_none",
 }
-ROWS = ("deflection", "strength", "stability")
 # What `buckling` gives of a circular pipe too, so that a reader of any pipe finds it.
 COMMON = (
     "glock_pressure",
@@ -63,7 +62,7 @@ def shaped_data(name: str, found: Shaped) -> dict[str, Any]:
     converged = convergence(at)
     values = {step.key: step.value for step in found.steps}
     collapse = amount(found.stress(at.collapse), unit)
-    by_limit = {row: values.get(f"t_{row}") for row in ROWS}
+    by_limit = {row: values.get(THICKNESSES[row][1]) for row in THICKNESSES}
     moved = None if at.movement is None else at.movement * liner.radius
     return silent_data(name, "") | {
         "thickness": thickness_data(found.wall, system),
@@ -110,8 +109,8 @@ def _table(found: Shaped) -> Grid:
     liner = found.liner
     values = {step.key: step.value for step in found.steps}
     rows = []
-    for row in ROWS:
-        value = values.get(f"t_{row}")
+    for row in THICKNESSES:
+        value = values.get(THICKNESSES[row][1])
         rows.append(
             (
                 sentence(f"hosts.row_{row}", allowed=100 * liner.allowed),

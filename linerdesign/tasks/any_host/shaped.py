@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 from linerdesign.findings import Finding, Severity, finding
@@ -28,6 +29,13 @@ BY_LIMIT = {
     Limit.COMPRESSION: "strength",
     Limit.TENSION: "strength",
     Limit.STABILITY: "stability",
+}
+
+# Of each limit, the quantities that its lines are about: maximum DR and required thickness.
+THICKNESSES = {
+    "deflection": ("DR_deflection", "t_deflection"),
+    "strength": ("DR_strength", "t_strength"),
+    "stability": ("DR_stability", "t_stability"),
 }
 
 
@@ -121,12 +129,12 @@ def _steps(made: Shaped) -> tuple[Step, ...]:
     liner, at = made.liner, made.at
     outline, model = liner.host.outline, origin_of(at)
     measured = calculated(sentence("hosts.outline"))
-    perimeter = 2.0 * 3.141592653589793 * outline.radius
+    perimeter = 2.0 * math.pi * outline.radius
     given = [
         *liner.inputs,
         Input("L_host", perimeter, measured),
         Input("b_host", outline.width * outline.radius, measured),
-        Input("r_w", 100.0 * liner.allowed, calculated(sentence("hosts.limit"))),
+        Input("r_deflect", 100.0 * liner.allowed, calculated(sentence("hosts.limit"))),
         Input("g", 100.0 * liner.gap),
         Input("t", made.wall),
     ]
@@ -140,8 +148,9 @@ def _steps(made: Shaped) -> tuple[Step, ...]:
         lines += [line(host_lines.flat_deflection), line(host_lines.flat_stress)]
     for name, ratio in made.ratios.items():
         if ratio is not None:
-            given.append(Input(f"DR_{name}", ratio, model))
-            names = {"D": "D_host", "DR_ring": f"DR_{name}", "t_ring": f"t_{name}"}
+            by_ratio, thickness = THICKNESSES[name]
+            given.append(Input(by_ratio, ratio, model))
+            names = {"D": "D_host", "DR_ring": by_ratio, "t_ring": thickness}
             lines.append(line(ring.ring_thickness, names))
     numbers = {"p_first": at.first, "s_design": at.stress, "p_solved": at.collapse}
     factors = {

@@ -226,12 +226,12 @@ def test_the_printed_forms_of_a_flat_side_are_beam_theory(load):
 
 @pytest.mark.parametrize(
     ("host", "place", "ratio", "pressure"),
-    [(EGG, 0.19, 40.0, 1.2e-5), (BOX, 0.25, 40.0, 6e-6)],
+    [(EGG, 0.19, 40.0, 2.2e-5), (BOX, 0.25, 40.0, 1e-5)],
     ids=["egg", "box"],
 )
 def test_a_chain_of_links_moves_as_far(host, place, ratio, pressure):
     """Links without rotations, second derivatives by differences, contact with arcs or a polygon: inward
-    movement within 1.5 %, at two thirds of the wall's resistance or so."""
+    movement within 1 %, at two thirds of the wall's resistance or so."""
     case = HostedCase(
         ratio,
         0.0,
@@ -260,7 +260,7 @@ def test_a_chain_of_links_moves_as_far(host, place, ratio, pressure):
     outward = np.column_stack([np.sin(ring.shape.tangents), -np.cos(ring.shape.tangents)])
     weight = ring.tributary / ring.tributary.sum()
     inward = np.max(-np.sum((moved - weight @ moved) * outward, axis=1))
-    assert case.inward(ring, point) == pytest.approx(inward, rel=0.015)
+    assert case.inward(ring, point) == pytest.approx(inward, rel=0.01)
 
 
 # Convergence, thickness, springs, openings
