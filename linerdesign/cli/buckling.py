@@ -25,7 +25,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.epilog = (
         "Exit code: 0 where every design is valid by the standard and the model has a result for "
         "each pipe under external pressure, whatever that result is; 1 where a design is not "
-        "valid, or the model has no result."
+        "valid, the model has no result, a host is not circular (outside the standard), or a wall "
+        "does not hold at a missing part of its host or under a stage of grout."
     )
     project_file.add_arguments(parser)
     parser.add_argument(
@@ -76,8 +77,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         data=opinions_data(system, [data for data, _ in opinions])
         | identity_data(project.info, about),
         # A pipe without a result of the model is outside the method.
-        holds=all(result.holds for result in results)
-        and all(_holds(data) for data, _ in opinions),
+        holds=all(result.holds for result in results) and all(_holds(data) for data, _ in opinions),
     )
 
 
@@ -87,7 +87,9 @@ def _names(project: Project) -> list[str]:
 
 def _holds(data: dict[str, Any]) -> bool:
     """Whether a pipe is inside a method: a host of another shape is outside that of the code."""
-    return not (data["reason"] and data["pressure_asked"]) and not data.get("shaped")
+    parts = (data.get(name, {}) for name in ("missing_part", "grouting", "soil_springs"))
+    passed = all(part.get("passes", True) for part in parts)
+    return passed and not (data["reason"] and data["pressure_asked"]) and not data.get("shaped")
 
 
 def _assumed(arguments: argparse.Namespace) -> Assumed:

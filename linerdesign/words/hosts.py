@@ -38,13 +38,14 @@ SENTENCES: dict[str, str] = {
     "required": "Required thickness by this method: {thickness}; {limit} governs.",
     "at_wall": "Under P a wall of {wall} moves inwards by {moved} {unit_length} (limit {allowed} "
     "{unit_length}); greatest fibre stress {stress} {unit}, strength over N {strength} {unit}.",
-    "short": "The wall of {wall} holds {factor} times P by its deciding limit, below N = {safety:g}.",
-    "converged": "Mode: {mode}. {elements} elements; half of them change the deciding pressure by "
+    "short": "The wall of {wall} holds {factor} times P by its deciding limit, below N = "
+    "{safety:g}.",
+    "converged": "Lobes: {mode}. {elements} elements; half of them change the deciding pressure by "
     "{mesh:+.2g} %; work and energy agree within {energy:.2g} %.",
     "one_lobe": "one lobe at {place:.0f} % of the perimeter from the invert, anticlockwise",
     "two_lobes": "two lobes, at {place:.0f} % of the perimeter from the invert on either side",
-    "loads": "Loads: water pressure {profile}; gap {gap:g} %, bulge {bulge:g} % of the radius of the "
-    "circle of the same perimeter; own weight {weight}; {lifted}.",
+    "loads": "Loads: water pressure {profile}; gap {gap:g} %, bulge {bulge:g} % of the radius of "
+    "the circle of the same perimeter; own weight {weight}; {lifted}.",
     "hydrostatic": "falling from the invert upwards",
     "uniform": "equal all around",
     "counted": "counted",
@@ -70,8 +71,8 @@ SENTENCES: dict[str, str] = {
     "grout_columns": "top above invert|pressure|deflection|fibre stress|factor|decides",
     "grout_working": "Pressure of stage {number}, line by line",
     "grout_safe": "Every stage holds with N = {safety:g}.",
-    "grout_unsafe": "Stage {number} holds with a factor of {factor}, below N = {safety:g}: lower the "
-    "stage, brace the liner, or fill it with water.",
+    "grout_unsafe": "Stage {number} holds with a factor of {factor}, below N = {safety:g}: lower "
+    "the stage, brace the liner, or fill it with water.",
     "grout_lost": "Stage {number} has no result: {reason}.",
     "grout_levels": "every stage must be higher than the one before, and at most as high as the "
     "host ({height:.4g} {unit})",

@@ -328,7 +328,10 @@ def test_other_shapes_are_not_covered_by_the_code(run, tmp_path):
     ("pipe", "said"),
     [
         ({"shape": "egg", "width": "24 in"}, "missing required key height"),
-        ({"shape": "box", "width": "24 in", "height": "2 ft"}, "missing required key corner_radius"),
+        (
+            {"shape": "box", "width": "24 in", "height": "2 ft"},
+            "missing required key corner_radius",
+        ),
         ({"width": "24 in", "host_diameter": "24 in"}, "give it only beside shape"),
         ({"shape": "pear", "width": "24 in", "height": "2 ft"}, "egg"),
         ({"shape": "egg", "outline": "p.csv", "width": "2 ft", "height": "3 ft"}, "given together"),

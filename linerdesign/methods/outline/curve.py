@@ -83,7 +83,11 @@ class Outline:
         foot, slope, bent = self.at(place)
         speed = np.hypot(slope[:, 0], slope[:, 1])
         normal = np.column_stack([slope[:, 1], -slope[:, 0]]) / speed[:, None]
-        return _dot(foot - points, normal), normal, (slope[:, 0] * bent[:, 1] - slope[:, 1] * bent[:, 0]) / speed**3
+        return (
+            _dot(foot - points, normal),
+            normal,
+            (slope[:, 0] * bent[:, 1] - slope[:, 1] * bent[:, 0]) / speed**3,
+        )
 
     @cached_property
     def _fine(self) -> Floats:

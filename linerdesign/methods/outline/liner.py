@@ -57,11 +57,12 @@ class HostedCase(Case):
 
     `places` are the shares of the perimeter, anticlockwise from the invert, about which it has a
     bulge: one of them is a case of one lobe, two one of two. `profile` is the pressure over the
-    height, in radii over the centroid, as a share of the pressure, and `weight` the own weight per
-    volume, a pressure per radius, as such a share. Their resultant lifts or lowers a `buoyant` liner onto the host; of any other it is
-    held all along the wall, as by friction and laterals. `missing` is an arc in which the host does not support the liner. Under the height `set_to` the
-    gap is filled. `springs` is the stiffness of a soft host, pressure per length
-    of movement, and None for a rigid one; springs `both_ways` also pull.
+    height, in radii over the centroid, as a share of the pressure of the path, and `weight` the own
+    weight per volume, a pressure per radius, as such a share. Their resultant lifts or lowers a
+    `buoyant` liner onto the host; of any other it is held all along the wall, as by friction and
+    laterals. `missing` is an arc in which the host does not support the liner. Under the height
+    `set_to` the gap is filled. `springs` is the stiffness of a soft host, pressure per length of
+    movement, and None for a rigid one; springs `both_ways` also pull.
     """
 
     host: Outline
@@ -165,7 +166,8 @@ class HostedCase(Case):
         height, length = bare.shape.points[:, 1], bare.tributary / bare.tributary.sum()
         mean = float(length @ height)
         slope = (self.host.centre - mean) / float(length @ (height - mean) ** 2)
-        return length * (1.0 + slope * (height - mean))
+        spread: Floats = length * (1.0 + slope * (height - mean))
+        return spread
 
     def moved_inwards(self, ring: Ring, vector: Floats) -> Floats:
         """Inward movement of each node from its stress-free place (n,), the drift of all left out.
@@ -179,7 +181,8 @@ class HostedCase(Case):
             drift[0] = 0.0
         angle = ring.shape.tangents
         outward = np.column_stack([np.sin(angle), -np.cos(angle)])
-        return -np.einsum("ij,ij->i", moved - drift, outward)
+        inwards: Floats = -np.sum((moved - drift) * outward, axis=1)
+        return inwards
 
     def inward(self, ring: Ring, point: Point) -> float:
         """The greatest inward movement of the wall."""
@@ -223,6 +226,8 @@ def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[flo
     if host.mirrored:
         found = [each for each in found if each[1] < 0.5 + 1.0 / count]
     places = [place for _, place in sorted(found, reverse=True)[:MOST_PLACES]]
-    single = [(place + ASIDE if min(place, abs(place - 0.5)) < 0.01 else place,) for place in places]
+    single = [
+        (place + ASIDE if min(place, abs(place - 0.5)) < 0.01 else place,) for place in places
+    ]
     beside = [(each, 1.0 - each) for (each,) in single if host.mirrored and 0.05 < each < 0.45]
     return (*single, *beside)

@@ -21,14 +21,13 @@ EGG_RATIO = 1.5
 def _arc(centre: tuple[float, float], radius: float, start: float, end: float) -> Floats:
     """Points of an arc between two angles in radians."""
     angle = np.linspace(start, end, FINE)
-    return np.column_stack(
-        [centre[0] + radius * np.cos(angle), centre[1] + radius * np.sin(angle)]
-    )
+    return np.column_stack([centre[0] + radius * np.cos(angle), centre[1] + radius * np.sin(angle)])
 
 
 def _line(start: tuple[float, float], end: tuple[float, float]) -> Floats:
     share = np.linspace(0.0, 1.0, FINE)[:, None]
-    return np.array(start) * (1.0 - share) + np.array(end) * share
+    points: Floats = np.array(start) * (1.0 - share) + np.array(end) * share
+    return points
 
 
 def _whole(parts: Iterable[Floats]) -> Floats:
@@ -36,7 +35,8 @@ def _whole(parts: Iterable[Floats]) -> Floats:
     half = np.vstack(list(parts))
     whole = np.vstack([half, half[::-1] * np.array([-1.0, 1.0])])
     apart = np.hypot(*(whole - np.roll(whole, 1, axis=0)).T)
-    return whole[apart > 1e-9 * float(np.ptp(whole[:, 1]))]
+    kept: Floats = whole[apart > 1e-9 * float(np.ptp(whole[:, 1]))]
+    return kept
 
 
 def ellipse(width: float, height: float, radius: float) -> Floats:
@@ -130,7 +130,9 @@ def named_outline(shape: str, width: float, height: float, corner_radius: float 
         ValueError: that says why the dimensions make no such shape.
     """
     if shape in WITH_CORNERS:
-        most = 0.5 * min(width, height) if shape == "box" else min(0.5 * width, height - 0.5 * width)
+        most = (
+            0.5 * min(width, height) if shape == "box" else min(0.5 * width, height - 0.5 * width)
+        )
         if not 0.0 < corner_radius < most:
             raise ValueError(f"the corner radius must lie between 0 and {most:g}")
     return outline(SHAPES[shape](width, height, corner_radius), shape)

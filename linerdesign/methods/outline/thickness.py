@@ -115,7 +115,9 @@ def _decided(solution: Solution, demand: Demand) -> tuple[Reached, float]:
             case,
             last,
             coarse,
-            lambda path, point: path.crossing_near(point, lambda at: at.pressure / last.pressure - 1),
+            lambda path, point: path.crossing_near(
+                point, lambda at: at.pressure / last.pressure - 1
+            ),
         )
         moved = case.inward(case.ring(), last)
         return reached, coarse.inward(coarse.ring(), there) / moved - 1.0

@@ -23,7 +23,6 @@ from linerdesign.methods.ring.solving import (
     solve,
 )
 
-
 FALLEN = 0.95
 """Share of the greatest pressure to which it must fall for a liner to have collapsed or jumped."""
 

@@ -43,6 +43,7 @@ def missing_part(liner: Liner, pipe: Pipe) -> Part:
     )
     data = {
         "reason": "",
+        "passes": provided >= liner.number("N"),
         "safety_factor": provided,
         "limit": found.at.decides.limit,
         "required_thickness": thickness_data(found.thickness, liner.system),
@@ -71,6 +72,7 @@ def soil_springs(liner: Liner, pipe: Pipe) -> Part:
     )
     data = {
         "reason": "",
+        "passes": True,
         "both_ways_pressure": amount(found.both_ways, unit),
         "one_way_pressure": amount(found.apart, unit),
         "safety_factor": found.factor,
@@ -113,7 +115,10 @@ def grouting(liner: Liner, pipe: Pipe) -> Part:
 
 def _silent(heading: Heading, why: NoOpinionError) -> Part:
     reason = why.reason.said
-    return {"reason": reason}, (heading, Paragraph(sentence("hosts.silent", reason=reason)))
+    return {"reason": reason, "passes": False}, (
+        heading,
+        Paragraph(sentence("hosts.silent", reason=reason)),
+    )
 
 
 def _passes(liner: Liner, stage: Stage) -> bool:

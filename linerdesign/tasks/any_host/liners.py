@@ -1,4 +1,4 @@
-"""What presses on the liner of a pipe and what it is made of, as the ring in an outline takes it."""
+"""What presses on a liner and what it is made of, as the ring in an outline takes it."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from linerdesign.methods.lines import Line, line, run
 from linerdesign.methods.outline.liner import HostedCase, lobe_cases
 from linerdesign.methods.outline.shapes import WITH_CORNERS, Host, circle
 from linerdesign.methods.outline.thickness import START_RATIO
+from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.ring.loading import Profile
 from linerdesign.methods.ring.method import loads
 from linerdesign.methods.ring.strength import Demand
-from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.project.assembly import task
@@ -80,9 +80,9 @@ class Liner:
     @property
     def demand(self) -> Demand:
         """What the wall must hold."""
-        modulus, N = self.number("E_plane"), self.number("N")
+        modulus = self.number("E_plane")
         strength, pressure = self.number("sigma_L") / modulus, self.number("P") / modulus
-        return Demand(pressure, N, strength, self.deflection / self.radius)
+        return Demand(pressure, self.number("N"), strength, self.deflection / self.radius)
 
     @property
     def profile(self) -> Profile | None:
@@ -201,9 +201,7 @@ def least_corner(liner: Liner, thickness: float) -> None:
         raise NoOpinionError("hosts.sharp", radius=radius, least=least, unit=unit)
 
 
-def of_circular(
-    project: Project, pipe: Pipe, result: PipeResult, place: Place
-) -> Liner:
+def of_circular(project: Project, pipe: Pipe, result: PipeResult, place: Place) -> Liner:
     """The liner of a circular pipe that has been designed, at one of its stations."""
     system = result.basis.system
     values: dict[str, Any] = {

@@ -65,9 +65,7 @@ def refusal(why: NotConvergedError) -> Finding:
     """The finding of a result that is refused, by the code of its reason."""
     code = str(why)
     numbers = {"percent": 2.0} if code == "mesh" else {"percent": 1.0}
-    return finding(
-        "hosts.lost", Severity.OUTSIDE, None, why=sentence(f"ring.{code}", **numbers)
-    )
+    return finding("hosts.lost", Severity.OUTSIDE, None, why=sentence(f"ring.{code}", **numbers))
 
 
 def shaped(liner: Liner) -> Shaped:
@@ -99,9 +97,7 @@ def shaped(liner: Liner) -> Shaped:
 
 def _weakest(liner: Liner, ratio: float) -> Held:
     """The given wall in the case of lobes in which it holds the least."""
-    every = [
-        held(replace(case, dimension_ratio=ratio), liner.demand) for case in liner.cases()
-    ]
+    every = [held(replace(case, dimension_ratio=ratio), liner.demand) for case in liner.cases()]
     return min(every, key=lambda each: each.decides.pressure)
 
 

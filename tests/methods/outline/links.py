@@ -2,7 +2,8 @@
 
 Nodes have two displacements and no rotation. Links stretch (E* t), neighbours bend against each
 other by the angle between them (E* I over the length), the pressure acts on the middle line through
-the area of the polygon, and nodes are held inside the host by springs on their distance to it. Second derivatives are central differences of each element's own gradient.
+the area of the polygon, and nodes are held inside the host by springs on their distance to it.
+Second derivatives are central differences of each element's own gradient.
 """
 
 import numpy as np
@@ -64,9 +65,7 @@ class Chain:
     @staticmethod
     def _angles(three):
         one, two = three[:, 1] - three[:, 0], three[:, 2] - three[:, 1]
-        return np.arctan2(
-            one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0], np.sum(one * two, axis=1)
-        )
+        return np.arctan2(one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0], np.sum(one * two, axis=1))
 
     def _gradient(self, three, pressure):
         """Gradient (n, 3, 2) of one bent joint and the link behind it."""
@@ -121,11 +120,11 @@ class Chain:
         force += (pressed[:, None] * normal).ravel()
         force += (BED * self.share)[:, None].repeat(2, axis=1).ravel() * moved.ravel()
         across = np.column_stack([-normal[:, 1], normal[:, 0]])
-        held = (push * early / SOFT)[:, None, None] * (
-            normal[:, :, None] * normal[:, None, :]
-        ) + (pressed * curvature)[:, None, None] * (
-            across[:, :, None] * across[:, None, :]
-        ) + (BED * self.share)[:, None, None] * np.eye(2)
+        held = (
+            (push * early / SOFT)[:, None, None] * (normal[:, :, None] * normal[:, None, :])
+            + (pressed * curvature)[:, None, None] * (across[:, :, None] * across[:, None, :])
+            + (BED * self.share)[:, None, None] * np.eye(2)
+        )
         own = 2 * np.arange(count)[:, None] + np.arange(2)
         rows = np.concatenate(
             [np.repeat(numbers, 6, axis=1).ravel(), np.repeat(own, 2, axis=1).ravel()]

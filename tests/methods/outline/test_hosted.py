@@ -230,8 +230,8 @@ def test_the_printed_forms_of_a_flat_side_are_beam_theory(load):
     ids=["egg", "box"],
 )
 def test_a_chain_of_links_moves_as_far(host, place, ratio, pressure):
-    """Links without rotations, second derivatives by differences, contact with arcs or a polygon: inward
-    movement within 1 %, at two thirds of the wall's resistance or so."""
+    """Links without rotations, second derivatives by differences, contact with arcs or a polygon:
+    inward movement within 1 %, at two thirds of the wall's resistance or so."""
     case = HostedCase(
         ratio,
         0.0,
@@ -309,9 +309,7 @@ def test_at_the_thickness_found_every_limit_holds_and_one_just_so():
 
 def test_a_box_is_governed_by_deflection_and_moves_as_far_as_allowed():
     asked = demand(2e-5, BOX)
-    case = HostedCase(
-        40.0, 0.005, 0.0, 0.02, host=BOX, places=(0.25,), full_ring=True, elements=60
-    )
+    case = HostedCase(40.0, 0.005, 0.0, 0.02, host=BOX, places=(0.25,), full_ring=True, elements=60)
     case, found = required([case], asked)
     assert found.limit is Limit.DEFLECTION
     assert held(case, asked).movement == pytest.approx(asked.deflection, rel=1e-3)
@@ -319,7 +317,10 @@ def test_a_box_is_governed_by_deflection_and_moves_as_far_as_allowed():
 
 def test_lobes_are_sought_in_the_flats():
     """The flanks of an egg, the sides of a box first, since they are the longest."""
-    assert lobe_cases(EGG) == ((pytest.approx(0.188, abs=0.01),), pytest.approx((0.188, 0.812), abs=0.01))
+    assert lobe_cases(EGG) == (
+        (pytest.approx(0.188, abs=0.01),),
+        pytest.approx((0.188, 0.812), abs=0.01),
+    )
     assert lobe_cases(BOX)[0] == (pytest.approx(0.25, abs=0.01),)
     assert len(lobe_cases(circle(1.0))) == 1
 
