@@ -47,8 +47,8 @@ SENTENCES = {
     "misplaced": "unknown key {key} here; it belongs in {table}",
     "not_circular": "unknown key {key}; {why}",
     "only_circular": (
-        "Appendix X1 is for circular pipe, by its mean inside diameter (host_diameter); for an "
-        "egg, a box or another shape give shape or outline in [[pipe]] and use `linerdesign buckling`"
+        "Appendix X1 is for circular pipe, by its mean inside diameter (host_diameter); for "
+        "another shape give `shape` or `outline` in [[pipe]] and use `linerdesign buckling`"
     ),
     "shaped": (
         "Appendix X1 does not cover this host: it is not circular; `linerdesign buckling` gives a "

@@ -165,7 +165,10 @@ def test_soil_springs_are_the_parent_of_x1_3(run):
 
 def test_stages_of_grout_press_by_their_depth(run):
     """120 lb/ft3 by hand: 0.833 psi a foot of fresh grout; the second stage alone is 2 ft deep."""
-    grout = [{"height": "1 ft", "density": "120 pcf"}, {"height": "3 ft", "density": "120 pcf"}]
+    grout = [
+        {"height": "1 ft", "density": "120 lb/ft^3"},
+        {"height": "3 ft", "density": "120 lb/ft^3"},
+    ]
     pipe = WATER | {"design_thickness": "1.2 in", "grout": grout}
     found = opinion(run, pipe, "--gap", "1 %", code=0, drop=())["grouting"]
     pressures = [stage["pressure"]["value"] for stage in found["stages"]]

@@ -102,11 +102,12 @@ def arch(width: float, height: float, radius: float) -> Floats:
 
 @dataclass(frozen=True)
 class Host:
-    """An outline, and the straight length of its longest flat side in the same unit; None where it
-    has none."""
+    """An outline, the straight length of its longest flat side and the radius of its corners, in
+    the unit of the host; None where it has none."""
 
     outline: Outline
     flat: float | None = None
+    corner: float | None = None
 
 
 def circle(diameter: float, ovality: float = 0.0) -> Outline:

@@ -145,9 +145,12 @@ def _solved(case: HostedCase, demand: Demand) -> Solution:
     return solution
 
 
-def required(cases: list[HostedCase], demand: Demand) -> tuple[HostedCase, Required]:
+def required(
+    cases: list[HostedCase], demand: Demand, least: float = LEAST_RATIO
+) -> tuple[HostedCase, Required]:
     """The weakest of `cases`, which differ in their lobes, at the thickness that meets `demand`.
 
+    The dimension ratio is sought from `least` up.
     The first is worked out; another takes its place where, with half the elements, it does not
     meet the demand at that thickness.
 
@@ -155,15 +158,15 @@ def required(cases: list[HostedCase], demand: Demand) -> tuple[HostedCase, Requi
         NotConvergedError: where there is no result.
     """
     weakest = cases[0]
-    found = _required(weakest, demand)
+    found = _required(weakest, demand, least)
     for other in cases[1:]:
         if found.dimension_ratio is None:
             break
         trial = replace(other, dimension_ratio=found.dimension_ratio)
         there = _roughly(trial, demand)
         if there < (1.0 - WEAKER) * demand.safety_factor * demand.pressure:
-            weakest, found = other, _required(trial, demand)
-    return replace(weakest, dimension_ratio=found.dimension_ratio or LEAST_RATIO), found
+            weakest, found = other, _required(trial, demand, least)
+    return replace(weakest, dimension_ratio=found.dimension_ratio or least), found
 
 
 def _roughly(case: HostedCase, demand: Demand) -> float:
@@ -181,9 +184,9 @@ def _resistance(case: HostedCase, demand: Demand) -> float:
         raise NotConvergedError("no_equilibrium") from None
 
 
-def _required(case: HostedCase, demand: Demand) -> Required:
+def _required(case: HostedCase, demand: Demand, least: float) -> Required:
     try:
-        return required_ratio(_solved(case, demand), demand, LEAST_RATIO, MOST_RATIO)
+        return required_ratio(_solved(case, demand), demand, least, MOST_RATIO)
     except NoEquilibriumError:
         raise NotConvergedError("no_thickness") from None
 

@@ -101,19 +101,20 @@ def _held(liner: Liner, bottom: float, top: float) -> tuple[Held | None, Finding
     )
     try:
         every = [
-            held(replace(case, places=places), replace(liner.demand, most=MOST))
-            for places in _places(case, 0.5 * (low + high) if bottom > 0.0 else low)
+            held(each, replace(liner.demand, most=MOST))
+            for each in _lobes(case, 0.5 * (low + high) if bottom > 0.0 else low)
         ]
     except NotConvergedError as why:
         return None, refusal(why)
     return min(every, key=lambda each: each.decides.pressure), None
 
 
-def _places(case: HostedCase, height: float) -> tuple[tuple[float, ...], ...]:
-    """A bulge at this height on the right side, and one on each side; one alone at the invert."""
+def _lobes(case: HostedCase, height: float) -> list[HostedCase]:
+    """A bulge at this height on the right side, or alike on both; one alone at the invert."""
     share = np.linspace(0.0, 0.5, 721)
     points, _, _ = case.host.along(share)
     place = float(share[np.argmin(np.abs(points[:, 1] - height))])
     if place < 10.0 * ASIDE:
-        return ((ASIDE,),)
-    return (place,), (place, 1.0 - place)
+        return [replace(case, places=(ASIDE,))]
+    one = replace(case, places=(place,))
+    return [one, replace(one, full_ring=False)] if case.host.mirrored else [one]

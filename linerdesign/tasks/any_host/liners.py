@@ -11,8 +11,8 @@ from linerdesign.methods.basis import FULLY
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import Line, line, run
 from linerdesign.methods.outline.liner import HostedCase, lobe_cases
-from linerdesign.methods.outline.shapes import WITH_CORNERS, Host, circle
-from linerdesign.methods.outline.thickness import START_RATIO
+from linerdesign.methods.outline.shapes import Host, circle
+from linerdesign.methods.outline.thickness import LEAST_RATIO, START_RATIO
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.ring.loading import Profile
@@ -94,9 +94,20 @@ class Liner:
         invert = self.host.outline.invert
         return Profile((invert, invert + head), (1.0, vacuum / self.number("P")))
 
+    @property
+    def least_ratio(self) -> float:
+        """The least dimension ratio whose wall the corners of the host are not too sharp for: the
+        middle of the wall has its thickness there as a radius."""
+        if not self.host.corner:
+            return LEAST_RATIO
+        thickest = (self.host.corner - self.gap * self.radius) / 1.5
+        return max(LEAST_RATIO, 2.0 * self.radius / max(thickest, 1e-9))
+
     def case(self, thickness: float | None = None) -> HostedCase:
         """The liner without a place of its bulge, as thick as this."""
-        ratio = 2.0 * self.radius / thickness if thickness else START_RATIO
+        ratio = max(START_RATIO, 1.1 * self.least_ratio)
+        if thickness:
+            ratio = 2.0 * self.radius / thickness
         return HostedCase(
             ratio,
             self.gap,
@@ -111,10 +122,11 @@ class Liner:
         )
 
     def cases(self, thickness: float | None = None) -> list[HostedCase]:
-        """The cases of lobes to try."""
+        """The cases of lobes to try; two lobes alike are those of half a ring."""
         case = self.case(thickness)
         return [
-            replace(case, places=places) for places in lobe_cases(self.host.outline, case.profile)
+            replace(case, places=places[:1], full_ring=len(places) == 1)
+            for places in lobe_cases(self.host.outline, case.profile)
         ]
 
 
@@ -183,22 +195,6 @@ def _weight(pipe: Pipe, density: Measure | None, system: str) -> float:
     if density is None:
         raise NoOpinionError("hosts.no_density")
     return float(density.to(SYMBOLS["rho"].unit(system))) * WEIGHT[system]
-
-
-def least_corner(liner: Liner, thickness: float) -> None:
-    """Refuses a wall that the corners of a named shape are too sharp for.
-
-    Raises:
-        NoOpinionError: where the middle of the wall would have a radius under its thickness.
-    """
-    outline = liner.host.outline
-    if outline.named not in WITH_CORNERS:
-        return
-    radius = outline.sharpest * liner.radius
-    least = liner.gap * liner.radius + 1.5 * thickness
-    if radius < 0.85 * least:
-        unit = SYMBOLS["D"].unit(liner.system)
-        raise NoOpinionError("hosts.sharp", radius=radius, least=least, unit=unit)
 
 
 def of_circular(project: Project, pipe: Pipe, result: PipeResult, place: Place) -> Liner:

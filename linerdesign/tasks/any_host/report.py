@@ -82,7 +82,8 @@ def shaped_data(name: str, found: Shaped) -> dict[str, Any]:
             row: None if value is None else thickness_data(value, system)
             for row, value in by_limit.items()
         },
-        "lobes": [100 * place for place in at.case.places],
+        "lobes": 1 if at.case.full_ring else 2,
+        "lobe_place_percent": 100 * at.case.places[0],
         "convergence": {
             "elements": converged["elements"],
             "mesh_difference_percent": converged["mesh"],
@@ -149,8 +150,8 @@ def statements(found: Shaped) -> Iterator[str]:
             unit=unit,
         )
     yield from short_wall(found)
-    place, *others = at.case.places
-    mode = sentence(f"hosts.{'two_lobes' if others else 'one_lobe'}", place=100 * place)
+    lobes = "one_lobe" if at.case.full_ring else "two_lobes"
+    mode = sentence(f"hosts.{lobes}", place=100 * at.case.places[0])
     yield sentence("hosts.converged", mode=mode, **convergence(at))
     yield loads(liner)
 

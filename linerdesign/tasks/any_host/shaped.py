@@ -19,9 +19,10 @@ from linerdesign.methods.outline.thickness import (
 from linerdesign.methods.result import Step
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.ring.strength import Limit
+from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
-from linerdesign.tasks.any_host.liners import Liner, NoOpinionError, least_corner
+from linerdesign.tasks.any_host.liners import Liner, NoOpinionError
 from linerdesign.words import sentence
 
 BY_LIMIT = {
@@ -76,13 +77,14 @@ def shaped(liner: Liner) -> Shaped:
     """
     demand = liner.demand
     try:
-        case, found = required(liner.cases(), demand)
+        _refuse_sharp(liner, liner.thickness)
+        case, found = required(liner.cases(), demand, liner.least_ratio)
         if found.dimension_ratio is None:
+            _refuse_sharp(liner, 2.0 * liner.radius / (0.9 * liner.least_ratio))
             raise NoOpinionError("hosts.too_thin")
         at_required = held(case, demand)
         thickness = 2.0 * liner.radius / found.dimension_ratio
         wall = liner.thickness or thickness
-        least_corner(liner, max(wall, thickness))
         at = at_required
         if liner.thickness:
             ratio = 2.0 * liner.radius / wall
@@ -93,6 +95,15 @@ def shaped(liner: Liner) -> Shaped:
     decided = found.limit or at_required.decides.limit
     made = Shaped(liner, thickness, decided, wall, at, ratios, ())
     return replace(made, steps=_steps(made))
+
+
+def _refuse_sharp(liner: Liner, thickness: float | None) -> None:
+    """Refuses a wall that is too thick for the corners of its host."""
+    corner = liner.host.corner
+    if corner and thickness and 2.0 * liner.radius / thickness < liner.least_ratio:
+        least = liner.gap * liner.radius + 1.5 * thickness
+        unit = SYMBOLS["D"].unit(liner.system)
+        raise NoOpinionError("hosts.sharp", radius=corner, least=least, unit=unit)
 
 
 def _weakest(liner: Liner, ratio: float) -> Held:
