@@ -10,7 +10,13 @@ from dataclasses import dataclass, replace
 
 from linerdesign.methods.outline.liner import HostedCase
 from linerdesign.methods.ring.path import NoEquilibriumError
-from linerdesign.methods.ring.solving import Solution, carried, energy_residual, solve
+from linerdesign.methods.ring.solving import (
+    Solution,
+    carried,
+    energy_residual,
+    greatest_stresses,
+    solve,
+)
 from linerdesign.methods.ring.strength import (
     MESH_TOLERANCE,
     Demand,
@@ -102,7 +108,7 @@ def _decided(solution: Solution, demand: Demand) -> tuple[Reached, float]:
     """The deciding limit, and the change of its pressure with half the elements.
 
     Where the greatest pressure asked comes first, that is no limit, and the change is the one of
-    the inward movement there.
+    the greatest stress there.
 
     Raises:
         NoEquilibriumError: where neither is found.
@@ -119,8 +125,8 @@ def _decided(solution: Solution, demand: Demand) -> tuple[Reached, float]:
                 point, lambda at: at.pressure / last.pressure - 1
             ),
         )
-        moved = case.inward(case.ring(), last)
-        return reached, coarse.inward(coarse.ring(), there) / moved - 1.0
+        stress = max(solution.greatest_stresses(last))
+        return reached, max(greatest_stresses(coarse.path(), there)) / stress - 1.0
     reached = resistance(solution, demand)
     return reached, meshed(case, reached) / reached.point.pressure - 1.0
 

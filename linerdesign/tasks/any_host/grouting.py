@@ -22,6 +22,8 @@ from linerdesign.project.models import Pipe
 from linerdesign.tasks.any_host.liners import PER_DEPTH, Liner, NoOpinionError
 from linerdesign.tasks.any_host.shaped import refusal
 
+GROUT_ELEMENTS = 80
+
 MOST = 3.0
 """Times N the pressure of a stage up to which it is followed."""
 
@@ -97,7 +99,10 @@ def _held(liner: Liner, bottom: float, top: float) -> tuple[Held | None, Finding
     else:
         profile = Profile((low, high), (1.0, 0.0))
     case = replace(
-        liner.case(liner.thickness), profile=profile, set_to=low if bottom > 0.0 else None
+        liner.case(liner.thickness),
+        profile=profile,
+        set_to=low if bottom > 0.0 else None,
+        elements=GROUT_ELEMENTS,
     )
     try:
         every = [

@@ -77,7 +77,7 @@ def shaped(liner: Liner) -> Shaped:
     """
     demand = liner.demand
     try:
-        _refuse_sharp(liner, liner.thickness)
+        _refuse_sharp(liner, liner.thickness or _by_flat_side(liner))
         case, found = required(liner.cases(), demand, liner.least_ratio)
         if found.dimension_ratio is None:
             _refuse_sharp(liner, 2.0 * liner.radius / (0.9 * liner.least_ratio))
@@ -104,6 +104,15 @@ def _refuse_sharp(liner: Liner, thickness: float | None) -> None:
         least = liner.gap * liner.radius + 1.5 * thickness
         unit = SYMBOLS["D"].unit(liner.system)
         raise NoOpinionError("hosts.sharp", radius=corner, least=least, unit=unit)
+
+
+def _by_flat_side(liner: Liner) -> float | None:
+    """Thickness at which a flat side, as a clamped strip, has the strength under N P; less than two
+    thirds of it won't do."""
+    if liner.host.flat is None:
+        return None
+    strength, pressure = liner.number("sigma_L"), liner.number("N") * liner.number("P")
+    return liner.host.flat * math.sqrt(pressure / (2.0 * strength)) / 1.5
 
 
 def _weakest(liner: Liner, ratio: float) -> Held:
