@@ -26,7 +26,7 @@ from linerdesign.project.keys import keys_of
 from linerdesign.project.measures import parse
 
 Edit = Mapping[str, Any]
-MOST_ROWS = 2000
+MOST_ROWS = 1000
 _ID = re.compile(r"[A-Za-z0-9-]{1,64}")
 # What a copy of a row does not take over: its name must differ, and nobody has decided the rest.
 _NOT_COPIED = ("condition", "stated", "sample")

@@ -13,7 +13,7 @@ from linerdesign.methods.symbols import SYMBOLS, SYSTEMS
 from linerdesign.project.key import Key
 from linerdesign.project.keys import keys_of
 from linerdesign.project.stated import stated_symbols, step_key
-from linerdesign.words.desk import GROUPS, HEADS, SENTENCES
+from linerdesign.words.desk import GROUPS, HEADS, SENTENCES, SHORT
 
 # The units of a menu by the unit that a kind of quantity must convert to; US units first.
 UNITS = {
@@ -59,6 +59,7 @@ def forms(system: str) -> dict[str, Any]:
         "columns": COLUMNS,
         "origins": KNOWN_BY,
         "groups": GROUPS,
+        "short": SHORT,
         "steps": [_step(symbol, system) for symbol in stated_symbols()],
         "words": SENTENCES,
     }

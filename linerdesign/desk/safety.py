@@ -32,7 +32,7 @@ HEADERS = {
 }
 
 
-class TooLarge(Exception):
+class TooLargeError(Exception):
     """A body larger than a desk reads."""
 
 
@@ -93,7 +93,7 @@ def _limited(receive: Receive) -> Receive:
         message = await receive()
         read += len(message.get("body", b""))
         if read > LARGEST_BODY:
-            raise TooLarge
+            raise TooLargeError
         return message
 
     return limited

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Callable
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -21,11 +21,12 @@ from linerdesign.desk import panels
 from linerdesign.desk.forms import forms
 from linerdesign.desk.jobs import Jobs
 from linerdesign.desk.parts import ROWS, Part, rows_of
-from linerdesign.desk.safety import Guarded, TooLarge
+from linerdesign.desk.safety import Guarded, TooLargeError
 from linerdesign.desk.session import Desk
 from linerdesign.desk.submittals import transcribed
 from linerdesign.desk.values import in_field
 from linerdesign.documents.page import resource
+from linerdesign.methods.result import PipeResult
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.words import sentence
 
@@ -77,7 +78,7 @@ def _json(handler: Callable[[Request, Any], Answer]) -> Callable[[Request], Any]
             codes = [each.code for each in found.faults]
             said = {"faults": list(map(str, found.faults[:50])), "codes": codes[:50]}
             return JSONResponse(said, status_code=422)
-        except TooLarge:
+        except TooLargeError:
             return JSONResponse({"faults": [sentence("desk.too_large")]}, status_code=413)
         except (KeyError, TypeError, ValueError, AttributeError, RecursionError):
             return JSONResponse(
@@ -87,13 +88,28 @@ def _json(handler: Callable[[Request, Any], Answer]) -> Callable[[Request], Any]
     return handled
 
 
+@dataclass(frozen=True)
+class _Shown:
+    """What the page shows of a row, in which revision that changed, and what it was made from."""
+
+    revision: int
+    data: Answer
+    part: Part
+    result: PipeResult | None
+    first: int
+
+    def rests_on(self, part: Part, result: PipeResult | None, first: int) -> bool:
+        """Whether it was made from the same row and result."""
+        return result is self.result and (part, first) == (self.part, self.first)
+
+
 class _Served:
     """The handlers, each on the one desk."""
 
     def __init__(self, desk: Desk, jobs: Jobs) -> None:
         self._desk = desk
         self._jobs = jobs
-        self._shown: dict[str, tuple[int, Any]] = {}
+        self._shown: dict[str, _Shown] = {}
 
     async def page(self, request: Request) -> Response:
         """The page itself, without any of the project's texts in it."""
@@ -129,9 +145,7 @@ class _Served:
         desk = self._desk
         with desk.lock:
             results, parts = desk.results, desk.parts
-            rows = [part for part in parts if part.root in ROWS]
-            found = {part.id: self._row(part) for part in rows}
-            self._mark(found)
+            self._mark([part for part in parts if part.root in ROWS])
             single = {
                 p.root: in_field(p.tables.get(p.root, {})) for p in parts if p.root not in ROWS
             }
@@ -144,29 +158,27 @@ class _Served:
                 "unsaved": desk.unsaved,
                 "units": results.system,
                 "order": {root: [part.id for part in rows_of(parts, root)] for root in ROWS},
-                "rows": {i: row for i, row in found.items() if self._shown[i][0] > since},
+                "rows": {i: each.data for i, each in self._shown.items() if each.revision > since},
                 "single": single,
                 "faults": [asdict(each) for each in results.faults[:5000]],
                 "notices": [asdict(each) for each in desk.notices],
                 **desk.can(),
             }
 
-    def _row(self, part: Part) -> Answer:
-        results = self._desk.results
-        row: Answer = {"table": part.root, "values": in_field(part.table)}
-        if part.root == "pipe":
-            first = results.first[part.id]
-            row["first"] = first
-            row["result"] = panels.row_data(results.outcomes[part.id], first)
-        return row
-
-    def _mark(self, found: dict[str, Answer]) -> None:
-        """Notes in which revision each row last changed."""
-        revision = self._desk.revision
-        for row, data in found.items():
-            if row not in self._shown or self._shown[row][1] != data:
-                self._shown[row] = (revision, data)
-        self._shown = {row: each for row, each in self._shown.items() if row in found}
+    def _mark(self, rows: list[Part]) -> None:
+        """Notes what is shown of each row, and in which revision that last changed."""
+        results, before = self._desk.results, self._shown
+        self._shown = {}
+        for part in rows:
+            outcome, first = results.outcomes.get(part.id), results.first.get(part.id, 0)
+            result = outcome.result if outcome else None
+            shown = before.get(part.id)
+            if not (shown and shown.rests_on(part, result, first)):
+                row: Answer = {"table": part.root, "values": in_field(part.table)}
+                if outcome:
+                    row |= {"first": first, "result": panels.row_data(outcome, first)}
+                shown = _Shown(self._desk.revision, row, part, result, first)
+            self._shown[part.id] = shown
 
     def edit(self, request: Request, body: Any) -> Answer:
         """Makes edits, and answers with what they changed."""

@@ -17,8 +17,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from linerdesign.desk.edits import Edit, applied
-from linerdesign.desk.parts import Parts, parts_of, text_of
+from linerdesign.desk.edits import MOST_ROWS, Edit, applied
+from linerdesign.desk.parts import Parts, parts_of, rows_of, tables_of, text_of
 from linerdesign.desk.results import Calculator, Results
 from linerdesign.documents.writing import put
 from linerdesign.project.faults import InputFaults, fault, shown
@@ -71,6 +71,8 @@ class Desk:
         with self.lock:
             text, base = self._read(name) if name else (new_text(units), "none")
             parts = self._parts(text, name or UNTITLED)
+            if len(rows_of(parts, "pipe")) > MOST_ROWS:
+                raise InputFaults([fault("desk.too_many_rows", name, most=MOST_ROWS)])
             self.name, self._base, self._saved = name, base, text
             self._on_disk, self._looked = base, 0.0
             self._undo: list[_State] = []
@@ -79,6 +81,8 @@ class Desk:
             self.notices: list[Notice] = []
             self._draft, self._drafted = self._draft_path(), ""
             self._restore()
+            if table := tables_of(parts).get("pipes"):
+                self._notice("pipe_table", ("dismiss",), name=shown(str(table)))
             self._moved()
 
     def _parts(self, text: str, name: str) -> Parts:

@@ -17,11 +17,11 @@ def _made(task: str, project: Project) -> Any:
         from linerdesign.tasks.compare.comparison import Wishes
 
         return compare(project, wishes=Wishes(pictures=True))
-    return {"size": size, "review": review}[task](project)
+    return size(project) if task == "size" else review(project)
 
 
 def main(task: str, source: Path, target: Path) -> int:
-    """Writes the document; the exit code is 0 where it was written, 2 where the input has faults."""
+    """Writes the document; gives 0 where it was written, 2 where the input has faults."""
     try:
         _stage(0)
         project = read(source)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+from linerdesign.documents import thin_wall
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
 from linerdesign.documents.json import thickness
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
@@ -89,6 +90,9 @@ def blocks(found: Lining, system: str) -> Iterator[Block]:
     for leg in found.legs:
         yield working_grid(leg.steps, system, sentence("field.leg_working", at=leg.at))
     yield checks_grid(found.built)
+    if found.thin is not None:
+        yield Heading(sentence("field.thin_title"), 2)
+        yield from thin_wall.blocks(found.thin, True)
 
 
 def table(found: Lining, system: str) -> Grid:

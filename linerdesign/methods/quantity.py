@@ -33,6 +33,7 @@ UNITS: dict[str, tuple[str, str]] = {
     "energy per length": ("kJ/ft", "kJ/m"),
     "minutes": ("min", "min"),
     "hours": ("h", "h"),
+    "years": ("yr", "yr"),
     "area": ("in^2", "mm^2"),
     "volume": ("ft^3", "m^3"),
     "measure": ("gal", "L"),

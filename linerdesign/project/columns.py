@@ -115,6 +115,12 @@ def _other_keys() -> frozenset[str]:
 
 
 @cache
+def _leg_keys() -> frozenset[str]:
+    """Keys of the legs of a line, which a row can't have."""
+    return frozenset(keys_of("leg")) - known_keys().keys() - {"at"}
+
+
+@cache
 def _words_for_keys() -> dict[str, str]:
     """Names that people give to a key, the key itself among them."""
     found = {word: name for name, (_, key) in known_keys().items() for word in key.also}
@@ -146,6 +152,8 @@ def read_header(headers: Sequence[str], place: str, naming: Naming | None = None
             found.append(column)
         elif name in SHAPE_KEYS:
             hints.append(sentence("inventory.shape", column=shown(header), why=ONLY_CIRCULAR))
+        elif name in _leg_keys():
+            hints.append(sentence("inventory.leg", column=shown(header)))
         elif named.columns.get(header) != "":
             faults.extend(_near_faults(at, name, unit, header in named.columns))
     faults.extend(_repeated(headers, found, place))

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from linerdesign.project.consistency import (
+    default_faults,
     merged,
     site_faults,
     stations_of,
@@ -18,7 +19,7 @@ from linerdesign.project.consistency import (
     with_defaults,
     without_tensile,
 )
-from linerdesign.project.contradictions import between_values
+from linerdesign.project.contradictions import DEFAULTS, between_values
 from linerdesign.project.distributions import (
     UNCERTAINTY,
     of_project,
@@ -247,7 +248,7 @@ def _pipes_of_table(raw: Raw, folder: Path | None, faults: list[Fault]) -> PipeT
         return None
     named, place = raw["pipes"], Place().at("pipes")
     if not isinstance(named, str):
-        faults.append(fault("no_words", place, shown(named)))
+        faults.append(fault("no_words", place, shown(named), example='pipes = "street.xlsx"'))
         return None
     path = _beside(named, place, folder, faults)
     if path is None:
@@ -456,6 +457,8 @@ def _across(
     by_name = {each.get("name"): each for _, each in reversed(resins) if _has_name(each)}
     first = resins[0][1].get("name") if resins else None
     floor = criteria.minimum_ovality.number > 0
+    doubled, defaults = default_faults(defaults, DEFAULTS)
+    yield from doubled
     for index, resin in resins:
         both = ("thickness_step", "thicknesses")
         if all(key in resin for key in both):

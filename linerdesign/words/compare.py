@@ -1,6 +1,8 @@
 """Sentences of a comparison of resin systems."""
 
 SENTENCES: dict[str, str] = {
+    "resin_in_pipe": "{pipe}, {resin}",
+    "own_method": "the standard",
     # Why a resin does not satisfy a pipe.
     "fails_at": "fails {equations} at {nominal:g} mm",
     "delivered": "delivered: least wall that the tube leaves in any leg; nominal is the tube as "

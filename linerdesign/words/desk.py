@@ -13,6 +13,12 @@ GROUPS = {
 HEADS = {
     "host_diameter": "diameter",
     "groundwater_above_invert": "water above invert",
+    "groundwater_above_crown": "water above crown",
+    "groundwater_below_surface": "water below grade",
+    "groundwater_elevation": "water elevation",
+    "groundwater": "no water",
+    "maximum_diameter": "max. diameter",
+    "minimum_diameter": "min. diameter",
     "soil_unit_weight": "soil weight",
     "soil_reaction_modulus": "soil modulus",
     "flexural_modulus": "modulus, initial",
@@ -21,6 +27,9 @@ HEADS = {
     "strength_retention": "strength kept",
     "thickness_step": "increment",
 }
+
+# Choices in a narrow column.
+SHORT = {"partially deteriorated": "partial", "fully deteriorated": "full"}
 
 SENTENCES = {
     # A new project
@@ -62,6 +71,7 @@ SENTENCES = {
     "saved": "saved",
     "unsaved": "not saved; kept in a draft",
     "untitled": "no file yet",
+    "nothing_yet": "nothing typed",
     "working": "calculating",
     "offline": (
         "The desk does not answer. Go on: what you type is kept in this browser and is sent when "
@@ -77,6 +87,7 @@ SENTENCES = {
     "refused": "Not taken: {text}",
     # Tables and fields
     "pipes": "Pipes",
+    "resin": "resin",
     "resins": "Resins",
     "criteria": "Criteria of the owner",
     "limits": "Limits of the owner",
@@ -91,8 +102,9 @@ SENTENCES = {
     "fill_down": "Fill down",
     "columns": "Columns",
     "paste_help": (
-        "Paste cells from a spreadsheet at the cursor, or with a header of key names. Arrow keys "
-        "and Enter move; Ctrl+D fills down, Ctrl+Enter adds a row, Ctrl+Z undoes."
+        "Hatched fields are to be filled in. Paste cells from a spreadsheet at the cursor, or with "
+        "a header of key names. Arrow keys and Enter move; Ctrl+D fills down, Ctrl+Enter adds a "
+        "row, Ctrl+Z undoes."
     ),
     "row_number": "no.",
     "unit_of": "unit of {name}",
@@ -160,12 +172,16 @@ SENTENCES = {
         "Nominal thickness in mm and governing equation; for a range of properties by the worst, "
         "and in brackets by the best"
     ),
-    "wall": "{nominal} ({governing})",
+    "wall": "{nominal}, {governing}",
     "no_wall": "none",
     # Notices
     "notice_restored": "Changes that were not saved, of {when}, were taken up from {name}.",
     "notice_changed_on_disk": (
         "Another program has changed {name} since it was opened here. Both versions are kept."
+    ),
+    "notice_pipe_table": (
+        "The pipes of the table {name} have no rows here; edit them in the table. Documents "
+        "include them."
     ),
     "notice_draft_elsewhere": "Another desk keeps a draft here; this one is kept in {name}.",
     "notice_no_draft": "The draft cannot be written: {why}. Save under another name.",

@@ -134,7 +134,7 @@ class Hand:
         return len(self.driver.find_elements(By.CSS_SELECTOR, selector))
 
     def complaints(self):
-        """What the browser has to say of the page, requests that failed for lack of a server aside."""
+        """What the browser says of the page, requests to a desk that was stopped aside."""
         found = [entry["message"] for entry in self.driver.get_log("browser")]
         return [each for each in found if "ERR_CONNECTION_REFUSED" not in each]
 

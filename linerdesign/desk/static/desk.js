@@ -53,7 +53,8 @@ function titleBlock() {
   get("undo").disabled = !store.undo;
   get("redo").disabled = !store.redo;
   const name = store.name || say("untitled");
-  const text = `${store.folder} / ${name}: ${store.unsaved ? say("unsaved") : store.name ? say("saved") : ""}`;
+  const kept = store.unsaved ? say("unsaved") : store.name ? say("saved") : say("nothing_yet");
+  const text = `${store.folder} / ${name}: ${kept}`;
   if (get("file").textContent !== text) get("file").textContent = text;
   const title = store.single.project?.project?.title ?? "";
   document.title = `${store.unsaved ? "\u2022 " : ""}${title || name}`;

@@ -65,23 +65,26 @@ function leads(field) {
 }
 
 // An input or a menu for the value at a path of a row.
-export function makeField({ row, path, meta, table, label, before = () => [] }) {
-  const field = { row, path, meta: { ...meta, table }, before, step: "", dirty: false };
+export function makeField({ row, path, meta, table, label, short = false, before = () => [] }) {
+  const field = { row, path, meta: { ...meta, table }, before, short, step: "", dirty: false };
   const choices = meta.key === "resin" && table === "pipe" ? null : meta.choices;
   const menu = choices === null || choices.length > 0;
   const made = menu ? element("select") : element("input", { type: "text", autocomplete: "off", spellcheck: "false" });
   field.element = made;
   made.field = field;
   made.setAttribute("aria-label", label ?? plain(meta.key));
+  made.classList.toggle("words", ["text", "label"].includes(meta.kind));
   if (!menu && (meta.units.length || meta.kind === "factor" || meta.kind === "ratio")) made.inputMode = "decimal";
   if (!menu && meta.words.length) made.setAttribute("list", wordsOf(meta));
   made.addEventListener(menu ? "change" : "input", () => changed(field));
   made.addEventListener("focus", () => {
     field.step = `${Date.now()}-${steps++}`;
     if (!menu) made.select();
+    made.setAttribute("aria-describedby", "hint-line");
     hint(field);
   });
   made.addEventListener("blur", () => {
+    made.removeAttribute("aria-describedby");
     field.dirty = false;
     update(field);
   });
@@ -110,13 +113,25 @@ function options(field, value) {
   const resins = meta.key === "resin" && meta.table === "pipe";
   const texts = resins ? store.order.resin.map((id) => store.rows.get(id)?.values.name ?? "") : [...meta.choices];
   if (value && !texts.includes(value)) texts.push(value);
-  const blank = resins ? texts[0] ?? "" : meta.default ? say("default_is", { text: meta.default }) : say("choose");
+  const blank = resins ? texts[0] ?? "" : meta.default ? meta.blank ?? say("default_is", { text: meta.default }) : say("choose");
   const wanted = JSON.stringify([blank, texts]);
   if (field.options === wanted) return;
   field.options = wanted;
   field.element.replaceChildren(
     element("option", { value: "" }, resins ? say("default_is", { text: blank }) : blank),
-    ...texts.filter((text) => text !== "").map((text) => element("option", { value: text }, text)));
+    ...texts.filter((text) => text !== "").map((text) => element("option", { value: text }, field.short ? store.forms.short[text] ?? text : text)));
+}
+
+// What the page calls the place of a value: its pipe; of a resin, the first pipe made of it.
+function placeOf(row, table) {
+  const firstResin = () => store.rows.get(store.order.resin[0])?.values.name;
+  const made = (id, name) => (store.rows.get(id)?.values.resin ?? firstResin()) === name;
+  const id = {
+    pipe: () => row, criteria: () => store.order.pipe[0],
+    resin: () => store.order.pipe.find((each) => made(each, store.rows.get(row)?.values.name)),
+  }[table]?.();
+  const own = store.rows.get(id);
+  return own ? `pipe${own.first}` : table;
 }
 
 // Shows what the project holds, unless it is being typed over.
@@ -133,9 +148,8 @@ export function update(field) {
     made.readOnly = table;
     if (meta.default) made.placeholder = say("default_is", { text: shown(meta.default, meta) });
   }
-  const first = store.rows.get(row)?.first;
-  if (meta.table === "pipe" && path.length === 1) made.dataset.name = `pipe${first}_${path[0]}`;
-  else if (path.length === 1) made.dataset.name = `${meta.table}_${path[0]}`;
+  const named = meta.table === "pipe" || meta.symbol;
+  if (path.length === 1) made.dataset.name = `${named ? placeOf(row, meta.table) : meta.table}_${path[0]}`;
   const faults = faultsOf(field);
   const wrong = faults.filter((fault) => !fault.missing);
   if (wrong.length) made.setAttribute("aria-invalid", "true");
@@ -154,6 +168,7 @@ export function hint(field) {
   const parts = [meta.help, meta.limits && `${meta.limits}`, meta.example && `e.g. ${meta.example}`];
   const made = [symbol(meta), ` ${parts.filter(Boolean).join("; ")}`];
   if (faults.length) made.push(element("strong", {}, ` ${faults.join("; ")}`));
+  line.classList.remove("general");
   line.replaceChildren(...made);
 }
 
@@ -181,16 +196,17 @@ export function unitMenu(meta, after = () => {}) {
 
 export function originMenu(row, key, label) {
   const meta = {
-    key, kind: "choice", choices: store.forms.origins, help: say("source"), default: "given", symbol: "",
+    key, kind: "choice", choices: store.forms.origins, help: say("source"), default: "given", blank: "given", symbol: "",
     group: "", units: [], words: [], unit: "", limits: "", example: "",
   };
   return makeField({ row, path: ["origin", key], meta, table: "origin", label: say("source_of", { name: label }) });
 }
 
 onChange((rows) => {
+  const resins = [...rows].some((row) => store.rows.get(row)?.table === "resin");
   for (const field of all) {
     const single = !store.rows.has(field.row);
-    if (single || rows.has(field.row) || field.meta.key === "resin" || store.faults.has(field.row)
+    if (single || rows.has(field.row) || (resins && field.meta.key === "resin") || store.faults.has(field.row)
       || field.element.title || field.element.classList.contains("missing")) update(field);
   }
 });

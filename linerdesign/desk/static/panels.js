@@ -93,7 +93,7 @@ function pipeForm() {
   const heads = ["", "", say("value"), say("source")];
   const resin = store.forms.tables.resin.filter((meta) => meta.units.length && meta.symbol);
   container.replaceChildren(element("h2", { class: "name" }, say("values_of", { name: values.name ?? "" })),
-    element("div", { class: "pair" },
+    element("div", {},
       formTable("", lines, heads),
       element("div", {}, stations(row, values),
         element("details", {}, element("summary", {}, say("more_values")),
@@ -173,7 +173,7 @@ const sheet = wait(async () => {
   const place = `${row} ${store.revision}`;
   if (document.getElementById("view-design").hidden || place === sheetShown) return;
   if (!result) {
-    container.replaceChildren(row ? element("p", { class: "empty" }, say("no_sheet")) : "");
+    container.replaceChildren(row ? element("div", { class: "empty" }, element("p", {}, say("no_sheet")), open(row)) : "");
     sheetShown = place;
     return;
   }
@@ -184,7 +184,15 @@ const sheet = wait(async () => {
     container.classList.remove("old");
     sheetShown = place;
   } catch { /* said elsewhere; the next change asks again */ }
-}, 160);
+}, 300);
+
+// What keeps a pipe from its calculation: its own faults, then those of what all pipes share.
+function open(row) {
+  const own = [...store.faults].filter(([at]) => at === row || store.rows.get(at)?.table !== "pipe");
+  const texts = own.flatMap(([, faults]) => faults.map((fault) =>
+    (fault.missing ? fault.text : `${plain(String(fault.path.at(-1) ?? ""))}: ${fault.text}`)));
+  return element("ul", {}, ...texts.slice(0, 30).map((text) => element("li", {}, text)));
+}
 
 // The review of one pipe: theirs, ours, what follows from theirs, and the comments.
 let reviewOf = "";
@@ -217,8 +225,9 @@ function reviewTable() {
   forget(container);
   const heads = ["item", "submitted", "ours", "difference", "replayed", "place"].map((name) => element("th", { scope: "col" }, say(name)));
   const body = lines.map((line) => element("tr", { "data-item": line.name },
-    element("th", { scope: "row", title: line.meta.help }, line.meta.head ?? line.name, element("small", {}, ` ${line.meta.help}`)),
-    element("td", {}, makeField({ row, path: line.path, meta: line.meta, table: "stated", label: `${say("submitted")} ${line.name}` }), " ", unitMenu(line.meta)),
+    element("th", { scope: "row" }, line.path.length > 2 ? line.name : line.meta.help,
+      line.path.length > 2 ? element("small", {}, ` ${line.meta.help}`) : null),
+    element("td", { class: "quantity" }, makeField({ row, path: line.path, meta: line.meta, table: "stated", label: `${say("submitted")} ${line.name}` }), " ", unitMenu(line.meta)),
     ...["ours", "difference", "replayed", "at"].map((name) => element("td", { class: "figure", "data-cell": name }))));
   const add = element("select", { "aria-label": say("add_item") }, element("option", { value: "" }, say("add_item")),
     ...store.forms.steps.map((each) => element("option", { value: each.symbol }, `${each.symbol}: ${each.meaning}`)));
@@ -229,8 +238,8 @@ function reviewTable() {
     container.querySelector(`[data-item="${CSS.escape(name)}"] input`)?.focus();
     review();
   });
-  container.replaceChildren(element("div", { class: "wide" }, element("table", { class: "entry review" },
-    element("caption", {}, nameOf(row)), element("thead", {}, element("tr", {}, ...heads)), element("tbody", {}, ...body))), add);
+  container.replaceChildren(element("div", { class: "wide" }, element("table", { class: "entry stated" },
+    element("caption", { class: "skip" }, nameOf(row)), element("thead", {}, element("tr", {}, ...heads)), element("tbody", {}, ...body))), add);
 }
 
 const review = wait(async () => {
@@ -259,7 +268,9 @@ function showReview(data) {
   for (const row of document.querySelectorAll("#stated tr[data-item]")) {
     const line = found.get(row.dataset.item);
     const cells = Object.fromEntries([...row.querySelectorAll("[data-cell]")].map((cell) => [cell.dataset.cell, cell]));
-    const percent = line?.difference === null || line?.difference === undefined ? "" : `${(100 * line.difference).toFixed(1)} %`.replace("-", "\u2212");
+    const share = line?.difference ?? null;
+    const number = share === null ? "" : (100 * share).toFixed(1).replace(/^-0\.0$/, "0.0").replace("-", "\u2212");
+    const percent = number && `${number} %`;
     const cause = line?.cause ? say(line.cause) : "";
     cells.ours.textContent = line?.ours ?? "";
     cells.difference.textContent = line ? `${percent} ${line.agrees ? say("agrees") : say("differs")}` : "";

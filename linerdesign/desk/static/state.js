@@ -5,6 +5,7 @@ export const store = {
   order: { pipe: [], resin: [] }, single: {}, faults: new Map(), notices: [], chosen: "",
   undo: false, redo: false, unsaved: false, online: true, restarted: false, left: null,
 };
+const PATIENCE = 10_000;
 const listeners = [];
 let queue = [];
 let sent = [];
@@ -27,6 +28,8 @@ export class Refusal extends Error {
 
 // Asks the server; a refusal has the faults in words, no answer at all is a TypeError.
 export async function call(path, body, more = {}) {
+  const brief = path === "edit" || path.startsWith("state");
+  if (brief) more = { signal: AbortSignal.timeout(PATIENCE), ...more };
   const asked = body === undefined ? more : {
     method: "POST", body: body instanceof Blob ? body : JSON.stringify(body), ...more,
   };

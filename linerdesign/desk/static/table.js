@@ -4,8 +4,8 @@ import { element, forget, makeField, plain, symbol, unitMenu, unitOf } from "./f
 import { edit, onChange, say, store } from "./state.js";
 
 const RESULTS = [
-  ["required_mm", "required", "t, mm", "required_thickness", "required"],
-  ["nominal_mm", "nominal", "t, mm", "nominal_thickness", "nominal"],
+  ["required", "required", "t, mm", "required_thickness", "required"],
+  ["nominal", "nominal", "t, mm", "nominal_thickness", "nominal"],
   ["governing", "governs", "", "governing", null],
   ["safety", "factor", "", "least_safety_factor", null],
 ];
@@ -14,11 +14,16 @@ const fresh = () => crypto.randomUUID();
 export class Table {
   constructor(container, table, title) {
     Object.assign(this, { container, table, title, extra: new Set(), lines: new Map(), range: null, last: null });
-    this.body = element("tbody");
-    this.head = element("thead");
+    this.body = element("tbody", { role: "rowgroup" });
+    this.head = element("thead", { role: "rowgroup" });
     const made = element("table", { class: `entry ${table}`, role: "table" }, element("caption", { class: "skip" }, title), this.head, this.body);
     this.bar = this.toolbar();
-    container.replaceChildren(this.bar, element("div", { class: "wide" }, made));
+    const wide = element("div", { class: "wide" }, made);
+    container.replaceChildren(this.bar, wide);
+    // Only rows in sight hold their ends in sight: of many rows that is what a browser can do.
+    this.near = new IntersectionObserver((rows) => {
+      for (const each of rows) each.target.classList.toggle("near", each.isIntersecting);
+    }, { root: wide, rootMargin: "400px" });
     made.addEventListener("keydown", (event) => this.key(event));
     made.addEventListener("paste", (event) => this.paste(event));
     made.addEventListener("focusin", (event) => this.enter(event));
@@ -38,7 +43,8 @@ export class Table {
       for (const key of Object.keys(store.rows.get(row)?.values ?? {})) wanted.add(key);
     }
     const found = metas.filter((meta) => wanted.has(meta.key));
-    return [...found.filter((meta) => meta.key === "name"), ...found.filter((meta) => meta.key !== "name")];
+    const place = (meta) => (meta.key === "name" ? 0 : meta.key === "condition" ? 1 : meta.key === "resin" ? 3 : 2);
+    return found.sort((a, b) => place(a) - place(b));
   }
 
   toolbar() {
@@ -89,21 +95,21 @@ export class Table {
       const is = this.lines.get(id) ?? this.line(id);
       if (this.body.children[place] !== is.element) this.body.insertBefore(is.element, this.body.children[place] ?? null);
       if (is.number.textContent !== String(place + 1)) is.number.textContent = place + 1;
-      if (rows.size === 0 || rows.has(id) || store.faults.has(id) || is.faulty) this.result(id, is);
+      if (rows.size === 0 || rows.has(id) || store.faults.has(id) || is.faulty || !is.sound) this.result(id, is);
       is.element.classList.toggle("chosen", this.table === "pipe" && id === store.chosen);
     });
     this.focusNew();
   }
 
   heads() {
-    const cells = this.metas.map((meta) => element("th", { scope: "col", "data-key": meta.key },
+    const cells = this.metas.map((meta) => element("th", { scope: "col", role: "columnheader", "data-key": meta.key },
       element("span", { class: "head" }, meta.symbol ? symbol(meta) : null, element("span", {}, meta.head)),
       unitMenu(meta, () => this.relabel())));
     const results = this.table === "pipe" ? [
-      ...RESULTS.map(([cell, word, unit]) => element("th", { scope: "col", class: "figure", "data-result": cell },
+      ...RESULTS.map(([cell, word, unit]) => element("th", { scope: "col", role: "columnheader", class: "figure", "data-result": cell },
         element("span", { class: "head" }, say(word)), unit ? element("span", { class: "unit" }, unit) : null)),
-      element("th", { scope: "col", "data-result": "status" }, element("span", { class: "head" }, say("status")))] : [];
-    this.head.replaceChildren(element("tr", {}, element("th", { scope: "col" }, say("row_number")), ...cells, ...results));
+      element("th", { scope: "col", role: "columnheader", "data-result": "status" }, element("span", { class: "head" }, say("status")))] : [];
+    this.head.replaceChildren(element("tr", { role: "row" }, element("th", { scope: "col", role: "columnheader" }, say("row_number")), ...cells, ...results));
     const rest = store.forms.tables[this.table].filter((meta) => !this.metas.includes(meta));
     this.menu.replaceChildren(element("option", { value: "" }, `${say("columns")} +`),
       ...rest.map((meta) => element("option", { value: meta.key }, meta.help)));
@@ -117,14 +123,15 @@ export class Table {
   }
 
   line(id) {
-    const number = element("th", { scope: "row", class: "place" });
-    const cells = this.metas.map((meta) => element("td", { "data-label": labelOf(meta), "data-key": meta.key },
-      makeField({ row: id, path: [meta.key], meta, table: this.table, label: meta.help })));
+    const number = element("th", { scope: "row", role: "rowheader", class: "place" });
+    const cells = this.metas.map((meta) => element("td", { role: "cell", "data-label": labelOf(meta), "data-key": meta.key },
+      makeField({ row: id, path: [meta.key], meta, table: this.table, label: meta.help, short: true })));
     const results = this.table === "pipe" ? RESULTS.map(([cell, word]) =>
-      element("td", { class: "figure result", "data-label": say(word), "data-result": cell })) : [];
-    const status = this.table === "pipe" ? element("td", { class: "status", "data-label": say("status") }) : null;
-    const made = { element: element("tr", { "data-row": id }, number, ...cells, ...results, status), number, results, status };
+      element("td", { role: "cell", class: "figure result", "data-label": say(word), "data-result": cell })) : [];
+    const status = this.table === "pipe" ? element("td", { role: "cell", class: "status", "data-label": say("status") }) : null;
+    const made = { element: element("tr", { role: "row", "data-row": id }, number, ...cells, ...results, status), number, results, status };
     this.lines.set(id, made);
+    this.near.observe(made.element);
     return made;
   }
 
@@ -141,14 +148,17 @@ export class Table {
     const missing = faults.filter((fault) => fault.missing);
     const wrong = faults.length - missing.length;
     const open = [...new Set(missing.map((fault) => plain(String(fault.path.at(-1) ?? ""))))];
-    const text = result ? result.cells.status : wrong ? say("faulty", { count: wrong }) : say("fill_in", { list: open.join(", ") });
-    put(line.status, faults.length || result ? text : "");
+    const beside = result || faults.length ? [] : shared();
+    const text = result ? result.cells.status : wrong ? say("faulty", { count: wrong })
+      : open.length ? say("fill_in", { list: open.join(", ") }) : beside.join("; ");
+    put(line.status, text);
     line.status.dataset.name = `pipe${first}_status`;
     line.status.title = [...faults.map((fault) => fault.text), ...(result?.notes ?? [])].join("\n");
     line.element.classList.toggle("holds", Boolean(result?.holds));
     line.element.classList.toggle("doubtful", Boolean(result && !result.holds));
     line.element.classList.toggle("faulty", wrong > 0);
     line.faulty = faults.length > 0;
+    line.sound = Boolean(result);
   }
 
   enter(event) {
@@ -260,6 +270,18 @@ export class Table {
     event.target.field.dirty = false;
     edit({ do: "paste", table: this.table, row: this.last.row, keys, units, text, id: fresh() });
   }
+}
+
+// What keeps all pipes from a result: what is open in the tables that they share.
+function shared() {
+  const found = [];
+  for (const [row, faults] of store.faults) {
+    const of = store.rows.get(row);
+    if (of?.table === "pipe" || row === "project") continue;
+    const name = of ? `${say("resin")} ${of.values.name ?? ""}` : plain(row);
+    found.push(`${name}: ${faults.map((fault) => plain(String(fault.path.at(-1) ?? fault.text))).join(", ")}`);
+  }
+  return found;
 }
 
 // What a cell is called where there is no head above it.

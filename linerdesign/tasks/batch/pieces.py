@@ -53,6 +53,7 @@ from linerdesign.tasks.batch.groups import (
 )
 from linerdesign.tasks.batch.messages import FAILURE, OUTLIER, Messages, Rows
 from linerdesign.tasks.batch.outliers import MOST_WALL, unusual
+from linerdesign.tasks.batch.tubes import TUBE, Tubes
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
@@ -104,6 +105,13 @@ class Sized:
             status=np.zeros(count, np.int8),
             governing=np.zeros(count, np.int64),
         )
+
+    def forget(self, rows: Rows) -> None:
+        """Takes the results of rows away again."""
+        for each in (self.required, self.nominal, self.diameter):
+            each[rows] = np.nan
+        for count in (self.status, self.governing, self.length, self.mass):
+            count[rows] = 0
 
     def columns(self) -> dict[str, pl.Series]:
         """The columns that the result adds, by their headers."""
@@ -180,7 +188,10 @@ class Sizer:
         _put(sized, made, designs, rows, good)
         for text in (known.defaults or {}).values():
             sized.defaults[text] += int(np.count_nonzero(good))
-        _put_quantities(sized, known, rows[good], cells)
+        tubes = self._lined(known, designs, group.shape, rows, good, cells, sized)
+        _put_quantities(sized, known, rows[good], cells, tubes)
+        if tubes is not None:
+            sized.forget(rows[good][tubes.no_bore])
         if self.uncertainty is not None:
             self._put_chances(known, values, designs, rows, good, sized)
         if sampled:
@@ -216,17 +227,19 @@ class Sizer:
         if len(self._shapes) > MOST_SHAPES:
             self._shapes.clear()
         shape, rows = group.shape, group.rows
-        if shape not in self._shapes and (found := shape_faults(shape, self.project)):
-            self._shapes[shape] = Calculation(found)
-        if shape not in self._shapes or not self._shapes[shape].faults:
-            rows = without_contradictions(group, cells, self.project, messages)
-            if shape not in self._shapes and len(rows):
-                made = calculation(group, int(rows[0]), cells, self.project, self.system)
-                self._shapes[shape] = made
         known = self._shapes.get(shape)
-        for each in known.faults if known else ():
+        if known is None and (found := shape_faults(shape, self.project)):
+            known = Calculation(found)
+        if known is None or not known.faults:
+            rows = without_contradictions(group, cells, self.project, messages)
+            if known is None and len(rows):
+                known = calculation(group, int(rows[0]), cells, self.project, self.system)
+        if known is None:
+            return None
+        self._shapes[shape] = known
+        for each in known.faults:
             messages.refuse(rows, each)
-        return None if known is None or known.faults else (known, rows)
+        return None if known.faults else (known, rows)
 
     def _finite(
         self, designs: Designs, made: PipeTask, rows: Rows, messages: Messages
@@ -280,6 +293,44 @@ class Sizer:
         thick = sentence("inventory.thick_wall", most=f"{MOST_WALL:g}")
         messages.add(OUTLIER, thick, rows[(wall > MOST_WALL) & good])
 
+    def _lined(
+        self,
+        known: Calculation,
+        designs: Designs,
+        shape: Shape,
+        rows: Rows,
+        good: NDArray[np.bool_],
+        cells: dict[str, Cells],
+        sized: Sized,
+    ) -> Tubes | None:
+        """The tubes of the rows that have one by its own size; those that deliver too little fail.
+
+        A row whose tube has no bore is refused.
+        """
+        if known.task is None or known.resin is None or not {*TUBE} & {*shape.numbers}:
+            return None
+        kept = rows[good]
+        unit = convert(1.0, SYMBOLS["t"].unit(known.task.basis.system), "mm")
+
+        def of_rows(values: Any) -> NDArray[np.float64]:
+            return np.asarray(unit * np.broadcast_to(values, good.shape)[good], np.float64)
+
+        own = {key: measures(cells[key], kept).to("mm") for key in TUBE if key in shape.numbers}
+        host, floor = (of_rows(designs.values.get(key, 0.0)) for key in ("D", "t_floor"))
+        diameter, thickness = (
+            np.broadcast_to(own.get(key, left), kept.shape)
+            for key, left in zip(TUBE, (host, sized.nominal[kept]), strict=True)
+        )
+        tubes = Tubes(diameter, thickness, host)
+        if tubes.no_bore.any():
+            sized.messages.refuse(kept[tubes.no_bore], fault("inventory.tube_wall", "row"))
+        short = tubes.short(np.maximum(sized.required[kept], floor))
+        for code, failing in (("tube_short", short), ("tube_stretch", tubes.beyond(known.resin))):
+            where = failing & ~tubes.no_bore
+            sized.status[kept[where]] = STATUSES.index(FAILS)
+            sized.messages.add(FAILURE, sentence(f"inventory.{code}"), kept[where])
+        return tubes
+
 
 def _put(
     sized: Sized, made: PipeTask, designs: Designs, rows: Rows, good: NDArray[np.bool_]
@@ -317,7 +368,9 @@ def count_changes(
             sized.changed[text] += int(np.count_nonzero(different[0] | different[1]))
 
 
-def _put_quantities(sized: Sized, known: Calculation, rows: Rows, cells: dict[str, Cells]) -> None:
+def _put_quantities(
+    sized: Sized, known: Calculation, rows: Rows, cells: dict[str, Cells], tubes: Tubes | None
+) -> None:
     diameters = cells["host_diameter"]
     sized.diameter[rows] = measures(diameters, rows).to("mm")
     length = cells.get("length")
@@ -328,6 +381,9 @@ def _put_quantities(sized: Sized, known: Calculation, rows: Rows, cells: dict[st
     assert isinstance(resin, Resin)
     if "density" in cells and cells["density"].given[rows].all():
         resin = resin.changed({"density": measures(cells["density"], rows)})
-    mass = mass_per_length(sized.diameter[rows], sized.nominal[rows], "mm", resin)
+    wide, thick = sized.diameter[rows], sized.nominal[rows]
+    if tubes is not None:
+        wide, thick = tubes.diameter, tubes.thickness
+    mass = mass_per_length(wide, thick, "mm", resin)
     if mass is not None:
         sized.mass[rows] = mass * sized.length[rows]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from linerdesign.methods.task import SecondAsked
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
@@ -46,7 +47,8 @@ class Compared:
     """The project's resins on its pipes, in the unit system computed in.
 
     `table` has a row a pipe and in it an option a resin, `order` the resins as they rank, `effects`
-    those of single properties exchanged, `remarks` the notes of each resin by its name.
+    those of single properties exchanged, `remarks` the notes of each resin by its name,
+    `second` the second method asked for.
     """
 
     project: Project
@@ -62,6 +64,7 @@ class Compared:
     remarks: Mapping[str, tuple[Remark, ...]]
     pictures: tuple[Drawn, ...]
     chances: Chances | None = None
+    second: SecondAsked | None = None
 
     @property
     def options(self) -> dict[str, Any]:
@@ -106,4 +109,5 @@ def compare(project: Project, units: str | None = None, wishes: Wishes = Wishes(
         remarks=remarks_of(table),
         pictures=drawn(project, table, order, wishes, system, chances) if wishes.pictures else (),
         chances=chances,
+        second=next((case.made.second for case in cases.cases), None),
     )

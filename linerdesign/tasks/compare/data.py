@@ -6,6 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from linerdesign.documents.json import FORMAT
+from linerdesign.documents.second import other_data
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
@@ -135,6 +136,7 @@ def _option(found: Option) -> dict[str, Any]:
         "mass_per_metre": _both(worst, best, "mass", "kg"),
         "carbon_per_metre": _both(worst, best, "carbon", "kg"),
         "cost_per_metre": _both(worst, best, "cost", money),
+        **({"second_method": other_data(worst.second)} if worst.second else {}),
     }
 
 

@@ -12,6 +12,8 @@ import numpy as np
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.findings import Finding, Severity
 from linerdesign.methods.basis import Basis
+from linerdesign.methods.result import OtherMethod
+from linerdesign.methods.second import by_second
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import CHECKED, FAILS, SIZED
 from linerdesign.project.assembly import task
@@ -54,7 +56,8 @@ class Wall:
     sufficient, `failing` the equations that it fails. Mass, carbon and costs are
     none where a density, a price or a life is not known. `delivered` is the least wall that the
     tube of this thickness leaves in any leg of the line, none for a pipe without legs; `short_legs`
-    are the legs where it is too thin.
+    are the legs where it is too thin. `second` is the pipe by the second method, with the worst
+    properties.
     """
 
     required: float
@@ -73,6 +76,7 @@ class Wall:
     annual_cost: float | None
     delivered: float | None = None
     short_legs: tuple[str, ...] = ()
+    second: OtherMethod | None = None
 
     @property
     def holds(self) -> bool:
@@ -202,9 +206,7 @@ def options(project: Project, found: Cases, purchase: Purchase) -> Table:
     )
 
 
-def amounts(
-    diameter: float, nominal: float, resin: Resin, purchase: Purchase
-) -> dict[str, float | None]:
+def amounts(diameter: float, nominal: float, resin: Resin, purchase: Purchase) -> dict[str, Any]:
     """Mass, carbon, cost and annual cost of a wall by their names in `Wall`."""
     mass = mass_per_length(diameter, nominal, "mm", resin)
     cost = cost_per_length(diameter, nominal, resin, purchase)
@@ -242,6 +244,7 @@ def _wall(made: Walls, i: int, case: Case, purchase: Purchase) -> Wall:
         short=bool(made.short[i]),
         failing=tuple(equation for equation, where in made.failing if where[i]),
         notes=frozenset(found | set(case.made.notes)),
+        second=None if case.best or case.made.second is None else by_second(case.made),
         **amounts(diameter, nominal, case.resin, purchase),
     )
 

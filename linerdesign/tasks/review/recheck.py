@@ -18,6 +18,7 @@ from linerdesign.methods.task import Input, PipeTask
 from linerdesign.project.designing import designed
 from linerdesign.project.lining import Lining
 from linerdesign.project.measures import convert
+from linerdesign.project.thin_wall import ThinWall, thin_wall
 from linerdesign.tasks.review.alternatives import Alternative, alternatives
 from linerdesign.tasks.review.case import Case, case_of, outcome, outcomes
 from linerdesign.tasks.review.contradictions import Contradiction, contradictions
@@ -113,6 +114,13 @@ class Recheck:
     tolerances: Tolerances = Tolerances()
     own: OwnNumber | None = None
     lined: Lining | None = None
+
+    @property
+    def thin(self) -> ThinWall | None:
+        """What a wall that fails carries, for the owner's decision; None for any other."""
+        if self.failing and self.checked is not None:
+            return thin_wall(self.checked)
+        return self.lined.thin if self.lined else None
 
     @property
     def short_in_legs(self) -> bool:
