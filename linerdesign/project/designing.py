@@ -13,7 +13,8 @@ from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import watch
 from linerdesign.project.contradictions import place_of
 from linerdesign.project.faults import Fault, InputFaults, fault
-from linerdesign.project.models import Criteria
+from linerdesign.project.models import Criteria, FaultyPipe
+from linerdesign.project.reading import Project
 
 
 def designed(task: PipeTask) -> PipeResult:
@@ -76,3 +77,27 @@ def with_other_condition(
             texts = tuple(f"{key}: {text}" if key else text for key, text in reasons)
             found.append(replace(result, other_missing=texts))
     return tuple(found)
+
+
+def designed_or_faulty(
+    project: Project, chosen: Sequence[PipeTask | FaultyPipe]
+) -> tuple[tuple[PipeResult, ...], tuple[FaultyPipe, ...]]:
+    """The designs of these pipes, and the pipes that can't be designed, in order of the file.
+
+    Raises:
+        InputFaults: every fault, unless the project keeps such pipes apart and others are left.
+    """
+    faulty = [each for each in chosen if isinstance(each, FaultyPipe)]
+    tasks = [each for each in chosen if isinstance(each, PipeTask)]
+    designs = design_all(tasks, watch(project.criteria))
+    by_name = {pipe.name: pipe for pipe in project.pipes}
+    faulty += [
+        by_name[each.task.name].faulty(faults_of(each))
+        for each in designs
+        if isinstance(each, NotDesigned)
+    ]
+    results = tuple(each for each in designs if isinstance(each, PipeResult))
+    placed = [each.faulty(project.located(each.faults).faults) for each in faulty]
+    if faulty and (project.faulty is None or not results):
+        raise InputFaults(dict.fromkeys(each for pipe in placed for each in pipe.faults))
+    return results, tuple(sorted(placed, key=lambda pipe: pipe.number))
