@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from linerdesign.cli import options
 from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.numbers import clean
 from linerdesign.methods.verdicts import CHECKED, SIZED
@@ -57,6 +58,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="earlier result of this command to compare with, by name",
     )
     parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
+    options.add_uncertainty(parser)
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
@@ -72,7 +74,8 @@ def run(arguments: argparse.Namespace) -> Outcome:
     project = read(arguments.project, needs_pipes=False)
     system = arguments.units or project.info.units
     naming = read_naming(arguments.map) if arguments.map else UNCHANGED
-    wishes = Wishes(naming, tuple(arguments.by), arguments.against)
+    uncertainty = options.uncertainty(arguments)
+    wishes = Wishes(naming, tuple(arguments.by), arguments.against, uncertainty)
     with _progress(arguments.table) as progress:
         summary, hints = size_table(arguments.table, targets[0], project, system, progress, wishes)
     for hint in (*summary.remarks, *hints):

@@ -3,16 +3,31 @@
 from __future__ import annotations
 
 import argparse
+import math
+from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
 
 from linerdesign.cli import options, project_file
-from linerdesign.documents.blocks import Outcome
+from linerdesign.documents.blocks import Outcome, of_project
 from linerdesign.documents.json import identity_data
 from linerdesign.interface import size
+from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.collapse import RANGES
+from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
+from linerdesign.project.faults import Fault, fault, shown
 from linerdesign.project.identity import identity
+from linerdesign.project.reading import Project
 from linerdesign.tasks.second_opinion.opinion import Assumed
 from linerdesign.tasks.second_opinion.report import added, opinions_data, opinions_report
+from linerdesign.tasks.second_opinion.time import Creeping
+from linerdesign.words import sentence
+
+LAWS_ASKED = (POWER, FINDLEY)
+EXPONENTS = (0.05, 0.6)
+CURVE_POINTS = 60
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -40,12 +55,48 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help='depth of a local bulge at the crown, of the radius; default "2 %%", German practice',
     )
 
+    parser.add_argument(
+        "--study",
+        action="store_true",
+        help="one row a pipe from a table of the model, for many pipes; its error is printed",
+    )
+    _add_creep(parser)
+
+
+def _add_creep(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--creep",
+        metavar="LAW",
+        choices=LAWS_ASKED,
+        default=POWER,
+        help='creep law of the wall, "power law" (default) or "Findley", through the modulus '
+        "retention of the resin at the design life",
+    )
+    parser.add_argument(
+        "--creep-test", metavar="FILE", type=Path, help="creep test, in place of a law"
+    )
+    parser.add_argument(
+        "--exponent", metavar="N", default="0.2", help="exponent of Findley's law; default 0.2"
+    )
+    parser.add_argument(
+        "--gap-growth",
+        metavar="PERCENT",
+        help="growth of the gap by shrinkage over the design life, of the radius; default none",
+    )
+    parser.add_argument(
+        "--lasting",
+        action="store_true",
+        help="also find the pressure that the wall carries for the whole design life (slower)",
+    )
+
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Gives a second opinion on the pipes of the project."""
     assumed = _assumed(arguments)
     project, system = project_file.read_project(arguments)
     results = size(project, system, arguments.pipe).pipes
+    if arguments.study:
+        return _study(project, system, results, assumed)
     found = [added(result, arguments.output, assumed) for result in results]
     about = identity(project, {"units": system, "pipes": arguments.pipe, "assumed": assumed})
     document = opinions_report(project, system, [blocks for _, blocks in found])
@@ -59,6 +110,24 @@ def run(arguments: argparse.Namespace) -> Outcome:
     )
 
 
+def _study(
+    project: Project, system: str, results: Sequence[PipeResult], assumed: Assumed
+) -> Outcome:
+    """All pipes by the table."""
+    from linerdesign.tasks.second_opinion.study import rows_of, study_blocks, study_data
+
+    rows = rows_of(results, assumed)
+    about = identity(project, {"units": system, "assumed": assumed, "study": True})
+    blocks = study_blocks(rows, system)
+    document = of_project(project, system, sentence("ring.study_title"), blocks)
+    return Outcome(
+        document=replace(document, identity=about),
+        data=study_data(rows, system) | identity_data(project.info, about),
+        holds=all(result.holds for result in results)
+        and all(row.collapse is not None for row in rows),
+    )
+
+
 def _assumed(arguments: argparse.Namespace) -> Assumed:
     """The imperfections asked for, within what the model has been checked for."""
     shares = {}
@@ -69,4 +138,42 @@ def _assumed(arguments: argparse.Namespace) -> Assumed:
             text = getattr(arguments, name)
             if text is not None:
                 shares[name] = options.percent(f"--{name}", text, faults, (low, high), expected)
-    return Assumed(**shares)
+        creeping = _creeping(arguments, faults)
+    return Assumed(**shares, creeping=creeping)
+
+
+def _creeping(arguments: argparse.Namespace, faults: list[Fault]) -> Creeping:
+    """How the wall creeps."""
+    low, high = EXPONENTS
+    try:
+        exponent = float(arguments.exponent)
+    except ValueError:
+        exponent = math.nan
+    if not low <= exponent <= high:
+        expected = f"{low:g} to {high:g}"
+        faults.append(
+            fault("option_range", "--exponent", shown(arguments.exponent), range=expected)
+        )
+    growth = 0.0
+    if arguments.gap_growth is not None:
+        most = RANGES["gap"][1]
+        growth = options.percent(
+            "--gap-growth", arguments.gap_growth, faults, (0.0, most), f"0 to {100 * most:g} %"
+        )
+    law = Law(arguments.creep, exponent=exponent)
+    if arguments.creep_test is not None and not faults:
+        law = _tested(arguments.creep_test)
+    return Creeping(law, growth, arguments.lasting)
+
+
+def _tested(file: Path) -> Law:
+    """The law of a creep test, as `creep` fits it."""
+    from linerdesign.field.laboratory.creep import CreepSettings, fit_creep
+    from linerdesign.field.laboratory.reading import read_creep
+
+    settings = CreepSettings()
+    fit = fit_creep(read_creep(file), settings).adopted
+    times = np.geomspace(settings.t0, settings.life, CURVE_POINTS)
+    moduli = fit.line(times) / fit.reference_modulus
+    curve = tuple(zip(times.tolist(), moduli.tolist(), strict=True))
+    return Law(TEST, float(moduli[-1]), settings.t0, settings.life, curve=curve)

@@ -40,6 +40,7 @@ COMMANDS = {
     "buckling": "second opinion by encased-ring theory",
     "equations": "list the equations with symbols, ranges and sources",
     "new": "write a commented starter project",
+    "desk": "design and review in the browser, without writing a file",
     "verification": "write a record of what the office verifies against its printed standards",
 }
 

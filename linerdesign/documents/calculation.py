@@ -38,10 +38,11 @@ def on_paper(
     identity: Identity,
     more: Sequence[Block] = (),
     faulty: Sequence[FaultyPipe] = (),
+    beside: Sequence[Block] = (),
 ) -> OnPaper:
     """The calculation of the pipes of a project, with what was calculated beside it, and `more`.
 
-    `faulty` are the pipes that can't be designed.
+    `beside` follows the answer on the first page; `faulty` are the pipes that can't be designed.
     """
     drawn = long_profile(project, results)
     first = drawn if len(results) <= _DRAWN_FIRST else ()
@@ -51,7 +52,8 @@ def on_paper(
     rest.extend(_others(results))
     rest.extend(_additions(additions))
     rest.extend(more)
-    return OnPaper((*answer(project, results, identity, faulty), *first), tuple(rest))
+    opening = (*answer(project, results, identity, faulty), *beside, *first)
+    return OnPaper(opening, tuple(rest))
 
 
 def _class(of: PipeClass) -> Iterator[PaperBlock]:

@@ -163,7 +163,9 @@ def letters_used(document: Document) -> set[str]:
 
 
 def legend(document: Document) -> str:
-    """What the letters used mean, and against what the office verified."""
+    """What the letters used mean, and against what the office verified; empty without lines."""
+    if not any(isinstance(block, Sheet) for block in document.blocks):
+        return ""
     used = letters_used(document)
     meanings = [f"{sign} {meaning}" for sign, meaning in SOURCES.values() if sign in used]
     sheets = (block.result.task for block in document.blocks if isinstance(block, Sheet))

@@ -16,6 +16,7 @@ from linerdesign.documents.blocks import Block, Document, Grid, Heading, Sheet
 from linerdesign.documents.numbers import in_inches, in_millimetres
 from linerdesign.documents.places import Place, cautions_of, places_of
 from linerdesign.documents.sheet import FLOOR, files_read
+from linerdesign.documents.workbook_basis import write_basis
 from linerdesign.documents.workbook_cells import (
     INDENT,
     LINE_HEIGHT,
@@ -60,6 +61,7 @@ def render(document: Document) -> bytes:
     book = Book(document)
     blocks = [block for block in document.blocks if isinstance(block, Sheet)]
     schedule = book.sheet("Schedule") if blocks else None
+    write_basis(book, [block.result for block in blocks])
     sheets = [_places(book, block) for block in blocks]
     if schedule:
         _Schedule(book, schedule, document).write(sheets)

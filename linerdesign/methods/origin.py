@@ -13,9 +13,13 @@ KNOWN_BY = ("measured", "plan", "given", "assumed")
 
 
 class Giver(StrEnum):
-    """Who gave a value. From `PROGRAM` to `SUBMITTAL` a later one overrides an earlier one."""
+    """Who gave a value. From `PROGRAM` to `SUBMITTAL` a later one overrides an earlier one.
+
+    `RULE` is a published rule for a load, such as that of a design vehicle.
+    """
 
     STANDARD = "standard"
+    RULE = "rule"
     PROGRAM = "program"
     OWNER = "owner"
     PROJECT = "project"
@@ -51,6 +55,26 @@ class Origin:
     def by_default(self) -> bool:
         """Whether the value is a default of the program."""
         return self.giver is Giver.PROGRAM
+
+    @property
+    def published(self) -> bool:
+        """Whether a standard or a published rule prescribes the value."""
+        return self.giver in (Giver.STANDARD, Giver.RULE)
+
+    @property
+    def by_site(self) -> bool:
+        """Whether the pipe or a station of it gave the value."""
+        return self.giver in (Giver.PIPE, Giver.STATION)
+
+    @property
+    def by_resin(self) -> bool:
+        """Whether the resin gave the value."""
+        return self.giver is Giver.RESIN
+
+    @property
+    def by_rule(self) -> bool:
+        """Whether a published rule for a load prescribes the value."""
+        return self.giver is Giver.RULE
 
     @property
     def by_criteria(self) -> bool:
@@ -96,8 +120,13 @@ def calculated(place: str) -> Origin:
 
 
 def by_standard(place: str, provenance: str = "") -> Origin:
-    """The origin of a value that a standard or a published method prescribes."""
+    """The origin of a value that a standard prescribes."""
     return Origin("", Giver.STANDARD, place=place, provenance=provenance)
+
+
+def by_rule(place: str, provenance: str = "") -> Origin:
+    """The origin of a value that a published rule for a load prescribes."""
+    return Origin("", Giver.RULE, place=place, provenance=provenance)
 
 
 DEFAULT = Origin("", Giver.PROGRAM)

@@ -207,8 +207,12 @@ def _truth(value: Any, key: Key) -> bool:
     return value
 
 
-def _money(value: Any, key: Key) -> Measure:
-    """`"3.10 USD/kg"`, `"18 USD/ft"` or `"4000 USD"`: the currency is a label, the rest a unit."""
+def money(value: Any, key: Key) -> Measure:
+    """`"3.10 USD/kg"`, `"18 USD/ft"` or `"4000 USD"`: the currency is a label, the rest a unit.
+
+    Raises:
+        ValueError: what is no price of this kind.
+    """
     code, per = PRICES[key.kind]
     amount, _, unit = str(value).partition("/")
     number, _, currency = amount.strip().partition(" ")
@@ -304,7 +308,7 @@ READERS: dict[str, Reader] = {
     "label": simple(_label),
     "choice": simple(_choice),
     "truth": simple(_truth),
-    **dict.fromkeys(PRICES, simple(_money)),
+    **dict.fromkeys(PRICES, simple(money)),
     "no water": simple(_no_water),
     "readings": _readings,
     "origins": by_key(_of_pipe_or_resin, _choice),
@@ -312,8 +316,10 @@ READERS: dict[str, Reader] = {
     "stations": _tables,
     "samples": _tables,
     "legs": _tables,
+    "laterals": _tables,
     "tubes": _tables,
     "stated stations": _tables,
     **dict.fromkeys(("defaults", "limits", "capacity", "order", "stated", "inputs"), _table),
     "cost": _table,
+    "second_method": _table,
 }

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 from linerdesign.methods.origin import DEFAULT, Giver, Origin
 from linerdesign.project import costs as costs
+from linerdesign.project import distributions as distributions
 from linerdesign.project import ground as ground
 from linerdesign.project import stated as stated
 from linerdesign.project.consistency import stations_of
+from linerdesign.project.distributions import Distribution
 from linerdesign.project.faults import Fault, InputFaults, Place, located
 from linerdesign.project.fields import Table as Table
 from linerdesign.project.fields import given
@@ -36,6 +38,10 @@ class Defaults(Table, of="defaults"):
 
 class Limits(Table, of="limits"):
     """`[criteria.limits]`: limits beyond which a value of the project is flagged."""
+
+
+class SecondMethod(Table, of="second_method"):
+    """`[criteria.second_method]`: a second design method."""
 
 
 class Criteria(Table, of="criteria"):
@@ -149,6 +155,7 @@ class Project:
     record: Record | None = None
     pipe_file: FileRead | None = None
     faulty: tuple[FaultyPipe, ...] | None = None
+    uncertainty: Mapping[str, Distribution] = field(default_factory=dict)
 
     @property
     def files(self) -> tuple[FileRead, ...]:

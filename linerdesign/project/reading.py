@@ -6,6 +6,7 @@ import hashlib
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -20,6 +21,12 @@ from linerdesign.project.consistency import (
     without_tensile,
 )
 from linerdesign.project.contradictions import DEFAULTS, between_values
+from linerdesign.project.distributions import (
+    UNCERTAINTY,
+    of_project,
+    resin_faults,
+    stated_twice,
+)
 from linerdesign.project.faults import (
     LISTED,
     Fault,
@@ -158,7 +165,7 @@ def of_tables(
     Raises:
         InputFaults: every fault of the tables.
     """
-    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED, "pipes"), ""))
+    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED, "pipes", UNCERTAINTY), ""))
     owner = owner or _owner_of_project(raw, folder, faults)
     table = _pipes_of_table(raw, folder, faults)
     needs_pipes = needs_pipes and ("pipes" not in raw or table is not None)
@@ -170,9 +177,9 @@ def of_tables(
     pipes = _many(Pipe, raw, places, faults) if needs_pipes or "pipe" in raw else []
     record = _record(info, criteria, owner, folder, faults)
     asked = {name: _one(table, raw, faults) for name, table in REQUESTED.items() if name in raw}
+    asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
-    for pipe in pipes:
-        faults.extend(between_values(pipe, sites(pipe, criteria), pipe.place))
+    faults.extend(chain(*(between_values(p, sites(p, criteria), p.place) for p in pipes)))
     faulty = _faulty(raw, located(faults, text), apart and len(pipes) > 1)
     return Project(
         info,
@@ -395,11 +402,16 @@ def _many(
         read_table(model, each, place, faults)
         for each, place in zip(tables, places[model.of], strict=True)
     ]
+    faults.extend(same_names(model.of, tables))
+    return found
+
+
+def same_names(table: str, tables: list[Any]) -> Iterator[Fault]:
+    """Each name that more than one table of a kind has, at the second of them."""
     for name, numbers in _same_name(tables).items():
         which = ", ".join(map(str, numbers[:LISTED])) + (" ..." if len(numbers) > LISTED else "")
-        place = Place(path=(model.of, numbers[1] - 1, "name"))
-        faults.append(fault("duplicate", place, what=model.of, name=shown(name), numbers=which))
-    return found
+        place = Place(path=(table, numbers[1] - 1, "name"))
+        yield fault("duplicate", place, what=table, name=shown(name), numbers=which)
 
 
 def _same_name(tables: list[Any]) -> dict[str, list[int]]:
@@ -452,11 +464,13 @@ def _across(
         both = ("thickness_step", "thicknesses")
         if all(key in resin for key in both):
             yield fault("several_of", places["resin"][index], keys=" and ".join(both))
+        yield from resin_faults(_dict(resin.get(UNCERTAINTY)), places["resin"][index])
         if {"tube_price", "tube"} <= _dict(resin.get("cost")).keys():
             place = places["resin"][index].inside("cost")
             yield fault("several_of", place, keys="tube_price and tube")
     for index, pipe in pipes:
         place = places["pipe"][index]
+        yield from stated_twice(_dict(pipe.get(UNCERTAINTY)), _dict(pipe.get("doubt")), place)
         wanted = pipe.get("resin", first)
         if isinstance(wanted, str) and wanted not in by_name and "resin" in pipe:
             yield fault("unknown_resin", place.at("resin"), shown(wanted), known=listed(by_name))

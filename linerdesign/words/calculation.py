@@ -45,8 +45,8 @@ SENTENCES = {
     "worked_otherwise": "line {number}, {symbol} = {working}",
     "range_left": "line {number}: {text}",
     # Foot and appendix
-    "foot": "To be reviewed and sealed by a licensed engineer before use; cautions in the "
-    "appendix.",
+    "foot": "To be reviewed and sealed by a licensed engineer before use; cautions on the last "
+    "page.",
     # Long profile
     "profile": "Long profile: ground, groundwater, host pipe and liner thickness by pipe, in "
     "the order of the project; {heights}; heights drawn {times} times the lengths.",
@@ -108,6 +108,7 @@ BID = {
     "resin": "resin",
     "resin_weight": "resin weight",
     "weight": "wall weight",
+    "laterals": "laterals to reinstate",
     "total": "total",
 }
 MET = {True: "yes", False: "NO", None: "n/a"}

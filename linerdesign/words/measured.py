@@ -47,7 +47,12 @@ SENTENCES = {
         "missing key capacity.host_n in {where}: Manning's n of the host, there or in [capacity]; "
         "0.013 to 0.030 in print"
     ),
+    "no_slope": (
+        "missing key capacity.slope in {where}: the slope of the invert, for depth and velocity at "
+        "the flow"
+    ),
     "no_length": "missing key length in {where}: the quantities need it",
+    "beyond_the_line": "beyond the length to line, {length}; check both",
     "half_a_bend": "missing key {missing} in {where}: give both bend and bend_radius, or neither",
     "sharp_bend": "must be more than half the diameter of the leg",
     # Samples

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from linerdesign.documents.blocks import Block, Grid, Heading, Paragraph
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.printing import grouped, positional
-from linerdesign.field.works.asked import order_of
+from linerdesign.field.works.order import order_of
 from linerdesign.methods import hydraulics, quantities
 from linerdesign.methods.quantity import SYSTEMS
 from linerdesign.methods.result import PipeResult
@@ -30,6 +30,7 @@ _UNITS = {
     "resin": ("gal", "L"),
     "resin_weight": ("lb", "kg"),
     "weight": ("lb", "kg"),
+    "laterals": ("", ""),
 }
 _MEASURES = {"US": quantities.resin_measure_us, "SI": quantities.resin_measure_si}
 _OF_STEPS = {"length": "L_pipe", "wall": "V_wall", "resin": "V_resin", "weight": "m_total"}
@@ -114,7 +115,7 @@ class Bid:
         return Grid(
             columns=(
                 *(BID[head] for head in ("diameter", "nominal", "pipes")),
-                *(f"{BID[c]}, {unit}" for c, unit in units.items()),
+                *(f"{BID[c]}, {unit}".removesuffix(", ") for c, unit in units.items()),
             ),
             align="<>" + ">" * (1 + len(self.columns)),
             rows=tuple(rows),
@@ -126,8 +127,8 @@ class Bid:
         """The schedule as CSV in UTF-8, a column for each quantity in each system of units."""
         target = io.StringIO()
         writer = csv.writer(target, lineterminator="\n")
-        pairs = [(c, s) for c in self.columns for s in SYSTEMS]
-        heads = (f"{BID[c]} [{_UNITS[c][SYSTEMS.index(s)]}]" for c, s in pairs)
+        pairs = [(c, s) for c in self.columns for s in SYSTEMS if _UNITS[c][0] or s == SYSTEMS[0]]
+        heads = (f"{BID[c]} [{_UNITS[c][SYSTEMS.index(s)]}]".removesuffix(" []") for c, s in pairs)
         writer.writerow([BID["diameter"], f"{BID['nominal_csv']} [mm]", BID["pipes"], *heads])
         for each in (*self.items, self.total):
             numbers = (each.quantity(c, s) for c, s in pairs)
@@ -148,6 +149,7 @@ def bid(
     pipes = {pipe.name: pipe for pipe in project.pipes}
     rows: dict[tuple[float, float, str], list[dict[str, float | None]]] = {}
     orders, light = set(), set()
+    with_laterals = any(pipe.lateral for pipe in project.pipes)
     for result in results:
         pipe = pipes[result.name]
         bore = hydraulics.liner_bore(result.value("D") or 0.0, result.nominal_thickness)
@@ -160,8 +162,11 @@ def bid(
         diameter = min(values["D"] for values in result.values)
         system = result.basis.system
         text = f"{positional(diameter, 5)} {SYMBOLS['D'].unit(system)}"
-        nominal = round(in_millimetres(result.nominal_thickness, system), 6)
-        rows.setdefault((diameter, nominal, text), []).append(_quantities(order.values, system))
+        nominal = round(in_millimetres(order.values["t"], system), 6)
+        quantities_ = _quantities(order.values, system)
+        if with_laterals:
+            quantities_["laterals"] = len(pipe.lateral)
+        rows.setdefault((diameter, nominal, text), []).append(quantities_)
     if not rows:
         return None
     items = tuple(
@@ -198,7 +203,7 @@ def _sums(rows: Sequence[Mapping[str, float | None]]) -> dict[str, float | None]
     """The sum of each column; none where a pipe has no number in it."""
     found: dict[str, float | None] = {}
     for column in _UNITS:
-        numbers = [row[column] for row in rows]
+        numbers = [row.get(column) for row in rows]
         known = [number for number in numbers if number is not None]
         found[column] = sum(known) if len(known) == len(numbers) else None
     return found

@@ -22,7 +22,7 @@ BULGE_HALF_ANGLE = math.radians(20.0)
 """Half the opening of the local bulge: 40 degrees in all, as in German practice (from memory;
 verify against the printed guideline)."""
 
-CONTACT_STIFFNESS = 1000.0
+CONTACT_STIFFNESS = 300.0
 """Contact stiffness over the ring's own hoop stiffness E* t/R^2."""
 
 CONTACT_SOFTENING = 1e-3

@@ -12,13 +12,32 @@ import numpy as np
 
 from linerdesign.methods.ring.case import Case, moved
 from linerdesign.methods.ring.contact import Floats
-from linerdesign.methods.ring.path import LONGEST_STEP, NoEquilibriumError, Path, Point
+from linerdesign.methods.ring.path import (
+    FIRST_STEP,
+    LONGEST_STEP,
+    NoEquilibriumError,
+    Path,
+    Point,
+)
 
 SNAP_DROP = 0.005
 """Fall of pressure that makes a limit point on the way a snap and not a ripple of the mesh."""
 
-LONGEST_STEPS = (LONGEST_STEP, 0.06, 0.02)
-"""Longest steps of a path, tried in turn where it is lost."""
+ATTEMPTS = (
+    (LONGEST_STEP, 0.02),
+    (LONGEST_STEP, 0.05),
+    (0.06, 1e-3),
+    (0.06, 0.1),
+    (0.02, 0.02),
+    (0.02, FIRST_STEP),
+)
+"""Longest and first steps of a path, tried in turn where it is lost."""
+
+MORE_ELEMENTS = 20
+"""Elements more, which meet the wall at other places, where all of them have lost the path."""
+
+MOST_OVER_GLOCK = 1.2
+"""Pressure over Glock's that one lobe can't exceed: a perfect ring comes to 1.17 at DR 10."""
 
 ASTRAY = 3.0
 """Pressure over Glock's at which a path has left the one that ends in collapse."""
@@ -116,19 +135,20 @@ def solve(case: Case, strength: float | None = None) -> Solution:
     """Follow the path of `case` from no pressure until well past collapse.
 
     With a `strength` over E* the path ends where a fibre reaches it, if that comes first. A path
-    that is lost is followed again in shorter steps.
+    that is lost is followed again in other steps, then with other elements.
     """
-    found = _attempt(case, strength, LONGEST_STEPS[0])
-    for longest in LONGEST_STEPS[1:]:
+    first = found = _attempt(case, strength, *ATTEMPTS[0])
+    other = replace(case, elements=case.elements + MORE_ELEMENTS)
+    for each, steps in (*((case, steps) for steps in ATTEMPTS[1:]), (other, ATTEMPTS[0])):
         if not found.stopped:
-            break
-        found = _attempt(case, strength, longest)
-    return found
+            return found
+        found = _attempt(each, strength, *steps)
+    return first if found.stopped else found
 
 
-def _attempt(case: Case, strength: float | None, longest_step: float) -> Solution:
-    """The path of `case` in steps of at most this length."""
-    path = case.path(longest_step)
+def _attempt(case: Case, strength: float | None, longest: float, first: float) -> Solution:
+    """The path of `case` from a first step on, in steps of at most the longest."""
+    path = case.path(longest)
     path.start()
     ring, weak = path.ring, [False]
 
@@ -142,7 +162,7 @@ def _attempt(case: Case, strength: float | None, longest_step: float) -> Solutio
         far = inward > 0.8 or last.pressure > ASTRAY * case.glock
         return weak[0] or far or (deep and last.pressure < 0.9 * top.pressure)
 
-    stopped = path.follow(spent)
+    stopped = path.follow(spent, first)
     points = path.points
     peaks = [
         place
@@ -165,7 +185,16 @@ def _attempt(case: Case, strength: float | None, longest_step: float) -> Solutio
         for top, low in zip(tops[:highest], lows, strict=False)
         if low < (1.0 - SNAP_DROP) * top.pressure
     )
-    return Solution(case, path, limit, before, snaps, stopped)
+    return Solution(
+        case, path, limit, before, snaps, stopped or _strayed(case, path, before, limit)
+    )
+
+
+def _strayed(case: Case, path: Path, before: Point, limit: Point) -> str:
+    """The code of why a limit point is not that of the path from no pressure, or ''."""
+    if path.unstable_directions(before):
+        return "left_path"
+    return "above_perfect" if limit.pressure > MOST_OVER_GLOCK * case.glock else ""
 
 
 def carried(known: Case, point: Point, case: Case, find: Finder) -> Point:

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 FORMS = (".csv", ".parquet", ".xlsx")
 # Rows of a piece, rows read at once from Parquet, and bytes read at once from CSV.
-PIECE, GROUP, BLOCK = 65_536, 262_144, 1 << 23
+PIECE, GROUP, BLOCK = 131_072, 262_144, 1 << 23
 _OS_ERROR = re.compile(r"\(os error (\d+)\)")
 _LIKE_A_FORMULA = r"\A[=+\-@\t\r]"
 
