@@ -164,6 +164,12 @@ def _pieces(document: Document, sheets: Sequence[Sheet], appendix: Appendix) -> 
     yield "".join(made)
 
 
+def fragment(blocks: Sequence[Block]) -> str:
+    """Blocks without a calculation sheet as markup to stand in another page."""
+    none = Appendix("US", {})
+    return "".join(_block(block, place, none, ()) for place, block in enumerate(blocks))
+
+
 def _block(block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet]) -> str:
     """One block as markup; `sheets` are those whose rows the schedule has first."""
     macros = _macros("blocks.html")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
 from pathlib import Path
 
@@ -58,9 +58,20 @@ def write(outcome: Writable, paths: Sequence[Path], paper: str | None = None) ->
 
     `paper` is that of a PDF; without it the paper goes by the unit system.
     """
-    made = [(path, render(outcome, path.suffix.lower(), paper)) for path in paths]
+    own = own_forms(outcome)
+    made = [
+        (path, own[form]() if form in own else render(outcome, form, paper))
+        for path in paths
+        for form in (path.suffix.lower(),)
+    ]
     for path, data in made:
         put(path, data)
+
+
+def own_forms(outcome: Writable) -> Mapping[str, Callable[[], bytes]]:
+    """The forms that an outcome makes by itself, by suffix: the table of a planning table."""
+    found: Mapping[str, Callable[[], bytes]] = getattr(outcome, "forms", {})
+    return found
 
 
 def render(outcome: Writable, suffix: str, paper: str | None = None) -> bytes:

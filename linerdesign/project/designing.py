@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TypeVar
 
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import NotDesigned, PipeResult
-from linerdesign.methods.sizing import Watch, design_all
+from linerdesign.methods.sizing import Watch, design_all, missing_for_other, other_condition
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import watch as watch_limits
+from linerdesign.project.assembly import watch
 from linerdesign.project.contradictions import place_of
 from linerdesign.project.faults import Fault, InputFaults, fault, listed, shown
-from linerdesign.project.models import FaultyPipe, Project
+from linerdesign.project.models import Criteria, FaultyPipe, Project
 
 
 def designed(task: PipeTask) -> PipeResult:
@@ -68,7 +69,7 @@ def designs_of(
     """
     faulty = [each for each in chosen if isinstance(each, FaultyPipe)]
     tasks = [each for each in chosen if isinstance(each, PipeTask)]
-    designs = design_all(tasks, watch_limits(project.criteria))
+    designs = design_all(tasks, watch(project.criteria))
     by_name = {pipe.name: pipe for pipe in project.pipes}
     faulty += [
         by_name[each.task.name].faulty(faults_of(each))
@@ -99,3 +100,23 @@ def only_named(all_tasks: tuple[Named, ...], names: list[str]) -> tuple[Named, .
             fault("no_such", "pipe", shown(name), what="pipe", known=every) for name in unknown
         )
     return tuple(task for task in all_tasks if not names or task.name in names)
+
+
+def with_other_condition(
+    results: tuple[PipeResult, ...], criteria: Criteria
+) -> tuple[PipeResult, ...]:
+    """The results, each with the design in the other condition, or what is missing for it."""
+    others = [other_condition(result.task) for result in results]
+    designs = iter(design_all([task for task in others if task], watch(criteria)))
+    found = []
+    for result, task in zip(results, others, strict=True):
+        other = next(designs) if task else None
+        if isinstance(other, PipeResult):
+            found.append(replace(result, other_condition=other))
+        elif other is None:
+            found.append(replace(result, other_missing=missing_for_other(result.task)))
+        else:
+            reasons = ((each.key, each.text) for each in faults_of(other))
+            texts = tuple(f"{key}: {text}" if key else text for key, text in reasons)
+            found.append(replace(result, other_missing=texts))
+    return tuple(found)

@@ -108,6 +108,7 @@ KINDS = {
     "unit weight": Kind("a unit weight", "kN/m^3", '"120 pcf"'),
     "density": Kind("a density", "g/cm^3", '"1.15 g/cm^3"'),
     "mass": Kind("a mass", "kg", '"kg"'),
+    "carbon": Kind("a mass per mass", "kg/kg", '"5.2 kg/kg"', zero=True),
     "percent": Kind("a percentage with its sign", "%", '"3 %"', zero=True),
     "ovality": Kind("an ovality in percent", "%", '"3 %"', zero=True, below=100.0),
     "retention": Kind("a percentage with its sign", "%", '"50 %"', most=100.0),

@@ -128,7 +128,7 @@ def number_in(place: Place) -> int:
     return next((part + 1 for part in place.path[:2] if isinstance(part, int)), 0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Project:
     """A project file, read and free of faults. `fingerprint` is the SHA-256 of its bytes.
 
@@ -157,13 +157,18 @@ class Project:
     faulty: tuple[FaultyPipe, ...] | None = None
     uncertainty: Mapping[str, Distribution] = field(default_factory=dict)
 
+    def __repr__(self) -> str:
+        counts = f"pipes={len(self.pipes)}, resins={len(self.resins)}"
+        return f"Project(title={self.info.title!r}, {counts}, units={self.info.units!r})"
+
     @property
     def files(self) -> tuple[FileRead, ...]:
         """The files that it was read from."""
         owner = FileRead("criteria", self.owner_file, self.owner_fingerprint)
         own = FileRead("project", self.file_name, self.fingerprint)
-        others = (self.pipe_file, self.record and self.record.file)
-        return (*(e for e in (own, owner) if e.name), *(e for e in others if e is not None))
+        table = (self.pipe_file,) if self.pipe_file else ()
+        record = (self.record.file,) if self.record else ()
+        return (*(each for each in (own, owner) if each.name), *table, *record)
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, TypeVar
 
+from linerdesign.project.faults import Refused
 from linerdesign.project.fields import Table, given
-from linerdesign.project.measures import Measure
+from linerdesign.project.measures import Measure, parse
 
 if TYPE_CHECKING:
     from linerdesign.project.models import Pipe
@@ -65,3 +66,11 @@ def tube_of(project: Project, pipe: Pipe) -> Measure | None:
 def has_legs(project: Project, pipe: Pipe) -> bool:
     """Whether the wall of a pipe is that of a tube by its own size, or in legs."""
     return bool(pipe.leg or pipe.tube_thickness or tube_of(project, pipe))
+
+
+def along(station: str) -> float | None:
+    """A place along the pipe in metres, where it is stated as a length."""
+    try:
+        return parse(station, "level").to("m") if station[:1].isdigit() else None
+    except Refused:
+        return None

@@ -116,6 +116,9 @@ SENTENCES = {
     "is_folder": "{where} is a folder; give the name of a file",
     "no_folder": "folder not found: {folder}; create it first",
     "suffix": "unknown file type: {where}; use a name ending in {known}",
+    "needs_extra": (
+        'library {library} is not installed; install it with: pip install "linerdesign[{extra}]"'
+    ),
     "no_folder_for_owner": "owner's criteria need a project read from a file; pass them separately",
     "outside_folder": (
         "not beside the project or in a folder under it; move it there, or name it by an option"

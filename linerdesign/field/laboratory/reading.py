@@ -58,9 +58,16 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
             modulus[rows],
             tuple(specimens[row] for row in rows) if specimens else (),
             test,
+            _form(numbers, rows) if test == RING else None,
         )
         for level, rows in _groups(levels).items()
     )
+
+
+def _form(numbers: dict[str, Floats], rows: NDArray[np.int64]) -> float:
+    """Ring stiffness over modulus of the rings, the mean."""
+    d, t = numbers["diameter"][rows], numbers["thickness"][rows]
+    return float((1 / ring_modulus(1.0, d, t)).mean())
 
 
 def _creep_columns() -> tuple[Column, ...]:

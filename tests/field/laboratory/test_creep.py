@@ -1,5 +1,7 @@
 """Creep lines against NumPy, SciPy, matrix algebra and the coverage of the bound by simulation."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import assume, given, settings
@@ -241,6 +243,16 @@ def test_bound_covers_further_specimens():
         further = 400_000 * 438_000**-0.03 * 10 ** random.normal(0, np.hypot(0.02, 0.003))
         covered += further >= fit.lower_bound
     assert covered / runs == pytest.approx(0.95, abs=4 * np.sqrt(0.95 * 0.05 / runs))
+
+
+def test_two_specimens_have_the_bound_of_a_specimen_and_not_of_a_reading():
+    """With one degree of freedom Student's factor is 6.31 (tables), over 1.7 of many readings."""
+    two = specimens(2, 0.02, 0.003, 3)
+    fit = fit_creep([two]).adopted
+    alone = fit_creep([replace(two, specimens=())]).adopted
+    assert fit.by_specimen
+    assert not alone.by_specimen
+    assert fit.lower_bound < alone.lower_bound
 
 
 def test_bend_at_life_of_readings_crowded_at_one_end():
