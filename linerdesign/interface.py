@@ -52,7 +52,8 @@ from linerdesign.documents.blocks import (
 from linerdesign.documents.json import identity_data, sizing_data
 from linerdesign.documents.notebook import Displayed, counted
 from linerdesign.documents.profile import long_profile
-from linerdesign.documents.sheet import not_designed, schedule_grid
+from linerdesign.documents.schedule import lengths_of, schedule
+from linerdesign.documents.sheet import not_designed
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult as PipeResult
@@ -130,9 +131,13 @@ class Sizing(Displayed):
     @cached_property
     def document(self) -> Document:
         """Schedule first, then a sheet a pipe with its additions."""
-        blocks: list[Block] = [Heading("Schedule"), schedule_grid(self.pipes, self.faulty)]
-        blocks.extend(not_designed(self.faulty))
-        blocks.extend(self._second)
+        lengths = lengths_of(self.project, self.units)
+        blocks: list[Block] = [
+            Heading("Schedule"),
+            schedule(self.pipes, lengths, self.faulty),
+            *not_designed(self.faulty),
+            *self._second,
+        ]
         for pipe in self.pipes:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):

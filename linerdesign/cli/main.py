@@ -169,15 +169,17 @@ def _run(arguments: argparse.Namespace) -> int:
     if not getattr(module, "GIVES_OUTCOME", True):
         module.run(arguments)
         return DONE
+    from linerdesign.cli.working import Working
     from linerdesign.documents.writing import check_targets, write
 
     # Forms that a command writes itself: the table of an inventory, for instance.
     own = getattr(module, "OWN_FORMS", ())
     check_targets(arguments.output, arguments.force, own)
     documents = [path for path in arguments.output if path.suffix.lower() not in own]
-    with together(arguments.force):
+    with together(arguments.force), Working() as working:
+        working.stage("calculating")
         outcome = module.run(arguments)
-        write(outcome, documents, arguments.paper)
+        write(outcome, documents, arguments.paper, working)
     for path in arguments.output:
         print(f"written: {path}", file=sys.stderr)
     faults = getattr(outcome, "faults", ())

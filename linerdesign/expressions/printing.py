@@ -254,6 +254,15 @@ def positional(value: float, digits: int = 6) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def written(value: object) -> str:
+    """A value of a project as a person writes it.
+
+    >>> written(2.0), written(0.3), written("4.5 mm")
+    ('2', '0.3', '4.5 mm')
+    """
+    return positional(value, 15) if isinstance(value, float) else str(value)
+
+
 _TRUTHS = {"all": "and", "any": "or", "not": "not ({})", "always": "true", "never": "false"}
 _ARITHMETIC = {
     "+": Rule("{} + {}", 1, (1, 2)),

@@ -93,6 +93,7 @@ class Kind:
 KINDS = {
     "section": Kind("a length", "mm", '"8 in"'),
     "angle": Kind("an angle", "deg", '"45 deg"', most=180.0),
+    "position": Kind("an angle", "deg", '"90 deg"', zero=True, below=360.0),
     "temperature": Kind("a temperature", "degC", '"60 degC"', negative=True),
     "floor": Kind("a length", "mm", '"4.5 mm"', zero=True),
     "cover": Kind("a depth", "m", '"10 ft"'),

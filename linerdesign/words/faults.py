@@ -57,9 +57,14 @@ SENTENCES = {
     "misplaced": "unknown key {key} here; it belongs in {table}",
     "not_circular": "unknown key {key}; {why}",
     "only_circular": (
-        "the equations are for circular pipe, by its mean inside diameter (host_diameter); egg, "
-        "box and other shapes are not covered"
+        "Appendix X1 is for circular pipe, by its mean inside diameter (host_diameter); for "
+        "another shape give `shape` or `outline` in [[pipe]] and use `linerdesign buckling`"
     ),
+    "shaped": (
+        "Appendix X1 does not cover this host: it is not circular; `linerdesign buckling` gives a "
+        "thickness by mechanics, which is not the code's; use --pipe to name the circular pipes"
+    ),
+    "no_such_shape": "no such shape: {why}",
     "duplicate": "duplicate {what} name {name} ({what}s {numbers}); rename one",
     "duplicate_station": "duplicate station {name}; rename one",
     "too_many": "{count} tables in one project, at most {most}; use `batch` for an inventory",

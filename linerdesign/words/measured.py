@@ -48,13 +48,13 @@ SENTENCES = {
         "0.013 to 0.030 in print"
     ),
     "no_slope": (
-        "missing key capacity.slope in {where}: the slope of the invert, for depth and velocity at "
-        "the flow"
+        "missing key capacity.slope in {where}: depth and velocity at the flow need the slope of "
+        "the invert"
     ),
     "no_length": "missing key length in {where}: the quantities need it",
-    "beyond_the_line": "beyond the length to line, {length}; check both",
     "half_a_bend": "missing key {missing} in {where}: give both bend and bend_radius, or neither",
     "sharp_bend": "must be more than half the diameter of the leg",
+    "past_the_end": "past the end of the line; give a station within its length, {length}",
     # Samples
     "no_rule": "missing key rule in [acceptance]: the owner's choice among {known}",
     "no_samples": "no samples; give [[pipe.sample]] tables, [acceptance] samples, or --samples",

@@ -307,21 +307,43 @@ def test_words_near_no_method_are_told_them_all(run, tmp_path, load):
     assert 'unknown live load; use "HL-93", "H-20 table"' in err
 
 
-def test_other_shapes_are_not_covered(run, tmp_path):
+def test_other_shapes_are_not_covered_by_the_code(run, tmp_path):
     at = [{"at": "0 ft", "width": "24 in"}]
     pipe = {"shape": "egg", "width": "24 in", "height": "36 in", "station": at}
     (tmp_path / "p.toml").write_text(toml(pipe))
     code, out, err = run("size", "p.toml")
     assert (code, out) == (2, "")
-    lines = [line for line in err.splitlines() if "egg, box and other shapes are not" in line]
-    assert [line.split(";")[0] for line in lines] == [
-        "unknown key shape",
-        "unknown key width",
-        "unknown key height",
-        "unknown key width",
-    ]
+    assert "shape and host_diameter given together" in err
     last = len(toml(pipe).rstrip().splitlines())
-    assert lines[-1].endswith(f'(station "0 ft" of [[pipe]] "Trunk", line {last})')
+    width = next(line for line in err.splitlines() if line.startswith("unknown key width"))
+    assert width.endswith(f'(station "0 ft" of [[pipe]] "Trunk", line {last})')
+    alone = {"shape": "egg", "width": "24 in", "height": "36 in"}
+    (tmp_path / "p.toml").write_text(toml(alone, drop=("host_diameter",)))
+    code, out, err = run("size", "p.toml")
+    assert (code, out) == (2, "")
+    assert "Appendix X1 does not cover this host" in err
+
+
+@pytest.mark.parametrize(
+    ("pipe", "said"),
+    [
+        ({"shape": "egg", "width": "24 in"}, "missing required key height"),
+        (
+            {"shape": "box", "width": "24 in", "height": "2 ft"},
+            "missing required key corner_radius",
+        ),
+        ({"width": "24 in", "host_diameter": "24 in"}, "give it only beside shape"),
+        ({"shape": "pear", "width": "24 in", "height": "2 ft"}, "egg"),
+        ({"shape": "egg", "outline": "p.csv", "width": "2 ft", "height": "3 ft"}, "given together"),
+        ({"host_diameter": "24 in", "hole_position": "9 deg"}, "give it only beside hole_arc"),
+        ({"host_diameter": "24 in", "grout": [{"height": "1 ft"}]}, "missing required key density"),
+    ],
+)
+def test_keys_of_a_shape_go_together(run, tmp_path, pipe, said):
+    (tmp_path / "p.toml").write_text(toml(pipe, drop=("host_diameter",)))
+    code, out, err = run("buckling", "p.toml")
+    assert (code, out) == (2, "")
+    assert said in err
 
 
 def test_tables_of_one_name_are_told_apart_by_number(run, tmp_path):

@@ -120,6 +120,7 @@ class Bid:
             align="<>" + ">" * (1 + len(self.columns)),
             rows=tuple(rows),
             caption=sentence(f"calculation.bid_{system}"),
+            narrow=True,
         )
 
     @property

@@ -198,10 +198,10 @@ def beyond_the_line(pipe: Pipe) -> Iterator[Fault]:
     """Laterals at stations past the end of the line."""
     length = length_of(pipe)
     for number, each in enumerate(pipe.lateral, 1):
-        along_line = along(each.at)
-        if length is not None and along_line is not None and exceeds(along_line, length.to("m")):
-            place = f'[[pipe]] "{pipe.name}", lateral {number}, at'
-            yield fault("measured.beyond_the_line", place, each.at, length=str(length))
+        place = along(each.at)
+        if length is not None and place is not None and exceeds(place, length.to("m")):
+            where = f'[[pipe]] "{pipe.name}", lateral {number}, at'
+            yield fault("measured.past_the_end", where, each.at, length=length)
 
 
 def _tables(pipe: Pipe, found: Mapping[str, float], system: str) -> Iterator[Grid]:
