@@ -52,12 +52,13 @@ from linerdesign.documents.blocks import (
 from linerdesign.documents.json import identity_data, sizing_data
 from linerdesign.documents.notebook import Displayed, counted
 from linerdesign.documents.profile import long_profile
-from linerdesign.documents.sheet import not_designed, schedule_grid
+from linerdesign.documents.schedule import lengths_of, schedule
+from linerdesign.documents.sheet import not_designed
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import NotDesigned
 from linerdesign.methods.result import PipeResult as PipeResult
-from linerdesign.methods.sizing import design_all, missing_for_other, other_condition
+from linerdesign.methods.sizing import design_all
 from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS
@@ -67,7 +68,7 @@ from linerdesign.networks import batch as batch
 from linerdesign.networks import plan as plan
 from linerdesign.networks import size_rows as size_rows
 from linerdesign.project.assembly import possible_tasks, refuse_in_place, watch
-from linerdesign.project.designing import faults_of
+from linerdesign.project.designing import faults_of, with_other_condition
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, listed, shown, unknown_word
@@ -132,9 +133,13 @@ class Sizing(Displayed):
     @cached_property
     def document(self) -> Document:
         """Schedule first, then a sheet a pipe with its additions."""
-        blocks: list[Block] = [Heading("Schedule"), schedule_grid(self.pipes, self.faulty)]
-        blocks.extend(not_designed(self.faulty))
-        blocks.extend(self._second)
+        lengths = lengths_of(self.project, self.units)
+        blocks: list[Block] = [
+            Heading("Schedule"),
+            schedule(self.pipes, lengths, self.faulty),
+            *not_designed(self.faulty),
+            *self._second,
+        ]
         for pipe in self.pipes:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):
@@ -347,7 +352,7 @@ def size(
     chosen = only_named((*made, *faulty), names)
     results, faulty = _designed(project, chosen)
     if both_conditions:
-        results = _with_other_condition(results, project.criteria)
+        results = with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
     additions = _asked(project, results)
     sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
@@ -355,8 +360,8 @@ def size(
     if project.criteria.second_method is not None:
         from linerdesign.documents.second import with_lines
 
-        pipes, lines = with_lines(sizing.pipes)
-        sizing = replace(sizing, pipes=pipes).with_additions(lines)
+        beside, lines = with_lines(sizing.pipes)
+        sizing = replace(sizing, pipes=beside).with_additions(lines)
     return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
 
 
@@ -418,26 +423,6 @@ def with_legs(sizing: Sizing) -> Sizing:
     pipes = tuple(found[p.name][0] if p.name in found else p for p in sizing.pipes)
     legs = {name: addition for name, (_, addition) in found.items()}
     return replace(sizing, pipes=pipes).with_additions(legs)
-
-
-def _with_other_condition(
-    results: tuple[PipeResult, ...], criteria: Criteria
-) -> tuple[PipeResult, ...]:
-    """The results, each with the design in the other condition, or what is missing for it."""
-    others = [other_condition(result.task) for result in results]
-    designs = iter(design_all([task for task in others if task], watch(criteria)))
-    found = []
-    for result, task in zip(results, others, strict=True):
-        other = next(designs) if task else None
-        if isinstance(other, PipeResult):
-            found.append(replace(result, other_condition=other))
-        elif other is None:
-            found.append(replace(result, other_missing=missing_for_other(result.task)))
-        else:
-            reasons = ((each.key, each.text) for each in faults_of(other))
-            texts = tuple(f"{key}: {text}" if key else text for key, text in reasons)
-            found.append(replace(result, other_missing=texts))
-    return tuple(found)
 
 
 Named = TypeVar("Named", PipeTask, PipeTask | FaultyPipe)
@@ -558,5 +543,5 @@ def write(
     one_of("paper", paper, (None, *writing.PAPERS))
     targets = [Path(path) for path in paths]
     writing.check_targets(targets, force, tuple(writing.own_forms(outcome)))
-    with together():
+    with together(force):
         writing.write(outcome, targets, paper)

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import signal
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from types import FrameType
 
 from linerdesign.cli import options
 from linerdesign.documents.figures import render
@@ -99,7 +97,7 @@ def run(arguments: argparse.Namespace) -> Inventory:
     project = read(arguments.project, needs_pipes=False)
     system = arguments.units or project.info.units
     wishes = _wishes(arguments)
-    with _stopped_by_signal(), _progress(arguments.table) as progress:
+    with _progress(arguments.table) as progress:
         summary, hints = size_table(arguments.table, targets[0], project, system, progress, wishes)
     for path in arguments.output:
         if summary.map and path.suffix.lower() in PICTURES:
@@ -123,20 +121,6 @@ def _wishes(arguments: argparse.Namespace) -> Wishes:
         scheduler=arguments.scheduler,
         uncertainty=options.uncertainty(arguments),
     )
-
-
-@contextmanager
-def _stopped_by_signal() -> Iterator[None]:
-    """A request to end stops the run as Ctrl-C does, so that no half-written file stays."""
-
-    def stop(_signal: int, _frame: FrameType | None) -> None:
-        raise KeyboardInterrupt
-
-    before = signal.signal(signal.SIGTERM, stop)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGTERM, before)
 
 
 @contextmanager

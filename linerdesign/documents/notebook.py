@@ -43,7 +43,7 @@ def first_table(document: Document) -> str:
     from dataclasses import replace
 
     from linerdesign.documents.blocks import Block, Grid, Heading, Paragraph, Sheet
-    from linerdesign.documents.page import fragment
+    from linerdesign.documents.page import blocks_markup
     from linerdesign.words import sentence
 
     shown: list[Block] = [Heading(document.title, 2)]
@@ -58,4 +58,4 @@ def first_table(document: Document) -> str:
             shown.append(Paragraph(sentence("documents.more_rows", count=f"{more:,}")))
         break
     shown.append(Paragraph(sentence("documents.in_full")))
-    return fragment(shown)
+    return blocks_markup(shown, document.units)

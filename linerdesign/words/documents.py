@@ -34,7 +34,6 @@ SENTENCES = {
     "none_listed": "exceeds the largest listed thickness",
     "see_source": "see source",
     # Captions
-    "schedule": "Schedule of thicknesses",
     "not_designed": "Pipes not designed",
     "checks_at": "Checks at {thickness}",
     "revision": "revision {revision}",
@@ -95,9 +94,7 @@ PRINT = {
     "seal": "Seal",
     "signatures": ["Prepared, signature and date", "Checked, signature and date"],
     "contents": "Contents",
-    "page": "page {n}",
     "page_of": "page {n} of {m}",
-    "pages": "{m} pages",
     "at": "at {station}",
     "input_heads": ["no.", "symbol", "quantity", "station", "value", "source"],
 }

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from linerdesign.project.columns import ADDED, NEEDED, NOMINAL, STATUS, Header, read_header
+from linerdesign.project.columns import ADDED, NEEDED, NOMINAL, STATUS, Column, Header, read_header
 from linerdesign.project.delimited import Dialect
 from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.project.naming import UNCHANGED, Naming
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
-from linerdesign.tasks.batch.against import read_earlier
+from linerdesign.tasks.batch.against import Against, read_earlier
 from linerdesign.tasks.batch.cells import COMMA
 from linerdesign.tasks.batch.frames import used
 from linerdesign.tasks.batch.geometry import check_geometry
@@ -159,6 +159,24 @@ class _Run:
             summary.like_formulas += taken_for_formulas(frame, result.cells)
 
 
+def _sizer(header: Header, project: Project, system: str, wishes: Wishes) -> Sizer:
+    """What sizes the rows; with uncertainty, what is uncertain must be there."""
+    if wishes.uncertainty is not None:
+        from linerdesign.tasks.batch.chances import refuse_unused
+
+        refuse_unused(project, tuple(c.key for c in (*header.measured, *header.words)))
+    return Sizer(header, project, system, uncertainty=wishes.uncertainty)
+
+
+def _earlier(wishes: Wishes, named: Column | None) -> Against | None:
+    """The earlier result to compare with, by the column of the names."""
+    if wishes.against is None:
+        return None
+    if named is None:
+        raise InputFaults([fault("inventory.missing", "--against", column="name")])
+    return read_earlier(wishes.against, named.header)
+
+
 def _size(
     source: Source,
     table: Path,
@@ -170,18 +188,11 @@ def _size(
 ) -> tuple[Summary, tuple[str, ...]]:
     check_geometry(source.geometry, target)
     header = read_header(source.headers, str(table), wishes.naming)
-    sizer, summary = Sizer(header, project, system), Summary(system, file_name=table.name)
-    if wishes.uncertainty is not None:
-        from linerdesign.tasks.batch.chances import refuse_unused
-
-        refuse_unused(project, tuple(c.key for c in (*header.measured, *header.words)))
-        sizer.uncertainty = summary.uncertainty = wishes.uncertainty
+    sizer = _sizer(header, project, system, wishes)
+    summary = Summary(system, table.name, uncertainty=wishes.uncertainty)
     named, sketch = header.column_of("name"), _sketch(source, header, wishes)
     by = [header.header_of(name, "--by") for name in wishes.by]
-    if wishes.against is not None:
-        if named is None:
-            raise InputFaults([fault("inventory.missing", "--against", column="name")])
-        summary.against = read_earlier(wishes.against, named.header)
+    summary.against = _earlier(wishes, named)
     names = named.header if named else None
     run = _Run(source, target, sizer, summary, by, names, sketch, progress)
     with in_place_of(target) as temporary, ThreadPoolExecutor(1) as worker:

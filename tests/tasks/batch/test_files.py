@@ -211,7 +211,7 @@ def test_no_column_of_the_result_begins_like_a_formula(run, folder):
     assert not [cell for cell in cells if cell[:1] in set("=+-@\t\r")]
 
 
-@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
 def test_an_interrupted_run_leaves_nothing(folder, stop):
     frame([GOOD] * 200_000).write_csv(folder / "in.csv")
     words = ["batch", "in.csv", "--project", "project.toml", "-o", "out.csv"]
