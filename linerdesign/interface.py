@@ -389,8 +389,7 @@ def _with_capacity(sizing: Sizing) -> Sizing:
 
 def with_legs(sizing: Sizing) -> Sizing:
     """The designs with the legs of the pipes that have any, or a tube: the worst leg decides."""
-    project = sizing.project
-    with_any = {p.name for p in project.pipes if has_legs(project, p)}
+    with_any = {p.name for p in sizing.project.pipes if has_legs(sizing.project, p)}
     if not with_any:
         return sizing
     from linerdesign.documents.legs import with_legs as of_pipe
