@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
+from importlib.resources import files
 from typing import Any
 
 import numpy as np
@@ -53,7 +53,8 @@ class Tabled:
 def _interpolator() -> Any:
     from scipy.interpolate import RegularGridInterpolator
 
-    with np.load(Path(__file__).with_name("table.npz")) as stored:
+    table = files("linerdesign.methods.ring") / "table.npz"
+    with table.open("rb") as file, np.load(file) as stored:
         logs = stored["logs"].astype(float)
     nodes = tuple(_coordinates(*AXES.values()))
     return RegularGridInterpolator(nodes, logs, method="cubic")
