@@ -39,6 +39,9 @@ MORE_ELEMENTS = 20
 MOST_OVER_GLOCK = 1.2
 """Pressure over Glock's that one lobe can't exceed: a perfect ring comes to 1.17 at DR 10."""
 
+AT_CROWN = 0.5
+"""Least inward displacement of the crown, where the bulge is, over the greatest one anywhere."""
+
 ASTRAY = 3.0
 """Pressure over Glock's at which a path has left the one that ends in collapse."""
 
@@ -207,7 +210,9 @@ def _snaps(points: list[Point], peaks: list[int], tops: list[Point]) -> tuple[fl
 
 def _strayed(case: Case, path: Path, before: Point, limit: Point) -> str:
     """The code of why a limit point is not that of the path from no pressure, or ''."""
-    if path.unstable_directions(before):
+    farthest = np.linalg.norm(path.ring.numbers.spread(limit.vector)[:, :2], axis=1).max()
+    elsewhere = case.inward(path.ring, limit) < AT_CROWN * farthest
+    if elsewhere or path.unstable_directions(before):
         return "left_path"
     return "above_perfect" if limit.pressure > MOST_OVER_GLOCK * case.glock else ""
 
