@@ -20,7 +20,7 @@ from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.working import worked
 from linerdesign.project.assembly import task
 from linerdesign.project.designing import designed
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
@@ -192,17 +192,16 @@ def names_of(legs: Sequence[Leg]) -> list[str]:
 
 def _faults(pipe: Pipe, diameters: Sequence[float], tube: Tube, system: str) -> Iterator[Fault]:
     if tube.thickness >= tube.diameter / 2:
-        expected = f"a wall under half the tube diameter, {tube.diameter:.4g}"
-        yield Fault(f'[[pipe]] "{pipe.name}", tube_thickness', f"{tube.thickness:.4g}", expected)
+        at, half = f'[[pipe]] "{pipe.name}", tube_thickness', f"{tube.diameter / 2:.4g}"
+        yield fault("measured.no_bore", at, f"{tube.thickness:.4g}", half=half)
     for number, (leg, diameter) in enumerate(zip(legs_of(pipe), diameters, strict=True), 1):
         place = f'[[pipe]] "{pipe.name}", leg {number}'
         if (leg.bend is None) != (leg.bend_radius is None):
             missing = "bend" if leg.bend is None else "bend_radius"
-            yield Fault(f"{place}, {missing}", "", "both bend and bend_radius, or neither")
+            yield fault("measured.half_a_bend", place, missing=missing)
         radius = _in_sheet(leg.bend_radius, system)
         if radius is not None and radius <= diameter / 2:
-            expected = "more than half the diameter of the leg"
-            yield Fault(f"{place}, bend_radius", str(leg.bend_radius), expected)
+            yield fault("measured.sharp_bend", f"{place}, bend_radius", str(leg.bend_radius))
 
 
 def _lines(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -54,7 +55,7 @@ def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
     before, after = (_faults(text, path) for text in (data, written))
     if new := [each for each in after if each not in before]:
         raise InputFaults(new)
-    with in_place_of(path) as temporary:
+    with in_place_of(path, replace=True, read=data) as temporary:
         temporary.write_bytes(written)
     return (
         *(sentence("project.replaced", key=key) for key in replaced),
@@ -96,7 +97,14 @@ def recorded(
         raise InputFaults(faults)
     _put(table, record)
     earlier = _note(table, record)
-    return tomlkit.dumps(document).encode(), replaced + earlier
+    return _as_before(tomlkit.dumps(document), data), replaced + earlier
+
+
+def _as_before(text: str, data: bytes) -> bytes:
+    """The text with the line ends and the byte order mark that the file had."""
+    if data.count(b"\r\n") == data.count(b"\n"):
+        text = re.sub(r"(?<!\r)\n", "\r\n", text)
+    return (codecs.BOM_UTF8 if data.startswith(codecs.BOM_UTF8) else b"") + text.encode()
 
 
 def _put(table: Any, record: Record) -> None:
@@ -133,7 +141,7 @@ def _joined(earlier: Any, tables: Sequence[Mapping[str, str]]) -> Iterator[dict[
 
 
 def _refused(code: str, table: Any, key: str, place: Place) -> Fault:
-    return fault(code, place.at(key), shown(_plain(table[key])))
+    return fault(code, place.at(key), shown(_plain(table[key])), example=f'{key} = "..."')
 
 
 def _in_the_way(table: Any, record: Record, place: Place) -> Iterator[Fault]:

@@ -39,6 +39,10 @@ class Lateral(Table, of="lateral"):
     """`[[pipe.lateral]]`: one lateral to reopen after lining."""
 
 
+class Grout(Table, of="grout"):
+    """`[[pipe.grout]]`: one stage of grouting outside the liner."""
+
+
 def over(common: Asked | None, own: Asked | None) -> Asked | None:
     """A pipe's own table over the one for every pipe, key for key; none where neither is given."""
     if common is None or own is None:

@@ -27,7 +27,7 @@ from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.methods.working import worked
 from linerdesign.project.assembly import task
 from linerdesign.project.designing import designed
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.project.lining import Lining, leg_at, lining
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
@@ -138,8 +138,7 @@ def chosen_rule(project: Project, asked: str | None) -> str:
     """
     rule = asked or (project.acceptance.rule if project.acceptance else None)
     if rule is None:
-        expected = "the owner's rule: " + ", ".join(f'"{name}"' for name in RULES)
-        raise InputFaults([Fault("[acceptance], rule", "", expected)])
+        raise InputFaults([fault("measured.no_rule", "", known=", ".join(map(shown, RULES)))])
     return rule
 
 
@@ -317,8 +316,8 @@ def _refuse_impossible(result: PipeResult, installed: Installed) -> None:
     assert installed.thickness is not None
     if installed.thickness.maximum >= half:
         place = f'[[pipe]] "{result.name}", samples'
-        value = f"thickness {installed.thickness.maximum:g} mm"
-        raise InputFaults([Fault(place, value, f"under half the host's diameter, {half:g} mm")])
+        value = f"{installed.thickness.maximum:g} mm"
+        raise InputFaults([fault("measured.no_bore", place, value, half=f"{half:g} mm")])
 
 
 def _as_built(

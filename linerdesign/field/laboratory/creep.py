@@ -27,7 +27,7 @@ from linerdesign.field.laboratory.creep_models import (
     power_law,
 )
 from linerdesign.findings import Finding, finding
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.words import sentence
 
 FIFTY_YEARS = 438_000.0
@@ -206,9 +206,10 @@ def fit_creep(
     settings = settings or CreepSettings()
     faults = _faults_of_settings(settings)
     if rule not in (LOWEST, TOGETHER):
-        faults.append(Fault("rule", repr(rule), f"{LOWEST!r} or {TOGETHER!r}"))
+        known = " or ".join(map(shown, (LOWEST, TOGETHER)))
+        faults.append(fault("argument", "rule", shown(rule), known=known))
     if not levels:
-        faults.append(Fault("creep test", "no load levels", "one or more"))
+        faults.append(fault("measured.no_levels", "creep test"))
     fits: list[CreepFit] = []
     for readings in levels:
         found = _faults_of_readings(readings, settings)
@@ -251,8 +252,7 @@ def _fit(readings: CreepReadings, settings: CreepSettings) -> CreepFit:
     adopted = _adopted(straight, others, curved, at_life)
     if adopted is None:
         where = f"load level {readings.level}" if readings.level else "creep test"
-        expected = "more readings: these curve down and are too few to model it"
-        raise InputFaults([Fault(where, f"{x.size} readings", expected)])
+        raise InputFaults([fault("measured.curve_down", where, count=x.size)])
     measured = _measured_at(readings, settings.t0) if float(time[0]) > settings.t0 else None
     fit = CreepFit(
         level=readings.level,
@@ -410,14 +410,14 @@ def _faults_of_settings(settings: CreepSettings) -> list[Fault]:
         "fit_to": settings.fit_to,
     }
     faults = [
-        Fault(name, f"{value:g} h", "a finite time above zero")
+        fault("measured.time", name, f"{value:g} h")
         for name, value in times.items()
         if value is not None and not (math.isfinite(value) and value > 0)
     ]
     if not 0.5 <= settings.confidence < 1:
-        faults.append(Fault("confidence", f"{settings.confidence:g}", "0.5 or more, under 1"))
+        faults.append(fault("measured.confidence", "confidence", f"{settings.confidence:g}"))
     if not faults and settings.life <= settings.t0:
-        faults.append(Fault("life", f"{settings.life:g} h", f"more than t0 = {settings.t0:g} h"))
+        faults.append(fault("measured.life", "life", f"{settings.life:g} h", t0=f"{settings.t0:g}"))
     return faults
 
 
@@ -425,21 +425,20 @@ def _faults_of_readings(readings: CreepReadings, settings: CreepSettings) -> lis
     place = f"load level {readings.level}" if readings.level else "creep test"
     time, modulus = readings.time, readings.modulus
     if time.ndim != 1 or time.shape != modulus.shape:
-        return [Fault(place, f"{time.size} times, {modulus.size} moduli", "one modulus a time")]
+        return [fault("measured.moduli", place, times=time.size, moduli=modulus.size)]
     bad = ~(np.isfinite(time) & (time > 0) & np.isfinite(modulus) & (modulus > 0))
     if bad.any():
         return [
-            Fault(
+            fault(
+                "measured.creep_reading",
                 f"{place}, reading {index + 1}",
                 f"{time[index]:g} h, {modulus[index]:g}",
-                "a time and a modulus, finite and above zero",
             )
             for index in np.flatnonzero(bad)
         ]
     used = time[_inside(readings, settings)]
     if used.size < LEAST_READINGS:
-        expected = f"{LEAST_READINGS} or more for a line with a bound"
-        return [Fault(place, f"{used.size} readings in the window of fit", expected)]
+        return [fault("measured.few_readings", place, count=used.size, least=LEAST_READINGS)]
     if np.ptp(np.log10(used)) < 1e-6:
-        return [Fault(place, f"all readings at {used[0]:g} h", "readings at different times")]
+        return [fault("measured.one_time", place, time=f"{used[0]:g}")]
     return []

@@ -15,7 +15,7 @@ from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
-from linerdesign.project.faults import Fault
+from linerdesign.project.faults import Fault, fault
 from linerdesign.project.lining import names_of
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
@@ -199,8 +199,8 @@ def beyond_the_line(pipe: Pipe) -> Iterator[Fault]:
     for number, each in enumerate(pipe.lateral, 1):
         place = along(each.at)
         if length is not None and place is not None and exceeds(place, length.to("m")):
-            expected = f"a station within the length to line, {length}"
-            yield Fault(f'[[pipe]] "{pipe.name}", lateral {number}, at', each.at, expected)
+            where = f'[[pipe]] "{pipe.name}", lateral {number}, at'
+            yield fault("measured.past_the_end", where, each.at, length=length)
 
 
 def _tables(pipe: Pipe, found: Mapping[str, float], system: str) -> Iterator[Grid]:

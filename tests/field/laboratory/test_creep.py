@@ -317,11 +317,11 @@ def test_unit_of_the_modulus_is_free(factor, seed):
 @pytest.mark.parametrize(
     ("data", "settings_", "words"),
     [
-        (readings(time=TIMES[:2]), CreepSettings(), "3 or more"),
-        (readings(), CreepSettings(fit_from=9000), "3 or more"),
+        (readings(time=TIMES[:2]), CreepSettings(), "at least 3"),
+        (readings(), CreepSettings(fit_from=9000), "at least 3"),
         (readings(time=np.full(5, 10.0)), CreepSettings(), "different times"),
-        (CreepReadings("", TIMES, -TIMES), CreepSettings(), "above zero"),
-        (CreepReadings("", TIMES, TIMES[:3]), CreepSettings(), "one modulus a time"),
+        (CreepReadings("", TIMES, -TIMES), CreepSettings(), "over zero"),
+        (CreepReadings("", TIMES, TIMES[:3]), CreepSettings(), "one modulus for each time"),
         (readings(), CreepSettings(t0=0), "t0"),
         (readings(), CreepSettings(t0=float("nan")), "t0"),
         (readings(), CreepSettings(life=0.5), "more than t0"),
