@@ -149,6 +149,17 @@ class Sizing(Displayed):
         return made if self.full else replace(made, on_paper=lambda: self._on_paper)
 
     @cached_property
+    def works(self) -> Document:
+        """The order and the site sheet of every pipe that has them, and the bid schedule.
+
+        Raises:
+            InputFaults: where the project asks for no order.
+        """
+        from linerdesign.field.works.sheet import works
+
+        return works(self)
+
+    @cached_property
     def bid(self) -> Bid | None:
         """The bid schedule of the pipes that have a length; none where none has."""
         if all(length_of(pipe) is None for pipe in self.project.pipes):
