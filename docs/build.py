@@ -122,7 +122,9 @@ def _repeated(model: type[Table]) -> str:
         if not _is_own(model, key):
             found.setdefault(key.tables[0], []).append(f"`{key.name}`")
     texts = [
-        f"the site values of {_about_table(TABLES[of])[0]}" if of == "pipe" else ", ".join(names)
+        f"the site values of {_about_table(TABLES[of])[0]}"
+        if of == "pipe" and len(names) > 1
+        else ", ".join(names)
         for of, names in found.items()
     ]
     return f" It also takes {', and '.join(texts)}." if texts else ""

@@ -29,11 +29,11 @@ whether all of it holds; `write` puts any of them into files. Nothing here print
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from linerdesign.documents.blocks import (
     Addition,
@@ -46,28 +46,31 @@ from linerdesign.documents.blocks import (
     of_project,
 )
 from linerdesign.documents.json import identity_data, sizing_data
-from linerdesign.documents.numbers import both_units
 from linerdesign.documents.profile import long_profile
-from linerdesign.documents.sheet import schedule_grid
+from linerdesign.documents.sheet import not_designed, schedule_grid
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.result import NotDesigned
 from linerdesign.methods.result import PipeResult as PipeResult
 from linerdesign.methods.sizing import design_all, missing_for_other, other_condition
 from linerdesign.methods.symbols import SYSTEMS
-from linerdesign.project.assembly import tasks, watch
-from linerdesign.project.designing import designed_all, faults_of
+from linerdesign.methods.task import PipeTask
+from linerdesign.methods.verdicts import FAILS
+from linerdesign.project.assembly import possible_tasks, refuse_in_place, watch
+from linerdesign.project.designing import faults_of
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, listed, shown, unknown_word
 from linerdesign.project.identity import Identity, identity
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
+from linerdesign.project.models import FaultyPipe as FaultyPipe
 from linerdesign.project.models import Pipe as Pipe
 from linerdesign.project.models import Resin as Resin
 from linerdesign.project.reading import Project as Project
 from linerdesign.project.reading import read as read_file
 from linerdesign.project.reading import read_owner
-from linerdesign.project.requests import length_of
+from linerdesign.project.requests import has_legs, length_of
 
 if TYPE_CHECKING:
     import polars as pl
@@ -77,6 +80,8 @@ if TYPE_CHECKING:
     from linerdesign.tasks.compare.comparison import Wishes as ComparisonWishes
     from linerdesign.tasks.review.reviewing import Reviewed
     from linerdesign.tasks.review.reviewing import Wishes as ReviewWishes
+    from linerdesign.tasks.uncertainty.pipes import Found as Chances
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
 
 Units = Literal["US", "SI"]
 
@@ -87,6 +92,7 @@ class Sizing:
 
     `additions` are the further calculations of a pipe, by the pipe's name: capacity and
     quantities where the project asks for them. With `full`, text and PDF too have a sheet a pipe.
+    `faulty` are pipes that can't be designed, of a project read with `apart`.
     """
 
     project: Project
@@ -95,6 +101,8 @@ class Sizing:
     additions: Mapping[str, tuple[Addition, ...]] = field(default_factory=dict)
     options: Mapping[str, Any] = field(default_factory=dict)
     full: bool = False
+    faulty: tuple[FaultyPipe, ...] = ()
+    uncertainty: Chances | None = None
 
     @property
     def identity(self) -> Identity:
@@ -103,19 +111,26 @@ class Sizing:
 
     @property
     def holds(self) -> bool:
-        """Whether every pipe passes all its checks inside the method."""
-        return all(pipe.holds for pipe in self.pipes)
+        """Whether every pipe is designed and passes all its checks inside the method."""
+        return not self.faulty and all(pipe.holds for pipe in self.pipes)
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """The faults of the pipes that can't be designed."""
+        return tuple(each for pipe in self.faulty for each in pipe.faults)
 
     @cached_property
     def document(self) -> Document:
         """Schedule first, then a sheet a pipe with its additions."""
-        blocks: list[Block] = [Heading("Schedule"), schedule_grid(self.pipes)]
+        blocks: list[Block] = [Heading("Schedule"), schedule_grid(self.pipes, self.faulty)]
+        blocks.extend(not_designed(self.faulty))
+        blocks.extend(self._second)
         for pipe in self.pipes:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):
                 blocks.extend(each.blocks)
         blocks.extend(long_profile(self.project, self.pipes))
-        blocks.extend(self.bid.blocks if self.bid else ())
+        blocks.extend(self._behind)
         title = "Liner thickness calculation"
         made = of_project(self.project, self.units, title, blocks, self.options)
         return made if self.full else replace(made, on_paper=lambda: self._on_paper)
@@ -127,22 +142,54 @@ class Sizing:
             return None
         from linerdesign.field.works.bid import bid
 
-        return bid(self.project, self.pipes)
+        return bid(self.project, self.pipes, [pipe.name for pipe in self.faulty])
 
     @cached_property
     def _on_paper(self) -> OnPaper:
         from linerdesign.documents.calculation import on_paper
 
-        bid = self.bid.blocks if self.bid else ()
-        return on_paper(self.project, self.pipes, self.additions, self.identity, bid)
+        return on_paper(
+            self.project,
+            self.pipes,
+            self.additions,
+            self.identity,
+            self._behind,
+            self.faulty,
+            self._second,
+        )
+
+    @cached_property
+    def _second(self) -> tuple[Block, ...]:
+        """Each pipe by the second method of the project, where it asks for one."""
+        if all(pipe.second is None for pipe in self.pipes):
+            return ()
+        from linerdesign.documents.second import both_methods
+
+        return both_methods(self.pipes)
+
+    @property
+    def _behind(self) -> tuple[Block, ...]:
+        """What follows the pipes: the bid schedule, and what the uncertainty of inputs does."""
+        bid = tuple(self.bid.blocks) if self.bid else ()
+        if self.uncertainty is None:
+            return bid
+        from linerdesign.tasks.uncertainty import report
+
+        return (*bid, *report.blocks(self.uncertainty))
 
     @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
         about = identity_data(self.project.info, self.identity)
-        data = sizing_data(self.pipes, self.units) | about
+        data = sizing_data(self.pipes, self.units, self.faulty) | about
         for pipe in data["pipes"]:
             pipe |= {each.kind: each.data for each in self.additions.get(pipe["name"], ())}
+        numbers = {pipe.name: pipe.number for pipe in (*self.project.pipes, *self.faulty)}
+        data["pipes"].sort(key=lambda pipe: numbers[pipe["name"]])
+        if self.uncertainty is not None:
+            from linerdesign.tasks.uncertainty import report
+
+            data["uncertainty"] = report.data(self.uncertainty)
         return data
 
     def with_additions(self, more: Mapping[str, Addition]) -> Sizing:
@@ -237,20 +284,23 @@ def read(
     source: str | Path | Mapping[str, Any],
     criteria: str | Path | None = None,
     needs_pipes: bool = True,
+    apart: bool = False,
 ) -> Project:
     """A project from a TOML file, or from a mapping of the same tables and keys.
 
     Quantities are texts with their units. `criteria` is a file of the owner's criteria, in place
-    of the one that the project names; a project for `size_rows` needs no pipes of its own.
+    of the one that the project names; a project for `size_rows` needs no pipes of its own. With
+    `apart`, pipes with faults of their own don't hide the others: `Project.faulty` has them, and
+    `size` gives them with their faults.
 
     Raises:
         InputFaults: every fault of the input, each with its place and remedy.
     """
     owner = Path(criteria) if criteria is not None else None
     if not isinstance(source, Mapping):
-        return read_file(Path(source), needs_pipes, owner)
+        return read_file(Path(source), needs_pipes, owner, apart)
     given = read_owner(owner) if owner else None
-    return of_mapping(source, needs_pipes, given)
+    return of_mapping(source, needs_pipes, given, apart)
 
 
 def _one_of(name: str, value: object, known: tuple[str | None, ...]) -> None:
@@ -272,41 +322,92 @@ def size(
     pipes: Iterable[str] = (),
     both_conditions: bool = False,
     full: bool = False,
+    uncertainty: UncertaintyWishes | None = None,
 ) -> Sizing:
     """Designs the pipes of a project, or only those named.
 
     Thicknesses of the results are in inches (`units` US) or mm (SI); without `units`, the project's
     own. `both_conditions` adds the design in the other condition of the host beside each pipe's
-    own; `full` gives every pipe a sheet of its own in text and PDF. Source: ASTM F1216 Appendix
-    X1; each step names its clause.
+    own; `full` gives every pipe a sheet of its own in text and PDF; `uncertainty`, a
+    `linerdesign.tasks.uncertainty.pipes.Wishes`, adds the chance that each wall is sufficient.
+    Source: ASTM F1216 Appendix X1; each step names its clause.
 
     Raises:
         InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,
-            can't be together.
+            can't be together, unless the project was read with `apart` and a pipe is left.
     """
     system = _system(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
-    _refuse_unknown(project, names)
-    chosen = tasks(project, system, names)
-    try:
-        results = tuple(designed_all(chosen, watch(project.criteria)))
-    except InputFaults as found:
-        raise project.located(found.faults) from None
+    made, faulty = possible_tasks(project, system)
+    chosen = only_named((*made, *faulty), names)
+    results, faulty = _designed(project, chosen)
     if both_conditions:
         results = _with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
-    additions = _asked(project, results, system)
-    return with_legs(Sizing(project, system, results, additions, chosen_by, full))
+    additions = _asked(project, results)
+    sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
+    sizing = with_legs(_with_capacity(sizing))
+    if project.criteria.second_method is not None:
+        from linerdesign.documents.second import with_lines
+
+        pipes, lines = with_lines(sizing.pipes)
+        sizing = replace(sizing, pipes=pipes).with_additions(lines)
+    return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
+
+
+def _designed(
+    project: Project, chosen: Sequence[PipeTask | FaultyPipe]
+) -> tuple[tuple[PipeResult, ...], tuple[FaultyPipe, ...]]:
+    """The designs of these pipes, and the pipes that can't be designed, in order of the file.
+
+    Raises:
+        InputFaults: every fault, unless the project keeps such pipes apart and others are left.
+    """
+    faulty = [each for each in chosen if isinstance(each, FaultyPipe)]
+    tasks = [each for each in chosen if isinstance(each, PipeTask)]
+    designs = design_all(tasks, watch(project.criteria))
+    by_name = {pipe.name: pipe for pipe in project.pipes}
+    faulty += [
+        by_name[each.task.name].faulty(faults_of(each))
+        for each in designs
+        if isinstance(each, NotDesigned)
+    ]
+    results = tuple(each for each in designs if isinstance(each, PipeResult))
+    placed = [each.faulty(project.located(each.faults).faults) for each in faulty]
+    if faulty and (project.faulty is None or not results):
+        raise InputFaults(dict.fromkeys(each for pipe in placed for each in pipe.faults))
+    return results, tuple(sorted(placed, key=lambda pipe: pipe.number))
+
+
+def _with_uncertainty(sizing: Sizing, wishes: UncertaintyWishes) -> Sizing:
+    """The designs with the chance that each wall is sufficient."""
+    from linerdesign.tasks.uncertainty.pipes import pipes_under_uncertainty
+
+    try:
+        found = pipes_under_uncertainty(sizing.project, sizing.pipes, wishes)
+    except InputFaults as refused:
+        raise sizing.project.located(refused.faults) from None
+    return replace(sizing, uncertainty=found, options={**sizing.options, "uncertainty": wishes})
+
+
+def _with_capacity(sizing: Sizing) -> Sizing:
+    """The designs with what each wall carries that fails, for the owner's decision."""
+    thin = [each for each in sizing.pipes if each.status == FAILS and each.bore]
+    if not thin:
+        return sizing
+    from linerdesign.documents.thin_wall import addition
+    from linerdesign.project.thin_wall import thin_wall
+
+    return sizing.with_additions({each.name: addition(thin_wall(each)) for each in thin})
 
 
 def with_legs(sizing: Sizing) -> Sizing:
     """The designs with the legs of the pipes that have any, or a tube: the worst leg decides."""
-    with_any = {
-        p.name for p in sizing.project.pipes if p.leg or p.tube_diameter or p.tube_thickness
-    }
+    project = sizing.project
+    with_any = {p.name for p in project.pipes if has_legs(project, p)}
     if not with_any:
         return sizing
-    from linerdesign.field.works.legs_report import with_legs as of_pipe
+    from linerdesign.documents.legs import with_legs as of_pipe
 
     found = {p.name: of_pipe(sizing.project, p) for p in sizing.pipes if p.name in with_any}
     pipes = tuple(found[p.name][0] if p.name in found else p for p in sizing.pipes)
@@ -334,30 +435,33 @@ def _with_other_condition(
     return tuple(found)
 
 
-def _refuse_unknown(project: Project, names: list[str]) -> None:
-    """Refuses every name that no pipe has."""
-    known = {pipe.name for pipe in project.pipes}
+Named = TypeVar("Named", PipeTask, PipeTask | FaultyPipe)
+
+
+def only_named(all_tasks: tuple[Named, ...], names: list[str]) -> tuple[Named, ...]:
+    """The tasks of the pipes named, all where none is.
+
+    Raises:
+        InputFaults: every name that no pipe has.
+    """
+    known = {task.name for task in all_tasks}
     unknown = [name for name in names if name not in known]
     if unknown:
         every = listed(sorted(known))
         raise InputFaults(
             fault("no_such", "pipe", shown(name), what="pipe", known=every) for name in unknown
         )
+    return tuple(task for task in all_tasks if not names or task.name in names)
 
 
-def _asked(
-    project: Project, results: tuple[PipeResult, ...], units: Units
-) -> dict[str, tuple[Addition, ...]]:
+def _asked(project: Project, results: tuple[PipeResult, ...]) -> dict[str, tuple[Addition, ...]]:
     """Capacity and quantities, loaded only for a project that asks for them."""
     if not (project.capacity or project.order or any(p.capacity or p.order for p in project.pipes)):
         return {}
     from linerdesign.field.works.asked import asked
 
     return {
-        result.name: tuple(
-            each.addition(f"{result.name}, a wall of {both_units(result.nominal_thickness, units)}")
-            for each in asked(project, result)
-        )
+        result.name: tuple(each.addition(result.name) for each in asked(project, result))
         for result in results
     }
 
@@ -375,6 +479,7 @@ def review(
     """
     from linerdesign.tasks.review import reviewing
 
+    refuse_in_place(project, "review")
     wanted = wishes or reviewing.Wishes()
     system = _system(units, project)
     found = reviewing.reviewed(project, system, wanted)
@@ -394,6 +499,7 @@ def compare(
     """
     from linerdesign.tasks.compare import comparison
 
+    refuse_in_place(project, "compare")
     wanted = wishes or comparison.Wishes()
     found = comparison.compare(project, _system(units, project), wanted)
     return Comparison(found, found.options)

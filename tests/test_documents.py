@@ -59,7 +59,7 @@ def test_the_gate_calls_the_test_command_of_the_readme():
 
 def test_the_sheet_command_of_the_readme_runs(run, monkeypatch):
     text = (ROOT / "README.md").read_text(encoding="utf-8")
-    command = re.search(r"bin/linerdesign (.*)", text)[1]
+    command = re.search(r"bin/linerdesign (size .*)", text)[1]
     code, out, _ = run(*[ROOT / w if "/" in w else w for w in shlex.split(command)])
     assert code == 1  # its last pipe is outside the method on purpose
     assert "MH 5 to MH 6" in out

@@ -54,7 +54,12 @@ TO_VERIFY = (
         F1216,
         "water: 0.433 psi/ft in X1.1 and in qt; in SI 0.00981 MPa/m, and w H Rw/1000",
         "as stated",
-        (gravity.groundwater_pressure_si, gravity.total_pressure_si),
+        (
+            gravity.groundwater_pressure_si,
+            gravity.total_pressure_si,
+            gravity.water_load_si,
+            gravity.soil_load_si,
+        ),
     ),
     Lookup(
         F1216,
@@ -177,7 +182,12 @@ TO_VERIFY = (
         "Manning",
         "1.486 and 1.0 for a pipe running full",
         "US and SI",
-        (hydraulics.full_flow_us, hydraulics.full_flow_si),
+        (
+            hydraulics.full_flow_us,
+            hydraulics.full_flow_si,
+            hydraulics.velocity_us,
+            hydraulics.velocity_si,
+        ),
     ),
     Lookup(
         "German practice for liners",

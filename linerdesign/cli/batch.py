@@ -10,13 +10,14 @@ from contextlib import contextmanager
 from pathlib import Path
 from types import FrameType
 
+from linerdesign.cli import options
 from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.numbers import clean
 from linerdesign.methods.verdicts import CHECKED, SIZED
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.naming import UNCHANGED, read_naming
 from linerdesign.project.reading import read
 from linerdesign.tasks.batch.files import Progress, Wishes, size_table
-from linerdesign.tasks.batch.naming import UNCHANGED, read_naming
 from linerdesign.tasks.batch.report import inventory_data, inventory_report, like_formulas
 from linerdesign.tasks.batch.tables import FORMS, count_lines
 
@@ -59,6 +60,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="earlier result of this command to compare with, by name",
     )
     parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
+    options.add_uncertainty(parser)
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
@@ -74,7 +76,8 @@ def run(arguments: argparse.Namespace) -> Outcome:
     project = read(arguments.project, needs_pipes=False)
     system = arguments.units or project.info.units
     naming = read_naming(arguments.map) if arguments.map else UNCHANGED
-    wishes = Wishes(naming, tuple(arguments.by), arguments.against)
+    uncertainty = options.uncertainty(arguments)
+    wishes = Wishes(naming, tuple(arguments.by), arguments.against, uncertainty)
     with _stopped_by_signal(), _progress(arguments.table) as progress:
         summary, hints = size_table(arguments.table, targets[0], project, system, progress, wishes)
     for hint in (*summary.remarks, *hints):

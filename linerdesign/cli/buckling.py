@@ -3,21 +3,36 @@
 from __future__ import annotations
 
 import argparse
+import math
+from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from linerdesign.cli import options, project_file
-from linerdesign.documents.blocks import Outcome
+from linerdesign.documents.blocks import Outcome, of_project
 from linerdesign.documents.json import identity_data
 from linerdesign.field.survey.hosts import host_of
-from linerdesign.interface import size
+from linerdesign.interface import Units, size
+from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.collapse import RANGES
+from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
 from linerdesign.project.consistency import is_shaped
+from linerdesign.project.faults import Fault, fault, shown
 from linerdesign.project.identity import identity
+from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
 from linerdesign.tasks.any_host.opinion import circular_opinion, shaped_opinion
 from linerdesign.tasks.second_opinion.opinion import Assumed
 from linerdesign.tasks.second_opinion.report import opinions_data, opinions_report
+from linerdesign.tasks.second_opinion.time import Creeping
+from linerdesign.words import sentence
+
+LAWS_ASKED = (POWER, FINDLEY)
+EXPONENTS = (0.05, 0.6)
+CURVE_POINTS = 60
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -46,29 +61,60 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help='depth of a local bulge at the crown, of the radius; default "2 %%", German practice',
     )
 
+    parser.add_argument(
+        "--study",
+        action="store_true",
+        help="one row a pipe from a table of the model, for many pipes; its error is printed",
+    )
+    _add_creep(parser)
+
+
+def _add_creep(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--creep",
+        metavar="LAW",
+        choices=LAWS_ASKED,
+        default=POWER,
+        help='creep law of the wall, "power law" (default) or "Findley", through the modulus '
+        "retention of the resin at the design life",
+    )
+    parser.add_argument(
+        "--creep-test", metavar="FILE", type=Path, help="creep test, in place of a law"
+    )
+    parser.add_argument(
+        "--exponent", metavar="N", default="0.2", help="exponent of Findley's law; default 0.2"
+    )
+    parser.add_argument(
+        "--gap-growth",
+        metavar="PERCENT",
+        help="growth of the gap by shrinkage over the design life, of the radius; default none",
+    )
+    parser.add_argument(
+        "--lasting",
+        action="store_true",
+        help="also find the pressure that the wall carries for the whole design life (slower)",
+    )
+
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Gives a second opinion on the pipes of the project."""
     assumed = _assumed(arguments)
     project, system = project_file.read_project(arguments)
-    circular = [pipe.name for pipe in project.pipes if not is_shaped(pipe)]
-    wanted = [*arguments.pipe] or [pipe.name for pipe in project.pipes]
-    sized = [name for name in wanted if name in circular or name not in _names(project)]
-    results = size(project, system, sized).pipes if sized else ()
+    shaped = [pipe for pipe in project.pipes if is_shaped(pipe) and _asked(pipe, arguments)]
+    results = _sized(project, system, arguments.pipe)
+    if arguments.study:
+        return _study(project, system, results, assumed)
     pipes = {pipe.name: pipe for pipe in project.pipes}
     found = {
-        result.name: circular_opinion(
-            project, pipes[result.name], result, arguments.output, assumed
-        )
-        for result in results
+        each.name: circular_opinion(project, pipes[each.name], each, arguments.output, assumed)
+        for each in results
     }
     readings = []
-    for pipe in project.pipes:
-        if pipe.name in wanted and is_shaped(pipe):
-            host, file = host_of(pipe, system, arguments.file.parent)
-            found[pipe.name] = shaped_opinion(project, pipe, system, host, assumed)
-            readings += [file] if file else []
-    opinions = [found[pipe.name] for pipe in project.pipes if pipe.name in found]
+    for pipe in shaped:
+        host, file = host_of(pipe, system, arguments.file.parent)
+        found[pipe.name] = shaped_opinion(project, pipe, system, host, assumed)
+        readings += [file] if file else []
+    opinions = [found[name] for name in pipes if name in found]
     options = {"units": system, "pipes": arguments.pipe, "assumed": assumed}
     about = identity(project, options, readings)
     document = opinions_report(project, system, [blocks for _, blocks in opinions])
@@ -81,8 +127,18 @@ def run(arguments: argparse.Namespace) -> Outcome:
     )
 
 
-def _names(project: Project) -> list[str]:
-    return [pipe.name for pipe in project.pipes]
+def _asked(pipe: Pipe, arguments: argparse.Namespace) -> bool:
+    return not arguments.pipe or pipe.name in arguments.pipe
+
+
+def _sized(project: Project, system: Units, names: Sequence[str]) -> tuple[PipeResult, ...]:
+    """The designs of the circular pipes, or of those named."""
+    shaped = {pipe.name for pipe in project.pipes if is_shaped(pipe)}
+    circular = tuple(pipe for pipe in project.pipes if pipe.name not in shaped)
+    named = [name for name in names if name not in shaped]
+    if not circular or (names and not named):
+        return ()
+    return size(replace(project, pipes=circular), system, named).pipes
 
 
 def _holds(data: dict[str, Any]) -> bool:
@@ -90,6 +146,24 @@ def _holds(data: dict[str, Any]) -> bool:
     parts = (data.get(name, {}) for name in ("missing_part", "grouting", "soil_springs"))
     passed = all(part.get("passes", True) for part in parts)
     return passed and not (data["reason"] and data["pressure_asked"]) and not data.get("shaped")
+
+
+def _study(
+    project: Project, system: str, results: Sequence[PipeResult], assumed: Assumed
+) -> Outcome:
+    """All pipes by the table."""
+    from linerdesign.tasks.second_opinion.study import rows_of, study_blocks, study_data
+
+    rows = rows_of(results, assumed)
+    about = identity(project, {"units": system, "assumed": assumed, "study": True})
+    blocks = study_blocks(rows, system)
+    document = of_project(project, system, sentence("ring.study_title"), blocks)
+    return Outcome(
+        document=replace(document, identity=about),
+        data=study_data(rows, system) | identity_data(project.info, about),
+        holds=all(result.holds for result in results)
+        and all(row.collapse is not None for row in rows),
+    )
 
 
 def _assumed(arguments: argparse.Namespace) -> Assumed:
@@ -102,4 +176,42 @@ def _assumed(arguments: argparse.Namespace) -> Assumed:
             text = getattr(arguments, name)
             if text is not None:
                 shares[name] = options.percent(f"--{name}", text, faults, (low, high), expected)
-    return Assumed(**shares)
+        creeping = _creeping(arguments, faults)
+    return Assumed(**shares, creeping=creeping)
+
+
+def _creeping(arguments: argparse.Namespace, faults: list[Fault]) -> Creeping:
+    """How the wall creeps."""
+    low, high = EXPONENTS
+    try:
+        exponent = float(arguments.exponent)
+    except ValueError:
+        exponent = math.nan
+    if not low <= exponent <= high:
+        expected = f"{low:g} to {high:g}"
+        faults.append(
+            fault("option_range", "--exponent", shown(arguments.exponent), range=expected)
+        )
+    growth = 0.0
+    if arguments.gap_growth is not None:
+        most = RANGES["gap"][1]
+        growth = options.percent(
+            "--gap-growth", arguments.gap_growth, faults, (0.0, most), f"0 to {100 * most:g} %"
+        )
+    law = Law(arguments.creep, exponent=exponent)
+    if arguments.creep_test is not None and not faults:
+        law = _tested(arguments.creep_test)
+    return Creeping(law, growth, arguments.lasting)
+
+
+def _tested(file: Path) -> Law:
+    """The law of a creep test, as `creep` fits it."""
+    from linerdesign.field.laboratory.creep import CreepSettings, fit_creep
+    from linerdesign.field.laboratory.reading import read_creep
+
+    settings = CreepSettings()
+    fit = fit_creep(read_creep(file), settings).adopted
+    times = np.geomspace(settings.t0, settings.life, CURVE_POINTS)
+    moduli = fit.line(times) / fit.reference_modulus
+    curve = tuple(zip(times.tolist(), moduli.tolist(), strict=True))
+    return Law(TEST, float(moduli[-1]), settings.t0, settings.life, curve=curve)

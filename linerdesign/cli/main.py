@@ -20,6 +20,7 @@ DONE, NOT_MET, BAD_INPUT, INTERNAL_ERROR = 0, 1, 2, 3
 
 MOST_FAULTS = 1000
 NOT_ALL = "completed; one or more pipes fail, are outside the scope, or are undecided: see Status"
+NOT_DESIGNED = "pipes with faults are not designed, the others are: see the schedule"
 # A command that writes other forms has its own text.
 OUTPUT_HELP = "output file, its form by suffix (.txt .json .pdf .xlsx .html); repeatable"
 
@@ -37,6 +38,7 @@ COMMANDS = {
     "buckling": "second opinion by encased-ring theory",
     "equations": "list the equations with symbols, ranges and sources",
     "new": "write a commented starter project",
+    "desk": "design and review in the browser, without writing a file",
     "verification": "write a record of what the office verifies against its printed standards",
 }
 
@@ -60,8 +62,8 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
         prog="linerdesign",
         description="Wall thickness of cured-in-place pipe liners, ASTM F1216 Appendix X1.",
         epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe "
-        "is outside the scope, or a result is undecided; 2 bad input, nothing written; 3 internal "
-        "error.",
+        "is outside the scope, or a result is undecided; 2 bad input, nothing "
+        "written, but for pipes that can be designed beside others that cannot; 3 internal error.",
     )
     top.add_argument("--version", action="version", version=f"linerdesign {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
@@ -152,7 +154,8 @@ def _run(arguments: argparse.Namespace) -> int:
         write(outcome, documents, arguments.paper)
     for path in arguments.output:
         print(f"written: {path}", file=sys.stderr)
-    if arguments.output and not outcome.holds:
+    faults = getattr(outcome, "faults", ())
+    if arguments.output and not (outcome.holds or faults):
         print(f"linerdesign: {NOT_ALL}", file=sys.stderr)
     try:
         _print(outcome, arguments, documents)
@@ -161,6 +164,8 @@ def _run(arguments: argparse.Namespace) -> int:
     except (OSError, KeyboardInterrupt) as error:
         _close_output()
         return _report_not_printed(error, arguments.output)
+    if faults:
+        return _report(faults, NOT_DESIGNED)
     return DONE if outcome.holds else NOT_MET
 
 
@@ -197,11 +202,11 @@ def _print(  # type: ignore[no-untyped-def]
         sys.stdout.flush()
 
 
-def _report(faults: Sequence[Fault]) -> int:
+def _report(faults: Sequence[Fault], result: str = "nothing written") -> int:
     count = len(faults)
     for fault in faults[:MOST_FAULTS]:
         print(fault, file=sys.stderr)
     if count > MOST_FAULTS:
         print(f"and {count - MOST_FAULTS} more", file=sys.stderr)
-    print(f"linerdesign: {count} fault{'s' * (count != 1)}, nothing written", file=sys.stderr)
+    print(f"linerdesign: {count} fault{'s' * (count != 1)}, {result}", file=sys.stderr)
     return BAD_INPUT

@@ -47,6 +47,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         nargs="+",
         help="groundwater, in the datum of the pipe (default: heights above the invert)",
     )
+    options.add_uncertainty(parser)
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
@@ -63,7 +64,12 @@ def run(arguments: argparse.Namespace) -> Outcome:
     if arguments.condition == BOTH:
         conditions = [PARTIALLY, FULLY]
     key = water_key_of(pipe, project.criteria) if arguments.water else ABOVE_INVERT
+    wishes = options.uncertainty(arguments)
     found = plan(project, pipe, resins, conditions, Axes(*values, key), system)
+    if wishes is not None:
+        from linerdesign.tasks.plan.confident import with_confidence
+
+        found = with_confidence(found, wishes)
     for path in arguments.output:
         if path.suffix.lower() == ".csv":
             put(path, planning_csv(found).encode())

@@ -21,11 +21,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--units", choices=("US", "SI"), help="unit system, in place of its own")
 
 
-def read_project(arguments: argparse.Namespace) -> tuple[Project, Units]:
+def read_project(arguments: argparse.Namespace, apart: bool = False) -> tuple[Project, Units]:
     """The project with the owner's criteria, and the unit system to compute in.
+
+    With `apart`, pipes with faults of their own are kept apart from the others.
 
     Raises:
         InputFaults: every fault of the files.
     """
-    project = read(arguments.file, arguments.criteria)
+    project = read(arguments.file, arguments.criteria, apart=apart)
     return project, arguments.units or project.info.units

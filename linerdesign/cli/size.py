@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from linerdesign.cli import project_file
+from linerdesign.cli import options, project_file
 from linerdesign.documents.blocks import Addition
 from linerdesign.documents.writing import put
 from linerdesign.interface import Sizing, size
@@ -43,6 +43,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="a calculation sheet for every pipe, in place of one for each class of pipes",
     )
+    options.add_uncertainty(parser)
 
 
 def _with_bid(arguments: argparse.Namespace, sizing: Sizing) -> Sizing:
@@ -61,10 +62,10 @@ def _with_bid(arguments: argparse.Namespace, sizing: Sizing) -> Sizing:
 
 def run(arguments: argparse.Namespace) -> Sizing:
     """Sizes the project's pipes."""
-    project, units = project_file.read_project(arguments)
-    sizing = _with_bid(
-        arguments, size(project, units, arguments.pipe, arguments.both_conditions, arguments.full)
-    )
+    project, units = project_file.read_project(arguments, apart=True)
+    wishes = options.uncertainty(arguments)
+    both, full = arguments.both_conditions, arguments.full
+    sizing = _with_bid(arguments, size(project, units, arguments.pipe, both, full, wishes))
     if not arguments.buckling:
         return sizing
     # The numerical model brings in SciPy, which a sheet without it need not wait for.

@@ -8,6 +8,7 @@ from typing import Any
 
 from linerdesign.expressions.tracing import Traced
 from linerdesign.expressions.tree import Node, Symbol
+from linerdesign.methods.result import Step
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.project.contradictions import contradictions
 from linerdesign.project.keys import kind_of
@@ -15,14 +16,23 @@ from linerdesign.project.measures import Kind, Measure
 
 # A result that the project file may state, where its key has another name.
 _FILE_KEYS = {"t": "design_thickness"}
-# A number of a method, for which the project file has no key.
-_CONSTANT = Kind("a number", "", "", zero=True)
+# A number of a rule, for which the project file has no key.
+_CONSTANT = Kind("a number", "", "")
 
 
 @cache
 def allowed(key: str) -> Kind:
     """What the project file takes for the quantity of a symbol."""
     return kind_of(_file_key(key)) or _CONSTANT
+
+
+def may_be_changed(step: Step) -> bool:
+    """Whether an input can be changed: what the project file can state, and numbers of rules.
+
+    A constant of the standard is neither.
+    """
+    by_rule = step.origin is not None and step.origin.by_rule
+    return bool(SYMBOLS[step.key].name) or by_rule
 
 
 def _file_key(key: str) -> str:

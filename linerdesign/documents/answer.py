@@ -11,6 +11,7 @@ from linerdesign.documents.sheet import (
     NOT_MEASURED,
     RAISED,
     inputs,
+    not_designed,
     notes_of,
     schedule_cells,
 )
@@ -20,10 +21,12 @@ from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
 from linerdesign.project.identity import Identity
+from linerdesign.project.models import FaultyPipe
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import length_of
 from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS, RESULT
+from linerdesign.words.documents import NOT_DESIGNED
 
 # Letters of a name in the schedule at most.
 _NAME = 200
@@ -32,14 +35,18 @@ _FIGURES = 4
 
 
 def answer(
-    project: Project, results: Sequence[PipeResult], identity: Identity
+    project: Project,
+    results: Sequence[PipeResult],
+    identity: Identity,
+    faulty: Sequence[FaultyPipe] = (),
 ) -> tuple[Block, ...]:
     """The blocks of the first page, behind the title block."""
     outside = gathered(results, lambda result: notes_of(result, Severity.OUTSIDE))
     return (
         Heading(HEADS["result"]),
         Paragraph(_designed_to(results)),
-        _grid(project, results),
+        _grid(project, results, faulty),
+        *not_designed(faulty, 2),
         *((Paragraph(RAISED[Severity.OUTSIDE]), Bullets(outside)) if outside else ()),
         Paragraph(_rests_on(results, identity)),
     )
@@ -83,7 +90,7 @@ def _designed_to(results: Sequence[PipeResult]) -> str:
     )
 
 
-def _grid(project: Project, results: Sequence[PipeResult]) -> Grid:
+def _grid(project: Project, results: Sequence[PipeResult], faulty: Sequence[FaultyPipe]) -> Grid:
     system = results[0].basis.system
     units = {
         "length": SYMBOLS["L_pipe"].unit(system),
@@ -107,9 +114,12 @@ def _grid(project: Project, results: Sequence[PipeResult]) -> Grid:
         | _cells(result)
         for number, result in enumerate(results, 1)
     ]
+    blank = dict.fromkeys(RESULT, "-")
+    rows += [blank | {"name": short(pipe.name, _NAME), "status": NOT_DESIGNED} for pipe in faulty]
     kept = [key for key in RESULT if any(row[key] != "-" for row in rows)]
     texts = {"name", "condition", "governing", "status"}
     bad = [place for place, result in enumerate(results) if not result.holds]
+    bad += range(len(results), len(rows))
     return Grid(
         columns=tuple(
             f"{RESULT[key]}, {units[key]}" if key in units else RESULT[key] for key in kept
@@ -117,7 +127,7 @@ def _grid(project: Project, results: Sequence[PipeResult]) -> Grid:
         align="".join("<" if key in texts else ">" for key in kept),
         rows=tuple(tuple(row[key] for key in kept) for row in rows),
         caption=sentence("calculation.result"),
-        boxed=frozenset((place, kept.index("nominal")) for place in range(len(rows))),
+        boxed=frozenset((place, kept.index("nominal")) for place in range(len(results))),
         narrow=True,
         strong=frozenset((place, kept.index("status")) for place in bad),
     )

@@ -16,7 +16,7 @@ from linerdesign.documents.sheet import (
     remark_lists,
 )
 from linerdesign.methods.method import lines_of
-from linerdesign.methods.origin import Origin
+from linerdesign.methods.origin import Giver, Origin
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import InWords
@@ -136,18 +136,26 @@ def _site(results: Sequence[PipeResult]) -> Iterator[Block]:
     keys = [key for key in SYMBOLS if any(key in each for each in cells)]
     names = [f"{number}" + (f" @ {at}" if at else "") for number, _, at in rows]
     symbols = "; ".join(f"{SYMBOLS[key].symbol} {SYMBOLS[key].meaning}" for key in keys)
+    files = [_row_of(result) for _, result, _ in rows]
+    last = [HEADS["row"]] if any(files) else []
     yield Grid(
-        columns=(HEADS["pipe"], *(SYMBOLS[key].symbol for key in keys)),
-        align="<" + ">" * len(keys),
+        columns=(HEADS["pipe"], *(SYMBOLS[key].symbol for key in keys), *last),
+        align="<" + ">" * len(keys) + "<" * len(last),
         rows=tuple(
-            (name, *(each.get(key, "-") for key in keys))
-            for name, each in zip(names, cells, strict=True)
+            (name, *(each.get(key, "-") for key in keys), *([file or "-"] if last else []))
+            for name, each, file in zip(names, cells, files, strict=True)
         ),
         caption=sentence("calculation.site"),
         repeat=1,
         symbols={(-1, place): key for place, key in enumerate(keys, 1)},
     )
     yield Paragraph(sentence("calculation.site_letters", symbols=symbols))
+
+
+def _row_of(result: PipeResult) -> str:
+    """The file and row that a pipe was read from, empty where it is in the project itself."""
+    origins = (each.origin for each in inputs(result) if each.origin)
+    return next((each.file for each in origins if each.giver is Giver.PIPE and each.file), "")
 
 
 def _stated(result: PipeResult, at: str | None) -> Iterator[tuple[str, str]]:

@@ -71,6 +71,7 @@ class Grid:
     A table with more columns than its page holds is parted, its first `repeat` columns repeated.
     The heads of a `narrow` one are no wider than its numbers.
     `symbols` are the keys of quantities whose symbols stand in cells; row -1 is the heads.
+    A `schedule` has a row for each pipe with a sheet, in their order, then those without.
     """
 
     columns: tuple[str, ...]
@@ -84,6 +85,7 @@ class Grid:
     repeat: int = 0
     narrow: bool = False
     symbols: Mapping[tuple[int, int], str] = field(default_factory=dict)
+    schedule: bool = False
 
     def parted(self, most: int) -> Iterator[Grid]:
         """The table in parts of so many columns at most, beside those repeated."""

@@ -22,6 +22,7 @@ from linerdesign.documents.profile import long_profile
 from linerdesign.documents.sheet import checks_grid, other_condition_text
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.identity import Identity
+from linerdesign.project.models import FaultyPipe
 from linerdesign.project.reading import Project
 from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
@@ -36,8 +37,13 @@ def on_paper(
     additions: Mapping[str, Sequence[Addition]],
     identity: Identity,
     more: Sequence[Block] = (),
+    faulty: Sequence[FaultyPipe] = (),
+    beside: Sequence[Block] = (),
 ) -> OnPaper:
-    """The calculation of the pipes of a project, with what was calculated beside it, and `more`."""
+    """The calculation of the pipes of a project, with what was calculated beside it, and `more`.
+
+    `beside` follows the answer on the first page; `faulty` are the pipes that can't be designed.
+    """
     drawn = long_profile(project, results)
     first = drawn if len(results) <= _DRAWN_FIRST else ()
     rest: list[PaperBlock] = [*basis(project, results), *(() if first else drawn)]
@@ -46,7 +52,8 @@ def on_paper(
     rest.extend(_others(results))
     rest.extend(_additions(additions))
     rest.extend(more)
-    return OnPaper((*answer(project, results, identity), *first), tuple(rest))
+    opening = (*answer(project, results, identity, faulty), *beside, *first)
+    return OnPaper(opening, tuple(rest))
 
 
 def _class(of: PipeClass) -> Iterator[PaperBlock]:

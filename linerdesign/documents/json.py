@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -15,7 +16,8 @@ from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import InWords
 from linerdesign.project.fields import given
 from linerdesign.project.identity import Identity
-from linerdesign.project.models import ProjectInfo
+from linerdesign.project.models import FaultyPipe, ProjectInfo
+from linerdesign.words.documents import NOT_DESIGNED
 
 FORMAT = 1
 
@@ -36,9 +38,32 @@ def identity_data(info: ProjectInfo, identity: Identity) -> dict[str, Any]:
     }
 
 
-def sizing_data(results: tuple[PipeResult, ...], units: str) -> dict[str, Any]:
-    """The result of `size`."""
-    return {"format": FORMAT, "units": units, "pipes": [pipe_data(result) for result in results]}
+def sizing_data(
+    results: Sequence[PipeResult], units: str, faulty: Sequence[FaultyPipe] = ()
+) -> dict[str, Any]:
+    """The result of `size`: the pipes, and behind them those that can't be designed."""
+    pipes = [*map(pipe_data, results), *map(faulty_data, faulty)]
+    return {"format": FORMAT, "units": units, "pipes": pipes}
+
+
+def faulty_data(pipe: FaultyPipe) -> dict[str, Any]:
+    """A pipe that can't be designed: its faults, and nothing in the place of results."""
+    return {
+        "name": pipe.name,
+        "resin": pipe.resin or None,
+        "condition": pipe.condition or None,
+        "status": NOT_DESIGNED,
+        "governing": None,
+        "required_thickness": None,
+        "nominal_thickness": None,
+        "checks": [],
+        "steps": [],
+        "notes": [],
+        "faults": [
+            {"code": each.code, "key": each.key, "value": each.value, "text": str(each)}
+            for each in pipe.faults
+        ],
+    }
 
 
 def pipe_data(result: PipeResult) -> dict[str, Any]:

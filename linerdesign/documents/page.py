@@ -31,7 +31,9 @@ from linerdesign.documents.numbers import clean
 from linerdesign.documents.page_data import Calculations
 from linerdesign.documents.page_sheet import Appendix, sheet_view
 from linerdesign.documents.places import place_name
-from linerdesign.documents.sheet import SCHEDULE, about, cautions, legend, schedule_grid
+from linerdesign.documents.sheet import SCHEDULE, about, cautions, legend
+from linerdesign.methods.result import PipeResult
+from linerdesign.project.models import ProjectInfo
 from linerdesign.words import page as words
 from linerdesign.words.documents import LABELS
 
@@ -68,6 +70,26 @@ def render(document: Document) -> bytes:
         )
     )
     return page.encode()
+
+
+def sheet_markup(result: PipeResult, first: int) -> str:
+    """One pipe's sheet as markup, with the equations and symbols that it uses behind it."""
+    block, units = Sheet(result, first), result.basis.system
+    appendix = Appendix(units, result.task.verified)
+    sheet = _block(block, 0, appendix, ())
+    sources = legend(Document("", (block,), ProjectInfo.model_construct(), units))
+    end: Any = _environment().get_template("appendix.html").make_module({"legend": sources})
+    return f"{sheet}{end.appendix(appendix)}"
+
+
+def blocks_markup(blocks: Sequence[Block], units: str) -> str:
+    """Blocks without sheets as markup."""
+    appendix = Appendix(units, {})
+    return "".join(_block(each, place, appendix, ()) for place, each in enumerate(blocks))
+
+
+def _macros(template: str) -> Any:
+    return _environment().get_template(template).module
 
 
 def resource(name: str) -> str:
@@ -130,7 +152,6 @@ def _contents(blocks: Sequence[Block], with_appendix: bool) -> list[tuple[str, s
 
 def _pieces(document: Document, sheets: Sequence[Sheet], appendix: Appendix) -> Iterator[str]:
     """The blocks as markup: those of the open page, then pieces of so many sheets each."""
-    schedule = schedule_grid(tuple(each.result for each in sheets))
     made: list[str] = []
     room, count = OPEN_SHEETS, 0
     for place, block in enumerate(document.blocks):
@@ -139,13 +160,13 @@ def _pieces(document: Document, sheets: Sequence[Sheet], appendix: Appendix) -> 
                 yield "".join(made)
                 made, room, count = [], PACKED_SHEETS, 0
             count += 1
-        made.append(_block(block, place, appendix, sheets if block == schedule else ()))
+        made.append(_block(block, place, appendix, sheets))
     yield "".join(made)
 
 
 def _block(block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet]) -> str:
-    """One block as markup; `sheets` are those whose rows a schedule has."""
-    macros: Any = _environment().get_template("blocks.html").module
+    """One block as markup; `sheets` are those whose rows the schedule has first."""
+    macros = _macros("blocks.html")
     match block:
         case Heading(text, level):
             return str(macros.heading(text, level + 1, f"part{place}"))
@@ -155,11 +176,10 @@ def _block(block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet]
             return str(macros.bullets(items))
         case Grid():
             kinds = ["figure" if align == ">" else "" for align in block.align]
-            numbers = [each.first for each in sheets]
+            numbers = [each.first for each in sheets] if block.schedule else []
             return str(macros.grid(block, kinds, numbers, ["name", *SCHEDULE]))
         case Picture():
             image = b64encode(block.svg.encode()).decode()
             return str(macros.picture(block, image))
         case Sheet(result, first):
-            macro: Any = _environment().get_template("sheet.html").module
-            return str(macro.sheet(sheet_view(result, first, appendix)))
+            return str(_macros("sheet.html").sheet(sheet_view(result, first, appendix)))

@@ -54,7 +54,8 @@ def render(document: Document, paper: str | None = None) -> bytes:
     parts = _parts(document.blocks)
     with _progress(len(parts)) as advance:
         if len(parts) == 1:
-            return _compiled(cover | _contents(parts[0]) | {"cover": True}, tagged=True)
+            ends = {"cover": True, "last": True}
+            return _compiled(cover | _contents(parts[0]) | ends, tagged=True)
         return _in_parts(cover, parts, advance)
 
 
@@ -215,6 +216,8 @@ def _progress(parts: int) -> Iterator[Any]:
 
 def _cover(document: Document, paper: str) -> Data:
     info, told = document.info, about(document)
+    # Only a sheet for every pipe fills so many pages that a cover and its contents help.
+    has_cover = document.on_paper is None and any(isinstance(b, Sheet) for b in document.blocks)
     files = (label for label in told if label.endswith(" file"))
     made = [short(told[key], 80) for key in ("program", *files) if key in told]
     made += [f"fingerprint {told['fingerprint']}"] if "fingerprint" in told else []
@@ -228,8 +231,8 @@ def _cover(document: Document, paper: str) -> Data:
         "made": ", ".join(made),
         "dated": ", ".join(dated),
         "cautions": list(cautions(document)),
-        "foot": sentence("calculation.foot" if document.on_paper else "documents.foot"),
+        "foot": sentence("documents.foot" if has_cover else "calculation.foot"),
         "legend": legend(document),
         "words": LABELS | PRINT | {"appendix": HEADS["appendix"]},
-        "short": document.on_paper is not None,
+        "short": not has_cover,
     }

@@ -54,6 +54,10 @@ class Place:
         """Name of a quantity's cell at this place, or of another value's."""
         return self.prefix + (name_of(key) if key in SYMBOLS else key)
 
+    def stated_name(self, key: str) -> str:
+        """Name of the cell for a number in place of what the project says in words."""
+        return f"{self.name(key)}_stated"
+
     @property
     def all_places(self) -> tuple[Place, ...]:
         """This place and the others of its pipe."""

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import cache
 
 from linerdesign import __version__
-from linerdesign.documents.blocks import CAUTIONS, Document, Grid, Sheet
+from linerdesign.documents.blocks import CAUTIONS, Block, Bullets, Document, Grid, Heading, Sheet
 from linerdesign.documents.numbers import (
     both_units,
     factor,
@@ -35,8 +35,9 @@ from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
 from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
 from linerdesign.methods.verification import identity_of
+from linerdesign.project.models import FaultyPipe
 from linerdesign.words import sentence
-from linerdesign.words.documents import LABELS, SOURCES
+from linerdesign.words.documents import LABELS, NOT_DESIGNED, SOURCES
 
 
 def printed_symbol(key: str) -> str:
@@ -162,7 +163,9 @@ def letters_used(document: Document) -> set[str]:
 
 
 def legend(document: Document) -> str:
-    """What the letters used mean, and against what the office verified."""
+    """What the letters used mean, and against what the office verified; empty without lines."""
+    if not any(isinstance(block, Sheet) for block in document.blocks):
+        return ""
     used = letters_used(document)
     meanings = [f"{sign} {meaning}" for sign, meaning in SOURCES.values() if sign in used]
     sheets = (block.result.task for block in document.blocks if isinstance(block, Sheet))
@@ -432,7 +435,7 @@ def schedule_cells(result: PipeResult) -> dict[str, str]:
     system = result.basis.system
     return {
         "diameter": _diameter(result),
-        "condition": "full" if result.basis.condition == FULLY else "partial",
+        "condition": _condition(result.basis.condition),
         "governing": governing_text(result),
         "required_mm": f"{in_millimetres(result.required_thickness, system):.2f}",
         "required_in": f"{in_inches(result.required_thickness, system):.3f}",
@@ -442,15 +445,35 @@ def schedule_cells(result: PipeResult) -> dict[str, str]:
     }
 
 
-def schedule_grid(results: tuple[PipeResult, ...]) -> Grid:
-    """One row a pipe: what is built, and why."""
+def faulty_cells(pipe: FaultyPipe) -> dict[str, str]:
+    """A pipe that can't be designed in the cells of `SCHEDULE`."""
+    blank = dict.fromkeys(SCHEDULE, "-")
+    return blank | {"condition": _condition(pipe.condition), "status": NOT_DESIGNED}
+
+
+def schedule_grid(results: Sequence[PipeResult], faulty: Sequence[FaultyPipe] = ()) -> Grid:
+    """One row a pipe: what is built, and why; then the pipes that can't be designed."""
     heads, aligned = zip(("pipe", "<"), *SCHEDULE.values(), strict=True)
+    rows = [(each.name, *schedule_cells(each).values()) for each in results]
+    rows += [(each.name, *faulty_cells(each).values()) for each in faulty]
     return Grid(
         columns=heads,
         align="".join(aligned),
-        rows=tuple((result.name, *schedule_cells(result).values()) for result in results),
+        rows=tuple(rows),
         caption=sentence("documents.schedule"),
+        schedule=True,
     )
+
+
+def not_designed(faulty: Sequence[FaultyPipe], level: int = 1) -> Iterator[Block]:
+    """The faults of the pipes that can't be designed, pipe by pipe."""
+    if faulty:
+        yield Heading(sentence("documents.not_designed"), level)
+        yield Bullets(tuple(f"{pipe.name}: {each}" for pipe in faulty for each in pipe.faults))
+
+
+def _condition(condition: str) -> str:
+    return {FULLY: "full", PARTIALLY: "partial"}.get(condition, "-")
 
 
 def _nominal(result: PipeResult) -> str:

@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeGuard
 
 from linerdesign import __version__
-from linerdesign.documents.blocks import Block, Document, Heading, Sheet
+from linerdesign.documents.blocks import Block, Document, Grid, Heading, Sheet
 from linerdesign.documents.numbers import in_inches, in_millimetres
 from linerdesign.documents.places import Place, cautions_of, places_of
-from linerdesign.documents.sheet import FLOOR, files_read, schedule_grid
+from linerdesign.documents.sheet import FLOOR, files_read
+from linerdesign.documents.workbook_basis import write_basis
 from linerdesign.documents.workbook_cells import (
     INDENT,
     LINE_HEIGHT,
@@ -35,6 +36,7 @@ from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.methods.verdicts import FAILS, NO_BORE, NONE, OUTSIDE, expanded
 from linerdesign.words import workbook as workbook_words
+from linerdesign.words.documents import NOT_DESIGNED
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
@@ -59,6 +61,7 @@ def render(document: Document) -> bytes:
     book = Book(document)
     blocks = [block for block in document.blocks if isinstance(block, Sheet)]
     schedule = book.sheet("Schedule") if blocks else None
+    write_basis(book, [block.result for block in blocks])
     sheets = [_places(book, block) for block in blocks]
     if schedule:
         _Schedule(book, schedule, document).write(sheets)
@@ -71,13 +74,16 @@ def render(document: Document) -> bytes:
 def _without_schedule(blocks: Sequence[Block]) -> list[Block]:
     """The blocks without the printed schedule and its heading: the first sheet is the schedule,
     and beside it a second one that does not follow would be taken for it."""
-    printed = schedule_grid(tuple(each.result for each in blocks if isinstance(each, Sheet)))
     followed = zip(blocks, (*blocks[1:], None), strict=True)
     return [
         block
         for block, after in followed
-        if block != printed and not (isinstance(block, Heading) and after == printed)
+        if not (_is_schedule(block) or (isinstance(block, Heading) and _is_schedule(after)))
     ]
+
+
+def _is_schedule(block: Block | None) -> TypeGuard[Grid]:
+    return isinstance(block, Grid) and block.schedule
 
 
 def _places(book: Book, block: Sheet) -> list[tuple[Place, Worksheet]]:
@@ -111,8 +117,11 @@ class _Schedule:
                 self._worst([place for place, _ in places])
             for place, sheet in places:
                 self._place(place, sheet)
+        for printed in filter(_is_schedule, self.document.blocks):
+            for row in printed.rows[len(sheets) :]:
+                self._faulty(row)
         rows = (header + 1, self.row)
-        for word in (FAILS, OUTSIDE):
+        for word in (FAILS, OUTSIDE, NOT_DESIGNED):
             self.book.mark(self.sheet, rows, STATUS, word, "alarm")
         self.book.mark(self.sheet, rows, CAUTIONS, 0, "warning")
         floored = any(place.result.value("t_floor") for places in sheets for place, _ in places)
@@ -170,6 +179,12 @@ class _Schedule:
         self._live(LOWEST, place.name("lowest_safety_factor"), place.factor_shown, "factor")
         self._live(STATUS, place.name("status"), place.status, "indented")
         self._live(CAUTIONS, place.name("cautions"), len(place.cautions), "count")
+        self.row += 1
+
+    def _faulty(self, row: Sequence[str]) -> None:
+        """The row of a pipe that can't be designed: its name and status."""
+        self._text(1, row[0])
+        self._text(STATUS, row[-1], "indented")
         self.row += 1
 
     def _worst(self, places: Sequence[Place]) -> None:

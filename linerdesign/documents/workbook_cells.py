@@ -7,14 +7,18 @@ import re
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from functools import cache, lru_cache
-from io import BytesIO
+from io import BytesIO, StringIO
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
+from zlib import compress, decompress
 
 from linerdesign.documents.blocks import Document
 from linerdesign.documents.numbers import clean
+from linerdesign.documents.shared import Identity
 from linerdesign.documents.sheet import cautions, legend
-from linerdesign.expressions.tree import Table
+from linerdesign.expressions.printing import Printer
+from linerdesign.expressions.tree import Node, Table
+from linerdesign.expressions.workbook_formulas import workbook
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
@@ -82,6 +86,12 @@ class Book:
         self.legend, self.cautions = legend(document), cautions(document)
         self.footer = clean(document.info.title)[:LONGEST_FOOTER]
         self.tables: dict[Table, int] = {}
+        # Where the values stand that several pipes share.
+        self.shared: dict[Identity | None, str] = {}
+        # Formulas are walked once, and filled for each place.
+        self.printer = Printer(workbook(str, self.block))
+        # Verdicts written out, by calculation, tree or key, and the verdicts that have cells.
+        self.expanded: dict[tuple[Any, ...], Node] = {}
         self._stream = BytesIO()
         self._folder = TemporaryDirectory()
         self._file = Workbook(self._stream, {"tmpdir": self._folder.name})
@@ -97,6 +107,11 @@ class Book:
         name = sheet_name(wanted, self._sheets)
         self._sheets.add(name.casefold())
         return self._file.add_worksheet(name, worksheet_class=_sheet_class())
+
+    @staticmethod
+    def finish(sheet: Any) -> None:
+        """Lets go of the cells of a sheet to which nothing more is written."""
+        sheet.finish()
 
     def style(self, name: str) -> Format:
         """A cell format by its name."""
@@ -186,7 +201,7 @@ class Book:
 
 @cache
 def _sheet_class() -> type[Worksheet]:
-    """Sheets whose formulas are taken as they are, and whose cells are let go once written.
+    """Sheets whose formulas are taken as they are, and that can be packed once they are written.
 
     Our formulas use only functions that every spreadsheet program has had for decades; looking
     through each formula for newer ones takes a third of the time.
@@ -197,9 +212,25 @@ def _sheet_class() -> type[Worksheet]:
         def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
             return formula.removeprefix("=")
 
-        def _assemble_xml_file(self) -> None:
+        finished = b""
+
+        def finish(self) -> None:
+            """Packs the sheet, to which nothing more is written."""
+            packed = StringIO()
+            self._set_xml_writer(packed)
             super()._assemble_xml_file()
-            self.table.clear()
+            self.finished = compress(packed.getvalue().encode(), 1)
+            self.fh = None
+            parts = (self.table, self.row_info, self.merge, self.merged_cells, self.row_sizes)
+            for part in (*parts, self.cond_formats, self.validations):
+                part.clear()
+
+        def _assemble_xml_file(self) -> None:
+            if not self.finished:
+                super()._assemble_xml_file()
+                return
+            self.fh.write(decompress(self.finished).decode())
+            self._xml_close()
 
     return Sheet
 

@@ -20,7 +20,6 @@ from linerdesign.documents.workbook_rows import (
     WIDTHS,
     PlaceRows,
 )
-from linerdesign.expressions.printing import write
 from linerdesign.expressions.tree import Choice, Label, Node, Symbol, Truth
 from linerdesign.findings import Finding, Severity
 from linerdesign.methods.check import Check
@@ -67,20 +66,25 @@ class PlaceVerdicts:
 
     def formula(self, node: Node | str) -> str:
         """A verdict, or a tree over verdicts, as a formula without its equals sign."""
-        known = {**self.calculation.verdicts}
-        if not isinstance(node, str):
-            known[""] = node
-        tree = expanded(node if isinstance(node, str) else "", known, self.cells)
-        return write(tree, self.rows.dialect(self.cells))
+        kept = self.rows.book.expanded
+        about = (id(self.calculation), node, *self.cells)
+        if about not in kept:
+            known = {**self.calculation.verdicts}
+            if not isinstance(node, str):
+                known[""] = node
+            kept[about] = expanded(node if isinstance(node, str) else "", known, self.cells)
+        return self.rows.formula(kept[about], self.cells)
 
     def shown(self, key: str, word: str) -> None:
         """Has the cell written last stand for a verdict, which holds where it shows a word."""
         self.cells[key] = f'({self._cell()}="{word}")'
 
-    def factor(self, key: str, safety: str) -> None:
-        """Has the factor's cell stand for a check's factor, and for whether it has one."""
-        place = cell(self.rows.sheet, self.rows.row, FACTOR)
-        self.cells[key], self.cells[safety] = f"ISNUMBER({place})", f"N({place})"
+    def factor(self, key: str) -> None:
+        """Has the factor's cell stand for whether a check has one.
+
+        Not for the factor itself: several checks may have one quantity for it.
+        """
+        self.cells[key] = f"ISNUMBER({cell(self.rows.sheet, self.rows.row, FACTOR)})"
 
     def _cell(self) -> str:
         return cell(self.rows.sheet, self.rows.row, VALUE)
@@ -137,7 +141,7 @@ def _write_check(rows: PlaceRows, verdicts: PlaceVerdicts, check: Check) -> None
     if check.safety:
         rated = Symbol(f"rated_{check.name}")
         live(FACTOR, rated, check.safety, found.safety_factor if found else None, "factor")
-        verdicts.factor(rated.key, check.safety)
+        verdicts.factor(rated.key)
     else:
         rows.text(FACTOR, "-", "cell right")
     said = DOES_NOT_APPLY if found is None else PASSES if found.passes else CHECK_FAILS

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from linerdesign.documents.allowed import allowed
+from linerdesign.documents.allowed import allowed, may_be_changed
 from linerdesign.documents.places import THICKEST, Place
+from linerdesign.documents.shared import identity_of
 from linerdesign.documents.sheet import (
-    IN_WORDS,
     PLAIN,
     RAISED,
     about_text,
@@ -41,8 +41,8 @@ from linerdesign.documents.workbook_rows import (
     WIDTHS,
     PlaceRows,
 )
-from linerdesign.expressions.printing import Dialect
-from linerdesign.expressions.workbook_formulas import applies, formula, largest_of
+from linerdesign.expressions.tree import Node
+from linerdesign.expressions.workbook_formulas import formula, largest_of
 from linerdesign.findings import Finding
 from linerdesign.methods.lines import Line
 from linerdesign.methods.method import choice_of_thickness, requirement, verification
@@ -74,6 +74,7 @@ def write_place(book: Book, place: Place) -> Worksheet:
     _write_notes(rows, fixed)
     book.page(rows.sheet, WIDTHS, HEADER)
     rows.sheet.print_area(0, 0, rows.row, SOURCE)
+    rows.book.finish(rows.sheet)
     return rows.sheet
 
 
@@ -108,18 +109,13 @@ def _write_inputs(rows: PlaceRows) -> None:
 def _write_calculation(rows: PlaceRows) -> None:
     """Writes every line of the calculation."""
     place, basis = rows.place, rows.place.result.basis
-    here = chosen = rows.dialect()
     rows.part(LABELS["calculation"], condition_text(place.result))
-    required = [(line, here) for line in requirement(basis)]
-    _write_lines(rows, required)
+    _write_lines(rows, requirement(basis))
     if place.several:
         _write_worst(rows)
-        chosen = rows.dialect({"t_required": rows.thickest})
-    choice = [(line, chosen) for line in choice_of_thickness(basis)]
-    _write_lines(rows, choice)
+    _write_lines(rows, choice_of_thickness(basis), {"t_required": rows.thickest})
     rows.part(sentence("workbook.at_thickness"))
-    verified = [(line, here) for line in verification(basis)]
-    _write_lines(rows, verified)
+    _write_lines(rows, verification(basis))
 
 
 def _write_row(
@@ -139,40 +135,45 @@ def _write_row(
 
 
 def _write_input(rows: PlaceRows, step: Step) -> None:
-    """An input: a constant, or for what all stations share, the cell of the first one."""
+    """An input: a constant, or the cell of the basis, or of the first of stations that share it."""
     place = rows.place
     name = place.name(step.key)
     source = origin_text(step, place.result.basis.system)
-    shared = place.several and step.station is None
-    if shared and place.index:
-        _write_row(rows, step, sentence("workbook.elsewhere"), source)
-        rows.named(name, rows.book.reference(place.names(step.key)[0]))
+    same = place.several and step.station is None
+    home, where = rows.book.shared.get(identity_of(step, place.result.resin)), "workbook.on_basis"
+    if home is None and same and place.index:
+        home, where = rows.book.reference(place.names(step.key)[0]), "workbook.elsewhere"
+    if home is not None:
+        _write_row(rows, step, sentence(where, sheet=sentence("workbook.basis")), source)
+        rows.named(name, home)
         rows.live(VALUE, f"={name}", step.value, "elsewhere")
     else:
-        _write_row(rows, step, sentence("workbook.all_stations") if shared else "", source)
+        _write_row(rows, step, sentence("workbook.all_stations") if same else "", source)
         rows.define(step.key)
-        style = rows.book.style(_input_style(step))
-        rows.sheet.write_number(rows.row, VALUE, step.value, style)
-        rule = _validation(step, cell(rows.sheet, rows.row, VALUE).rpartition("!")[2])
-        rows.sheet.data_validation(rows.row, VALUE, rows.row, VALUE, rule)
+        write_value(rows.book, rows.sheet, (rows.row, VALUE), step)
     if step.key == "t":
         # A thickness to check is an input and the nominal thickness both, so it has two names.
         rows.book.define(place.name("design_thickness"), rows.book.reference(name))
     rows.row += 1
 
 
+def write_value(book: Book, sheet: Worksheet, place: tuple[int, int], step: Step) -> None:
+    """The constant of an input in a cell, which refuses what the project file would refuse."""
+    sheet.write_number(*place, step.value, book.style(_input_style(step)))
+    sheet.data_validation(*place, *place, _validation(step.key, cell(sheet, *place)))
+
+
 def _input_style(step: Step) -> str:
-    """What the project file can state is an input; a constant of the standard is none."""
-    if not SYMBOLS[step.key].name:
+    if not may_be_changed(step):
         return "constant"
     origin = step.origin
     doubtful = origin is not None and (origin.by_default or origin.known_by == "assumed")
     return "doubtful input" if doubtful else "input"
 
 
-def _validation(step: Step, place: str) -> dict[str, object]:
+def _validation(key: str, reference: str) -> dict[str, object]:
     """Has the program refuse in a cell what the project file would refuse."""
-    takes = allowed(step.key)
+    takes, place = allowed(key), reference.rpartition("!")[2]
     ends = ", ".join(f"{place}{sign}{end:G}" for sign, end in takes.ends)
     return {
         "validate": "custom",
@@ -184,23 +185,36 @@ def _validation(step: Step, place: str) -> dict[str, object]:
 
 
 def _write_said(rows: PlaceRows, said: InWords) -> None:
-    """What the project says in words, from which lines below find a number."""
-    texts = {SYMBOL: said.symbol, MEANING: said.meaning, SOURCE: said.source}
+    """What the project says in words, from which lines below find a number.
+
+    A number written in its cell takes the place of what they find.
+    """
+    hint = sentence("workbook.override", words=said.words)
+    unit = SYMBOLS[said.key].unit(rows.place.result.basis.system)
+    texts = {SYMBOL: said.symbol, MEANING: said.meaning, FORMULA: hint, SOURCE: said.source}
     for column in range(SOURCE + 1):
         style = "indented" if column == SOURCE else "cell"
         rows.text(column, texts.get(column, ""), style)
-    rows.text(VALUE, IN_WORDS, "cell right")
+    rows.text(UNIT, unit, "indented")
+    rows.sheet.merge_range(rows.row, FORMULA, rows.row, SOURCE - 1, "", rows.book.style("cell"))
+    rows.text(FORMULA, hint)
+    rows.named(rows.place.stated_name(said.key), cell(rows.sheet, rows.row, VALUE))
+    rows.sheet.write_blank(rows.row, VALUE, None, rows.book.style("input"))
+    rule = _validation(said.key, cell(rows.sheet, rows.row, VALUE)) | {"ignore_blank": True}
+    rows.sheet.data_validation(rows.row, VALUE, rows.row, VALUE, rule)
     rows.deepen((said.source, WIDTHS[SOURCE]))
     rows.row += 1
 
 
-def _write_lines(rows: PlaceRows, lines: Sequence[tuple[Line, Dialect]]) -> None:
+def _write_lines(
+    rows: PlaceRows, lines: Iterable[Line], renamed: Mapping[str, str] | None = None
+) -> None:
     steps = rows.place.steps()
-    for line, dialect in lines:
-        _write_line(rows, line, steps[line.result], dialect)
+    for line in lines:
+        _write_line(rows, line, steps[line.result], lambda node: rows.formula(node, renamed))
 
 
-def _write_line(rows: PlaceRows, line: Line, step: Step, dialect: Dialect) -> None:
+def _write_line(rows: PlaceRows, line: Line, step: Step, write: Callable[[Node], str]) -> None:
     text = PLAIN.symbolic(line.tree)
     if line.when is not None:
         condition = PLAIN.symbolic(line.when.tree)
@@ -208,9 +222,13 @@ def _write_line(rows: PlaceRows, line: Line, step: Step, dialect: Dialect) -> No
     _write_row(rows, step, text, reference(step))
     rows.define(line.result)
     style = "key result" if line.result in ("t_required", "t") else "result"
-    rows.live(VALUE, formula(line, dialect), step.value, style)
+    text = formula(line, write)
+    if line.result in {said.key for said in rows.place.result.in_words}:
+        stated = rows.place.stated_name(line.result)
+        text = f"=IF(ISNUMBER({stated}), {stated}, {text.removeprefix('=')})"
+    rows.live(VALUE, text, step.value, style)
     if line.when is not None:
-        rows.idle_where(f"NOT({applies(line, dialect)})")
+        rows.idle_where(f"NOT({write(line.when.tree)})")
     rows.row += 1
 
 

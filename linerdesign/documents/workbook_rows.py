@@ -15,8 +15,7 @@ from linerdesign.documents.workbook_cells import (
     lines_of,
     row_height,
 )
-from linerdesign.expressions.printing import Dialect
-from linerdesign.expressions.workbook_formulas import workbook
+from linerdesign.expressions.tree import Node
 
 if TYPE_CHECKING:
     from xlsxwriter.worksheet import Worksheet
@@ -35,10 +34,13 @@ class PlaceRows:
     place: Place
     row: int = 0
 
-    def dialect(self, renamed: Mapping[str, str] | None = None) -> Dialect:
-        """Formulas of this place; `renamed` has what stands for some keys in place of a cell."""
+    def formula(self, node: Node, renamed: Mapping[str, str] | None = None) -> str:
+        """A tree over cells of this place, without an equals sign.
+
+        `renamed` has what stands for some keys in place of a cell.
+        """
         other = renamed or {}
-        return workbook(lambda key: other.get(key) or self.place.name(key), self.book.block)
+        return self.book.printer.numeric(node, lambda key: other.get(key) or self.place.name(key))
 
     @property
     def thickest(self) -> str:

@@ -7,10 +7,13 @@ from importlib import import_module
 from pathlib import Path
 
 from linerdesign.documents import json
-from linerdesign.documents.blocks import Writable
+from linerdesign.documents.blocks import Sheet, Writable
+from linerdesign.methods.method import method_of
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.placing import in_place_of
 
+# Forms that follow changed inputs.
+FOLLOWING = (".xlsx", ".html")
 FORMS = (".txt", ".json", ".pdf", ".xlsx", ".html")
 PAPERS = ("us-letter", "a4")
 # Modules whose `render(document)` gives the bytes of a form; imported only when it is asked for.
@@ -61,11 +64,20 @@ def write(outcome: Writable, paths: Sequence[Path], paper: str | None = None) ->
 
 
 def render(outcome: Writable, suffix: str, paper: str | None = None) -> bytes:
-    """The bytes of one form."""
+    """The bytes of one form.
+
+    Raises:
+        InputFaults: where a form follows changed inputs and a method of the document cannot.
+    """
     if suffix == ".json":
         return json.text(outcome.data).encode()
     asked = {"paper": paper} if suffix == ".pdf" else {}
-    data: bytes = import_module(_RENDERERS[suffix]).render(outcome.document, **asked)
+    document = outcome.document
+    if suffix in FOLLOWING and not all(
+        method_of(each.result.basis).follows for each in document.blocks if isinstance(each, Sheet)
+    ):
+        raise InputFaults([fault("second.static", suffix)])
+    data: bytes = import_module(_RENDERERS[suffix]).render(document, **asked)
     return data
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
-from linerdesign.expressions.printing import ATOM, Dialect, Rule, write
+from linerdesign.expressions.printing import ATOM, Dialect, Rule
 from linerdesign.expressions.tree import FUNCTIONS, LookUp, Node, Table
 
 
@@ -87,15 +87,13 @@ def literal(value: float) -> str:
     return repr(float(value)).replace("e", "E")
 
 
-def formula(line: Line, dialect: Dialect) -> str:
-    """A line as a cell's formula; 0 where its condition does not hold, as in `Line.value`."""
-    text = write(line.tree, dialect)
-    return f"={text}" if line.when is None else f"=IF({applies(line, dialect)}, {text}, 0)"
+def formula(line: Line, write: Callable[[Node], str]) -> str:
+    """A line as a cell's formula; 0 where its condition does not hold, as in `Line.value`.
 
-
-def applies(line: Line, dialect: Dialect) -> str:
-    """The condition of a line."""
-    return "TRUE" if line.when is None else write(line.when.tree, dialect)
+    `write` writes a tree over the cells of the line.
+    """
+    text = write(line.tree)
+    return f"={text}" if line.when is None else f"=IF({write(line.when.tree)}, {text}, 0)"
 
 
 def largest_of(names: Sequence[str], most: int = 200) -> str:

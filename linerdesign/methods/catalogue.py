@@ -17,6 +17,7 @@ MODULES = (
     "hydraulics",
     "quantities",
     "legs",
+    "works",
     "laboratory",
     "ring.equations",
     "outline.equations",

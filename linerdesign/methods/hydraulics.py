@@ -8,6 +8,7 @@ from linerdesign.methods.equation import Condition, Limit, Provenance, Severity,
 from linerdesign.methods.quantities import PI
 
 MANNING = {"clause": "Manning", "source": "Manning's formula for a circular pipe running full"}
+MANNING_OPEN = {"clause": "Manning", "source": "Manning's formula, n the same at every depth"}
 PRINTED = {
     "clause": "Manning",
     "provenance": Provenance.SEEN,
@@ -71,3 +72,70 @@ def full_flow_si(n_bore, D_bore, S_bed):
         * np.cbrt(D_bore / 4000) ** 2
         * np.sqrt(S_bed / 100)
     )
+
+
+PART = {
+    "clause": "Manning",
+    "provenance": Provenance.DERIVED,
+    "source": "segment of a circle below the water level",
+}
+
+
+@equation("wetted angle", result="phi_flow", kind="angle", **PART)
+def wetted_angle(y_flow, D_bore):
+    """Half of the angle that the wetted perimeter takes at the centre, in radians.
+
+    >>> round(float(wetted_angle(4.0, 8.0)), 6)
+    1.570796
+    """
+    return 2 * np.arctan(np.sqrt(y_flow / (D_bore - y_flow)))
+
+
+@equation("flow area", result="A_flow", **PART)
+def flow_area(D_bore, phi_flow, y_flow):
+    """Area of the water in a section.
+
+    >>> round(float(flow_area(8.0, 1.5707963, 4.0)), 4)
+    25.1327
+    """
+    return D_bore**2 / 4 * phi_flow - (D_bore / 2 - y_flow) * np.sqrt(y_flow * (D_bore - y_flow))
+
+
+@equation("hydraulic radius", result="R_flow", **PART)
+def hydraulic_radius(A_flow, D_bore, phi_flow):
+    """Area of the water over its wetted perimeter.
+
+    >>> round(float(hydraulic_radius(25.1327, 8.0, 1.5707963)), 4)
+    2.0
+    """
+    return A_flow / (D_bore * phi_flow)
+
+
+@equation("velocity", result="v_flow", system="US", provenance=Provenance.MEMORY, **MANNING_OPEN)
+def velocity_us(n_bore, R_flow, S_bed):
+    """Mean velocity of uniform flow."""
+    return 1.486 / n_bore * np.cbrt(R_flow / 12) ** 2 * np.sqrt(S_bed / 100)
+
+
+@equation("velocity", result="v_flow", system="SI", provenance=Provenance.MEMORY, **MANNING_OPEN)
+def velocity_si(n_bore, R_flow, S_bed):
+    """Mean velocity of uniform flow."""
+    return 1 / n_bore * np.cbrt(R_flow / 1000) ** 2 * np.sqrt(S_bed / 100)
+
+
+@equation("part-full flow", result="Q_part", system="US", **PART)
+def part_full_flow_us(v_flow, A_flow):
+    """Flow at this depth: the one that the depth was solved for."""
+    return v_flow * A_flow / 144
+
+
+@equation("part-full flow", result="Q_part", system="SI", **PART)
+def part_full_flow_si(v_flow, A_flow):
+    """Flow at this depth: the one that the depth was solved for."""
+    return v_flow * A_flow / 1000000
+
+
+@equation("relative depth", result="x_depth", **PART)
+def relative_depth(y_flow, D_bore):
+    """Depth of flow over the inside diameter."""
+    return 100 * y_flow / D_bore

@@ -5,6 +5,8 @@ Bending records are in lbf and in, or in N and mm, so that stresses come out in 
 
 from __future__ import annotations
 
+import numpy as np
+
 from linerdesign.methods.equation import Condition, Limit, Provenance, Severity, equation
 
 D790 = {
@@ -60,6 +62,22 @@ def ring_stiffness(y_ring, d_ring, F_ring, L_ring):
 def ring_modulus(S_ring, d_ring, t_of_ring):
     """Modulus of the wall from its ring stiffness; d the mean diameter of the ring."""
     return 12 * S_ring * (d_ring / t_of_ring) ** 3
+
+
+@equation(
+    "remaining life",
+    result="T_life",
+    clause="creep",
+    provenance=Provenance.DERIVED,
+    source="a straight line in logarithms from 1 h to the design's retention at 438,000 h",
+)
+def remaining_life(r_pass, r_E):
+    """Time at which the retention falls to the one at which the wall passes; 8,760 h a year.
+
+    >>> round(float(remaining_life(50.0, 50.0)), 6)
+    50.0
+    """
+    return 438000 ** (np.log(r_pass / 100) / np.log(r_E / 100)) / 8760
 
 
 @equation(

@@ -51,8 +51,7 @@ def design_many(
     `values` are the inputs by key of the symbol table, in the units of the basis's system:
     arrays of one length, or numbers for what all pipes share.
     """
-    inputs = {key: _upright(value) for key, value in values.items()}
-    designs = engine.design(basis, inputs, waivers)
+    designs = _designed(basis, values, waivers)
     checks = designs.calculation.checks
     equations = tuple(check.equation for check in checks)
     thicknesses = np.stack([designs.array(check.required)[:, 0] for check in checks])
@@ -69,6 +68,17 @@ def design_many(
         flags=tuple(flags(designs.raised(), designs.shape)),
         values={key: _flat(designs.values[key]) for key in designs.quantities},
     )
+
+
+def nominal_many(basis: Basis, values: Mapping[str, Any]) -> Floats:
+    """The nominal thicknesses of `design_many` alone, in the unit of the sheet."""
+    return _designed(basis, values).of_pipes("t")
+
+
+def _designed(
+    basis: Basis, values: Mapping[str, Any], waivers: frozenset[str] = frozenset()
+) -> engine.Designs:
+    return engine.design(basis, {key: _upright(each) for key, each in values.items()}, waivers)
 
 
 def flags(raised: Iterable[Raised], shape: tuple[int, ...]) -> Iterable[tuple[Finding, Bools]]:

@@ -13,9 +13,13 @@ KNOWN_BY = ("measured", "plan", "given", "assumed")
 
 
 class Giver(StrEnum):
-    """Who gave a value. From `PROGRAM` to `SUBMITTAL` a later one overrides an earlier one."""
+    """Who gave a value. From `PROGRAM` to `SUBMITTAL` a later one overrides an earlier one.
+
+    `RULE` is a published rule for a load, such as that of a design vehicle.
+    """
 
     STANDARD = "standard"
+    RULE = "rule"
     PROGRAM = "program"
     OWNER = "owner"
     PROJECT = "project"
@@ -53,6 +57,26 @@ class Origin:
         return self.giver is Giver.PROGRAM
 
     @property
+    def published(self) -> bool:
+        """Whether a standard or a published rule prescribes the value."""
+        return self.giver in (Giver.STANDARD, Giver.RULE)
+
+    @property
+    def by_site(self) -> bool:
+        """Whether the pipe or a station of it gave the value."""
+        return self.giver in (Giver.PIPE, Giver.STATION)
+
+    @property
+    def by_resin(self) -> bool:
+        """Whether the resin gave the value."""
+        return self.giver is Giver.RESIN
+
+    @property
+    def by_rule(self) -> bool:
+        """Whether a published rule for a load prescribes the value."""
+        return self.giver is Giver.RULE
+
+    @property
     def by_criteria(self) -> bool:
         """Whether the owner's or the project's criteria gave the value."""
         return self.giver in (Giver.OWNER, Giver.PROJECT)
@@ -67,6 +91,7 @@ class Origin:
         """The origin as printed, without the value as written."""
         parts = (
             self.known_by or sentence(f"origins.{self._words}", place=self.place),
+            self.file if self.giver is Giver.PIPE else "",
             "; ".join(part for part in (self.table_row, self.provenance) if part),
             "" if self.used else sentence("origins.unused"),
         )
@@ -95,8 +120,13 @@ def calculated(place: str) -> Origin:
 
 
 def by_standard(place: str, provenance: str = "") -> Origin:
-    """The origin of a value that a standard or a published method prescribes."""
+    """The origin of a value that a standard prescribes."""
     return Origin("", Giver.STANDARD, place=place, provenance=provenance)
+
+
+def by_rule(place: str, provenance: str = "") -> Origin:
+    """The origin of a value that a published rule for a load prescribes."""
+    return Origin("", Giver.RULE, place=place, provenance=provenance)
 
 
 DEFAULT = Origin("", Giver.PROGRAM)

@@ -104,6 +104,44 @@ def total_mass(m_length, L_tube):
     return m_length * L_tube
 
 
+@equation("resin mass", result="m_resin", **GEOMETRY)
+def resin_mass(V_resin, rho_resin):
+    """Mass of the mixed resin."""
+    return V_resin * rho_resin
+
+
+@equation("mix, resin", result="m_base", **GEOMETRY)
+def mix_of_resin(m_resin, x_mix):
+    """Mass of the resin in the mix, of the other parts to 100 parts of it by mass.
+
+    >>> mix_of_resin(125.0, 25.0)
+    100.0
+    """
+    return 100 * m_resin / (100 + x_mix)
+
+
+@equation("mix, other", result="m_hardener", **GEOMETRY)
+def mix_of_hardener(m_resin, m_base):
+    """Mass of hardener, catalyst and fillers in the mix."""
+    return m_resin - m_base
+
+
+@equation(
+    "weight to handle",
+    result="m_wet",
+    clause="wet-out",
+    provenance=Provenance.DERIVED,
+    source="the wall as cured, and the resin excess at the density of the wall",
+)
+def wet_mass(m_total, x_share, x_resin):
+    """Mass of the wet tube.
+
+    >>> round(wet_mass(1000.0, 80.0, 10.0), 9)
+    1080.0
+    """
+    return m_total * (1 + x_share / 100 * x_resin / 100)
+
+
 @equation("stretch at mid-wall", result="t_mid", **CONSTANT_AREA)
 def stretched_by_mean_diameter(t_tube, D_tube, D_wide):
     """Thickness after stretch, the diameters taken at mid-wall.

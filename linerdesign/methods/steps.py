@@ -20,7 +20,6 @@ from linerdesign.methods.method import (
     requirement,
     verification,
 )
-from linerdesign.methods.origin import Giver
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
@@ -39,9 +38,7 @@ def sheet_steps(result: PipeResult) -> tuple[Step, ...]:
     """The steps of one pipe: inputs, requirement, worst station, choice of wall, verification."""
     task, final = result.task, result.values
     basis, system = task.basis, task.basis.system
-    fixed = constants(basis)
-    stations = tuple(replace(s, inputs=(*s.inputs, *fixed)) for s in task.stations)
-    inputs = tuple(_inputs(basis, stations))
+    stations, inputs = _given(task)
     varying = _varying(basis, inputs)
     absent = [_absent(basis, values) for values in final]
     chosen = max(final, key=lambda values: values["t_required"])
@@ -66,6 +63,19 @@ def sheet_steps(result: PipeResult) -> tuple[Step, ...]:
     return numbered(steps)
 
 
+def input_steps(task: PipeTask) -> tuple[Step, ...]:
+    """The steps of the inputs alone, not numbered."""
+    stations, inputs = _given(task)
+    return tuple(_input_steps(inputs, stations, task.basis.system, task.verified))
+
+
+def _given(task: PipeTask) -> tuple[tuple[Station, ...], tuple[tuple[Input, ...], ...]]:
+    """The stations with what the method itself fixes, and the inputs shown."""
+    fixed = constants(task.basis)
+    stations = tuple(replace(s, inputs=(*s.inputs, *fixed)) for s in task.stations)
+    return stations, tuple(_inputs(task.basis, stations))
+
+
 def varying_keys(task: PipeTask) -> frozenset[str]:
     """The keys that differ between the stations of a pipe."""
     return _varying(task.basis, tuple(_inputs(task.basis, task.stations)))
@@ -87,7 +97,7 @@ def input_step(
     """The step of an input, not numbered yet. A published value may have been verified."""
     origin = given.origin
     identity = constant_identity(given.key, system)
-    if origin.giver is not Giver.STANDARD:
+    if not origin.published:
         identity = table_identity(origin.table)
     found = verified.get(identity)
     if found is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -12,53 +12,75 @@ from linerdesign.expressions import tree
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.engine import Designs
-from linerdesign.methods.method import keys_read, requirement
+from linerdesign.methods.method import SECOND_METHODS, keys_read, method_in, requirement
 from linerdesign.methods.raised import Raised
 from linerdesign.methods.sizing import Watch
 from linerdesign.methods.symbols import SYMBOLS, name_of
-from linerdesign.methods.task import PipeTask, Station
+from linerdesign.methods.task import PipeTask, SecondAsked, Station
 from linerdesign.project.consistency import differing_stations, is_shaped, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
 from linerdesign.project.cost_keys import TEST_REPORTS
-from linerdesign.project.faults import Fault, InputFaults, fault, shown
+from linerdesign.project.faults import InputFaults, Place, fault, shown, unknown_word
 from linerdesign.project.fields import given
 from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.inputs import Maker
 from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.layers import resolved
-from linerdesign.project.models import Criteria, Pipe, Resin
+from linerdesign.project.models import Criteria, FaultyPipe, Pipe, Resin
 from linerdesign.project.reading import Project
+from linerdesign.words import sentence
 
 
-def tasks(
-    project: Project, units: str | None = None, names: Collection[str] = ()
-) -> tuple[PipeTask, ...]:
-    """One design task a pipe, or one a pipe named, in the unit system given or else the project's.
+def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
+    """One design task a pipe, in the unit system given or else the project's.
 
     Raises:
         InputFaults: values that exclude each other.
     """
+    made, faulty = possible_tasks(project, units)
+    if faulty:
+        raise project.located(each for pipe in faulty for each in pipe.faults)
+    return made
+
+
+def possible_tasks(
+    project: Project, units: str | None = None
+) -> tuple[tuple[PipeTask, ...], tuple[FaultyPipe, ...]]:
+    """The tasks of the pipes that can be designed, and the pipes that can't be.
+
+    A task's `first` counts the stations of all pipes of the file before it.
+    """
     system = units or project.info.units
     made: list[PipeTask] = []
+    faulty: list[FaultyPipe] = []
     first = 1
-    faults: list[Fault] = []
-    for pipe in project.pipes:
-        if names and pipe.name not in names:
-            first += len(pipe.station) or 1
-            continue
-        try:
-            each = task(pipe, project.resin_of(pipe), project.criteria, system)
-            made.append(replace(_verified(each, project), first=first))
-            first += len(each.stations)
-        except InputFaults as found:
-            faults.extend(found.faults)
-    if faults:
-        raise project.located(faults)
-    return tuple(made)
+    for pipe in sorted((*project.pipes, *(project.faulty or ())), key=lambda each: each.number):
+        found = pipe if isinstance(pipe, FaultyPipe) else _task_of(project, pipe, system)
+        if isinstance(found, FaultyPipe):
+            faulty.append(found)
+            first += found.stations
+        else:
+            made.append(replace(found, first=first))
+            first += len(found.stations)
+    return tuple(made), tuple(faulty)
 
 
-def _verified(made: PipeTask, project: Project) -> PipeTask:
-    """The task with what the office has verified, and a caution for what has changed since."""
+def _task_of(project: Project, pipe: Pipe, system: str) -> PipeTask | FaultyPipe:
+    try:
+        return task_of(project, pipe, system)
+    except InputFaults as found:
+        return pipe.faulty(found.faults)
+
+
+def task_of(project: Project, pipe: Pipe, system: str) -> PipeTask:
+    """The design task of one pipe of a project, with what the office has verified.
+
+    What has changed since is a caution.
+
+    Raises:
+        InputFaults: values that exclude each other.
+    """
+    made = task(pipe, project.resin_of(pipe), project.criteria, system)
     record = project.record
     if record is None:
         return made
@@ -85,6 +107,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
         *without_tensile(sites, given(resin), place.at("resin")),
         *differing_stations(map(maker.basis, sites), place),
     ]
+    second = _second_asked(criteria)
     if faults:
         raise InputFaults(faults)
     places: list[str | None] = [station.at for station in pipe.station] or [None]
@@ -104,11 +127,53 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
             *([finding("design.internal_pressure")] if basis.internal_pressure else []),
         ),
         waivers=frozenset(_waivers(resin, criteria)),
+        second=second,
         evidence=(
             *((what, text) for _, what, text in _evidence(resin, criteria) if text),
             *((key.replace("_", " "), text) for key, text in pipe.evidence.items()),
         ),
     )
+
+
+def refuse_in_place(project: Project, command: str) -> None:
+    """Refuses a second method in place of the standard, where a command rests on the standard.
+
+    Raises:
+        InputFaults: where the project has one.
+    """
+    second = project.criteria.second_method
+    if second is not None and second.use == "replaces":
+        place = Place(table="[criteria.second_method]").at("use")
+        raise InputFaults([fault("second.size_only", place, command=command)])
+
+
+def _second_asked(criteria: Criteria) -> SecondAsked | None:
+    """The second method of the project; none where it asks for none.
+
+    Raises:
+        InputFaults: settings that the method does not have, or outside its ranges.
+    """
+    asked = criteria.second_method
+    if asked is None:
+        return None
+    known = method_in(SECOND_METHODS[asked.method]).settings()
+    stated = {name: value for name, value in given(asked).items() if name not in ("method", "use")}
+    place, faults = Place(table="[criteria.second_method]"), []
+    for name, value in stated.items():
+        if name not in known:
+            faults.append(unknown_word(place.at(name), name, known))
+        elif not known[name].least <= value.number / 100 <= known[name].most:
+            within = f"{100 * known[name].least:g} to {100 * known[name].most:g} %"
+            faults.append(fault("option_range", place.at(name), str(value), range=within))
+    if faults:
+        raise InputFaults(faults)
+    settings = tuple(
+        (name, stated[name].number / 100, criteria.origin_of("second_method").source)
+        if name in stated
+        else (name, each.default, sentence(each.origin))
+        for name, each in known.items()
+    )
+    return SecondAsked(asked.method, asked.use == "replaces", settings)
 
 
 def _waivers(resin: Resin, criteria: Criteria) -> Iterator[str]:

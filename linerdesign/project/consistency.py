@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from linerdesign.methods.basis import FULLY
@@ -187,7 +188,7 @@ def _ovality(site: Raw, where: Place, minimum_ovality: bool) -> Iterator[Fault]:
             yield fault("several_of", where, keys=f"{other} and {extremes[0]}")
     if not ("ovality" in site or extremes or "diameters" in site or minimum_ovality):
         keys = 'ovality ("0 %" for a true circle), maximum_diameter, minimum_diameter'
-        yield fault("missing_one_of", where, how="one or two", keys=keys)
+        yield fault("missing_one_of", _lead(where, "ovality"), how="one or two", keys=keys)
 
 
 def _one_of(site: Raw, keys: tuple[str, ...], where: Place, needed: bool = True) -> Iterator[Fault]:
@@ -196,4 +197,11 @@ def _one_of(site: Raw, keys: tuple[str, ...], where: Place, needed: bool = True)
     if len(found) > 1:
         yield fault("several_of", where, keys=" and ".join(found))
     if needed and not found:
-        yield fault("missing_one_of", where, how="exactly one", keys=", ".join(keys))
+        yield fault(
+            "missing_one_of", _lead(where, keys[0]), how="exactly one", keys=", ".join(keys)
+        )
+
+
+def _lead(where: Place, key: str) -> Place:
+    """The place of a table, with the way to the first of the keys that could be given there."""
+    return replace(where, path=(*where.path, key))

@@ -7,6 +7,8 @@ from linerdesign.project.key import Key
 # From the strongest to the weakest; a test report is one of the first two.
 EVIDENCE_GRADES = ("third-party creep test", "maker's report", "letter", "none")
 TEST_REPORTS = EVIDENCE_GRADES[:2]
+# Prices that may be uncertain; the first is a key of the resin itself.
+PRICED = ("price", "tube_price", "mobilisation")
 
 COST = (
     Key("resin_share_by_mass", ("cost",), "share", "resin as share of the cured wall by mass"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from string import Formatter
 from typing import Any
@@ -34,6 +34,11 @@ class Place:
     def at(self, key: str) -> Place:
         """The place of a key in this table."""
         return replace(self, key=shown_key(key), path=(*self.path, key))
+
+    def within(self, table: Place) -> Place:
+        """This place in a table whose own place is more fully known."""
+        inner = {"inner": self.inner, "key": self.key, "line": self.line}
+        return replace(table, path=(*table.path, *self.path), **inner)
 
     def above(self) -> Place:
         """The table that the key of this place is in."""
@@ -131,26 +136,33 @@ class InputFaults(Exception):
         super().__init__("\n".join(str(each) for each in self.faults))
 
 
-def located(
-    faults: Iterable[Fault], lines: Callable[[], Mapping[tuple[str | int, ...], int]]
-) -> InputFaults:
-    """The faults with the line of each that has a path; `lines` is asked for only if any has."""
+def located(faults: Iterable[Fault], text: str, file: str = "") -> InputFaults:
+    """The faults, each of this file with the line of its path in the text.
+
+    `file` is what the places of the file have as theirs.
+    """
     every = tuple(dict.fromkeys(faults))
     known: Mapping[tuple[str | int, ...], int] | None = None
     found = []
     for each in every:
         place = each.place
-        if isinstance(place, Place) and place.path and not place.line:
-            known = lines() if known is None else known
+        if isinstance(place, Place) and place.path and not place.line and place.file == file:
+            if known is None:
+                from linerdesign.project.lines import lines_of
+
+                known = lines_of(text)
             line = next((known[p] for p in _upward(place.path) if p in known), 0)
             each = replace(each, place=replace(place, line=line))
         found.append(each)
     return InputFaults(sorted(found, key=_order))
 
 
-def _order(each: Fault) -> tuple[str, int]:
-    """Faults by file and line; those without a line first."""
-    return (each.place.file, each.place.line) if isinstance(each.place, Place) else ("", 0)
+def _order(each: Fault) -> tuple[str, int, int]:
+    """Faults by file, line and row; those without a line first."""
+    if not isinstance(each.place, Place):
+        return "", 0, 0
+    row = next((part for part in each.place.path if isinstance(part, int)), 0)
+    return each.place.file, each.place.line, row
 
 
 def _upward(path: tuple[str | int, ...]) -> Iterable[tuple[str | int, ...]]:

@@ -59,6 +59,12 @@ class Table(BaseModel):
     of: ClassVar[str]
     rows: ClassVar[dict[str, Key]]
     required: ClassVar[tuple[str, ...]]
+    _place: Place = Place()
+
+    @property
+    def place(self) -> Place:
+        """Where it was read from."""
+        return self._place
 
     def __init_subclass__(cls, of: str, **more: Any) -> None:
         super().__init_subclass__(**more)
@@ -108,7 +114,7 @@ def read_table(cls: type[T], raw: object, place: Place, faults: list[Fault]) -> 
     """The table with every value that could be read; its faults are added to the list."""
     if not isinstance(raw, dict):
         faults.append(fault("not_a_table", place, shown(raw)))
-        return cls.model_construct()
+        return _constructed(cls, {}, place)
     faults.extend(unknown_key(cls, name, raw[name], place) for name in raw if name not in cls.rows)
     values = {}
     for name, key in cls.rows.items():
@@ -117,7 +123,14 @@ def read_table(cls: type[T], raw: object, place: Place, faults: list[Fault]) -> 
         elif name in cls.required:
             code = "missing_key_for" if name == "condition" else "missing_key"
             faults.append(fault(code, place.at(name), why=key.help))
-    return cls.model_construct(**{n: v for n, v in values.items() if v is not UNREAD})
+    return _constructed(cls, {n: v for n, v in values.items() if v is not UNREAD}, place)
+
+
+def _constructed(cls: type[T], values: Mapping[str, Any], place: Place) -> T:
+    table = cls.model_construct(**values)
+    # Private attributes of a frozen model can be set.
+    table._place = place
+    return table
 
 
 def validated(cls: type[T], raw: object, place: Place | str, faults: list[Fault]) -> T | None:
@@ -190,8 +203,12 @@ def _truth(value: Any, key: Key) -> bool:
     return value
 
 
-def _money(value: Any, key: Key) -> Measure:
-    """`"3.10 USD/kg"`, `"18 USD/ft"` or `"4000 USD"`: the currency is a label, the rest a unit."""
+def money(value: Any, key: Key) -> Measure:
+    """`"3.10 USD/kg"`, `"18 USD/ft"` or `"4000 USD"`: the currency is a label, the rest a unit.
+
+    Raises:
+        ValueError: what is no price of this kind.
+    """
     code, per = PRICES[key.kind]
     amount, _, unit = str(value).partition("/")
     number, _, currency = amount.strip().partition(" ")
@@ -287,7 +304,7 @@ READERS: dict[str, Reader] = {
     "label": simple(_label),
     "choice": simple(_choice),
     "truth": simple(_truth),
-    **dict.fromkeys(PRICES, simple(_money)),
+    **dict.fromkeys(PRICES, simple(money)),
     "no water": simple(_no_water),
     "readings": _readings,
     "origins": by_key(_of_pipe_or_resin, _choice),
@@ -296,8 +313,10 @@ READERS: dict[str, Reader] = {
     "samples": _tables,
     "legs": _tables,
     "grouts": _tables,
+    "laterals": _tables,
     "tubes": _tables,
     "stated stations": _tables,
     **dict.fromkeys(("defaults", "limits", "capacity", "order", "stated", "inputs"), _table),
     "cost": _table,
+    "second_method": _table,
 }

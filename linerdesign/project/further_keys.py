@@ -1,7 +1,7 @@
 """Rows of the table of keys for tables that hold no values of the design itself.
 
-Flow and quantities, acceptance, what a submittal states, and the tables that a live load or a soil
-may be given by.
+Flow and quantities, installation, acceptance, what a submittal states, and the tables that a live
+load or a soil may be given by.
 """
 
 from __future__ import annotations
@@ -32,6 +32,14 @@ _REQUESTS = (
     ),
     Key("liner_n", ("capacity",), "factor", "Manning's n of the liner, 0.009 to 0.012", 0.010),
     Key("slope", ("capacity",), "share", "slope of the invert, for the flows themselves"),
+    Key("flow", ("capacity",), "flow", "flow at which depth and velocity are wanted"),
+    Key(
+        "self_cleansing_velocity",
+        ("capacity",),
+        "velocity",
+        "velocity at this flow that keeps the invert clean (default: common practice, no source)",
+        "2 ft/s",
+    ),
     Key("extra_length", ("order",), "floor", "length of tube beyond the length to line", "0 m"),
     Key(
         "resin_share",
@@ -46,6 +54,19 @@ _REQUESTS = (
         ("pipe", "order"),
         "section",
         "diameter the tube is made for; without it the smallest host diameter",
+    ),
+    Key(
+        "host_pressure",
+        ("order",),
+        "pressure",
+        "internal pressure that the host withstands; without it the weight of the soil over it",
+    ),
+    Key(
+        "pull_friction",
+        ("order",),
+        "factor",
+        "coefficient of friction at pull-in (default: common practice, no source)",
+        0.5,
     ),
     Key("rule", ("acceptance",), "choice", "acceptance rule of the owner", choices=RULES),
     Key(
@@ -107,6 +128,32 @@ _REQUESTS = (
     Key("bend", ("leg",), "angle", "angle of the bend, with bend_radius"),
     Key("bend_radius", ("leg",), "section", "centre-line radius of the bend"),
     Key("temperature", ("leg",), "temperature", "maximum temperature in the leg"),
+)
+_LATERALS = (
+    Key("at", ("lateral",), "text", "station of the lateral to reopen", required=True),
+    Key("clock", ("lateral",), "text", "clock position of the lateral"),
+    Key("diameter", ("lateral",), "section", "inside diameter of the lateral"),
+)
+
+
+def _system(name: str, kind: str, help: str) -> Key:
+    """What the data sheet of a system says of its installation."""
+    return Key(name, ("resin",), kind, f"{help}, system data")
+
+
+_INSTALLATION = (
+    Key("resin_density", ("resin",), "density", "density of the mixed resin"),
+    _system("hardener_parts", "factor", "parts of hardener to 100 parts of resin by mass"),
+    _system("minimum_installation_pressure", "pressure", "pressure that expands the tube"),
+    _system("maximum_installation_pressure", "pressure", "largest pressure in the tube"),
+    _system("maximum_pull_force", "force", "largest pull-in force"),
+    _system("pull_elongation", "percent", "elongation at the largest pull-in force"),
+    _system("light_power", "power", "power of the light for this tube"),
+    _system("light_speed", "speed", "speed of the light for this tube"),
+    _system("cure_temperature", "temperature", "temperature of cure by heat"),
+    _system("heating_time", "time", "time of heating to the cure temperature"),
+    _system("cure_time", "time", "time at the cure temperature"),
+    _system("cooling_time", "time", "time of cooling"),
 )
 _GROUND = (
     Key("method", ("named load",), "choice", "live load method", required=True, choices=METHODS),
@@ -182,4 +229,4 @@ _HOST = (
         unsafe=1,
     ),
 )
-FURTHER_KEYS = (*_REQUESTS, *STATED, *_GROUND, *_HOST)
+FURTHER_KEYS = (*_REQUESTS, *_LATERALS, *_INSTALLATION, *STATED, *_GROUND, *_HOST)

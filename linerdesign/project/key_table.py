@@ -6,6 +6,7 @@ from typing import Any
 
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.method import SECOND_METHODS
 from linerdesign.methods.origin import KNOWN_BY
 from linerdesign.project.cost_keys import COST, EVIDENCE_GRADES
 from linerdesign.project.further_keys import FURTHER_KEYS
@@ -24,6 +25,8 @@ _DEPTH = ("%", (2.0, 10.0, 5.0, 20.0))
 _WATER = ("ft", (1.0, 3.0, 2.0, 5.0))
 _PROPERTY = ("%", (5.0, 10.0, 10.0, 15.0))
 _RETENTION = (POINTS, (3.0, 5.0, 5.0, 10.0))
+
+_DISTRIBUTIONS = "uncertainty of values by key: a half-width, a range or a distribution"
 
 _PROJECT = (
     Key("title", ("project",), "text", "title of the work", required=True),
@@ -94,6 +97,30 @@ _CRITERIA = (
     ),
     Key("defaults", ("criteria",), "defaults", "values for pipes and resins without their own"),
     Key("limits", ("criteria",), "limits", "limits beyond which a project value is flagged"),
+    Key(
+        "second_method",
+        ("criteria",),
+        "second_method",
+        "a second design method beside the standard, or in its place",
+    ),
+    Key(
+        "method",
+        ("second_method",),
+        "choice",
+        "name of the method",
+        required=True,
+        choices=tuple(SECOND_METHODS),
+    ),
+    Key(
+        "use",
+        ("second_method",),
+        "choice",
+        "whether it stands beside the standard or replaces it",
+        "beside",
+        choices=("beside", "replaces"),
+    ),
+    Key("gap", ("second_method",), "percent", "annular gap, of the radius"),
+    Key("bulge", ("second_method",), "percent", "depth of a local bulge, of the radius"),
 )
 
 
@@ -338,6 +365,7 @@ _RESIN = (
     Key("density", ("resin",), "density", "density of the cured wall"),
     Key("price", ("resin",), "price", "price per mass, in any currency"),
     Key("cost", ("resin",), "cost", "other prices of the system, for comparisons"),
+    Key("uncertainty", ("resin",), "distributions", _DISTRIBUTIONS, {}),
     Key("evidence", ("resin",), "text", "test report for the properties"),
     Key(
         "evidence_grade",
@@ -370,16 +398,12 @@ _PIPE = (
     Key("capacity", ("pipe",), "capacity", "flow after lining, for this pipe"),
     Key("order", ("pipe",), "order", "quantities, for this pipe"),
     Key("leg", ("pipe",), "legs", "legs of the line with their own diameter or bend", ()),
+    Key("lateral", ("pipe",), "laterals", "laterals to reopen after lining", ()),
     Key("sample", ("pipe",), "samples", "samples of the installed wall", ()),
     Key("station", ("pipe",), "stations", "locations along the pipe with values of their own", ()),
     Key("stated", ("pipe",), "stated", "values of a submitted calculation"),
-    Key(
-        "doubt",
-        ("pipe",),
-        "doubts",
-        "uncertainty of values by key, in their unit or in percent of the value",
-        {},
-    ),
+    Key("uncertainty", ("pipe",), "distributions", _DISTRIBUTIONS, {}),
+    Key("doubt", ("pipe",), "distributions", "earlier name of `uncertainty`", {}),
 )
 KEYS = (
     *_PROJECT,

@@ -43,6 +43,11 @@ def kind_of(name: str) -> Kind | None:
     return next((key.takes for key in KEYS if key.name == name and key.takes), None)
 
 
+def key_named(name: str) -> Key | None:
+    """The first row of a name."""
+    return next((key for key in KEYS if key.name == name), None)
+
+
 def uncertainties() -> Iterator[tuple[str, str, tuple[float, float, float, float]]]:
     """The usual uncertainties: quantity, unit, and the number by origin."""
     for key in KEYS:

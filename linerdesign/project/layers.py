@@ -53,8 +53,10 @@ def sites(pipe: Pipe, criteria: Criteria) -> list[Layer]:
 def _of(table: Pipe | Station, pipe: Pipe, giver: Giver) -> Layer:
     """The values of the pipe or of one of its stations."""
     place = table.at if isinstance(table, Station) else ""
+    row = pipe.place
+    file = f"{row.file}, {row.table}" if row.file else ""
     return {
-        key: _given(value, Origin(pipe.origin.get(key, "given"), giver, place=place))
+        key: _given(value, Origin(pipe.origin.get(key, "given"), giver, file, place))
         for key, value in given(table).items()
         if key in SITE_KEYS
     }

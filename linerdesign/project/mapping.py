@@ -9,11 +9,15 @@ from collections.abc import Mapping
 from typing import Any
 
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
-from linerdesign.project.reading import OwnerFile, Project, of_tables
+from linerdesign.project.models import OwnerFile, Project
+from linerdesign.project.reading import of_tables
 
 
 def of_mapping(
-    tables: Mapping[str, Any], needs_pipes: bool = True, owner: OwnerFile | None = None
+    tables: Mapping[str, Any],
+    needs_pipes: bool = True,
+    owner: OwnerFile | None = None,
+    apart: bool = False,
 ) -> Project:
     """The project in these tables. Its fingerprint is the SHA-256 of them as JSON.
 
@@ -29,7 +33,7 @@ def of_mapping(
     if faults:
         raise InputFaults(faults)
     fingerprint = hashlib.sha256(text.encode()).hexdigest()
-    return of_tables(raw, fingerprint, needs_pipes=needs_pipes, owner=owner)
+    return of_tables(raw, fingerprint, needs_pipes=needs_pipes, owner=owner, apart=apart)
 
 
 def _plain(value: Any, place: str, faults: list[Fault]) -> Any:

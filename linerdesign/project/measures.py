@@ -15,6 +15,8 @@ import pint
 from linerdesign.project.faults import Refused, shown
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
+# A number without a unit, with or without commas.
+BARE = rf"{_NUMBER}|[+-]?\d+(?:,\d+)+(?:\.\d*)?"
 _MEASURE = re.compile(rf"({_NUMBER})\s*(.*)")
 _RANGE = re.compile(r"\s*(.+?)\s+to\s+(.+?)\s*")
 # Feet and inches: 9'-6", 9 ft 6 in, 6 1/2 in.
@@ -110,6 +112,11 @@ KINDS = {
     "ovality": Kind("an ovality in percent", "%", '"3 %"', zero=True, below=100.0),
     "retention": Kind("a percentage with its sign", "%", '"50 %"', most=100.0),
     "share": Kind("a percentage with its sign", "%", '"85 %"', most=100.0),
+    "flow": Kind("a flow", "m^3/s", '"12 L/s"'),
+    "velocity": Kind("a velocity", "m/s", '"0.6 m/s"'),
+    "power": Kind("a power", "kW", '"4 kW"'),
+    "speed": Kind("a speed", "m/min", '"0.8 m/min"'),
+    "time": Kind("a time", "h", '"3 h"', zero=True),
     "life": Kind("a time", "yr", '"50 yr"'),
     "factor": Kind("a number", "", "2.0"),
     "ratio": Kind("a number", "", "0.3", below=0.5),

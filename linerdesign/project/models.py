@@ -2,15 +2,30 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from linerdesign.methods.origin import DEFAULT, Giver, Origin
 from linerdesign.project import costs as costs
+from linerdesign.project import distributions as distributions
 from linerdesign.project import ground as ground
 from linerdesign.project import stated as stated
+from linerdesign.project.consistency import stations_of
+from linerdesign.project.distributions import Distribution
+from linerdesign.project.faults import Fault, InputFaults, Place, located
 from linerdesign.project.fields import Table as Table
 from linerdesign.project.fields import given
+from linerdesign.project.identity import FileRead
+from linerdesign.project.requests import Acceptance, Order
 from linerdesign.project.requests import Capacity as Capacity
+from linerdesign.words import sentence
+
+if TYPE_CHECKING:
+    from linerdesign.project.verification import Record
+
+Raw = dict[str, Any]
 
 
 class ProjectInfo(Table, of="project"):
@@ -23,6 +38,10 @@ class Defaults(Table, of="defaults"):
 
 class Limits(Table, of="limits"):
     """`[criteria.limits]`: limits beyond which a value of the project is flagged."""
+
+
+class SecondMethod(Table, of="second_method"):
+    """`[criteria.second_method]`: a second design method."""
 
 
 class Criteria(Table, of="criteria"):
@@ -92,3 +111,113 @@ class Submittal(Table, of="submittal"):
 
 class Pipe(Table, of="pipe"):
     """`[[pipe]]`: one pipe, lined with one tube of one thickness."""
+
+    @property
+    def number(self) -> int:
+        """Its position in the project, from 1."""
+        return number_in(self.place)
+
+    def faulty(self, faults: Iterable[Fault]) -> FaultyPipe:
+        """This pipe as one that can't be designed."""
+        about = (self.name, tuple(faults), self.resin or "", self.condition)
+        return FaultyPipe(self.number, *about, max(1, len(self.station)))
+
+
+def number_in(place: Place) -> int:
+    """The position of the table that a place is in, from 1; 0 where it is in no list of tables."""
+    return next((part + 1 for part in place.path[:2] if isinstance(part, int)), 0)
+
+
+@dataclass(frozen=True)
+class Project:
+    """A project file, read and free of faults. `fingerprint` is the SHA-256 of its bytes.
+
+    `owner_file` is the file of the owner's criteria, where there is one, `pipe_file` that of a
+    table of pipes. `text` is that of the file, for the line numbers of faults that are found later;
+    `content` holds the tables of all files, without the texts of the title block. `faulty` are
+    the pipes with faults of their own, which only a project read for it has.
+    """
+
+    info: ProjectInfo
+    criteria: Criteria
+    resins: tuple[Resin, ...]
+    pipes: tuple[Pipe, ...]
+    fingerprint: str
+    file_name: str = ""
+    owner_file: str = ""
+    owner_fingerprint: str = ""
+    capacity: Capacity | None = None
+    order: Order | None = None
+    acceptance: Acceptance | None = None
+    text: str = field(default="", repr=False, compare=False)
+    submittal: Submittal | None = None
+    content: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
+    record: Record | None = None
+    pipe_file: FileRead | None = None
+    faulty: tuple[FaultyPipe, ...] | None = None
+    uncertainty: Mapping[str, Distribution] = field(default_factory=dict)
+
+    @property
+    def files(self) -> tuple[FileRead, ...]:
+        """The files that it was read from."""
+        owner = FileRead("criteria", self.owner_file, self.owner_fingerprint)
+        own = FileRead("project", self.file_name, self.fingerprint)
+        others = (self.pipe_file, self.record and self.record.file)
+        return (*(e for e in (own, owner) if e.name), *(e for e in others if e is not None))
+
+    def resin_of(self, pipe: Pipe) -> Resin:
+        """The pipe's resin: the one it names, or the first."""
+        return next((r for r in self.resins if r.name == pipe.resin), self.resins[0])
+
+    def located(self, faults: Iterable[Fault]) -> InputFaults:
+        """The faults of pipes and resins, found by their names, with their lines in the file."""
+        return located(map(self._in_file, faults), self.text)
+
+    def _in_file(self, fault: Fault) -> Fault:
+        """The fault with the way to its table from the top of the file."""
+        place = fault.place
+        if not isinstance(place, Place) or place.path[:1] == ("criteria",):
+            return fault
+        tables = {"[[pipe]]": self.pipes, "[[resin]]": self.resins}.get(place.table, ())
+        found = next((each for each in tables if each.name == place.name), None)
+        return fault if found is None else replace(fault, place=place.within(found.place))
+
+
+@dataclass(frozen=True)
+class FaultyPipe:
+    """A pipe that can't be designed, and why. `number` is its position in the project, from 1.
+
+    `stations` counts its stations, 1 for a pipe without any; `resin` and `condition` are empty
+    where they can't be read.
+    """
+
+    number: int
+    name: str
+    faults: tuple[Fault, ...]
+    resin: str = ""
+    condition: str = ""
+    stations: int = 1
+
+    def faulty(self, faults: Iterable[Fault]) -> FaultyPipe:
+        """The same pipe with these faults."""
+        return replace(self, faults=tuple(faults))
+
+    @classmethod
+    def of_table(cls, number: int, raw: Any, faults: Iterable[Fault]) -> FaultyPipe:
+        """A pipe by its table as it stands in the file."""
+        table = raw if isinstance(raw, dict) else {}
+        texts = {key: each for key, each in table.items() if isinstance(each, str)}
+        name = texts.get("name") or sentence("calculation.unnamed", number=number)
+        known = (texts.get("resin", ""), texts.get("condition", ""))
+        return cls(number, name, tuple(faults), *known, max(1, len(stations_of(table))))
+
+
+@dataclass(frozen=True)
+class OwnerFile:
+    """The criteria of an owner's file, raw and read."""
+
+    raw: Raw
+    criteria: Criteria
+    file_name: str
+    fingerprint: str
+    folder: Path

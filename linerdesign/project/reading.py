@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -19,6 +19,12 @@ from linerdesign.project.consistency import (
     without_tensile,
 )
 from linerdesign.project.contradictions import between_values
+from linerdesign.project.distributions import (
+    UNCERTAINTY,
+    of_project,
+    resin_faults,
+    stated_twice,
+)
 from linerdesign.project.faults import (
     LISTED,
     Fault,
@@ -33,10 +39,18 @@ from linerdesign.project.faults import (
 )
 from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
-from linerdesign.project.identity import FileRead
 from linerdesign.project.keys import SITE_KEYS
 from linerdesign.project.layers import sites
-from linerdesign.project.models import Criteria, Pipe, ProjectInfo, Resin, Submittal
+from linerdesign.project.models import (
+    Criteria,
+    FaultyPipe,
+    OwnerFile,
+    Pipe,
+    ProjectInfo,
+    Resin,
+    Submittal,
+)
+from linerdesign.project.models import Project as Project
 from linerdesign.project.requests import Acceptance, Capacity, Order
 
 LARGEST_FILE = 20_000_000
@@ -50,87 +64,27 @@ REQUESTED: dict[str, type[Table]] = {
 }
 
 if TYPE_CHECKING:
+    from linerdesign.project.pipe_table import PipeTable
     from linerdesign.project.verification import Record
 
 Raw = dict[str, Any]
 Model = TypeVar("Model", bound=Table)
 
 
-@dataclass(frozen=True)
-class Project:
-    """A project file, read and free of faults. `fingerprint` is the SHA-256 of its bytes.
-
-    `owner_file` is the file of the owner's criteria, where there is one. `text` is that of the
-    file, for the line numbers of faults that are found later; `content` holds the tables of both
-    files, without the texts of the title block.
-    """
-
-    info: ProjectInfo
-    criteria: Criteria
-    resins: tuple[Resin, ...]
-    pipes: tuple[Pipe, ...]
-    fingerprint: str
-    file_name: str = ""
-    owner_file: str = ""
-    owner_fingerprint: str = ""
-    capacity: Capacity | None = None
-    order: Order | None = None
-    acceptance: Acceptance | None = None
-    text: str = field(default="", repr=False, compare=False)
-    submittal: Submittal | None = None
-    content: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
-    record: Record | None = None
-
-    @property
-    def files(self) -> tuple[FileRead, ...]:
-        """The files that it was read from."""
-        owner = FileRead("criteria", self.owner_file, self.owner_fingerprint)
-        own = FileRead("project", self.file_name, self.fingerprint)
-        record = (self.record.file,) if self.record else ()
-        return (*(each for each in (own, owner) if each.name), *record)
-
-    def resin_of(self, pipe: Pipe) -> Resin:
-        """The pipe's resin: the one it names, or the first."""
-        return next((r for r in self.resins if r.name == pipe.resin), self.resins[0])
-
-    def located(self, faults: Iterable[Fault]) -> InputFaults:
-        """The faults of pipes and resins, found by their names, with their lines in the file."""
-        return _with_lines(map(self._in_file, faults), self.text)
-
-    def _in_file(self, fault: Fault) -> Fault:
-        """The fault with the way to its table from the top of the file."""
-        place = fault.place
-        if not isinstance(place, Place) or place.path[:1] == ("criteria",):
-            return fault
-        for table, every in (("pipe", self.pipes), ("resin", self.resins)):
-            index = next((i for i, each in enumerate(every) if each.name == place.name), None)
-            if place.table == HEADINGS[table] and index is not None:
-                return replace(fault, place=replace(place, path=(table, index, *place.path)))
-        return fault
-
-
-@dataclass(frozen=True)
-class OwnerFile:
-    """The criteria of an owner's file, raw and read."""
-
-    raw: Raw
-    criteria: Criteria
-    file_name: str
-    fingerprint: str
-    folder: Path
-
-
-def read(path: Path, needs_pipes: bool = True, criteria: Path | None = None) -> Project:
+def read(
+    path: Path, needs_pipes: bool = True, criteria: Path | None = None, apart: bool = False
+) -> Project:
     """The project in a TOML file; one of criteria and resins alone where no pipes are needed.
 
     `criteria` is a file of the owner's criteria, in place of the one that the project names.
+    With `apart`, a pipe with faults of its own is set apart from those without, if there are any.
 
     Raises:
         InputFaults: every fault of the files, each with its table, name, key and line.
     """
     data = read_bytes(path, LARGEST_FILE)
     owner = read_owner(criteria) if criteria else None
-    return parse(data, path.name, needs_pipes, owner, path.parent)
+    return parse(data, path.name, needs_pipes, owner, path.parent, apart)
 
 
 def read_owner(path: Path) -> OwnerFile:
@@ -146,7 +100,7 @@ def read_owner(path: Path) -> OwnerFile:
     place = Place(path.name, HEADINGS["criteria"], path=("criteria",))
     found = read_table(Criteria, raw.get("criteria", {}), place, faults)
     if faults:
-        raise _with_lines(faults, text)
+        raise located(faults, text, path.name)
     return OwnerFile(
         raw["criteria"], found, path.name, hashlib.sha256(data).hexdigest(), path.parent
     )
@@ -179,6 +133,7 @@ def parse(
     needs_pipes: bool = True,
     owner: OwnerFile | None = None,
     folder: Path | None = None,
+    apart: bool = False,
 ) -> Project:
     """The project in the bytes of a TOML file; see `read`.
 
@@ -190,7 +145,7 @@ def parse(
     text = toml_text(data, file_name)
     raw = toml_tables(text, file_name)
     fingerprint = hashlib.sha256(data).hexdigest()
-    return of_tables(raw, fingerprint, file_name, needs_pipes, owner, folder, text)
+    return of_tables(raw, fingerprint, file_name, needs_pipes, owner, folder, text, apart)
 
 
 def of_tables(
@@ -201,42 +156,43 @@ def of_tables(
     owner: OwnerFile | None = None,
     folder: Path | None = None,
     text: str = "",
+    apart: bool = False,
 ) -> Project:
     """The project in the tables of a file, which `fingerprint` identifies; see `parse`.
 
     Raises:
         InputFaults: every fault of the tables.
     """
-    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED), ""))
-    if named := _named_file(raw):
-        owner = owner or _owner_of_project(*named, folder, faults)
-    if isinstance(raw.get("criteria"), str):
-        raw = {key: table for key, table in raw.items() if key != "criteria"}
+    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED, "pipes", UNCERTAINTY), ""))
+    owner = owner or _owner_of_project(raw, folder, faults)
+    table = _pipes_of_table(raw, folder, faults)
+    needs_pipes = needs_pipes and ("pipes" not in raw or table is not None)
+    raw = _one_raw(raw, table)
+    places = {model.of: _places(model.of, raw.get(model.of), table) for model in (Resin, Pipe)}
     info = _one(ProjectInfo, raw, faults)
     criteria = _criteria(raw, owner, faults)
-    resins = _many(Resin, raw, faults)
-    pipes = _many(Pipe, raw, faults) if needs_pipes or "pipe" in raw else []
+    resins = _many(Resin, raw, places, faults)
+    pipes = _many(Pipe, raw, places, faults) if needs_pipes or "pipe" in raw else []
     record = _record(info, criteria, owner, folder, faults)
-    asked: dict[str, Any] = {
-        name: _one(table, raw, faults) if name in raw else None for name, table in REQUESTED.items()
-    }
-    faults.extend(_across(raw, criteria, _default_keys(raw, owner)))
-    for place, pipe in pipes:
-        faults.extend(between_values(pipe, sites(pipe, criteria), place))
-    if faults:
-        raise _with_lines(faults, text)
+    asked = {name: _one(table, raw, faults) for name, table in REQUESTED.items() if name in raw}
+    asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
+    faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
+    for pipe in pipes:
+        faults.extend(between_values(pipe, sites(pipe, criteria), pipe.place))
+    faulty = _faulty(raw, located(faults, text), apart and len(pipes) > 1)
     return Project(
         info,
         criteria,
-        tuple(resin for _, resin in resins),
-        tuple(pipe for _, pipe in pipes),
+        tuple(resins),
+        tuple(pipe for pipe in pipes if all(pipe.number != each.number for each in faulty)),
         fingerprint,
         file_name,
-        owner.file_name if owner else "",
-        owner.fingerprint if owner else "",
+        *((owner.file_name, owner.fingerprint) if owner else ()),
         text=text,
-        content={**_content(raw, info, owner), "record": record and record.file.sha256},
+        content=_content(raw, info, owner, record, table),
         record=record,
+        pipe_file=table and table.file,
+        faulty=faulty if apart else None,
         **asked,
     )
 
@@ -256,30 +212,80 @@ def _record(
     for name, table, beside in named:
         if not name:
             continue
-        place = Place(table=table).at("verification")
-        if beside is None or "\0" in name or Path(name).is_absolute() or ".." in Path(name).parts:
-            faults.append(fault("outside_folder", place, shown(name)))
+        place = Place(table=table, path=(table.strip("[]"),)).at("verification")
+        path = _beside(name, place, beside, faults)
+        if path is None:
             return None
         from linerdesign.project.verification import read_record
 
         try:
-            return read_record(beside / name)
+            return read_record(path)
         except InputFaults as found:
             faults.extend(found.faults)
             return None
     return None
 
 
-def _content(raw: Raw, info: ProjectInfo, owner: OwnerFile | None) -> Raw:
-    """The tables of both files, without the texts of the title block."""
-    project = {**raw, "project": {"units": info.units}}
-    return {"project": project, "criteria": owner and owner.raw}
+def _content(
+    raw: Raw,
+    info: ProjectInfo,
+    owner: OwnerFile | None,
+    record: Record | None,
+    table: PipeTable | None,
+) -> Raw:
+    """What the numbers depend on: the tables of all files, without the texts of the title block."""
+    return {
+        "project": {**raw, "project": {"units": info.units}},
+        "criteria": owner and owner.raw,
+        "record": record and record.file.sha256,
+        **({"pipes": table.file.sha256} if table else {}),
+    }
 
 
-def _with_lines(faults: Iterable[Fault], text: str) -> InputFaults:
-    from linerdesign.project.lines import lines_of
+def _pipes_of_table(raw: Raw, folder: Path | None, faults: list[Fault]) -> PipeTable | None:
+    """The pipes in the file that a project names, if it names one that can be read."""
+    if "pipes" not in raw:
+        return None
+    named, place = raw["pipes"], Place().at("pipes")
+    if not isinstance(named, str):
+        faults.append(fault("no_words", place, shown(named)))
+        return None
+    path = _beside(named, place, folder, faults)
+    if path is None:
+        return None
+    from linerdesign.project.pipe_table import read_pipes
 
-    return located(faults, lambda: lines_of(text))
+    try:
+        return read_pipes(path)
+    except InputFaults as found:
+        faults.extend(found.faults)
+        return None
+
+
+def _one_raw(raw: Raw, table: PipeTable | None) -> Raw:
+    """The tables of a project without the names of other files, the pipes of a table among them."""
+    named = {"pipes", *(["criteria"] if isinstance(raw.get("criteria"), str) else [])}
+    own = {key: each for key, each in raw.items() if key not in named}
+    return own | ({"pipe": [*_list(raw.get("pipe")), *table.tables]} if table else {})
+
+
+def _faulty(raw: Raw, found: InputFaults, apart: bool) -> tuple[FaultyPipe, ...]:
+    """The pipes that the faults are of.
+
+    Raises:
+        InputFaults: all of them, where pipes are not kept apart, a fault is of the project as a
+            whole, or no pipe is without any.
+    """
+    tables, by_pipe = _list(raw.get("pipe")), dict[int, list[Fault]]()
+    for each in found.faults:
+        path = each.place.path if isinstance(each.place, Place) else ()
+        of_pipe = path[:1] == ("pipe",) and len(path) > 1 and each.code != "faults.duplicate"
+        if not (apart and of_pipe):
+            raise found
+        by_pipe.setdefault(int(path[1]), []).append(each)
+    if by_pipe and len(by_pipe) == len(tables):
+        raise found
+    return tuple(FaultyPipe.of_table(i + 1, tables[i], each) for i, each in by_pipe.items())
 
 
 def _named_file(raw: Raw) -> tuple[str, Place] | None:
@@ -291,21 +297,30 @@ def _named_file(raw: Raw) -> tuple[str, Place] | None:
     return None
 
 
-def _owner_of_project(
-    named: str, place: Place, folder: Path | None, faults: list[Fault]
-) -> OwnerFile | None:
-    """The owner's file, which is beside the project or in a folder under it."""
-    if folder is None or "\0" in named:
+def _owner_of_project(raw: Raw, folder: Path | None, faults: list[Fault]) -> OwnerFile | None:
+    """The owner's file, where a project names one."""
+    found = _named_file(raw)
+    if found is None:
+        return None
+    named, place = found
+    if folder is None:
         faults.append(fault("no_folder_for_owner", place, shown(named)))
         return None
-    if Path(named).is_absolute() or ".." in Path(named).parts:
-        faults.append(fault("outside_folder", place, shown(named)))
-        return None
+    path = _beside(named, place, folder, faults)
     try:
-        return read_owner(folder / named)
+        return read_owner(path) if path else None
     except InputFaults as found:
         faults.extend(found.faults)
         return None
+
+
+def _beside(named: str, place: Place, folder: Path | None, faults: list[Fault]) -> Path | None:
+    """A file that a project names: beside it or in a folder under it, and nowhere else."""
+    path = Path(named)
+    if folder is None or "\0" in named or path.is_absolute() or ".." in path.parts:
+        faults.append(fault("outside_folder", place, shown(named)))
+        return None
+    return folder / path
 
 
 def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteria:
@@ -371,7 +386,9 @@ def _one(model: type[Model], raw: Raw, faults: list[Fault]) -> Model:
     return read_table(model, raw[model.of], Place(table=heading, path=(model.of,)), faults)
 
 
-def _many(model: type[Model], raw: Raw, faults: list[Fault]) -> list[tuple[Place, Model]]:
+def _many(
+    model: type[Model], raw: Raw, places: Mapping[str, list[Place]], faults: list[Fault]
+) -> list[Model]:
     tables = raw.get(model.of)
     heading = HEADINGS[model.of]
     if not isinstance(tables, list) or not tables:
@@ -380,16 +397,20 @@ def _many(model: type[Model], raw: Raw, faults: list[Fault]) -> list[tuple[Place
     if len(tables) > MOST_PIPES:
         place = Place(table=heading, path=(model.of,))
         raise InputFaults([fault("too_many", place, count=len(tables), most=MOST_PIPES)])
-    places = _places(model.of, tables)
     found = [
-        (place, read_table(model, each, place, faults))
-        for each, place in zip(tables, places, strict=True)
+        read_table(model, each, place, faults)
+        for each, place in zip(tables, places[model.of], strict=True)
     ]
+    faults.extend(same_names(model.of, tables))
+    return found
+
+
+def same_names(table: str, tables: list[Any]) -> Iterator[Fault]:
+    """Each name that more than one table of a kind has, at the second of them."""
     for name, numbers in _same_name(tables).items():
         which = ", ".join(map(str, numbers[:LISTED])) + (" ..." if len(numbers) > LISTED else "")
-        place = Place(path=(model.of, numbers[1] - 1, "name"))
-        faults.append(fault("duplicate", place, what=model.of, name=shown(name), numbers=which))
-    return found
+        place = Place(path=(table, numbers[1] - 1, "name"))
+        yield fault("duplicate", place, what=table, name=shown(name), numbers=which)
 
 
 def _same_name(tables: list[Any]) -> dict[str, list[int]]:
@@ -405,17 +426,20 @@ def _has_name(table: object) -> bool:
     return isinstance(table, dict) and isinstance(table.get("name"), str)
 
 
-def _places(table: str, tables: object) -> list[Place]:
+def _places(kind: str, tables: object, table: PipeTable | None) -> list[Place]:
     """The place of each of several tables: by its name, by its number where it has none, and by
-    both where another one has the same name."""
-    every = tables if isinstance(tables, list) else []
+    both where another one has the same name; by its row where it is one of a table of pipes."""
+    every = _list(tables)
     repeated = _same_name(every)
+    of_file = table.places if table and kind == "pipe" else ()
+    own = len(every) - len(of_file)
     places = []
-    for index, each in enumerate(every):
+    for index, each in enumerate(every[:own]):
         name = each["name"] if _has_name(each) else None
         number = index + 1 if name is None or name in repeated else 0
-        places.append(Place("", HEADINGS[table], name, number, path=(table, index)))
-    return places
+        places.append(Place("", HEADINGS[kind], name, number, path=(kind, index)))
+    rows = (replace(each, path=(kind, index)) for index, each in enumerate(of_file, own))
+    return [*places, *rows]
 
 
 def _unknown(raw: Raw, known: tuple[str, ...], file: str) -> Iterator[Fault]:
@@ -424,23 +448,26 @@ def _unknown(raw: Raw, known: tuple[str, ...], file: str) -> Iterator[Fault]:
             yield unknown_word(Place(file, path=(key,)), key, known, "table")
 
 
-def _across(raw: Raw, criteria: Criteria, defaults: Raw) -> Iterator[Fault]:
+def _across(
+    raw: Raw, places: Mapping[str, list[Place]], criteria: Criteria, defaults: Raw
+) -> Iterator[Fault]:
     """Faults between keys and between tables. They read the raw tables, so that they are found
     together with the faults of single keys."""
     resins, pipes = tables_in(raw.get("resin")), tables_in(raw.get("pipe"))
-    resin_places, pipe_places = (_places(key, raw.get(key)) for key in ("resin", "pipe"))
     by_name = {each.get("name"): each for _, each in reversed(resins) if _has_name(each)}
     first = resins[0][1].get("name") if resins else None
     floor = criteria.minimum_ovality.number > 0
     for index, resin in resins:
         both = ("thickness_step", "thicknesses")
         if all(key in resin for key in both):
-            yield fault("several_of", resin_places[index], keys=" and ".join(both))
+            yield fault("several_of", places["resin"][index], keys=" and ".join(both))
+        yield from resin_faults(_dict(resin.get(UNCERTAINTY)), places["resin"][index])
         if {"tube_price", "tube"} <= _dict(resin.get("cost")).keys():
-            place = resin_places[index].inside("cost")
+            place = places["resin"][index].inside("cost")
             yield fault("several_of", place, keys="tube_price and tube")
     for index, pipe in pipes:
-        place = pipe_places[index]
+        place = places["pipe"][index]
+        yield from stated_twice(_dict(pipe.get(UNCERTAINTY)), _dict(pipe.get("doubt")), place)
         wanted = pipe.get("resin", first)
         if isinstance(wanted, str) and wanted not in by_name and "resin" in pipe:
             yield fault("unknown_resin", place.at("resin"), shown(wanted), known=listed(by_name))
@@ -457,3 +484,7 @@ def _across(raw: Raw, criteria: Criteria, defaults: Raw) -> Iterator[Fault]:
 
 def _dict(value: object) -> Raw:
     return value if isinstance(value, dict) else {}
+
+
+def _list(value: object) -> list[Any]:
+    return value if isinstance(value, list) else []

@@ -9,6 +9,7 @@ from linerdesign.project.measures import Measure
 
 if TYPE_CHECKING:
     from linerdesign.project.models import Pipe
+    from linerdesign.project.reading import Project
 
 Asked = TypeVar("Asked", bound=Table)
 
@@ -37,6 +38,10 @@ class Grout(Table, of="grout"):
     """`[[pipe.grout]]`: one stage of grouting outside the liner."""
 
 
+class Lateral(Table, of="lateral"):
+    """`[[pipe.lateral]]`: one lateral to reopen after lining."""
+
+
 def over(common: Asked | None, own: Asked | None) -> Asked | None:
     """A pipe's own table over the one for every pipe, key for key; none where neither is given."""
     if common is None or own is None:
@@ -52,3 +57,15 @@ def length_of(pipe: Pipe) -> Measure | None:
         return length
     total = sum(each.to("m") for each in lengths)
     return Measure(total, "m", f"{total:.4g} m")
+
+
+def tube_of(project: Project, pipe: Pipe) -> Measure | None:
+    """The diameter that the tube of a pipe is made for, where the project states one."""
+    asking = over(project.order, pipe.order)
+    found: Measure | None = pipe.tube_diameter or (asking.tube_diameter if asking else None)
+    return found
+
+
+def has_legs(project: Project, pipe: Pipe) -> bool:
+    """Whether the wall of a pipe is that of a tube by its own size, or in legs."""
+    return bool(pipe.leg or pipe.tube_thickness or tube_of(project, pipe))

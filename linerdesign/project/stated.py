@@ -1,4 +1,4 @@
-"""Values of a submitted calculation by symbol, and uncertainties of inputs by key."""
+"""Values of a submitted calculation by symbol."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from functools import cache
 from typing import Any
 
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
-from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.faults import Fault, Place, Refused, fault, shown
 from linerdesign.project.fields import READERS, UNREAD, Reader, simple
 from linerdesign.project.key import Key
@@ -26,22 +26,27 @@ _READ_AS = {
     "inertia": "inertia",
 }
 # Names under which submittals print a quantity beside its symbol.
-_ALIASES = {"EI/D3": "S_X1_4", "EI/D^3": "S_X1_4", "E*I/D^3": "S_X1_4"}
+_ALIASES = {
+    "EI/D3": "S_X1_4",
+    "EI/D^3": "S_X1_4",
+    "E*I/D^3": "S_X1_4",
+    "water load": "q_water",
+    "soil load": "q_soil",
+    "live load": "W_s",
+}
 # The quantities that submittals usually show.
 STATED_KEYS = (
     "D", "q", "C", "H", "h_invert", "H_w", "w", "E_s", "W_s", "E", "r_E", "E_L", "sigma",
     "r_sigma", "sigma_L", "sigma_T", "r_T", "sigma_TL", "nu", "P_i", "d", "P_v", "N", "K", "P",
-    "R_w", "B", "q_t", "t_X1_1", "t_X1_2", "t_DR_limit", "t_X1_3", "t_X1_4", "t_X1_5", "t_X1_6",
-    "t_X1_7", "t_pressure", "DR", "I", "P_X1_1", "N_X1_1", "sigma_X1_2", "N_X1_2", "q_X1_3",
-    "N_X1_3", "S_X1_4", "P_X1_6", "P_X1_7", "N_X1_7",
+    "R_w", "B", "q_water", "q_soil", "q_t", "t_X1_1", "t_X1_2", "t_DR_limit", "t_X1_3", "t_X1_4",
+    "t_X1_5", "t_X1_6", "t_X1_7", "t_pressure", "DR", "I", "P_X1_1", "N_X1_1",
+    "sigma_X1_2", "N_X1_2", "q_X1_3", "N_X1_3", "S_X1_4", "P_X1_6", "P_X1_7", "N_X1_7",
 )  # fmt: skip
 # A step with its place in the submittal: `{ value = "0.836", at = "page 2, line 5" }`.
 _WITH_PLACE = {"value", "at"}
 FIRST_EDITION = 89
 _EDITION = re.compile(r"\s*(?:ASTM\s+)?F\s?1216\s?-\s?(\d\d)([a-c]?)\s*", re.IGNORECASE)
 _BARE = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?\s*")
-# Inputs without an uncertainty: choices of the owner, and results.
-_NO_DOUBT = ("t_floor", "s", "t", "t_required", "q_floor", "q", "N", "DR_max")
 
 
 @dataclass(frozen=True)
@@ -124,31 +129,6 @@ def _number(value: Any) -> Measure:
     return Measure(float(text), "", text.strip())
 
 
-def doubtful_keys() -> dict[str, str]:
-    """The keys of a project file that may have an uncertainty, and the quantity of each."""
-    return {
-        quantity.name: key
-        for key, quantity in SYMBOLS.items()
-        if quantity.name and key not in _NO_DOUBT and quantity.kind in (*_READ_AS, "ratio")
-    }
-
-
-def _doubt(name: str, value: Any) -> Measure:
-    key = symbol_of_name(name)
-    if key is None or name not in doubtful_keys():
-        raise Refused("faults.argument", known=", ".join(doubtful_keys()))
-    kind = SYMBOLS[key].kind
-    if isinstance(value, str) and value.strip().endswith("%"):
-        return parse(value, "percent")
-    if kind == "ratio":
-        number = _number(value)
-        if number.number < 0:
-            raise Refused("faults.negative")
-        return number
-    # The uncertainty of a height is a length: never negative.
-    return parse(value, "floor" if kind == "depth" else _READ_AS[kind])
-
-
 def edition_of(value: Any) -> str:
     """The form of X1.3 in an edition by its number: `F1216-16` has that of 07b.
 
@@ -170,7 +150,6 @@ def edition_of(value: Any) -> str:
 READERS.update(
     {
         "steps": _by_name(_step),
-        "doubts": _by_name(_doubt),
         "edition": simple(lambda value, _key: edition_of(value)),
     }
 )

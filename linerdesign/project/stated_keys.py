@@ -27,6 +27,7 @@ STATED = (
     Key("governing", ("stated",), "text", "equation that the submittal calls governing"),
     Key("thickness_step", ("stated",), "section", "thickness increment of the submittal"),
     Key("safety_factor", ("stated",), "factor", "safety factor that its wall is said to provide"),
+    Key("pressure_class", ("stated",), "pressure", "pressure class that the submittal states"),
     Key("station", ("stated",), "stated stations", "lines shown station by station", ()),
     Key("at", ("stated station",), "text", "station, as [[pipe.station]] names it", required=True),
     Key("contractor", ("submittal",), "text", "submitted by"),

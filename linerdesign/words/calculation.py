@@ -1,6 +1,7 @@
 """Sentences of the calculation on paper: answer, design basis, classes of pipes, quantities."""
 
 SENTENCES = {
+    "unnamed": "pipe {number}",
     # Answer
     "designed_to": "Design to ASTM {edition}, {form}; safety factor N = {factor}; {resins}.",
     "resin": "{name}, long-term modulus {modulus} {unit}",
@@ -44,8 +45,8 @@ SENTENCES = {
     "worked_otherwise": "line {number}, {symbol} = {working}",
     "range_left": "line {number}: {text}",
     # Foot and appendix
-    "foot": "To be reviewed and sealed by a licensed engineer before use; cautions in the "
-    "appendix.",
+    "foot": "To be reviewed and sealed by a licensed engineer before use; cautions on the last "
+    "page.",
     # Long profile
     "profile": "Long profile: ground, groundwater, host pipe and liner thickness by pipe, in "
     "the order of the project; {heights}; heights drawn {times} times the lengths.",
@@ -62,11 +63,13 @@ SENTENCES = {
     "volume is that of the wall with an excess of {excess}.",
     "bid_weight": "Resin weight is at the density of the cured wall; wall weight is that of tube "
     "and resin cured, without excess.",
+    "bid_not_designed": "Not in it, because not designed: {names}.",
     "bid_without": "Pipes left out, without a length: {count}.",
 }
 
 # Heads of tables, titles of parts.
 HEADS = {
+    "row": "read from",
     "line": "no.",
     "unit": "unit",
     "no_line": "–",
@@ -104,6 +107,7 @@ BID = {
     "resin": "resin",
     "resin_weight": "resin weight",
     "weight": "wall weight",
+    "laterals": "laterals to reinstate",
     "total": "total",
 }
 MET = {True: "yes", False: "NO", None: "n/a"}

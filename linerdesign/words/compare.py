@@ -1,8 +1,12 @@
 """Sentences of a comparison of resin systems."""
 
 SENTENCES: dict[str, str] = {
+    "resin_in_pipe": "{pipe}, {resin}",
+    "own_method": "the standard",
     # Why a resin does not satisfy a pipe.
     "fails_at": "fails {equations} at {nominal:g} mm",
+    "delivered": "delivered: least wall that the tube leaves in any leg; nominal is the tube as "
+    "cured unstretched, mass and cost are at its own diameter",
     "refused": "{key}: {why}",
     "fails": "{resin} in {pipe}: {why}",
     # Settings.
@@ -110,8 +114,12 @@ SENTENCES: dict[str, str] = {
     "total": "total {what}",
     "decision": "{what}, over the {count} of {all} pipes that every resin satisfies",
     "hatched": "; hatched: fails at least one pipe",
-    "by_pipe": "{what}, in each pipe",
-    "by_pipe_most": "{what}, in the {count} of {all} pipes where it differs most",
+    "by_pipe": "{what}, in each pipe{lines}",
+    "by_pipe_most": "{what}, in the {count} of {all} pipes where it differs most{lines}",
+    "lines_of_trials": "; lines: 5 to 95 % of the trials",
+    "lines_of_ranges": "; lines: to the largest properties stated",
+    "uncertain": "{what}, over the {count} pipes in common: 5 to 95 % of the trials",
+    "chance_least": "least in {percent:.0f} %",
     "over_cover": "{what}, over cover; other values of {pipe}",
     "saved": "Saving in {what} over {reference}; other values of {pipe}",
     "thicker": "thicker",

@@ -33,6 +33,7 @@ SENTENCES = {
     "see_source": "see source",
     # Captions
     "schedule": "Schedule of thicknesses",
+    "not_designed": "Pipes not designed",
     "checks_at": "Checks at {thickness}",
     "revision": "revision {revision}",
     "sources": "Sources: {list}.",
@@ -98,3 +99,6 @@ PRINT = {
     "at": "at {station}",
     "input_heads": ["no.", "symbol", "quantity", "station", "value", "source"],
 }
+
+# The status of a pipe whose values cannot be designed.
+NOT_DESIGNED = "not designed"

@@ -18,7 +18,13 @@ SENTENCES = {
     "decimal_comma": "comma in a number; write a point for the decimals, such as {example}",
     "comma_of_two_meanings": "ambiguous comma; write {thousands} or {point}",
     "range_reversed": "range with the larger value first; write the smaller value first",
-    "several_values": "range in place of one value; only `compare` takes ranges",
+    "several_values": "range in place of one value; only `compare` takes ranges: write one value, "
+    "and the range under `uncertainty`",
+    "triangular": 'not three values; write for example "triangular 35 %, 50 %, 60 %"',
+    "normal": 'no standard deviation; write for example "{shape}, sd 10 %" or "{shape} 6 ft, '
+    'sd 2 ft"',
+    "no_width": "standard deviation of zero; give a larger one",
+    "lognormal_mean": "mean of a lognormal distribution that is not positive; give a larger one",
     "inches_over_a_foot": "12 inches or more beside feet; write fewer inches",
     "zero_below": "fraction over zero; write another fraction",
     # Words

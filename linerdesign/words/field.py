@@ -106,6 +106,21 @@ SENTENCES: dict[str, str] = {
     "way_second": "second liner of the design's resin inside this one: required {required}, "
     "nominal {nominal}, governed by {governing}; no support by the first liner",
     "at_station": " at {station}",
+    # A wall found thin
+    "thin_title": "Capacity of this wall",
+    "allowable_caption": "Allowable at design N, varied one at a time, all else as designed",
+    "allowable_working": "Allowable {what}{at}: the equation that governs requires this wall",
+    "allowable_solved": "allowable, solved for this wall",
+    "no_limit_found": "no limit found",
+    "none_allowed": "none",
+    "share_of_vehicle": "live load by {method}: the share is that of the design vehicle at this "
+    "cover",
+    "allowable_life": "remaining life: the wall passes to a modulus retention of {retention:.1f} "
+    "%; with the retention of the design, {years:.2g} years from loading",
+    "life_working": "Remaining life at design N, by a straight line in logarithms of time from 1 h",
+    "retention_needed": "at which this wall passes, solved",
+    "no_life": "remaining life: none at design N; no modulus retention is sufficient",
+    "owner_decides_wall": "the owner and the engineer of record decide on the use of this wall",
     # Limits of an acceptance
     "acceptance_limits": "Limits of this acceptance",
     "limit_representative": "The samples are assumed to represent the whole liner; location, "
@@ -172,7 +187,9 @@ SENTENCES: dict[str, str] = {
     "maximum_temperature; confirm with the system's data",
     "temperature_over": "temperature of {temperature} exceeds the maximum of {most} of resin "
     '"{resin}"',
-    "leg_fin": "tube wider than the host: longitudinal fold, up to {height:.2f} {unit} high",
+    "leg_fin": "tube wider than the host: longitudinal fold, up to {height:.2f} {unit} high; "
+    "ISO 11296-4 allows 2 % of the diameter or 6 mm (from memory; verify against the printed "
+    "standard)",
     "leg_wrinkle": "wrinkles at the inner side of the bend: {excess:.2f} {unit} excess length, up "
     "to {height:.2f} {unit} ({share:.0f} % of the diameter) high in a single fold",
     "tube_proposed": "Tube that serves every leg: for {diameter}, wall {thickness}.",
@@ -236,8 +253,48 @@ SENTENCES: dict[str, str] = {
     "manning": "n of both surfaces governs the result; n of a new liner increases with slime",
     "no_density": "mass not calculated: the resin states no density",
     "no_extra_length": "no length included for the ends; state extra_length",
-    "hold": "inversion and cure: internal pressure above the external pressure of {pressure} "
-    "{unit} throughout, below the limits of the tube and the host by the system's data",
+    "no_resin_density": "resin by mass and its mix not calculated: the resin states no "
+    "resin_density",
+    "title_capacity": "Capacity running full",
+    "title_order": "Quantities to order",
+    "title_site": "Site sheet",
+    "working_for": "For {pipe}, a wall of {wall}",
+    "flow_before": "Flow before lining",
+    "flow_after": "Flow after lining",
+    "solved_for": "solved for the flow of {flow}",
+    "practice": " (common practice, no source)",
+    "surcharged": "{when}: the flow of {flow} exceeds the full-flow capacity: no free surface",
+    "self_cleansing": "{when}: velocity {velocity} {unit} at a depth of {depth:.0f} % of the "
+    "diameter, minimum {least} {unit}{practice}: self-cleansing",
+    "not_self_cleansing": "{when}: velocity {velocity} {unit} at a depth of {depth:.0f} % of the "
+    "diameter, minimum {least} {unit}{practice}: NOT SELF-CLEANSING at this flow",
+    "site_caption": "To keep on site",
+    "laterals_caption": "Laterals to reopen: {count}",
+    "working_window": "Window of the inversion head or air pressure",
+    "working_pull": "Pull-in",
+    "working_cure": "Cure, by the data of the system",
+    "not_stated": "not stated, taken as zero",
+    "no_window": "NO WINDOW: no internal pressure both holds the tube and keeps within every "
+    "limit; lower the groundwater or change the system",
+    "hold": "keep the internal pressure inside the window from the end of the inversion or pull-in "
+    "until the cured tube has cooled",
+    "no_tube_limit": 'resin "{resin}" states no maximum_installation_pressure: the limit of the '
+    "tube is not in the window",
+    "no_host_limit": "the limit of the host is not in the window: state host_pressure, or cover "
+    "and soil_unit_weight",
+    "host_by_soil": "limit of the host: weight of the soil over the crown (common practice, no "
+    "source); an intact host may withstand more, by its engineer",
+    "no_fall": "fall of the line not included: state slope in [capacity], or add the fall to the "
+    "smallest head",
+    "no_pull": "pull-in force not calculated: the resin states no density",
+    "no_pull_limit": 'resin "{resin}" states no maximum_pull_force: compare the pull-in force '
+    "with the system's data",
+    "pull_over": "PULL-IN FORCE of {force} EXCEEDS the maximum of {most}: shorten the pull or "
+    "reduce the friction",
+    "no_cure": 'resin "{resin}" states no light_speed or cure_time: cure by the system\'s data '
+    "sheet",
+    "plan_only": "This sheet plans; the data sheet of the system decides on pressure, pull-in "
+    "and cure.",
     "tube_folds": "the tube is wider than the host: longitudinal fold",
     "widest": "stretched to the largest diameter{at}: {left} delivered, {required} required: "
     "{verdict}",

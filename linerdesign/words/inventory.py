@@ -26,6 +26,7 @@ SENTENCES = {
     "no_unit": 'no unit; write it in brackets, such as "{example}"',
     "wrong_unit": 'not a unit of {what}; write for example "{example}"',
     "no_cell": "key {key} cannot be given in a column; give it in the project file or rename",
+    "not_of_pipe": "key of a {table}, not of a pipe; give it in the {table} table of the project",
     "near": (
         'not a key; rename it to "{known}" if that is meant, or map it to that or to "" (not read) '
         "in the file of --map"
@@ -34,6 +35,10 @@ SENTENCES = {
     "same_header": "column name used twice; rename one",
     "same_key": "several columns of {key}; keep one",
     "missing": 'missing column "{column}"; add it to the header',
+    "leg": "column {column}: a row is one leg; size a line of several legs in a project file",
+    "tube_short": "delivered wall of the tube below the required thickness or the owner's minimum",
+    "tube_stretch": "stretch of the tube exceeds maximum_stretch of the resin",
+    "tube_wall": "tube_thickness leaves no bore in a tube of this tube_diameter; correct one",
     "shape": "column {column} passes through unread; {why}",
     "no_cells": "column type {kind} cannot be used for a key; convert it to numbers or text",
     "nested": "column type {kind} can only be written to .parquet; remove it or convert it",

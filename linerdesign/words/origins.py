@@ -2,6 +2,7 @@
 
 SENTENCES = {
     "standard": "{place}",
+    "rule": "{place}",
     "program": "default",
     "owner": "owner's criteria",
     "project": "project criteria",

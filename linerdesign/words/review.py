@@ -84,7 +84,7 @@ SENTENCES: dict[str, str] = {
         "{required} is stated beside {largest}; the required thickness is the largest of the "
         "checks."
     ),
-    "sum of loads": "q_t is stated as {stated}; its stated parts add up to {summed}.",
+    "sum of loads": "The stated parts of q_t add up to {summed}.",
     "cover is invert depth": (
         "The cover of {value} equals the depth to the invert; cover is measured to the crown."
     ),
@@ -113,6 +113,13 @@ SENTENCES: dict[str, str] = {
         "A safety factor of {stated} is stated; a wall of {wall} provides {provided} with the "
         "submittal's own values."
     ),
+    "class under pressure": (
+        "The pressure class of {stated} is below the internal pressure of {pressure}."
+    ),
+    "class over wall": (
+        "A pressure class of {stated} is stated; a wall of {wall} can carry {borne} at the safety "
+        "factor N with the submittal's own values."
+    ),
     "belongs elsewhere": "The stated {item} is our value for {place}.",
     # The letter.
     "letter title": "Review of a liner thickness calculation",
@@ -120,12 +127,13 @@ SENTENCES: dict[str, str] = {
     "submittal revision": "revision {value}",
     "submittal contractor": "submitted by {value}",
     "submittal received": "received {value}",
-    "proposed": "Proposed disposition: {disposition}. The engineer of record decides.",
-    "decided": "Disposition by the engineer of record: {disposition}.",
+    "proposed": "Proposed disposition: {disposition}",
+    "decided": "Disposition by the engineer of record: {disposition}",
     "introduction": (
         "The submitted calculation was recomputed with the owner's values, and each stated line "
         "from the values stated before it. Please answer the comments by number."
     ),
+    "engineer decides": " The engineer of record decides on the disposition.",
     "overview": "Overview, thicknesses in mm",
     "in brackets": (
         "In brackets: no nominal thickness is submitted; the stated required thickness, rounded up "
@@ -176,6 +184,10 @@ SENTENCES: dict[str, str] = {
     "thin": (
         "The thickness of {wall} is {short} less than required by {checks}. Please submit a wall "
         "of at least {nominal}, or show why less is sufficient."
+    ),
+    "short in legs": (
+        "A tube of {wall} does not serve every leg of the line: {legs}. {tube} Please submit a "
+        "tube that serves every leg, or show why less is sufficient."
     ),
     "thin in dry case": (
         "The thickness of {wall} meets every check at the design groundwater level and exceeds the "
@@ -292,7 +304,7 @@ SENTENCES: dict[str, str] = {
     "depends on assumed": "The nominal thickness depends on assumed values: {names}.",
     "sensitivity caption": "Inputs that change the thickness, assumed ones first",
     "trials": (
-        "Monte Carlo simulation, {draws} trials (triangular distributions, seed {seed}): {wall} mm "
+        "Monte Carlo simulation, {draws} trials (quasi-random, seed {seed}): {wall} mm "
         "is sufficient in {enough} of the trials. Required thickness, percentiles: {percentiles}."
     ),
 }

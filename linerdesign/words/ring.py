@@ -22,6 +22,8 @@ SENTENCES: dict[str, str] = {
     "coarse_mesh": "there is no result with half the elements",
     "mesh": "halving the elements changes the pressure by {percent:.2g} %",
     "no_thickness": "the search for the required thickness did not converge",
+    "no_creep": "the modulus retained is 100 %: no creep",
+    "no_time": "the creep calculation did not converge",
     "nothing_presses": "no external pressure can act on the liner",
     # Sources of inputs
     "german_default": f"German practice, {FROM_MEMORY}",
@@ -33,6 +35,16 @@ SENTENCES: dict[str, str] = {
     "thrust_by_bisection": "found by bisection so that g_Am = g",
     "by_model": "numerical model",
     "by_search": "search on the numerical model",
+    "by_search_for": "search on the numerical model, gap {gap:g} %, bulge {bulge:g} % of the "
+    "radius; {limit}",
+    "governs_stability": "stability governs",
+    "governs_compression": "strength in compression governs",
+    "governs_tension": "strength in tension governs",
+    "thinnest_checked": "the thinnest wall the model has been checked for",
+    "soil_left_out": "groundwater only, in a host that stays round and rigid: soil and live load "
+    "are not included",
+    "internal_pressure_left_out": "pressure from outside only: the internal pressure is not "
+    "included",
     # Headings and captions
     "title": "Second opinion: collapse and strength of the encased ring",
     "pipe_heading": "Second opinion on X1.1, {pipe}",
@@ -65,6 +77,17 @@ SENTENCES: dict[str, str] = {
     "falls",
     "shape_caption": "Wall at collapse, {pipe}, to scale",
     "shape_text": "one lobe inwards at the crown, the rest of the wall against the host",
+    "study_title": "Collapse and first strength of the encased ring, by table",
+    "study": "Pressures are read from a table of the numerical model, with the long-term modulus "
+    "and strength at the nominal thickness, at the worst station. Error against the model: at most "
+    "{error:g} %, more in at most {rarely:g} % of liners. Outside its range (Poisson's ratio "
+    "{low:g} to {high:g}) there is no number. It does not replace the check by the standard; for "
+    "one pipe use the model itself.",
+    "study_caption": "Safety factor: the lesser pressure over P",
+    "study_demand": "P, {unit}",
+    "study_collapse": "elastic collapse, {unit}",
+    "study_first": "first strength, {unit}",
+    "study_safety": "safety factor",
     # Statements
     "side": "Stability. With these imperfections (gap {gap:g} %, bulge {bulge:g} %) K = {taken} is "
     "{side} for this pipe: X1.1 assumes collapse at {code} {unit} (K = {taken}, C = {reduced}), "
@@ -105,6 +128,20 @@ SENTENCES: dict[str, str] = {
     "what_strength": "Strength",
     "no_pressure": "No external pressure acts on this pipe at its design level: there is no safety "
     "factor.",
+    "time": "Time. Linear creep by {law}, {kept:.4g} % of the modulus retained after {life:g} "
+    "years{grown}: under a lasting pressure of {pressure} {unit} {collapse}; under {safety:g} "
+    "times that {safe}.",
+    "law_power law": "a power law from {t0:g} h on",
+    "law_Findley": "Findley's law with the exponent {exponent:g}",
+    "law_creep test": "the curve of the creep test from {t0:g} h on",
+    "gap_grows": ", the gap growing by {growth:g} % of the radius as the wall creeps",
+    "holds_beyond": "the wall does not collapse within {years:g} years",
+    "collapses_at_once": "it collapses at once",
+    "collapses_in_hours": "it collapses after {hours} hours",
+    "collapses_in_years": "it collapses after {years} years",
+    "carried": "The pressure that leads to collapse after {life:g} years is {carried} {unit}, "
+    "{share:.1f} % {more} than elastic collapse with the long-term modulus ({solved} {unit}).",
+    "untimed": "No time to collapse: {reason}.",
     "effects": "Effect of the imperfections on the model's K: {used} with all of them; {effects}.",
     "effect_no_gap": "{factor} without the gap",
     "effect_round": "{factor} in a round pipe",

@@ -8,6 +8,9 @@ SENTENCES = {
     "name": "Name of the cell",
     "at_thickness": "Equations at nominal thickness",
     "elsewhere": "edit on the sheet of the first station",
+    "on_basis": "edit on the sheet {sheet}",
+    "basis": "Basis",
+    "override": "in place of {words}; empty: by {words}",
     "all_stations": "for all stations",
     "impossible": "Value not possible",
     "enter": "Write {expected}.",
@@ -15,7 +18,7 @@ SENTENCES = {
     "max_stations": "max over {count} stations",
     "worst_station": "{meaning} at the worst station",
     "as_issued": "{title}, as issued",
-    "memo_live": "Shaded cells are inputs; costs that depend on them recalculate. All else is as "
+    "memo_live": "Shaded cells are inputs; cells that depend on them recalculate. All else is as "
     "issued.",
     "memo": "As issued: text only; does not recalculate.",
     "defaults": "Defaults and cautions",
@@ -46,6 +49,7 @@ HEADS = {
         "Cautions",
     ),
     "place": ("No.", "Symbol", "Quantity", "Value", "Unit", "Formula", "", "", "Source"),
+    "basis": ("Symbol", "Quantity", "Value", "Unit", "Source", "Drives", "Name of the cell"),
     "defaults": ("Pipe", "Subject", "Text"),
     "table": ("at", "value", "slope"),
 }

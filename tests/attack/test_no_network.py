@@ -20,7 +20,8 @@ def _without_network(monkeypatch):
 
 
 def test_every_command_is_run():
-    assert {words[0] for words in RUNS.values()} == set(COMMANDS)
+    # The desk listens; what its page asks for is tested in tests/desk.
+    assert {words[0] for words in RUNS.values()} == set(COMMANDS) - {"desk"}
 
 
 @pytest.mark.usefixtures("_without_network")

@@ -5,6 +5,7 @@ tests/methods/test_ring.py; here is checked that a pipe of a project reaches the
 """
 
 import json
+import math
 from pathlib import Path
 
 import pytest
@@ -150,7 +151,7 @@ def test_outside_the_model_it_says_so_and_gives_no_number(run):
 
 
 def test_a_path_that_cannot_be_followed_gives_no_number(run, monkeypatch):
-    monkeypatch.setattr("linerdesign.methods.ring.path.MAXIMUM_POINTS", 20)
+    monkeypatch.setattr("linerdesign.methods.ring.path.MAXIMUM_POINTS", 8)
     opinion._found.cache_clear()
     pipe = second_opinion(run, pipe=wall(41), code=1)
     opinion._found.cache_clear()
@@ -316,3 +317,41 @@ def test_a_pipe_takes_few_evaluations_of_the_ring(run, monkeypatch):
     opinion._found.cache_clear()
     second_opinion(run, pipe=wall(43))
     assert 100 < count < 1200
+
+
+def test_time_to_collapse_beside_the_life(run):
+    """Under N P a wall near its limit collapses in time; under P it outlasts ten design lives.
+    Twice P lies between the collapse pressures of E_L and of E here."""
+    pipe = second_opinion(
+        run, "--lasting", pipe=wall(54, groundwater_above_invert="14 ft"), code=None
+    )
+    demand, solved = amount(pipe, "pressure_asked"), amount(pipe, "collapse_pressure")
+    assert solved < 2 * demand < 2 * solved, solved
+    assert pipe["time_to_collapse"]["value"] is None
+    assert pipe["time_to_collapse"]["more_than"] == 500.0
+    lasting = pipe["lasting"]
+    assert lasting["retention"]["value"] == 50.0
+    assert 0.0 < lasting["time_to_collapse_with_safety_factor"]["value"] < 50.0
+    # Elastic collapse at E_L is a lower bound, and a close one.
+    assert 1.0 < amount(lasting, "pressure_for_design_life") / solved < 1.05
+    (said,) = [each for each in pipe["statements"] if each.startswith("Time.")]
+    assert "does not collapse within 500 years; under 2 times that it collapses after" in said
+
+
+def test_a_creep_test_takes_the_place_of_the_law(run):
+    """Readings on a power law that keeps 0.5 at 50 years: the same times as with the law."""
+    slope = math.log10(0.5) / math.log10(438_000)
+    rows = [f"{t},{250000 * t**slope}" for t in (1, 3, 10, 30, 100, 300, 1000, 3000, 10000)]
+    Path("c.csv").write_text("\n".join(["time [h],modulus [psi]", *rows]), encoding="utf-8")
+    pipe = wall(54, groundwater_above_invert="14 ft")
+    law = second_opinion(run, pipe=pipe, code=None)["lasting"]
+    test = second_opinion(run, "--creep-test", "c.csv", pipe=pipe, code=None)["lasting"]
+    assert test["law"] == "creep test"
+    key = "time_to_collapse_with_safety_factor"
+    assert amount(test, key) == pytest.approx(amount(law, key), rel=0.05)
+
+
+def test_no_creep_no_time(run):
+    pipe = second_opinion(run, pipe=wall(40), resin={"modulus_retention": "100 %"})
+    assert pipe["time_to_collapse"] is None
+    assert any("the modulus retained is 100 %" in each for each in pipe["statements"])

@@ -162,6 +162,9 @@ def expected(results):
                 verdicts = {True: "passes", False: "FAILS", None: "does not apply"}
                 passes = found[check.equation].passes if check.equation in found else None
                 cells[name] = verdicts[passes]
+            factors = [c.safety_factor for c in found.values() if c.safety_factor is not None]
+            if factors and result.bore:
+                cells[f"pipe{number}_lowest_safety_factor"] = min(factors)
             worst = max(found.values(), key=lambda c: c.required_thickness)
             cells[f"pipe{number}_governing"] = worst.equation
             others = [f"(at {other})" for other in result.stations if other != at]
@@ -567,6 +570,99 @@ def test_libreoffice_agrees_as_issued_and_after_changes(tmp_path):
         assert worst[15] == result.status
         if len(rows) > 1:
             assert worst[2] == result.governing_station
+
+
+# The street as one model
+
+STREET = """
+[project]
+title = "Harrowmere"
+[criteria]
+safety_factor = {factor}
+[[resin]]
+name = "Felt A"
+flexural_modulus = "{modulus}"
+flexural_strength = "4500 psi"
+[[resin]]
+name = "Glass B"
+flexural_modulus = "725000 psi"
+flexural_strength = "6500 psi"
+"""
+STREET_PIPE = """
+[[pipe]]
+name = "{name}"
+resin = "{resin}"
+condition = "fully deteriorated"
+host_diameter = "18 in"
+ovality = "2 %"
+cover = "{cover} ft"
+groundwater_above_invert = "5 ft"
+soil_unit_weight = "120 pcf"
+soil_reaction_modulus = "700 psi"
+live_load = "{load}"
+"""
+
+
+def street(factor=2.0, modulus="250000 psi", load="HL-93"):
+    """A street of three pipes of two resins: the workbook and the designs."""
+    pipes = [("A", "Felt A", 6, load), ("B", "Glass B", 8, "HL-93"), ("C", "Felt A", 10, "HL-93")]
+    text = STREET.format(factor=factor, modulus=modulus) + "".join(
+        STREET_PIPE.format(name=name, resin=resin, cover=cover, load=own)
+        for name, resin, cover, own in pipes
+    )
+    read = parse(text.encode(), "harrowmere.toml")
+    results = tuple(map(design, tasks(read)))
+    return book_of(read, results), results
+
+
+@office
+def test_the_basis_drives_every_pipe_as_size_does(tmp_path):
+    """Resin, criteria and a load in words, changed in one cell, against the project so written."""
+    data, issued_results = street()
+    changes = {
+        "issued": {},
+        "resin": {"pipe1_flexural_modulus": 310_000},
+        "resin by another pipe": {"pipe3_flexural_modulus": 310_000},
+        "criteria": {"pipe2_safety_factor": 2.5},
+        "load": {"pipe1_live_load_stated": 4.0},
+    }
+    stiffer, stronger = street(modulus="310000 psi")[1], street(factor=2.5)[1]
+    loaded = street(load="4 psi")[1]
+    wanted = dict(zip(changes, (issued_results, stiffer, stiffer, stronger, loaded), strict=True))
+    shown = office_calculated({label: (data, cells) for label, cells in changes.items()}, tmp_path)
+    for label, results in wanted.items():
+        for number, result in enumerate(results, 1):
+            for name, value in {
+                "required_thickness": result.required_thickness,
+                "nominal_thickness": result.nominal_thickness,
+                "lowest_safety_factor": result.lowest_safety_factor,
+                "status": result.status,
+                "live_load": result.value("W_s"),
+            }.items():
+                assert same(shown[label][f"pipe{number}_{name}"], value), (label, number, name)
+
+
+def test_a_shared_value_is_one_constant_with_the_name_of_every_pipe():
+    book = openpyxl.load_workbook(io.BytesIO(street()[0]))
+    names = book.defined_names
+    homes = [names[f"pipe{n}_flexural_modulus"].attr_text for n in (1, 2, 3)]
+    assert homes[0] == homes[2] != homes[1]
+    assert all(home.startswith("'Basis'!") for home in homes)
+    for key in ("safety_factor", "poisson_ratio", "minimum_thickness", "P_truck"):
+        assert len({names[f"pipe{n}_{key}"].attr_text for n in (1, 2, 3)}) == 1, key
+        assert isinstance(cell_of(book, f"pipe1_{key}").value, int | float)
+    assert names["pipe1_cover"].attr_text != names["pipe2_cover"].attr_text
+    assert "Basis" not in openpyxl.load_workbook(io.BytesIO(issued()[0])).sheetnames
+
+
+def test_the_wheel_load_of_a_rule_is_stated_once_and_moves_every_pipe(tmp_path):
+    """By hand: the pressure of the truck is proportional to its wheel load."""
+    engine = Engine(street()[0], tmp_path)
+    before, after = engine.calculated(), engine.calculated({"pipe1_P_truck": 20_000})
+    for number in (1, 2, 3):
+        name = f"pipe{number}_W_truck"
+        assert after[name] == pytest.approx(1.25 * before[name], rel=1e-9)
+        assert after[f"pipe{number}_live_load"] > before[f"pipe{number}_live_load"]
 
 
 # What the file is

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from evidence import running
-from published import CASES, GRIDS
+from published import AGGARWAL, BOUNDS, CASES, GLOCK, GRIDS, PENSTOCK, POLYETHYLENE, TIMOSHENKO
 
 from linerdesign.methods import site
 from linerdesign.methods.f1216 import gravity
@@ -14,6 +14,18 @@ def test_printed_number(case):
     with running() as run:
         assert case.agrees, f"{case.computed()} is not {case.printed}"
     assert case.equation is None or case.equation in run
+
+
+@pytest.mark.parametrize("bound", BOUNDS, ids=lambda bound: bound.what)
+def test_bound(bound):
+    assert bound.holds, f"{bound.computed()} is not from {bound.low} to {bound.high}"
+
+
+def test_the_ring_has_sixty_numbers_from_outside():
+    sources = (AGGARWAL, GLOCK, PENSTOCK, POLYETHYLENE, TIMOSHENKO)
+    places = ("Glock 1977", "imperfect column of a standard linear solid")
+    cases = [each for each in CASES if each.source in sources or each.place in places]
+    assert len(cases) + len(BOUNDS) >= 60
 
 
 def test_slips_of_the_print_are_slips():
@@ -57,6 +69,14 @@ UNIT_PAIRS = [
         0.00689476,
     ),
     (gravity.elastic_support_us, (16.0,), gravity.elastic_support_si, (4.8768,), 1.0),
+    (gravity.water_load_us, (8.0,), gravity.water_load_si, (2.4384,), 0.00689476),
+    (
+        gravity.soil_load_us,
+        (120.0, 16.0, 0.835),
+        gravity.soil_load_si,
+        (18.8505, 4.8768, 0.835),
+        0.00689476,
+    ),
     (
         gravity.total_pressure_us,
         (8.0, 120.0, 16.0, 0.835, 0.35),

@@ -7,7 +7,7 @@ from linerdesign.methods.origin import Giver, Origin
 from linerdesign.project.assembly import tasks
 from linerdesign.project.keys import SOIL_KEYS
 from linerdesign.project.reading import parse
-from linerdesign.tasks.review.uncertainties import uncertainties
+from linerdesign.tasks.uncertainty.inputs import own, uncertainties
 
 
 def _project(**tables):
@@ -25,7 +25,7 @@ def test_the_name_of_a_resin_does_not_change_how_far_its_values_may_be_off():
     def found(name):
         project = _project(resin={"name": name})
         (task,) = tasks(project)
-        return uncertainties(project.pipes[0], task.stations[0].inputs, "US")
+        return uncertainties(own(project.pipes[0]), task.stations[0].inputs, "US", usual=True)
 
     assert found("plan") == found("measured, in 2026") == found("Felt A")
 

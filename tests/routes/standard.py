@@ -48,6 +48,13 @@ GRAVITY = (
         ),
     ),
     Route(
+        "parts of the total pressure, stated one by one",
+        "their sum by hand",
+        "the figures stated",
+        "tasks/review/test_replay.py::test_the_load_is_replayed_from_its_parts",
+        (gravity.total_of_parts, gravity.water_load_us, gravity.soil_load_us),
+    ),
+    Route(
         "safety factor at the nominal wall, 80 random pipes",
         "the printed forward equations, by hand",
         "1e-9",
@@ -93,6 +100,10 @@ GRAVITY = (
             gravity.elastic_support_si,
             gravity.total_pressure_us,
             gravity.total_pressure_si,
+            gravity.water_load_us,
+            gravity.water_load_si,
+            gravity.soil_load_us,
+            gravity.soil_load_si,
         ),
     ),
     Route(

@@ -2,7 +2,7 @@
 
 from evidence import Route, Strength
 
-from linerdesign.methods import hydraulics, laboratory, legs, quantities
+from linerdesign.methods import hydraulics, laboratory, legs, quantities, works
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.outline import equations as outline
 from linerdesign.methods.ring import equations as ring
@@ -95,6 +95,87 @@ QUANTITIES = (
             legs.wrinkle_height,
             legs.fin_height,
         ),
+    ),
+    Route(
+        "pressures and heads of an installation, US and SI",
+        "soil and water weighed by pint",
+        "1e-3, the unit weight of water to three figures",
+        "field/works/test_site.py::test_pressures_and_heads_of_both_systems_by_pint",
+        (
+            works.least_pressure,
+            works.heave_us,
+            works.heave_si,
+            works.largest_pressure,
+            works.fall_of_line,
+            works.least_head_us,
+            works.least_head_si,
+            works.largest_head_us,
+            works.largest_head_si,
+        ),
+    ),
+    Route(
+        "pull-in force and elongation",
+        "friction and strain integrated along the tube by SciPy",
+        "1e-5",
+        "field/works/test_site.py::test_pull_in_force_by_integration",
+        (works.pull_force_us, works.pull_force_si, works.elongation),
+    ),
+    Route(
+        "cure by light",
+        "power over speed by pint",
+        "1e-6",
+        "field/works/test_site.py::test_cure_by_light_by_pint",
+        (works.light_time, works.light_energy),
+    ),
+    Route(
+        "cure by heat",
+        "sum of times by hand",
+        "1e-12",
+        "field/works/test_site.py::test_cure_by_heat_and_what_is_not_stated",
+        (works.heat_time,),
+    ),
+    Route(
+        "resin by mass, its mix, and the wet tube",
+        "volume and density by pint, parts by hand",
+        "1e-6",
+        "field/works/test_site.py::test_resin_by_mass_and_its_mix_by_pint",
+        (
+            quantities.resin_mass,
+            quantities.mix_of_resin,
+            quantities.mix_of_hardener,
+            quantities.wet_mass,
+        ),
+    ),
+    Route(
+        "segment of a circle below the water",
+        "widths of the circle integrated by SciPy",
+        "1e-6",
+        "field/works/test_site.py::test_segment_by_integration",
+        (
+            hydraulics.wetted_angle,
+            hydraulics.flow_area,
+            hydraulics.hydraulic_radius,
+            hydraulics.relative_depth,
+        ),
+    ),
+    Route(
+        "velocity and flow of a part-full pipe, US and SI",
+        "the open library `fluids`",
+        "1e-9 in SI; 3e-4 in US, where 1.486 is rounded",
+        "field/works/test_site.py::test_velocity_against_the_library",
+        (
+            hydraulics.velocity_us,
+            hydraulics.velocity_si,
+            hydraulics.part_full_flow_us,
+            hydraulics.part_full_flow_si,
+        ),
+    ),
+    Route(
+        "remaining life of a thin wall",
+        "straight line in logarithms by hand",
+        "1e-6",
+        "field/acceptance/test_as_built.py::test_retention_and_life_by_hand",
+        (laboratory.remaining_life,),
     ),
     Route(
         "bending test, stress, strain and modulus",

@@ -8,19 +8,10 @@ from functools import cached_property
 
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.tolerance import at_least, under
-from linerdesign.field.acceptance.as_built import (
-    Needed,
-    Tolerated,
-    needed,
-    on_standard_datums,
-    tolerated,
-    with_wall,
-)
 from linerdesign.field.acceptance.gathering import TESTED, Installed
 from linerdesign.field.acceptance.rules import RULES, TEXTS, judge
 from linerdesign.field.acceptance.tested import Tested, tested
 from linerdesign.field.acceptance.verdict import MILLIMETRES, Verdict, outcome
-from linerdesign.field.works.legs import Lining, lining, names_of
 from linerdesign.findings import Finding, finding
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.f1216.properties import RESTS_ON, RETENTION_OF, SPECIFICATIONS
@@ -37,10 +28,16 @@ from linerdesign.methods.working import worked
 from linerdesign.project.assembly import task
 from linerdesign.project.designing import designed
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.lining import Lining, lining, names_of
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import Acceptance
+from linerdesign.project.thin_wall import (
+    ThinWall,
+    on_standard_datums,
+    with_wall,
+)
 
 FARTHEST_THICKNESS = 2.0  # times the design; past this a unit is likelier than a wall
 # Names of the properties in the catalogue of sentences, by key of the symbol table.
@@ -70,14 +67,9 @@ class AsBuilt:
         return self.stiffness[-1].value
 
     @cached_property
-    def tolerated(self) -> tuple[Tolerated, ...]:
-        """Allowable head and cover of the least wall at the design safety factor."""
-        return tolerated(self.wall)
-
-    @cached_property
-    def needed(self) -> Needed:
-        """What each input would have to be for the least wall to pass."""
-        return needed(self.wall, self.least.required_thickness)
+    def carried(self) -> ThinWall:
+        """What the least wall carries at the design safety factor."""
+        return ThinWall(self.wall, self.least.required_thickness)
 
     @cached_property
     def second(self) -> PipeResult:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
+from linerdesign.documents import thin_wall
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
 from linerdesign.documents.json import FORMAT, check_data
 from linerdesign.documents.numbers import factor, in_millimetres
@@ -123,7 +124,7 @@ def _one(decision: Decision) -> Iterator[Block]:
     yield working_grid(decision.built.stiffness, system, "Stiffness as installed over the design")
     yield checks_grid(decision.built.least)
     yield checks_grid(decision.built.mean)
-    yield _allowable(decision.built)
+    yield from thin_wall.blocks(decision.built.carried, decision.equations_met is False)
 
 
 def _requirements(decision: Decision) -> Grid:
@@ -208,34 +209,6 @@ def _places(decision: Decision, built: AsBuilt) -> Iterator[Block]:
     )
     columns = ("place", "readings", "mean", "least", "required by equations", "least - required")
     yield Grid(columns, "<>>>>>", rows, "Readings by place, mm")
-
-
-def _allowable(built: AsBuilt) -> Grid:
-    unit = SYMBOLS["H"].unit(built.least.basis.system)
-
-    def shown(value: float | None, unlimited: bool, designed: float | None) -> str:
-        if designed is None:
-            return "not applicable"
-        if unlimited:
-            return "no limit found"
-        return "none" if value is None else f"{value:.2f} {unit}"
-
-    def depth(value: float | None) -> str:
-        return "-" if value is None else f"{value:.2f} {unit}"
-
-    rows = tuple(
-        (
-            each.station or "-",
-            depth(each.head_designed),
-            shown(each.head, each.head_unlimited, each.head_designed),
-            depth(each.cover_designed),
-            shown(each.cover, each.cover_unlimited, each.cover_designed),
-        )
-        for each in built.tolerated
-    )
-    columns = ("station", "design head", "allowable head", "design cover", "allowable cover")
-    caption = "Allowable head and cover of the least wall at design N, varied one at a time"
-    return Grid(columns, "<>>>>", rows, caption)
 
 
 def _bending(gathered: Gathered, system: str) -> Iterator[Block]:
@@ -349,23 +322,15 @@ def _built_data(decision: Decision, built: AsBuilt, system: str) -> dict[str, An
             }
             for place, found in by_place(decision.installed.readings).items()
         ],
-        "tolerated": [
-            {
-                "station": each.station,
-                "unit": SYMBOLS["H"].unit(system),
-                "groundwater_above_invert": each.head,
-                "cover": each.cover,
-            }
-            for each in built.tolerated
-        ],
+        "tolerated": thin_wall.data(built.carried),
         "needed": {
-            "thickness": _mm(in_millimetres(built.needed.thickness, system)),
-            "modulus": built.needed.modulus,
-            "ovality_percent": built.needed.ovality,
-            "modulus_retention_percent": built.needed.retention,
-            "life_years": built.needed.life_years,
-            "strength": built.needed.properties.get("sigma"),
-            "tensile_strength": built.needed.properties.get("sigma_T"),
+            "thickness": _mm(in_millimetres(built.carried.needed.thickness, system)),
+            "modulus": built.carried.needed.modulus,
+            "ovality_percent": built.carried.needed.ovality,
+            "modulus_retention_percent": built.carried.needed.retention,
+            "life_years": built.carried.needed.life_years,
+            "strength": built.carried.needed.properties.get("sigma"),
+            "tensile_strength": built.carried.needed.properties.get("sigma_T"),
         },
         "second_liner": second
         and {

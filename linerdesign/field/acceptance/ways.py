@@ -41,7 +41,7 @@ def ways(decision: Decision) -> Iterator[Finding]:
 
 def _of_equations(decision: Decision, built: AsBuilt) -> Iterator[Finding]:
     """Single changes, each of which makes every equation pass."""
-    need, system = built.needed, built.least.basis.system
+    need, system = built.carried.needed, built.least.basis.system
     yield finding("field.way_thickness", thickness=both_units(need.thickness, system))
     tests = {each.key: each for each in decision.tests}
     for key, value in need.properties.items():
@@ -72,10 +72,9 @@ def _of_ground(built: AsBuilt) -> Iterator[Finding]:
     short = {check.station for check in built.least.checks if not check.passes}
     if len(short) != 1:
         return
-    (each,) = (each for each in built.tolerated if each.station in short)
+    (each,) = (each for each in built.carried.tolerated if each.station in short)
     at = sentence("field.at_station", station=each.station) if each.station else ""
     unit = SYMBOLS["H"].unit(built.least.basis.system)
-    if each.head is not None and each.head < (each.head_designed or 0):
-        yield finding("field.way_head", head=each.head, unit=unit, at=at)
-    if each.cover is not None and each.cover < (each.cover_designed or 0):
-        yield finding("field.way_cover", cover=each.cover, unit=unit, at=at)
+    for code, found in (("head", each.head), ("cover", each.cover)):
+        if found and found.value is not None and found.value < found.designed:
+            yield finding(f"field.way_{code}", **{code: found.value}, unit=unit, at=at)

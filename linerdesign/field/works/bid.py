@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from linerdesign.documents.blocks import Block, Grid, Heading, Paragraph
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.printing import grouped, positional
-from linerdesign.field.works.asked import order_of
+from linerdesign.field.works.order import order_of
 from linerdesign.methods import hydraulics, quantities
 from linerdesign.methods.quantity import SYSTEMS
 from linerdesign.methods.result import PipeResult
@@ -30,6 +30,7 @@ _UNITS = {
     "resin": ("gal", "L"),
     "resin_weight": ("lb", "kg"),
     "weight": ("lb", "kg"),
+    "laterals": ("", ""),
 }
 _MEASURES = {"US": quantities.resin_measure_us, "SI": quantities.resin_measure_si}
 _OF_STEPS = {"length": "L_pipe", "wall": "V_wall", "resin": "V_resin", "weight": "m_total"}
@@ -60,12 +61,16 @@ class Item:
 
 @dataclass(frozen=True)
 class Bid:
-    """The items by diameter and thickness, their total, and how many pipes have no length."""
+    """The items by diameter and thickness, their total, and how many pipes have no length.
+
+    `not_designed` are the names of pipes left out because they can't be designed.
+    """
 
     items: tuple[Item, ...]
     total: Item
     without_length: int
     excess: str
+    not_designed: tuple[str, ...] = ()
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -80,8 +85,14 @@ class Bid:
             basis += " " + sentence("calculation.bid_weight")
         if self.without_length:
             basis += " " + sentence("calculation.bid_without", count=self.without_length)
+        if self.not_designed:
+            basis += " " + self._left_out
         tables = (self._grid(system) for system in SYSTEMS)
         return (Heading(HEADS["bid"], tab=HEADS["bid"]), *tables, Paragraph(basis))
+
+    @property
+    def _left_out(self) -> str:
+        return sentence("calculation.bid_not_designed", names=", ".join(self.not_designed))
 
     def _grid(self, system: str) -> Grid:
         units = {c: _UNITS[c][SYSTEMS.index(system)] for c in self.columns}
@@ -97,7 +108,7 @@ class Bid:
         return Grid(
             columns=(
                 *(BID[head] for head in ("diameter", "nominal", "pipes")),
-                *(f"{BID[c]}, {unit}" for c, unit in units.items()),
+                *(f"{BID[c]}, {unit}".removesuffix(", ") for c, unit in units.items()),
             ),
             align="<>" + ">" * (1 + len(self.columns)),
             rows=tuple(rows),
@@ -109,21 +120,29 @@ class Bid:
         """The schedule as CSV in UTF-8, a column for each quantity in each system of units."""
         target = io.StringIO()
         writer = csv.writer(target, lineterminator="\n")
-        pairs = [(c, s) for c in self.columns for s in SYSTEMS]
-        heads = (f"{BID[c]} [{_UNITS[c][SYSTEMS.index(s)]}]" for c, s in pairs)
+        pairs = [(c, s) for c in self.columns for s in SYSTEMS if _UNITS[c][0] or s == SYSTEMS[0]]
+        heads = (f"{BID[c]} [{_UNITS[c][SYSTEMS.index(s)]}]".removesuffix(" []") for c, s in pairs)
         writer.writerow([BID["diameter"], f"{BID['nominal_csv']} [mm]", BID["pipes"], *heads])
         for each in (*self.items, self.total):
             numbers = (each.quantity(c, s) for c, s in pairs)
             cells = ("" if n is None else positional(n, 6) for n in numbers)
             writer.writerow([each.diameter, each.nominal, each.pipes, *cells])
+        if self.not_designed:
+            writer.writerow([self._left_out, *[""] * (2 + len(pairs))])
         return target.getvalue().encode()
 
 
-def bid(project: Project, results: Sequence[PipeResult]) -> Bid | None:
-    """The bid schedule of the pipes that have a length; none where none has."""
+def bid(
+    project: Project, results: Sequence[PipeResult], not_designed: Sequence[str] = ()
+) -> Bid | None:
+    """The bid schedule of the pipes that have a length; none where none has.
+
+    `not_designed` are the names of pipes that can't be designed.
+    """
     pipes = {pipe.name: pipe for pipe in project.pipes}
     rows: dict[tuple[float, float, str], list[dict[str, float | None]]] = {}
     orders = set()
+    with_laterals = any(pipe.lateral for pipe in project.pipes)
     for result in results:
         pipe = pipes[result.name]
         bore = hydraulics.liner_bore(result.value("D") or 0.0, result.nominal_thickness)
@@ -134,8 +153,11 @@ def bid(project: Project, results: Sequence[PipeResult]) -> Bid | None:
         diameter = min(values["D"] for values in result.values)
         system = result.basis.system
         text = f"{positional(diameter, 5)} {SYMBOLS['D'].unit(system)}"
-        nominal = round(in_millimetres(result.nominal_thickness, system), 6)
-        rows.setdefault((diameter, nominal, text), []).append(_quantities(order.values, system))
+        nominal = round(in_millimetres(order.values["t"], system), 6)
+        quantities_ = _quantities(order.values, system)
+        if with_laterals:
+            quantities_["laterals"] = len(pipe.lateral)
+        rows.setdefault((diameter, nominal, text), []).append(quantities_)
     if not rows:
         return None
     items = tuple(
@@ -144,7 +166,8 @@ def bid(project: Project, results: Sequence[PipeResult]) -> Bid | None:
     )
     every = [each for found in rows.values() for each in found]
     total = Item(BID["total"], "", len(every), _sums(every))
-    return Bid(items, total, len(results) - len(every), ", ".join(sorted(orders)))
+    without = len(results) - len(every)
+    return Bid(items, total, without, ", ".join(sorted(orders)), tuple(not_designed))
 
 
 def _quantities(values: Mapping[str, float], system: str) -> dict[str, float | None]:
@@ -170,7 +193,7 @@ def _sums(rows: Sequence[Mapping[str, float | None]]) -> dict[str, float | None]
     """The sum of each column; none where a pipe has no number in it."""
     found: dict[str, float | None] = {}
     for column in _UNITS:
-        numbers = [row[column] for row in rows]
+        numbers = [row.get(column) for row in rows]
         known = [number for number in numbers if number is not None]
         found[column] = sum(known) if len(known) == len(numbers) else None
     return found

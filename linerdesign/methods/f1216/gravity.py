@@ -252,6 +252,36 @@ def elastic_support_si(H):
     return 1 / (1 + 4 * np.exp(-(0.213 * H)))
 
 
+@equation("qt of water", result="q_water", system="US", clause="clause X1.2.2", **TEXTBOOK)
+def water_load_us(H_w):
+    """Part of the total external pressure from groundwater above the crown."""
+    return 0.433 * H_w
+
+
+@equation("qt of water", result="q_water", system="SI", clause="clause X1.2.2", **RECALLED)
+def water_load_si(H_w):
+    """Part of the total external pressure from groundwater above the crown."""
+    return 0.00981 * H_w
+
+
+@equation("qt of soil", result="q_soil", system="US", clause="clause X1.2.2", **TEXTBOOK)
+def soil_load_us(w, H, R_w):
+    """Part of the total external pressure from the buoyant soil over the crown."""
+    return w * H * R_w / 144
+
+
+@equation("qt of soil", result="q_soil", system="SI", clause="clause X1.2.2", **RECALLED)
+def soil_load_si(w, H, R_w):
+    """Part of the total external pressure from the buoyant soil over the crown."""
+    return w * H * R_w / 1000
+
+
+@equation("qt of parts", result="q_t", clause="clause X1.2.2", **TEXTBOOK)
+def total_of_parts(q_water, q_soil, W_s):
+    """Total external pressure from its parts, where a submittal states them."""
+    return q_water + q_soil + W_s
+
+
 @equation(
     "qt",
     result="q_t",
@@ -262,7 +292,7 @@ def elastic_support_si(H):
 )
 def total_pressure_us(H_w, w, H, R_w, W_s):
     """Total external pressure of water, soil and live load."""
-    return 0.433 * H_w + w * H * R_w / 144 + W_s
+    return water_load_us.function(H_w) + soil_load_us.function(w, H, R_w) + W_s
 
 
 @equation(
@@ -275,7 +305,7 @@ def total_pressure_us(H_w, w, H, R_w, W_s):
 )
 def total_pressure_si(H_w, w, H, R_w, W_s):
     """Total external pressure of water, soil and live load."""
-    return 0.00981 * H_w + w * H * R_w / 1000 + W_s
+    return water_load_si.function(H_w) + soil_load_si.function(w, H, R_w) + W_s
 
 
 # The wall

@@ -8,7 +8,7 @@ from linerdesign.methods.basis import GIVEN
 from linerdesign.methods.equation import Equation, Limit, Provenance
 from linerdesign.methods.f1216 import live_load as loads
 from linerdesign.methods.lines import Line, line
-from linerdesign.methods.origin import Origin, by_standard
+from linerdesign.methods.origin import Origin, by_rule
 from linerdesign.words import sentence
 
 HL_93, OLDER_RULE = "HL-93", "1.75 H rule"
@@ -43,7 +43,7 @@ class Fixed:
     @property
     def origin(self) -> Origin:
         """Where the value comes from, for the sheet."""
-        return by_standard(sentence("origins.prescribed"), self.provenance.value)
+        return by_rule(sentence("origins.prescribed"), self.provenance.value)
 
     def value(self, system: str) -> float:
         """The value in the unit that sheets of this system carry."""

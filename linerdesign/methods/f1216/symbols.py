@@ -26,5 +26,7 @@ SYMBOLS = {
     "P_X1_6": Quantity("P_X1.6", "allowable internal pressure, X1.6", "stress"),
     "P_X1_7": Quantity("P_X1.7", "allowable internal pressure, X1.7", "stress"),
     "N_X1_7": Quantity("N_X1.7", "safety factor provided, X1.7", "ratio"),
+    "q_water": Quantity("q_w", "water load at the crown, part of q_t", "stress"),
+    "q_soil": Quantity("q_s", "soil load at the crown, part of q_t", "stress"),
     "S_min": Quantity("S_min", "minimum stiffness, X1.4", "stress"),
 }

@@ -7,6 +7,7 @@ stress-free shape and the loads are made here.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
@@ -74,6 +75,11 @@ class HostedCase(Case):
     set_to: float | None = None
     springs: float | None = None
     both_ways: bool = False
+
+    @property
+    def perfect(self) -> float:
+        """Unknown in a host of any shape, and under water of some depth."""
+        return math.inf
 
     @lru_cache(maxsize=64)  # noqa: B019
     def ring(self) -> Ring:

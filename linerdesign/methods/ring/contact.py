@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-NEWTON_STEPS = 3
+NEWTON_STEPS = 2
 """Steps to the nearest point of an ellipse, each with twice the digits of the one before."""
 
 

@@ -38,9 +38,10 @@ LARGEST_IMBALANCE = 2e-3
 """Greatest difference of work and energy over one step, as a share of all energy stored: more than
 that, and the step may have landed on another path."""
 
-LIMIT_TOLERANCE = 1e-3
+LIMIT_TOLERANCE, SUMMIT_TOLERANCE = 1e-3, 2e-4
 CROSSING_TOLERANCE = 5e-6
 LONGEST_SEARCH = 25
+LONGEST_SEARCH_STEP = 0.3
 FARTHEST_GUESS = 3.0
 """How far from a guess an equilibrium may lie, in units of arc."""
 
@@ -183,15 +184,16 @@ class Path:
         pressure = last.pressure + step * last.pressure_rate
         return self._converged(vector, pressure, (last.vector, last.pressure), along)
 
-    def follow(self, until: Callable[[list[Point]], bool]) -> str:
-        """Add equilibria until `until` is true; returns the code of why it stopped early, or ""
+    def follow(self, until: Callable[[list[Point]], bool], step: float = FIRST_STEP) -> str:
+        """Add equilibria, from a first step on, until `until` is true.
+
+        Returns the code of the reason why it stopped early, or ''.
 
         A step is refused and shortened when Newton's method fails, when the path turns too
         sharply, when the solution lies far off the line it was sought on, or when the sign of the
         determinant times that of the pressure rate changes. On one regular branch that product
         never changes: the step has landed on another branch, or there is a bifurcation.
         """
-        step = FIRST_STEP
         while not until(self.points):
             if len(self.points) >= MAXIMUM_POINTS:
                 return "too_many_steps"
@@ -215,7 +217,7 @@ class Path:
                     return "branches" if crossing else "no_equilibrium"
                 continue
             self.points.append(found)
-            growth = 1.7 if found.iterations <= 4 else 1.0 if found.iterations < 8 else 0.6
+            growth = 1.7 if found.iterations <= 6 else 1.2 if found.iterations < 10 else 0.7
             step = min(self.longest_step, growth * step)
         return ""
 
@@ -260,6 +262,14 @@ class Path:
         along = (direction / self._length(direction, 0.0), 0.0)
         return self._converged(vector, pressure, None, along)
 
+    def under(self, vector: Floats, pressure: float) -> Point:
+        """Equilibrium near a guess, under this pressure.
+
+        Raises:
+            NoEquilibriumError: when Newton's method does not settle.
+        """
+        return self._converged(vector, pressure, None, (np.zeros_like(vector), 1.0))
+
     def limit_near(self, point: Point) -> Point:
         """The nearest limit point along the path through `point`, on either side.
 
@@ -279,7 +289,7 @@ class Path:
         return self.crossing(before, after, measure)
 
     def _around(
-        self, point: Point, forward: bool, measure: Callable[[Point], float], step: float = 0.05
+        self, point: Point, forward: bool, measure: Callable[[Point], float], step: float = 0.1
     ) -> tuple[Point, Point]:
         """Two neighbours, in the order of the path, between which `measure` changes its sign."""
         low = measure(point) < 0.0
@@ -295,7 +305,7 @@ class Path:
                 continue
             if (measure(found) < 0.0) != low:
                 return (point, found) if forward else (found, point)
-            point, step = found, min(1.6 * step, self.longest_step)
+            point, step = found, min(2.0 * step, LONGEST_SEARCH_STEP)
         raise NoEquilibriumError
 
     def _off_balance(self, one: Point, other: Point) -> float:
@@ -324,7 +334,7 @@ class Path:
                 low_rate - high_rate
             )
             ceiling = low_pressure + low_rate * summit
-            if ceiling - best.pressure < 1e-5 * best.pressure:
+            if ceiling - best.pressure < SUMMIT_TOLERANCE * best.pressure:
                 break
             middle = low + min(max(summit / (high - low), 0.1), 0.9) * (high - low)
             try:

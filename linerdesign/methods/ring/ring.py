@@ -22,7 +22,7 @@ from linerdesign.methods.ring.contact import Contact, Floats
 from linerdesign.methods.ring.loading import Loading
 from linerdesign.methods.ring.numbering import Numbering, numbering
 from linerdesign.methods.ring.shape import Shape
-from linerdesign.methods.ring.wall import Wall
+from linerdesign.methods.ring.wall import NO_CREEP, Creep, Wall
 
 # Rows of the local variables of an element, on which its second derivatives are built: chord,
 # angles of its ends against the chord, movement of its ends into the wall, and across the chord.
@@ -99,8 +99,7 @@ class Ring:
     `holding` is the stiffness per length of a very weak bed, sideways and upright: a ring that
     touches nothing is free to drift, and the bed only keeps that drift from being undetermined.
     The pressure acts on the outer face, or on the middle line where `on_outer_face` is false.
-    Without `contact` the ring is
-    free. `loading` is what presses on it beside a uniform pressure.
+    Without `contact` the ring is free. `loading` is what presses on it beside a uniform pressure.
     """
 
     shape: Shape
@@ -110,6 +109,7 @@ class Ring:
     holding: tuple[float, float]
     contact: Contact | None
     loading: Loading | None = None
+    creep: Creep = NO_CREEP
 
     @property
     def numbers(self) -> Numbering:
@@ -140,7 +140,8 @@ class Ring:
         """Section of each element."""
         left, right = self._angles
         length = np.hypot(*self._chords.T) * (1.0 + _bow(left, right)[0])
-        return Wall.of(self.thickness, self.poisson, length, (right - left) / length)
+        curvature, stiffness = (right - left) / length, self.creep.stiffness
+        return Wall.of(self.thickness, self.poisson, length, curvature, stiffness)
 
     @cached_property
     def tributary(self) -> Floats:
@@ -213,9 +214,9 @@ class Ring:
         """Stored energy by kind, and the area enclosed by the loaded face less a constant."""
         moved = self.numbers.spread(vector)
         at, wall = self._strained(moved), self.wall
-        strain, bent = self._bent(at)
+        strain, bent, sheared = self._stressed(at)
         stored = 0.5 * wall.axial * wall.length * strain**2 + wall.coupling * strain * bent
-        stored += 0.5 * (wall.bending * bent**2 + wall.shear * at.total**2) / wall.length
+        stored += 0.5 * (wall.bending * bent**2 + wall.shear * sheared**2) / wall.length
         area = 0.5 * (at.start[:, 0] * at.end[:, 1] - at.end[:, 0] * at.start[:, 1])
         area = area - at.chord**2 * at.spread / 12.0
         outer = self._outer_face(at)
@@ -253,7 +254,8 @@ class Ring:
         """Hoop stress over E* of the outer and the inner fibre at each node (2, n), tension +."""
         at = self._strained(self.numbers.spread(vector))
         outside = self.contact_pressures(vector) + (pressure if self.on_outer_face else 0.0)
-        ends = self.wall.fibre_stresses(*self._bent(at), at.total, outside)
+        stressed = (self.creep.stiffness * each for each in self._stressed(at))
+        ends = self.wall.fibre_stresses(*stressed, outside)
         count = len(self.shape.points)
         number = sum(np.bincount(nodes, minlength=count) for nodes in self.numbers.ends)
         return np.stack(
@@ -283,7 +285,7 @@ class Ring:
 
         slopes = np.empty((2, 3, len(at.chord)))
         slopes[0], slopes[1] = self._by_chord(at, strained), self._by_chord(at, loaded)
-        slopes[0, LEFT:] += self.wall.shear * at.total / self.wall.length
+        slopes[0, LEFT:] += self.wall.shear * (at.total - self.creep.rest[2]) / self.wall.length
         slopes[1] += self._bow_area(at)
         slope = slopes[0] + pressure * slopes[1]
         self._second_derivatives(at, strained, loaded, slope, pressure, curve)
@@ -308,11 +310,22 @@ class Ring:
         strain = at.length / wall.length - 1.0
         return strain, at.turn - wall.ratio * strain * (at.turn + wall.opening)
 
+    def strains(self, vector: Floats) -> Floats:
+        """Strain of the middle line, turn that strains the fibres, and sum of turns (3, e)."""
+        at = self._strained(self.numbers.spread(vector))
+        return np.stack([*self._bent(at), at.total])
+
+    def _stressed(self, at: _Strained) -> tuple[Floats, Floats, Floats]:
+        """The same less what no stress goes with."""
+        strain, bent = self._bent(at)
+        rest = self.creep.rest
+        return strain - rest[0], bent - rest[1], at.total - rest[2]
+
     def _strain_slopes(self, at: _Strained) -> _Slopes:
         wall = self.wall
-        strain, bent = self._bent(at)
+        by_turn = 1.0 - wall.ratio * (at.length / wall.length - 1.0)
+        strain, bent, _ = self._stressed(at)
         by_length = -wall.ratio * (at.turn + wall.opening) / wall.length
-        by_turn = 1.0 - wall.ratio * strain
         moment = wall.coupling * strain + wall.bending * bent / wall.length
         steeper = (wall.coupling + wall.bending * by_length) / wall.length
         return _Slopes(

@@ -12,13 +12,29 @@ import numpy as np
 
 from linerdesign.methods.ring.case import Case, moved
 from linerdesign.methods.ring.contact import Floats
-from linerdesign.methods.ring.path import LONGEST_STEP, NoEquilibriumError, Path, Point
+from linerdesign.methods.ring.path import (
+    FIRST_STEP,
+    LONGEST_STEP,
+    NoEquilibriumError,
+    Path,
+    Point,
+)
 
 SNAP_DROP = 0.005
 """Fall of pressure that makes a limit point on the way a snap and not a ripple of the mesh."""
 
-LONGEST_STEPS = (LONGEST_STEP, 0.06, 0.02)
-"""Longest steps of a path, tried in turn where it is lost."""
+ATTEMPTS = (
+    (LONGEST_STEP, 0.02),
+    (LONGEST_STEP, 0.05),
+    (0.06, 1e-3),
+    (0.06, 0.1),
+    (0.02, 0.02),
+    (0.02, FIRST_STEP),
+)
+"""Longest and first steps of a path, tried in turn where it is lost."""
+
+MORE_ELEMENTS = 20
+"""Elements more, which meet the wall at other places, where all of them have lost the path."""
 
 ASTRAY = 3.0
 """Pressure over Glock's at which a path has left the one that ends in collapse."""
@@ -117,21 +133,23 @@ def solve(case: Case, strength: float | None = None, enough: Enough | None = Non
     """Follow the path of `case` from no pressure until well past collapse.
 
     With a `strength` over E* the path ends where a fibre reaches it, if that comes first, and so
-    where it is `enough`. A path that is lost is followed again in shorter steps.
+    where it is `enough`. A path that is lost is followed again in other steps, then with other
+    elements.
     """
-    found = _attempt(case, strength, enough, LONGEST_STEPS[0])
-    for longest in LONGEST_STEPS[1:]:
+    first = found = _attempt(case, strength, enough, *ATTEMPTS[0])
+    other = replace(case, elements=case.elements + MORE_ELEMENTS)
+    for each, steps in (*((case, steps) for steps in ATTEMPTS[1:]), (other, ATTEMPTS[0])):
         if not found.stopped:
-            break
-        found = _attempt(case, strength, enough, longest)
-    return found
+            return found
+        found = _attempt(each, strength, enough, *steps)
+    return first if found.stopped else found
 
 
 def _attempt(
-    case: Case, strength: float | None, enough: Enough | None, longest_step: float
+    case: Case, strength: float | None, enough: Enough | None, longest: float, first: float
 ) -> Solution:
-    """The path of `case` in steps of at most this length."""
-    path = case.path(longest_step)
+    """The path of `case` from a first step on, in steps of at most the longest."""
+    path = case.path(longest)
     path.start()
     ring, weak = path.ring, [False]
 
@@ -146,7 +164,7 @@ def _attempt(
         far = inward > 0.8 or last.pressure > ASTRAY * case.glock
         return weak[0] or far or (deep and last.pressure < 0.9 * top.pressure)
 
-    stopped = path.follow(spent)
+    stopped = path.follow(spent, first)
     points = path.points
     peaks = [
         place
@@ -166,7 +184,9 @@ def _attempt(
     except NoEquilibriumError:
         return Solution(case, path, None, before, (), "limit_unclear")
     snaps = _snaps(points, peaks[: highest + 1], tops[:highest])
-    return Solution(case, path, limit, before, snaps, stopped)
+    return Solution(
+        case, path, limit, before, snaps, stopped or _strayed(case, path, before, limit)
+    )
 
 
 def _snaps(points: list[Point], peaks: list[int], tops: list[Point]) -> tuple[float, ...]:
@@ -181,6 +201,13 @@ def _snaps(points: list[Point], peaks: list[int], tops: list[Point]) -> tuple[fl
         for top, low in zip(tops, lows, strict=False)
         if low < (1.0 - SNAP_DROP) * top.pressure
     )
+
+
+def _strayed(case: Case, path: Path, before: Point, limit: Point) -> str:
+    """The code of why a limit point is not that of the path from no pressure, or ''."""
+    if path.unstable_directions(before):
+        return "left_path"
+    return "above_perfect" if limit.pressure > case.perfect else ""
 
 
 def carried(known: Case, point: Point, case: Case, find: Finder) -> Point:

@@ -19,6 +19,21 @@ SHEAR_AREA = 5.0 / 6.0
 
 
 @dataclass(frozen=True)
+class Creep:
+    """What creep up to a moment leaves of the wall for the strain that is still to come.
+
+    `rest` are the strain of the middle line, the turn and the sum of turns that no stress goes
+    with, by element (3, e), and `stiffness` the modulus left, over E*.
+    """
+
+    rest: Floats | tuple[float, float, float] = (0.0, 0.0, 0.0)
+    stiffness: float = 1.0
+
+
+NO_CREEP = Creep()
+
+
+@dataclass(frozen=True)
 class Wall:
     """Section of each element (e,): stiffnesses, and how its outer face moves with strain.
 
@@ -45,8 +60,15 @@ class Wall:
     by_turn: Floats
 
     @classmethod
-    def of(cls, thickness: float, poisson: float, length: Floats, curvature: Floats) -> Wall:
-        """The wall of a material of this Poisson's ratio in plane strain, E* = 1."""
+    def of(
+        cls,
+        thickness: float,
+        poisson: float,
+        length: Floats,
+        curvature: Floats,
+        stiffness: float = 1.0,
+    ) -> Wall:
+        """The wall of a material of this Poisson's ratio in plane strain, E* = `stiffness`."""
         square = (curvature * thickness) ** 2
         inertia, ratio = thickness**3 / 12.0, poisson / (1.0 - poisson)
         bending = inertia * (1.0 + 0.15 * square)
@@ -57,10 +79,10 @@ class Wall:
             ratio=ratio,
             length=length,
             curvature=curvature,
-            axial=thickness * (1.0 + square / 12.0 + square**2 / 80.0),
-            coupling=-curvature * bending,
-            bending=bending,
-            shear=3.0 * bending / (1.0 + softness),
+            axial=stiffness * thickness * (1.0 + square / 12.0 + square**2 / 80.0),
+            coupling=-stiffness * curvature * bending,
+            bending=stiffness * bending,
+            shear=3.0 * stiffness * bending / (1.0 + softness),
             slip=0.5 * softness / (1.0 + softness),
             opening=curvature * length,
             by_length=-0.5 * ratio * thickness / length,

@@ -17,7 +17,7 @@ from linerdesign.tasks.any_host.liners import Liner, NoOpinionError, liner_of, o
 from linerdesign.tasks.any_host.shaped import shaped
 from linerdesign.tasks.second_opinion.opinion import Assumed, second_opinion
 from linerdesign.tasks.second_opinion.report import WITH_PICTURES, blocks, buckling_data
-from linerdesign.tasks.second_opinion.working import GERMAN_BULGE, GERMAN_GAP
+from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
 
 if TYPE_CHECKING:
     from linerdesign.tasks.any_host.further import Part

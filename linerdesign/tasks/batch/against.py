@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from linerdesign.expressions.tolerance import SAME
+from linerdesign.project.columns import NOMINAL, STATUS
 from linerdesign.project.delimited import split_heading
 from linerdesign.project.faults import InputFaults, fault
-from linerdesign.tasks.batch.columns import NOMINAL, STATUS
 from linerdesign.tasks.batch.messages import EXAMPLES
 from linerdesign.tasks.batch.tables import ReadAgainError, open_table
 

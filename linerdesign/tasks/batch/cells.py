@@ -11,11 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.methods.f1216.load_lines import METHODS
+from linerdesign.project.columns import QUOTE, Column
 from linerdesign.project.faults import Fault, Refused, fault, listed, shown
 from linerdesign.project.fields import TABLES
 from linerdesign.project.measures import check_number
 from linerdesign.project.reading import validated
-from linerdesign.tasks.batch.columns import QUOTE, Column
 from linerdesign.tasks.batch.messages import Messages, Rows
 
 if TYPE_CHECKING:
@@ -109,16 +109,18 @@ def _numbers(texts: pl.Series, mark: str) -> tuple[pl.Series, int]:
     parsed = texts.cast(pl.Float64, strict=False)
     if texts.dtype.is_numeric() or (mark != COMMA and parsed.null_count() == texts.null_count()):
         return parsed, 0
-    bare = texts.str.strip_chars()
-    grouped = bare.str.contains(_GROUPED[mark]).fill_null(value=False)
+    # Where the point is that of the decimals, a cell that was read already has no other mark.
+    rows = (texts.is_not_null() & (parsed.is_null() | (mark == COMMA))).arg_true()
+    bare = texts.gather(rows).str.strip_chars()
+    grouped = bare.str.contains(_GROUPED[mark])
     plain = bare.cast(pl.Float64, strict=False)
     if mark == COMMA:
         # A point can't be one of the decimals here.
-        by_comma = bare.str.contains(_DECIMAL_COMMA).fill_null(value=False)
+        by_comma = bare.str.contains(_DECIMAL_COMMA)
         plain = bare.str.replace(",", ".", literal=True).set(~by_comma, None).cast(pl.Float64)
     without = bare.str.replace_all(r"[' \x{a0}\x{202f}" + ("." if mark == COMMA else ",") + "]", "")
     read = without.str.replace(",", ".", literal=True).cast(pl.Float64, strict=False)
-    return plain.zip_with(~grouped, read), int(grouped.sum())
+    return parsed.scatter(rows, plain.zip_with(~grouped, read)), int(grouped.sum())
 
 
 def _words(

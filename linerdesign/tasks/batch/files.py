@@ -9,15 +9,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from linerdesign.project.columns import NEEDED, NOMINAL, STATUS, Header, read_header
 from linerdesign.project.delimited import Dialect
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.naming import UNCHANGED, Naming
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.against import read_earlier
 from linerdesign.tasks.batch.cells import COMMA, UNKNOWN
-from linerdesign.tasks.batch.columns import NEEDED, NOMINAL, STATUS, Header, read_header
-from linerdesign.tasks.batch.naming import UNCHANGED, Naming
-from linerdesign.tasks.batch.pieces import Sizer
+from linerdesign.tasks.batch.pieces import Sized, Sizer
 from linerdesign.tasks.batch.summary import Summary
 from linerdesign.tasks.batch.tables import (
     ReadAgainError,
@@ -32,6 +32,8 @@ from linerdesign.words import sentence
 if TYPE_CHECKING:
     import polars as pl
 
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
+
 Progress = Callable[[int], None]
 Part = TypeVar("Part")
 
@@ -44,6 +46,7 @@ class Wishes:
     naming: Naming = UNCHANGED
     by: tuple[str, ...] = ()
     against: Path | None = None
+    uncertainty: UncertaintyWishes | None = None
 
 
 def size_table(
@@ -101,6 +104,11 @@ def _size(
 ) -> tuple[Summary, tuple[str, ...]]:
     header = read_header(source.headers, str(table), wishes.naming)
     sizer, summary = Sizer(header, project, system), Summary(system, file_name=table.name)
+    if wishes.uncertainty is not None:
+        from linerdesign.tasks.batch.chances import refuse_unused
+
+        refuse_unused(project, tuple(c.key for c in (*header.measured, *header.words)))
+        sizer.uncertainty = summary.uncertainty = wishes.uncertainty
     named = header.column_of("name")
     by = [header.header_of(name, "--by") for name in wishes.by]
     if wishes.against is not None:
@@ -108,24 +116,27 @@ def _size(
             raise InputFaults([fault("inventory.missing", "--against", column="name")])
         summary.against = read_earlier(wishes.against, named.header)
 
-    def frames() -> Iterator[pl.DataFrame]:
-        for piece in _ahead(source.pieces()):
-            if summary.rows == 0:
+    def sized() -> Iterator[tuple[pl.DataFrame, Sized]]:
+        for number, piece in enumerate(_ahead(source.pieces())):
+            if number == 0:
                 check_columns(piece.frame, target, _used(header))
-            sized = sizer.size(piece.frame, piece.surplus, sampled=summary.rows == 0)
-            columns = sized.columns()
-            summary.add(sized)
+            yield piece.frame, sizer.size(piece.frame, piece.surplus, sampled=number == 0)
+
+    def frames() -> Iterator[pl.DataFrame]:
+        for frame, result in _ahead(sized()):
+            columns = result.columns()
+            summary.add(result)
             if named is not None:
-                summary.add_names(piece.frame[named.header])
+                summary.add_names(frame[named.header])
             for column in by:
-                summary.add_parts(column, piece.frame[column], sized)
+                summary.add_parts(column, frame[column], result)
             if summary.against is not None and named is not None:
                 of_result = (columns[key] for key in (NOMINAL, STATUS))
-                summary.against.add(piece.frame[named.header], *of_result)
+                summary.against.add(frame[named.header], *of_result)
             if target.suffix.lower() == ".csv":
-                summary.like_formulas += taken_for_formulas(piece.frame, sized.cells)
-            progress(piece.frame.height)
-            yield piece.frame.with_columns(**columns)
+                summary.like_formulas += taken_for_formulas(frame, result.cells)
+            progress(frame.height)
+            yield frame.with_columns(**columns)
 
     with in_place_of(target) as temporary, ThreadPoolExecutor(1) as worker:
         fingerprint = worker.submit(_fingerprint, table)

@@ -12,6 +12,7 @@ from linerdesign.methods.method import choice_of_thickness, requirement
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import defaults_taken, task
+from linerdesign.project.columns import QUOTE, known_keys
 from linerdesign.project.consistency import site_faults, with_defaults
 from linerdesign.project.contradictions import contradictions
 from linerdesign.project.faults import Fault, InputFaults, Place, fault, shown
@@ -21,7 +22,6 @@ from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project, validated
 from linerdesign.tasks.batch.cells import Cells, by_text
-from linerdesign.tasks.batch.columns import QUOTE, known_keys
 from linerdesign.tasks.batch.messages import Messages, Rows
 from linerdesign.words import sentence
 

@@ -12,11 +12,21 @@ from numpy.typing import NDArray
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.findings import Severity
 from linerdesign.methods import many
-from linerdesign.methods.many import Designs, design_many
+from linerdesign.methods.many import Designs, design_many, nominal_many
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.assembly import outside_tables
+from linerdesign.project.columns import (
+    CHANCE,
+    GOVERNING,
+    INDEX,
+    MESSAGE,
+    NOMINAL,
+    REQUIRED,
+    STATUS,
+    Header,
+)
 from linerdesign.project.faults import fault
 from linerdesign.project.floors import limits_left, rows_below_owner
 from linerdesign.project.measures import convert
@@ -30,7 +40,6 @@ from linerdesign.tasks.batch.cells import (
     read_quantities,
     read_words,
 )
-from linerdesign.tasks.batch.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STATUS, Header
 from linerdesign.tasks.batch.groups import (
     Calculation,
     Group,
@@ -44,14 +53,19 @@ from linerdesign.tasks.batch.groups import (
 )
 from linerdesign.tasks.batch.messages import FAILURE, OUTLIER, Messages, Rows
 from linerdesign.tasks.batch.outliers import MOST_WALL, unusual
+from linerdesign.tasks.batch.tubes import TUBE, Tubes
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     import polars as pl
 
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
+
 ERROR = "error"
 STATUSES = (ERROR, *many.STATUSES)
 MOST_SHAPES = 10_000
+# Rows at the start of an inventory of which it is found what their defaults matter.
+SAMPLED = 8_192
 
 
 @dataclass
@@ -59,9 +73,10 @@ class Sized:
     """What a piece gives, one entry a row; thicknesses and diameters in mm, NaN where none.
 
     `status` indexes `STATUSES` and `governing` the list of equations. Lengths are in m and masses
-    in kg, 0 where not known. `defaults` counts the rows that rest on each, and `changed` those
-    whose nominal thickness changes when it is a tenth larger or smaller. `cells` are the columns
-    of quantities.
+    in kg, 0 where not known. `further` are columns by their headers: chances, where wished for, or
+    nothing in place of those of an earlier result. `defaults` counts the rows that rest on each,
+    and `changed` those whose nominal thickness changes when it is a tenth larger or smaller.
+    `cells` are the columns of quantities.
     """
 
     required: NDArray[np.float64]
@@ -76,6 +91,7 @@ class Sized:
     defaults: Counter[str] = field(default_factory=Counter)
     changed: Counter[str] = field(default_factory=Counter)
     cells: list[Cells] = field(default_factory=list)
+    further: dict[str, NDArray[np.float64]] = field(default_factory=dict)
 
     @classmethod
     def empty(cls, count: int) -> Sized:
@@ -90,6 +106,13 @@ class Sized:
             governing=np.zeros(count, np.int64),
         )
 
+    def forget(self, rows: Rows) -> None:
+        """Takes the results of rows away again."""
+        for each in (self.required, self.nominal, self.diameter):
+            each[rows] = np.nan
+        for count in (self.status, self.governing, self.length, self.mass):
+            count[rows] = 0
+
     def columns(self) -> dict[str, pl.Series]:
         """The columns that the result adds, by their headers."""
         import polars as pl
@@ -103,6 +126,7 @@ class Sized:
             GOVERNING: governing.gather(self.governing),
             STATUS: pl.Series(STATUSES).gather(self.status),
             MESSAGE: texts.gather(codes),
+            **{name: pl.Series(each, nan_to_null=True) for name, each in self.further.items()},
         }
 
 
@@ -117,14 +141,18 @@ class Sizer:
     project: Project
     system: str
     mark: str = ""
+    uncertainty: UncertaintyWishes | None = None
     _shapes: dict[Shape, Calculation] = field(default_factory=dict)
 
     def size(self, frame: pl.DataFrame, surplus: dict[int, str], sampled: bool = False) -> Sized:
         """The result of a piece; `surplus` holds rows with more cells than the header has.
 
-        Of a piece that is `sampled` it is also found what its defaults matter.
+        Of the first rows of a piece that is `sampled` it is also found what their defaults matter.
         """
         sized = Sized.empty(frame.height)
+        for name in (CHANCE, INDEX):
+            if self.uncertainty is not None or (self.header.earlier and name in frame.columns):
+                sized.further[name] = np.full(frame.height, np.nan)
         messages = sized.messages
         for row, text in surplus.items():
             messages.refuse([row], fault("inventory.surplus", "row", text))
@@ -160,9 +188,37 @@ class Sizer:
         _put(sized, made, designs, rows, good)
         for text in (known.defaults or {}).values():
             sized.defaults[text] += int(np.count_nonzero(good))
-        _put_quantities(sized, known, rows[good], cells)
+        tubes = self._lined(known, designs, group.shape, rows, good, cells, sized)
+        _put_quantities(sized, known, rows[good], cells, tubes)
+        if tubes is not None:
+            sized.forget(rows[good][tubes.no_bore])
+        if self.uncertainty is not None:
+            self._put_chances(known, values, designs, rows, good, sized)
         if sampled:
-            count_changes(known, values, designs, sized)
+            count_changes(known, values, designs.nominal, rows < SAMPLED, sized)
+
+    def _put_chances(
+        self,
+        known: Calculation,
+        values: dict[str, Any],
+        designs: Designs,
+        rows: Rows,
+        good: NDArray[np.bool_],
+        sized: Sized,
+    ) -> None:
+        """The chance that each wall is sufficient, and its reliability index."""
+        from linerdesign.tasks.batch.chances import chances_of_rows
+
+        assert known.task is not None
+        assert known.resin is not None
+        assert self.uncertainty is not None
+        some = {key: value[good] if np.ndim(value) else value for key, value in values.items()}
+        chance, index = chances_of_rows(
+            self.project, known.resin, known.task, some, designs.nominal[good], self.uncertainty
+        )
+        sized.further[CHANCE][rows[good]] = np.round(100 * chance, 4)
+        # Nothing where the index is beyond what is told apart.
+        sized.further[INDEX][rows[good]] = np.round(np.where(np.isfinite(index), index, np.nan), 4)
 
     def _shared(
         self, group: Group, cells: dict[str, Cells], messages: Messages
@@ -235,6 +291,44 @@ class Sizer:
         thick = sentence("inventory.thick_wall", most=f"{MOST_WALL:g}")
         messages.add(OUTLIER, thick, rows[(wall > MOST_WALL) & good])
 
+    def _lined(
+        self,
+        known: Calculation,
+        designs: Designs,
+        shape: Shape,
+        rows: Rows,
+        good: NDArray[np.bool_],
+        cells: dict[str, Cells],
+        sized: Sized,
+    ) -> Tubes | None:
+        """The tubes of the rows that have one by its own size; those that deliver too little fail.
+
+        A row whose tube has no bore is refused.
+        """
+        if known.task is None or known.resin is None or not {*TUBE} & {*shape.numbers}:
+            return None
+        kept = rows[good]
+        unit = convert(1.0, SYMBOLS["t"].unit(known.task.basis.system), "mm")
+
+        def of_rows(values: Any) -> NDArray[np.float64]:
+            return np.asarray(unit * np.broadcast_to(values, good.shape)[good], np.float64)
+
+        own = {key: measures(cells[key], kept).to("mm") for key in TUBE if key in shape.numbers}
+        host, floor = (of_rows(designs.values.get(key, 0.0)) for key in ("D", "t_floor"))
+        diameter, thickness = (
+            np.broadcast_to(own.get(key, left), kept.shape)
+            for key, left in zip(TUBE, (host, sized.nominal[kept]), strict=True)
+        )
+        tubes = Tubes(diameter, thickness, host)
+        if tubes.no_bore.any():
+            sized.messages.refuse(kept[tubes.no_bore], fault("inventory.tube_wall", "row"))
+        short = tubes.short(np.maximum(sized.required[kept], floor))
+        for code, failing in (("tube_short", short), ("tube_stretch", tubes.beyond(known.resin))):
+            where = failing & ~tubes.no_bore
+            sized.status[kept[where]] = STATUSES.index(FAILS)
+            sized.messages.add(FAILURE, sentence(f"inventory.{code}"), kept[where])
+        return tubes
+
 
 def _put(
     sized: Sized, made: PipeTask, designs: Designs, rows: Rows, good: NDArray[np.bool_]
@@ -254,20 +348,27 @@ def _put(
 
 
 def count_changes(
-    known: Calculation, values: dict[str, Any], designs: Designs, sized: Sized
+    known: Calculation,
+    values: dict[str, Any],
+    nominal: NDArray[np.float64],
+    some: NDArray[np.bool_],
+    sized: Sized,
 ) -> None:
-    """Counts the rows whose nominal thickness depends on a default within a tenth of it."""
+    """Counts those of `some` rows whose `nominal` depends on a default within a tenth of it."""
     made = known.task
     assert made is not None
+    values = {key: each[some] if np.ndim(each) else each for key, each in values.items()}
     for key, text in (known.defaults or {}).items():
         # Another increment changes nearly every wall, and says nothing of its need.
         if key in values and key != "s" and np.any(values[key]):
-            ends = [design_many(made.basis, {**values, key: values[key] * f}) for f in (0.9, 1.1)]
-            different = [~np.isclose(each.nominal, designs.nominal, rtol=SAME) for each in ends]
+            ends = [nominal_many(made.basis, {**values, key: values[key] * f}) for f in (0.9, 1.1)]
+            different = [~np.isclose(each, nominal[some], rtol=SAME) for each in ends]
             sized.changed[text] += int(np.count_nonzero(different[0] | different[1]))
 
 
-def _put_quantities(sized: Sized, known: Calculation, rows: Rows, cells: dict[str, Cells]) -> None:
+def _put_quantities(
+    sized: Sized, known: Calculation, rows: Rows, cells: dict[str, Cells], tubes: Tubes | None
+) -> None:
     diameters = cells["host_diameter"]
     sized.diameter[rows] = measures(diameters, rows).to("mm")
     length = cells.get("length")
@@ -278,6 +379,9 @@ def _put_quantities(sized: Sized, known: Calculation, rows: Rows, cells: dict[st
     assert isinstance(resin, Resin)
     if "density" in cells and cells["density"].given[rows].all():
         resin = resin.changed({"density": measures(cells["density"], rows)})
-    mass = mass_per_length(sized.diameter[rows], sized.nominal[rows], "mm", resin)
+    wide, thick = sized.diameter[rows], sized.nominal[rows]
+    if tubes is not None:
+        wide, thick = tubes.diameter, tubes.thickness
+    mass = mass_per_length(wide, thick, "mm", resin)
     if mass is not None:
         sized.mass[rows] = mass * sized.length[rows]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 import io
 import math
-import zipfile
 from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from linerdesign.documents.workbook_cells import issued
 from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.worksheet import first_sheet, titles_of
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
@@ -32,16 +32,8 @@ def read_sheet(path: Path) -> tuple[tuple[str, ...], Columns, dict[int, str], tu
     Raises:
         InputFaults: every formula whose value is not stored.
     """
-    from openpyxl import load_workbook
-
-    book = load_workbook(path, read_only=True, data_only=True)
-    sheet = book.worksheets[0]
-    # The size that a file states may be wrong; the cells themselves tell it.
-    sheet.reset_dimensions()
-    rows = sheet.iter_rows(values_only=True)
-    titles = ["" if cell is None else str(cell) for cell in next(rows, ())]
-    while titles and not titles[-1]:
-        titles.pop()
+    names, rows = first_sheet(path)
+    titles = titles_of(next(rows, ()))
     columns: list[list[Any]] = [[] for _ in titles]
     surplus: dict[int, str] = {}
     for number, row in enumerate(rows):
@@ -49,36 +41,12 @@ def read_sheet(path: Path) -> tuple[tuple[str, ...], Columns, dict[int, str], tu
             column.append(cell)
         if beyond := [shown(str(cell)) for cell in row[len(titles) :] if cell is not None]:
             surplus[number] = ", ".join(beyond)
-    if faults := list(_without_values(path)):
-        raise InputFaults(faults)
-    names = book.sheetnames
     several = {"first": shown(names[0]), "rest": ", ".join(map(shown, names[1:]))}
     remarks = (sentence("inventory.sheets", **several),) if len(names) > 1 else ()
     if len(set(titles)) < len(titles):
         return tuple(titles), [], {}, remarks
     made = [_of_one_type(title, column) for title, column in zip(titles, columns, strict=True)]
     return tuple(titles), made, surplus, remarks
-
-
-def _without_values(path: Path) -> Iterator[Any]:
-    """Formulas that no program has calculated yet: read as they are, their cells would be empty."""
-    with zipfile.ZipFile(path) as archive:
-        parts = [name for name in archive.namelist() if name.startswith("xl/worksheets/")]
-        if not any(b"<f" in archive.read(part) for part in parts):
-            return
-    from openpyxl import load_workbook
-
-    formulas, values = (
-        load_workbook(path, read_only=True, data_only=stored).worksheets[0]
-        for stored in (False, True)
-    )
-    for sheet in (formulas, values):
-        sheet.reset_dimensions()
-    for left, right in zip(formulas.iter_rows(), values.iter_rows(), strict=False):
-        for formula, value in zip(left, right, strict=False):
-            if formula.data_type == "f" and value.value is None:
-                at = f"{path.name}, {formulas.title}!{formula.coordinate}"
-                yield fault("inventory.formula", at, shown(str(formula.value)))
 
 
 def _of_one_type(title: str, cells: list[Any]) -> pl.Series:

@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 
 from linerdesign.findings import Severity
 from linerdesign.methods.units import MM_PER_INCH
+from linerdesign.project.columns import CHANCE, NOMINAL
 from linerdesign.project.measures import convert
 from linerdesign.tasks.batch.against import Against
-from linerdesign.tasks.batch.columns import NOMINAL
 from linerdesign.tasks.batch.messages import (
     DUPLICATE,
     ERROR,
@@ -25,11 +25,13 @@ from linerdesign.tasks.batch.messages import (
     counted,
 )
 from linerdesign.tasks.batch.outliers import Spread
-from linerdesign.tasks.batch.pieces import STATUSES, Sized
+from linerdesign.tasks.batch.pieces import SAMPLED, STATUSES, Sized
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     import polars as pl
+
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
 
 # Hosts are counted in classes of an inch or 25 mm, which are the sizes that pipes come in.
 CLASS = {"US": MM_PER_INCH, "SI": 25.0}
@@ -68,7 +70,8 @@ class Summary:
     of that column. `changed` counts, among the `sampled` rows of the first piece, those whose
     nominal thickness changes when a default is a tenth larger or smaller. `like_formulas` counts
     the text cells written to CSV that a spreadsheet would take for formulas. `fingerprint` is the
-    SHA-256 of the bytes of the inventory, `remarks` tell how it was read.
+    SHA-256 of the bytes of the inventory, `remarks` tell how it was read. `unsure` counts the rows
+    whose chance is under the confidence wished for, where uncertainty is.
     """
 
     system: str
@@ -90,12 +93,15 @@ class Summary:
     grouped: int = 0
     like_formulas: int = 0
     against: Against | None = None
+    uncertainty: UncertaintyWishes | None = None
+    unsure: int = 0
     _names: list[NDArray[np.uint64]] = field(default_factory=list)
 
     def add(self, sized: Sized) -> None:
         """Adds one piece."""
         if self.rows == 0:
-            self.changed, self.sampled = sized.changed, int(np.count_nonzero(sized.status))
+            self.changed = sized.changed
+            self.sampled = int(np.count_nonzero(sized.status[:SAMPLED]))
         for each in sized.cells:
             if not each.column.about.negative:
                 numbers = np.where(each.measured, each.numbers, np.nan)
@@ -110,6 +116,9 @@ class Summary:
         for name, count in zip(sized.equations, counts, strict=True):
             self.governing[name] += int(count)
         self.defaults += sized.defaults
+        if self.uncertainty is not None:
+            low = sized.further[CHANCE] < 100 * self.uncertainty.confidence
+            self.unsure += int(np.count_nonzero(low))
         self._add_sizes(sized)
 
     def add_names(self, names: pl.Series) -> None:
@@ -199,7 +208,8 @@ class Summary:
         nominal thickness changes with a tenth of it; the weightiest first."""
         found: list[tuple[str, int, float | None]] = []
         for text, count in self.defaults.items():
-            share = self.changed[text] / self.sampled if text in self.changed else None
+            known = self.sampled and text in self.changed
+            share = self.changed[text] / self.sampled if known else None
             found.append((text, count, share))
         return sorted(found, key=lambda each: (-(each[2] or 0.0), -each[1], each[0]))
 

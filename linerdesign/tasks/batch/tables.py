@@ -15,6 +15,7 @@ import numpy as np
 
 from linerdesign.project.delimited import OLD, PLAIN, Dialect, Row, dialect_of, rows_of
 from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.worksheet import no_table
 from linerdesign.tasks.batch.cells import Cells
 from linerdesign.tasks.batch.sheets import read_sheet, write_sheet
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 FORMS = (".csv", ".parquet", ".xlsx")
 # Rows of a piece, rows read at once from Parquet, and bytes read at once from CSV.
-PIECE, GROUP, BLOCK = 65_536, 262_144, 1 << 23
+PIECE, GROUP, BLOCK = 131_072, 262_144, 1 << 23
 _OS_ERROR = re.compile(r"\(os error (\d+)\)")
 _LIKE_A_FORMULA = r"\A[=+\-@\t\r]"
 
@@ -154,7 +155,7 @@ def _another(path: Path, dialect: Dialect, error: Exception) -> Exception:
         return ReadAgainError(replace(dialect, by_row=True))
     if "utf-8" in text and dialect.encoding == PLAIN:
         return ReadAgainError(replace(dialect, encoding=OLD))
-    return _unreadable(path, error)
+    return no_table(path, error)
 
 
 def _blocks(file: IO[bytes], dialect: Dialect) -> Iterator[bytes]:
@@ -244,24 +245,17 @@ def _parquet(path: Path) -> Source:
         headers = tuple(scan.collect_schema())
         rows = int(scan.select(pl.len()).collect().item())
     except pl.exceptions.PolarsError as error:
-        raise _unreadable(path, error) from None
+        raise no_table(path, error) from None
 
     def pieces() -> Iterator[Piece]:
         for start in range(0, rows, GROUP):
             try:
                 group = scan.slice(start, GROUP).collect()
             except pl.exceptions.PolarsError as error:
-                raise _unreadable(path, error) from None
+                raise no_table(path, error) from None
             yield from (Piece(frame, {}) for frame in group.iter_slices(PIECE))
 
     return Source(headers, pieces)
-
-
-def _unreadable(path: Path, error: Exception) -> InputFaults:
-    why = shown(str(error).split("\n")[0], 100)
-    return InputFaults(
-        [fault("inventory.no_table", str(path), form=path.suffix[1:].upper(), why=why)]
-    )
 
 
 def _workbook(path: Path) -> Source:
@@ -271,7 +265,7 @@ def _workbook(path: Path) -> Source:
     except InputFaults:
         raise
     except Exception as error:  # the library raises many kinds for what is no workbook
-        raise _unreadable(path, error) from None
+        raise no_table(path, error) from None
     if len(set(headers)) < len(headers):
         return Source(headers, lambda: iter(()), remarks)
     import polars as pl

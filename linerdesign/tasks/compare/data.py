@@ -6,6 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from linerdesign.documents.json import FORMAT
+from linerdesign.documents.second import other_data
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
@@ -53,7 +54,17 @@ def comparison_data(compared: Compared) -> dict[str, Any]:
         ],
         "exchanged": [asdict(each) for each in compared.effects],
         "pipes": [_pipe(row, compared.by) for row in table],
+        **_chances(compared),
     }
+
+
+def _chances(compared: Compared) -> dict[str, Any]:
+    """What the uncertainty of the inputs does, where that is wished for."""
+    if compared.chances is None:
+        return {}
+    from linerdesign.tasks.compare import chances_report
+
+    return {"uncertainty": chances_report.data(compared, compared.chances)}
 
 
 def _ranked(each: Ranked, remarks: tuple[Remark, ...], compared: Compared) -> dict[str, Any]:
@@ -115,12 +126,14 @@ def _option(found: Option) -> dict[str, Any]:
         "why": why,
         "required_thickness": _ends((worst.required, best.required), "mm"),
         "nominal_thickness": _ends((worst.nominal, best.nominal), "mm"),
+        "delivered_thickness": _both(worst, best, "delivered", "mm"),
         "governing": worst.governing,
         "next_step_down": worst.next_down,
         "margin": worst.margin,
         "floor_holds": worst.minimum_governs,
         "mass_per_metre": _both(worst, best, "mass", "kg"),
         "cost_per_metre": _both(worst, best, "cost", money),
+        **({"second_method": other_data(worst.second)} if worst.second else {}),
     }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from linerdesign.documents.blocks import (
     Block,
@@ -12,8 +13,10 @@ from linerdesign.documents.blocks import (
     Grid,
     Heading,
     Live,
+    OnPaper,
     of_project,
 )
+from linerdesign.documents.second import Cells, table
 from linerdesign.project.measures import convert
 from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
@@ -54,29 +57,43 @@ COST_COLUMN = 4
 
 def comparison_report(compared: Compared) -> Document:
     """The comparison, ready to print."""
-    decision = compared.pictures[:2] if compared.pictures else ()
-    blocks = (
+    decision = compared.pictures[: 3 if compared.chances else 2]
+    answer = (
         Heading(_said("title")),
         *(each.block for each in decision[:1]),
         *_ranking(compared),
+    )
+    rest = (
         *(each.block for each in decision[1:]),
+        *_chances(compared),
         *_assignment(compared),
         *_break_even(compared),
         *_choices(compared),
         *_basis(compared),
         *_every_option(compared),
+        *_second(compared),
         *_failing(compared.table),
         *_effects(compared),
         *(each.block for each in compared.pictures[len(decision) :]),
     )
-    return of_project(compared.project, compared.system, _said("title"), blocks)
+    made = of_project(compared.project, compared.system, _said("title"), (*answer, *rest))
+    return replace(made, on_paper=lambda: OnPaper(answer, rest))
+
+
+def _chances(compared: Compared) -> Iterator[Block]:
+    """What the uncertainty of the inputs does, where that is wished for."""
+    if compared.chances is not None:
+        from linerdesign.tasks.compare import chances_report
+
+        yield from chances_report.blocks(compared, compared.chances)
 
 
 def _said(code: str, **numbers: object) -> str:
     return sentence(f"compare.{code}", **numbers)
 
 
-def _band(ends: Ends | None, digits: int) -> str:
+def band(ends: Ends | None, digits: int) -> str:
+    """A figure by the worst properties, beside it in brackets by the best where they differ."""
     if ends is None:
         return "-"
     worst, best = (f"{each:,.{digits}f}" for each in ends)
@@ -102,7 +119,7 @@ def _priced(what: str, table: Table, per: str = "") -> str:
 
 
 def _money(ends: Ends | None, found: Option | Ranked, table: Table, digits: int) -> str:
-    shown = _band(ends, digits)
+    shown = band(ends, digits)
     own = ", ".join(currencies([found.resin]))
     return f"{shown} {own}" if ends and len(_labels(table)) > 1 else shown
 
@@ -131,8 +148,8 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
         row = (
             str(each.rank or "-"),
             marked(each.resin),
-            _band(totals.thickness, 2),
-            _band(totals.mass and (totals.mass[0] * ton, totals.mass[1] * ton), 2 * (ton < 1)),
+            band(totals.thickness, 2),
+            band(totals.mass and (totals.mass[0] * ton, totals.mass[1] * ton), 2 * (ton < 1)),
             _money(totals.cost, each, table, 0),
             *([_money(totals.annual_cost, each, table, 0)] if annual else []),
             _satisfied(each, totals, compared.remarks[each.resin.name]),
@@ -308,10 +325,15 @@ def _every_option(compared: Compared) -> Iterator[Block]:
     system, table = compared.system, compared.table
     each_option = [each for row in table for each in row]
     names = [(each.pipe.name, marked(each.resin)) for each in each_option]
-    figures = [_thicknesses(each) for each in each_option]
-    columns = ("pipe", "resin", "t req, mm", "nominal, mm", "equation", "over thinner", "status")
+    legs = any(each.wall and each.wall.delivered is not None for each in each_option)
+    figures = [_thicknesses(each, legs) for each in each_option]
+    delivered = ("delivered, mm",) * legs
+    thicknesses = ("t req, mm", "nominal, mm", *delivered)
+    columns = ("pipe", "resin", *thicknesses, "equation", "over thinner", "status")
     yield Heading(_said("every"), 2)
-    yield _joined(columns, "<<>><<<", names, figures, _said("every_thickness"))
+    yield _joined(columns, "<<>>" + ">" * legs + "<<<", names, figures, _said("every_thickness"))
+    if legs:
+        yield Bullets((_said("delivered"),))
     if can_be_live(compared):
         yield sizes(compared)
         yield prices(compared)
@@ -325,6 +347,24 @@ def _every_option(compared: Compared) -> Iterator[Block]:
         yield _joined(heads, "<<>>", names, known, _said("every_amount"))
 
 
+def _second(compared: Compared) -> tuple[Block, ...]:
+    """Every resin in every pipe by the second method, where the project asks for one."""
+    walls = [
+        (_said("resin_in_pipe", pipe=each.pipe.name, resin=each.resin.name), each.wall)
+        for row in compared.table
+        for each in row
+        if each.wall and each.wall.second
+    ]
+    rows = ((name, _own(wall), wall.second) for name, wall in walls if wall.second)
+    return table(rows, compared.second)
+
+
+def _own(wall: Wall) -> Cells:
+    """A wall by the method of the project."""
+    thicknesses = (f"{wall.required:.2f}", f"{wall.nominal:.2f}")
+    return (_said("own_method"), *thicknesses, wall.governing, wall.status)
+
+
 def _joined(
     columns: tuple[str, ...],
     align: str,
@@ -336,13 +376,16 @@ def _joined(
     return Grid(columns, align, rows, caption)
 
 
-def _thicknesses(found: Option) -> tuple[str, ...]:
+def _thicknesses(found: Option, legs: bool) -> tuple[str, ...]:
     worst, best = found.wall, found.best
     if worst is None or best is None:
-        return ("-", "-", "-", "-", "none")
+        return ("-", "-", *("-",) * legs, "-", "-", "none")
+    ends = (worst.delivered, best.delivered)
+    delivered = band(None if None in ends else ends, 2)  # type: ignore[arg-type]
     return (
-        _band((worst.required, best.required), 2),
-        _band((worst.nominal, best.nominal), 2),
+        band((worst.required, best.required), 2),
+        band((worst.nominal, best.nominal), 2),
+        *((delivered,) * legs),
         worst.governing,
         _margin(worst),
         worst.status,
@@ -354,7 +397,7 @@ def _amounts(found: Option, system: str, table: Table) -> tuple[str, str]:
     if worst is None or best is None:
         return "-", "-"
     return (
-        _band(_per_length(worst.mass, best.mass, "kg", system), 2),
+        band(_per_length(worst.mass, best.mass, "kg", system), 2),
         _money(_per_length(worst.cost, best.cost, "", system), found, table, 2),
     )
 
@@ -383,7 +426,7 @@ def _per_length(worst: float | None, best: float | None, unit: str, system: str)
 
 
 def _margin(wall: Wall) -> str:
-    if not wall.holds:
+    if not wall.holds or wall.delivered is not None:
         return "-"
     if wall.margin is None or wall.next_down is None:
         return _said("thinnest_made")
@@ -443,7 +486,7 @@ def _amount(found: Option, by: str, system: str) -> str:
     mass, per = ("kg/m", "m") if system == "SI" else ("lb/ft", "ft")
     unit = mass if by == "mass" else f"{', '.join(currencies([found.resin]))}/{per}"
     ends = _per_length(amount, amount, "kg" if by == "mass" else "", system)
-    return f"{_band(ends, 2)} {unit}{'/yr' * (by == COSTS[1])}"
+    return f"{band(ends, 2)} {unit}{'/yr' * (by == COSTS[1])}"
 
 
 def _effects(compared: Compared) -> Iterator[Block]:

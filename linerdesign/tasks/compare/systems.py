@@ -12,6 +12,8 @@ import numpy as np
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.findings import Finding, Severity
 from linerdesign.methods.basis import Basis
+from linerdesign.methods.result import OtherMethod
+from linerdesign.methods.second import by_second
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import CHECKED, FAILS, SIZED
 from linerdesign.project.assembly import task
@@ -45,7 +47,9 @@ class Wall:
 
     `next_down` is the next thinner thickness that is made, `short` whether none that is made is
     sufficient, `failing` the equations that it fails. Mass and costs are none
-    where a density, a price or a life is not known.
+    where a density, a price or a life is not known. `delivered` is the least wall that the tube of
+    this thickness leaves in any leg of the line, none for a pipe without legs; `short_legs` are the
+    legs where it is too thin. `second` is the pipe by the second method, with the worst properties.
     """
 
     required: float
@@ -61,6 +65,9 @@ class Wall:
     mass: float | None
     cost: float | None
     annual_cost: float | None
+    delivered: float | None = None
+    short_legs: tuple[str, ...] = ()
+    second: OtherMethod | None = None
 
     @property
     def holds(self) -> bool:
@@ -76,7 +83,8 @@ class Wall:
     def reasons(self) -> tuple[str, ...]:
         """Why the wall is not sufficient, or is outside the method."""
         found = [sentence("design.no_listed_thickness")] if self.short else []
-        if self.status == FAILS:
+        found += self.short_legs
+        if self.status == FAILS and self.failing:
             equations = ", ".join(self.failing)
             found.append(sentence("compare.fails_at", equations=equations, nominal=self.nominal))
         outside = (note.text for note in self.notes if note.severity is Severity.OUTSIDE)
@@ -189,6 +197,20 @@ def options(project: Project, found: Cases, purchase: Purchase) -> Table:
     )
 
 
+def amounts(
+    diameter: float, nominal: float, resin: Resin, purchase: Purchase
+) -> dict[str, float | None]:
+    """Mass, cost and annual cost of a wall by their names in `Wall`."""
+    mass = mass_per_length(diameter, nominal, "mm", resin)
+    cost = cost_per_length(diameter, nominal, resin, purchase)
+    cost = None if cost is None or np.isnan(cost) else float(cost)
+    return {
+        "mass": None if mass is None else float(mass),
+        "cost": cost,
+        "annual_cost": None if cost is None else yearly(cost, resin, purchase.discount),
+    }
+
+
 def _ends(done: Mapping[tuple[int, int, bool], Wall], row: int, column: int) -> tuple[Wall, Wall]:
     worst = done[row, column, False]
     return worst, done.get((row, column, True), worst)
@@ -201,10 +223,7 @@ def _unreached(made: Walls, i: int) -> Iterator[str]:
 
 
 def _wall(made: Walls, i: int, case: Case, purchase: Purchase) -> Wall:
-    resin, diameter, nominal = case.resin, float(made.diameter[i]), float(made.nominal[i])
-    mass = mass_per_length(diameter, nominal, "mm", resin)
-    cost = cost_per_length(diameter, nominal, resin, purchase)
-    cost = None if cost is None or np.isnan(cost) else float(cost)
+    diameter, nominal = float(made.diameter[i]), float(made.nominal[i])
     found = {note for note, where in made.notes if where[i].any()}
     return Wall(
         required=float(made.required[i]),
@@ -217,9 +236,8 @@ def _wall(made: Walls, i: int, case: Case, purchase: Purchase) -> Wall:
         short=bool(made.short[i]),
         failing=tuple(equation for equation, where in made.failing if where[i]),
         notes=frozenset(found | set(case.made.notes)),
-        mass=None if mass is None else float(mass),
-        cost=cost,
-        annual_cost=None if cost is None else yearly(cost, resin, purchase.discount),
+        second=None if case.best or case.made.second is None else by_second(case.made),
+        **amounts(diameter, nominal, case.resin, purchase),
     )
 
 

@@ -22,7 +22,7 @@ from linerdesign.project.measures import convert
 from linerdesign.tasks.review.case import Case, Change, Formula, Values, fixed, reading, without
 
 # Lines of water pressure and of total pressure: a vacuum has its own line after them.
-WATER, TOTAL = ("P", "P_w"), ("q_t", "q_e")
+WATER, TOTAL = ("P", "P_w"), ("q_water", "q_soil", "q_t", "q_e")
 # The lines of one check, solved for the thickness and forward.
 OF_X1_1, OF_X1_3 = ("t_X1_1", "P_X1_1"), ("t_X1_3", "q_X1_3")
 

@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from linerdesign.documents.legs import proposal, short_legs
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import positional
+from linerdesign.expressions.tolerance import under
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
 from linerdesign.tasks.review.alternatives import Alternative
@@ -53,6 +55,7 @@ def comments(found: Recheck, clauses: tuple[Clause, ...]) -> tuple[Comment, ...]
         *_no_bore(found),
         *_condition(found),
         *_thin(found, clauses),
+        *_legs(found),
         *departures,
         *_contradictions(found),
         *_inputs(found),
@@ -129,6 +132,8 @@ def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
             checks=", ".join(_failing(found)),
             nominal=nominal,
         )
+    elif not under(wall, found.sized.value("t_floor") or 0.0):
+        return
     else:
         minimum = both_units(found.sized.value("t_floor") or 0.0, system)
         text = sentence("review.under minimum", wall=stated, minimum=minimum, nominal=nominal)
@@ -142,6 +147,21 @@ def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
     elif found.thin_by_rounding:
         weight, text = QUESTION, f"{text} {sentence('review.thin by rounding')}"
     yield Comment(weight, text, "thickness", at, both_units(wall, system), nominal)
+
+
+def _legs(found: Recheck) -> Iterator[Comment]:
+    """The legs that the wall, as a tube, does not serve."""
+    if found.lined is None or found.wall is None or found.lined.passes:
+        return
+    system = found.sized.basis.system
+    wall = both_units(found.lined.tube.thickness, system)
+    text = sentence(
+        "review.short in legs",
+        wall=wall,
+        legs="; ".join(short_legs(found.lined, system)),
+        tube=proposal(found.lined, system),
+    )
+    yield Comment(CORRECTION, text, "thickness", theirs=wall)
 
 
 def _failing(found: Recheck) -> Iterator[str]:

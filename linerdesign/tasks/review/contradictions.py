@@ -11,6 +11,7 @@ import numpy as np
 
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import positional
+from linerdesign.expressions.tolerance import under
 from linerdesign.methods.method import checks_of
 from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.symbols import SYMBOLS
@@ -25,6 +26,8 @@ from linerdesign.words import sentence
 FACTOR = 0.025
 # Figures from which a number that is ours elsewhere is no coincidence.
 TELLING = 1e-3
+# What the total external pressure is made of: its parts, or the values behind them.
+PARTS, BEHIND = ("q_water", "q_soil", "W_s"), ("H_w", "H", "w", "R_w", "W_s")
 
 
 @dataclass(frozen=True)
@@ -48,6 +51,7 @@ def contradictions(
         *_nominal(submittal),
         *_governing(submittal, theirs),
         *_factor(submittal, theirs),
+        *_pressure_class(submittal, theirs),
         *_elsewhere(submittal, theirs, replayed),
     )
 
@@ -90,16 +94,14 @@ def _required_and_checks(submittal: Submittal, theirs: Case) -> Iterator[Contrad
 
 def _sum_of_loads(replayed: Sequence[ReplayedLine]) -> Iterator[Contradiction]:
     """The parts of the total external pressure against their sum."""
-    parts = [each.item for each in replayed if each.item.key in ("H_w", "H", "w", "R_w", "W_s")]
+    keys = {each.item.key for each in replayed}
+    wanted = BEHIND if keys.isdisjoint(("q_water", "q_soil")) else PARTS
+    parts = [each.item for each in replayed if each.item.key in wanted]
     for each in replayed:
         if each.item.key == "q_t" and each.cause == HERE and len(parts) > 1 and each.expected:
             yield Contradiction(
                 (each.item.name, *(item.name for item in parts)),
-                sentence(
-                    "review.sum of loads",
-                    stated=each.item.stated,
-                    summed=each.item.shown(each.expected),
-                ),
+                sentence("review.sum of loads", summed=each.item.shown(each.expected)),
                 unsafe=each.item.value < each.expected,
             )
 
@@ -193,13 +195,7 @@ def _factor(submittal: Submittal, theirs: Case) -> Iterator[Contradiction]:
     stated, nominal = submittal.stated.safety_factor, submittal.item("t")
     if stated is None or nominal is None:
         return
-    keys = {line.result for line in theirs.lines} | theirs.inputs.keys()
-    own: dict[str, Any] = {
-        item.key: fixed(item.value)
-        for item in submittal.items
-        if item.key in keys and item.key != "t_required"
-    }
-    found = outcome(theirs, nominal.value, (own,)) or {}
+    found = _with_own_values(submittal, theirs, nominal.value)
     provided = [found[c.safety] for c in checks_of(theirs.basis) if c.safety in found]
     least = min((value for value in provided if value > 0), default=np.inf)
     if least < stated * (1 - FACTOR):
@@ -210,6 +206,43 @@ def _factor(submittal: Submittal, theirs: Case) -> Iterator[Contradiction]:
             wall=both_units(nominal.value, theirs.basis.system),
         )
         yield Contradiction(("safety_factor", nominal.name), text, unsafe=True)
+
+
+def _with_own_values(submittal: Submittal, theirs: Case, wall: float) -> dict[str, float]:
+    """What a wall gives in the checks with the values that the submittal states."""
+    keys = {line.result for line in theirs.lines} | theirs.inputs.keys()
+    own: dict[str, Any] = {
+        item.key: fixed(item.value)
+        for item in submittal.items
+        if item.key in keys and item.key != "t_required"
+    }
+    return outcome(theirs, wall, (own,)) or {}
+
+
+def _pressure_class(submittal: Submittal, theirs: Case) -> Iterator[Contradiction]:
+    """The pressure class against the owner's internal pressure, and against the stated wall."""
+    stated, nominal = submittal.stated.pressure_class, submittal.item("t")
+    if stated is None:
+        return
+    basis = submittal.ours.basis
+    rated = stated.to(SYMBOLS["P_i"].unit(basis.system))
+    demand = max((each.values.get("P_i", 0.0) for each in submittal.ours.stations), default=0.0)
+    if under(rated, demand):
+        shown = f"{positional(demand, 4)} {SYMBOLS['P_i'].unit(basis.system)}"
+        text = sentence("review.class under pressure", stated=stated, pressure=shown)
+        yield Contradiction(("pressure_class", "internal_pressure"), text, unsafe=True)
+    if nominal is None:
+        return
+    found = _with_own_values(submittal, theirs, nominal.value)
+    borne = [found[c.capacity] for c in checks_of(theirs.basis) if c.demand == "P_i"]
+    if borne and min(borne) < rated * (1 - FACTOR):
+        text = sentence(
+            "review.class over wall",
+            stated=stated,
+            wall=both_units(nominal.value, basis.system),
+            borne=f"{positional(min(borne), 4)} {SYMBOLS['P_i'].unit(basis.system)}",
+        )
+        yield Contradiction(("pressure_class", nominal.name), text, unsafe=True)
 
 
 def _elsewhere(

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from linerdesign.documents import thin_wall
 from linerdesign.documents.json import FORMAT, check_data, thickness
+from linerdesign.documents.legs import data as legs_data
 from linerdesign.documents.numbers import in_millimetres
+from linerdesign.documents.second import second_data
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.review.alternatives import Alternative
@@ -49,8 +52,10 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
         "nominal_thickness": _millimetres(sized.nominal_thickness, system),
         "reviewed_thickness": None if found.wall is None else _millimetres(found.wall, system),
         "rounded_up_by_us": found.rounded_up_by_us,
-        "safety_factor": checked.lowest_safety_factor if checked else None,
+        "safety_factor": found.lowest_factor,
         "checks": [check_data(check, system) for check in (checked.checks if checked else ())],
+        "legs": legs_data(found.lined, system) if found.lined else [],
+        "allowable": thin_wall.data(found.thin) if found.thin else [],
         "instead": [_instead(value, system) for value in found.alternatives],
         "compliance": [
             {
@@ -65,6 +70,7 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
         "sensitivity": _sensitivity(each.moved, system),
         "side_by_side": [_beside(result) for result in each.side_by_side],
         "comments": [_comment(each.first + i, c) for i, c in enumerate(each.comments)],
+        **({"second_method": second} if (second := second_data(sized)) else {}),
     }
 
 

@@ -14,10 +14,12 @@ from linerdesign.documents.blocks import (
     of_project,
 )
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
+from linerdesign.documents.second import both_methods
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import NO_BORE
 from linerdesign.project.reading import Project
+from linerdesign.tasks.review.beside import beside_ours
 from linerdesign.tasks.review.case import Change, case_of, fixed, outcome
 from linerdesign.tasks.review.changes import other_edition
 from linerdesign.tasks.review.comments import WEIGHTS, Comment
@@ -36,6 +38,7 @@ def letter(
 ) -> Document:
     """The letter, ready to send once the engineer has decided."""
     blocks: list[Block] = [*_opening(project, reviewed), overview(reviewed)]
+    blocks += both_methods(each.found.sized for each in reviewed)
     if any(each.found.rounded_up_by_us for each in reviewed):
         blocks.append(Paragraph(sentence("review.in brackets")))
     blocks += _not_reviewed(project, reviewed)
@@ -66,8 +69,9 @@ def _opening(project: Project, reviewed: Sequence[Reviewed]) -> Iterator[Block]:
             yield Paragraph("; ".join(parts) + ".")
     decided = about.disposition if about is not None else None
     code = "review.decided" if decided else "review.proposed"
-    yield Paragraph(sentence(code, disposition=decided or disposition(reviewed)))
-    yield Paragraph(sentence("review.introduction"))
+    yield Heading(sentence(code, disposition=decided or disposition(reviewed)), 2)
+    decides = "" if decided else sentence("review.engineer decides")
+    yield Paragraph(sentence("review.introduction") + decides)
 
 
 def overview(reviewed: Sequence[Reviewed]) -> Grid:
@@ -75,7 +79,7 @@ def overview(reviewed: Sequence[Reviewed]) -> Grid:
     rows = []
     for each in reviewed:
         found, system = each.found, each.found.sized.basis.system
-        lowest = found.checked.lowest_safety_factor if found.checked else None
+        lowest = found.lowest_factor
         verdict = found.verdict or (NO_BORE if found.leaves_no_bore else "-")
         last = each.first + len(each.comments) - 1
         numbers = f"{each.first} to {last}" if last > each.first else f"{last}"
@@ -141,7 +145,7 @@ def verdict_text(each: Reviewed) -> str:
         "review.verdict by us" if found.rounded_up_by_us else "review.verdict",
         wall=both_units(found.wall, system),
         verdict=sentence(f"review.verdict {found.verdict}"),
-        factor=factor(found.checked.lowest_safety_factor),
+        factor=factor(found.lowest_factor),
     )
 
 
@@ -191,6 +195,7 @@ def _half(each: Reviewed, key: str) -> float:
 def sheets(reviewed: Sequence[Reviewed]) -> Iterator[Block]:
     """Our own calculation of every pipe."""
     yield Heading(sentence("review.our calculation"))
+    yield beside_ours(reviewed)
     place = 1
     for each in reviewed:
         yield Sheet(each.found.sized, place)

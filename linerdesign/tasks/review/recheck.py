@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,7 +16,9 @@ from linerdesign.methods.origin import calculated
 from linerdesign.methods.result import CheckResult, PipeResult
 from linerdesign.methods.task import Input, PipeTask
 from linerdesign.project.designing import designed
+from linerdesign.project.lining import Lining
 from linerdesign.project.measures import convert
+from linerdesign.project.thin_wall import ThinWall, thin_wall
 from linerdesign.tasks.review.alternatives import Alternative, alternatives
 from linerdesign.tasks.review.case import Case, case_of, outcome, outcomes
 from linerdesign.tasks.review.contradictions import Contradiction, contradictions
@@ -111,10 +113,32 @@ class Recheck:
     alternatives: tuple[Alternative, ...]
     tolerances: Tolerances = Tolerances()
     own: OwnNumber | None = None
+    lined: Lining | None = None
+
+    @property
+    def thin(self) -> ThinWall | None:
+        """What a wall that fails carries, for the owner's decision; None for any other."""
+        if self.failing and self.checked is not None:
+            return thin_wall(self.checked)
+        return self.lined.thin if self.lined else None
+
+    @property
+    def short_in_legs(self) -> bool:
+        """Whether the wall as a tube leaves too little in a leg of the line."""
+        return self.lined is not None and not self.lined.passes
+
+    @property
+    def lowest_factor(self) -> float | None:
+        """The lowest safety factor of the wall, and of what it delivers in the legs."""
+        results = (self.checked, self.lined.built if self.lined else None)
+        found = [each.lowest_safety_factor for each in results if each]
+        return min((each for each in found if each is not None), default=None)
 
     @property
     def thin_by_default(self) -> bool:
         """Whether the wall fails only in the dry case, which no owner requires."""
+        if self.short_in_legs:
+            return False
         dry = self.submittal.ours.basis.dry_case and not self.submittal.theirs.basis.dry_case
         limits = all(check.equation == DR_LIMIT.equation for check in self.failing)
         return self.verdict == THIN and dry and bool(self.failing) and limits
@@ -129,6 +153,8 @@ class Recheck:
         """Whether the wall meets a required thickness that is ours but for its rounding."""
         required = self.submittal.item("t_required")
         if self.verdict != THIN or self.wall is None or required is None or self.departures:
+            return False
+        if self.short_in_legs:
             return False
         short = self.sized.required_thickness / self.wall - 1
         return self.wall >= required.value - required.half and short <= self.tolerances.agreement
@@ -177,23 +203,30 @@ class Recheck:
     def holds(self) -> bool:
         """Whether all stated values agree and the wall is not thin; a thicker one is adequate."""
         wrong = [each for each in self.comparisons if not each.agrees]
-        thicker = self.verdict == THICK and all(each.item.key == "t" for each in wrong)
+        more = self.verdict == THICK or (self.verdict == ADEQUATE and self.lined is not None)
+        thicker = more and all(each.item.key == "t" for each in wrong)
         return self.verdict != THIN and (thicker or not wrong)
 
 
-def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Recheck:
-    """Recomputes one pipe and compares.
+def recheck(
+    submittal: Submittal,
+    tolerances: Tolerances = Tolerances(),
+    in_legs: Callable[[PipeResult], Lining] | None = None,
+) -> Recheck:
+    """Recomputes one pipe and compares; `in_legs` gives the legs of a wall, for a pipe with any.
 
     Raises:
-        InputFaults: where the inputs give no finite thickness together.
+        InputFaults: where the inputs give no finite thickness together; as `lining`.
     """
     sized = designed(submittal.ours)
-    ours, theirs = case_of(submittal.ours), case_of(submittal.theirs)
+    keys = [item.key for item in submittal.items]
+    ours, theirs = case_of(submittal.ours, keys), case_of(submittal.theirs, keys)
     wall = _wall(submittal, ours)
     comparisons = _compared(submittal, ours, theirs, wall, tolerances)
     has_bore = wall is not None and bool(liner_bore(np.min(ours.inputs["D"]), wall) > 0)
     checked = designed(with_wall(submittal.ours, wall)) if wall is not None and has_bore else None
     items = tuple(_in_unit_meant(item, comparisons) for item in submittal.in_order)
+    lined = in_legs(checked) if in_legs and checked else None
     station = int(outcomes(theirs, [()]).worst[0])
     style, explained = _explained(theirs, items, station, wall)
     replayed = _replayed(submittal, theirs, items, station, style)
@@ -205,13 +238,14 @@ def recheck(submittal: Submittal, tolerances: Tolerances = Tolerances()) -> Rech
         comparisons,
         wall,
         checked,
-        None if checked is None else _verdict(sized, checked),
+        None if checked is None else _verdict(sized, checked, lined),
         replayed,
         contradictions(submittal, theirs, replayed),
         explained,
         () if found else _alternatives(theirs, items, replayed, station, style),
         tolerances,
         own,
+        lined,
     )
 
 
@@ -324,11 +358,17 @@ def _difference(item: Item, value: float | None) -> float | None:
     return item.value / value - 1 if value else None
 
 
-def _verdict(sized: PipeResult, checked: PipeResult) -> str:
+def _verdict(sized: PipeResult, checked: PipeResult, lined: Lining | None) -> str:
     wall, floor = checked.nominal_thickness, sized.value("t_floor") or 0.0
     if not all(check.passes for check in checked.checks) or under(wall, floor):
         return THIN
-    return THICK if wall > sized.nominal_thickness * (1 + SAME_WALL) else ADEQUATE
+    enough = sized.nominal_thickness
+    if lined is not None:
+        if not lined.passes:
+            return THIN
+        # The legs may need more than the host by itself.
+        enough = max(enough, lined.proposed.thickness if lined.proposed else wall)
+    return THICK if wall > enough * (1 + SAME_WALL) else ADEQUATE
 
 
 def _alternatives(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from linerdesign.documents import thin_wall
 from linerdesign.documents.blocks import (
     Block,
     Bullets,
@@ -13,7 +14,9 @@ from linerdesign.documents.blocks import (
     Paragraph,
     of_project,
 )
+from linerdesign.documents.legs import table as legs_table
 from linerdesign.documents.numbers import in_millimetres
+from linerdesign.documents.second import both_methods
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
@@ -35,6 +38,7 @@ def record(
 ) -> Document:
     """The record, for the engineer's file."""
     blocks: list[Block] = [Paragraph(sentence("review.record introduction")), overview(reviewed)]
+    blocks += both_methods(each.found.sized for each in reviewed)
     for each in reviewed:
         blocks += [Heading(each.found.sized.name), *_pipe(each)]
     if wishes.sheets:
@@ -46,6 +50,10 @@ def _pipe(each: Reviewed) -> Iterator[Block]:
     found = each.found
     system = found.sized.basis.system
     yield Paragraph(verdict_text(each))
+    if found.lined is not None:
+        yield legs_table(found.lined, system)
+    if found.thin is not None:
+        yield from thin_wall.blocks(found.thin, True)
     yield _comparison(found)
     yield _replay(found)
     if found.contradictions:

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any
 
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult
+from linerdesign.methods.second import by_second
 from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.designing import designed
+from linerdesign.project.distributions import Distribution
+from linerdesign.project.lining import lining
 from linerdesign.project.reading import Project
+from linerdesign.project.requests import has_legs
 from linerdesign.tasks.review.comments import (
     CORRECTION,
     QUESTION,
@@ -25,7 +29,7 @@ from linerdesign.tasks.review.criteria import Clause, clauses
 from linerdesign.tasks.review.recheck import Recheck, Tolerances, recheck
 from linerdesign.tasks.review.sensitivity import SEED, Sensitivity, sensitivity
 from linerdesign.tasks.review.submittal import Submittal, submittals
-from linerdesign.tasks.review.uncertainties import uncertainties
+from linerdesign.tasks.uncertainty.inputs import refuse_unknown, stated_of
 
 NO_EXCEPTIONS, CORRECTIONS, RESUBMIT, REJECTED = (
     "no exceptions taken",
@@ -45,13 +49,15 @@ class Reviewed:
     first: int
     seed: int
     side_by_side: tuple[PipeResult, ...] = ()
+    uncertain: Mapping[str, Distribution] = field(default_factory=dict)
 
     @cached_property
     def moved(self) -> Sensitivity:
         """What the uncertainties of the inputs do to the thickness."""
         found = self.found
         wall = None if found.leaves_no_bore else found.wall
-        return sensitivity(found.submittal.pipe, found.submittal.ours, wall, self.seed)
+        pipe, ours = found.submittal.pipe, found.submittal.ours
+        return sensitivity(pipe, ours, wall, self.seed, self.uncertain)
 
     @property
     def breach(self) -> bool:
@@ -99,11 +105,16 @@ def reviewed(project: Project, units: str, wishes: Wishes) -> tuple[Reviewed, ..
 def _reviewed(project: Project, submittal: Submittal, wishes: Wishes, first: int) -> Reviewed:
     ours = submittal.ours
     # Faults in the uncertainties stated are found before anything is written.
-    uncertainties(submittal.pipe, ours.stations[0].inputs, ours.basis.system)
-    found = recheck(submittal, wishes.tolerances)
+    refuse_unknown(submittal.pipe, ours)
+    in_legs = partial(lining, project) if has_legs(project, submittal.pipe) else None
+    found = recheck(submittal, wishes.tolerances, in_legs)
+    if ours.second is not None:
+        found = replace(found, sized=replace(found.sized, second=by_second(ours)))
     required = clauses(project, found)
     beside = tuple(_side_by_side(ours)) if wishes.side_by_side else ()
-    return Reviewed(found, required, comments(found, required), first, wishes.seed, beside)
+    said = comments(found, required)
+    stated = stated_of(project, submittal.pipe, project.resin_of(submittal.pipe))
+    return Reviewed(found, required, said, first, wishes.seed, beside, stated)
 
 
 def _side_by_side(task: PipeTask) -> Iterator[PipeResult]:

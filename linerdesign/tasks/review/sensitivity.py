@@ -1,10 +1,11 @@
 """What the uncertainties of the inputs do to the thickness: one at a time, and all together.
 
-Both run the design's own lines on arrays, so that a hundred thousand draws are one pass.
+Both run the design's own lines on arrays, so that a hundred thousand trials are one pass.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -14,12 +15,21 @@ import numpy as np
 from linerdesign.expressions.tolerance import SAME, alike, at_most
 from linerdesign.methods.lines import run
 from linerdesign.methods.task import PipeTask
+from linerdesign.project.distributions import Distribution
+from linerdesign.project.keys import kind_of
 from linerdesign.project.models import Pipe
 from linerdesign.tasks.review.case import Case, case_of
-from linerdesign.tasks.review.uncertainties import Uncertainty, uncertainties
+from linerdesign.tasks.uncertainty.inputs import (
+    Uncertainty,
+    bounded,
+    own,
+    refuse_unknown,
+    uncertainties,
+)
+from linerdesign.tasks.uncertainty.sampling import SEED as SEED
+from linerdesign.tasks.uncertainty.sampling import points
 
-DRAWS = 100_000
-SEED = 20_260
+DRAWS = 2**17
 # With more stations than this, the draws are made for those that need the thickest walls.
 MOST_STATIONS = 10
 
@@ -73,13 +83,25 @@ class Sensitivity:
     chance: Chance | None
 
 
-def sensitivity(pipe: Pipe, task: PipeTask, wall: float | None, seed: int = SEED) -> Sensitivity:
+def sensitivity(
+    pipe: Pipe,
+    task: PipeTask,
+    wall: float | None,
+    seed: int = SEED,
+    stated: Mapping[str, Distribution] | None = None,
+) -> Sensitivity:
     """Moves the inputs of a pipe by their uncertainties; with a wall, the chance that it is enough.
 
-    `wall` is a thickness in the unit of the sheet.
+    `wall` is a thickness in the unit of the sheet; `stated` are the uncertainties by key, those of
+    the pipe alone where none are given.
+
+    Raises:
+        InputFaults: an uncertainty of a value that the pipe does not have.
     """
+    refuse_unknown(pipe, task)
     case = case_of(task)
-    found = uncertainties(pipe, task.stations[0].inputs, task.basis.system)
+    known = own(pipe) if stated is None else stated
+    found = uncertainties(known, task.stations[0].inputs, task.basis.system, usual=True)
     found = tuple(uncertainty for uncertainty in found if uncertainty.key in _read(case))
     chance = None if wall is None or not found else _chance(case, found, wall, seed)
     return Sensitivity(_swings(case, found), chance)
@@ -87,22 +109,6 @@ def sensitivity(pipe: Pipe, task: PipeTask, wall: float | None, seed: int = SEED
 
 def _read(case: Case) -> set[str]:
     return {key for line in case.lines for key in line.needs}
-
-
-def _least(key: str) -> float:
-    """The smallest value that a quantity can have; heights and elevations have none."""
-    return -np.inf if key in ("h_invert", "h_crown", "d_water", "z_water") else 0.0
-
-
-def _moved(value: Any, uncertainty: Uncertainty, by: Any) -> Any:
-    """The value moved, not under what is possible: a pipe is never less oval than a circle."""
-    moved = np.maximum(value + by, _least(uncertainty.key))
-    if uncertainty.key in ("r_E", "r_sigma", "r_T"):
-        moved = np.minimum(moved, 100.0)
-    # A cover, modulus or strength of nothing has no thickness: keep a hundredth of it.
-    return (
-        moved if uncertainty.key in ("q_pipe", "W_s") else np.where(moved == 0, value / 100, moved)
-    )
 
 
 def _swings(case: Case, found: tuple[Uncertainty, ...]) -> tuple[Swing, ...]:
@@ -113,8 +119,9 @@ def _swings(case: Case, found: tuple[Uncertainty, ...]) -> tuple[Swing, ...]:
         for key, value in case.inputs.items()
     }
     for i, uncertainty in enumerate(found):
-        for row, by in ((1 + 2 * i, -uncertainty.by), (2 + 2 * i, uncertainty.by)):
-            inputs[uncertainty.key][row] = _moved(case.inputs[uncertainty.key], uncertainty, by)
+        ends = uncertainty.distribution.ends(case.inputs[uncertainty.key], uncertainty.unit)
+        for row, end in enumerate(ends, 1 + 2 * i):
+            inputs[uncertainty.key][row] = bounded(uncertainty, end)
     required, worst = _worst(case, inputs, rows)
     nominal = run(case.choice, _scalars(case) | {"t_required": required})["t"]
     swings = [
@@ -159,9 +166,8 @@ def _worst(case: Case, inputs: dict[str, Any], rows: int) -> tuple[Any, int]:
 
 
 def _chance(case: Case, found: tuple[Uncertainty, ...], wall: float, seed: int) -> Chance:
-    """Each input is drawn once for the pipe, from a triangle over its uncertainty."""
+    """Each input is drawn once for the pipe, from the distribution of its uncertainty."""
     drawn = _drawn(seed, len(found))
-    moves = {each.key: each.by * draws for each, draws in zip(found, drawn, strict=True)}
     stations = _thickest_stations(case)
     required = np.zeros(DRAWS)
     for station in stations:
@@ -169,10 +175,9 @@ def _chance(case: Case, found: tuple[Uncertainty, ...], wall: float, seed: int) 
             key: np.atleast_1d(value).flat[_at(value, station)]
             for key, value in case.inputs.items()
         }
-        for uncertainty in found:
-            inputs[uncertainty.key] = _moved(
-                inputs[uncertainty.key], uncertainty, moves[uncertainty.key]
-            )
+        for each, shares in zip(found, drawn.T, strict=True):
+            value, kind = inputs[each.key], kind_of(each.name)
+            inputs[each.key] = each.distribution.quantiles(shares, value, each.unit, kind)
         required = np.maximum(required, run(case.lines, inputs)["t_required"])
     enough = float(np.mean(at_most(required, wall)))
     percentiles = tuple((p, float(np.percentile(required, p))) for p in (5, 50, 95))
@@ -181,8 +186,8 @@ def _chance(case: Case, found: tuple[Uncertainty, ...], wall: float, seed: int) 
 
 @lru_cache(maxsize=1)
 def _drawn(seed: int, count: int) -> Any:
-    """Draws from a triangle between -1 and 1, a row for each input; the same for every pipe."""
-    return np.random.default_rng(seed).triangular(-1.0, 0.0, 1.0, (count, DRAWS))
+    """Points between 0 and 1 over (trial, input); the same for every pipe."""
+    return points(seed, count, DRAWS)
 
 
 def _thickest_stations(case: Case) -> list[int]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.collapse import RANGES, Collapse, collapse
+from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
 from linerdesign.methods.ring.path import NoEquilibriumError
 from linerdesign.methods.ring.solving import Solution, limit_nearby
 from linerdesign.methods.ring.strength import (
@@ -19,10 +20,10 @@ from linerdesign.methods.ring.strength import (
     resistance,
     strength_of,
 )
+from linerdesign.tasks.second_opinion.time import Creeping, InTime, in_time
 from linerdesign.tasks.second_opinion.working import (
-    GERMAN_BULGE,
-    GERMAN_GAP,
     Solved,
+    long_term_modulus,
     long_term_strength,
     plane_strain_modulus,
     steps_of,
@@ -50,11 +51,13 @@ class Assumed:
     """The imperfections requested, as shares: gap and bulge of D/2; None for the default.
 
     The default gap and bulge are German practice, the default ovality that of each pipe's design.
+    `creeping` says how the wall creeps.
     """
 
     gap: float | None = None
     imperfection: float | None = None
     ovality: float | None = None
+    creeping: Creeping = field(default_factory=Creeping)
 
 
 @dataclass(frozen=True)
@@ -91,7 +94,8 @@ class Opinion:
 
     `found` is None where the pipe is outside the numerical model, and has no pressure where that
     did not converge; `reason` is then the finding that says why. `strength` is None where there is
-    no path or no strength, `required` where no thickness was found. `effects` are the enhancement
+    no path or no strength, `required` where no thickness was found, `time` where no pressure lasts
+    or none was found, which `untimed` then says. `effects` are the enhancement
     factors of the numerical model with one thing changed, None where it gave no number. `steps` has
     every closed form; pressures are in the unit of the sheet.
     """
@@ -105,6 +109,8 @@ class Opinion:
     strength: Strength | None
     required: Required | None
     effects: tuple[tuple[str, float | None], ...]
+    time: InTime | None = None
+    untimed: Finding | None = None
 
     def value(self, key: str) -> float | None:
         """The value of a quantity; none where there is no number."""
@@ -170,12 +176,13 @@ def second_opinion(result: PipeResult, assumed: Assumed) -> Opinion | None:
     """The opinion on one pipe at its worst station; None where nothing can press from outside."""
     if not result.basis.pressed_from_outside:
         return None
-    places = [_place(result, station, assumed) for station in result.stations]
+    places = [place_at(result, station, assumed) for station in result.stations]
     place = min(places, key=lambda each: _margin(each, result))
     found, reason = _found(place.case(result.nominal_thickness))
     strength, stopped = _strength(place, found)
     required, failed = _required(places, result)
     solved = _solved(place, found, strength, required)
+    time, untimed = _time(place, found, result, assumed.creeping)
     return Opinion(
         result=result,
         place=place,
@@ -186,6 +193,8 @@ def second_opinion(result: PipeResult, assumed: Assumed) -> Opinion | None:
         strength=strength,
         required=required,
         effects=_effects(found.solution) if found and found.converged else (),
+        time=time,
+        untimed=untimed,
     )
 
 
@@ -230,7 +239,8 @@ def _at(result: PipeResult, key: str, station: str | None) -> float:
     return value
 
 
-def _place(result: PipeResult, station: str | None, assumed: Assumed) -> Place:
+def place_at(result: PipeResult, station: str | None, assumed: Assumed) -> Place:
+    """One station of a pipe, with the imperfections assumed."""
     own = _at(result, "q", station) / 100
     return Place(
         station=station,
@@ -264,6 +274,16 @@ def _strength(place: Place, found: Collapse | None) -> tuple[Strength | None, Fi
         return strength_of(found.solution, strength, place.demand / place.modulus), None
     except NoEquilibriumError:
         return None, finding("ring.no_equilibrium", Severity.OUTSIDE)
+
+
+def _time(
+    place: Place, found: Collapse | None, result: PipeResult, creeping: Creeping
+) -> tuple[InTime | None, Finding | None]:
+    if found is None or not found.converged:
+        return None, None
+    retention = long_term_modulus(result) / _at(result, "E", None)
+    pressure, safety = place.demand / place.modulus, _at(result, "N", None)
+    return in_time(found.solution, creeping, retention, pressure, safety)
 
 
 def _required(places: list[Place], result: PipeResult) -> tuple[Required | None, Finding | None]:

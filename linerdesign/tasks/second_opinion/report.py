@@ -21,6 +21,7 @@ from linerdesign.documents.numbers import both_units, factor
 from linerdesign.documents.working import remarks, working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import PipeResult
+from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.reading import Project
 from linerdesign.tasks.second_opinion.opinion import (
@@ -31,7 +32,6 @@ from linerdesign.tasks.second_opinion.opinion import (
     second_opinion,
 )
 from linerdesign.tasks.second_opinion.statements import statements, unit_of
-from linerdesign.tasks.second_opinion.working import GERMAN_BULGE, GERMAN_GAP
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
@@ -46,23 +46,27 @@ STRENGTH_ROWS = {
 }
 
 
+# What a pipe has no number for where nothing presses.
+NUMBERS = (
+    "pressure_asked",
+    "glock_pressure",
+    "numerical_pressure",
+    "collapse_pressure",
+    "first_strength_pressure",
+    "stress_at_design",
+    "strength",
+    "required_thickness",
+    "enhancement_factor",
+    "time_to_collapse",
+)
+
+
 def buckling_data(opinion: Opinion | None, result: PipeResult) -> dict[str, Any]:
     """One pipe's opinion as JSON data; numbers without a result are null, `reason` says why."""
     system = result.basis.system
     data: dict[str, Any] = {"name": result.name, "replaces_the_code_check": False}
     if opinion is None:
-        keys = (
-            "pressure_asked",
-            "glock_pressure",
-            "numerical_pressure",
-            "collapse_pressure",
-            "first_strength_pressure",
-            "stress_at_design",
-            "strength",
-            "required_thickness",
-            "enhancement_factor",
-        )
-        return data | dict.fromkeys(keys) | {"reason": sentence("ring.nothing_presses")}
+        return data | dict.fromkeys(NUMBERS) | {"reason": sentence("ring.nothing_presses")}
     unit = SYMBOLS["P"].unit(system)
 
     def pressure(value: float | None) -> dict[str, Any] | None:
@@ -84,6 +88,7 @@ def buckling_data(opinion: Opinion | None, result: PipeResult) -> dict[str, Any]
         "safety_factor": {theory: opinion.safety(theory) for theory in THEORIES},
         "side_of_code": opinion.side,
         **_strength_data(opinion),
+        **_time_data(opinion),
         "effects": [
             {"change": name, "enhancement_factor": found} for name, found in opinion.effects
         ],
@@ -120,6 +125,33 @@ def _strength_data(opinion: Opinion) -> dict[str, Any]:
         "side_of_code_by_strength": opinion.side_by_strength,
         "required_thickness": None if needed is None else thickness(needed, system),
         "required_thickness_limit": required.limit if required else None,
+    }
+
+
+def _time_data(opinion: Opinion) -> dict[str, Any]:
+    """Collapse in time under the lasting design pressure."""
+    found, place = opinion.time, opinion.place
+    if found is None:
+        return {"time_to_collapse": None, "lasting": None}
+
+    def years(value: float | None) -> dict[str, Any]:
+        more = found.beyond if value is None else None
+        return {"value": value, "more_than": more, "unit": "years"}
+
+    def stress(ratio: float | None) -> dict[str, Any] | None:
+        return None if ratio is None else {"value": ratio * place.modulus, "unit": unit_of(opinion)}
+
+    return {
+        "time_to_collapse": years(found.collapse),
+        "lasting": {
+            "law": found.law.kind,
+            "retention": {"value": 100 * found.law.retention, "unit": "%"},
+            "t0": {"value": found.law.t0, "unit": "h"},
+            "design_life": {"value": found.life, "unit": "years"},
+            "gap_growth": {"value": 100 * found.growth, "unit": "%"},
+            "time_to_collapse_with_safety_factor": years(found.collapse_n),
+            "pressure_for_design_life": stress(found.pressure),
+        },
     }
 
 

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import positional
+from linerdesign.methods.ring.creep import YEAR
 from linerdesign.methods.ring.strength import Limit
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.second_opinion.opinion import CODE, NUMERICAL, SMALL_BULGE, Opinion
+from linerdesign.tasks.second_opinion.time import InTime
 from linerdesign.tasks.second_opinion.working import GERMAN_OVALITY
 from linerdesign.words import sentence
 
@@ -30,6 +32,7 @@ def statements(opinion: Opinion) -> tuple[str, ...]:
             *_strength(opinion),
             *_factors(opinion),
             *_thickness(opinion),
+            *_time(opinion),
             _effects(opinion),
             *_snap(opinion),
         ]
@@ -169,6 +172,49 @@ def _thickness(opinion: Opinion) -> Iterator[str]:
         return
     limit = sentence(LIMIT_CODES[required.limit])
     yield sentence("ring.thickness", safety=safety, thickness=both, limit=limit)
+
+
+def _time(opinion: Opinion) -> Iterator[str]:
+    found, unit = opinion.time, unit_of(opinion)
+    if found is None:
+        if opinion.untimed is not None:
+            yield sentence("ring.untimed", reason=opinion.untimed.said)
+        return
+    grown = sentence("ring.gap_grows", growth=100 * found.growth) if found.growth else ""
+    yield sentence(
+        "ring.time",
+        law=sentence(f"ring.law_{found.law.kind}", exponent=found.law.exponent, t0=found.law.t0),
+        kept=100 * found.law.retention,
+        life=found.life,
+        grown=grown,
+        pressure=_printed(opinion.place.demand),
+        unit=unit,
+        collapse=_when(found.collapse, found),
+        safety=opinion.result.value("N"),
+        safe=_when(found.collapse_n, found),
+    )
+    solved = opinion.pressure(NUMERICAL)
+    if found.pressure is not None and solved:
+        carried = found.pressure * opinion.place.modulus
+        yield sentence(
+            "ring.carried",
+            life=found.life,
+            carried=_printed(carried),
+            unit=unit,
+            solved=_printed(solved),
+            share=abs(100 * (carried / solved - 1)),
+            more=sentence("ring.more" if carried > solved else "ring.less"),
+        )
+
+
+def _when(years: float | None, found: InTime) -> str:
+    if years is None:
+        return sentence("ring.holds_beyond", years=found.beyond)
+    if years * YEAR < 1.0:
+        return sentence("ring.collapses_at_once")
+    if years < 1.0:
+        return sentence("ring.collapses_in_hours", hours=_printed(years * YEAR, 3))
+    return sentence("ring.collapses_in_years", years=_printed(years, 3))
 
 
 def _effects(opinion: Opinion) -> str:

@@ -7,9 +7,9 @@ import pytest
 from projects import toml
 from scipy.optimize import bisect
 
-from linerdesign.field.works.legs import lining
 from linerdesign.interface import read, size
 from linerdesign.methods import legs
+from linerdesign.project.lining import lining
 
 FELT = {
     "name": "felt",

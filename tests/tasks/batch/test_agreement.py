@@ -16,13 +16,13 @@ from projects import toml
 from linerdesign.methods.sizing import design
 from linerdesign.methods.verdicts import SIZED
 from linerdesign.project.assembly import task, tasks
+from linerdesign.project.columns import read_header
 from linerdesign.project.faults import InputFaults, Place
 from linerdesign.project.fields import read_table
 from linerdesign.project.keys import keys_of
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import parse
-from linerdesign.tasks.batch.columns import read_header
 from linerdesign.tasks.batch.pieces import Sizer
 
 PROJECT = (

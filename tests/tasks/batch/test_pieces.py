@@ -6,9 +6,9 @@ import polars as pl
 import pytest
 from tasks.batch.test_agreement import PROJECT, sized
 
+from linerdesign.project.columns import read_header
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
-from linerdesign.tasks.batch.columns import read_header
 from linerdesign.tasks.batch.pieces import Sizer
 
 GOOD = {

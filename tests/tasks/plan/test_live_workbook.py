@@ -1,15 +1,12 @@
 """The workbook of a plan, recalculated by LibreOffice with other values, against the command."""
 
 import csv
-import shutil
-import subprocess
 
 import openpyxl
 import pytest
+from office import office, recalculated
 from projects import toml
 
-SOFFICE = shutil.which("soffice")
-office = pytest.mark.skipif(SOFFICE is None, reason="LibreOffice (soffice) is not installed")
 AXES = ("--diameter", "8 in", "15 in", "--cover", "5 ft", "12 ft", "--water", "0 ft", "9 ft")
 # A vehicle read from a table, and a second station that governs some of the cells only.
 PIPE = {"live_load": "H-20 table", "soil_reaction_modulus": "700 psi"}
@@ -38,19 +35,6 @@ def plan(run, tmp_path, text, *targets):
     code, _, err = run("plan", "p.toml", *AXES, "--condition", "both", *targets)
     assert code in (0, 1), err
     return code
-
-
-def recalculated(book, folder):
-    path = folder / "changed.xlsx"
-    book.save(path)
-    form = ("--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", folder / "out")
-    subprocess.run(
-        [SOFFICE, f"-env:UserInstallation=file://{folder}/office", "--headless", *form, path],
-        check=True,
-        capture_output=True,
-        timeout=300,
-    )
-    return openpyxl.load_workbook(folder / "out" / "changed.xlsx", data_only=True)
 
 
 def cells(book, number):

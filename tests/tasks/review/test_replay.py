@@ -4,6 +4,7 @@ Numbers come from the hand calculation of `by_hand`, or are worked in the test.
 """
 
 import json
+import re
 from dataclasses import replace
 
 import pytest
@@ -243,6 +244,30 @@ def test_the_parts_of_the_load_are_added_up(reviewed):
     assert f"add up to {summed:.3f} psi" in found["text"]
 
 
+def test_the_load_is_replayed_from_its_parts(reviewed):
+    """Water 0.433*8 = 3.464, soil 120*14*Rw/144 = 9.467, traffic 0.7: 13.631 psi."""
+    r_w = 1 - 0.33 * 8 / 14
+    soil = 120 * 14 * r_w / 144
+    steps = {"water load": "3.464 psi", "soil load": f"{soil:.3f} psi", "live load": "0.70 psi"}
+    lines = thicknesses(FULL, "gross-soil-weight")
+    stated = {"required_thickness": f"{mm(lines['required']):.2f} mm"}
+    _, pipe = reviewed(project(FULL, {}, steps | {"q_t": f"{4.164 + soil:.3f} psi"}))
+    assert pipe["first_departure"] is None
+    # Without buoyancy: the soil load departs, and the sum follows from it.
+    steps["soil load"] = f"{120 * 14 / 144:.3f} psi"
+    _, pipe = reviewed(project(FULL, stated, steps | {"q_t": f"{4.164 + 120 * 14 / 144:.3f} psi"}))
+    assert pipe["first_departure"] == "soil load"
+    causes = {each["item"]: each["cause"] for each in pipe["replay"]}
+    assert causes["q_t"] == "follows"
+    assert pipe["contradictions"] == []
+    assert pipe["explanations"][0]["slips"] == ["gross-soil-weight"]
+    # Each part is right and the sum is not.
+    _, pipe = reviewed(project(FULL, stated, steps | {"q_t": "15.20 psi"}))
+    (found,) = pipe["contradictions"]
+    assert found["items"] == ["q_t", "water load", "soil load", "live load"]
+    assert "add up to 15.831 psi" in found["text"]
+
+
 def test_another_condition_than_the_owners_is_a_correction(reviewed):
     partial = thicknesses(replace(FULL, fully=False))
     stated = {"required_thickness": f"{mm(partial['required']):.2f} mm"}
@@ -286,6 +311,28 @@ def test_pressure_lines_are_replayed(reviewed):
     tensile = 12 / (1 + 6 * (5.33 * 1500 / (2 * 120)) ** 0.5)
     _, pipe = reviewed(pressure(f"{tensile:.4f} in", {"t X1.6": f"{tensile:.4f} in"}))
     assert pipe["explanations"][0]["slips"] == ["strength-of-other-kind"]
+
+
+@pytest.mark.parametrize(
+    ("rated", "items"),
+    [
+        ("100 psi", [["pressure_class", "internal_pressure"]]),
+        ("120 psi", []),
+        ("150 psi", [["pressure_class", "thickness"]]),
+    ],
+)
+def test_a_pressure_class_is_held_against_pressure_and_wall(reviewed, rated, items):
+    """X1.7 by hand: 2*1500/((12/t - 2)*2) of a wall of 24 mm is 140.2 psi; 120 psi is required."""
+    assert pytest.approx(140.2, abs=0.1) == 2 * 1500 / ((12 / (24 / 25.4) - 2) * 2)
+    soil = {
+        "condition": "fully deteriorated", "cover": "6 ft", "soil_unit_weight": "120 pcf",
+        "soil_reaction_modulus": "1000 psi", "live_load": "none", "groundwater": "none",
+    }  # fmt: skip
+    text = pressure("22 mm", {}, **soil)
+    text = re.sub(r"(groundwater_above_invert|hole_diameter) = .*\n", "", text)
+    text = text.replace("[pipe.stated]\n", f'[pipe.stated]\npressure_class = "{rated}"\n')
+    _, pipe = reviewed(text.replace("[pipe.stated]\n", '[pipe.stated]\nthickness = "24 mm"\n'))
+    assert [each["items"] for each in pipe["contradictions"]] == items
 
 
 def test_a_working_pressure_without_surge_is_asked_about(reviewed):

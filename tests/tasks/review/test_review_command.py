@@ -3,10 +3,13 @@
 import json
 import re
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
+import openpyxl
 import pytest
 from by_hand import Inputs, project, thicknesses
+from office import office, recalculated
 from projects import toml
 
 EXAMPLE = Path(__file__).parents[3] / "worked_examples" / "review_quay_street"
@@ -364,3 +367,24 @@ def test_the_other_edition_is_not_asked_of_a_calculation_without_soil(run, tmp_p
     assert code == 1, err
     names = [each["slips"] for each in json.loads(out)["pipes"][0]["explanations"]]
     assert ["check-skipped X1.3"] in names
+
+
+@office
+def test_the_workbook_sets_stated_values_beside_cells_that_recalculate(run, tmp_path):
+    """The ovality of 2 % becomes 5 %: the difference is that from the hand calculation of 5 %."""
+    steps = {"C": "0.836", "t X1.3": "25.61 mm"}
+    text = project(BOOK, {"thickness": "27 mm", "required_thickness": "25.61 mm"}, steps)
+    (tmp_path / "project.toml").write_text(text, encoding="utf-8")
+    assert run("review", "project.toml", "-o", "r.xlsx")[0] == 0
+    book = openpyxl.load_workbook(tmp_path / "r.xlsx")
+    sheet, at = book.defined_names["pipe1_ovality"].attr_text.rsplit("!", 1)
+    book[sheet.strip("'")][at.replace("$", "")] = 5
+    rows = recalculated(book, tmp_path)["Our calculation"].iter_rows(values_only=True)
+    found = {row[1]: row[4:8] for row in rows if isinstance(row[4], float)}
+    right = thicknesses(replace(BOOK, q=5.0))
+    for item, ours in (("C", right["C"]), ("t X1.3", right["t X1.3"])):
+        stated, recomputed, difference, result = found[item]
+        assert recomputed == pytest.approx(ours, rel=1e-9), item
+        assert difference == pytest.approx(100 * (stated / ours - 1), rel=1e-6), item
+        assert result == "differs", item
+    assert found["thickness"][1] == pytest.approx(-(-right["required"] * 25.4 // 1.5) * 1.5 / 25.4)

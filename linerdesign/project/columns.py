@@ -14,14 +14,18 @@ from linerdesign.project.fields import ONLY_CIRCULAR, SHAPE_KEYS
 from linerdesign.project.key import Key
 from linerdesign.project.keys import columns, keys_of
 from linerdesign.project.measures import Kind, parse
-from linerdesign.tasks.batch.naming import UNCHANGED, Naming
+from linerdesign.project.naming import UNCHANGED, Naming
 from linerdesign.words import sentence
 
 REQUIRED, NOMINAL = "required_thickness [mm]", "nominal_thickness [mm]"
 GOVERNING, STATUS, MESSAGE = "governing", "status", "message"
+# Added where uncertainty is wished for.
+CHANCE, INDEX = "chance_enough [%]", "reliability_index"
 ADDED = (REQUIRED, NOMINAL, GOVERNING, STATUS, MESSAGE)
 NEEDED = ("condition", "host_diameter")
 QUOTE = '"'
+# Where along a pipe: a column of its own in many inventories, and in a planning table.
+PLACES = {"station"}
 # Units that people write behind a name, as in Dia_mm.
 _UNIT_WORD = re.compile(r"_(mm|m|in|inch|ft|psi|kpa|mpa|pct|percent)$")
 
@@ -106,7 +110,14 @@ def known_keys() -> dict[str, tuple[str, Key]]:
 def _other_keys() -> frozenset[str]:
     """Keys of a project file that no cell can hold, and those of the owner's limits."""
     tables = ("pipe", "resin", "criteria", "limits")
-    return frozenset(name for table in tables for name in keys_of(table)) - known_keys().keys()
+    names = frozenset(name for table in tables for name in keys_of(table))
+    return names - known_keys().keys() - PLACES
+
+
+@cache
+def _leg_keys() -> frozenset[str]:
+    """Keys of the legs of a line, which a row can't have."""
+    return frozenset(keys_of("leg")) - known_keys().keys() - {"at"}
 
 
 @cache
@@ -141,6 +152,8 @@ def read_header(headers: Sequence[str], place: str, naming: Naming | None = None
             found.append(column)
         elif name in SHAPE_KEYS:
             hints.append(sentence("inventory.shape", column=shown(header), why=ONLY_CIRCULAR))
+        elif name in _leg_keys():
+            hints.append(sentence("inventory.leg", column=shown(header)))
         elif named.columns.get(header) != "":
             faults.extend(_near_faults(at, name, unit, header in named.columns))
     faults.extend(_repeated(headers, found, place))

@@ -1,43 +1,71 @@
-"""The design's own lines on an installed wall: its factors, and the limits of each input for it."""
+"""A wall found thin: what it carries at the design safety factor, and what it would need."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.methods.basis import GIVEN
 from linerdesign.methods.f1216.properties import RETENTION_OF
-from linerdesign.methods.lines import run
-from linerdesign.methods.method import constants, requirement
+from linerdesign.methods.laboratory import remaining_life
+from linerdesign.methods.lines import Line, line, run
+from linerdesign.methods.method import checks_of, constants, requirement
 from linerdesign.methods.origin import calculated
+from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.task import Input, PipeTask, Station
+from linerdesign.methods.working import worked
+from linerdesign.words import sentence
 
 Floats = NDArray[np.float64]
 # How far a search goes, in the units of the sheet, and in how many places it looks.
-FARTHEST = {"H": {"US": 330.0, "SI": 100.0}, "h_invert": {"US": 660.0, "SI": 200.0}}
+FARTHEST = {
+    "h_invert": {"US": 660.0, "SI": 200.0},
+    "H": {"US": 330.0, "SI": 100.0},
+    "W_s": {"US": 1000.0, "SI": 7.0},
+    "P_i": {"US": 3000.0, "SI": 20.0},
+}
 PLACES = 400
-LIFE_HOURS, HOURS_A_YEAR = 438_000.0, 8_760.0
 STIFFEST = 100.0  # times the property as installed
 
 
 @dataclass(frozen=True)
-class Tolerated:
-    """What the wall as installed bears at the design safety factor, at one station.
+class Allowed:
+    """What the wall carries of one quantity at the design safety factor, all else as designed.
 
-    `head` is groundwater above the invert and `cover` soil above the crown, in the sheet's unit of
-    depth; None where no value is borne, or where none of the search is too much (`unlimited`).
+    `key` is that of the symbol table, values in the unit of the sheet. `value` is None where no
+    value is carried, or where none of the search is too much (`unlimited`).
+    """
+
+    key: str
+    designed: float
+    value: float | None
+    unlimited: bool
+
+
+@dataclass(frozen=True)
+class Tolerated:
+    """What the wall carries at one station: water above the invert, soil, live load, pressure.
+
+    Of a quantity that the design does not have, there is none.
     """
 
     station: str | None
-    head_designed: float | None
-    head: float | None
-    head_unlimited: bool
-    cover_designed: float | None
-    cover: float | None
-    cover_unlimited: bool
+    allowed: Mapping[str, Allowed]
+
+    @property
+    def head(self) -> Allowed | None:
+        """Groundwater above the invert."""
+        return self.allowed.get("h_invert")
+
+    @property
+    def cover(self) -> Allowed | None:
+        """Soil above the crown."""
+        return self.allowed.get("H")
 
 
 @dataclass(frozen=True)
@@ -118,34 +146,34 @@ def ovality_key(given: tuple[str, ...]) -> str:
 
 
 def tolerated(built: PipeTask) -> tuple[Tolerated, ...]:
-    """Head and cover borne at each station; `built` is a task on the standard's datums."""
+    """What is carried at each station; `built` is a task on the standard's datums."""
     return tuple(_at(built, station) for station in built.stations)
 
 
 def _at(built: PipeTask, station: Station) -> Tolerated:
-    given = _given(station)
-    head, head_free = _limit(built, station, "h_invert")
-    cover, cover_free = _limit(built, station, "H") if built.basis.buried_fully else (None, True)
-    return Tolerated(
-        station=station.at,
-        head_designed=given.get("h_invert"),
-        head=head,
-        head_unlimited=head_free,
-        cover_designed=given.get("H") if built.basis.buried_fully else None,
-        cover=cover,
-        cover_unlimited=cover_free,
-    )
+    found = (_limit(*searched(built, station, key), key) for key in FARTHEST)
+    return Tolerated(station.at, {each.key: each for each in found if each})
 
 
-def _limit(built: PipeTask, station: Station, key: str) -> tuple[float | None, bool]:
-    """The limit of one quantity nearest to its design value, and whether there is none.
+def searched(built: PipeTask, station: Station, key: str) -> tuple[PipeTask, Station]:
+    """The task and station in which a quantity is an input: the live load may be by a method."""
+    basis = built.basis
+    if key != "W_s" or not basis.buried_fully or basis.live_load == GIVEN:
+        return built, station
+    load = Input("W_s", float(_solved(built, station)["W_s"]), calculated("by its method"))
+    task = replace(built, basis=replace(basis, live_load=GIVEN, live_load_table=""))
+    return task, replace(station, inputs=(*station.inputs, load))
 
-    From a value that is borne the search goes up to the first that is too much, from one that is
-    too much down to the first that is borne.
+
+def _limit(built: PipeTask, station: Station, key: str) -> Allowed | None:
+    """The limit of one quantity nearest to its design value; None where the design has none.
+
+    From a value that is carried the search goes up to the first that is too much, from one that is
+    too much down to the first that is carried.
     """
     start = _given(station).get(key)
-    if start is None or built.basis.above_ground:
-        return None, True
+    if start is None or not _applies(built, key):
+        return None
     farthest = FARTHEST[key][built.basis.system]
 
     def shortage(values: Any) -> Any:
@@ -154,9 +182,42 @@ def _limit(built: PipeTask, station: Station, key: str) -> tuple[float | None, b
     if float(shortage(start)) <= 0:
         steps = start + np.geomspace(1e-3, farthest, PLACES)
         found = _first_change(shortage, np.concatenate([[start], steps]))
-        return found, found is None
-    least = 0.0 if key == "h_invert" else min(start, 1e-3)
-    return _first_change(shortage, np.linspace(start, least, PLACES)), False
+        return Allowed(key, start, found, found is None)
+    least = min(start, 1e-3) if key == "H" else 0.0
+    found = _first_change(shortage, np.linspace(start, least, PLACES))
+    return Allowed(key, start, found, False)
+
+
+def _applies(built: PipeTask, key: str) -> bool:
+    """Whether a quantity is one of the loads of the design."""
+    basis = built.basis
+    if key == "P_i":
+        return basis.internal_pressure
+    return not basis.above_ground if key == "h_invert" else basis.buried_fully
+
+
+def working(
+    built: PipeTask, station: Station, key: str, value: float, origin: str
+) -> tuple[Step, ...]:
+    """The lines to the thickness that governs at a value of one quantity."""
+    task, place = searched(built, station, key)
+    solved = _solved(task, place, **{key: value})
+    governing = max(checks_of(task.basis), key=lambda check: float(solved[check.required]))
+    lines = _leading_to(requirement(task.basis), governing.required)
+    read = {key for each in lines for key in each.needs} - {each.result for each in lines}
+    changed = Input(key, value, calculated(origin))
+    inputs = {each.key: each for each in (*place.inputs, *constants(task.basis))} | {key: changed}
+    return worked([each for each in inputs.values() if each.key in read], lines, task.basis.system)
+
+
+def _leading_to(lines: Sequence[Line], wanted: str) -> list[Line]:
+    """The lines that a quantity rests on, and the one that gives it."""
+    needed, kept = {wanted}, []
+    for each in reversed(lines):
+        if each.result in needed:
+            needed.update(each.needs)
+            kept.append(each)
+    return kept[::-1]
 
 
 def needed(built: PipeTask, required_thickness: float) -> Needed:
@@ -198,9 +259,7 @@ def _life(design: float, shortage: Callable[[Any], Any]) -> tuple[float | None, 
     retained = _first_change(shortage, np.linspace(design, 100.0, PLACES))
     if retained is None:
         return None, None
-    # log(t) is to log(50 years) as log(retention) to log(retention of the design); t from 1 h.
-    share = np.log(retained / 100) / np.log(design / 100)
-    return retained, float(LIFE_HOURS**share / HOURS_A_YEAR)
+    return retained, float(remaining_life(retained, design))
 
 
 def _given(station: Station) -> dict[str, float]:
@@ -240,3 +299,51 @@ def _first_change(shortage: Callable[[Any], Any], places: Floats) -> float | Non
     if root(low) == 0 or root(high) == 0 or root(low) * root(high) > 0:
         return low if not short[after - 1] else high
     return float(brentq(root, low, high, xtol=1e-12, rtol=1e-12))
+
+
+@dataclass(frozen=True)
+class ThinWall:
+    """One wall, as a task on the standard's datums with its thickness `t`, and what it carries.
+
+    `required` is the thickness that its equations require.
+    """
+
+    wall: PipeTask
+    required: float
+
+    @cached_property
+    def tolerated(self) -> tuple[Tolerated, ...]:
+        """What is carried at each station."""
+        return tolerated(self.wall)
+
+    @cached_property
+    def needed(self) -> Needed:
+        """What each input, changed alone, would have to be."""
+        return needed(self.wall, self.required)
+
+    def workings(self) -> Iterator[tuple[Allowed, str | None, tuple[Step, ...]]]:
+        """Every value that is carried and less than designed, with its station and lines."""
+        for station, found in zip(self.wall.stations, self.tolerated, strict=True):
+            for each in found.allowed.values():
+                if each.value is not None and each.value < each.designed:
+                    origin = sentence("field.allowable_solved")
+                    steps = working(self.wall, station, each.key, each.value, origin)
+                    yield each, station.at, steps
+
+    def life(self) -> tuple[Step, ...]:
+        """The working of the remaining life; nothing where the wall has none, or no limit."""
+        needed = self.needed
+        if needed.retention is None:
+            return ()
+        design = _given(self.wall.stations[0])["r_E"]
+        inputs = (
+            Input("r_pass", needed.retention, calculated(sentence("field.retention_needed"))),
+            Input("r_E", design, calculated("design")),
+        )
+        return worked(inputs, [line(remaining_life)], self.wall.basis.system)
+
+
+def thin_wall(result: PipeResult) -> ThinWall:
+    """The wall of a design whose thickness is given."""
+    wall = with_wall(on_standard_datums(result.task), result.nominal_thickness, {})
+    return ThinWall(wall, result.required_thickness)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+from linerdesign.documents import thin_wall
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
 from linerdesign.documents.json import thickness
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
@@ -13,13 +14,22 @@ from linerdesign.documents.sheet import checks_grid
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import under
-from linerdesign.field.works.legs import LegResult, Lining, lining
 from linerdesign.findings import Severity, finding
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import CHECK_FAILS, FAILS, OUTSIDE, PASSES
+from linerdesign.project.lining import LegResult, Lining, lining
 from linerdesign.project.reading import Project
 from linerdesign.words import sentence
+
+
+def short_legs(found: Lining, system: str) -> tuple[str, ...]:
+    """The legs that the wall delivered does not serve, each with the reason."""
+    return tuple(
+        sentence("field.leg_fails", at=leg.at, text=texts(leg, system)[0])
+        for leg in found.legs
+        if not leg.passes
+    )
 
 
 def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Addition]:
@@ -28,7 +38,7 @@ def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Additio
     Raises:
         InputFaults: as `lining`.
     """
-    found = lining(project, result)
+    found, system = lining(project, result), result.basis.system
     status = result.status
     if not found.passes:
         status = FAILS
@@ -40,7 +50,7 @@ def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Additio
         if each.lowest_safety_factor is not None
     ]
     short = tuple(
-        finding("field.leg_fails", Severity.CAUTION, None, at=leg.at, text=texts(leg, result)[0])
+        finding("field.leg_fails", Severity.CAUTION, None, at=leg.at, text=texts(leg, system)[0])
         for leg in found.legs
         if not leg.passes
     )
@@ -50,12 +60,11 @@ def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Additio
         lowest_safety_factor=min(factors, default=None),
         notes=(*result.notes, *short),
     )
-    return taken, Addition("legs", data(found, result), tuple(blocks(found, result)))
+    return taken, Addition("legs", data(found, system), tuple(blocks(found, system)))
 
 
-def texts(leg: LegResult, result: PipeResult) -> tuple[str, ...]:
+def texts(leg: LegResult, system: str) -> tuple[str, ...]:
     """The verdict on a leg, then stretch, temperature, folds and wrinkles."""
-    system = result.basis.system
     least = both_units(leg.least, system)
     where = sentence("field.outer_side") if leg.value("t_bend_out") else ""
     found = []
@@ -65,26 +74,29 @@ def texts(leg: LegResult, result: PipeResult) -> tuple[str, ...]:
             missing = both_units(bound - leg.least, system)
             text = sentence(f"field.{code}", least=least, where=where, missing=missing, **about)
             found.append(text)
-    required = both_units(max(leg.required, leg.minimum), system)
+    required = both_units(leg.needed, system)
     if not found:
         found.append(sentence("field.leg_enough", least=least, where=where, required=required))
     said = [each.said for each in leg.findings]
     return tuple((*found, *said) if leg.system_allows else (*said, *found))
 
 
-def blocks(found: Lining, result: PipeResult) -> Iterator[Block]:
+def blocks(found: Lining, system: str) -> Iterator[Block]:
     """The legs in one table, the remarks, the proposed tube, then the working of each leg."""
-    system = result.basis.system
     yield Heading(sentence("field.legs_title"), 2)
-    yield _table(found, system)
-    remarks = [f"{leg.at}: {text}" for leg in found.legs for text in texts(leg, result)]
-    yield Bullets((*remarks, _proposal(found, system)))
+    yield table(found, system)
+    remarks = [f"{leg.at}: {text}" for leg in found.legs for text in texts(leg, system)]
+    yield Bullets((*remarks, proposal(found, system)))
     for leg in found.legs:
         yield working_grid(leg.steps, system, sentence("field.leg_working", at=leg.at))
     yield checks_grid(found.built)
+    if found.thin is not None:
+        yield Heading(sentence("field.thin_title"), 2)
+        yield from thin_wall.blocks(found.thin, True)
 
 
-def _table(found: Lining, system: str) -> Grid:
+def table(found: Lining, system: str) -> Grid:
+    """A row a leg: its diameter, stretch, walls and verdict."""
     unit = SYMBOLS["D"].unit(system)
     rows = tuple(
         (
@@ -110,7 +122,8 @@ def _table(found: Lining, system: str) -> Grid:
     return Grid(columns, "<>>>>>><", rows, sentence("field.legs_caption", **about))
 
 
-def _proposal(found: Lining, system: str) -> str:
+def proposal(found: Lining, system: str) -> str:
+    """The tube that serves every leg, or that none does."""
     if found.proposed is None:
         return sentence("field.no_tube")
     diameter = f"{positional(found.proposed.diameter, 5)} {SYMBOLS['D'].unit(system)}"
@@ -118,9 +131,8 @@ def _proposal(found: Lining, system: str) -> str:
     return sentence("field.tube_proposed", diameter=diameter, thickness=thickness_)
 
 
-def data(found: Lining, result: PipeResult) -> list[dict[str, Any]]:
+def data(found: Lining, system: str) -> list[dict[str, Any]]:
     """The legs as JSON data; thicknesses in the unit of the sheet."""
-    system = result.basis.system
     tube = found.proposed and {
         "diameter": {"value": found.proposed.diameter, "unit": SYMBOLS["D"].unit(system)},
         "thickness": thickness(found.proposed.thickness, system),
@@ -133,7 +145,7 @@ def data(found: Lining, result: PipeResult) -> list[dict[str, Any]]:
             "required_thickness": thickness(leg.required, system),
             "minimum_thickness": thickness(leg.minimum, system),
             "passes": leg.passes,
-            "texts": list(texts(leg, result)),
+            "texts": list(texts(leg, system)),
             "governing": leg.governing,
             "safety_factor": leg.safety_factor,
             "stretch_percent": leg.value("x_stretch"),

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from linerdesign.expressions.tolerance import at_least, over
-from linerdesign.field.acceptance.as_built import ovality_key
 from linerdesign.findings import Finding, finding
 from linerdesign.methods import legs as equations
 from linerdesign.methods.lines import Line, line, run
@@ -18,15 +17,21 @@ from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.working import worked
+from linerdesign.project.assembly import task
 from linerdesign.project.designing import designed
 from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import Leg
+from linerdesign.project.requests import Leg, tube_of
+from linerdesign.project.thin_wall import ThinWall, on_standard_datums, ovality_key
 from linerdesign.words import sentence
 
 # Diameters that differ by less than this share stretch a tube no more than they fold it.
 SAME_DIAMETER = 0.005
+# The largest wrinkle of ISO 11296-4, 2 % of the diameter or 6 mm: from memory; verify against the
+# printed standard.
+FOLD_SHARE, LEAST_FOLD = 0.02, 6.0
 
 
 @dataclass(frozen=True)
@@ -61,9 +66,14 @@ class LegResult:
     findings: tuple[Finding, ...]
 
     @property
+    def needed(self) -> float:
+        """The thickness by the equations, and at least the owner's minimum."""
+        return max(self.required, self.minimum)
+
+    @property
     def passes(self) -> bool:
         """Whether the least wall passes every equation and reaches the owner's minimum."""
-        enough = bool(at_least(self.least, max(self.required, self.minimum)))
+        enough = bool(at_least(self.least, self.needed))
         return enough and self.system_allows and all(each.passes for each in self.checks)
 
     def value(self, key: str) -> float | None:
@@ -89,19 +99,39 @@ class Lining:
         """Whether every leg passes."""
         return all(leg.passes for leg in self.legs)
 
+    @property
+    def thin(self) -> ThinWall | None:
+        """The walls that fail an equation, and what they carry; None where all pass or no bore."""
+        failing = {check.station for check in self.built.checks if not check.passes}
+        if not failing or not self.built.bore:
+            return None
+        places = [(i, s) for i, s in enumerate(self.built.task.stations) if s.at in failing]
+        task = replace(self.built.task, stations=tuple(station for _, station in places))
+        required = max(self.built.places[i].required_thickness for i, _ in places)
+        return ThinWall(on_standard_datums(task), required)
 
-def lining(project: Project, result: PipeResult) -> Lining:
+    @property
+    def worst(self) -> LegResult:
+        """The leg whose least wall is the farthest below, or the least above, what it needs."""
+        return min(self.legs, key=lambda leg: (leg.passes, leg.least / max(leg.needed, 1e-12)))
+
+
+def lining(
+    project: Project, result: PipeResult, resin: Resin | None = None, tube: Tube | None = None
+) -> Lining:
     """The legs of a designed pipe that has any.
+
+    `resin` and `tube` are in place of those of the pipe.
 
     Raises:
         InputFaults: a bend without its radius or the other way round, a bend that its pipe can't
             make, a wall that leaves no bore in a leg.
     """
     pipe = next(each for each in project.pipes if each.name == result.name)
-    resin, system = project.resin_of(pipe), result.basis.system
+    resin, system = resin or project.resin_of(pipe), result.basis.system
     all_legs = legs_of(pipe)
     diameters = [_in_sheet(leg.host_diameter, system) or _own(result) for leg in all_legs]
-    tube = _tube(pipe, result, min(diameters))
+    tube = tube or _tube(project, pipe, result, min(diameters))
     faults = list(_faults(pipe, diameters, tube, system))
     if faults:
         raise InputFaults(faults)
@@ -120,7 +150,8 @@ def lining(project: Project, result: PipeResult) -> Lining:
             _leg(names[number], leg, workings[number], leasts[number], built, mine, minimum, resin)
         )
     legs = tuple(found)
-    return Lining(tube, legs, built, _proposed(legs, tube, resin, result))
+    free = task(pipe.changed({"design_thickness": None}), resin, project.criteria, system)
+    return Lining(tube, legs, built, _proposed(legs, tube, resin, free))
 
 
 def legs_of(pipe: Pipe) -> Sequence[Leg]:
@@ -137,11 +168,11 @@ def _in_sheet(length: object, system: str) -> float | None:
     return None if to is None else float(to(SYMBOLS["D"].unit(system)))
 
 
-def _tube(pipe: Pipe, result: PipeResult, narrowest: float) -> Tube:
+def _tube(project: Project, pipe: Pipe, result: PipeResult, narrowest: float) -> Tube:
     """The tube stated, or else one for the narrowest leg in the nominal thickness."""
     system = result.basis.system
     return Tube(
-        _in_sheet(pipe.tube_diameter, system) or narrowest,
+        _in_sheet(tube_of(project, pipe), system) or narrowest,
         _in_sheet(pipe.tube_thickness, system) or result.nominal_thickness,
     )
 
@@ -309,24 +340,39 @@ def _shape(values: dict[str, float], system: str) -> Iterator[Finding]:
         yield finding("field.leg_wrinkle", share=share, **about)
 
 
-def _proposed(
-    legs: Sequence[LegResult], tube: Tube, resin: Resin, result: PipeResult
-) -> Tube | None:
-    """The first tube that serves every leg: of the diameter in hand, or of that of a leg."""
+def _proposed(legs: Sequence[LegResult], tube: Tube, resin: Resin, free: PipeTask) -> Tube | None:
+    """The first tube that serves every leg: of the diameter in hand, or of that of a leg.
+
+    `free` is the task of the pipe with its thickness to choose. The tube is stretched no more than
+    the data of the system allow, and does not fold more than a product standard allows.
+    """
     most = resin.maximum_stretch.number if resin.maximum_stretch else None
     for diameter in (tube.diameter, *sorted({leg.diameter for leg in legs})):
         stretches = [100 * (leg.diameter / diameter - 1) for leg in legs]
         if most is not None and any(over(stretch, most) for stretch in stretches):
             continue
+        if any(_folds(diameter, leg.diameter, free.basis.system) for leg in legs):
+            continue
         needed = [_needed(leg, diameter) for leg in legs]
-        if None not in needed:
-            return Tube(diameter, _made(max(filter(None, needed)), result))
+        if None in needed:
+            continue
+        thickest = max(filter(None, needed))
+        made = _made(thickest, free)
+        # The largest of listed sizes may be too small, or leave no bore.
+        if at_least(made, thickest) and made < diameter / 2:
+            return Tube(diameter, made)
     return None
+
+
+def _folds(tube: float, diameter: float, system: str) -> bool:
+    """Whether the longitudinal fold of a tube wider than the host is beyond the standard's."""
+    least = convert(LEAST_FOLD, "mm", SYMBOLS["D"].unit(system))
+    return bool(over(equations.fin_height(tube, diameter), max(least, FOLD_SHARE * diameter)))
 
 
 def _needed(leg: LegResult, diameter: float) -> float | None:
     """The tube thickness that leaves the leg enough; None where no wall of this tube does."""
-    wall = max(leg.required, leg.minimum) * (1 + (leg.value("x_bend") or 0.0) / 100)
+    wall = leg.needed * (1 + (leg.value("x_bend") or 0.0) / 100)
     if leg.diameter <= diameter * (1 + SAME_DIAMETER):
         return wall
     # Backwards the equation of the stretch holds with the two diameters changed over.
@@ -335,8 +381,8 @@ def _needed(leg: LegResult, diameter: float) -> float | None:
     return float(stretched_by_outside_diameter(wall, leg.diameter, diameter))
 
 
-def _made(thickness: float, result: PipeResult) -> float:
-    """The next thickness that the system is made in; as it is where one is given."""
-    lines = choice_of_thickness(result.basis)
-    inputs = {**result.values[0], "t_floor": 0.0, "t_required": thickness}
-    return float(run(lines, inputs)["t"]) if lines else thickness
+def _made(thickness: float, free: PipeTask) -> float:
+    """The next thickness that the system is made in."""
+    inputs = {each.key: each.value for each in free.stations[0].inputs}
+    inputs |= {"t_floor": 0.0, "t_required": thickness}
+    return float(run(choice_of_thickness(free.basis), inputs)["t"])

@@ -1,0 +1,1 @@
+"""The desk: a project designed and reviewed in the browser, served on this machine alone."""

@@ -1,0 +1,118 @@
+"""A calculation beside the thickness of a pipe: its working, tables and remarks, and its data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
+from linerdesign.documents.numbers import both_units
+from linerdesign.documents.working import remarks, working_data, working_grid
+from linerdesign.methods.origin import AS_GIVEN, DEFAULT, Origin, calculated
+from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import Input
+from linerdesign.project.fields import given
+from linerdesign.project.measures import Measure
+from linerdesign.project.models import Pipe
+from linerdesign.project.requests import Capacity, Order
+from linerdesign.words import sentence
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One calculation beside the thickness.
+
+    `kind` is `capacity`, `order` or `site`; `steps` its working, `more` further workings by the
+    code of their captions; `named` are the results by name with their keys, `facts` further data.
+    """
+
+    kind: str
+    steps: tuple[Step, ...]
+    notes: tuple[str, ...]
+    system: str
+    named: Mapping[str, str]
+    more: Mapping[str, tuple[Step, ...]] = field(default_factory=dict)
+    tables: tuple[Grid, ...] = ()
+    facts: Mapping[str, Any] = field(default_factory=dict)
+
+    def value(self, key: str) -> float | None:
+        """The value of a quantity; none where the calculation does not have it."""
+        return _value(self.steps, key)
+
+    def blocks(self, pipe: str) -> tuple[Block, ...]:
+        """The calculation for a document; `pipe` is the name of the pipe."""
+        every = (*self.steps, *(step for steps in self.more.values() for step in steps))
+        notes = (*self.notes, *remarks(every))
+        wall = both_units(self.value("t") or 0.0, self.system)
+        caption = sentence("field.working_for", pipe=pipe, wall=wall)
+        return (
+            Heading(sentence(f"field.title_{self.kind}"), 2),
+            *self.tables,
+            *((working_grid(self.steps, self.system, caption),) if self.steps else ()),
+            *(
+                working_grid(steps, self.system, sentence(f"field.{code}"))
+                for code, steps in self.more.items()
+            ),
+            *((Bullets(notes),) if notes else ()),
+        )
+
+    def addition(self, pipe: str) -> Addition:
+        """The calculation beside the thickness of its pipe."""
+        return Addition(self.kind, self.data(), self.blocks(pipe))
+
+    def data(self) -> dict[str, Any]:
+        """The calculation as JSON data: its results by name, and every step."""
+        more = {
+            code: self._results(steps) | {"steps": working_data(steps)}
+            for code, steps in self.more.items()
+        }
+        own = {"steps": working_data(self.steps), "notes": list(self.notes)}
+        return self._results(self.steps) | more | dict(self.facts) | own
+
+    def _results(self, steps: tuple[Step, ...]) -> dict[str, Any]:
+        return {
+            name: {"value": value, "unit": SYMBOLS[key].unit(self.system)}
+            for name, key in self.named.items()
+            if (value := _value(steps, key)) is not None
+        }
+
+
+def _value(steps: tuple[Step, ...], key: str) -> float | None:
+    return next((step.value for step in steps if step.key == key), None)
+
+
+def stated(key: str, value: Measure, origin: Origin, system: str) -> Input:
+    """An input as the file states it, in the unit of the sheet."""
+    # A default was written by nobody: its own unit says nothing.
+    text = "" if origin.by_default else str(value)
+    number = value.to(SYMBOLS[key].unit(system))
+    return Input(key, number, replace(origin, stated=text))
+
+
+def origin_of(asking: Capacity | Order, key: str) -> Origin:
+    """Whether a key is given or left to its default."""
+    return AS_GIVEN if key in given(asking) else DEFAULT
+
+
+def wall_of(pipe: Pipe, result: PipeResult) -> Input:
+    """The wall of the tube as cured unstretched: as stated, or the nominal thickness."""
+    if pipe.tube_thickness:
+        return stated("t", pipe.tube_thickness, AS_GIVEN, result.basis.system)
+    return Input("t", result.nominal_thickness, calculated("nominal thickness"))
+
+
+def narrowest(pipe: Pipe, result: PipeResult) -> Input:
+    """The smallest mean diameter of the host at a station or in a leg."""
+    unit = SYMBOLS["D"].unit(result.basis.system)
+    legs = [leg.host_diameter.to(unit) for leg in pipe.leg if leg.host_diameter]
+    several = len(result.stations) > 1 or bool(legs)
+    origin = calculated("smallest diameter" if several else "design diameter")
+    return Input("D", min((*legs, *diameters(result).values())), origin)
+
+
+def diameters(result: PipeResult) -> dict[str | None, float]:
+    """Mean diameter of the host at every station."""
+    shared = result.value("D")
+    return {at: float(result.value("D", at) or shared or 0) for at in result.stations}

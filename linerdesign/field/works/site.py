@@ -1,0 +1,292 @@
+"""The site sheet of a pipe: pressure window, pull-in, cure, and the laterals to reopen."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from linerdesign.documents.blocks import Grid
+from linerdesign.documents.numbers import value_with_unit
+from linerdesign.expressions.tolerance import over as exceeds
+from linerdesign.field.works.beside import Asked, origin_of, stated
+from linerdesign.methods import works
+from linerdesign.methods.lines import Line, line
+from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
+from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.task import Input
+from linerdesign.methods.working import worked
+from linerdesign.project.faults import Fault, Refused
+from linerdesign.project.lining import names_of
+from linerdesign.project.measures import parse
+from linerdesign.project.models import Pipe, Resin
+from linerdesign.project.reading import Project
+from linerdesign.project.requests import Capacity, Order, length_of
+from linerdesign.words import sentence
+
+NAMES = {
+    "least_pressure": "p_least",
+    "largest_pressure": "p_window",
+    "least_head": "h_least",
+    "largest_head": "h_most",
+    "pull_force": "F_pull",
+    "maximum_pull_force": "F_most",
+    "elongation": "L_pulled",
+    "light_power": "W_light",
+    "light_speed": "v_light",
+    "light_time": "T_light",
+    "light_energy": "e_light",
+    "cure_temperature": "theta_cure",
+    "cure_time": "T_holding",
+    "total_cure_time": "T_cure",
+}
+# Keys of a system's data sheet by the quantities that they state.
+_LIGHT = {"W_light": "light_power", "v_light": "light_speed"}
+_HEAT = {
+    "theta_cure": "cure_temperature",
+    "T_heating": "heating_time",
+    "T_holding": "cure_time",
+    "T_cooling": "cooling_time",
+}
+
+
+def site(
+    asking: Order,
+    flowing: Capacity | None,
+    pipe: Pipe,
+    project: Project,
+    result: PipeResult,
+    ordered: Asked,
+) -> Asked:
+    """The site sheet; `ordered` are the quantities of the same pipe."""
+    system, resin = result.basis.system, project.resin_of(pipe)
+    more = {
+        "working_window": _window(asking, flowing, resin, result, ordered),
+        "working_pull": _pull(asking, pipe, resin, ordered),
+        "working_cure": _cure(resin, ordered, system),
+    }
+    more = {code: steps for code, steps in more.items() if steps}
+    found = {step.key: step.value for steps in more.values() for step in steps}
+    tables = tuple(_tables(pipe, found, system))
+    facts = {
+        "window": _has_window(found),
+        "laterals": [
+            {"at": each.at, "clock": each.clock, "diameter": each.diameter and str(each.diameter)}
+            for each in laterals(pipe)
+        ],
+    }
+    notes = tuple(_remarks(asking, flowing, resin, found, system))
+    return Asked("site", (), notes, system, NAMES, more, tables, facts)
+
+
+def _by(resin: Resin) -> Origin:
+    return Origin("", Giver.RESIN, place=resin.name)
+
+
+def _window(
+    asking: Order, flowing: Capacity | None, resin: Resin, result: PipeResult, ordered: Asked
+) -> tuple[Step, ...]:
+    """Smallest and largest internal pressure, and the heads of water of both."""
+    system, us = result.basis.system, result.basis.system == "US"
+    ground = max(values.get("P_w", values.get("P", 0.0)) for values in result.values)
+    worst = calculated("worst of the stations" if len(result.stations) > 1 else "design")
+    inputs = [Input("P_ground", ground, worst)]
+    expand = resin.minimum_installation_pressure
+    if expand is None:
+        inputs.append(Input("p_expand", 0.0, calculated(sentence("field.not_stated"))))
+    else:
+        inputs.append(stated("p_expand", expand, _by(resin), system))
+    lines = [line(works.least_pressure)]
+    slope = flowing and flowing.slope
+    if slope is None:
+        inputs.append(Input("z_fall", 0.0, calculated(sentence("field.not_stated"))))
+    else:
+        inputs += [
+            Input("S_bed", slope.number, AS_GIVEN),
+            Input("L_pipe", ordered.value("L_pipe") or 0.0, calculated("order")),
+        ]
+        lines.append(line(works.fall_of_line))
+    lines.append(line(works.least_head_us if us else works.least_head_si))
+    limits = tuple(_limits(asking, resin, result, inputs, lines))
+    if len(limits) == 2:
+        lines.append(line(works.largest_pressure))
+    most = {} if len(limits) == 2 else {"p_window": limits[0]} if limits else None
+    if most is not None:
+        lines.append(line(works.largest_head_us if us else works.largest_head_si, most))
+    return worked(inputs, lines, system)
+
+
+def _limits(
+    asking: Order, resin: Resin, result: PipeResult, inputs: list[Input], lines: list[Line]
+) -> Iterator[str]:
+    """Adds what limits the internal pressure; the key of each limit."""
+    system = result.basis.system
+    if resin.maximum_installation_pressure is not None:
+        inputs.append(stated("p_tube", resin.maximum_installation_pressure, _by(resin), system))
+        yield "p_tube"
+    if asking.host_pressure is not None:
+        inputs.append(stated("p_host", asking.host_pressure, AS_GIVEN, system))
+        yield "p_host"
+        return
+    soils = [(v["w"] * v["H"], v) for v in result.values if "w" in v and v.get("H")]
+    if len(soils) == len(result.values):
+        least = min(soils, key=lambda each: each[0])[1]
+        shallow = calculated("station of least cover" if len(soils) > 1 else "design")
+        inputs += [Input(key, float(least[key]), shallow) for key in ("w", "H")]
+        form = works.heave_us if system == "US" else works.heave_si
+        lines.append(line(form, {"p_heave": "p_host"}))
+        yield "p_host"
+
+
+def _pull(asking: Order, pipe: Pipe, resin: Resin, ordered: Asked) -> tuple[Step, ...]:
+    """The pull-in force, and the elongation under it where the system states one."""
+    wet, length, system = ordered.value("m_wet"), ordered.value("L_tube"), ordered.system
+    if wet is None or length is None:
+        return ()
+    bends = sum(leg.bend.to("deg") for leg in pipe.leg if leg.bend)
+    inputs = [
+        Input("mu_pull", asking.pull_friction, origin_of(asking, "pull_friction")),
+        Input("m_wet", wet, calculated("order")),
+        Input("alpha_bends", bends, calculated("sum of the legs")),
+    ]
+    lines = [line(works.pull_force_us if system == "US" else works.pull_force_si)]
+    if resin.maximum_pull_force is not None:
+        inputs.append(stated("F_most", resin.maximum_pull_force, _by(resin), system))
+        if resin.pull_elongation is not None:
+            inputs += [
+                stated("x_pull", resin.pull_elongation, _by(resin), system),
+                Input("L_tube", length, calculated("order")),
+            ]
+            lines.append(line(works.elongation))
+    return worked(inputs, lines, system)
+
+
+def _cure(resin: Resin, ordered: Asked, system: str) -> tuple[Step, ...]:
+    """The cure by the data of the system: light, heat, or nothing stated."""
+    given = {
+        key: stated(key, value, _by(resin), system)
+        for key, name in (_LIGHT | _HEAT).items()
+        if (value := getattr(resin, name)) is not None
+    }
+    inputs, lines = list(given.values()), []
+    if "v_light" in given:
+        inputs.append(Input("L_tube", ordered.value("L_tube") or 0.0, calculated("order")))
+        lines.append(line(works.light_time))
+        lines += [line(works.light_energy)] if "W_light" in given else []
+    if "T_holding" in given:
+        for key in ("T_heating", "T_cooling"):
+            if key not in given:
+                inputs.append(Input(key, 0.0, calculated(sentence("field.not_stated"))))
+        lines.append(line(works.heat_time))
+    return worked(inputs, lines, system)
+
+
+def _has_window(found: Mapping[str, float]) -> bool | None:
+    """Whether a pressure holds the tube within every known limit; None without a limit."""
+    limits = [found[key] for key in ("p_tube", "p_host") if key in found]
+    if not limits:
+        return None
+    by_water = "h_most" not in found or not exceeds(found["h_least"], found["h_most"])
+    return not exceeds(found["p_least"], min(limits)) and by_water
+
+
+def laterals(pipe: Pipe) -> list[Any]:
+    """The laterals in the order of their stations, those without a length in their own order."""
+    return sorted(pipe.lateral, key=lambda each: (_along(each.at) is None, _along(each.at) or 0.0))
+
+
+def _along(station: str) -> float | None:
+    """A station in metres, where it is a length."""
+    try:
+        return parse(station, "level").to("m") if re.match(r"\s*[\d.]", station) else None
+    except Refused:
+        return None
+
+
+def beyond_the_line(pipe: Pipe) -> Iterator[Fault]:
+    """Laterals at stations past the end of the line."""
+    length = length_of(pipe)
+    for number, each in enumerate(pipe.lateral, 1):
+        along = _along(each.at)
+        if length is not None and along is not None and exceeds(along, length.to("m")):
+            expected = f"a station within the length to line, {length}"
+            yield Fault(f'[[pipe]] "{pipe.name}", lateral {number}, at', each.at, expected)
+
+
+def _tables(pipe: Pipe, found: Mapping[str, float], system: str) -> Iterator[Grid]:
+    """What the crew reads first: the values to keep, the legs, and the laterals."""
+    keys = [key for key in NAMES.values() if key in found]
+    if "p_window" not in found:
+        keys = ["p_least", *(key for key in ("p_tube", "p_host") if key in found), *keys[1:]]
+    rows = tuple(
+        (SYMBOLS[key].meaning, SYMBOLS[key].symbol, value_with_unit(key, found[key], system))
+        for key in keys
+    )
+    symbols = {(row, 1): key for row, key in enumerate(keys)}
+    columns = ("to keep", "symbol", "value")
+    yield Grid(columns, "<<>", rows, sentence("field.site_caption"), symbols=symbols)
+    if pipe.leg:
+        yield _legs(pipe)
+    if pipe.lateral:
+        told = [(each.at, each.clock or "-", _or_dash(each.diameter)) for each in laterals(pipe)]
+        numbered = tuple((str(i), *each) for i, each in enumerate(told, 1))
+        heads = ("no.", "station", "clock", "diameter")
+        yield Grid(heads, "><<>", numbered, sentence("field.laterals_caption", count=len(told)))
+
+
+def _legs(pipe: Pipe) -> Grid:
+    rows = tuple(
+        (
+            name,
+            *(
+                _or_dash(each)
+                for each in (
+                    leg.length,
+                    leg.host_diameter or pipe.host_diameter,
+                    leg.bend,
+                    leg.bend_radius,
+                    leg.temperature,
+                )
+            ),
+        )
+        for name, leg in zip(names_of(pipe.leg), pipe.leg, strict=True)
+    )
+    heads = ("leg", "length", "host diameter", "bend", "radius", "temperature")
+    return Grid(heads, "<>>>>>", rows, sentence("field.legs_title"))
+
+
+def _or_dash(value: object) -> str:
+    return "-" if value is None else str(value)
+
+
+def _remarks(
+    asking: Order,
+    flowing: Capacity | None,
+    resin: Resin,
+    found: Mapping[str, float],
+    system: str,
+) -> Iterator[str]:
+    def shown(key: str) -> str:
+        return value_with_unit(key, found[key], system)
+
+    if _has_window(found) is False:
+        yield sentence("field.no_window")
+    yield sentence("field.hold")
+    if "p_tube" not in found:
+        yield sentence("field.no_tube_limit", resin=resin.name)
+    if "p_host" not in found:
+        yield sentence("field.no_host_limit")
+    elif asking.host_pressure is None:
+        yield sentence("field.host_by_soil")
+    if flowing is None or flowing.slope is None:
+        yield sentence("field.no_fall")
+    if "F_pull" not in found:
+        yield sentence("field.no_pull")
+    elif "F_most" not in found:
+        yield sentence("field.no_pull_limit", resin=resin.name)
+    elif exceeds(found["F_pull"], found["F_most"]):
+        yield sentence("field.pull_over", force=shown("F_pull"), most=shown("F_most"))
+    if not {"v_light", "T_holding"} & found.keys():
+        yield sentence("field.no_cure", resin=resin.name)
+    yield sentence("field.plan_only")

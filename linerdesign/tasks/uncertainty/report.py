@@ -1,0 +1,203 @@
+"""The chances of a calculation as blocks of its document and as JSON data."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
+from linerdesign.tasks.uncertainty.inputs import Uncertainty
+from linerdesign.tasks.uncertainty.model import FAR
+from linerdesign.tasks.uncertainty.pipes import ENOUGH_FAILING, Chances, Found, Influence, Wishes
+from linerdesign.tasks.uncertainty.sampling import SCRAMBLES, TOLERANCE, Share
+from linerdesign.words import sentence
+
+# Pipes whose inputs are listed one by one.
+MOST_PIPES = 20
+Drawn = Sequence[tuple[str, Uncertainty, str]]
+
+
+def said(code: str, **numbers: Any) -> str:
+    """A sentence about uncertainty."""
+    return sentence(f"uncertainty.{code}", **numbers)
+
+
+def blocks(found: Found) -> Iterator[Block]:
+    """The section of a calculation."""
+    yield Heading(said("title"))
+    yield Paragraph(said("no_model"))
+    yield _pipes(found)
+    yield _influences(found)
+    yield inputs_grid(found.drawn)
+    yield Bullets(tuple(_about(found)))
+
+
+def _about(found: Found) -> Iterator[str]:
+    if len(found.pipes) > 1:
+        chance = plus_minus(found.together)
+        yield said("together", count=len(found.pipes), chance=f"{chance} %")
+    yield said("enough")
+    yield said("index", failing=ENOUGH_FAILING)
+    yield said("confidence", confidence=100 * found.wishes.confidence)
+    yield said("shares")
+    yield said("value")
+    yield from about_trials(found.wishes, found.trials, found.converged)
+
+
+def about_trials(wishes: Wishes, trials: int, converged: bool) -> Iterator[str]:
+    """How the chances were found."""
+    yield said("once")
+    if wishes.usual:
+        yield said("usual")
+    yield said("trials", trials=trials, seed=wishes.seed, scrambles=SCRAMBLES)
+    if not converged:
+        yield said("not_converged", tolerance=100 * TOLERANCE)
+
+
+def plus_minus(share: Share) -> str:
+    """A chance in percent with its error."""
+    return said("plus_minus", percent=100 * share.chance, error=100 * share.error)
+
+
+def _pipes(found: Found) -> Grid:
+    rows = tuple(
+        (
+            each.name,
+            f"{each.wall:g}",
+            plus_minus(each.enough),
+            plus_minus(each.without_factor),
+            _index(each),
+            f"{each.nominal:g}" if math.isfinite(each.nominal) else "-",
+        )
+        for each in found.pipes
+    )
+    confident = f"{100 * found.wishes.confidence:g} %, mm"
+    columns = ("pipe", "wall, mm", "sufficient, %", "N = 1, %", "reliability index", confident)
+    return Grid(columns, "<>>>>>", rows, said("pipes"))
+
+
+def _index(each: Chances) -> str:
+    if math.isnan(each.index):
+        return "-"
+    if math.isinf(each.index):
+        return said("certain" if each.index > 0 else "never", most=FAR)
+    return f"{each.index:.2f}" if each.by_trials else said("first_order", index=each.index)
+
+
+def _influences(found: Found) -> Grid:
+    lowest = sorted(found.pipes, key=lambda each: each.enough.chance)[:MOST_PIPES]
+    shown = [each for each in found.pipes if each in lowest]
+    priced = any(i.saved_cost is not None for each in shown for i in each.influences)
+    rows = []
+    for each in shown:
+        ordered = sorted(each.influences, key=lambda i: -(i.total or 0.0))
+        names = [i.uncertainty.meaning for i in ordered]
+        cells = [*zip(names, ordered, strict=True)]
+        cells += [(said("all_known"), each.known)] if each.known else []
+        rows += [(each.name, name, *_influence(i, priced)) for name, i in cells]
+    columns = ["pipe", "input", "first order, %", "total, %", "saved, mm"]
+    columns += [f"saved, {found.currency}"] if priced else []
+    code = "influences" if len(shown) == len(found.pipes) else "influences_most"
+    caption = said(code, count=len(shown), all=len(found.pipes))
+    return Grid(tuple(columns), "<<>>>" + ">" * priced, tuple(rows), caption)
+
+
+def _influence(each: Influence, priced: bool) -> tuple[str, ...]:
+    shares = ("-" if part is None else f"{100 * part:.0f}" for part in (each.first, each.total))
+    money = "-" if each.saved_cost is None else f"{round(each.saved_cost) + 0:,.0f}"
+    # Added to zero, a rounded minus nothing has no sign.
+    saved = f"{round(each.saved, 2) + 0.0:.2f}" if math.isfinite(each.saved) else "-"
+    return (*shares, saved, *([money] if priced else []))
+
+
+def inputs_grid(drawn: Drawn) -> Grid:
+    """Every uncertain input with its distribution, and what it is drawn once for."""
+    found: dict[tuple[str, ...], dict[str, None]] = {}
+    for pipe, each, scope in drawn:
+        source = said("stated") if each.stated else said("by_source", origin=each.origin)
+        own = said("drawn_pipe") if scope == pipe else said("drawn_resin", name=scope)
+        own = own if scope else said("drawn_project")
+        row = (each.meaning, each.words, source, own)
+        found.setdefault(row, {})[pipe] = None
+    rows = tuple((*row, str(len(pipes))) for row, pipes in found.items())
+    columns = ("input", "uncertainty", "source", "drawn once for", "pipes")
+    return Grid(columns, "<<<<>", rows, said("inputs"))
+
+
+def data(found: Found) -> dict[str, Any]:
+    """The chances as JSON data."""
+    return {
+        **trials_data(found.wishes, found.trials, found.converged),
+        "all_sufficient": share_data(found.together),
+        "pipes": [_pipe_data(each, found.currency) for each in found.pipes],
+        "inputs": inputs_data(found.drawn),
+    }
+
+
+def trials_data(wishes: Wishes, trials: int, converged: bool) -> dict[str, Any]:
+    """How the chances were found, as JSON data."""
+    return {
+        "uncertainties": wishes.which,
+        "seed": wishes.seed,
+        "trials": trials,
+        "converged": converged,
+        "confidence": wishes.confidence,
+    }
+
+
+def share_data(share: Share) -> dict[str, float]:
+    """A chance as JSON data."""
+    return {"chance": share.chance, "standard_error": share.error}
+
+
+def inputs_data(drawn: Drawn) -> list[dict[str, Any]]:
+    """The uncertain inputs as JSON data."""
+    return [
+        {
+            "pipe": pipe,
+            "key": each.name,
+            "uncertainty": each.words,
+            "distribution": each.distribution.shape,
+            "stated": each.stated,
+            "source": each.origin,
+            "drawn_once_for": scope,
+        }
+        for pipe, each, scope in drawn
+    ]
+
+
+def finite(number: float | None) -> float | None:
+    """The number, none where it is not finite: JSON has no other."""
+    return number if number is not None and math.isfinite(number) else None
+
+
+def _pipe_data(each: Chances, currency: str) -> dict[str, Any]:
+    known = each.known
+    return {
+        "name": each.name,
+        "wall": {"value": each.wall, "unit": "mm"},
+        "sufficient": share_data(each.enough),
+        "without_safety_factor": share_data(each.without_factor),
+        "reliability_index": finite(each.index),
+        "reliability_index_by": "trials" if each.by_trials else "first order",
+        "nominal_for_confidence": {"value": finite(each.nominal), "unit": "mm"},
+        "influences": [
+            {
+                "key": i.uncertainty.name,
+                "first_order": i.first,
+                "total": i.total,
+                **_saved(i, currency),
+            }
+            for i in each.influences
+        ],
+        "all_known": known and _saved(known, currency),
+    }
+
+
+def _saved(each: Influence, currency: str) -> dict[str, Any]:
+    money = {"value": each.saved_cost, "unit": currency}
+    return {
+        "saved": {"value": finite(each.saved), "unit": "mm"},
+        "saved_cost": None if each.saved_cost is None else money,
+    }

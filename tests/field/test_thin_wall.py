@@ -1,0 +1,127 @@
+"""What a wall found thin carries, against `size` at and a hair beyond each value."""
+
+import json
+
+import pytest
+
+from linerdesign.interface import read, review, size
+
+FELT = {
+    "name": "felt",
+    "flexural_modulus": "250000 psi",
+    "flexural_strength": "4500 psi",
+    "tensile_strength": "3000 psi",
+}
+TRUNK = {
+    "name": "MH 4",
+    "condition": "fully deteriorated",
+    "host_diameter": "48 in",
+    "ovality": "2 %",
+    "cover": "16 ft",
+    "groundwater_above_invert": "12 ft",
+    "soil_unit_weight": "120 pcf",
+    "soil_reaction_modulus": "1000 psi",
+    "live_load": "0.4 psi",
+}
+UNITS = {
+    "groundwater_above_invert": "ft",
+    "cover": "ft",
+    "live_load": "psi",
+    "internal_pressure": "psi",
+}
+
+
+def project(resin=None, **pipe):
+    given = {key: value for key, value in (TRUNK | pipe).items() if value is not None}
+    return read({"project": {"title": "x"}, "resin": [FELT | (resin or {})], "pipe": [given]})
+
+
+def allowable(**pipe):
+    (found,) = size(project(**pipe)).data["pipes"][0]["allowable"]
+    return found
+
+
+def holds(resin=None, **pipe):
+    return size(project(resin, **pipe)).holds
+
+
+@pytest.mark.parametrize("thickness", ["24 mm", "25 mm"])
+def test_each_value_alone_makes_the_wall_pass(thickness):
+    found = allowable(design_thickness=thickness)
+    tried = 0
+    for key, unit in UNITS.items():
+        value = found[key]
+        if value:
+            tried += 1
+            for share, passes in ((1 - 1e-6, True), (1 + 1e-6, False)):
+                pipe = {"design_thickness": thickness, key: f"{value * share!r} {unit}"}
+                assert holds(**pipe) is passes
+    assert tried >= 2
+
+
+def test_the_pressure_that_a_wall_carries_is_that_of_the_printed_equation():
+    """X1.7 turned for P: 2 sigma_TL/((DR - 2) N), DR 12 in/6 mm, half of 3,000 psi."""
+    pipe = {"host_diameter": "12 in", "internal_pressure": "80 psi", "design_thickness": "6 mm"}
+    found = allowable(**pipe, cover="4 ft", groundwater_above_invert="1 ft", live_load="0 psi")
+    by_hand = 2 * 1500 / ((304.8 / 6 - 2) * 2)
+    assert found["internal_pressure"] == pytest.approx(by_hand)
+
+
+def test_the_vehicle_is_a_share_of_the_design_vehicle():
+    """The load found, stated as a pressure, makes the wall of a sheet by HL-93 pass."""
+    pipe = {"design_thickness": "25.4 mm", "live_load": {"method": "HL-93"}}
+    found = allowable(**pipe)
+    assert found["live_load"] > 0
+    passes = {"design_thickness": "25.4 mm", "live_load": f"{found['live_load'] * 0.999999} psi"}
+    assert holds(**passes)
+    text = repr(size(project(**pipe)).document.blocks)
+    assert "share is that of the design vehicle" in text
+
+
+def test_the_retention_makes_the_wall_pass():
+    found = allowable(design_thickness="25 mm")
+    share = found["modulus_retention_percent"]
+    for factor, passes in ((1 + 1e-6, True), (1 - 1e-6, False)):
+        resin = {"modulus_retention": f"{share * factor} %"}
+        assert holds(resin, design_thickness="25 mm") is passes
+    assert found["life_years"] < 50
+
+
+def test_the_working_ends_in_the_wall():
+    found = allowable(design_thickness="24 mm")
+    for steps in found["working"].values():
+        assert steps[-1]["value"] == pytest.approx(24 / 25.4)
+
+
+def test_a_wall_that_passes_has_no_such_table():
+    sizing = size(project(design_thickness="30 mm"))
+    assert sizing.holds
+    assert "allowable" not in sizing.data["pipes"][0]
+
+
+def test_every_form_shows_it(run, tmp_path):
+    lines = [f'{key} = "{value}"' for key, value in TRUNK.items()]
+    text = "\n".join(
+        [
+            '[project]\ntitle = "x"\n[[resin]]',
+            *(f'{key} = "{value}"' for key, value in FELT.items()),
+            '[[pipe]]\ndesign_thickness = "24 mm"',
+            *lines,
+        ]
+    )
+    (tmp_path / "p.toml").write_text(text)
+    code, out, _ = run("size", "p.toml")
+    assert code == 1
+    assert "Capacity of this wall" in out
+    assert run("size", "p.toml", "-o", "a.html", "-o", "a.xlsx", "-o", "a.pdf")[0] == 1
+    assert "Capacity of this wall" in (tmp_path / "a.html").read_text()
+
+
+def test_a_review_of_a_thin_wall_has_it():
+    stated = {"thickness": "24 mm", "required_thickness": "24 mm"}
+    found = review(project(stated=stated))
+    (pipe,) = found.data["pipes"]
+    assert pipe["verdict"] == "thin"
+    (carried,) = pipe["allowable"]
+    assert carried["cover"] == pytest.approx(allowable(design_thickness="24 mm")["cover"])
+    json.dumps(found.data)
