@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from linerdesign.documents.blocks import Block
 from linerdesign.methods.outline.shapes import Host
 from linerdesign.methods.result import PipeResult
+from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
 from linerdesign.tasks.any_host import report
@@ -17,7 +18,6 @@ from linerdesign.tasks.any_host.liners import Liner, NoOpinionError, liner_of, o
 from linerdesign.tasks.any_host.shaped import shaped
 from linerdesign.tasks.second_opinion.opinion import Assumed, second_opinion
 from linerdesign.tasks.second_opinion.report import WITH_PICTURES, blocks, buckling_data
-from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
 
 if TYPE_CHECKING:
     from linerdesign.tasks.any_host.further import Part
