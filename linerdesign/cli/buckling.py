@@ -143,7 +143,7 @@ def _sized(project: Project, system: Units, names: Sequence[str]) -> tuple[PipeR
 
 def _holds(data: dict[str, Any]) -> bool:
     """Whether a pipe is inside a method: a host of another shape is outside that of the code."""
-    parts = (data.get(name, {}) for name in ("missing_part", "grouting", "soil_springs"))
+    parts = (data.get(name, {}) for name in ("missing_part", "grouting"))
     passed = all(part.get("passes", True) for part in parts)
     return passed and not (data["reason"] and data["pressure_asked"]) and not data.get("shaped")
 
