@@ -3,6 +3,7 @@
 SENTENCES: dict[str, str] = {
     # Sources of inputs
     "outline": "inside outline of the host",
+    "wall_required": "the required thickness below",
     "limit": "pipe; default 3 %, common practice, no source",
     "by_model": "numerical model: {elements} elements, {mesh:+.2g} % with half of them, work and "
     "energy within {energy:.2g} %",
