@@ -97,10 +97,14 @@ class HostedCase(Case):
         return replace(bare, contact=self._contact(bare, share), loading=self._loading(bare, share))
 
     def _holding(self) -> tuple[float, float]:
-        """A bed that keeps the liner from drifting, upright stiffer where a load could lift it."""
+        """A bed that keeps the liner from drifting: stiffer upright where a load could lift it, and
+        sideways where it floats and could turn over."""
         inertia = self.thickness**3 / 12.0
-        upright = HOLDING if self.profile is None or self.buoyant else STEADYING
-        return HOLDING * inertia, upright * inertia
+        if self.profile is None:
+            return HOLDING * inertia, HOLDING * inertia
+        if self.buoyant:
+            return STEADYING * inertia, HOLDING * inertia
+        return HOLDING * inertia, STEADYING * inertia
 
     def _shares(self) -> Floats:
         """Shares of the perimeter at which the nodes are: closer where the host turns faster."""
