@@ -65,9 +65,25 @@ def with_defaults(pipe: Raw, defaults: Raw) -> Raw:
 def usable_defaults(defaults: Raw, tables: Iterable[Raw], above_ground: bool) -> Raw:
     """The criteria's values that can serve a pipe whose own are in these tables."""
     unfit = set(BURIED) if above_ground else set()
-    if any("diameters" in table for table in tables):
+    every = set(defaults).union(*tables)
+    if "diameters" in every:
         unfit.update(OVALITIES)
+    if "internal_pressure" not in every:
+        unfit.add("hole_diameter")
     return {key: value for key, value in defaults.items() if key not in unfit}
+
+
+def default_faults(defaults: Raw, place: Place) -> tuple[list[Fault], Raw]:
+    """Keys of the criteria's values that state one thing twice, and the values without them."""
+    faults: list[Fault] = []
+    left = dict(defaults)
+    for keys in (DIAMETERS, WATER_DATUMS, COVER_DATUMS):
+        count = len(faults)
+        faults.extend(_one_of(defaults, keys, place, needed=False))
+        if len(faults) > count:
+            for key in [key for key in keys if key in left][1:]:
+                del left[key]
+    return faults, left
 
 
 def submitted(pipe: Raw, theirs: Raw) -> Raw:

@@ -177,8 +177,12 @@ def _quantity(value: Any, key: Key) -> Any:
 
 
 def _text(value: Any, key: Key) -> str:
-    if not isinstance(value, str) or not value.strip():
-        raise Refused("faults.no_words")
+    if not isinstance(value, str):
+        number = isinstance(value, int | float) and not isinstance(value, bool)
+        example = shown(str(value)) if number else '"..."'
+        raise Refused("faults.no_words", example=f"{key.name} = {example}")
+    if not value.strip():
+        raise Refused("faults.no_text")
     return value.strip()
 
 
@@ -312,8 +316,8 @@ READERS: dict[str, Reader] = {
     "stations": _tables,
     "samples": _tables,
     "legs": _tables,
-    "grouts": _tables,
     "laterals": _tables,
+    "grouts": _tables,
     "tubes": _tables,
     "stated stations": _tables,
     **dict.fromkeys(("defaults", "limits", "capacity", "order", "stated", "inputs"), _table),

@@ -11,9 +11,9 @@ from linerdesign.project.measures import KINDS, Kind
 # Kinds that read words or a table too, and the kind of quantity that they take.
 ALSO_WORDS = {
     "live load": "load",
-    "soil": "modulus",
-    "fill": "modulus",
-    "native": "modulus",
+    "soil": "soil modulus",
+    "fill": "soil modulus",
+    "native": "soil modulus",
     "property": "modulus",
 }
 

@@ -108,8 +108,8 @@ class Ring:
     on_outer_face: bool
     holding: tuple[float, float]
     contact: Contact | None
-    loading: Loading | None = None
     creep: Creep = NO_CREEP
+    loading: Loading | None = None
 
     @property
     def numbers(self) -> Numbering:
@@ -254,8 +254,8 @@ class Ring:
         """Hoop stress over E* of the outer and the inner fibre at each node (2, n), tension +."""
         at = self._strained(self.numbers.spread(vector))
         outside = self.contact_pressures(vector) + (pressure if self.on_outer_face else 0.0)
-        stressed = (self.creep.stiffness * each for each in self._stressed(at))
-        ends = self.wall.fibre_stresses(*stressed, outside)
+        strain, bent, total = (self.creep.stiffness * each for each in self._stressed(at))
+        ends = self.wall.fibre_stresses(strain, bent, total, outside)
         count = len(self.shape.points)
         number = sum(np.bincount(nodes, minlength=count) for nodes in self.numbers.ends)
         return np.stack(
