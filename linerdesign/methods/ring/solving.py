@@ -36,9 +36,6 @@ ATTEMPTS = (
 MORE_ELEMENTS = 20
 """Elements more, which meet the wall at other places, where all of them have lost the path."""
 
-MOST_OVER_GLOCK = 1.2
-"""Pressure over Glock's that one lobe can't exceed: a perfect ring comes to 1.17 at DR 10."""
-
 AT_CROWN = 0.5
 """Least inward displacement of the crown, where the bulge is, over the greatest one anywhere."""
 
@@ -190,8 +187,9 @@ def _attempt(
     except NoEquilibriumError:
         return Solution(case, path, None, before, (), "limit_unclear")
     snaps = _snaps(points, peaks[: highest + 1], tops[:highest])
-    stopped = stopped or _strayed(case, path, before, limit)
-    return Solution(case, path, limit, before, snaps, stopped)
+    return Solution(
+        case, path, limit, before, snaps, stopped or _strayed(case, path, before, limit)
+    )
 
 
 def _snaps(points: list[Point], peaks: list[int], tops: list[Point]) -> tuple[float, ...]:
@@ -214,7 +212,7 @@ def _strayed(case: Case, path: Path, before: Point, limit: Point) -> str:
     elsewhere = case.inward(path.ring, limit) < AT_CROWN * farthest
     if elsewhere or path.unstable_directions(before):
         return "left_path"
-    return "above_perfect" if limit.pressure > MOST_OVER_GLOCK * case.glock else ""
+    return "above_perfect" if limit.pressure > case.perfect else ""
 
 
 def carried(known: Case, point: Point, case: Case, find: Finder) -> Point:
