@@ -69,6 +69,7 @@ def project_of(parts: Parts, results: Results, folder: Path, row: str = "") -> P
     if not chosen:
         raise InputFaults([fault("desk.no_result", "")])
     tables = tables_of(p for p in parts if p.root != "pipe") | {"pipe": [p.table for p in chosen]}
+    tables.pop("pipes", None)
     return of_tables(tables, "", folder=folder)
 
 

@@ -8,21 +8,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from linerdesign.desk.parts import Part, Parts, rows_of, tables_of
-from linerdesign.interface import Sizing, with_legs
-from linerdesign.methods.result import NotDesigned, PipeResult
-from linerdesign.methods.sizing import design_all
+from linerdesign.interface import size
+from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYSTEMS
-from linerdesign.project.assembly import task_of, watch
-from linerdesign.project.designing import faults_of
 from linerdesign.project.faults import Fault, InputFaults, Place
 from linerdesign.project.fields import HEADINGS, read_table
 from linerdesign.project.models import ProjectInfo
-from linerdesign.project.reading import Project, of_tables, same_names
+from linerdesign.project.reading import of_tables, same_names
 
 # What of [project] a result depends on; the rest may be wrong or missing while it is typed.
 _COUNTING = ("units", "criteria", "verification")
@@ -44,11 +41,10 @@ class FaultAt:
 
 @dataclass(frozen=True)
 class Outcome:
-    """The result of a pipe, or its faults. `project` is the one that it was calculated in."""
+    """The result of a pipe, or its faults."""
 
     result: PipeResult | None
     faults: tuple[FaultAt, ...]
-    project: Project | None = field(default=None, repr=False, compare=False)
 
 
 @dataclass(frozen=True)
@@ -74,49 +70,43 @@ class Calculator:
 
     def __init__(self) -> None:
         self._shared = ""
-        self._kept: dict[str, Outcome] = {}
+        self._kept: dict[Part, Outcome] = {}
 
     def results(self, parts: Parts, folder: Path) -> Results:
         """The results of the parts; files that they name are looked for in the folder."""
         tables = tables_of(parts)
         pipes = rows_of(parts, "pipe")
-        rest = {root: table for root, table in tables.items() if root != "pipe"}
+        # Pipes of a table beside the project have no row here; documents have them.
+        rest = {root: t for root, t in tables.items() if root not in ("pipe", "pipes")}
         shared = list(_of_title(rest))
         rest["project"] = _counting(rest.get("project"))
         state = json.dumps([rest, _stamps(rest, folder)], default=str)
         if state != self._shared:
             self._shared, self._kept = state, {}
-        new = [part for part in pipes if _key(part) not in self._kept]
+        twice = _twice(pipes, parts)
+        new = [part for part in pipes if part not in self._kept and part.id not in twice]
         if new or not pipes:
             found, faults = _calculated(rest, new, folder, parts)
             shared += faults
             if faults:
                 self._shared = ""
             self._kept |= found
-        kept = {_key(part): self._kept.get(_key(part)) for part in pipes}
-        self._kept = {key: each for key, each in kept.items() if each}
-        outcomes = {
-            part.id: _of_row(part, self._kept.get(_key(part), Outcome(None, ()))) for part in pipes
-        }
-        for fault in same_names("pipe", [_table(part) for part in pipes]):
-            at = _located(fault, pipes, parts)
-            outcome = outcomes[at.row]
-            outcomes[at.row] = replace(outcome, result=None, faults=(*outcome.faults, at))
+        self._kept = {part: self._kept[part] for part in pipes if part in self._kept}
+        nothing = Outcome(None, ())
+        outcomes = {p.id: twice.get(p.id) or self._kept.get(p, nothing) for p in pipes}
         first = _numbers(pipes)
         return Results(_system(rest), outcomes, tuple(dict.fromkeys(shared)), first)
 
 
-def _key(part: Part) -> str:
-    return part.text.strip()
-
-
-def _table(part: Part) -> Any:
-    return part.table
-
-
-def _of_row(part: Part, outcome: Outcome) -> Outcome:
-    """The outcome with its faults at this row: two rows may have had the same text."""
-    return replace(outcome, faults=tuple(replace(each, row=part.id) for each in outcome.faults))
+def _twice(pipes: Sequence[Part], parts: Parts) -> dict[str, Outcome]:
+    """The outcome of each pipe that has the name of one before it: a fault and no result."""
+    found: dict[str, Outcome] = {}
+    for fault in same_names("pipe", [part.table for part in pipes]):
+        at = _located(fault, pipes, parts)
+        name = next(part.table["name"] for part in pipes if part.id == at.row)
+        _, *later = [part for part in pipes if part.table.get("name") == name]
+        found |= {part.id: Outcome(None, (replace(at, row=part.id),)) for part in later}
+    return found
 
 
 def _numbers(pipes: Sequence[Part]) -> dict[str, int]:
@@ -163,85 +153,34 @@ def _of_title(rest: dict[str, Any]) -> Iterator[FaultAt]:
 
 def _calculated(
     rest: dict[str, Any], pipes: Sequence[Part], folder: Path, parts: Parts
-) -> tuple[dict[str, Outcome], list[FaultAt]]:
-    """The outcomes of some pipes by their texts, and the faults that all pipes share."""
+) -> tuple[dict[Part, Outcome], list[FaultAt]]:
+    """The outcomes of some pipes, and the faults that all pipes share."""
+    found, results = _sized(rest, pipes, folder)
     faults: dict[str, list[FaultAt]] = {part.id: [] for part in pipes}
     shared: list[FaultAt] = []
-
-    def sort(found: Sequence[Fault], among: Sequence[Part]) -> None:
-        for each in found:
-            if each.code == "faults.duplicate" and _path(each)[:1] == ("pipe",):
-                continue
-            at = _located(each, among, parts)
-            faults.get(at.row, shared).append(at)
-
-    project, read = _read(rest, pipes, folder, sort)
-    if project is None and not shared and pipes and not read:
-        _read(rest, [], folder, sort)
-    results = _designed(project, read, sort) if project else {}
+    for each in found:
+        at = _located(each, pipes, parts)
+        faults.get(at.row, shared).append(at)
     outcomes = {
-        _key(part): Outcome(results.get(part.id), tuple(faults[part.id]), project)
+        part: Outcome(results.get(str(part.table.get("name"))), tuple(faults[part.id]))
         for part in pipes
-        if not shared
     }
-    if shared:
-        outcomes = {_key(part): Outcome(None, tuple(faults[part.id])) for part in pipes}
     return outcomes, shared
 
 
-def _read(
-    rest: dict[str, Any], pipes: Sequence[Part], folder: Path, sort: Any
-) -> tuple[Project | None, list[Part]]:
-    """The project with those pipes that have no fault of their own, and these pipes."""
-    good = list(pipes)
-    for _ in range(2):
-        tables = rest | ({"pipe": [part.table for part in good]} if good else {})
-        try:
-            return of_tables(tables, "", needs_pipes=bool(good), folder=folder), good
-        except InputFaults as found:
-            sort(found.faults, good)
-            bad = {_path(each)[1] for each in found.faults if _path(each)[:1] == ("pipe",)}
-            if not bad:
-                return None, good
-            good = [part for place, part in enumerate(good) if place not in bad]
-            if not good:
-                return None, []
-    return None, good
-
-
-def _designed(project: Project, pipes: Sequence[Part], sort: Any) -> dict[str, PipeResult]:
-    """The designs of pipes that can be read, by their ids."""
-    system = project.info.units
-    tasks, of_tasks = [], []
-    for part, pipe in zip(pipes, project.pipes, strict=False):
-        try:
-            tasks.append(task_of(project, pipe, system))
-            of_tasks.append(part)
-        except InputFaults as found:
-            sort(found.faults, [part])
-    designs: dict[str, PipeResult] = {}
-    for part, design in zip(of_tasks, design_all(tasks, watch(project.criteria)), strict=True):
-        if isinstance(design, NotDesigned):
-            sort(tuple(faults_of(design)), [part])
-        else:
-            designs[part.id] = design
-    return _with_legs(project, system, designs, sort, pipes)
-
-
-def _with_legs(
-    project: Project, system: Any, designs: dict[str, PipeResult], sort: Any, pipes: Sequence[Part]
-) -> dict[str, PipeResult]:
-    """The designs, each with its legs where the pipe has any."""
-    if not any(p.leg or p.tube_diameter or p.tube_thickness for p in project.pipes):
-        return designs
-    found = {}
-    by_id = {part.id: part for part in pipes}
-    for row, result in designs.items():
-        try:
-            found[row] = with_legs(Sizing(project, system, (result,))).pipes[0]
-        except InputFaults as faults:
-            sort(faults.faults, [by_id[row]])
-    return found
+def _sized(
+    rest: dict[str, Any], pipes: Sequence[Part], folder: Path
+) -> tuple[tuple[Fault, ...], dict[str, PipeResult]]:
+    """What `size` finds of these pipes: the faults, and the designs by name."""
+    tables = rest | ({"pipe": [part.table for part in pipes]} if pipes else {})
+    try:
+        project = of_tables(tables, "", needs_pipes=bool(pipes), folder=folder, apart=True)
+        sizing = size(project) if pipes else None
+    except InputFaults as found:
+        return found.faults, {}
+    if sizing is None:
+        return (), {}
+    return sizing.faults, {pipe.name: pipe for pipe in sizing.pipes}
 
 
 def _path(fault: Fault) -> tuple[str | int, ...]:

@@ -171,7 +171,7 @@ class _Served:
         self._shown = {}
         for part in rows:
             outcome, first = results.outcomes.get(part.id), results.first.get(part.id, 0)
-            result = outcome and outcome.result
+            result = outcome.result if outcome else None
             shown = before.get(part.id)
             if not (shown and shown.rests_on(part, result, first)):
                 row: Answer = {"table": part.root, "values": in_field(part.table)}

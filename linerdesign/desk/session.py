@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from linerdesign.desk.edits import MOST_ROWS, Edit, applied
-from linerdesign.desk.parts import Parts, parts_of, rows_of, text_of
+from linerdesign.desk.parts import Parts, parts_of, rows_of, tables_of, text_of
 from linerdesign.desk.results import Calculator, Results
 from linerdesign.documents.writing import put
 from linerdesign.project.faults import InputFaults, fault, shown
@@ -81,6 +81,8 @@ class Desk:
             self.notices: list[Notice] = []
             self._draft, self._drafted = self._draft_path(), ""
             self._restore()
+            if table := tables_of(parts).get("pipes"):
+                self._notice("pipe_table", ("dismiss",), name=shown(str(table)))
             self._moved()
 
     def _parts(self, text: str, name: str) -> Parts:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import Any, Protocol
@@ -71,13 +71,21 @@ def write(
 
     `paper` is that of a PDF; without it the paper goes by the unit system.
     """
-    made = []
+    own, made = own_forms(outcome), []
     for path in paths:
+        form = path.suffix.lower()
         if told:
             told.stage(f"making {path.name}")
-        made.append((path, render(outcome, path.suffix.lower(), paper, told)))
+        data = own[form]() if form in own else render(outcome, form, paper, told)
+        made.append((path, data))
     for path, data in made:
         put(path, data)
+
+
+def own_forms(outcome: Writable) -> Mapping[str, Callable[[], bytes]]:
+    """The forms that an outcome makes by itself, by suffix: the table of a planning table."""
+    found: Mapping[str, Callable[[], bytes]] = getattr(outcome, "forms", {})
+    return found
 
 
 def render(
@@ -102,11 +110,11 @@ def render(
     return data
 
 
-def put(path: Path, data: bytes) -> None:
-    """Puts a file in place whole: written beside its name, then moved over it.
+def put(path: Path, data: bytes, replace: bool | None = None) -> None:
+    """Puts a file in place whole: written beside its name, then moved there; see `in_place_of`.
 
     Raises:
-        InputFaults: where the folder can't be written or the disk is full.
+        InputFaults: where the folder can't be written, the disk is full, or the file is there.
     """
-    with in_place_of(path) as temporary:
+    with in_place_of(path, replace) as temporary:
         temporary.write_bytes(data)

@@ -148,7 +148,7 @@ class OtherMethod:
     left_out: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class PipeResult:
     """The design of one pipe. Thicknesses are in the unit of the sheet: in, or mm.
 
@@ -177,6 +177,11 @@ class PipeResult:
     other_condition: PipeResult | None = None
     other_missing: tuple[str, ...] = ()
     second: OtherMethod | None = None
+
+    def __repr__(self) -> str:
+        about = {"governing": self.governing, "nominal_thickness": self.nominal_thickness}
+        said = {"name": self.name, "status": self.status, **about}
+        return f"PipeResult({', '.join(f'{key}={value!r}' for key, value in said.items())})"
 
     @property
     def name(self) -> str:

@@ -17,10 +17,10 @@ from linerdesign.methods.raised import Raised
 from linerdesign.methods.sizing import Watch
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, SecondAsked, Station
-from linerdesign.project.consistency import differing_stations, without_tensile
+from linerdesign.project.consistency import differing_stations, is_shaped, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
 from linerdesign.project.cost_keys import TEST_REPORTS
-from linerdesign.project.faults import InputFaults, Place, fault, unknown_word
+from linerdesign.project.faults import InputFaults, Place, fault, shown, unknown_word
 from linerdesign.project.fields import given
 from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.inputs import Maker
@@ -93,6 +93,10 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     Raises:
         InputFaults: values that exclude each other.
     """
+    if is_shaped(pipe):
+        key = "outline" if pipe.outline else "shape"
+        at = place_of("pipe", pipe.name).at(key)
+        raise InputFaults([fault("shaped", at, shown(getattr(pipe, key)))])
     sites = resolved(pipe, resin, criteria)
     maker = Maker(pipe, resin, criteria, system)
     basis = maker.basis(sites[0])

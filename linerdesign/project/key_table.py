@@ -119,8 +119,18 @@ _CRITERIA = (
         "beside",
         choices=("beside", "replaces"),
     ),
-    Key("gap", ("second_method",), "percent", "annular gap, of the radius"),
-    Key("bulge", ("second_method",), "percent", "depth of a local bulge, of the radius"),
+    Key(
+        "gap",
+        ("second_method",),
+        "percent",
+        "annular gap, of the radius; left out, that of the method",
+    ),
+    Key(
+        "bulge",
+        ("second_method",),
+        "percent",
+        "depth of a local bulge, of the radius; left out, that of the method",
+    ),
 )
 
 

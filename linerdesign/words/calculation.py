@@ -65,6 +65,7 @@ SENTENCES = {
     "volume is that of the wall with an excess of {excess}.",
     "bid_weight": "Resin weight is at the density of the cured wall; wall weight is that of tube "
     "and resin cured, without excess.",
+    "bid_density": "No weights without a density; add density to the resin: {names}.",
     "bid_not_designed": "Not in it, because not designed: {names}.",
     "bid_without": "Pipes left out, without a length: {count}.",
 }

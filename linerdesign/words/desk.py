@@ -102,8 +102,9 @@ SENTENCES = {
     "fill_down": "Fill down",
     "columns": "Columns",
     "paste_help": (
-        "Hatched fields are to be filled in. Paste cells from a spreadsheet at the cursor, or with a header of key names. Arrow keys "
-        "and Enter move; Ctrl+D fills down, Ctrl+Enter adds a row, Ctrl+Z undoes."
+        "Hatched fields are to be filled in. Paste cells from a spreadsheet at the cursor, or with "
+        "a header of key names. Arrow keys and Enter move; Ctrl+D fills down, Ctrl+Enter adds a "
+        "row, Ctrl+Z undoes."
     ),
     "row_number": "no.",
     "unit_of": "unit of {name}",
@@ -177,6 +178,10 @@ SENTENCES = {
     "notice_restored": "Changes that were not saved, of {when}, were taken up from {name}.",
     "notice_changed_on_disk": (
         "Another program has changed {name} since it was opened here. Both versions are kept."
+    ),
+    "notice_pipe_table": (
+        "The pipes of the table {name} have no rows here; edit them in the table. Documents "
+        "include them."
     ),
     "notice_draft_elsewhere": "Another desk keeps a draft here; this one is kept in {name}.",
     "notice_no_draft": "The draft cannot be written: {why}. Save under another name.",

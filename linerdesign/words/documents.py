@@ -1,6 +1,8 @@
 """Sentences of calculation sheets and schedules, in every form in which they are written."""
 
 SENTENCES = {
+    "more_rows": "{count} more rows",
+    "in_full": "Extract. The written document has all tables, sources and cautions.",
     "verified_by": "verified against {office}",
     "other_rule": "{rule}: nominal thickness {nominal}, {change:+.3g} mm",
     "other_rule_same": "{rule}: same nominal thickness, {nominal}",

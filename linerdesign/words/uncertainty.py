@@ -29,6 +29,7 @@ SENTENCES: dict[str, str] = {
     "usual": "uncertainties not stated are taken by the source of the value: common practice, no "
     "source",
     "together": "chance that the walls of all {count} pipes are sufficient at once: {chance}",
+    "left_out": "not included, since the legs of the line change its wall: {names}",
     "no_model": "The error of the equations and of the installation is not among the "
     "uncertainties: the figures compare pipes, they are no probability of collapse.",
     # Tables

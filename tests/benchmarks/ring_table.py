@@ -11,6 +11,7 @@ from itertools import product
 from pathlib import Path
 
 import numpy as np
+from scipy.interpolate import PchipInterpolator
 
 from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.collapse import judged
@@ -29,9 +30,8 @@ def point(dimension_ratio: float, gap: float, ovality: float, bulge: float) -> l
     pressures = np.maximum.accumulate([each.pressure for each in solution.rising])
     stresses = np.maximum.accumulate(solution.stresses.max(axis=1))
     kept = np.concatenate([[False], np.diff(stresses) > 0.0]) & (pressures > 0.0)
-    logs = np.interp(
-        np.log(STRESSES), np.log(stresses[kept]), np.log(pressures[kept]), right=np.inf
-    )
+    path = PchipInterpolator(np.log(stresses[kept]), np.log(pressures[kept]), extrapolate=False)
+    logs = np.nan_to_num(path(np.log(STRESSES)), nan=np.inf)
     # Below the first point stress grows with pressure.
     first = int(np.argmax(kept))
     low = stresses[first] > STRESSES

@@ -355,3 +355,15 @@ def test_no_creep_no_time(run):
     pipe = second_opinion(run, pipe=wall(40), resin={"modulus_retention": "100 %"})
     assert pipe["time_to_collapse"] is None
     assert any("the modulus retained is 100 %" in each for each in pipe["statements"])
+
+
+def test_little_reserve_against_lasting_pressure_is_said(run):
+    """N over retention: 2/0.5 is 4, 2/0.8 is 2.5."""
+
+    def said(kept):
+        pipe = second_opinion(run, pipe=wall(40), resin={"modulus_retention": kept})
+        return [each for each in pipe["statements"] if "over the modulus retained is" in each]
+
+    assert said("50 %") == []
+    (found,) = said("80 %")
+    assert "is 2.5, under 3" in found

@@ -110,8 +110,8 @@ def test_a_street_typed_from_nothing_to_a_sealed_pdf(hand, desk, tmp_path, downl
         typed(hand, n, street)
     for n, street in enumerate(STREET, 1):
         wanted = max(required(street))
-        hand.wait(lambda n=n: hand.value(f"pipe{n}_required_thickness"))
-        assert hand.value(f"pipe{n}_required_thickness") == pytest.approx(wanted, rel=1e-9)
+        exact = pytest.approx(wanted, rel=1e-9)
+        hand.wait(lambda n=n, exact=exact: hand.value(f"pipe{n}_required_thickness") == exact)
     # The sheet of the chosen pipe is below: its bars and its section, and the same number.
     hand.wait(lambda: hand.count("#sheet svg") >= 2)
     shown = hand.find('#sheet .value[data-name="pipe3_t_X1_3"]').get_attribute("data-value")

@@ -209,6 +209,50 @@ def test_a_pipe_with_faults_keeps_no_other_from_its_result(mill):
     assert mill.result(2)
 
 
+def test_a_name_given_twice_is_said_at_the_second(mill):
+    before = mill.result(1)
+    state = mill.set(3, "name", "MH 1 to MH 2")
+    third = state["order"]["pipe"][2]
+    assert [(f["row"], f["path"]) for f in state["faults"]] == [(third, ["name"])]
+    assert mill.result(3) is None
+    assert mill.result(1) == before
+    assert mill.set(3, "name", "other")["faults"] == []
+    assert mill.result(3)
+
+
+def test_a_fault_of_a_resin_is_at_the_resin(mill):
+    resin = mill.state()["order"]["resin"][1]
+    edit = {"do": "set", "row": resin, "path": ["flexural_modulus"], "text": "stiff"}
+    state = mill.edit(edit)
+    assert {(f["row"], *f["path"]) for f in state["faults"]} == {(resin, "flexural_modulus")}
+    mill.do("undo")
+    assert mill.state()["faults"] == []
+    assert mill.result(4)
+
+
+def test_rows_alike_have_faults_of_their_own(tmp_path):
+    asking = Asking(Desk(tmp_path))
+    for row in ("one", "two"):
+        asking.edit({"do": "add", "table": "pipe", "id": row})
+        asking.edit({"do": "set", "row": row, "path": ["name"], "text": ""})
+    faults = [f["row"] for f in asking.state()["faults"] if f["path"] == ["name"]]
+    assert sorted(faults) == ["one", "two"]
+
+
+def test_a_title_keeps_no_pipe_from_its_result(mill):
+    state = mill.edit({"do": "set", "row": "project", "path": ["title"], "text": ""})
+    assert [f["path"] for f in state["faults"]] == [["title"]]
+    assert mill.result(1)
+
+
+def test_pipes_of_a_table_are_named(tmp_path):
+    example = EXAMPLES / "mill_lane_sewers" / "project.toml"
+    (tmp_path / "a.toml").write_text('pipes = "street.csv"\n' + example.read_text("utf-8"), "utf-8")
+    asking = Asking(Desk(tmp_path, "a.toml"))
+    assert "street.csv" in asking.state()["notices"][0]["text"]
+    assert asking.result(1)
+
+
 def test_saving_keeps_comments_and_order(tmp_path):
     text = (
         "# Head of the file\r\n[project]\ntitle = 'A'   # the title\n\n"

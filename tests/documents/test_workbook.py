@@ -107,6 +107,26 @@ PROJECTS = {
         "pipe": {"design_thickness": "30 mm", "station": STATIONS},
     },
     "metric": {"project": {"units": "SI"}, "pipe": {"station": STATIONS}},
+    # 4 + 2 ft to the invert is 2 ft of cover, but for the last binary digit.
+    "edge of the older rule": {
+        "project": {"units": "SI"},
+        "pipe": {"live_load": "1.75 H rule", "invert_depth": "72 in"},
+        "drop": ("cover",),
+    },
+    "edge of a band": {
+        "project": {"units": "SI"},
+        "pipe": {"soil_reaction_modulus": "SM, 90 %", "invert_depth": "2.724 m"}
+        | {"host_diameter": "1200 mm", "groundwater_above_invert": "1 m"},
+        "drop": ("cover",),
+    },
+    "edge of the dry case": {
+        "project": {"units": "SI"},
+        "criteria": {"dry_case": False},
+        "pipe": PARTIAL
+        | {"host_diameter": "1200 mm", "invert_depth": "3.6 m"}
+        | {"groundwater_below_surface": "3.6 m"},
+        "drop": ("cover", "groundwater_above_invert"),
+    },
 }
 
 

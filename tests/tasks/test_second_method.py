@@ -187,3 +187,12 @@ def test_any_method_of_the_type_can_stand_there(tmp_path, monkeypatch):
         (pipe,) = data["pipes"]
         found = pipe.get("second_method") or pipe["resins"][0]["second_method"]
         assert found["required_thickness"]["value"] == wall
+
+
+def test_only_the_command_of_the_ring_names_it():
+    """Project, documents and the other tasks know the type `Method` alone."""
+    package = Path(method.__file__).parents[1]
+    rooms = [package / room for room in ("project", "documents", "tasks", "interface.py")]
+    files = [f for room in rooms for f in (room.rglob("*.py") if room.is_dir() else (room,))]
+    naming = {f for f in files if "methods.ring" in f.read_text(encoding="utf-8")}
+    assert {f.parent.name for f in naming} <= {"second_opinion"}

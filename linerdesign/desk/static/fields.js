@@ -73,16 +73,18 @@ export function makeField({ row, path, meta, table, label, short = false, before
   field.element = made;
   made.field = field;
   made.setAttribute("aria-label", label ?? plain(meta.key));
-  made.setAttribute("aria-describedby", "hint-line");
+  made.classList.toggle("words", ["text", "label"].includes(meta.kind));
   if (!menu && (meta.units.length || meta.kind === "factor" || meta.kind === "ratio")) made.inputMode = "decimal";
   if (!menu && meta.words.length) made.setAttribute("list", wordsOf(meta));
   made.addEventListener(menu ? "change" : "input", () => changed(field));
   made.addEventListener("focus", () => {
     field.step = `${Date.now()}-${steps++}`;
     if (!menu) made.select();
+    made.setAttribute("aria-describedby", "hint-line");
     hint(field);
   });
   made.addEventListener("blur", () => {
+    made.removeAttribute("aria-describedby");
     field.dirty = false;
     update(field);
   });
@@ -122,10 +124,13 @@ function options(field, value) {
 
 // What the page calls the place of a value: its pipe; of a resin, the first pipe made of it.
 function placeOf(row, table) {
-  const pipes = store.order.pipe.map((id) => store.rows.get(id)).filter(Boolean);
-  const first = store.rows.get(store.order.resin[0])?.values.name;
-  const own = { pipe: () => store.rows.get(row), criteria: () => pipes[0],
-    resin: () => pipes.find((each) => (each.values.resin ?? first) === store.rows.get(row)?.values.name) }[table]?.();
+  const firstResin = () => store.rows.get(store.order.resin[0])?.values.name;
+  const made = (id, name) => (store.rows.get(id)?.values.resin ?? firstResin()) === name;
+  const id = {
+    pipe: () => row, criteria: () => store.order.pipe[0],
+    resin: () => store.order.pipe.find((each) => made(each, store.rows.get(row)?.values.name)),
+  }[table]?.();
+  const own = store.rows.get(id);
   return own ? `pipe${own.first}` : table;
 }
 
@@ -143,7 +148,8 @@ export function update(field) {
     made.readOnly = table;
     if (meta.default) made.placeholder = say("default_is", { text: shown(meta.default, meta) });
   }
-  if (path.length === 1) made.dataset.name = `${placeOf(row, meta.table)}_${path[0]}`;
+  const named = meta.table === "pipe" || meta.symbol;
+  if (path.length === 1) made.dataset.name = `${named ? placeOf(row, meta.table) : meta.table}_${path[0]}`;
   const faults = faultsOf(field);
   const wrong = faults.filter((fault) => !fault.missing);
   if (wrong.length) made.setAttribute("aria-invalid", "true");
@@ -197,9 +203,10 @@ export function originMenu(row, key, label) {
 }
 
 onChange((rows) => {
+  const resins = [...rows].some((row) => store.rows.get(row)?.table === "resin");
   for (const field of all) {
     const single = !store.rows.has(field.row);
-    if (single || rows.has(field.row) || field.meta.key === "resin" || store.faults.has(field.row)
+    if (single || rows.has(field.row) || (resins && field.meta.key === "resin") || store.faults.has(field.row)
       || field.element.title || field.element.classList.contains("missing")) update(field);
   }
 });

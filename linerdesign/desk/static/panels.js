@@ -173,7 +173,7 @@ const sheet = wait(async () => {
   const place = `${row} ${store.revision}`;
   if (document.getElementById("view-design").hidden || place === sheetShown) return;
   if (!result) {
-    container.replaceChildren(row ? element("p", { class: "empty" }, say("no_sheet")) : "");
+    container.replaceChildren(row ? element("div", { class: "empty" }, element("p", {}, say("no_sheet")), open(row)) : "");
     sheetShown = place;
     return;
   }
@@ -184,7 +184,15 @@ const sheet = wait(async () => {
     container.classList.remove("old");
     sheetShown = place;
   } catch { /* said elsewhere; the next change asks again */ }
-}, 160);
+}, 300);
+
+// What keeps a pipe from its calculation: its own faults, then those of what all pipes share.
+function open(row) {
+  const own = [...store.faults].filter(([at]) => at === row || store.rows.get(at)?.table !== "pipe");
+  const texts = own.flatMap(([, faults]) => faults.map((fault) =>
+    (fault.missing ? fault.text : `${plain(String(fault.path.at(-1) ?? ""))}: ${fault.text}`)));
+  return element("ul", {}, ...texts.slice(0, 30).map((text) => element("li", {}, text)));
+}
 
 // The review of one pipe: theirs, ours, what follows from theirs, and the comments.
 let reviewOf = "";

@@ -18,7 +18,12 @@ export class Table {
     this.head = element("thead", { role: "rowgroup" });
     const made = element("table", { class: `entry ${table}`, role: "table" }, element("caption", { class: "skip" }, title), this.head, this.body);
     this.bar = this.toolbar();
-    container.replaceChildren(this.bar, element("div", { class: "wide" }, made));
+    const wide = element("div", { class: "wide" }, made);
+    container.replaceChildren(this.bar, wide);
+    // Only rows in sight hold their ends in sight: of many rows that is what a browser can do.
+    this.near = new IntersectionObserver((rows) => {
+      for (const each of rows) each.target.classList.toggle("near", each.isIntersecting);
+    }, { root: wide, rootMargin: "400px" });
     made.addEventListener("keydown", (event) => this.key(event));
     made.addEventListener("paste", (event) => this.paste(event));
     made.addEventListener("focusin", (event) => this.enter(event));
@@ -126,6 +131,7 @@ export class Table {
     const status = this.table === "pipe" ? element("td", { role: "cell", class: "status", "data-label": say("status") }) : null;
     const made = { element: element("tr", { role: "row", "data-row": id }, number, ...cells, ...results, status), number, results, status };
     this.lines.set(id, made);
+    this.near.observe(made.element);
     return made;
   }
 

@@ -227,17 +227,19 @@ class Sizer:
         if len(self._shapes) > MOST_SHAPES:
             self._shapes.clear()
         shape, rows = group.shape, group.rows
-        if shape not in self._shapes and (found := shape_faults(shape, self.project)):
-            self._shapes[shape] = Calculation(found)
-        if shape not in self._shapes or not self._shapes[shape].faults:
-            rows = without_contradictions(group, cells, self.project, messages)
-            if shape not in self._shapes and len(rows):
-                made = calculation(group, int(rows[0]), cells, self.project, self.system)
-                self._shapes[shape] = made
         known = self._shapes.get(shape)
-        for each in known.faults if known else ():
+        if known is None and (found := shape_faults(shape, self.project)):
+            known = Calculation(found)
+        if known is None or not known.faults:
+            rows = without_contradictions(group, cells, self.project, messages)
+            if known is None and len(rows):
+                known = calculation(group, int(rows[0]), cells, self.project, self.system)
+        if known is None:
+            return None
+        self._shapes[shape] = known
+        for each in known.faults:
             messages.refuse(rows, each)
-        return None if known is None or known.faults else (known, rows)
+        return None if known.faults else (known, rows)
 
     def _finite(
         self, designs: Designs, made: PipeTask, rows: Rows, messages: Messages

@@ -46,6 +46,7 @@ def inventory_report(
     blocks: list[Block] = [
         Heading(_said("heading")),
         Bullets(tuple(_facts(project, summary, units))),
+        *([summary.map.block] if summary.map else []),
         *_findings(summary),
         *(grid for column in summary.parts for grid in _by_column(summary, column, units)),
         *_against(summary),

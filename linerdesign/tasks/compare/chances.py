@@ -17,6 +17,7 @@ from linerdesign.project.measures import KINDS, Measure
 from linerdesign.project.models import Resin
 from linerdesign.project.quantities import currencies, mobilisation, per_unit, yearly
 from linerdesign.project.reading import Project
+from linerdesign.project.requests import has_legs
 from linerdesign.tasks.compare.curves import Quantity
 from linerdesign.tasks.compare.ranking import COSTS, differing_most, without_length
 from linerdesign.tasks.compare.systems import Case, Option, Table
@@ -72,6 +73,7 @@ class Found:
     trials: int
     converged: bool
     drawn: tuple[tuple[str, Uncertainty, str], ...]
+    left_out: tuple[str, ...] = ()
 
 
 @dataclass
@@ -130,6 +132,7 @@ class _Study:
         self.columns, self.drawn = Columns(), list[tuple[str, Uncertainty, str]]()
         self.prices = {r.name: list(self._prices(r)) for r in project.resins}
         self.members: dict[int, list[_Member]] = defaultdict(list)
+        self.left_out: dict[str, None] = {}
         for case in cases:
             self._add(case)
         every = [{m.case.column for m in own} for own in self.members.values()]
@@ -161,6 +164,9 @@ class _Study:
     def _add(self, case: Case) -> None:
         option = self.table[case.row][case.column]
         resin = self.project.resins[case.column]
+        if has_legs(self.project, option.pipe):
+            self.left_out[option.pipe.name] = None
+            return
         if option.wall is None or not option.satisfied:
             return
         amount = self._amount(option, option.wall.nominal)
@@ -311,6 +317,7 @@ class _Study:
             trials=self.done * SCRAMBLES,
             converged=self.converged,
             drawn=tuple(dict.fromkeys(self.drawn)),
+            left_out=tuple(self.left_out),
         )
 
     def _systems(self) -> Iterator[System]:

@@ -13,6 +13,7 @@ from linerdesign.tasks.compare.pictures import Scale, total_scale
 from linerdesign.tasks.compare.ranking import differing_most
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.uncertainty.report import (
+    about_left_out,
     about_trials,
     inputs_data,
     inputs_grid,
@@ -41,6 +42,7 @@ def blocks(compared: Compared, found: Found) -> Iterator[Block]:
 
 
 def _about(found: Found, what: str) -> Iterator[str]:
+    yield from about_left_out(found.left_out)
     yield said("compare_trials")
     yield said("compare_value_says", what=what)
     lacking = [
@@ -124,7 +126,7 @@ def data(compared: Compared, found: Found) -> dict[str, Any]:
         return made
 
     labels = currencies(compared.project.resins)
-    unit = {"thickness": "mm", "mass": "kg"}.get(found.by, ", ".join(labels))
+    unit = {"thickness": "mm", "mass": "kg", "carbon": "kg"}.get(found.by, ", ".join(labels))
     return {
         **trials_data(found.wishes, found.trials, found.converged),
         "compared_by": found.by,
@@ -143,6 +145,7 @@ def data(compared: Compared, found: Found) -> dict[str, Any]:
             for each in found.learnt
         ],
         "inputs": inputs_data(found.drawn),
+        "left_out": list(found.left_out),
     }
 
 

@@ -29,8 +29,9 @@ if TYPE_CHECKING:
 class Wishes:
     """Settings of a comparison.
 
-    `by` is what to rank by: `thickness`, `mass`, `cost` or `annual-cost`. `reference` is the resin
-    to compare with and `pipe` the pipe of the detailed pictures; the project's first where none.
+    `by` is what to rank by: `thickness`, `mass`, `carbon`, `cost` or `annual-cost`. `reference` is
+    the resin to compare with and `pipe` the pipe of the detailed pictures; the project's first
+    where none.
     """
 
     by: str = "thickness"

@@ -76,12 +76,14 @@ def _ranked(each: Ranked, remarks: tuple[Remark, ...], compared: Compared) -> di
         "pipes_failed": each.failing,
         "mean_nominal_thickness": _ends(each.own.thickness, "mm"),
         "mass": _ends(each.own.mass, "kg"),
+        "carbon": _ends(each.own.carbon, "kg"),
         "cost": _ends(each.own.cost, money),
         "annual_cost": _ends(each.own.annual_cost, money),
         "in_common": {
             "pipes": len(each.common.pipes),
             "mean_nominal_thickness": _ends(each.common.thickness, "mm"),
             "mass": _ends(each.common.mass, "kg"),
+            "carbon": _ends(each.common.carbon, "kg"),
             "cost": _ends(each.common.cost, money),
             "annual_cost": _ends(each.common.annual_cost, money),
         },
@@ -132,6 +134,7 @@ def _option(found: Option) -> dict[str, Any]:
         "margin": worst.margin,
         "floor_holds": worst.minimum_governs,
         "mass_per_metre": _both(worst, best, "mass", "kg"),
+        "carbon_per_metre": _both(worst, best, "carbon", "kg"),
         "cost_per_metre": _both(worst, best, "cost", money),
         **({"second_method": other_data(worst.second)} if worst.second else {}),
     }

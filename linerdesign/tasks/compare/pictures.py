@@ -32,7 +32,7 @@ from linerdesign.tasks.compare.curves import (
     saved_over,
     usable,
 )
-from linerdesign.tasks.compare.ranking import COSTS, Ranked, differing_most, least, value
+from linerdesign.tasks.compare.ranking import COSTS, MASSES, Ranked, differing_most, least, value
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.compare.systems import Table, at_end, has_range
 from linerdesign.tasks.walls import in_mm
@@ -126,7 +126,7 @@ def total_scale(by: str, system: str, resins: Sequence[Resin]) -> Scale:
     what = _said(f"by_{by}")
     if by == "thickness":
         return Scale(_said("mean_nominal"), "mm", 1.0)
-    if by == "mass":
+    if by in MASSES:
         unit = "t" if system == "SI" else "lb"
         return Scale(_said("total", what=what), unit, convert(1.0, "kg", unit))
     per = "/yr" if by == "annual-cost" else ""
@@ -140,7 +140,7 @@ def _wall_scale(by: str, system: str, resins: Sequence[Resin]) -> Scale:
         return Scale(_said("nominal"), "mm", 1.0)
     length = "m" if system == "SI" else "ft"
     factor = convert(1.0, length, "m")
-    if by == "mass":
+    if by in MASSES:
         mass = "kg" if system == "SI" else "lb"
         return Scale(what, f"{mass}/{length}", factor * convert(1.0, "kg", mass))
     per = "/yr" if by == "annual-cost" else ""

@@ -21,7 +21,13 @@ from linerdesign.project.faults import InputFaults
 from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
-from linerdesign.project.quantities import Purchase, cost_per_length, mass_per_length, yearly
+from linerdesign.project.quantities import (
+    Purchase,
+    carbon_per_length,
+    cost_per_length,
+    mass_per_length,
+    yearly,
+)
 from linerdesign.project.reading import Project
 from linerdesign.tasks.walls import Walls, in_mm, walls
 from linerdesign.words import sentence
@@ -43,13 +49,15 @@ def has_range(resin: Resin) -> bool:
 
 @dataclass(frozen=True)
 class Wall:
-    """The wall of one resin in one pipe; thicknesses and diameter in mm, mass in kg/m, cost per m.
+    """The wall of one resin in one pipe; thicknesses and diameter in mm, mass and embodied
+    carbon in kg/m, cost per m.
 
     `next_down` is the next thinner thickness that is made, `short` whether none that is made is
-    sufficient, `failing` the equations that it fails. Mass and costs are none
-    where a density, a price or a life is not known. `delivered` is the least wall that the tube of
-    this thickness leaves in any leg of the line, none for a pipe without legs; `short_legs` are the
-    legs where it is too thin. `second` is the pipe by the second method, with the worst properties.
+    sufficient, `failing` the equations that it fails. Mass, carbon and costs are
+    none where a density, a price or a life is not known. `delivered` is the least wall that the
+    tube of this thickness leaves in any leg of the line, none for a pipe without legs; `short_legs`
+    are the legs where it is too thin. `second` is the pipe by the second method, with the worst
+    properties.
     """
 
     required: float
@@ -63,6 +71,7 @@ class Wall:
     failing: tuple[str, ...]
     notes: frozenset[Finding]
     mass: float | None
+    carbon: float | None
     cost: float | None
     annual_cost: float | None
     delivered: float | None = None
@@ -197,15 +206,14 @@ def options(project: Project, found: Cases, purchase: Purchase) -> Table:
     )
 
 
-def amounts(
-    diameter: float, nominal: float, resin: Resin, purchase: Purchase
-) -> dict[str, float | None]:
-    """Mass, cost and annual cost of a wall by their names in `Wall`."""
+def amounts(diameter: float, nominal: float, resin: Resin, purchase: Purchase) -> dict[str, Any]:
+    """Mass, carbon, cost and annual cost of a wall by their names in `Wall`."""
     mass = mass_per_length(diameter, nominal, "mm", resin)
     cost = cost_per_length(diameter, nominal, resin, purchase)
     cost = None if cost is None or np.isnan(cost) else float(cost)
     return {
         "mass": None if mass is None else float(mass),
+        "carbon": carbon_per_length(diameter, nominal, resin),
         "cost": cost,
         "annual_cost": None if cost is None else yearly(cost, resin, purchase.discount),
     }

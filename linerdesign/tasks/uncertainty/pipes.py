@@ -15,7 +15,7 @@ from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.quantities import Purchase, cost_per_length, currencies
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import length_of
+from linerdesign.project.requests import has_legs, length_of
 from linerdesign.tasks.uncertainty import inputs, sampling
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import Floats, Model, of_task, reliability_index
@@ -82,7 +82,8 @@ class Chances:
 class Found:
     """Every pipe with an uncertain input. `together` is the chance that all their walls are
     sufficient at once; `drawn` are the uncertain inputs with the pipe that they belong to and
-    what they are drawn once for."""
+    what they are drawn once for. `left_out` names pipes with legs, whose thinner wall around a bend
+    or in a wider leg the trials do not know."""
 
     wishes: Wishes
     pipes: tuple[Chances, ...]
@@ -91,6 +92,7 @@ class Found:
     converged: bool
     drawn: tuple[tuple[str, Uncertainty, str], ...]
     currency: str = ""
+    left_out: tuple[str, ...] = ()
 
 
 @dataclass
@@ -131,8 +133,12 @@ def pipes_under_uncertainty(
     inputs.refuse_unused(project, [result.task for result in results])
     columns, cases = Columns(), []
     drawn = []
+    by_name = {pipe.name: pipe for pipe in project.pipes}
+    left_out = [r.name for r in results if has_legs(project, by_name[r.name])]
     for result in results:
-        pipe = next(each for each in project.pipes if each.name == result.name)
+        if result.name in left_out:
+            continue
+        pipe = by_name[result.name]
         resin = project.resin_of(pipe)
         found = inputs.of_task(project, pipe, resin, result.task, wishes.usual)
         if found:
@@ -150,6 +156,7 @@ def pipes_under_uncertainty(
         converged=converged,
         drawn=tuple(drawn),
         currency=", ".join(currencies(case.resin for case in cases)),
+        left_out=tuple(left_out),
     )
 
 

@@ -37,12 +37,19 @@ def _about(found: Found) -> Iterator[str]:
     if len(found.pipes) > 1:
         chance = plus_minus(found.together)
         yield said("together", count=len(found.pipes), chance=f"{chance} %")
+    yield from about_left_out(found.left_out)
     yield said("enough")
     yield said("index", failing=ENOUGH_FAILING)
     yield said("confidence", confidence=100 * found.wishes.confidence)
     yield said("shares")
     yield said("value")
     yield from about_trials(found.wishes, found.trials, found.converged)
+
+
+def about_left_out(names: Sequence[str]) -> Iterator[str]:
+    """The pipes of which nothing is said."""
+    if names:
+        yield said("left_out", names=", ".join(names))
 
 
 def about_trials(wishes: Wishes, trials: int, converged: bool) -> Iterator[str]:
@@ -132,6 +139,7 @@ def data(found: Found) -> dict[str, Any]:
         "all_sufficient": share_data(found.together),
         "pipes": [_pipe_data(each, found.currency) for each in found.pipes],
         "inputs": inputs_data(found.drawn),
+        "left_out": list(found.left_out),
     }
 
 
