@@ -2,8 +2,8 @@
 
     python tests/benchmarks/many.py [PIPES]
 
-A page is also opened in Chromium, where it is installed: seconds until it is laid out, and until its
-packed sheets are there.
+A page is also opened in Chromium, where it is installed: seconds until it is laid out, and until
+its packed sheets are there.
 
 Times are processor time of whole processes, as ratios to a base measured in the same run: reading
 the same project file with tomllib in Python, a hundred times. Growth compares with a tenth of the
