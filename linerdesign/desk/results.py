@@ -162,7 +162,8 @@ def _calculated(
         at = _located(each, pipes, parts)
         faults.get(at.row, shared).append(at)
     outcomes = {
-        part: Outcome(results.get(str(part.table.get("name"))), tuple(faults[part.id])) for part in pipes
+        part: Outcome(results.get(str(part.table.get("name"))), tuple(faults[part.id]))
+        for part in pipes
     }
     return outcomes, shared
 

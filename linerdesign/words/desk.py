@@ -215,7 +215,7 @@ SENTENCES = {
     "no_name": "no file yet; give the project a name ending in .toml",
     "exists": "a file of this name exists; give another name, or open it",
     "changed_on_disk": "changed by another program since it was opened; choose which to keep",
-    "no_result": "no pipe has a result yet; complete the values",
+    "no_result": "this pipe has no result yet; complete its values",
     "no_document": "unknown document; use one of {known}",
     "too_many_jobs": "{most} documents under way; wait for one, or cancel it",
     "no_job": "no such document under way",

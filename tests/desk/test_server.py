@@ -523,11 +523,24 @@ def test_a_submittal_is_read_into_the_pipes_of_its_names(tmp_path):
 
 
 def test_a_comparison_has_the_systems_as_columns(mill):
-    markup = mill.get("compare", params={"by": "thickness"}).json()["markup"]
+    job = mill.post("compare", {"by": "thickness"}).json()["id"]
+    assert ended(mill, job)["state"] == "done"
+    markup = mill.get(f"jobs/{job}/file").text
     heads = re.findall(r'<th scope="col"[^>]*>(.*?)</th>', markup)
     assert heads[:3] == ["pipe", "Polyester felt", "Enhanced polyester felt"]
     assert '<img src="data:image/svg' in markup
-    assert mill.get("compare", params={"by": "colour"}).status_code == 422
+    assert mill.post("compare", {"by": "colour"}).status_code == 422
+
+
+def test_a_comparison_is_of_what_is_typed_and_leaves_faulty_pipes_out(mill):
+    mill.set(1, "name", "Tanner Row")
+    mill.set(2, "host_diameter", "10 lb")
+    job = mill.post("compare", {"by": "thickness"}).json()["id"]
+    assert ended(mill, job)["state"] == "done"
+    markup = mill.get(f"jobs/{job}/file").text
+    assert "Tanner Row" in markup
+    assert "MH 2 to MH 3" not in markup
+    assert mill.desk.unsaved
 
 
 def ended(asking, job):
