@@ -16,8 +16,9 @@ from linerdesign.documents.figures import COLOURS, DASHES, new_figure, render
 from linerdesign.methods import site
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.ring.collapse import collapse
+from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
 from linerdesign.tasks.second_opinion.opinion import SMALL_BULGE
-from linerdesign.tasks.second_opinion.working import GERMAN_BULGE, GERMAN_GAP, gap_ratio
+from linerdesign.tasks.second_opinion.working import gap_ratio
 
 HERE = Path(__file__).parent
 sys.path.append(str(HERE.parent / "tests" / "benchmarks"))

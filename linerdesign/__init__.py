@@ -15,14 +15,18 @@ if TYPE_CHECKING:
         Equation,
         Fault,
         InputFaults,
+        Inventory,
         Pipe,
         PipeResult,
+        PlanningTables,
         Project,
         Resin,
         Review,
         Sizing,
+        batch,
         compare,
         equation,
+        plan,
         read,
         review,
         size,
@@ -37,14 +41,18 @@ __all__ = [
     "Equation",
     "Fault",
     "InputFaults",
+    "Inventory",
     "Pipe",
     "PipeResult",
+    "PlanningTables",
     "Project",
     "Resin",
     "Review",
     "Sizing",
+    "batch",
     "compare",
     "equation",
+    "plan",
     "read",
     "review",
     "size",
@@ -53,12 +61,14 @@ __all__ = [
 ]
 
 
-def __getattr__(name: str) -> Any:
-    if name in __all__:
-        from linerdesign import interface
+if not TYPE_CHECKING:  # or a type checker would take any name for one that is there
 
-        return getattr(interface, name)
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    def __getattr__(name: str) -> Any:
+        if name in __all__:
+            from linerdesign import interface
+
+            return getattr(interface, name)
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
 
 
 def __dir__() -> list[str]:

@@ -1,5 +1,7 @@
 """What `import linerdesign` offers to programs: read a project, size, review and compare it.
 
+`linerdesign.networks` has what is for many pipes at once.
+
 Each task gives what the command of its name gives: results as models, a document, JSON data,
 whether all of it holds; `write` puts any of them into files. Nothing here prints anything.
 
@@ -33,8 +35,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
+from linerdesign.arguments import Units as Units
+from linerdesign.arguments import one_of, system_of
 from linerdesign.documents.blocks import (
     Addition,
     Block,
@@ -46,18 +50,25 @@ from linerdesign.documents.blocks import (
     of_project,
 )
 from linerdesign.documents.json import identity_data, sizing_data
+from linerdesign.documents.notebook import Displayed, counted
 from linerdesign.documents.profile import long_profile
-from linerdesign.documents.sheet import not_designed, schedule_grid
+from linerdesign.documents.schedule import lengths_of, schedule
+from linerdesign.documents.sheet import not_designed
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import NotDesigned
 from linerdesign.methods.result import PipeResult as PipeResult
-from linerdesign.methods.sizing import design_all, missing_for_other, other_condition
+from linerdesign.methods.sizing import design_all
 from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS
-from linerdesign.project.assembly import possible_tasks, watch
-from linerdesign.project.designing import faults_of
+from linerdesign.networks import Inventory as Inventory
+from linerdesign.networks import PlanningTables as PlanningTables
+from linerdesign.networks import batch as batch
+from linerdesign.networks import plan as plan
+from linerdesign.networks import size_rows as size_rows
+from linerdesign.project.assembly import possible_tasks, refuse_in_place, watch
+from linerdesign.project.designing import faults_of, with_other_condition
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, listed, shown, unknown_word
@@ -73,8 +84,6 @@ from linerdesign.project.reading import read_owner
 from linerdesign.project.requests import has_legs, length_of
 
 if TYPE_CHECKING:
-    import polars as pl
-
     from linerdesign.field.works.bid import Bid
     from linerdesign.tasks.compare.comparison import Compared
     from linerdesign.tasks.compare.comparison import Wishes as ComparisonWishes
@@ -83,11 +92,9 @@ if TYPE_CHECKING:
     from linerdesign.tasks.uncertainty.pipes import Found as Chances
     from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
 
-Units = Literal["US", "SI"]
 
-
-@dataclass(frozen=True)
-class Sizing:
+@dataclass(frozen=True, repr=False)
+class Sizing(Displayed):
     """The designs of a project's pipes, in the order of the file.
 
     `additions` are the further calculations of a pipe, by the pipe's name: capacity and
@@ -103,6 +110,10 @@ class Sizing:
     full: bool = False
     faulty: tuple[FaultyPipe, ...] = ()
     uncertainty: Chances | None = None
+
+    def _brief(self) -> dict[str, Any]:
+        statuses = counted(pipe.status for pipe in self.pipes)
+        return {"pipes": len(self.pipes), "statuses": statuses, "units": self.units}
 
     @property
     def identity(self) -> Identity:
@@ -122,8 +133,13 @@ class Sizing:
     @cached_property
     def document(self) -> Document:
         """Schedule first, then a sheet a pipe with its additions."""
-        blocks: list[Block] = [Heading("Schedule"), schedule_grid(self.pipes, self.faulty)]
-        blocks.extend(not_designed(self.faulty))
+        lengths = lengths_of(self.project, self.units)
+        blocks: list[Block] = [
+            Heading("Schedule"),
+            schedule(self.pipes, lengths, self.faulty),
+            *not_designed(self.faulty),
+            *self._second,
+        ]
         for pipe in self.pipes:
             blocks.append(Sheet(pipe, pipe.first))
             for each in self.additions.get(pipe.name, ()):
@@ -147,8 +163,24 @@ class Sizing:
     def _on_paper(self) -> OnPaper:
         from linerdesign.documents.calculation import on_paper
 
-        more = self._behind
-        return on_paper(self.project, self.pipes, self.additions, self.identity, more, self.faulty)
+        return on_paper(
+            self.project,
+            self.pipes,
+            self.additions,
+            self.identity,
+            self._behind,
+            self.faulty,
+            self._second,
+        )
+
+    @cached_property
+    def _second(self) -> tuple[Block, ...]:
+        """Each pipe by the second method of the project, where it asks for one."""
+        if all(pipe.second is None for pipe in self.pipes):
+            return ()
+        from linerdesign.documents.second import both_methods
+
+        return both_methods(self.pipes)
 
     @property
     def _behind(self) -> tuple[Block, ...]:
@@ -185,8 +217,8 @@ class Sizing:
         return replace(self, additions=joined)
 
 
-@dataclass(frozen=True)
-class Review:
+@dataclass(frozen=True, repr=False)
+class Review(Displayed):
     """What the review of a project's stated values found, a pipe at a time.
 
     `pipes[i].found` holds comparisons, verdict and explanations, in the unit of the sheet.
@@ -196,6 +228,10 @@ class Review:
     units: Units
     pipes: tuple[Reviewed, ...]
     wishes: ReviewWishes
+
+    def _brief(self) -> dict[str, Any]:
+        verdicts = counted(pipe.found.verdict or "-" for pipe in self.pipes)
+        return {"pipes": len(self.pipes), "verdicts": verdicts, "units": self.units}
 
     @property
     def identity(self) -> Identity:
@@ -225,8 +261,8 @@ class Review:
         return review_data(self.pipes, self.units) | about
 
 
-@dataclass(frozen=True)
-class Comparison:
+@dataclass(frozen=True, repr=False)
+class Comparison(Displayed):
     """Every resin of a project on every of its pipes, ranked.
 
     `found.table` has a row a pipe and in it an option a resin, thicknesses in mm; `found.order`
@@ -235,6 +271,10 @@ class Comparison:
 
     found: Compared
     options: Mapping[str, Any] = field(default_factory=dict)
+
+    def _brief(self) -> dict[str, Any]:
+        ranked = [each.resin.name for each in self.found.order if each.rank]
+        return {"pipes": len(self.found.table), "ranked": ranked, "units": self.found.system}
 
     @property
     def identity(self) -> Identity:
@@ -286,19 +326,6 @@ def read(
     return of_mapping(source, needs_pipes, given, apart)
 
 
-def _one_of(name: str, value: object, known: tuple[str | None, ...]) -> None:
-    """Refuses an argument that is none of the known words."""
-    if value not in known:
-        words = " or ".join(shown(each) for each in known if each)
-        raise InputFaults([fault("argument", name, shown(value), known=words)])
-
-
-def _system(units: Units | None, project: Project) -> Units:
-    """The unit system asked for, or the project's own."""
-    _one_of("units", units, (None, *SYSTEMS))
-    return units or project.info.units
-
-
 def size(
     project: Project,
     units: Units | None = None,
@@ -319,17 +346,22 @@ def size(
         InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,
             can't be together, unless the project was read with `apart` and a pipe is left.
     """
-    system = _system(units, project)
+    system = system_of(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     made, faulty = possible_tasks(project, system)
     chosen = only_named((*made, *faulty), names)
     results, faulty = _designed(project, chosen)
     if both_conditions:
-        results = _with_other_condition(results, project.criteria)
+        results = with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
     additions = _asked(project, results)
     sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
     sizing = with_legs(_with_capacity(sizing))
+    if project.criteria.second_method is not None:
+        from linerdesign.documents.second import with_lines
+
+        beside, lines = with_lines(sizing.pipes)
+        sizing = replace(sizing, pipes=beside).with_additions(lines)
     return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
 
 
@@ -393,26 +425,6 @@ def with_legs(sizing: Sizing) -> Sizing:
     return replace(sizing, pipes=pipes).with_additions(legs)
 
 
-def _with_other_condition(
-    results: tuple[PipeResult, ...], criteria: Criteria
-) -> tuple[PipeResult, ...]:
-    """The results, each with the design in the other condition, or what is missing for it."""
-    others = [other_condition(result.task) for result in results]
-    designs = iter(design_all([task for task in others if task], watch(criteria)))
-    found = []
-    for result, task in zip(results, others, strict=True):
-        other = next(designs) if task else None
-        if isinstance(other, PipeResult):
-            found.append(replace(result, other_condition=other))
-        elif other is None:
-            found.append(replace(result, other_missing=missing_for_other(result.task)))
-        else:
-            reasons = ((each.key, each.text) for each in faults_of(other))
-            texts = tuple(f"{key}: {text}" if key else text for key, text in reasons)
-            found.append(replace(result, other_missing=texts))
-    return tuple(found)
-
-
 Named = TypeVar("Named", PipeTask, PipeTask | FaultyPipe)
 
 
@@ -457,8 +469,9 @@ def review(
     """
     from linerdesign.tasks.review import reviewing
 
+    refuse_in_place(project, "review")
     wanted = wishes or reviewing.Wishes()
-    system = _system(units, project)
+    system = system_of(units, project)
     found = reviewing.reviewed(project, system, wanted)
     if not found:
         raise InputFaults([fault("nothing_stated", project.file_name or "the project")])
@@ -476,26 +489,10 @@ def compare(
     """
     from linerdesign.tasks.compare import comparison
 
+    refuse_in_place(project, "compare")
     wanted = wishes or comparison.Wishes()
-    found = comparison.compare(project, _system(units, project), wanted)
+    found = comparison.compare(project, system_of(units, project), wanted)
     return Comparison(found, found.options)
-
-
-def size_rows(rows: pl.DataFrame, project: Project, units: Units | None = None) -> pl.DataFrame:
-    """Sizes a data frame, one row a pipe, with the criteria and resins of a project.
-
-    Columns are keys of a pipe with their units, such as `host_diameter [in]`; others pass
-    through. Added are `required_thickness [mm]`, `nominal_thickness [mm]`, `governing`, `status`
-    and `message`, the first two null where a row has none. `units` is the system whose printed
-    constants are used. One call on a million rows runs on arrays; see `docs/inventories.md`.
-
-    Raises:
-        InputFaults: for columns that can't be used. A bad row raises nothing: its `status` is
-            `error` and its `message` says why.
-    """
-    from linerdesign.tasks.batch import files
-
-    return files.size_rows(rows, project, _system(units, project))
 
 
 def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Equation:
@@ -517,8 +514,8 @@ def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Eq
     """
     from linerdesign.methods.catalogue import catalogue
 
-    _one_of("units", units, SYSTEMS)
-    _one_of("edition", edition, (EDITION_07B, EDITION_07A))
+    one_of("units", units, SYSTEMS)
+    one_of("edition", edition, (EDITION_07B, EDITION_07A))
     named = [each for each in catalogue() if each.number.casefold() == number.casefold()]
     for each in named:
         if each.system in (None, units) and (each.edition or edition).startswith(edition):
@@ -532,7 +529,8 @@ def write(
 ) -> None:
     """Writes a file for each path, its form by its suffix: .txt .json .pdf .xlsx .html.
 
-    `outcome` is what `size`, `review` or `compare` gave. `paper` is that of a PDF, `us-letter` or
+    `outcome` is what `size`, `review`, `compare`, `plan` or `batch` gave; of `plan`, .csv and
+    .xlsx have the tables as its command writes them. `paper` is that of a PDF, `us-letter` or
     `a4`; without it, by the unit system. All forms are made before the first file is put in place.
 
     Raises:
@@ -542,8 +540,8 @@ def write(
     from linerdesign.documents import writing
     from linerdesign.project.placing import together
 
-    _one_of("paper", paper, (None, *writing.PAPERS))
+    one_of("paper", paper, (None, *writing.PAPERS))
     targets = [Path(path) for path in paths]
-    writing.check_targets(targets, force)
-    with together():
+    writing.check_targets(targets, force, tuple(writing.own_forms(outcome)))
+    with together(force):
         writing.write(outcome, targets, paper)

@@ -69,6 +69,25 @@ class Case:
 
 
 @dataclass(frozen=True)
+class Bound:
+    """Numbers from outside between which ours must lie."""
+
+    source: Source
+    place: str
+    what: str
+    low: float
+    high: float
+    unit: str
+    computed: Callable[[], float]
+    remark: str = ""
+
+    @property
+    def holds(self) -> bool:
+        """Whether ours lies between them."""
+        return self.low <= float(self.computed()) <= self.high
+
+
+@dataclass(frozen=True)
 class Grid:
     """A printed table of one equation's values: `cells` are row, column, printed, computed."""
 

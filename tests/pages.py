@@ -7,7 +7,7 @@ from projects import toml
 
 from linerdesign.documents.blocks import Document, Heading, Sheet
 from linerdesign.documents.page import render
-from linerdesign.documents.sheet import schedule_grid
+from linerdesign.documents.schedule import schedule
 from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import tasks
 from linerdesign.project.identity import FileRead, Identity
@@ -49,7 +49,7 @@ def document(designs, blocks=()):
         first += len(each.stations)
     return Document(
         title="Liner thickness calculation",
-        blocks=(Heading("Schedule"), schedule_grid(tuple(designs)), *blocks, *sheets),
+        blocks=(Heading("Schedule"), schedule(designs, {}), *blocks, *sheets),
         info=parse(toml().encode(), "x.toml").info,
         units=designs[0].basis.system,
         identity=Identity((FileRead("project", "x.toml", "0" * 64),), "0000-0000-0000-0000"),

@@ -8,13 +8,18 @@ import json
 import math
 from pathlib import Path
 
-from evidence import Case, Grid, Kind, Source
+from evidence import Bound, Case, Grid, Kind, Source
+from methods.ring.free_ring import buckling, crept, squeezed
 from scipy.optimize import brentq
 
 from linerdesign.field.laboratory.samples import summarise
 from linerdesign.methods import hydraulics, laboratory, site
 from linerdesign.methods.f1216 import gravity, live_load
 from linerdesign.methods.ring import equations as ring
+from linerdesign.methods.ring.case import Case as RingCase
+from linerdesign.methods.ring.creep import POWER, Law
+from linerdesign.methods.ring.lasting import held
+from linerdesign.methods.ring.solving import Solution, solve
 
 MEMORY = "from memory"
 EPA_MODULI = [276_920, 187_218, 369_998, 270_265, 214_134]
@@ -39,6 +44,9 @@ PENSTOCK = Source(
     "A posted design calculation of a penstock's steel lining, by Amstutz: D 4.0 m, E 210 GPa, nu "
     "0.3, gap 0.03 % of the radius, yield 690 MPa"
 )
+TIMOSHENKO = Source("Timoshenko, a thin ring: buckling and two opposite loads", Kind.RECALLED)
+AGGARWAL = Source("Aggarwal & Cooper 1984, 49 tests of liners in steel casings", Kind.RECALLED)
+POLYETHYLENE = Source("Tests of 40 steel pipes with polyethylene liners, 2001")
 BY_HAND = Source("Worked by hand", Kind.BY_HAND)
 
 # Wall in mm, hoop stress at first yield and critical pressure in MPa, as printed.
@@ -208,6 +216,127 @@ def _first_yield() -> list[Case]:
     ]
 
 
+def _thin_rings() -> list[Case]:
+    """The elements of the numerical model without a cavity: they have no equation."""
+    buckled = [
+        Case(
+            TIMOSHENKO,
+            "(k^2 - 1) E I/R^3",
+            f"buckling of a ring into {waves} waves, p R^3/EI",
+            None,
+            waves**2 - 1.0,
+            "",
+            lambda waves=waves: buckling(waves),
+            1,
+        )
+        for waves in (2, 3, 4)
+    ]
+    loaded = [
+        Case(TIMOSHENKO, "0.149 and 0.137 P R^3/EI", what, None, printed, "", found, 3)
+        for what, printed, found in (
+            ("loss of a diameter under two opposite loads", 0.149, lambda: squeezed()[0]),
+            ("gain of the other diameter", 0.137, lambda: squeezed()[1]),
+        )
+    ]
+    # With s the pressure over that of buckling and half the modulus kept, the whole oval grows from
+    # 1 by (s/(1 - s)) (exp(k n) - 1)/k after n times of retardation, k = s/(1 - s) - 1.
+    grown = {(0.45, 1): 1.7, (0.45, 2): 2.4, (0.45, 3): 2.9, (0.6, 1): 2.9, (0.6, 2): 6.2}
+    creeping = [
+        Case(
+            BY_HAND,
+            "imperfect column of a standard linear solid",
+            f"oval after {times} times of retardation, {share} of the buckling pressure",
+            None,
+            printed,
+            "",
+            lambda share=share, times=times: crept(share, times),
+            1,
+        )
+        for (share, times), printed in grown.items()
+    ]
+    return [*buckled, *loaded, *creeping]
+
+
+def _model(ratio: float, gap: float = 0.0, bulge: float = 0.0005) -> Solution:
+    return solve(RingCase(ratio, gap, 0.0, bulge))
+
+
+def _first_yield_of_model(wall: float) -> float:
+    """Pressure at first yield in the printed steel lining, by the numerical model, MPa."""
+    ratio = 4000.0 / wall + 1.0
+    found = _model(ratio, 0.0003 * (ratio - 1.0) / ratio).point_at_stress(
+        AMSTUTZ_STRENGTH / STEEL, 0
+    )
+    assert found is not None
+    return found[1] * STEEL
+
+
+def _factor_of_model(ratio: float) -> float:
+    solution = _model(ratio)
+    assert solution.limit is not None
+    return solution.case.enhancement(solution.limit.pressure)
+
+
+def _hours_to_collapse(share: float) -> float:
+    """Of a liner that keeps 0.3 of its modulus over 10,000 h, under a share of its short-term
+    collapse pressure; twice that time where it holds."""
+    solution = _model(32.0, 0.005, 0.01)
+    assert solution.limit is not None
+    law = Law(POWER, 0.3, 1.0, 1e4)
+    found = held(solution, share * solution.limit.pressure, law, 1e4).collapse
+    return 2e4 if found is None else found
+
+
+BOUNDS = (
+    *(
+        Bound(
+            PENSTOCK,
+            "table of walls",
+            f"first yield by the numerical model, {wall} mm wall",
+            printed,
+            1.02 * printed,
+            "MPa",
+            lambda wall=wall: _first_yield_of_model(wall),
+            "the model, with a bulge of 0.05 %, may lie 2 % above the print",
+        )
+        for wall, _, printed in AMSTUTZ_ROWS
+    ),
+    *(
+        Bound(
+            AGGARWAL,
+            "range of K",
+            f"K of a tight, round liner at DR {ratio}",
+            6.5,
+            25.8,
+            "",
+            lambda ratio=ratio: _factor_of_model(ratio),
+            "which DR each test had is not known",
+        )
+        for ratio in (25, 40, 60, 100, 140)
+    ),
+    Bound(
+        POLYETHYLENE,
+        "most failed at half their short-term pressure",
+        "time to collapse at half the short-term pressure",
+        0.0,
+        1e4,
+        "h",
+        lambda: _hours_to_collapse(0.5),
+        "0.3 of the modulus kept over 10,000 h, from memory",
+    ),
+    Bound(
+        POLYETHYLENE,
+        "all held at a third to a quarter",
+        "time to collapse at a quarter of the short-term pressure",
+        1e4,
+        math.inf,
+        "h",
+        lambda: _hours_to_collapse(0.25),
+        "0.3 of the modulus kept over 10,000 h, from memory",
+    ),
+)
+
+
 def _least_energy_coefficient() -> float:
     """p/E* (DR - 1)^2.2 of one lobe without a gap."""
     depth = ring.lobe_depth(0.0)
@@ -277,6 +406,7 @@ CASES = [
     *_capacity_table(),
     *_equivalent_factors(),
     *_first_yield(),
+    *_thin_rings(),
     Case(
         GLOCK,
         "constant",

@@ -53,12 +53,44 @@ def project(random):
     }
 
 
+def line(random, pipe):
+    """Stations and legs of a line of 100 ft under one tube, by their places; either may be none."""
+    found = {}
+    places = [f"{place:g} ft" for place in sorted(random.choice(100, 3, replace=False))]
+    if random.random() < 0.5:
+        found["station"] = [
+            {
+                "at": at,
+                "cover": f"{random.uniform(2, 25):.2f} ft",
+                "groundwater_above_invert": f"{random.uniform(0, 30):.2f} ft",
+            }
+            for at in places
+        ]
+    if random.random() < 0.5:
+        host = float(pipe["host_diameter"].split()[0])
+        found["leg"] = [{"at": "0 ft"}]
+        for at in sorted(random.choice(range(1, 100), random.integers(1, 4), replace=False)):
+            leg = {"at": f"{at:g} ft"}
+            if random.random() < 0.6:
+                leg["host_diameter"] = f"{host * random.uniform(0.9, 1.6):.3f} in"
+            if random.random() < 0.4:
+                leg |= {"bend": "45 deg", "bend_radius": f"{host * random.uniform(1, 5):.3f} in"}
+            found["leg"].append(leg)
+    return found
+
+
 def samples(random, nominal, resin):
     """Readings about the nominal thickness in mm, and tests about the resin's values."""
     scatter = random.choice([0.01, 0.05, 0.15])
     centre = nominal * random.uniform(0.9, 1.25)
     readings = centre * np.exp(random.normal(0, scatter, random.integers(1, 9)))
-    found = [{"thickness": f"{t:.4f} mm", "thickness_basis": "structural wall"} for t in readings]
+    found = [
+        {"thickness": f"{t:.4f} mm", "thickness_basis": "structural wall"}
+        | ({"station": f"{random.integers(0, 100)} ft"} if random.random() < 0.7 else {})
+        | ({"clock": str(random.integers(1, 13))} if random.random() < 0.5 else {})
+        for t in readings
+    ]
+    placed = [(each["thickness"], each.get("station")) for each in found]
     for name, key in (
         ("modulus", "flexural_modulus"),
         ("strength", "flexural_strength"),
@@ -70,7 +102,7 @@ def samples(random, nominal, resin):
                 {name: f"{designed * random.uniform(0.9, 1.1):.4f} ksi"}
                 for _ in range(random.integers(1, 6))
             ]
-    return found, [f"{t:.4f} mm" for t in readings]
+    return found, placed
 
 
 def failures(count, seed):
@@ -79,6 +111,7 @@ def failures(count, seed):
     failed, accepted = [], 0
     while count:
         given = project(random)
+        given["pipe"][0] |= line(random, given["pipe"][0])
         units = str(random.choice(SYSTEMS))
         try:
             (design,) = size(read(given), units).pipes
@@ -99,15 +132,40 @@ def failures(count, seed):
         if not decision.accepted:
             continue
         accepted += 1
-        if not all(_holds(given, reading, units) for reading in readings):
+        if not all(_holds(given, *reading, units) for reading in readings):
             failed.append(given)
     return failed, accepted
 
 
-def _holds(given, reading, units):
-    pipe = {k: v for k, v in given["pipe"][0].items() if k != "sample"}
-    (sized,) = size(read(given | {"pipe": [pipe | {"design_thickness": reading}]}), units).pipes
+def _holds(given, thickness, station, units):
+    """Whether the pipe at the place of a reading holds with its thickness."""
+    pipe = {k: v for k, v in given["pipe"][0].items() if k not in ("sample", "leg")}
+    legs = given["pipe"][0].get("leg")
+    if legs and station:
+        pipe |= _place(pipe, legs, _feet(station))
+    (sized,) = size(read(given | {"pipe": [pipe | {"design_thickness": thickness}]}), units).pipes
     return sized.holds
+
+
+def _feet(text):
+    return float(text.split()[0])
+
+
+def _place(pipe, legs, feet):
+    """The diameter of the leg at a place, and the nearest station on both sides of it there."""
+    starts = [_feet(leg["at"]) for leg in legs]
+    number = max(i for i, start in enumerate(starts) if start <= feet)
+    found = {}
+    if "host_diameter" in legs[number]:
+        found["host_diameter"] = legs[number]["host_diameter"]
+    if "station" in pipe:
+        end = starts[number + 1] if number + 1 < len(starts) else 100.0
+        along = [s for s in pipe["station"] if starts[number] <= _feet(s["at"]) <= end]
+        before = [s for s in along if _feet(s["at"]) <= feet][-1:]
+        after = [s for s in along if _feet(s["at"]) > feet][:1]
+        if before or after:
+            found["station"] = [*before, *after]
+    return found
 
 
 if __name__ == "__main__":

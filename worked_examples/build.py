@@ -35,6 +35,12 @@ SHEETS = [
     ("docket_harrowmere", "status.txt", ("docket", ".", "--date", "2026-12-01")),
     ("docket_harrowmere", "letter.txt", ("docket", ".", "--letter", "21")),
     ("compare_resins", "comparison.txt", ("compare", "project.toml", "--by", "cost")),
+    ("uncertain_ground", "sheet.txt", ("size", "project.toml", "--uncertainty", "stated")),
+    (
+        "uncertain_ground",
+        "comparison.txt",
+        ("compare", "project.toml", "--by", "cost", "--uncertainty", "stated"),
+    ),
     (
         "harrowmere_network",
         "summary.txt",

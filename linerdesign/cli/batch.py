@@ -3,34 +3,42 @@
 from __future__ import annotations
 
 import argparse
-import signal
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from types import FrameType
 
-from linerdesign.documents.blocks import Outcome
+from linerdesign.cli import options
+from linerdesign.documents.figures import render
 from linerdesign.documents.numbers import clean
-from linerdesign.methods.verdicts import CHECKED, SIZED
+from linerdesign.documents.writing import put
+from linerdesign.networks import Inventory
+from linerdesign.project.columns import NOMINAL
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.naming import UNCHANGED, read_naming
 from linerdesign.project.reading import read
-from linerdesign.tasks.batch.files import Progress, Wishes, size_table
-from linerdesign.tasks.batch.report import inventory_data, inventory_report, like_formulas
+from linerdesign.tasks.batch.files import Progress, Wishes, check_table, size_table
+from linerdesign.tasks.batch.report import like_formulas
 from linerdesign.tasks.batch.tables import FORMS, count_lines
 
-OWN_FORMS = FORMS
+PICTURES = (".svg", ".png")
+OWN_FORMS = (*FORMS, *PICTURES)
+# Documents that show a map.
+DRAWN = (".html", ".pdf")
 OUTPUT_HELP = (
     f"exactly one table to write ({' '.join(FORMS)}) is required; the summary may be written too "
-    "(.txt .json .pdf .html), with one more -o each"
+    "(.txt .json .pdf .html), and a map (.svg .png), "
+    "with one more -o each"
 )
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
     parser.add_argument(
-        "table", metavar="IN", type=Path, help="inventory (.csv, .parquet, .xlsx), units in header"
+        "table",
+        metavar="IN",
+        type=Path,
+        help=f"inventory ({', '.join(FORMS)}), units in header",
     )
     parser.add_argument(
         "--project",
@@ -59,47 +67,60 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="earlier result of this command to compare with, by name",
     )
     parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
+    options.add_uncertainty(parser)
+    _add_where(parser)
 
 
-def run(arguments: argparse.Namespace) -> Outcome:
+def _add_where(parser: argparse.ArgumentParser) -> None:
+    """Where the pipes are, and where they are sized."""
+    parser.add_argument("--layer", metavar="NAME", help="layer of a GeoPackage with several")
+    parser.add_argument(
+        "--map-by",
+        metavar="COLUMN",
+        help="column that a map shows by pipe (default: nominal_thickness)",
+    )
+    parser.add_argument(
+        "--scheduler",
+        metavar="ADDRESS",
+        help="Dask scheduler whose workers size the rows, such as tcp://10.0.0.5:8786",
+    )
+
+
+def run(arguments: argparse.Namespace) -> Inventory:
     """Sizes the inventory into its target, and gives the summary."""
     targets = [path for path in arguments.output if path.suffix.lower() in FORMS]
     if len(targets) != 1:
         found = " and ".join(map(str, targets))
         raise InputFaults([fault("one_table", "-o", found, known=", ".join(FORMS))])
     given = (arguments.table, arguments.project, arguments.map, arguments.against)
-    for source in filter(None, given):
-        if targets[0].exists() and source.exists() and targets[0].samefile(source):
-            raise InputFaults([fault("same_file", "-o", str(targets[0]))])
+    check_table(targets[0], given)
     project = read(arguments.project, needs_pipes=False)
     system = arguments.units or project.info.units
-    naming = read_naming(arguments.map) if arguments.map else UNCHANGED
-    wishes = Wishes(naming, tuple(arguments.by), arguments.against)
-    with _stopped_by_signal(), _progress(arguments.table) as progress:
+    wishes = _wishes(arguments)
+    with _progress(arguments.table) as progress:
         summary, hints = size_table(arguments.table, targets[0], project, system, progress, wishes)
+    for path in arguments.output:
+        if summary.map and path.suffix.lower() in PICTURES:
+            put(path, render(summary.map.figure, path.suffix.lower()[1:]))
     for hint in (*summary.remarks, *hints):
         print(f"linerdesign: {clean(hint)}", file=sys.stderr)
     for text in like_formulas(summary):
         print(f"linerdesign: {text}", file=sys.stderr)
-    return Outcome(
-        document=inventory_report(project, summary, hints, system),
-        data=inventory_data(summary, hints),
-        holds=summary.rows == summary.statuses[SIZED] + summary.statuses[CHECKED],
+    return Inventory(project, system, summary, hints)
+
+
+def _wishes(arguments: argparse.Namespace) -> Wishes:
+    forms = {path.suffix.lower() for path in arguments.output}
+    return Wishes(
+        naming=read_naming(arguments.map) if arguments.map else UNCHANGED,
+        by=tuple(arguments.by),
+        against=arguments.against,
+        layer=arguments.layer,
+        map_by=arguments.map_by or (NOMINAL if forms & {*PICTURES} else None),
+        mapped=bool(forms & {*DRAWN}),
+        scheduler=arguments.scheduler,
+        uncertainty=options.uncertainty(arguments),
     )
-
-
-@contextmanager
-def _stopped_by_signal() -> Iterator[None]:
-    """A request to end stops the run as Ctrl-C does, so that no half-written file stays."""
-
-    def stop(_signal: int, _frame: FrameType | None) -> None:
-        raise KeyboardInterrupt
-
-    before = signal.signal(signal.SIGTERM, stop)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGTERM, before)
 
 
 @contextmanager

@@ -4,22 +4,30 @@ from __future__ import annotations
 
 import argparse
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
 from linerdesign.cli import options, project_file
-from linerdesign.documents.blocks import Outcome
+from linerdesign.documents.blocks import Outcome, of_project
 from linerdesign.documents.json import identity_data
+from linerdesign.field.survey.hosts import host_of
 from linerdesign.interface import size
+from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.collapse import RANGES
 from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
+from linerdesign.project.consistency import is_shaped
 from linerdesign.project.faults import Fault, fault, shown
 from linerdesign.project.identity import identity
+from linerdesign.project.reading import Project
+from linerdesign.tasks.any_host.opinion import circular_opinion, shaped_opinion
 from linerdesign.tasks.second_opinion.opinion import Assumed
-from linerdesign.tasks.second_opinion.report import added, opinions_data, opinions_report
+from linerdesign.tasks.second_opinion.report import opinions_data, opinions_report
 from linerdesign.tasks.second_opinion.time import Creeping
+from linerdesign.words import sentence
 
 LAWS_ASKED = (POWER, FINDLEY)
 EXPONENTS = (0.05, 0.6)
@@ -31,7 +39,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.epilog = (
         "Exit code: 0 where every design is valid by the standard and the model has a result for "
         "each pipe under external pressure, whatever that result is; 1 where a design is not "
-        "valid, or the model has no result."
+        "valid, the model has no result, a host is not circular (outside the standard), or a wall "
+        "does not hold at a missing part of its host or under a stage of grout."
     )
     project_file.add_arguments(parser)
     parser.add_argument(
@@ -51,6 +60,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help='depth of a local bulge at the crown, of the radius; default "2 %%", German practice',
     )
 
+    parser.add_argument(
+        "--study",
+        action="store_true",
+        help="one row a pipe from a table of the model, for many pipes; its error is printed",
+    )
     _add_creep(parser)
 
 
@@ -85,18 +99,65 @@ def run(arguments: argparse.Namespace) -> Outcome:
     """Gives a second opinion on the pipes of the project."""
     assumed = _assumed(arguments)
     project, system = project_file.read_project(arguments)
-    results = size(project, system, arguments.pipe).pipes
-    found = [added(result, arguments.output, assumed) for result in results]
-    about = identity(project, {"units": system, "pipes": arguments.pipe, "assumed": assumed})
-    document = opinions_report(project, system, [blocks for _, blocks in found])
+    circular = [pipe.name for pipe in project.pipes if not is_shaped(pipe)]
+    wanted = [*arguments.pipe] or [pipe.name for pipe in project.pipes]
+    sized = [name for name in wanted if name in circular or name not in _names(project)]
+    results = size(project, system, sized).pipes if sized else ()
+    if arguments.study:
+        return _study(project, system, results, assumed)
+    pipes = {pipe.name: pipe for pipe in project.pipes}
+    found = {
+        result.name: circular_opinion(
+            project, pipes[result.name], result, arguments.output, assumed
+        )
+        for result in results
+    }
+    readings = []
+    for pipe in project.pipes:
+        if pipe.name in wanted and is_shaped(pipe):
+            host, file = host_of(pipe, system, arguments.file.parent)
+            found[pipe.name] = shaped_opinion(project, pipe, system, host, assumed)
+            readings += [file] if file else []
+    opinions = [found[pipe.name] for pipe in project.pipes if pipe.name in found]
+    chosen = {"units": system, "pipes": arguments.pipe, "assumed": assumed}
+    about = identity(project, chosen, readings)
+    document = opinions_report(project, system, [blocks for _, blocks in opinions])
     return Outcome(
         document=replace(document, identity=about),
-        data=opinions_data(system, [data for data, _ in found])
+        data=opinions_data(system, [data for data, _ in opinions])
         | identity_data(project.info, about),
         # A pipe without a result of the model is outside the method.
-        holds=all(result.holds for result in results)
-        and not any(data["reason"] for data, _ in found if data["pressure_asked"]),
+        holds=all(result.holds for result in results) and all(_holds(data) for data, _ in opinions),
     )
+
+
+def _study(
+    project: Project, system: str, results: Sequence[PipeResult], assumed: Assumed
+) -> Outcome:
+    """All pipes by the table."""
+    from linerdesign.tasks.second_opinion.study import rows_of, study_blocks, study_data
+
+    rows = rows_of(results, assumed)
+    about = identity(project, {"units": system, "assumed": assumed, "study": True})
+    blocks = study_blocks(rows, system)
+    document = of_project(project, system, sentence("ring.study_title"), blocks)
+    return Outcome(
+        document=replace(document, identity=about),
+        data=study_data(rows, system) | identity_data(project.info, about),
+        holds=all(result.holds for result in results)
+        and all(row.collapse is not None for row in rows),
+    )
+
+
+def _names(project: Project) -> list[str]:
+    return [pipe.name for pipe in project.pipes]
+
+
+def _holds(data: dict[str, Any]) -> bool:
+    """Whether a pipe is inside a method: a host of another shape is outside that of the code."""
+    parts = (data.get(name, {}) for name in ("missing_part", "grouting", "soil_springs"))
+    passed = all(part.get("passes", True) for part in parts)
+    return passed and not (data["reason"] and data["pressure_asked"]) and not data.get("shaped")
 
 
 def _assumed(arguments: argparse.Namespace) -> Assumed:

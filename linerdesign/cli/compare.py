@@ -58,6 +58,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--pictures", metavar="FOLDER", type=Path, help="write the pictures as SVG and PNG"
     )
+    options.add_uncertainty(parser)
 
 
 def run(arguments: argparse.Namespace) -> Comparison:
@@ -84,6 +85,7 @@ def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
         pipe=pipe,
         purchase=Purchase(share, excess, discount),
         pictures=drawing or arguments.pictures is not None,
+        uncertainty=options.uncertainty(arguments),
     )
 
 

@@ -6,11 +6,13 @@ import argparse
 import errno
 import gc
 import os
+import signal
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 from io import TextIOWrapper
 from pathlib import Path
+from types import FrameType
 
 from linerdesign import __version__
 from linerdesign.project.faults import Fault, InputFaults
@@ -104,10 +106,24 @@ def program() -> int:
     Characters that a terminal's encoding lacks are printed as escapes.
     """
     gc.set_threshold(200_000)
+    _stop_on_signals()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
     return main()
+
+
+def _stop_on_signals() -> None:
+    """A request to end stops the program as Ctrl-C does, so that no half-written file stays."""
+
+    def stop(_signal: int, _frame: FrameType | None) -> None:
+        raise KeyboardInterrupt
+
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        # One that is ignored, as under nohup, stays so.
+        if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
+            signal.signal(number, stop)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -130,12 +146,22 @@ def main(argv: Sequence[str] | None = None) -> int:
         why = (error.strerror or str(error)).lower()
         print(f"linerdesign: {why}; nothing written", file=sys.stderr)
         return BAD_INPUT
+    except (MemoryError, ImportError) as error:
+        if isinstance(error, ImportError) and "map segment" not in str(error):
+            return _internal(error)
+        print("linerdesign: not enough memory; nothing written", file=sys.stderr)
+        return BAD_INPUT
     except Exception as error:
-        if os.environ.get("LINERDESIGN_TRACEBACK"):
-            raise
-        kind = type(error).__name__
-        print(f"linerdesign: internal error ({kind}: {error}); please report it", file=sys.stderr)
-        return INTERNAL_ERROR
+        return _internal(error)
+
+
+def _internal(error: Exception) -> int:
+    """An error of the program itself."""
+    if os.environ.get("LINERDESIGN_TRACEBACK"):
+        raise error
+    kind = type(error).__name__
+    print(f"linerdesign: internal error ({kind}: {error}); please report it", file=sys.stderr)
+    return INTERNAL_ERROR
 
 
 def _run(arguments: argparse.Namespace) -> int:
@@ -143,15 +169,17 @@ def _run(arguments: argparse.Namespace) -> int:
     if not getattr(module, "GIVES_OUTCOME", True):
         module.run(arguments)
         return DONE
+    from linerdesign.cli.working import Working
     from linerdesign.documents.writing import check_targets, write
 
     # Forms that a command writes itself: the table of an inventory, for instance.
     own = getattr(module, "OWN_FORMS", ())
     check_targets(arguments.output, arguments.force, own)
     documents = [path for path in arguments.output if path.suffix.lower() not in own]
-    with together():
+    with together(arguments.force), Working() as working:
+        working.stage("calculating")
         outcome = module.run(arguments)
-        write(outcome, documents, arguments.paper)
+        write(outcome, documents, arguments.paper, working)
     for path in arguments.output:
         print(f"written: {path}", file=sys.stderr)
     faults = getattr(outcome, "faults", ())

@@ -54,7 +54,7 @@ def run(arguments: argparse.Namespace) -> None:
         answers = ask(arguments.units, input, answers)
     text = starter_text(arguments.units, answers, arguments.review)
     _read_back(text, path.name, "condition" in answers)
-    put(path, text.encode())
+    put(path, text.encode(), arguments.force)
     first = "" if "condition" in answers else f"give the condition {OWNER_DECIDES}; then "
     command = "review" if arguments.review else "size"
     first += "enter what the submittal states; then " if arguments.review else ""

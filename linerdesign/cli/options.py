@@ -1,71 +1,18 @@
-"""How options are read: all that is wrong with them is gathered, and raised at once.
-
-Each reader puts a fault into the list it is given; what it returns then is never used, since the
-end of `every_fault` raises them.
-"""
+"""Options that several commands have, and how all are read."""
 
 from __future__ import annotations
 
 import argparse
-import math
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
-from linerdesign.project.faults import Fault, InputFaults, Refused, fault, listed, shown
-from linerdesign.project.measures import KINDS, Measure, parse
-from linerdesign.project.models import Pipe, Resin
+from linerdesign.project.faults import fault, shown
+from linerdesign.project.options import every_fault as every_fault
+from linerdesign.project.options import measured as measured
+from linerdesign.project.options import named as named
+from linerdesign.project.options import percent as percent
 
 if TYPE_CHECKING:
     from linerdesign.tasks.uncertainty.pipes import Wishes
-
-N = TypeVar("N", Pipe, Resin)
-
-
-@contextmanager
-def every_fault() -> Iterator[list[Fault]]:
-    """A list of faults, raised together at the end of the block.
-
-    Raises:
-        InputFaults: where there are any.
-    """
-    faults: list[Fault] = []
-    yield faults
-    if faults:
-        raise InputFaults(faults)
-
-
-def named(option: str, name: str | None, among: Sequence[N], faults: list[Fault]) -> N:
-    """The one of that name, the first where none is named."""
-    found = [each for each in among if name in (None, each.name)]
-    if not found:
-        known = listed(each.name for each in among)
-        faults.append(fault("argument", option, shown(name), known=known))
-    return found[0] if found else among[0]
-
-
-def measured(option: str, text: str, kind: str, faults: list[Fault]) -> Measure:
-    """A quantity of the kind."""
-    try:
-        return parse(text, kind)
-    except Refused as refused:
-        faults.append(refused.at(option, shown(text)))
-        return Measure(math.nan, KINDS[kind].unit, text)
-
-
-def percent(
-    option: str,
-    text: str,
-    faults: list[Fault],
-    within: tuple[float, float] = (0.0, math.inf),
-    outside: str = "",
-) -> float:
-    """The share that a percentage is; `outside` says in words what it must lie within."""
-    share = measured(option, text, "percent", faults).number / 100
-    # A share that is no number is at fault already.
-    if not (math.isnan(share) or within[0] <= share <= within[1]):
-        faults.append(fault("option_range", option, shown(text), range=outside))
-    return share
 
 
 def add_uncertainty(parser: argparse.ArgumentParser) -> None:

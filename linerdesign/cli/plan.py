@@ -3,22 +3,12 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
 
 from linerdesign.cli import options, project_file
-from linerdesign.documents import workbook
-from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.writing import put
 from linerdesign.methods.basis import FULLY, PARTIALLY
-from linerdesign.project.faults import Fault
-from linerdesign.project.measures import Measure
-from linerdesign.tasks.plan.report import (
-    planning_csv,
-    planning_data,
-    planning_report,
-    planning_workbook,
-)
-from linerdesign.tasks.plan.table import ABOVE_INVERT, USUAL_AXES, Axes, plan, water_key_of
+from linerdesign.networks import PlanningTables
+from linerdesign.tasks.plan.request import CONDITIONS, Request, planned
 
 OWN_FORMS = (".csv", ".xlsx")
 BOTH = "both"
@@ -47,43 +37,30 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         nargs="+",
         help="groundwater, in the datum of the pipe (default: heights above the invert)",
     )
+    options.add_uncertainty(parser)
 
 
-def run(arguments: argparse.Namespace) -> Outcome:
+def run(arguments: argparse.Namespace) -> PlanningTables:
     """Makes the planning tables."""
     project, system = project_file.read_project(arguments)
-    with options.every_fault() as faults:
-        pipe = options.named("--pipe", arguments.pipe, project.pipes, faults)
-        names = arguments.resin or [project.resin_of(pipe).name]
-        resins = [options.named("--resin", each, project.resins, faults) for each in names]
-        values = _axes(arguments, system, faults)
-    if arguments.all_resins:
-        resins = list(project.resins)
-    conditions = [arguments.condition or pipe.condition]
-    if arguments.condition == BOTH:
-        conditions = [PARTIALLY, FULLY]
-    key = water_key_of(pipe, project.criteria) if arguments.water else ABOVE_INVERT
-    found = plan(project, pipe, resins, conditions, Axes(*values, key), system)
-    for path in arguments.output:
-        if path.suffix.lower() == ".csv":
-            put(path, planning_csv(found).encode())
-        elif path.suffix.lower() == ".xlsx":
-            put(path, workbook.render(planning_workbook(found)))
-    return Outcome(planning_report(found), planning_data(found), found.holds)
-
-
-def _axes(
-    arguments: argparse.Namespace, system: str, faults: list[Fault]
-) -> tuple[tuple[Measure, ...], tuple[Measure, ...], tuple[Measure, ...]]:
-    """Diameters, covers and waters, each once."""
-
-    def axis(option: str, kind: str, texts: Sequence[str]) -> tuple[Measure, ...]:
-        found = [options.measured(option, text, kind, faults) for text in texts]
-        return tuple({each.text: each for each in found}.values())
-
-    diameters, covers, waters = USUAL_AXES[system]
-    return (
-        axis("--diameter", "section", arguments.diameter or diameters),
-        axis("--cover", "cover", arguments.cover or covers),
-        axis("--water", "level", arguments.water or waters),
+    every = [each.name for each in project.resins]
+    conditions = [arguments.condition] if arguments.condition else []
+    request = Request(
+        pipe=arguments.pipe,
+        resins=every if arguments.all_resins else arguments.resin or (),
+        conditions=CONDITIONS if arguments.condition == BOTH else conditions,
+        diameters=arguments.diameter or (),
+        covers=arguments.cover or (),
+        waters=arguments.water or (),
+        option="--{}",
     )
+    found = planned(project, request, system)
+    if (wishes := options.uncertainty(arguments)) is not None:
+        from linerdesign.tasks.plan.confident import with_confidence
+
+        found = with_confidence(found, wishes)
+    tables = PlanningTables(found)
+    for path in arguments.output:
+        if path.suffix.lower() in OWN_FORMS:
+            put(path, tables.forms[path.suffix.lower()]())
+    return tables

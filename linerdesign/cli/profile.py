@@ -43,22 +43,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     measured_file.add_arguments(parser)
     parser.add_argument("--pipe", metavar="NAME", help="the pipe that --write is for")
-    places = parser.add_mutually_exclusive_group()
-    places.add_argument(
-        "--stations",
-        dest="places",
-        action="store_const",
-        const="station",
-        default="",
-        help="with --write: a [[pipe.station]] for each surveyed station",
-    )
-    places.add_argument(
-        "--legs",
-        dest="places",
-        action="store_const",
-        const="leg",
-        help="with --write: a [[pipe.leg]] for each stretch of one diameter",
-    )
+    for option, place, what in (
+        ("--stations", "station", "a [[pipe.station]] for each surveyed station"),
+        ("--legs", "leg", "a [[pipe.leg]] for each stretch of one diameter"),
+    ):
+        parser.add_argument(
+            option,
+            dest="places",
+            action="append_const",
+            const=place,
+            default=[],
+            help=f"with --write: {what}",
+        )
     text = "of a tube stretched into the widest station"
     parser.add_argument("--tube-diameter", metavar="D", help=f'diameter {text}, "290 mm"')
     parser.add_argument("--tube-thickness", metavar="T", help=f"wall {text}, unstretched")
@@ -85,7 +81,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     stretched = stretch(host_diameter=found.widest.adopted.mean, **tube) if tube else None
     blocks = profile_blocks(found, units, stretched)
     if arguments.write is not None:
-        record = shape_record(found, units, arguments.pipe, source.source, arguments.places)
+        record = shape_record(found, units, arguments.pipe, source.source, tuple(arguments.places))
         blocks += measured_file.write_into(arguments, record, f"pipe {arguments.pipe}")
     return Outcome(
         document=source.document("Shape of the host pipe", units.system, blocks),

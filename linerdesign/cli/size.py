@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 
 from linerdesign.cli import options, project_file
 from linerdesign.documents.blocks import Addition
@@ -72,6 +73,7 @@ def run(arguments: argparse.Namespace) -> Sizing:
     from linerdesign.tasks.second_opinion.report import added
 
     opinions = {pipe.name: added(pipe, arguments.output) for pipe in sizing.pipes}
-    return sizing.with_additions(
+    together = replace(sizing, options={**sizing.options, "buckling": True})
+    return together.with_additions(
         {name: Addition("buckling", data, blocks) for name, (data, blocks) in opinions.items()}
     )

@@ -47,7 +47,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     if arguments.confirm:
         transcript, learnt = confirmed(transcript, input, sys.stderr)
         if arguments.labels and learnt:
-            put(arguments.labels, with_labels(labels | learnt).encode())
+            put(arguments.labels, with_labels(labels | learnt).encode(), replace=True)
             count = sentence("transcribe.labels_learnt", count=len(learnt))
             print(f"{arguments.labels}: {count}", file=sys.stderr)
     digest = hashlib.sha256(data).hexdigest()

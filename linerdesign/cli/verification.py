@@ -34,7 +34,7 @@ def run(arguments: argparse.Namespace) -> None:
     if path.exists() and not arguments.force:
         raise InputFaults([fault("exists", str(path))])
     rows = used_by(tasks(read(arguments.project))) if arguments.project else everything()
-    put(path, template(rows).encode())
+    put(path, template(rows).encode(), arguments.force)
     kinds = Counter(each.kind for each in rows)
     counts = {f"{kind}s": kinds[kind] for kind in ("equation", "table", "constant")}
     print(f"written: {path}", file=sys.stderr)

@@ -12,7 +12,8 @@ from linerdesign.desk.results import Outcome, Results
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading
 from linerdesign.documents.page import blocks_markup, sheet_markup
 from linerdesign.documents.places import place_name, places_of
-from linerdesign.documents.sheet import RAISED, notes_of, schedule_cells
+from linerdesign.documents.schedule import cells
+from linerdesign.documents.sheet import RAISED, notes_of
 from linerdesign.interface import compare, review
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.faults import InputFaults, fault
@@ -35,7 +36,7 @@ def row_data(outcome: Outcome, first: int) -> dict[str, Any] | None:
     notes = [text for severity in RAISED for text in notes_of(result, severity)]
     return {
         "name": place_name(first),
-        "cells": schedule_cells(result),
+        "cells": cells(result, {}),
         "holds": result.holds,
         "required": result.required_thickness,
         "nominal": result.nominal_thickness,

@@ -149,7 +149,7 @@ def _site(results: Sequence[PipeResult]) -> Iterator[Block]:
         repeat=1,
         symbols={(-1, place): key for place, key in enumerate(keys, 1)},
     )
-    yield Paragraph(sentence("calculation.site_letters", symbols=symbols))
+    yield Paragraph(sentence("calculation.site_letters", symbols=symbols), tuple(keys))
 
 
 def _row_of(result: PipeResult) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
-from typing import Any, Protocol
+from typing import Any, Protocol, Self
 
 from linerdesign.expressions.tree import Node
 from linerdesign.methods.result import PipeResult, Step
@@ -31,9 +31,10 @@ class Heading:
 
 @dataclass(frozen=True)
 class Paragraph:
-    """Running text."""
+    """Running text. `symbols` are the keys of quantities whose symbols stand in it, in order."""
 
     text: str
+    symbols: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,6 @@ class Grid:
     A table with more columns than its page holds is parted, its first `repeat` columns repeated.
     The heads of a `narrow` one are no wider than its numbers.
     `symbols` are the keys of quantities whose symbols stand in cells; row -1 is the heads.
-    A `schedule` has a row for each pipe with a sheet, in their order, then those without.
     """
 
     columns: tuple[str, ...]
@@ -85,7 +85,6 @@ class Grid:
     repeat: int = 0
     narrow: bool = False
     symbols: Mapping[tuple[int, int], str] = field(default_factory=dict)
-    schedule: bool = False
 
     def parted(self, most: int) -> Iterator[Grid]:
         """The table in parts of so many columns at most, beside those repeated."""
@@ -98,17 +97,13 @@ class Grid:
             part = self._cut(tuple(self._not_empty(places[self.repeat :])), places)
             yield replace(part, repeat=0, narrow=True)
 
-    def in_rows(self, most: int) -> Iterator[Grid]:
-        """The table in parts of so many rows at most; the title stands over the first."""
-        if len(self.rows) <= most:
-            yield self
-            return
+    def cut_at(self, row: int) -> tuple[Self, Self]:
+        """The table above a row and from it on; the title stands over the first."""
         places = range(len(self.columns))
-        for first in range(0, len(self.rows), most):
-            part = self._cut(range(first, min(first + most, len(self.rows))), places)
-            yield replace(part, caption="" if first else self.caption)
+        above, below = range(row), range(row, len(self.rows))
+        return self._cut(above, places), replace(self._cut(below, places), caption="")
 
-    def _cut(self, rows: Sequence[int], places: Sequence[int]) -> Grid:
+    def _cut(self, rows: Sequence[int], places: Sequence[int]) -> Self:
         """These rows and columns of the table, with the marks of their cells."""
         new = {
             (old_row, old): (row, column)

@@ -17,6 +17,7 @@ from linerdesign.documents.blocks import (
     Worked,
 )
 from linerdesign.documents.classes import NAME, PipeClass, classes
+from linerdesign.documents.further import further
 from linerdesign.documents.numbers import short
 from linerdesign.documents.profile import long_profile
 from linerdesign.documents.sheet import checks_grid, other_condition_text
@@ -38,10 +39,11 @@ def on_paper(
     identity: Identity,
     more: Sequence[Block] = (),
     faulty: Sequence[FaultyPipe] = (),
+    beside: Sequence[Block] = (),
 ) -> OnPaper:
     """The calculation of the pipes of a project, with what was calculated beside it, and `more`.
 
-    `faulty` are the pipes that can't be designed.
+    `beside` follows the answer on the first page; `faulty` are the pipes that can't be designed.
     """
     drawn = long_profile(project, results)
     first = drawn if len(results) <= _DRAWN_FIRST else ()
@@ -49,9 +51,10 @@ def on_paper(
     for each in classes(results):
         rest.extend(_class(each))
     rest.extend(_others(results))
-    rest.extend(_additions(additions))
+    rest.extend(further(results, additions))
     rest.extend(more)
-    return OnPaper((*answer(project, results, identity, faulty), *first), tuple(rest))
+    opening = (*answer(project, results, identity, faulty), *beside, *first)
+    return OnPaper(opening, tuple(rest))
 
 
 def _class(of: PipeClass) -> Iterator[PaperBlock]:
@@ -85,10 +88,10 @@ def _class(of: PipeClass) -> Iterator[PaperBlock]:
             2,
         )
         yield Worked(result, steps)
-    if of.others:
-        yield of.table
     if of.remarks:
         yield Bullets(of.remarks)
+    if of.others:
+        yield of.table
 
 
 def _others(results: Sequence[PipeResult]) -> Iterator[Block]:
@@ -99,13 +102,3 @@ def _others(results: Sequence[PipeResult]) -> Iterator[Block]:
     if texts:
         yield Heading(HEADS["other_condition"], 2)
         yield Bullets(tuple(texts))
-
-
-def _additions(additions: Mapping[str, Sequence[Addition]]) -> Iterator[Block]:
-    """What was calculated beside the thickness, pipe by pipe."""
-    if any(additions.values()):
-        yield Heading(HEADS["further"])
-    for name, found in additions.items():
-        for each in found:
-            yield Heading(name, 2)
-            yield from each.blocks

@@ -224,7 +224,7 @@ def _texts(step: Step, system: str) -> Iterator[str]:
     yield positional(step.value) + (" !" if step.flags else "")
     if SYMBOLS[step.key].kind == "thickness":
         other = in_millimetres if system == "US" else in_inches
-        yield positional(other(step.value, system))
+        yield positional(other(step.value, system), 4)
     if exact is not None:
         yield positional(exact)
 

@@ -55,16 +55,30 @@ def table(grid: Grid, width: int) -> Iterator[str]:
     """The lines of a table; columns of numbers keep their width, those of text are folded."""
     heads = _heads(grid, _boxed(grid))
     rows: list[Sequence[str]] = [*heads, *_boxed(grid)]
-    gap = GAP
-    widths = _widths(rows, grid.align, width, gap)
-    if sum(widths) + gap * (len(widths) - 1) > width:
-        gap = 1
-        widths = _widths(rows, grid.align, width, gap)
-    rule = "-" * (sum(widths) + gap * (len(widths) - 1))
+    gap, widths = _set(rows, grid.align, width)
+    rule = "-" * _across(gap, widths)
     for place, row in enumerate(rows):
         yield from _row(row, widths, grid.align, gap)
         if place == len(heads) - 1:
             yield rule
+
+
+def fits(grid: Grid, width: int) -> bool:
+    """Whether a table fits a line when its text is folded."""
+    rows: list[Sequence[str]] = [*_heads(grid, _boxed(grid)), *_boxed(grid)]
+    return _across(*_set(rows, grid.align, width)) <= width
+
+
+def _set(rows: Sequence[Sequence[str]], align: str, width: int) -> tuple[int, list[int]]:
+    """The gap between columns and their widths; one blank where a table does not fit otherwise."""
+    widths = _widths(rows, align, width, GAP)
+    if _across(GAP, widths) <= width:
+        return GAP, widths
+    return 1, _widths(rows, align, width, 1)
+
+
+def _across(gap: int, widths: Sequence[int]) -> int:
+    return sum(widths) + gap * (len(widths) - 1)
 
 
 def most_columns(grid: Grid, width: int) -> int:
@@ -93,30 +107,44 @@ def _heads(grid: Grid, rows: Sequence[Sequence[str]]) -> list[Sequence[str]]:
         return [grid.columns]
     columns = list(zip(*rows, strict=True)) or [()] * len(grid.columns)
     folded = [
-        _folded(clean(head), _narrowest(head, cells)) if sign == ">" else [head]
+        _in_lines(clean(head), _narrowest(head, cells)) if sign == ">" else [head]
         for head, cells, sign in zip(grid.columns, columns, grid.align, strict=True)
     ]
     return list(zip_longest(*folded, fillvalue=""))
 
 
+def _in_lines(head: str, width: int) -> list[str]:
+    """A head on one line, or on several without the comma before its unit."""
+    return [head] if wide(head) <= width else _folded(head.replace(",", ""), width)
+
+
 def _narrowest(head: str, cells: Iterable[str]) -> int:
     """The narrowest column of numbers that holds its cells and the words of its head."""
-    words = min(max(map(wide, clean(head).split()), default=1), NARROWEST)
+    words = min(_longest_word((head,)), NARROWEST)
     return max(words, max(map(wide, cells), default=1))
+
+
+def _longest_word(texts: Iterable[str]) -> int:
+    """Columns of the longest word, without a comma behind it."""
+    words = (word.rstrip(",") for text in texts for word in clean(text).split())
+    return max(map(wide, words), default=1)
 
 
 def _widths(rows: Sequence[Sequence[str]], align: str, width: int, gap: int) -> list[int]:
     """Column widths: the widest columns of text give way until the table fits."""
-    widths = [max(map(wide, column)) for column in zip(*rows, strict=True)]
+    columns = list(zip(*rows, strict=True))
+    widths = [max(map(wide, column)) for column in columns]
     free = width - gap * (len(widths) - 1) - sum(widths)
+    # Where one blank is left between columns, one of text is no wider than its longest word.
+    floors = [NARROWEST if gap > 1 else min(NARROWEST, _longest_word(c)) for c in columns]
     while free < 0:
-        texts = [i for i, sign in enumerate(align) if sign == "<" and widths[i] > NARROWEST]
+        texts = [i for i, sign in enumerate(align) if sign == "<" and widths[i] > floors[i]]
         if not texts:
             break
         widest = max(texts, key=lambda i: widths[i])
         others = [widths[i] for i in texts if widths[i] < widths[widest]]
-        least = max(others, default=NARROWEST)
-        cut = min(-free, widths[widest] - max(least, NARROWEST)) or 1
+        least = max(others, default=floors[widest])
+        cut = min(-free, widths[widest] - max(least, floors[widest])) or 1
         widths[widest] -= cut
         free += cut
     return widths

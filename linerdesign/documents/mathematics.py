@@ -33,10 +33,8 @@ def page_symbol(key: str) -> str:
 def text_symbol(key: str) -> Markup:
     """The symbol of a quantity in running text of a page."""
     parts = lettering(SYMBOLS[key].symbol)
-    base = unescape(f"&{parts.base};") if is_greek(parts.base) else parts.base
-    return element(
-        "var", base, "′" * parts.primes, element("sub", parts.below) if parts.below else ""
-    )
+    base, below = (unescape(f"&{n};") if is_greek(n) else n for n in (parts.base, parts.below))
+    return element("var", base, "′" * parts.primes, element("sub", below) if below else "")
 
 
 PRINT = Printer(typeset.typeset(print_symbol), typeset.slanted)

@@ -12,6 +12,8 @@ from linerdesign.methods.thickness import both_units as both_units
 from linerdesign.methods.thickness import in_inches as in_inches
 from linerdesign.methods.thickness import in_millimetres as in_millimetres
 
+# Figures of a thickness in the other unit, which no line takes up.
+_FIGURES = 4
 MINUS = "\u2212"
 _UNITS = {unit: raised(unit) for pair in UNITS.values() for unit in pair if "^" in unit}
 
@@ -31,8 +33,8 @@ def value_with_unit(
     if quantity.kind != "thickness":
         return text
     if system == "US":
-        return f"{text} ({number(in_millimetres(value, system))} mm)"
-    return f"{text} ({number(in_inches(value, system))} in)"
+        return f"{text} ({positional(in_millimetres(value, system), _FIGURES)} mm)"
+    return f"{text} ({positional(in_inches(value, system), _FIGURES)} in)"
 
 
 def printed_value(key: str, value: float, system: str) -> str:

@@ -4,6 +4,8 @@ const named = new Map();
 const fields = [];
 // What each field holds: its pipe and the key of its quantity.
 const held = new Map();
+// The fields that repeat the value of one, by its name.
+const sharers = new Map();
 const issuedValue = (field) => Number(field.dataset.value);
 const isChanged = (field) => field.value.trim() !== field.defaultValue;
 const quantityOf = (field) => {
@@ -12,8 +14,8 @@ const quantityOf = (field) => {
 };
 
 // A sentence of the catalogue with its blanks filled.
-const say = (name, blanks = {}) =>
-  data.words[name].replace(/\{(\w+)\}/g, (_, blank) => blanks[blank]);
+const filled = (text, blanks) => text.replace(/\{(\w+)\}/g, (_, blank) => blanks[blank]);
+const say = (name, blanks = {}) => filled(data.words[name], blanks);
 
 // The text of a field as a number; null where the project file would refuse it.
 function reading(field) {
@@ -30,6 +32,11 @@ function reading(field) {
   return fits ? value : null;
 }
 
+function statedFields(pipe, i) {
+  const { in_words, quantities } = data.calculations[pipe.calculation];
+  return in_words.map((key) => named.get(`${pipe.prefixes[i]}${quantities[key].name}_stated`));
+}
+
 function readPipe(pipe) {
   const { inputs, quantities } = data.calculations[pipe.calculation];
   const used = [];
@@ -40,6 +47,11 @@ function readPipe(pipe) {
       const field = found instanceof HTMLInputElement;
       if (field) used.push(found);
       values[key] = field ? reading(found) : Number(found.dataset.value);
+    }
+    // A number in place of what the project says in words.
+    for (const field of statedFields(pipe, i)) {
+      used.push(field);
+      if (isChanged(field)) values[`${held.get(field).key}_stated`] = reading(field);
     }
     return values;
   });
@@ -142,7 +154,7 @@ function showLine(pipe, design, line, i, values) {
   const moved = changed || row.querySelector(".uses .changed") !== null;
   numbers.issued ??= { parts: [...numbers.childNodes] };
   if (!moved) numbers.replaceChildren(...numbers.issued.parts);
-  else if (line.pattern === null) numbers.replaceChildren();
+  else if (line.pattern === null || `${line.key}_stated` in values) numbers.replaceChildren();
   else numbers.textContent = `= ${substituted(line.pattern, values)}`;
   const flags = holds ? flagged(line, values) : [];
   row.querySelector(".flags").replaceChildren(...flags.map(({ text }) => made("p", `! ${text}`)));
@@ -274,24 +286,32 @@ function showSummary(section, pipe, design) {
   }
   const sound = data.sound.includes(status);
   section.querySelector(".summary").classList.toggle("doubtful", !sound);
-  showRow(pipe, design, texts, section.querySelectorAll("[data-severity] li").length);
+  showRow(pipe, design, status, section.querySelectorAll("[data-severity] li").length);
 }
 
 const rowOf = (pipe) => [...document.querySelectorAll(`[data-schedule="${pipe.first}"] bdi`)];
 
+function governedCell(pipe, { governing }, of, worst) {
+  const station = pipe.stations[worst];
+  const equation = station === null ? governing : filled(data.at, { what: governing, station });
+  return of.minimum_governs ? filled(data.minimum, { equation }) : equation;
+}
+
 // The pipe's row of the schedule, written as the program writes it.
-function showRow(pipe, { calculation, final, of, chosen }, { governing, status }, cautions) {
-  const { system, quantities } = calculation;
+function showRow(pipe, { calculation, final, of, chosen, worst }, status, cautions) {
+  const { system } = calculation;
   const told = cautions === 0 ? "" : `, ${cautions} caution${cautions > 1 ? "s" : ""}`;
+  const values = final[worst];
   const texts = {
-    diameter: `${positional(final[0].D, 5)} ${quantities.D.unit}`,
-    governing,
-    required_mm: inMillimetres(of.thickest, system).toFixed(2),
-    required_in: inInches(of.thickest, system).toFixed(3),
-    nominal_mm: positional(inMillimetres(chosen.t, system), 5),
+    governing: governedCell(pipe, values, of, worst),
+    required: inMillimetres(of.thickest, system).toFixed(2),
+    nominal: positional(inMillimetres(chosen.t, system), 5),
     safety: factor(of.bore_of_pipe && of.rated_of_pipe ? of.least_factor_of_pipe : null),
     status: status + told,
   };
+  for (const [column, key] of Object.entries(data.columns)) {
+    if (values[key] !== undefined) texts[column] = inPrint(positional(values[key], 4));
+  }
   for (const cell of rowOf(pipe)) {
     const text = texts[cell.dataset.column];
     if (text !== undefined) put(cell, text);
@@ -350,7 +370,7 @@ function showNothing(section, pipe, reason) {
   for (const found of summaries(section, "status")) put(found, reason);
   for (const cell of rowOf(pipe)) {
     const { column } = cell.dataset;
-    if (column !== "name" && column !== "condition") put(cell, column === "status" ? reason : "–");
+    if (!["number", "name", "length", "condition"].includes(column)) put(cell, column === "status" ? reason : "–");
   }
   section.querySelector(".summary").classList.add("doubtful");
 }
@@ -377,16 +397,23 @@ const issuedFlags = new Map();
 function register(pipe) {
   const section = sectionOf(pipe);
   for (const found of section.querySelectorAll("[data-name]")) named.set(found.dataset.name, found);
-  const { inputs, quantities } = data.calculations[pipe.calculation];
-  for (const prefix of pipe.prefixes) {
+  const { inputs, in_words, quantities } = data.calculations[pipe.calculation];
+  const know = (field, key) => {
+    field.value = field.defaultValue;
+    fields.push(field);
+    held.set(field, { pipe, key });
+    const owner = field.dataset.shares;
+    if (owner) sharers.set(owner, [...(sharers.get(owner) ?? []), field]);
+  };
+  pipe.prefixes.forEach((prefix, i) => {
     for (const key of inputs) {
       const field = named.get(prefix + quantities[key].name);
-      if (!(field instanceof HTMLInputElement)) continue;
-      field.value = field.defaultValue;
-      fields.push(field);
-      held.set(field, { pipe, key });
+      if (field instanceof HTMLInputElement) know(field, key);
     }
-  }
+    for (const field of statedFields(pipe, i)) {
+      know(field, in_words.find((key) => field.dataset.name.endsWith(`${quantities[key].name}_stated`)));
+    }
+  });
   issuedBars.set(section, section.querySelector("svg[data-one]").cloneNode(true));
   for (const line of section.querySelectorAll(".lines > .line")) {
     issuedFlags.set(line, [...line.querySelector(".flags").childNodes]);
@@ -434,11 +461,12 @@ function links(rows) {
 }
 
 function update(pipe) {
-  fill(pipe);
+  if (packed.length === 0 || pipe.near) fill(pipe);
   const section = sectionOf(pipe);
   const { given, used, faults } = readPipe(pipe);
   restoreSection(section);
   rowOf(pipe).forEach(restoreElement);
+  showShared(section);
   for (const field of used) {
     field.setAttribute("aria-invalid", String(faults.has(field)));
     if (field.hidden) continue;
@@ -450,6 +478,28 @@ function update(pipe) {
   const found = design(pipe, given);
   if (!found.finite) return showNothing(section, pipe, say("no_thickness"));
   showDesign(section, pipe, found);
+}
+
+// What stands in a field elsewhere on the page.
+function showShared(section) {
+  for (const found of section.querySelectorAll("[data-of]")) {
+    const field = named.get(found.dataset.of);
+    const changed = isChanged(field);
+    const { text } = remember(found);
+    put(found, changed ? inPrint(`${field.value} ${quantityOf(field).unit}`.trim()) : text);
+    mark(found, changed, text);
+  }
+}
+
+// Pipes to be calculated anew: some at once, the others when the page has time.
+const waiting = new Set();
+function updateSoon(pipes) {
+  for (const pipe of pipes) waiting.add(pipe);
+  for (const pipe of [...waiting].slice(0, data.atOnce)) {
+    waiting.delete(pipe);
+    update(pipe);
+  }
+  if (waiting.size > 0) setTimeout(() => updateSoon([]));
 }
 
 function refuse(field, expected) {
@@ -471,10 +521,11 @@ function showBanner() {
 
 function edited({ target }) {
   if (!held.has(target)) return;
-  for (const other of fields) {
-    if (other.dataset.shares === target.dataset.name) other.value = target.value;
-  }
-  update(held.get(target).pipe);
+  const owner = named.get(target.dataset.shares) ?? target;
+  const group = [owner, ...(sharers.get(owner.dataset.name) ?? [])];
+  for (const field of group) field.value = target.value;
+  held.get(target).pipe.near = true;
+  updateSoon(group.map((field) => held.get(field).pipe));
   showBanner();
 }
 
@@ -497,7 +548,12 @@ async function unpacked(piece) {
 const isHere = (pipe) => sectionOf(pipe) !== null;
 const near = new IntersectionObserver((entries) => {
   for (const { isIntersecting, target } of entries) {
-    if (isIntersecting) fill(data.pipes.find((pipe) => pipe.section === target.id));
+    if (!isIntersecting) continue;
+    const pipe = data.pipes.find(({ section }) => section === target.id);
+    pipe.near = true;
+    if (pipe.filled) continue;
+    fill(pipe);
+    if (document.body.classList.contains("is-changed")) update(pipe);
   }
 }, { rootMargin: "1500px" });
 
@@ -522,9 +578,9 @@ function begin(sound) {
   document.addEventListener("input", edited);
   document.addEventListener("change", edited);
   document.getElementById("restore").addEventListener("click", () => {
-    const changed = new Set(fields.filter(isChanged).map((field) => held.get(field).pipe));
+    const changed = fields.filter(isChanged).map((field) => held.get(field).pipe);
     for (const field of fields) field.value = field.defaultValue;
-    for (const pipe of changed) update(pipe);
+    updateSoon(changed);
     showBanner();
   });
   addEventListener("beforeprint", () => data.pipes.forEach(fill));
@@ -575,6 +631,9 @@ document.addEventListener("keydown", ({ key }) => {
   if (key === "Escape") hint.hidden = true;
 });
 
+for (const found of document.querySelectorAll("#basis [data-name]")) {
+  named.set(found.dataset.name, found);
+}
 const opened = open(data.pipes.filter(isHere));
 if (packed.length === 0) begin(opened);
 else beginPacked(opened);

@@ -28,20 +28,23 @@ from linerdesign.documents.blocks import (
 )
 from linerdesign.documents.markup import Markup
 from linerdesign.documents.numbers import clean
-from linerdesign.documents.page_data import Calculations
-from linerdesign.documents.page_sheet import Appendix, sheet_view
+from linerdesign.documents.page_data import OPEN_SHEETS, Calculations
+from linerdesign.documents.page_sheet import Appendix, Homes, sheet_view
 from linerdesign.documents.places import place_name
-from linerdesign.documents.sheet import SCHEDULE, about, cautions, legend
+from linerdesign.documents.schedule import Schedule
+from linerdesign.documents.shared import shared_by
+from linerdesign.documents.sheet import about, cautions, legend
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.models import ProjectInfo
 from linerdesign.words import page as words
+from linerdesign.words import sentence, shared
 from linerdesign.words.documents import LABELS
 
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-# Sheets that are part of the page as it opens, and those of one packed piece.
-OPEN_SHEETS, PACKED_SHEETS = 20, 20
+# Sheets of one packed piece.
+PACKED_SHEETS = 20
 
 
 def render(document: Document) -> bytes:
@@ -49,7 +52,8 @@ def render(document: Document) -> bytes:
     sheets = [block for block in document.blocks if isinstance(block, Sheet)]
     verified = next((each.result.task.verified for each in sheets), {})
     appendix = Appendix(document.units, verified)
-    shown, *packed = _pieces(document, sheets, appendix)
+    homes = Homes(shared_by(sheets), document.units)
+    shown, *packed = _pieces(document, sheets, appendix, homes)
     program = _program(sheets, appendix, packed) if sheets else ""
     style = resource("page.css")
     page = (
@@ -58,7 +62,7 @@ def render(document: Document) -> bytes:
         .render(
             document=document,
             about=about(document),
-            contents=_contents(document.blocks, bool(sheets)),
+            contents=_contents(document.blocks, homes),
             blocks=Markup(shown),
             packed=bool(packed),
             appendix=appendix,
@@ -76,7 +80,7 @@ def sheet_markup(result: PipeResult, first: int) -> str:
     """One pipe's sheet as markup, with the equations and symbols that it uses behind it."""
     block, units = Sheet(result, first), result.basis.system
     appendix = Appendix(units, result.task.verified)
-    sheet = _block(block, 0, appendix, ())
+    sheet = _block(block, 0, appendix, (), Homes({}, units))
     sources = legend(Document("", (block,), ProjectInfo.model_construct(), units))
     end: Any = _environment().get_template("appendix.html").make_module({"legend": sources})
     return f"{sheet}{end.appendix(appendix)}"
@@ -85,7 +89,9 @@ def sheet_markup(result: PipeResult, first: int) -> str:
 def blocks_markup(blocks: Sequence[Block], units: str) -> str:
     """Blocks without sheets as markup."""
     appendix = Appendix(units, {})
-    return "".join(_block(each, place, appendix, ()) for place, each in enumerate(blocks))
+    return "".join(
+        _block(each, place, appendix, (), Homes({}, units)) for place, each in enumerate(blocks)
+    )
 
 
 def _macros(template: str) -> Any:
@@ -109,7 +115,12 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.globals |= {"words": words.SENTENCES, "heads": words.HEADS, "labels": LABELS}
+    environment.globals |= {
+        "words": words.SENTENCES,
+        "shared": shared.SENTENCES,
+        "heads": words.HEADS,
+        "labels": LABELS,
+    }
     return environment
 
 
@@ -139,18 +150,23 @@ def _packed(text: str) -> str:
     return b64encode(deflating.compress(text.encode()) + deflating.flush()).decode()
 
 
-def _contents(blocks: Sequence[Block], with_appendix: bool) -> list[tuple[str, str]]:
-    entries = []
+def _contents(blocks: Sequence[Block], homes: Homes) -> list[tuple[str, str]]:
+    entries, with_appendix = [], False
     for place, block in enumerate(blocks):
         if isinstance(block, Heading) and block.level == 1:
             entries.append((f"#part{place}", block.text))
+        elif isinstance(block, Schedule) and homes.parts:
+            entries.append(("#basis", sentence("shared.title")))
         elif isinstance(block, Sheet):
+            with_appendix = True
             entries.append((f"#{place_name(block.first)}", block.result.name))
     ends = ("equations", "symbols") if with_appendix else ()
     return [*entries, *((f"#{name}", words.SENTENCES[name]) for name in ends)]
 
 
-def _pieces(document: Document, sheets: Sequence[Sheet], appendix: Appendix) -> Iterator[str]:
+def _pieces(
+    document: Document, sheets: Sequence[Sheet], appendix: Appendix, homes: Homes
+) -> Iterator[str]:
     """The blocks as markup: those of the open page, then pieces of so many sheets each."""
     made: list[str] = []
     room, count = OPEN_SHEETS, 0
@@ -160,11 +176,13 @@ def _pieces(document: Document, sheets: Sequence[Sheet], appendix: Appendix) -> 
                 yield "".join(made)
                 made, room, count = [], PACKED_SHEETS, 0
             count += 1
-        made.append(_block(block, place, appendix, sheets))
+        made.append(_block(block, place, appendix, sheets, homes))
     yield "".join(made)
 
 
-def _block(block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet]) -> str:
+def _block(
+    block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet], homes: Homes
+) -> str:
     """One block as markup; `sheets` are those whose rows the schedule has first."""
     macros = _macros("blocks.html")
     match block:
@@ -176,10 +194,17 @@ def _block(block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet]
             return str(macros.bullets(items))
         case Grid():
             kinds = ["figure" if align == ">" else "" for align in block.align]
-            numbers = [each.first for each in sheets] if block.schedule else []
-            return str(macros.grid(block, kinds, numbers, ["name", *SCHEDULE]))
+            if not isinstance(block, Schedule):
+                return str(macros.grid(block, kinds, [], []))
+            table = macros.grid(block, kinds, [each.first for each in sheets], block.keys)
+            return str(table) + (_panel(homes, appendix) if homes.parts else "")
         case Picture():
             image = b64encode(block.svg.encode()).decode()
             return str(macros.picture(block, image))
         case Sheet(result, first):
-            return str(_macros("sheet.html").sheet(sheet_view(result, first, appendix)))
+            return str(_macros("sheet.html").sheet(sheet_view(result, first, appendix, homes)))
+
+
+def _panel(homes: Homes, appendix: Appendix) -> str:
+    """What several pipes share, each value once."""
+    return str(_macros("sheet.html").panel(homes.views(appendix)))

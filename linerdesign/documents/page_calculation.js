@@ -53,7 +53,7 @@ function withUnit(value, { unit, thickness }, system) {
   if (!thickness) return text;
   const [other, name] =
     system === "US" ? [inMillimetres(value, system), "mm"] : [inInches(value, system), "in"];
-  return `${text} (${positional(other)} ${name})`;
+  return `${text} (${positional(other, 4)} ${name})`;
 }
 
 // Cut and not rounded, so that 1.999 never reads 2.00.
@@ -67,7 +67,9 @@ const applies = (line, values) => line.when === null || compute[line.when](value
 function run(lines, values) {
   const known = { ...values };
   for (const line of lines) {
-    known[line.key] = applies(line, known) ? compute[line.value](known) : 0;
+    // A number in place of what the project says in words needs no line.
+    const stated = known[`${line.key}_stated`];
+    known[line.key] = stated ?? (applies(line, known) ? compute[line.value](known) : 0);
   }
   return known;
 }

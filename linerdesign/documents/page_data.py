@@ -12,6 +12,7 @@ from typing import Any
 
 from linerdesign.documents.allowed import allowed, refusals
 from linerdesign.documents.places import THICKEST, place_name, places_of
+from linerdesign.documents.schedule import QUANTITIES
 from linerdesign.documents.sheet import FLOOR, verdict
 from linerdesign.documents.sheet import inputs as stated
 from linerdesign.expressions.printing import NOISE, write
@@ -25,8 +26,11 @@ from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.methods.verdicts import CHECKED, SIZED
+from linerdesign.words import template
 from linerdesign.words.page import SENTENCES
 
+# Sheets that are part of the page as it opens; so many pipes follow a change at once.
+OPEN_SHEETS = 20
 # Calculations hold the places of their lines, which many of them share.
 _UNFOLD = """for (const each of data.calculations) {
   for (const part of ["requirement", "choice", "verification"]) {
@@ -78,6 +82,10 @@ class Calculations:
             "sound": [SIZED, CHECKED],
             "mmPerInch": MM_PER_INCH,
             "floor": FLOOR,
+            "columns": {key: of for key, of in QUANTITIES.items() if key != "length"},
+            "atOnce": OPEN_SHEETS,
+            "at": template("calculation.at"),
+            "minimum": template("calculation.minimum"),
             "thickest": THICKEST,
             "verdicts": {"true": verdict(True), "false": verdict(False)},
             "tables": [{"xs": table.xs, "ys": table.ys} for table in self._tables],
@@ -111,6 +119,7 @@ class Calculations:
             "station": self._verdicts(result.calculation.at_station),
             "pipe": self._verdicts(result.calculation.of_pipe),
             "inputs": inputs,
+            "in_words": tuple(dict.fromkeys(said.key for said in result.in_words)),
             "refusals": [
                 {"key": key, "broken": self._function(node), "expected": expected}
                 for key, node, expected in refusals(inputs, basis.system)

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
+from linerdesign.documents.allowed import may_be_changed
 from linerdesign.documents.drawing import cross_section, demand_bars
 from linerdesign.documents.markup import Markup
 from linerdesign.documents.mathematics import page_formula, page_symbol, text_symbol
 from linerdesign.documents.numbers import both_units, printed_text, printed_value
 from linerdesign.documents.places import THICKEST, Place, place_name, places_of
+from linerdesign.documents.shared import Identity, Shared, shared_identity
 from linerdesign.documents.sheet import (
     CHECK_CELLS,
     CHECK_COLUMNS,
-    IN_WORDS,
     PLAIN,
     RAISED,
     RULINGS,
@@ -31,7 +32,7 @@ from linerdesign.documents.sheet import (
     to_whole,
 )
 from linerdesign.expressions import tree
-from linerdesign.expressions.printing import positional
+from linerdesign.expressions.printing import positional, raised
 from linerdesign.expressions.tree import Node, Table
 from linerdesign.methods.check import Check
 from linerdesign.methods.equation import Equation
@@ -138,7 +139,50 @@ def _typed(line: Line) -> str:
     return f"{SYMBOLS[line.result].symbol} = {text}{after}"
 
 
-def sheet_view(result: PipeResult, first: int, appendix: Appendix) -> View:
+class Homes:
+    """Where on the page the values stand that several pipes share."""
+
+    def __init__(self, parts: Mapping[str, Mapping[Identity, Shared]], units: str) -> None:
+        self.parts = parts
+        self._units = units
+        self._known = {i: each for values in parts.values() for i, each in values.items()}
+        self._places = {identity: f"basis-{n}" for n, identity in enumerate(self._known, 1)}
+
+    def views(self, appendix: Appendix) -> list[tuple[str, list[View]]]:
+        """The rows of the panel, part by part."""
+        return [
+            (part, [self._view(identity, each, appendix) for identity, each in values.items()])
+            for part, values in self.parts.items()
+        ]
+
+    def _view(self, identity: Identity, shared: Shared, appendix: Appendix) -> View:
+        step = shared.step
+        appendix.note_symbol(step.key)
+        count = "one_pipe" if shared.pipes == 1 else "pipes"
+        about = {
+            "id": self._places[identity],
+            "name": shared.name,
+            "others": (),
+            "place": "",
+            "symbol": text_symbol(step.key),
+            "meaning": printed_text(step.meaning),
+            "station": None,
+        }
+        drives = sentence(f"shared.{count}", count=shared.pipes)
+        return about | _field(step, self._units) | {"home": "", "drives": drives}
+
+    def of(self, step: Step, places: tuple[Place, ...]) -> View:
+        """Where the value of an input stands: its home, and the names that repeat it."""
+        identity = shared_identity(step, places[0].result.resin)
+        shared = self._known.get(identity) if identity else None
+        if identity is None or shared is None:
+            return {"home": ""}
+        names = [place.name(step.key) for place in places]
+        hidden = [name for name in names if name != shared.name]
+        return {"home": shared.name, "home_id": self._places[identity], "repeats": hidden}
+
+
+def sheet_view(result: PipeResult, first: int, appendix: Appendix, homes: Homes) -> View:
     """The sheet of one pipe; its equations are noted in the appendix."""
     places = places_of(result, first)
     section, bars = cross_section(result), demand_bars(result)
@@ -157,8 +201,8 @@ def sheet_view(result: PipeResult, first: int, appendix: Appendix) -> View:
         "section": {"svg": Markup(section.svg), "caption": section.caption},
         "bars": {"svg": Markup(bars.svg), "caption": bars.caption},
         "checks": _checks(result, places),
-        "inputs": [_input(step, places, appendix) for step in inputs(result)]
-        + [_said(each, appendix) for each in result.in_words],
+        "inputs": [_input(step, places, appendix, homes) for step in inputs(result)]
+        + [_said(each, places, appendix) for each in result.in_words],
         "parts": _parts(result, places, appendix),
         "other": other_condition_text(result),
         "lists": list(_lists(result)),
@@ -212,37 +256,49 @@ def _quantity(step: Step, places: tuple[Place, ...]) -> View:
     }
 
 
-def _input(step: Step, places: tuple[Place, ...], appendix: Appendix) -> View:
+def _input(step: Step, places: tuple[Place, ...], appendix: Appendix, homes: Homes) -> View:
     appendix.note_symbol(step.key)
-    shortest = _shortest(step.value)
-    return _quantity(step, places) | {
-        "editable": bool(SYMBOLS[step.key].name),
-        "shortest": shortest,
-        "size": max(_WIDTH, len(shortest)),
-        "unit": step.unit,
-        "source": origin_text(step, places[0].result.basis.system),
+    system = places[0].result.basis.system
+    return _quantity(step, places) | _field(step, system) | homes.of(step, places)
+
+
+def _field(step: Step, system: str) -> View:
+    """The field of an input: its number as a person writes it; the page holds all of it."""
+    shown = positional(step.value)
+    return {
+        "editable": may_be_changed(step),
+        "number": repr(step.value),
+        "shown": shown,
+        "size": max(_WIDTH, len(shown)),
+        "unit": raised(step.unit),
+        "text": printed_value(step.key, step.value, system),
+        "source": origin_text(step, system, both=False),
+        "drives": "",
     }
 
 
-def _said(said: InWords, appendix: Appendix) -> View:
-    """What the project says in words: nothing that can be changed here."""
+def _said(said: InWords, places: tuple[Place, ...], appendix: Appendix) -> View:
+    """What the project says in words: a number in its field takes the place of what they give."""
     appendix.note_symbol(said.key)
+    place = next((place for place in places if place.at == said.station), places[0])
+    others = places[1:] if said.station is None else ()
     return {
-        "id": "",
-        "name": "",
+        "id": f"{place_name(place.number)}-{said.key}-stated",
+        "name": place.stated_name(said.key),
+        "others": [each.stated_name(said.key) for each in others],
         "place": "",
         "symbol": text_symbol(said.key),
-        "meaning": said.meaning,
+        "meaning": sentence("page.override", meaning=said.meaning, words=said.words),
         "station": said.station,
-        "editable": False,
-        "text": IN_WORDS,
+        "editable": True,
+        "home": "",
+        "number": "",
+        "shown": "",
+        "size": _WIDTH,
+        "unit": raised(SYMBOLS[said.key].unit(place.result.basis.system)),
         "source": said.source,
+        "drives": "",
     }
-
-
-def _shortest(value: float) -> str:
-    """The number in as few digits as give exactly it back."""
-    return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
 
 
 def _parts(

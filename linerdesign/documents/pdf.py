@@ -8,13 +8,12 @@ is typeset in parts, so that the memory needed does not grow with it.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Sequence
 from functools import cache
 from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from linerdesign.documents.blocks import Block, Document, Grid, Heading, PaperBlock, Sheet
 from linerdesign.documents.fonts import fonts_for
@@ -25,20 +24,30 @@ from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
 from linerdesign.words.documents import LABELS, PRINT
 
+if TYPE_CHECKING:
+    from pypdf import PdfReader
+
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Sheets of one part. Tags for screen readers would make a longer document four times as large.
 SHEETS_OF_A_PART = 12
 # Cells of tables of a calculation on paper that is tagged and in one piece; of a part of others.
-_TAGGED, CELLS_OF_A_PART = 5_000, 1_500
+_TAGGED, CELLS_OF_A_PART = 5_000, 800
+# Rows of tables that a page surely holds; those that title block and heads take the room of.
+_ROWS_OF_A_PAGE, _ROWS_OF_TITLE, _ROWS_OF_HEADS, _FEWEST_ROWS = 64, 22, 4, 6
+PartDone = Callable[[int, int], None]
+# Parts typeset at a time.
+_AT_ONCE = 2
 # Typst forgets what it laid out after so many further runs.
 _RUNS_KEPT = 11
 
 
-def render(document: Document, paper: str | None = None) -> bytes:
+def render(
+    document: Document, paper: str | None = None, part_done: PartDone = lambda done, total: None
+) -> bytes:
     """The document as PDF, the same bytes for the same document.
 
-    `paper` is `us-letter` or `a4`; without it the paper goes by the unit system. On a terminal a
-    progress bar runs on standard error meanwhile.
+    `paper` is `us-letter` or `a4`; without it the paper goes by the unit system. `part_done` is
+    called whenever a part of a long document is typeset, with how many are and of how many.
 
     Raises:
         ValueError: for another paper.
@@ -48,15 +57,12 @@ def render(document: Document, paper: str | None = None) -> bytes:
         raise ValueError(f"paper {chosen!r} is none of {', '.join(PAPERS.values())}")
     cover = _cover(document, chosen)
     if document.on_paper:
-        paper_parts = _paper_parts(document.on_paper().blocks)
-        with _progress(len(paper_parts)) as advance:
-            return _on_paper(cover, paper_parts, advance)
+        return _on_paper(cover, _paper_parts(document.on_paper().blocks), part_done)
     parts = _parts(document.blocks)
-    with _progress(len(parts)) as advance:
-        if len(parts) == 1:
-            ends = {"cover": True, "last": True}
-            return _compiled(cover | _contents(parts[0]) | ends, tagged=True)
-        return _in_parts(cover, parts, advance)
+    if len(parts) == 1:
+        ends = {"cover": True, "last": True}
+        return _compiled(cover | _contents(parts[0]) | ends, tagged=True)
+    return _in_parts(cover, parts, part_done)
 
 
 def write(document: Document, path: Path, paper: str | None = None) -> None:
@@ -79,18 +85,19 @@ def _parts(blocks: Sequence[Block]) -> list[list[Block]]:
 
 
 def _paper_parts(blocks: Sequence[PaperBlock]) -> list[list[PaperBlock]]:
-    """The blocks of a calculation on paper, parted where enough cells of tables have gathered."""
+    """The blocks of a calculation on paper, parted where tables have filled a page."""
     if sum(map(_cells, blocks)) <= _TAGGED:
         return [list(blocks)]
     parts: list[list[PaperBlock]] = [[]]
-    gathered = 0
+    used = _ROWS_OF_TITLE
     for block in blocks:
-        for piece in _pieces(block):
-            if gathered + _cells(piece) > CELLS_OF_A_PART and gathered:
-                parts.append(_headings_at_the_end(parts[-1]))
-                gathered = 0
-            parts[-1].append(piece)
-            gathered += _cells(piece)
+        for piece in in_columns(block) if isinstance(block, Grid) else (block,):
+            for row, table in _pieces(piece, used):
+                if row:
+                    parts.append(_headings_at_the_end(parts[-1]))
+                    used = 0
+                parts[-1].append(table)
+                used += len(table.rows) + _ROWS_OF_HEADS if isinstance(table, Grid) else 0
     return parts
 
 
@@ -98,13 +105,22 @@ def _cells(block: PaperBlock) -> int:
     return len(block.rows) * len(block.columns) if isinstance(block, Grid) else 0
 
 
-def _pieces(block: PaperBlock) -> Iterator[PaperBlock]:
-    """A long or wide table in pieces that a part holds."""
-    if not isinstance(block, Grid):
-        yield block
-        return
-    for wide in in_columns(block):
-        yield from wide.in_rows(CELLS_OF_A_PART // len(wide.columns))
+def _pieces(block: PaperBlock, used: int) -> Iterator[tuple[bool, PaperBlock]]:
+    """A table in pieces that parts hold: whether each begins a part, and the piece.
+
+    `used` is how many rows the part has that the table begins in.
+    """
+    begins = False
+    while isinstance(block, Grid):
+        pages = max(CELLS_OF_A_PART // (len(block.columns) * _ROWS_OF_A_PAGE), 1)
+        room = pages * _ROWS_OF_A_PAGE - _ROWS_OF_HEADS - used
+        if len(block.rows) <= room:
+            break
+        if room >= _FEWEST_ROWS:
+            above, block = block.cut_at(room)
+            yield begins, above
+        begins, used = True, 0
+    yield begins, block
 
 
 def _headings_at_the_end(part: list[PaperBlock]) -> list[PaperBlock]:
@@ -115,21 +131,65 @@ def _headings_at_the_end(part: list[PaperBlock]) -> list[PaperBlock]:
     return taken
 
 
-def _on_paper(cover: Data, parts: Sequence[Sequence[PaperBlock]], advance: Any) -> bytes:
+def _on_paper(cover: Data, parts: Sequence[Sequence[PaperBlock]], part_done: PartDone) -> bytes:
     """A calculation on paper, in one piece or joined of its parts."""
-    from pypdf import PdfReader, PdfWriter
-
     if len(parts) == 1:
         ends = {"cover": True, "last": True}
         return _compiled(cover | _contents(parts[0]) | ends, tagged=True)
-    whole, page = PdfWriter(), 1
-    for place, part in enumerate(parts):
-        ends = {"cover": place == 0, "last": part is parts[-1]}
-        about = {"first": page, "contents": []}
-        reader = PdfReader(BytesIO(_compiled(cover | _contents(part) | ends | about)))
+    last = len(parts) - 1
+    ends = [{"cover": place == 0, "last": place == last} for place in range(len(parts))]
+    return _joined(cover, list(_typeset(cover, parts, ends, part_done)))
+
+
+def _typeset(
+    cover: Data, parts: Sequence[Sequence[Any]], ends: Sequence[Data], part_done: PartDone
+) -> Iterator[PdfReader]:
+    """Each part by itself, without numbers of pages; two at a time."""
+    from concurrent.futures import ThreadPoolExecutor
+
+    from pypdf import PdfReader
+
+    def made(part: Sequence[Any], own: Data) -> bytes:
+        return _compiled(cover | _contents(part) | own | {"parted": True})
+
+    with ThreadPoolExecutor(_AT_ONCE) as pool:
+        for done, each in enumerate(pool.map(made, parts, ends), 1):
+            part_done(done, len(parts))
+            yield PdfReader(BytesIO(each))
+
+
+def _joined(cover: Data, readers: Sequence[PdfReader]) -> bytes:
+    """The parts as one file, with the number of each page and of all on every page."""
+    from pypdf import PdfReader, PdfWriter
+    from pypdf.generic import ArrayObject, DictionaryObject, NameObject, StreamObject
+
+    whole = PdfWriter()
+    for reader in readers:
         whole.append(reader)
-        page += len(reader.pages)
-        advance()
+    blank = {"blocks": [], "formulas": {}, "cover": False}
+    feet = PdfReader(BytesIO(_compiled(cover | blank | {"feet": len(whole.pages)})))
+
+    def stream(data: bytes, about: dict[str, Any]) -> Any:
+        made = StreamObject()
+        made.set_data(data)
+        made.update({NameObject(key): value for key, value in about.items()})
+        return whole._add_object(made)
+
+    kept, back = stream(b"q\n", {}), stream(b"\nQ /Foot Do", {})
+    for page, foot in zip(whole.pages, feet.pages, strict=True):
+        resources = page["/Resources"]
+        about = {
+            "/Type": NameObject("/XObject"),
+            "/Subtype": NameObject("/Form"),
+            "/BBox": page.mediabox,
+            "/Resources": foot["/Resources"].clone(whole),
+        }
+        forms = DictionaryObject(resources.get("/XObject", {}))
+        forms[NameObject("/Foot")] = stream(foot.get_contents().get_data(), about)
+        own = DictionaryObject(resources)
+        own[NameObject("/XObject")] = forms
+        page[NameObject("/Resources")] = own
+        page[NameObject("/Contents")] = ArrayObject([kept, page.raw_get("/Contents"), back])
     target = BytesIO()
     whole.write(target)
     return target.getvalue()
@@ -141,36 +201,30 @@ def _contents(blocks: Sequence[PaperBlock]) -> Data:
     return {"blocks": made, "formulas": formulas.data}
 
 
-def _in_parts(cover: Data, parts: Sequence[Sequence[Block]], advance: Any) -> bytes:
+def _in_parts(cover: Data, parts: Sequence[Sequence[Block]], part_done: PartDone) -> bytes:
     """Each part typeset by itself and joined; the cover last, which lists the pages of all.
 
     The cover is set twice, first without knowing the pages, for its own number of them.
     """
-    from pypdf import PdfReader, PdfWriter
+    from pypdf import PdfReader
 
-    first = cover | {"blocks": [], "formulas": {}, "cover": True}
+    first = cover | {"blocks": [], "formulas": {}, "cover": True, "parted": True}
     headings = [
         (block.result.name, 0) for part in parts for block in part if isinstance(block, Sheet)
     ]
-    opening = _compiled(first | {"contents": headings, "pages": 0})
+    opening = _compiled(first | {"contents": headings})
     page = 1 + len(PdfReader(BytesIO(opening)).pages)
-    whole, found = PdfWriter(), []
-    for part in parts:
-        made = _compiled(cover | _contents(part) | {"cover": False, "first": page})
-        reader = PdfReader(BytesIO(made))
+    readers, found = [], []
+    for reader in _typeset(cover, parts, [{"cover": False}] * len(parts), part_done):
         found += [
             (item["/Title"], page + (reader.get_destination_page_number(item) or 0))
             for item in reader.outline
             if not isinstance(item, list)
         ]
-        whole.append(reader)
+        readers.append(reader)
         page += len(reader.pages)
-        advance()
-    opening = _compiled(first | {"contents": found, "pages": page - 1})
-    whole.merge(0, PdfReader(BytesIO(opening)), import_outline=False)
-    target = BytesIO()
-    whole.write(target)
-    return target.getvalue()
+    opening = _compiled(first | {"contents": found})
+    return _joined(cover, [PdfReader(BytesIO(opening)), *readers])
 
 
 def _compiled(data: Data, tagged: bool = False) -> bytes:
@@ -197,21 +251,6 @@ def _loaded(folders: tuple[str, ...], of_machine: bool) -> Any:
     import typst
 
     return typst.Fonts(include_system_fonts=of_machine, font_paths=list(folders))
-
-
-@contextmanager
-def _progress(parts: int) -> Iterator[Any]:
-    """A bar on a terminal, a step for each part."""
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
-
-    console = Console(stderr=True)
-    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
-    with Progress(
-        *columns, console=console, transient=True, disable=not console.is_terminal
-    ) as progress:
-        task = progress.add_task("PDF", total=parts if parts > 1 else None)
-        yield lambda: progress.advance(task)
 
 
 def _cover(document: Document, paper: str) -> Data:

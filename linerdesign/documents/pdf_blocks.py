@@ -85,8 +85,9 @@ def block_data(block: PaperBlock, formulas: Formulas) -> Data:
         case Heading(text, level):
             made = {"kind": "heading", "text": short(text, _LONG), "level": level}
             return made | {"page": block.page}
-        case Paragraph(text):
-            return {"kind": "paragraph", "text": clean(text)}
+        case Paragraph(text, keys):
+            made = {"kind": "paragraph", "pieces": list(_pieces(clean(text), keys))}
+            return made | {"text": clean(text)}
         case Bullets(items):
             return {"kind": "bullets", "items": [clean(item) for item in items]}
         case Working():
@@ -99,6 +100,18 @@ def block_data(block: PaperBlock, formulas: Formulas) -> Data:
             return {"kind": "sheet"} | _sheet(result, formulas)
         case Worked(result, steps, drawn):
             return {"kind": "worked"} | _worked(result, steps, drawn, formulas)
+
+
+def _pieces(text: str, keys: Sequence[str]) -> Iterator[str | list[str]]:
+    """Running text parted at its symbols, each as the source of an equation and in plain."""
+    for key in keys:
+        plain = SYMBOLS[key].symbol
+        before, found, text = text.partition(f"{plain} ")
+        yield before
+        if found:
+            yield [print_symbol(key), plain]
+            text = f" {text}"
+    yield text
 
 
 def in_columns(grid: Grid) -> Iterator[Grid]:

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from linerdesign.documents.allowed import may_be_changed
+from linerdesign.documents.blocks import Sheet
 from linerdesign.documents.places import Place
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.steps import input_steps
@@ -31,10 +33,18 @@ class Shared:
     pipes: int = 0
 
 
-def identity_of(step: Step, resin: str) -> Identity | None:
-    """What makes an input of pipes with this resin one with others'; none for one of the site."""
+def shared_identity(step: Step, resin: str) -> Identity | None:
+    """What makes an input of pipes with this resin one with others'; none for one of the site.
+
+    Neither is there one for a constant of the standard, which nobody changes.
+    """
     origin = step.origin
-    if origin is None or origin.by_site or name_of(step.key) in SITE_KEYS:
+    if (
+        origin is None
+        or not may_be_changed(step)
+        or origin.by_site
+        or name_of(step.key) in SITE_KEYS
+    ):
         return None
     if origin.by_resin or name_of(step.key) in RESIN_KEYS:
         return sentence("shared.resin", name=resin), step.key, step.value
@@ -42,12 +52,12 @@ def identity_of(step: Step, resin: str) -> Identity | None:
     return sentence("shared.criteria" if criteria else "shared.rules"), step.key, step.value
 
 
-def shared_by(results: Sequence[PipeResult]) -> Mapping[str, Mapping[Identity, Shared]]:
+def shared_by(sheets: Sequence[Sheet]) -> Mapping[str, Mapping[Identity, Shared]]:
     """The values shared, by part: resins, criteria, rules; none where there is only one pipe."""
     found: dict[Identity, Shared] = {}
-    for result in results if len(results) > 1 else ():
-        for identity, step in _of(result):
-            name = Place(result, result.first, 0).name(step.key)
+    for sheet in sheets if len(sheets) > 1 else ():
+        for identity, step in _of(sheet.result):
+            name = Place(sheet.result, sheet.first, 0).name(step.key)
             found.setdefault(identity, Shared(step, name)).pipes += 1
     last = [sentence("shared.criteria"), sentence("shared.rules")]
     parts = dict.fromkeys(part for part, *_ in found)
@@ -60,6 +70,6 @@ def shared_by(results: Sequence[PipeResult]) -> Mapping[str, Mapping[Identity, S
 
 def _of(result: PipeResult) -> Iterator[tuple[Identity, Step]]:
     for step in input_steps(result.task):
-        identity = identity_of(step, result.resin)
+        identity = shared_identity(step, result.resin)
         if identity is not None:
             yield identity, step

@@ -10,7 +10,6 @@ from linerdesign.documents.blocks import CAUTIONS, Block, Bullets, Document, Gri
 from linerdesign.documents.numbers import (
     both_units,
     factor,
-    in_inches,
     in_millimetres,
     value_with_unit,
 )
@@ -37,7 +36,7 @@ from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
 from linerdesign.methods.verification import identity_of
 from linerdesign.project.models import FaultyPipe
 from linerdesign.words import sentence
-from linerdesign.words.documents import LABELS, NOT_DESIGNED, SOURCES
+from linerdesign.words.documents import LABELS, SOURCES
 
 
 def printed_symbol(key: str) -> str:
@@ -189,10 +188,15 @@ def warnings_of(step: Step) -> tuple[str, ...]:
     return ()
 
 
-def origin_text(step: Step, system: str) -> str:
-    """How an input is known, and how it was written where the sheet carries another unit."""
+def origin_text(step: Step, system: str, both: bool = True) -> str:
+    """How an input is known, and how it was written where the sheet carries another unit.
+
+    `both` is whether a thickness stands beside it in both units.
+    """
     assert step.origin is not None
-    shown = value_with_unit(step.key, step.value, system)
+    shown = f"{positional(step.value)} {step.unit}"
+    if both:
+        shown = value_with_unit(step.key, step.value, system)
     stated = step.origin.stated
     number = stated.split(" ")[0]
     same = stated == shown or shown == positional(float(number)) if _is_number(number) else False
@@ -417,79 +421,11 @@ def verdict(passes: bool) -> str:
     return PASSES if passes else CHECK_FAILS
 
 
-# What a schedule has beside the pipe's name: each cell's name, its head, and its alignment.
-SCHEDULE = {
-    "diameter": ("D", ">"),
-    "condition": ("condition", "<"),
-    "governing": ("governing", "<"),
-    "required_mm": ("req. mm", ">"),
-    "required_in": ("req. in", ">"),
-    "nominal_mm": ("nom. mm", ">"),
-    "safety": ("min. N", ">"),
-    "status": ("status", "<"),
-}
-
-
-def schedule_cells(result: PipeResult) -> dict[str, str]:
-    """One pipe in the cells of `SCHEDULE`: what is built, and why."""
-    system = result.basis.system
-    return {
-        "diameter": _diameter(result),
-        "condition": _condition(result.basis.condition),
-        "governing": governing_text(result),
-        "required_mm": f"{in_millimetres(result.required_thickness, system):.2f}",
-        "required_in": f"{in_inches(result.required_thickness, system):.3f}",
-        "nominal_mm": _nominal(result),
-        "safety": factor(result.lowest_safety_factor),
-        "status": _remark(result),
-    }
-
-
-def faulty_cells(pipe: FaultyPipe) -> dict[str, str]:
-    """A pipe that can't be designed in the cells of `SCHEDULE`."""
-    blank = dict.fromkeys(SCHEDULE, "-")
-    return blank | {"condition": _condition(pipe.condition), "status": NOT_DESIGNED}
-
-
-def schedule_grid(results: Sequence[PipeResult], faulty: Sequence[FaultyPipe] = ()) -> Grid:
-    """One row a pipe: what is built, and why; then the pipes that can't be designed."""
-    heads, aligned = zip(("pipe", "<"), *SCHEDULE.values(), strict=True)
-    rows = [(each.name, *schedule_cells(each).values()) for each in results]
-    rows += [(each.name, *faulty_cells(each).values()) for each in faulty]
-    return Grid(
-        columns=heads,
-        align="".join(aligned),
-        rows=tuple(rows),
-        caption=sentence("documents.schedule"),
-        schedule=True,
-    )
-
-
 def not_designed(faulty: Sequence[FaultyPipe], level: int = 1) -> Iterator[Block]:
     """The faults of the pipes that can't be designed, pipe by pipe."""
     if faulty:
         yield Heading(sentence("documents.not_designed"), level)
         yield Bullets(tuple(f"{pipe.name}: {each}" for pipe in faulty for each in pipe.faults))
-
-
-def _condition(condition: str) -> str:
-    return {FULLY: "full", PARTIALLY: "partial"}.get(condition, "-")
-
-
-def _nominal(result: PipeResult) -> str:
-    return positional(in_millimetres(result.nominal_thickness, result.basis.system), 5)
-
-
-def _diameter(result: PipeResult) -> str:
-    bore = result.values[0]["D"]
-    return f"{positional(bore, 5)} {SYMBOLS['D'].unit(result.basis.system)}"
-
-
-def _remark(result: PipeResult) -> str:
-    """The status in short, and how many cautions the sheet holds."""
-    count = len(notes_of(result, Severity.CAUTION)) + len(notes_of(result, Severity.OUTSIDE))
-    cautions = f", {count} caution{'s' * (count > 1)}" if count else ""
-    return result.status + cautions
 
 
 def about(document: Document) -> dict[str, str]:

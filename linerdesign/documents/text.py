@@ -19,8 +19,9 @@ from linerdesign.documents.blocks import (
     Sheet,
     Worked,
 )
-from linerdesign.documents.columns import most_columns, table, wide, wrapped
+from linerdesign.documents.columns import fits, most_columns, table, wide, wrapped
 from linerdesign.documents.numbers import clean, value_with_unit
+from linerdesign.documents.schedule import SPARED, Schedule
 from linerdesign.documents.sheet import (
     IN_WORDS,
     about,
@@ -120,6 +121,8 @@ def _block(block: PaperBlock, width: int, bold: Callable[[str], str]) -> Iterato
 def _grid(grid: Grid, width: int, bold: Callable[[str], str]) -> Iterator[str]:
     if grid.caption:
         yield from map(bold, wrapped("", clean(grid.caption), width))
+    for key in SPARED if isinstance(grid, Schedule) else ():
+        grid = grid if fits(grid, width) else grid.without(key)
     for part in grid.parted(most_columns(grid, width)):
         yield from (*table(part, width), "")
 
@@ -203,7 +206,8 @@ def _head(step: Step, width: int) -> Iterator[str]:
     *above, last = wrapped(f"{step.number:>3} ", clean(f"{step.symbol}, {step.meaning}{at}"), width)
     yield from above
     if above or wide(last) + len(right) >= width:
-        yield from (last, right.rjust(width) if right else "")
+        yield last
+        yield from (line.rjust(width) for line in wrapped("", right, width) if line)
     else:
         yield (last + right.rjust(width - wide(last))).rstrip()
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from linerdesign.documents.blocks import Sheet
 from linerdesign.documents.shared import Identity, Shared, shared_by
 from linerdesign.documents.sheet import origin_text
 from linerdesign.documents.workbook_cells import (
@@ -15,7 +16,6 @@ from linerdesign.documents.workbook_cells import (
     row_height,
 )
 from linerdesign.documents.workbook_pipe import write_value
-from linerdesign.methods.result import PipeResult
 from linerdesign.words import sentence
 from linerdesign.words.workbook import HEADS
 
@@ -50,7 +50,7 @@ class BasisSheet:
 
     def _value(self, identity: Identity, shared: Shared) -> None:
         step = shared.step
-        source = origin_text(step, self._system)
+        source = origin_text(step, self._system, both=False)
         count = "one_pipe" if shared.pipes == 1 else "pipes"
         texts = {
             SYMBOL: step.symbol,
@@ -77,8 +77,8 @@ class BasisSheet:
         self._row += 1
 
 
-def write_basis(book: Book, results: Sequence[PipeResult]) -> None:
+def write_basis(book: Book, sheets: Sequence[Sheet]) -> None:
     """Writes the sheet, where pipes share anything."""
-    parts = shared_by(results)
+    parts = shared_by(sheets)
     if parts:
-        BasisSheet(book, results[0].basis.system).write(parts)
+        BasisSheet(book, book.units).write(parts)

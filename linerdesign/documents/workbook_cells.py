@@ -36,7 +36,7 @@ _NARROW, _WIDE = frozenset("iljtfr.,:;|()[]'/- "), frozenset("mwMWGOQ+=<>^%@—"
 INDENT, _NEAR = 2.5, 1e-6
 # In points. A row of 15 would be taken for one without a height of its own.
 LINE_HEIGHT, LEADING, HIGHEST = 13, 2.75, 400
-INPUT_NUMBER = "#,##0.0#######"
+INPUT_NUMBER = "[>=10000]#,##0;General"
 
 _ROW = {"valign": "top", "bottom": 7, "bottom_color": RULE}
 _STYLES: dict[str, dict[str, Any]] = {

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from linerdesign.documents.allowed import allowed, may_be_changed
 from linerdesign.documents.places import THICKEST, Place
-from linerdesign.documents.shared import identity_of
+from linerdesign.documents.shared import shared_identity
 from linerdesign.documents.sheet import (
     PLAIN,
     RAISED,
@@ -138,9 +138,12 @@ def _write_input(rows: PlaceRows, step: Step) -> None:
     """An input: a constant, or the cell of the basis, or of the first of stations that share it."""
     place = rows.place
     name = place.name(step.key)
-    source = origin_text(step, place.result.basis.system)
+    source = origin_text(step, place.result.basis.system, both=False)
     same = place.several and step.station is None
-    home, where = rows.book.shared.get(identity_of(step, place.result.resin)), "workbook.on_basis"
+    home, where = (
+        rows.book.shared.get(shared_identity(step, place.result.resin)),
+        "workbook.on_basis",
+    )
     if home is None and same and place.index:
         home, where = rows.book.reference(place.names(step.key)[0]), "workbook.elsewhere"
     if home is not None:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
 from pathlib import Path
+from typing import Any, Protocol
 
 from linerdesign.documents import json
-from linerdesign.documents.blocks import Writable
+from linerdesign.documents.blocks import Sheet, Writable
+from linerdesign.methods.method import method_of
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.placing import in_place_of
 
+# Forms that follow changed inputs.
+FOLLOWING = (".xlsx", ".html")
 FORMS = (".txt", ".json", ".pdf", ".xlsx", ".html")
 PAPERS = ("us-letter", "a4")
 # Modules whose `render(document)` gives the bytes of a form; imported only when it is asked for.
@@ -50,30 +54,67 @@ def _refused(path: Path, force: bool, forms: Sequence[str]) -> Fault | None:
     return None
 
 
-def write(outcome: Writable, paths: Sequence[Path], paper: str | None = None) -> None:
+class Told(Protocol):
+    """What is told how far the writing is."""
+
+    def stage(self, text: str) -> None:
+        """Another file is begun."""
+
+    def part(self, done: int, total: int) -> None:
+        """So many of its parts are done."""
+
+
+def write(
+    outcome: Writable, paths: Sequence[Path], paper: str | None = None, told: Told | None = None
+) -> None:
     """Makes every form first, then puts each file in place in one move.
 
     `paper` is that of a PDF; without it the paper goes by the unit system.
     """
-    made = [(path, render(outcome, path.suffix.lower(), paper)) for path in paths]
+    own, made = own_forms(outcome), []
+    for path in paths:
+        form = path.suffix.lower()
+        if told:
+            told.stage(f"making {path.name}")
+        data = own[form]() if form in own else render(outcome, form, paper, told)
+        made.append((path, data))
     for path, data in made:
         put(path, data)
 
 
-def render(outcome: Writable, suffix: str, paper: str | None = None) -> bytes:
-    """The bytes of one form."""
+def own_forms(outcome: Writable) -> Mapping[str, Callable[[], bytes]]:
+    """The forms that an outcome makes by itself, by suffix: the table of a planning table."""
+    found: Mapping[str, Callable[[], bytes]] = getattr(outcome, "forms", {})
+    return found
+
+
+def render(
+    outcome: Writable, suffix: str, paper: str | None = None, told: Told | None = None
+) -> bytes:
+    """The bytes of one form.
+
+    Raises:
+        InputFaults: where a form follows changed inputs and a method of the document cannot.
+    """
     if suffix == ".json":
         return json.text(outcome.data).encode()
-    asked = {"paper": paper} if suffix == ".pdf" else {}
-    data: bytes = import_module(_RENDERERS[suffix]).render(outcome.document, **asked)
+    asked: dict[str, Any] = {"paper": paper} if suffix == ".pdf" else {}
+    if suffix == ".pdf" and told:
+        asked["part_done"] = told.part
+    document = outcome.document
+    if suffix in FOLLOWING and not all(
+        method_of(each.result.basis).follows for each in document.blocks if isinstance(each, Sheet)
+    ):
+        raise InputFaults([fault("second.static", suffix)])
+    data: bytes = import_module(_RENDERERS[suffix]).render(document, **asked)
     return data
 
 
-def put(path: Path, data: bytes) -> None:
-    """Puts a file in place whole: written beside its name, then moved over it.
+def put(path: Path, data: bytes, replace: bool | None = None) -> None:
+    """Puts a file in place whole: written beside its name, then moved there; see `in_place_of`.
 
     Raises:
-        InputFaults: where the folder can't be written or the disk is full.
+        InputFaults: where the folder can't be written, the disk is full, or the file is there.
     """
-    with in_place_of(path) as temporary:
+    with in_place_of(path, replace) as temporary:
         temporary.write_bytes(data)

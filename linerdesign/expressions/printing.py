@@ -23,6 +23,7 @@ from linerdesign.expressions.tree import (
     Operation,
     Symbol,
     Truth,
+    widened,
 )
 
 ATOM = 9.0
@@ -50,7 +51,8 @@ class Dialect:
     line of it and `otherwise` the last, and a choice left to the last of another joins its list.
     `slot` marks the place of a symbol that is filled later, with the least binding it needs there.
     `truths` are templates for `not`, and for `all` and `any` the word between the conditions, or
-    a template over all of them.
+    a template over all of them. A `tolerant` dialect is one that computes: its comparisons allow
+    for the tolerance within which two numbers are one.
     """
 
     rules: Mapping[str, Rule]
@@ -62,6 +64,7 @@ class Dialect:
     case: str = ""
     otherwise: str = ""
     comparisons: Mapping[str, str] | None = None
+    tolerant: bool = False
     separator: str = ", "
     truths: Mapping[str, str] | None = None
     label: str = '"{}"'
@@ -97,7 +100,9 @@ def _write(node: Node, dialect: Dialect) -> tuple[str, float]:
         case Call(function, arguments):
             inner = dialect.separator.join(write(argument, dialect) for argument in arguments)
             return dialect.functions[function].format(inner), dialect.binding(function)
-        case Comparison(operator, left, right):
+        case Comparison():
+            compared = widened(node) if dialect.tolerant else node
+            operator, left, right = compared.operator, compared.left, compared.right
             sign = (dialect.comparisons or {}).get(operator, operator)
             return f"{write(left, dialect)} {sign} {write(right, dialect)}", 0.0
         case Label(text):
@@ -247,6 +252,15 @@ def positional(value: float, digits: int = 6) -> str:
     decimals = max(digits - 1 - exponent, 0)
     text = f"{value:.{decimals}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def written(value: object) -> str:
+    """A value of a project as a person writes it.
+
+    >>> written(2.0), written(0.3), written("4.5 mm")
+    ('2', '0.3', '4.5 mm')
+    """
+    return positional(value, 15) if isinstance(value, float) else str(value)
 
 
 _TRUTHS = {"all": "and", "any": "or", "not": "not ({})", "always": "true", "never": "false"}

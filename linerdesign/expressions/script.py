@@ -34,6 +34,7 @@ def script(symbol: Callable[[str], str], table: Callable[[Table], str]) -> Diale
         number=repr,
         symbol=symbol,
         truths=_TRUTHS,
+        tolerant=True,
         look_up=lambda node, argument: f"lookUp.{node.method}({argument}, {table(node.table)})",
         across=lambda node: (
             f"across.{node.function}(v.stations, (v) => {write(node.argument, dialect)})"

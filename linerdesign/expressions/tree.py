@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.expressions.tolerance import SAME
+from linerdesign.expressions.tolerance import HAIR, SAME
 
 
 @dataclass(frozen=True)
@@ -141,6 +141,8 @@ COMPARISONS: dict[str, Callable[..., Any]] = {
     ">": np.greater,
     ">=": np.greater_equal,
 }
+# What equal numbers may differ by, as a share of the bound, with the sign that makes them equal.
+WIDENED = {"<": -SAME, "<=": SAME, ">": SAME, ">=": -SAME}
 
 
 def children(node: Node) -> tuple[Node, ...]:
@@ -199,6 +201,14 @@ def tables(node: Node) -> Iterator[Table]:
         yield from tables(child)
 
 
+def comparisons(node: Node) -> Iterator[Comparison]:
+    """Every comparison in the tree."""
+    if isinstance(node, Comparison):
+        yield node
+    for child in children(node):
+        yield from comparisons(child)
+
+
 def rename(node: Node, names: Mapping[str, str]) -> Node:
     """The tree with symbols replaced by other symbols; those not in `names` stay."""
     if not names:
@@ -220,6 +230,34 @@ def substitute(node: Node, trees: Mapping[str, Node]) -> Node:
     if isinstance(node, Symbol):
         return trees.get(node.key, node)
     return rebuild(node, tuple(substitute(child, trees) for child in children(node)))
+
+
+def tolerant(node: Comparison) -> bool:
+    """Whether the bound of a comparison already allows for the tolerance of the house."""
+    bound = node.right
+    if isinstance(bound, Number):
+        return bound.value in (0.0, HAIR)
+    return any(number.value in (1 + SAME, 1 - SAME) for number in _numbers(bound))
+
+
+def widened(node: Comparison) -> Comparison:
+    """The comparison with its bound moved by the tolerance, so that equal numbers are equal."""
+    if tolerant(node):
+        return node
+    share = WIDENED[node.operator]
+    if isinstance(node.right, Number):
+        moved: Node = Number(node.right.value + share * abs(node.right.value))
+    else:
+        margin = Operation("*", (Number(share), Call("abs", (node.right,))))
+        moved = Operation("+", (node.right, margin))
+    return Comparison(node.operator, node.left, moved)
+
+
+def _numbers(node: Node) -> Iterator[Number]:
+    if isinstance(node, Number):
+        yield node
+    for child in children(node):
+        yield from _numbers(child)
 
 
 def evaluate(node: Node, values: Mapping[str, Any]) -> Any:
@@ -245,7 +283,9 @@ def evaluate(node: Node, values: Mapping[str, Any]) -> Any:
         case Call(function, _):
             return FUNCTIONS[function](*below)
         case Comparison(operator, _, _):
-            return COMPARISONS[operator](*below)
+            left, right = below
+            share = 0.0 if tolerant(node) else WIDENED[operator]
+            return COMPARISONS[operator](left, right + share * np.absolute(right))
         case Truth("not", _):
             return np.logical_not(*below)
         case Truth(operator, _):

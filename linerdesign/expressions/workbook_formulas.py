@@ -72,6 +72,7 @@ def workbook(cell: Callable[[str], str], block: Callable[[Table], str]) -> Diale
             "never": "FALSE",
         },
         comparisons={sign: sign for sign in ("<", "<=", ">", ">=")},
+        tolerant=True,
         look_up=look_up,
     )
 

@@ -20,6 +20,7 @@ MODULES = (
     "works",
     "laboratory",
     "ring.equations",
+    "outline.equations",
 )
 
 

@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import Any
 
 from linerdesign.expressions import tree
-from linerdesign.expressions.tracing import trace
+from linerdesign.expressions.tracing import Traced, trace
 from linerdesign.expressions.tree import Node
 from linerdesign.findings import Severity as Severity
 from linerdesign.words import sentence
@@ -74,7 +74,8 @@ class Limit:
 
 @dataclass(frozen=True)
 class Equation:
-    """One equation. Calling it calls its plain function, on floats or arrays alike.
+    """One equation. Calling it computes its plain function, on floats or arrays alike, with the
+    tolerance of the house in every comparison of a choice.
 
     `arguments` and `result` are keys of the symbol table, which has their units; `system` and
     `edition` are empty where the equation is the same in both.
@@ -93,7 +94,15 @@ class Equation:
     keys: tuple[str, ...] = ()
 
     def __call__(self, *arguments: Any, **named: Any) -> Any:
-        return self.function(*arguments, **named)
+        traced = any(isinstance(each, Traced) for each in (*arguments, *named.values()))
+        if traced or not self._compares:
+            return self.function(*arguments, **named)
+        given = inspect.signature(self.function).bind(*arguments, **named).arguments.values()
+        return tree.evaluate(self.tree, dict(zip(self.arguments, given, strict=True)))
+
+    @cached_property
+    def _compares(self) -> bool:
+        return next(tree.comparisons(self.tree), None) is not None
 
     @property
     def base_number(self) -> str:

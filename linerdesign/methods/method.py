@@ -19,9 +19,25 @@ from linerdesign.methods.lines import Line, line
 
 if TYPE_CHECKING:
     from linerdesign.methods.raised import Alternative, Raised
-    from linerdesign.methods.task import Input
+    from linerdesign.methods.task import Input, PipeTask
 
 Values = Mapping[str, Any]
+
+# The methods that may stand beside that of a project, by their names in a project file: the folder.
+SECOND_METHODS = {"encased ring": "ring"}
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What a second method takes from the project beside the inputs of a pipe, as a share.
+
+    `origin` is the code of the sentence on where the default is from.
+    """
+
+    default: float
+    least: float
+    most: float
+    origin: str
 
 
 @dataclass(frozen=True)
@@ -33,6 +49,11 @@ class Method:
     the wall must pass, `constants` what the method itself fixes, and `findings` what a reader
     must know of the numbers beside the ranges of the equations; `alternatives` the load by other
     published rules.
+
+    A method that can stand beside another one makes the task of a pipe its own with `taken_over`,
+    for which the project gives `settings` by name; `left_out` has the code of what of a basis it
+    leaves out, empty where it covers all. `follows` is whether its lines alone lead from changed
+    inputs to a thickness.
     """
 
     name: str
@@ -42,11 +63,20 @@ class Method:
     constants: Callable[[Basis], tuple[Input, ...]]
     findings: Callable[[Basis, Values], Iterator[Raised]]
     alternatives: Callable[[Basis, Values], Iterator[Alternative]] = lambda basis, values: iter(())
+    taken_over: Callable[[PipeTask, Mapping[str, float]], PipeTask] = lambda task, given: task
+    settings: Callable[[], Mapping[str, Setting]] = dict
+    left_out: Callable[[Basis], str] = lambda basis: ""
+    follows: bool = True
 
 
 def method_of(basis: Basis) -> Method:
     """The method that a basis names."""
-    found: Method = import_module(f"linerdesign.methods.{basis.method}.method").METHOD
+    return method_in(basis.method)
+
+
+def method_in(folder: str) -> Method:
+    """The method of a folder."""
+    found: Method = import_module(f"linerdesign.methods.{folder}.method").METHOD
     return found
 
 

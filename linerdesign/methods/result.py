@@ -136,6 +136,19 @@ class NotDesigned:
 
 
 @dataclass(frozen=True)
+class OtherMethod:
+    """The same pipe by another design method: its result, or why it has none.
+
+    `left_out` says what of the design the second method leaves out.
+    """
+
+    method: str
+    result: PipeResult | None
+    why: str = ""
+    left_out: str = ""
+
+
+@dataclass(frozen=True, repr=False)
 class PipeResult:
     """The design of one pipe. Thicknesses are in the unit of the sheet: in, or mm.
 
@@ -143,7 +156,7 @@ class PipeResult:
     says that the owner's minimum thickness alone makes the wall as thick as it is. `values` holds
     every quantity at each station; `calculation` has the checks, ranges and verdicts.
     `other_missing` names the keys for lack of which the other condition was not designed, empty
-    where it was, or was not requested.
+    where it was, or was not requested. `second` is the pipe by the second method of the project.
     """
 
     task: PipeTask
@@ -163,6 +176,12 @@ class PipeResult:
     other_loads: tuple[OtherLoad, ...] = ()
     other_condition: PipeResult | None = None
     other_missing: tuple[str, ...] = ()
+    second: OtherMethod | None = None
+
+    def __repr__(self) -> str:
+        about = {"governing": self.governing, "nominal_thickness": self.nominal_thickness}
+        said = {"name": self.name, "status": self.status, **about}
+        return f"PipeResult({', '.join(f'{key}={value!r}' for key, value in said.items())})"
 
     @property
     def name(self) -> str:

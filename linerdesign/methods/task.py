@@ -70,6 +70,24 @@ class Station:
 
 
 @dataclass(frozen=True)
+class SecondAsked:
+    """The second method that a project asks for, by its name, and its settings: name, share, and
+    where it is from.
+
+    With `replaces` it takes the place of the project's own method.
+    """
+
+    method: str
+    replaces: bool
+    settings: tuple[tuple[str, float, str], ...]
+
+    @property
+    def values(self) -> dict[str, float]:
+        """The settings by name."""
+        return {name: value for name, value, _ in self.settings}
+
+
+@dataclass(frozen=True)
 class PipeTask:
     """Everything the design of one pipe needs. `waivers` names the evidence that was given.
 
@@ -86,3 +104,4 @@ class PipeTask:
     evidence: tuple[tuple[str, str], ...] = ()
     first: int = 1
     verified: Verifications = field(default_factory=dict, compare=False)
+    second: SecondAsked | None = None

@@ -12,15 +12,15 @@ from linerdesign.expressions import tree
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.engine import Designs
-from linerdesign.methods.method import keys_read, requirement
+from linerdesign.methods.method import SECOND_METHODS, keys_read, method_in, requirement
 from linerdesign.methods.raised import Raised
 from linerdesign.methods.sizing import Watch
 from linerdesign.methods.symbols import SYMBOLS, name_of
-from linerdesign.methods.task import PipeTask, Station
-from linerdesign.project.consistency import differing_stations, without_tensile
+from linerdesign.methods.task import PipeTask, SecondAsked, Station
+from linerdesign.project.consistency import differing_stations, is_shaped, without_tensile
 from linerdesign.project.contradictions import between_values, place_of, several_values
 from linerdesign.project.cost_keys import TEST_REPORTS
-from linerdesign.project.faults import InputFaults
+from linerdesign.project.faults import InputFaults, Place, fault, shown, unknown_word
 from linerdesign.project.fields import given
 from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.inputs import Maker
@@ -28,6 +28,7 @@ from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.layers import resolved
 from linerdesign.project.models import Criteria, FaultyPipe, Pipe, Resin
 from linerdesign.project.reading import Project
+from linerdesign.words import sentence
 
 
 def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
@@ -92,6 +93,10 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     Raises:
         InputFaults: values that exclude each other.
     """
+    if is_shaped(pipe):
+        key = "outline" if pipe.outline else "shape"
+        at = place_of("pipe", pipe.name).at(key)
+        raise InputFaults([fault("shaped", at, shown(getattr(pipe, key)))])
     sites = resolved(pipe, resin, criteria)
     maker = Maker(pipe, resin, criteria, system)
     basis = maker.basis(sites[0])
@@ -102,6 +107,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
         *without_tensile(sites, given(resin), place.at("resin")),
         *differing_stations(map(maker.basis, sites), place),
     ]
+    second = _second_asked(criteria)
     if faults:
         raise InputFaults(faults)
     places: list[str | None] = [station.at for station in pipe.station] or [None]
@@ -121,11 +127,53 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
             *([finding("design.internal_pressure")] if basis.internal_pressure else []),
         ),
         waivers=frozenset(_waivers(resin, criteria)),
+        second=second,
         evidence=(
             *((what, text) for _, what, text in _evidence(resin, criteria) if text),
             *((key.replace("_", " "), text) for key, text in pipe.evidence.items()),
         ),
     )
+
+
+def refuse_in_place(project: Project, command: str) -> None:
+    """Refuses a second method in place of the standard, where a command rests on the standard.
+
+    Raises:
+        InputFaults: where the project has one.
+    """
+    second = project.criteria.second_method
+    if second is not None and second.use == "replaces":
+        place = Place(table="[criteria.second_method]").at("use")
+        raise InputFaults([fault("second.size_only", place, command=command)])
+
+
+def _second_asked(criteria: Criteria) -> SecondAsked | None:
+    """The second method of the project; none where it asks for none.
+
+    Raises:
+        InputFaults: settings that the method does not have, or outside its ranges.
+    """
+    asked = criteria.second_method
+    if asked is None:
+        return None
+    known = method_in(SECOND_METHODS[asked.method]).settings()
+    stated = {name: value for name, value in given(asked).items() if name not in ("method", "use")}
+    place, faults = Place(table="[criteria.second_method]"), []
+    for name, value in stated.items():
+        if name not in known:
+            faults.append(unknown_word(place.at(name), name, known))
+        elif not known[name].least <= value.number / 100 <= known[name].most:
+            within = f"{100 * known[name].least:g} to {100 * known[name].most:g} %"
+            faults.append(fault("option_range", place.at(name), str(value), range=within))
+    if faults:
+        raise InputFaults(faults)
+    settings = tuple(
+        (name, stated[name].number / 100, criteria.origin_of("second_method").source)
+        if name in stated
+        else (name, each.default, sentence(each.origin))
+        for name, each in known.items()
+    )
+    return SecondAsked(asked.method, asked.use == "replaces", settings)
 
 
 def _waivers(resin: Resin, criteria: Criteria) -> Iterator[str]:

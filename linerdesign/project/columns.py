@@ -19,9 +19,13 @@ from linerdesign.words import sentence
 
 REQUIRED, NOMINAL = "required_thickness [mm]", "nominal_thickness [mm]"
 GOVERNING, STATUS, MESSAGE = "governing", "status", "message"
+# Added where uncertainty is wished for.
+CHANCE, INDEX = "chance_enough [%]", "reliability_index"
 ADDED = (REQUIRED, NOMINAL, GOVERNING, STATUS, MESSAGE)
 NEEDED = ("condition", "host_diameter")
 QUOTE = '"'
+# Where along a pipe: a column of its own in many inventories, and in a planning table.
+PLACES = {"station"}
 # Units that people write behind a name, as in Dia_mm.
 _UNIT_WORD = re.compile(r"_(mm|m|in|inch|ft|psi|kpa|mpa|pct|percent)$")
 
@@ -106,7 +110,8 @@ def known_keys() -> dict[str, tuple[str, Key]]:
 def _other_keys() -> frozenset[str]:
     """Keys of a project file that no cell can hold, and those of the owner's limits."""
     tables = ("pipe", "resin", "criteria", "limits")
-    return frozenset(name for table in tables for name in keys_of(table)) - known_keys().keys()
+    names = frozenset(name for table in tables for name in keys_of(table))
+    return names - known_keys().keys() - PLACES
 
 
 @cache

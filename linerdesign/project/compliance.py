@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from linerdesign.expressions.printing import positional
+from linerdesign.expressions.printing import positional, written
 from linerdesign.expressions.tolerance import under
 from linerdesign.methods.f1216.checks import DR_LIMIT
 from linerdesign.methods.result import PipeResult
@@ -48,11 +48,11 @@ def _criterion(key: str, criteria: Criteria, results: Sequence[PipeResult]) -> R
         return None
     owner = criteria.owner or criteria
     required, taken = getattr(owner, key), getattr(criteria, key)
-    used, met = _MEASURED.get(key, _as_taken)(results, str(taken))
+    used, met = _MEASURED.get(key, _as_taken)(results, written(taken))
     if row.unsafe is not None and less_safe(taken, required, row.unsafe):
         met = False
     origin = owner.origin_of(key) if criteria.owner is None else criteria.origin_of(key)
-    text = sentence(f"calculation.{required}") if isinstance(required, bool) else str(required)
+    text = sentence(f"calculation.{required}") if isinstance(required, bool) else written(required)
     return Requirement(row.help, text, origin.file or origin.source, used, met)
 
 
@@ -146,11 +146,11 @@ def _limits(criteria: Criteria, results: Sequence[PipeResult]) -> Iterator[Requi
             if raised.code != "project.minimum_ovality"
         ]
         if not found:
-            yield Requirement(row.help, str(limit), "", "-", None)
+            yield Requirement(row.help, written(limit), "", "-", None)
             continue
         pick = min if (row.unsafe or 0) < 0 else max
         worst = pick(float(raised.numbers["value"].values) for raised in found)
         unit = SYMBOLS[row.limits].unit(results[0].basis.system)
         broken = any(raised.where for raised in found)
         used = f"{positional(worst, 5)} {unit}".strip()
-        yield Requirement(row.help, str(limit), "", used, not broken)
+        yield Requirement(row.help, written(limit), "", used, not broken)

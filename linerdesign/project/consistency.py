@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from linerdesign.methods.basis import FULLY
 from linerdesign.project.faults import Fault, Place, fault, shown
@@ -20,8 +20,19 @@ from linerdesign.project.keys import (
     keys_of,
 )
 
+if TYPE_CHECKING:
+    from linerdesign.project.models import Pipe
+
 Raw = dict[str, Any]
+# Keys that describe a host that is not circular.
+SHAPED = ("shape", "outline")
+WITH_CORNERS, CORNERS = ("box", "arch"), ("corner_radius",)
 GROUPS = (WATER_DATUMS, (*COVER_DATUMS, "invert_elevation"), DIAMETERS, OVALITIES)
+
+
+def is_shaped(pipe: Pipe) -> bool:
+    """Whether the host of a pipe is stated as another shape than a circular pipe."""
+    return pipe.shape is not None or bool(pipe.outline)
 
 
 def tables_in(value: object) -> list[tuple[int, Raw]]:
@@ -54,9 +65,25 @@ def with_defaults(pipe: Raw, defaults: Raw) -> Raw:
 def usable_defaults(defaults: Raw, tables: Iterable[Raw], above_ground: bool) -> Raw:
     """The criteria's values that can serve a pipe whose own are in these tables."""
     unfit = set(BURIED) if above_ground else set()
-    if any("diameters" in table for table in tables):
+    every = set(defaults).union(*tables)
+    if "diameters" in every:
         unfit.update(OVALITIES)
+    if "internal_pressure" not in every:
+        unfit.add("hole_diameter")
     return {key: value for key, value in defaults.items() if key not in unfit}
+
+
+def default_faults(defaults: Raw, place: Place) -> tuple[list[Fault], Raw]:
+    """Keys of the criteria's values that state one thing twice, and the values without them."""
+    faults: list[Fault] = []
+    left = dict(defaults)
+    for keys in (DIAMETERS, WATER_DATUMS, COVER_DATUMS):
+        count = len(faults)
+        faults.extend(_one_of(defaults, keys, place, needed=False))
+        if len(faults) > count:
+            for key in [key for key in keys if key in left][1:]:
+                del left[key]
+    return faults, left
 
 
 def submitted(pipe: Raw, theirs: Raw) -> Raw:
@@ -75,13 +102,15 @@ def site_faults(pipe: Raw, place: Place, minimum_ovality: bool) -> Iterator[Faul
     sites = [(place.inside("station", i, s.get("at")), s) for i, s in tables]
     fully = pipe.get("condition") == FULLY
     datums = []
+    shaped = not pipe.keys().isdisjoint(SHAPED)
+    yield from _shape(pipe, place)
     for where, station in sites or [(place, {})]:
         site = merged(pipe, station)
         datums.append(site.keys() & {*WATER_DATUMS, *COVER_DATUMS, *OVALITIES, *PRESSURES})
         if pipe.get("above_ground") is True:
             yield from _above_ground(site, where, minimum_ovality)
         else:
-            yield from _one_site(site, where, fully, minimum_ovality)
+            yield from _one_site(site, where, fully, minimum_ovality, shaped)
         yield from _pressure(site, where, fully)
     yield from differing_stations(datums, place)
     names = [table.get("at") for _, table in tables]
@@ -89,8 +118,31 @@ def site_faults(pipe: Raw, place: Place, minimum_ovality: bool) -> Iterator[Faul
         yield fault("duplicate_station", place, name=name)
 
 
-def _one_site(site: Raw, where: Place, fully: bool, minimum_ovality: bool) -> Iterator[Fault]:
-    yield from _one_of(site, DIAMETERS, where)
+def _shape(pipe: Raw, where: Place) -> Iterator[Fault]:
+    """Faults between the keys of a host that is not circular."""
+    yield from _one_of(pipe, (*SHAPED, *DIAMETERS), where, needed=False)
+    shape = pipe.get("shape")
+    cornered = shape in WITH_CORNERS
+    wanted = [*(("width", "height") if "shape" in pipe else ()), *(CORNERS if cornered else ())]
+    for key in wanted:
+        if key not in pipe:
+            yield fault("missing_key_for", where.at(key), why=f"shape {shown(shape)}")
+    for key in ("width", "height"):
+        if key in pipe and "shape" not in pipe:
+            yield fault("only_beside", where.at(key), shown(pipe[key]), keys="shape")
+    if "corner_radius" in pipe and not cornered:
+        given = shown(pipe["corner_radius"])
+        yield fault("only_beside", where.at("corner_radius"), given, keys="shape box or arch")
+    if "hole_position" in pipe and "hole_arc" not in pipe:
+        given = shown(pipe["hole_position"])
+        yield fault("only_beside", where.at("hole_position"), given, keys="hole_arc")
+
+
+def _one_site(
+    site: Raw, where: Place, fully: bool, minimum_ovality: bool, shaped: bool
+) -> Iterator[Fault]:
+    if not shaped:
+        yield from _one_of(site, DIAMETERS, where)
     yield from _one_of(site, WATER_DATUMS, where)
     needs_cover = fully or "groundwater_below_surface" in site
     yield from _one_of(site, COVER_DATUMS, where, needs_cover)
@@ -106,7 +158,7 @@ def _one_site(site: Raw, where: Place, fully: bool, minimum_ovality: bool) -> It
         value = shown(site["invert_elevation"])
         keys = " or ".join(sorted(beside))
         yield fault("only_beside", where.at("invert_elevation"), value, keys=keys)
-    yield from _ovality(site, where, minimum_ovality)
+    yield from _ovality(site, where, minimum_ovality or shaped)
 
 
 def _above_ground(site: Raw, where: Place, minimum_ovality: bool) -> Iterator[Fault]:

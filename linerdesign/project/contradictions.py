@@ -16,6 +16,8 @@ from linerdesign.project.models import Pipe, Resin
 
 # 14.7 psi, as people write one atmosphere.
 ONE_ATMOSPHERE = 0.101353
+# The place of what the criteria give for pipes without it.
+DEFAULTS = Place(table=HEADINGS["criteria"], inner="defaults", path=("criteria", "defaults"))
 
 
 def place_of(table: str, name: str | None) -> Place:
@@ -37,11 +39,10 @@ def _of_site(site: Layer, pipe: Pipe, where: Place) -> Iterator[Fault]:
     known = values(site)
     if pipe.design_thickness is not None:
         known["design_thickness"] = pipe.design_thickness
-    defaults = Place(table=HEADINGS["criteria"], inner="defaults", path=("criteria", "defaults"))
     for key, broken, refused in contradictions(known):
         if broken:
             by_criteria = key in site and site[key].origin.by_criteria
-            yield refused.at((defaults if by_criteria else where).at(key), str(known[key]))
+            yield refused.at((DEFAULTS if by_criteria else where).at(key), str(known[key]))
 
 
 def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, Refused]]:

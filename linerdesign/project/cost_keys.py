@@ -15,6 +15,7 @@ COST = (
     Key("tube_price", ("cost",), "price per length", "price per length for every size"),
     Key("tube", ("cost",), "tubes", "prices per length by diameter and thickness", ()),
     Key("mobilisation", ("cost",), "money", "cost of bringing the system to the project, once"),
+    Key("embodied_carbon", ("cost",), "carbon", "CO2 equivalent of the cured wall, per mass of it"),
     Key("service_life", ("cost",), "life", "time until the liner is replaced"),
     Key("diameter", ("tube",), "section", "largest host diameter at this price", required=True),
     Key("thickness", ("tube",), "section", "largest thickness at this price", required=True),

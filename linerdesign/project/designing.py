@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import NotDesigned, PipeResult
-from linerdesign.methods.sizing import Watch, design_all
+from linerdesign.methods.sizing import Watch, design_all, missing_for_other, other_condition
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask
+from linerdesign.project.assembly import watch
 from linerdesign.project.contradictions import place_of
 from linerdesign.project.faults import Fault, InputFaults, fault
+from linerdesign.project.models import Criteria
 
 
 def designed(task: PipeTask) -> PipeResult:
@@ -53,3 +56,23 @@ def faults_of(pipe: NotDesigned) -> Iterator[Fault]:
             yield fault("outside_table", at, shown=shown, limit=found.said)
         else:
             yield fault("no_thickness", place, why=found.said)
+
+
+def with_other_condition(
+    results: tuple[PipeResult, ...], criteria: Criteria
+) -> tuple[PipeResult, ...]:
+    """The results, each with the design in the other condition, or what is missing for it."""
+    others = [other_condition(result.task) for result in results]
+    designs = iter(design_all([task for task in others if task], watch(criteria)))
+    found = []
+    for result, task in zip(results, others, strict=True):
+        other = next(designs) if task else None
+        if isinstance(other, PipeResult):
+            found.append(replace(result, other_condition=other))
+        elif other is None:
+            found.append(replace(result, other_missing=missing_for_other(result.task)))
+        else:
+            reasons = ((each.key, each.text) for each in faults_of(other))
+            texts = tuple(f"{key}: {text}" if key else text for key, text in reasons)
+            found.append(replace(result, other_missing=texts))
+    return tuple(found)

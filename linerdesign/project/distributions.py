@@ -39,6 +39,8 @@ _READ_AS = {
 _WIDTHS = {"section": "floor", "cover": "floor", "level": "floor"}
 # Quasi-random numbers are kept this far from 0 and 1, where a normal one would be infinite.
 _EDGE = 1e-10
+# In place of a width or mean of zero.
+_TINY = 1e-30
 Reader = Callable[[str], Measure]
 
 
@@ -69,11 +71,9 @@ class Distribution:
     def ends(self, value: Any, unit: str) -> tuple[Any, Any]:
         """The smallest and the largest value in the unit, or the mean less and plus two
         deviations."""
-        first, *_, last = (self._in(each, value, unit) for each in (*self.numbers, *self.numbers))
-        if self.shape == ABOUT:
-            return value - first, value + first
-        if self.shape in (UNIFORM, TRIANGULAR):
-            return first, last
+        if self.shape not in (NORMAL, LOGNORMAL):
+            low, _, high = self._triangle(value, unit)
+            return low, high
         mean, deviation = self._moments(value, unit)
         return mean - 2 * deviation, mean + 2 * deviation
 
@@ -82,29 +82,37 @@ class Distribution:
 
         A distribution that reaches beyond what `kind` takes is cut there.
         """
-        from scipy import stats
+        from scipy.special import ndtr, ndtri
 
-        of = self._standing(stats, value, unit)
         least, most = (end for _, end in kind.ends) if kind else (-math.inf, math.inf)
         inner = 0.5 + (1 - _EDGE) * (np.asarray(shares) - 0.5)
-        low, high = of.cdf(least), of.cdf(most)
-        return of.ppf(np.where((low > 0) | (high < 1), low + inner * (high - low), inner))
+        if self.shape not in (NORMAL, LOGNORMAL):
+            low, mode, high = self._triangle(value, unit)
+            if self.shape == UNIFORM:
+                return low + inner * (high - low)
+            width = np.maximum(high - low, _TINY)
+            peak = 0.5 if self.shape == ABOUT else (mode - low) / width
+            ends = (_below((end - low) / width, peak) for end in (least, most))
+            return low + width * _triangular(_cut(inner, *ends), peak)
+        mean, deviation = self._moments(value, unit)
+        deviation = np.maximum(deviation, _TINY)
+        if self.shape == NORMAL:
+            ends = (ndtr((end - mean) / deviation) for end in (least, most))
+            return mean + deviation * ndtri(_cut(inner, *ends))
+        # Nothing is lognormal about zero: it stays there.
+        mean = np.maximum(mean, _TINY)
+        spread = np.sqrt(np.log1p((deviation / mean) ** 2))
+        middle = np.log(mean) - spread**2 / 2
+        logs = (math.log(end) if end > 0 else -math.inf for end in (least, most))
+        ends = (ndtr((end - middle) / spread) for end in logs)
+        return np.exp(middle + spread * ndtri(_cut(inner, *ends)))
 
-    def _standing(self, stats: Any, value: Any, unit: str) -> Any:
-        """The distribution of scipy about this value."""
+    def _triangle(self, value: Any, unit: str) -> tuple[Any, Any, Any]:
+        """The least, the most likely and the largest value; a range has no most likely one."""
         numbers = [self._in(each, value, unit) for each in self.numbers]
         if self.shape == ABOUT:
-            return stats.triang(0.5, loc=value - numbers[0], scale=2 * numbers[0])
-        if self.shape == UNIFORM:
-            return stats.uniform(loc=numbers[0], scale=numbers[1] - numbers[0])
-        if self.shape == TRIANGULAR:
-            low, mode, high = numbers
-            return stats.triang((mode - low) / (high - low), loc=low, scale=high - low)
-        mean, deviation = self._moments(value, unit)
-        if self.shape == NORMAL:
-            return stats.norm(loc=mean, scale=deviation)
-        spread = np.sqrt(np.log1p((deviation / mean) ** 2))
-        return stats.lognorm(spread, scale=mean * np.exp(-(spread**2) / 2))
+            return value - numbers[0], value, value + numbers[0]
+        return numbers[0], numbers[-2], numbers[-1]
 
     def _moments(self, value: Any, unit: str) -> tuple[Any, Any]:
         """Mean and standard deviation."""
@@ -115,6 +123,26 @@ class Distribution:
         if measure.unit == "%" and unit != "%":
             return abs(value) * measure.number / 100
         return measure.to(unit)
+
+
+def _cut(shares: Any, low: Any, high: Any) -> Any:
+    """The shares of a distribution of which no more than from `low` to `high` is possible."""
+    if np.all(np.asarray(low) < _EDGE) and np.all(np.asarray(high) > 1 - _EDGE):
+        return shares
+    return low + shares * (high - low)
+
+
+def _below(at: Any, peak: Any) -> Any:
+    """The share of a triangle over 0 to 1 that is below a point."""
+    at = np.clip(at, 0.0, 1.0)
+    with np.errstate(all="ignore"):
+        return np.where(at <= peak, at**2 / peak, 1 - (1 - at) ** 2 / (1 - peak))
+
+
+def _triangular(shares: Any, peak: Any) -> Any:
+    """The quantiles of a triangle over 0 to 1."""
+    rising, falling = np.sqrt(shares * peak), 1 - np.sqrt((1 - shares) * (1 - peak))
+    return np.where(shares <= peak, rising, falling)
 
 
 def about(measure: Measure, text: str) -> Distribution:

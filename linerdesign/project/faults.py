@@ -68,14 +68,12 @@ class Place:
 class Fault:
     """One fault. `code` names its sentence in the catalogue, `numbers` fill the blanks.
 
-    `place` is a `Place`, or a text for what is in no file. `value` is the value as given. A fault
-    without a code has in `expected` what to give instead.
+    `place` is a `Place`, or a text for what is in no file. `value` is the value as given.
     """
 
     place: Place | str
     value: str
-    expected: str = ""
-    code: str = "faults.give"
+    code: str
     numbers: tuple[tuple[str, Any], ...] = ()
 
     @property
@@ -89,7 +87,7 @@ class Fault:
         return self._said(str(self.place))
 
     def _said(self, where: str) -> str:
-        blanks = {"instead": self.expected, "key": self.key, "value": self.value, "where": where}
+        blanks = {"key": self.key, "value": self.value, "where": where}
         return sentence(self.code, **{**blanks, **dict(self.numbers)})
 
     def __str__(self) -> str:
@@ -113,7 +111,7 @@ class Fault:
 def fault(code: str, place: Place | str, value: str = "", **numbers: Any) -> Fault:
     """A fault with the numbers for its sentence; a code without an area is one of `faults`."""
     full = code if "." in code else f"faults.{code}"
-    return Fault(place, value, "", full, tuple(numbers.items()))
+    return Fault(place, value, full, tuple(numbers.items()))
 
 
 class Refused(ValueError):

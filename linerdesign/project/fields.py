@@ -30,7 +30,7 @@ UNREAD = object()
 Reader = Callable[[Any, Key, Place, list[Fault]], Any]
 T = TypeVar("T", bound="Table")
 # Keys by which a pipe that is not circular would be described.
-SHAPE_KEYS = ("shape", "width", "height", "rise", "span")
+SHAPE_KEYS = ("shape", "outline", "width", "height", "rise", "span")
 # Kinds of amounts of money: the code of what is wrong, and the kind of unit that they are per.
 PRICES = {
     "price": ("faults.price", "mass"),
@@ -177,8 +177,12 @@ def _quantity(value: Any, key: Key) -> Any:
 
 
 def _text(value: Any, key: Key) -> str:
-    if not isinstance(value, str) or not value.strip():
-        raise Refused("faults.no_words")
+    if not isinstance(value, str):
+        number = isinstance(value, int | float) and not isinstance(value, bool)
+        example = shown(str(value)) if number else '"..."'
+        raise Refused("faults.no_words", example=f"{key.name} = {example}")
+    if not value.strip():
+        raise Refused("faults.no_text")
     return value.strip()
 
 
@@ -313,8 +317,10 @@ READERS: dict[str, Reader] = {
     "samples": _tables,
     "legs": _tables,
     "laterals": _tables,
+    "grouts": _tables,
     "tubes": _tables,
     "stated stations": _tables,
     **dict.fromkeys(("defaults", "limits", "capacity", "order", "stated", "inputs"), _table),
     "cost": _table,
+    "second_method": _table,
 }

@@ -6,6 +6,8 @@ load or a soil may be given by.
 
 from __future__ import annotations
 
+from typing import Any
+
 from linerdesign.methods.f1216.load_lines import IN_PSF, IN_PSI, METHODS
 from linerdesign.methods.f1216.properties import SPECIFICATIONS
 from linerdesign.project.key import Key
@@ -196,4 +198,35 @@ _GROUND = (
         choices=("1996", "2005"),
     ),
 )
-FURTHER_KEYS = (*_REQUESTS, *_LATERALS, *_INSTALLATION, *STATED, *_GROUND)
+# Hosts that are not circular, and what else the second opinion takes beside a design.
+SHAPES = ("egg", "box", "arch", "ellipse")
+
+
+def _host(name: str, kind: str, help: str, default: Any = None, **more: Any) -> Key:
+    """A key of a pipe that the second opinion alone reads; no column of an inventory."""
+    return Key(name, ("pipe",), kind, help, default, column=False, **more)
+
+
+_HOST = (
+    _host("shape", "choice", "shape of a host that is not circular", choices=SHAPES),
+    _host("width", "section", "inside width of a host with a shape"),
+    _host("height", "section", "inside height of a host with a shape"),
+    _host("corner_radius", "section", "radius of the liner's corners in a box or an arch"),
+    _host("outline", "text", "table of radii of a host of any shape (CSV), beside this file"),
+    _host("own_weight", "truth", "whether the liner's own weight counts; needs a density", False),
+    _host("buoyancy", "truth", "whether water lifts the liner onto the crown", False),
+    _host("hole_arc", "angle", "opening of a missing part of the host, seen from the center"),
+    _host("hole_position", "position", "its middle, clockwise from the crown", "0 deg"),
+    _host("grout", "grouts", "stages of grouting outside the liner, from the invert up", ()),
+    Key("height", ("grout",), "cover", "top of this stage above the invert", required=True),
+    Key("density", ("grout",), "density", "density of the fresh grout", required=True),
+    Key(
+        "maximum_deflection",
+        ("criteria",),
+        "percent",
+        "maximum inward deflection of a liner in a host that is not circular, of its width",
+        "3 %",
+        unsafe=1,
+    ),
+)
+FURTHER_KEYS = (*_REQUESTS, *_LATERALS, *_INSTALLATION, *STATED, *_GROUND, *_HOST)

@@ -23,6 +23,7 @@ from linerdesign.project.faults import Fault, Place, Refused, fault, listed, nea
 from linerdesign.project.fields import READERS, UNREAD, Table, given, read_table, simple
 from linerdesign.project.key import Key
 from linerdesign.project.measures import LONGEST, Measure, parse
+from linerdesign.words import sentence
 
 # What each method needs beside its name, and what it may be told.
 _NEEDS: dict[str, tuple[str, ...]] = {
@@ -44,8 +45,19 @@ EVERYDAY = {
     "clay of low plasticity": "lean clay",
     "silty clay": "cl-ml",
     "clayey silt": "cl-ml",
+    "well graded gravel": "gw",
+    "poorly graded gravel": "gp",
+    "well graded sand": "sw",
+    "poorly graded sand": "sp",
 }
 _COMPACTION_WORDS = ("dumped", "slight", "moderate", "high")
+# A soil and its compaction, with or without a comma.
+_SOIL = re.compile(
+    rf"(.+?)(?:,|,?\s+(?:at\s+)?(?=(?:{'|'.join(_COMPACTION_WORDS)}|\d+\s*%)(?:\s+compaction)?$))"
+    r"\s*([^,]*?)\s*(?:compaction)?\s*"
+)
+# Names of vehicles whose load a method has under another name.
+_VEHICLES = {"hs20": H_20, "hs2044": H_20, "h2044": H_20, "hs25": H_25, "coopere80": E_80}
 _HANDBOOKS = {"M11": IN_PSF, "Uni-Bell": IN_PSI}
 _BLOWS = re.compile(r"(\d+)\s*blows(?:\s*/\s*ft)?")
 
@@ -87,12 +99,14 @@ def _live_load(value: Any) -> Measure | NamedLoad:
         return load
     try:
         return parse(value, "load")
-    except Refused as refused:
-        near = " or ".join(f'"{name}"' for name in _meant(str(value)))
+    except Refused:
+        text = value.strip() if isinstance(value, str) else "-"
+        near = " or ".join(shown(name) for name in _meant(text))
         if near:
             raise Refused("faults.load_near", known=near) from None
-        known = ", ".join(f'"{name}"' for name in METHODS)
-        raise Refused("faults.load", why=str(refused), known=known) from None
+        if not text or text[0].isalpha():
+            raise Refused("faults.load", known=", ".join(map(shown, METHODS))) from None
+        raise
 
 
 def _named_load(raw: dict[str, Any], place: Place, faults: list[Fault]) -> Any:
@@ -120,6 +134,8 @@ def _meant(text: str) -> list[str]:
     """The names that begin so, or else the nearest one to words that are no number."""
     names = {_bare(name): name for name in (*METHODS, "none")}
     bare = _bare(text[:LONGEST])
+    if bare in _VEHICLES:
+        return [_VEHICLES[bare]]
     worded = len(bare) > 2 and not bare.isdigit()
     begun = [name for known, name in names.items() if worded and known.startswith(bare)]
     if begun or not text.strip()[:1].isalpha():
@@ -160,7 +176,7 @@ def _read_soil(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
 def _described(value: Any) -> Measure | LookedUp:
     if isinstance(value, str) and value.strip()[:1].isalpha():
         return _look_up(value.strip())
-    return parse(value, "modulus")
+    return parse(value, "soil modulus")
 
 
 def _look_up(text: str) -> LookedUp:
@@ -169,16 +185,16 @@ def _look_up(text: str) -> LookedUp:
     Raises:
         ValueError: a soil or compaction that the table does not have.
     """
-    soil, _, rest = (part.strip() for part in text.rpartition(","))
-    compaction = rest.removesuffix("compaction").strip()
-    if not soil or not compaction:
-        raise Refused("faults.soil")
+    table = published("soil_modulus")["Howard 1977"]
+    parts = _SOIL.fullmatch(text)
+    if not parts:
+        raise _without_compaction(table, text)
+    soil, compaction = parts[1], parts[2]
     if "%" in compaction:
         return _by_depth(text, soil, compaction)
-    table = published("soil_modulus")["Howard 1977"]
-    if compaction not in _COMPACTION_WORDS:
-        raise Refused("faults.compaction", known=listed(_COMPACTION_WORDS))
     row = _row(table, soil)
+    if compaction not in _COMPACTION_WORDS:
+        raise Refused("faults.compaction", known=listed((*_COMPACTION_WORDS, *COMPACTIONS)))
     value = row[table.columns.index(compaction)]
     if value is None:
         raise Refused("faults.no_data", table=table.name)
@@ -190,6 +206,17 @@ def _look_up(text: str) -> LookedUp:
     )
 
 
+def _without_compaction(table: Published, soil: str) -> Refused:
+    """The choices of a soil whose compaction is not stated."""
+    found = dict(zip(table.columns, _row(table, soil), strict=True))
+    if all(found[word] is None for word in _COMPACTION_WORDS):
+        return Refused("faults.no_data", table=table.name)
+    known = ", ".join(f"{word} ({found[word]} psi)" for word in _COMPACTION_WORDS)
+    by_depth = _row_of(depth_table(), soil) is not None
+    more = sentence("faults.by_depth", known=", ".join(COMPACTIONS)) if by_depth else ""
+    return Refused("faults.no_compaction", known=known, more=more)
+
+
 def _by_depth(text: str, soil: str, compaction: str) -> LookedUp:
     column = compaction.replace("%", "").strip() + " %"
     if column not in COMPACTIONS:
@@ -198,14 +225,27 @@ def _by_depth(text: str, soil: str, compaction: str) -> LookedUp:
     return LookedUp(text, f"{depth_table().name}, row {row[0]}, {column}", None, (row[0], column))
 
 
+def _row_of(table: Published, soil: str) -> tuple[Any, ...] | None:
+    """The row whose soil has this name or group symbol, if there is one."""
+    plain = " ".join(soil.casefold().replace("-graded", " graded").split())
+    wanted = EVERYDAY.get(plain, plain)
+    names = ((row, (row[0], *row[1])) for row in table.rows)
+    return next((row for row, each in names if wanted in map(str.casefold, each)), None)
+
+
 def _row(table: Published, soil: str) -> tuple[Any, ...]:
-    """The row whose soil has this name or group symbol."""
-    wanted = EVERYDAY.get(soil.casefold(), soil.casefold())
-    for row in table.rows:
-        if wanted in (row[0].casefold(), *(name.casefold() for name in row[1])):
-            return row
-    known = dict.fromkeys(name for row in table.rows for name in row[1])
-    raise Refused("faults.unknown_soil", table=table.name, known=", ".join(known))
+    """The row of a soil.
+
+    Raises:
+        ValueError: a soil that the table does not have.
+    """
+    row = _row_of(table, soil)
+    if row is not None:
+        return row
+    known = dict.fromkeys(name for each in table.rows for name in each[1])
+    # "sand" is any of those with the word in their name.
+    alike = [name for name in known if soil.casefold() in name.split()]
+    raise Refused("faults.unknown_soil", table=table.name, known=", ".join(alike or known))
 
 
 def _native(value: Any) -> Measure | LookedUp:
@@ -213,7 +253,7 @@ def _native(value: Any) -> Measure | LookedUp:
     blows = _BLOWS.fullmatch(text)
     if not blows and not text[:1].isalpha():
         try:
-            return parse(value, "modulus")
+            return parse(value, "soil modulus")
         except Refused:
             raise Refused("faults.native") from None
     table = published("soil_modulus")["native soil"]

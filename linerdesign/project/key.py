@@ -11,9 +11,9 @@ from linerdesign.project.measures import KINDS, Kind
 # Kinds that read words or a table too, and the kind of quantity that they take.
 ALSO_WORDS = {
     "live load": "load",
-    "soil": "modulus",
-    "fill": "modulus",
-    "native": "modulus",
+    "soil": "soil modulus",
+    "fill": "soil modulus",
+    "native": "soil modulus",
     "property": "modulus",
 }
 
@@ -29,7 +29,8 @@ class Key:
     the direction in which a value is less safe: 1 larger, -1 smaller, 0 any other. `uncertainty` is
     the usual one by origin, in the order of `KNOWN_BY`, with its unit: % of the value, points of a
     percentage, or a length (common practice, no source). `examples` are values in US units and SI
-    for a starter project; `also` are words by which people mean the key.
+    for a starter project; `also` are words by which people mean the key. `column` says whether an
+    inventory may have it.
     """
 
     name: str
@@ -48,6 +49,7 @@ class Key:
     examples: tuple[str, str] | None = None
     entries: tuple[int, int] = (0, 1000)
     also: tuple[str, ...] = ()
+    column: bool = True
 
     @property
     def quantity(self) -> str | None:
@@ -67,4 +69,5 @@ class Key:
     @property
     def as_column(self) -> bool:
         """Whether a cell of an inventory can hold it: one quantity, number or word."""
-        return self.takes is not None or self.kind in ("text", "choice", "no water")
+        held = self.takes is not None or self.kind in ("text", "choice", "no water")
+        return held and self.column

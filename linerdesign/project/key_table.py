@@ -6,6 +6,7 @@ from typing import Any
 
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.method import SECOND_METHODS
 from linerdesign.methods.origin import KNOWN_BY
 from linerdesign.project.cost_keys import COST, EVIDENCE_GRADES
 from linerdesign.project.further_keys import FURTHER_KEYS
@@ -96,6 +97,40 @@ _CRITERIA = (
     ),
     Key("defaults", ("criteria",), "defaults", "values for pipes and resins without their own"),
     Key("limits", ("criteria",), "limits", "limits beyond which a project value is flagged"),
+    Key(
+        "second_method",
+        ("criteria",),
+        "second_method",
+        "a second design method beside the standard, or in its place",
+    ),
+    Key(
+        "method",
+        ("second_method",),
+        "choice",
+        "name of the method",
+        required=True,
+        choices=tuple(SECOND_METHODS),
+    ),
+    Key(
+        "use",
+        ("second_method",),
+        "choice",
+        "whether it stands beside the standard or replaces it",
+        "beside",
+        choices=("beside", "replaces"),
+    ),
+    Key(
+        "gap",
+        ("second_method",),
+        "percent",
+        "annular gap, of the radius; left out, that of the method",
+    ),
+    Key(
+        "bulge",
+        ("second_method",),
+        "percent",
+        "depth of a local bulge, of the radius; left out, that of the method",
+    ),
 )
 
 

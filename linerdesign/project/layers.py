@@ -12,7 +12,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
-from linerdesign.expressions.printing import positional
+from linerdesign.expressions.printing import written
 from linerdesign.methods.origin import DEFAULT, Given, Giver, Origin
 from linerdesign.project.consistency import merged, usable_defaults
 from linerdesign.project.fields import given
@@ -64,7 +64,7 @@ def _of(table: Pipe | Station, pipe: Pipe, giver: Giver) -> Layer:
 
 def _given(value: Any, by: Origin) -> Given:
     unit = value.unit if isinstance(value, Measure) else ""
-    stated = positional(value, 15) if isinstance(value, float) else str(value)
+    stated = written(value)
     return Given(value, unit, Origin(by.known_by, by.giver, by.file, by.place, stated=stated))
 
 

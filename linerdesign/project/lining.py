@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -11,7 +12,7 @@ from linerdesign.findings import Finding, finding
 from linerdesign.methods import legs as equations
 from linerdesign.methods.lines import Line, line, run
 from linerdesign.methods.method import choice_of_thickness
-from linerdesign.methods.origin import AS_GIVEN, calculated
+from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
 from linerdesign.methods.quantities import stretched_by_outside_diameter
 from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
@@ -19,11 +20,11 @@ from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.working import worked
 from linerdesign.project.assembly import task
 from linerdesign.project.designing import designed
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import Leg, tube_of
+from linerdesign.project.requests import Leg, along, tube_of
 from linerdesign.project.thin_wall import ThinWall, on_standard_datums, ovality_key
 from linerdesign.words import sentence
 
@@ -135,13 +136,14 @@ def lining(
     faults = list(_faults(pipe, diameters, tube, system))
     if faults:
         raise InputFaults(faults)
+    read_as = Origin(pipe.origin.get("leg", "given"))
     workings = [
-        worked(*_lines(leg, diameter, tube, system), system)
+        worked(*_lines(leg, diameter, tube, read_as, system), system)
         for leg, diameter in zip(all_legs, diameters, strict=True)
     ]
     names = names_of(all_legs)
     leasts = [_least(steps) for steps in workings]
-    owners, built = _built(result.task, result, names, diameters, leasts)
+    owners, built = _built(result.task, result, names, all_legs, diameters, leasts)
     minimum = project.criteria.minimum_thickness.to(SYMBOLS["t"].unit(system))
     found = []
     for number, leg in enumerate(all_legs):
@@ -190,23 +192,26 @@ def names_of(legs: Sequence[Leg]) -> list[str]:
 
 def _faults(pipe: Pipe, diameters: Sequence[float], tube: Tube, system: str) -> Iterator[Fault]:
     if tube.thickness >= tube.diameter / 2:
-        expected = f"a wall under half the tube diameter, {tube.diameter:.4g}"
-        yield Fault(f'[[pipe]] "{pipe.name}", tube_thickness', f"{tube.thickness:.4g}", expected)
+        at, half = f'[[pipe]] "{pipe.name}", tube_thickness', f"{tube.diameter / 2:.4g}"
+        yield fault("measured.no_bore", at, f"{tube.thickness:.4g}", half=half)
     for number, (leg, diameter) in enumerate(zip(legs_of(pipe), diameters, strict=True), 1):
         place = f'[[pipe]] "{pipe.name}", leg {number}'
         if (leg.bend is None) != (leg.bend_radius is None):
             missing = "bend" if leg.bend is None else "bend_radius"
-            yield Fault(f"{place}, {missing}", "", "both bend and bend_radius, or neither")
+            yield fault("measured.half_a_bend", place, missing=missing)
         radius = _in_sheet(leg.bend_radius, system)
         if radius is not None and radius <= diameter / 2:
-            expected = "more than half the diameter of the leg"
-            yield Fault(f"{place}, bend_radius", str(leg.bend_radius), expected)
+            yield fault("measured.sharp_bend", f"{place}, bend_radius", str(leg.bend_radius))
 
 
-def _lines(leg: Leg, diameter: float, tube: Tube, system: str) -> tuple[list[Input], list[Line]]:
-    """From the tube to the wall in a leg, as inputs and lines."""
+def _lines(
+    leg: Leg, diameter: float, tube: Tube, read_as: Origin, system: str
+) -> tuple[list[Input], list[Line]]:
+    """From the tube to the wall in a leg, as inputs and lines; `read_as` is the origin of legs."""
+    own = replace(read_as, stated=str(leg.host_diameter))
+    own = own if leg.host_diameter else calculated("host_diameter")
     inputs = [
-        Input("D_leg", diameter, AS_GIVEN if leg.host_diameter else calculated("host_diameter")),
+        Input("D_leg", diameter, own),
         Input("D_tube", tube.diameter, calculated("tube")),
         Input("t_tube", tube.thickness, calculated("tube")),
     ]
@@ -247,31 +252,65 @@ def _built(
     task: PipeTask,
     result: PipeResult,
     names: Sequence[str],
+    all_legs: Sequence[Leg],
     diameters: Sequence[float],
     leasts: Sequence[float],
 ) -> tuple[list[int], PipeResult]:
-    """The design of the delivered walls, and which leg each of its stations is of.
-
-    A leg at a station of the pipe has the values of that station, any other those of all of them.
-    """
+    """The design of the delivered walls, and which leg each of its stations is of."""
     key = ovality_key(task.basis.ovality)
     replaced = {"D", "t", "s", *task.basis.ovality}
     stations, owners = [], []
-    places = [station.at for station in task.stations]
-    for number, (name, diameter, least) in enumerate(zip(names, diameters, leasts, strict=True)):
-        for station, values in zip(task.stations, result.values, strict=True):
-            if name in places and station.at != name:
-                continue
-            made = {"D": diameter, "t": least}
+    places = [station.at or "" for station in task.stations]
+    for number, covered in enumerate(stations_of([leg.at or "" for leg in all_legs], places)):
+        for place in covered:
+            station, values = task.stations[place], result.values[place]
+            made = {"D": diameters[number], "t": leasts[number]}
             if key in values:
                 made["q_pipe"] = values[key]
             kept = tuple(each for each in station.inputs if each.key not in replaced)
             own = (Input(k, value, calculated("this leg")) for k, value in made.items())
-            several = name not in places and len(places) > 1
-            stations.append(Station((*kept, *own), f"{name}, {station.at}" if several else name))
+            name = names[number]
+            alone = len(places) == 1 or name == station.at
+            stations.append(Station((*kept, *own), name if alone else f"{name}, {station.at}"))
             owners.append(number)
     basis = replace(task.basis, thickness_given=True, sizes=None, ovality=("q_pipe",))
     return owners, designed(replace(task, basis=basis, stations=tuple(stations)))
+
+
+def stations_of(legs: Sequence[str], places: Sequence[str]) -> list[list[int]]:
+    """The stations whose values each leg has, by the places of both.
+
+    Where all are lengths, those from the beginning of the leg to that of the next one; else the
+    one of the same name. A leg without any has those of all stations, and a station of no leg
+    counts in every leg.
+    """
+    starts, stations = [along(leg) for leg in legs], [along(place) for place in places]
+    if None in starts or None in stations:
+        found = [[i for i, place in enumerate(places) if leg and place == leg] for leg in legs]
+    else:
+        found = [list(_between(start, starts, stations)) for start in starts]
+    lost = {*range(len(places))} - {i for covered in found for i in covered}
+    return [sorted({*covered, *lost}) or [*range(len(places))] for covered in found]
+
+
+def leg_at(station: str, pipe: Pipe) -> str | None:
+    """The name of the leg that a place lies in; None where no leg can be told for it."""
+    names = names_of(pipe.leg)
+    for leg, name in zip(pipe.leg, names, strict=True):
+        if station and station in (leg.at, name):
+            return name
+    place = along(station)
+    known = [(along(leg.at or ""), name) for leg, name in zip(pipe.leg, names, strict=True)]
+    starts = [(start, name) for start, name in known if start is not None]
+    if place is None or len(starts) < len(known):
+        return None
+    return max((each for each in starts if each[0] <= place), default=(0.0, None))[1]
+
+
+def _between(start: Any, starts: Sequence[Any], stations: Sequence[Any]) -> Iterator[int]:
+    """The stations from a start to the next one, both ends included."""
+    end = min((each for each in starts if each > start), default=math.inf)
+    return (i for i, place in enumerate(stations) if start <= place <= end)
 
 
 def _leg(

@@ -93,12 +93,14 @@ class Kind:
 KINDS = {
     "section": Kind("a length", "mm", '"8 in"'),
     "angle": Kind("an angle", "deg", '"45 deg"', most=180.0),
+    "position": Kind("an angle", "deg", '"90 deg"', zero=True, below=360.0),
     "temperature": Kind("a temperature", "degC", '"60 degC"', negative=True),
     "floor": Kind("a length", "mm", '"4.5 mm"', zero=True),
     "cover": Kind("a depth", "m", '"10 ft"'),
     "level": Kind("a height", "m", '"6 ft"', zero=True, negative=True),
     "length": Kind("a length", "m", '"320 ft"'),
     "modulus": Kind("a stress", "MPa", '"250000 psi"'),
+    "soil modulus": Kind("a modulus, or a soil and its compaction", "MPa", '"1000 psi"'),
     "pressure": Kind("a pressure", "MPa", '"60 psi"'),
     "load": Kind("a pressure", "MPa", '"1.2 psi"', zero=True),
     "vacuum": Kind("a pressure", "MPa", '"2 psi"'),
@@ -107,6 +109,7 @@ KINDS = {
     "unit weight": Kind("a unit weight", "kN/m^3", '"120 pcf"'),
     "density": Kind("a density", "g/cm^3", '"1.15 g/cm^3"'),
     "mass": Kind("a mass", "kg", '"kg"'),
+    "carbon": Kind("a mass per mass", "kg/kg", '"5.2 kg/kg"', zero=True),
     "percent": Kind("a percentage with its sign", "%", '"3 %"', zero=True),
     "ovality": Kind("an ovality in percent", "%", '"3 %"', zero=True, below=100.0),
     "retention": Kind("a percentage with its sign", "%", '"50 %"', most=100.0),
@@ -241,13 +244,14 @@ def _without_commas(commas: re.Match[str], about: Kind) -> str:
     With a unit that is not US customary, one comma alone may be a decimal point.
     """
     sign, digits, decimals, unit = commas[1], commas[2], commas[3] or "", commas[4]
+    point = f"{sign}{digits.replace(',', '.')} {unit}".rstrip()
     if not _THOUSANDS.fullmatch(digits):
-        raise Refused("faults.decimal_comma", example=about.example)
+        one = digits.count(",") == 1 and not decimals
+        raise Refused("faults.decimal_comma", example=shown(point) if one else about.example)
     whole = f"{sign}{digits.replace(',', '')}{decimals} {unit}".rstrip()
     customary = bool(unit) and all(map(_US.fullmatch, re.findall("[A-Za-z]+", unit)))
     if digits.count(",") > 1 or decimals or customary:
         return whole
-    point = f"{sign}{digits.replace(',', '.')} {unit}".rstrip()
     raise Refused("faults.comma_of_two_meanings", thousands=shown(whole), point=shown(point))
 
 

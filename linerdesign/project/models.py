@@ -40,6 +40,10 @@ class Limits(Table, of="limits"):
     """`[criteria.limits]`: limits beyond which a value of the project is flagged."""
 
 
+class SecondMethod(Table, of="second_method"):
+    """`[criteria.second_method]`: a second design method."""
+
+
 class Criteria(Table, of="criteria"):
     """`[criteria]`: the owner's design basis."""
 
@@ -124,7 +128,7 @@ def number_in(place: Place) -> int:
     return next((part + 1 for part in place.path[:2] if isinstance(part, int)), 0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Project:
     """A project file, read and free of faults. `fingerprint` is the SHA-256 of its bytes.
 
@@ -152,6 +156,10 @@ class Project:
     pipe_file: FileRead | None = None
     faulty: tuple[FaultyPipe, ...] | None = None
     uncertainty: Mapping[str, Distribution] = field(default_factory=dict)
+
+    def __repr__(self) -> str:
+        counts = f"pipes={len(self.pipes)}, resins={len(self.resins)}"
+        return f"Project(title={self.info.title!r}, {counts}, units={self.info.units!r})"
 
     @property
     def files(self) -> tuple[FileRead, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from linerdesign.project.faults import Fault, InputFaults, Place, fault, shown, unknown_word
+from linerdesign.project.faults import Fault, Place, fault, located, shown, unknown_word
 from linerdesign.project.keys import columns
 from linerdesign.project.reading import read_bytes, toml_tables, toml_text
 
@@ -39,25 +39,28 @@ def read_naming(path: Path) -> Naming:
         InputFaults: every fault of the file.
     """
     name = path.name
-    raw = toml_tables(toml_text(read_bytes(path, MAXIMUM_BYTES), name), name)
+    text = toml_text(read_bytes(path, MAXIMUM_BYTES), name)
+    raw = toml_tables(text, name)
     faults: list[Fault] = [
         unknown_word(Place(name, path=(key,)), key, _TABLES, "table")
         for key in raw
         if key not in _TABLES
     ]
-    headings = _texts(raw.get("columns", {}), Place(name, "[columns]"), faults)
+    headings = _texts(raw.get("columns", {}), Place(name, "[columns]", path=("columns",)), faults)
     values: dict[str, Mapping[str, str]] = {}
     tables = raw.get("values", {})
     if not isinstance(tables, dict):
-        faults.append(fault("not_a_table", Place(name, "[values]"), shown(tables)))
+        faults.append(
+            fault("not_a_table", Place(name, "[values]", path=("values",)), shown(tables))
+        )
         tables = {}
     for key, words in tables.items():
-        place = Place(name, f"[values.{key}]")
+        place = Place(name, f"[values.{key}]", path=("values", key))
         if key not in columns():
             faults.append(unknown_word(place, key, columns()))
         values[key] = _texts(words, place, faults)
     if faults:
-        raise InputFaults(faults)
+        raise located(faults, text, name)
     return Naming(headings, values, name)
 
 

@@ -7,63 +7,132 @@ import stat
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from contextvars import ContextVar
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from linerdesign.project.faults import InputFaults, fault
 
-Moves = list[tuple[Path, Path]]
-_waiting: ContextVar[Moves | None] = ContextVar("waiting", default=None)
+
+@dataclass(frozen=True)
+class _Move:
+    """A file that waits beside its target. Without `replace` the target must not be there; `read`
+    are the bytes that it must still have."""
+
+    temporary: Path
+    path: Path
+    replace: bool
+    read: bytes | None
+
+    def make(self) -> None:
+        with _faults_of(self.path), _locked(self.path):
+            target = _followed(self.path)
+            if self.read is not None and target.read_bytes() != self.read:
+                raise InputFaults([fault("changed", str(self.path))])
+            if self.replace or not _linked(self.temporary, target):
+                os.replace(self.temporary, target)
+
+
+@dataclass
+class _Together:
+    replace: bool
+    moves: list[_Move] = field(default_factory=list)
+
+
+_waiting: ContextVar[_Together | None] = ContextVar("waiting", default=None)
 
 
 @contextmanager
-def together() -> Iterator[None]:
+def together(replace: bool = True) -> Iterator[None]:
     """All that is written inside the block takes its place at the end of it, or none of it does.
+
+    Without `replace` a file that is there by then is left alone, and is a fault.
 
     Raises:
         InputFaults: as `in_place_of`.
     """
-    moves: Moves = []
-    before = _waiting.set(moves)
+    waiting = _Together(replace)
+    before = _waiting.set(waiting)
     try:
         yield
-        while moves:
-            temporary, path = moves[0]
-            with _faults_of(path):
-                os.replace(temporary, path)
-            del moves[0]
+        while waiting.moves:
+            waiting.moves[0].make()
+            del waiting.moves[0]
     finally:
         _waiting.reset(before)
-        for temporary, _ in moves:
-            temporary.unlink(missing_ok=True)
+        for move in waiting.moves:
+            move.temporary.unlink(missing_ok=True)
 
 
 @contextmanager
-def in_place_of(path: Path) -> Iterator[Path]:
+def in_place_of(
+    path: Path, replace: bool | None = None, read: bytes | None = None
+) -> Iterator[Path]:
     """A path beside the target to write to; at the end of the block it takes the target's place.
 
-    Inside `together` it waits for the end of that block.
+    Inside `together` it waits for the end of that block, which also tells whether to `replace`
+    a file that is there, unless that is given. A link is followed, not replaced. `read` are the
+    bytes from which the new ones were made; a target that has others by then is a fault.
 
     Raises:
-        InputFaults: where the folder can't be written or the disk is full.
+        InputFaults: where the folder can't be written or the disk is full, the target is there
+            already or has changed.
     """
     temporary = None
     waiting = _waiting.get()
+    default = waiting.replace if waiting else True
     try:
         with _faults_of(path):
+            target = _followed(path)
             # Named before it is there: a signal between the two leaves nothing.
-            temporary = path.parent / f".part-{os.urandom(8).hex()}{path.suffix}"
+            temporary = target.parent / f".part-{os.urandom(8).hex()}{path.suffix}"
             _create(temporary)
             yield temporary
-            temporary.chmod(_mode_for(path))
+            temporary.chmod(_mode_for(target))
+            move = _Move(temporary, path, default if replace is None else replace, read)
             if waiting is None:
-                os.replace(temporary, path)
+                move.make()
             else:
-                waiting.append((temporary, path))
+                waiting.moves.append(move)
     except BaseException:
         if temporary is not None:
             with suppress(OSError):
                 temporary.unlink()
         raise
+
+
+def _followed(path: Path) -> Path:
+    """The file that a path leads to, through links."""
+    return Path(os.path.realpath(path)) if path.is_symlink() else path
+
+
+def _linked(temporary: Path, path: Path) -> bool:
+    """Whether the file was put in place by a link, which no file that is there gives way to.
+
+    False where the file system has no such links and nothing is there.
+    """
+    try:
+        os.link(temporary, path)
+    except FileExistsError:
+        raise InputFaults([fault("exists", str(path))]) from None
+    except OSError:
+        if path.exists():
+            raise InputFaults([fault("exists", str(path))]) from None
+        return False
+    temporary.unlink()
+    return True
+
+
+@contextmanager
+def _locked(path: Path) -> Iterator[None]:
+    """Keeps other runs of the program from the file meanwhile, where it and locks are there."""
+    try:
+        import fcntl
+
+        with path.open("rb") as file:
+            fcntl.flock(file, fcntl.LOCK_EX)
+            yield
+    except (ImportError, FileNotFoundError):
+        yield
 
 
 def _create(path: Path) -> None:

@@ -44,6 +44,14 @@ def mass_per_length(diameter: Any, thickness: Any, unit: str, resin: Resin) -> A
     return mass_per_length_si(area, resin.density.to("kg/m^3"))
 
 
+def carbon_per_length(diameter: Any, thickness: Any, resin: Resin) -> Any:
+    """Embodied carbon of the cured wall in kg of CO2 equivalent per metre, for numbers or arrays
+    in mm; none where the density or the carbon is not known."""
+    mass = mass_per_length(diameter, thickness, "mm", resin)
+    stated = resin.cost.embodied_carbon if resin.cost else None
+    return None if mass is None or stated is None else mass * stated.to("kg/kg")
+
+
 def cost_per_length(diameter: Any, thickness: Any, resin: Resin, purchase: Purchase) -> Any:
     """Cost per metre of resin and tube, for numbers or arrays of diameters and thicknesses in mm.
 

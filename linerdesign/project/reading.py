@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from linerdesign.project.consistency import (
+    default_faults,
     merged,
     site_faults,
     stations_of,
@@ -18,7 +19,7 @@ from linerdesign.project.consistency import (
     with_defaults,
     without_tensile,
 )
-from linerdesign.project.contradictions import between_values
+from linerdesign.project.contradictions import DEFAULTS, between_values
 from linerdesign.project.distributions import (
     UNCERTAINTY,
     of_project,
@@ -177,8 +178,7 @@ def of_tables(
     asked = {name: _one(table, raw, faults) for name, table in REQUESTED.items() if name in raw}
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
-    for pipe in pipes:
-        faults.extend(between_values(pipe, sites(pipe, criteria), pipe.place))
+    faults += (f for p in pipes for f in between_values(p, sites(p, criteria), p.place))
     faulty = _faulty(raw, located(faults, text), apart and len(pipes) > 1)
     return Project(
         info,
@@ -248,7 +248,7 @@ def _pipes_of_table(raw: Raw, folder: Path | None, faults: list[Fault]) -> PipeT
         return None
     named, place = raw["pipes"], Place().at("pipes")
     if not isinstance(named, str):
-        faults.append(fault("no_words", place, shown(named)))
+        faults.append(fault("no_words", place, shown(named), example='pipes = "street.xlsx"'))
         return None
     path = _beside(named, place, folder, faults)
     if path is None:
@@ -457,6 +457,8 @@ def _across(
     by_name = {each.get("name"): each for _, each in reversed(resins) if _has_name(each)}
     first = resins[0][1].get("name") if resins else None
     floor = criteria.minimum_ovality.number > 0
+    doubled, defaults = default_faults(defaults, DEFAULTS)
+    yield from doubled
     for index, resin in resins:
         both = ("thickness_step", "thicknesses")
         if all(key in resin for key in both):

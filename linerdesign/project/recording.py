@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import codecs
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -24,9 +25,9 @@ class Record:
     Without a name it is the first of them.
     `values` are texts by key, `evidence` the evidence for them. `removed` are keys that exclude
     them. `unless_at_stations` are keys that must not be given at stations, where they would
-    override the pipe's own. `within` are lists of tables inside it, each a mapping of texts by key,
-    in place of any that it has. `kind` is how evidence of this kind begins, where a resin's earlier
-    one of the kind gives way to it.
+    override the pipe's own. `within` are lists of tables inside it, each a mapping of texts by key;
+    an earlier table at the same place keeps its other keys, as a bend does. `kind` is how evidence
+    of this kind begins, where a resin's earlier one of the kind gives way to it.
     """
 
     table: str
@@ -54,7 +55,7 @@ def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
     before, after = (_faults(text, path) for text in (data, written))
     if new := [each for each in after if each not in before]:
         raise InputFaults(new)
-    with in_place_of(path) as temporary:
+    with in_place_of(path, replace=True, read=data) as temporary:
         temporary.write_bytes(written)
     return (
         *(sentence("project.replaced", key=key) for key in replaced),
@@ -87,15 +88,23 @@ def recorded(
     place = place_of(record.table, str(table.get("name")))
     replaced = tuple(
         key
-        for key in (*record.values, *record.within, *record.removed)
+        for key in (*record.values, *record.removed)
         if key in table and table[key] != record.values.get(key)
     )
+    replaced += tuple(key for key in record.within if _replaces(table.get(key), record.within[key]))
     faults = [] if force else [_refused("has_value", table, key, place) for key in replaced]
     if faults := [*faults, *_in_the_way(table, record, place)]:
         raise InputFaults(faults)
     _put(table, record)
     earlier = _note(table, record)
-    return tomlkit.dumps(document).encode(), replaced + earlier
+    return _as_before(tomlkit.dumps(document), data), replaced + earlier
+
+
+def _as_before(text: str, data: bytes) -> bytes:
+    """The text with the line ends and the byte order mark that the file had."""
+    if data.count(b"\r\n") == data.count(b"\n"):
+        text = re.sub(r"(?<!\r)\n", "\r\n", text)
+    return (codecs.BOM_UTF8 if data.startswith(codecs.BOM_UTF8) else b"") + text.encode()
 
 
 def _put(table: Any, record: Record) -> None:
@@ -107,13 +116,32 @@ def _put(table: Any, record: Record) -> None:
     for key, text in record.values.items():
         table[key] = text
     for key, tables in record.within.items():
+        earlier = table.get(key)
         table[key] = tomlkit.aot()
-        for each in tables:
-            table[key].append(tomlkit.item(dict(each)))
+        for each in _joined(earlier, tables):
+            table[key].append(tomlkit.item(each))
+
+
+def _replaces(earlier: Any, tables: Sequence[Mapping[str, str]]) -> bool:
+    """Whether earlier tables have a value that the record writes, beside their place."""
+    keys = {key for each in tables for key in each} - {"at"}
+    found = _plain(earlier) if _is_list(earlier) else ()
+    return any(not keys.isdisjoint(each) for each in found)
+
+
+def _joined(earlier: Any, tables: Sequence[Mapping[str, str]]) -> Iterator[dict[str, Any]]:
+    """The tables of the record, each with the other keys of the earlier one at its place."""
+    keys = {key for each in tables for key in each}
+    before = {each.get("at"): each for each in (_plain(earlier) if _is_list(earlier) else ())}
+    for each in tables:
+        others = before.pop(each.get("at"), {})
+        yield dict(each) | {key: value for key, value in others.items() if key not in keys}
+    # Tables of other places that hold more than the record could have written.
+    yield from (each for each in before.values() if not each.keys() <= keys)
 
 
 def _refused(code: str, table: Any, key: str, place: Place) -> Fault:
-    return fault(code, place.at(key), shown(_plain(table[key])))
+    return fault(code, place.at(key), shown(_plain(table[key])), example=f'{key} = "..."')
 
 
 def _in_the_way(table: Any, record: Record, place: Place) -> Iterator[Fault]:
@@ -164,7 +192,7 @@ def _note(table: Any, record: Record) -> tuple[str, ...]:
                 table[name] = tomlkit.inline_table()
             for key in record.removed:
                 table[name].pop(key, None)
-            for key in (*record.values, *(record.within if name == "evidence" else ())):
+            for key in (*record.values, *record.within):
                 table[name][key] = text
         return ()
     before = [each for each in table.get("evidence", "").split("; ") if each]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, TypeVar
 
+from linerdesign.project.faults import Refused
 from linerdesign.project.fields import Table, given
-from linerdesign.project.measures import Measure
+from linerdesign.project.measures import Measure, parse
 
 if TYPE_CHECKING:
     from linerdesign.project.models import Pipe
@@ -38,6 +39,10 @@ class Lateral(Table, of="lateral"):
     """`[[pipe.lateral]]`: one lateral to reopen after lining."""
 
 
+class Grout(Table, of="grout"):
+    """`[[pipe.grout]]`: one stage of grouting outside the liner."""
+
+
 def over(common: Asked | None, own: Asked | None) -> Asked | None:
     """A pipe's own table over the one for every pipe, key for key; none where neither is given."""
     if common is None or own is None:
@@ -65,3 +70,11 @@ def tube_of(project: Project, pipe: Pipe) -> Measure | None:
 def has_legs(project: Project, pipe: Pipe) -> bool:
     """Whether the wall of a pipe is that of a tube by its own size, or in legs."""
     return bool(pipe.leg or pipe.tube_thickness or tube_of(project, pipe))
+
+
+def along(station: str) -> float | None:
+    """A place along the pipe in metres, where it is stated as a length."""
+    try:
+        return parse(station, "level").to("m") if station[:1].isdigit() else None
+    except Refused:
+        return None

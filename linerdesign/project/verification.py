@@ -17,7 +17,7 @@ from linerdesign.methods.f1216.published import FILES, published
 from linerdesign.methods.method import constants, lines_of
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verification import Verifiable, Verified, verifiable
-from linerdesign.project.faults import Fault, InputFaults, Place, fault, shown
+from linerdesign.project.faults import Fault, Place, fault, located, shown
 from linerdesign.project.identity import FileRead
 
 BLANKS = ("edition", "clause", "by", "date")
@@ -105,13 +105,14 @@ def read_record(path: Path) -> Record:
     from linerdesign.project.reading import read_bytes, toml_tables, toml_text
 
     data = read_bytes(path, LARGEST_RECORD)
-    raw = toml_tables(toml_text(data, path.name), path.name)
+    text = toml_text(data, path.name)
+    raw = toml_tables(text, path.name)
     known = {each.identity: each for each in everything()}
     faults: list[Fault] = []
     rows: dict[str, Verified] = {}
     void: list[str] = []
     for number, row in enumerate(_rows(raw, path.name, faults), start=1):
-        place = Place(path.name, "[[row]]", number=number)
+        place = Place(path.name, "[[row]]", number=number, path=("row", number - 1))
         identity, filled = row.get("identity"), [str(row.get(key, "")).strip() for key in BLANKS]
         if not isinstance(identity, str) or identity not in known:
             faults.append(fault("verification.unknown_row", place.at("identity"), shown(identity)))
@@ -124,7 +125,7 @@ def read_record(path: Path) -> Record:
         else:
             rows[identity] = Verified(*filled)
     if faults:
-        raise InputFaults(faults)
+        raise located(faults, text, path.name)
     digest = hashlib.sha256(data).hexdigest()
     return Record(rows, tuple(void), FileRead("verification", path.name, digest))
 

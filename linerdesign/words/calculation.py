@@ -37,13 +37,15 @@ SENTENCES = {
     "above_ground": "above ground",
     "members": "Pipes {pipes}. Worked line by line: {name}. The other pipes are in the calculation "
     "table, whose line numbers lead to the formulas worked here; a line not listed has the value "
-    "of the worked calculation for every pipe. – no such line; ! outside a range, see below the "
-    "table.",
+    "of the worked calculation for every pipe. – no such line; ! outside a range, listed above "
+    "the table.",
     "alone": "Pipe {pipes}, worked line by line.",
     "further": "Class {letter}: further lines, worked for pipe {number}, {name}",
     "table": "Calculation table {letter}",
     "worked_otherwise": "line {number}, {symbol} = {working}",
     "range_left": "line {number}: {text}",
+    # Beside the thickness
+    "beside": "The same lines for the other pipes; formulas as worked for {name}",
     # Foot and appendix
     "foot": "To be reviewed and sealed by a licensed engineer before use; cautions on the last "
     "page.",
@@ -63,6 +65,7 @@ SENTENCES = {
     "volume is that of the wall with an excess of {excess}.",
     "bid_weight": "Resin weight is at the density of the cured wall; wall weight is that of tube "
     "and resin cured, without excess.",
+    "bid_density": "No weights without a density; add density to the resin: {names}.",
     "bid_not_designed": "Not in it, because not designed: {names}.",
     "bid_without": "Pipes left out, without a length: {count}.",
 }

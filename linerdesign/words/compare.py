@@ -1,6 +1,8 @@
 """Sentences of a comparison of resin systems."""
 
 SENTENCES: dict[str, str] = {
+    "resin_in_pipe": "{pipe}, {resin}",
+    "own_method": "the standard",
     # Why a resin does not satisfy a pipe.
     "fails_at": "fails {equations} at {nominal:g} mm",
     "delivered": "delivered: least wall that the tube leaves in any leg; nominal is the tube as "
@@ -12,6 +14,7 @@ SENTENCES: dict[str, str] = {
     "ranked_by": "ranked by {by}; reference: {reference}",
     "by_thickness": "thickness",
     "by_mass": "mass",
+    "by_carbon": "embodied carbon",
     "by_cost": "cost",
     "by_annual-cost": "annual cost",
     "range": "properties stated as a range: designed for the smallest values; figures in brackets "
@@ -44,6 +47,7 @@ SENTENCES: dict[str, str] = {
     "no_length": "length missing for some pipes",
     "currencies": "prices in several currencies ({labels})",
     "no_life": "no service life",
+    "no_carbon": "no embodied carbon",
     "not_comparable": "prices in several currencies ({labels}): costs are not comparable",
     "not_weighed": "cautions and defaults do not affect the rank; they are listed below",
     "satisfied": "{done} of {count}",
@@ -79,6 +83,7 @@ SENTENCES: dict[str, str] = {
     "failing": "Resins that fail a pipe",
     "choice_thickness": "Thinnest wall in each pipe",
     "choice_mass": "Lightest wall in each pipe",
+    "choice_carbon": "Lowest embodied carbon in each pipe",
     "choice_cost": "Cheapest resin in each pipe",
     "choice_annual-cost": "Lowest annual cost in each pipe",
     "tie": "tie: {names}",
@@ -102,7 +107,10 @@ SENTENCES: dict[str, str] = {
     "break_even_caption": "Price of the resin per kg at which total costs are equal; none: costs "
     "more at any price",
     "no_break_even": "none",
-    "break_even_thickness": "Nominal thickness / break-even thickness, mm (equal cost per length)",
+    "break_even_thickness": "Nominal thickness, and break-even thickness (even) at equal cost per "
+    "length, mm",
+    "even": "even",
+    "sets": "Total of every set of systems that serves all pipes, the cheapest of the set in each",
     "exchanged": "Required thickness, mm, with single properties of {reference} exchanged",
     "exchanged_most": "Required thickness, mm, with single properties of {reference} exchanged, in "
     "the {count} pipes where the choice matters most",
@@ -112,8 +120,12 @@ SENTENCES: dict[str, str] = {
     "total": "total {what}",
     "decision": "{what}, over the {count} of {all} pipes that every resin satisfies",
     "hatched": "; hatched: fails at least one pipe",
-    "by_pipe": "{what}, in each pipe",
-    "by_pipe_most": "{what}, in the {count} of {all} pipes where it differs most",
+    "by_pipe": "{what}, in each pipe{lines}",
+    "by_pipe_most": "{what}, in the {count} of {all} pipes where it differs most{lines}",
+    "lines_of_trials": "; lines: 5 to 95 % of the trials",
+    "lines_of_ranges": "; lines: to the largest properties stated",
+    "uncertain": "{what}, over the {count} pipes in common: 5 to 95 % of the trials",
+    "chance_least": "least in {percent:.0f} %",
     "over_cover": "{what}, over cover; other values of {pipe}",
     "saved": "Saving in {what} over {reference}; other values of {pipe}",
     "thicker": "thicker",

@@ -1,6 +1,8 @@
 """Sentences of calculation sheets and schedules, in every form in which they are written."""
 
 SENTENCES = {
+    "more_rows": "{count} more rows",
+    "in_full": "Extract. The written document has all tables, sources and cautions.",
     "verified_by": "verified against {office}",
     "other_rule": "{rule}: nominal thickness {nominal}, {change:+.3g} mm",
     "other_rule_same": "{rule}: same nominal thickness, {nominal}",
@@ -32,7 +34,6 @@ SENTENCES = {
     "none_listed": "exceeds the largest listed thickness",
     "see_source": "see source",
     # Captions
-    "schedule": "Schedule of thicknesses",
     "not_designed": "Pipes not designed",
     "checks_at": "Checks at {thickness}",
     "revision": "revision {revision}",
@@ -93,9 +94,7 @@ PRINT = {
     "seal": "Seal",
     "signatures": ["Prepared, signature and date", "Checked, signature and date"],
     "contents": "Contents",
-    "page": "page {n}",
     "page_of": "page {n} of {m}",
-    "pages": "{m} pages",
     "at": "at {station}",
     "input_heads": ["no.", "symbol", "quantity", "station", "value", "source"],
 }

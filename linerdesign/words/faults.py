@@ -5,17 +5,16 @@ followed by the place.
 """
 
 SENTENCES = {
-    "give": "give {instead}",
     # Quantities
-    "not_text": "no text; write {what} in quotes with its unit, such as {example}",
-    "not_a_quantity": "not readable; write {what} as a number and its unit, such as {example}",
-    "no_unit": "no unit; write it behind the number, such as {example}",
-    "unknown_unit": "unknown unit {unit}; write a unit of {what}, such as {example}",
-    "wrong_unit": "{unit} is no unit of {what}; write for example {example}",
-    "size": "not a possible size; write {what} such as {example}",
-    "out_of_range": "out of range; write {range}",
-    "not_a_number": "not a bare number; write a number without quotes, such as {example}",
-    "decimal_comma": "comma in a number; write a point for the decimals, such as {example}",
+    "not_text": "must be {what}, in quotes with its unit, such as {example}",
+    "not_a_quantity": "not a number with a unit; give {what}, such as {example}",
+    "no_unit": "no unit; add it after the number, such as {example}",
+    "unknown_unit": "unknown unit {unit}; use a unit of {what}, such as {example}",
+    "wrong_unit": "{unit} is not a unit of {what}; give for example {example}",
+    "size": "not a possible value; give {what}, such as {example}",
+    "out_of_range": "out of range; give {range}",
+    "not_a_number": "must be a number without quotes or unit, such as {example}",
+    "decimal_comma": "comma in a number; use a decimal point, such as {example}",
     "comma_of_two_meanings": "ambiguous comma; write {thousands} or {point}",
     "range_reversed": "range with the larger value first; write the smaller value first",
     "several_values": "range in place of one value; only `compare` takes ranges: write one value, "
@@ -28,34 +27,40 @@ SENTENCES = {
     "inches_over_a_foot": "12 inches or more beside feet; write fewer inches",
     "zero_below": "fraction over zero; write another fraction",
     # Words
-    "no_words": "no text; write some text in quotes",
-    "choice": "unknown value; write {choices}",
+    "no_words": "must be text, in quotes: {example}",
+    "no_text": "empty; fill it in or remove the key",
+    "choice": "unknown value; use {choices}",
     "price": 'not a price; write a price per mass with its currency, such as "3.10 USD/kg"',
     "price_per_length": (
         'not a price; write a price per length with its currency, such as "18 USD/ft"'
     ),
     "money": 'not an amount; write a number with its currency, such as "4000 USD"',
-    "no_water": 'only "none" is possible; for any other level use one of {keys}',
-    "truth": "neither true nor false; write one of them, without quotes",
-    "not_a_list": "not a list; write it in square brackets",
-    "not_braces": "not a table; write it in braces: {{ key = value }}",
+    "no_water": 'only "none" is allowed; give a water level by {keys}',
+    "truth": "must be true or false, without quotes",
+    "not_a_list": "must be a list, in square brackets",
+    "not_braces": "must be a table, in braces: {{ key = value }}",
     "entries": "{count} entries; give {least} to {most}",
     # Tables and keys
-    "not_a_table": "not a table of keys and values; write keys with values",
+    "not_a_table": "must be a table of keys and values",
     "missing_key": "missing required key {key} in {where}",
     "missing_key_for": "missing required key {key} in {where}: {why}",
     "missing_one_of": "missing key in {where}: give {how} of {keys}",
     "missing_table": "missing table {table}",
     "several_of": "{keys} given together; keep only one of them",
-    "only_beside": "key without effect; give it only beside {keys}",
+    "only_beside": "no effect without {keys}; add that, or remove this key",
     "unknown": "unknown {what} {word}; known: {known}",
     "unknown_near": "unknown {what} {word}; did you mean {known}?",
     "misplaced": "unknown key {key} here; it belongs in {table}",
     "not_circular": "unknown key {key}; {why}",
     "only_circular": (
-        "the equations are for circular pipe, by its mean inside diameter (host_diameter); egg, "
-        "box and other shapes are not covered"
+        "Appendix X1 is for circular pipe, by its mean inside diameter (host_diameter); for "
+        "another shape give `shape` or `outline` in [[pipe]] and use `linerdesign buckling`"
     ),
+    "shaped": (
+        "Appendix X1 does not cover this host: it is not circular; `linerdesign buckling` gives a "
+        "thickness by mechanics, which is not the code's; use --pipe to name the circular pipes"
+    ),
+    "no_such_shape": "no such shape: {why}",
     "duplicate": "duplicate {what} name {name} ({what}s {numbers}); rename one",
     "duplicate_station": "duplicate station {name}; rename one",
     "too_many": "{count} tables in one project, at most {most}; use `batch` for an inventory",
@@ -82,12 +87,10 @@ SENTENCES = {
     "over_one_atmosphere": "more than one atmosphere; give at most 14.7 psi or 101.3 kPa",
     "no_bore": "no bore left in the host ({diameter}); give a thinner wall",
     # Soils, loads
-    "soil": (
-        'not readable; give a modulus such as "1000 psi", or a soil and its compaction such as '
-        '"silty sand, moderate compaction" or, by depth, "silty sand, 90 % compaction"'
-    ),
+    "no_compaction": "no compaction; add it after a comma: {known}{more}",
+    "by_depth": "; or, for the table by depth, {known}",
     "compaction": "unknown compaction; use one of {known}",
-    "unknown_soil": "no such soil in {table}; use one of {known}",
+    "unknown_soil": 'not a soil of {table}; use one of {known}, or a modulus such as "1000 psi"',
     "no_data": "{table} has no value for this soil and compaction; give a modulus",
     "native": (
         'not readable; give a modulus, or native soil such as "stiff cohesive", "loose granular" '
@@ -96,12 +99,12 @@ SENTENCES = {
     "blows": "blow count under 1; give 1 or more",
     "native_words": "unknown native soil; use one of {known}",
     "load_near": "unknown live load; did you mean {known}?",
-    "load": '{why}; or give "none", or a method: {known}',
+    "load": 'unknown live load; use {known}, "none", or a pressure such as "1.2 psi"',
     "load_needs": "{method} needs {keys}; add {keys}",
     "load_takes_no": "{method} takes no {keys}; remove {keys}",
     "load_has_impact": "{method} includes impact; remove impact_factor",
     # Stated values
-    "not_a_ratio": 'not a number without a unit; write for example "0.836"',
+    "not_a_ratio": 'must be a number without a unit, in quotes, such as "0.836"',
     "negative": "negative; give zero or more",
     # Files
     "not_found": "file not found: {where}",
@@ -114,13 +117,19 @@ SENTENCES = {
     "empty": "empty project: {where}; add [project], [[resin]] and [[pipe]] tables",
     "not_a_file": "not a file: {where}",
     "exists": "{where} exists; use --force to overwrite (in Python force=True)",
+    "changed": "{where} was changed meanwhile by another program; run the command again",
     "is_folder": "{where} is a folder; give the name of a file",
     "no_folder": "folder not found: {folder}; create it first",
     "suffix": "unknown file type: {where}; use a name ending in {known}",
+    "needs_extra": (
+        'library {library} is not installed; install it with: pip install "linerdesign[{extra}]"'
+    ),
     "no_folder_for_owner": "owner's criteria need a project read from a file; pass them separately",
-    "outside_folder": "not beside the project or in a folder under it; use --criteria for others",
-    "key_type": "key that is not text; use text",
-    "value_type": "unusable value; give a text, a number, a list or a table",
+    "outside_folder": (
+        "not beside the project or in a folder under it; move it there, or name it by an option"
+    ),
+    "key_type": "key is not text",
+    "value_type": "unusable value; give text, a number, a list or a table",
     # Tables of measurements
     "no_readings": "no readings in {where}; give a header line and rows of readings",
     "not_csv": "not a CSV text file in UTF-8: {where}, byte {byte}",

@@ -13,6 +13,7 @@ SENTENCES: dict[str, str] = {
     "what_equation_mean_at": "{equation} at {station}, mean thickness",
     "what_leg": "{equation} in leg {at}, least reading",
     "what_leg_expected": "{equation} in leg {at}, wall expected from the other readings",
+    "what_leg_data": "data of the system for leg {at}",
     "what_modulus_mean": "flexural modulus, mean of tests",
     "what_modulus_each": "flexural modulus, lowest test",
     "what_strength_mean": "flexural strength, mean of tests",
@@ -134,8 +135,8 @@ SENTENCES: dict[str, str] = {
     "beyond": "design life {decades:.1f} decades of time beyond the last reading",
     "far_beyond": "EXTRAPOLATION: design life {decades:.1f} decades of time beyond the last "
     "reading, over {most:g}; extend the test",
-    "t0_measured": "fit from {first:g} h; modulus at t0 = {t0:g} h as measured",
-    "t0_carried_back": "first reading used at {first:g} h; modulus at t0 = {t0:g} h extrapolated "
+    "t0_measured": "fit from {first:g} h; {what} at t0 = {t0:g} h as measured",
+    "t0_carried_back": "first reading used at {first:g} h; {what} at t0 = {t0:g} h extrapolated "
     "back by the model",
     "few_readings": "number of readings in the fit: {count}",
     "scatter": "scatter of the readings about the model {scatter:.1f} % (standard deviation), over "
@@ -307,6 +308,21 @@ SENTENCES: dict[str, str] = {
     "property_read_rupture": "strength",
     "ring_basis": "Modulus from the ring stiffness of ISO 9969 (from memory; verify against the "
     "printed standard), for the mean diameter and the wall of the ring; not a coupon test.",
+    "ring_caption": "Ring stiffness E I/d^3 by the ring tests: initial and creep are not one "
+    "another (definitions from memory; verify against the printed standards)",
+    "ring_initial": "initial ring stiffness",
+    "ring_initial_basis": "first reading, at {first:.3g} h; ISO 7685 and ISO 9969 read it at 3 min",
+    "ring_late": "first reading at {first:.3g} h: later than the 3 min at which the initial ring "
+    "stiffness is read, so that the initial stiffness is larger and the creep factor smaller",
+    "ring_creep": "creep ring stiffness at life",
+    "ring_creep_basis": "by the model at {life:,.0f} h; ISO 10468",
+    "ring_factor": "creep factor",
+    "ring_factor_basis": "creep over initial ring stiffness; ISO 10468",
+    "ring_ratio": "creep ratio",
+    "ring_ratio_basis": "initial ring stiffness over that by the model at 2 years; ISO 9967",
+    "ring_modulus": "initial flexural modulus by the ring",
+    "ring_modulus_basis": "from the initial ring stiffness; designs that use it multiply it by the "
+    "creep factor, not by the retention from t0",
     "rupture_basis": "Retention is the rupture stress at design life over that at t0; designs "
     "multiply it by the initial flexural strength of a short-term test, so t0 should be its "
     "duration.",

@@ -19,6 +19,38 @@ SENTENCES = {
     "long_cell": "more than {most} characters for a worksheet cell; write .csv or .parquet",
     "formula": "formula without a stored value; recalculate the workbook and save it",
     "no_result": "not a result of `batch`: missing columns {columns}",
+    # Geometry
+    "no_layers": "no layers with geometry; --layer is for a GeoPackage with several",
+    "several_layers": "several layers: {known}; choose one with --layer",
+    "no_layer": "no such layer; the file has {known}",
+    "no_layer_written": "not writable as {form}: {why}",
+    "no_geometry": "the inventory has no geometry; write .csv .parquet .xlsx",
+    "geometry_lost": "the inventory has geometry, which this form cannot hold; write {known}",
+    "no_crs": "unknown coordinate system; correct it in the file",
+    "crs_lost": (
+        "GeoJSON can only name a coordinate system with an authority code; write .gpkg or .parquet"
+    ),
+    # Maps
+    "no_map": "the inventory has no geometry to draw; give .gpkg, .geojson or GeoParquet",
+    "map_empty": "no geometry to draw; give the lines of the pipes",
+    "map": "Map of the pipes by {what}; {where}",
+    "map_title": "{what}, by pipe: {title}",
+    "map_where": "coordinates: {where}",
+    "map_legend": "{what} (pipes)",
+    "map_none": "no value",
+    "map_other": "other",
+    "map_no_crs": "coordinate system not stated, so no scale bar and no north arrow",
+    "map_no_scale": ", which has no known place on the earth, so no scale bar and no north arrow",
+    "map_without": "; rows without geometry, not drawn: {count}",
+    # Frames
+    "no_frame": "not a data frame of polars or pandas; convert it to one",
+    "header_type": "column name that is not text; rename it",
+    # Workers
+    "no_scheduler": "no scheduler: {why}; start one, or correct the address",
+    "no_workers": "the scheduler has no workers; start some",
+    "other_version": "workers have another version; install version {version} on all",
+    "no_package": "a worker cannot load the program: {why}; install it there too",
+    "lost_workers": "workers lost: {why}; give them more memory, or leave out --scheduler",
     # Columns
     "no_column": "no such column; the table has {known}",
     "added": "name of a column of the result, without the others; rename it",

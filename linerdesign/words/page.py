@@ -22,6 +22,8 @@ SENTENCES = {
     "ranges": "Range of validity:",
     "table": "{name} ({source})",
     "edition": "Edition {edition}.",
+    "basis_note": "Edit a value here; every pipe that takes it follows.",
+    "override": "{meaning}, in place of {words}; empty: by {words}",
     "values_used": "values used",
     # Shown by the script
     "changed_one": "1 value changed.",
@@ -36,6 +38,7 @@ SENTENCES = {
 }
 
 HEADS = {
+    "panel": ("quantity", "value", "source", "drives"),
     "inputs": ("quantity", "value", "source"),
     "symbols": ("symbol", "meaning", "unit"),
     "table": ("at", "value"),

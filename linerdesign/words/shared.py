@@ -5,7 +5,7 @@ SENTENCES = {
     "drives": "Each value is stated here once, and drives every pipe that takes it.",
     "resin": "Resin {name}",
     "criteria": "Criteria",
-    "rules": "Standard and live load rules",
+    "rules": "Live load rules",
     "pipes": "{count} pipes",
     "one_pipe": "1 pipe",
 }

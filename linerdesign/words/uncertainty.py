@@ -4,7 +4,9 @@ SENTENCES: dict[str, str] = {
     # Faults
     "none": "no uncertainty stated; add an [uncertainty] table, or ask for `usual` uncertainties",
     "no_such_value": "no pipe has such a value; remove the key, or give the value to a pipe",
+    "no_column": "no column and no default gives such a value; remove the key",
     "too_many": "{count} uncertain values, at most {most}; use `batch` for a network",
+    "currencies": "prices in several currencies ({labels}); compare by thickness or mass",
     "own_values": "uncertainty with values of its own for an axis of the table; state it about the "
     'value, such as "normal, sd 2 ft"',
     "no_uncertainty": "used with --uncertainty only; add --uncertainty stated, or remove it",
@@ -27,6 +29,7 @@ SENTENCES: dict[str, str] = {
     "usual": "uncertainties not stated are taken by the source of the value: common practice, no "
     "source",
     "together": "chance that the walls of all {count} pipes are sufficient at once: {chance}",
+    "left_out": "not included, since the legs of the line change its wall: {names}",
     "no_model": "The error of the equations and of the installation is not among the "
     "uncertainties: the figures compare pipes, they are no probability of collapse.",
     # Tables
@@ -51,15 +54,18 @@ SENTENCES: dict[str, str] = {
     "compare_walls": "Chance that the nominal thickness is sufficient, %",
     "compare_value": "Value of knowing an input before choosing a system, {what}",
     "compare_value_says": "value: reduction of the mean {what} if the input were known before the "
-    "choice; one system: for all pipes in common; by pipe: the best system in each pipe, summed. "
-    "The choice is made with one half of the trials and judged by the other",
+    "choice; one system: for all pipes in common; by pipe: the best system in each pipe, summed, "
+    "without mobilisation. The choice is made with one half of the trials and judged by the other",
     "compare_trials": "in each trial every system has the thickness that the drawn values require, "
     "rounded as made; prices are drawn with it",
-    "unusable": "never least: no thickness made is sufficient in some trials: {names}",
+    "replaced": "where no thickness made of a system is sufficient, the pipe has the least other "
+    "wall that is: in {systems} of the trials",
+    "lacking": "{resin} {percent:.1f} %",
     "range_title": "{what}: 5 to 95 % of the trials, and chance of being least",
     # Planning
     "plan_caption": "Nominal thickness for {confidence:g} % confidence, mm; {height}",
     # Inventory
-    "batch": "uncertainty: {trials:,} trials a row at most, seed {seed}; {rows:,} rows under "
-    "{confidence:g} % chance sufficient",
+    "batch": "uncertainty: chance sufficient under {confidence:g} % in {rows:,} rows; up to "
+    "{most:,} trials a row, until the standard error is {tolerance:g} points, seed {seed}",
+    "batch_alone": "chances are of each row by itself, not of rows together",
 }

@@ -173,6 +173,7 @@ def test_ctrl_c_as_the_file_takes_its_place(capsys, monkeypatch, name):
         raise KeyboardInterrupt
 
     monkeypatch.setattr(os, "replace", interrupted)
+    monkeypatch.setattr(os, "link", interrupted)
     _assert_refused(capsys, WRITERS[name][0])
 
 
@@ -349,3 +350,96 @@ def test_tables_beside_the_project_stay_beside_it(capsys):
         Path("p.toml").write_text(f"{head}{table}[[resin]]{tail}", encoding="utf-8")
         assert main(["accept", "p.toml"]) == 2
         assert "beside the project" in capsys.readouterr().err
+
+
+WRITE = ["profile", "in_profile.csv", "--write", "p.toml", "--pipe", "Trunk", "--force"]
+
+
+def test_links_are_followed_and_stay():
+    Path("real.txt").write_text("before", encoding="utf-8")
+    Path("link.txt").symlink_to("real.txt")
+    Path("new.txt").symlink_to("made.txt")
+    assert main(["size", "p.toml", "-o", "link.txt"]) == 2
+    assert main(["size", "p.toml", "-o", "link.txt", "-o", "new.txt", "--force"]) == 0
+    assert Path("link.txt").is_symlink()
+    assert Path("new.txt").is_symlink()
+    assert Path("real.txt").read_bytes() == Path("made.txt").read_bytes() != b"before"
+    Path("p.toml").rename("target.toml")
+    Path("p.toml").symlink_to("target.toml")
+    assert main(WRITE) == 0
+    assert Path("p.toml").is_symlink()
+    assert "measured" in Path("target.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_a_file_that_appears_meanwhile_is_left_alone(capsys, monkeypatch, links):
+    """The target is looked at once before the work, and once more as the file takes its place."""
+    from linerdesign.documents import writing
+
+    made = writing.render
+
+    def render(*arguments):
+        Path("out.txt").write_text("of another run", encoding="utf-8")
+        return made(*arguments)
+
+    def no_links(*_arguments):
+        raise OSError(errno.EPERM, "no links here")
+
+    monkeypatch.setattr(writing, "render", render)
+    if not links:
+        monkeypatch.setattr(os, "link", no_links)
+    assert main(["size", "p.toml", "-o", "out.txt"]) == 2
+    assert "out.txt exists" in capsys.readouterr().err
+    assert Path("out.txt").read_text(encoding="utf-8") == "of another run"
+    assert not list(Path().glob(".part-*"))
+    assert main(["size", "p.toml", "-o", "out.txt", "--force"]) == 0
+
+
+def test_without_links_between_files_a_new_file_is_moved(monkeypatch):
+    def no_links(*_arguments):
+        raise OSError(errno.EPERM, "no links here")
+
+    monkeypatch.setattr(os, "link", no_links)
+    assert main(["size", "p.toml", "-o", "out.txt"]) == 0
+    assert Path("out.txt").exists()
+
+
+def test_two_writes_at_once_lose_nothing(capsys, monkeypatch):
+    """What another run has written since the project was read is not overwritten."""
+    from linerdesign.project import recording
+
+    made = recording.recorded
+
+    def recorded(*arguments):
+        written = made(*arguments)
+        with Path("p.toml").open("a", encoding="utf-8") as file:
+            file.write("# of another run\n")
+        return written
+
+    monkeypatch.setattr(recording, "recorded", recorded)
+    assert main(WRITE) == 2
+    assert "was changed meanwhile" in capsys.readouterr().err
+    assert Path("p.toml").read_text(encoding="utf-8") == toml() + "# of another run\n"
+
+
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+@pytest.mark.parametrize("end", [b"\n", b"\r\n"])
+def test_line_ends_and_byte_order_mark_of_a_project_stay(mark, end):
+    Path("p.toml").write_bytes(mark + toml().encode().replace(b"\n", end))
+    assert main(WRITE) == 0
+    data = Path("p.toml").read_bytes()
+    assert b"measured" in data
+    assert data.startswith(b"\xef\xbb\xbf") == bool(mark)
+    assert data.count(b"\n") == data.count(end)
+    assert main(["size", "p.toml"]) == 0
+
+
+def test_too_little_memory_is_said():
+    def capped():
+        resource.setrlimit(resource.RLIMIT_AS, (150 * 2**20, 150 * 2**20))
+
+    words = [sys.executable, "-m", "linerdesign", "size", "p.toml"]
+    done = subprocess.run(words, capture_output=True, text=True, preexec_fn=capped)
+    assert done.returncode == 2
+    assert "not enough memory; nothing written" in done.stderr
+    assert "Traceback" not in done.stderr

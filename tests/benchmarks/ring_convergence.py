@@ -101,7 +101,7 @@ def penalty() -> Iterator[Row]:
     for case in THREE_PIPES:
         for softening in (1e-2, 1e-3, 1e-4):
             soft = replace(case, contact_softening=softening)
-            factors = [enhancement(replace(soft, contact_stiffness=k)) for k in (1e2, 1e3, 1e4)]
+            factors = [_or_none(replace(soft, contact_stiffness=k)) for k in (1e2, 1e3, 1e4)]
             yield case.dimension_ratio, softening, *factors
 
 
@@ -119,7 +119,15 @@ def whole_ring() -> Iterator[Row]:
     yield "DR", "gap", "ovality", "K half", "K full"
     for case in THREE_PIPES:
         full = replace(case, full_ring=True, bulge_skew=SKEW)
-        yield case.dimension_ratio, case.gap, case.ovality, enhancement(case), enhancement(full)
+        yield case.dimension_ratio, case.gap, case.ovality, enhancement(case), _or_none(full)
+
+
+def _or_none(case: Case) -> str | float:
+    """K of `case`, or that it has none."""
+    try:
+        return enhancement(case)
+    except NoEquilibriumError:
+        return "none"
 
 
 def strength() -> Iterator[Row]:

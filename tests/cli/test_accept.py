@@ -167,7 +167,7 @@ def test_a_table_of_samples_and_raw_bending_records(run, tmp_path):
 @pytest.mark.parametrize(
     ("head", "body", "expected"),
     [
-        ("", samples([27.0]), "[acceptance], rule"),
+        ("", samples([27.0]), "missing key rule in [acceptance]"),
         (RULE, "", "samples"),
         (RULE, "[[pipe.sample]]\nspecimen = 'A'\n", "nothing measured"),
         (RULE + 'samples = "../s.csv"\n', "", "beside the project"),
@@ -187,7 +187,7 @@ def test_a_wall_that_no_pipe_can_hold_is_refused(run, tmp_path):
     project(tmp_path, samples([27.0]).replace("27.0 mm", "27 in"))
     code, out, err = run("accept", "p.toml")
     assert (code, out) == (2, "")
-    assert "under half the host's diameter, 609.6 mm" in err
+    assert "no bore left; must be under 609.6 mm" in err
 
 
 def test_a_likely_unit_fault_is_said(run, tmp_path):

@@ -334,9 +334,6 @@ def test_time_to_collapse_beside_the_life(run):
     assert 0.0 < lasting["time_to_collapse_with_safety_factor"]["value"] < 50.0
     # Elastic collapse at E_L is a lower bound, and a close one.
     assert 1.0 < amount(lasting, "pressure_for_design_life") / solved < 1.05
-    assert amount(lasting, "stress_at_design_life") == pytest.approx(
-        amount(pipe, "stress_at_design"), rel=0.05
-    )
     (said,) = [each for each in pipe["statements"] if each.startswith("Time.")]
     assert "does not collapse within 500 years; under 2 times that it collapses after" in said
 
@@ -358,3 +355,15 @@ def test_no_creep_no_time(run):
     pipe = second_opinion(run, pipe=wall(40), resin={"modulus_retention": "100 %"})
     assert pipe["time_to_collapse"] is None
     assert any("the modulus retained is 100 %" in each for each in pipe["statements"])
+
+
+def test_little_reserve_against_lasting_pressure_is_said(run):
+    """N over retention: 2/0.5 is 4, 2/0.8 is 2.5."""
+
+    def said(kept):
+        pipe = second_opinion(run, pipe=wall(40), resin={"modulus_retention": kept})
+        return [each for each in pipe["statements"] if "over the modulus retained is" in each]
+
+    assert said("50 %") == []
+    (found,) = said("80 %")
+    assert "is 2.5, under 3" in found

@@ -248,3 +248,31 @@ def test_three_and_four_readings_have_no_criterion(run, tmp_path):
         (model,) = json.loads(out)["models"]
         assert model["information_criterion"] is None
         assert run("creep", "c.csv")[0] == 0
+
+
+def test_ring_stiffness_of_a_ring_test_by_hand(run, tmp_path):
+    """E I/d^3 = E/12 (6/300)^3, E falling by t^-0.05 from 2,400 MPa at 0.05 h."""
+    d, thick, length, load = 300.0, 6.0, 300.0, 200.0
+    rows = ["time [h],load [N],deflection [mm],length [mm],diameter [mm],thickness [mm]"]
+    for hours in (0.05, 1, 10, 100, 1000, 10_000):
+        stiffness = 2400 * (hours / 0.05) ** -0.05 / 12 * (thick / d) ** 3
+        # y of S = (0.0186 + 0.025 y/d) F/(L y).
+        y = 0.0186 / (stiffness * length / load - 0.025 / d)
+        rows.append(f"{hours},{load},{y!r},{length},{d},{thick}")
+    (tmp_path / "r.csv").write_text("\n".join(rows))
+    code, out, _ = run("creep", "r.csv", "--json", "--units", "SI")
+    assert code == 0
+    ring = json.loads(out)["ring"]
+    initial = 2400 / 12 * (thick / d) ** 3
+    assert ring["initial_stiffness"] == pytest.approx(initial, rel=1e-6)
+    late = (438_000 / 0.05) ** -0.05
+    assert ring["creep_factor"] == pytest.approx(late, rel=1e-6)
+    assert ring["creep_stiffness"] == pytest.approx(initial * late, rel=1e-6)
+    assert ring["creep_ratio"] == pytest.approx((17_520 / 0.05) ** 0.05, rel=1e-6)
+    # The retention of the fit is from 1 h, and no creep factor.
+    assert json.loads(out)["retention"] == pytest.approx(438_000**-0.05, rel=1e-6)
+    text = " ".join(run("creep", "r.csv")[1].split())
+    assert "initial and creep are not one another" in text
+    assert "later than the 3 min" not in text
+    (tmp_path / "r.csv").write_text("\n".join((rows[0], *rows[2:])))
+    assert "later than the 3 min" in " ".join(run("creep", "r.csv")[1].split())

@@ -242,3 +242,22 @@ def test_legs_of_the_survey_are_written(run, tmp_path):
     ]
     assert "leg: at = 0 m" in " ".join(out.split())
     assert '"legs"' in run("size", "p.toml", "--json")[1]
+
+
+def test_stations_and_legs_together_keep_the_bends(run, tmp_path):
+    rows = "".join(f"{at},{d}\n" for at, d in ((0, 200), (10, 202), (20, 300), (30, 296)))
+    (tmp_path / "d.csv").write_text(f"station [m],diameter [mm]\n{rows}")
+    bend = '[[pipe.leg]]\nat = "20 m"\nbend = "45 deg"\nbend_radius = "600 mm"\n'
+    (tmp_path / "p.toml").write_text(toml(drop=("host_diameter", "ovality")) + "\n" + bend)
+    write = ("--write", "p.toml", "--pipe", "Trunk", "--stations", "--legs")
+    assert run("profile", "d.csv", *write)[0] == 0
+    pipe = tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0]
+    assert len(pipe["station"]) == 4
+    assert [each.get("bend") for each in pipe["leg"]] == [None, "45 deg"]
+    assert pipe["leg"][1]["host_diameter"] == "300 mm"
+    assert pipe["origin"]["leg"] == pipe["origin"]["station"] == "measured"
+    assert "measured, stated as 300 mm" in " ".join(run("size", "p.toml", "--full")[1].split())
+    # The survey read again takes the place of its own values alone, and only with --force.
+    assert run("profile", "d.csv", *write)[0] == 2
+    assert run("profile", "d.csv", *write, "--force")[0] == 0
+    assert tomllib.loads((tmp_path / "p.toml").read_text())["pipe"][0] == pipe

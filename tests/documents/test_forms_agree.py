@@ -138,7 +138,6 @@ ovality = "2 %"
 groundwater_above_invert = "3 ft"
 """
 SAID = (
-    "see source",
     "plan, stated as HL-93",
     "assumed, stated as silty sand, 90 % compaction",
 )
@@ -174,6 +173,8 @@ def test_what_is_given_in_words_stands_on_every_form(worded):
     for suffix in (".txt", ".pdf"):
         assert "(plan, stated as HL-93)" in forms[suffix]
         assert "see source" in forms[suffix]
+    for suffix in (".html", ".xlsx"):
+        assert "in place of HL-93; empty: by HL-93" in forms[suffix]
     found = {each["key"]: each for each in data["pipes"][0]["in_words"]}
     assert found["live_load"]["words"] == "HL-93"
     assert found["live_load"]["source"] == "plan, stated as HL-93"

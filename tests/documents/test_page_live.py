@@ -13,7 +13,8 @@ from linerdesign.documents import page as page_module
 from linerdesign.documents.blocks import Paragraph
 from linerdesign.documents.numbers import both_units, clean
 from linerdesign.documents.page import render
-from linerdesign.documents.sheet import governing_text, schedule_grid
+from linerdesign.documents.schedule import schedule
+from linerdesign.documents.sheet import governing_text
 from linerdesign.documents.sheet import inputs as stated_steps
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.project.faults import InputFaults
@@ -223,7 +224,7 @@ def test_changed_inputs_give_what_the_program_gives(browser, tmp_path, name):
             assert words in text, (key, value)
         # Cautions that no line flags stay as issued, and so does their share of the count.
         *row, remark = browser.execute_script(ROW)
-        *expected, _ = schedule_grid((result,)).rows[0]
+        *expected, _ = schedule((result,), {}).rows[0]
         assert row == expected, (key, value)
         assert remark.partition(",")[0] == result.status
         for note in browser.execute_script(MARKS):
@@ -300,7 +301,7 @@ def test_an_impossible_input_blanks_the_results(browser, tmp_path, wrong):
     assert "an input is not possible" in browser.execute_script(SHOWN)
     assert "write a length greater than zero" in browser.find_element("id", "pipe1-D").text
     assert "NaN" not in browser.execute_script(SHOWN)
-    blank = ("Trunk", "–", "full", *"–––––", "an input is not possible")
+    blank = ("1", "Trunk", *"–––", "full", *"–––––", "an input is not possible")
     assert tuple(browser.execute_script(ROW)) == blank
     browser.execute_script(CHANGE, "pipe1_host_diameter", "48")
     assert browser.execute_script(VALUES)["pipe1_required_thickness"] != ""
@@ -387,6 +388,66 @@ def test_a_reader_can_walk_from_the_thickness_to_the_inputs(browser, tmp_path):
             ahead += leads.get(place, [])
     inputs = {"D", "q_pipe", "H", "h_invert", "w", "E_s", "W_s", "E", "r_E", "N", "s"}
     assert {f"pipe1-{key}" for key in inputs} <= reached
+
+
+def _street(modulus="250000 psi", factor="2.0", load="HL-93"):
+    """Three pipes of two resins in one project."""
+    resins = [
+        RESIN | {"flexural_modulus": modulus},
+        RESIN | {"name": "Glass", "flexural_modulus": "725000 psi"},
+    ]
+    pipes = [
+        PIPE | {"name": "A", "resin": RESIN["name"], "cover": "6 ft", "live_load": load},
+        PIPE | {"name": "B", "resin": "Glass", "cover": "8 ft", "live_load": "HL-93"},
+        PIPE | {"name": "C", "resin": RESIN["name"], "cover": "10 ft", "live_load": "HL-93"},
+    ]
+    tables = {"project": [{"title": "Street"}], "criteria": [{"safety_factor": float(factor)}]}
+    parts = [*tables.items(), ("[resin]", resins), ("[pipe]", pipes)]
+    return "\n".join(
+        f"[{head}]\n" + "\n".join(f"{k} = {json.dumps(v)}" for k, v in table.items())
+        for head, found in parts
+        for table in found
+    )
+
+
+CHANGES = {
+    "resin": ("pipe1_flexural_modulus", "310000", {"modulus": "310000 psi"}),
+    "resin by another pipe": ("pipe3_flexural_modulus", "310000", {"modulus": "310000 psi"}),
+    "criteria": ("pipe1_safety_factor", "2.5", {"factor": "2.5"}),
+    "load": ("pipe1_live_load_stated", "4", {"load": "4 psi"}),
+}
+
+
+@pytest.mark.parametrize("label", CHANGES)
+def test_the_panel_drives_every_pipe_as_size_does(browser, tmp_path, label):
+    """A change of the panel against the project so written; the schedule follows."""
+    name, value, project = CHANGES[label]
+    _open(browser, tmp_path, page(results(_street())))
+    panel = browser.find_elements("css selector", "#basis input:not([hidden])")
+    assert {"pipe1_flexural_modulus", "pipe2_flexural_modulus", "pipe1_safety_factor"} <= {
+        field.get_attribute("data-name") for field in panel
+    }
+    before = browser.execute_script(FRAME)
+    browser.execute_script(CHANGE, name, value)
+    shown, wanted = browser.execute_script(VALUES), results(_street(**project))
+    for number, result in enumerate(wanted, 1):
+        for key, expected in {
+            "required_thickness": result.required_thickness,
+            "nominal_thickness": result.nominal_thickness,
+            "live_load": result.value("W_s"),
+        }.items():
+            assert float(shown[f"pipe{number}_{key}"]) == pytest.approx(expected, rel=1e-9)
+    rows = "return [...document.querySelectorAll('[data-schedule]')].map("
+    rows += "(row) => [...row.children].map((cell) => cell.textContent))"
+    printed = [list(row) for row in schedule(wanted, {}).rows]
+    shown_rows = browser.execute_script(rows)
+    assert [row[:-1] for row in shown_rows] == [row[:-1] for row in printed]
+    if label != "load":
+        text = browser.find_element("css selector", "#pipe3-E td.quantity").text
+        assert ("310,000 psi" in text) == (label != "criteria")
+    browser.find_element("id", "restore").click()
+    assert browser.execute_script(FRAME) == before
+    assert browser.get_log("browser") == []
 
 
 def test_packed_sheets_are_unpacked_and_recalculate(browser, tmp_path, monkeypatch):

@@ -290,8 +290,8 @@ def test_text_of_a_project_stays_text(name):
 
 def test_a_very_long_name_is_there_in_full():
     (made,) = results(toml(pipe={"name": "ѫ" * 10_000}))
-    # In the schedule and on the sheet, both of them over several pages with feet between.
-    assert _text(_of([made])).count("ѫ") >= 20_000
+    # On the sheet, over several pages with feet between; the schedule has its beginning.
+    assert _text(_of([made])).count("ѫ") >= 10_000
 
 
 @pytest.mark.parametrize("name", ["שלום", "مرحبا"])
@@ -349,14 +349,13 @@ def test_many_sheets_go_without_tags(monkeypatch):
 
 
 def test_pages_of_a_document_in_parts_are_numbered_through(monkeypatch):
-    """The cover lists where each sheet begins, and how many pages there are."""
+    """The cover lists where each sheet begins; every page says which of how many it is."""
     monkeypatch.setattr(pdf, "SHEETS_OF_A_PART", 2)
     designs = results(*(toml(pipe={"name": f"Trunk {letter}"}) for letter in "ABCDE"))
     pages = _opened(pdf.render(document(designs))).pages
     texts = [_plain(page.extract_text()) for page in pages]
-    assert _plain(f"{len(pages)} pages") in texts[0]
     for number, text in enumerate(texts, start=1):
-        assert f"page{number}" in text
+        assert text.endswith(f"page{number}of{len(pages)}")
     for design_made in designs:
         (begins,) = [n for n, text in enumerate(texts, start=1) if _heads(design_made.name, text)]
         assert _plain(f"{design_made.name}{begins}") in texts[0]

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from evidence import running
-from published import CASES, GRIDS
+from published import AGGARWAL, BOUNDS, CASES, GLOCK, GRIDS, PENSTOCK, POLYETHYLENE, TIMOSHENKO
 
 from linerdesign.methods import site
 from linerdesign.methods.f1216 import gravity
@@ -14,6 +14,18 @@ def test_printed_number(case):
     with running() as run:
         assert case.agrees, f"{case.computed()} is not {case.printed}"
     assert case.equation is None or case.equation in run
+
+
+@pytest.mark.parametrize("bound", BOUNDS, ids=lambda bound: bound.what)
+def test_bound(bound):
+    assert bound.holds, f"{bound.computed()} is not from {bound.low} to {bound.high}"
+
+
+def test_the_ring_has_sixty_numbers_from_outside():
+    sources = (AGGARWAL, GLOCK, PENSTOCK, POLYETHYLENE, TIMOSHENKO)
+    places = ("Glock 1977", "imperfect column of a standard linear solid")
+    cases = [each for each in CASES if each.source in sources or each.place in places]
+    assert len(cases) + len(BOUNDS) >= 60
 
 
 def test_slips_of_the_print_are_slips():

@@ -1,12 +1,16 @@
 """The fingerprint differs whenever anything differs that a printed number depends on."""
 
 import json
+import random
+from dataclasses import fields, replace
 
 import pytest
 from projects import toml
+from random_designs import random_design, written
 
 from linerdesign.cli.main import main
 from linerdesign.interface import read, size
+from linerdesign.project.reading import parse
 
 BASE = toml()
 
@@ -36,6 +40,36 @@ def fingerprint(tmp_path, text=BASE, owner=None, **options):
 )
 def test_a_change_of_any_input_changes_it(tmp_path, change):
     assert fingerprint(tmp_path, toml(**change)) != fingerprint(tmp_path)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_change_that_changes_a_number_changes_it(seed):
+    """One quantity of a random project by a thousandth, or one word of it."""
+    chance = random.Random(seed)
+    x = random_design(chance)
+    name = chance.choice([each.name for each in fields(x)])
+    value = getattr(x, name)
+    other = not value if isinstance(value, bool) else {"US": "SI", "SI": "US"}.get(value)
+    changed = replace(x, **{name: value * 1.001 if other is None else other})
+    one, two = (size(parse(written(random.Random(seed), each).encode())) for each in (x, changed))
+    if _numbers(one) != _numbers(two):
+        assert one.identity.fingerprint != two.identity.fingerprint, name
+    again = size(parse(written(random.Random(seed), x).encode()))
+    assert again.identity.fingerprint == one.identity.fingerprint
+
+
+def _numbers(sizing):
+    return [(step.symbol, step.value) for pipe in sizing.pipes for step in pipe.steps]
+
+
+def test_the_second_opinion_beside_a_sheet_changes_it(run, tmp_path):
+    pipe = {"condition": "partially deteriorated", "host_diameter": "8 in"}
+    (tmp_path / "p.toml").write_text(toml(pipe), encoding="utf-8")
+    found = set()
+    for words in ((), ("--buckling",), ("--both-conditions",), ("--units", "SI")):
+        _, out, _ = run("size", "p.toml", "--json", *words)
+        found.add(json.loads(out)["fingerprint"])
+    assert len(found) == 4
 
 
 def test_options_and_the_owners_criteria_change_it(tmp_path):

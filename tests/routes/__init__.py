@@ -20,6 +20,7 @@ GROUPS: dict[str, tuple[Route, ...]] = {
     "Tables of loads and soils": tables.TABLES,
     "Quantities and bending tests": works.QUANTITIES,
     "Encased ring": works.RING,
+    "Hosts of any shape": works.ANY_HOST,
     "Laws": program.LAWS,
     "Rest of the program": program.PROGRAM,
     "Printed and live forms": program.FORMS,

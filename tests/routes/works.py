@@ -1,9 +1,10 @@
 """Routes to quantities, bending tests and the encased ring."""
 
-from evidence import Route
+from evidence import Route, Strength
 
 from linerdesign.methods import hydraulics, laboratory, legs, quantities, works
 from linerdesign.methods.f1216 import gravity
+from linerdesign.methods.outline import equations as outline
 from linerdesign.methods.ring import equations as ring
 
 GAP = (ring.lobe_depth, ring.lobe_opening, ring.gap_closed, ring.gap_pressure)
@@ -263,5 +264,82 @@ RING = (
         "1e-12",
         "methods/test_geometry.py::test_plane_strain_modulus_from_hookes_law",
         (ring.plane_strain_modulus,),
+    ),
+)
+
+_HOSTED = "methods/outline/test_hosted.py::"
+ANY_HOST = (
+    Route(
+        "flat side, deflection and stress",
+        "bending moment and deflection of a clamped beam",
+        "1e-6",
+        _HOSTED + "test_the_printed_forms_of_a_flat_side_are_beam_theory",
+        (outline.flat_deflection, outline.flat_stress),
+    ),
+    Route(
+        "ring on springs",
+        "X1.3 with N and C of 1, and 2 sqrt(k E I)/R, by hand",
+        "1e-6",
+        _HOSTED + "test_x1_3_is_the_ring_on_springs_of_k_s_and_the_modulus_of_reaction",
+        (outline.spring_share, outline.spring_buckling, outline.spring_factor),
+    ),
+    Route(
+        "sizes of a host, pressure of grout",
+        "by hand",
+        "1e-6",
+        _HOSTED + "test_sizes_of_a_host_and_pressures_of_grout_by_hand",
+        (
+            outline.equal_diameter,
+            outline.allowed_deflection,
+            outline.grout_pressure_us,
+            outline.grout_pressure_si,
+        ),
+    ),
+    *(
+        Route(what, route, agreement, _HOSTED + test, holds=Strength.PROGRAM)
+        for what, route, agreement, test in (
+            (
+                "numerical ring in an outline, circle",
+                "the symmetric ring in its ellipse",
+                "0.01 %",
+                "test_a_circle_is_the_symmetric_ring",
+            ),
+            (
+                "elements of the ring, strips under small pressure",
+                "beam theory, clamped and pinned",
+                "0.2 %",
+                "test_small_deflections_of_a_strip_are_those_of_beam_theory",
+            ),
+            (
+                "elements of the ring, strips under large pressure",
+                "von Karman's equation, ends that do not move",
+                "0.5 %",
+                "test_large_deflections_of_a_strip_are_von_karmans",
+            ),
+            (
+                "numerical ring in an egg and a box",
+                "a chain of links without rotations",
+                "1 %",
+                "test_a_chain_of_links_moves_as_far",
+            ),
+            (
+                "uplift of water of some depth",
+                "Archimedes",
+                "1e-6",
+                "test_water_lifts_a_liner_by_what_it_displaces",
+            ),
+            (
+                "numerical ring on springs both ways",
+                "least over all waves of the closed form",
+                "3 %",
+                "test_a_ring_on_springs_both_ways_buckles_at_the_closed_form",
+            ),
+            (
+                "numerical ring, two lobes over one",
+                "Glock 1977",
+                "3 %",
+                "test_two_lobes_are_stronger_than_one_by_glock",
+            ),
+        )
     ),
 )

@@ -4,8 +4,8 @@ import { element, forget, makeField, plain, symbol, unitMenu, unitOf } from "./f
 import { edit, onChange, say, store } from "./state.js";
 
 const RESULTS = [
-  ["required_mm", "required", "t, mm", "required_thickness", "required"],
-  ["nominal_mm", "nominal", "t, mm", "nominal_thickness", "nominal"],
+  ["required", "required", "t, mm", "required_thickness", "required"],
+  ["nominal", "nominal", "t, mm", "nominal_thickness", "nominal"],
   ["governing", "governs", "", "governing", null],
   ["safety", "factor", "", "least_safety_factor", null],
 ];

@@ -27,8 +27,8 @@ from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.methods.working import worked
 from linerdesign.project.assembly import task
 from linerdesign.project.designing import designed
-from linerdesign.project.faults import Fault, InputFaults
-from linerdesign.project.lining import Lining, lining, names_of
+from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.lining import Lining, leg_at, lining
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
@@ -138,8 +138,7 @@ def chosen_rule(project: Project, asked: str | None) -> str:
     """
     rule = asked or (project.acceptance.rule if project.acceptance else None)
     if rule is None:
-        expected = "the owner's rule: " + ", ".join(f'"{name}"' for name in RULES)
-        raise InputFaults([Fault("[acceptance], rule", "", expected)])
+        raise InputFaults([fault("measured.no_rule", "", known=", ".join(map(shown, RULES)))])
     return rule
 
 
@@ -169,7 +168,7 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
         *_of_thickness(rule, settings, in_millimetres(against, system), installed, built),
         *_of_owner(project.criteria.minimum_thickness.to("mm"), installed),
         *(_of_equations(built, outside_legs) if built and outside_legs.readings else ()),
-        *(_of_legs(lining(project, built.least), installed) if built and pipe.leg else ()),
+        *(_of_legs(pipe, lining(project, built.least), installed) if built and pipe.leg else ()),
         *_of_properties(used_properties(design, built), tests, settings, rule),
         *_of_retention(used_properties(design, built), resin, design.basis),
         *_of_scope(built.least if built else design),
@@ -183,28 +182,32 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
 
 
 def elsewhere(pipe: Pipe, installed: Installed) -> Installed:
-    """The samples without the readings that name a leg of the pipe."""
-    named = set(names_of(pipe.leg))
-    kept = tuple(each for each in installed.readings if each.station not in named)
+    """The samples without the readings that lie in a leg of the pipe."""
+    kept = tuple(each for each in installed.readings if leg_at(each.station, pipe) is None)
     return replace(installed, readings=kept)
 
 
-def _of_legs(line_: Lining, installed: Installed) -> Iterator[Verdict]:
+def _of_legs(pipe: Pipe, line_: Lining, installed: Installed) -> Iterator[Verdict]:
     """The equations at the least reading of each leg.
 
     A leg without a reading is judged by the wall to expect there: the least of the others, thinned
-    as the tube is from there to here.
+    as the tube is from there to here. It must reach the owner's minimum too.
     """
+    system = line_.built.basis.system
     shares = {leg.at: leg.least / line_.tube.thickness for leg in line_.legs}
+    lying = [(leg_at(each.station, pipe), each) for each in installed.readings]
     for leg in line_.legs:
-        own = [each for each in installed.readings if each.station == leg.at]
+        if not leg.system_allows:
+            yield Verdict("leg_data", None, numbers=(("at", leg.at),), open=leg.findings[0])
+        own = [each for name, each in lying if name == leg.at]
         if own:
             thinnest = min(own, key=lambda each: each.thickness)
             code, least, place = "leg", thinnest.thickness, thinnest.place
+            required = in_millimetres(leg.required, system)
         else:
-            expected = (r.thickness / shares.get(r.station, 1.0) for r in installed.readings)
+            expected = (each.thickness / shares.get(name or "", 1.0) for name, each in lying)
             code, least, place = "leg_expected", min(expected) * shares[leg.at], ""
-        required = in_millimetres(leg.required, line_.built.basis.system)
+            required = in_millimetres(leg.needed, system)
         yield Verdict(
             code,
             bool(at_least(least, required)),
@@ -313,8 +316,8 @@ def _refuse_impossible(result: PipeResult, installed: Installed) -> None:
     assert installed.thickness is not None
     if installed.thickness.maximum >= half:
         place = f'[[pipe]] "{result.name}", samples'
-        value = f"thickness {installed.thickness.maximum:g} mm"
-        raise InputFaults([Fault(place, value, f"under half the host's diameter, {half:g} mm")])
+        value = f"{installed.thickness.maximum:g} mm"
+        raise InputFaults([fault("measured.no_bore", place, value, half=f"{half:g} mm")])
 
 
 def _as_built(

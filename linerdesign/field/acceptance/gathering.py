@@ -19,7 +19,7 @@ from linerdesign.field.laboratory.samples import (
 )
 from linerdesign.findings import Finding, finding
 from linerdesign.methods.laboratory import SPECIMENS
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.identity import FileRead
 from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import Pipe
@@ -108,8 +108,7 @@ def gather(
         reduced = reduce_set(read_bending(records))
         found = _with_tests(found, reduced, records.name)
     if not found:
-        expected = "samples: [[pipe.sample]] tables, [acceptance] samples, or --samples"
-        raise InputFaults([Fault("samples", "", expected)])
+        raise InputFaults([fault("measured.no_samples", "")])
     pipes = tuple(
         _installed(pipe.name, [s for s in found if s.pipe == pipe.name], settings, faults)
         for pipe in project.pipes
@@ -130,8 +129,8 @@ def _beside(folder: Path, name: str, key: str) -> Path | None:
     if not name:
         return None
     if Path(name).is_absolute() or ".." in Path(name).parts:
-        expected = f"a file beside the project or in a folder under it; others by --{key}"
-        raise InputFaults([Fault(f"[acceptance], {key}", shown(name), expected)])
+        at = f"[acceptance], {key}"
+        raise InputFaults([fault("outside_folder", at, shown(name))])
     return folder / name
 
 
@@ -141,8 +140,7 @@ def _nothing_measured(pipes: Sequence[Pipe]) -> Iterator[Fault]:
             tested = any(getattr(given, name) for name in TESTED.values())
             if not (given.thickness or given.thicknesses or tested):
                 place = f'[[pipe]] "{pipe.name}", sample {number}'
-                expected = "a thickness, thicknesses, a modulus or a strength"
-                yield Fault(place, "nothing measured", expected)
+                yield fault("measured.nothing_measured", place)
 
 
 def _own(pipe: Pipe) -> Iterator[Sample]:
@@ -173,7 +171,9 @@ def _of_table(table: Sequence[Sample], pipes: Sequence[Pipe], name: str) -> list
     if unknown:
         known = ", ".join(shown(each) for each in names[:20])
         place = f"{name}, column pipe"
-        raise InputFaults([Fault(place, shown(each), f"one of {known}") for each in unknown])
+        raise InputFaults(
+            [fault("no_such", place, shown(each), what="pipe", known=known) for each in unknown]
+        )
     return list(table)
 
 
@@ -184,13 +184,11 @@ def _with_tests(found: list[Sample], reduced: BendingSet, name: str) -> list[Sam
     for specimen in tests:
         places = [i for i, sample in enumerate(found) if sample.specimen == specimen]
         if len({found[i].pipe for i in places}) != 1:
-            expected = "the name of a sample, and of one pipe's samples only"
-            faults.append(Fault(f"{name}, specimen", shown(specimen), expected))
+            faults.append(fault("measured.stray_specimen", f"{name}, specimen", shown(specimen)))
             continue
         sample = found[places[0]]
         if sample.modulus is not None or sample.strength is not None:
-            expected = "a specimen without a laboratory's own modulus and strength"
-            faults.append(Fault(f"{name}, specimen", shown(specimen), expected))
+            faults.append(fault("measured.tested_twice", f"{name}, specimen", shown(specimen)))
             continue
         test = tests[specimen]
         found[places[0]] = replace(sample, modulus=test.modulus, strength=test.strength)
@@ -210,11 +208,9 @@ def _installed(
         whole = sample.thickness_basis == WHOLE_WALL
         left = sample.thickness - (off or 0.0) * whole
         if whole and off is None:
-            expected = "[acceptance] non_structural, what to take off for films and dry layers"
-            faults.append(_fault(name, sample, "a reading of the whole wall", expected))
+            faults.append(_fault("measured.whole_wall", name, sample))
         elif left <= 0:
-            expected = "a reading over the non_structural layers"
-            faults.append(_fault(name, sample, f"{sample.thickness:g} mm", expected))
+            faults.append(_fault("measured.under_layers", name, sample, f"{sample.thickness:g} mm"))
         else:
             readings.append(Reading(left, sample.specimen, sample.station, sample.clock))
     bases = {s.thickness_basis for s in samples if s.thickness is not None}
@@ -232,9 +228,9 @@ def _values(given: Iterable[float | None]) -> tuple[float, ...]:
     return tuple(value for value in given if value is not None)
 
 
-def _fault(pipe: str, sample: Sample, value: str, expected: str) -> Fault:
+def _fault(code: str, pipe: str, sample: Sample, value: str = "") -> Fault:
     specimen = f", sample {shown(sample.specimen)}" if sample.specimen else ""
-    return Fault(f'[[pipe]] "{pipe}"{specimen}, thickness', value, expected)
+    return fault(code, f'[[pipe]] "{pipe}"{specimen}, thickness', value)
 
 
 def _basis(bases: set[str | None], off: float | None) -> str:

@@ -77,4 +77,5 @@ def _of_ground(built: AsBuilt) -> Iterator[Finding]:
     unit = SYMBOLS["H"].unit(built.least.basis.system)
     for code, found in (("head", each.head), ("cover", each.cover)):
         if found and found.value is not None and found.value < found.designed:
-            yield finding(f"field.way_{code}", **{code: found.value}, unit=unit, at=at)
+            about: dict[str, Any] = {code: found.value, "unit": unit, "at": at}
+            yield finding(f"field.way_{code}", **about)

@@ -17,7 +17,7 @@ from linerdesign.methods.laboratory import (
     flexural_strain,
     flexural_stress,
 )
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.words import sentence
 
 Floats = NDArray[np.float64]
@@ -91,13 +91,12 @@ def reduce_bending(record: BendingRecord, straight_share: float = 0.25) -> Bendi
     load, deflection = record.load, record.deflection
     slope, toe, part, straightness = _straight_part(load, deflection, straight_share)
     if not slope > 0:
-        expected = "load that rises with deflection"
-        raise InputFaults([Fault(_place(record), "no rising part", expected)])
+        raise InputFaults([fault("measured.no_rise", _place(record))])
     strain = flexural_strain(deflection - toe, record.span, record.depth)
     allowed = np.flatnonzero(strain <= STRAIN_LIMIT)
     if allowed.size == 0:
-        expected = f"readings under {100 * STRAIN_LIMIT:g} % strain"
-        raise InputFaults([Fault(_place(record), "all readings past it", expected)])
+        limit = f"{100 * STRAIN_LIMIT:g}"
+        raise InputFaults([fault("measured.past_strain", _place(record), limit=limit)])
     peak = int(allowed[np.argmax(load[allowed])])
     ratio = record.span / record.depth
     return Bending(
@@ -129,7 +128,7 @@ def reduce_set(records: Sequence[BendingRecord]) -> BendingSet:
         except InputFaults as found:
             faults.extend(found.faults)
     if not records:
-        faults.append(Fault("bending", "no records", "one or more"))
+        faults.append(fault("measured.no_records", "bending"))
     if faults:
         raise InputFaults(faults)
     count = len(results)
@@ -203,20 +202,18 @@ def _faults(record: BendingRecord) -> list[Fault]:
     place = _place(record)
     sizes = {"span": record.span, "width": record.width, "depth": record.depth}
     faults = [
-        Fault(f"{place}, {name}", f"{value:g}", "a finite length above zero")
+        fault("measured.length", f"{place}, {name}", f"{value:g}")
         for name, value in sizes.items()
         if not (np.isfinite(value) and value > 0)
     ]
     load, deflection = record.load, record.deflection
     if load.shape != deflection.shape or load.size < LEAST_READINGS:
-        found = f"{load.size} loads, {deflection.size} deflections"
-        faults.append(Fault(place, found, f"{LEAST_READINGS} or more readings of both"))
+        counts = {"loads": load.size, "deflections": deflection.size, "least": LEAST_READINGS}
+        faults.append(fault("measured.pairs", place, **counts))
     elif not (np.isfinite(load).all() and np.isfinite(deflection).all()):
-        faults.append(Fault(place, "a reading that is not finite", "finite loads and deflections"))
+        faults.append(fault("measured.reading_not_finite", place))
     else:
         top = int(np.argmax(load)) + 1
         if top < LEAST_READINGS or np.ptp(deflection[:top]) == 0 or load.max() <= load.min():
-            found = f"{top} readings up to the largest load"
-            expected = f"{LEAST_READINGS} or more, with load that rises with deflection"
-            faults.append(Fault(place, found, expected))
+            faults.append(fault("measured.few_rising", place, count=top, least=LEAST_READINGS))
     return faults

@@ -21,12 +21,14 @@ from linerdesign.field.laboratory.creep_models import (
     Fitted,
     Floats,
     bound_width,
+    by_specimen,
     curves,
     fitted,
     power_law,
 )
 from linerdesign.findings import Finding, finding
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault, shown
+from linerdesign.words import sentence
 
 FIFTY_YEARS = 438_000.0
 FULL_TEST = 10_000.0
@@ -54,7 +56,8 @@ class CreepReadings:
     """Modulus (any one unit) against time (hours) at one load level, with the specimen of each.
 
     `test` is `creep`, `ring` (creep of a ring, the modulus by its stiffness) or `rupture`, where
-    the stress at failure takes the place of the modulus.
+    the stress at failure takes the place of the modulus. `ring` is the ring stiffness over the
+    modulus, I/d^3, the mean of the rings; None for another test.
     """
 
     level: str
@@ -62,6 +65,7 @@ class CreepReadings:
     modulus: Floats
     specimens: tuple[str, ...] = ()
     test: str = CREEP
+    ring: float | None = None
 
 
 @dataclass(frozen=True)
@@ -89,6 +93,8 @@ class CreepFit:
     `bend_at_life` is how far a curve of the second degree lies above the straight line at
     `life_hours`, as a share. `reference_modulus` is that at `t0`: measured where the fit begins
     later, else of the model. `lower_bound` is the one-sided prediction bound at `life_hours`.
+    `first` is the time of the first reading of all and the mean modulus there; `ring` as in the
+    readings.
     """
 
     level: str
@@ -108,6 +114,8 @@ class CreepFit:
     curvature_significance: float | None
     bend_at_life: float
     left_out: int
+    first: tuple[float, float] = (0.0, 0.0)
+    ring: float | None = None
     cautions: tuple[Finding, ...] = ()
 
     @property
@@ -160,7 +168,7 @@ class CreepFit:
     @property
     def by_specimen(self) -> bool:
         """Whether the bound is on a further specimen, and not on a further reading."""
-        return len(set(self.specimens)) > 1
+        return by_specimen(self.specimens)
 
     def line(self, time: Floats) -> Floats:
         """The model's modulus at times in hours."""
@@ -198,9 +206,10 @@ def fit_creep(
     settings = settings or CreepSettings()
     faults = _faults_of_settings(settings)
     if rule not in (LOWEST, TOGETHER):
-        faults.append(Fault("rule", repr(rule), f"{LOWEST!r} or {TOGETHER!r}"))
+        known = " or ".join(map(shown, (LOWEST, TOGETHER)))
+        faults.append(fault("argument", "rule", shown(rule), known=known))
     if not levels:
-        faults.append(Fault("creep test", "no load levels", "one or more"))
+        faults.append(fault("measured.no_levels", "creep test"))
     fits: list[CreepFit] = []
     for readings in levels:
         found = _faults_of_readings(readings, settings)
@@ -223,6 +232,7 @@ def _together(levels: Sequence[CreepReadings]) -> CreepReadings:
         np.concatenate([each.modulus for each in levels]),
         tuple(f"{each.level} {one}" for each in levels for one in each.specimens),
         levels[0].test,
+        levels[0].ring,
     )
 
 
@@ -242,8 +252,7 @@ def _fit(readings: CreepReadings, settings: CreepSettings) -> CreepFit:
     adopted = _adopted(straight, others, curved, at_life)
     if adopted is None:
         where = f"load level {readings.level}" if readings.level else "creep test"
-        expected = "more readings: these curve down and are too few to model it"
-        raise InputFaults([Fault(where, f"{x.size} readings", expected)])
+        raise InputFaults([fault("measured.curve_down", where, count=x.size)])
     measured = _measured_at(readings, settings.t0) if float(time[0]) > settings.t0 else None
     fit = CreepFit(
         level=readings.level,
@@ -263,6 +272,8 @@ def _fit(readings: CreepReadings, settings: CreepSettings) -> CreepFit:
         curvature_significance=significance,
         bend_at_life=bend,
         left_out=int(readings.time.size - time.size),
+        first=_first(readings),
+        ring=readings.ring,
     )
     fit = replace(fit, lower_bound=float(fit.lower_line(np.array(settings.life))[0]))
     return replace(fit, cautions=tuple(_cautions(fit)))
@@ -295,6 +306,12 @@ def _falls_late(x: Floats, y: Floats, slope: float) -> bool:
     quantile = student.ppf(1 - REFUSED / 2, last.sum() - 2)
     # Over the decade itself, less than the rounding of the readings is no fall.
     return bool(found.slope + quantile * found.stderr < slope + math.log10(1 - NO_BEND))
+
+
+def _first(readings: CreepReadings) -> tuple[float, float]:
+    """The time of the first reading, and the mean modulus of all at that time."""
+    first = float(readings.time.min())
+    return first, _measured_at(readings, first) or 0.0
 
 
 def _measured_at(readings: CreepReadings, t0: float) -> float | None:
@@ -336,7 +353,8 @@ def _cautions(fit: CreepFit) -> Iterator[Finding]:
         yield finding("field.beyond", decades=fit.decades_beyond)
     if first > fit.t0 * 1.001:
         code = "t0_measured" if fit.reference_measured else "t0_carried_back"
-        yield finding(f"field.{code}", first=first, t0=fit.t0)
+        what = sentence(f"field.property_read_{fit.test}")
+        yield finding(f"field.{code}", first=first, t0=fit.t0, what=what)
     if count < FEW_READINGS:
         yield finding("field.few_readings", count=count)
     if fit.scatter > MOST_SCATTER:
@@ -392,14 +410,14 @@ def _faults_of_settings(settings: CreepSettings) -> list[Fault]:
         "fit_to": settings.fit_to,
     }
     faults = [
-        Fault(name, f"{value:g} h", "a finite time above zero")
+        fault("measured.time", name, f"{value:g} h")
         for name, value in times.items()
         if value is not None and not (math.isfinite(value) and value > 0)
     ]
     if not 0.5 <= settings.confidence < 1:
-        faults.append(Fault("confidence", f"{settings.confidence:g}", "0.5 or more, under 1"))
+        faults.append(fault("measured.confidence", "confidence", f"{settings.confidence:g}"))
     if not faults and settings.life <= settings.t0:
-        faults.append(Fault("life", f"{settings.life:g} h", f"more than t0 = {settings.t0:g} h"))
+        faults.append(fault("measured.life", "life", f"{settings.life:g} h", t0=f"{settings.t0:g}"))
     return faults
 
 
@@ -407,21 +425,20 @@ def _faults_of_readings(readings: CreepReadings, settings: CreepSettings) -> lis
     place = f"load level {readings.level}" if readings.level else "creep test"
     time, modulus = readings.time, readings.modulus
     if time.ndim != 1 or time.shape != modulus.shape:
-        return [Fault(place, f"{time.size} times, {modulus.size} moduli", "one modulus a time")]
+        return [fault("measured.moduli", place, times=time.size, moduli=modulus.size)]
     bad = ~(np.isfinite(time) & (time > 0) & np.isfinite(modulus) & (modulus > 0))
     if bad.any():
         return [
-            Fault(
+            fault(
+                "measured.creep_reading",
                 f"{place}, reading {index + 1}",
                 f"{time[index]:g} h, {modulus[index]:g}",
-                "a time and a modulus, finite and above zero",
             )
             for index in np.flatnonzero(bad)
         ]
     used = time[_inside(readings, settings)]
     if used.size < LEAST_READINGS:
-        expected = f"{LEAST_READINGS} or more for a line with a bound"
-        return [Fault(place, f"{used.size} readings in the window of fit", expected)]
+        return [fault("measured.few_readings", place, count=used.size, least=LEAST_READINGS)]
     if np.ptp(np.log10(used)) < 1e-6:
-        return [Fault(place, f"all readings at {used[0]:g} h", "readings at different times")]
+        return [fault("measured.one_time", place, time=f"{used[0]:g}")]
     return []

@@ -211,6 +211,11 @@ def _findley(x: Floats, y: Floats) -> Findley | None:
     return Findley(*map(float, best.x)) if best is not None else None
 
 
+def by_specimen(specimens: tuple[str, ...]) -> bool:
+    """Whether there are specimens enough for a bound on a further one."""
+    return len(set(specimens)) > 1
+
+
 def bound_width(
     curve: Curve, x: Floats, y: Floats, specimens: tuple[str, ...], at: Floats, confidence: float
 ) -> Floats:
@@ -220,7 +225,7 @@ def bound_width(
     level for each; with one, that on a further reading of it.
     """
     terms, further = curve.gradient(x), curve.gradient(at)
-    if len(set(specimens)) > 2:
+    if by_specimen(specimens):
         return _by_specimen(terms, y - curve.at(x), specimens, further, confidence)
     from statsmodels.regression.linear_model import OLS
 

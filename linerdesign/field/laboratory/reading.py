@@ -12,7 +12,7 @@ from linerdesign.field.laboratory.bending import BendingRecord
 from linerdesign.field.laboratory.creep import CREEP, RING, RUPTURE, CreepReadings
 from linerdesign.field.laboratory.samples import THICKNESS_BASES, Sample
 from linerdesign.methods.laboratory import ring_modulus, ring_stiffness
-from linerdesign.project.faults import Fault, InputFaults, shown
+from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.measured_table import (
     Column,
     MeasuredTable,
@@ -58,9 +58,16 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
             modulus[rows],
             tuple(specimens[row] for row in rows) if specimens else (),
             test,
+            _form(numbers, rows) if test == RING else None,
         )
         for level, rows in _groups(levels).items()
     )
+
+
+def _form(numbers: dict[str, Floats], rows: NDArray[np.int64]) -> float:
+    """Ring stiffness over modulus of the rings, the mean."""
+    d, t = numbers["diameter"][rows], numbers["thickness"][rows]
+    return float((1 / ring_modulus(1.0, d, t)).mean())
 
 
 def _creep_columns() -> tuple[Column, ...]:
@@ -186,16 +193,21 @@ def _sample(table: MeasuredTable, row: int) -> Sample:
 
 def _faults_of_samples(path: Path, table: MeasuredTable) -> list[Fault]:
     if not table.numbers:
-        return [Fault(path.name, "no measured column", "modulus, strength, strain or thickness")]
+        return [fault("measured.no_measured_column", path.name)]
     empty = np.all([np.isnan(column) for column in table.numbers.values()], axis=0)
     faults = [
-        Fault(f"{path.name}, line {line}", "no measured value", "one or more in each row")
+        fault("measured.no_measured_value", f"{path.name}, line {line}")
         for line in table.lines[empty]
     ]
     choice = " or ".join(THICKNESS_BASES)
     bases = table.texts.get("thickness basis", ())
     faults.extend(
-        Fault(f"{path.name}, line {line}, column thickness basis", shown(basis), choice)
+        fault(
+            "choice",
+            f"{path.name}, line {line}, column thickness basis",
+            shown(basis),
+            choices=choice,
+        )
         for line, basis in zip(table.lines, bases, strict=False)
         if basis and basis not in THICKNESS_BASES
     )
@@ -214,11 +226,11 @@ def _only_value(
     first = float(column[0])
     where = f"{path.name}, line {table.lines[rows[0]]}, column {name}"
     if np.isnan(first):
-        faults.append(Fault(where, "empty", "a length in the first row of each specimen"))
+        faults.append(fault("measured.no_size", where))
         return first
     for row in rows[np.isfinite(column) & (column != first)]:
         place = f"{path.name}, line {table.lines[row]}, column {name}"
-        faults.append(Fault(place, "another value", "one value for one specimen"))
+        faults.append(fault("measured.other_size", place))
     return first
 
 

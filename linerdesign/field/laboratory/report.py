@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -29,6 +30,8 @@ from linerdesign.words import sentence
 RECORDS = {CREEP: "creep test", RING: "ring creep test", RUPTURE: "creep rupture test"}
 # psi, those of an initial modulus: common practice, no source.
 USUAL_MODULUS = (100_000.0, 2_200_000.0)
+TWO_YEARS = 17_520.0
+INITIAL = 0.1  # hours, near the 3 min at which the initial ring stiffness is read
 
 
 def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tuple[Block, ...]:
@@ -39,6 +42,7 @@ def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tup
         Heading(sentence(f"field.at_life_{result.adopted.test}")),
         _adopted(result.adopted, result.rule, unit, factor),
         *((Bullets(cautions),) if cautions else ()),
+        *((_ring(result.adopted, unit, factor),) if result.adopted.ring else ()),
         *((_levels(result, unit, factor),) if len(result.levels) > 1 else ()),
         _models(result.adopted),
         creep_line(result, unit, factor),
@@ -52,9 +56,17 @@ def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tup
 def creep_data(result: CreepResult, unit: str) -> dict[str, Any]:
     """The result of `creep`; moduli in `unit`."""
     factor = convert(1.0, "psi", unit)
+    ring = ring_stiffness(result.adopted)
     return {
         "format": FORMAT,
         "unit": unit,
+        "ring": ring
+        and {
+            "initial_stiffness": factor * ring.initial,
+            "creep_stiffness": factor * ring.creep,
+            "creep_factor": ring.factor,
+            "creep_ratio": ring.ratio,
+        },
         **_fit_data(result.adopted, factor),
         "rule": result.rule,
         "levels": [_fit_data(fit, factor) for fit in result.levels],
@@ -121,6 +133,57 @@ def _adopted(fit: CreepFit, rule: str, unit: str, factor: float) -> Grid:
     return Grid(("", "value", "basis"), "<><", rows)
 
 
+@dataclass(frozen=True)
+class RingStiffness:
+    """Initial and creep ring stiffness in the unit of the readings, and their ratios."""
+
+    initial: float
+    creep: float
+    at_two_years: float
+
+    @property
+    def factor(self) -> float:
+        """Creep ring stiffness at life over the initial one."""
+        return self.creep / self.initial
+
+    @property
+    def ratio(self) -> float:
+        """Initial ring stiffness over that at two years."""
+        return self.initial / self.at_two_years
+
+
+def ring_stiffness(fit: CreepFit) -> RingStiffness | None:
+    """The ring stiffness of a ring test; None for a test of coupons."""
+    if fit.ring is None:
+        return None
+    at_two_years = float(fit.line(np.array(TWO_YEARS)))
+    moduli = fit.first[1], fit.modulus_at_life, at_two_years
+    return RingStiffness(*(fit.ring * each for each in moduli))
+
+
+def _ring(fit: CreepFit, unit: str, factor: float) -> Grid:
+    found = ring_stiffness(fit)
+    assert found is not None
+
+    def stiffness(value: float) -> str:
+        return f"{positional(convert(value, 'psi', own), 4)} {own}"
+
+    own = "psi" if unit in ("psi", "ksi") else "kPa"
+    values = {
+        "initial": stiffness(found.initial),
+        "creep": stiffness(found.creep),
+        "factor": f"{found.factor:.3f}",
+        "ratio": f"{found.ratio:.3f}",
+        "modulus": f"{positional(factor * fit.first[1], 5)} {unit}",
+    }
+    about = {"first": fit.first[0], "life": fit.life_hours}
+    rows = tuple(
+        (sentence(f"field.ring_{code}"), value, sentence(f"field.ring_{code}_basis", **about))
+        for code, value in values.items()
+    )
+    return Grid(("", "value", "basis"), "<><", rows, sentence("field.ring_caption"))
+
+
 def _models(fit: CreepFit) -> Grid:
     at = math.log10(fit.life_hours)
     rows = tuple(
@@ -171,6 +234,8 @@ def _basis(fit: CreepFit) -> tuple[str, ...]:
 def _cautions(result: CreepResult, unit: str) -> tuple[str, ...]:
     """Of the fit adopted and of the other levels, a question about the unit first."""
     texts = [each.said for each in _unit_asked(result.adopted, unit)]
+    if result.adopted.ring and result.adopted.first[0] > INITIAL:
+        texts.append(sentence("field.ring_late", first=result.adopted.first[0]))
     for fit in dict.fromkeys((result.adopted, *result.levels)):
         level = f"{fit.level}: " if fit.level and len(result.levels) > 1 else ""
         texts += [f"{level}{caution.said}" for caution in fit.cautions]

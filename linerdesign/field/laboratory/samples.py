@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.further_keys import THICKNESS_BASES as THICKNESS_BASES
 
 STRUCTURAL_WALL, WHOLE_WALL = THICKNESS_BASES
@@ -60,9 +60,9 @@ def summarise(values: Sequence[float] | NDArray[np.float64], what: str = "sample
     """
     sample = np.asarray(values, dtype=np.float64)
     if sample.ndim != 1 or sample.size == 0:
-        raise InputFaults([Fault(what, "no values", "one or more")])
+        raise InputFaults([fault("measured.no_values", what)])
     faults = [
-        Fault(f"{what}, value {index + 1}", f"{sample[index]:g}", "finite and above zero")
+        fault("measured.positive", f"{what}, value {index + 1}", f"{sample[index]:g}")
         for index in np.flatnonzero(~(np.isfinite(sample) & (sample > 0)))
     ]
     if faults:

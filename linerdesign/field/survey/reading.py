@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -56,10 +57,7 @@ def read_profile(path: Path, settings: Settings | None = None) -> tuple[Shape, .
         except InputFaults as found:
             first, last = table.lines[rows[0]], table.lines[rows[-1]]
             where = f"{path.name}, lines {first} to {last}"
-            faults.extend(
-                Fault(f"{where}, {fault.place}", fault.value, fault.expected)
-                for fault in found.faults
-            )
+            faults.extend(replace(each, place=f"{where}, {each.place}") for each in found.faults)
     if faults:
         raise InputFaults(faults)
     return tuple(shapes)

@@ -40,10 +40,12 @@ def profile_data(found: Run, units: Units, tube: Stretch | None) -> dict[str, An
     return run_data(found, units) | ({"stretch": _tube_data(tube, units)} if tube else {})
 
 
-def shape_record(found: Run, units: Units, pipe: str, source: str, places: str = "") -> Record:
+def shape_record(
+    found: Run, units: Units, pipe: str, source: str, places: tuple[str, ...] = ()
+) -> Record:
     """Diameter and ovality for a pipe of a project; `source` names the survey's file.
 
-    `places` is `station` or `leg` to write each surveyed station, or each leg of one diameter too.
+    `places` are `station` and `leg` to write each surveyed station, and each leg of one diameter.
     """
     writers = {"station": _station_tables, "leg": _leg_tables}
     stations = f"{len(found.shapes)} station{'s' * (len(found.shapes) > 1)}"
@@ -59,7 +61,7 @@ def shape_record(found: Run, units: Units, pipe: str, source: str, places: str =
         evidence="; ".join((f"profile {source}, {stations}, {found.rule}", *outside)),
         removed=("diameters", *OVALITIES[1:]),
         unless_at_stations=("host_diameter", "diameters", *OVALITIES),
-        within={places: tuple(writers[places](found, units))} if places else {},
+        within={place: tuple(writers[place](found, units)) for place in dict.fromkeys(places)},
     )
 
 

@@ -9,7 +9,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.words import sentence
 
 Floats = NDArray[np.float64]
@@ -76,7 +76,9 @@ class Percentile:
             InputFaults: a percentile under 0 or over 100.
         """
         if not 0 <= self.percent <= 100:
-            raise InputFaults([Fault("percentile", f"{self.percent:g}", "0 to 100")])
+            raise InputFaults(
+                [fault("outside", "percentile", f"{self.percent:g}", least=0, most=100)]
+            )
         cautions: tuple[str, ...] = ()
         # Above the rank of the last but one station the percentile is a blend with the maximum.
         if self.percent / 100 * (value.size - 1) > value.size - 2:
@@ -102,8 +104,7 @@ class WorstWindow:
             InputFaults: a window whose length is not above zero.
         """
         if not (np.isfinite(self.length) and self.length > 0):
-            expected = "a length in metres above zero"
-            raise InputFaults([Fault("window", f"{self.length:g}", expected)])
+            raise InputFaults([fault("measured.length", "window", f"{self.length:g}")])
         # Half a micrometre keeps a station that lies on the window's end inside it.
         end = np.searchsorted(station, station + self.length + 5e-7, side="right")
         start = np.arange(station.size)
@@ -144,10 +145,14 @@ def combine_stations(
     places = np.asarray(station, dtype=np.float64)
     values = np.asarray(value, dtype=np.float64)
     if places.size == 0 or places.shape != values.shape:
-        found = f"{places.size} stations, {values.size} values"
-        raise InputFaults([Fault("run", found, "one value at each of one or more stations")])
+        counts = {"stations": places.size, "values": values.size}
+        raise InputFaults([fault("measured.run", "run", **counts)])
     faults = [
-        Fault(f"run, station {index + 1}", f"{places[index]:g}: {values[index]:g}", "finite")
+        fault(
+            "measured.not_finite",
+            f"run, station {index + 1}",
+            f"{places[index]:g}: {values[index]:g}",
+        )
         for index in np.flatnonzero(~(np.isfinite(places) & np.isfinite(values)))
     ]
     if faults:

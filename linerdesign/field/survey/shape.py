@@ -16,7 +16,7 @@ from linerdesign.field.survey.departures import (
 from linerdesign.field.survey.ellipse import Ellipse, Flags, Floats, fit_ellipse
 from linerdesign.field.survey.figure import Figure, doubts, figure_of, waves_about
 from linerdesign.methods import site
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.words import sentence
 
 LEAST_RADII = 8
@@ -207,9 +207,9 @@ def _faults_of_lengths(
 ) -> list[Fault]:
     place = _place(station)
     if values.ndim != 1 or values.size < at_least:
-        return [Fault(place, f"{values.size} values of {name}", f"{at_least} or more")]
+        return [fault("measured.few_values", place, count=values.size, what=name, least=at_least)]
     return [
-        Fault(f"{place}, {name} {index + 1}", f"{values[index]:g}", "a finite length above zero")
+        fault("measured.length", f"{place}, {name} {index + 1}", f"{values[index]:g}")
         for index in np.flatnonzero(~(np.isfinite(values) & (values > 0)))
     ]
 
@@ -220,16 +220,16 @@ def _faults_of_radii(angles: Floats, radii: Floats, station: float | None) -> li
     if faults:
         return faults
     if angles.shape != radii.shape:
-        return [Fault(place, f"{angles.size} angles for {radii.size} radii", "one angle a radius")]
+        return [fault("measured.angles", place, angles=angles.size, radii=radii.size)]
     if not np.all(np.isfinite(angles)):
-        return [Fault(place, "an angle that is not finite", "angles in degrees")]
+        return [fault("measured.angle", place)]
     different = np.unique(np.round(angles % 360, 6))
     if different.size < LEAST_RADII:
-        expected = f"radii at {LEAST_RADII} or more angles"
-        return [Fault(place, f"radii at {different.size} angles", expected)]
+        return [fault("measured.few_angles", place, count=different.size, least=LEAST_RADII)]
     widest = float(np.diff(different, append=different[0] + 360).max())
     if widest > WIDEST_GAP:
-        return [Fault(place, f"{widest:.0f} deg without a radius", f"at most {WIDEST_GAP:.0f} deg")]
+        gap = {"gap": f"{widest:.0f}", "most": f"{WIDEST_GAP:.0f}"}
+        return [fault("measured.gap", place, **gap)]
     return []
 
 

@@ -9,7 +9,7 @@ from linerdesign.methods.quantities import (
     stretched_by_mean_diameter,
     stretched_by_outside_diameter,
 )
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault
 
 
 @dataclass(frozen=True)
@@ -76,19 +76,21 @@ def _faults(
         "thickness needed": needed,
     }
     faults = [
-        Fault(name, f"{value:g}", "a finite length above zero")
+        fault("measured.length", name, f"{value:g}")
         for name, value in given.items()
         if not (math.isfinite(value) and value > 0)
     ]
     if faults:
         return faults
     if host_diameter < tube_diameter:
-        expected = f"at least the tube diameter {tube_diameter:g}"
-        faults.append(Fault("host diameter", f"{host_diameter:g}", expected))
+        limit = f"{tube_diameter:g}"
+        faults.append(
+            fault("measured.small_host", "host diameter", f"{host_diameter:g}", tube=limit)
+        )
     if tube_thickness >= tube_diameter / 2:
-        expected = f"under half the tube diameter {tube_diameter:g}"
-        faults.append(Fault("tube thickness", f"{tube_thickness:g}", expected))
+        half = f"{tube_diameter / 2:g}"
+        faults.append(fault("measured.no_bore", "tube thickness", f"{tube_thickness:g}", half=half))
     if needed >= host_diameter / 2:
-        expected = f"under half the host diameter {host_diameter:g}"
-        faults.append(Fault("thickness needed", f"{needed:g}", expected))
+        half = f"{host_diameter / 2:g}"
+        faults.append(fault("measured.no_bore", "thickness needed", f"{needed:g}", half=half))
     return faults

@@ -10,7 +10,7 @@ from linerdesign.field.works.order import order
 from linerdesign.field.works.site import beyond_the_line, site
 from linerdesign.methods import hydraulics
 from linerdesign.methods.result import PipeResult
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import Capacity, Order, length_of, over
@@ -45,12 +45,10 @@ def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
 def _missing(pipe: Pipe, capacity: Capacity | None, order: Order | None) -> Iterator[Fault]:
     place = f'[[pipe]] "{pipe.name}"'
     if capacity is not None and capacity.host_n is None:
-        expected = "Manning's n of the host, here or in [capacity]: 0.013 to 0.030 in print"
-        yield Fault(f"{place}, capacity.host_n", "", expected)
+        yield fault("measured.no_host_n", place)
     if capacity is not None and capacity.flow is not None and capacity.slope is None:
-        expected = "the slope of the invert, for depth and velocity at the flow"
-        yield Fault(f"{place}, capacity.slope", "", expected)
+        yield fault("measured.no_slope", place)
     if order is not None and length_of(pipe) is None:
-        yield Fault(f"{place}, length", "", "the length to line, for the quantities asked for")
+        yield fault("measured.no_length", place)
     if order is not None:
         yield from beyond_the_line(pipe)

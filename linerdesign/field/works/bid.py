@@ -63,7 +63,8 @@ class Item:
 class Bid:
     """The items by diameter and thickness, their total, and how many pipes have no length.
 
-    `not_designed` are the names of pipes left out because they can't be designed.
+    `not_designed` are the names of pipes left out because they can't be designed,
+    `without_density` those of resins whose weights can't be told.
     """
 
     items: tuple[Item, ...]
@@ -71,11 +72,14 @@ class Bid:
     without_length: int
     excess: str
     not_designed: tuple[str, ...] = ()
+    without_density: tuple[str, ...] = ()
 
     @property
     def columns(self) -> tuple[str, ...]:
         """The columns that any item has a number in."""
-        return tuple(c for c in _UNITS if self.total.quantities[c] is not None)
+        return tuple(
+            c for c in _UNITS if any(each.quantities[c] is not None for each in self.items)
+        )
 
     @property
     def blocks(self) -> tuple[Block, ...]:
@@ -83,6 +87,9 @@ class Bid:
         basis = sentence("calculation.bid_basis", excess=self.excess)
         if "weight" in self.columns:
             basis += " " + sentence("calculation.bid_weight")
+        if self.without_density:
+            names = ", ".join(self.without_density)
+            basis += " " + sentence("calculation.bid_density", names=names)
         if self.without_length:
             basis += " " + sentence("calculation.bid_without", count=self.without_length)
         if self.not_designed:
@@ -113,6 +120,7 @@ class Bid:
             align="<>" + ">" * (1 + len(self.columns)),
             rows=tuple(rows),
             caption=sentence(f"calculation.bid_{system}"),
+            narrow=True,
         )
 
     @property
@@ -141,7 +149,7 @@ def bid(
     """
     pipes = {pipe.name: pipe for pipe in project.pipes}
     rows: dict[tuple[float, float, str], list[dict[str, float | None]]] = {}
-    orders = set()
+    orders, light = set(), set()
     with_laterals = any(pipe.lateral for pipe in project.pipes)
     for result in results:
         pipe = pipes[result.name]
@@ -150,6 +158,8 @@ def bid(
             continue
         order = order_of(project, pipe, result)
         orders.add(str(order.excess))
+        if "rho" not in order.values:
+            light.add(result.resin)
         diameter = min(values["D"] for values in result.values)
         system = result.basis.system
         text = f"{positional(diameter, 5)} {SYMBOLS['D'].unit(system)}"
@@ -167,7 +177,8 @@ def bid(
     every = [each for found in rows.values() for each in found]
     total = Item(BID["total"], "", len(every), _sums(every))
     without = len(results) - len(every)
-    return Bid(items, total, without, ", ".join(sorted(orders)), tuple(not_designed))
+    excess = ", ".join(sorted(orders))
+    return Bid(items, total, without, excess, tuple(not_designed), tuple(sorted(light)))
 
 
 def _quantities(values: Mapping[str, float], system: str) -> dict[str, float | None]:

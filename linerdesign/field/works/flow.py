@@ -55,10 +55,11 @@ def capacity(asking: Capacity, pipe: Pipe, result: PipeResult) -> Asked:
     if asking.slope is not None:
         inputs.append(Input("S_bed", asking.slope.number))
         form = hydraulics.full_flow_us if system == "US" else hydraulics.full_flow_si
-        for bore, n, flow in (("D", "n_host", "Q_before"), ("D_liner", "n_liner", "Q_after")):
-            lines.append(line(form, {"D_bore": bore, "n_bore": n, "Q_full": flow}))
+        for key, n, flow in (("D", "n_host", "Q_before"), ("D_liner", "n_liner", "Q_after")):
+            lines.append(line(form, {"D_bore": key, "n_bore": n, "Q_full": flow}))
     steps = worked(inputs, lines, system)
-    notes, more = [sentence("field.manning")], {}
+    notes = [sentence("field.manning")]
+    more: dict[str, tuple[Step, ...]] = {}
     if asking.flow is not None:
         found = {step.key: step.value for step in steps}
         bores = (
@@ -77,7 +78,7 @@ def part_full(asking: Capacity, bore: Bore, system: str) -> tuple[Step, ...]:
     from scipy.optimize import brentq
 
     lines = _lines(system)
-    flow = asking.flow.to(SYMBOLS["Q_part"].unit(system))
+    flow = float(asking.flow.to(SYMBOLS["Q_part"].unit(system)))
     if flow >= bore.full:
         return ()
     known = {"D_bore": bore.diameter, "n_bore": bore.n, "S_bed": asking.slope.number}

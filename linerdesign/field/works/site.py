@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -17,12 +16,11 @@ from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
-from linerdesign.project.faults import Fault, Refused
+from linerdesign.project.faults import Fault, fault
 from linerdesign.project.lining import names_of
-from linerdesign.project.measures import parse
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import Capacity, Order, length_of
+from linerdesign.project.requests import Capacity, Order, along, length_of
 from linerdesign.words import sentence
 
 NAMES = {
@@ -193,25 +191,17 @@ def _has_window(found: Mapping[str, float]) -> bool | None:
 
 def laterals(pipe: Pipe) -> list[Any]:
     """The laterals in the order of their stations, those without a length in their own order."""
-    return sorted(pipe.lateral, key=lambda each: (_along(each.at) is None, _along(each.at) or 0.0))
-
-
-def _along(station: str) -> float | None:
-    """A station in metres, where it is a length."""
-    try:
-        return parse(station, "level").to("m") if re.match(r"\s*[\d.]", station) else None
-    except Refused:
-        return None
+    return sorted(pipe.lateral, key=lambda each: (along(each.at) is None, along(each.at) or 0.0))
 
 
 def beyond_the_line(pipe: Pipe) -> Iterator[Fault]:
     """Laterals at stations past the end of the line."""
     length = length_of(pipe)
     for number, each in enumerate(pipe.lateral, 1):
-        along = _along(each.at)
-        if length is not None and along is not None and exceeds(along, length.to("m")):
-            expected = f"a station within the length to line, {length}"
-            yield Fault(f'[[pipe]] "{pipe.name}", lateral {number}, at', each.at, expected)
+        place = along(each.at)
+        if length is not None and place is not None and exceeds(place, length.to("m")):
+            where = f'[[pipe]] "{pipe.name}", lateral {number}, at'
+            yield fault("measured.past_the_end", where, each.at, length=length)
 
 
 def _tables(pipe: Pipe, found: Mapping[str, float], system: str) -> Iterator[Grid]:

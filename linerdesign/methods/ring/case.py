@@ -83,7 +83,7 @@ class Case:
             thickness,
             self.poisson,
             self.pressure_on == "outer face",
-            HOLDING * thickness**3 / 12.0,
+            (HOLDING * thickness**3 / 12.0,) * 2,
             Contact(
                 cavity,
                 stiffness=1.0 / (1.0 / (self.contact_stiffness * thickness) + GIVE * thickness),

@@ -29,9 +29,6 @@ FEWEST_ELEMENTS, MOST_ELEMENTS = 40, 320
 
 
 ENERGY_TOLERANCE = 0.01
-MOST_OVER_GLOCK = 1.2
-"""Pressure over Glock's that one lobe can't exceed: a perfect ring comes to 1.17 at DR 10."""
-
 SKEW = 0.1
 """Skew of a full ring's bulge, so that a collapse to one side may show."""
 
@@ -197,10 +194,6 @@ def _faults(
     if solution.stopped or solution.limit is None:
         yield refused(solution.stopped)
         return
-    if solution.path.unstable_directions(solution.before):
-        yield refused("left_path")
-    if solution.limit.pressure > MOST_OVER_GLOCK * solution.case.glock:
-        yield refused("above_perfect")
     if abs(energy) > ENERGY_TOLERANCE:
         yield refused("energy_balance", percent=100 * energy)
     if check_mesh and mesh is None:

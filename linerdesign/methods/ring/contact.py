@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-NEWTON_STEPS = 3
+NEWTON_STEPS = 2
 """Steps to the nearest point of an ellipse, each with twice the digits of the one before."""
 
 
@@ -66,33 +67,49 @@ class Cavity:
         return distance, normal, a * b / speed**3
 
 
+class Wall(Protocol):
+    """The wall of a host: its distance from points inside."""
+
+    def nearest(self, points: Floats) -> tuple[Floats, Floats, Floats]:
+        """Distance to the wall (positive inside), outward normal there, and wall curvature."""
+        ...
+
+
 @dataclass(frozen=True)
 class Contact:
     """Penalty contact of the ring's outer face with the wall of the host.
 
-    `stiffness` is contact pressure per penetration; `softening` is the penetration over which
-    it builds up, so that the force has a continuous slope and Newton's method does not cycle.
+    `stiffness` is contact pressure per penetration, one or of both ends of each element (2, e);
+    `softening` is the penetration over which it builds up, so that the force has a continuous
+    slope and Newton's method does not cycle. A contact `both_ways` is a bed of springs that also
+    pull. `filled` is what has set between the wall and each node (n,), as by grout.
     """
 
-    cavity: Cavity
-    stiffness: float
+    cavity: Wall
+    stiffness: float | Floats
     softening: float
+    both_ways: bool = False
+    filled: float | Floats = 0.0
 
     def distance(self, points: Floats) -> tuple[Floats, Floats, Floats]:
         """Distance to the wall (n,), direction in which it shrinks (n, 2), and how fast that
         direction turns along the wall (n,)."""
         distance, normal, curvature = self.cavity.nearest(points)
-        return distance, normal, curvature / (1.0 - curvature * distance)
+        return distance - self.filled, normal, curvature / (1.0 - curvature * distance)
 
     def energy(self, penetration: Floats) -> Floats:
         """Contact energy per area (n,)."""
         k, width = self.stiffness, self.softening
+        if self.both_ways:
+            return np.asarray(0.5 * k * penetration**2)
         depth = np.maximum(penetration, 0.0)
         late = k * (0.5 * (depth - 0.5 * width) ** 2 + width**2 / 24.0)
         return np.where(depth < width, k * depth**3 / (6.0 * width), late)
 
     def pressure(self, penetration: Floats) -> tuple[Floats, Floats]:
         """Contact pressure and its slope by penetration, each (n,)."""
+        if self.both_ways:
+            return self.stiffness * penetration, self.stiffness * np.ones_like(penetration)
         depth = np.maximum(penetration, 0.0)
         early = np.minimum(depth, self.softening)
         share = early / self.softening

@@ -6,7 +6,7 @@ inputs of a task, by reference to the model; thickness and check follow from it 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from linerdesign.methods import selection
@@ -15,7 +15,7 @@ from linerdesign.methods.check import Check
 from linerdesign.methods.f1216 import basis as appendix
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import Line, line, run
-from linerdesign.methods.method import Method, Values
+from linerdesign.methods.method import Method, Setting, Values
 from linerdesign.methods.origin import calculated
 from linerdesign.methods.raised import Raised
 from linerdesign.methods.ring import equations as ring
@@ -25,6 +25,10 @@ from linerdesign.words import sentence
 # What the ring takes from the site and the resin, by the lines of the appendix.
 LOADS = ("P", "q", "E_L", "sigma_L")
 START_RATIO = 40.0
+
+# The least imperfections that German practice designs for, from memory; verify against the printed
+# guideline.
+GERMAN_GAP, GERMAN_BULGE = 0.005, 0.02
 
 
 @dataclass(frozen=True)
@@ -83,29 +87,74 @@ def findings(basis: Basis, values: Values) -> Iterator[Raised]:
     return iter(())
 
 
-METHOD = Method("encased ring", requirement, verification, checks, constants, findings)
+def settings() -> Mapping[str, Setting]:
+    """Gap and bulge: their defaults and the ranges that the model has been checked over."""
+    from linerdesign.methods.ring.collapse import RANGES
+
+    practice = "ring.german_default"
+    return {
+        "gap": Setting(GERMAN_GAP, *RANGES["gap"], practice),
+        "bulge": Setting(GERMAN_BULGE, *RANGES["imperfection"], practice),
+    }
 
 
-def solved(task: PipeTask, imperfections: Imperfections) -> PipeTask:
+def left_out(basis: Basis) -> str:
+    """What the ring does not carry: soil, or pressure from inside."""
+    if basis.internal_pressure:
+        return "ring.internal_pressure_left_out"
+    return "ring.soil_left_out" if basis.buried_fully else ""
+
+
+def solved(task: PipeTask, given: Mapping[str, float]) -> PipeTask:
     """The same pipe as a task of this method, solved at each of its stations.
 
+    `given` are gap and bulge, as shares of D/2.
+
     Raises:
-        ArithmeticError: where no wall within the range of the model is enough, or none was found.
+        ArithmeticError: where nothing presses from outside, no wall within the range of the model
+            is enough, or none was found.
     """
-    basis = replace(task.basis, method="ring", thickness_given=False)
+    if not task.basis.pressed_from_outside:
+        raise ArithmeticError(sentence("ring.nothing_presses"))
+    basis = replace(task.basis, method="ring")
+    imperfections = Imperfections(given["gap"], given["bulge"])
     stations = tuple(_solved(basis, station, imperfections) for station in task.stations)
     return replace(task, basis=basis, stations=stations)
 
 
+METHOD = Method(
+    "encased ring",
+    requirement,
+    verification,
+    checks,
+    constants,
+    findings,
+    taken_over=solved,
+    settings=settings,
+    left_out=left_out,
+    follows=False,
+)
+
+
 def _solved(basis: Basis, station: Station, imperfections: Imperfections) -> Station:
     values = run((*loads(basis), line(ring.plane_strain_modulus)), station.values)
-    ratio = maximum_ratio(values, imperfections)
-    found = Input("DR_ring", ratio, calculated(sentence("ring.by_search")))
-    return replace(station, inputs=(*station.inputs, found))
+    ratio, limit = maximum_ratio(values, imperfections)
+    said = sentence(f"ring.governs_{limit}") if limit else sentence("ring.thinnest_checked")
+    origin = calculated(
+        sentence(
+            "ring.by_search_for",
+            gap=100 * imperfections.gap,
+            bulge=100 * imperfections.bulge,
+            limit=said,
+        )
+    )
+    return replace(station, inputs=(*station.inputs, Input("DR_ring", ratio, origin)))
 
 
-def maximum_ratio(values: Values, imperfections: Imperfections) -> float:
-    """The greatest DR at which stability and strength hold with N.
+def maximum_ratio(values: Values, imperfections: Imperfections) -> tuple[float, str]:
+    """The greatest DR at which stability and strength hold with N, and the limit that decides.
+
+    The limit is empty at the greatest DR that the model has been checked for.
 
     `values` are D, P, q, nu, N, E_plane and sigma_L in the units of one system.
 
@@ -121,14 +170,14 @@ def maximum_ratio(values: Values, imperfections: Imperfections) -> float:
     low, high = RANGES["dimension_ratio"]
     pressure, modulus = float(values["P"]), float(values["E_plane"])
     if pressure <= 0.0:
-        return high
+        return high, ""
     gap, bulge = imperfections.gap, imperfections.bulge
     case = Case(START_RATIO, gap, float(values["q"]) / 100.0, bulge, float(values["nu"]))
     demand = Demand(pressure / modulus, float(values["N"]), float(values["sigma_L"]) / modulus)
     try:
-        ratio = required_ratio(solve(case), demand, low, high).dimension_ratio
+        found = required_ratio(solve(case), demand, low, high)
     except NoEquilibriumError:
         raise ArithmeticError(sentence("ring.no_thickness")) from None
-    if ratio is None:
+    if found.dimension_ratio is None:
         raise ArithmeticError(sentence("ring.too_thin", safety=demand.safety_factor))
-    return ratio
+    return found.dimension_ratio, found.limit.name.lower() if found.limit else ""

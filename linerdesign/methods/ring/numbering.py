@@ -18,12 +18,12 @@ Integers = NDArray[np.intp]
 class Numbering:
     """A chain of `count` nodes with two displacements and a rotation each.
 
-    A half ring runs from the invert to the crown, where symmetry keeps both ends from moving
-    sideways and from turning; a full ring closes.
+    A full ring closes; another chain has unknowns `fixed` (0, 1 or 2) at both its ends.
     """
 
     count: int
     full: bool
+    fixed: tuple[int, ...]
 
     @cached_property
     def ends(self) -> tuple[Integers, Integers]:
@@ -33,7 +33,7 @@ class Numbering:
 
     @cached_property
     def of_nodes(self) -> Integers:
-        """Equation number of each unknown (n, 3), -1 where symmetry fixes it.
+        """Equation number of each unknown (n, 3), -1 where it is fixed.
 
         A full ring is numbered outwards from the invert on both sides in turn, which keeps the
         matrix banded although the chain closes.
@@ -44,7 +44,7 @@ class Numbering:
             half = self.count // 2
             nodes = np.argsort(np.where(nodes <= half, 2 * nodes - 1, 2 * (self.count - nodes)))
         else:
-            free[[0, 0, -1, -1], [0, 2, 0, 2]] = False
+            free[np.ix_([0, -1], self.fixed)] = False
         number = np.full((self.count, 3), -1, dtype=np.intp)
         ordered = np.cumsum(free[nodes]).reshape(self.count, 3) - 1
         number[nodes] = np.where(free[nodes], ordered, -1)
@@ -82,12 +82,13 @@ class Numbering:
         place = (self.bandwidth + row - column) * self.unknowns + column
         return np.where((row < 0) | (column < 0), -1, place)
 
-    def vectors(self, of_elements: Floats, of_nodes: Floats) -> tuple[Floats, Floats]:
-        """Two vectors (m,) from those of elements (e, 2, 6); nodes (n, 2) add to the first."""
+    def vectors(self, of_elements: Floats, *of_nodes: Floats) -> tuple[Floats, Floats]:
+        """Two vectors (m,) from those of elements (e, 2, 6), each with its own of nodes (n, 2)."""
         size = self.of_elements.size
-        both = np.zeros((size + of_nodes.size, 2))
+        both = np.zeros((size + of_nodes[0].size, 2))
         both[:size] = of_elements.transpose(0, 2, 1).reshape(-1, 2)
-        both[size:, 0] = of_nodes.ravel()
+        for column, each in enumerate(of_nodes):
+            both[size:, column] = each.ravel()
         found = self._sums[0] @ both
         return found[:, 0].copy(), found[:, 1].copy()
 
@@ -104,9 +105,9 @@ class Numbering:
 
 
 @lru_cache(maxsize=16)
-def numbering(count: int, full: bool) -> Numbering:
+def numbering(count: int, full: bool, fixed: tuple[int, ...]) -> Numbering:
     """The numbering of a chain, shared by all rings that have it."""
-    return Numbering(count, full)
+    return Numbering(count, full, fixed)
 
 
 def _summing(place: Integers, size: int) -> csr_array:

@@ -38,9 +38,10 @@ LARGEST_IMBALANCE = 2e-3
 """Greatest difference of work and energy over one step, as a share of all energy stored: more than
 that, and the step may have landed on another path."""
 
-LIMIT_TOLERANCE, SUMMIT_TOLERANCE = 1e-3, 1e-4
+LIMIT_TOLERANCE, SUMMIT_TOLERANCE = 1e-3, 2e-4
 CROSSING_TOLERANCE = 5e-6
 LONGEST_SEARCH = 25
+LONGEST_SEARCH_STEP = 0.3
 FARTHEST_GUESS = 3.0
 """How far from a guess an equilibrium may lie, in units of arc."""
 
@@ -288,7 +289,7 @@ class Path:
         return self.crossing(before, after, measure)
 
     def _around(
-        self, point: Point, forward: bool, measure: Callable[[Point], float], step: float = 0.05
+        self, point: Point, forward: bool, measure: Callable[[Point], float], step: float = 0.1
     ) -> tuple[Point, Point]:
         """Two neighbours, in the order of the path, between which `measure` changes its sign."""
         low = measure(point) < 0.0
@@ -304,7 +305,7 @@ class Path:
                 continue
             if (measure(found) < 0.0) != low:
                 return (point, found) if forward else (found, point)
-            point, step = found, min(1.6 * step, self.longest_step)
+            point, step = found, min(2.0 * step, LONGEST_SEARCH_STEP)
         raise NoEquilibriumError
 
     def _off_balance(self, one: Point, other: Point) -> float:

@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.methods.ring.contact import Contact, Floats
+from linerdesign.methods.ring.loading import Loading
 from linerdesign.methods.ring.numbering import Numbering, numbering
 from linerdesign.methods.ring.shape import Shape
 from linerdesign.methods.ring.wall import NO_CREEP, Creep, Wall
@@ -95,29 +96,31 @@ class _Slopes:
 class Ring:
     """Elastic ring of wall thickness `thickness` and plane-strain modulus 1.
 
-    `holding` is the stiffness per length of a very weak bed: a ring that touches nothing is free
-    to drift, and the bed only keeps that drift from being undetermined. The pressure acts on the
-    outer face, or on the middle line where `on_outer_face` is false. Without `contact` the ring is
-    free.
+    `holding` is the stiffness per length of a very weak bed, sideways and upright: a ring that
+    touches nothing is free to drift, and the bed only keeps that drift from being undetermined.
+    The pressure acts on the outer face, or on the middle line where `on_outer_face` is false.
+    Without `contact` the ring is
+    free. `loading` is what presses on it beside a uniform pressure.
     """
 
     shape: Shape
     thickness: float
     poisson: float
     on_outer_face: bool
-    holding: float
+    holding: tuple[float, float]
     contact: Contact | None
     creep: Creep = NO_CREEP
+    loading: Loading | None = None
 
     @property
     def numbers(self) -> Numbering:
         """How its nodes and unknowns are numbered."""
-        return numbering(len(self.shape.points), self.shape.full)
+        return numbering(len(self.shape.points), self.shape.full, self.shape.fixed)
 
     @cached_property
     def _held(self) -> Floats:
         """Stiffness of the weak bed at each node (n, 2, 2)."""
-        return (self.holding * self.tributary)[:, None, None] * np.eye(2)
+        return self.tributary[:, None, None] * np.diag(self.holding)
 
     @cached_property
     def _chords(self) -> Floats:
@@ -221,12 +224,15 @@ class Ring:
         if self.on_outer_face:
             opening = self.wall.opening + at.turn
             area = area + outer * at.length + 0.5 * outer**2 * opening
-        held = 0.5 * self.holding * self.tributary * np.sum(moved[:, :2] ** 2, axis=1)
+        held = 0.5 * self.tributary * (moved[:, :2] ** 2 @ np.array(self.holding))
         pressed = 0.0
         if self.contact is not None:
             depth, _, _ = self._penetration(self.shape.points + moved[:, :2], outer)
             pressed = float(0.5 * wall.length @ self.contact.energy(depth).sum(axis=0))
-        return Energies(float(stored.sum()), pressed, float(held.sum()), float(area.sum()))
+        enclosed = float(area.sum())
+        if self.loading is not None:
+            enclosed += self.loading.energy(self.shape.points + moved[:, :2], moved)
+        return Energies(float(stored.sum()), pressed, float(held.sum()), enclosed)
 
     def contact_pressures(self, vector: Floats) -> Floats:
         """Pressure of the host on both ends of each element (2, e), over E*."""
@@ -249,8 +255,8 @@ class Ring:
         """Hoop stress over E* of the outer and the inner fibre at each node (2, n), tension +."""
         at = self._strained(self.numbers.spread(vector))
         outside = self.contact_pressures(vector) + (pressure if self.on_outer_face else 0.0)
-        stressed = (self.creep.stiffness * each for each in self._stressed(at))
-        ends = self.wall.fibre_stresses(*stressed, outside)
+        strain, bent, total = (self.creep.stiffness * each for each in self._stressed(at))
+        ends = self.wall.fibre_stresses(strain, bent, total, outside)
         count = len(self.shape.points)
         number = sum(np.bincount(nodes, minlength=count) for nodes in self.numbers.ends)
         return np.stack(
@@ -271,7 +277,7 @@ class Ring:
         strained, loaded = self._strain_slopes(at), self._area_slopes(at)
         jacobian = self._jacobian(at)
         curve = np.zeros((6, 6, len(at.chord)))
-        node_force = (self.holding * self.tributary)[:, None] * moved[:, :2]
+        node_force = self.tributary[:, None] * self.holding * moved[:, :2]
         node_block = self._held.copy()
         if self.contact is not None:
             strained = self._add_contact(
@@ -287,9 +293,13 @@ class Ring:
 
         vectors = np.matmul(slopes.transpose(2, 0, 1), jacobian[:, :3])
         vectors[:, 1] += self._polygon(at)
+        points = self.shape.points + moved[:, :2]
         matrix = jacobian.transpose(0, 2, 1) @ (curve.transpose(2, 0, 1) @ jacobian)
         matrix += pressure * _POLYGON
-        force, load = self.numbers.vectors(vectors, node_force)
+        node_load = np.zeros_like(node_force)
+        if self.loading is not None:
+            node_load = self.loading.add_to(vectors[:, 1], matrix, pressure, points, moved)
+        force, load = self.numbers.vectors(vectors, node_force, node_load)
         return State(force, load, self.numbers.band(matrix, node_block))
 
     def _bent(self, at: _Strained) -> tuple[Floats, Floats]:

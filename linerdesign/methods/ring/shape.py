@@ -16,13 +16,15 @@ from linerdesign.methods.ring.contact import Cavity, Floats
 class Shape:
     """Stress-free middle line: node positions (n, 2) and tangent angles (n,), anticlockwise.
 
-    A half ring runs from the invert over the right-hand side to the crown, both included; a full
-    ring starts at the invert and does not repeat it.
+    A half ring runs from the invert over the right-hand side to the crown, both included, where
+    symmetry fixes the sideways movement and the turn; a full ring starts at the invert and does not
+    repeat it. `fixed` are the unknowns fixed at both ends of a chain that is not full.
     """
 
     points: Floats
     tangents: Floats
     full: bool
+    fixed: tuple[int, ...] = (0, 2)
 
 
 @dataclass(frozen=True)

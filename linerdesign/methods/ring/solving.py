@@ -24,7 +24,7 @@ SNAP_DROP = 0.005
 """Fall of pressure that makes a limit point on the way a snap and not a ripple of the mesh."""
 
 ATTEMPTS = (
-    (LONGEST_STEP, FIRST_STEP),
+    (LONGEST_STEP, 0.02),
     (LONGEST_STEP, 0.05),
     (0.06, 1e-3),
     (0.06, 0.1),
@@ -36,6 +36,9 @@ ATTEMPTS = (
 MORE_ELEMENTS = 20
 """Elements more, which meet the wall at other places, where all of them have lost the path."""
 
+MOST_OVER_GLOCK = 1.2
+"""Pressure over Glock's that one lobe can't exceed: a perfect ring comes to 1.17 at DR 10."""
+
 ASTRAY = 3.0
 """Pressure over Glock's at which a path has left the one that ends in collapse."""
 
@@ -43,6 +46,7 @@ SHARES = ((1.0,), (0.5, 1.0), (0.25, 0.5, 0.75, 1.0))
 """Ways of going over from one case to another in steps, tried in turn."""
 
 Finder = Callable[[Path, Point], Point]
+Enough = Callable[[Case, list[Point]], bool]
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,22 +132,25 @@ class Solution:
         return None
 
 
-def solve(case: Case, strength: float | None = None) -> Solution:
+def solve(case: Case, strength: float | None = None, enough: Enough | None = None) -> Solution:
     """Follow the path of `case` from no pressure until well past collapse.
 
-    With a `strength` over E* the path ends where a fibre reaches it, if that comes first. A path
-    that is lost is followed again in other steps, then with other elements.
+    With a `strength` over E* the path ends where a fibre reaches it, if that comes first, and so
+    where it is `enough`. A path that is lost is followed again in other steps, then with other
+    elements.
     """
-    first = found = _attempt(case, strength, *ATTEMPTS[0])
+    first = found = _attempt(case, strength, enough, *ATTEMPTS[0])
     other = replace(case, elements=case.elements + MORE_ELEMENTS)
     for each, steps in (*((case, steps) for steps in ATTEMPTS[1:]), (other, ATTEMPTS[0])):
         if not found.stopped:
             return found
-        found = _attempt(each, strength, *steps)
+        found = _attempt(each, strength, enough, *steps)
     return first if found.stopped else found
 
 
-def _attempt(case: Case, strength: float | None, longest: float, first: float) -> Solution:
+def _attempt(
+    case: Case, strength: float | None, enough: Enough | None, longest: float, first: float
+) -> Solution:
     """The path of `case` from a first step on, in steps of at most the longest."""
     path = case.path(longest)
     path.start()
@@ -153,6 +160,7 @@ def _attempt(case: Case, strength: float | None, longest: float, first: float) -
         last = points[-1]
         if strength is not None and last.pressure > 0.0:
             weak[0] = max(greatest_stresses(path, last)) >= strength
+        weak[0] = weak[0] or (enough is not None and enough(case, points))
         inward = case.inward(ring, last)
         top = max(points, key=lambda point: point.pressure)
         deep = inward > 1.3 * case.inward(ring, top) + case.gap + case.thickness
@@ -171,18 +179,37 @@ def _attempt(case: Case, strength: float | None, longest: float, first: float) -
         return Solution(case, path, None, points[-1], (), reason)
     tops = [max(points[place : place + 2], key=lambda point: point.pressure) for place in peaks]
     highest = max(range(len(peaks)), key=lambda which: tops[which].pressure)
+    if weak[0] and points[-1].pressure > tops[highest].pressure:
+        return Solution(case, path, None, points[-1], _snaps(points, peaks, tops), stopped)
     before, after = points[peaks[highest] : peaks[highest] + 2]
     try:
         limit = path.limit_between(before, after)
     except NoEquilibriumError:
         return Solution(case, path, None, before, (), "limit_unclear")
-    lows = [min(point.pressure for point in points[here:there]) for here, there in pairwise(peaks)]
-    snaps = tuple(
+    snaps = _snaps(points, peaks[: highest + 1], tops[:highest])
+    stopped = stopped or _strayed(case, path, before, limit)
+    return Solution(case, path, limit, before, snaps, stopped)
+
+
+def _snaps(points: list[Point], peaks: list[int], tops: list[Point]) -> tuple[float, ...]:
+    """Pressures at the `tops` of which the liner jumps, before the next peak or the end."""
+    ends = [*peaks[1:], len(points)]
+    lows = [
+        min(point.pressure for point in points[here:there])
+        for here, there in zip(peaks, ends, strict=True)
+    ]
+    return tuple(
         top.pressure
-        for top, low in zip(tops[:highest], lows, strict=False)
+        for top, low in zip(tops, lows, strict=False)
         if low < (1.0 - SNAP_DROP) * top.pressure
     )
-    return Solution(case, path, limit, before, snaps, stopped)
+
+
+def _strayed(case: Case, path: Path, before: Point, limit: Point) -> str:
+    """The code of why a limit point is not that of the path from no pressure, or ''."""
+    if path.unstable_directions(before):
+        return "left_path"
+    return "above_perfect" if limit.pressure > MOST_OVER_GLOCK * case.glock else ""
 
 
 def carried(known: Case, point: Point, case: Case, find: Finder) -> Point:

@@ -10,10 +10,21 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import pairwise
 
 from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.path import NoEquilibriumError, Path, Point
-from linerdesign.methods.ring.solving import Finder, Solution, carried, greatest_stresses, solve
+from linerdesign.methods.ring.solving import (
+    Enough,
+    Finder,
+    Solution,
+    carried,
+    greatest_stresses,
+    solve,
+)
+
+FALLEN = 0.95
+"""Share of the greatest pressure to which it must fall for a liner to have collapsed or jumped."""
 
 
 class Limit(StrEnum):
@@ -22,6 +33,8 @@ class Limit(StrEnum):
     STABILITY = "stability"
     COMPRESSION = "strength in compression"
     TENSION = "strength in tension"
+    DEFLECTION = "deflection"
+    NONE = "none up to the greatest pressure tried"
 
 
 @dataclass(frozen=True)
@@ -70,39 +83,76 @@ def _pressure(solution: Solution, stress: float, kind: int) -> float | None:
 @dataclass(frozen=True)
 class Demand:
     """What a thickness must provide: at a design pressure, with safety factor N in stability and
-    in strength. `strength` is None where only stability is required."""
+    in strength. `strength` is None where only stability is required; `deflection` is the greatest
+    inward movement under the design pressure, None where none is stated. Beyond `most` times N the
+    design pressure nothing more is asked."""
 
     pressure: float
     safety_factor: float
     strength: float | None
+    deflection: float | None = None
+    most: float = math.inf
+
+    @property
+    def enough(self) -> Enough | None:
+        """Tells of a path whether it has come to a fall of the pressure, or to N times the pressure
+        at the limit of deflection; None where there is no such limit."""
+        allowed = self.deflection
+        if allowed is None:
+            return None
+
+        def passed(case: Case, points: list[Point]) -> bool:
+            last, inward = points[-1], case.inward(case.ring(), points[-1])
+            top = max(point.pressure for point in points)
+            if last.pressure > self.most * self.safety_factor * self.pressure:
+                return True
+            if last.pressure < FALLEN * top and inward > case.gap + 0.5 * case.thickness:
+                return True
+            if inward < allowed:
+                return False
+            first = next(each for each in points if case.inward(case.ring(), each) >= allowed)
+            return last.pressure > self.safety_factor * first.pressure
+
+        return passed
 
 
 @dataclass(frozen=True)
 class Reached:
     """A limit reached: its pressure times its factor, and the point of the path.
 
-    `stress` is the one that a fibre has there, None at a limit point; `kind` is 0 for compression
-    and 1 for tension.
+    `level` is the stress that a fibre has there, or the inward movement of the wall; None at a
+    limit point.
     """
 
     limit: Limit
     pressure: float
     point: Point
     factor: float = 1.0
-    stress: float | None = None
-    kind: int = 0
+    level: float | None = None
+
+
+KINDS = (Limit.COMPRESSION, Limit.TENSION)
+
+
+def level_at(limit: Limit, case: Case, path: Path, point: Point) -> float:
+    """What a limit is set on: the greatest stress of its kind, or the inward movement."""
+    if limit is Limit.DEFLECTION:
+        return case.inward(path.ring, point)
+    return greatest_stresses(path, point)[KINDS.index(limit)]
 
 
 def resistance(solution: Solution, demand: Demand) -> Reached:
     """The limit with the least pressure, which is to be N times the design pressure.
 
     The limits are collapse, first strength, and N times the pressure at which a fibre reaches 1/N
-    of the strength: so both the load and the stress have the factor.
+    of the strength: so both the load and the stress have the factor. N times the pressure at the
+    limit of deflection is one where there is such a limit.
 
     Raises:
         NoEquilibriumError: where the path ends before any of them.
     """
     found = _stressed(solution, demand) if demand.strength is not None else []
+    found += deflected(solution, demand)
     if solution.limit is not None and not solution.stopped:
         found.append(Reached(Limit.STABILITY, solution.limit.pressure, solution.limit))
     if not found:
@@ -113,10 +163,9 @@ def resistance(solution: Solution, demand: Demand) -> Reached:
 def _stressed(solution: Solution, demand: Demand) -> list[Reached]:
     """The limits of strength that may have the least pressure."""
     assert demand.strength is not None
-    kinds = ((0, Limit.COMPRESSION), (1, Limit.TENSION))
     about = {
         (kind, limit, factor): factor * solution.pressure_at_stress(demand.strength / factor, kind)
-        for kind, limit in kinds
+        for kind, limit in enumerate(KINDS)
         for factor in (1.0, demand.safety_factor)
     }
     least = min(about.values())
@@ -126,8 +175,27 @@ def _stressed(solution: Solution, demand: Demand) -> list[Reached]:
             stress = demand.strength / factor
             found = solution.point_at_stress(stress, kind)
             assert found is not None
-            reached.append(Reached(limit, factor * found[1], found[0], factor, stress, kind))
+            reached.append(Reached(limit, factor * found[1], found[0], factor, stress))
     return reached
+
+
+def deflected(solution: Solution, demand: Demand) -> list[Reached]:
+    """The limit of deflection where it is reached on the path, else nothing.
+
+    Raises:
+        NoEquilibriumError: where no equilibrium is found in between.
+    """
+    allowed, case, path = demand.deflection, solution.case, solution.path
+    if allowed is None:
+        return []
+    for before, after in pairwise(solution.rising):
+        if case.inward(path.ring, after) >= allowed > case.inward(path.ring, before):
+            point = path.crossing(
+                before, after, lambda at: case.inward(path.ring, at) / allowed - 1.0
+            )
+            factor = demand.safety_factor
+            return [Reached(Limit.DEFLECTION, factor * point.pressure, point, factor, allowed)]
+    return []
 
 
 @dataclass(frozen=True)
@@ -180,10 +248,10 @@ def required_ratio(known: Solution, demand: Demand, least: float, most: float) -
         end = most if off > 0.0 else least
         if case.dimension_ratio == end:
             return Required(most if off > 0.0 else None, None)
-        there = _followed(case, reached, wanted, (math.log(least), math.log(most)))
+        there = followed(case, reached, wanted, (math.log(least), math.log(most)))
         if _governs(there, solution, demand):
             return Required(there.case.dimension_ratio, reached.limit)
-        solution = solve(there.case, demand.strength)
+        solution = solve(there.case, demand.strength, demand.enough)
     raise NoEquilibriumError
 
 
@@ -193,64 +261,72 @@ def _ratio(place: float, ends: tuple[float, float]) -> float:
 
 
 @dataclass(frozen=True)
-class _Trial:
+class Trial:
     """A wall, and the limit reached in it; None where it could not be followed there."""
 
     case: Case
     reached: Reached | None
 
 
-def _finder(reached: Reached) -> Finder:
-    """What finds the same limit on another path."""
+def _finder(reached: Reached, case: Case) -> Finder:
+    """What finds the same limit on the path of another case like this one."""
 
     def find(path: Path, point: Point) -> Point:
-        if reached.stress is None:
+        level = reached.level
+        if level is None:
             return path.limit_near(point)
-        stress, kind = reached.stress, reached.kind
         return path.crossing_near(
-            point, lambda at: greatest_stresses(path, at)[kind] / stress - 1.0
+            point, lambda at: level_at(reached.limit, case, path, at) / level - 1.0
         )
 
     return find
 
 
-def _followed(case: Case, reached: Reached, wanted: float, ends: tuple[float, float]) -> _Trial:
+def followed(case: Case, reached: Reached, wanted: float, ends: tuple[float, float]) -> Trial:
     """The wall in which this limit is reached under `wanted`, as far as it can be followed.
 
     `ends` are the logarithms of the dimension ratios between which it is sought.
     """
     slope, place = FIRST_SLOPE, math.log(case.dimension_ratio)
-    off, find = math.log(reached.pressure / wanted), _finder(reached)
+    off, find = math.log(reached.pressure / wanted), _finder(reached, case)
     for _ in range(MOST_TRIALS):
         if abs(off) < CLOSE:
-            return _Trial(case, reached)
+            return Trial(case, reached)
         ahead = place - min(max(off / slope, -LONGEST_STRIDE), LONGEST_STRIDE)
         ahead = min(max(ahead, ends[0]), ends[1])
         if ahead == place:
-            return _Trial(case, None)
+            return Trial(case, None)
         trial = replace(case, dimension_ratio=_ratio(ahead, ends))
         try:
             point = carried(case, reached.point, trial, find)
         except NoEquilibriumError:
-            return _Trial(trial, None)
+            return Trial(trial, None)
         reached = replace(reached, point=point, pressure=reached.factor * point.pressure)
         there = math.log(reached.pressure / wanted)
         slope = min((there - off) / (ahead - place), FLATTEST)
         place, off, case = ahead, there, trial
-    return _Trial(case, None)
+    return Trial(case, None)
 
 
-def _governs(trial: _Trial, known: Solution, demand: Demand) -> bool:
+def meshed(case: Case, reached: Reached) -> float:
+    """The pressure at the same limit with half the elements.
+
+    Raises:
+        NoEquilibriumError: where it is not found.
+    """
+    coarse = replace(case, elements=case.elements // 2)
+    return carried(case, reached.point, coarse, _finder(reached, coarse)).pressure
+
+
+def _governs(trial: Trial, known: Solution, demand: Demand) -> bool:
     """Whether the limit of a trial is shown to come first, on a stable path, whatever the mesh."""
     case, reached = trial.case, trial.reached
     if reached is None or known.snaps or case.path().unstable_directions(reached.point):
         return False
     try:
-        coarse = replace(case, elements=case.elements // 2)
-        there = carried(case, reached.point, coarse, _finder(reached))
-        if abs(there.pressure / reached.point.pressure - 1.0) > MESH_TOLERANCE:
+        if abs(meshed(case, reached) / reached.point.pressure - 1.0) > MESH_TOLERANCE:
             return False
-        return all(
+        return _undeflected(case, reached, demand) and all(
             max(greatest_stresses(case.path(), point)) < stress * (1.0 + 2.0 * CLOSE)
             for point, stress in _other_checks(case, reached, demand)
         )
@@ -273,6 +349,16 @@ def _other_checks(case: Case, reached: Reached, demand: Demand) -> Iterator[tupl
             continue
         pressure = reached.pressure / factor
         yield _under(pressure, case.path(), reached.point), stress
+
+
+def _undeflected(case: Case, reached: Reached, demand: Demand) -> bool:
+    """Whether the wall moves no more than is allowed under 1/N of the pressure reached."""
+    if demand.deflection is None or reached.limit is Limit.DEFLECTION:
+        return True
+    point = reached.point
+    if reached.factor != demand.safety_factor:
+        point = _under(reached.pressure / demand.safety_factor, case.path(), point)
+    return case.inward(case.ring(), point) < demand.deflection * (1.0 + 2.0 * CLOSE)
 
 
 def _under(pressure: float, path: Path, near: Point) -> Point:

@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from linerdesign.project.columns import NEEDED, NOMINAL, STATUS, Header, read_header
+from linerdesign.project.columns import ADDED, NEEDED, NOMINAL, STATUS, Column, Header, read_header
 from linerdesign.project.delimited import Dialect
-from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.project.naming import UNCHANGED, Naming
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
-from linerdesign.tasks.batch.against import read_earlier
-from linerdesign.tasks.batch.cells import COMMA, UNKNOWN
+from linerdesign.tasks.batch.against import Against, read_earlier
+from linerdesign.tasks.batch.cells import COMMA
+from linerdesign.tasks.batch.frames import used
+from linerdesign.tasks.batch.geometry import check_geometry
+from linerdesign.tasks.batch.network_map import Sketch, column_of
 from linerdesign.tasks.batch.pieces import Sized, Sizer
 from linerdesign.tasks.batch.summary import Summary
 from linerdesign.tasks.batch.tables import (
+    FORMS,
+    Piece,
     ReadAgainError,
     Source,
     check_columns,
@@ -32,18 +37,30 @@ from linerdesign.words import sentence
 if TYPE_CHECKING:
     import polars as pl
 
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
+
 Progress = Callable[[int], None]
 Part = TypeVar("Part")
 
 
 @dataclass(frozen=True)
 class Wishes:
-    """What is wanted of an inventory beside its thicknesses: the mapping of its columns, totals
-    `by` columns, and an earlier result to compare with."""
+    """What is wanted of an inventory beside its thicknesses.
+
+    The mapping of its columns, totals `by` columns, an earlier result to compare with, the layer
+    to read, and the column that a map shows. Where it is only `mapped`, the map is that of the
+    nominal thickness, and there is none of a table without geometry. `scheduler` is the address
+    of a Dask scheduler, whose workers then size the rows.
+    """
 
     naming: Naming = UNCHANGED
     by: tuple[str, ...] = ()
     against: Path | None = None
+    layer: str | None = None
+    map_by: str | None = None
+    mapped: bool = False
+    scheduler: str | None = None
+    uncertainty: UncertaintyWishes | None = None
 
 
 def size_table(
@@ -67,27 +84,97 @@ def size_table(
     dialect: Dialect | None = None
     while True:
         try:
-            source = open_table(table, known, dialect)
+            source = open_table(table, known, dialect, wanted.layer)
             return _size(source, table, target, project, system, progress, wanted)
         except ReadAgainError as again:
             dialect = again.dialect
 
 
-def size_rows(rows: pl.DataFrame, project: Project, system: str) -> pl.DataFrame:
-    """The rows of a table with the columns of the result beside them.
+def check_table(target: Path, sources: Iterable[Path | None]) -> None:
+    """Refuses a target that is no table, or one of the files read.
 
     Raises:
-        InputFaults: for columns that can't be used. Bad rows raise nothing.
+        InputFaults: where it is.
     """
-    header = read_header(rows.columns, "rows")
-    check_columns(rows, Path(".parquet"), _used(header))
-    # Nobody is told what a comma was taken for: none is read that may be of the decimals.
-    sizer = Sizer(header, project, system, mark=UNKNOWN)
-    return rows.with_columns(**sizer.size(rows, {}).columns())
+    if target.suffix.lower() not in FORMS:
+        raise InputFaults([fault("suffix", str(target), known=", ".join(FORMS))])
+    for source in filter(None, sources):
+        if target.exists() and source.exists() and target.samefile(source):
+            raise InputFaults([fault("same_file", "-o", str(target))])
 
 
-def _used(header: Header) -> set[str]:
-    return {column.header for column in (*header.measured, *header.words)}
+@dataclass
+class _Run:
+    """One inventory on its way: what its pieces are sized by, and added to."""
+
+    source: Source
+    target: Path
+    sizer: Sizer
+    summary: Summary
+    by: list[str]
+    names: str | None
+    sketch: Sketch | None
+    progress: Progress
+
+    def sized(self, scheduler: str | None) -> Iterator[tuple[pl.DataFrame, Sized]]:
+        """The pieces with what they give, here or by the workers of a scheduler."""
+        pieces = self._checked()
+        if scheduler is not None:
+            from linerdesign.tasks.batch.cluster import sized_by_workers
+
+            yield from sized_by_workers(pieces, self.sizer, scheduler)
+            return
+        for number, piece in enumerate(pieces):
+            yield piece.frame, self.sizer.size(piece.frame, piece.surplus, sampled=number == 0)
+
+    def _checked(self) -> Iterator[Piece]:
+        for number, piece in enumerate(_ahead(self.source.pieces())):
+            if number == 0:
+                keys = used(self.sizer.header)
+                check_columns(piece.frame, self.target, keys, self.source.geometry)
+            yield piece
+
+    def frames(self, scheduler: str | None) -> Iterator[pl.DataFrame]:
+        """The pieces with the columns of the result, each added to the summary."""
+        for frame, result in _ahead(self.sized(scheduler)):
+            columns = result.columns()
+            self._add(frame, result, columns)
+            whole = frame.with_columns(**columns)
+            if self.sketch is not None:
+                self.sketch.add(whole)
+            self.progress(frame.height)
+            yield whole
+
+    def _add(self, frame: pl.DataFrame, result: Sized, columns: dict[str, pl.Series]) -> None:
+        summary = self.summary
+        summary.add(result)
+        if self.names is not None:
+            summary.add_names(frame[self.names])
+            if summary.against is not None:
+                of_result = (columns[key] for key in (NOMINAL, STATUS))
+                summary.against.add(frame[self.names], *of_result)
+        for column in self.by:
+            summary.add_parts(column, frame[column], result)
+        if self.target.suffix.lower() == ".csv":
+            summary.like_formulas += taken_for_formulas(frame, result.cells)
+
+
+def _sizer(header: Header, project: Project, system: str, wishes: Wishes) -> Sizer:
+    """What sizes the rows; with uncertainty, what is uncertain must be there."""
+    if wishes.uncertainty is not None:
+        from linerdesign.tasks.batch.chances import refuse_unused
+
+        refuse_unused(project, tuple(c.key for c in (*header.measured, *header.words)))
+    return Sizer(header, project, system, uncertainty=wishes.uncertainty)
+
+
+def _earlier(wishes: Wishes, named: Column | None) -> Against | None:
+    """The earlier result to compare with, by the column of the names."""
+    if wishes.against is None:
+        return None
+    if named is None:
+        raise InputFaults([fault("inventory.missing", "--against", column="name")])
+    return read_earlier(wishes.against, named.header)
 
 
 def _size(
@@ -99,45 +186,40 @@ def _size(
     progress: Progress,
     wishes: Wishes,
 ) -> tuple[Summary, tuple[str, ...]]:
+    check_geometry(source.geometry, target)
     header = read_header(source.headers, str(table), wishes.naming)
-    sizer, summary = Sizer(header, project, system), Summary(system, file_name=table.name)
-    named = header.column_of("name")
+    sizer = _sizer(header, project, system, wishes)
+    summary = Summary(system, table.name, uncertainty=wishes.uncertainty)
+    named, sketch = header.column_of("name"), _sketch(source, header, wishes)
     by = [header.header_of(name, "--by") for name in wishes.by]
-    if wishes.against is not None:
-        if named is None:
-            raise InputFaults([fault("inventory.missing", "--against", column="name")])
-        summary.against = read_earlier(wishes.against, named.header)
-
-    def sized() -> Iterator[tuple[pl.DataFrame, Sized]]:
-        for number, piece in enumerate(_ahead(source.pieces())):
-            if number == 0:
-                check_columns(piece.frame, target, _used(header))
-            yield piece.frame, sizer.size(piece.frame, piece.surplus, sampled=number == 0)
-
-    def frames() -> Iterator[pl.DataFrame]:
-        for frame, result in _ahead(sized()):
-            columns = result.columns()
-            summary.add(result)
-            if named is not None:
-                summary.add_names(frame[named.header])
-            for column in by:
-                summary.add_parts(column, frame[column], result)
-            if summary.against is not None and named is not None:
-                of_result = (columns[key] for key in (NOMINAL, STATUS))
-                summary.against.add(frame[named.header], *of_result)
-            if target.suffix.lower() == ".csv":
-                summary.like_formulas += taken_for_formulas(frame, result.cells)
-            progress(frame.height)
-            yield frame.with_columns(**columns)
-
+    summary.against = _earlier(wishes, named)
+    names = named.header if named else None
+    run = _Run(source, target, sizer, summary, by, names, sketch, progress)
     with in_place_of(target) as temporary, ThreadPoolExecutor(1) as worker:
         fingerprint = worker.submit(_fingerprint, table)
-        made = _ahead(frames())
+        made = _ahead(run.frames(wishes.scheduler))
         first = next(made, None)
-        write_table(temporary, made, _no_rows(sizer) if first is None else first)
+        if first is None:
+            first = _no_rows(sizer)
+        write_table(temporary, made, first, source.geometry)
         summary.fingerprint = fingerprint.result()
+    if sketch is not None:
+        summary.map = sketch.drawn(project.info.title, system)
     summary.remarks = tuple(_remarks(source, sizer, summary))
     return summary, header.hints
+
+
+def _sketch(source: Source, header: Header, wishes: Wishes) -> Sketch | None:
+    """What a map is gathered in, where one is wanted."""
+    if not (wishes.map_by or wishes.mapped):
+        return None
+    if source.geometry is None:
+        if wishes.map_by:
+            raise InputFaults([fault("inventory.no_map", "--map-by", shown(wishes.map_by))])
+        return None
+    every = dict.fromkeys((*header.headers, *ADDED))
+    every.pop(source.geometry.column)
+    return Sketch(source.geometry, column_of(tuple(every), wishes.map_by or NOMINAL))
 
 
 def _remarks(source: Source, sizer: Sizer, summary: Summary) -> Iterator[str]:

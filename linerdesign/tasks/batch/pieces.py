@@ -17,7 +17,16 @@ from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.assembly import outside_tables
-from linerdesign.project.columns import GOVERNING, MESSAGE, NOMINAL, REQUIRED, STATUS, Header
+from linerdesign.project.columns import (
+    CHANCE,
+    GOVERNING,
+    INDEX,
+    MESSAGE,
+    NOMINAL,
+    REQUIRED,
+    STATUS,
+    Header,
+)
 from linerdesign.project.faults import fault
 from linerdesign.project.floors import limits_left, rows_below_owner
 from linerdesign.project.measures import convert
@@ -50,6 +59,8 @@ from linerdesign.words import sentence
 if TYPE_CHECKING:
     import polars as pl
 
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
+
 ERROR = "error"
 STATUSES = (ERROR, *many.STATUSES)
 MOST_SHAPES = 10_000
@@ -62,9 +73,10 @@ class Sized:
     """What a piece gives, one entry a row; thicknesses and diameters in mm, NaN where none.
 
     `status` indexes `STATUSES` and `governing` the list of equations. Lengths are in m and masses
-    in kg, 0 where not known. `defaults` counts the rows that rest on each, and `changed` those
-    whose nominal thickness changes when it is a tenth larger or smaller. `cells` are the columns
-    of quantities.
+    in kg, 0 where not known. `further` are columns by their headers: chances, where wished for, or
+    nothing in place of those of an earlier result. `defaults` counts the rows that rest on each,
+    and `changed` those whose nominal thickness changes when it is a tenth larger or smaller.
+    `cells` are the columns of quantities.
     """
 
     required: NDArray[np.float64]
@@ -79,6 +91,7 @@ class Sized:
     defaults: Counter[str] = field(default_factory=Counter)
     changed: Counter[str] = field(default_factory=Counter)
     cells: list[Cells] = field(default_factory=list)
+    further: dict[str, NDArray[np.float64]] = field(default_factory=dict)
 
     @classmethod
     def empty(cls, count: int) -> Sized:
@@ -113,6 +126,7 @@ class Sized:
             GOVERNING: governing.gather(self.governing),
             STATUS: pl.Series(STATUSES).gather(self.status),
             MESSAGE: texts.gather(codes),
+            **{name: pl.Series(each, nan_to_null=True) for name, each in self.further.items()},
         }
 
 
@@ -127,6 +141,7 @@ class Sizer:
     project: Project
     system: str
     mark: str = ""
+    uncertainty: UncertaintyWishes | None = None
     _shapes: dict[Shape, Calculation] = field(default_factory=dict)
 
     def size(self, frame: pl.DataFrame, surplus: dict[int, str], sampled: bool = False) -> Sized:
@@ -135,6 +150,9 @@ class Sizer:
         Of the first rows of a piece that is `sampled` it is also found what their defaults matter.
         """
         sized = Sized.empty(frame.height)
+        for name in (CHANCE, INDEX):
+            if self.uncertainty is not None or (self.header.earlier and name in frame.columns):
+                sized.further[name] = np.full(frame.height, np.nan)
         messages = sized.messages
         for row, text in surplus.items():
             messages.refuse([row], fault("inventory.surplus", "row", text))
@@ -174,8 +192,33 @@ class Sizer:
         _put_quantities(sized, known, rows[good], cells, tubes)
         if tubes is not None:
             sized.forget(rows[good][tubes.no_bore])
+        if self.uncertainty is not None:
+            self._put_chances(known, values, designs, rows, good, sized)
         if sampled:
             count_changes(known, values, designs.nominal, rows < SAMPLED, sized)
+
+    def _put_chances(
+        self,
+        known: Calculation,
+        values: dict[str, Any],
+        designs: Designs,
+        rows: Rows,
+        good: NDArray[np.bool_],
+        sized: Sized,
+    ) -> None:
+        """The chance that each wall is sufficient, and its reliability index."""
+        from linerdesign.tasks.batch.chances import chances_of_rows
+
+        assert known.task is not None
+        assert known.resin is not None
+        assert self.uncertainty is not None
+        some = {key: value[good] if np.ndim(value) else value for key, value in values.items()}
+        chance, index = chances_of_rows(
+            self.project, known.resin, known.task, some, designs.nominal[good], self.uncertainty
+        )
+        sized.further[CHANCE][rows[good]] = np.round(100 * chance, 4)
+        # Nothing where the index is beyond what is told apart.
+        sized.further[INDEX][rows[good]] = np.round(np.where(np.isfinite(index), index, np.nan), 4)
 
     def _shared(
         self, group: Group, cells: dict[str, Cells], messages: Messages
@@ -184,17 +227,19 @@ class Sizer:
         if len(self._shapes) > MOST_SHAPES:
             self._shapes.clear()
         shape, rows = group.shape, group.rows
-        if shape not in self._shapes and (found := shape_faults(shape, self.project)):
-            self._shapes[shape] = Calculation(found)
-        if shape not in self._shapes or not self._shapes[shape].faults:
-            rows = without_contradictions(group, cells, self.project, messages)
-            if shape not in self._shapes and len(rows):
-                made = calculation(group, int(rows[0]), cells, self.project, self.system)
-                self._shapes[shape] = made
         known = self._shapes.get(shape)
-        for each in known.faults if known else ():
+        if known is None and (found := shape_faults(shape, self.project)):
+            known = Calculation(found)
+        if known is None or not known.faults:
+            rows = without_contradictions(group, cells, self.project, messages)
+            if known is None and len(rows):
+                known = calculation(group, int(rows[0]), cells, self.project, self.system)
+        if known is None:
+            return None
+        self._shapes[shape] = known
+        for each in known.faults:
             messages.refuse(rows, each)
-        return None if known is None or known.faults else (known, rows)
+        return None if known.faults else (known, rows)
 
     def _finite(
         self, designs: Designs, made: PipeTask, rows: Rows, messages: Messages

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from linerdesign.documents.blocks import (
@@ -45,6 +46,7 @@ def inventory_report(
     blocks: list[Block] = [
         Heading(_said("heading")),
         Bullets(tuple(_facts(project, summary, units))),
+        *([summary.map.block] if summary.map else []),
         *_findings(summary),
         *(grid for column in summary.parts for grid in _by_column(summary, column, units)),
         *_against(summary),
@@ -65,7 +67,12 @@ def inventory_report(
 
 def inventory_data(summary: Summary, hints: tuple[str, ...]) -> dict[str, Any]:
     """The result of `batch`."""
-    return summary.data() | {"passed_through_unread": list(hints)}
+    data = summary.data() | {"passed_through_unread": list(hints)}
+    if (wishes := summary.uncertainty) is not None:
+        about = {"uncertainties": wishes.which, "seed": wishes.seed}
+        counts = {"confidence": wishes.confidence, "rows_under_confidence": summary.unsure}
+        data["uncertainty"] = about | counts
+    return data
 
 
 def like_formulas(summary: Summary) -> tuple[str, ...]:
@@ -89,8 +96,29 @@ def _facts(project: Project, summary: Summary, units: str) -> list[str]:
         _said("length", length=_length(whole, units)),
         _said("mass", mass=_mass(whole, units)),
         *([_said("repeated", count=f"{repeated:,}")] if repeated else []),
+        *_uncertainty(summary),
         *like_formulas(summary),
     ]
+
+
+def _uncertainty(summary: Summary) -> Iterator[str]:
+    """What the uncertainty of the inputs does, where that is wished for."""
+    wishes = summary.uncertainty
+    if wishes is None:
+        return
+    from linerdesign.tasks.batch.chances import MOST, TOLERANCE
+    from linerdesign.tasks.uncertainty.sampling import SCRAMBLES
+
+    yield sentence(
+        "uncertainty.batch",
+        confidence=100 * wishes.confidence,
+        rows=summary.unsure,
+        most=MOST * SCRAMBLES,
+        tolerance=100 * TOLERANCE,
+        seed=wishes.seed,
+    )
+    yield sentence("uncertainty.batch_alone")
+    yield sentence("uncertainty.no_model")
 
 
 def _findings(summary: Summary) -> list[Block]:

@@ -90,7 +90,7 @@ def _fill(book: Any, path: Path, frames: Iterator[pl.DataFrame], first: pl.DataF
     sheet = book.add_worksheet("inventory")
     sheet.freeze_panes(1, 0)
     if len(first.columns) > COLUMNS:
-        raise InputFaults([fault("inventory.too_wide", str(path), most=f"{COLUMNS:,}")])
+        raise InputFaults([fault("inventory.too_wide", "", most=f"{COLUMNS:,}")])
     for header in first.columns:
         _check_length(header, 0, header)
     sheet.write_row(0, 0, first.columns, book.add_format({"bold": True}))
@@ -99,7 +99,7 @@ def _fill(book: Any, path: Path, frames: Iterator[pl.DataFrame], first: pl.DataF
         for row in frame.iter_rows():
             line += 1
             if line >= ROWS:
-                raise InputFaults([fault("inventory.too_long", str(path), most=f"{ROWS - 1:,}")])
+                raise InputFaults([fault("inventory.too_long", "", most=f"{ROWS - 1:,}")])
             for column, value in enumerate(map(_for_cell, row)):
                 if isinstance(value, str):
                     _check_length(value, line, first.columns[column])

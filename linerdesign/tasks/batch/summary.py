@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from linerdesign.findings import Severity
 from linerdesign.methods.units import MM_PER_INCH
-from linerdesign.project.columns import NOMINAL
+from linerdesign.project.columns import CHANCE, NOMINAL
 from linerdesign.project.measures import convert
 from linerdesign.tasks.batch.against import Against
 from linerdesign.tasks.batch.messages import (
@@ -24,12 +24,15 @@ from linerdesign.tasks.batch.messages import (
     Count,
     counted,
 )
+from linerdesign.tasks.batch.network_map import NetworkMap
 from linerdesign.tasks.batch.outliers import Spread
 from linerdesign.tasks.batch.pieces import SAMPLED, STATUSES, Sized
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     import polars as pl
+
+    from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
 
 # Hosts are counted in classes of an inch or 25 mm, which are the sizes that pipes come in.
 CLASS = {"US": MM_PER_INCH, "SI": 25.0}
@@ -68,7 +71,9 @@ class Summary:
     of that column. `changed` counts, among the `sampled` rows of the first piece, those whose
     nominal thickness changes when a default is a tenth larger or smaller. `like_formulas` counts
     the text cells written to CSV that a spreadsheet would take for formulas. `fingerprint` is the
-    SHA-256 of the bytes of the inventory, `remarks` tell how it was read.
+    SHA-256 of the bytes of the inventory, `remarks` tell how it was read; `map` is the map, where
+    one is wanted. `unsure` counts the rows whose chance is under the confidence wished for, where
+    uncertainty is.
     """
 
     system: str
@@ -90,6 +95,9 @@ class Summary:
     grouped: int = 0
     like_formulas: int = 0
     against: Against | None = None
+    map: NetworkMap | None = None
+    uncertainty: UncertaintyWishes | None = None
+    unsure: int = 0
     _names: list[NDArray[np.uint64]] = field(default_factory=list)
 
     def add(self, sized: Sized) -> None:
@@ -111,6 +119,9 @@ class Summary:
         for name, count in zip(sized.equations, counts, strict=True):
             self.governing[name] += int(count)
         self.defaults += sized.defaults
+        if self.uncertainty is not None:
+            low = sized.further[CHANCE] < 100 * self.uncertainty.confidence
+            self.unsure += int(np.count_nonzero(low))
         self._add_sizes(sized)
 
     def add_names(self, names: pl.Series) -> None:
@@ -165,17 +176,17 @@ class Summary:
         return sorted(found, key=lambda each: (KINDS.index(each[0]), -each[2].rows, each[1]))
 
     def _add_sizes(self, sized: Sized) -> None:
-        import polars as pl
-
         good = ~np.isnan(sized.nominal)
-        classes = np.round(sized.diameter[good] / CLASS[self.system]) * CLASS[self.system]
-        columns = (np.round(classes, 6), sized.nominal[good], sized.length[good], sized.mass[good])
-        frame = pl.DataFrame(
-            dict(zip(("class", "nominal", "length", "mass"), columns, strict=True))
-        )
-        totals = frame.group_by("class", "nominal").agg(pl.len(), pl.sum("length", "mass"))
-        for diameter, nominal, count, length, mass in totals.iter_rows():
-            self.sizes[diameter, nominal].add(count, length, mass)
+        diameters = np.round(sized.diameter[good] / CLASS[self.system]) * CLASS[self.system]
+        classes, places = np.unique(np.round(diameters, 6), return_inverse=True)
+        walls, of_wall = np.unique(sized.nominal[good], return_inverse=True)
+        # Summed in the order of the rows: the same table gives the same bits.
+        codes = places * len(walls) + of_wall
+        counts = np.bincount(codes)
+        sums = [np.bincount(codes, each[good]) for each in (sized.length, sized.mass)]
+        for code in np.flatnonzero(counts).tolist():
+            size = float(classes[code // len(walls)]), float(walls[code % len(walls)])
+            self.sizes[size].add(int(counts[code]), *(float(each[code]) for each in sums))
 
     def total(self) -> Total:
         """Over all pipes that have a thickness."""

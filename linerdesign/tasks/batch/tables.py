@@ -17,12 +17,21 @@ from linerdesign.project.delimited import OLD, PLAIN, Dialect, Row, dialect_of, 
 from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.project.worksheet import no_table
 from linerdesign.tasks.batch.cells import Cells
+from linerdesign.tasks.batch.geometry import (
+    DRIVERS,
+    GEO,
+    Geometry,
+    geoparquet_metadata,
+    of_geoparquet,
+    open_layer,
+    write_layer,
+)
 from linerdesign.tasks.batch.sheets import read_sheet, write_sheet
 
 if TYPE_CHECKING:
     import polars as pl
 
-FORMS = (".csv", ".parquet", ".xlsx")
+FORMS = (".csv", ".parquet", ".xlsx", *DRIVERS)
 # Rows of a piece, rows read at once from Parquet, and bytes read at once from CSV.
 PIECE, GROUP, BLOCK = 131_072, 262_144, 1 << 23
 _OS_ERROR = re.compile(r"\(os error (\d+)\)")
@@ -47,15 +56,23 @@ class Piece:
 
 @dataclass(frozen=True)
 class Source:
-    """A table to read: its headers, a way through its pieces, and how it is written."""
+    """A table to read: its headers, a way through its pieces, how it is written, and where its
+    pipes are."""
 
     headers: tuple[str, ...]
     pieces: Callable[[], Iterator[Piece]]
     remarks: tuple[str, ...] = ()
+    geometry: Geometry | None = None
 
 
-def open_table(path: Path, known: Collection[str] = (), dialect: Dialect | None = None) -> Source:
-    """The table in a file. `known` are names of columns by which its separator is told.
+def open_table(
+    path: Path,
+    known: Collection[str] = (),
+    dialect: Dialect | None = None,
+    layer: str | None = None,
+) -> Source:
+    """The table in a file. `known` are names of columns by which its separator is told, `layer`
+    is that of a file with several.
 
     Raises:
         InputFaults: where it is no table of a known form, or can't be read.
@@ -64,6 +81,8 @@ def open_table(path: Path, known: Collection[str] = (), dialect: Dialect | None 
     form = path.suffix.lower()
     if form not in FORMS:
         raise InputFaults([fault("suffix", str(path), known=", ".join(FORMS))])
+    if layer is not None and form not in DRIVERS:
+        raise InputFaults([fault("inventory.no_layers", str(path))])
     # Any form: whether the file is there at all.
     found = dialect or (dialect_of(path, known) if form == ".csv" else None)
     if found is None:
@@ -73,6 +92,10 @@ def open_table(path: Path, known: Collection[str] = (), dialect: Dialect | None 
         raise InputFaults([fault("inventory.empty", str(path))])
     if found is not None:
         return _csv(path, found)
+    if form in DRIVERS:
+        opened = open_layer(path, layer)
+        pieces = lambda: (Piece(frame, {}) for frame in opened.frames())  # noqa: E731
+        return Source(opened.headers, pieces, geometry=opened.geometry)
     return _parquet(path) if form == ".parquet" else _workbook(path)
 
 
@@ -244,6 +267,7 @@ def _parquet(path: Path) -> Source:
     try:
         headers = tuple(scan.collect_schema())
         rows = int(scan.select(pl.len()).collect().item())
+        metadata = pl.read_parquet_metadata(path).get(GEO)
     except pl.exceptions.PolarsError as error:
         raise no_table(path, error) from None
 
@@ -255,7 +279,8 @@ def _parquet(path: Path) -> Source:
                 raise no_table(path, error) from None
             yield from (Piece(frame, {}) for frame in group.iter_slices(PIECE))
 
-    return Source(headers, pieces)
+    geometry = of_geoparquet(path, metadata) if metadata else None
+    return Source(headers, pieces, geometry=geometry)
 
 
 def _workbook(path: Path) -> Source:
@@ -283,7 +308,9 @@ def _workbook(path: Path) -> Source:
     return Source(headers, pieces, remarks)
 
 
-def check_columns(frame: pl.DataFrame, path: Path, used: Collection[str]) -> None:
+def check_columns(
+    frame: pl.DataFrame, path: Path, used: Collection[str], geometry: Geometry | None = None
+) -> None:
     """Refuses columns that can't be read as cells, or can't be written to the file.
 
     Raises:
@@ -298,20 +325,32 @@ def check_columns(frame: pl.DataFrame, path: Path, used: Collection[str]) -> Non
         at = f"column {shown(header)}"
         if header in used and name in (*nested, *in_time):
             faults.append(fault("inventory.no_cells", at, kind=name.lower()))
+        elif geometry is not None and header == geometry.column:
+            continue
         elif name in nested and path.suffix.lower() != ".parquet":
             faults.append(fault("inventory.nested", at, kind=name.lower()))
     if faults:
         raise InputFaults(faults)
 
 
-def write_table(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
+def write_table(
+    path: Path,
+    frames: Iterator[pl.DataFrame],
+    first: pl.DataFrame,
+    geometry: Geometry | None = None,
+) -> None:
     """Writes `first` and the frames that follow it, in the form that the suffix names.
 
     Raises:
         InputFaults: where the form can't hold the table.
     """
-    writers = {".csv": _write_csv, ".parquet": _write_parquet, ".xlsx": write_sheet}
-    writers[path.suffix.lower()](path, _chain(first, frames), first)
+    form, every = path.suffix.lower(), _chain(first, frames)
+    if form == ".parquet":
+        _write_parquet(path, every, first, geometry)
+    elif geometry is not None:
+        write_layer(path, every, first, geometry)
+    else:
+        {".csv": _write_csv, ".xlsx": write_sheet}[form](path, every, first)
 
 
 def _chain(first: pl.DataFrame, rest: Iterator[pl.DataFrame]) -> Iterator[pl.DataFrame]:
@@ -347,15 +386,21 @@ def _write_csv(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) 
             written.write_csv(file, include_header=place == 0)
 
 
-def _write_parquet(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
+def _write_parquet(
+    path: Path,
+    frames: Iterator[pl.DataFrame],
+    first: pl.DataFrame,
+    geometry: Geometry | None,
+) -> None:
     import polars as pl
     from polars.io.plugins import register_io_source
 
     def source(*_wanted: object) -> Iterator[pl.DataFrame]:
         return frames
 
+    metadata = {GEO: geoparquet_metadata(geometry, str(path))} if geometry else None
     try:
-        register_io_source(source, schema=first.schema).sink_parquet(path)
+        register_io_source(source, schema=first.schema).sink_parquet(path, metadata=metadata)
     except pl.exceptions.PolarsError as error:
         # A full disk comes as an error of the library's own, with the system's number in its text.
         if refused := _OS_ERROR.search(str(error)):

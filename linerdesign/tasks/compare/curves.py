@@ -20,7 +20,13 @@ from linerdesign.project.fields import given
 from linerdesign.project.keys import COVER_DATUMS, DIAMETERS, OVALITIES
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import Criteria, Pipe, Resin
-from linerdesign.project.quantities import Purchase, cost_per_length, mass_per_length, yearly
+from linerdesign.project.quantities import (
+    Purchase,
+    carbon_per_length,
+    cost_per_length,
+    mass_per_length,
+    yearly,
+)
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.systems import at_end
 from linerdesign.tasks.walls import Walls, walls
@@ -98,7 +104,7 @@ class OverDepth:
 
 @dataclass(frozen=True)
 class Quantity:
-    """What is compared: `thickness`, `mass`, `cost` or `annual-cost`, and what is bought."""
+    """What is compared, as in `Wishes`, and what is bought."""
 
     by: str = "thickness"
     purchase: Purchase = field(default_factory=Purchase)
@@ -109,6 +115,8 @@ class Quantity:
             return thickness
         if self.by == "mass":
             return mass_per_length(diameter, thickness, "mm", resin)
+        if self.by == "carbon":
+            return carbon_per_length(diameter, thickness, resin)
         cost = cost_per_length(diameter, thickness, resin, self.purchase)
         if cost is None or self.by == "cost":
             return cost

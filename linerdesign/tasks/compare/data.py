@@ -6,6 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from linerdesign.documents.json import FORMAT
+from linerdesign.documents.second import other_data
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
@@ -53,7 +54,17 @@ def comparison_data(compared: Compared) -> dict[str, Any]:
         ],
         "exchanged": [asdict(each) for each in compared.effects],
         "pipes": [_pipe(row, compared.by) for row in table],
+        **_chances(compared),
     }
+
+
+def _chances(compared: Compared) -> dict[str, Any]:
+    """What the uncertainty of the inputs does, where that is wished for."""
+    if compared.chances is None:
+        return {}
+    from linerdesign.tasks.compare import chances_report
+
+    return {"uncertainty": chances_report.data(compared, compared.chances)}
 
 
 def _ranked(each: Ranked, remarks: tuple[Remark, ...], compared: Compared) -> dict[str, Any]:
@@ -65,12 +76,14 @@ def _ranked(each: Ranked, remarks: tuple[Remark, ...], compared: Compared) -> di
         "pipes_failed": each.failing,
         "mean_nominal_thickness": _ends(each.own.thickness, "mm"),
         "mass": _ends(each.own.mass, "kg"),
+        "carbon": _ends(each.own.carbon, "kg"),
         "cost": _ends(each.own.cost, money),
         "annual_cost": _ends(each.own.annual_cost, money),
         "in_common": {
             "pipes": len(each.common.pipes),
             "mean_nominal_thickness": _ends(each.common.thickness, "mm"),
             "mass": _ends(each.common.mass, "kg"),
+            "carbon": _ends(each.common.carbon, "kg"),
             "cost": _ends(each.common.cost, money),
             "annual_cost": _ends(each.common.annual_cost, money),
         },
@@ -121,7 +134,9 @@ def _option(found: Option) -> dict[str, Any]:
         "margin": worst.margin,
         "floor_holds": worst.minimum_governs,
         "mass_per_metre": _both(worst, best, "mass", "kg"),
+        "carbon_per_metre": _both(worst, best, "carbon", "kg"),
         "cost_per_metre": _both(worst, best, "cost", money),
+        **({"second_method": other_data(worst.second)} if worst.second else {}),
     }
 
 

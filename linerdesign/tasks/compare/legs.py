@@ -29,11 +29,11 @@ def with_legs(project: Project, table: Table, purchase: Purchase, system: str) -
     def lined(found: Option) -> Option:
         if found.wall is None or found.best is None or not has_legs(project, found.pipe):
             return found
-        ends = (
+        worst, best = (
             _wall(project, found.pipe, at_end(found.resin, best), wall, purchase, system)
             for best, wall in ((False, found.wall), (True, found.best))
         )
-        return Option(found.pipe, found.resin, *ends)
+        return replace(found, wall=worst, best=best)
 
     return tuple(tuple(lined(each) for each in row) for row in table)
 

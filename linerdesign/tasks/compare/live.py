@@ -23,6 +23,8 @@ from linerdesign.tasks.compare.systems import Option
 from linerdesign.words import sentence
 
 RATE = "discount_rate"
+# The name of what a year costs of a total, by the number of the resin.
+ANNUITY = "resin{}_annuity"
 # Columns of the amounts that formulas of other grids read.
 RESIN, COMMON, NOMINAL, MASS, TUBE, PER_LENGTH, COST = range(1, 8)
 NAMES = {RESIN: "amounts_resin", COMMON: "amounts_in_common", COST: "amounts_cost"}
@@ -35,7 +37,17 @@ def can_be_live(compared: Compared) -> bool:
     return known and len(labels) == 1 and not without_length(compared.table)
 
 
-def _units(compared: Compared) -> tuple[str, str]:
+def cost_name(row: int, column: int) -> str:
+    """The name of the cell with the cost of a resin in a pipe."""
+    return f"cost_{row + 1}_{column + 1}"
+
+
+def mass_name(row: int, column: int) -> str:
+    """The name of the cell with the mass per length of a resin in a pipe."""
+    return f"mass_{row + 1}_{column + 1}"
+
+
+def units_of(compared: Compared) -> tuple[str, str]:
     """The units of mass and length."""
     return ("kg", "m") if compared.system == "SI" else ("lb", "ft")
 
@@ -47,9 +59,9 @@ def _names(compared: Compared, resin: Resin) -> str:
 
 def prices(compared: Compared) -> Grid:
     """A row a resin: density, shares and prices, which the amounts are computed from."""
-    mass, length = _units(compared)
+    mass, length = units_of(compared)
     (label,) = currencies(compared.project.resins)
-    rows, live = [], {}
+    rows, live, annual = [], {}, compared.by == COSTS[1]
     for i, resin in enumerate(compared.project.resins):
         values = _inputs(compared, resin, mass, length)
         texts = ("-" if number is None else f"{number:,.6g}" for number in values.values())
@@ -58,11 +70,22 @@ def prices(compared: Compared) -> Grid:
         for column, (key, number) in enumerate(values.items(), 1):
             if number is not None:
                 live[i, column] = Live(number, name=f"{name}_{key}")
+        if annual and (a_year := yearly(1.0, resin, compared.purchase.discount)):
+            rate = f"({RATE}/100)"
+            even = f"{rate}/(1-(1+{rate})^(-{name}_life))"
+            formula = f"IF({RATE}=0,1/{name}_life,{even})"
+            live[i, len(values) + 1] = Live(a_year, formula, ANNUITY.format(i + 1), "0.0000")
+            rows[i] += (f"{a_year:.4f}",)
+        elif annual:
+            rows[i] += ("-",)
     columns = (
         *("resin", "kg/m³", "share, %", "excess, %", f"{label}/{mass}"),
         *(f"tube, {label}/{length}", "mobilisation", "life, yr"),
+        *(["a year of 1"] if annual else []),
     )
-    return Grid(columns, "<>>>>>>>", tuple(rows), sentence("compare.prices"), live)
+    return Grid(
+        columns, "<" + ">" * (len(columns) - 1), tuple(rows), sentence("compare.prices"), live
+    )
 
 
 def _inputs(compared: Compared, resin: Resin, mass: str, length: str) -> dict[str, float | None]:
@@ -90,7 +113,7 @@ def discount_rate(compared: Compared) -> Grid:
 
 def sizes(compared: Compared) -> Grid:
     """A row a pipe: its length and its diameter."""
-    _, length = _units(compared)
+    _, length = units_of(compared)
     rows, live = [], {}
     for i, of_pipe in enumerate(compared.table):
         pipe, diameter = of_pipe[0].pipe, _diameter(of_pipe)
@@ -110,7 +133,7 @@ def _diameter(of_pipe: tuple[Option, ...]) -> float | None:
 
 def amounts(compared: Compared) -> Grid:
     """A row a resin in each pipe that it satisfies: mass and cost of its nominal thickness."""
-    mass, length = _units(compared)
+    mass, length = units_of(compared)
     (label,) = currencies(compared.project.resins)
     common = frozenset.intersection(
         *(each.common.pipes for each in compared.order if each.own.pipes)
@@ -119,8 +142,8 @@ def amounts(compared: Compared) -> Grid:
     live: dict[tuple[int, int], Live] = {}
     for i, of_pipe in enumerate(compared.table):
         said = sentence("compare.yes" if i in common else "compare.no")
-        for option in of_pipe:
-            cells = _amount(compared, option, f"pipe{i + 1}")
+        for j, option in enumerate(of_pipe):
+            cells = _amount(compared, option, i, j)
             if cells:
                 texts = _texts(option, cells)
                 live |= {(len(rows), column): each for column, each in cells.items()}
@@ -147,20 +170,22 @@ def _texts(option: Option, cells: Mapping[int, Live]) -> list[str]:
     return texts
 
 
-def _amount(compared: Compared, option: Option, pipe: str) -> dict[int, Live]:
+def _amount(compared: Compared, option: Option, i: int, j: int) -> dict[int, Live]:
     """The live cells of one resin in one pipe by column; none where it fails or has no cost."""
     wall, resin = option.wall, option.resin
     if wall is None or wall.cost is None or not option.satisfied:
         return {}
-    mass, length = _units(compared)
+    mass, length = units_of(compared)
     name, to_length = _names(compared, resin), convert(1.0, length, "m")
     per_length, tube = wall.cost * to_length, tube_cost(wall.diameter, wall.nominal, resin)
+    pipe = f"pipe{i + 1}"
     cells, parts = {NOMINAL: Live(wall.nominal)}, []
     if wall.mass is not None:
         # mm and kg/m3 to the units of the column.
         scale = to_length * convert(1.0, "kg", mass)
         area = f"({pipe}_host_diameter-[{NOMINAL}])*[{NOMINAL}]"
-        cells[MASS] = Live(wall.mass * scale, f"{PI / 1e6 * scale!r}*{area}*{name}_density")
+        formula = f"{PI / 1e6 * scale!r}*{area}*{name}_density"
+        cells[MASS] = Live(wall.mass * scale, formula, mass_name(i, j))
     if resin.price:
         parts.append(f"[{MASS}]*{name}_share/100*(1+{name}_excess/100)*{name}_price")
     if tube is not None:
@@ -168,7 +193,8 @@ def _amount(compared: Compared, option: Option, pipe: str) -> dict[int, Live]:
         parts.append(f"[{TUBE}]")
     cells[PER_LENGTH] = Live(per_length, "+".join(parts))
     size = option.pipe.length.to(length)
-    cells[COST] = Live(per_length * size, f"{pipe}_length*[{PER_LENGTH}]", pattern="#,##0")
+    total = f"{pipe}_length*[{PER_LENGTH}]"
+    cells[COST] = Live(per_length * size, total, cost_name(i, j), pattern="#,##0")
     return cells
 
 
@@ -187,7 +213,4 @@ def total_cells(
     yield False, Live(totals.cost[0], total, pattern="#,##0")
     annual = yearly(totals.cost[0], each.resin, compared.purchase.discount)
     if compared.by == COSTS[1] and annual is not None and math.isfinite(annual):
-        cost, rate = f"({total})", f"({RATE}/100)"
-        even = f"{cost}*{rate}/(1-(1+{rate})^(-{name}_life))"
-        formula = f"IF({RATE}=0, {cost}/{name}_life, {even})"
-        yield True, Live(annual, formula, pattern="#,##0")
+        yield True, Live(annual, f"({total})*{name}_annuity", pattern="#,##0")

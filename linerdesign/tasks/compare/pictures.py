@@ -32,9 +32,9 @@ from linerdesign.tasks.compare.curves import (
     saved_over,
     usable,
 )
-from linerdesign.tasks.compare.ranking import COSTS, Ranked, differing_most, least, value
+from linerdesign.tasks.compare.ranking import COSTS, MASSES, Ranked, differing_most, least, value
 from linerdesign.tasks.compare.remarks import marked
-from linerdesign.tasks.compare.systems import Table, at_end
+from linerdesign.tasks.compare.systems import Table, at_end, has_range
 from linerdesign.tasks.walls import in_mm
 from linerdesign.words import sentence
 
@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+    from linerdesign.tasks.compare.chances import Found as Chances
     from linerdesign.tasks.compare.comparison import Wishes
 
 # What the pictures range over: from, to, unit.
@@ -75,7 +76,7 @@ class Drawn:
 
 
 @dataclass(frozen=True)
-class _Scale:
+class Scale:
     """The quantity in the units of the system: its name, its unit, and units per metric unit."""
 
     what: str
@@ -84,6 +85,7 @@ class _Scale:
 
     @property
     def axis(self) -> str:
+        """The name with its unit."""
         return f"{self.what}, {self.unit}"
 
 
@@ -97,44 +99,52 @@ def _titled(code: str, **numbers: Any) -> str:
 
 
 def drawn(
-    project: Project, table: Table, order: Sequence[Ranked], wishes: Wishes, system: str
+    project: Project,
+    table: Table,
+    order: Sequence[Ranked],
+    wishes: Wishes,
+    system: str,
+    chances: Chances | None = None,
 ) -> tuple[Drawn, ...]:
     """The decision, the pipes by system, then what the loads of one pipe allow."""
     pipe = wishes.pipe or project.pipes[0]
     reference = wishes.reference or project.resins[0]
     fit = usable(project, pipe)
     reference = next((r for r in fit if r.name == reference.name), fit[0] if fit else reference)
-    pictures = [*_decision(order, wishes.by, system), *_by_pipe(table, wishes.by, system)]
+    pictures = [*_decision(order, wishes.by, system)]
+    if chances and chances.systems:
+        pictures += _under_uncertainty(chances, system)
+    pictures += _by_pipe(table, wishes.by, system, chances)
     # Where the pipe has no wall with this resin, the tables say why.
     with suppress(InputFaults, ArithmeticError):
         pictures += _of_pipe(project, pipe, reference, wishes, system)
     return tuple(pictures)
 
 
-def _total_scale(by: str, system: str, resins: Sequence[Resin]) -> _Scale:
+def total_scale(by: str, system: str, resins: Sequence[Resin]) -> Scale:
     """Of means and totals over pipes."""
     what = _said(f"by_{by}")
     if by == "thickness":
-        return _Scale(_said("mean_nominal"), "mm", 1.0)
-    if by == "mass":
+        return Scale(_said("mean_nominal"), "mm", 1.0)
+    if by in MASSES:
         unit = "t" if system == "SI" else "lb"
-        return _Scale(_said("total", what=what), unit, convert(1.0, "kg", unit))
+        return Scale(_said("total", what=what), unit, convert(1.0, "kg", unit))
     per = "/yr" if by == "annual-cost" else ""
-    return _Scale(_said("total", what=what), ", ".join(currencies(resins)) + per, 1.0)
+    return Scale(_said("total", what=what), ", ".join(currencies(resins)) + per, 1.0)
 
 
-def _wall_scale(by: str, system: str, resins: Sequence[Resin]) -> _Scale:
+def _wall_scale(by: str, system: str, resins: Sequence[Resin]) -> Scale:
     """Of one wall, per length."""
     what = _said(f"by_{by}")
     if by == "thickness":
-        return _Scale(_said("nominal"), "mm", 1.0)
+        return Scale(_said("nominal"), "mm", 1.0)
     length = "m" if system == "SI" else "ft"
     factor = convert(1.0, length, "m")
-    if by == "mass":
+    if by in MASSES:
         mass = "kg" if system == "SI" else "lb"
-        return _Scale(what, f"{mass}/{length}", factor * convert(1.0, "kg", mass))
+        return Scale(what, f"{mass}/{length}", factor * convert(1.0, "kg", mass))
     per = "/yr" if by == "annual-cost" else ""
-    return _Scale(what, f"{', '.join(currencies(resins))}/{length}{per}", factor)
+    return Scale(what, f"{', '.join(currencies(resins))}/{length}{per}", factor)
 
 
 def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
@@ -143,7 +153,7 @@ def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     shown = [(each, ends) for each, ends in found if ends][:MOST_RESINS]
     if not shown:
         return
-    scale = _total_scale(by, system, [each.resin for each, _ in shown])
+    scale = total_scale(by, system, [each.resin for each, _ in shown])
     figure, (axes,) = new_figure(6.5, 0.9 + 0.42 * len(shown), 1)
     for place, (each, ends) in enumerate(shown):
         _bar(axes, place, each, [scale.factor * end for end in ends])
@@ -173,25 +183,48 @@ def _bar(axes: Axes, place: int, each: Ranked, ends: Sequence[float]) -> None:
     axes.text(worst, place, f"  {figure}  ({done})", va="center", fontsize=8)
 
 
-def _by_pipe(table: Table, by: str, system: str) -> Iterator[Drawn]:
-    """Every resin in each pipe: a marker at the worst properties, a line to the best."""
+def _under_uncertainty(chances: Chances, system: str) -> Iterator[Drawn]:
+    """Each system's range over the trials, with its chance of being least."""
+    shown = chances.systems[:MOST_RESINS]
+    scale = total_scale(chances.by, system, [each.resin for each in shown])
+    figure, (axes,) = new_figure(6.5, 0.9 + 0.42 * len(shown), 1)
+    for place, each in enumerate(shown):
+        low, middle, high = (scale.factor * end for end in each.ends)
+        axes.barh(place, high - low, 0.5, left=low, color=FILL, edgecolor="black", lw=0.8)
+        axes.plot([middle, middle], [place - 0.25, place + 0.25], color="black", lw=1.6)
+        text = _said("chance_least", percent=100 * each.least.chance)
+        axes.text(high, place, f"  {text}", va="center", fontsize=8)
+    axes.set_yticks(range(len(shown)), [label(marked(each.resin)) for each in shown])
+    axes.invert_yaxis()
+    axes.set_xlim(0, 1.4 * scale.factor * max(each.ends[2] for each in shown))
+    axes.set_xlabel(scale.axis)
+    caption = _titled("uncertain", what=scale.axis, count=chances.common)
+    axes.set_title(literal(caption), fontsize=9)
+    words = "; ".join(f"{e.resin.name} {100 * e.least.chance:.0f} %" for e in shown)
+    yield Drawn("uncertainty", figure, caption, words)
+
+
+def _by_pipe(table: Table, by: str, system: str, chances: Chances | None = None) -> Iterator[Drawn]:
+    """Every resin in each pipe: a marker at the worst properties, a line to the best, or from 5 to
+    95 % of the trials."""
     resins = [each.resin for each in table[0]][:MOST_RESINS]
     rows = differing_most(table, by)
     if not rows or (by in COSTS and len(currencies(resins)) > 1):
         return
     scale = _wall_scale(by, system, resins)
     figure, (axes,) = new_figure(6.5, 1.4 + 0.27 * len(rows), 1)
+    at = {id(row): number for number, row in enumerate(table)}
     for column, resin in enumerate(resins):
         colour, off = COLOURS[column % len(COLOURS)], 0.5 * (column / max(len(resins) - 1, 1) - 0.5)
         for place, row in enumerate(rows):
-            ends = value(row[column], by), value(row[column], by, best=True)
-            if ends[0] is not None and ends[1] is not None:
-                at, drawn_ends = (
-                    place + off,
-                    [scale.factor * end for end in ends if end is not None],
-                )
-                axes.plot(drawn_ends, [at, at], color=colour, lw=1.2)
-                axes.plot(drawn_ends[0], at, MARKERS[column], color=colour, ms=5, mec="black")
+            worst, best = value(row[column], by), value(row[column], by, best=True)
+            if worst is None or best is None:
+                continue
+            ends = chances.ends.get((at[id(row)], column)) if chances else (worst, best)
+            spread = [scale.factor * end for end in ends or () if np.isfinite(end)]
+            axes.plot(spread, [place + off] * len(spread), color=colour, lw=1.2)
+            marker: dict[str, Any] = {"color": colour, "ms": 5, "mec": "black"}
+            axes.plot(scale.factor * worst, place + off, MARKERS[column], **marker)
         axes.plot([], [], MARKERS[column], color=colour, mec="black", label=label(marked(resin)))
     axes.set_yticks(range(len(rows)), [label(row[0].pipe.name) for row in rows])
     axes.set_ylim(len(rows) - 0.5, -0.5)
@@ -199,7 +232,9 @@ def _by_pipe(table: Table, by: str, system: str) -> Iterator[Drawn]:
     axes.grid(axis="y", color="#DDDDDD", lw=0.6)
     axes.set_xlabel(scale.axis)
     code = "by_pipe" if len(rows) == len(table) else "by_pipe_most"
-    caption = _titled(code, what=scale.axis, count=len(rows), all=len(table))
+    ranged = any(map(has_range, resins))
+    lines = _said("lines_of_trials") if chances else _said("lines_of_ranges") if ranged else ""
+    caption = _titled(code, what=scale.axis, count=len(rows), all=len(table), lines=lines)
     axes.set_title(literal(caption), fontsize=9)
     figure.legend(loc="outside lower center", ncols=3, frameon=False)
     words = "; ".join(f"{row[0].pipe.name}: {', '.join(least(row, by)) or '-'}" for row in rows)

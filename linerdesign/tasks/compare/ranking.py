@@ -17,10 +17,12 @@ Ends = tuple[float, float]
 OF_WALL = {
     "thickness": "nominal",
     "mass": "mass",
+    "carbon": "carbon",
     "cost": "cost",
     "annual-cost": "annual_cost",
 }
 COSTS = ("cost", "annual-cost")
+MASSES = ("mass", "carbon")
 # Pipes on one picture, and in the table of exchanged properties.
 MOST_PIPES = 20
 
@@ -35,6 +37,7 @@ class Missing(StrEnum):
     LENGTH = "no_length"
     CURRENCY = "currencies"
     LIFE = "no_life"
+    CARBON = "no_carbon"
 
 
 @dataclass(frozen=True)
@@ -42,13 +45,14 @@ class Totals:
     """A resin over some pipes, by its worst and its best properties; none where not known.
 
     `thickness` is the mean nominal thickness in mm, by length where every pipe of the project has
-    one. `mass` is in kg. `cost` holds the resin and tube of these pipes and the mobilisation,
-    `annual_cost` the same as a yearly payment over the service life.
+    one. `mass` and `carbon` are in kg. `cost` holds the resin and tube of these pipes and the
+    mobilisation, `annual_cost` the same as a yearly payment over the service life.
     """
 
     pipes: frozenset[int]
     thickness: Ends | None
     mass: Ends | None
+    carbon: Ends | None
     cost: Ends | None
     annual_cost: Ends | None
 
@@ -85,7 +89,8 @@ def without_length(table: Table) -> tuple[str, ...]:
 
 
 def value(found: Option, by: str, best: bool = False) -> float | None:
-    """Nominal thickness in mm, mass in kg/m or cost per m of a resin that satisfies the pipe."""
+    """Nominal thickness in mm, mass or carbon in kg/m, or cost per m of a resin that satisfies
+    the pipe."""
     wall = found.best if best else found.wall
     return getattr(wall, OF_WALL[by]) if found.satisfied else None
 
@@ -167,9 +172,11 @@ def _stated_missing(ranked: Ranked, by: str, table: Table) -> Iterator[Missing]:
         return
     if by == "thickness":
         return
-    by_mass = by == "mass" or resin.price is not None or not currencies([resin])
+    by_mass = by in MASSES or resin.price is not None or not currencies([resin])
     if by_mass and resin.density is None:
         yield Missing.DENSITY
+    if by == "carbon" and not (resin.cost and resin.cost.embodied_carbon):
+        yield Missing.CARBON
     if costed and not currencies([resin]):
         yield Missing.PRICE
     if without_length(table):
@@ -201,6 +208,7 @@ def _totals(
         pipes=frozenset(pipes),
         thickness=mean and (mean[0] / whole, mean[1] / whole),
         mass=_sum(fit, weights, "mass") if lengths else None,
+        carbon=_sum(fit, weights, "carbon") if lengths else None,
         cost=cost,
         annual_cost=annual,
     )

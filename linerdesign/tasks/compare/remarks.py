@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from linerdesign.expressions.printing import written
 from linerdesign.findings import Finding, Severity
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.cost_keys import EVIDENCE_GRADES
@@ -70,7 +71,9 @@ def properties(resin: Resin, criteria: Criteria) -> tuple[str, ...]:
     cells = []
     for key, kept in zip(PROPERTIES, RETENTIONS, strict=True):
         value = getattr(resin, key)
-        cells += ["-", "-"] if value is None else [str(value), _retention(resin, kept, criteria)]
+        cells += (
+            ["-", "-"] if value is None else [written(value), _retention(resin, kept, criteria)]
+        )
     return tuple(cells)
 
 
@@ -88,7 +91,7 @@ def criteria_of(criteria: Criteria) -> Iterator[tuple[str, str, bool]]:
     for key, row in criteria.rows.items():
         value = getattr(criteria, key)
         if row.quantity in SYMBOLS:
-            name, shown = SYMBOLS[row.quantity].meaning, str(value)
+            name, shown = SYMBOLS[row.quantity].meaning, written(value)
         elif isinstance(value, str | bool) and value != "":
             name = sentence(f"compare.criterion_{key}")
             shown = value if isinstance(value, str) else sentence(f"compare.{_YES[value]}")

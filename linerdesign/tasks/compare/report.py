@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from linerdesign.documents.blocks import (
     Block,
@@ -12,8 +13,10 @@ from linerdesign.documents.blocks import (
     Grid,
     Heading,
     Live,
+    OnPaper,
     of_project,
 )
+from linerdesign.documents.second import Cells, table
 from linerdesign.project.measures import convert
 from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
@@ -25,8 +28,10 @@ from linerdesign.tasks.compare.live import (
     sizes,
     total_cells,
 )
+from linerdesign.tasks.compare.live_choices import Choices
 from linerdesign.tasks.compare.ranking import (
     COSTS,
+    MASSES,
     MOST_PIPES,
     Ends,
     Missing,
@@ -54,22 +59,35 @@ COST_COLUMN = 4
 
 def comparison_report(compared: Compared) -> Document:
     """The comparison, ready to print."""
-    decision = compared.pictures[:2] if compared.pictures else ()
-    blocks = (
+    decision = compared.pictures[: 3 if compared.chances else 2]
+    answer = (
         Heading(_said("title")),
         *(each.block for each in decision[:1]),
         *_ranking(compared),
+    )
+    rest = (
         *(each.block for each in decision[1:]),
+        *_chances(compared),
         *_assignment(compared),
         *_break_even(compared),
         *_choices(compared),
         *_basis(compared),
         *_every_option(compared),
+        *_second(compared),
         *_failing(compared.table),
         *_effects(compared),
         *(each.block for each in compared.pictures[len(decision) :]),
     )
-    return of_project(compared.project, compared.system, _said("title"), blocks)
+    made = of_project(compared.project, compared.system, _said("title"), (*answer, *rest))
+    return replace(made, on_paper=lambda: OnPaper(answer, rest))
+
+
+def _chances(compared: Compared) -> Iterator[Block]:
+    """What the uncertainty of the inputs does, where that is wished for."""
+    if compared.chances is not None:
+        from linerdesign.tasks.compare import chances_report
+
+        yield from chances_report.blocks(compared, compared.chances)
 
 
 def _said(code: str, **numbers: object) -> str:
@@ -126,6 +144,7 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
     system, table = compared.system, compared.table
     ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
     annual = compared.by == COSTS[1]
+    emitted = any(each.own.carbon for each in compared.order)
     rows: list[tuple[str, ...]] = []
     live: dict[tuple[int, int], Live] = {}
     for i, (each, totals) in enumerate(found):
@@ -133,19 +152,26 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
             str(each.rank or "-"),
             marked(each.resin),
             band(totals.thickness, 2),
-            band(totals.mass and (totals.mass[0] * ton, totals.mass[1] * ton), 2 * (ton < 1)),
+            _tons(totals.mass, ton),
             _money(totals.cost, each, table, 0),
             *([_money(totals.annual_cost, each, table, 0)] if annual else []),
+            *([_tons(totals.carbon, ton)] if emitted else []),
             _satisfied(each, totals, compared.remarks[each.resin.name]),
         )
         rows.append(row)
         if can_be_live(compared):
             cells = total_cells(compared, each, totals, totals is each.common)
             live |= {(i, COST_COLUMN + by_year): cell for by_year, cell in cells}
-    mass = "mass, t" if system == "SI" else "mass, lb"
+    unit = "t" if system == "SI" else "lb"
     costs = [_priced("cost", table), *([_priced("cost", table, "/yr")] if annual else [])]
-    columns = ("rank", "resin", "mean nominal, mm", mass, *costs, "pipes satisfied")
-    return Grid(columns, "><>>>" + ">" * annual + "<", tuple(rows), caption, live)
+    costs += [f"CO2e, {unit}"] if emitted else []
+    columns = ("rank", "resin", "mean nominal, mm", f"mass, {unit}", *costs, "pipes satisfied")
+    return Grid(columns, "><>>" + ">" * len(costs) + "<", tuple(rows), caption, live)
+
+
+def _tons(kilograms: Ends | None, unit: float) -> str:
+    """Masses in tonnes, or in pounds."""
+    return band(kilograms and (kilograms[0] * unit, kilograms[1] * unit), 2 * (unit < 1))
 
 
 def _satisfied(each: Ranked, totals: Totals, remarks: tuple[Remark, ...]) -> str:
@@ -234,8 +260,9 @@ def _assignment(compared: Compared) -> Iterator[Block]:
         rows.append((str(each.most), total, text))
     caption = _said("assignment_annual" if annual else "assignment_caption")
     columns = ("systems, at most", _priced("cost", table, "/yr" * annual), "resin (pipes)")
+    live = Choices(compared).assignment()
     yield Heading(_said("assignment"), 2)
-    yield Grid(columns, ">><", tuple(rows), caption)
+    yield Grid(columns, ">><", tuple(rows), caption, live)
     placed = {row for each in compared.assignments for row, _ in each.chosen}
     left = [row[0].pipe.name for i, row in enumerate(table) if i not in placed]
     if placed and left:
@@ -258,15 +285,35 @@ def _break_even(compared: Compared) -> Iterator[Block]:
     heads = ("pipes in common", _priced("cost", table), _priced("reference", table))
     prices = (_priced("price", table, "/kg"), _priced("break-even", table, "/kg"))
     yield Heading(_said("break_even", reference=marked(compared.reference)), 2)
-    yield Grid(("resin", *heads, *prices), "<>>>>>", rows, _said("break_even_caption"))
+    choices = Choices(compared)
+    live = {
+        (row, column): cell
+        for row, each in enumerate(found)
+        for column, cell in choices.break_even(each).items()
+    }
+    caption = _said("break_even_caption")
+    yield Grid(("resin", *heads, *prices), "<>>>>>", rows, caption, live)
+    yield _even_thicknesses(compared, choices)
+
+
+def _even_thicknesses(compared: Compared, choices: Choices) -> Grid:
+    """Nominal and break-even thickness of every other resin in each pipe."""
+    table, found = compared.table, compared.break_evens
     resins = [each.resin.name for each in table[0]]
     columns = [(resins.index(each.resin.name), dict(each.thicknesses)) for each in found]
-    sizes = tuple(
-        (row[0].pipe.name, *(_nominal_and_even(row[column], own) for column, own in columns))
-        for row in table
-    )
-    names = ("pipe", *(marked(each.resin) for each in found))
-    yield Grid(names, "<" + ">" * len(found), sizes, _said("break_even_thickness"))
+    rows, live = [], {}
+    for i, row in enumerate(table):
+        cells = [row[0].pipe.name]
+        for place, (column, even) in enumerate(columns):
+            cells += _nominal_and_even(row[column], even)
+            wall, thickness = row[column].wall, even.get(row[0].pipe.name)
+            if wall and (cell := choices.thickness(i, column, wall.nominal, thickness)):
+                live[i, 2 + 2 * place] = cell
+        rows.append(tuple(cells))
+    names = [name for each in found for name in (marked(each.resin), _said("even"))]
+    align = "<" + ">" * len(names)
+    caption = _said("break_even_thickness")
+    return Grid(("pipe", *names), align, tuple(rows), caption, live, repeat=1)
 
 
 def _price(price: float | None) -> str:
@@ -275,12 +322,12 @@ def _price(price: float | None) -> str:
     return f"{price:,.2f}" if price > 0 else _said("no_break_even")
 
 
-def _nominal_and_even(found: Option, even: dict[str, float | None]) -> str:
+def _nominal_and_even(found: Option, even: dict[str, float | None]) -> tuple[str, str]:
     """Both thicknesses of one resin in one pipe."""
     if found.wall is None or found.pipe.name not in even:
-        return "-"
+        return "-", "-"
     thickness = even[found.pipe.name]
-    return f"{found.wall.nominal:.2f} / {'-' if thickness is None else f'{thickness:.2f}'}"
+    return f"{found.wall.nominal:.2f}", "-" if thickness is None else f"{thickness:.2f}"
 
 
 def _basis(compared: Compared) -> Iterator[Block]:
@@ -324,11 +371,30 @@ def _every_option(compared: Compared) -> Iterator[Block]:
         if compared.by == COSTS[1]:
             yield discount_rate(compared)
         yield amounts(compared)
+        yield from Choices(compared).grid()
     elif any(each.wall and each.wall.mass is not None for each in each_option):
         mass, per = ("kg/m", "/m") if system == "SI" else ("lb/ft", "/ft")
         known = [_amounts(each, system, table) for each in each_option]
         heads = ("pipe", "resin", f"mass, {mass}", _priced("cost", table, per))
         yield _joined(heads, "<<>>", names, known, _said("every_amount"))
+
+
+def _second(compared: Compared) -> tuple[Block, ...]:
+    """Every resin in every pipe by the second method, where the project asks for one."""
+    walls = [
+        (_said("resin_in_pipe", pipe=each.pipe.name, resin=each.resin.name), each.wall)
+        for row in compared.table
+        for each in row
+        if each.wall and each.wall.second
+    ]
+    rows = ((name, _own(wall), wall.second) for name, wall in walls if wall.second)
+    return table(rows, compared.second)
+
+
+def _own(wall: Wall) -> Cells:
+    """A wall by the method of the project."""
+    thicknesses = (f"{wall.required:.2f}", f"{wall.nominal:.2f}")
+    return (_said("own_method"), *thicknesses, wall.governing, wall.status)
 
 
 def _joined(
@@ -411,8 +477,10 @@ def _choices(compared: Compared) -> Iterator[Block]:
     columns = ("pipe", "resin", "at", *(["for the largest properties"] if ranges else []), "remark")
     used = len(columns) if any(row[-1] for row in rows) else len(columns) - 1
     align = "<<>" + "<" * ranges + "<"
+    choices = Choices(compared)
+    live = {(i, 1): cell for i in range(len(rows)) if (cell := choices.choice(i)) is not None}
     yield Heading(_said(f"choice_{compared.by}"), 2)
-    yield Grid(columns[:used], align[:used], tuple(row[:used] for row in rows))
+    yield Grid(columns[:used], align[:used], tuple(row[:used] for row in rows), "", live)
 
 
 def _choice(row: Sequence[Option], by: str, system: str, ranges: bool) -> tuple[str, ...]:
@@ -450,8 +518,8 @@ def _amount(found: Option, by: str, system: str) -> str:
     if by == "thickness":
         return f"{amount:g} mm"
     mass, per = ("kg/m", "m") if system == "SI" else ("lb/ft", "ft")
-    unit = mass if by == "mass" else f"{', '.join(currencies([found.resin]))}/{per}"
-    ends = _per_length(amount, amount, "kg" if by == "mass" else "", system)
+    unit = mass if by in MASSES else f"{', '.join(currencies([found.resin]))}/{per}"
+    ends = _per_length(amount, amount, "kg" if by in MASSES else "", system)
     return f"{band(ends, 2)} {unit}{'/yr' * (by == COSTS[1])}"
 
 

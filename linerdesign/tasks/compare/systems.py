@@ -12,6 +12,8 @@ import numpy as np
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.findings import Finding, Severity
 from linerdesign.methods.basis import Basis
+from linerdesign.methods.result import OtherMethod
+from linerdesign.methods.second import by_second
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import CHECKED, FAILS, SIZED
 from linerdesign.project.assembly import task
@@ -19,7 +21,13 @@ from linerdesign.project.faults import InputFaults
 from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
-from linerdesign.project.quantities import Purchase, cost_per_length, mass_per_length, yearly
+from linerdesign.project.quantities import (
+    Purchase,
+    carbon_per_length,
+    cost_per_length,
+    mass_per_length,
+    yearly,
+)
 from linerdesign.project.reading import Project
 from linerdesign.tasks.walls import Walls, in_mm, walls
 from linerdesign.words import sentence
@@ -41,13 +49,15 @@ def has_range(resin: Resin) -> bool:
 
 @dataclass(frozen=True)
 class Wall:
-    """The wall of one resin in one pipe; thicknesses and diameter in mm, mass in kg/m, cost per m.
+    """The wall of one resin in one pipe; thicknesses and diameter in mm, mass and embodied
+    carbon in kg/m, cost per m.
 
     `next_down` is the next thinner thickness that is made, `short` whether none that is made is
-    sufficient, `failing` the equations that it fails. Mass and costs are none
-    where a density, a price or a life is not known. `delivered` is the least wall that the tube of
-    this thickness leaves in any leg of the line, none for a pipe without legs; `short_legs` are the
-    legs where it is too thin.
+    sufficient, `failing` the equations that it fails. Mass, carbon and costs are
+    none where a density, a price or a life is not known. `delivered` is the least wall that the
+    tube of this thickness leaves in any leg of the line, none for a pipe without legs; `short_legs`
+    are the legs where it is too thin. `second` is the pipe by the second method, with the worst
+    properties.
     """
 
     required: float
@@ -61,10 +71,12 @@ class Wall:
     failing: tuple[str, ...]
     notes: frozenset[Finding]
     mass: float | None
+    carbon: float | None
     cost: float | None
     annual_cost: float | None
     delivered: float | None = None
     short_legs: tuple[str, ...] = ()
+    second: OtherMethod | None = None
 
     @property
     def holds(self) -> bool:
@@ -194,15 +206,14 @@ def options(project: Project, found: Cases, purchase: Purchase) -> Table:
     )
 
 
-def amounts(
-    diameter: float, nominal: float, resin: Resin, purchase: Purchase
-) -> dict[str, float | None]:
-    """Mass, cost and annual cost of a wall by their names in `Wall`."""
+def amounts(diameter: float, nominal: float, resin: Resin, purchase: Purchase) -> dict[str, Any]:
+    """Mass, carbon, cost and annual cost of a wall by their names in `Wall`."""
     mass = mass_per_length(diameter, nominal, "mm", resin)
     cost = cost_per_length(diameter, nominal, resin, purchase)
     cost = None if cost is None or np.isnan(cost) else float(cost)
     return {
         "mass": None if mass is None else float(mass),
+        "carbon": carbon_per_length(diameter, nominal, resin),
         "cost": cost,
         "annual_cost": None if cost is None else yearly(cost, resin, purchase.discount),
     }
@@ -233,6 +244,7 @@ def _wall(made: Walls, i: int, case: Case, purchase: Purchase) -> Wall:
         short=bool(made.short[i]),
         failing=tuple(equation for equation, where in made.failing if where[i]),
         notes=frozenset(found | set(case.made.notes)),
+        second=None if case.best or case.made.second is None else by_second(case.made),
         **amounts(diameter, nominal, case.resin, purchase),
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
@@ -48,7 +49,7 @@ def planning_report(plan: Plan) -> Document:
     notes = tuple(dict.fromkeys(text for entry in entries for text in entry.notes))
     if notes:
         blocks += [Heading(_said("notes"), 2), Bullets(notes)]
-    blocks += [*_all_held_fixed(plan), _criteria(plan.project.criteria)]
+    blocks += [*_all_held_fixed(plan), _criteria(plan.project.criteria), *_uncertainty(plan)]
     return of_project(plan.project, plan.system, _said("title"), blocks, plan.options)
 
 
@@ -81,7 +82,31 @@ def _page(
     columns = ("diameter", *(_said("cover", cover=cover.text) for cover in covers))
     yield Heading(_said("heading_water", **name, water=height), 1, _tab(table, water), page=True)
     yield Grid(columns, ">" * len(columns), rows, _said("caption", water=height), live)
+    if plan.drawn is not None:
+        percent = 100 * plan.drawn.wishes.confidence
+        caption = sentence("uncertainty.plan_caption", confidence=percent, height=height)
+        confident = tuple((d.text, *(_confident(entries[d, c]) for c in covers)) for d in diameters)
+        yield Grid(columns, ">" * len(columns), confident, caption)
     yield Bullets(tuple(_legend(list(entries.values()), table, letters)))
+
+
+def _confident(entry: Entry) -> str:
+    """The thickness for the confidence; a dash where none that is made is sufficient."""
+    nominal = entry.confident
+    return f"{nominal:g}" if nominal is not None and math.isfinite(nominal) else "-"
+
+
+def _uncertainty(plan: Plan) -> Iterator[Block]:
+    """What is uncertain, and how the thicknesses for a confidence were found."""
+    if plan.drawn is not None:
+        from linerdesign.tasks.uncertainty import report
+
+        drawn = plan.drawn
+        yield Heading(report.said("title"), 2)
+        yield report.inputs_grid(drawn.inputs)
+        confidence = report.said("confidence", confidence=100 * drawn.wishes.confidence)
+        about = report.about_trials(drawn.wishes, drawn.trials, drawn.converged)
+        yield Bullets((confidence, report.said("no_model"), *about))
 
 
 def _tab(table: Table, water: Measure) -> str:
@@ -217,17 +242,20 @@ def _inventory(plan: Plan) -> Iterator[tuple[str, ...]]:
     units = [_unit(key, plan.system) for key in varied]
     head = [f"{key} [{unit}]" for key, unit in zip(varied, units, strict=True)]
     results = ("required_thickness [mm]", "nominal_thickness [mm]", "governing")
+    confident = ("thickness_for_confidence [mm]",) if plan.drawn else ()
     tail = ("minimum_governs", "station", "status", "message")
-    yield ("name", "resin", "condition", *head, *fixed, *results, *tail)
+    yield ("name", "resin", "condition", *head, *fixed, *results, *confident, *tail)
     number = 0
     for table in plan.tables:
         for *values, entry in plan.cells(table):
             number += 1
             numbers = (f"{v.to(u):.12g}" for v, u in zip(values, units, strict=True))
-            figures = (repr(entry.required), repr(entry.nominal), entry.governing)
+            figures: tuple[str, ...] = (repr(entry.required), repr(entry.nominal))
+            figures += (entry.governing,)
             minimum = "yes" if entry.minimum_governs else "no"
             said = (minimum, entry.station or "", entry.status, "; ".join(entry.notes))
             name = (str(number), table.resin.name, table.condition)
+            figures += (_confident(entry),) if plan.drawn else ()
             yield (*name, *numbers, *fixed.values(), *figures, *said)
 
 
@@ -286,11 +314,30 @@ def planning_data(plan: Plan) -> dict[str, Any]:
                 "station": entry.station,
                 "status": entry.status,
                 "notes": list(entry.notes),
+                **_confident_data(entry),
             }
             for table in plan.tables
             for water, cover, diameter, entry in plan.cells(table)
         ],
+        **_uncertainty_data(plan),
     }
+
+
+def _confident_data(entry: Entry) -> dict[str, Any]:
+    if entry.confident is None:
+        return {}
+    number = entry.confident if math.isfinite(entry.confident) else None
+    return {"nominal_for_confidence": {"value": number, "unit": "mm"}}
+
+
+def _uncertainty_data(plan: Plan) -> dict[str, Any]:
+    if plan.drawn is None:
+        return {}
+    from linerdesign.tasks.uncertainty import report
+
+    drawn = plan.drawn
+    about = report.trials_data(drawn.wishes, drawn.trials, drawn.converged)
+    return {"uncertainty": {**about, "inputs": report.inputs_data(drawn.inputs)}}
 
 
 def _fixed_data(plan: Plan, table: Table) -> list[dict[str, str]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +26,9 @@ from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.curves import pattern
 from linerdesign.tasks.walls import Walls, walls
+
+if TYPE_CHECKING:
+    from linerdesign.tasks.plan.confident import Drawn
 
 # Default diameters, covers and waters.
 USUAL_AXES = {
@@ -74,7 +77,8 @@ class Entry:
     """One cell: nominal and required thickness in mm, the governing equation, and the status.
 
     `minimum_governs` where the owner's minimum alone leads to the nominal thickness. `station` is
-    the one that governs, where the pipe has stations.
+    the one that governs, where the pipe has stations. `confident` is the nominal thickness for the
+    confidence wished for, infinite where none that is made is sufficient.
     """
 
     nominal: float
@@ -84,6 +88,7 @@ class Entry:
     status: str
     notes: tuple[str, ...]
     station: str | None = None
+    confident: float | None = None
 
 
 @dataclass(frozen=True)
@@ -123,6 +128,7 @@ class Plan:
     system: str
     axes: Axes
     tables: tuple[Table, ...]
+    drawn: Drawn | None = None
 
     @property
     def options(self) -> dict[str, Any]:
@@ -133,6 +139,7 @@ class Plan:
             "tables": [(table.resin.name, table.condition) for table in self.tables],
             "axes": [[each.text for each in axis] for axis in axes],
             "water": self.axes.water_key,
+            **({"uncertainty": self.drawn.wishes} if self.drawn else {}),
         }
 
     @property

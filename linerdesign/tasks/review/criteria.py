@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from linerdesign.documents.numbers import both_units, factor
-from linerdesign.expressions.printing import NOISE, positional
+from linerdesign.expressions.printing import NOISE, positional, written
 from linerdesign.expressions.tolerance import under
 from linerdesign.methods.basis import LONG_TERM
 from linerdesign.methods.f1216.checks import DR_LIMIT
@@ -107,10 +107,10 @@ def _words_and_factors(criteria: Criteria, found: Recheck, numbers: _Numbers) ->
         theirs = _stated(name, found)
         label = _LABELS.get(name, name.replace("_", " "))
         default = criteria.origin_of(name).by_default
-        text = _of_default(str(asked), default)
+        text = _of_default(written(asked), default)
         if theirs is not None:
             met = theirs == asked if isinstance(asked, str) else _as_safe(name, theirs, asked)
-            yield Clause(label, text, str(theirs), MET if met else NOT_MET, default=default)
+            yield Clause(label, text, written(theirs), MET if met else NOT_MET, default=default)
         else:
             shown, status, answered = numbers.about(name)
             yield Clause(label, text, shown, status, default=default, answered=answered)

@@ -8,6 +8,7 @@ from linerdesign.documents import thin_wall
 from linerdesign.documents.json import FORMAT, check_data, thickness
 from linerdesign.documents.legs import data as legs_data
 from linerdesign.documents.numbers import in_millimetres
+from linerdesign.documents.second import second_data
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.review.alternatives import Alternative
@@ -69,6 +70,7 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
         "sensitivity": _sensitivity(each.moved, system),
         "side_by_side": [_beside(result) for result in each.side_by_side],
         "comments": [_comment(each.first + i, c) for i, c in enumerate(each.comments)],
+        **({"second_method": second} if (second := second_data(sized)) else {}),
     }
 
 

@@ -14,6 +14,7 @@ from linerdesign.documents.blocks import (
     of_project,
 )
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
+from linerdesign.documents.second import both_methods
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import NO_BORE
@@ -37,6 +38,7 @@ def letter(
 ) -> Document:
     """The letter, ready to send once the engineer has decided."""
     blocks: list[Block] = [*_opening(project, reviewed), overview(reviewed)]
+    blocks += both_methods(each.found.sized for each in reviewed)
     if any(each.found.rounded_up_by_us for each in reviewed):
         blocks.append(Paragraph(sentence("review.in brackets")))
     blocks += _not_reviewed(project, reviewed)

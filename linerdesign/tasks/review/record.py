@@ -16,6 +16,7 @@ from linerdesign.documents.blocks import (
 )
 from linerdesign.documents.legs import table as legs_table
 from linerdesign.documents.numbers import in_millimetres
+from linerdesign.documents.second import both_methods
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
@@ -37,6 +38,7 @@ def record(
 ) -> Document:
     """The record, for the engineer's file."""
     blocks: list[Block] = [Paragraph(sentence("review.record introduction")), overview(reviewed)]
+    blocks += both_methods(each.found.sized for each in reviewed)
     for each in reviewed:
         blocks += [Heading(each.found.sized.name), *_pipe(each)]
     if wishes.sheets:

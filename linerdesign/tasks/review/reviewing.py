@@ -9,6 +9,7 @@ from typing import Any
 
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult
+from linerdesign.methods.second import by_second
 from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.designing import designed
@@ -107,6 +108,8 @@ def _reviewed(project: Project, submittal: Submittal, wishes: Wishes, first: int
     refuse_unknown(submittal.pipe, ours)
     in_legs = partial(lining, project) if has_legs(project, submittal.pipe) else None
     found = recheck(submittal, wishes.tolerances, in_legs)
+    if ours.second is not None:
+        found = replace(found, sized=replace(found.sized, second=by_second(ours)))
     required = clauses(project, found)
     beside = tuple(_side_by_side(ours)) if wishes.side_by_side else ()
     said = comments(found, required)

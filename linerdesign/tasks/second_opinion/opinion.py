@@ -9,6 +9,7 @@ from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.collapse import RANGES, Collapse, collapse
+from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
 from linerdesign.methods.ring.path import NoEquilibriumError
 from linerdesign.methods.ring.solving import Solution, limit_nearby
 from linerdesign.methods.ring.strength import (
@@ -21,8 +22,6 @@ from linerdesign.methods.ring.strength import (
 )
 from linerdesign.tasks.second_opinion.time import Creeping, InTime, in_time
 from linerdesign.tasks.second_opinion.working import (
-    GERMAN_BULGE,
-    GERMAN_GAP,
     Solved,
     long_term_modulus,
     long_term_strength,
@@ -177,7 +176,7 @@ def second_opinion(result: PipeResult, assumed: Assumed) -> Opinion | None:
     """The opinion on one pipe at its worst station; None where nothing can press from outside."""
     if not result.basis.pressed_from_outside:
         return None
-    places = [_place(result, station, assumed) for station in result.stations]
+    places = [place_at(result, station, assumed) for station in result.stations]
     place = min(places, key=lambda each: _margin(each, result))
     found, reason = _found(place.case(result.nominal_thickness))
     strength, stopped = _strength(place, found)
@@ -240,7 +239,8 @@ def _at(result: PipeResult, key: str, station: str | None) -> float:
     return value
 
 
-def _place(result: PipeResult, station: str | None, assumed: Assumed) -> Place:
+def place_at(result: PipeResult, station: str | None, assumed: Assumed) -> Place:
+    """One station of a pipe, with the imperfections assumed."""
     own = _at(result, "q", station) / 100
     return Place(
         station=station,

@@ -21,6 +21,7 @@ from linerdesign.documents.numbers import both_units, factor
 from linerdesign.documents.working import remarks, working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import PipeResult
+from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.reading import Project
 from linerdesign.tasks.second_opinion.opinion import (
@@ -31,7 +32,6 @@ from linerdesign.tasks.second_opinion.opinion import (
     second_opinion,
 )
 from linerdesign.tasks.second_opinion.statements import statements, unit_of
-from linerdesign.tasks.second_opinion.working import GERMAN_BULGE, GERMAN_GAP
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
@@ -150,7 +150,6 @@ def _time_data(opinion: Opinion) -> dict[str, Any]:
             "design_life": {"value": found.life, "unit": "years"},
             "gap_growth": {"value": 100 * found.growth, "unit": "%"},
             "time_to_collapse_with_safety_factor": years(found.collapse_n),
-            "stress_at_design_life": stress(found.stress),
             "pressure_for_design_life": stress(found.pressure),
         },
     }

@@ -20,6 +20,9 @@ LIMIT_CODES = {
     Limit.TENSION: "ring.limit_tension",
 }
 
+# N over the modulus retained, under which it is said (common practice, no source).
+LEAST_LONG_TERM = 3.0
+
 
 def statements(opinion: Opinion) -> tuple[str, ...]:
     """What the numbers come to: stability, strength, thickness, then the imperfections."""
@@ -193,9 +196,9 @@ def _time(opinion: Opinion) -> Iterator[str]:
         safety=opinion.result.value("N"),
         safe=_when(found.collapse_n, found),
     )
-    if found.stress is not None:
-        stress = _printed(found.stress * opinion.place.modulus)
-        yield sentence("ring.stress_in_time", life=found.life, stress=stress, unit=unit)
+    long_term = (opinion.result.value("N") or 0.0) / found.law.retention
+    if long_term < LEAST_LONG_TERM:
+        yield sentence("ring.low_long_term", factor=_printed(long_term, 3))
     solved = opinion.pressure(NUMERICAL)
     if found.pressure is not None and solved:
         carried = found.pressure * opinion.place.modulus

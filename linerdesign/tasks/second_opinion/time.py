@@ -32,15 +32,13 @@ class InTime:
     """A wall under its lasting design pressure P, and under N times it.
 
     Times are in years; `collapse` and `collapse_n` are None where the wall holds for `beyond`.
-    `stress` is the greatest fibre stress under P at the end of the life and `pressure` the one
-    that is carried for the life, None if not sought, both over E*.
+    `pressure` is the one over E* that is carried for the life, None if not sought.
     """
 
     law: Law
     growth: float
     collapse: float | None
     collapse_n: float | None
-    stress: float | None
     pressure: float | None
 
     @property
@@ -72,18 +70,15 @@ def in_time(
     try:
         safe = held(known, safety * initial, law, None, creeping.growth)
         # A wall that holds under N P holds under P.
-        until = law.life if safe.collapse is None else None
-        found = held(known, initial, law, until, creeping.growth)
+        found = held(known, initial, law, None, creeping.growth) if safe.collapse else safe
         carried = lasting_pressure(known, law, creeping.growth) if creeping.search else None
     except (NoEquilibriumError, ArithmeticError):
         return None, finding("ring.no_time", Severity.OUTSIDE)
-    at_life = found.at(law.life)
     return InTime(
         law=law,
         growth=creeping.growth,
         collapse=_years(found),
         collapse_n=_years(safe),
-        stress=at_life[1] / retention if at_life else None,
         pressure=carried / retention if carried else None,
     ), None
 

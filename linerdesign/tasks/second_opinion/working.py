@@ -21,9 +21,8 @@ from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
 from linerdesign.words import sentence
 
-# The least imperfections that German practice designs for, from memory; verify against the
-# printed guideline. Gap and bulge are taken from it; its ovality only where a user gives it.
-GERMAN_GAP, GERMAN_BULGE, GERMAN_OVALITY = 0.005, 0.02, 0.03
+# The least ovality of German practice, from memory; taken only where a user gives it.
+GERMAN_OVALITY = 0.03
 MOST_RATIO = 1e6
 
 

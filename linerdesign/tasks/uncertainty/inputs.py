@@ -61,16 +61,23 @@ class Uncertainty:
     @property
     def name(self) -> str:
         """The key of a project file."""
-        return name_of(self.key)
+        return name_of(self.key) if self.key in SYMBOLS else self.key
+
+    @property
+    def meaning(self) -> str:
+        """What is uncertain, in words."""
+        known = SYMBOLS.get(self.key)
+        return known.meaning if known else self.key.replace("_", " ")
 
 
 def stated_of(project: Project, pipe: Pipe, resin: Resin) -> dict[str, Distribution]:
     """What is stated for one pipe with one resin by key; the pipe's own over the resin's over the
     project's. A property given as a range is uniform between its ends."""
-    return {**project.uncertainty, **_of_resin(resin), **own(pipe)}
+    return {**project.uncertainty, **of_resin(resin), **own(pipe)}
 
 
-def _of_resin(resin: Resin) -> dict[str, Distribution]:
+def of_resin(resin: Resin) -> dict[str, Distribution]:
+    """What a resin states; a property given as a range is uniform between its ends."""
     ranges = {
         name: of_range(value)
         for name, value in given(resin).items()

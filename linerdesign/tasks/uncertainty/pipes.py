@@ -15,7 +15,7 @@ from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.quantities import Purchase, cost_per_length, currencies
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import length_of
+from linerdesign.project.requests import has_legs, length_of
 from linerdesign.tasks.uncertainty import inputs, sampling
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import Floats, Model, of_task, reliability_index
@@ -82,7 +82,8 @@ class Chances:
 class Found:
     """Every pipe with an uncertain input. `together` is the chance that all their walls are
     sufficient at once; `drawn` are the uncertain inputs with the pipe that they belong to and
-    what they are drawn once for."""
+    what they are drawn once for. `left_out` names pipes with legs, whose thinner wall around a bend
+    or in a wider leg the trials do not know."""
 
     wishes: Wishes
     pipes: tuple[Chances, ...]
@@ -91,6 +92,7 @@ class Found:
     converged: bool
     drawn: tuple[tuple[str, Uncertainty, str], ...]
     currency: str = ""
+    left_out: tuple[str, ...] = ()
 
 
 @dataclass
@@ -131,8 +133,12 @@ def pipes_under_uncertainty(
     inputs.refuse_unused(project, [result.task for result in results])
     columns, cases = Columns(), []
     drawn = []
+    by_name = {pipe.name: pipe for pipe in project.pipes}
+    left_out = [r.name for r in results if has_legs(project, by_name[r.name])]
     for result in results:
-        pipe = next(each for each in project.pipes if each.name == result.name)
+        if result.name in left_out:
+            continue
+        pipe = by_name[result.name]
         resin = project.resin_of(pipe)
         found = inputs.of_task(project, pipe, resin, result.task, wishes.usual)
         if found:
@@ -150,6 +156,7 @@ def pipes_under_uncertainty(
         converged=converged,
         drawn=tuple(drawn),
         currency=", ".join(currencies(case.resin for case in cases)),
+        left_out=tuple(left_out),
     )
 
 
@@ -171,10 +178,10 @@ def _drawn(cases: Sequence[_Case], seed: int, columns: int) -> tuple[int, Share,
             own = flat[..., case.columns]
             enough = at_most(case.model.required(own)[0], case.wall)
             carries = at_most(case.model.required(own, without_factor=True)[0], case.wall)
-            case.enough += _by_scramble(enough)
-            case.carries += _by_scramble(carries)
+            case.enough += by_scramble(enough)
+            case.carries += by_scramble(carries)
             every &= enough
-        counted += _by_scramble(every)
+        counted += by_scramble(every)
         done += block.shape[1]
         shares = [sampling.share(c, done) for e in cases for c in (e.enough, e.carries)]
         shares.append(sampling.share(counted, done))
@@ -183,7 +190,8 @@ def _drawn(cases: Sequence[_Case], seed: int, columns: int) -> tuple[int, Share,
     return done * SCRAMBLES, shares[-1], max(each.error for each in shares) <= TOLERANCE
 
 
-def _by_scramble(happened: Any) -> NDArray[np.int64]:
+def by_scramble(happened: Any) -> NDArray[np.int64]:
+    """How often something happened in each scramble."""
     return np.asarray(np.sum(np.reshape(happened, (SCRAMBLES, -1)), axis=1), np.int64)
 
 
@@ -207,7 +215,7 @@ def _chances(case: _Case, wishes: Wishes, trials: int) -> Chances:
     )
 
 
-def index_of(model: Model, walls: Floats, failing: Any, trials: int) -> tuple[Floats, Any]:
+def index_of(model: Model, walls: Floats, failing: Any, trials: Any) -> tuple[Floats, Any]:
     """The reliability index of each pipe, and whether it is that of the trials: it is where
     enough of them fail, or pass, to tell it; else of first order."""
     from scipy.special import ndtri

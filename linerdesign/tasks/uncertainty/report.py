@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import FAR
 from linerdesign.tasks.uncertainty.pipes import ENOUGH_FAILING, Chances, Found, Influence, Wishes
@@ -38,12 +37,19 @@ def _about(found: Found) -> Iterator[str]:
     if len(found.pipes) > 1:
         chance = plus_minus(found.together)
         yield said("together", count=len(found.pipes), chance=f"{chance} %")
+    yield from about_left_out(found.left_out)
     yield said("enough")
     yield said("index", failing=ENOUGH_FAILING)
     yield said("confidence", confidence=100 * found.wishes.confidence)
     yield said("shares")
     yield said("value")
     yield from about_trials(found.wishes, found.trials, found.converged)
+
+
+def about_left_out(names: Sequence[str]) -> Iterator[str]:
+    """The pipes of which nothing is said."""
+    if names:
+        yield said("left_out", names=", ".join(names))
 
 
 def about_trials(wishes: Wishes, trials: int, converged: bool) -> Iterator[str]:
@@ -93,7 +99,7 @@ def _influences(found: Found) -> Grid:
     rows = []
     for each in shown:
         ordered = sorted(each.influences, key=lambda i: -(i.total or 0.0))
-        names = [SYMBOLS[i.uncertainty.key].meaning for i in ordered]
+        names = [i.uncertainty.meaning for i in ordered]
         cells = [*zip(names, ordered, strict=True)]
         cells += [(said("all_known"), each.known)] if each.known else []
         rows += [(each.name, name, *_influence(i, priced)) for name, i in cells]
@@ -119,7 +125,7 @@ def inputs_grid(drawn: Drawn) -> Grid:
         source = said("stated") if each.stated else said("by_source", origin=each.origin)
         own = said("drawn_pipe") if scope == pipe else said("drawn_resin", name=scope)
         own = own if scope else said("drawn_project")
-        row = (SYMBOLS[each.key].meaning, each.words, source, own)
+        row = (each.meaning, each.words, source, own)
         found.setdefault(row, {})[pipe] = None
     rows = tuple((*row, str(len(pipes))) for row, pipes in found.items())
     columns = ("input", "uncertainty", "source", "drawn once for", "pipes")
@@ -133,6 +139,7 @@ def data(found: Found) -> dict[str, Any]:
         "all_sufficient": share_data(found.together),
         "pipes": [_pipe_data(each, found.currency) for each in found.pipes],
         "inputs": inputs_data(found.drawn),
+        "left_out": list(found.left_out),
     }
 
 

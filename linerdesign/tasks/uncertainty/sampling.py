@@ -38,10 +38,10 @@ def points(seed: int, columns: int, count: int) -> Floats:
     return np.asarray(next(_sequences(seed, columns, 1)).random(count))
 
 
-def blocks(seed: int, columns: int, most: int) -> Iterator[Floats]:
+def blocks(seed: int, columns: int, most: int, first: int = FIRST) -> Iterator[Floats]:
     """Further points over (scramble, point, column); each block doubles those before it.
 
-    `most` limits the points of a scramble.
+    A scramble has `first` points in the first block, `most` at most.
 
     Raises:
         InputFaults: more columns than the sequence has.
@@ -49,8 +49,8 @@ def blocks(seed: int, columns: int, most: int) -> Iterator[Floats]:
     if columns > MOST_COLUMNS:
         raise InputFaults([fault("uncertainty.too_many", "", count=columns, most=MOST_COLUMNS)])
     sequences = list(_sequences(seed, columns, SCRAMBLES))
-    count, done = FIRST, 0
-    while done < max(most, FIRST):
+    count, done = first, 0
+    while done < max(most, first):
         yield np.stack([each.random(count) for each in sequences])
         done += count
         count = done

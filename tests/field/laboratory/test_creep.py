@@ -1,5 +1,7 @@
 """Creep lines against NumPy, SciPy, matrix algebra and the coverage of the bound by simulation."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import assume, given, settings
@@ -243,6 +245,16 @@ def test_bound_covers_further_specimens():
     assert covered / runs == pytest.approx(0.95, abs=4 * np.sqrt(0.95 * 0.05 / runs))
 
 
+def test_two_specimens_have_the_bound_of_a_specimen_and_not_of_a_reading():
+    """With one degree of freedom Student's factor is 6.31 (tables), over 1.7 of many readings."""
+    two = specimens(2, 0.02, 0.003, 3)
+    fit = fit_creep([two]).adopted
+    alone = fit_creep([replace(two, specimens=())]).adopted
+    assert fit.by_specimen
+    assert not alone.by_specimen
+    assert fit.lower_bound < alone.lower_bound
+
+
 def test_bend_at_life_of_readings_crowded_at_one_end():
     data = readings(seed=12, time=np.array([1, 2, 3, 4, 5, 10, 100, 10_000.0]))
     fit = fit_creep([data]).adopted
@@ -305,11 +317,11 @@ def test_unit_of_the_modulus_is_free(factor, seed):
 @pytest.mark.parametrize(
     ("data", "settings_", "words"),
     [
-        (readings(time=TIMES[:2]), CreepSettings(), "3 or more"),
-        (readings(), CreepSettings(fit_from=9000), "3 or more"),
+        (readings(time=TIMES[:2]), CreepSettings(), "at least 3"),
+        (readings(), CreepSettings(fit_from=9000), "at least 3"),
         (readings(time=np.full(5, 10.0)), CreepSettings(), "different times"),
-        (CreepReadings("", TIMES, -TIMES), CreepSettings(), "above zero"),
-        (CreepReadings("", TIMES, TIMES[:3]), CreepSettings(), "one modulus a time"),
+        (CreepReadings("", TIMES, -TIMES), CreepSettings(), "over zero"),
+        (CreepReadings("", TIMES, TIMES[:3]), CreepSettings(), "one modulus for each time"),
         (readings(), CreepSettings(t0=0), "t0"),
         (readings(), CreepSettings(t0=float("nan")), "t0"),
         (readings(), CreepSettings(life=0.5), "more than t0"),

@@ -68,7 +68,7 @@ def test_empty_radius_is_a_gap_and_byte_order_mark_blank_lines_are_no_matter(tmp
         ("angle [deg],radius [mm]\n0,1_00\n", "a number"),
         ("angle [deg],radius [mm]\n0,1e9\n", "at most 10000"),
         ("angle [deg],radius [mm]\n,100\n", "a number"),
-        ("angle [deg],radius [mm]\n0,100\n", "8 or more"),
+        ("angle [deg],radius [mm]\n0,100\n", "at least 8"),
         ("diameter [mm]\nwide\n", "a number"),
     ],
 )

@@ -177,12 +177,12 @@ def test_few_readings_say_so():
 @pytest.mark.parametrize(
     ("angle", "radius", "words"),
     [
-        (range(7), [100.0] * 7, "8 or more"),
-        ([0.0] * 10, [100.0] * 10, "8 or more angles"),
-        (np.arange(0, 180, 10), [100.0] * 18, "without a radius"),
-        (np.arange(0, 360, 10), [100.0] * 35 + [-1.0], "above zero"),
-        (np.arange(0, 360, 10), [100.0] * 35 + [float("nan")], "above zero"),
-        (np.arange(0, 360, 10), [100.0] * 35, "one angle a radius"),
+        (range(7), [100.0] * 7, "at least 8"),
+        ([0.0] * 10, [100.0] * 10, "radii at 1 angles; at least 8"),
+        (np.arange(0, 180, 10), [100.0] * 18, "no radius over"),
+        (np.arange(0, 360, 10), [100.0] * 35 + [-1.0], "over zero"),
+        (np.arange(0, 360, 10), [100.0] * 35 + [float("nan")], "over zero"),
+        (np.arange(0, 360, 10), [100.0] * 35, "one angle for each radius"),
     ],
 )
 def test_impossible_radii_are_refused(angle, radius, words):

@@ -106,3 +106,20 @@ def test_no_table_without_a_length(run):
     assert (code, out) == (2, "")
     assert "no pipe has a length" in err
     assert not Path("bid.csv").exists()
+
+
+def test_weights_that_can_not_be_told_are_said(tmp_path):
+    """A resin without density: its rows and the total have no weight, the others theirs."""
+    other = (
+        '[[resin]]\nname = "glass"\nflexural_modulus = "1000 ksi"\nflexural_strength = "15 ksi"\n'
+    )
+    text = TEXT.format(units="SI", shared=SHARED)
+    text = text.replace("[[pipe]]", other + "[[pipe]]", 1)
+    text = text.replace('name = "MH 3"', 'name = "MH 3"\nresin = "glass"')
+    file = tmp_path / "p.toml"
+    file.write_text(text, encoding="utf-8")
+    found = size(read(file)).bid
+    assert "weight" in found.columns
+    assert [each.quantities["weight"] is None for each in found.items].count(True) == 1
+    assert found.total.quantities["weight"] is None
+    assert "add density to the resin: glass" in found.blocks[-1].text

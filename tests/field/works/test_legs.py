@@ -169,15 +169,32 @@ def test_a_tube_without_legs_is_one_leg_of_the_whole_pipe():
     assert sizing.pipes[0].status == "fails"
 
 
-def test_a_leg_at_a_station_has_the_values_of_that_station():
-    stations = [
-        {"at": "0 ft", "groundwater_above_invert": "2 ft"},
-        {"at": "20 ft", "groundwater_above_invert": "12 ft"},
-    ]
-    pipe = {"station": stations, "groundwater_above_invert": "12 ft"}
-    _, (low, high, other) = found([{"at": "0 ft"}, {"at": "20 ft"}, {"at": "30 ft"}], **pipe)
-    assert low["required_thickness"]["value"] < high["required_thickness"]["value"]
-    assert other["required_thickness"] == high["required_thickness"]
+def heads(places, legs_):
+    """The groundwater that each leg is designed for, by the thickness that X1.1 requires."""
+    water = {"2 ft": 2, "12 ft": 12}
+    stations = [{"at": at, "groundwater_above_invert": head} for at, head in places.items()]
+    alone = {
+        number: found([], host_diameter="4 in", groundwater_above_invert=head)[1][0]
+        for head, number in water.items()
+    }
+    required = {each["required_thickness"]["value"]: head for head, each in alone.items()}
+    _, legs_found = found([{"at": at} for at in legs_], station=stations)
+    return [required[leg["required_thickness"]["value"]] for leg in legs_found]
+
+
+def test_a_leg_has_the_values_of_the_stations_along_it():
+    """Both ends count: water rises between two stations."""
+    places = {"0 ft": "2 ft", "10 ft": "2 ft", "20 ft": "12 ft"}
+    assert heads(places, ["0 ft", "10 ft", "20 ft", "30 ft"]) == [2, 12, 12, 12]
+    assert heads(places, ["0 ft"]) == [12]
+
+
+def test_a_leg_of_a_named_station_has_its_values_and_none_is_lost():
+    places = {"MH 1": "2 ft", "MH 2": "12 ft"}
+    assert heads(places, ["MH 1", "MH 2"]) == [2, 12]
+    # A station that no leg names may be in any of them.
+    assert heads(places, ["MH 1"]) == [12]
+    assert heads(places, ["MH 1", "MH 3"]) == [12, 12]
 
 
 @pytest.mark.parametrize(

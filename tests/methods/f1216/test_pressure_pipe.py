@@ -290,7 +290,7 @@ def test_a_resin_without_tensile_strength_is_named_with_the_pipe():
         (
             {},
             ("internal_pressure",),
-            'hole_diameter "2 in": key without effect; give it only beside internal',
+            'hole_diameter "2 in": no effect without internal_pressure; add that',
         ),
         (
             {"hole_diameter": "12 in"},

@@ -255,7 +255,7 @@ def test_steps_do_not_land_on_the_path_of_two_lobes():
 
 
 def test_a_pressure_above_that_of_a_perfect_ring_is_refused(monkeypatch):
-    monkeypatch.setattr(module, "MOST_OVER_GLOCK", 1.0)
+    monkeypatch.setattr("linerdesign.methods.ring.solving.MOST_OVER_GLOCK", 1.0)
     assert collapse(20.0).reason.code == "ring.above_perfect"
 
 
@@ -264,7 +264,7 @@ def test_a_limit_point_carried_over_is_the_one_found_from_no_pressure():
     for changed in ({"gap": 0.0}, {"ovality": 0.0}, {"dimension_ratio": 55.0}, {"elements": 40}):
         case = dataclasses.replace(known.case, **changed)
         anew = solve(case).limit.pressure
-        assert limit_nearby(known, case).pressure == pytest.approx(anew, rel=3e-5), changed
+        assert limit_nearby(known, case).pressure == pytest.approx(anew, rel=1e-4), changed
 
 
 def test_every_impossible_input_is_named_at_once():

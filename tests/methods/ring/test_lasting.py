@@ -5,15 +5,14 @@ J = (1/E) (1 + a (1 - exp(-t/T))) (textbook).
 """
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
+from methods.ring.free_ring import critical, free_ring, march
 
 from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.creep import FINDLEY, ONE_TIME, POWER, TEST, Law, Memory, chain_of
 from linerdesign.methods.ring.lasting import held, lasting_pressure
-from linerdesign.methods.ring.path import Path
 from linerdesign.methods.ring.solving import Solution, solve
 
 LIFE = 438_000.0
@@ -58,45 +57,6 @@ def test_a_growing_stress_by_the_integral_of_boltzmann():
         share = float(chain.compliances[0])
         wanted = share * 2.0 * (350.0 - 100.0 * -math.expm1(-3.5))
         assert memory.strains[0] == pytest.approx(np.full((3, 2), wanted))
-
-
-def free_ring(case):
-    """The ring without a cavity, at no pressure."""
-    path = Path(replace(case.ring(), contact=None), case.path().scale)
-    path.start()
-    return path
-
-
-def critical(path, case):
-    """p/E* at which the oval ring would buckle, from how its pressed shape grows (Southwell)."""
-    points = []
-    for share in (0.2, 0.5):
-        pressure = share * 2.0 / (case.dimension_ratio - 1.0) ** 3
-        point = path.under(np.zeros(path.ring.numbers.unknowns), pressure)
-        points.append((oval(case, path, point), pressure))
-    (one, p1), (two, p2) = points
-    return (two - one) / (two / p2 - one / p1)
-
-
-def oval(case, path, point):
-    """By how much the ring has become more oval: what it lost in height, and gained in width."""
-    moved = path.ring.numbers.spread(point.vector)
-    height = moved[case.elements, 1] - moved[0, 1]
-    return float(moved[case.elements // 2, 0] - 0.5 * height)
-
-
-def march(path, pressure, law, times):
-    """The ovals at these times, of a ring without a cavity."""
-    from linerdesign.methods.ring.lasting import _after, _Moment, _Shrinkage
-
-    case = Case(60.0)
-    point = path.under(np.zeros(path.ring.numbers.unknowns), pressure)
-    memory = Memory(chain_of(law), path.ring.strains(point.vector))
-    now, found = _Moment(0.0, path, point, memory), []
-    for time in times:
-        now = _after(now, time - now.time, _Shrinkage(case, law, 0.0))
-        found.append(oval(case, now.path, now.point))
-    return oval(case, path, point), np.array(found)
 
 
 @pytest.mark.parametrize("share", [0.3, 0.45, 0.6])

@@ -5,12 +5,12 @@ from projects import toml
 
 from linerdesign.interface import read
 from linerdesign.methods.ring.case import Case
-from linerdesign.methods.ring.method import Imperfections, solved
+from linerdesign.methods.ring.method import solved
 from linerdesign.methods.ring.solving import solve
 from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import tasks
 
-GERMAN = Imperfections(0.005, 0.02)
+GERMAN = {"gap": 0.005, "bulge": 0.02}
 E_STAR = 125_000 / (1 - 0.3**2)
 
 

@@ -151,7 +151,7 @@ def test_help_says_which_files_and_they_can_be_written(run, folder, capsys):
     with pytest.raises(SystemExit):
         run("batch", "--help")
     said = " ".join(capsys.readouterr().out.split())
-    assert "exactly one table to write (.csv .parquet .xlsx) is required" in said
+    assert "exactly one table to write (.csv .parquet .xlsx .gpkg .geojson) is required" in said
     frame([GOOD]).write_csv(folder / "in.csv")
     targets = [w for form in ("txt", "json", "pdf", "html") for w in ("-o", f"s.{form}")]
     assert batch(run, "in.csv", "out.csv", *targets)[0] == 0
@@ -211,7 +211,7 @@ def test_no_column_of_the_result_begins_like_a_formula(run, folder):
     assert not [cell for cell in cells if cell[:1] in set("=+-@\t\r")]
 
 
-@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
 def test_an_interrupted_run_leaves_nothing(folder, stop):
     frame([GOOD] * 200_000).write_csv(folder / "in.csv")
     words = ["batch", "in.csv", "--project", "project.toml", "-o", "out.csv"]

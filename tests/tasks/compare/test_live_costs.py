@@ -104,3 +104,39 @@ def test_changed_prices_give_what_the_command_gives(run, tmp_path, monkeypatch, 
         assert shown["own", each["resin"]] == pytest.approx(own, rel=1e-9), each["resin"]
         assert shown["common", each["resin"]] == pytest.approx(common, rel=1e-9), each["resin"]
     assert data["ranking"][0]["in_common"]["pipes"] == 2
+    sheet = openpyxl.load_workbook("out/changed.xlsx", data_only=True).worksheets[0]
+    _check_choices([[*row] for row in sheet.iter_rows(values_only=True)], data)
+
+
+def _rows_after(rows, caption):
+    start = next(n for n, row in enumerate(rows) if str(row[0] or "").startswith(caption))
+    for row in rows[start + 2 :]:
+        if row[0] is None:
+            return
+        yield row
+
+
+def _check_choices(rows, data):
+    """The assignment, the cheapest resin of each pipe, break-even price and thickness."""
+    found = list(_rows_after(rows, "Total annual cost by number of systems"))
+    assert len(found) == len(data["assignments"]) == 2
+    for row, each in zip(found, data["assignments"], strict=True):
+        if each["cost"] is None:
+            assert row[1] == "–" or row[1] == "-"
+        else:
+            assert row[1] == pytest.approx(each["cost"], rel=1e-9)
+            assert [name[:-4] for name in row[2].split(", ")] == each["resins"]
+    chosen = {row[0]: row[1] for row in _rows_after(rows, "Lowest annual cost in each pipe")}
+    for pipe_data in data["pipes"]:
+        assert chosen[pipe_data["name"]][:-4] == pipe_data["choice"][0]
+    (even,) = data["break_even"]
+    (row,) = _rows_after(rows, "Price of the resin per kg")
+    costs = [even[key] for key in ("cost", "reference_cost", "price_per_kg")]
+    assert row[2:5] == pytest.approx(costs, rel=1e-9)
+    if even["break_even_price_per_kg"] > 0:
+        assert row[5] == pytest.approx(even["break_even_price_per_kg"], rel=1e-9)
+    sizes = {row[0]: row[2] for row in _rows_after(rows, "Nominal thickness, and break-even")}
+    known = {k: v for k, v in even["break_even_thickness"].items() if v}
+    assert known
+    for name, thickness in known.items():
+        assert sizes[name] == pytest.approx(thickness["value"], rel=1e-9)

@@ -1,0 +1,126 @@
+"""The schedule: a row a pipe, with its thickness and why, the same in every form."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from linerdesign.documents.blocks import Grid
+from linerdesign.documents.numbers import MINUS, factor, in_millimetres, short
+from linerdesign.documents.sheet import notes_of
+from linerdesign.expressions.printing import positional
+from linerdesign.methods.basis import FULLY, PARTIALLY
+from linerdesign.methods.equation import Severity
+from linerdesign.methods.result import PipeResult
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.project.models import FaultyPipe
+from linerdesign.project.reading import Project
+from linerdesign.project.requests import length_of
+from linerdesign.words import sentence
+from linerdesign.words.calculation import RESULT
+from linerdesign.words.documents import NOT_DESIGNED
+
+# Letters of a name at most.
+_NAME = 200
+# Figures of a number.
+FIGURES = 4
+TEXTS = ("name", "condition", "governing", "status")
+# Columns that a narrow form leaves out, in this order.
+SPARED = ("ratio", "length", "cover")
+# The quantities of a pipe that columns show, where one column shows one.
+QUANTITIES = {"length": "L_pipe", "diameter": "D", "cover": "H", "water": "h_invert", "ratio": "DR"}
+Lengths = Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class Schedule(Grid):
+    """The schedule as a table; `keys` names its columns, for forms that keep it live."""
+
+    keys: tuple[str, ...] = ()
+
+    def without(self, key: str) -> Schedule:
+        """The schedule less a column, which the sheets have too."""
+        places = [place for place, each in enumerate(self.keys) if each != key]
+        cut = self._cut(range(len(self.rows)), places)
+        return replace(cut, keys=tuple(self.keys[place] for place in places))
+
+
+def lengths_of(project: Project, system: str) -> Lengths:
+    """The lengths to line, by pipe, in the unit of the system."""
+    unit = SYMBOLS["L_pipe"].unit(system)
+    return {pipe.name: length.to(unit) for pipe in project.pipes if (length := length_of(pipe))}
+
+
+def schedule(
+    results: Sequence[PipeResult], lengths: Lengths, faulty: Sequence[FaultyPipe] = ()
+) -> Schedule:
+    """One row a pipe: what is built, under which ground and water, and why.
+
+    Then those that can't be designed.
+    """
+    rows = [
+        {"number": str(number), "name": short(result.name, _NAME)} | cells(result, lengths)
+        for number, result in enumerate(results, 1)
+    ]
+    blank = dict.fromkeys(RESULT, "-")
+    rows += [blank | {"name": short(pipe.name, _NAME), "status": NOT_DESIGNED} for pipe in faulty]
+    kept = tuple(k for k in RESULT if k not in QUANTITIES or any(row[k] != "-" for row in rows))
+    bad = [place for place, result in enumerate(results) if not result.holds]
+    bad += range(len(results), len(rows))
+    return Schedule(
+        columns=tuple(head(key, results[0].basis.system) for key in kept),
+        align="".join("<" if key in TEXTS else ">" for key in kept),
+        rows=tuple(tuple(row[key] for key in kept) for row in rows),
+        caption=sentence("calculation.result"),
+        boxed=frozenset((place, kept.index("nominal")) for place in range(len(results))),
+        narrow=True,
+        strong=frozenset((place, kept.index("status")) for place in bad),
+        keys=kept,
+    )
+
+
+def head(key: str, system: str) -> str:
+    """The head of a column, with its unit."""
+    unit = "mm" if key in ("required", "nominal") else ""
+    if key in QUANTITIES:
+        unit = SYMBOLS[QUANTITIES[key]].unit(system)
+    return f"{RESULT[key]}, {unit}" if unit else RESULT[key]
+
+
+def cells(result: PipeResult, lengths: Lengths) -> dict[str, str]:
+    """The texts of one pipe by column, those of ground and water at its governing station."""
+    at, system = result.governing_station, result.basis.system
+    known = {key: result.value(quantity, at) for key, quantity in QUANTITIES.items()}
+    known["length"] = lengths.get(result.name)
+    return {key: _number(value) for key, value in known.items()} | {
+        "condition": condition_word(result),
+        "governing": governing_cell(result),
+        "required": f"{in_millimetres(result.required_thickness, system):.2f}",
+        "nominal": positional(in_millimetres(result.nominal_thickness, system), 5),
+        "safety": factor(result.lowest_safety_factor),
+        "status": _status(result),
+    }
+
+
+def condition_word(result: PipeResult) -> str:
+    """The condition of the host in one word."""
+    return {FULLY: "full", PARTIALLY: "partial"}.get(result.basis.condition, "-")
+
+
+def _number(value: float | None) -> str:
+    return "-" if value is None else positional(value, FIGURES).replace("-", MINUS)
+
+
+def governing_cell(result: PipeResult) -> str:
+    """The governing equation and where, and whether the owner's minimum exceeds it."""
+    text, at = result.governing, result.governing_station
+    if at:
+        text = sentence("calculation.at", what=text, station=at)
+    return sentence("calculation.minimum", equation=text) if result.minimum_governs else text
+
+
+def _status(result: PipeResult) -> str:
+    """The status in short, and how many cautions the sheet holds."""
+    count = len(notes_of(result, Severity.CAUTION)) + len(notes_of(result, Severity.OUTSIDE))
+    cautions = f", {count} caution{'s' * (count > 1)}" if count else ""
+    return result.status + cautions

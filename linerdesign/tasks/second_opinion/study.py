@@ -1,0 +1,128 @@
+"""Many pipes by the table of the encased ring: collapse and first strength, one row a pipe."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from linerdesign.documents.blocks import Block, Grid, Heading, Paragraph
+from linerdesign.documents.json import FORMAT
+from linerdesign.documents.numbers import factor
+from linerdesign.expressions.printing import positional
+from linerdesign.methods.result import PipeResult
+from linerdesign.methods.ring.study import ERROR, POISSON, RARELY, tabled
+from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.tasks.second_opinion.opinion import Assumed, Place, place_at
+from linerdesign.words import sentence
+
+
+@dataclass(frozen=True)
+class Row:
+    """One pipe at its worst station; pressures in the unit of the sheet, None where the table has
+    none, `first` also where no fibre reaches the strength before collapse."""
+
+    name: str
+    place: Place
+    ratio: float
+    collapse: float | None
+    first: float | None
+
+    @property
+    def safety(self) -> float | None:
+        """The lesser pressure over the design pressure; none where nothing presses."""
+        pressures = [each for each in (self.collapse, self.first) if each is not None]
+        return min(pressures) / self.place.demand if pressures and self.place.demand > 0 else None
+
+
+def rows_of(results: Sequence[PipeResult], assumed: Assumed) -> tuple[Row, ...]:
+    """A row for each pipe that pressure from outside can reach."""
+    pressed = [result for result in results if result.basis.pressed_from_outside]
+    places = [(r, place_at(r, station, assumed)) for r in pressed for station in r.stations]
+    if not places:
+        return ()
+    columns = np.array(
+        [
+            (
+                place.diameter / result.nominal_thickness,
+                place.gap,
+                place.ovality,
+                place.bulge,
+                place.poisson,
+                place.ratio_of(place.strength) or np.inf,
+            )
+            for result, place in places
+        ]
+    ).T
+    found = tabled(*columns)
+    worst: dict[str, Row] = {}
+    for (result, place), ratio, collapse, first in zip(
+        places, columns[0], found.collapse, found.first, strict=True
+    ):
+        row = Row(result.name, place, float(ratio), *_pressures(place, collapse, first))
+        known = worst.get(result.name)
+        if known is None or (row.safety or np.inf) < (known.safety or np.inf):
+            worst[result.name] = row
+    return tuple(worst.values())
+
+
+def _pressures(place: Place, *ratios: float) -> tuple[float | None, ...]:
+    return tuple(float(each * place.modulus) if np.isfinite(each) else None for each in ratios)
+
+
+def study_blocks(rows: Sequence[Row], system: str) -> tuple[Block, ...]:
+    """The pipes as a table, with the error of their numbers."""
+    unit = SYMBOLS["P"].unit(system)
+    heads = ("pipe", "DR", *(sentence(f"ring.study_{head}", unit=unit) for head in _HEADS))
+    cells = tuple(
+        (
+            row.name,
+            positional(row.ratio, 4),
+            positional(row.place.demand, 4),
+            *(_cell(each) for each in (row.collapse, row.first)),
+            factor(row.safety),
+        )
+        for row in rows
+    )
+    low, high = POISSON
+    numbers = {"error": 100 * ERROR, "rarely": 100 * RARELY, "low": low, "high": high}
+    return (
+        Heading(sentence("ring.study_title")),
+        Paragraph(sentence("ring.study", **numbers)),
+        Grid(heads, "<>>>>>", cells, sentence("ring.study_caption")),
+    )
+
+
+_HEADS = ("demand", "collapse", "first", "safety")
+
+
+def _cell(value: float | None) -> str:
+    return "-" if value is None else positional(value, 4)
+
+
+def study_data(rows: Sequence[Row], system: str) -> dict[str, Any]:
+    """The pipes as JSON data."""
+    unit = SYMBOLS["P"].unit(system)
+
+    def pressure(value: float | None) -> dict[str, Any] | None:
+        return None if value is None else {"value": value, "unit": unit}
+
+    return {
+        "format": FORMAT,
+        "units": system,
+        "error": {"value": 100 * ERROR, "unit": "%", "exceeded_in": 100 * RARELY},
+        "pipes": [
+            {
+                "name": row.name,
+                "station": row.place.station,
+                "dimension_ratio": row.ratio,
+                "pressure_asked": pressure(row.place.demand),
+                "collapse_pressure": pressure(row.collapse),
+                "first_strength_pressure": pressure(row.first),
+                "safety_factor": row.safety,
+            }
+            for row in rows
+        ],
+    }

@@ -1,0 +1,26 @@
+"""Sentences about a second design method beside that of the project."""
+
+SENTENCES: dict[str, str] = {
+    "named": "pipe",
+    "by": "method",
+    "required": "req. mm",
+    "nominal": "nom. mm",
+    "governing": "governing",
+    "status": "status",
+    "setting": "{name} {value:g} % ({origin})",
+    "beside": "The {method} does not replace the check by the standard, which chooses the wall.",
+    "replaces": "By the criteria of the project the thickness by the {method} replaces that of the "
+    "standard, which is shown for information. The licensed engineer is responsible for that "
+    "choice.",
+    "in_place": "designed by the {method} in place of the standard, as the criteria of the project "
+    "require",
+    "caption": "Required thickness by two methods; {method}: {settings}. {use}",
+    "left_out": "Not in the second method: {what}.",
+    "none": "No thickness by the second method ({method}): {why}.",
+    "working": "{method}, line by line, where it differs from the sheet of the pipe",
+    "heading": "Second design method",
+    "static": "a page or workbook follows changed inputs, which the numerical model cannot: write "
+    "text, PDF or JSON where the second method replaces the standard",
+    "size_only": "a second method in place of the standard is for `size` only, not for "
+    '`{command}`: set it to "beside"',
+}

@@ -1,0 +1,222 @@
+"""The map of an inventory: classes, scale bar and north against geodesy, and what is printed."""
+
+import io
+import re
+from itertools import pairwise
+
+import numpy as np
+import polars as pl
+import pytest
+from tasks.batch.test_geometry import batch, folder, rows, write  # noqa: F401
+
+from linerdesign.tasks.batch.network_map import SHADES, Sketch, classed
+
+pyproj = pytest.importorskip("pyproj")
+shapely = pytest.importorskip("shapely")
+
+# Radii of the ellipsoid of WGS 84: NIMA TR8350.2 (from memory).
+EQUATOR, FLATTENING = 6378137.0, 1 / 298.257223563
+# A town in the far north, where a flat map of the world is stretched twofold.
+LATITUDE = 60.0
+
+
+def drawn(shapes, crs, values=None, system="SI"):
+    """The map of some shapes, its figure laid out."""
+    from linerdesign.tasks.batch.geometry import Geometry
+
+    sketch = Sketch(Geometry("place", crs), "nominal_thickness [mm]")
+    values = [6.0] * len(shapes) if values is None else values
+    wkb = [shape and shapely.to_wkb(shape) for shape in shapes]
+    place = pl.Series(wkb, dtype=pl.Binary)
+    sketch.add(pl.DataFrame({"place": place, "nominal_thickness [mm]": values}))
+    found = sketch.drawn("Harrowmere", system)
+    found.figure.savefig(io.BytesIO(), format="png")
+    return found
+
+
+def square(crs, metres=1000.0):
+    """The four sides of a square about 3 degrees east, in a coordinate system."""
+    east = pyproj.Transformer.from_crs("EPSG:4326", crs, always_xy=True)
+    across, along = metres / _degree(LATITUDE)[0] / 2, metres / _degree(LATITUDE)[1] / 2
+    corners = [(3 + i * across, LATITUDE + j * along) for i, j in ((-1, -1), (1, -1), (1, 1))]
+    corners.append((3 - across, LATITUDE + along))
+    points = [east.transform(*corner) for corner in corners]
+    return [shapely.linestrings([points[n - 1], points[n]]) for n in range(4)]
+
+
+def _degree(latitude):
+    """Metres of a degree of longitude and of latitude, by the radii of the ellipsoid."""
+    square_of_e = FLATTENING * (2 - FLATTENING)
+    sine = np.sin(np.radians(latitude))
+    normal = EQUATOR / np.sqrt(1 - square_of_e * sine**2)
+    meridian = EQUATOR * (1 - square_of_e) / (1 - square_of_e * sine**2) ** 1.5
+    return np.radians(1) * normal * np.cos(np.radians(latitude)), np.radians(1) * meridian
+
+
+def bar(found):
+    """The length that the scale bar states, and its ends on the paper, in points."""
+    (axes,) = found.figure.axes
+    texts = [text for text in axes.texts if re.fullmatch(r"[\d.e+]+ (m|km|ft|mi)", text.get_text())]
+    (text,) = texts
+    line = next(line for line in axes.lines if len(line.get_xdata()) == 4)
+    ends = axes.transData.transform(np.column_stack(line.get_data())[1:3])
+    return text.get_text(), ends
+
+
+def sides(found, shapes):
+    """The sides of the square on the paper, in points."""
+    (axes,) = found.figure.axes
+    corners = [axes.transData.transform(shapely.get_coordinates(shape)) for shape in shapes]
+    return [float(np.hypot(*(one - other))) for one, other in corners]
+
+
+@pytest.mark.parametrize("crs", ["EPSG:4326", "EPSG:3857", "EPSG:32631", "EPSG:32632", "EPSG:3034"])
+@pytest.mark.parametrize(("system", "unit"), [("SI", 1.0), ("US", 0.3048)])
+def test_the_scale_bar_measures_the_ground(crs, system, unit):
+    """A square of a known side, whatever the map does to it: degrees, a flat world, a zone."""
+    shapes = square(crs)
+    found = drawn(shapes, crs, system=system)
+    text, ends = bar(found)
+    number, name = text.split()
+    assert name == {"SI": "m", "US": "ft"}[system]
+    on_paper = float(np.hypot(*(ends[1] - ends[0])))
+    for side in sides(found, shapes):
+        # A conformal map is true in all directions; one of degrees in its middle.
+        assert side / on_paper * float(number) * unit == pytest.approx(1000, rel=2e-3)
+    # Nice numbers alone.
+    assert re.fullmatch(r"[125]0*", number)
+
+
+@pytest.mark.parametrize(
+    ("crs", "turned"),
+    [
+        ("EPSG:32631", 0.0),
+        ("EPSG:4326", 0.0),
+        # Convergence of a transverse Mercator map, dlon * sin(lat): 6 degrees from its meridian.
+        ("EPSG:32632", 6 * np.sin(np.radians(LATITUDE))),
+    ],
+)
+def test_the_arrow_points_to_true_north(crs, turned):
+    found = drawn(square(crs), crs)
+    (axes,) = found.figure.axes
+    (arrow,) = [each for each in axes.texts if each.get_text() == "" and each.arrow_patch]
+    tip, tail = np.array(arrow.xy), np.array(arrow.xyann)
+    right, up = tip - tail
+    assert np.degrees(np.arctan2(right, up)) == pytest.approx(turned, abs=0.1)
+    assert any(text.get_text() == "N" for text in axes.texts)
+
+
+@pytest.mark.parametrize(
+    "crs",
+    [
+        None,
+        'ENGCRS["Yard",EDATUM["Gate"],CS[Cartesian,2],'
+        'AXIS["x",east],AXIS["y",north],LENGTHUNIT["metre",1]]',
+    ],
+)
+def test_without_a_place_on_the_earth_there_is_neither_and_it_says_so(crs):
+    found = drawn([shapely.linestrings([(0, 0), (9, 9)])], crs)
+    assert "no scale bar" in found.caption
+    (axes,) = found.figure.axes
+    assert not [text for text in axes.texts if text.get_text() == "N"]
+
+
+def _styles(found):
+    return [(each.style["color"], each.style["lw"], str(each.style["linestyle"])) for each in found]
+
+
+@pytest.mark.parametrize(
+    ("values", "texts"),
+    [
+        (pl.Series([6.0, 4.5, None, 6.0]), ["4.5", "6", "no value"]),
+        (pl.Series([float(n) for n in range(1, 13)]), [f"{n} to {n + 1}" for n in range(1, 12, 2)]),
+        # One thick wall among thin ones is not lost in a class of them.
+        (pl.Series([4.5] * 90 + [6, 7.5, 9, 10.5, 12, 126]), None),
+        (pl.Series(["b", "a", None, "b"]), ["a", "b", "no value"]),
+        (pl.Series(list("aabbccddeefg")), ["a", "b", "c", "d", "e", "other"]),
+        (pl.Series([True, False]), ["false", "true"]),
+    ],
+)
+def test_classes_hold_every_row_once_and_differ_without_colour(values, texts):
+    found = list(classed(values))
+    assert np.all(sum(each.rows.astype(int) for each in found) == 1)
+    if texts is not None:
+        assert [each.text for each in found] == texts
+    else:
+        assert found[-1].text.endswith("126")
+        assert found[-1].rows.sum() <= 2
+    widths = [each.style["lw"] for each in found]
+    assert len(set(widths)) == len(found)
+    assert len(set(_styles(found))) == len(found)
+    # Neighbours differ in dash too.
+    dashes = [str(each.style["linestyle"]) for each in found]
+    assert all(one != other for one, other in pairwise(dashes))
+
+
+def test_shades_darken_in_grey_print():
+    """Relative luminance: IEC 61966-2-1 and ITU-R BT.709 (from memory)."""
+
+    def luminance(colour):
+        parts = np.array([int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)])
+        linear = np.where(parts <= 0.04045, parts / 12.92, ((parts + 0.055) / 1.055) ** 2.4)
+        return float(linear @ [0.2126, 0.7152, 0.0722])
+
+    found = [luminance(shade) for shade in SHADES]
+    assert all(one > other for one, other in pairwise(found))
+    # Contrast of the lightest to white paper, 3 for graphics: WCAG 2.1, 1.4.11 (from memory).
+    assert 1.05 / (found[0] + 0.05) > 3
+
+
+def test_a_map_is_written_and_stands_in_the_page(run, folder):  # noqa: F811
+    lines = shapely.linestrings(np.random.default_rng(3).uniform(5e5, 5.01e5, (12, 2, 2)))
+    shapes = [*lines[:-1], None]
+    table = rows(12).with_columns(pl.lit("sand $x$ & <clay>").alias("bedding"))
+    write(folder / "in.gpkg", shapes, table=table)
+    wanted = ("-o", "map.svg", "-o", "map.png", "-o", "page.html", "--map-by", "bedding")
+    code, _, err = batch(run, "in.gpkg", "out.gpkg", *wanted)
+    assert code == 0, err
+    assert (folder / "map.png").read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"
+    assert (folder / "map.svg").read_text(encoding="utf-8").count("<path") > 12
+    page = (folder / "page.html").read_text(encoding="utf-8")
+    assert "Map of the pipes by bedding" in page
+    assert "not drawn: 1" in page
+    assert "WGS 84 / UTM zone 30N (EPSG:32630)" in page
+    assert "data:image/svg+xml" in page
+    # The same bytes again.
+    before = (folder / "map.svg").read_bytes()
+    batch(run, "in.gpkg", "out.gpkg", *wanted, "--force")
+    assert (folder / "map.svg").read_bytes() == before
+
+
+def test_points_and_outlines_are_drawn(run, folder):  # noqa: F811
+    texts = ["POINT (500000 0)", "POLYGON ((500000 0, 500100 0, 500100 90, 500000 0))"]
+    texts.append("GEOMETRYCOLLECTION (POINT (500050 50), LINESTRING (500000 9, 500009 9))")
+    found = drawn([shapely.from_wkt(text) for text in texts], "EPSG:32630", [4.5, 6.0, 7.5])
+    (axes,) = found.figure.axes
+    assert sum(len(each.get_segments()) for each in axes.collections) == 2
+    assert sum(len(each.get_xdata()) for each in axes.lines if each.get_marker() == "o") == 2
+    assert found.words.endswith("4.5: 1; 6: 1; 7.5: 1")
+
+
+@pytest.mark.parametrize(
+    ("wanted", "expected"),
+    [(("--map-by", "status"), "no geometry"), (("-o", "map.svg"), "no geometry")],
+)
+def test_a_map_of_a_table_without_geometry_is_refused(run, folder, wanted, expected):  # noqa: F811
+    rows().write_csv(folder / "in.csv")
+    code, _, err = batch(run, "in.csv", "out.csv", *wanted)
+    assert code == 2
+    assert expected in err
+    assert not (folder / "out.csv").exists()
+    # A page of it has no map, and no fault.
+    assert batch(run, "in.csv", "out.csv", "-o", "page.html")[0] == 0
+
+
+def test_an_unknown_column_and_a_table_of_no_lines_are_faults(run, folder):  # noqa: F811
+    write(folder / "in.gpkg", shapely.linestrings([[(0, 0), (1, 1)]] * 3))
+    code, _, err = batch(run, "in.gpkg", "out.gpkg", "--map-by", "thicknes")
+    assert code == 2
+    assert "nominal_thickness [mm]" in err
+    write(folder / "none.gpkg", [None, None])
+    assert batch(run, "none.gpkg", "out.gpkg", "--map-by", "status")[0] == 2
+    assert not (folder / "out.gpkg").exists()
