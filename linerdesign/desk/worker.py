@@ -65,8 +65,7 @@ def _stage(number: int) -> None:
 
 
 if __name__ == "__main__":
-    wanted, *paths = sys.argv[1:4]
-    places = [Path(each) for each in paths]
+    wanted, of, to = sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3])
     if wanted == "systems":
-        raise SystemExit(systems(*places, Path(sys.argv[4]), sys.argv[5]))
-    raise SystemExit(main(wanted, *places))
+        raise SystemExit(systems(of, to, Path(sys.argv[4]), sys.argv[5]))
+    raise SystemExit(main(wanted, of, to))
