@@ -3,6 +3,7 @@
 FROM_MEMORY = "from memory; verify against the printed guideline"
 
 SENTENCES: dict[str, str] = {
+    "glock_level": "Glock: round, tight, one lobe",
     # Ranges and checks of the model
     "wide_lobe": "lobe wider than half the ring: outside the shallow-lobe closed form",
     "dimension_ratio_outside": "dimension ratio {value:.4g} is outside the range checked for the "
