@@ -35,7 +35,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 from linerdesign.arguments import Units as Units
 from linerdesign.arguments import one_of, system_of
@@ -66,10 +66,10 @@ from linerdesign.networks import batch as batch
 from linerdesign.networks import plan as plan
 from linerdesign.networks import size_rows as size_rows
 from linerdesign.project.assembly import possible_tasks, refuse_in_place
-from linerdesign.project.designing import designed_or_faulty, with_other_condition
+from linerdesign.project.designing import designs_of, only_named, with_other_condition
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
-from linerdesign.project.faults import fault, listed, shown, unknown_word
+from linerdesign.project.faults import fault, unknown_word
 from linerdesign.project.identity import Identity, identity
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
@@ -149,6 +149,17 @@ class Sizing(Displayed):
         return made if self.full else replace(made, on_paper=lambda: self._on_paper)
 
     @cached_property
+    def works(self) -> Document:
+        """The order and the site sheet of every pipe that has them, and the bid schedule.
+
+        Raises:
+            InputFaults: where the project asks for no order.
+        """
+        from linerdesign.field.works.sheet import works
+
+        return works(self)
+
+    @cached_property
     def bid(self) -> Bid | None:
         """The bid schedule of the pipes that have a length; none where none has."""
         if all(length_of(pipe) is None for pipe in self.project.pipes):
@@ -197,7 +208,8 @@ class Sizing(Displayed):
         data = sizing_data(self.pipes, self.units, self.faulty) | about
         for pipe in data["pipes"]:
             pipe |= {each.kind: each.data for each in self.additions.get(pipe["name"], ())}
-        numbers = {pipe.name: pipe.number for pipe in (*self.project.pipes, *self.faulty)}
+        numbers = {pipe.name: pipe.number for pipe in self.project.pipes}
+        numbers |= {pipe.name: pipe.number for pipe in self.faulty}
         data["pipes"].sort(key=lambda pipe: numbers[pipe["name"]])
         if self.uncertainty is not None:
             from linerdesign.tasks.uncertainty import report
@@ -347,8 +359,9 @@ def size(
     system = system_of(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     made, faulty = possible_tasks(project, system)
-    chosen = only_named((*made, *faulty), names)
-    results, faulty = designed_or_faulty(project, chosen)
+    every: tuple[PipeTask | FaultyPipe, ...] = (*made, *faulty)
+    chosen = only_named(every, names)
+    results, faulty = designs_of(project, chosen)
     if both_conditions:
         results = with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
@@ -396,25 +409,6 @@ def with_legs(sizing: Sizing) -> Sizing:
     pipes = tuple(found[p.name][0] if p.name in found else p for p in sizing.pipes)
     legs = {name: addition for name, (_, addition) in found.items()}
     return replace(sizing, pipes=pipes).with_additions(legs)
-
-
-Named = TypeVar("Named", PipeTask, PipeTask | FaultyPipe)
-
-
-def only_named(all_tasks: tuple[Named, ...], names: list[str]) -> tuple[Named, ...]:
-    """The tasks of the pipes named, all where none is.
-
-    Raises:
-        InputFaults: every name that no pipe has.
-    """
-    known = {task.name for task in all_tasks}
-    unknown = [name for name in names if name not in known]
-    if unknown:
-        every = listed(sorted(known))
-        raise InputFaults(
-            fault("no_such", "pipe", shown(name), what="pipe", known=every) for name in unknown
-        )
-    return tuple(task for task in all_tasks if not names or task.name in names)
 
 
 def _asked(project: Project, results: tuple[PipeResult, ...]) -> dict[str, tuple[Addition, ...]]:

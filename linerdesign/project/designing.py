@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import NotDesigned, PipeResult
@@ -12,9 +13,8 @@ from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import watch
 from linerdesign.project.contradictions import place_of
-from linerdesign.project.faults import Fault, InputFaults, fault
-from linerdesign.project.models import Criteria, FaultyPipe
-from linerdesign.project.reading import Project
+from linerdesign.project.faults import Fault, InputFaults, fault, listed, shown
+from linerdesign.project.models import Criteria, FaultyPipe, Project
 
 
 def designed(task: PipeTask) -> PipeResult:
@@ -59,27 +59,7 @@ def faults_of(pipe: NotDesigned) -> Iterator[Fault]:
             yield fault("no_thickness", place, why=found.said)
 
 
-def with_other_condition(
-    results: tuple[PipeResult, ...], criteria: Criteria
-) -> tuple[PipeResult, ...]:
-    """The results, each with the design in the other condition, or what is missing for it."""
-    others = [other_condition(result.task) for result in results]
-    designs = iter(design_all([task for task in others if task], watch(criteria)))
-    found = []
-    for result, task in zip(results, others, strict=True):
-        other = next(designs) if task else None
-        if isinstance(other, PipeResult):
-            found.append(replace(result, other_condition=other))
-        elif other is None:
-            found.append(replace(result, other_missing=missing_for_other(result.task)))
-        else:
-            reasons = ((each.key, each.text) for each in faults_of(other))
-            texts = tuple(f"{key}: {text}" if key else text for key, text in reasons)
-            found.append(replace(result, other_missing=texts))
-    return tuple(found)
-
-
-def designed_or_faulty(
+def designs_of(
     project: Project, chosen: Sequence[PipeTask | FaultyPipe]
 ) -> tuple[tuple[PipeResult, ...], tuple[FaultyPipe, ...]]:
     """The designs of these pipes, and the pipes that can't be designed, in order of the file.
@@ -101,3 +81,42 @@ def designed_or_faulty(
     if faulty and (project.faulty is None or not results):
         raise InputFaults(dict.fromkeys(each for pipe in placed for each in pipe.faults))
     return results, tuple(sorted(placed, key=lambda pipe: pipe.number))
+
+
+Named = TypeVar("Named", PipeTask, PipeTask | FaultyPipe)
+
+
+def only_named(all_tasks: tuple[Named, ...], names: list[str]) -> tuple[Named, ...]:
+    """The tasks of the pipes named, all where none is.
+
+    Raises:
+        InputFaults: every name that no pipe has.
+    """
+    known = {task.name for task in all_tasks}
+    unknown = [name for name in names if name not in known]
+    if unknown:
+        every = listed(sorted(known))
+        raise InputFaults(
+            fault("no_such", "pipe", shown(name), what="pipe", known=every) for name in unknown
+        )
+    return tuple(task for task in all_tasks if not names or task.name in names)
+
+
+def with_other_condition(
+    results: tuple[PipeResult, ...], criteria: Criteria
+) -> tuple[PipeResult, ...]:
+    """The results, each with the design in the other condition, or what is missing for it."""
+    others = [other_condition(result.task) for result in results]
+    designs = iter(design_all([task for task in others if task], watch(criteria)))
+    found = []
+    for result, task in zip(results, others, strict=True):
+        other = next(designs) if task else None
+        if isinstance(other, PipeResult):
+            found.append(replace(result, other_condition=other))
+        elif other is None:
+            found.append(replace(result, other_missing=missing_for_other(result.task)))
+        else:
+            reasons = ((each.key, each.text) for each in faults_of(other))
+            texts = tuple(f"{key}: {text}" if key else text for key, text in reasons)
+            found.append(replace(result, other_missing=texts))
+    return tuple(found)

@@ -16,7 +16,6 @@ from linerdesign.documents.blocks import (
     OnPaper,
     of_project,
 )
-from linerdesign.documents.second import Cells, table
 from linerdesign.project.measures import convert
 from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare import purchase
@@ -50,6 +49,7 @@ from linerdesign.tasks.compare.remarks import (
     marked,
     properties,
 )
+from linerdesign.tasks.compare.second import second_methods
 from linerdesign.tasks.compare.systems import Option, Table, Wall, has_range
 from linerdesign.tasks.compare.wording import labels_of, named, priced, said
 
@@ -72,7 +72,7 @@ def comparison_report(compared: Compared) -> Document:
         *_choices(compared),
         *_basis(compared),
         *_every_option(compared),
-        *_second(compared),
+        *second_methods(compared),
         *_failing(compared.table),
         *_effects(compared),
         *(each.block for each in compared.pictures[len(decision) :]),
@@ -265,24 +265,6 @@ def _every_option(compared: Compared) -> Iterator[Block]:
         known = [_amounts(each, system, table) for each in each_option]
         heads = ("pipe", "resin", f"mass, {mass}", priced("cost", table, per))
         yield _joined(heads, "<<>>", names, known, said("every_amount"))
-
-
-def _second(compared: Compared) -> tuple[Block, ...]:
-    """Every resin in every pipe by the second method, where the project asks for one."""
-    walls = [
-        (said("resin_in_pipe", pipe=each.pipe.name, resin=each.resin.name), each.wall)
-        for row in compared.table
-        for each in row
-        if each.wall and each.wall.second
-    ]
-    rows = ((name, _own(wall), wall.second) for name, wall in walls if wall.second)
-    return table(rows, compared.second)
-
-
-def _own(wall: Wall) -> Cells:
-    """A wall by the method of the project."""
-    thicknesses = (f"{wall.required:.2f}", f"{wall.nominal:.2f}")
-    return (said("own_method"), *thicknesses, wall.governing, wall.status)
 
 
 def _joined(
