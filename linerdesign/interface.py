@@ -159,7 +159,9 @@ class Sizing(Displayed):
         """
         from linerdesign.field.works.sheet import works
 
-        return works(self)
+        bid = self.bid.blocks if self.bid else ()
+        made = works(self.project, self.units, self.pipes, self.additions, bid)
+        return replace(made, identity=self.identity)
 
     @cached_property
     def bid(self) -> Bid | None:
