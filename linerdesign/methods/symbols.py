@@ -289,7 +289,7 @@ SYMBOLS: dict[str, Quantity] = {
     "F_pull": Quantity("F_p", "pull-in force", "force"),
     "F_most": Quantity("F_m", "maximum pull-in force, system data", "force"),
     "x_pull": Quantity("x_F", "elongation at the maximum pull-in force, system data", "percent"),
-    "L_pulled": Quantity("L_F", "elongation of the tube at pull-in", "depth"),
+    "L_pulled": Quantity("L_pu", "elongation of the tube at pull-in", "depth"),
     "W_light": Quantity("W_l", "power of the light, system data", "power"),
     "v_light": Quantity("v_l", "speed of the light, system data", "speed"),
     "T_light": Quantity("T_l", "time of cure by light", "minutes"),

@@ -2,38 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping, Sequence
 
-from linerdesign.documents.blocks import Block, Bullets, Document, Heading, of_project
+from linerdesign.documents.blocks import Addition, Block, Bullets, Document, Heading, of_project
 from linerdesign.documents.working import Working
 from linerdesign.findings import Severity
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.reading import Project
 from linerdesign.words import sentence
-
-if TYPE_CHECKING:
-    from linerdesign.interface import Sizing
 
 KINDS = ("order", "site")
 
 
-def works(sizing: Sizing) -> Document:
-    """What every pipe is ordered and installed by, then the working, then the bid schedule.
+def works(
+    project: Project,
+    units: str,
+    results: Sequence[PipeResult],
+    additions: Mapping[str, Sequence[Addition]],
+    more: Sequence[Block],
+) -> Document:
+    """What every pipe is ordered and installed by, then the working, then `more`.
 
     Raises:
         InputFaults: where the project asks for no order.
     """
     blocks: list[Block] = []
-    for result in sizing.pipes:
-        own = [each for each in sizing.additions.get(result.name, ()) if each.kind in KINDS]
+    for result in results:
+        own = [each for each in additions.get(result.name, ()) if each.kind in KINDS]
         if own:
             blocks += _pipe(result, [block for each in own for block in each.blocks], bool(blocks))
     if not blocks:
         raise InputFaults([fault("calculation.no_order", "--works")])
-    blocks.extend(sizing.bid.blocks if sizing.bid else ())
-    title = sentence("field.works_title")
-    return of_project(sizing.project, sizing.units, title, blocks, sizing.options)
+    return of_project(project, units, sentence("field.works_title"), [*blocks, *more])
 
 
 def _pipe(result: PipeResult, found: list[Block], new_page: bool) -> Iterator[Block]:
