@@ -31,11 +31,11 @@ whether all of it holds; `write` puts any of them into files. Nothing here print
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 from linerdesign.arguments import Units as Units
 from linerdesign.arguments import one_of, system_of
@@ -56,9 +56,7 @@ from linerdesign.documents.schedule import lengths_of, schedule
 from linerdesign.documents.sheet import not_designed
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
-from linerdesign.methods.result import NotDesigned
 from linerdesign.methods.result import PipeResult as PipeResult
-from linerdesign.methods.sizing import design_all
 from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS
@@ -67,11 +65,11 @@ from linerdesign.networks import PlanningTables as PlanningTables
 from linerdesign.networks import batch as batch
 from linerdesign.networks import plan as plan
 from linerdesign.networks import size_rows as size_rows
-from linerdesign.project.assembly import possible_tasks, refuse_in_place, watch
-from linerdesign.project.designing import faults_of, with_other_condition
+from linerdesign.project.assembly import possible_tasks, refuse_in_place
+from linerdesign.project.designing import designs_of, only_named, with_other_condition
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
-from linerdesign.project.faults import fault, listed, shown, unknown_word
+from linerdesign.project.faults import fault, unknown_word
 from linerdesign.project.identity import Identity, identity
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
@@ -151,6 +149,17 @@ class Sizing(Displayed):
         return made if self.full else replace(made, on_paper=lambda: self._on_paper)
 
     @cached_property
+    def works(self) -> Document:
+        """The order and the site sheet of every pipe that has them, and the bid schedule.
+
+        Raises:
+            InputFaults: where the project asks for no order.
+        """
+        from linerdesign.field.works.sheet import works
+
+        return works(self)
+
+    @cached_property
     def bid(self) -> Bid | None:
         """The bid schedule of the pipes that have a length; none where none has."""
         if all(length_of(pipe) is None for pipe in self.project.pipes):
@@ -199,7 +208,8 @@ class Sizing(Displayed):
         data = sizing_data(self.pipes, self.units, self.faulty) | about
         for pipe in data["pipes"]:
             pipe |= {each.kind: each.data for each in self.additions.get(pipe["name"], ())}
-        numbers = {pipe.name: pipe.number for pipe in (*self.project.pipes, *self.faulty)}
+        numbers = {pipe.name: pipe.number for pipe in self.project.pipes}
+        numbers |= {pipe.name: pipe.number for pipe in self.faulty}
         data["pipes"].sort(key=lambda pipe: numbers[pipe["name"]])
         if self.uncertainty is not None:
             from linerdesign.tasks.uncertainty import report
@@ -349,8 +359,9 @@ def size(
     system = system_of(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     made, faulty = possible_tasks(project, system)
-    chosen = only_named((*made, *faulty), names)
-    results, faulty = _designed(project, chosen)
+    every: tuple[PipeTask | FaultyPipe, ...] = (*made, *faulty)
+    chosen = only_named(every, names)
+    results, faulty = designs_of(project, chosen)
     if both_conditions:
         results = with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
@@ -363,30 +374,6 @@ def size(
         beside, lines = with_lines(sizing.pipes)
         sizing = replace(sizing, pipes=beside).with_additions(lines)
     return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
-
-
-def _designed(
-    project: Project, chosen: Sequence[PipeTask | FaultyPipe]
-) -> tuple[tuple[PipeResult, ...], tuple[FaultyPipe, ...]]:
-    """The designs of these pipes, and the pipes that can't be designed, in order of the file.
-
-    Raises:
-        InputFaults: every fault, unless the project keeps such pipes apart and others are left.
-    """
-    faulty = [each for each in chosen if isinstance(each, FaultyPipe)]
-    tasks = [each for each in chosen if isinstance(each, PipeTask)]
-    designs = design_all(tasks, watch(project.criteria))
-    by_name = {pipe.name: pipe for pipe in project.pipes}
-    faulty += [
-        by_name[each.task.name].faulty(faults_of(each))
-        for each in designs
-        if isinstance(each, NotDesigned)
-    ]
-    results = tuple(each for each in designs if isinstance(each, PipeResult))
-    placed = [each.faulty(project.located(each.faults).faults) for each in faulty]
-    if faulty and (project.faulty is None or not results):
-        raise InputFaults(dict.fromkeys(each for pipe in placed for each in pipe.faults))
-    return results, tuple(sorted(placed, key=lambda pipe: pipe.number))
 
 
 def _with_uncertainty(sizing: Sizing, wishes: UncertaintyWishes) -> Sizing:
@@ -413,8 +400,7 @@ def _with_capacity(sizing: Sizing) -> Sizing:
 
 def with_legs(sizing: Sizing) -> Sizing:
     """The designs with the legs of the pipes that have any, or a tube: the worst leg decides."""
-    project = sizing.project
-    with_any = {p.name for p in project.pipes if has_legs(project, p)}
+    with_any = {p.name for p in sizing.project.pipes if has_legs(sizing.project, p)}
     if not with_any:
         return sizing
     from linerdesign.documents.legs import with_legs as of_pipe
@@ -423,25 +409,6 @@ def with_legs(sizing: Sizing) -> Sizing:
     pipes = tuple(found[p.name][0] if p.name in found else p for p in sizing.pipes)
     legs = {name: addition for name, (_, addition) in found.items()}
     return replace(sizing, pipes=pipes).with_additions(legs)
-
-
-Named = TypeVar("Named", PipeTask, PipeTask | FaultyPipe)
-
-
-def only_named(all_tasks: tuple[Named, ...], names: list[str]) -> tuple[Named, ...]:
-    """The tasks of the pipes named, all where none is.
-
-    Raises:
-        InputFaults: every name that no pipe has.
-    """
-    known = {task.name for task in all_tasks}
-    unknown = [name for name in names if name not in known]
-    if unknown:
-        every = listed(sorted(known))
-        raise InputFaults(
-            fault("no_such", "pipe", shown(name), what="pipe", known=every) for name in unknown
-        )
-    return tuple(task for task in all_tasks if not names or task.name in names)
 
 
 def _asked(project: Project, results: tuple[PipeResult, ...]) -> dict[str, tuple[Addition, ...]]:

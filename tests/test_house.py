@@ -242,3 +242,42 @@ def test_a_verdict_is_put_in_words_once():
         ("findings.py", OUTSIDE),
         *((verdicts, each) for each in (CHECK_FAILS, DOES_NOT_APPLY, NO_BORE)),
     }
+
+
+# Where texts are not sentences of the catalogue: names and sources of what a module defines, words
+# looked for in a submittal, a file to fill in, what a programmer has done wrong, help.
+DEFINES = (
+    *("methods/", "expressions/", "cli/", "project/key_table.py", "project/further_keys.py"),
+    *("project/stated_keys.py", "project/cost_keys.py", "project/measures.py"),
+    *("project/starter.py", "field/acceptance/rules.py", "field/laboratory/creep_models.py"),
+    *("tasks/transcribe/labels.py", "tasks/transcribe/tables.py", "tasks/review/slips.py"),
+)
+SENTENCE = re.compile(r"(?:[A-Za-z'\u2019]+[,;:]? +){4,}[A-Za-z]{2,}")
+# A choice of the program's interface, the origin of a value, codes of sentences, typesetting.
+NO_SENTENCES = {
+    *("lowest retention of the load levels", "one line through all load levels"),
+    *("bore of the first liner", "cover is invert depth", "head is depth to water"),
+    "head above crown is above invert",
+}
+
+
+def _helps(path):
+    """The texts of help of a command, and those that document what stands before them."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+            yield node.value.value
+        if isinstance(node, ast.keyword) and node.arg in ("help", "description", "epilog"):
+            yield from (each.value for each in ast.walk(node) if isinstance(each, ast.Constant))
+
+
+def test_what_a_reader_reads_stands_in_the_catalogue():
+    """Five words in a row are a sentence. Codes have a dot after the area that they are of."""
+    others = [path for path in FILES if "words" not in path.parts]
+    found = {
+        (path.relative_to(PACKAGE).as_posix(), text)
+        for path in others
+        if not path.relative_to(PACKAGE).as_posix().startswith(DEFINES)
+        for text in set(_texts(path)) - set(_helps(path)) - NO_SENTENCES
+        if SENTENCE.search(text) and not re.match(r"[a-z]+\.[a-z]|#set page", text)
+    }
+    assert not found

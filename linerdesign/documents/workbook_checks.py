@@ -217,7 +217,7 @@ def _write_cautions(rows: PlaceRows, left: dict[bool, str], fixed: Sequence[Find
     if place.several and not place.index:
         count = sum(note.station is None for note in place.cautions)
         of_all = sum(note.station is None for note in fixed)
-        meaning, text = "of these, for all stations", f"={of_all}+{left[True]}"
+        meaning, text = sentence("workbook.of_all_stations"), f"={of_all}+{left[True]}"
         _write_result(rows, "cautions_of_all_stations", meaning, text, count, "count")
 
 

@@ -220,7 +220,7 @@ SYMBOLS: dict[str, Quantity] = {
     "t_deflection": Quantity("t_delta", "required thickness by deflection", "thickness"),
     "t_strength": Quantity("t_str", "required thickness by strength with N", "thickness"),
     "t_stability": Quantity("t_coll", "required thickness by stability with N", "thickness"),
-    "L_flat": Quantity("L_f", "straight length of the longest flat side", "section"),
+    "L_flat": Quantity("B_s", "straight length of the longest flat side", "section"),
     "w_flat": Quantity("delta_f", "deflection of a flat side as a clamped strip", "thickness"),
     "s_flat": Quantity("sigma_f", "edge stress of a flat side as a clamped strip", "stress"),
     "k_soil": Quantity("k_s", "stiffness of the soil springs over E'_s/(D/2)", "ratio"),

@@ -54,7 +54,8 @@ def possible_tasks(
     made: list[PipeTask] = []
     faulty: list[FaultyPipe] = []
     first = 1
-    for pipe in sorted((*project.pipes, *(project.faulty or ())), key=lambda each: each.number):
+    every: list[Pipe | FaultyPipe] = [*project.pipes, *(project.faulty or ())]
+    for pipe in sorted(every, key=lambda each: each.number):
         found = pipe if isinstance(pipe, FaultyPipe) else _task_of(project, pipe, system)
         if isinstance(found, FaultyPipe):
             faulty.append(found)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import NotDesigned, PipeResult
@@ -12,8 +13,8 @@ from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import watch
 from linerdesign.project.contradictions import place_of
-from linerdesign.project.faults import Fault, InputFaults, fault
-from linerdesign.project.models import Criteria
+from linerdesign.project.faults import Fault, InputFaults, fault, listed, shown
+from linerdesign.project.models import Criteria, FaultyPipe, Project
 
 
 def designed(task: PipeTask) -> PipeResult:
@@ -56,6 +57,49 @@ def faults_of(pipe: NotDesigned) -> Iterator[Fault]:
             yield fault("outside_table", at, shown=shown, limit=found.said)
         else:
             yield fault("no_thickness", place, why=found.said)
+
+
+def designs_of(
+    project: Project, chosen: Sequence[PipeTask | FaultyPipe]
+) -> tuple[tuple[PipeResult, ...], tuple[FaultyPipe, ...]]:
+    """The designs of these pipes, and the pipes that can't be designed, in order of the file.
+
+    Raises:
+        InputFaults: every fault, unless the project keeps such pipes apart and others are left.
+    """
+    faulty = [each for each in chosen if isinstance(each, FaultyPipe)]
+    tasks = [each for each in chosen if isinstance(each, PipeTask)]
+    designs = design_all(tasks, watch(project.criteria))
+    by_name = {pipe.name: pipe for pipe in project.pipes}
+    faulty += [
+        by_name[each.task.name].faulty(faults_of(each))
+        for each in designs
+        if isinstance(each, NotDesigned)
+    ]
+    results = tuple(each for each in designs if isinstance(each, PipeResult))
+    placed = [each.faulty(project.located(each.faults).faults) for each in faulty]
+    if faulty and (project.faulty is None or not results):
+        raise InputFaults(dict.fromkeys(each for pipe in placed for each in pipe.faults))
+    return results, tuple(sorted(placed, key=lambda pipe: pipe.number))
+
+
+Named = TypeVar("Named", PipeTask, PipeTask | FaultyPipe)
+
+
+def only_named(all_tasks: tuple[Named, ...], names: list[str]) -> tuple[Named, ...]:
+    """The tasks of the pipes named, all where none is.
+
+    Raises:
+        InputFaults: every name that no pipe has.
+    """
+    known = {task.name for task in all_tasks}
+    unknown = [name for name in names if name not in known]
+    if unknown:
+        every = listed(sorted(known))
+        raise InputFaults(
+            fault("no_such", "pipe", shown(name), what="pipe", known=every) for name in unknown
+        )
+    return tuple(task for task in all_tasks if not names or task.name in names)
 
 
 def with_other_condition(

@@ -37,8 +37,8 @@ class Place:
 
     def within(self, table: Place) -> Place:
         """This place in a table whose own place is more fully known."""
-        inner = {"inner": self.inner, "key": self.key, "line": self.line}
-        return replace(table, path=(*table.path, *self.path), **inner)
+        path = (*table.path, *self.path)
+        return replace(table, path=path, inner=self.inner, key=self.key, line=self.line)
 
     def above(self) -> Place:
         """The table that the key of this place is in."""

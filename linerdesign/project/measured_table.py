@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from linerdesign.project.delimited import Row, rows_of, split_heading
 from linerdesign.project.faults import Fault, InputFaults, fault, shown, unknown_word
 from linerdesign.project.reading import read_bytes
+from linerdesign.words import sentence
 
 MAXIMUM_BYTES = 100_000_000
 LISTED_FAULTS = 200
@@ -64,8 +65,8 @@ class Column:
         ]
         own = next((f" {unit}" for unit, factor in (self.units or {}).items() if factor == 1), "")
         limits = f" {' and '.join(bounds)}{own}" if bounds else ""
-        empty = "; an empty cell where there is no reading" if self.may_be_empty else ""
-        return f"a number with a decimal point{limits}{empty}"
+        code = "cell_takes_or_empty" if self.may_be_empty else "cell_takes"
+        return sentence(f"faults.{code}", limits=limits)
 
 
 @dataclass(frozen=True, eq=False)

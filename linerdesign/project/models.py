@@ -166,8 +166,9 @@ class Project:
         """The files that it was read from."""
         owner = FileRead("criteria", self.owner_file, self.owner_fingerprint)
         own = FileRead("project", self.file_name, self.fingerprint)
-        others = (self.pipe_file, self.record and self.record.file)
-        return (*(e for e in (own, owner) if e.name), *(e for e in others if e is not None))
+        table = (self.pipe_file,) if self.pipe_file else ()
+        record = (self.record.file,) if self.record else ()
+        return (*(each for each in (own, owner) if each.name), *table, *record)
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""

@@ -48,11 +48,12 @@ def read_pipes(path: Path) -> PipeTable:
     filled = ((n, cells) for n, cells in rows if any(c not in (None, "") for c in cells))
     number, titles = next(filled, (0, []))
     columns, faults = _columns(titles, f"{path.name}, {word} {number}")
-    tables, places = [], []
+    tables: list[dict[str, Any]] = []
+    places: list[Place] = []
     for number, cells in filled:
         if len(tables) == MOST_PIPES:
-            place = f"{path.name}, {word} {number}"
-            raise InputFaults([fault("too_many_rows", place, most=f"{MOST_PIPES:,}")])
+            at = f"{path.name}, {word} {number}"
+            raise InputFaults([fault("too_many_rows", at, most=f"{MOST_PIPES:,}")])
         table = dict(_values(columns, cells))
         name = table.get("name")
         place = Place(path.name, f"{word} {number}", name if isinstance(name, str) else None)

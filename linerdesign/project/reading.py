@@ -175,7 +175,7 @@ def of_tables(
     resins = _many(Resin, raw, places, faults)
     pipes = _many(Pipe, raw, places, faults) if needs_pipes or "pipe" in raw else []
     record = _record(info, criteria, owner, folder, faults)
-    asked = {name: _one(table, raw, faults) for name, table in REQUESTED.items() if name in raw}
+    asked: Raw = {name: _one(of, raw, faults) for name, of in REQUESTED.items() if name in raw}
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
     faults += (f for p in pipes for f in between_values(p, sites(p, criteria), p.place))
@@ -187,11 +187,11 @@ def of_tables(
         tuple(pipe for pipe in pipes if all(pipe.number != each.number for each in faulty)),
         fingerprint,
         file_name,
-        *((owner.file_name, owner.fingerprint) if owner else ()),
+        *((owner.file_name, owner.fingerprint) if owner else ("", "")),
         text=text,
         content=_content(raw, info, owner, record, table),
         record=record,
-        pipe_file=table and table.file,
+        pipe_file=table.file if table else None,
         faulty=faulty if apart else None,
         **asked,
     )
@@ -299,10 +299,10 @@ def _named_file(raw: Raw) -> tuple[str, Place] | None:
 
 def _owner_of_project(raw: Raw, folder: Path | None, faults: list[Fault]) -> OwnerFile | None:
     """The owner's file, where a project names one."""
-    found = _named_file(raw)
-    if found is None:
+    file = _named_file(raw)
+    if file is None:
         return None
-    named, place = found
+    named, place = file
     if folder is None:
         faults.append(fault("no_folder_for_owner", place, shown(named)))
         return None

@@ -19,6 +19,7 @@ from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verification import Verifiable, Verified, verifiable
 from linerdesign.project.faults import Fault, Place, fault, located, shown
 from linerdesign.project.identity import FileRead
+from linerdesign.words import sentence
 
 BLANKS = ("edition", "clause", "by", "date")
 LARGEST_RECORD = 2_000_000
@@ -69,7 +70,7 @@ def template(rows: Iterable[Verifiable]) -> str:
     import tomlkit
 
     document = tomlkit.document()
-    for line in _HEAD:
+    for line in sentence("verification.head").splitlines():
         document.add(tomlkit.comment(line))
     tables = tomlkit.aot()
     for each in rows:
@@ -88,12 +89,6 @@ def template(rows: Iterable[Verifiable]) -> str:
         tables.append(table)
     document.add("row", tables)
     return tomlkit.dumps(document)
-
-
-_HEAD = (
-    "Verification record. Check each form against your printed standard, then fill in edition,",
-    "clause, by and date. A row whose form changes later becomes void.",
-)
 
 
 def read_record(path: Path) -> Record:

@@ -5,6 +5,10 @@ followed by the place.
 """
 
 SENTENCES = {
+    "cell_takes": "a number with a decimal point{limits}",
+    "cell_takes_or_empty": (
+        "a number with a decimal point{limits}; an empty cell where there is no reading"
+    ),
     # Quantities
     "not_text": "must be {what}, in quotes with its unit, such as {example}",
     "not_a_quantity": "not a number with a unit; give {what}, such as {example}",

@@ -1,6 +1,20 @@
 """Sentences about measured pipes, tests, installed walls and the works."""
 
 SENTENCES: dict[str, str] = {
+    "verdicts": "Verdicts; min. N at the least reading",
+    "stiffness_as_installed": "Stiffness as installed over the design",
+    "creep_picture": "Creep test: readings, models and prediction bound",
+    "model_chosen": "by least squares and information criterion",
+    "slope_of": "log {what} on log time, at life",
+    "models_compared": "Models compared, best information criterion first",
+    "to_scale": "to scale; 0 deg to the right, angles counter-clockwise",
+    "drawn_times": (
+        "departures from the circle drawn {times} times; 0 deg to the right, angles "
+        "counter-clockwise"
+    ),
+    "ovality_picture": "Ovality along the run; the line is the value recorded, {rule}",
+    "larger_form": "{rule}; the larger of both forms",
+    "stretch_heading": "Stretch at the widest station",
     # Installed walls: the requirements
     "what_thickness": "wall thickness",
     "what_rule_mean": "mean thickness, {percent:g} % of the design",
@@ -269,6 +283,10 @@ SENTENCES: dict[str, str] = {
     "diameter, minimum {least} {unit}{practice}: self-cleansing",
     "not_self_cleansing": "{when}: velocity {velocity} {unit} at a depth of {depth:.0f} % of the "
     "diameter, minimum {least} {unit}{practice}: NOT SELF-CLEANSING at this flow",
+    "order_caption": "To order and to wet out",
+    "works_fails": "DO NOT ORDER: the design of this pipe has the status: {status}",
+    "works_working": "Working",
+    "works_title": "Order and site sheet",
     "site_caption": "To keep on site",
     "laterals_caption": "Laterals to reopen: {count}",
     "working_window": "Window of the inversion head or air pressure",

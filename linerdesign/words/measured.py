@@ -10,6 +10,7 @@ SENTENCES = {
     "angle": "angle that is not finite; give angles in degrees",
     "few_angles": "radii at {count} angles; at least {least} are needed",
     "gap": "no radius over {gap} deg; leave at most {most} deg open",
+    "outline": "no outline; give one station with radii against angle",
     "run": "{stations} stations and {values} values; give one value for each station",
     "not_finite": "must be finite",
     "no_values": "no values; give one or more",

@@ -1,6 +1,17 @@
 """Sentences of a review: errors in words, comments of the letter, and the internal record."""
 
 SENTENCES: dict[str, str] = {
+    "under ground": "under the ground",
+    "over ground": "over the ground: hardly plausible",
+    "working pressure": "the working pressure without surge: down to half of ours",
+    "no cover": "no cover is given to judge it by",
+    "effect alone": "effect alone on required thickness",
+    "no stations": "[[pipe.station]], which this pipe does not have",
+    "swings": "Required thickness over the uncertainties of {name}",
+    "swings caption": (
+        "{name}: required thickness, mm, over the uncertainty of one input (assumed "
+        "inputs dark); now {now}"
+    ),
     # Faults in what a submittal states.
     "no symbol": "unknown symbol; write one of {known}",
     "not a step": (

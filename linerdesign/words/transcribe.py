@@ -1,6 +1,7 @@
 """Sentences about what was read from a submitted document."""
 
 SENTENCES: dict[str, str] = {
+    "not_stored": "formula without a stored value",
     # Why a reading is not sure
     "bound": "printed as a limit or an approximation",
     "column": "the column of the value is not clear",

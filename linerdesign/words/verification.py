@@ -1,6 +1,10 @@
 """Sentences about the verification record."""
 
 SENTENCES = {
+    "head": (
+        "Verification record. Check each form against your printed standard, then fill in\n"
+        "edition, clause, by and date. A row whose form changes later becomes void."
+    ),
     "void": "verification of {identity} is void: its form has changed since; verify it again",
     "unknown_row": "no equation, table or constant of this identity; write a new record",
     "incomplete": "row partly filled in; add {keys}, or leave all of them blank",

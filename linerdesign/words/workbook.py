@@ -1,6 +1,7 @@
 """Sentences of the workbook."""
 
 SENTENCES = {
+    "of_all_stations": "of these, for all stations",
     "shades": "Edit any shaded cell: green, stated; rose, default or assumed.",
     "current": "Nominal thickness (current inputs)",
     "status": "Status",

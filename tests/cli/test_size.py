@@ -245,7 +245,7 @@ def test_new_asks_for_what_a_file_takes(run, monkeypatch, tmp_path):
     load = ("HL93", "lots", "HL-93")
     code, _, err = _asked(run, monkeypatch, "", "f", "", "100 %", "3 %", "", "", *soil, *load)
     assert code == 0
-    assert "out of range; write an ovality in percent, at least 0 and under 100 %" in err
+    assert "out of range; give an ovality in percent, at least 0 and under 100 %" in err
     assert 'unknown compaction; use one of "dumped", "slight"' in err
     text = (tmp_path / "asked.toml").read_text()
     assert 'soil_reaction_modulus = "silty sand, 90 % compaction"' in text

@@ -87,7 +87,7 @@ def _verdicts(decisions: tuple[Decision, ...]) -> Grid:
             )
         )
     columns = ("pipe", "verdict", "design mm", "mean mm", "least mm", "E*t^3 %", "min. N")
-    return Grid(columns, "<<>>>>>", tuple(rows), "Verdicts; min. N at the least reading")
+    return Grid(columns, "<<>>>>>", tuple(rows), sentence("field.verdicts"))
 
 
 def verdict_line(decision: Decision) -> str:
@@ -121,7 +121,8 @@ def _one(decision: Decision) -> Iterator[Block]:
     yield _samples(decision)
     yield from _places(decision, decision.built)
     system = decision.design.basis.system
-    yield working_grid(decision.built.stiffness, system, "Stiffness as installed over the design")
+    stiffness = sentence("field.stiffness_as_installed")
+    yield working_grid(decision.built.stiffness, system, stiffness)
     yield checks_grid(decision.built.least)
     yield checks_grid(decision.built.mean)
     yield from thin_wall.blocks(decision.built.carried, decision.equations_met is False)

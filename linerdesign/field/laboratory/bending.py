@@ -208,8 +208,8 @@ def _faults(record: BendingRecord) -> list[Fault]:
     ]
     load, deflection = record.load, record.deflection
     if load.shape != deflection.shape or load.size < LEAST_READINGS:
-        counts = {"loads": load.size, "deflections": deflection.size, "least": LEAST_READINGS}
-        faults.append(fault("measured.pairs", place, **counts))
+        sizes_of = {"loads": load.size, "deflections": deflection.size}
+        faults.append(fault("measured.pairs", place, "", least=LEAST_READINGS, **sizes_of))
     elif not (np.isfinite(load).all() and np.isfinite(deflection).all()):
         faults.append(fault("measured.reading_not_finite", place))
     else:

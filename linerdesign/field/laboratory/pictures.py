@@ -49,7 +49,7 @@ def creep_line(result: CreepResult, unit: str, factor: float) -> Picture:
     moves = "rises" if adopted.slope > 0 else "falls"
     return picture(
         figure,
-        "Creep test: readings, models and prediction bound",
+        sentence("field.creep_picture"),
         f"{what.capitalize()} {moves} with slope {adopted.slope:.4f} in logarithms "
         f"({adopted.curve.name}) to {at_life} at {adopted.life_hours:,.0f} h; "
         f"prediction bound {bound}.",

@@ -110,7 +110,7 @@ def _adopted(fit: CreepFit, rule: str, unit: str, factor: float) -> Grid:
     further = "specimen" if fit.by_specimen else "reading"
     rows = (
         ("retention", f"{100 * fit.retention:.2f} %", f"{what} at life over {what} at t0"),
-        ("model", fit.curve.name, "by least squares and information criterion"),
+        ("model", fit.curve.name, sentence("field.model_chosen")),
         (f"{what} at life", modulus(fit.modulus_at_life), f"at {fit.life_hours:,.0f} h"),
         (
             "lower bound",
@@ -127,7 +127,7 @@ def _adopted(fit: CreepFit, rule: str, unit: str, factor: float) -> Grid:
             modulus(fit.reference_modulus),
             f"{'measured' if fit.reference_measured else 'by the model'}, at {_time(fit.t0)}",
         ),
-        ("slope", f"{fit.slope:.5f}", f"log {what} on log time, at life"),
+        ("slope", f"{fit.slope:.5f}", sentence("field.slope_of", what=what)),
         ("load level", fit.level or "-", rule),
     )
     return Grid(("", "value", "basis"), "<><", rows)
@@ -197,7 +197,7 @@ def _models(fit: CreepFit) -> Grid:
         for each in fit.models
     )
     columns = ("model", "AICc", "retention %", "slope at life", "")
-    return Grid(columns, "<>>><", rows, "Models compared, best information criterion first")
+    return Grid(columns, "<>>><", rows, sentence("field.models_compared"))
 
 
 def _at_t0(fit: CreepFit) -> float:

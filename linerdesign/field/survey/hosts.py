@@ -55,8 +55,7 @@ def _measured(pipe: Pipe, unit: str, folder: Path) -> tuple[Host, FileRead]:
     shapes = read_profile(path)
     shape = shapes[0]
     if len(shapes) > 1 or shape.ellipse is None:
-        why = "one station with radii against angle is required"
-        raise InputFaults([fault("no_such_shape", at, shown(pipe.outline), why=why)])
+        raise InputFaults([fault("measured.outline", at, shown(pipe.outline))])
     turn = np.linspace(0.0, 2.0 * np.pi, 4 * FINE, endpoint=False)
     radius = _periodic(shape.outline, turn) / (MM_PER_INCH if unit == "in" else 1.0)
     points = np.column_stack([radius * np.cos(turn), radius * np.sin(turn)])

@@ -45,8 +45,7 @@ def section(shape: Shape, units: Units) -> Picture | None:
     axes.legend(frameon=False, loc="center")
     found = shape.adopted
     where = "" if shape.station is None else f" at {units.along(shape.station):g} {units.station}"
-    times = "to scale" if drawn == 1 else f"departures from the circle drawn {drawn} times"
-    times += "; 0 deg to the right, angles counter-clockwise"
+    times = sentence("field.to_scale" if drawn == 1 else "field.drawn_times", times=drawn)
     kinds = [shape.figure.kind] if shape.figure else []
     words = "; ".join([*kinds, *(departure.text() for departure in shape.departures)])
     return picture(
@@ -87,7 +86,7 @@ def along_run(run: Run, units: Units) -> Picture | None:
     at = units.along(largest.station or 0.0)
     return picture(
         figure,
-        f"Ovality along the run; the line is the value recorded, {run.rule}",
+        sentence("field.ovality_picture", rule=run.rule),
         f"Ovality at {len(run.shapes)} stations, largest {largest.adopted.ovality:.2f} % at "
         f"{at:g} {units.station}; {run.rule}: {run.ovality.value:.2f} %.",
     )

@@ -107,7 +107,7 @@ def _summary(found: Run, units: Units) -> Grid:
         ("mean diameter", f"{positional(units.length(found.mean.value), 5)} {unit}", found.rule),
         ("maximum diameter", f"{positional(units.length(found.maximum), 5)} {unit}", "any station"),
         ("minimum diameter", f"{positional(units.length(found.minimum), 5)} {unit}", "any station"),
-        ("ovality", f"{found.ovality.value:.2f} %", f"{found.rule}; the larger of both forms"),
+        ("ovality", f"{found.ovality.value:.2f} %", sentence("field.larger_form", rule=found.rule)),
     ]
     if len(found.shapes) == 1:
         form = f"{basis.ovality_form}, {basis.basis}"
@@ -205,7 +205,7 @@ def _tube_blocks(tube: Stretch, found: Run, units: Units) -> tuple[Block, ...]:
         tube=sentence("field.no_thicker" if never else "field.tube_needed", t=tube.tube_needed),
         largest=positional(units.length(tube.largest_host), 5),
     )
-    return (Heading("Stretch at the widest station", 2), Paragraph(text))
+    return (Heading(sentence("field.stretch_heading"), 2), Paragraph(text))
 
 
 def _tube_data(tube: Stretch, units: Units) -> dict[str, Any]:

@@ -145,8 +145,7 @@ def combine_stations(
     places = np.asarray(station, dtype=np.float64)
     values = np.asarray(value, dtype=np.float64)
     if places.size == 0 or places.shape != values.shape:
-        counts = {"stations": places.size, "values": values.size}
-        raise InputFaults([fault("measured.run", "run", **counts)])
+        raise InputFaults([fault("measured.run", "run", stations=places.size, values=values.size)])
     faults = [
         fault(
             "measured.not_finite",

@@ -16,6 +16,7 @@ from linerdesign.tasks.review.case import Alteration, Case, fixed, outcome, run_
 from linerdesign.tasks.review.changes import rise
 from linerdesign.tasks.review.replay import replays
 from linerdesign.tasks.review.submittal import Item
+from linerdesign.words import sentence
 
 # Passes over the places between two neighbours; each narrows them a hundredfold.
 ZOOMS = 5
@@ -94,7 +95,7 @@ def _why(about: _Range, likely: bool | None, system: str) -> str:
     if about.usual is None:
         return about.words
     if about.key == "h_invert":
-        return "under the ground" if likely else "over the ground: hardly plausible"
+        return sentence("review.under ground" if likely else "review.over ground")
     unit = SYMBOLS[about.key].unit(system)
     low, high = (positional(float(f"{end:.2g}")) for end in about.usual)
     words = about.words or f"{low} to {high} {unit}".strip()
@@ -143,7 +144,7 @@ def _ranges(case: Case, right: dict[str, float]) -> Iterator[_Range]:
 def _of_pressure(right: dict[str, float]) -> Iterator[_Range]:
     """Internal pressure, hole and tensile strength of a pressure pipe."""
     pressure = right["P_i"]
-    words = "the working pressure without surge: down to half of ours"
+    words = sentence("review.working pressure")
     yield _Range("P_i", (0.1 * pressure, 5 * pressure), (0.5 * pressure, 1.5 * pressure), words)
     whole = right["sigma_T"]
     words = "20 to 75 % of the initial one"
@@ -157,7 +158,7 @@ def _of_pressure(right: dict[str, float]) -> Iterator[_Range]:
 def _ground(case: Case, right: dict[str, float]) -> tuple[tuple[float, float] | None, str]:
     """How high the water can stand, where the cover is known."""
     if "H" not in right:
-        return None, "no cover is given to judge it by"
+        return None, sentence("review.no cover")
     return (0.0, right["H"] + float(rise(case, right[case.basis.crown]))), ""
 
 

@@ -183,7 +183,7 @@ def _differing_inputs(each: Reviewed) -> Iterator[Block]:
         effect = alone["t_required"] / right["t_required"] - 1 if alone else None
         rows.append((name, taken_text, own, percent(effect)))
     if rows:
-        columns = ("input", "submitted", "owner's", "effect alone on required thickness")
+        columns = ("input", "submitted", "owner's", sentence("review.effect alone"))
         yield Grid(columns, "<>>>", tuple(rows), sentence("review.inputs that differ"))
 
 

@@ -22,6 +22,7 @@ from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import Criteria, Pipe, Resin, Stated, Station
 from linerdesign.project.reading import Project
 from linerdesign.project.stated import step_key
+from linerdesign.words import sentence
 
 # Choices and percentages that are stated as they are used.
 EXACT = ("N", "K", "nu", "r_E", "r_sigma", "r_T")
@@ -222,7 +223,7 @@ def _theirs(
 def _known_stations(pipe: Pipe, stated: Stated) -> None:
     names = [station.at for station in pipe.station]
     place = f"[[pipe]] {shown(pipe.name)}, stated.station at"
-    known = ", ".join(map(shown, names)) or "[[pipe.station]], which this pipe has none of"
+    known = ", ".join(map(shown, names)) or sentence("review.no stations")
     faults = [
         fault("review.unknown station", place, shown(each.at), known=known)
         for each in stated.station

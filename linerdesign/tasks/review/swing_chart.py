@@ -9,6 +9,7 @@ from linerdesign.documents.numbers import both_units, in_millimetres
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.review.sensitivity import Sensitivity, Swing
+from linerdesign.words import sentence
 
 _WIDTH, _RIGHT, _TOP, _ROW, _MOST = 640.0, 60.0, 34.0, 24.0, 12
 # Room for the smaller thickness before a bar, and for one letter of a label.
@@ -50,13 +51,11 @@ def tornado(
         width=positional(_WIDTH),
         height=positional(height),
         role="img",
-        aria_label=f"Required thickness over the uncertainties of {name}",
+        aria_label=sentence("review.swings", name=name),
         font_family="sans-serif",
     )
-    caption = (
-        f"{name}: required thickness, mm, over the uncertainty of one input (assumed inputs dark); "
-        f"now {both_units(bars[0].now, system)}"
-    )
+    now = both_units(bars[0].now, system)
+    caption = sentence("review.swings caption", name=name, now=now)
     return Picture(svg, caption, alternative)
 
 

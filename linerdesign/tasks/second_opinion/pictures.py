@@ -9,6 +9,7 @@ import numpy as np
 from linerdesign.documents.figures import COLOURS, DASHES, new_figure
 from linerdesign.methods.ring.contact import Cavity, Floats
 from linerdesign.tasks.second_opinion.opinion import CODE, NUMERICAL, Opinion
+from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -26,7 +27,7 @@ def path(opinion: Opinion, unit: str) -> Figure:
     assert solved is not None
     assert found.crown_displacement is not None
     axes.plot(100 * found.crown_displacement, solved, "o", color=COLOURS[0], label="collapse")
-    levels = ((CODE, "X1.1 at collapse"), ("glock", "Glock: round, tight, one lobe"))
+    levels = ((CODE, "X1.1 at collapse"), ("glock", sentence("ring.glock_level")))
     for place, (theory, label) in enumerate(levels, 1):
         pressure = opinion.pressure(theory)
         if pressure is not None:

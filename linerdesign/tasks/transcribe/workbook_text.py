@@ -13,6 +13,7 @@ from typing import Any
 from linerdesign.project.faults import InputFaults
 from linerdesign.tasks.transcribe.document import Cell, Line, Source
 from linerdesign.tasks.transcribe.refusing import needs, refused
+from linerdesign.words import sentence
 
 MOST_CELLS = 100_000
 MOST_ROWS = 200_000
@@ -53,7 +54,7 @@ def _sheets(path: Path, values: Any, formulas: Any) -> Source:
         for row, row_beside in zip(sheet.iter_rows(), beside.iter_rows(), strict=True):
             cells = tuple(_cells(sheet.title, row))
             missing = [c for c, f in zip(row, row_beside, strict=True) if _not_stored(c, f)]
-            unread += [("formula without a stored value", _at(sheet.title, c)) for c in missing]
+            unread += [(sentence("transcribe.not_stored"), _at(sheet.title, c)) for c in missing]
             count, rows = count + len(cells), rows + 1
             if count > MOST_CELLS or rows > MOST_ROWS:
                 raise refused("too_large", path)
