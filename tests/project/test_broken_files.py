@@ -332,10 +332,10 @@ def test_other_shapes_are_not_covered_by_the_code(run, tmp_path):
             {"shape": "box", "width": "24 in", "height": "2 ft"},
             "missing required key corner_radius",
         ),
-        ({"width": "24 in", "host_diameter": "24 in"}, "give it only beside shape"),
+        ({"width": "24 in", "host_diameter": "24 in"}, "no effect without shape"),
         ({"shape": "pear", "width": "24 in", "height": "2 ft"}, "egg"),
         ({"shape": "egg", "outline": "p.csv", "width": "2 ft", "height": "3 ft"}, "given together"),
-        ({"host_diameter": "24 in", "hole_position": "9 deg"}, "give it only beside hole_arc"),
+        ({"host_diameter": "24 in", "hole_position": "9 deg"}, "no effect without hole_arc"),
         ({"host_diameter": "24 in", "grout": [{"height": "1 ft"}]}, "missing required key density"),
     ],
 )
