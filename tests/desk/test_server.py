@@ -1,5 +1,6 @@
 """The desk's requests: who may make them, what they change, and what they may never touch."""
 
+import os
 import re
 import signal
 import threading
@@ -184,6 +185,17 @@ def test_a_project_names_no_file_outside_its_folder(mill):
     mill.edit({"do": "set", "row": "project", "path": ["criteria"], "text": "../owner.toml"})
     state = mill.state()
     assert [f["path"] for f in state["faults"] if "folder" in f["text"]] == [["criteria"]]
+
+
+def test_results_follow_the_owners_file(mill, tmp_path):
+    owner = tmp_path / "owner.toml"
+    owner.write_text('[criteria]\nminimum_thickness = "4.5 mm"\n')
+    mill.edit({"do": "set", "row": "criteria", "path": ["minimum_thickness"], "text": ""})
+    mill.edit({"do": "set", "row": "project", "path": ["criteria"], "text": "owner.toml"})
+    assert mill.result(1)["cells"]["nominal"] == "4.5"
+    owner.write_text('[criteria]\nminimum_thickness = "6 mm"  # more than before\n')
+    os.utime(owner, (1, 1))
+    assert mill.result(1)["cells"]["nominal"] == "6"
 
 
 # Typing and saving
