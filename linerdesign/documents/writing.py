@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from hashlib import sha256
 from importlib import import_module
 from pathlib import Path
 from typing import Any, Protocol
@@ -70,7 +71,11 @@ def write(
     """Makes every form first, then puts each file in place in one move.
 
     `paper` is that of a PDF; without it the paper goes by the unit system.
+
+    Raises:
+        InputFaults: where a target is a file that the outcome rests on, and as `render`.
     """
+    spare_inputs(outcome, paths)
     own, made = own_forms(outcome), []
     for path in paths:
         form = path.suffix.lower()
@@ -80,6 +85,18 @@ def write(
         made.append((path, data))
     for path, data in made:
         put(path, data)
+
+
+def spare_inputs(outcome: Writable, paths: Sequence[Path]) -> None:
+    """Refuses to overwrite a file that was read, whatever the options say.
+
+    Raises:
+        InputFaults: where a target is a file that the outcome rests on.
+    """
+    read = {each.sha256 for each in outcome.document.identity.files}
+    found = [p for p in paths if p.is_file() and sha256(p.read_bytes()).hexdigest() in read]
+    if found:
+        raise InputFaults([fault("is_read", str(path)) for path in found])
 
 
 def own_forms(outcome: Writable) -> Mapping[str, Callable[[], bytes]]:

@@ -121,6 +121,7 @@ SENTENCES = {
     "empty": "empty project: {where}; add [project], [[resin]] and [[pipe]] tables",
     "not_a_file": "not a file: {where}",
     "exists": "{where} exists; use --force to overwrite (in Python force=True)",
+    "is_read": "{where} is a file that this calculation reads; choose another name",
     "changed": "{where} was changed meanwhile by another program; run the command again",
     "is_folder": "{where} is a folder; give the name of a file",
     "no_folder": "folder not found: {folder}; create it first",
