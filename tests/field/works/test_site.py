@@ -95,7 +95,7 @@ def test_no_limit_known_is_no_window():
     project = read({"project": {"title": "x"}, "resin": [FELT], "pipe": [pipe], "order": {}})
     sheet = {each.kind: each for each in asked(project, size(project).pipes[0])}["site"]
     assert sheet.data()["window"] is None
-    assert any("host_pressure" in note for note in sheet.notes)
+    assert any("pressure that the host withstands" in note for note in sheet.notes)
 
 
 def test_pressures_and_heads_of_both_systems_by_pint():
