@@ -310,7 +310,7 @@ SENTENCES: dict[str, str] = {
     "with the system's data",
     "pull_over": "PULL-IN FORCE of {force} EXCEEDS the maximum of {most}: shorten the pull or "
     "reduce the friction",
-    "no_cure": 'resin "{resin}" states no light_speed or cure_time: cure by the system\'s data '
+    "no_cure": 'resin "{resin}" states no light speed and no cure time: cure by the system\'s data '
     "sheet",
     "plan_only": "This sheet plans; the data sheet of the system decides on pressure, pull-in "
     "and cure.",
