@@ -142,9 +142,10 @@ def _widths(rows: Sequence[Sequence[str]], align: str, width: int, gap: int) -> 
         if not texts:
             break
         widest = max(texts, key=lambda i: widths[i])
-        others = [widths[i] for i in texts if widths[i] < widths[widest]]
-        least = max(others, default=floors[widest])
-        cut = min(-free, widths[widest] - max(least, floors[widest])) or 1
+        # Down to the next in width; columns of one width give way by turns.
+        others = [widths[i] for i in texts if i != widest]
+        least = max(*others, floors[widest]) if others else floors[widest]
+        cut = max(min(-free, widths[widest] - least), 1)
         widths[widest] -= cut
         free += cut
     return widths

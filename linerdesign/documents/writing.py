@@ -93,8 +93,9 @@ def spare_inputs(outcome: Writable, paths: Sequence[Path]) -> None:
     Raises:
         InputFaults: where a target is a file that the outcome rests on.
     """
-    read = {each.sha256 for each in outcome.document.identity.files}
-    found = [p for p in paths if p.is_file() and sha256(p.read_bytes()).hexdigest() in read]
+    read = {(Path(each.name).name, each.sha256) for each in outcome.document.identity.files}
+    there = [path for path in paths if path.is_file()]
+    found = [p for p in there if (p.name, sha256(p.read_bytes()).hexdigest()) in read]
     if found:
         raise InputFaults([fault("is_read", str(path)) for path in found])
 
