@@ -134,7 +134,7 @@ def _in_lines(head: str, width: int) -> list[str]:
 
 def _narrowest(head: str, cells: Iterable[str]) -> int:
     """The narrowest column of numbers that holds its cells and the words of its head."""
-    words = min(_longest_word((head,)), NARROWEST)
+    words = min(_longest_word((head,)), NARROWEST + 2)
     return max(words, max(map(wide, cells), default=1))
 
 

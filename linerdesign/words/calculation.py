@@ -66,10 +66,11 @@ SENTENCES = {
     "bid_SI": "By diameter and nominal thickness, SI units",
     "bid_basis": "Liner area is the inside surface of the host pipe over the length to line. Resin "
     "volume is that of the wall with an excess of {excess}.",
-    "bid_weight": "Resin weight is at the density of the cured wall; wall weight is that of tube "
-    "and resin cured, without excess.",
+    "bid_weight": "Resin weight is at the density of the mixed resin where stated, else of the "
+    "cured wall; wall weight is that of tube and resin cured, without excess.",
     "bid_density": "No weights without a density; add density to the resin: {names}.",
     "bid_not_designed": "Not in it, because not designed: {names}.",
+    "bid_not_valid": "Not to be ordered as designed, see status: {names}.",
     "bid_without": "Pipes left out, without a length: {count}.",
 }
 

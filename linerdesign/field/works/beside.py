@@ -47,7 +47,7 @@ class Asked:
         """The calculation for a document."""
         every = (*self.steps, *(step for steps in self.more.values() for step in steps))
         notes = (*self.notes, *remarks(every))
-        wall = both_units(self.value("t") or 0.0, self.system)
+        wall = both_units(self.value("t_tube") or self.value("t") or 0.0, self.system)
         caption = sentence("field.working_for", wall=wall)
         return (
             Heading(sentence(f"field.title_{self.kind}"), 2),
