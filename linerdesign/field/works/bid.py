@@ -63,8 +63,9 @@ class Item:
 class Bid:
     """The items by diameter and thickness, their total, and how many pipes have no length.
 
-    `not_designed` are the names of pipes left out because they can't be designed, `not_valid` those
-    of pipes in it that fail or are outside the method, `without_density` those of resins whose weights can't be told.
+    `not_designed` are the names of pipes left out because they can't be designed, `not_valid`
+    those of pipes in it that fail or are outside the method, `without_density` those of resins
+    whose weights can't be told.
     """
 
     items: tuple[Item, ...]
