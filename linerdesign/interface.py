@@ -54,12 +54,12 @@ from linerdesign.documents.notebook import Displayed, counted
 from linerdesign.documents.profile import long_profile
 from linerdesign.documents.schedule import lengths_of, schedule
 from linerdesign.documents.sheet import not_designed
+from linerdesign.field.further import calculated_beside
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.result import PipeResult as PipeResult
 from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
-from linerdesign.methods.verdicts import FAILS
 from linerdesign.networks import Inventory as Inventory
 from linerdesign.networks import PlanningTables as PlanningTables
 from linerdesign.networks import batch as batch
@@ -79,7 +79,7 @@ from linerdesign.project.models import Resin as Resin
 from linerdesign.project.reading import Project as Project
 from linerdesign.project.reading import read as read_file
 from linerdesign.project.reading import read_owner
-from linerdesign.project.requests import has_legs, length_of
+from linerdesign.project.requests import length_of
 
 if TYPE_CHECKING:
     from linerdesign.field.works.bid import Bid
@@ -147,6 +147,19 @@ class Sizing(Displayed):
         title = "Liner thickness calculation"
         made = of_project(self.project, self.units, title, blocks, self.options)
         return made if self.full else replace(made, on_paper=lambda: self._on_paper)
+
+    @cached_property
+    def works(self) -> Document:
+        """The order and the site sheet of every pipe that has them, and the bid schedule.
+
+        Raises:
+            InputFaults: where the project asks for no order.
+        """
+        from linerdesign.field.works.sheet import works
+
+        bid = self.bid.blocks if self.bid else ()
+        made = works(self.project, self.units, self.pipes, self.additions, bid)
+        return replace(made, identity=self.identity)
 
     @cached_property
     def bid(self) -> Bid | None:
@@ -354,9 +367,8 @@ def size(
     if both_conditions:
         results = with_other_condition(results, project.criteria)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
-    additions = _asked(project, results)
+    results, additions = calculated_beside(project, results)
     sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
-    sizing = with_legs(_with_capacity(sizing))
     if project.criteria.second_method is not None:
         from linerdesign.documents.second import with_lines
 
@@ -374,43 +386,6 @@ def _with_uncertainty(sizing: Sizing, wishes: UncertaintyWishes) -> Sizing:
     except InputFaults as refused:
         raise sizing.project.located(refused.faults) from None
     return replace(sizing, uncertainty=found, options={**sizing.options, "uncertainty": wishes})
-
-
-def _with_capacity(sizing: Sizing) -> Sizing:
-    """The designs with what each wall carries that fails, for the owner's decision."""
-    thin = [each for each in sizing.pipes if each.status == FAILS and each.bore]
-    if not thin:
-        return sizing
-    from linerdesign.documents.thin_wall import addition
-    from linerdesign.project.thin_wall import thin_wall
-
-    return sizing.with_additions({each.name: addition(thin_wall(each)) for each in thin})
-
-
-def with_legs(sizing: Sizing) -> Sizing:
-    """The designs with the legs of the pipes that have any, or a tube: the worst leg decides."""
-    project = sizing.project
-    with_any = {p.name for p in project.pipes if has_legs(project, p)}
-    if not with_any:
-        return sizing
-    from linerdesign.documents.legs import with_legs as of_pipe
-
-    found = {p.name: of_pipe(sizing.project, p) for p in sizing.pipes if p.name in with_any}
-    pipes = tuple(found[p.name][0] if p.name in found else p for p in sizing.pipes)
-    legs = {name: addition for name, (_, addition) in found.items()}
-    return replace(sizing, pipes=pipes).with_additions(legs)
-
-
-def _asked(project: Project, results: tuple[PipeResult, ...]) -> dict[str, tuple[Addition, ...]]:
-    """Capacity and quantities, loaded only for a project that asks for them."""
-    if not (project.capacity or project.order or any(p.capacity or p.order for p in project.pipes)):
-        return {}
-    from linerdesign.field.works.asked import asked
-
-    return {
-        result.name: tuple(each.addition(result.name) for each in asked(project, result))
-        for result in results
-    }
 
 
 def review(

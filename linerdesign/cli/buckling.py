@@ -15,13 +15,14 @@ from linerdesign.cli import options, project_file
 from linerdesign.documents.blocks import Outcome, of_project
 from linerdesign.documents.json import identity_data
 from linerdesign.field.survey.hosts import host_of
-from linerdesign.interface import size
+from linerdesign.interface import Units, size
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.collapse import RANGES
 from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
 from linerdesign.project.consistency import is_shaped
 from linerdesign.project.faults import Fault, fault, shown
 from linerdesign.project.identity import identity
+from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
 from linerdesign.tasks.any_host.opinion import circular_opinion, shaped_opinion
 from linerdesign.tasks.second_opinion.opinion import Assumed
@@ -99,28 +100,23 @@ def run(arguments: argparse.Namespace) -> Outcome:
     """Gives a second opinion on the pipes of the project."""
     assumed = _assumed(arguments)
     project, system = project_file.read_project(arguments)
-    circular = [pipe.name for pipe in project.pipes if not is_shaped(pipe)]
-    wanted = [*arguments.pipe] or [pipe.name for pipe in project.pipes]
-    sized = [name for name in wanted if name in circular or name not in _names(project)]
-    results = size(project, system, sized).pipes if sized else ()
+    shaped = [pipe for pipe in project.pipes if is_shaped(pipe) and _asked(pipe, arguments)]
+    results = _sized(project, system, arguments.pipe)
     if arguments.study:
         return _study(project, system, results, assumed)
     pipes = {pipe.name: pipe for pipe in project.pipes}
     found = {
-        result.name: circular_opinion(
-            project, pipes[result.name], result, arguments.output, assumed
-        )
-        for result in results
+        each.name: circular_opinion(project, pipes[each.name], each, arguments.output, assumed)
+        for each in results
     }
     readings = []
-    for pipe in project.pipes:
-        if pipe.name in wanted and is_shaped(pipe):
-            host, file = host_of(pipe, system, arguments.file.parent)
-            found[pipe.name] = shaped_opinion(project, pipe, system, host, assumed)
-            readings += [file] if file else []
-    opinions = [found[pipe.name] for pipe in project.pipes if pipe.name in found]
-    chosen = {"units": system, "pipes": arguments.pipe, "assumed": assumed}
-    about = identity(project, chosen, readings)
+    for pipe in shaped:
+        host, file = host_of(pipe, system, arguments.file.parent)
+        found[pipe.name] = shaped_opinion(project, pipe, system, host, assumed)
+        readings += [file] if file else []
+    opinions = [found[name] for name in pipes if name in found]
+    options = {"units": system, "pipes": arguments.pipe, "assumed": assumed}
+    about = identity(project, options, readings)
     document = opinions_report(project, system, [blocks for _, blocks in opinions])
     return Outcome(
         document=replace(document, identity=about),
@@ -129,6 +125,27 @@ def run(arguments: argparse.Namespace) -> Outcome:
         # A pipe without a result of the model is outside the method.
         holds=all(result.holds for result in results) and all(_holds(data) for data, _ in opinions),
     )
+
+
+def _asked(pipe: Pipe, arguments: argparse.Namespace) -> bool:
+    return not arguments.pipe or pipe.name in arguments.pipe
+
+
+def _sized(project: Project, system: Units, names: Sequence[str]) -> tuple[PipeResult, ...]:
+    """The designs of the circular pipes, or of those named."""
+    shaped = {pipe.name for pipe in project.pipes if is_shaped(pipe)}
+    circular = tuple(pipe for pipe in project.pipes if pipe.name not in shaped)
+    named = [name for name in names if name not in shaped]
+    if not circular or (names and not named):
+        return ()
+    return size(replace(project, pipes=circular), system, named).pipes
+
+
+def _holds(data: dict[str, Any]) -> bool:
+    """Whether a pipe is inside a method: a host of another shape is outside that of the code."""
+    parts = (data.get(name, {}) for name in ("missing_part", "grouting"))
+    passed = all(part.get("passes", True) for part in parts)
+    return passed and not (data["reason"] and data["pressure_asked"]) and not data.get("shaped")
 
 
 def _study(
@@ -147,17 +164,6 @@ def _study(
         holds=all(result.holds for result in results)
         and all(row.collapse is not None for row in rows),
     )
-
-
-def _names(project: Project) -> list[str]:
-    return [pipe.name for pipe in project.pipes]
-
-
-def _holds(data: dict[str, Any]) -> bool:
-    """Whether a pipe is inside a method: a host of another shape is outside that of the code."""
-    parts = (data.get(name, {}) for name in ("missing_part", "grouting", "soil_springs"))
-    passed = all(part.get("passes", True) for part in parts)
-    return passed and not (data["reason"] and data["pressure_asked"]) and not data.get("shaped")
 
 
 def _assumed(arguments: argparse.Namespace) -> Assumed:

@@ -6,7 +6,7 @@ import argparse
 from dataclasses import replace
 
 from linerdesign.cli import options, project_file
-from linerdesign.documents.blocks import Addition
+from linerdesign.documents.blocks import Addition, Outcome
 from linerdesign.documents.writing import put
 from linerdesign.interface import Sizing, size
 from linerdesign.project.faults import InputFaults, fault
@@ -40,6 +40,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="add the second opinion of `linerdesign buckling`, with its defaults, to each pipe",
     )
     parser.add_argument(
+        "--works",
+        action="store_true",
+        help="the order and the site sheet alone, for the crew; the project has an [order]",
+    )
+    parser.add_argument(
         "--full",
         action="store_true",
         help="a calculation sheet for every pipe, in place of one for each class of pipes",
@@ -61,12 +66,14 @@ def _with_bid(arguments: argparse.Namespace, sizing: Sizing) -> Sizing:
     return sizing
 
 
-def run(arguments: argparse.Namespace) -> Sizing:
+def run(arguments: argparse.Namespace) -> Sizing | Outcome:
     """Sizes the project's pipes."""
     project, units = project_file.read_project(arguments, apart=True)
     wishes = options.uncertainty(arguments)
     both, full = arguments.both_conditions, arguments.full
     sizing = _with_bid(arguments, size(project, units, arguments.pipe, both, full, wishes))
+    if arguments.works:
+        return Outcome(sizing.works, sizing.data, sizing.holds)
     if not arguments.buckling:
         return sizing
     # The numerical model brings in SciPy, which a sheet without it need not wait for.

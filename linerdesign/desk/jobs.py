@@ -63,21 +63,35 @@ class Jobs:
         """
         if document not in DOCUMENTS:
             raise InputFaults([fault("desk.no_document", document, known=", ".join(DOCUMENTS))])
+        task, suffix = DOCUMENTS[document]
+        added = "" if task == "size" else f" {document}"
+        return self._begun(f"{project.stem}{added}{suffix}", suffix, task, project)
+
+    def compare(self, text: str, folder: Path, by: str) -> Job:
+        """Begins a comparison of the systems of a project that may not be saved yet, as markup.
+
+        Raises:
+            InputFaults: as many under way as a desk allows.
+        """
+        source = Path(self._folder.name) / f"{secrets.token_hex(8)}.toml"
+        source.write_text(text, encoding="utf-8")
+        return self._begun("comparison.html", ".html", "systems", source, str(folder), by)
+
+    def _begun(self, name: str, suffix: str, task: str, project: Path, *more: str) -> Job:
         with self._lock:
             if sum(job.state == "running" for job in self._jobs.values()) >= MOST_JOBS:
                 raise InputFaults([fault("desk.too_many_jobs", "", most=MOST_JOBS)])
-            task, suffix = DOCUMENTS[document]
             number = secrets.token_hex(8)
             file = Path(self._folder.name) / f"{number}{suffix}"
-            added = "" if task == "size" else f" {document}"
             # -P: nothing that lies in the project's folder is taken for a module.
             program = [sys.executable, "-P", "-m", "linerdesign.desk.worker"]
-            command = [*program, task, str(project), str(file)]
             process = subprocess.Popen(
-                command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+                [*program, task, str(project), str(file), *more],
+                stdout=subprocess.PIPE,
+                stderr=subprocess.STDOUT,
+                text=True,
             )
-            job = Job(number, f"{project.stem}{added}{suffix}", file, process)
-            self._jobs[number] = job
+            job = self._jobs[number] = Job(number, name, file, process)
         threading.Thread(target=self._follow, args=(job,), daemon=True).start()
         return job
 

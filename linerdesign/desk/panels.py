@@ -58,17 +58,16 @@ def numbered(result: PipeResult, first: int) -> PipeResult:
     return replace(result, task=replace(result.task, first=first))
 
 
-def project_of(parts: Parts, results: Results, folder: Path, row: str = "") -> Project:
-    """The project with the pipes that have a result, or with one pipe alone.
+def project_of(parts: Parts, results: Results, folder: Path, row: str) -> Project:
+    """The project with one pipe alone.
 
     Raises:
-        InputFaults: where no pipe is left, or tables that all pipes share have faults.
+        InputFaults: where the pipe has no result.
     """
-    outcomes = results.outcomes
-    chosen = [p for p in rows_of(parts, "pipe") if outcomes[p.id].result and row in ("", p.id)]
-    if not chosen:
+    part = row_part(parts, row)
+    if results.outcomes[row].result is None:
         raise InputFaults([fault("desk.no_result", "")])
-    tables = tables_of(p for p in parts if p.root != "pipe") | {"pipe": [p.table for p in chosen]}
+    tables = tables_of(p for p in parts if p.root != "pipe") | {"pipe": [part.table]}
     tables.pop("pipes", None)
     return of_tables(tables, "", folder=folder)
 
@@ -113,13 +112,7 @@ def _lines(each: Reviewed) -> Iterator[dict[str, Any]]:
 
 
 def comparison(project: Project, by: str) -> str:
-    """The comparison of the project's systems as markup: systems as columns, then the report.
-
-    Raises:
-        InputFaults: nothing that can be ranked by.
-    """
-    if by not in RANKED_BY:
-        raise InputFaults([fault("argument", "by", by, known=", ".join(RANKED_BY))])
+    """The comparison of the project's systems as markup: systems as columns, then the report."""
     found = compare(project, wishes=Wishes(by=by, pictures=True)).found
     report = comparison_report(found)
     blocks: Sequence[Block] = (*_systems(found), *report.blocks[1:])

@@ -71,6 +71,12 @@ class Calculator:
     def __init__(self) -> None:
         self._shared = ""
         self._kept: dict[Part, Outcome] = {}
+        self._rest: dict[str, Any] = {"project": {}}
+        self._stamps: list[Any] = []
+
+    def is_outdated(self, folder: Path) -> bool:
+        """Whether a file that the project names has changed since the results were calculated."""
+        return _stamps(self._rest, folder) != self._stamps
 
     def results(self, parts: Parts, folder: Path) -> Results:
         """The results of the parts; files that they name are looked for in the folder."""
@@ -80,7 +86,8 @@ class Calculator:
         rest = {root: t for root, t in tables.items() if root not in ("pipe", "pipes")}
         shared = list(_of_title(rest))
         rest["project"] = _counting(rest.get("project"))
-        state = json.dumps([rest, _stamps(rest, folder)], default=str)
+        self._rest, self._stamps = rest, _stamps(rest, folder)
+        state = json.dumps([rest, self._stamps], default=str)
         if state != self._shared:
             self._shared, self._kept = state, {}
         twice = _twice(pipes, parts)

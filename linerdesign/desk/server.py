@@ -20,7 +20,7 @@ from linerdesign import __version__
 from linerdesign.desk import panels
 from linerdesign.desk.forms import forms
 from linerdesign.desk.jobs import Jobs
-from linerdesign.desk.parts import ROWS, Part, rows_of
+from linerdesign.desk.parts import ROWS, Part, rows_of, text_of
 from linerdesign.desk.safety import Guarded, TooLargeError
 from linerdesign.desk.session import Desk
 from linerdesign.desk.submittals import transcribed
@@ -56,7 +56,7 @@ def application(desk: Desk, token: str, port: int) -> tuple[Guarded, Jobs]:
         Route("/do", _json(served.do), methods=["POST"]),
         Route("/sheet/{row}", _json(served.sheet)),
         Route("/review/{row}", _json(served.review)),
-        Route("/compare", _json(served.compare)),
+        Route("/compare", _json(served.compare), methods=["POST"]),
         Route("/submittal", _json(served.submittal), methods=["POST"]),
         Route("/jobs", _json(served.start), methods=["POST"]),
         Route("/jobs/{job}", _json(served.job), methods=["GET", "DELETE"]),
@@ -229,10 +229,11 @@ class _Served:
         return panels.review_data(desk.parts, desk.results, desk.folder, row)
 
     def compare(self, request: Request, body: Any) -> Answer:
-        """The comparison of all systems as markup."""
-        desk, by = self._desk, request.query_params.get("by", "thickness")
-        project = panels.project_of(desk.parts, desk.results, desk.folder)
-        return {"markup": panels.comparison(project, by)}
+        """Begins a comparison of all systems."""
+        by = str(body["by"])
+        if by not in panels.RANKED_BY:
+            raise InputFaults([fault("argument", "by", by, known=", ".join(panels.RANKED_BY))])
+        return self._jobs.compare(text_of(self._desk.parts), self._desk.folder, by).data
 
     def submittal(self, request: Request, body: bytes) -> Answer:
         """Takes the stated values of a submitted document into the project."""

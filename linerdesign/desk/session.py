@@ -153,10 +153,15 @@ class Desk:
             self._moved()
 
     def look(self) -> bool:
-        """Whether another program has changed or removed the file since it was read or written."""
-        if not self.name:
-            return False
+        """Whether another program has changed or removed the file since it was read or written.
+
+        Where it has changed a file that the project names, the results follow.
+        """
         with self.lock:
+            if self._calculator.is_outdated(self.folder):
+                self._moved()
+            if not self.name:
+                return False
             try:
                 data = self.path_of(self.name).read_bytes()
                 found = hashlib.sha256(data).hexdigest()

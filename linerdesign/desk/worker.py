@@ -1,4 +1,8 @@
-"""`python -m linerdesign.desk.worker TASK PROJECT TARGET`: one document, saying how far it is."""
+"""`python -m linerdesign.desk.worker TASK PROJECT TARGET`: one document, saying how far it is.
+
+`... systems PROJECT TARGET FOLDER BY` compares the systems of a project not saved yet, as markup;
+FOLDER is where the files are that it names.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +13,7 @@ from typing import Any
 from linerdesign.documents.writing import put, render
 from linerdesign.interface import compare, read, review, size
 from linerdesign.project.faults import InputFaults
-from linerdesign.project.reading import Project
+from linerdesign.project.reading import Project, parse
 
 
 def _made(task: str, project: Project) -> Any:
@@ -38,9 +42,30 @@ def main(task: str, source: Path, target: Path) -> int:
     return 0
 
 
+def systems(source: Path, target: Path, folder: Path, by: str) -> int:
+    """Writes the comparison of systems as markup; pipes with faults are left out."""
+    from linerdesign.desk.panels import comparison
+
+    try:
+        _stage(1)
+        project = parse(source.read_bytes(), apart=True, folder=folder)
+        _stage(2)
+        data = comparison(project, by).encode()
+        _stage(3)
+        put(target, data)
+    except InputFaults as found:
+        print("\n".join(map(str, found.faults[:20])))
+        return 2
+    _stage(4)
+    return 0
+
+
 def _stage(number: int) -> None:
     print(f"stage {number}", flush=True)
 
 
 if __name__ == "__main__":
-    raise SystemExit(main(sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3])))
+    wanted, of, to = sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3])
+    if wanted == "systems":
+        raise SystemExit(systems(of, to, Path(sys.argv[4]), sys.argv[5]))
+    raise SystemExit(main(wanted, of, to))

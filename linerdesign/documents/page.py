@@ -10,12 +10,14 @@ from __future__ import annotations
 import json
 import zlib
 from base64 import b64encode
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from hashlib import sha256
 from importlib.resources import files
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+from linerdesign.documents import page_live
 from linerdesign.documents.blocks import (
     Block,
     Bullets,
@@ -54,7 +56,7 @@ def render(document: Document) -> bytes:
     appendix = Appendix(document.units, verified)
     homes = Homes(shared_by(sheets), document.units)
     shown, *packed = _pieces(document, sheets, appendix, homes)
-    program = _program(sheets, appendix, packed) if sheets else ""
+    program = _program(sheets, appendix, packed) if sheets else _of_tables(document)
     style = resource("page.css")
     page = (
         _environment()
@@ -65,6 +67,7 @@ def render(document: Document) -> bytes:
             contents=_contents(document.blocks, homes),
             blocks=Markup(shown),
             packed=bool(packed),
+            worked=bool(sheets),
             appendix=appendix,
             legend=legend(document),
             cautions=cautions(document),
@@ -144,6 +147,12 @@ def _program(sheets: Sequence[Sheet], appendix: Appendix, packed: Sequence[str])
     return "\n".join((*parts, resource("page_calculation.js"), resource("page.js")))
 
 
+def _of_tables(document: Document) -> str:
+    """The script of a document without sheets: its live tables, if it has any."""
+    made = page_live.program(document.blocks)
+    return made and made + resource("page_live.js")
+
+
 def _packed(text: str) -> str:
     """A text deflated, in letters."""
     deflating = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
@@ -176,14 +185,21 @@ def _pieces(
                 yield "".join(made)
                 made, room, count = [], PACKED_SHEETS, 0
             count += 1
-        made.append(_block(block, place, appendix, sheets, homes))
+        cells = {} if sheets else page_live.cells_of(document.blocks, place)
+        made.append(_block(block, place, appendix, sheets, homes, cells))
     yield "".join(made)
 
 
 def _block(
-    block: Block, place: int, appendix: Appendix, sheets: Sequence[Sheet], homes: Homes
+    block: Block,
+    place: int,
+    appendix: Appendix,
+    sheets: Sequence[Sheet],
+    homes: Homes,
+    cells: Mapping[tuple[int, int], page_live.Cell] = MappingProxyType({}),
 ) -> str:
-    """One block as markup; `sheets` are those whose rows the schedule has first."""
+    """One block as markup; `sheets` are those whose rows the schedule has first, `cells` those of
+    a live table."""
     macros = _macros("blocks.html")
     match block:
         case Heading(text, level):
@@ -195,8 +211,8 @@ def _block(
         case Grid():
             kinds = ["figure" if align == ">" else "" for align in block.align]
             if not isinstance(block, Schedule):
-                return str(macros.grid(block, kinds, [], []))
-            table = macros.grid(block, kinds, [each.first for each in sheets], block.keys)
+                return str(macros.grid(block, kinds, [], [], cells))
+            table = macros.grid(block, kinds, [each.first for each in sheets], block.keys, {})
             return str(table) + (_panel(homes, appendix) if homes.parts else "")
         case Picture():
             image = b64encode(block.svg.encode()).decode()

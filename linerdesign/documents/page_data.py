@@ -59,7 +59,8 @@ class Calculations:
 
     def add(self, result: PipeResult, first: int) -> None:
         """Adds one pipe; `first` is the N of its first station."""
-        known = tuple(dict.fromkeys(step.key for step in result.steps))
+        keys = (*(step.key for step in result.steps), *(said.key for said in result.in_words))
+        known = tuple(dict.fromkeys(keys))
         shared = (result.basis, result.waivers)
         if shared not in self._numbers:
             self._numbers[shared] = len(self._calculations)

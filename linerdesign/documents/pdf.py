@@ -13,7 +13,7 @@ from functools import cache
 from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from linerdesign.documents.blocks import Block, Document, Grid, Heading, PaperBlock, Sheet
 from linerdesign.documents.fonts import fonts_for
@@ -137,8 +137,8 @@ def _on_paper(cover: Data, parts: Sequence[Sequence[PaperBlock]], part_done: Par
         ends = {"cover": True, "last": True}
         return _compiled(cover | _contents(parts[0]) | ends, tagged=True)
     last = len(parts) - 1
-    ends = [{"cover": place == 0, "last": place == last} for place in range(len(parts))]
-    return _joined(cover, list(_typeset(cover, parts, ends, part_done)))
+    own = [{"cover": place == 0, "last": place == last} for place in range(len(parts))]
+    return _joined(cover, list(_typeset(cover, parts, own, part_done)))
 
 
 def _typeset(
@@ -177,18 +177,18 @@ def _joined(cover: Data, readers: Sequence[PdfReader]) -> bytes:
 
     kept, back = stream(b"q\n", {}), stream(b"\nQ /Foot Do", {})
     for page, foot in zip(whole.pages, feet.pages, strict=True):
-        resources = page["/Resources"]
         about = {
             "/Type": NameObject("/XObject"),
             "/Subtype": NameObject("/Form"),
             "/BBox": page.mediabox,
             "/Resources": foot["/Resources"].clone(whole),
         }
+        # Parts share their dictionaries between pages: each page gets its own.
+        resources: Any = DictionaryObject(cast(Any, page["/Resources"]))
         forms = DictionaryObject(resources.get("/XObject", {}))
-        forms[NameObject("/Foot")] = stream(foot.get_contents().get_data(), about)
-        own = DictionaryObject(resources)
-        own[NameObject("/XObject")] = forms
-        page[NameObject("/Resources")] = own
+        forms[NameObject("/Foot")] = stream(cast(Any, foot.get_contents()).get_data(), about)
+        resources[NameObject("/XObject")] = forms
+        page[NameObject("/Resources")] = resources
         page[NameObject("/Contents")] = ArrayObject([kept, page.raw_get("/Contents"), back])
     target = BytesIO()
     whole.write(target)

@@ -121,10 +121,17 @@ def _block(block: PaperBlock, width: int, bold: Callable[[str], str]) -> Iterato
 def _grid(grid: Grid, width: int, bold: Callable[[str], str]) -> Iterator[str]:
     if grid.caption:
         yield from map(bold, wrapped("", clean(grid.caption), width))
-    for key in SPARED if isinstance(grid, Schedule) else ():
-        grid = grid if fits(grid, width) else grid.without(key)
+    if isinstance(grid, Schedule):
+        grid = _spared(grid, width)
     for part in grid.parted(most_columns(grid, width)):
         yield from (*table(part, width), "")
+
+
+def _spared(schedule: Schedule, width: int) -> Schedule:
+    """The schedule without the columns for which a line has no room."""
+    for key in SPARED:
+        schedule = schedule if fits(schedule, width) else schedule.without(key)
+    return schedule
 
 
 def _sheet(result: PipeResult, width: int, bold: Callable[[str], str]) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -64,7 +65,14 @@ def _value(allowed: Allowed, system: str) -> str:
         return sentence("field.no_limit_found")
     if allowed.value is None:
         return sentence("field.none_allowed")
-    return value_with_unit(allowed.key, float(f"{allowed.value:.4g}"), system)
+    return value_with_unit(allowed.key, _downward(allowed.value), system)
+
+
+def _downward(value: float) -> float:
+    """Four figures, never more than the value: what is printed is still carried."""
+    rounded = float(f"{value:.4g}")
+    step = 10.0 ** (math.floor(math.log10(value)) - 3) if value > 0 else 0.0
+    return float(f"{rounded - step:.4g}") if rounded > value else rounded
 
 
 def _share(allowed: Allowed) -> str:

@@ -220,7 +220,7 @@ def _sheet_class() -> type[Worksheet]:
             self._set_xml_writer(packed)
             super()._assemble_xml_file()
             self.finished = compress(packed.getvalue().encode(), 1)
-            self.fh = None
+            self.fh: Any = None
             parts = (self.table, self.row_info, self.merge, self.merged_cells, self.row_sizes)
             for part in (*parts, self.cond_formats, self.validations):
                 part.clear()

@@ -139,7 +139,7 @@ def wet_mass(m_total, x_share, x_resin):
     >>> round(wet_mass(1000.0, 80.0, 10.0), 9)
     1080.0
     """
-    return m_total * (1 + x_share / 100 * x_resin / 100)
+    return m_total * (1 + x_share * x_resin / 10000)
 
 
 @equation("stretch at mid-wall", result="t_mid", **CONSTANT_AREA)

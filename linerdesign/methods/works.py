@@ -127,7 +127,7 @@ def elongation(x_pull, F_pull, F_most, L_tube):
     >>> elongation(2.0, 5.0, 10.0, 300.0)
     1.5
     """
-    return x_pull / 100 * F_pull / F_most * L_tube / 2
+    return x_pull * F_pull * L_tube / (200 * F_most)
 
 
 LIGHT = {

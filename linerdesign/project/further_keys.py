@@ -215,18 +215,16 @@ _HOST = (
     _host("outline", "text", "table of radii of a host of any shape (CSV), beside this file"),
     _host("own_weight", "truth", "whether the liner's own weight counts; needs a density", False),
     _host("buoyancy", "truth", "whether water lifts the liner onto the crown", False),
+    _host(
+        "maximum_deflection",
+        "percent",
+        "maximum inward deflection of the liner, of the inside width of the host",
+        "3 %",
+    ),
     _host("hole_arc", "angle", "opening of a missing part of the host, seen from the center"),
     _host("hole_position", "position", "its middle, clockwise from the crown", "0 deg"),
     _host("grout", "grouts", "stages of grouting outside the liner, from the invert up", ()),
     Key("height", ("grout",), "cover", "top of this stage above the invert", required=True),
     Key("density", ("grout",), "density", "density of the fresh grout", required=True),
-    Key(
-        "maximum_deflection",
-        ("criteria",),
-        "percent",
-        "maximum inward deflection of a liner in a host that is not circular, of its width",
-        "3 %",
-        unsafe=1,
-    ),
 )
 FURTHER_KEYS = (*_REQUESTS, *_LATERALS, *_INSTALLATION, *STATED, *_GROUND, *_HOST)

@@ -58,6 +58,7 @@ SENTENCES = {
     "axis_True": "elevation, {unit}",
     "axis_False": "above invert, {unit}",
     # Quantities
+    "no_order": "no pipe has an order; add [order] to the project and length to [[pipe]]",
     "no_bid": "no pipe has a length; add length to [[pipe]] for a bid schedule",
     "bid_US": "By diameter and nominal thickness, US customary units",
     "bid_SI": "By diameter and nominal thickness, SI units",

@@ -283,6 +283,10 @@ SENTENCES: dict[str, str] = {
     "diameter, minimum {least} {unit}{practice}: self-cleansing",
     "not_self_cleansing": "{when}: velocity {velocity} {unit} at a depth of {depth:.0f} % of the "
     "diameter, minimum {least} {unit}{practice}: NOT SELF-CLEANSING at this flow",
+    "order_caption": "To order and to wet out",
+    "works_fails": "DO NOT ORDER: the design of this pipe has the status: {status}",
+    "works_working": "Working",
+    "works_title": "Order and site sheet",
     "site_caption": "To keep on site",
     "laterals_caption": "Laterals to reopen: {count}",
     "working_window": "Window of the inversion head or air pressure",

@@ -3,7 +3,8 @@
 SENTENCES: dict[str, str] = {
     # Sources of inputs
     "outline": "inside outline of the host",
-    "limit": "owner's criterion",
+    "wall_required": "the required thickness below",
+    "limit": "pipe; default 3 %, common practice, no source",
     "by_model": "numerical model: {elements} elements, {mesh:+.2g} % with half of them, work and "
     "energy within {energy:.2g} %",
     "on_springs": "numerical model: half a ring of {elements} elements, {mesh:+.2g} % with half of "

@@ -80,8 +80,9 @@ SENTENCES: dict[str, str] = {
     "shape_text": "one lobe inwards at the crown, the rest of the wall against the host",
     "study_title": "Collapse and first strength of the encased ring, by table",
     "study": "Pressures are read from a table of the numerical model, with the long-term modulus "
-    "and strength at the nominal thickness, at the worst station. Error against the model: at most "
-    "{error:g} %, more in at most {rarely:g} % of liners. Outside its range (Poisson's ratio "
+    "and strength at the nominal thickness, at the worst station. Error against the model, on "
+    "random liners: elastic collapse {collapse:g} % at most; with first strength {least:g} % in 95 "
+    "of 100, {worst:g} % at most. Outside its range (Poisson's ratio "
     "{low:g} to {high:g}) there is no number. It does not replace the check by the standard; for "
     "one pipe use the model itself.",
     "study_caption": "Safety factor: the lesser pressure over P",

@@ -231,10 +231,13 @@ def table_costs(rows: int, folder: Path, project: Project, form: str) -> dict[st
     source, target = folder / f"in.{form}", folder / f"out.{form}"
     (folder / "project.toml").write_bytes(PROJECT)
     inventory(source, rows)
-    times = 3 if rows <= 1_000_000 else 1
+    found: dict[str, list[float]] = {"plain": [], "batch": []}
+    # In turns: what else the machine does is shared by both.
+    for _ in range(5 if rows <= 1_000_000 else 1):
+        found["plain"].append(seconds(lambda: read_and_write(source, target)))
+        found["batch"].append(seconds(lambda: size_table(source, target, project, "US")))
     return {
-        "plain": seconds(lambda: read_and_write(source, target), times),
-        "batch": seconds(lambda: size_table(source, target, project, "US"), times),
+        **{name: min(each) for name, each in found.items()},
         "memory": peak_memory(source, folder / "project.toml", target),
     }
 

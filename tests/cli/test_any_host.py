@@ -88,6 +88,17 @@ def test_a_wall_given_is_checked(run, egg):
     assert any("below N = 2" in said for said in found["statements"])
 
 
+def test_a_liner_that_floats_up_needs_a_little_more_and_less_with_its_weight(run, egg):
+    """The lobe has twice the gap where the liner has risen; weight takes from the uplift."""
+    floating = opinion(run, EGG | {"buoyancy": True})
+    heavy = opinion(
+        run, EGG | {"buoyancy": True, "own_weight": True}, resin={"density": "1.2 g/cm^3"}
+    )
+    held, light, weighed = (each["required_thickness"]["value"] for each in (egg, floating, heavy))
+    assert held < weighed < light < 1.05 * held
+    assert any("lifts the liner onto the crown" in said for said in floating["statements"])
+
+
 def test_a_measured_outline_is_the_shape_it_was_measured_on(run, egg):
     """Radii of an ellipse, read to 0.01 mm: as the ellipse by name."""
     angle = np.arange(0, 360, 3)

@@ -293,6 +293,31 @@ def test_the_keyboard_goes_through_the_table(hand, desk):
     assert hand.driver.execute_script(UNNAMED) == 0
 
 
+def test_a_review_beside_the_submittal(hand, desk, tmp_path, downloads):
+    (tmp_path / "street.toml").write_bytes(EXAMPLE.read_bytes())
+    hand.go(desk("street.toml").address + "#review")
+    field = hand.find('#stated [data-item="thickness"] input')
+    field.send_keys("3 mm")
+    hand.wait(lambda: "differs" in hand.text('#stated [data-item="thickness"]'))
+    # By hand the pipe needs less than its owner's minimum of 4.5 mm, which is next.
+    assert "4.5" in hand.text('#stated [data-item="thickness"] [data-cell="ours"]')
+    assert hand.count("#comments ol li") >= 1
+    field.send_keys(Keys.CONTROL, "a")
+    field.send_keys("4.5 mm")
+    hand.wait(lambda: "agrees" in hand.text('#stated [data-item="thickness"]'))
+    hand.click('#view-review [data-document="letter"]')
+    assert until(lambda: (downloads / "street letter.pdf").exists(), 60)
+
+
+def test_a_document_under_way_is_cancelled(hand, desk, tmp_path, downloads):
+    (tmp_path / "long.toml").write_bytes(EXAMPLE.read_bytes())
+    hand.go(desk("long.toml").address)
+    hand.click('[data-document="pdf"]')
+    hand.click("#jobs progress + button")
+    hand.wait(lambda: "cancelled" in hand.text("#jobs"))
+    assert not (downloads / "long.pdf").exists()
+
+
 HOSTILE = '<img src=x onerror="document.title=1">'
 
 

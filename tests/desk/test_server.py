@@ -1,6 +1,8 @@
 """The desk's requests: who may make them, what they change, and what they may never touch."""
 
+import os
 import re
+import signal
 import threading
 import time
 import tomllib
@@ -185,6 +187,17 @@ def test_a_project_names_no_file_outside_its_folder(mill):
     assert [f["path"] for f in state["faults"] if "folder" in f["text"]] == [["criteria"]]
 
 
+def test_results_follow_the_owners_file(mill, tmp_path):
+    owner = tmp_path / "owner.toml"
+    owner.write_text('[criteria]\nminimum_thickness = "4.5 mm"\n')
+    mill.edit({"do": "set", "row": "criteria", "path": ["minimum_thickness"], "text": ""})
+    mill.edit({"do": "set", "row": "project", "path": ["criteria"], "text": "owner.toml"})
+    assert mill.result(1)["cells"]["nominal"] == "4.5"
+    owner.write_text('[criteria]\nminimum_thickness = "6 mm"  # more than before\n')
+    os.utime(owner, (1, 1))
+    assert mill.result(1)["cells"]["nominal"] == "6"
+
+
 # Typing and saving
 
 
@@ -207,6 +220,13 @@ def test_a_pipe_with_faults_keeps_no_other_from_its_result(mill):
     assert "lb" in fault["text"]
     assert mill.set(2, "host_diameter", "10", "in")["faults"] == []
     assert mill.result(2)
+
+
+def test_a_file_with_a_faulty_pipe_shows_the_others(tmp_path):
+    text = (EXAMPLES / "mill_lane_sewers" / "project.toml").read_text("utf-8")
+    (tmp_path / "a.toml").write_text(text.replace('"24 in"', '"24 lb"'), "utf-8")
+    asking = Asking(Desk(tmp_path, "a.toml"))
+    assert [bool(asking.result(n)) for n in range(1, 6)] == [True, True, True, False, True]
 
 
 def test_a_name_given_twice_is_said_at_the_second(mill):
@@ -340,6 +360,20 @@ def test_sorting_is_by_size_whatever_the_unit(mill):
     state = mill.edit({"do": "sort", "table": "pipe", "key": "host_diameter", "down": False})
     values = [state["rows"][row]["values"]["host_diameter"] for row in state["order"]["pipe"]]
     assert values == ["10 in", "12 in", "15 in", "24 in", "700 mm"]
+
+
+def test_comments_above_a_row_go_with_it(tmp_path):
+    text = (
+        "[project]\ntitle = 'A'\n\n# large\n[[pipe]]\nname = 'b'\n\n# small\n[[pipe]]\nname = 'a'"
+    )
+    (tmp_path / "a.toml").write_text(text)
+    asking = Asking(Desk(tmp_path, "a.toml"))
+    asking.edit({"do": "sort", "table": "pipe", "key": "name"})
+    asking.do("save")
+    lines = (tmp_path / "a.toml").read_text().split("\n")
+    assert [line for line in lines[2:] if line] == [
+        *("# small", "[[pipe]]", "name = 'a'", "# large", "[[pipe]]", "name = 'b'"),
+    ]
 
 
 def test_fill_down_takes_value_and_source(mill):
@@ -501,11 +535,24 @@ def test_a_submittal_is_read_into_the_pipes_of_its_names(tmp_path):
 
 
 def test_a_comparison_has_the_systems_as_columns(mill):
-    markup = mill.get("compare", params={"by": "thickness"}).json()["markup"]
+    job = mill.post("compare", {"by": "thickness"}).json()["id"]
+    assert ended(mill, job)["state"] == "done"
+    markup = mill.get(f"jobs/{job}/file").text
     heads = re.findall(r'<th scope="col"[^>]*>(.*?)</th>', markup)
     assert heads[:3] == ["pipe", "Polyester felt", "Enhanced polyester felt"]
     assert '<img src="data:image/svg' in markup
-    assert mill.get("compare", params={"by": "colour"}).status_code == 422
+    assert mill.post("compare", {"by": "colour"}).status_code == 422
+
+
+def test_a_comparison_is_of_what_is_typed_and_leaves_faulty_pipes_out(mill):
+    mill.set(1, "name", "Tanner Row")
+    mill.set(2, "host_diameter", "10 lb")
+    job = mill.post("compare", {"by": "thickness"}).json()["id"]
+    assert ended(mill, job)["state"] == "done"
+    markup = mill.get(f"jobs/{job}/file").text
+    assert "Tanner Row" in markup
+    assert "MH 2 to MH 3" not in markup
+    assert mill.desk.unsaved
 
 
 def ended(asking, job):
@@ -533,7 +580,7 @@ def test_a_document_can_be_cancelled(mill):
     process = mill.jobs.get(job).process
     cancelled = mill.client.delete(f"/{TOKEN}/jobs/{job}", headers=ORIGIN).json()
     assert cancelled["state"] == "cancelled"
-    assert process.poll() is not None
+    assert process.poll() == -signal.SIGKILL
     assert mill.get(f"jobs/{job}/file").status_code == 404
 
 

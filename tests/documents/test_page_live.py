@@ -391,7 +391,7 @@ def test_a_reader_can_walk_from_the_thickness_to_the_inputs(browser, tmp_path):
 
 
 def _street(modulus="250000 psi", factor="2.0", load="HL-93"):
-    """Three pipes of two resins in one project."""
+    """Four pipes of two resins in one project."""
     resins = [
         RESIN | {"flexural_modulus": modulus},
         RESIN | {"name": "Glass", "flexural_modulus": "725000 psi"},
@@ -400,6 +400,8 @@ def _street(modulus="250000 psi", factor="2.0", load="HL-93"):
         PIPE | {"name": "A", "resin": RESIN["name"], "cover": "6 ft", "live_load": load},
         PIPE | {"name": "B", "resin": "Glass", "cover": "8 ft", "live_load": "HL-93"},
         PIPE | {"name": "C", "resin": RESIN["name"], "cover": "10 ft", "live_load": "HL-93"},
+        # A load in words that no line of a partially deteriorated pipe reads.
+        PIPE | {"name": "D", "condition": "partially deteriorated", "live_load": "HL-93"},
     ]
     tables = {"project": [{"title": "Street"}], "criteria": [{"safety_factor": float(factor)}]}
     parts = [*tables.items(), ("[resin]", resins), ("[pipe]", pipes)]
@@ -436,6 +438,8 @@ def test_the_panel_drives_every_pipe_as_size_does(browser, tmp_path, label):
             "nominal_thickness": result.nominal_thickness,
             "live_load": result.value("W_s"),
         }.items():
+            if expected is None:
+                continue
             assert float(shown[f"pipe{number}_{key}"]) == pytest.approx(expected, rel=1e-9)
     rows = "return [...document.querySelectorAll('[data-schedule]')].map("
     rows += "(row) => [...row.children].map((cell) => cell.textContent))"

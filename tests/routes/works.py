@@ -336,8 +336,8 @@ ANY_HOST = (
             ),
             (
                 "numerical ring, two lobes over one",
-                "Glock 1977",
-                "3 %",
+                "Glock 1977, approached with smaller bulges",
+                "4 % with a bulge of 0.2 %",
                 "test_two_lobes_are_stronger_than_one_by_glock",
             ),
         )

@@ -325,18 +325,26 @@ async function upload(file) {
 }
 
 // The comparison: systems as columns, then the report with its pictures.
-let comparing = null;
+let comparing = "";
 
 async function runCompare() {
   const container = document.getElementById("comparison");
-  const by = document.getElementById("compare-by").value;
-  comparing = new AbortController();
+  const bar = document.getElementById("comparing");
+  const refuse = (text) => container.replaceChildren(element("p", { class: "flags", role: "alert" }, text));
   busy(true);
   try {
-    const data = await call(`compare?by=${encodeURIComponent(by)}`, undefined, { signal: comparing.signal });
-    container.innerHTML = data.markup;
+    let job = await call("compare", { by: document.getElementById("compare-by").value });
+    comparing = job.id;
+    while (job.state === "running") {
+      bar.max = job.stages;
+      bar.value = job.stage;
+      await new Promise((done) => setTimeout(done, 250));
+      job = await call(`jobs/${job.id}`);
+    }
+    if (job.state === "done") container.innerHTML = await (await fetch(`jobs/${job.id}/file`)).text();
+    else if (job.state === "failed") refuse(job.text);
   } catch (error) {
-    if (error instanceof Refusal) container.replaceChildren(element("p", { class: "flags", role: "alert" }, error.message));
+    if (error instanceof Refusal) refuse(error.message);
   }
   busy(false);
 }
@@ -363,7 +371,8 @@ export function panels() {
     event.target.value = "";
   });
   document.getElementById("run-compare").addEventListener("click", runCompare);
-  document.getElementById("stop-compare").addEventListener("click", () => comparing?.abort());
+  document.getElementById("stop-compare").addEventListener("click", () =>
+    call(`jobs/${comparing}`, undefined, { method: "DELETE" }).catch(() => {}));
   onChange(() => {
     pipeForm();
     sheet();

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
-from linerdesign.documents.numbers import both_units
+from linerdesign.documents.numbers import both_units, value_with_unit
 from linerdesign.documents.working import remarks, working_data, working_grid
 from linerdesign.methods.origin import AS_GIVEN, DEFAULT, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
@@ -81,6 +81,20 @@ class Asked:
 
 def _value(steps: tuple[Step, ...], key: str) -> float | None:
     return next((step.value for step in steps if step.key == key), None)
+
+
+def values_grid(keys: Sequence[str], found: Mapping[str, float], system: str, caption: str) -> Grid:
+    """The values that a crew reads first, without their working; to four figures."""
+
+    def shown(key: str, value: float) -> str:
+        thick = SYMBOLS[key].kind == "thickness"  # printed in mm too, from all its figures
+        return value_with_unit(key, value if thick else float(f"{value:.4g}"), system)
+
+    rows = tuple(
+        (SYMBOLS[key].meaning, SYMBOLS[key].symbol, shown(key, found[key])) for key in keys
+    )
+    symbols = {(row, 1): key for row, key in enumerate(keys)}
+    return Grid(("quantity", "symbol", "value"), "<<>", rows, caption, symbols=symbols)
 
 
 def stated(key: str, value: Measure, origin: Origin, system: str) -> Input:

@@ -7,7 +7,15 @@ from dataclasses import dataclass, replace
 
 from linerdesign.documents.numbers import both_units
 from linerdesign.field.survey.stretch import stretch
-from linerdesign.field.works.beside import Asked, diameters, narrowest, origin_of, stated, wall_of
+from linerdesign.field.works.beside import (
+    Asked,
+    diameters,
+    narrowest,
+    origin_of,
+    stated,
+    values_grid,
+    wall_of,
+)
 from linerdesign.methods import quantities
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
@@ -37,6 +45,11 @@ NAMES = {
     "tube_length": "L_tube",
     "thickness_after_stretch": "t_out",
 }
+# What the crew reads first.
+TO_ORDER = (
+    *("D_tube", "t", "L_tube", "L_extra", "V_resin", "V_mix", "m_resin", "m_base", "m_hardener"),
+    *("x_resin", "g_roller", "m_wet"),
+)
 _STRETCHED = (quantities.stretched_by_mean_diameter, quantities.stretched_by_outside_diameter)
 
 
@@ -69,7 +82,11 @@ def order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> As
         notes.append(sentence("field.no_extra_length"))
     steps = worked(inputs, lines, system)
     inputs, lines, more = _with_stretch(steps, result, inputs, lines)
-    return Asked("order", worked(inputs, lines, system), (*notes, *more), system, NAMES)
+    steps = worked(inputs, lines, system)
+    found = {step.key: step.value for step in steps}
+    keys = [key for key in TO_ORDER if key in found]
+    table = values_grid(keys, found, system, sentence("field.order_caption"))
+    return Asked("order", steps, (*notes, *more), system, NAMES, tables=(table,))
 
 
 def _tube_and_resin(

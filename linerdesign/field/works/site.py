@@ -8,12 +8,11 @@ from typing import Any
 from linerdesign.documents.blocks import Grid
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.expressions.tolerance import over as exceeds
-from linerdesign.field.works.beside import Asked, origin_of, stated
+from linerdesign.field.works.beside import Asked, origin_of, stated, values_grid
 from linerdesign.methods import works
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
-from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
 from linerdesign.project.faults import Fault, fault
@@ -209,13 +208,7 @@ def _tables(pipe: Pipe, found: Mapping[str, float], system: str) -> Iterator[Gri
     keys = [key for key in NAMES.values() if key in found]
     if "p_window" not in found:
         keys = ["p_least", *(key for key in ("p_tube", "p_host") if key in found), *keys[1:]]
-    rows = tuple(
-        (SYMBOLS[key].meaning, SYMBOLS[key].symbol, value_with_unit(key, found[key], system))
-        for key in keys
-    )
-    symbols = {(row, 1): key for row, key in enumerate(keys)}
-    columns = ("to keep", "symbol", "value")
-    yield Grid(columns, "<<>", rows, sentence("field.site_caption"), symbols=symbols)
+    yield values_grid(keys, found, system, sentence("field.site_caption"))
     if pipe.leg:
         yield _legs(pipe)
     if pipe.lateral:

@@ -7,6 +7,7 @@ stress-free shape and the loads are made here.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
@@ -75,6 +76,11 @@ class HostedCase(Case):
     springs: float | None = None
     both_ways: bool = False
 
+    @property
+    def perfect(self) -> float:
+        """Unknown in a host of any shape, and under water of some depth."""
+        return math.inf
+
     @lru_cache(maxsize=64)  # noqa: B019
     def ring(self) -> Ring:
         """The liner in its host, stress-free."""
@@ -91,10 +97,14 @@ class HostedCase(Case):
         return replace(bare, contact=self._contact(bare, share), loading=self._loading(bare, share))
 
     def _holding(self) -> tuple[float, float]:
-        """A bed that keeps the liner from drifting, upright stiffer where a load could lift it."""
+        """A bed that keeps the liner from drifting: stiffer upright where a load could lift it, and
+        sideways where it floats and could turn over."""
         inertia = self.thickness**3 / 12.0
-        upright = HOLDING if self.profile is None or self.buoyant else STEADYING
-        return HOLDING * inertia, upright * inertia
+        if self.profile is None:
+            return HOLDING * inertia, HOLDING * inertia
+        if self.buoyant:
+            return STEADYING * inertia, HOLDING * inertia
+        return HOLDING * inertia, STEADYING * inertia
 
     def _shares(self) -> Floats:
         """Shares of the perimeter at which the nodes are: closer where the host turns faster."""

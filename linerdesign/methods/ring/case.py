@@ -31,6 +31,9 @@ CONTACT_SOFTENING = 1e-3
 GIVE = 3.0 / 8.0
 """Give of the outer half of the wall under pressure that falls off linearly to the inside."""
 
+MOST_OVER_GLOCK = 1.2
+"""Pressure over Glock's that one lobe can't exceed: a perfect ring comes to 1.17 at DR 10."""
+
 HOLDING = 1e-3
 """Stiffness of the weak bed over E* t^3/(12 R^4)."""
 
@@ -65,6 +68,11 @@ class Case:
     def glock(self) -> float:
         """Glock's p/E*, which only sets the scale of the steps."""
         return 1.0025 * math.pow(self.dimension_ratio - 1.0, -2.2)
+
+    @property
+    def perfect(self) -> float:
+        """p/E* that one lobe can't exceed."""
+        return MOST_OVER_GLOCK * self.glock
 
     @lru_cache(maxsize=64)  # noqa: B019
     def ring(self) -> Ring:

@@ -99,8 +99,7 @@ class Ring:
     `holding` is the stiffness per length of a very weak bed, sideways and upright: a ring that
     touches nothing is free to drift, and the bed only keeps that drift from being undetermined.
     The pressure acts on the outer face, or on the middle line where `on_outer_face` is false.
-    Without `contact` the ring is
-    free. `loading` is what presses on it beside a uniform pressure.
+    Without `contact` the ring is free. `loading` is what presses on it beside a uniform pressure.
     """
 
     shape: Shape

@@ -36,8 +36,8 @@ ATTEMPTS = (
 MORE_ELEMENTS = 20
 """Elements more, which meet the wall at other places, where all of them have lost the path."""
 
-MOST_OVER_GLOCK = 1.2
-"""Pressure over Glock's that one lobe can't exceed: a perfect ring comes to 1.17 at DR 10."""
+AT_CROWN = 0.5
+"""Least inward displacement of the crown, where the bulge is, over the greatest one anywhere."""
 
 ASTRAY = 3.0
 """Pressure over Glock's at which a path has left the one that ends in collapse."""
@@ -187,8 +187,9 @@ def _attempt(
     except NoEquilibriumError:
         return Solution(case, path, None, before, (), "limit_unclear")
     snaps = _snaps(points, peaks[: highest + 1], tops[:highest])
-    stopped = stopped or _strayed(case, path, before, limit)
-    return Solution(case, path, limit, before, snaps, stopped)
+    return Solution(
+        case, path, limit, before, snaps, stopped or _strayed(case, path, before, limit)
+    )
 
 
 def _snaps(points: list[Point], peaks: list[int], tops: list[Point]) -> tuple[float, ...]:
@@ -207,9 +208,11 @@ def _snaps(points: list[Point], peaks: list[int], tops: list[Point]) -> tuple[fl
 
 def _strayed(case: Case, path: Path, before: Point, limit: Point) -> str:
     """The code of why a limit point is not that of the path from no pressure, or ''."""
-    if path.unstable_directions(before):
+    farthest = np.linalg.norm(path.ring.numbers.spread(limit.vector)[:, :2], axis=1).max()
+    elsewhere = case.inward(path.ring, limit) < AT_CROWN * farthest
+    if elsewhere or path.unstable_directions(before):
         return "left_path"
-    return "above_perfect" if limit.pressure > MOST_OVER_GLOCK * case.glock else ""
+    return "above_perfect" if limit.pressure > case.perfect else ""
 
 
 def carried(known: Case, point: Point, case: Case, find: Finder) -> Point:

@@ -48,7 +48,8 @@ class NoOpinionError(Exception):
 class Liner:
     """A liner in its host, in the unit of the sheet; gap and bulge are shares of the radius.
 
-    `values` are the results of `lines` from `inputs`, at the station under the most water.
+    `values` are the results of `lines` from `inputs`, at the station under the most water. The gap
+    is that of German practice unless `gap_given`.
     """
 
     system: str
@@ -62,6 +63,7 @@ class Liner:
     weight: float = 0.0
     buoyant: bool = False
     thickness: float | None = None
+    gap_given: bool = False
 
     def number(self, key: str) -> float:
         """The value of a quantity."""
@@ -172,7 +174,7 @@ def liner_of(
         values=values,
         gap=gap,
         bulge=bulge,
-        allowed=project.criteria.maximum_deflection.to("%") / 100.0,
+        allowed=pipe.maximum_deflection.to("%") / 100.0,
         weight=_weight(pipe, resin.density, system),
         buoyant=pipe.buoyancy,
         thickness=_thickness(pipe, system),
@@ -217,7 +219,7 @@ def of_circular(project: Project, pipe: Pipe, result: PipeResult, place: Place) 
         values=values,
         gap=place.gap,
         bulge=place.bulge,
-        allowed=project.criteria.maximum_deflection.to("%") / 100.0,
+        allowed=pipe.maximum_deflection.to("%") / 100.0,
         weight=_weight(pipe, project.resin_of(pipe).density, system),
         buoyant=pipe.buoyancy,
         thickness=result.nominal_thickness,

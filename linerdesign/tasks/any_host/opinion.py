@@ -41,6 +41,7 @@ def shaped_opinion(
     """
     try:
         liner = liner_of(project, pipe, system, host, *imperfections(assumed))
+        liner = replace(liner, gap_given=assumed.gap is not None)
         found = shaped(liner)
     except NoOpinionError as why:
         said = why.reason.said

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.lines import line
-from linerdesign.methods.origin import Origin, calculated
+from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
 from linerdesign.methods.outline import equations as host_lines
 from linerdesign.methods.outline.thickness import (
     Held,
@@ -32,6 +32,7 @@ BY_LIMIT = {
     Limit.STABILITY: "stability",
 }
 
+REQUIRED = "hosts.wall_required"
 # Of each limit, the quantities that its lines are about: maximum DR and required thickness.
 THICKNESSES = {
     "deflection": ("DR_deflection", "t_deflection"),
@@ -145,14 +146,15 @@ def _steps(made: Shaped) -> tuple[Step, ...]:
     liner, at = made.liner, made.at
     outline, model = liner.host.outline, origin_of(at)
     measured = calculated(sentence("hosts.outline"))
+    practice = calculated(sentence("ring.german_default"))
     perimeter = 2.0 * math.pi * outline.radius
     given = [
         *liner.inputs,
         Input("L_host", perimeter, measured),
         Input("b_host", outline.width * outline.radius, measured),
         Input("r_deflect", 100.0 * liner.allowed, calculated(sentence("hosts.limit"))),
-        Input("g", 100.0 * liner.gap),
-        Input("t", made.wall),
+        Input("g", 100.0 * liner.gap, AS_GIVEN if liner.gap_given else practice),
+        Input("t", made.wall, AS_GIVEN if liner.thickness else calculated(sentence(REQUIRED))),
     ]
     lines = [
         *liner.lines,

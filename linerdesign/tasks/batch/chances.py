@@ -47,7 +47,11 @@ def chances_of_rows(
     nothing of a row is uncertain.
     """
     stated = {**project.uncertainty, **inputs.of_resin(resin)}
-    own = [_moving(each, values) for each in made.stations[0].inputs]
+    own = [
+        _moving(each, values)
+        for each in made.stations[0].inputs
+        if each.key != inputs.WATER or np.any(values[each.key])
+    ]
     found = inputs.uncertainties(stated, own, made.basis.system, wishes.usual)
     read = keys_read(made.basis)
     found = tuple(each for each in found if each.key in read)

@@ -20,6 +20,7 @@ from linerdesign.project.measures import convert
 from linerdesign.project.reading import Project
 from linerdesign.tasks.batch.pieces import ERROR, STATUSES
 from linerdesign.tasks.batch.summary import KINDS, Summary, Total
+from linerdesign.tasks.compare.remarks import grades_legend, marked
 from linerdesign.words import sentence
 
 MOST_DEFAULTS, MOST_FINDINGS, MOST_SIZES, MOST_PARTS = 30, 200, 200, 200
@@ -48,7 +49,7 @@ def inventory_report(
         Bullets(tuple(_facts(project, summary, units))),
         *([summary.map.block] if summary.map else []),
         *_findings(summary),
-        *(grid for column in summary.parts for grid in _by_column(summary, column, units)),
+        *(grid for column in summary.parts for grid in _by_column(project, summary, column, units)),
         *_against(summary),
         _by_thickness(summary, units),
         _by_size(summary),
@@ -136,15 +137,18 @@ def _findings(summary: Summary) -> list[Block]:
     return [grid, Paragraph(_said("finding_rows"))]
 
 
-def _by_column(summary: Summary, column: str, units: str) -> list[Block]:
+def _by_column(project: Project, summary: Summary, column: str, units: str) -> list[Block]:
+    """Counts and totals by the values of a column; resins have the letter of their evidence."""
     parts = summary.parts[column]
+    graded = {each.name: marked(each) for each in project.resins}
+    of_resins = bool(parts.keys() & graded.keys()) and parts.keys() <= {"", *graded}
     # The kinds of findings that are statuses too are counted once.
     kinds = [kind for kind in KINDS if kind not in (*STATUSES, "failure")]
     statuses = [s for s in STATUSES if any(part.statuses[s] for part in parts.values())]
     kinds = [kind for kind in kinds if any(part.said[kind] for part in parts.values())]
     rows = tuple(
         (
-            clean(name) or _said("blank"),
+            clean(graded.get(name, "") if of_resins else name) or _said("blank"),
             *(f"{part.statuses[status]:,}" for status in statuses),
             *(f"{part.said[kind]:,}" for kind in kinds),
             _length(part, units),
@@ -154,7 +158,9 @@ def _by_column(summary: Summary, column: str, units: str) -> list[Block]:
     )
     columns = (clean(column), *statuses, *kinds, "length", "mass")
     align = "<" + ">" * (len(columns) - 1)
-    return [Grid(columns, align, rows, _said("by", column=clean(column)))]
+    grid = Grid(columns, align, rows, _said("by", column=clean(column)))
+    legend = sentence("compare.evidence_legend", legend=grades_legend())
+    return [grid, Bullets((legend,))] if of_resins else [grid]
 
 
 def _against(summary: Summary) -> list[Block]:

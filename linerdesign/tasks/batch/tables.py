@@ -370,7 +370,10 @@ def taken_for_formulas(frame: pl.DataFrame, cells: Sequence[Cells]) -> int:
     count = 0
     for text in frame.select(pl.selectors.string()).iter_columns():
         if text.name in numbers:
-            text = text.filter(pl.Series(~numbers[text.name].measured))
+            measured = numbers[text.name].measured
+            if measured.all():
+                continue
+            text = text.filter(pl.Series(~measured))
         found = text.filter(text.str.contains(_LIKE_A_FORMULA))
         count += found.cast(pl.Float64, strict=False).null_count()
     return count

@@ -36,7 +36,8 @@ def blocks(compared: Compared, found: Found) -> Iterator[Block]:
     yield _in_pipes(compared, found.least, said("compare_pipes", what=what))
     yield _in_pipes(compared, found.sufficient, said("compare_walls"))
     if found.learnt:
-        yield _learnt(found, scale)
+        names = {each.name: marked(each) for each in compared.project.resins}
+        yield _learnt(found, scale, names)
     yield inputs_grid(found.drawn)
     yield Bullets(tuple(_about(found, what)))
 
@@ -89,12 +90,12 @@ def _in_pipes(compared: Compared, shares: Mapping[tuple[int, int], Share], capti
     return Grid(("pipe", *names), "<" + ">" * len(names), rows, caption, repeat=1)
 
 
-def _learnt(found: Found, scale: Scale) -> Grid:
+def _learnt(found: Found, scale: Scale, names: Mapping[str, str]) -> Grid:
     ordered = sorted(found.learnt, key=lambda each: (not each.name, -_most(each)))
     rows = tuple(
         (
             _input(each),
-            each.scope or ("" if not each.name else said("drawn_pipe")),
+            names.get(each.scope, said("drawn_pipe") if each.name else ""),
             *(
                 "-" if value is None else _number(round(scale.factor * value, 2) + 0.0, scale)
                 for value in (each.one_system, each.by_pipe)

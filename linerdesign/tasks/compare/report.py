@@ -16,9 +16,9 @@ from linerdesign.documents.blocks import (
     OnPaper,
     of_project,
 )
-from linerdesign.documents.second import Cells, table
 from linerdesign.project.measures import convert
 from linerdesign.project.quantities import currencies
+from linerdesign.tasks.compare import purchase
 from linerdesign.tasks.compare.comparison import Compared
 from linerdesign.tasks.compare.live import (
     amounts,
@@ -49,10 +49,10 @@ from linerdesign.tasks.compare.remarks import (
     marked,
     properties,
 )
+from linerdesign.tasks.compare.second import second_methods
 from linerdesign.tasks.compare.systems import Option, Table, Wall, has_range
-from linerdesign.words import sentence
+from linerdesign.tasks.compare.wording import labels_of, named, priced, said
 
-MOST_NAMES = 8
 # Of the table of totals.
 COST_COLUMN = 4
 
@@ -61,24 +61,23 @@ def comparison_report(compared: Compared) -> Document:
     """The comparison, ready to print."""
     decision = compared.pictures[: 3 if compared.chances else 2]
     answer = (
-        Heading(_said("title")),
+        Heading(said("title")),
         *(each.block for each in decision[:1]),
         *_ranking(compared),
     )
     rest = (
         *(each.block for each in decision[1:]),
         *_chances(compared),
-        *_assignment(compared),
-        *_break_even(compared),
+        *purchase.blocks(compared),
         *_choices(compared),
         *_basis(compared),
         *_every_option(compared),
-        *_second(compared),
+        *second_methods(compared),
         *_failing(compared.table),
         *_effects(compared),
         *(each.block for each in compared.pictures[len(decision) :]),
     )
-    made = of_project(compared.project, compared.system, _said("title"), (*answer, *rest))
+    made = of_project(compared.project, compared.system, said("title"), (*answer, *rest))
     return replace(made, on_paper=lambda: OnPaper(answer, rest))
 
 
@@ -90,10 +89,6 @@ def _chances(compared: Compared) -> Iterator[Block]:
         yield from chances_report.blocks(compared, compared.chances)
 
 
-def _said(code: str, **numbers: object) -> str:
-    return sentence(f"compare.{code}", **numbers)
-
-
 def band(ends: Ends | None, digits: int) -> str:
     """A figure by the worst properties, beside it in brackets by the best where they differ."""
     if ends is None:
@@ -102,41 +97,23 @@ def band(ends: Ends | None, digits: int) -> str:
     return worst if worst == best else f"{worst} ({best})"
 
 
-def _names(names: Sequence[str]) -> str:
-    """The names, of many only the first."""
-    if len(names) <= MOST_NAMES:
-        return ", ".join(names)
-    shown = ", ".join(names[:MOST_NAMES])
-    return _said("and_more", names=shown, count=len(names) - MOST_NAMES)
-
-
-def _labels(table: Table) -> tuple[str, ...]:
-    return currencies(each.resin for each in table[0])
-
-
-def _priced(what: str, table: Table, per: str = "") -> str:
-    """The head of a column of costs: with its currency where there is only one."""
-    labels = _labels(table)
-    return f"{what}, {labels[0]}{per}" if len(labels) == 1 else f"{what}{per}"
-
-
 def _money(ends: Ends | None, found: Option | Ranked, table: Table, digits: int) -> str:
     shown = band(ends, digits)
     own = ", ".join(currencies([found.resin]))
-    return f"{shown} {own}" if ends and len(_labels(table)) > 1 else shown
+    return f"{shown} {own}" if ends and len(labels_of(table)) > 1 else shown
 
 
 def _ranking(compared: Compared) -> Iterator[Block]:
     """The figures over the pipes in common first, where they are not over all."""
-    order, by = compared.order, _said(f"by_{compared.by}")
+    order, by = compared.order, said(f"by_{compared.by}")
     count = len(compared.table)
     common = max((len(each.common.pipes) for each in order), default=0)
     all_in_common = all(each.own.pipes == each.common.pipes for each in order if each.own.pipes)
-    yield Heading(_said("ranking", by=by), 2)
+    yield Heading(said("ranking", by=by), 2)
     if common and not all_in_common:
-        caption = _said("in_common", count=common, all=count)
+        caption = said("in_common", count=common, all=count)
         yield _totals(compared, caption, [(each, each.common) for each in order])
-    yield _totals(compared, _said("over_own"), [(each, each.own) for each in order])
+    yield _totals(compared, said("over_own"), [(each, each.own) for each in order])
     yield Bullets(tuple(_about_ranking(compared, bool(common))))
 
 
@@ -163,7 +140,7 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
             cells = total_cells(compared, each, totals, totals is each.common)
             live |= {(i, COST_COLUMN + by_year): cell for by_year, cell in cells}
     unit = "t" if system == "SI" else "lb"
-    costs = [_priced("cost", table), *([_priced("cost", table, "/yr")] if annual else [])]
+    costs = [priced("cost", table), *([priced("cost", table, "/yr")] if annual else [])]
     costs += [f"CO2e, {unit}"] if emitted else []
     columns = ("rank", "resin", "mean nominal, mm", f"mass, {unit}", *costs, "pipes satisfied")
     return Grid(columns, "><>>" + ">" * len(costs) + "<", tuple(rows), caption, live)
@@ -179,42 +156,42 @@ def _satisfied(each: Ranked, totals: Totals, remarks: tuple[Remark, ...]) -> str
     if totals is each.common and each.own is not each.common:
         return str(len(totals.pipes))
     counts = Counter(str(remark.note.severity) for remark in remarks)
-    said = (
-        _said("cautions" if n == 1 else "cautions_plural", count=n, severity=severity)
+    counted = (
+        said("cautions" if n == 1 else "cautions_plural", count=n, severity=severity)
         for severity, n in counts.items()
     )
-    return "; ".join((_said("satisfied", done=len(totals.pipes), count=each.count), *said))
+    return "; ".join((said("satisfied", done=len(totals.pipes), count=each.count), *counted))
 
 
 def _about_ranking(compared: Compared, common: bool) -> Iterator[str]:
     """What the figures are over, and which resins are not ranked."""
     table, order, purchase = compared.table, compared.order, compared.purchase
-    yield _said("ranked_by", by=_said(f"by_{compared.by}"), reference=compared.reference.name)
+    yield said("ranked_by", by=said(f"by_{compared.by}"), reference=compared.reference.name)
     without = without_length(table)
-    yield _said("plain_means", names=_names(without)) if without else _said("by_length")
+    yield said("plain_means", names=named(without)) if without else said("by_length")
     if any(each.failing for each in order):
-        yield _said("rule")
+        yield said("rule")
         if not common:
-            yield _said("nothing_common")
+            yield said("nothing_common")
     for each in order:
         if not each.rank:
-            yield _said("unranked", resin=each.resin.name, why=why_unranked(each, table))
-    labels = _labels(table)
+            yield said("unranked", resin=each.resin.name, why=why_unranked(each, table))
+    labels = labels_of(table)
     if len(labels) > 1:
-        yield _said("not_comparable", labels=", ".join(labels))
+        yield said("not_comparable", labels=", ".join(labels))
     if any(has_range(each.resin) for each in order):
-        yield _said("range")
+        yield said("range")
     if any(each.resin.density for each in order):
-        yield _said("mass")
+        yield said("mass")
     if labels:
-        yield _said("cost", shares=_shares(compared), excess=100 * purchase.excess)
+        yield said("cost", shares=_shares(compared), excess=100 * purchase.excess)
         if any(each.resin.cost and each.resin.cost.mobilisation for each in order):
-            yield _said("mobilised")
+            yield said("mobilised")
     if compared.by == COSTS[1]:
-        yield _said("annual", rate=100 * purchase.discount)
-    yield _said("evidence_legend", legend=grades_legend())
+        yield said("annual", rate=100 * purchase.discount)
+    yield said("evidence_legend", legend=grades_legend())
     if any(compared.remarks.values()):
-        yield _said("not_weighed")
+        yield said("not_weighed")
 
 
 def _shares(compared: Compared) -> str:
@@ -225,109 +202,20 @@ def _shares(compared: Compared) -> str:
         for each in compared.order
     }
     if all(abs(share - 100 * usual) < 1e-9 for share in own.values()):
-        return _said("share", share=100 * usual)
-    listed = (_said("share_of", resin=name, share=share) for name, share in own.items())
-    return _said("own_shares", shares=", ".join(listed))
+        return said("share", share=100 * usual)
+    listed = (said("share_of", resin=name, share=share) for name, share in own.items())
+    return said("own_shares", shares=", ".join(listed))
 
 
 def why_unranked(each: Ranked, table: Table) -> str:
     """Why a resin has no rank, empty where it has one."""
-    labels = ", ".join(_labels(table))
+    labels = ", ".join(labels_of(table))
     return "; ".join(_missing(each, labels))
 
 
 def _missing(each: Ranked, labels: str) -> Iterator[str]:
     for missing in each.missing:
-        yield _said(missing.value, labels=labels) if missing is Missing.CURRENCY else _said(missing)
-
-
-def _assignment(compared: Compared) -> Iterator[Block]:
-    """The cheapest with at most n systems, as far as another system makes it cheaper."""
-    if not compared.assignments:
-        return
-    table = compared.table
-    annual = compared.by == "annual-cost"
-    rows = []
-    for each in compared.assignments:
-        counts = Counter(column for _, column in each.chosen)
-        used = (
-            _said("use", resin=marked(table[0][column].resin), count=counts[column])
-            for column in each.systems
-        )
-        none = "infeasible_one" if each.most == 1 else "infeasible"
-        total = "-" if each.total is None else f"{each.total:,.0f}"
-        text = ", ".join(used) if each.chosen else _said(none, most=each.most)
-        rows.append((str(each.most), total, text))
-    caption = _said("assignment_annual" if annual else "assignment_caption")
-    columns = ("systems, at most", _priced("cost", table, "/yr" * annual), "resin (pipes)")
-    live = Choices(compared).assignment()
-    yield Heading(_said("assignment"), 2)
-    yield Grid(columns, ">><", tuple(rows), caption, live)
-    placed = {row for each in compared.assignments for row, _ in each.chosen}
-    left = [row[0].pipe.name for i, row in enumerate(table) if i not in placed]
-    if placed and left:
-        yield Bullets((_said("assignment_left_out", names=_names(left)),))
-
-
-def _break_even(compared: Compared) -> Iterator[Block]:
-    found, table = compared.break_evens, compared.table
-    if not found:
-        return
-    rows = tuple(
-        (
-            marked(each.resin),
-            str(each.pipes),
-            *(f"{total:,.0f}" for total in (each.cost, each.reference_cost)),
-            *(_price(price) for price in (each.own_price, each.price)),
-        )
-        for each in found
-    )
-    heads = ("pipes in common", _priced("cost", table), _priced("reference", table))
-    prices = (_priced("price", table, "/kg"), _priced("break-even", table, "/kg"))
-    yield Heading(_said("break_even", reference=marked(compared.reference)), 2)
-    choices = Choices(compared)
-    live = {
-        (row, column): cell
-        for row, each in enumerate(found)
-        for column, cell in choices.break_even(each).items()
-    }
-    caption = _said("break_even_caption")
-    yield Grid(("resin", *heads, *prices), "<>>>>>", rows, caption, live)
-    yield _even_thicknesses(compared, choices)
-
-
-def _even_thicknesses(compared: Compared, choices: Choices) -> Grid:
-    """Nominal and break-even thickness of every other resin in each pipe."""
-    table, found = compared.table, compared.break_evens
-    resins = [each.resin.name for each in table[0]]
-    columns = [(resins.index(each.resin.name), dict(each.thicknesses)) for each in found]
-    rows, live = [], {}
-    for i, row in enumerate(table):
-        cells = [row[0].pipe.name]
-        for place, (column, even) in enumerate(columns):
-            cells += _nominal_and_even(row[column], even)
-            wall, thickness = row[column].wall, even.get(row[0].pipe.name)
-            if wall and (cell := choices.thickness(i, column, wall.nominal, thickness)):
-                live[i, 2 + 2 * place] = cell
-        rows.append(tuple(cells))
-    names = [name for each in found for name in (marked(each.resin), _said("even"))]
-    align = "<" + ">" * len(names)
-    caption = _said("break_even_thickness")
-    return Grid(("pipe", *names), align, tuple(rows), caption, live, repeat=1)
-
-
-def _price(price: float | None) -> str:
-    if price is None:
-        return "-"
-    return f"{price:,.2f}" if price > 0 else _said("no_break_even")
-
-
-def _nominal_and_even(found: Option, even: dict[str, float | None]) -> tuple[str, str]:
-    """Both thicknesses of one resin in one pipe."""
-    if found.wall is None or found.pipe.name not in even:
-        return "-", "-"
-    thickness = even[found.pipe.name]
-    return f"{found.wall.nominal:.2f}", "-" if thickness is None else f"{thickness:.2f}"
+        yield said(missing.value, labels=labels) if missing is Missing.CURRENCY else said(missing)
 
 
 def _basis(compared: Compared) -> Iterator[Block]:
@@ -335,20 +223,20 @@ def _basis(compared: Compared) -> Iterator[Block]:
     project = compared.project
     rows = tuple((marked(each), *properties(each, project.criteria)) for each in project.resins)
     columns = ("resin", "modulus", "kept", "flexural", "kept", "tensile", "kept")
-    yield Heading(_said("basis"), 2)
-    yield Grid(columns, "<>>>>>>", rows, _said("properties"))
+    yield Heading(said("basis"), 2)
+    yield Grid(columns, "<>>>>>>", rows, said("properties"))
     texts = [criteria_text(project.criteria)]
     for resin in project.resins:
-        known = _said("evidence", resin=marked(resin), text=resin.evidence)
-        texts.append(known if resin.evidence else _said("no_evidence", resin=marked(resin)))
+        known = said("evidence", resin=marked(resin), text=resin.evidence)
+        texts.append(known if resin.evidence else said("no_evidence", resin=marked(resin)))
         texts += [_remark(marked(resin), each) for each in compared.remarks[resin.name]]
     yield Bullets(tuple(texts))
 
 
 def _remark(resin: str, remark: Remark) -> str:
-    note, pipes = remark.note, _names(remark.pipes)
+    note, pipes = remark.note, named(remark.pipes)
     code = "remark" if remark.everywhere else "remark_in"
-    return _said(code, resin=resin, severity=note.severity, text=note.said, pipes=pipes)
+    return said(code, resin=resin, severity=note.severity, text=note.said, pipes=pipes)
 
 
 def _every_option(compared: Compared) -> Iterator[Block]:
@@ -361,10 +249,10 @@ def _every_option(compared: Compared) -> Iterator[Block]:
     delivered = ("delivered, mm",) * legs
     thicknesses = ("t req, mm", "nominal, mm", *delivered)
     columns = ("pipe", "resin", *thicknesses, "equation", "over thinner", "status")
-    yield Heading(_said("every"), 2)
-    yield _joined(columns, "<<>>" + ">" * legs + "<<<", names, figures, _said("every_thickness"))
+    yield Heading(said("every"), 2)
+    yield _joined(columns, "<<>>" + ">" * legs + "<<<", names, figures, said("every_thickness"))
     if legs:
-        yield Bullets((_said("delivered"),))
+        yield Bullets((said("delivered"),))
     if can_be_live(compared):
         yield sizes(compared)
         yield prices(compared)
@@ -375,26 +263,8 @@ def _every_option(compared: Compared) -> Iterator[Block]:
     elif any(each.wall and each.wall.mass is not None for each in each_option):
         mass, per = ("kg/m", "/m") if system == "SI" else ("lb/ft", "/ft")
         known = [_amounts(each, system, table) for each in each_option]
-        heads = ("pipe", "resin", f"mass, {mass}", _priced("cost", table, per))
-        yield _joined(heads, "<<>>", names, known, _said("every_amount"))
-
-
-def _second(compared: Compared) -> tuple[Block, ...]:
-    """Every resin in every pipe by the second method, where the project asks for one."""
-    walls = [
-        (_said("resin_in_pipe", pipe=each.pipe.name, resin=each.resin.name), each.wall)
-        for row in compared.table
-        for each in row
-        if each.wall and each.wall.second
-    ]
-    rows = ((name, _own(wall), wall.second) for name, wall in walls if wall.second)
-    return table(rows, compared.second)
-
-
-def _own(wall: Wall) -> Cells:
-    """A wall by the method of the project."""
-    thicknesses = (f"{wall.required:.2f}", f"{wall.nominal:.2f}")
-    return (_said("own_method"), *thicknesses, wall.governing, wall.status)
+        heads = ("pipe", "resin", f"mass, {mass}", priced("cost", table, per))
+        yield _joined(heads, "<<>>", names, known, said("every_amount"))
 
 
 def _joined(
@@ -437,13 +307,13 @@ def _amounts(found: Option, system: str, table: Table) -> tuple[str, str]:
 def _failing(table: Table) -> Iterator[Block]:
     """Why resins can't be used."""
     texts = tuple(
-        _said("fails", resin=marked(each.resin), pipe=each.pipe.name, why="; ".join(each.reasons))
+        said("fails", resin=marked(each.resin), pipe=each.pipe.name, why="; ".join(each.reasons))
         for row in table
         for each in row
         if not each.satisfied
     )
     if texts:
-        yield Heading(_said("failing"), 2)
+        yield Heading(said("failing"), 2)
         yield Bullets(texts)
 
 
@@ -461,11 +331,11 @@ def _margin(wall: Wall) -> str:
     if not wall.holds or wall.delivered is not None:
         return "-"
     if wall.margin is None or wall.next_down is None:
-        return _said("thinnest_made")
+        return said("thinnest_made")
     if wall.minimum_governs:
-        return _said("minimum")
+        return said("minimum")
     percent = 100 * wall.margin / wall.required
-    return _said("over_next", margin=wall.margin, percent=percent, next=wall.next_down)
+    return said("over_next", margin=wall.margin, percent=percent, next=wall.next_down)
 
 
 def _choices(compared: Compared) -> Iterator[Block]:
@@ -479,7 +349,7 @@ def _choices(compared: Compared) -> Iterator[Block]:
     align = "<<>" + "<" * ranges + "<"
     choices = Choices(compared)
     live = {(i, 1): cell for i in range(len(rows)) if (cell := choices.choice(i)) is not None}
-    yield Heading(_said(f"choice_{compared.by}"), 2)
+    yield Heading(said(f"choice_{compared.by}"), 2)
     yield Grid(columns[:used], align[:used], tuple(row[:used] for row in rows), "", live)
 
 
@@ -487,26 +357,26 @@ def _choice(row: Sequence[Option], by: str, system: str, ranges: bool) -> tuple[
     """The choice, its figure, the choice by the best properties, and a remark."""
     fit, found = [each for each in row if each.satisfied], least(row, by)
     unknown = [each.resin.name for each in fit if value(each, by) is None]
-    by_said = _said(f"by_{by}")
+    by_said = said(f"by_{by}")
     remark = ""
     if not fit:
-        remark = _said("no_resin")
+        remark = said("no_resin")
     elif not found and len(unknown) < len(fit):
-        remark = _said("not_comparable", labels=", ".join(currencies(e.resin for e in fit)))
+        remark = said("not_comparable", labels=", ".join(currencies(e.resin for e in fit)))
     elif not found:
-        remark = _said("unknown", by=by_said)
+        remark = said("unknown", by=by_said)
     elif unknown:
-        remark = _said("unknown_of", by=by_said, names=", ".join(unknown))
+        remark = said("unknown_of", by=by_said, names=", ".join(unknown))
     if not found:
         return ("-", "-", *(["-"] if ranges else []), remark)
     chosen = next(each for each in fit if each.resin.name == found[0])
     names = {each.resin.name: marked(each.resin) for each in row}
-    said = ", ".join(names[each] for each in found)
+    all_said = ", ".join(names[each] for each in found)
     best = least(row, by, best=True)
     changes = ", ".join(names[each] for each in best)
-    other = _said("same_choice") if best == found else _said("changes", names=changes)
+    other = said("same_choice") if best == found else said("changes", names=changes)
     return (
-        _said("tie", names=said) if len(found) > 1 else said,
+        said("tie", names=all_said) if len(found) > 1 else all_said,
         _amount(chosen, by, system),
         *([other] if ranges else []),
         remark,
@@ -536,5 +406,5 @@ def _effects(compared: Compared) -> Iterator[Block]:
     if rows:
         columns = ("pipe", "resin", "reference", "EL alone", "E alone", "all properties")
         code = "exchanged" if len(table) <= MOST_PIPES else "exchanged_most"
-        caption = _said(code, reference=names[compared.reference.name], count=len(pipes))
+        caption = said(code, reference=names[compared.reference.name], count=len(pipes))
         yield Grid(columns, "<<>>>>", tuple(rows), caption)

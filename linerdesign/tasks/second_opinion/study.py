@@ -13,7 +13,13 @@ from linerdesign.documents.json import FORMAT
 from linerdesign.documents.numbers import factor
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import PipeResult
-from linerdesign.methods.ring.study import ERROR, POISSON, RARELY, tabled
+from linerdesign.methods.ring.study import (
+    COLLAPSE_ERROR,
+    FIRST_ERROR,
+    FIRST_WORST,
+    POISSON,
+    tabled,
+)
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.second_opinion.opinion import Assumed, Place, place_at
 from linerdesign.words import sentence
@@ -87,12 +93,21 @@ def study_blocks(rows: Sequence[Row], system: str) -> tuple[Block, ...]:
         for row in rows
     )
     low, high = POISSON
-    numbers = {"error": 100 * ERROR, "rarely": 100 * RARELY, "low": low, "high": high}
+    numbers = {**_percentages(), "low": low, "high": high}
     return (
         Heading(sentence("ring.study_title")),
         Paragraph(sentence("ring.study", **numbers)),
         Grid(heads, "<>>>>>", cells, sentence("ring.study_caption")),
     )
+
+
+def _percentages() -> dict[str, float]:
+    """The errors of the table: of collapse, of the lesser pressure in 95 of 100, and in any."""
+    return {
+        "collapse": 100 * COLLAPSE_ERROR,
+        "least": 100 * FIRST_ERROR,
+        "worst": 100 * FIRST_WORST,
+    }
 
 
 _HEADS = ("demand", "collapse", "first", "safety")
@@ -112,7 +127,7 @@ def study_data(rows: Sequence[Row], system: str) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "units": system,
-        "error": {"value": 100 * ERROR, "unit": "%", "exceeded_in": 100 * RARELY},
+        "error": {**_percentages(), "unit": "%"},
         "pipes": [
             {
                 "name": row.name,

@@ -21,11 +21,14 @@ from linerdesign.project.distributions import UNCERTAINTY, Distribution, about, 
 from linerdesign.project.faults import InputFaults, Place, fault, shown
 from linerdesign.project.fields import given
 from linerdesign.project.key_table import POINTS
+from linerdesign.project.layers import sites
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
 
 STATED, USUAL = "stated", "usual"
+# The quantity of the water that a pipe without any has, as zero.
+WATER = "h_invert"
 _USUAL = {quantity: (unit, by) for quantity, unit, by in keys.uncertainties()}
 
 
@@ -123,7 +126,10 @@ def of_task(
     """
     refuse_unknown(pipe, task)
     stated, read = stated_of(project, pipe, resin), keys_read(task.basis)
-    found = uncertainties(stated, task.stations[0].inputs, task.basis.system, usual)
+    dry = any("groundwater" in site for site in sites(pipe, project.criteria))
+    # A pipe that no groundwater reaches has no level that could be off.
+    given = [each for each in task.stations[0].inputs if not (dry and each.key == WATER)]
+    found = uncertainties(stated, given, task.basis.system, usual)
     return tuple(each for each in found if each.key in read)
 
 

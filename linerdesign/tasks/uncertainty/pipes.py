@@ -130,7 +130,8 @@ def pipes_under_uncertainty(
     Raises:
         InputFaults: uncertainties of values that are not there, or none at all.
     """
-    inputs.refuse_unused(project, [result.task for result in results])
+    if len(results) == len(project.pipes):
+        inputs.refuse_unused(project, [result.task for result in results])
     columns, cases = Columns(), []
     drawn = []
     by_name = {pipe.name: pipe for pipe in project.pipes}

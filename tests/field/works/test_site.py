@@ -280,3 +280,22 @@ def test_laterals_in_the_order_of_their_stations_and_in_the_bid(run, tmp_path):
     code, _, err = run("size", "p.toml")
     assert code == 2
     assert "131 ft" in err
+
+
+def test_the_sheets_of_the_crew_by_themselves(run, tmp_path):
+    text = toml({"length": "100 ft"})
+    (tmp_path / "p.toml").write_text(f"[order]\n{text}")
+    code, out, _ = run("size", "p.toml", "--works")
+    assert code == 0
+    assert "Order and site sheet" in out
+    assert "To order and to wet out" in out
+    assert "To keep on site" in out
+    assert "Schedule" not in out
+    assert "DO NOT ORDER" not in out
+    thin = text.replace("[[pipe]]", '[[pipe]]\ntube_diameter = "30 in"')
+    (tmp_path / "p.toml").write_text(f"[order]\n{thin}")
+    code, out, _ = run("size", "p.toml", "--works")
+    assert code == 1
+    assert out.index("DO NOT ORDER") < out.index("To order")
+    (tmp_path / "p.toml").write_text(text)
+    assert "add [order]" in run("size", "p.toml", "--works")[2]

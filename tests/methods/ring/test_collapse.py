@@ -255,7 +255,7 @@ def test_steps_do_not_land_on_the_path_of_two_lobes():
 
 
 def test_a_pressure_above_that_of_a_perfect_ring_is_refused(monkeypatch):
-    monkeypatch.setattr("linerdesign.methods.ring.solving.MOST_OVER_GLOCK", 1.0)
+    monkeypatch.setattr("linerdesign.methods.ring.case.MOST_OVER_GLOCK", 1.0)
     assert collapse(20.0).reason.code == "ring.above_perfect"
 
 

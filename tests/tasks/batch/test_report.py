@@ -42,3 +42,22 @@ def test_the_fingerprint_is_that_of_an_independent_program(run, tmp_path):
     data = json.loads(run(*words)[1])
     done = subprocess.run(["sha256sum", table], capture_output=True, text=True, check=True)
     assert data["inventory"]["sha256"] == done.stdout.split()[0]
+
+
+def test_totals_by_resin_show_the_grade_of_its_evidence(run, tmp_path):
+    grade = (
+        '[[resin]]\nname = "Glass"\nflexural_modulus = "900 ksi"\nflexural_strength = "14 ksi"\n'
+    )
+    grade += 'evidence_grade = "letter"\n'
+    text = '[project]\ntitle = "Harrowmere"\n[[resin]]\nname = "Felt"\n'
+    text += 'flexural_modulus = "250 ksi"\nflexural_strength = "4500 psi"\n' + grade
+    (tmp_path / "p.toml").write_text(text)
+    head = "name,condition,resin,host_diameter [in],ovality [%],groundwater_above_invert [ft]\n"
+    rows = "A,partially deteriorated,Felt,8,2,5\nB,partially deteriorated,Glass,8,2,5\n"
+    (tmp_path / "in.csv").write_text(head + rows)
+    words = ("batch", "in.csv", "--project", "p.toml", "-o", "out.csv", "--by", "resin")
+    code, out, _ = run(*words)
+    assert code == 0
+    assert "Felt [D]" in out
+    assert "Glass [C]" in out
+    assert "[A] third-party creep test" in " ".join(out.split())

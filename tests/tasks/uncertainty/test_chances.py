@@ -221,6 +221,26 @@ def test_usual_uncertainties_come_with_the_stated_ones():
     assert more["modulus_retention"] is False
 
 
+def test_a_pipe_that_no_groundwater_reaches_has_no_uncertain_level():
+    """Of both pipes the water of one alone is drawn."""
+    dry = {k: v for k, v in PIPE.items() if k != "groundwater_above_invert"}
+    both = [*two()[:1], dry | {"name": "B", "groundwater": "none", "design_thickness": "0.2 in"}]
+    stated = {"groundwater_above_invert": "normal, sd 2 ft", "ovality": "1 %"}
+    drawn = sized(stated, 0, pipes=both).uncertainty.drawn
+    assert [pipe for pipe, each, _ in drawn if each.name == "groundwater_above_invert"] == ["A"]
+
+
+def test_one_pipe_alone_may_lack_what_others_have():
+    tables = {
+        "project": {"title": "Mill Lane", "units": "US"},
+        "resin": [RESIN],
+        "pipe": [PIPE, PRODUCT | {"name": "B"}],
+        "uncertainty": {"cover": "1 ft", "groundwater_above_invert": "1 ft"},
+    }
+    (pipe,) = size(read(tables), pipes="A", uncertainty=Wishes()).uncertainty.pipes
+    assert pipe.name == "A"
+
+
 @pytest.mark.parametrize(
     ("text", "part"),
     [
