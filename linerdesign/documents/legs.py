@@ -57,6 +57,7 @@ def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Additio
     taken = replace(
         result,
         status=status,
+        status_by_legs=status if status != result.status else "",
         lowest_safety_factor=min(factors, default=None),
         notes=(*result.notes, *short),
     )

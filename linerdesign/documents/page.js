@@ -269,11 +269,21 @@ function resizeBars(bars, height, checks) {
 
 const summaries = (section, key) => section.querySelectorAll(`[data-show="${key}"]`);
 
+// No formula follows the legs of a line: what they made of the status stays as issued.
+const statusOf = (pipe, of) =>
+  pipe.by_legs && data.sound.includes(of.status_of_pipe) ? pipe.by_legs.status : of.status_of_pipe;
+
+function factorOf(pipe, of) {
+  const least = of.bore_of_pipe && of.rated_of_pipe ? of.least_factor_of_pipe : null;
+  const legs = pipe.by_legs ? pipe.by_legs.factor : null;
+  return legs === null ? least : Math.min(least === null ? legs : least, legs);
+}
+
 function showSummary(section, pipe, design) {
   const { calculation: { system }, chosen, of, final, worst } = design;
   const { governing } = final[worst];
   const place = pipe.stations[worst];
-  const status = of.status_of_pipe;
+  const status = statusOf(pipe, of);
   const texts = {
     status,
     nominal: bothUnits(chosen.t, system),
@@ -306,7 +316,7 @@ function showRow(pipe, { calculation, final, of, chosen, worst }, status, cautio
     governing: governedCell(pipe, values, of, worst),
     required: inMillimetres(of.thickest, system).toFixed(2),
     nominal: positional(inMillimetres(chosen.t, system), 5),
-    safety: factor(of.bore_of_pipe && of.rated_of_pipe ? of.least_factor_of_pipe : null),
+    safety: factor(factorOf(pipe, of)),
     status: status + told,
   };
   for (const [column, key] of Object.entries(data.columns)) {

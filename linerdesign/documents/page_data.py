@@ -42,6 +42,13 @@ _UNFOLD = """for (const each of data.calculations) {
 _ENDS = {">": "over", ">=": "least", "<": "under", "<=": "most"}
 
 
+def _by_legs(result: PipeResult) -> dict[str, Any] | None:
+    """Status and smallest factor as issued, where the legs of the line make the status worse."""
+    if not result.status_by_legs:
+        return None
+    return {"status": result.status_by_legs, "factor": result.lowest_safety_factor}
+
+
 class Calculations:
     """Gathers what the pipes of a document compute; pipes of one basis share one calculation.
 
@@ -72,6 +79,7 @@ class Calculations:
                 "section": place_name(first),
                 "prefixes": [place.prefix for place in places_of(result, first)],
                 "stations": result.stations,
+                "by_legs": _by_legs(result),
             }
         )
 

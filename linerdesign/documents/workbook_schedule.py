@@ -135,10 +135,29 @@ class ScheduleSheet:
         lowest = place.name("lowest_safety_factor")
         shown = place.factor_shown
         cut = f"IF(ISNUMBER({lowest}), INT({lowest}*100+1E-7)/100, {lowest})"
-        self._live("safety", cut, float(factor(shown)) if isinstance(shown, float) else shown)
-        self._live("status", place.name("status"), place.status)
+        value = float(factor(shown)) if isinstance(shown, float) else shown
+        if len(result.places) > 1:
+            self._live("safety", cut, value)
+            self._live("status", place.name("status"), place.status)
+        else:
+            self._of_legs("safety", result, cut, value)
+            self._of_legs("status", result, place.name("status"), place.status)
         self._live("cautions", place.name("cautions"), len(place.cautions))
         self.row += 1
+
+    def _of_legs(self, key: str, result: PipeResult, formula: str, value: float | str) -> None:
+        """A verdict of a pipe; where its legs make it worse, as issued or worse still.
+
+        No formula follows the legs.
+        """
+        lowest = result.lowest_safety_factor
+        if result.status_by_legs and key == "status":
+            value = result.status_by_legs
+            formula = f'IF({formula}="{FAILS}", "{FAILS}", "{value}")'
+        elif result.status_by_legs and lowest is not None:
+            value = float(factor(lowest))
+            formula = f"IF(ISNUMBER({formula}), MIN({formula}, {value}), {value})"
+        self._live(key, formula, value)
 
     def _faulty(self, texts: Mapping[str, str]) -> None:
         """The row of a pipe that can't be designed: its name and status."""
@@ -186,8 +205,8 @@ class ScheduleSheet:
         }
         shown = NO_BORE if not result.bore else factor(result.lowest_safety_factor)
         value = float(shown) if shown[0].isdigit() else shown
-        self._live("safety", _of_pipe("factor_shown_of_pipe", result, over), value)
-        self._live("status", _of_pipe("status_of_pipe", result, over), result.status)
+        self._of_legs("safety", result, _of_pipe("factor_shown_of_pipe", result, over), value)
+        self._of_legs("status", result, _of_pipe("status_of_pipe", result, over), result.status)
         of_all = places[0].name("cautions_of_all_stations")
         total = f"SUM({rows['cautions']})-{len(places) - 1}*{of_all}"
         self._live("cautions", total, len(cautions_of(result)))

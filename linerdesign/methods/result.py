@@ -157,6 +157,8 @@ class PipeResult:
     every quantity at each station; `calculation` has the checks, ranges and verdicts.
     `other_missing` names the keys for lack of which the other condition was not designed, empty
     where it was, or was not requested. `second` is the pipe by the second method of the project.
+    `status_by_legs` is the status where the legs of the line make it worse than the equations at
+    the nominal thickness do, else empty.
     """
 
     task: PipeTask
@@ -177,6 +179,7 @@ class PipeResult:
     other_condition: PipeResult | None = None
     other_missing: tuple[str, ...] = ()
     second: OtherMethod | None = None
+    status_by_legs: str = ""
 
     def __repr__(self) -> str:
         about = {"governing": self.governing, "nominal_thickness": self.nominal_thickness}

@@ -1,12 +1,15 @@
 """Legs of a line against lengths of polygons, areas of walls, and designs of each leg by itself."""
 
+import io
 import json
 
 import numpy as np
+import openpyxl
 import pytest
 from projects import toml
 from scipy.optimize import bisect
 
+from linerdesign.documents import page, workbook
 from linerdesign.interface import read, size
 from linerdesign.methods import legs
 from linerdesign.project.lining import lining
@@ -254,3 +257,21 @@ def test_random_legs_pass_only_where_their_least_wall_does():
         }
         (same,) = size(read({"project": {"title": "r"}, "resin": [FELT], "pipe": [alone]})).pipes
         assert result.passes is same.holds
+
+
+def test_workbook_and_page_keep_the_status_that_the_legs_decide():
+    """The wall of 3 mm is 2 mm at the outer side of a bend of radius D, under 3 mm of the owner:
+    3/(1 + 1/2), by hand. The equations alone pass, in every recalculation."""
+    bend = {"at": "20 ft", "bend": "90 deg", "bend_radius": "4 in"}
+    sizing = sized(
+        [{"at": "0 ft"}, bend], {"minimum_thickness": "3 mm", "thickness_step": "0.5 mm"}
+    )
+    (pipe,) = sizing.pipes
+    assert (pipe.status, pipe.status_by_legs) == ("fails", "fails")
+    book = openpyxl.load_workbook(io.BytesIO(workbook.render(sizing.document)))["Schedule"]
+    heads = next(row for row in book.iter_rows(max_row=12) if "status" in [c.value for c in row])
+    column = next(cell.column for cell in heads if cell.value == "status")
+    assert (
+        book.cell(heads[0].row + 1, column).value == '=IF(pipe1_status="fails", "fails", "fails")'
+    )
+    assert '"by_legs":{"status":"fails"' in page.render(sizing.document).decode().replace(" ", "")
