@@ -476,6 +476,7 @@ def test_an_error_without_effect_is_still_to_be_corrected(run, tmp_path):
     steps = three_figures(lines, *STATED)
     stated = {"required_thickness": f"{lines['required']:.3f} in", "thickness": "16.5 mm"}
     text = without_criteria(project(FULL, stated, steps))
+    text = text.replace("[[resin]]\n", '[[resin]]\nevidence = "panel tests, 2026-03"\n')
     (tmp_path / "project.toml").write_text(text, encoding="utf-8")
     found = json.loads(run("review", "project.toml", "--json")[1])
     assert {each["weight"] for each in found["pipes"][0]["comments"]} == {"remark"}
