@@ -239,9 +239,11 @@ SENTENCES: dict[str, str] = {
     ),
     "state lines": " Please state {names}, and correct the calculation.",
     "unexplained": "No error known to us explains it. Please show the calculation, or correct it.",
-    "unproven": "Please show the calculation, or correct it.",
+    "unproven": (
+        "The stated values do not show the cause. Please show the calculation, or correct it."
+    ),
     "would result from": " The stated {item} would result from {values}.",
-    "possibly": "The stated value would result if {words}. Is this the case?",
+    "possibly": "It would result if {words}. Is this the case?",
     "alternative": "{symbol} = {value} in place of {now} ({why})",
     "please clarify": "Please clarify.",
     "other inputs": "The calculation uses values other than the owner's of: {names}.",

@@ -220,7 +220,7 @@ def _departures(found: Recheck) -> Iterator[Comment]:
         asked: list[Comment] = []
         if not first and found.own is None and weight != REMARK:
             asked = list(_possibility(found, rest))
-        code = "review.unproven" if asked else "review.unexplained"
+        code = "review.unproven" if found.explanations else "review.unexplained"
         why = sentence(code) + _inputs_that_would(found, rest, weight)
         yield _comment(found, rest, why, weight)
         yield from asked

@@ -334,14 +334,19 @@ class Search:
     def chance(self, each: Explanation) -> float | None:
         """The share of arbitrary numbers that as many errors would explain as well.
 
-        The numbers stand in place of the one that the explanation is about; the other stated lines
-        are kept. None where chance has no part in it: a nominal thickness an increment under the
-        required one beside it is rounded down.
+        The numbers stand in place of one line that the explanation is about, the other stated lines
+        are kept; of several such lines, the one where most would do. None where chance has no part
+        in it: a nominal thickness an increment under the required one beside it is rounded down.
         """
-        item = main_item(each, self.items)
-        beside = item.key == "t" and any(other.key == "t_required" for other in self.items)
-        if item.value <= 0 or (beside and each.names == ("rounded-down",)):
+        main = main_item(each, self.items)
+        beside = main.key == "t" and any(other.key == "t_required" for other in self.items)
+        if main.value <= 0 or (beside and each.names == ("rounded-down",)):
             return None
+        about = [item for item in self.items if item.name in each.explains and item.key != "t"]
+        return max(self._share(each, item) for item in dict.fromkeys((main, *about)))
+
+    def _share(self, each: Explanation, item: Item) -> float:
+        """The share of arbitrary numbers in place of one line that would be explained as well."""
         others = np.array(
             [
                 not same_number(other, item)
