@@ -97,11 +97,11 @@ def _chances(model: Model, walls: Floats, wishes: Wishes) -> tuple[Floats, Float
     return counted[0].sum(axis=1) / trials, index
 
 
-def refuse_unused(project: Project, columns: tuple[str, ...]) -> None:
+def refuse_unused(project: Project, columns: tuple[str, ...], usual: bool) -> None:
     """Refuses uncertainties of values that no column, default or resin gives.
 
     Raises:
-        InputFaults: each of them, or where none is stated at all.
+        InputFaults: each of them, or where none is stated at all and not the usual ones are taken.
     """
     known = {*columns, *given(project.criteria.defaults), *RESIN_KEYS, *CRITERIA_KEYS, *PRICED}
     symbols = {symbol_of_name(name) for name in known}
@@ -111,7 +111,8 @@ def refuse_unused(project: Project, columns: tuple[str, ...]) -> None:
         for name, each in project.uncertainty.items()
         if name not in known and symbol_of_name(name) not in symbols
     ]
-    if not project.uncertainty and not any(inputs.of_resin(each) for each in project.resins):
+    stated = project.uncertainty or any(inputs.of_resin(each) for each in project.resins)
+    if not (stated or usual):
         faults.append(fault("uncertainty.none", project.file_name or "the project"))
     if faults:
         raise InputFaults(faults)
