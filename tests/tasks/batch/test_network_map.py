@@ -223,9 +223,9 @@ def test_an_unknown_column_and_a_table_of_no_lines_are_faults(run, folder):  # n
 
 
 def test_the_legend_of_many_classes_is_inside_the_picture(caplog):
-    """Eight classes, one of no value; nothing is said while the map is laid out."""
-    values = [4.5, 6.0, 7.5, 9.0, 10.5, 13.5, 172.5, None] * 4
-    found = drawn(square("EPSG:4326") * 8, "EPSG:4326", values=values)
+    """Six classes of a range each and one of no value; nothing is said while it is laid out."""
+    values = [*(10.25 + 1.5 * n for n in range(39)), None] * 40
+    found = drawn(square("EPSG:4326") * 400, "EPSG:4326", values=values)
     figure = found.figure
     (legend,) = figure.legends
     box, picture = legend.get_window_extent(), figure.bbox
