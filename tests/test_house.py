@@ -253,8 +253,9 @@ DEFINES = (
     *("tasks/transcribe/labels.py", "tasks/transcribe/tables.py", "tasks/review/slips.py"),
 )
 SENTENCE = re.compile(r"(?:[A-Za-z'\u2019]+[,;:]? +){4,}[A-Za-z]{2,}")
-# A choice of the program's interface, the origin of a value, codes of sentences, typesetting.
+# A choice of the program's interface, the origin of a value, codes, what a programmer did wrong.
 NO_SENTENCES = {
+    "a page has formulas in words",
     *("lowest retention of the load levels", "one line through all load levels"),
     *("bore of the first liner", "cover is invert depth", "head is depth to water"),
     "head above crown is above invert",

@@ -94,7 +94,7 @@ def _column(place: int, grid: Grid, column: int) -> Iterator[list[str]]:
 
 def _source(live: Live, columns: dict[str, Any]) -> str:
     """The formula of a workbook as an expression of the script."""
-    assert isinstance(live.formula, str), "a page has formulas in words"
+    assert isinstance(live.formula, str)
     tokens = _TOKEN.findall(live.formula)
     made = []
     for token, after in zip(tokens, [*tokens[1:], ""], strict=True):

@@ -351,8 +351,18 @@ class Path:
         return best
 
     def _between(self, before: Point, after: Point, middle: float, span: float) -> Point:
+        """Equilibrium `middle` of arc beyond the first of two neighbours, by the cubic of both."""
+        share, along = middle / span, (before.direction, before.pressure_rate)
+        ends = (1.0 + 2.0 * share) * (1.0 - share) ** 2, share**2 * (3.0 - 2.0 * share)
+        slopes = middle * (1.0 - share) ** 2, -middle * share * (1.0 - share)
+        vector = ends[0] * before.vector + ends[1] * after.vector
+        vector += slopes[0] * before.direction + slopes[1] * after.direction
+        pressure = ends[0] * before.pressure + ends[1] * after.pressure
+        pressure += slopes[0] * before.pressure_rate + slopes[1] * after.pressure_rate
+        off = middle - self._dot(vector - before.vector, pressure - before.pressure, *along)
+        guess = vector + off * along[0], pressure + off * along[1]
         try:
-            return self.ahead(middle, before)
+            return self._converged(*guess, (before.vector, before.pressure), along)
         except NoEquilibriumError:
             return self.ahead(middle - span, after)
 

@@ -48,7 +48,7 @@ GOOD = {
         (
             "condition",
             "collapsed",
-            'column "condition" "collapsed": unknown value; write "partially',
+            'column "condition" "collapsed": unknown value; use "partially',
         ),
         ("condition", None, "condition"),
         ("resin", "Felt Z", 'column "resin" "Felt Z": no such resin; use one of "Felt A"'),

@@ -92,5 +92,7 @@ def test_no_lengths_print_as_none_known(run, tmp_path):
 def test_columns_of_another_shape_are_named(run, tmp_path):
     _, data = summary_of(run, tmp_path, [GOOD | {"shape": "egg", "height [mm]": "900"}])
     first, second = data["passed_through_unread"]
-    assert first.startswith('column "shape" passes through unread; the equations are for circular')
+    assert first.startswith(
+        'column "shape" passes through unread; Appendix X1 is for circular pipe'
+    )
     assert second.startswith('column "height [mm]" passes through unread')

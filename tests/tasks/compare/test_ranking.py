@@ -190,7 +190,7 @@ def test_cautions_defaults_and_evidence_are_listed_with_the_rank(run, tmp_path):
     assert "Claimed [D]: no evidence stated" in words
     assert "cautions and defaults do not affect the rank" in words
     assert "50 % (default)" in words
-    assert "enhancement factor 7.0 (default)" in words
+    assert "enhancement factor 7 (default)" in words
 
 
 def test_a_tie_over_the_pipes_in_common_is_seen_as_one(run, tmp_path):
