@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from linerdesign.expressions.tolerance import at_most
 from linerdesign.methods.method import keys_read
 from linerdesign.methods.symbols import symbol_of_name
-from linerdesign.methods.task import Input, PipeTask
+from linerdesign.methods.task import PipeTask
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import UNCERTAINTY
 from linerdesign.project.faults import InputFaults, Place, fault
@@ -48,7 +48,7 @@ def chances_of_rows(
     """
     stated = {**project.uncertainty, **inputs.of_resin(resin)}
     own = [
-        _moving(each, values)
+        inputs.moving(each, values[each.key])
         for each in made.stations[0].inputs
         if each.key != inputs.WATER or np.any(values[each.key])
     ]
@@ -62,12 +62,6 @@ def chances_of_rows(
         rows = {k: v[some, None] if np.ndim(v) else np.asarray(v) for k, v in values.items()}
         chance[some], index[some] = _chances(Model(made.basis, rows, found), walls[some], wishes)
     return chance, index
-
-
-def _moving(each: Input, values: Mapping[str, Any]) -> Input:
-    """The input with a value over zero of some row, by which it is told whether it can vary."""
-    numbers = np.ravel(values[each.key])
-    return replace(each, value=float(numbers[np.argmax(numbers != 0)]))
 
 
 def _chunks(rows: int) -> Iterator[slice]:
