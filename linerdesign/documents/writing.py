@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from hashlib import sha256
 from importlib import import_module
+from os.path import abspath
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -31,10 +32,14 @@ def check_targets(paths: Sequence[Path], force: bool, own: Sequence[str] = ()) -
     """Looks at every target before anything is computed; `own` are forms that a command adds.
 
     Raises:
-        InputFaults: an unknown suffix, a file that is there already, a folder that is not.
+        InputFaults: an unknown suffix, a file that is there already, a folder that is not, a name
+            given twice.
     """
     forms = tuple(dict.fromkeys((*own, *FORMS)))
     faults = [found for path in paths if (found := _refused(path, force, forms))]
+    named = [abspath(path) for path in paths]
+    again = [path for place, path in enumerate(paths) if named[place] in named[:place]]
+    faults += [fault("given_twice", str(path)) for path in again]
     if faults:
         raise InputFaults(faults)
 
