@@ -11,6 +11,7 @@ from typing import Any, Protocol
 
 from linerdesign.documents import json
 from linerdesign.documents.blocks import Sheet, Writable
+from linerdesign.documents.capped import is_capped, made_apart
 from linerdesign.methods.method import method_of
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.placing import in_place_of
@@ -118,6 +119,7 @@ def render(
 
     Raises:
         InputFaults: where a form follows changed inputs and a method of the document cannot.
+        MemoryError: where memory is capped and does not suffice.
     """
     if suffix == ".json":
         return json.text(outcome.data).encode()
@@ -129,8 +131,12 @@ def render(
         method_of(each.result.basis).follows for each in document.blocks if isinstance(each, Sheet)
     ):
         raise InputFaults([fault("second.static", suffix)])
-    data: bytes = import_module(_RENDERERS[suffix]).render(document, **asked)
-    return data
+
+    def made() -> bytes:
+        data: bytes = import_module(_RENDERERS[suffix]).render(document, **asked)
+        return data
+
+    return made_apart(made) if suffix != ".txt" and is_capped() else made()
 
 
 def put(path: Path, data: bytes, replace: bool | None = None) -> None:
