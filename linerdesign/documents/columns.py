@@ -11,8 +11,9 @@ from unicodedata import combining, east_asian_width
 from linerdesign.documents.blocks import Grid
 from linerdesign.documents.numbers import clean
 
-# Narrowest column that a table makes for running text.
+# Narrowest column that a table makes for running text, and longest word of a head kept whole.
 NARROWEST = 8
+HEAD_WORD = 12
 # Blanks between columns; one where a table does not fit otherwise.
 GAP = 2
 
@@ -134,7 +135,7 @@ def _in_lines(head: str, width: int) -> list[str]:
 
 def _narrowest(head: str, cells: Iterable[str]) -> int:
     """The narrowest column of numbers that holds its cells and the words of its head."""
-    words = min(_longest_word((head,)), NARROWEST + 2)
+    words = min(_longest_word((head,)), HEAD_WORD)
     return max(words, max(map(wide, cells), default=1))
 
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 # Distinct in colour and in dash, for those who don't tell the colours apart and for black print.
 COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#56B4E9", "#E69F00", "#000000")
-DASHES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1)), (0, (8, 2)), (0, (1, 2)))
+DASHES = ("-", "--", "-.", ":", (0, (7, 1.5, 1, 1.5, 1, 1.5)), (0, (8, 2)), (0, (1, 2)))
 LONGEST_LABEL = 40
 _STYLE: Any = {
     "svg.hashsalt": "linerdesign",

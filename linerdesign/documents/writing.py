@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from hashlib import sha256
 from importlib import import_module
+from os.path import abspath
 from pathlib import Path
 from typing import Any, Protocol
 
 from linerdesign.documents import json
 from linerdesign.documents.blocks import Sheet, Writable
+from linerdesign.documents.capped import is_capped, made_apart
 from linerdesign.methods.method import method_of
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.placing import in_place_of
@@ -31,10 +33,14 @@ def check_targets(paths: Sequence[Path], force: bool, own: Sequence[str] = ()) -
     """Looks at every target before anything is computed; `own` are forms that a command adds.
 
     Raises:
-        InputFaults: an unknown suffix, a file that is there already, a folder that is not.
+        InputFaults: an unknown suffix, a file that is there already, a folder that is not, a name
+            given twice.
     """
     forms = tuple(dict.fromkeys((*own, *FORMS)))
     faults = [found for path in paths if (found := _refused(path, force, forms))]
+    named = [abspath(path) for path in paths]
+    again = [path for place, path in enumerate(paths) if named[place] in named[:place]]
+    faults += [fault("given_twice", str(path)) for path in again]
     if faults:
         raise InputFaults(faults)
 
@@ -113,6 +119,7 @@ def render(
 
     Raises:
         InputFaults: where a form follows changed inputs and a method of the document cannot.
+        MemoryError: where memory is capped and does not suffice.
     """
     if suffix == ".json":
         return json.text(outcome.data).encode()
@@ -124,8 +131,12 @@ def render(
         method_of(each.result.basis).follows for each in document.blocks if isinstance(each, Sheet)
     ):
         raise InputFaults([fault("second.static", suffix)])
-    data: bytes = import_module(_RENDERERS[suffix]).render(document, **asked)
-    return data
+
+    def made() -> bytes:
+        data: bytes = import_module(_RENDERERS[suffix]).render(document, **asked)
+        return data
+
+    return made_apart(made) if suffix != ".txt" and is_capped() else made()
 
 
 def put(path: Path, data: bytes, replace: bool | None = None) -> None:

@@ -11,7 +11,7 @@ from functools import cache
 from linerdesign.project.delimited import split_heading
 from linerdesign.project.faults import Fault, InputFaults, Refused, fault, nearest, shown
 from linerdesign.project.fields import ONLY_CIRCULAR, SHAPE_KEYS
-from linerdesign.project.key import Key
+from linerdesign.project.key import ALSO_WORDS, Key
 from linerdesign.project.keys import columns, keys_of
 from linerdesign.project.measures import Kind, parse
 from linerdesign.project.naming import UNCHANGED, Naming
@@ -47,6 +47,11 @@ class Column:
     def measured(self) -> bool:
         """Whether the column holds quantities or bare numbers."""
         return known_keys()[self.key][1].takes is not None
+
+    @property
+    def also_words(self) -> bool:
+        """Whether a cell may hold a word in place of a quantity, such as a live load method."""
+        return known_keys()[self.key][1].kind in ALSO_WORDS
 
     @property
     def about(self) -> Kind:

@@ -122,6 +122,7 @@ SENTENCES = {
     "not_a_file": "not a file: {where}",
     "exists": "{where} exists; use --force to overwrite (in Python force=True)",
     "is_read": "{where} is a file that this calculation reads; choose another name",
+    "given_twice": "{where} is given twice; give each output a name of its own",
     "changed": "{where} was changed meanwhile by another program; run the command again",
     "is_folder": "{where} is a folder; give the name of a file",
     "no_folder": "folder not found: {folder}; create it first",

@@ -131,7 +131,8 @@ SENTENCES: dict[str, str] = {
         "A pressure class of {stated} is stated; a wall of {wall} can carry {borne} at the safety "
         "factor N with the submittal's own values."
     ),
-    "belongs elsewhere": "The stated {item} is our value for {place}.",
+    "belongs elsewhere": "The stated {items} is our value for {place}.",
+    "belong elsewhere": "The stated {items} are our values for {place}.",
     # The letter.
     "letter title": "Review of a liner thickness calculation",
     "submittal number": "Submittal {value}",
@@ -224,7 +225,9 @@ SENTENCES: dict[str, str] = {
     "no such line": "Stated {item}{at}: {stated}; our calculation has no such line.",
     "more lines": "More lines that do not follow: {count}.",
     "results if": "The stated value results if {words}. Please correct it, or explain.",
+    "result if": "The stated values result if {words}. Please correct them, or explain.",
     "results if either": " The stated value results if {words}.",
+    "result if either": " The stated values result if {words}.",
     "more errors": " More errors of our list that result in it: {count}.",
     "show steps": " The stated values do not tell these apart; please show the steps.",
     "telling apart": " {meaning} ({symbol}) would tell them apart: {values}. Please state it.",
@@ -236,8 +239,11 @@ SENTENCES: dict[str, str] = {
     ),
     "state lines": " Please state {names}, and correct the calculation.",
     "unexplained": "No error known to us explains it. Please show the calculation, or correct it.",
-    "would result from": " It would result from {values}.",
-    "possibly": "The stated value would result if {words}. Is this the case?",
+    "unproven": (
+        "The stated values do not show the cause. Please show the calculation, or correct it."
+    ),
+    "would result from": " The stated {item} would result from {values}.",
+    "possibly": "It would result if {words}. Is this the case?",
     "alternative": "{symbol} = {value} in place of {now} ({why})",
     "please clarify": "Please clarify.",
     "other inputs": "The calculation uses values other than the owner's of: {names}.",
@@ -248,7 +254,7 @@ SENTENCES: dict[str, str] = {
     ),
     "too coarse": "Rounded too coarsely to confirm: {values}. Three figures are sufficient.",
     "thick": ("The thickness of {wall} is {more} more than our {nominal}. It passes every check."),
-    "not shown": "The submittal does not show {names}. Please provide these.",
+    "not shown": "Not shown in the submittal: {names}. Please provide.",
     "of pipes": " for {names}",
     "other than default": (
         "Other than the default of our recalculation, where the owner's criteria state no value: "

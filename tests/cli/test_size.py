@@ -158,6 +158,16 @@ def test_files_by_suffix(run):
     assert Path("s.txt").read_bytes() == before
 
 
+@pytest.mark.parametrize("force", [(), ("--force",)])
+def test_a_name_given_twice_is_refused_before_anything_is_written(run, force):
+    Path("p.toml").write_text(toml())
+    code, _, err = run("size", "p.toml", "-o", "s.txt", "-o", "s.pdf", "-o", "./s.txt", *force)
+    assert code == 2
+    assert "s.txt is given twice" in err
+    assert not Path("s.txt").exists()
+    assert not Path("s.pdf").exists()
+
+
 @pytest.mark.parametrize("target", ["s.doc", "nowhere/s.txt", "."])
 def test_targets_that_can_not_be(run, target):
     Path("p.toml").write_text(toml())

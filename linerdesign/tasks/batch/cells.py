@@ -157,8 +157,11 @@ def _refused_word(column: Column, text: str, mark: str) -> Fault | None:
     if text[:1] not in "+-.0123456789" or text in METHODS:
         found: list[Fault] = []
         validated(TABLES[column.table], {column.key: text}, "row", found)
-        if all(each.key != column.key for each in found):
+        of_key = [each for each in found if each.key == column.key]
+        if not of_key:
             return None
+        if column.also_words:
+            return replace(of_key[0], place=column.place)
     elif text.count(",") == 1 and text.replace(",", "", 1).lstrip("+-").isdigit():
         if mark == UNKNOWN:
             both = {"thousands": text.replace(",", ""), "point": text.replace(",", ".")}

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from linerdesign.expressions.tolerance import at_most
 from linerdesign.methods.method import keys_read
 from linerdesign.methods.symbols import symbol_of_name
-from linerdesign.methods.task import Input, PipeTask
+from linerdesign.methods.task import PipeTask
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import UNCERTAINTY
 from linerdesign.project.faults import InputFaults, Place, fault
@@ -48,7 +48,7 @@ def chances_of_rows(
     """
     stated = {**project.uncertainty, **inputs.of_resin(resin)}
     own = [
-        _moving(each, values)
+        inputs.moving(each, values[each.key])
         for each in made.stations[0].inputs
         if each.key != inputs.WATER or np.any(values[each.key])
     ]
@@ -62,12 +62,6 @@ def chances_of_rows(
         rows = {k: v[some, None] if np.ndim(v) else np.asarray(v) for k, v in values.items()}
         chance[some], index[some] = _chances(Model(made.basis, rows, found), walls[some], wishes)
     return chance, index
-
-
-def _moving(each: Input, values: Mapping[str, Any]) -> Input:
-    """The input with a value over zero of some row, by which it is told whether it can vary."""
-    numbers = np.ravel(values[each.key])
-    return replace(each, value=float(numbers[np.argmax(numbers != 0)]))
 
 
 def _chunks(rows: int) -> Iterator[slice]:
@@ -97,11 +91,11 @@ def _chances(model: Model, walls: Floats, wishes: Wishes) -> tuple[Floats, Float
     return counted[0].sum(axis=1) / trials, index
 
 
-def refuse_unused(project: Project, columns: tuple[str, ...]) -> None:
+def refuse_unused(project: Project, columns: tuple[str, ...], usual: bool) -> None:
     """Refuses uncertainties of values that no column, default or resin gives.
 
     Raises:
-        InputFaults: each of them, or where none is stated at all.
+        InputFaults: each of them, or where none is stated at all and not the usual ones are taken.
     """
     known = {*columns, *given(project.criteria.defaults), *RESIN_KEYS, *CRITERIA_KEYS, *PRICED}
     symbols = {symbol_of_name(name) for name in known}
@@ -111,7 +105,8 @@ def refuse_unused(project: Project, columns: tuple[str, ...]) -> None:
         for name, each in project.uncertainty.items()
         if name not in known and symbol_of_name(name) not in symbols
     ]
-    if not project.uncertainty and not any(inputs.of_resin(each) for each in project.resins):
+    stated = project.uncertainty or any(inputs.of_resin(each) for each in project.resins)
+    if not (stated or usual):
         faults.append(fault("uncertainty.none", project.file_name or "the project"))
     if faults:
         raise InputFaults(faults)

@@ -164,7 +164,8 @@ def _sizer(header: Header, project: Project, system: str, wishes: Wishes) -> Siz
     if wishes.uncertainty is not None:
         from linerdesign.tasks.batch.chances import refuse_unused
 
-        refuse_unused(project, tuple(c.key for c in (*header.measured, *header.words)))
+        columns = tuple(c.key for c in (*header.measured, *header.words))
+        refuse_unused(project, columns, wishes.uncertainty.usual)
     return Sizer(header, project, system, uncertainty=wishes.uncertainty)
 
 

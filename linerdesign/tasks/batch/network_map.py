@@ -234,8 +234,9 @@ def _drawn(lines: Lines, classes: Sequence[Class], title: str, what: str) -> tup
     axes.set_title(literal(title), fontsize=10)
     legend = figure.legend(
         loc="outside lower center",
-        ncols=min(len(classes), 4),
+        ncols=min(len(classes), 3),
         frameon=False,
+        fontsize=9,
         title=literal(sentence("inventory.map_legend", what=what)),
         handlelength=4.5,
     )
@@ -258,6 +259,7 @@ def _surround(axes: Axes, lines: Lines, geometry: Geometry, system: str) -> str:
     axes.set_aspect(along / across, adjustable="datalim")
     # The limits are those of the aspect only once it has been laid out.
     axes.figure.canvas.draw()
+    axes.set_adjustable("box")
     _scale_bar(axes, across, system)
     _north_arrow(axes, north)
     return named

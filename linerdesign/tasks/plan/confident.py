@@ -84,10 +84,10 @@ class _Study:
         self.models: list[tuple[Model, list[int]]] = []
         pipe, resin = plan.pipe.name, table.resin.name
         for basis, own in of_basis.items():
-            given, read = own[0].made.stations[0].inputs, keys_read(basis)
+            values, read = values_over(own, plan.axes), keys_read(basis)
+            given = [inputs.moving(e, values[e.key]) for e in own[0].made.stations[0].inputs]
             stated = inputs.uncertainties(_stated(plan, table), given, plan.system, wishes.usual)
             found = tuple(each for each in stated if each.key in read)
-            values = values_over(own, plan.axes)
             places = self.columns.of(found, pipe, resin)
             self.models.append((Model(basis, values, found), places))
             self.drawn += [(pipe, each, inputs.scope(each.name, pipe, resin)) for each in found]

@@ -24,7 +24,7 @@ ZOOMS = 5
 
 @dataclass(frozen=True)
 class Alternative:
-    """A value of one input that would give the stated thickness, in the unit of the sheet.
+    """A value of one input that would give the stated thickness `of`, in the unit of the sheet.
 
     `plausible` is none where nothing is known to judge it by; `why` says what it is judged by.
     """
@@ -34,6 +34,7 @@ class Alternative:
     now: float
     plausible: bool | None
     why: str
+    of: str
 
     @property
     def away(self) -> float:
@@ -75,7 +76,8 @@ def alternatives(
         if np.isfinite(value):
             likely = each.usual and bool(each.usual[0] <= value <= each.usual[1])
             why = _why(each, likely, case.basis.system)
-            found.append(Alternative(each.key, value, float(right[each.key]), likely, why))
+            now = float(right[each.key])
+            found.append(Alternative(each.key, value, now, likely, why, target.label))
     allowed = _allowed(alone, items, found, style)
     return tuple(sorted(allowed, key=lambda each: not each.plausible))
 

@@ -204,7 +204,8 @@ def _departures(found: Recheck) -> Iterator[Comment]:
     if found.own is not None:
         group, why = [e for e in lines if e.item.key == "t_required"], _own_number(found)
     elif first:
-        group, why = [e for e in lines if e.item.name in first[0].explains], _error(first, found)
+        group = [e for e in lines if e.item.name in first[0].explains]
+        why = _error(first, found, len(group))
     else:
         group, why = [], ""
     if group:
@@ -216,9 +217,13 @@ def _departures(found: Recheck) -> Iterator[Comment]:
     rest = [each for each in rest if each not in inputs]
     if rest:
         weight = consequence(found, rest)
-        yield _comment(found, rest, _unexplained(found, rest, weight), weight)
+        asked: list[Comment] = []
         if not first and found.own is None and weight != REMARK:
-            yield from _possibility(found, rest)
+            asked = list(_possibility(found, rest))
+        code = "review.unproven" if found.explanations else "review.unexplained"
+        why = sentence(code) + _inputs_that_would(found, rest, weight)
+        yield _comment(found, rest, why, weight)
+        yield from asked
 
 
 def _is_unit(line: ReplayedLine, found: Recheck) -> bool:
@@ -272,13 +277,14 @@ def _differing(line: ReplayedLine, found: Recheck) -> str:
     )
 
 
-def _error(first: Sequence[Explanation], found: Recheck) -> str:
-    """What explains the departures, one error or several of equal rank."""
+def _error(first: Sequence[Explanation], found: Recheck, lines: int) -> str:
+    """What explains so many departures, one error or several of equal rank."""
+    code = "review.results if" if lines == 1 else "review.result if"
     if len(first) == 1:
-        return sentence("review.results if", words=first[0].words)
+        return sentence(code, words=first[0].words)
     words = "; or if ".join(each.words for each in first[:MOST_LISTED])
     more = len(first) - MOST_LISTED
-    text = sentence("review.results if either", words=words)
+    text = sentence(f"{code} either", words=words)
     if more > 0:
         text += sentence("review.more errors", count=more)
     apart = telling_apart(first[:MOST_LISTED], found.sized.basis.system)
@@ -301,18 +307,14 @@ def _own_number(found: Recheck) -> str:
     return text + sentence("review.state lines", names=names)
 
 
-def _unexplained(found: Recheck, lines: Sequence[ReplayedLine], weight: str) -> str:
-    """No error known explains the lines; the inputs that would, where it has consequences."""
-    text = sentence("review.unexplained")
-    if weight == REMARK:
-        return text
+def _inputs_that_would(found: Recheck, lines: Sequence[ReplayedLine], weight: str) -> str:
+    """The inputs that would give a stated thickness, where its error has consequences."""
     likely = [each for each in found.alternatives if each.plausible is not False]
-    if likely and any(each.item.key.startswith("t") for each in lines):
-        nearest = sorted(likely, key=lambda each: each.away)[:MOST_INPUTS]
-        system = found.sized.basis.system
-        values = "; or from ".join(alternative_text(each, system) for each in nearest)
-        text += sentence("review.would result from", values=values)
-    return text
+    if weight == REMARK or not any(each.item.key.startswith("t") for each in lines) or not likely:
+        return ""
+    nearest = sorted(likely, key=lambda each: each.away)[:MOST_INPUTS]
+    values = "; or from ".join(alternative_text(each, found.sized.basis.system) for each in nearest)
+    return sentence("review.would result from", item=nearest[0].of, values=values)
 
 
 def _possibility(found: Recheck, lines: Sequence[ReplayedLine]) -> Iterator[Comment]:

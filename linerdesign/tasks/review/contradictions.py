@@ -46,7 +46,7 @@ def contradictions(
     return (
         *_stated_twice(submittal.items),
         *_required_and_checks(submittal, theirs),
-        *_sum_of_loads(replayed),
+        *_sum_of_loads(replayed, theirs),
         *_depths(submittal, theirs),
         *_nominal(submittal),
         *_governing(submittal, theirs),
@@ -92,13 +92,15 @@ def _required_and_checks(submittal: Submittal, theirs: Case) -> Iterator[Contrad
         )
 
 
-def _sum_of_loads(replayed: Sequence[ReplayedLine]) -> Iterator[Contradiction]:
-    """The parts of the total external pressure against their sum."""
+def _sum_of_loads(replayed: Sequence[ReplayedLine], theirs: Case) -> Iterator[Contradiction]:
+    """The parts of the total external pressure against their sum, where all are stated."""
     keys = {each.item.key for each in replayed}
     wanted = BEHIND if keys.isdisjoint(("q_water", "q_soil")) else PARTS
+    if any(key not in keys and np.any(theirs.inputs.get(key, 1.0)) for key in wanted):
+        return
     parts = [each.item for each in replayed if each.item.key in wanted]
     for each in replayed:
-        if each.item.key == "q_t" and each.cause == HERE and len(parts) > 1 and each.expected:
+        if each.item.key == "q_t" and each.cause == HERE and each.expected:
             yield Contradiction(
                 (each.item.name, *(item.name for item in parts)),
                 sentence("review.sum of loads", summed=each.item.shown(each.expected)),
@@ -252,11 +254,12 @@ def _elsewhere(
     departed = [each.item for each in replayed if each.cause == HERE and figures(each.item) >= 3]
     if not departed:
         return
-    for name, values in _other_places(submittal, theirs):
-        for item in departed:
-            if item.key in values and abs(values[item.key] - item.value) <= item.half:
-                text = sentence("review.belongs elsewhere", item=_said(item), place=name)
-                yield Contradiction((item.name,), text)
+    for place, values in _other_places(submittal, theirs):
+        own = [i for i in departed if i.key in values and abs(values[i.key] - i.value) <= i.half]
+        if own:
+            code = "review.belongs elsewhere" if len(own) == 1 else "review.belong elsewhere"
+            text = sentence(code, items=", ".join(map(_said, own)), place=place)
+            yield Contradiction(tuple(item.name for item in own), text)
 
 
 def _other_places(submittal: Submittal, theirs: Case) -> Iterator[tuple[str, dict[str, float]]]:

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations, islice
-from math import log
+from math import log, prod
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +25,7 @@ from linerdesign.tasks.review.coincidence import (
     share_explained,
     share_of_steps,
 )
-from linerdesign.tasks.review.replay import MANY_LINES, NEAREST, Replays, replays
+from linerdesign.tasks.review.replay import CONSTANTS, MANY_LINES, NEAREST, Replays, replays
 from linerdesign.tasks.review.slips import Made, Slip, made_in
 from linerdesign.tasks.review.submittal import Item
 
@@ -99,8 +99,19 @@ def explanations(
     found = search.singles()
     complete = [each for each in found if each.complete] or search.pairs()
     return tuple(
-        replace(each, chance=search.chance(each)) for each in _placed(complete or _most(found))
+        replace(each, chance=_chance(search, each, found))
+        for each in _placed(complete or _most(found))
     )
+
+
+def _chance(search: Search, each: Explanation, singles: Sequence[Explanation]) -> float | None:
+    """The chance of an explanation; of two errors in lines of their own, the product of theirs."""
+    own = [single for single in singles if single.names[0] in each.names]
+    explained = [name for single in own for name in single.explains]
+    if len(own) == len(each.slips) > 1 and sorted(explained) == sorted(each.explains):
+        chances = [search.chance(single) for single in own]
+        return prod(chance for chance in chances if chance is not None)
+    return search.chance(each)
 
 
 def _most(found: Sequence[Explanation]) -> list[Explanation]:
@@ -323,14 +334,19 @@ class Search:
     def chance(self, each: Explanation) -> float | None:
         """The share of arbitrary numbers that as many errors would explain as well.
 
-        The numbers stand in place of the one that the explanation is about; the other stated lines
-        are kept. None where chance has no part in it: a nominal thickness an increment under the
-        required one beside it is rounded down.
+        The numbers stand in place of one line that the explanation is about, the other stated lines
+        are kept; of several such lines, the one where most would do. None where chance has no part
+        in it: a nominal thickness an increment under the required one beside it is rounded down.
         """
-        item = main_item(each, self.items)
-        beside = item.key == "t" and any(other.key == "t_required" for other in self.items)
-        if item.value <= 0 or (beside and each.names == ("rounded-down",)):
+        main = main_item(each, self.items)
+        beside = main.key == "t" and any(other.key == "t_required" for other in self.items)
+        if main.value <= 0 or (beside and each.names == ("rounded-down",)):
             return None
+        about = [item for item in self.items if item.name in each.explains and item.key != "t"]
+        return max(self._share(each, item) for item in dict.fromkeys((main, *about)))
+
+    def _share(self, each: Explanation, item: Item) -> float:
+        """The share of arbitrary numbers in place of one line that would be explained as well."""
         others = np.array(
             [
                 not same_number(other, item)
@@ -342,12 +358,12 @@ class Search:
         whole = item.key == "t" and step > 0 and abs(item.value / step % 1 - 0.5) > 0.5 - 1e-6
         numbers: list[float] = []
         tries: list[tuple[list[Tried], Replays]] = [
-            ([(each,) for each in self.made], self.coarse_one)
+            ([(made,) for made in self.made], self.coarse_one)
         ]
         if len(each.slips) > 1:
             tries.append((self.two, self.coarse_two))
         for tried, coarse in tries:
-            kept = (coarse.follows | ~others).all(axis=1)
+            kept = ((coarse.follows & self._as_near(each, coarse)) | ~others).all(axis=1)
             numbers.extend(coarse.expected[kept, self.items.index(item)].tolist())
             if item.key == "t" and not whole:
                 changes = [tuple(m.change for m in made) for made in tried]
@@ -357,6 +373,19 @@ class Search:
         if whole:
             return share_of_steps(numbers, near, item.value, step)
         return share_explained(numbers, near, item.value)
+
+    def _as_near(self, each: Explanation, coarse: Replays) -> NDArray[np.bool_]:
+        """Whether other errors come as near to the lines that an explanation is about."""
+        value = np.array([item.value for item in self.items])
+        near = np.array(
+            [
+                max(item.half, abs(reproduced(each, item) - item.value))
+                if item.name in each.explains and item.key != "t"
+                else np.inf
+                for item in self.items
+            ]
+        )
+        return np.asarray(~(np.abs(coarse.expected - value) > near + CONSTANTS * np.abs(value)))
 
 
 def main_item(explanation: Explanation, items: Sequence[Item]) -> Item:

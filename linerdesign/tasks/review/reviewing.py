@@ -141,6 +141,8 @@ def disposition(reviewed: Sequence[Reviewed]) -> str:
         return REJECTED
     if CORRECTION in weights:
         return RESUBMIT
-    if QUESTION in weights or any(c.weight != REMARK for _, c in general(reviewed)):
+    departures = any(each.found.departures for each in reviewed)
+    asked = QUESTION in weights or any(c.weight != REMARK for _, c in general(reviewed))
+    if asked or departures:
         return CORRECTIONS
     return NO_EXCEPTIONS

@@ -64,12 +64,13 @@ def made_in(case: Case, items: Sequence[Item] = ()) -> tuple[Made, ...]:
         for place, way in enumerate(slip.ways):
             change = way(case)
             if change.keys() & known:
-                found.append(Made(slip, place, change, words))
+                found.append(Made(slip, place, change, words or _words(slip, case, change)))
     return tuple(found)
 
 
 def _slips(case: Case, items: Sequence[Item]) -> list[tuple[Slip, str]]:
-    found = [(slip, _words(slip, case)) for slip in SLIPS]
+    """The errors of a calculation, with their words where these are those of this case."""
+    found = [(slip, "") for slip in SLIPS]
     for check in {each.required: each for each in checks_of(case.basis)}.values():
         number = check.equation
         weight = RARE if number in ("X1.4", "DR limit") else PLAINEST
@@ -85,18 +86,25 @@ def _slips(case: Case, items: Sequence[Item]) -> list[tuple[Slip, str]]:
     if stated is not None and stated.value < case.inputs.get("P_i", 0.0):
         lower = stated.value
         slip = Slip("surge-omitted", "surge", COMMON, (lambda _case: {"P_i": fixed(lower)},))
-        found.append((slip, _words(slip, case)))
+        found.append((slip, ""))
     return found
 
 
-def _words(slip: Slip, case: Case) -> str:
-    """What was done; keys in braces name the equations that read the quantity in this case."""
+def _words(slip: Slip, case: Case, change: Change) -> str:
+    """What was done; keys in braces name the equations that read the changed quantity."""
     keys = ("E_L", "sigma_L", "sigma_TL")
-    return sentence(f"review.slip {slip.name}", **{key: _readers(case, key) for key in keys})
+    return sentence(
+        f"review.slip {slip.name}", **{key: _readers(case, key, change) for key in keys}
+    )
 
 
-def _readers(case: Case, key: str) -> str:
-    readers = (line.equation for line in case.lines if key in line.arguments)
+def _readers(case: Case, key: str, change: Change) -> str:
+    """The equations that read a quantity, where only some lines are changed those of them."""
+    readers = (
+        line.equation
+        for line in case.lines
+        if key in line.arguments and (key in change or line.result in change)
+    )
     solved = {each.base_number for each in readers if each.base_number != each.number}
     return " and ".join(sorted(solved))
 

@@ -7,7 +7,8 @@ owner decides (N, K, edition, minimum values) has none.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -116,6 +117,15 @@ def uncertainties(
     return tuple(each for each in found if each.by > 0)
 
 
+def moving(each: Input, values: Any) -> Input:
+    """The input with a value other than zero of its places, by which it is told to vary at all.
+
+    `values` are its values at every place: stations, rows or cells.
+    """
+    numbers = np.ravel(values)
+    return replace(each, value=float(numbers[np.argmax(numbers != 0)]))
+
+
 def of_task(
     project: Project, pipe: Pipe, resin: Resin, task: PipeTask, usual: bool
 ) -> tuple[Uncertainty, ...]:
@@ -127,8 +137,15 @@ def of_task(
     refuse_unknown(pipe, task)
     stated, read = stated_of(project, pipe, resin), keys_read(task.basis)
     dry = any("groundwater" in site for site in sites(pipe, project.criteria))
+    at = {
+        key: [station.values[key] for station in task.stations] for key in task.stations[0].values
+    }
     # A pipe that no groundwater reaches has no level that could be off.
-    given = [each for each in task.stations[0].inputs if not (dry and each.key == WATER)]
+    given = [
+        moving(each, at[each.key])
+        for each in task.stations[0].inputs
+        if not (dry and each.key == WATER)
+    ]
     found = uncertainties(stated, given, task.basis.system, usual)
     return tuple(each for each in found if each.key in read)
 

@@ -220,3 +220,15 @@ def test_an_unknown_column_and_a_table_of_no_lines_are_faults(run, folder):  # n
     write(folder / "none.gpkg", [None, None])
     assert batch(run, "none.gpkg", "out.gpkg", "--map-by", "status")[0] == 2
     assert not (folder / "out.gpkg").exists()
+
+
+def test_the_legend_of_many_classes_is_inside_the_picture(caplog):
+    """Six classes of a range each and one of no value; nothing is said while it is laid out."""
+    values = [*(10.25 + 1.5 * n for n in range(39)), None] * 40
+    found = drawn(square("EPSG:4326") * 400, "EPSG:4326", values=values)
+    figure = found.figure
+    (legend,) = figure.legends
+    box, picture = legend.get_window_extent(), figure.bbox
+    assert picture.x0 <= box.x0
+    assert box.x1 <= picture.x1
+    assert not caplog.records

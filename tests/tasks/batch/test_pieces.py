@@ -43,6 +43,8 @@ GOOD = {
         ("groundwater_above_invert [ft]", None, "groundwater_above_invert"),
         ("soil_unit_weight [pcf]", None, "soil_unit_weight"),
         ("live_load [psi]", "elephants", 'column "live_load [psi]" "elephants"'),
+        ("live_load [psi]", "H-20", 'did you mean "H-20 table"?'),
+        ("soil_reaction_modulus [psi]", "stiff clay", "use one of CH, MH, fat clay"),
         (
             "condition",
             "collapsed",

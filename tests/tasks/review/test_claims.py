@@ -119,7 +119,7 @@ def test_a_pair_for_one_number_is_a_question(reviewed):
     assert set(pipe["explanations"][0]["slips"]) == set(pair)
     assert 0.1 < pipe["explanations"][0]["chance"] < 0.3
     assert pipe["explanations"][0]["finding"] is False
-    assert any("No error known to us" in text for text in texts(pipe, "correction"))
+    assert any("do not show the cause" in text for text in texts(pipe, "correction"))
     # Over 1 in 4 it is not worth a question; it is in the record, and no statistic in the letter.
     asked = [text for text in texts(pipe, "question") if "would result if" in text]
     assert len(asked) == (pipe["explanations"][0]["chance"] <= 0.25)
@@ -413,3 +413,84 @@ def test_the_dry_case_by_default_is_a_question(reviewed):
     assert "dry case" in question
     required_by_owner = text.replace("dry_case = false", "dry_case = true")
     assert texts(reviewed(required_by_owner)[1], "correction")
+
+
+# What several lines prove together
+
+STATED = ("C", "P", "t X1.1", "t X1.2", "H_w", "R_w", "B'", "q_t", "t X1.3", "t X1.4")
+
+
+def three_figures(lines, *keys, **changed):
+    """Stated lines as a submittal prints them, in inches, to three figures."""
+    units = {"P": " psi", "q_t": " psi", "H_w": " ft"}
+    values = {key: changed.get(key, lines[key]) for key in keys}
+    return {
+        key: f"{value:#.3g}".rstrip(".") + units.get(key, " in" if key.startswith("t") else "")
+        for key, value in values.items()
+    }
+
+
+def test_two_errors_in_lines_of_their_own_are_both_found(reviewed):
+    """The head from the invert is one line's error, R_w = 1 another's: each alone is certain."""
+    pair = ("head-from-invert", "buoyancy-omitted")
+    lines = thicknesses(FULL, *pair)
+    stated = {"required_thickness": f"{lines['required']:.3f} in", "thickness": "16.5 mm"}
+    _, pipe, letter = reviewed(project(FULL, stated, three_figures(lines, *STATED)))
+    assert [each["item"] for each in pipe["replay"] if each["cause"] == "here"] == ["H_w", "R_w"]
+    first = pipe["explanations"][0]
+    assert set(first["slips"]) == set(pair)
+    assert first["finding"]
+    # As likely by chance as both together: the product of the two shares.
+    assert first["chance"] < 0.01
+    assert "The stated values result if the head in X1.3 is measured from the invert" in letter
+    assert "No error known" not in letter
+
+
+def test_an_inch_of_25_mm_in_every_thickness_is_a_finding(reviewed):
+    """Four thicknesses, all 25/25.4 of the right ones: no other error gives the four."""
+    lines = thicknesses(FULL)
+    keys = [key for key in STATED if key.startswith("t")]
+    steps = three_figures(lines, *(key for key in STATED if key not in keys))
+    steps |= {key: f"{25 * lines[key]:.2f} mm" for key in keys}
+    stated = {"required_thickness": f"{25 * lines['required']:.2f} mm"}
+    _, pipe, letter = reviewed(project(FULL, stated, steps))
+    (first,) = pipe["explanations"]
+    assert first["slips"] == ["inch-as-25-mm"]
+    assert first["finding"]
+    assert "The stated values result if an inch is taken as 25 mm." in letter
+
+
+def test_an_error_in_one_equation_names_no_other(reviewed):
+    """X1.1 is right with the long-term modulus; only X1.3 has the short-term one."""
+    lines, wrong = thicknesses(FULL), thicknesses(FULL, "short-term-modulus")
+    steps = three_figures(lines, *STATED, **{"t X1.3": wrong["t X1.3"]})
+    _, pipe, letter = reviewed(project(FULL, {"thickness": "13.5 mm"}, steps))
+    assert pipe["first_departure"] == "t X1.3"
+    assert "results if the short-term modulus is used in X1.3." in letter
+    assert "X1.1 and X1.3" not in letter
+
+
+def test_two_errors_that_others_resemble_are_not_named(reviewed):
+    """Of three lines, X1.3 alone is wrong, by two errors: other pairs come as near to it."""
+    x = replace(FULL, D=15.0, q=3.0, h_invert=9.0, E=250000.0, sigma=4500.0, H=12.0, W_s=0.8)
+    x = replace(x, E_s=1000.0)
+    lines = thicknesses(x, "live-load-omitted", "elastic-support-units")
+    largest = max(lines["t X1.3"], lines["t X1.4"])
+    stated = {"required_thickness": f"{largest:.3f} in", "thickness": "7.5 mm"}
+    _, pipe, letter = reviewed(project(x, stated, three_figures(lines, "C", "t X1.3", "t X1.4")))
+    assert pipe["verdict"] == "thin"
+    assert not any(each["finding"] for each in pipe["explanations"])
+    assert "The stated values do not show the cause." in letter
+
+
+def test_an_error_without_effect_is_still_to_be_corrected(run, tmp_path):
+    """The wall is thick enough; the calculation on file is not right."""
+    lines = thicknesses(FULL, "other-edition")
+    steps = three_figures(lines, *STATED)
+    stated = {"required_thickness": f"{lines['required']:.3f} in", "thickness": "16.5 mm"}
+    text = without_criteria(project(FULL, stated, steps))
+    text = text.replace("[[resin]]\n", '[[resin]]\nevidence = "panel tests, 2026-03"\n')
+    (tmp_path / "project.toml").write_text(text, encoding="utf-8")
+    found = json.loads(run("review", "project.toml", "--json")[1])
+    assert {each["weight"] for each in found["pipes"][0]["comments"]} == {"remark"}
+    assert found["proposed_disposition"] == "make corrections noted"

@@ -212,6 +212,19 @@ def test_stations_move_together():
     )
 
 
+def test_a_dry_first_station_does_not_hide_the_uncertainty_of_the_others():
+    """Water 20 % up or down of 12 ft at the second: a triangle of 2.4 ft about it."""
+    station = [
+        {"at": "0 ft", "groundwater_above_invert": "0 ft"},
+        {"at": "80 ft", "groundwater_above_invert": "12 ft"},
+    ]
+    pipe = found({"groundwater_above_invert": "20 %"}, 0.2, pipe=PIPE | {"station": station})
+    triangle = stats.triang(0.5, loc=12 - 2.4, scale=2 * 2.4)
+    expected = triangle.cdf(carried(0.2, N=2))
+    assert 0.05 < expected < 0.95
+    assert pipe.enough.chance == pytest.approx(expected, abs=5 * pipe.enough.error)
+
+
 def test_usual_uncertainties_come_with_the_stated_ones():
     stated = sized({"groundwater_above_invert": "1 ft"}, 0.2).uncertainty
     usual = sized({"groundwater_above_invert": "1 ft"}, 0.2, which="usual").uncertainty

@@ -63,6 +63,21 @@ def test_the_thickness_for_a_confidence_is_that_of_the_head_not_exceeded_with_it
     assert data["uncertainty"]["confidence"] == confidence / 100
 
 
+def test_a_dry_first_cell_does_not_hide_the_uncertainty_of_the_others(run, tmp_path):
+    """The water is a triangle of 20 % about 14 ft, exceeded in 5 % of it over 14 + 2.8 * 0.684."""
+    asked = ("--water", "0 ft", "14 ft")
+    uncertain = 'groundwater_above_invert = "20 %"'
+    (tmp_path / "p.toml").write_text(PROJECT.format(uncertain=uncertain))
+    words = ("plan", "p.toml", "--diameter", "12 in", "--cover", "10 ft", *asked)
+    code, out, err = run(*words, "--uncertainty", "stated", "--json")
+    assert (code, err) == (0, "")
+    cell = json.loads(out)["cells"][1]
+    exceeded = by_hand(14 * (1 + 0.2 * (1 - math.sqrt(2 * 0.05))))
+    step = math.ceil(round(exceeded / 0.1, 6)) * 0.1
+    assert cell["nominal_for_confidence"]["value"] == pytest.approx(step, abs=0.11)
+    assert cell["nominal_for_confidence"]["value"] > cell["nominal_thickness"]["value"]
+
+
 def test_an_uncertainty_in_another_datum_of_the_water_moves_the_axis(run, tmp_path):
     """The depth to the water is off by as much as its height: the symmetric width is the same."""
     first = planned(run, tmp_path, 'groundwater_above_invert = "normal, sd 2 ft"')[1]

@@ -125,3 +125,17 @@ def test_a_first_row_of_zero_does_not_hide_the_uncertainty_of_the_others(run, tm
     project_rows, _ = sized(run, tmp_path, "--uncertainty", "stated", uncertain=text, rows=rows)
     alone, _ = sized(run, tmp_path, "--uncertainty", "stated", uncertain=text, rows=rows[1:])
     assert project_rows[1]["chance_enough [%]"] == alone[0]["chance_enough [%]"]
+
+
+def test_usual_uncertainties_need_none_stated(run, tmp_path):
+    """The usual ones are in no table of the project: the columns alone give what is uncertain."""
+    project = PROJECT.replace("uncertainty = {", "# {")
+    (tmp_path / "p.toml").write_text(project)
+    with (tmp_path / "in.csv").open("w", newline="") as file:
+        csv.writer(file).writerows([HEADS, *ROWS[:4]])
+    words = ("batch", "in.csv", "--project", "p.toml", "-o", "out.csv", "--force", "--uncertainty")
+    code, _, err = run(*words, "stated")
+    assert (code, "no uncertainty stated" in err) == (2, True)
+    assert run(*words, "usual")[0] < 2
+    with (tmp_path / "out.csv").open(newline="") as file:
+        assert all(0 < float(row["chance_enough [%]"]) <= 100 for row in csv.DictReader(file))
