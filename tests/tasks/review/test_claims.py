@@ -494,3 +494,11 @@ def test_an_error_without_effect_is_still_to_be_corrected(run, tmp_path):
     found = json.loads(run("review", "project.toml", "--json")[1])
     assert {each["weight"] for each in found["pipes"][0]["comments"]} == {"remark"}
     assert found["proposed_disposition"] == "make corrections noted"
+
+
+def test_whole_numbers_of_many_figures_have_no_decimal(reviewed):
+    """E_L is half of 320,000 psi; the submittal has 192,000 psi."""
+    _, pipe, letter = reviewed(project(FULL, {"thickness": "13.5 mm"}, {"E_L": "192000 psi"}))
+    (comment,) = [each for each in pipe["comments"] if each["item"] == "E_L"]
+    assert comment["recheck"] == "160000 psi"
+    assert "160000.0" not in letter
