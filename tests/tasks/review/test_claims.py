@@ -502,3 +502,28 @@ def test_whole_numbers_of_many_figures_have_no_decimal(reviewed):
     (comment,) = [each for each in pipe["comments"] if each["item"] == "E_L"]
     assert comment["recheck"] == "160000 psi"
     assert "160000.0" not in letter
+
+
+def test_two_errors_that_give_one_number_are_both_offered(reviewed):
+    """X1.1 with E_L = E, or without N = 2: P has 2 K E_L/N, twice as much either way."""
+    lines, wrong = thicknesses(FULL), thicknesses(FULL, "short-term-modulus")
+    steps = three_figures(lines, *STATED, **{"t X1.1": wrong["t X1.1"]})
+    _, pipe, letter = reviewed(project(FULL, {"thickness": "13.5 mm"}, steps))
+    assert pipe["first_departure"] == "t X1.1"
+    first = [each["slips"] for each in pipe["explanations"] if each["place"] == 1]
+    assert sorted(first) == [["safety-factor-omitted"], ["short-term-modulus"]]
+    assert "the short-term modulus is used in X1.1; or if the safety factor is omitted" in letter
+
+
+def test_an_explained_line_of_zero_has_no_share(reviewed):
+    """Water 1.5 ft over the invert of 24 in is none over the crown; with q_t it is the same."""
+    x = replace(FULL, h_invert=1.5)
+    lines = thicknesses(x, "live-load-omitted")
+    steps = {"W_s": "0.00 psi"} | three_figures(lines, *STATED) | {"H_w": "1.50 ft"}
+    code, pipe, _ = reviewed(project(x, {"thickness": "9 mm"}, steps))
+    assert code < 2
+    assert pipe["first_departure"] is not None
+    # The head from the crown as the head: a stated P of zero.
+    steps = {"P": "0.00 psi"}
+    code, pipe, _ = reviewed(project(x, {"thickness": "9 mm"}, steps))
+    assert pipe["explanations"][0]["slips"] == ["head-from-crown"]
