@@ -516,14 +516,18 @@ def test_two_errors_that_give_one_number_are_both_offered(reviewed):
 
 
 def test_an_explained_line_of_zero_has_no_share(reviewed):
-    """Water 1.5 ft over the invert of 24 in is none over the crown; with q_t it is the same."""
-    x = replace(FULL, h_invert=1.5)
-    lines = thicknesses(x, "live-load-omitted")
-    steps = {"W_s": "0.00 psi"} | three_figures(lines, *STATED) | {"H_w": "1.50 ft"}
-    code, pipe, _ = reviewed(project(x, {"thickness": "9 mm"}, steps))
-    assert code < 2
-    assert pipe["first_departure"] is not None
-    # The head from the crown as the head: a stated P of zero.
-    steps = {"P": "0.00 psi"}
-    code, pipe, _ = reviewed(project(x, {"thickness": "9 mm"}, steps))
-    assert pipe["explanations"][0]["slips"] == ["head-from-crown"]
+    """The first of two stations is submitted: its water does not reach the crown, so H_w = 0."""
+    shallow = replace(FULL, h_invert=1.5, H=8.0)
+    lines = thicknesses(shallow)
+    assert lines["H_w"] == 0
+    steps = three_figures(lines, *STATED) | {"H_w": "0.00 ft"}
+    stations = "".join(
+        f'[[pipe.station]]\nat = "{at} ft"\ncover = "{x.H} ft"\n'
+        f'groundwater_above_invert = "{x.h_invert} ft"\n'
+        for at, x in ((0, shallow), (310, FULL))
+    )
+    code, pipe, _ = reviewed(project(FULL, {"thickness": "9 mm"}, steps) + stations)
+    assert code == 1
+    first = pipe["explanations"][0]
+    assert first["slips"] == ["wrong-station"]
+    assert {"P", "H_w"} <= set(first["explains"])
