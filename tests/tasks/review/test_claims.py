@@ -521,12 +521,13 @@ def test_an_explained_line_of_zero_has_no_share(reviewed):
     lines = thicknesses(shallow)
     assert lines["H_w"] == 0
     steps = three_figures(lines, *STATED) | {"H_w": "0.00 ft"}
+    stated = {"required_thickness": f"{lines['required']:.3f} in"}
     stations = "".join(
         f'[[pipe.station]]\nat = "{at} ft"\ncover = "{x.H} ft"\n'
         f'groundwater_above_invert = "{x.h_invert} ft"\n'
         for at, x in ((0, shallow), (310, FULL))
     )
-    code, pipe, _ = reviewed(project(FULL, {"thickness": "9 mm"}, steps) + stations)
+    code, pipe, _ = reviewed(project(FULL, stated, steps) + stations)
     assert code == 1
     first = pipe["explanations"][0]
     assert first["slips"] == ["wrong-station"]
