@@ -170,7 +170,7 @@ def _run(arguments: argparse.Namespace) -> int:
         module.run(arguments)
         return DONE
     from linerdesign.cli.working import Working
-    from linerdesign.documents.writing import check_targets, write
+    from linerdesign.documents.writing import check_targets, spare_inputs, write
 
     # Forms that a command writes itself: the table of an inventory, for instance.
     own = getattr(module, "OWN_FORMS", ())
@@ -179,6 +179,7 @@ def _run(arguments: argparse.Namespace) -> int:
     with together(arguments.force), Working() as working:
         working.stage("calculating")
         outcome = module.run(arguments)
+        spare_inputs(outcome, arguments.output)
         write(outcome, documents, arguments.paper, working)
     for path in arguments.output:
         print(f"written: {path}", file=sys.stderr)

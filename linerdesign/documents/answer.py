@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from linerdesign.documents.blocks import Block, Bullets, Heading, Paragraph
+from linerdesign.documents.classes import of_pipes
 from linerdesign.documents.numbers import printed_number
 from linerdesign.documents.schedule import lengths_of, schedule
 from linerdesign.documents.sheet import (
@@ -59,26 +60,24 @@ def gathered_of(said: Mapping[int, Iterable[str]]) -> tuple[str, ...]:
         for item in dict.fromkeys(items):
             found.setdefault(item, []).append(str(number))
     return tuple(
-        text
-        if len(pipes) == len(said)
-        else sentence("calculation.of_pipes", text=text, pipes=", ".join(pipes))
-        for text, pipes in found.items()
+        text if len(pipes) == len(said) else of_pipes(text, pipes) for text, pipes in found.items()
     )
 
 
 def _designed_to(results: Sequence[PipeResult]) -> str:
     first = results[0]
-    resins = dict.fromkeys(
+    moduli = {each.resin: value for each in results if (value := each.value("E_L"))}
+    resins = [
         sentence(
             "calculation.resin",
-            name=result.resin,
-            modulus=printed_number(round(modulus)),
-            unit=SYMBOLS["E_L"].unit(result.basis.system),
+            name=resin,
+            modulus=printed_number(round(moduli[resin])),
+            unit=SYMBOLS["E_L"].unit(first.basis.system),
         )
-        if (modulus := result.value("E_L"))
-        else result.resin
-        for result in results
-    )
+        if resin in moduli
+        else resin
+        for resin in dict.fromkeys(result.resin for result in results)
+    ]
     return sentence(
         "calculation.designed_to",
         edition=first.basis.edition,

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from linerdesign.documents.answer import gathered
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.documents.numbers import value_with_unit
+from linerdesign.documents.numbers import printed_cell, value_with_unit
 from linerdesign.documents.sheet import (
     condition_text,
     edition_text,
@@ -22,6 +22,7 @@ from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import InWords
 from linerdesign.methods.verification import identity_of
 from linerdesign.project.compliance import Requirement, requirements
+from linerdesign.project.measures import Measure
 from linerdesign.project.models import Resin, Station
 from linerdesign.project.reading import Project
 from linerdesign.words import sentence
@@ -108,7 +109,7 @@ def _resins(project: Project, results: Sequence[PipeResult]) -> Grid:
 def _property(resin: Resin, key: str, project: Project) -> str:
     own = getattr(resin, key, None)
     if own not in (None, ""):
-        return str(own)
+        return printed_cell(str(own)) if isinstance(own, Measure) else str(own)
     of_criteria = getattr(project.criteria.defaults, key, None)
     if of_criteria not in (None, ""):
         return f"{of_criteria} ({_OF_CRITERIA})"

@@ -122,10 +122,7 @@ class PipeClass:
                 at = f" @ {step.station}" if step.station else ""
                 for text in self._remarks(step, shown[identity_of(step)]):
                     found.setdefault(text, []).append(f"{number}{at}")
-        return tuple(
-            sentence("calculation.of_pipes", text=text, pipes=", ".join(pipes))
-            for text, pipes in found.items()
-        )
+        return tuple(of_pipes(text, pipes) for text, pipes in found.items())
 
     def _remarks(self, step: Step, shown: Step) -> Iterator[str]:
         number = self.rows[identity_of(step)]
@@ -138,6 +135,12 @@ class PipeClass:
             )
         for flag in step.flags:
             yield sentence("calculation.range_left", number=number, text=flag)
+
+
+def of_pipes(text: str, pipes: Sequence[str]) -> str:
+    """What is said of these pipes, with their numbers."""
+    code = "calculation.of_pipe" if len(pipes) == 1 else "calculation.of_pipes"
+    return sentence(code, text=text, pipes=", ".join(pipes))
 
 
 def classes(results: Sequence[PipeResult]) -> tuple[PipeClass, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import zip_longest
 from textwrap import wrap
@@ -38,7 +39,8 @@ def _folded(text: str, width: int) -> list[str]:
     if wide(text) <= width:
         return [text]
     if text.isascii():
-        return wrap(text, width) or [""]
+        words = (part for word in text.split() for part in _parts(word, width))
+        return wrap(" ".join(words), width) or [""]
     lines = [""]
     for word in text.split(" "):
         if lines[-1] and wide(lines[-1]) + 1 + wide(word) > width:
@@ -50,6 +52,18 @@ def _folded(text: str, width: int) -> list[str]:
                 lines.append("")
             lines[-1] += character
     return lines
+
+
+def _parts(word: str, width: int) -> list[str]:
+    """A word, or arithmetic longer than a line parted after its signs, so that no number is cut."""
+    if len(word) <= width:
+        return [word]
+    found = [""]
+    for piece in re.findall(r"[^*/]+[*/]?|[*/]", word):
+        if found[-1] and len(found[-1]) + len(piece) > width:
+            found.append("")
+        found[-1] += piece
+    return found
 
 
 def table(grid: Grid, width: int) -> Iterator[str]:
@@ -143,9 +157,10 @@ def _widths(rows: Sequence[Sequence[str]], align: str, width: int, gap: int) -> 
         if not texts:
             break
         widest = max(texts, key=lambda i: widths[i])
-        others = [widths[i] for i in texts if widths[i] < widths[widest]]
-        least = max(others, default=floors[widest])
-        cut = min(-free, widths[widest] - max(least, floors[widest])) or 1
+        # Down to the next in width; columns of one width give way by turns.
+        others = [widths[i] for i in texts if i != widest]
+        least = max(*others, floors[widest]) if others else floors[widest]
+        cut = max(min(-free, widths[widest] - least), 1)
         widths[widest] -= cut
         free += cut
     return widths

@@ -193,7 +193,8 @@ def _is_dry(result: PipeResult) -> bool:
         for step in result.steps
         if step.origin and step.key == "h_invert" and step.station in places
     ]
-    return not origins or origins[-1].stated == "none"
+    # A head worked out from another datum has no origin of its own, and is water.
+    return bool(origins) and origins[-1].stated == "none"
 
 
 def _in_ground(place: _Place) -> Markup:

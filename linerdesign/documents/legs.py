@@ -88,7 +88,7 @@ def blocks(found: Lining, system: str) -> Iterator[Block]:
     remarks = [f"{leg.at}: {text}" for leg in found.legs for text in texts(leg, system)]
     yield Bullets((*remarks, proposal(found, system)))
     for leg in found.legs:
-        yield working_grid(leg.steps, system, sentence("field.leg_working", at=leg.at))
+        yield working_grid(leg.steps, system, sentence("field.leg_working", at=leg.at), leg.at)
     yield checks_grid(found.built)
     if found.thin is not None:
         yield Heading(sentence("field.thin_title"), 2)

@@ -14,14 +14,23 @@ from linerdesign.methods.result import Step
 
 
 @dataclass(frozen=True)
+class Values(Grid):
+    """A table of quantities: meaning, symbol and value. Several pipes have a column each."""
+
+
+@dataclass(frozen=True)
 class Working(Grid):
-    """A table of steps in plain text, with the steps for forms that set mathematics."""
+    """A table of steps in plain text, with the steps for forms that set mathematics.
+
+    `at` is the place along the pipe, where a pipe has a table for each of several.
+    """
 
     steps: tuple[Step, ...] = ()
     system: str = "US"
+    at: str = ""
 
 
-def working_grid(steps: Sequence[Step], system: str, caption: str) -> Working:
+def working_grid(steps: Sequence[Step], system: str, caption: str, at: str = "") -> Working:
     """Symbol, meaning, working and value of each step."""
     rows = tuple(
         (
@@ -33,13 +42,13 @@ def working_grid(steps: Sequence[Step], system: str, caption: str) -> Working:
         for step in steps
     )
     columns = ("", "quantity", "working", "value")
-    return Working(columns, "<<<>", rows, caption, steps=tuple(steps), system=system)
+    return Working(columns, "<<<>", rows, caption, steps=tuple(steps), system=system, at=at)
 
 
 def remarks(steps: Sequence[Step]) -> tuple[str, ...]:
     """What a reader must know of the steps: ranges left, and formulas not seen in print."""
-    found = [f"{step.symbol}: {text}" for step in steps for text in step.flags]
-    found += [f"{step.symbol}: {text}" for step in steps for text in warnings_of(step)]
+    found = [f"{step.meaning}: {text}" for step in steps for text in step.flags]
+    found += [f"{step.meaning}: {text}" for step in steps for text in warnings_of(step)]
     return tuple(dict.fromkeys(found))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from hashlib import sha256
 from importlib import import_module
 from os.path import abspath
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import Any, Protocol
 
 from linerdesign.documents import json
 from linerdesign.documents.blocks import Sheet, Writable
+from linerdesign.documents.capped import is_capped, made_apart
 from linerdesign.methods.method import method_of
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.placing import in_place_of
@@ -75,7 +77,11 @@ def write(
     """Makes every form first, then puts each file in place in one move.
 
     `paper` is that of a PDF; without it the paper goes by the unit system.
+
+    Raises:
+        InputFaults: where a target is a file that the outcome rests on, and as `render`.
     """
+    spare_inputs(outcome, paths)
     own, made = own_forms(outcome), []
     for path in paths:
         form = path.suffix.lower()
@@ -85,6 +91,19 @@ def write(
         made.append((path, data))
     for path, data in made:
         put(path, data)
+
+
+def spare_inputs(outcome: Writable, paths: Sequence[Path]) -> None:
+    """Refuses to overwrite a file that was read, whatever the options say.
+
+    Raises:
+        InputFaults: where a target is a file that the outcome rests on.
+    """
+    read = {(Path(each.name).name, each.sha256) for each in outcome.document.identity.files}
+    there = [path for path in paths if path.is_file()]
+    found = [p for p in there if (p.name, sha256(p.read_bytes()).hexdigest()) in read]
+    if found:
+        raise InputFaults([fault("is_read", str(path)) for path in found])
 
 
 def own_forms(outcome: Writable) -> Mapping[str, Callable[[], bytes]]:
@@ -100,6 +119,7 @@ def render(
 
     Raises:
         InputFaults: where a form follows changed inputs and a method of the document cannot.
+        MemoryError: where memory is capped and does not suffice.
     """
     if suffix == ".json":
         return json.text(outcome.data).encode()
@@ -111,8 +131,12 @@ def render(
         method_of(each.result.basis).follows for each in document.blocks if isinstance(each, Sheet)
     ):
         raise InputFaults([fault("second.static", suffix)])
-    data: bytes = import_module(_RENDERERS[suffix]).render(document, **asked)
-    return data
+
+    def made() -> bytes:
+        data: bytes = import_module(_RENDERERS[suffix]).render(document, **asked)
+        return data
+
+    return made_apart(made) if suffix != ".txt" and is_capped() else made()
 
 
 def put(path: Path, data: bytes, replace: bool | None = None) -> None:

@@ -32,7 +32,7 @@ def calculated_beside(
         from linerdesign.field.works.asked import asked
 
         for each in results:
-            found[each.name] += (one.addition(each.name) for one in asked(project, each))
+            found[each.name] += (one.addition() for one in asked(project, each))
     thin = [each for each in results if each.status == FAILS and each.bore]
     if thin:
         from linerdesign.documents.thin_wall import addition

@@ -13,7 +13,8 @@ SENTENCES = {
     "no_value": "values of pipe and site all measured",
     "one_value": "1 value not measured (see Values of pipe and site)",
     "values": "{count} values not measured (see Values of pipe and site)",
-    "of_pipes": "{text} (pipe {pipes})",
+    "of_pipe": "{text} (pipe {pipes})",
+    "of_pipes": "{text} (pipes {pipes})",
     # Basis
     "standard": "Standard and condition",
     "resins": "Resin systems",
@@ -45,7 +46,8 @@ SENTENCES = {
     "worked_otherwise": "line {number}, {symbol} = {working}",
     "range_left": "line {number}: {text}",
     # Beside the thickness
-    "beside": "The same lines for the other pipes; formulas as worked for {name}",
+    "beside": "The same lines; formulas as worked for {name}",
+    "worked_for": "{caption}, worked for {pipe}",
     # Foot and appendix
     "foot": "To be reviewed and sealed by a licensed engineer before use; cautions on the last "
     "page.",
@@ -64,10 +66,11 @@ SENTENCES = {
     "bid_SI": "By diameter and nominal thickness, SI units",
     "bid_basis": "Liner area is the inside surface of the host pipe over the length to line. Resin "
     "volume is that of the wall with an excess of {excess}.",
-    "bid_weight": "Resin weight is at the density of the cured wall; wall weight is that of tube "
-    "and resin cured, without excess.",
+    "bid_weight": "Resin weight is at the density of the mixed resin where stated, else of the "
+    "cured wall; wall weight is that of tube and resin cured, without excess.",
     "bid_density": "No weights without a density; add density to the resin: {names}.",
     "bid_not_designed": "Not in it, because not designed: {names}.",
+    "bid_not_valid": "Not to be ordered as designed, see status: {names}.",
     "bid_without": "Pipes left out, without a length: {count}.",
 }
 

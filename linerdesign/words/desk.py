@@ -23,8 +23,8 @@ HEADS = {
     "soil_reaction_modulus": "soil modulus",
     "flexural_modulus": "modulus, initial",
     "flexural_strength": "strength, initial",
-    "modulus_retention": "modulus kept",
-    "strength_retention": "strength kept",
+    "modulus_retention": "modulus retention",
+    "strength_retention": "strength retention",
     "thickness_step": "increment",
 }
 

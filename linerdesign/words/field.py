@@ -267,13 +267,13 @@ SENTENCES: dict[str, str] = {
     # Quantities and capacity
     "manning": "n of both surfaces governs the result; n of a new liner increases with slime",
     "no_density": "mass not calculated: the resin states no density",
-    "no_extra_length": "no length included for the ends; state extra_length",
+    "no_extra_length": "no length included for the ends; state the length beyond the line",
     "no_resin_density": "resin by mass and its mix not calculated: the resin states no "
-    "resin_density",
+    "density of the mixed resin",
     "title_capacity": "Capacity running full",
     "title_order": "Quantities to order",
     "title_site": "Site sheet",
-    "working_for": "For {pipe}, a wall of {wall}",
+    "working_for": "Working for a wall of {wall}",
     "flow_before": "Flow before lining",
     "flow_after": "Flow after lining",
     "solved_for": "solved for the flow of {flow}",
@@ -288,7 +288,7 @@ SENTENCES: dict[str, str] = {
     "works_working": "Working",
     "works_title": "Order and site sheet",
     "site_caption": "To keep on site",
-    "laterals_caption": "Laterals to reopen: {count}",
+    "laterals_caption": "Laterals to reopen",
     "working_window": "Window of the inversion head or air pressure",
     "working_pull": "Pull-in",
     "working_cure": "Cure, by the data of the system",
@@ -297,20 +297,20 @@ SENTENCES: dict[str, str] = {
     "limit; lower the groundwater or change the system",
     "hold": "keep the internal pressure inside the window from the end of the inversion or pull-in "
     "until the cured tube has cooled",
-    "no_tube_limit": 'resin "{resin}" states no maximum_installation_pressure: the limit of the '
+    "no_tube_limit": 'resin "{resin}" states no maximum installation pressure: the limit of the '
     "tube is not in the window",
-    "no_host_limit": "the limit of the host is not in the window: state host_pressure, or cover "
-    "and soil_unit_weight",
+    "no_host_limit": "the limit of the host is not in the window: state the pressure that the "
+    "host withstands, or cover and soil unit weight",
     "host_by_soil": "limit of the host: weight of the soil over the crown (common practice, no "
     "source); an intact host may withstand more, by its engineer",
-    "no_fall": "fall of the line not included: state slope in [capacity], or add the fall to the "
-    "smallest head",
+    "no_fall": "fall of the line not included: add the fall to the smallest head, or state the "
+    "slope of the invert",
     "no_pull": "pull-in force not calculated: the resin states no density",
-    "no_pull_limit": 'resin "{resin}" states no maximum_pull_force: compare the pull-in force '
+    "no_pull_limit": 'resin "{resin}" states no maximum pull-in force: compare the pull-in force '
     "with the system's data",
     "pull_over": "PULL-IN FORCE of {force} EXCEEDS the maximum of {most}: shorten the pull or "
     "reduce the friction",
-    "no_cure": 'resin "{resin}" states no light_speed or cure_time: cure by the system\'s data '
+    "no_cure": 'resin "{resin}" states no light speed and no cure time: cure by the system\'s data '
     "sheet",
     "plan_only": "This sheet plans; the data sheet of the system decides on pressure, pull-in "
     "and cure.",

@@ -434,11 +434,12 @@ def test_line_ends_and_byte_order_mark_of_a_project_stay(mark, end):
     assert main(["size", "p.toml"]) == 0
 
 
-def test_too_little_memory_is_said():
+@pytest.mark.parametrize(("megabytes", "more"), [(150, ()), (390, ("-o", "sheet.pdf"))])
+def test_too_little_memory_is_said(megabytes, more):
     def capped():
-        resource.setrlimit(resource.RLIMIT_AS, (150 * 2**20, 150 * 2**20))
+        resource.setrlimit(resource.RLIMIT_AS, (megabytes << 20, megabytes << 20))
 
-    words = [sys.executable, "-m", "linerdesign", "size", "p.toml"]
+    words = [sys.executable, "-m", "linerdesign", "size", "p.toml", *more]
     done = subprocess.run(words, capture_output=True, text=True, preexec_fn=capped)
     assert done.returncode == 2
     assert "not enough memory; nothing written" in done.stderr

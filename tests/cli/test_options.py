@@ -74,3 +74,20 @@ def test_a_command_names_every_option_at_fault(run, tmp_path, words, options):
     code, _, err = run(*words)
     assert code == 2
     assert [line.partition(":")[0].split()[0] for line in err.splitlines()[:-1]] == list(options)
+
+
+def test_no_option_overwrites_a_file_that_was_read(run, tmp_path):
+    """Also the table of pipes, and also where the command writes the form by itself."""
+    table = tmp_path / "street.csv"
+    heads = "name,condition,host_diameter [in],ovality [%],groundwater,length [ft]"
+    table.write_text(f"{heads}\nA,partially deteriorated,8,2,none,90\n")
+    file = tmp_path / "street.txt"
+    file.write_text(f'pipes = "{table.name}"\n{toml()}')
+    before = table.read_bytes(), file.read_bytes()
+    other = tmp_path / "other.json"
+    code, _, said = run("size", file, "--force", "-o", other, "-o", table, "-o", file)
+    assert code == 2
+    assert "street.csv is a file that this calculation reads" in said
+    assert "street.txt is a file that this calculation reads" in said
+    assert (table.read_bytes(), file.read_bytes()) == before
+    assert not other.exists()

@@ -181,3 +181,14 @@ def test_a_round_drawing_of_an_oval_says_so(ovality):
         assert said[said.index(f"ovality {ovality}") + 1] == "not drawn"
         assert f"drawn round, without its ovality of {ovality}" in picture.caption
         assert f"drawn round, without its ovality of {ovality}" in picture.alternative
+
+
+@pytest.mark.parametrize("datum", ["groundwater_below_surface", "groundwater_above_crown"])
+def test_water_by_every_datum_is_drawn(datum):
+    """By hand: cover 16 ft and a bore of 4 ft; 3 ft below grade is 17 ft above the invert, 3 ft
+    above the crown is 7 ft."""
+    above = {"groundwater_below_surface": "17 ft", "groundwater_above_crown": "7 ft"}[datum]
+    picture = cross_section(sized(pipe={datum: "3 ft"}, drop=["groundwater_above_invert"]))
+    assert f"water {above} above invert" in picture.svg
+    assert "no groundwater" not in picture.svg + picture.alternative
+    assert _all(picture, "level")

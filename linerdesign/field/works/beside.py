@@ -7,8 +7,9 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
-from linerdesign.documents.numbers import both_units, value_with_unit
-from linerdesign.documents.working import remarks, working_data, working_grid
+from linerdesign.documents.numbers import both_units, in_millimetres, value_with_unit
+from linerdesign.documents.working import Values, remarks, working_data, working_grid
+from linerdesign.expressions.printing import positional
 from linerdesign.methods.origin import AS_GIVEN, DEFAULT, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
@@ -41,12 +42,13 @@ class Asked:
         """The value of a quantity; none where the calculation does not have it."""
         return _value(self.steps, key)
 
-    def blocks(self, pipe: str) -> tuple[Block, ...]:
-        """The calculation for a document; `pipe` is the name of the pipe."""
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        """The calculation for a document."""
         every = (*self.steps, *(step for steps in self.more.values() for step in steps))
         notes = (*self.notes, *remarks(every))
-        wall = both_units(self.value("t") or 0.0, self.system)
-        caption = sentence("field.working_for", pipe=pipe, wall=wall)
+        wall = both_units(self.value("t_tube") or self.value("t") or 0.0, self.system)
+        caption = sentence("field.working_for", wall=wall)
         return (
             Heading(sentence(f"field.title_{self.kind}"), 2),
             *self.tables,
@@ -58,9 +60,9 @@ class Asked:
             *((Bullets(notes),) if notes else ()),
         )
 
-    def addition(self, pipe: str) -> Addition:
+    def addition(self) -> Addition:
         """The calculation beside the thickness of its pipe."""
-        return Addition(self.kind, self.data(), self.blocks(pipe))
+        return Addition(self.kind, self.data(), self.blocks)
 
     def data(self) -> dict[str, Any]:
         """The calculation as JSON data: its results by name, and every step."""
@@ -83,18 +85,21 @@ def _value(steps: tuple[Step, ...], key: str) -> float | None:
     return next((step.value for step in steps if step.key == key), None)
 
 
-def values_grid(keys: Sequence[str], found: Mapping[str, float], system: str, caption: str) -> Grid:
+def values_grid(
+    keys: Sequence[str], found: Mapping[str, float], system: str, caption: str
+) -> Values:
     """The values that a crew reads first, without their working; to four figures."""
 
     def shown(key: str, value: float) -> str:
-        thick = SYMBOLS[key].kind == "thickness"  # printed in mm too, from all its figures
-        return value_with_unit(key, value if thick else float(f"{value:.4g}"), system)
+        if SYMBOLS[key].kind == "thickness":
+            return f"{positional(in_millimetres(value, system), 4)} mm"
+        return value_with_unit(key, float(f"{value:.4g}"), system)
 
     rows = tuple(
         (SYMBOLS[key].meaning, SYMBOLS[key].symbol, shown(key, found[key])) for key in keys
     )
     symbols = {(row, 1): key for row, key in enumerate(keys)}
-    return Grid(("quantity", "symbol", "value"), "<<>", rows, caption, symbols=symbols)
+    return Values(("quantity", "symbol", "value"), "<<>", rows, caption, symbols=symbols)
 
 
 def stated(key: str, value: Measure, origin: Origin, system: str) -> Input:

@@ -63,8 +63,9 @@ class Item:
 class Bid:
     """The items by diameter and thickness, their total, and how many pipes have no length.
 
-    `not_designed` are the names of pipes left out because they can't be designed,
-    `without_density` those of resins whose weights can't be told.
+    `not_designed` are the names of pipes left out because they can't be designed, `not_valid`
+    those of pipes in it that fail or are outside the method, `without_density` those of resins
+    whose weights can't be told.
     """
 
     items: tuple[Item, ...]
@@ -73,6 +74,7 @@ class Bid:
     excess: str
     not_designed: tuple[str, ...] = ()
     without_density: tuple[str, ...] = ()
+    not_valid: tuple[str, ...] = ()
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -92,14 +94,19 @@ class Bid:
             basis += " " + sentence("calculation.bid_density", names=names)
         if self.without_length:
             basis += " " + sentence("calculation.bid_without", count=self.without_length)
-        if self.not_designed:
-            basis += " " + self._left_out
+        basis = " ".join((basis, *self._named))
         tables = (self._grid(system) for system in SYSTEMS)
         return (Heading(HEADS["bid"], tab=HEADS["bid"]), *tables, Paragraph(basis))
 
     @property
-    def _left_out(self) -> str:
-        return sentence("calculation.bid_not_designed", names=", ".join(self.not_designed))
+    def _named(self) -> tuple[str, ...]:
+        """The pipes left out, and those not to be ordered as designed."""
+        named = {"not_designed": self.not_designed, "not_valid": self.not_valid}
+        return tuple(
+            sentence(f"calculation.bid_{code}", names=", ".join(names))
+            for code, names in named.items()
+            if names
+        )
 
     def _grid(self, system: str) -> Grid:
         units = {c: _UNITS[c][SYSTEMS.index(system)] for c in self.columns}
@@ -135,8 +142,8 @@ class Bid:
             numbers = (each.quantity(c, s) for c, s in pairs)
             cells = ("" if n is None else positional(n, 6) for n in numbers)
             writer.writerow([each.diameter, each.nominal, each.pipes, *cells])
-        if self.not_designed:
-            writer.writerow([self._left_out, *[""] * (2 + len(pairs))])
+        for text in self._named:
+            writer.writerow([text, *[""] * (2 + len(pairs))])
         return target.getvalue().encode()
 
 
@@ -149,7 +156,7 @@ def bid(
     """
     pipes = {pipe.name: pipe for pipe in project.pipes}
     rows: dict[tuple[float, float, str], list[dict[str, float | None]]] = {}
-    orders, light = set(), set()
+    orders, light, not_valid = set(), set(), []
     with_laterals = any(pipe.lateral for pipe in project.pipes)
     for result in results:
         pipe = pipes[result.name]
@@ -158,12 +165,14 @@ def bid(
             continue
         order = order_of(project, pipe, result)
         orders.add(str(order.excess))
+        if not result.holds:
+            not_valid.append(result.name)
         if "rho" not in order.values:
             light.add(result.resin)
         diameter = min(values["D"] for values in result.values)
         system = result.basis.system
         text = f"{positional(diameter, 5)} {SYMBOLS['D'].unit(system)}"
-        nominal = round(in_millimetres(order.values["t"], system), 6)
+        nominal = round(in_millimetres(order.values["t_tube"], system), 6)
         quantities_ = _quantities(order.values, system)
         if with_laterals:
             quantities_["laterals"] = len(pipe.lateral)
@@ -178,7 +187,8 @@ def bid(
     total = Item(BID["total"], "", len(every), _sums(every))
     without = len(results) - len(every)
     excess = ", ".join(sorted(orders))
-    return Bid(items, total, without, excess, tuple(not_designed), tuple(sorted(light)))
+    names = (tuple(not_designed), tuple(sorted(light)), tuple(not_valid))
+    return Bid(items, total, without, excess, *names)
 
 
 def _quantities(values: Mapping[str, float], system: str) -> dict[str, float | None]:
@@ -196,7 +206,10 @@ def _quantities(values: Mapping[str, float], system: str) -> dict[str, float | N
     assert length is not None
     assert volume is not None
     found["area"] = math.pi * diameter / 1000 * length
-    found["resin_weight"] = None if density is None else volume * density
+    mixed = si("m_resin")
+    if mixed is None and density is not None:
+        mixed = volume * density
+    found["resin_weight"] = mixed
     return found
 
 

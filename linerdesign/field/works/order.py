@@ -47,7 +47,17 @@ NAMES = {
 }
 # What the crew reads first.
 TO_ORDER = (
-    *("D_tube", "t", "L_tube", "L_extra", "V_resin", "V_mix", "m_resin", "m_base", "m_hardener"),
+    *(
+        "D_tube",
+        "t_tube",
+        "L_tube",
+        "L_extra",
+        "V_resin",
+        "V_mix",
+        "m_resin",
+        "m_base",
+        "m_hardener",
+    ),
     *("x_resin", "g_roller", "m_wet"),
 )
 _STRETCHED = (quantities.stretched_by_mean_diameter, quantities.stretched_by_outside_diameter)
@@ -99,7 +109,7 @@ def _tube_and_resin(
     of_legs = calculated("sum of the legs")
     inputs = [
         replace(tube, key="D_tube"),
-        wall_of(pipe, result),
+        replace(wall_of(pipe, result), key="t_tube"),
         stated("L_pipe", length, AS_GIVEN, system)
         if pipe.length
         else Input("L_pipe", length.to(SYMBOLS["L_pipe"].unit(system)), of_legs),
@@ -109,12 +119,12 @@ def _tube_and_resin(
     ]
     # A stretched wall keeps its area: that of the tube is to be impregnated.
     lines = [
-        line(quantities.wall_area, {"D": "D_tube"}),
+        line(quantities.wall_area, {"D": "D_tube", "t": "t_tube"}),
         line(quantities.tube_length),
         line(quantities.wall_volume_us if us else quantities.wall_volume_si),
         line(quantities.resin_volume),
         line(quantities.resin_measure_us if us else quantities.resin_measure_si),
-        line(quantities.roller_gap),
+        line(quantities.roller_gap, {"t": "t_tube"}),
     ]
     return inputs, lines
 
@@ -148,13 +158,13 @@ def _with_stretch(
     values = {step.key: step.value for step in steps}
     bores = diameters(result)
     widest = max(bores, key=lambda station: bores[station])
-    tube, wall = values["D_tube"], values["t"]
+    tube, wall = values["D_tube"], values["t_tube"]
     if tube > bores[widest] * (1 + SAME_DIAMETER):
         return inputs, lines, (sentence("field.tube_folds"),)
     if tube >= bores[widest] * (1 - SAME_DIAMETER):
         return inputs, lines, ()
     inputs = [*inputs, Input("D_wide", bores[widest], calculated("largest diameter"))]
-    lines = [*lines, *(line(each, {"t_tube": "t"}) for each in _STRETCHED)]
+    lines = [*lines, *map(line, _STRETCHED)]
     needed = max(c.required_thickness for c in result.checks if c.station == widest)
     # The owner's minimum holds where the tube is stretched as well.
     needed = max(needed, result.value("t_floor") or 0.0)

@@ -215,7 +215,7 @@ def _tables(pipe: Pipe, found: Mapping[str, float], system: str) -> Iterator[Gri
         told = [(each.at, each.clock or "-", _or_dash(each.diameter)) for each in laterals(pipe)]
         numbered = tuple((str(i), *each) for i, each in enumerate(told, 1))
         heads = ("no.", "station", "clock", "diameter")
-        yield Grid(heads, "><<>", numbered, sentence("field.laterals_caption", count=len(told)))
+        yield Grid(heads, "><<>", numbered, sentence("field.laterals_caption"))
 
 
 def _legs(pipe: Pipe) -> Grid:

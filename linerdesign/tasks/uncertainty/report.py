@@ -111,7 +111,7 @@ def _influences(found: Found) -> Grid:
 
 
 def _influence(each: Influence, priced: bool) -> tuple[str, ...]:
-    shares = ("-" if part is None else f"{100 * part:.0f}" for part in (each.first, each.total))
+    shares = ("-" if part is None else f"{100 * part:z.0f}" for part in (each.first, each.total))
     money = "-" if each.saved_cost is None else f"{round(each.saved_cost) + 0:,.0f}"
     # Added to zero, a rounded minus nothing has no sign.
     saved = f"{round(each.saved, 2) + 0.0:.2f}" if math.isfinite(each.saved) else "-"

@@ -123,3 +123,18 @@ def test_weights_that_can_not_be_told_are_said(tmp_path):
     assert [each.quantities["weight"] is None for each in found.items].count(True) == 1
     assert found.total.quantities["weight"] is None
     assert "add density to the resin: glass" in found.blocks[-1].text
+
+
+def test_resin_is_weighed_by_its_own_density_and_what_fails_is_named(tmp_path):
+    """By hand: a wall of 6 mm in 8 in, its resin of 1080 kg/m^3 with 8 % excess; 2 mm of MH 3 are
+    over a DR of 100 in dry ground."""
+    text = TEXT.replace("1150 kg/m^3", '1150 kg/m^3"\nresin_density = "1080 kg/m^3')
+    path = tmp_path / "p.toml"
+    path.write_text(text.replace("7.5 mm", "2 mm").format(units="SI", shared=SHARED))
+    bid = size(read(path)).bid
+    (six,) = (each for each in bid.items if each.nominal == "6")
+    wall = pi * (0.2032 - 0.006) * 0.006 * (300 * FOOT + 100)
+    assert six.quantity("resin_weight", "SI") == pytest.approx(wall * 1.08 * 1080, rel=1e-6)
+    assert six.quantity("weight", "SI") == pytest.approx(wall * 1150, rel=1e-6)
+    assert bid.not_valid == ("MH 3",)
+    assert "Not to be ordered as designed, see status: MH 3." in bid.csv.decode()

@@ -90,7 +90,7 @@ def test_a_default_is_not_stated_and_resin_is_by_volume(run, tmp_path):
     assert "stated as 0 m" not in order
     assert "given, stated as 100 ft" in order
     assert "share of the wall by volume" in order
-    assert "V_r: common practice, no source" in order
+    assert "volume of resin: common practice, no source" in order
 
 
 def test_a_pipes_own_table_goes_over_the_common_one():

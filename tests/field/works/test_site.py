@@ -95,7 +95,7 @@ def test_no_limit_known_is_no_window():
     project = read({"project": {"title": "x"}, "resin": [FELT], "pipe": [pipe], "order": {}})
     sheet = {each.kind: each for each in asked(project, size(project).pipes[0])}["site"]
     assert sheet.data()["window"] is None
-    assert any("host_pressure" in note for note in sheet.notes)
+    assert any("pressure that the host withstands" in note for note in sheet.notes)
 
 
 def test_pressures_and_heads_of_both_systems_by_pint():
@@ -168,7 +168,7 @@ def test_cure_by_heat_and_what_is_not_stated():
     assert value(sheet, "T_cure") == 4.5
     assert value(sheet, "theta_cure") == pytest.approx(140)
     (none,) = (note for note in found()["site"].notes if "data sheet" in note and "cure by" in note)
-    assert "light_speed or cure_time" in none
+    assert "no light speed and no cure time" in none
 
 
 def test_resin_by_mass_and_its_mix_by_pint():

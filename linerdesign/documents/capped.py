@@ -1,0 +1,46 @@
+"""A form made in a process of its own where memory is capped: typesetting can't be caught there."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from contextlib import suppress
+
+# What typesetting aborts under, with room to spare; a cap above it is none for our purpose.
+AMPLE = 16 << 30
+
+
+def is_capped() -> bool:
+    """Whether the system ends a process of ours that asks for more address space than this."""
+    if sys.platform == "win32":
+        return False
+    import resource
+
+    limit, _ = resource.getrlimit(resource.RLIMIT_AS)
+    return limit != resource.RLIM_INFINITY and limit < AMPLE
+
+
+def made_apart(make: Callable[[], bytes]) -> bytes:
+    """What `make` gives, made in a child process.
+
+    Raises:
+        MemoryError: where the child ended without it.
+    """
+    import multiprocessing
+
+    context = multiprocessing.get_context("fork")
+    receiver, sender = context.Pipe(duplex=False)
+
+    def send() -> None:
+        with suppress(MemoryError):
+            sender.send_bytes(make())
+
+    child = context.Process(target=send)
+    child.start()
+    sender.close()
+    try:
+        return receiver.recv_bytes()
+    except EOFError:
+        raise MemoryError from None
+    finally:
+        child.join()
