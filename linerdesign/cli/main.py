@@ -185,7 +185,7 @@ def _run(arguments: argparse.Namespace) -> int:
         print(f"written: {path}", file=sys.stderr)
     faults = getattr(outcome, "faults", ())
     if arguments.output and not (outcome.holds or faults):
-        print(f"linerdesign: {NOT_ALL}", file=sys.stderr)
+        print(f"linerdesign: {getattr(module, 'NOT_ALL', NOT_ALL)}", file=sys.stderr)
     try:
         _print(outcome, arguments, documents)
     except BrokenPipeError:

@@ -16,6 +16,7 @@ from linerdesign.tasks.review.reviewing import Wishes
 from linerdesign.tasks.review.sensitivity import SEED
 
 OWN_FORMS = (".xlsx",)
+NOT_ALL = "completed; a stated value or a wall is not confirmed: see the comments"
 # Over these percentages nothing is checked any more: judgement, no source.
 MOST = {"tolerance": 20.0, "open_point": 50.0}
 

@@ -71,7 +71,7 @@ SENTENCES: dict[str, str] = {
         "the enhancement factor K is put under the root of X1.3, which has none"
     ),
     "slip poisson-omitted": "Poisson's ratio is omitted from X1.1",
-    "slip safety-factor-omitted": "the safety factor is omitted (N = 1)",
+    "slip safety-factor-omitted": "the safety factor is omitted from {N} (N = 1)",
     "slip safety-factor-1.5": "the safety factor is 1.5",
     "slip buoyancy-omitted": "the water buoyancy factor is omitted (R_w = 1)",
     "slip gross-soil-weight": "q_t is computed with the gross weight of the soil, without R_w",
@@ -230,7 +230,7 @@ SENTENCES: dict[str, str] = {
     "result if either": " The stated values result if {words}.",
     "more errors": " More errors of our list that result in it: {count}.",
     "show steps": " The stated values do not tell these apart; please show the steps.",
-    "telling apart": " {meaning} ({symbol}) would tell them apart: {values}. Please state it.",
+    "telling apart": " They differ in the {meaning} ({symbol}): {values}. Please state it.",
     "carried on": "These lines follow from it: {lines}.",
     "no effect": "No effect on the adequacy of the submitted wall.",
     "own number": (

@@ -342,7 +342,11 @@ class Search:
         beside = main.key == "t" and any(other.key == "t_required" for other in self.items)
         if main.value <= 0 or (beside and each.names == ("rounded-down",)):
             return None
-        about = [item for item in self.items if item.name in each.explains and item.key != "t"]
+        about = [
+            item
+            for item in self.items
+            if item.name in each.explains and item.key != "t" and item.value > 0
+        ]
         return max(self._share(each, item) for item in dict.fromkeys((main, *about)))
 
     def _share(self, each: Explanation, item: Item) -> float:

@@ -22,6 +22,7 @@ from linerdesign.tasks.review.case import Case, case_of
 from linerdesign.tasks.uncertainty.inputs import (
     Uncertainty,
     bounded,
+    of_stations,
     own,
     refuse_unknown,
     uncertainties,
@@ -101,7 +102,7 @@ def sensitivity(
     refuse_unknown(pipe, task)
     case = case_of(task)
     known = own(pipe) if stated is None else stated
-    found = uncertainties(known, task.stations[0].inputs, task.basis.system, usual=True)
+    found = uncertainties(known, of_stations(task), task.basis.system, usual=True)
     found = tuple(uncertainty for uncertainty in found if uncertainty.key in _read(case))
     chance = None if wall is None or not found else _chance(case, found, wall, seed)
     return Sensitivity(_swings(case, found), chance)

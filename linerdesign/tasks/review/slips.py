@@ -92,7 +92,7 @@ def _slips(case: Case, items: Sequence[Item]) -> list[tuple[Slip, str]]:
 
 def _words(slip: Slip, case: Case, change: Change) -> str:
     """What was done; keys in braces name the equations that read the changed quantity."""
-    keys = ("E_L", "sigma_L", "sigma_TL")
+    keys = ("E_L", "sigma_L", "sigma_TL", "N")
     return sentence(
         f"review.slip {slip.name}", **{key: _readers(case, key, change) for key in keys}
     )
@@ -129,6 +129,7 @@ def _in(results: tuple[str, ...], old: str, new: str) -> Way:
     return way
 
 
+_BENDING = ("t_X1_2", "sigma_allowed")
 _PLATE, _TENSION = ("t_X1_6", "P_X1_6"), ("t_X1_7", "P_X1_7")
 
 SLIPS: tuple[Slip, ...] = (
@@ -195,7 +196,7 @@ SLIPS: tuple[Slip, ...] = (
         COMMON,
         (
             _always({"sigma_L": lambda _formula, v: v["sigma"]}),
-            _in(("t_X1_2", "sigma_allowed"), "sigma_L", "sigma"),
+            _in(_BENDING, "sigma_L", "sigma"),
             _in(_PLATE, "sigma_L", "sigma"),
         ),
     ),
@@ -274,7 +275,15 @@ SLIPS: tuple[Slip, ...] = (
         USUAL,
         (_always({"nu": fixed(0.0)}),),
     ),
-    Slip("safety-factor-omitted", "safety factor", USUAL, (_always({"N": fixed(1.0)}),)),
+    Slip(
+        "safety-factor-omitted",
+        "safety factor",
+        USUAL,
+        (
+            _always({"N": fixed(1.0)}),
+            *(_local(each, N=1.0) for each in (OF_X1_1, _BENDING, OF_X1_3, _PLATE, _TENSION)),
+        ),
+    ),
     Slip("safety-factor-1.5", "safety factor", USUAL, (_always({"N": fixed(1.5)}),)),
     Slip("buoyancy-omitted", "buoyancy", USUAL, (_always({"R_w": fixed(1.0)}),)),
     Slip("gross-soil-weight", "buoyancy", RARE, (_local(TOTAL, R_w=1.0),)),

@@ -26,6 +26,8 @@ from linerdesign.words import sentence
 
 # Choices and percentages that are stated as they are used.
 EXACT = ("N", "K", "nu", "r_E", "r_sigma", "r_T")
+# A whole number from here on has figures enough without a decimal.
+ENOUGH = 1000
 
 
 @dataclass(frozen=True)
@@ -63,9 +65,14 @@ class Item:
         return convert(value, self.unit, self.stated.unit)
 
     def shown(self, value: float) -> str:
-        """A value of the sheet as the submittal would print it, with one more digit."""
-        decimals = decimals_of(self.stated) + 1
+        """A value of the sheet as the submittal would print it, with one more digit.
+
+        Whole numbers of four digits and more have no decimal.
+        """
         number = self.in_stated_unit(value)
+        decimals = decimals_of(self.stated)
+        if decimals or abs(number) < ENOUGH:
+            decimals += 1
         text = f"{number:.{decimals}f}" if decimals > 0 else positional(number)
         return f"{text} {self.stated.unit}".strip()
 

@@ -126,6 +126,12 @@ def moving(each: Input, values: Any) -> Input:
     return replace(each, value=float(numbers[np.argmax(numbers != 0)]))
 
 
+def of_stations(task: PipeTask) -> tuple[Input, ...]:
+    """The inputs of a pipe, each as `moving` of its values at the stations."""
+    values = [station.values for station in task.stations]
+    return tuple(moving(e, [at[e.key] for at in values]) for e in task.stations[0].inputs)
+
+
 def of_task(
     project: Project, pipe: Pipe, resin: Resin, task: PipeTask, usual: bool
 ) -> tuple[Uncertainty, ...]:
@@ -137,15 +143,8 @@ def of_task(
     refuse_unknown(pipe, task)
     stated, read = stated_of(project, pipe, resin), keys_read(task.basis)
     dry = any("groundwater" in site for site in sites(pipe, project.criteria))
-    at = {
-        key: [station.values[key] for station in task.stations] for key in task.stations[0].values
-    }
     # A pipe that no groundwater reaches has no level that could be off.
-    given = [
-        moving(each, at[each.key])
-        for each in task.stations[0].inputs
-        if not (dry and each.key == WATER)
-    ]
+    given = [each for each in of_stations(task) if not (dry and each.key == WATER)]
     found = uncertainties(stated, given, task.basis.system, usual)
     return tuple(each for each in found if each.key in read)
 

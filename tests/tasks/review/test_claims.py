@@ -494,3 +494,41 @@ def test_an_error_without_effect_is_still_to_be_corrected(run, tmp_path):
     found = json.loads(run("review", "project.toml", "--json")[1])
     assert {each["weight"] for each in found["pipes"][0]["comments"]} == {"remark"}
     assert found["proposed_disposition"] == "make corrections noted"
+
+
+def test_whole_numbers_of_many_figures_have_no_decimal(reviewed):
+    """E_L is half of 320,000 psi; the submittal has 192,000 psi."""
+    _, pipe, letter = reviewed(project(FULL, {"thickness": "13.5 mm"}, {"E_L": "192000 psi"}))
+    (comment,) = [each for each in pipe["comments"] if each["item"] == "E_L"]
+    assert comment["recheck"] == "160000 psi"
+    assert "160000.0" not in letter
+
+
+def test_two_errors_that_give_one_number_are_both_offered(reviewed):
+    """X1.1 with E_L = E, or without N = 2: P has 2 K E_L/N, twice as much either way."""
+    lines, wrong = thicknesses(FULL), thicknesses(FULL, "short-term-modulus")
+    steps = three_figures(lines, *STATED, **{"t X1.1": wrong["t X1.1"]})
+    _, pipe, letter = reviewed(project(FULL, {"thickness": "13.5 mm"}, steps))
+    assert pipe["first_departure"] == "t X1.1"
+    first = [each["slips"] for each in pipe["explanations"] if each["place"] == 1]
+    assert sorted(first) == [["safety-factor-omitted"], ["short-term-modulus"]]
+    assert "the short-term modulus is used in X1.1; or if the safety factor is omitted" in letter
+
+
+def test_an_explained_line_of_zero_has_no_share(reviewed):
+    """The first of two stations is submitted: its water does not reach the crown, so H_w = 0."""
+    shallow = replace(FULL, h_invert=1.5, H=8.0)
+    lines = thicknesses(shallow)
+    assert lines["H_w"] == 0
+    steps = three_figures(lines, *STATED) | {"H_w": "0.00 ft"}
+    stated = {"required_thickness": f"{lines['required']:.3f} in"}
+    stations = "".join(
+        f'[[pipe.station]]\nat = "{at} ft"\ncover = "{x.H} ft"\n'
+        f'groundwater_above_invert = "{x.h_invert} ft"\n'
+        for at, x in ((0, shallow), (310, FULL))
+    )
+    code, pipe, _ = reviewed(project(FULL, stated, steps) + stations)
+    assert code == 1
+    first = pipe["explanations"][0]
+    assert first["slips"] == ["wrong-station"]
+    assert {"P", "H_w"} <= set(first["explains"])

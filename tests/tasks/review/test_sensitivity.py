@@ -130,6 +130,20 @@ def test_stations_move_together_and_the_worst_counts():
     assert moved.chance.stations == 2
 
 
+def test_a_load_of_zero_at_the_first_station_moves_at_the_second():
+    """The live load is 0.8 psi at the second station alone, 25 % up or down."""
+    here = '[[pipe.station]]\nat = "0 ft"\nlive_load = "0 psi"\n[[pipe.station]]\nat = "80 ft"\n'
+    text = project(PIPE, {"thickness": "9 mm"}).replace(
+        "[pipe.stated]", 'doubt = { live_load = "25 %" }\n[pipe.stated]'
+    )
+    (found,) = submittals(parse((text + here).encode(), "test.toml"))
+    moved = sensitivity(found.pipe, found.ours, None)
+    swing = next(s for s in moved.swings if s.uncertainty.key == "W_s")
+    for load, required in zip((0.6, 1.0), swing.required, strict=True):
+        by_hand = thicknesses(replace(PIPE, W_s=load))["required"]
+        assert required == pytest.approx(by_hand, rel=1e-9)
+
+
 def test_nothing_moves_under_what_is_possible():
     found = submitted([("ovality", "q_pipe", "q", "5 %", 5.0)])
     swings = {s.uncertainty.key: s for s in sensitivity(found.pipe, found.ours, None).swings}
