@@ -292,7 +292,7 @@ class Workshop:
         ]
 
     def _tests(self, files: list[Path], compiled: bool = False) -> int:
-        flags = ("-x", "-q", "-p", "no:cacheprovider", "--tb=no")
+        flags = ("-x", "-q", "-n0", "-p", "no:cacheprovider", "--tb=no")
         return self._python("-m", "pytest", *flags, *map(str, files), compiled=compiled)
 
     def _python(self, *words: str, compiled: bool = False) -> int:
