@@ -130,7 +130,7 @@ linerdesign.plan(project, units="metric")
 linerdesign.sise(project)
 """
 REVEALED = [
-    "linerdesign.project.reading.Project",
+    "linerdesign.project.models.Project",
     "linerdesign.interface.Sizing",
     "float",
     "str | None",

@@ -15,6 +15,7 @@ from pathlib import Path
 from types import FrameType
 
 from linerdesign import __version__
+from linerdesign.documents.capped import is_capped
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.placing import together
 
@@ -146,13 +147,20 @@ def main(argv: Sequence[str] | None = None) -> int:
         why = (error.strerror or str(error)).lower()
         print(f"linerdesign: {why}; nothing written", file=sys.stderr)
         return BAD_INPUT
-    except (MemoryError, ImportError) as error:
-        if isinstance(error, ImportError) and "map segment" not in str(error):
+    except (MemoryError, ImportError, SystemError) as error:
+        if not _is_of_memory(error):
             return _internal(error)
         print("linerdesign: not enough memory; nothing written", file=sys.stderr)
         return BAD_INPUT
     except Exception as error:
         return _internal(error)
+
+
+def _is_of_memory(error: Exception) -> bool:
+    """Whether too little memory is behind an error: libraries say so in several ways."""
+    if isinstance(error, ImportError):
+        return "map segment" in str(error)
+    return isinstance(error, MemoryError) or is_capped()
 
 
 def _internal(error: Exception) -> int:

@@ -434,7 +434,7 @@ def test_line_ends_and_byte_order_mark_of_a_project_stay(mark, end):
     assert main(["size", "p.toml"]) == 0
 
 
-@pytest.mark.parametrize(("megabytes", "more"), [(150, ()), (390, ("-o", "sheet.pdf"))])
+@pytest.mark.parametrize(("megabytes", "more"), [(150, ()), (330, ("-o", "sheet.pdf"))])
 def test_too_little_memory_is_said(megabytes, more):
     def capped():
         resource.setrlimit(resource.RLIMIT_AS, (megabytes << 20, megabytes << 20))

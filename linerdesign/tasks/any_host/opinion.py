@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from linerdesign.documents.blocks import Block
 from linerdesign.methods.outline.shapes import Host
 from linerdesign.methods.result import PipeResult
+from linerdesign.methods.ring.collapse import RANGES
 from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
@@ -61,13 +62,14 @@ def circular_opinion(
     """Data and blocks of a circular pipe: the encased ring, and what else the pipe asks for.
 
     A missing part of the host, stages of grout, and the soil springs of a fully deteriorated host
-    are added where there are any.
+    are added where there are any, for walls that the model has been checked for.
     """
     opinion = second_opinion(result, assumed)
     data = buckling_data(opinion, result)
     pictures = any(path.suffix.lower() in WITH_PICTURES for path in targets)
     made = list(blocks(opinion, result, pictures))
-    if opinion is None:
+    low, high = RANGES["dimension_ratio"]
+    if opinion is None or not low <= (opinion.value("DR") or 0.0) <= high:
         return data, tuple(made)
     liner = of_circular(project, pipe, result, opinion.place)
     for name, part in _parts(liner, pipe, result):
