@@ -135,12 +135,12 @@ class ScheduleSheet:
         lowest = place.name("lowest_safety_factor")
         shown = place.factor_shown
         cut = f"IF(ISNUMBER({lowest}), INT({lowest}*100+1E-7)/100, {lowest})"
-        value = float(factor(shown)) if isinstance(shown, float) else shown
+        least: float | str = float(factor(shown)) if isinstance(shown, float) else shown
         if len(result.places) > 1:
-            self._live("safety", cut, value)
+            self._live("safety", cut, least)
             self._live("status", place.name("status"), place.status)
         else:
-            self._of_legs("safety", result, cut, value)
+            self._of_legs("safety", result, cut, least)
             self._of_legs("status", result, place.name("status"), place.status)
         self._live("cautions", place.name("cautions"), len(place.cautions))
         self.row += 1
