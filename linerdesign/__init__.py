@@ -1,7 +1,7 @@
 """Wall thickness of cured-in-place pipe liners by the equations of ASTM F1216 Appendix X1.
 
 Programs may rely on the names in `__all__`; `linerdesign.interface` describes them. They are
-loaded when first asked for, so that a command loads no more than it needs.
+loaded when first used, so that a command loads no more than it needs.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What the tasks for programs share: the unit system asked for, and words that are known."""
+"""What the tasks for programs share: the unit system requested, and words that are known."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ def one_of(name: str, value: object, known: tuple[str | None, ...]) -> None:
 
 
 def system_of(units: Units | None, project: Project) -> Units:
-    """The unit system asked for, or the project's own.
+    """The unit system requested, or the project's own.
 
     Raises:
         InputFaults: an unknown unit system.

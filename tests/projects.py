@@ -23,6 +23,17 @@ PIPE = {
 }
 
 
+# A lateral of 4 in for tests of legs, and its felt.
+FELT = {"name": "felt"} | {key: RESIN[key] for key in ("flexural_modulus", "flexural_strength")}
+LATERAL = {
+    "name": "L1",
+    "condition": "partially deteriorated",
+    "host_diameter": "4 in",
+    "ovality": "2 %",
+    "groundwater_above_invert": "8 ft",
+}
+
+
 def toml(pipe=None, resin=None, criteria=None, project=None, drop=()):
     """The text of a project with one pipe: the usual values less `drop`, and those given."""
     pipe = {k: v for k, v in PIPE.items() if k not in drop} | (pipe or {})

@@ -167,7 +167,7 @@ def _study(
 
 
 def _assumed(arguments: argparse.Namespace) -> Assumed:
-    """The imperfections asked for, within what the model has been checked for."""
+    """The imperfections requested, within what the model has been checked for."""
     shares = {}
     with options.every_fault() as faults:
         for name in ("gap", "ovality", "imperfection"):

@@ -122,7 +122,7 @@ def _settings(arguments: argparse.Namespace) -> CreepSettings:
 
 
 def _unit(arguments: argparse.Namespace) -> str:
-    """The file's own unit of modulus, or that of the system asked for."""
+    """The file's own unit of modulus, or that of the system requested."""
     if arguments.units:
         return SYMBOLS["E"].unit(arguments.units)
     header = header_units(arguments.file)

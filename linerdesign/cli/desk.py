@@ -63,7 +63,7 @@ def run(arguments: argparse.Namespace) -> None:
 
 
 def _listening(port: int | None) -> socket.socket:
-    """A socket of this machine alone, on the port asked for, the usual one, or a free one."""
+    """A socket of this machine alone, on the port requested, the usual one, or a free one."""
     wanted = (port,) if port is not None else (USUAL_PORT, 0)
     for number in wanted:
         made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)

@@ -143,7 +143,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         _close_output()
         return DONE
     except OSError as error:
-        # Not the files asked for, which have faults of their own: temporary ones, for instance.
+        # Not the files requested, which have faults of their own: temporary ones, for instance.
         why = (error.strerror or str(error)).lower()
         print(f"linerdesign: {why}; nothing written", file=sys.stderr)
         return BAD_INPUT

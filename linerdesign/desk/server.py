@@ -253,7 +253,7 @@ class _Served:
         return {"job": job.data, "state": self._state(int(body["since"]))}
 
     def job(self, request: Request, body: Any) -> Answer:
-        """How far a document is; cancels it where that is asked."""
+        """How far a document is; cancels it on request."""
         number = request.path_params["job"]
         job = self._jobs.cancel(number) if request.method == "DELETE" else self._jobs.get(number)
         return job.data

@@ -317,13 +317,6 @@ class Desk:
         text = sentence(f"desk.notice_{code}", **numbers)
         self.notices.append(Notice(code, text, actions))
 
-    def notify(self, code: str, **numbers: Any) -> None:
-        """Adds a notice that can be dismissed, in place of an earlier one of its code."""
-        with self.lock:
-            self._keep_notices(code)
-            self._notice(code, ("dismiss",), **numbers)
-            self.revision += 1
-
     def dismiss(self, code: str) -> None:
         """Takes a notice away."""
         with self.lock:

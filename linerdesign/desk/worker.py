@@ -7,6 +7,7 @@ FOLDER is where the files are that it names.
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -26,33 +27,37 @@ def _made(task: str, project: Project) -> Any:
 
 def main(task: str, source: Path, target: Path) -> int:
     """Writes the document; gives 0 where it was written, 2 where the input has faults."""
-    try:
+
+    def data() -> bytes:
         _stage(0)
         project = read(source)
         _stage(1)
         outcome = _made(task, project)
         _stage(2)
-        data = render(outcome, target.suffix)
-        _stage(3)
-        put(target, data)
-    except InputFaults as found:
-        print("\n".join(map(str, found.faults[:20])))
-        return 2
-    _stage(4)
-    return 0
+        return render(outcome, target.suffix)
+
+    return _written(target, data)
 
 
 def systems(source: Path, target: Path, folder: Path, by: str) -> int:
     """Writes the comparison of systems as markup; pipes with faults are left out."""
     from linerdesign.desk.panels import comparison
 
-    try:
+    def data() -> bytes:
         _stage(1)
         project = parse(source.read_bytes(), apart=True, folder=folder)
         _stage(2)
-        data = comparison(project, by).encode()
+        return comparison(project, by).encode()
+
+    return _written(target, data)
+
+
+def _written(target: Path, data: Callable[[], bytes]) -> int:
+    """Writes what `data` makes; gives 0 where it was written, 2 where the input has faults."""
+    try:
+        made = data()
         _stage(3)
-        put(target, data)
+        put(target, made)
     except InputFaults as found:
         print("\n".join(map(str, found.faults[:20])))
         return 2

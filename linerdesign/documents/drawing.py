@@ -41,7 +41,7 @@ def cross_section(result: PipeResult) -> Picture:
     drawn = _exaggeration(place)
     pipe, ground = _pipewords(place, drawn), _groundwords(place)
     alternative = _say("alternative", section=section, ground=ground, pipe=pipe)
-    svg = _svg(438, alternative, _in_ground(place), _enlarged(place, drawn))
+    svg = drawn_svg((WIDTH, 438), alternative, _in_ground(place), _enlarged(place, drawn))
     caption = _say(
         "caption",
         section=section,
@@ -68,8 +68,8 @@ def demand_bars(result: PipeResult) -> Picture:
             worst[check.equation] = check
     height = _TOP + _ROW * len(worst)
     alternative = _say("bars", list="; ".join(map(_barwords, worst.values())))
-    svg = _svg(
-        height,
+    svg = drawn_svg(
+        (WIDTH, height),
         alternative,
         *(_bar(_TOP + _ROW * row, check) for row, check in enumerate(worst.values())),
         element(
@@ -440,15 +440,17 @@ def drawn_text(
     )
 
 
-def _svg(height: float, alternative: str, *parts: Markup, **data: float) -> Markup:
-    paper = element("rect", width=WIDTH, height=height, fill=PAPER, class_="paper")
+def drawn_svg(size: tuple[float, float], alternative: str, *parts: Markup, **data: float) -> Markup:
+    """A drawing of this width and height on paper; `alternative` says in words what it shows."""
+    width, height = size
+    paper = element("rect", width=width, height=height, fill=PAPER, class_="paper")
     return element(
         "svg",
         paper,
         *parts,
         xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {positional(WIDTH)} {positional(height)}",
-        width=positional(WIDTH),
+        viewBox=f"0 0 {positional(width)} {positional(height)}",
+        width=positional(width),
         height=positional(height),
         role="img",
         aria_label=alternative,

@@ -23,7 +23,7 @@ FORMAT = 1
 
 
 def text(data: dict[str, Any]) -> str:
-    """JSON text, the same bytes for the same data; a number that is no number is our fault."""
+    """JSON text, the same bytes for the same data; NaN or infinity is an internal error."""
     return json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
 
 

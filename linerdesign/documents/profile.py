@@ -15,6 +15,7 @@ from linerdesign.documents.drawing import (
     PER_DEPTH,
     SOIL,
     WATER,
+    drawn_svg,
     drawn_text,
 )
 from linerdesign.documents.markup import Markup, element, join
@@ -169,19 +170,8 @@ def _picture(segments: Sequence[_Segment], system: str, levels: bool) -> Picture
         sentence("calculation.profile_pipe", number=s.number, name=s.name, wall=s.wall)
         for s in segments
     )
-    svg = element(
-        "svg",
-        element("rect", width=_WIDTH, height=_HEIGHT, fill=PAPER, class_="paper"),
-        *(_drawn(segment, scale) for segment in segments),
-        _axes(scale, unit, levels),
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {positional(_WIDTH)} {positional(_HEIGHT)}",
-        width=positional(_WIDTH),
-        height=positional(_HEIGHT),
-        role="img",
-        aria_label=words,
-        font_family="sans-serif",
-    )
+    drawn = (_drawn(segment, scale) for segment in segments)
+    svg = drawn_svg((_WIDTH, _HEIGHT), words, *drawn, _axes(scale, unit, levels))
     heights_are = "profile_levels" if levels else "profile_depths"
     times = (scale.y(0) - scale.y(1)) / (scale.x(1) - scale.x(0))
     caption = sentence(

@@ -33,7 +33,7 @@ def both_methods(results: Iterable[PipeResult]) -> tuple[Grid, ...]:
 def table(
     rows: Iterable[tuple[str, Cells, OtherMethod]], asked: SecondAsked | None
 ) -> tuple[Grid, ...]:
-    """A row for each method of what is named, its own first; empty where no second is asked for."""
+    """A row for each method of what is named, its own first; empty without a second method."""
     if asked is None:
         return ()
     found = [row for name, own, second in rows for row in ((name, *own), (name, *cells(second)))]

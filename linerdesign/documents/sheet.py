@@ -191,7 +191,7 @@ def warnings_of(step: Step) -> tuple[str, ...]:
 def origin_text(step: Step, system: str, both: bool = True) -> str:
     """How an input is known, and how it was written where the sheet carries another unit.
 
-    `both` is whether a thickness stands beside it in both units.
+    With `both`, a thickness is printed in both units.
     """
     assert step.origin is not None
     shown = f"{positional(step.value)} {step.unit}"
@@ -361,7 +361,7 @@ def other_condition_text(result: PipeResult) -> str | None:
 
 
 def _not_computed(result: PipeResult) -> str | None:
-    """Which values are missing for the other condition, where it was asked for."""
+    """Which values are missing for the other condition, where it was requested."""
     if not result.other_missing:
         return None
     return sentence(

@@ -79,7 +79,7 @@ def write_place(book: Book, place: Place) -> Worksheet:
 
 
 def _write_head(rows: PlaceRows) -> None:
-    """What stays in sight: the pipe, the outcome as it now stands, the columns' heads."""
+    """What stays in sight: the pipe, the current outcome, the columns' heads."""
     result, place = rows.place.result, rows.place
     rows.book.text(rows.sheet, 0, 0, place.title, "title")
     rows.book.text(rows.sheet, 1, 0, about_text(result))

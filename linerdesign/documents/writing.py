@@ -20,7 +20,7 @@ from linerdesign.project.placing import in_place_of
 FOLLOWING = (".xlsx", ".html")
 FORMS = (".txt", ".json", ".pdf", ".xlsx", ".html")
 PAPERS = ("us-letter", "a4")
-# Modules whose `render(document)` gives the bytes of a form; imported only when it is asked for.
+# Modules whose `render(document)` gives the bytes of a form; imported only when needed.
 _RENDERERS = {
     ".txt": "linerdesign.documents.text",
     ".pdf": "linerdesign.documents.pdf",

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 Values = Mapping[str, Any]
 
-# The methods that may stand beside that of a project, by their names in a project file: the folder.
+# The methods that may be shown beside that of a project: the folder by the name in its file.
 SECOND_METHODS = {"encased ring": "ring"}
 
 
@@ -50,10 +50,10 @@ class Method:
     must know of the numbers beside the ranges of the equations; `alternatives` the load by other
     published rules.
 
-    A method that can stand beside another one makes the task of a pipe its own with `taken_over`,
-    for which the project gives `settings` by name; `left_out` has the code of what of a basis it
-    leaves out, empty where it covers all. `follows` is whether its lines alone lead from changed
-    inputs to a thickness.
+    A method that can be shown beside another one turns the task of a pipe into its own with
+    `taken_over`, for which the project gives `settings` by name; `left_out` has the code of what
+    of a basis it leaves out, empty where it covers all. `follows` is whether its lines alone lead
+    from changed inputs to a thickness.
     """
 
     name: str

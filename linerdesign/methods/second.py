@@ -33,7 +33,7 @@ def by_second(task: PipeTask) -> OtherMethod | None:
 def with_second(results: Sequence[PipeResult]) -> tuple[PipeResult, ...]:
     """The results, each with the pipe by the second method.
 
-    Where that replaces the project's method, its result comes first and the other stands beside
+    Where that replaces the project's method, its result comes first and the other is shown beside
     it; a pipe that it leaves something out of, or has no result for, keeps the project's method.
     """
     return tuple(_with_second(result) for result in results)

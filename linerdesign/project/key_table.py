@@ -115,7 +115,7 @@ _CRITERIA = (
         "use",
         ("second_method",),
         "choice",
-        "whether it stands beside the standard or replaces it",
+        "whether it is shown beside the standard or replaces it",
         "beside",
         choices=("beside", "replaces"),
     ),

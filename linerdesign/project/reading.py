@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -70,6 +70,7 @@ if TYPE_CHECKING:
 
 Raw = dict[str, Any]
 Model = TypeVar("Model", bound=Table)
+Read = TypeVar("Read")
 
 
 def read(
@@ -213,16 +214,9 @@ def _record(
         if not name:
             continue
         place = Place(table=table, path=(table.strip("[]"),)).at("verification")
-        path = _beside(name, place, beside, faults)
-        if path is None:
-            return None
         from linerdesign.project.verification import read_record
 
-        try:
-            return read_record(path)
-        except InputFaults as found:
-            faults.extend(found.faults)
-            return None
+        return _read_beside(read_record, name, place, beside, faults)
     return None
 
 
@@ -250,16 +244,9 @@ def _pipes_of_table(raw: Raw, folder: Path | None, faults: list[Fault]) -> PipeT
     if not isinstance(named, str):
         faults.append(fault("no_words", place, shown(named), example='pipes = "street.xlsx"'))
         return None
-    path = _beside(named, place, folder, faults)
-    if path is None:
-        return None
     from linerdesign.project.pipe_table import read_pipes
 
-    try:
-        return read_pipes(path)
-    except InputFaults as found:
-        faults.extend(found.faults)
-        return None
+    return _read_beside(read_pipes, named, place, folder, faults)
 
 
 def _one_raw(raw: Raw, table: PipeTable | None) -> Raw:
@@ -306,12 +293,7 @@ def _owner_of_project(raw: Raw, folder: Path | None, faults: list[Fault]) -> Own
     if folder is None:
         faults.append(fault("no_folder_for_owner", place, shown(named)))
         return None
-    path = _beside(named, place, folder, faults)
-    try:
-        return read_owner(path) if path else None
-    except InputFaults as found:
-        faults.extend(found.faults)
-        return None
+    return _read_beside(read_owner, named, place, folder, faults)
 
 
 def _beside(named: str, place: Place, folder: Path | None, faults: list[Fault]) -> Path | None:
@@ -321,6 +303,22 @@ def _beside(named: str, place: Place, folder: Path | None, faults: list[Fault]) 
         faults.append(fault("outside_folder", place, shown(named)))
         return None
     return folder / path
+
+
+def _read_beside(
+    read: Callable[[Path], Read],
+    named: str,
+    place: Place,
+    folder: Path | None,
+    faults: list[Fault],
+) -> Read | None:
+    """What `read` makes of a file that a project names; none where its faults were added."""
+    path = _beside(named, place, folder, faults)
+    try:
+        return None if path is None else read(path)
+    except InputFaults as found:
+        faults.extend(found.faults)
+        return None
 
 
 def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteria:

@@ -15,7 +15,7 @@ from linerdesign.project.stated import stated_symbols, step_key
 
 CONDITIONS = (PARTIALLY, FULLY)
 OWNER_DECIDES = "as determined by the owner: " + " or ".join(f'"{each}"' for each in CONDITIONS)
-# The keys of the first pipe that are asked for, in the order of the table of keys.
+# The keys requested for the first pipe, in the order of the table of keys.
 QUESTIONS = tuple(key for key in Pipe.rows.values() if key.examples is not None)
 RESIN_NAME = "Polyester felt"
 SYSTEMS = ("US", "SI")

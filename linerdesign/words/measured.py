@@ -1,4 +1,4 @@
-"""Sentences about faults of measurements, of samples and of what is asked for beside a wall."""
+"""Sentences about faults of measurements, of samples and of further calculations requested."""
 
 SENTENCES = {
     # Measurements

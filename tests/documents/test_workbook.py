@@ -8,8 +8,6 @@ import io
 import math
 import random
 import re
-import shutil
-import subprocess
 import zipfile
 from dataclasses import replace
 
@@ -19,6 +17,7 @@ import openpyxl
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from office import converted, office
 from projects import PIPE, RESIN, sized, toml
 
 from linerdesign.documents.blocks import (
@@ -57,8 +56,6 @@ from linerdesign.project.assembly import tasks
 from linerdesign.project.reading import parse
 
 RELATIVE = 1e-9
-SOFFICE = shutil.which("soffice")
-office = pytest.mark.skipif(SOFFICE is None, reason="LibreOffice (soffice) is not installed")
 
 # X1.1 governs at the first station, X1.3 at the second, which is the worst.
 STATIONS = [
@@ -284,10 +281,7 @@ def office_calculated(books, folder):
             assert not isinstance(cell.value, str), f"{name} is no constant"
             cell.value = value
         book.save(folder / f"{label}.xlsx")
-    command = [SOFFICE, f"-env:UserInstallation=file://{folder}/profile", "--headless"]
-    command += ["--convert-to", "xlsx", "--outdir", str(folder / "out")]
-    command += [str(folder / f"{label}.xlsx") for label in books]
-    subprocess.run(command, check=True, capture_output=True, timeout=300)
+    converted([folder / f"{label}.xlsx" for label in books], folder / "out", "xlsx")
     cells = {}
     for label in books:
         book = openpyxl.load_workbook(folder / "out" / f"{label}.xlsx", data_only=True)

@@ -35,7 +35,7 @@ export class Table {
     this.show(new Set());
   }
 
-  // Columns: those always there, those that any row has, and those that were asked for.
+  // Columns: those always there, those that any row has, and those requested.
   columns() {
     const metas = store.forms.tables[this.table];
     const wanted = new Set([...store.forms.columns[this.table], ...this.extra]);

@@ -131,7 +131,7 @@ class Decision:
 
 
 def chosen_rule(project: Project, asked: str | None) -> str:
-    """The rule asked for on the command line, or else the project's.
+    """The rule requested on the command line, or else the project's.
 
     Raises:
         InputFaults: where neither names one: the choice is the owner's.

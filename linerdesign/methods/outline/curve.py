@@ -123,11 +123,6 @@ class Outline:
         return float(np.sum(cross * (y + after[:, 1]))) / (6.0 * self.area)
 
     @cached_property
-    def sharpest(self) -> float:
-        """The least radius of curvature."""
-        return 1.0 / float(np.max(self.along(np.arange(len(self.knots)) / len(self.knots))[2]))
-
-    @cached_property
     def mirrored(self) -> bool:
         """Whether the left half is the mirror image of the right one."""
         image = np.roll(self.knots[::-1], 1, 0) * np.array([-1.0, 1.0])

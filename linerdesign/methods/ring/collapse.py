@@ -40,7 +40,7 @@ class Collapse:
     `pressure_ratio` p/E* is that of the highest limit point and None where a check failed;
     `reason` is then the finding that says why. `energy_residual` is the work of the pressure less
     the energy stored, over the latter, and `mesh_difference` the change of p when the elements are
-    halved (None if not asked for).
+    halved (None if not requested).
     """
 
     solution: Solution

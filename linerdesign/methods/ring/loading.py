@@ -46,11 +46,6 @@ class Profile:
         return so_far[piece] + above * (share[piece] + 0.5 * inside * above), value, inside
 
 
-def hydrostatic(invert: float, head: float) -> Profile:
-    """Water that stands `head` over the invert, as shares of its pressure there."""
-    return Profile((invert, invert + head), (1.0, 0.0))
-
-
 @dataclass(frozen=True, eq=False)
 class Loading:
     """What a `profile` adds to uniform pressure on the outer face, and dead forces at the nodes.

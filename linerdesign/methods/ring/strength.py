@@ -85,7 +85,7 @@ class Demand:
     """What a thickness must provide: at a design pressure, with safety factor N in stability and
     in strength. `strength` is None where only stability is required; `deflection` is the greatest
     inward movement under the design pressure, None where none is stated. Beyond `most` times N the
-    design pressure nothing more is asked."""
+    design pressure nothing more is required."""
 
     pressure: float
     safety_factor: float

@@ -48,7 +48,7 @@ class Compared:
 
     `table` has a row a pipe and in it an option a resin, `order` the resins as they rank, `effects`
     those of single properties exchanged, `remarks` the notes of each resin by its name,
-    `second` the second method asked for.
+    `second` the second method requested.
     """
 
     project: Project

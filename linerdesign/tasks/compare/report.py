@@ -222,7 +222,7 @@ def _basis(compared: Compared) -> Iterator[Block]:
     """Properties, evidence, criteria and notes, so that like is compared with like."""
     project = compared.project
     rows = tuple((marked(each), *properties(each, project.criteria)) for each in project.resins)
-    columns = ("resin", "modulus", "kept", "flexural", "kept", "tensile", "kept")
+    columns = ("resin", "modulus", "retention", "flexural", "retention", "tensile", "retention")
     yield Heading(said("basis"), 2)
     yield Grid(columns, "<>>>>>>", rows, said("properties"))
     texts = [criteria_text(project.criteria)]

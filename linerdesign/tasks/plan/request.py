@@ -1,4 +1,4 @@
-"""What planning tables are asked for: names and quantities as texts, read all at once."""
+"""The planning tables requested: names and quantities as texts, read all at once."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class Request:
 
 
 def planned(project: Project, asked: Request, system: str) -> Plan:
-    """The tables that are asked for.
+    """The tables requested.
 
     Raises:
         InputFaults: unknown names, quantities that can't be read, values that can't be together.

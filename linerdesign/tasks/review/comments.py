@@ -1,4 +1,4 @@
-"""The numbered comments of a review: what the contractor is asked to correct, answer or note.
+"""The numbered comments of a review: what the contractor must correct, answer or note.
 
 The weight of a comment follows from consequence: what it does to the verdict on the wall, to the
 nominal thickness, or to the owner's requirements.

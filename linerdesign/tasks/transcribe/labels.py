@@ -2,7 +2,7 @@
 
 A label is read as a set of ideas: "groundwater depth over the invert" is `water`, `depth`, `above`
 and `invert`. `IDEAS` gives the spellings of each idea, `SYMBOLS_OF` the ideas that a symbol
-stands for, `KEYS` the ideas that each key needs and those that may stand beside them. Words
+stands for, `KEYS` the ideas that each key needs and those that may accompany them. Words
 without meaning for a key are in `NEUTRAL`; any other word leaves the reading in doubt.
 """
 
@@ -203,7 +203,7 @@ class Row:
     sure: bool
 
 
-# key | ideas needed, a question mark where in doubt | ideas that may stand beside them
+# key | ideas needed, a question mark where in doubt | ideas that may accompany them
 _TABLE = """
 host_diameter | diameter, inside | mean host size material
 host_diameter | diameter, mean | inside host material

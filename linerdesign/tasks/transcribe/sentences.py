@@ -234,7 +234,7 @@ def _reading(
 
 
 def only_symbols(label: Sequence[Token], number: Number) -> bool:
-    """Whether nothing but a symbol stands beside a bare number, as in a torn formula."""
+    """Whether a bare number has nothing but a symbol beside it, as in a torn formula."""
     return number.unit is None and not any(token.sort == "idea" for token in label)
 
 

@@ -3,23 +3,14 @@
 from pathlib import Path
 
 import pytest
+from projects import FELT, LATERAL
 
 from linerdesign.field.acceptance.decision import decide
 from linerdesign.field.acceptance.gathering import gather
 from linerdesign.interface import read, size
 
-FELT = {
-    "name": "felt",
-    "flexural_modulus": "250000 psi",
-    "flexural_strength": "4500 psi",
-    "evidence": "report 7",
-}
-LATERAL = {
-    "name": "L1",
-    "condition": "partially deteriorated",
-    "host_diameter": "4 in",
-    "ovality": "2 %",
-    "groundwater_above_invert": "8 ft",
+FELT = FELT | {"evidence": "report 7"}
+LATERAL = LATERAL | {
     "tube_diameter": "4 in",
     "tube_thickness": "3 mm",
     "leg": [

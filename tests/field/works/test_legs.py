@@ -6,7 +6,7 @@ import json
 import numpy as np
 import openpyxl
 import pytest
-from projects import toml
+from projects import FELT, LATERAL, toml
 from scipy.optimize import bisect
 
 from linerdesign.documents import page, workbook
@@ -14,20 +14,7 @@ from linerdesign.interface import read, size
 from linerdesign.methods import legs
 from linerdesign.project.lining import lining
 
-FELT = {
-    "name": "felt",
-    "flexural_modulus": "250000 psi",
-    "flexural_strength": "4500 psi",
-}
-LATERAL = {
-    "name": "L1",
-    "condition": "partially deteriorated",
-    "host_diameter": "4 in",
-    "ovality": "2 %",
-    "groundwater_above_invert": "8 ft",
-    "tube_diameter": "4 in",
-    "tube_thickness": "3 mm",
-}
+LATERAL = LATERAL | {"tube_diameter": "4 in", "tube_thickness": "3 mm"}
 
 
 def sized(all_legs, criteria=None, resin=None, **pipe):

@@ -16,7 +16,7 @@ from linerdesign.methods.outline.shapes import circle, named_outline
 from linerdesign.methods.outline.thickness import by_limit, held, required
 from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.contact import Cavity
-from linerdesign.methods.ring.loading import Loading, hydrostatic
+from linerdesign.methods.ring.loading import Loading, Profile
 from linerdesign.methods.ring.path import Path, Scale
 from linerdesign.methods.ring.ring import Ring
 from linerdesign.methods.ring.shape import Shape
@@ -26,6 +26,11 @@ from linerdesign.methods.ring.strength import Demand, Limit, resistance
 EGG = named_outline("egg", 600.0, 900.0)
 BOX = named_outline("box", 1000.0, 1500.0, 150.0)
 MATERIAL = 15.5 / 947.3  # long-term strength over modulus in plane strain
+
+
+def hydrostatic(invert, head):
+    """Water that stands so high over the invert, as shares of its pressure there."""
+    return Profile((invert, invert + head), (1.0, 0.0))
 
 
 def test_the_standard_egg_has_its_printed_area_and_perimeter():

@@ -1,22 +1,17 @@
 """Systems in a pipe of several legs, against `size` of the same tube."""
 
 import pytest
+from projects import FELT, LATERAL
 
 from linerdesign.interface import compare, read, size
 
-FELT = {"name": "felt", "flexural_modulus": "250000 psi", "flexural_strength": "4500 psi"}
 GLASS = {
     "name": "glass",
     "flexural_modulus": "1000 ksi",
     "flexural_strength": "15 ksi",
     "thickness_step": "0.7 mm",
 }
-LATERAL = {
-    "name": "L1",
-    "condition": "partially deteriorated",
-    "host_diameter": "4 in",
-    "ovality": "2 %",
-    "groundwater_above_invert": "8 ft",
+LATERAL = LATERAL | {
     "length": "20 m",
     "leg": [{"at": "0 ft"}, {"at": "20 ft", "host_diameter": "6 in"}],
 }

@@ -1,18 +1,12 @@
 """A submitted wall reviewed as the tube of a line of several legs, against `size` of the tube."""
 
 import pytest
+from projects import FELT, LATERAL
 
 from linerdesign.interface import read, review, size
 from linerdesign.tasks.review.reviewing import Wishes
 
-LATERAL = {
-    "name": "L1",
-    "condition": "partially deteriorated",
-    "host_diameter": "4 in",
-    "ovality": "2 %",
-    "groundwater_above_invert": "8 ft",
-    "leg": [{"at": "0 ft"}, {"at": "20 ft", "host_diameter": "6 in"}],
-}
+LATERAL = LATERAL | {"leg": [{"at": "0 ft"}, {"at": "20 ft", "host_diameter": "6 in"}]}
 
 
 def project(stated, **pipe):
@@ -20,14 +14,7 @@ def project(stated, **pipe):
         {
             "project": {"title": "Harrowmere"},
             "criteria": {"minimum_thickness": "3 mm"},
-            "resin": [
-                {
-                    "name": "felt",
-                    "flexural_modulus": "250000 psi",
-                    "flexural_strength": "4500 psi",
-                    "evidence": "report 12",
-                }
-            ],
+            "resin": [FELT | {"evidence": "report 12"}],
             "pipe": [LATERAL | pipe | ({"stated": stated} if stated else {})],
         }
     )

@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import csv
 import re
-import shutil
-import subprocess
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 import docx
+import office
 import openpyxl
 import typst
 import xlsxwriter
@@ -381,14 +380,8 @@ def as_unruled(rows: Rows, path: Path) -> Path:
 def converted(source: Path, suffix: str) -> Path:
     """What LibreOffice makes of a file."""
     folder = source.parent / f"from_{source.suffix[1:]}"
-    profile = (source.parent / "profile").as_uri()
-    subprocess.run(
-        ["soffice", f"-env:UserInstallation={profile}", "--headless",
-         *(["--infilter=CSV:44,34,76"] if source.suffix == ".csv" else []),
-         "--convert-to", suffix[1:],
-         "--outdir", str(folder), str(source)],
-        check=True, capture_output=True, timeout=180,
-    )  # fmt: skip
+    options = ["--infilter=CSV:44,34,76"] if source.suffix == ".csv" else []
+    office.converted([source], folder, suffix[1:], *options)
     return folder / f"{source.stem}{suffix}"
 
 
@@ -407,7 +400,6 @@ def office_xlsx_of_csv(rows: Rows, path: Path) -> Path:
     return converted(as_csv(rows, path.with_suffix(".csv")), ".xlsx")
 
 
-HAS_OFFICE = shutil.which("soffice") is not None
 FORMS: dict[str, tuple[str, Callable[[Rows, Path], Path]]] = {
     "csv": (".csv", as_csv),
     "semicolons": (".csv", lambda rows, path: as_csv(rows, path, ";")),
@@ -424,7 +416,7 @@ FORMS: dict[str, tuple[str, Callable[[Rows, Path], Path]]] = {
             "office pdf of xlsx": (".pdf", office_pdf_of_xlsx),
             "office xlsx of csv": (".xlsx", office_xlsx_of_csv),
         }
-        if HAS_OFFICE
+        if office.SOFFICE
         else {}
     ),
 }
