@@ -242,6 +242,14 @@ class Ring:
         depth, _, _ = self._penetration(self.shape.points + moved[:, :2], outer)
         return self.contact.pressure(depth)[0]
 
+    def deepest(self, vector: Floats) -> float:
+        """How deep the ring is in the wall where it is deepest, negative where it touches nothing."""
+        if self.contact is None:
+            return -np.inf
+        moved = self.numbers.spread(vector)
+        outer = self._outer_face(self._strained(moved))
+        return float(self._penetration(self.shape.points + moved[:, :2], outer)[0].max())
+
     def touching(self, vector: Floats) -> NDArray[np.bool_]:
         """Which nodes press on the host (n,)."""
         pressed = self.contact_pressures(vector) > 0.0

@@ -337,12 +337,16 @@ def _effects(known: Solution) -> tuple[tuple[str, float | None], ...]:
         "small_bulge": replace(case, imperfection=small),
         "all_changed": replace(case, gap=0.0, ovality=0.0, imperfection=small),
     }
-    different = {name: each for name, each in changed.items() if each != case}
-    return tuple((name, _factor(known, each)) for name, each in different.items())
-
-
-def _factor(known: Solution, case: Case) -> float | None:
-    try:
-        return case.enhancement(limit_nearby(known, case).pressure)
-    except NoEquilibriumError:
-        return None
+    assert known.limit is not None
+    found, factors = {case: known.limit}, []
+    for name, each in changed.items():
+        if each == case:
+            continue
+        # The gap changes a liner most, so one that also loses its gap starts without it.
+        near = changed["no_gap"] if each.gap == 0.0 and changed["no_gap"] in found else case
+        try:
+            found[each] = limit_nearby(near, found[near], each)
+            factors.append((name, each.enhancement(found[each].pressure)))
+        except NoEquilibriumError:
+            factors.append((name, None))
+    return tuple(factors)
