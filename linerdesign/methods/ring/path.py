@@ -90,9 +90,9 @@ class Factors:
     sign: float
 
     @classmethod
-    def of(cls, state: State, width: int) -> Factors:
-        room = np.zeros((width, state.band.shape[1]))
-        band, pivots, fault = dgbtrf(np.vstack([room, state.band]), width, width)
+    def of(cls, state: State) -> Factors:
+        width = state.width
+        band, pivots, fault = dgbtrf(state.stored, width, width)
         if fault != 0:
             raise NoEquilibriumError
         exchanges = np.count_nonzero(pivots != np.arange(len(pivots)))
@@ -165,7 +165,7 @@ class Path:
                 abs(pressure), 0.1 * self.scale.pressure
             )
             residual = float(np.max(np.abs(out_of_balance)) / largest_load)
-            factors = Factors.of(state, self.ring.numbers.bandwidth)
+            factors = Factors.of(state)
             if residual < RESIDUAL_TOLERANCE:
                 direction, rate = self._tangent(factors, state.load, along)
                 branch = factors.sign * float(np.sign(rate))
