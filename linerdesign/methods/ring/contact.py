@@ -53,14 +53,12 @@ class Cavity:
         if a == b:
             radius = np.sqrt(x * x + y * y)
             return a - radius, points / radius[:, None], np.full(len(x), 1.0 / a)
-        across, up = x / a, y / b
+        across, up, drawn, lifted = x / a, y / b, b * x, a * y
         for _ in range(STEPS_TO_WALL):
-            size = np.sqrt(across * across + up * up)
-            cosine, sine = across / size, up / size
-            along, upward = a * sine, b * cosine
-            speed = np.sqrt(along * along + upward * upward)
-            share = ((a * cosine - x) * upward + (b * sine - y) * along) / (speed * speed)
-            share = np.minimum(share, 0.5)
+            flat, steep = across * across, up * up
+            size = flat + steep
+            share = a * b * size - (drawn * across + lifted * up) * np.sqrt(size)
+            share = np.minimum(share / (b * b * flat + a * a * steep), 0.5)
             across, up = x / (a - share * b), y / (b - share * a)
         size = np.sqrt(across * across + up * up)
         cosine, sine = across / size, up / size

@@ -70,6 +70,11 @@ class Numbering:
         return int((numbers.max(axis=1) - low).max())
 
     @cached_property
+    def meeting(self) -> Floats:
+        """How many elements meet at each node (n,)."""
+        return self.at_nodes(np.ones((2, len(self.of_elements))))
+
+    @cached_property
     def _kept(self) -> Integers:
         """Places of the free unknowns, in their order, among those of all nodes (m,)."""
         number = self.of_nodes.ravel()

@@ -31,6 +31,9 @@ SHORT_STEP = 1e-4
 SHARPEST_TURN = 0.3
 """Least cosine between the path's directions at the two ends of a step."""
 
+TOUCHING = 1.05
+"""First step into the wall over the distance to it: enough to feel it."""
+
 LARGEST_CORRECTION = 1.5
 """Greatest distance from the predicted to the found equilibrium, as a share of the step."""
 
@@ -173,14 +176,15 @@ class Path:
                 return Point(
                     vector, pressure, direction, rate, area_rate, branch, residual, iteration
                 )
-            both = factors.solve(np.stack([-out_of_balance, -state.load], axis=1))
-            back, by_pressure = both[:, 0], both[:, 1]
+            both = np.empty((2, len(vector)))
+            np.negative(out_of_balance, out=both[0])
+            np.negative(state.load, out=both[1])
+            back, by_pressure = factors.solve(both.T).T
             change = -self._dot(back, 0.0, *along) / self._dot(by_pressure, 1.0, *along)
             step = back + change * by_pressure
-            if not np.all(np.isfinite(step)):
-                raise NoEquilibriumError
             vector, pressure = vector + step, pressure + change
-            if self._length(vector - start[0], pressure - start[1]) > farthest:
+            # A length that is no number is too far, too.
+            if not self._length(vector - start[0], pressure - start[1]) <= farthest:
                 raise NoEquilibriumError
         raise NoEquilibriumError
 
@@ -202,11 +206,13 @@ class Path:
         determinant times that of the pressure rate changes. On one regular branch that product
         never changes: the step has landed on another branch, or there is a bifurcation.
         """
+        free = True
         while not until(self.points):
             if len(self.points) >= MAXIMUM_POINTS:
                 return "too_many_steps"
             last, crossing = self.points[-1], False
-            step = min(step, self._to_first_touch(last, step))
+            free = free and self.ring.deepest(last.vector) < 0.0
+            step = min(step, self._to_first_touch(last, step)) if free else step
             try:
                 found = self.ahead(step)
                 crossing = found.branch != last.branch
@@ -232,12 +238,10 @@ class Path:
 
     def _to_first_touch(self, point: Point, step: float) -> float:
         """Just beyond the arc at which a ring that touches nothing first meets the wall, as the
-        path points; infinite where it touches, or meets nothing on this step."""
+        path points; infinite where it meets nothing on this step."""
         depth = self.ring.deepest(point.vector)
         ahead = self.ring.deepest(point.vector + step * point.direction)
-        if depth >= 0.0 or ahead <= 0.0:
-            return math.inf
-        return 1.05 * step * depth / (depth - ahead)
+        return TOUCHING * step * depth / (depth - ahead) if ahead > 0.0 else math.inf
 
     def crossing(self, before: Point, after: Point, measure: Callable[[Point], float]) -> Point:
         """The point between two neighbours at which `measure`, below zero at the first, is zero.

@@ -193,7 +193,9 @@ class Ring:
 
     def normal_forces(self, vector: Floats) -> Floats:
         """Axial force of each element (e,) without the share of pressure on its face, tension +."""
-        return self._strain_slopes(self._strained(self.numbers.spread(vector)))[LENGTH]
+        found = np.empty((5, len(self.wall.length)))
+        self._strain_slopes(self._strained(self.numbers.spread(vector)), found)
+        return found[LENGTH]
 
     def _outer_face(self, at: _Strained) -> Floats:
         """Distance of the outer face from the middle line, by element (e,)."""
@@ -236,20 +238,20 @@ class Ring:
 
     def contact_pressures(self, vector: Floats) -> Floats:
         """Pressure of the host on both ends of each element (2, e), over E*."""
-        if self.contact is None:
-            return np.zeros((2, len(self.wall.length)))
-        return self.contact.pressure(self._depth(vector))[0]
+        return self._pressed(self._strained(self.numbers.spread(vector)))
 
-    def _depth(self, vector: Floats) -> Floats:
-        """How deep both ends of each element (2, e) are in the wall."""
-        at = self._strained(self.numbers.spread(vector))
-        return self._penetration(at.points, self._outer_face(at))[0]
+    def _pressed(self, at: _Strained) -> Floats:
+        if self.contact is None:
+            return np.zeros((2, len(at.chord)))
+        depth, _, _ = self._penetration(at.points, self._outer_face(at))
+        return self.contact.pressure(depth)[0]
 
     def deepest(self, vector: Floats) -> float:
         """How deep the ring is in the wall where it is deepest, negative where it touches nothing."""
         if self.contact is None:
             return -np.inf
-        return float(self._depth(vector).max())
+        at = self._strained(self.numbers.spread(vector))
+        return float(self._penetration(at.points, self._outer_face(at))[0].max())
 
     def touching(self, vector: Floats) -> NDArray[np.bool_]:
         """Which nodes press on the host (n,)."""
@@ -258,17 +260,18 @@ class Ring:
     def fibre_stresses(self, vector: Floats, pressure: float) -> Floats:
         """Hoop stress over E* of the outer and the inner fibre at each node (2, n), tension +."""
         at = self._strained(self.numbers.spread(vector))
-        outside = self.contact_pressures(vector) + (pressure if self.on_outer_face else 0.0)
+        outside = self._pressed(at) + (pressure if self.on_outer_face else 0.0)
         strain, bent, total = (self.creep.stiffness * each for each in self._stressed(at))
         ends = self.wall.fibre_stresses(strain, bent, total, outside)
-        number = self.numbers.at_nodes(np.ones_like(outside))
-        return self.numbers.at_nodes(ends.transpose(1, 0, 2)) / number
+        return self.numbers.at_nodes(ends.transpose(1, 0, 2)) / self.numbers.meeting
 
     def state(self, vector: Floats, pressure: float) -> State:
         """Gradients and second derivatives of the potential at `vector` under `pressure`."""
         moved = self.numbers.spread(vector)
         at = self._strained(moved)
-        slopes = np.stack([self._strain_slopes(at), self._area_slopes(at)])
+        slopes = np.empty((2, 5, len(at.chord)))
+        self._strain_slopes(at, slopes[0])
+        self._area_slopes(at, slopes[1])
         jacobian = self._jacobian(at)
         curve = np.zeros((6, 6, len(at.chord)))
         of_nodes = np.zeros((2, len(moved), 2))
@@ -315,8 +318,8 @@ class Ring:
         rest = self.creep.rest
         return strain - rest[0], bent - rest[1], at.total - rest[2]
 
-    def _strain_slopes(self, at: _Strained) -> Floats:
-        """Of the strain energy (5, e)."""
+    def _strain_slopes(self, at: _Strained, found: Floats) -> None:
+        """Puts those of the strain energy into `found` (5, e)."""
         wall = self.wall
         by_turn = 1.0 - wall.ratio * (at.length / wall.length - 1.0)
         strain, bent, _ = self._stressed(at)
@@ -324,7 +327,6 @@ class Ring:
         bending = wall.bending / wall.length
         moment = wall.coupling * strain + bending * bent
         steeper = wall.coupling / wall.length + bending * by_length
-        found = np.empty((5, len(at.chord)))
         found[LENGTH] = wall.axial * strain + wall.coupling / wall.length * bent
         found[LENGTH] += moment * by_length
         found[TURN] = moment * by_turn
@@ -332,13 +334,12 @@ class Ring:
         found[LENGTH_LENGTH] += steeper * by_length
         found[LENGTH_TURN] = steeper * by_turn - moment * wall.ratio / wall.length
         found[TURN_TURN] = bending * by_turn * by_turn
-        return found
 
-    def _area_slopes(self, at: _Strained) -> Floats:
-        """Of the strip between the middle line and the loaded face (5, e)."""
-        found = np.zeros((5, len(at.chord)))
+    def _area_slopes(self, at: _Strained, found: Floats) -> None:
+        """Puts those of the strip between the middle line and the loaded face into `found`."""
         if not self.on_outer_face:
-            return found
+            found[:] = 0.0
+            return
         outer, by_length, by_turn = self._outer_face(at), self.wall.by_length, self.wall.by_turn
         opening = self.wall.opening + at.turn
         face = at.length + outer * opening
@@ -347,7 +348,6 @@ class Ring:
         found[LENGTH_LENGTH] = by_length * (2.0 + by_length * opening)
         found[LENGTH_TURN] = by_turn * (1.0 + by_length * opening) + outer * by_length
         found[TURN_TURN] = by_turn * (by_turn * opening + 2.0 * outer)
-        return found
 
     def _bow_area(self, at: _Strained) -> Floats:
         """Gradient of the area between the cubic and its chord, by chord and end angles (3, e)."""
