@@ -42,7 +42,7 @@ FIRST = {
     "methods": ("test_sizing.py", "test_published.py"),
 }
 # What runs after the tests of a module's own folder.
-GENERAL = ("cli/test_size.py", "tasks/batch/test_agreement.py", "test_documents.py")
+GENERAL = ("cli/test_size.py", "tasks/batch/test_agreement.py", "documents/test_forms_agree.py")
 ENOUGH = 0.95
 # A mutant that takes this many times as long as the sound package hangs, and counts as noticed.
 PATIENCE = 5
