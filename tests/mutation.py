@@ -331,7 +331,8 @@ def chosen(arguments: argparse.Namespace) -> list[Mutant]:
     named = [
         module
         for module in MODULES
-        if not arguments.modules or any(f"{module}/".startswith(f"{each}/") for each in arguments.modules)
+        if not arguments.modules
+        or any(f"{module}/".startswith(f"{each}/") for each in arguments.modules)
     ]
     every = [mutant for module in named for mutant in mutants(module)]
     stale = EQUIVALENT.keys() - {mutant.name for mutant in every}
