@@ -8,7 +8,7 @@ from typing import Any
 
 from linerdesign.documents import thin_wall
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
-from linerdesign.documents.json import thickness
+from linerdesign.documents.json import amount_of, picked, thickness
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
 from linerdesign.documents.sheet import checks_grid
 from linerdesign.documents.working import working_data, working_grid
@@ -135,7 +135,7 @@ def proposal(found: Lining, system: str) -> str:
 def data(found: Lining, system: str) -> list[dict[str, Any]]:
     """The legs as JSON data; thicknesses in the unit of the sheet."""
     tube = found.proposed and {
-        "diameter": {"value": found.proposed.diameter, "unit": SYMBOLS["D"].unit(system)},
+        "diameter": amount_of("D", found.proposed.diameter, system),
         "thickness": thickness(found.proposed.thickness, system),
     }
     return [
@@ -147,19 +147,13 @@ def data(found: Lining, system: str) -> list[dict[str, Any]]:
             "minimum_thickness": thickness(leg.minimum, system),
             "passes": leg.passes,
             "texts": list(texts(leg, system)),
-            "governing": leg.governing,
-            "safety_factor": leg.safety_factor,
+            **picked(leg, "governing", "safety_factor"),
             "stretch_percent": leg.value("x_stretch"),
-            "inner_thickness": _optional(leg, "t_bend_in", system),
-            "wrinkle_height": _optional(leg, "h_wrinkle", system),
-            "fold_height": _optional(leg, "h_fin", system),
+            "inner_thickness": amount_of("t_bend_in", leg.value("t_bend_in"), system),
+            "wrinkle_height": amount_of("h_wrinkle", leg.value("h_wrinkle"), system),
+            "fold_height": amount_of("h_fin", leg.value("h_fin"), system),
             "steps": working_data(leg.steps),
             "proposed_tube": tube,
         }
         for leg in found.legs
     ]
-
-
-def _optional(leg: LegResult, key: str, system: str) -> dict[str, Any] | None:
-    value = leg.value(key)
-    return None if value is None else {"value": value, "unit": SYMBOLS[key].unit(system)}
