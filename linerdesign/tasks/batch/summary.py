@@ -137,8 +137,8 @@ class Summary:
         import polars as pl
 
         written = values.cast(pl.String).str.strip_chars().fill_null("")
-        codes = written.rank("dense").to_numpy().astype(np.int64) - 1
         names = written.unique().sort().to_list()
+        codes = written.cast(pl.Enum(names)).to_physical().to_numpy().astype(np.int64)
         parts = self.parts.setdefault(column, defaultdict(Part))
         width = len(names)
         good = ~np.isnan(sized.nominal)
