@@ -17,13 +17,13 @@ from linerdesign.field.works.beside import (
     wall_of,
 )
 from linerdesign.methods import quantities
+from linerdesign.methods.legs import SAME_DIAMETER
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
-from linerdesign.project.lining import SAME_DIAMETER
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
