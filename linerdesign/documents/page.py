@@ -24,6 +24,7 @@ from linerdesign.documents.blocks import (
     Document,
     Grid,
     Heading,
+    LegsTable,
     Paragraph,
     Picture,
     Sheet,
@@ -210,6 +211,8 @@ def _block(
             return str(macros.bullets(items))
         case Grid():
             kinds = ["figure" if align == ">" else "" for align in block.align]
+            if isinstance(block, LegsTable):
+                return str(macros.grid(block, kinds, [], block.keys, {}, block.first))
             if not isinstance(block, Schedule):
                 return str(macros.grid(block, kinds, [], [], cells))
             table = macros.grid(block, kinds, [each.first for each in sheets], block.keys, {})

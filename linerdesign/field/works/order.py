@@ -18,6 +18,7 @@ from linerdesign.field.works.beside import (
 )
 from linerdesign.methods import quantities
 from linerdesign.methods.hydraulics import liner_bore
+from linerdesign.methods.legs import SAME_DIAMETER
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
 from linerdesign.methods.result import PipeResult
@@ -26,7 +27,6 @@ from linerdesign.methods.task import Input
 from linerdesign.methods.working import values_of, worked
 from linerdesign.project.contradictions import place_of
 from linerdesign.project.faults import InputFaults, fault
-from linerdesign.project.lining import SAME_DIAMETER
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
