@@ -60,6 +60,7 @@ def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Additio
         result,
         status=status,
         legs=Legs(
+            tube=found.tube.thickness,
             names=tuple(leg.at for leg in found.legs),
             served=tuple(leg.passes for leg in found.legs),
             built=found.built,

@@ -324,6 +324,8 @@ function showRow(pipe, design, status, cautions) {
     safety: factor(factorOf(design)),
     status: status + told,
   };
+  const [leg] = design.legs.places ?? [];
+  if (leg) texts.tube = positional(inMillimetres(leg.t_tube, system), 5);
   for (const [column, key] of Object.entries(data.columns)) {
     if (values[key] !== undefined) texts[column] = inPrint(positional(values[key], 4));
   }

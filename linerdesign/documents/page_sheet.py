@@ -34,6 +34,7 @@ from linerdesign.documents.sheet import (
 from linerdesign.expressions import tree
 from linerdesign.expressions.printing import positional, raised
 from linerdesign.expressions.tree import Node, Table
+from linerdesign.methods.basis import Basis
 from linerdesign.methods.check import Check
 from linerdesign.methods.equation import Equation
 from linerdesign.methods.legs import LEG_FAILS
@@ -62,6 +63,13 @@ class Appendix:
         self._places: dict[tuple[str, str, Node], int] = {}
         self._symbols: dict[str, None] = {}
         self._tables: dict[Table, None] = {}
+        self._worked: set[Basis] = set()
+
+    def again(self, basis: Basis) -> bool:
+        """Whether a sheet with these lines went before."""
+        known = basis in self._worked
+        self._worked.add(basis)
+        return known
 
     def note_symbol(self, key: str) -> None:
         """Gives a quantity an entry."""
@@ -189,6 +197,7 @@ def sheet_view(result: PipeResult, first: int, appendix: Appendix, homes: Homes)
     section, bars = cross_section(result), demand_bars(result)
     return {
         "id": place_name(first),
+        "again": appendix.again(result.basis),
         "name": result.name,
         "about": about_text(result),
         "condition": condition_text(result),

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from linerdesign import __version__
-from linerdesign.documents.blocks import Block, Document, Heading, Sheet
+from linerdesign.documents.blocks import Block, Document, Heading, LegsTable, Sheet
 from linerdesign.documents.places import Place, places_of
 from linerdesign.documents.schedule import Schedule, schedule
 from linerdesign.documents.sheet import files_read
@@ -51,13 +51,13 @@ def render(document: Document) -> bytes:
 
 
 def _without_schedule(blocks: Sequence[Block]) -> list[Block]:
-    """The blocks without the printed schedule and its heading: the first sheet is the schedule,
-    and beside it a second one that does not follow would be taken for it."""
+    """The blocks without the printed schedule and its heading, and without the tables of legs: the
+    sheets have them, and beside those a second one that does not follow would be taken for it."""
     followed = zip(blocks, (*blocks[1:], None), strict=True)
     return [
         block
         for block, after in followed
-        if not isinstance(block, Schedule)
+        if not isinstance(block, Schedule | LegsTable)
         and not (isinstance(block, Heading) and isinstance(after, Schedule))
     ]
 

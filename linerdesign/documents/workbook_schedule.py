@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from linerdesign.documents.numbers import factor, in_millimetres
-from linerdesign.documents.places import Place, cautions_of
+from linerdesign.documents.places import Place, cautions_of, legs_of
 from linerdesign.documents.schedule import (
     QUANTITIES,
     TEXTS,
@@ -133,6 +133,7 @@ class ScheduleSheet:
         for key, quantity in (("required", "t_required"), ("nominal", "t")):
             value = in_millimetres(known[quantity], result.basis.system)
             self._live(key, _millimetres(place.name(quantity), result.basis.system), value)
+        self._tube(place)
         self._live("governing", *_governing(place))
         if result.legs and not place.several:
             self._with_legs(place, place.name("cautions"))
@@ -146,6 +147,14 @@ class ScheduleSheet:
         """The smallest factor in a cell, cut to two decimals."""
         cut = f"IF(ISNUMBER({cell}), INT({cell}*100+1E-7)/100, {cell})"
         self._live("safety", cut, float(factor(shown)) if isinstance(shown, float) else shown)
+
+    def _tube(self, place: Place) -> None:
+        """The wall of the tube to order, of a pipe with legs."""
+        result = place.result
+        if result.legs and not place.index:
+            name, system = legs_of(result, place.first)[0].name("t_tube"), result.basis.system
+            value = in_millimetres(result.legs.tube, system)
+            self._live("tube", _millimetres(name, system), value)
 
     def _with_legs(self, first: Place, cautions: str) -> None:
         """Smallest factor, status and cautions of a pipe with legs, theirs among them."""
@@ -186,6 +195,7 @@ class ScheduleSheet:
             ("nominal", result.nominal_thickness),
         ):
             self._live(key, f"MAX({rows[key]})", in_millimetres(value, result.basis.system))
+        self._tube(places[0])
         self._live("governing", _of_stations(places[0], at_worst), governing_cell(result))
         self._verdicts(places, rows)
         self.row += 1

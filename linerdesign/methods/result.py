@@ -165,8 +165,10 @@ class LegPlace:
 @dataclass(frozen=True)
 class Legs:
     """The legs of a pipe by name; `built`, the design of the walls delivered, has a station for
-    each of `places`, and `ovality` is the key of the pipe's own."""
+    each of `places`, and `ovality` is the key of the pipe's own. `tube` is the wall of the tube as
+    cured unstretched, in the unit of the sheet."""
 
+    tube: float
     names: tuple[str, ...]
     served: tuple[bool, ...]
     built: PipeResult

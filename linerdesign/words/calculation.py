@@ -135,6 +135,7 @@ RESULT = {
     "governing": "governs",
     "required": "t req.",
     "nominal": "t nom.",
+    "tube": "t tube",
     "ratio": "DR",
     "safety": "min. N",
     "status": "status",

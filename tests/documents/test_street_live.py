@@ -6,13 +6,17 @@ invented.
 """
 
 import io
+from base64 import b64decode
 
 import openpyxl
+import pypdf
 import pytest
-from browsing import CHANGE, needs_browser, open_page, started
+from browsing import CHANGE, WebDriverWait, needs_browser, open_page, started
 from office import cell_of, office, office_calculated, same, schedule_rows
+from streets import OWNER as OWNER_OF_STREETS
+from streets import plain, rich
 
-from linerdesign.documents import page, workbook
+from linerdesign.documents import page, pdf, workbook
 from linerdesign.interface import read, size
 
 OWNER = """
@@ -205,3 +209,22 @@ def test_the_page_follows_as_size_does(browser, sized, tmp_path):
         for part, texts in wanted.items():
             assert found[part] == texts, (label, part)
         assert browser.get_log("browser") == []
+
+
+@needs_browser
+@pytest.mark.parametrize("street", [plain, rich])
+@pytest.mark.parametrize("count", [1, 4, 10, 40])
+def test_the_page_prints_to_no_more_sheets_than_the_pdf(browser, tmp_path, street, count):
+    (tmp_path / "owner.toml").write_text(OWNER_OF_STREETS)
+    (tmp_path / "street.toml").write_text(street(count))
+    document = size(read(tmp_path / "street.toml")).document
+    open_page(browser, tmp_path, page.render(document).decode())
+    loaded = "const s = document.getElementById('sheets'); return !s || 'complete' in s.dataset"
+    WebDriverWait(browser, 60).until(lambda driver: driver.execute_script(loaded))
+    letter = {"paperWidth": 8.5, "paperHeight": 11}
+    made = browser.execute_cdp_cmd("Page.printToPDF", letter)["data"]
+    printed, issued = (
+        len(pypdf.PdfReader(io.BytesIO(each)).pages)
+        for each in (b64decode(made), pdf.render(document))
+    )
+    assert printed <= issued
