@@ -31,6 +31,8 @@ SENTENCES: dict[str, str] = {
     # Ranking.
     "ranking": "Ranking by {by}",
     "in_common": "Figures over the {count} of {all} pipes that every resin satisfies",
+    "in_common_priced": "Figures over the {count} of {all} pipes that every resin satisfies and has a "
+    "price for",
     "over_own": "Figures over the pipes that each resin satisfies",
     "nothing_common": "no pipe is satisfied by every resin: totals are over different pipes and "
     "are not comparable",
@@ -43,7 +45,7 @@ SENTENCES: dict[str, str] = {
     "no_pipe": "satisfies no pipe",
     "no_density": "no density",
     "no_price": "no price",
-    "no_size_price": "no price for every size",
+    "no_size_price": "no price of a tube for the size of {pipes}",
     "no_length": "length missing for some pipes",
     "currencies": "prices in several currencies ({labels})",
     "no_life": "no service life",
@@ -104,7 +106,7 @@ SENTENCES: dict[str, str] = {
     "infeasible_one": "no single system satisfies all these pipes",
     "use": "{resin} ({count})",
     "break_even": "Break-even with {reference}",
-    "break_even_caption": "Price of the resin per kg at which total costs are equal; none: costs "
+    "break_even_caption": "Price of the resin per {unit} at which total costs are equal; none: costs "
     "more at any price",
     "no_break_even": "none",
     "break_even_thickness": "Nominal thickness, and break-even thickness (even) at equal cost per "
@@ -119,6 +121,8 @@ SENTENCES: dict[str, str] = {
     "nominal": "nominal thickness",
     "total": "total {what}",
     "decision": "{what}, over the {count} of {all} pipes that every resin satisfies",
+    "decision_priced": "{what}, over the {count} of {all} pipes that every resin satisfies and has a "
+    "price for",
     "hatched": "; hatched: fails at least one pipe",
     "by_pipe": "{what}, in each pipe{lines}",
     "by_pipe_most": "{what}, in the {count} of {all} pipes where it differs most{lines}",

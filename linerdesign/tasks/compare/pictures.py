@@ -32,7 +32,16 @@ from linerdesign.tasks.compare.curves import (
     saved_over,
     usable,
 )
-from linerdesign.tasks.compare.ranking import COSTS, MASSES, Ranked, differing_most, least, value
+from linerdesign.tasks.compare.ranking import (
+    COSTS,
+    MASSES,
+    Missing,
+    Ranked,
+    differing_most,
+    lacks_size,
+    least,
+    value,
+)
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.compare.systems import Table, at_end, has_range
 from linerdesign.tasks.walls import in_mm
@@ -149,7 +158,8 @@ def _wall_scale(by: str, system: str, resins: Sequence[Resin]) -> Scale:
 
 def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     """The totals over the pipes in common; a range ends in a whisker."""
-    found = ((each, each.common.of(by)) for each in order if each.rank)
+    sized = (Missing.SIZE,)
+    found = ((each, each.common.of(by)) for each in order if each.rank or each.missing == sized)
     shown = [(each, ends) for each, ends in found if ends][:MOST_RESINS]
     if not shown:
         return
@@ -157,14 +167,15 @@ def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     figure, (axes,) = new_figure(6.5, 0.9 + 0.42 * len(shown), 1)
     for place, (each, ends) in enumerate(shown):
         _bar(axes, place, each, [scale.factor * end for end in ends])
-    names = [label(f"{each.rank}  {marked(each.resin)}") for each, _ in shown]
+    names = [label(f"{each.rank or '-'}  {marked(each.resin)}") for each, _ in shown]
     axes.set_yticks(range(len(shown)), names)
     axes.invert_yaxis()
     axes.set_xlim(0, 1.4 * scale.factor * max(worst for _, (worst, _) in shown))
     axes.set_xlabel(scale.axis)
     first = shown[0][0]
     pipes = len(first.common.pipes)
-    caption = _titled("decision", what=scale.axis, count=pipes, all=first.count)
+    code = "decision_priced" if lacks_size(order) else "decision"
+    caption = _titled(code, what=scale.axis, count=pipes, all=first.count)
     axes.set_title(literal(caption), fontsize=9)
     note = _said("hatched") if any(each.failing for each, _ in shown) else ""
     words = "; ".join(f"{e.resin.name} {scale.factor * worst:,.2f}" for e, (worst, _) in shown)

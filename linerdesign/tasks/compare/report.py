@@ -34,10 +34,10 @@ from linerdesign.tasks.compare.ranking import (
     MASSES,
     MOST_PIPES,
     Ends,
-    Missing,
     Ranked,
     Totals,
     differing_most,
+    lacks_size,
     least,
     value,
     without_length,
@@ -111,7 +111,8 @@ def _ranking(compared: Compared) -> Iterator[Block]:
     all_in_common = all(each.own.pipes == each.common.pipes for each in order if each.own.pipes)
     yield Heading(said("ranking", by=by), 2)
     if common and not all_in_common:
-        caption = said("in_common", count=common, all=count)
+        code = "in_common_priced" if lacks_size(order) else "in_common"
+        caption = said(code, count=common, all=count)
         yield _totals(compared, caption, [(each, each.common) for each in order])
     yield _totals(compared, said("over_own"), [(each, each.own) for each in order])
     yield Bullets(tuple(_about_ranking(compared, bool(common))))
@@ -209,13 +210,10 @@ def _shares(compared: Compared) -> str:
 
 def why_unranked(each: Ranked, table: Table) -> str:
     """Why a resin has no rank, empty where it has one."""
-    labels = ", ".join(labels_of(table))
-    return "; ".join(_missing(each, labels))
-
-
-def _missing(each: Ranked, labels: str) -> Iterator[str]:
-    for missing in each.missing:
-        yield said(missing.value, labels=labels) if missing is Missing.CURRENCY else said(missing)
+    own = (e for row in table for e in row if e.resin.name == each.resin.name)
+    pipes = [e.pipe.name for e in own if e.satisfied and value(e, "cost") is None]
+    blanks = {"labels": ", ".join(labels_of(table)), "pipes": named(pipes)}
+    return "; ".join(said(missing.value, **blanks) for missing in each.missing)
 
 
 def _basis(compared: Compared) -> Iterator[Block]:
