@@ -31,8 +31,8 @@ SENTENCES: dict[str, str] = {
     # Ranking.
     "ranking": "Ranking by {by}",
     "in_common": "Figures over the {count} of {all} pipes that every resin satisfies",
-    "in_common_priced": "Figures over the {count} of {all} pipes that every resin satisfies and has a "
-    "price for",
+    "in_common_priced": "Figures over the {count} of {all} pipes that every resin satisfies and "
+    "has a price for",
     "over_own": "Figures over the pipes that each resin satisfies",
     "nothing_common": "no pipe is satisfied by every resin: totals are over different pipes and "
     "are not comparable",
@@ -106,8 +106,8 @@ SENTENCES: dict[str, str] = {
     "infeasible_one": "no single system satisfies all these pipes",
     "use": "{resin} ({count})",
     "break_even": "Break-even with {reference}",
-    "break_even_caption": "Price of the resin per {unit} at which total costs are equal; none: costs "
-    "more at any price",
+    "break_even_caption": "Price of the resin per {unit} at which total costs are equal; none: "
+    "costs more at any price",
     "no_break_even": "none",
     "break_even_thickness": "Nominal thickness, and break-even thickness (even) at equal cost per "
     "length, mm",
@@ -121,8 +121,8 @@ SENTENCES: dict[str, str] = {
     "nominal": "nominal thickness",
     "total": "total {what}",
     "decision": "{what}, over the {count} of {all} pipes that every resin satisfies",
-    "decision_priced": "{what}, over the {count} of {all} pipes that every resin satisfies and has a "
-    "price for",
+    "decision_priced": "{what}, over the {count} of {all} pipes that every resin satisfies and "
+    "has a price for",
     "hatched": "; hatched: fails at least one pipe",
     "by_pipe": "{what}, in each pipe{lines}",
     "by_pipe_most": "{what}, in the {count} of {all} pipes where it differs most{lines}",

@@ -37,8 +37,8 @@ SENTENCES: dict[str, str] = {
     "inputs": "Uncertain inputs",
     "pipes": "Chance that the wall is sufficient",
     "influences": "Which input matters: share of the variance, and value of knowing it",
-    "not_worth": "no input is worth a survey or a test, since knowing it saves no thickness: {pipes}",
-    "none_worth": "no input is worth a survey or a test: knowing it saves no thickness in any pipe",
+    "not_worth": "no input is worth a survey or a test, since none saves thickness: {pipes}",
+    "none_worth": "no input is worth a survey or a test, since none saves thickness in any pipe",
     "influences_most": "Which input matters: the {count} of {all} pipes with the lowest chance",
     "stated": "stated",
     "by_source": "usual, {origin}",
@@ -56,10 +56,10 @@ SENTENCES: dict[str, str] = {
     "compare_pipes": "Chance of the least {what} in each pipe, % (ties count for each)",
     "compare_walls": "Chance that the nominal thickness is sufficient, %",
     "compare_value": "Value of knowing an input before choosing a system, {what}",
-    "compare_not_worth": "not worth a survey, a test or an enquiry for this choice (under {least:g} % of the "
-    "largest value): {inputs}",
-    "compare_none_worth": "no input is worth a survey, a test or an enquiry for this choice: knowing "
-    "it would not change the system chosen",
+    "compare_not_worth": "not worth a survey, a test or an enquiry for this choice (under "
+    "{least:g} % of the largest value): {inputs}",
+    "compare_none_worth": "no input is worth a survey, a test or an enquiry for this choice: "
+    "knowing it would not change the system chosen",
     "input_of": "{input} ({of})",
     "compare_value_says": "value: reduction of the mean {what} if the input were known before the "
     "choice; one system: for all pipes in common; by pipe: the best system in each pipe, summed, "
