@@ -269,5 +269,5 @@ def test_totals_in_common_are_over_pipes_that_every_resin_has_a_price_for(run, t
                 by_hand += length * (area * density * price + more)
         assert each["in_common"]["cost"]["value"] == pytest.approx(by_hand, rel=1e-9)
     printed = " ".join(run(*words)[1].split())
-    assert "over the 2 of 3 pipes that every resin satisfies and has a price for" in printed
+    assert "over the 2 of 3 pipes with a cost for every resin" in printed
     assert "Glass is not ranked: no price of a tube for the size of Outfall" in printed

@@ -198,7 +198,7 @@ def test_the_classes_of_savings_differ_in_grey():
     assert all(a - b > 0.04 for a, b in itertools.pairwise(shades))
     saved = {"A": np.array([[-1.0, 0.0, 1.0], [2.0, 4.0, np.nan]])}
     axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
-    figure = break_even(saved, *axes, [1.5, 3.0, 4.5], list("abcdef"), "title")
+    figure = break_even(saved, *axes, [1.5, 3.0, 4.5], list("abcdefg"), "title")
     hatches = [patch.get_hatch() for patch in figure.legends[0].get_patches()]
     assert hatches[0]
     assert hatches[-1]
