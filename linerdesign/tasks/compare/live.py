@@ -28,6 +28,8 @@ RATE = "discount_rate"
 ANNUITY = "resin{}_annuity"
 # Columns of the amounts that formulas of other grids read.
 RESIN, COMMON, NOMINAL, MASS, TUBE, PER_LENGTH, COST = range(1, 8)
+# Letters of a formula that a workbook is given at most.
+LONGEST = 8_000
 NAMES = {RESIN: "amounts_resin", COMMON: "amounts_in_common", COST: "amounts_cost"}
 
 
@@ -226,17 +228,37 @@ def _amount(compared: Compared, option: Option, i: int, j: int) -> dict[int, Liv
 
 def total_cells(
     compared: Compared, each: Ranked, totals: Totals, common: bool
-) -> Iterator[tuple[bool, Live]]:
-    """The live cost of a resin over its own pipes or those in common, then a year's of it."""
+) -> Iterator[tuple[str, Live]]:
+    """The live mass, cost, a year's cost and carbon of a resin over its own pipes or those in
+    common, as far as each is known."""
     if totals.cost is None:
         return
+    yield from _masses(compared, each.resin, totals)
     name = _names(compared, each.resin)
     wanted = marked(each.resin).replace('"', '""')
     for sign in "~*?":
         wanted = wanted.replace(sign, f"~{sign}")
     within = f', {NAMES[COMMON]}, "{sentence("compare.yes")}"' if common else ""
     total = f'SUMIFS({NAMES[COST]}, {NAMES[RESIN]}, "{wanted}"{within})+{name}_mobilisation'
-    yield False, Live(totals.cost[0], total, pattern="#,##0")
+    yield "cost", Live(totals.cost[0], total, pattern="#,##0")
     annual = yearly(totals.cost[0], each.resin, compared.purchase.discount)
     if compared.by == COSTS[1] and annual is not None and math.isfinite(annual):
-        yield True, Live(annual, f"({total})*{name}_annuity", pattern="#,##0")
+        yield "annual_cost", Live(annual, f"({total})*{name}_annuity", pattern="#,##0")
+
+
+def _masses(compared: Compared, resin: Resin, totals: Totals) -> Iterator[tuple[str, Live]]:
+    """The mass, and the carbon by its share of the mass, which stays as stated."""
+    if totals.mass is None:
+        return
+    column = compared.project.resins.index(resin)
+    metric = compared.system == "SI"
+    ton = 1 / 1000 if metric else convert(1.0, "kg", "lb")
+    pattern = "#,##0.00" if metric else "#,##0"
+    parts = (f"{mass_name(i, column)}*pipe{i + 1}_length" for i in sorted(totals.pipes))
+    formula = f"({'+'.join(parts)}){'/1000' * metric}"
+    if len(formula) > LONGEST:
+        return
+    yield "mass", Live(totals.mass[0] * ton, formula, pattern=pattern)
+    if totals.carbon is not None:
+        share = totals.carbon[0] / totals.mass[0]
+        yield "carbon", Live(totals.carbon[0] * ton, f"{formula}*{share!r}", pattern=pattern)

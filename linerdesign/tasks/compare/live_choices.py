@@ -15,6 +15,7 @@ from linerdesign.tasks.compare.break_even import BreakEven
 from linerdesign.tasks.compare.comparison import Compared
 from linerdesign.tasks.compare.live import (
     ANNUITY,
+    LONGEST,
     can_be_live,
     cost_name,
     diameter_in_mm,
@@ -25,8 +26,8 @@ from linerdesign.tasks.compare.ranking import COSTS, value
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.words import sentence
 
-# Letters of a formula, and sets of systems, that a workbook is given at most.
-LONGEST, MOST_SETS = 8_000, 200
+# Sets of systems that a workbook is given at most.
+MOST_SETS = 200
 NONE = "-"
 SET_NAMES = {0: "sets_of_systems", 1: "sets_total"}
 
@@ -124,20 +125,25 @@ class Choices:
             found[row, 2] = Live(self._named(self.sets[least - 1].columns), chosen)
         return found
 
-    def choice(self, i: int) -> Live | None:
-        """The resin of the least cost in a pipe."""
+    def choice(self, i: int) -> Mapping[int, Live]:
+        """The resin of the least cost in a pipe, and that cost per length, by column."""
         if self.by not in COSTS or not can_be_live(self.compared):
-            return None
+            return {}
         own = self.costs.get(i)
         if not own:
-            return None
+            return {}
         names = [self._term(i, j) for j in own]
         least, chosen = f"MIN({','.join(names)})", f'"{NONE}"'
         for j in reversed(own):
             said = marked(self.resins[j]).replace('"', '""')
             chosen = f'IF({self._term(i, j)}={least},"{said}",{chosen})'
         first = min(own, key=lambda j: own[j])
-        return Live(marked(self.resins[first]), chosen) if len(chosen) <= LONGEST else None
+        if len(chosen) > LONGEST:
+            return {}
+        _, length = units_of(self.compared)
+        size = self.compared.table[i][first].pipe.length.to(length)
+        at = Live(own[first] / size, f"{least}/pipe{i + 1}_length")
+        return {1: Live(marked(self.resins[first]), chosen), 2: at}
 
     def _both(self, j: int) -> list[int]:
         base = self.resins.index(self.compared.reference)

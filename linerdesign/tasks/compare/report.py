@@ -27,6 +27,7 @@ from linerdesign.tasks.compare.live import (
     prices,
     sizes,
     total_cells,
+    units_of,
 )
 from linerdesign.tasks.compare.live_choices import Choices
 from linerdesign.tasks.compare.ranking import (
@@ -52,9 +53,6 @@ from linerdesign.tasks.compare.remarks import (
 from linerdesign.tasks.compare.second import second_methods
 from linerdesign.tasks.compare.systems import Option, Table, Wall, has_range
 from linerdesign.tasks.compare.wording import labels_of, named, priced, said
-
-# Of the table of totals.
-COST_COLUMN = 4
 
 
 def comparison_report(compared: Compared) -> Document:
@@ -123,6 +121,11 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
     ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
     annual = compared.by == COSTS[1]
     emitted = any(each.own.carbon for each in compared.order)
+    unit = "t" if system == "SI" else "lb"
+    head = {"mass": f"mass, {unit}", "cost": priced("cost", table)}
+    head |= {"annual_cost": priced("cost", table, "/yr")} if annual else {}
+    head |= {"carbon": f"CO2e, {unit}"} if emitted else {}
+    columns = ("rank", "resin", "mean nominal, mm", *head.values(), "pipes satisfied")
     rows: list[tuple[str, ...]] = []
     live: dict[tuple[int, int], Live] = {}
     for i, (each, totals) in enumerate(found):
@@ -139,12 +142,8 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
         rows.append(row)
         if can_be_live(compared):
             cells = total_cells(compared, each, totals, totals is each.common)
-            live |= {(i, COST_COLUMN + by_year): cell for by_year, cell in cells}
-    unit = "t" if system == "SI" else "lb"
-    costs = [priced("cost", table), *([priced("cost", table, "/yr")] if annual else [])]
-    costs += [f"CO2e, {unit}"] if emitted else []
-    columns = ("rank", "resin", "mean nominal, mm", f"mass, {unit}", *costs, "pipes satisfied")
-    return Grid(columns, "><>>" + ">" * len(costs) + "<", tuple(rows), caption, live)
+            live |= {(i, columns.index(head[key])): cell for key, cell in cells if key in head}
+    return Grid(columns, "><>" + ">" * len(head) + "<", tuple(rows), caption, live)
 
 
 def _tons(kilograms: Ends | None, unit: float) -> str:
@@ -342,11 +341,19 @@ def _choices(compared: Compared) -> Iterator[Block]:
         (row[0].pipe.name, *_choice(row, compared.by, compared.system, ranges))
         for row in compared.table
     )
-    columns = ("pipe", "resin", "at", *(["for the largest properties"] if ranges else []), "remark")
+    columns = (
+        "pipe",
+        "resin",
+        f"at, {_unit(compared)}",
+        *(["for the largest properties"] if ranges else []),
+        "remark",
+    )
     used = len(columns) if any(row[-1] for row in rows) else len(columns) - 1
     align = "<<>" + "<" * ranges + "<"
     choices = Choices(compared)
-    live = {(i, 1): cell for i in range(len(rows)) if (cell := choices.choice(i)) is not None}
+    live = {
+        (i, column): cell for i in range(len(rows)) for column, cell in choices.choice(i).items()
+    }
     yield Heading(said(f"choice_{compared.by}"), 2)
     yield Grid(columns[:used], align[:used], tuple(row[:used] for row in rows), "", live)
 
@@ -384,11 +391,17 @@ def _choice(row: Sequence[Option], by: str, system: str, ranges: bool) -> tuple[
 def _amount(found: Option, by: str, system: str) -> str:
     amount = value(found, by)
     if by == "thickness":
-        return f"{amount:g} mm"
-    mass, per = ("kg/m", "m") if system == "SI" else ("lb/ft", "ft")
-    unit = mass if by in MASSES else f"{', '.join(currencies([found.resin]))}/{per}"
-    ends = _per_length(amount, amount, "kg" if by in MASSES else "", system)
-    return f"{band(ends, 2)} {unit}{'/yr' * (by == COSTS[1])}"
+        return f"{amount:g}"
+    return band(_per_length(amount, amount, "kg" if by in MASSES else "", system), 2)
+
+
+def _unit(compared: Compared) -> str:
+    """The unit of the figures per pipe."""
+    if compared.by == "thickness":
+        return "mm"
+    mass, length = units_of(compared)
+    what = mass if compared.by in MASSES else " or ".join(labels_of(compared.table))
+    return f"{what}/{length}{'/yr' * (compared.by == COSTS[1])}"
 
 
 def _effects(compared: Compared) -> Iterator[Block]:

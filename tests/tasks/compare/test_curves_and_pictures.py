@@ -169,7 +169,7 @@ def test_a_name_is_a_label_and_neither_mathematics_nor_left_out(name, drawn):
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         assert render(figure, "svg")
-    texts = [text.get_text() for text in figure.axes[0].get_legend().get_texts()]
+    texts = [text.get_text() for text in figure.legends[0].get_texts()]
     assert [text.replace(r"\$", "$").strip() for text in texts] == [drawn, "plain"]
 
 

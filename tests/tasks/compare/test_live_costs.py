@@ -98,8 +98,10 @@ def test_changed_prices_give_what_the_command_gives(run, tmp_path, monkeypatch, 
     for each in data["ranking"]:
         own = each["cost"]["value"], each["annual_cost"]["value"]
         common = each["in_common"]["cost"]["value"], each["in_common"]["annual_cost"]["value"]
-        assert shown["own", each["resin"]] == pytest.approx(own, rel=1e-9), each["resin"]
-        assert shown["common", each["resin"]] == pytest.approx(common, rel=1e-9), each["resin"]
+        assert list(shown["own", each["resin"]]) == pytest.approx(own, rel=1e-9), each["resin"]
+        assert list(shown["common", each["resin"]]) == pytest.approx(common, rel=1e-9), each[
+            "resin"
+        ]
     assert data["ranking"][0]["in_common"]["pipes"] == 2
     sheet = changed.worksheets[0]
     _check_choices([[*row] for row in sheet.iter_rows(values_only=True)], data, factors["price"])
