@@ -58,7 +58,7 @@ def cell_of(book, name):
 
 
 def totals(book):
-    """Costs and annual costs of the two tables of totals, by caption and resin."""
+    """Masses, costs and annual costs of the two tables of totals, by caption and resin."""
     sheet = book.worksheets[0]
     found, caption = {}, None
     for row in sheet.iter_rows(values_only=True):
@@ -66,7 +66,7 @@ def totals(book):
         if text.startswith("Figures over"):
             caption = "common" if "every" in text else "own"
         elif caption and row[1] and re.match(r".* \[[A-D]\]$", str(row[1])):
-            found[caption, row[1][:-4]] = row[4:6]
+            found[caption, row[1][:-4]] = list(row[3:6])
         elif text.startswith("•"):
             break
     return found
@@ -95,13 +95,11 @@ def test_changed_prices_give_what_the_command_gives(run, tmp_path, monkeypatch, 
     (tmp_path / "b.toml").write_text(project(CHANGES.values()))
     data = json.loads(run("compare", "b.toml", "--units", system, *OPTIONS, "5 %", "--json")[1])
     assert len(shown) == 4
+    ton = 1000 if system == "SI" else POUND
     for each in data["ranking"]:
-        own = each["cost"]["value"], each["annual_cost"]["value"]
-        common = each["in_common"]["cost"]["value"], each["in_common"]["annual_cost"]["value"]
-        assert list(shown["own", each["resin"]]) == pytest.approx(own, rel=1e-9), each["resin"]
-        assert list(shown["common", each["resin"]]) == pytest.approx(common, rel=1e-9), each[
-            "resin"
-        ]
+        for table, of in (("own", each), ("common", each["in_common"])):
+            found = [of["mass"]["value"] / ton, of["cost"]["value"], of["annual_cost"]["value"]]
+            assert shown[table, each["resin"]] == pytest.approx(found, rel=1e-9), each["resin"]
     assert data["ranking"][0]["in_common"]["pipes"] == 2
     sheet = changed.worksheets[0]
     _check_choices([[*row] for row in sheet.iter_rows(values_only=True)], data, factors["price"])
