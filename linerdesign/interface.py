@@ -358,6 +358,8 @@ def size(
         InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,
             can't be together, unless the project was read with `apart` and a pipe is left.
     """
+    if uncertainty is not None:
+        refuse_in_place(project, "the chance that a wall is sufficient")
     system = system_of(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     made, faulty = possible_tasks(project, system)
@@ -401,7 +403,7 @@ def review(
     """
     from linerdesign.tasks.review import reviewing
 
-    refuse_in_place(project, "review")
+    refuse_in_place(project, "`review`")
     wanted = wishes or reviewing.Wishes()
     system = system_of(units, project)
     found = reviewing.reviewed(project, system, wanted)
@@ -421,7 +423,7 @@ def compare(
     """
     from linerdesign.tasks.compare import comparison
 
-    refuse_in_place(project, "compare")
+    refuse_in_place(project, "`compare`")
     wanted = wishes or comparison.Wishes()
     found = comparison.compare(project, system_of(units, project), wanted)
     return Comparison(found, found.options)

@@ -21,6 +21,10 @@ SENTENCES: dict[str, str] = {
     "heading": "Second design method",
     "static": "a page or workbook follows changed inputs, which the numerical model cannot: write "
     "text, PDF or JSON where the second method replaces the standard",
-    "size_only": "a second method in place of the standard is for `size` only, not for "
-    '`{command}`: set it to "beside"',
+    "size_only": "a second method in place of the standard is for `size` only: {what} rests on the "
+    'equations of the standard; set it to "beside"',
+    "not_in_inventory": "the second method ({method}) of the project is not applied to an "
+    "inventory: `size` shows it pipe by pipe, and `buckling --study` the model for many pipes",
+    "not_in_plan": "The second method ({method}) of the project is not in these tables: `size` "
+    "shows it pipe by pipe.",
 }
