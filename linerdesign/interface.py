@@ -368,14 +368,18 @@ def size(
     results, faulty = designs_of(project, chosen)
     if both_conditions:
         results = with_other_condition(results, project.criteria)
+    second = project.criteria.second_method is not None
+    if second:
+        from linerdesign.documents.second import line_by_line
+        from linerdesign.methods.second import with_second
+
+        # Before what is calculated beside the wall, which may be that of the second method.
+        results = with_second(results)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
     results, additions = calculated_beside(project, results)
     sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
-    if project.criteria.second_method is not None:
-        from linerdesign.documents.second import with_lines
-
-        beside, lines = with_lines(sizing.pipes)
-        sizing = replace(sizing, pipes=beside).with_additions(lines)
+    if second:
+        sizing = sizing.with_additions({pipe.name: line_by_line(pipe) for pipe in results})
     return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
 
 

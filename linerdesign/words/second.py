@@ -19,6 +19,13 @@ SENTENCES: dict[str, str] = {
     "none": "No thickness by the second method ({method}): {why}.",
     "working": "{method}, line by line, where it differs from the sheet of the pipe",
     "heading": "Second design method",
+    "legs": "Legs of the line by the {method}",
+    "legs_caption": "Required thickness by the second method, each leg with its own diameter, "
+    "beside the least wall delivered there",
+    "legs_left_out": "The second method ({method}) is for the pipe without its legs here; `size` "
+    "shows it for each leg.",
+    "not_exchanged": "Legs, break-even points, properties exchanged and curves are by the standard "
+    "alone.",
     "static": "a page or workbook follows changed inputs, which the numerical model cannot: write "
     "text, PDF or JSON where the second method replaces the standard",
     "size_only": "a second method in place of the standard is for `size` only: {what} rests on the "
