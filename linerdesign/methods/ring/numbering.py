@@ -117,7 +117,7 @@ class Numbering:
         values = np.concatenate([of_elements.ravel(), of_nodes.ravel()])
         size = (3 * self.bandwidth + 1) * self.unknowns
         flat = np.bincount(self._band_places, values, size + 1)[:size]
-        return flat.reshape(self.unknowns, -1).T
+        return np.asarray(flat, dtype=np.float64).reshape(self.unknowns, -1).T
 
     def spread(self, vector: Floats) -> Floats:
         """Unknowns (m,) as displacements and rotations of the nodes (n, 3)."""

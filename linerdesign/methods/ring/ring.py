@@ -195,7 +195,8 @@ class Ring:
         """Axial force of each element (e,) without the share of pressure on its face, tension +."""
         found = np.empty((5, len(self.wall.length)))
         self._strain_slopes(self._strained(self.numbers.spread(vector)), found)
-        return found[LENGTH]
+        forces: Floats = found[LENGTH]
+        return forces
 
     def _outer_face(self, at: _Strained) -> Floats:
         """Distance of the outer face from the middle line, by element (e,)."""
@@ -247,7 +248,7 @@ class Ring:
         return self.contact.pressure(depth)[0]
 
     def deepest(self, vector: Floats) -> float:
-        """How deep the ring is in the wall where it is deepest, negative where it touches nothing."""
+        """How deep the ring is in the wall at its deepest, negative where it touches nothing."""
         if self.contact is None:
             return -np.inf
         at = self._strained(self.numbers.spread(vector))

@@ -345,17 +345,17 @@ def _governs(trial: Trial, known: Solution, there: Reached, demand: Demand) -> b
 
 def _holds(case: Case, point: Point, demand: Demand, factor: float) -> bool:
     """Whether a wall meets what is allowed with this factor at a point of its path."""
-    room, stress, deflection = 1.0 + 2.0 * CLOSE, demand.strength, demand.deflection
-    weak = stress is not None and (
-        max(greatest_stresses(case.path(), point)) >= room * stress / factor
-    )
-    moves = deflection is not None and factor == demand.safety_factor
-    return not weak and not (moves and case.inward(case.ring(), point) >= room * deflection)
+    room = 1.0 + 2.0 * CLOSE
+    if demand.strength is not None:
+        greatest = max(greatest_stresses(case.path(), point))
+        if greatest >= room * demand.strength / factor:
+            return False
+    if demand.deflection is None or factor != demand.safety_factor:
+        return True
+    return case.inward(case.ring(), point) < room * demand.deflection
 
 
-def _under(
-    case: Case, reached: Reached, factor: float, known: Solution, there: Reached
-) -> Point:
+def _under(case: Case, reached: Reached, factor: float, known: Solution, there: Reached) -> Point:
     """The equilibrium under the pressure reached over this factor.
 
     It is sought from that of the known wall, and where it is not found there, along the path.
@@ -368,9 +368,10 @@ def _under(
     path, pressure = case.path(), reached.pressure / factor
     try:
         like = known.point_at_pressure(there.pressure / factor)
-        point = path.under(moved(known.case, like.vector, case), pressure) if like else reached.point
+        if like is not None:
+            point = path.under(moved(known.case, like.vector, case), pressure)
+            if point.branch == reached.point.branch:
+                return point
     except NoEquilibriumError:
-        point = reached.point
-    if point is not reached.point and point.branch == reached.point.branch:
-        return point
+        pass
     return path.crossing_near(reached.point, lambda at: at.pressure / pressure - 1.0)
