@@ -13,7 +13,14 @@ from linerdesign.project.quantities import mobilisation, yearly
 from linerdesign.tasks.compare.assignment import MOST_SYSTEMS
 from linerdesign.tasks.compare.break_even import BreakEven
 from linerdesign.tasks.compare.comparison import Compared
-from linerdesign.tasks.compare.live import ANNUITY, can_be_live, cost_name, mass_name, units_of
+from linerdesign.tasks.compare.live import (
+    ANNUITY,
+    can_be_live,
+    cost_name,
+    mass_name,
+    resin_cell,
+    units_of,
+)
 from linerdesign.tasks.compare.ranking import COSTS, value
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.words import sentence
@@ -127,8 +134,8 @@ class Choices:
         names = [self._term(i, j) for j in own]
         least, chosen = f"MIN({','.join(names)})", f'"{NONE}"'
         for j in reversed(own):
-            said = marked(self.resins[j]).replace('"', '""')
-            chosen = f'IF({self._term(i, j)}={least},"{said}",{chosen})'
+            said = resin_cell(self.compared, self.resins[j])
+            chosen = f"IF({self._term(i, j)}={least},{said},{chosen})"
         first = min(own, key=lambda j: own[j])
         return Live(marked(self.resins[first]), chosen) if len(chosen) <= LONGEST else None
 
