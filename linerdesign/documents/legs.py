@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from linerdesign.documents import thin_wall
-from linerdesign.documents.blocks import Addition, Block, Bullets, Heading, LegsTable
+from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading, LegsTable
 from linerdesign.documents.json import amount_of, picked, thickness
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
 from linerdesign.documents.sheet import checks_grid
