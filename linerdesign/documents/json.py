@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
 from dataclasses import fields, is_dataclass
 from pathlib import Path
@@ -20,11 +21,20 @@ from linerdesign.project.models import FaultyPipe, ProjectInfo
 from linerdesign.words.documents import NOT_DESIGNED
 
 FORMAT = 1
+_UNUSUAL = re.compile(r"[^ -~\n]")
 
 
 def text(data: dict[str, Any]) -> str:
-    """JSON text, the same bytes for the same data; NaN or infinity is an internal error."""
-    return json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+    """JSON text, the same bytes for the same data; NaN or infinity is an internal error.
+
+    Characters that a terminal obeys or does not show are escapes, as JSON has them.
+    """
+    text = json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)
+    return _UNUSUAL.sub(_escaped, text) + "\n"
+
+
+def _escaped(character: re.Match[str]) -> str:
+    return character[0] if character[0].isprintable() else json.dumps(character[0])[1:-1]
 
 
 def picked(result: object, *names: str) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Any
 
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Paragraph
@@ -11,7 +11,6 @@ from linerdesign.documents.numbers import in_millimetres
 from linerdesign.documents.working import remarks, working_data, working_grid
 from linerdesign.methods.method import method_of
 from linerdesign.methods.result import OtherMethod, PipeResult
-from linerdesign.methods.second import with_second
 from linerdesign.methods.task import SecondAsked
 from linerdesign.words import sentence
 
@@ -19,15 +18,21 @@ HEADS = ("by", "required", "nominal", "governing", "status")
 Cells = tuple[str, str, str, str, str]
 
 
-def both_methods(results: Iterable[PipeResult]) -> tuple[Grid, ...]:
-    """Each pipe by both methods; empty where no project asks for a second one."""
+def both_methods(results: Iterable[PipeResult], legs: bool = False) -> tuple[Block, ...]:
+    """Each pipe by both methods; empty where no project asks for a second one.
+
+    `legs` is whether a document has legs that are by the first method alone.
+    """
     rows = [
         (result.name, own_cells(result), result.second, result.task.second)
         for result in results
         if result.second is not None and result.task.second is not None
     ]
     asked = rows[0][-1] if rows else None
-    return table((row[:3] for row in rows), asked)
+    found = table((row[:3] for row in rows), asked)
+    if asked is None or not legs:
+        return found
+    return (*found, Bullets((sentence("second.legs_left_out", method=asked.method),)))
 
 
 def table(
@@ -69,14 +74,6 @@ def _cells(method: str, result: PipeResult) -> Cells:
         for each in (result.required_thickness, result.nominal_thickness)
     )
     return method, required, nominal, result.governing, result.status
-
-
-def with_lines(
-    pipes: Sequence[PipeResult],
-) -> tuple[tuple[PipeResult, ...], dict[str, Addition]]:
-    """The designs with the second method of their project, and its lines by the pipe's name."""
-    found = with_second(pipes)
-    return found, {pipe.name: line_by_line(pipe) for pipe in found}
 
 
 def line_by_line(result: PipeResult) -> Addition:

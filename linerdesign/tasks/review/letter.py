@@ -38,7 +38,8 @@ def letter(
 ) -> Document:
     """The letter, ready to send once the engineer has decided."""
     blocks: list[Block] = [*_opening(project, reviewed), overview(reviewed)]
-    blocks += both_methods(each.found.sized for each in reviewed)
+    legs = any(each.found.lined is not None for each in reviewed)
+    blocks += both_methods((each.found.sized for each in reviewed), legs)
     if any(each.found.rounded_up_by_us for each in reviewed):
         blocks.append(Paragraph(sentence("review.in brackets")))
     blocks += _not_reviewed(project, reviewed)

@@ -158,13 +158,19 @@ def blocks(opinion: Opinion | None, result: PipeResult, pictures: bool) -> tuple
         return (heading, Paragraph(sentence("ring.no_opinion", reason=reason)))
     return (
         heading,
-        Paragraph(sentence("ring.not_a_check")),
+        Paragraph(sentence("ring.opinion")),
+        Paragraph(sentence("ring.in_place" if _in_place(result) else "ring.not_a_check")),
         _table(opinion, unit_of(opinion)),
         Bullets(statements(opinion)),
         *(_pictures(opinion) if pictures and opinion.side else ()),
         working_grid(opinion.steps, result.basis.system, sentence("ring.working")),
         *((Bullets(found),) if (found := remarks(opinion.steps)) else ()),
     )
+
+
+def _in_place(result: PipeResult) -> bool:
+    """Whether the wall was chosen by the encased ring, as its project requires."""
+    return result.basis.method == "ring"
 
 
 def _table(opinion: Opinion, unit: str) -> Grid:
