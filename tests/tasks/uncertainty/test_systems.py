@@ -3,6 +3,7 @@ costs."""
 
 import json
 import math
+from dataclasses import replace
 
 import pytest
 from scipy import stats
