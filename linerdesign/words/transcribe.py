@@ -40,7 +40,6 @@ SENTENCES: dict[str, str] = {
     "refused_form": "unknown type of document; use one of {forms}",
     "refused_links": "refers to other files; replace the links by their values and save a copy",
     "refused_macros": "contains macros; save a copy without macros, as .xlsx or .docx",
-    "refused_not_installed": "library not installed; run pip install {package}",
     "refused_not_text": "not a text file",
     "refused_old_form": "format not supported; save a copy as .xlsx, .docx or .pdf",
     "refused_too_large": "too large for a calculation; split the document",

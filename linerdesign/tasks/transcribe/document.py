@@ -5,6 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from linerdesign.project.faults import InputFaults, fault
 
 
 @dataclass(frozen=True)
@@ -113,3 +117,8 @@ def _joined(first: Cell, second: Cell) -> Line:
     text = f"{first.text.rstrip()}{gap}{second.text.lstrip()}"
     places = (first.places or ((0, first.at),)) + ((start, second.at),)
     return Line((Cell(text, first.at, first.left, first.right, places),))
+
+
+def refused(why: str, path: Path, **numbers: Any) -> InputFaults:
+    """The fault of a file that is not read: `transcribe.WHY` of the catalogue."""
+    return InputFaults([fault(f"transcribe.refused_{why}", str(path), **numbers)])

@@ -7,9 +7,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from linerdesign.tasks.transcribe.document import Cell, Line, Source
+from linerdesign.tasks.transcribe.document import Cell, Line, Source, refused
 from linerdesign.tasks.transcribe.plain_text import text_lines
-from linerdesign.tasks.transcribe.refusing import needs, refused
 
 MOST_LINES = 50_000
 _W = "{http://schemas.openxmlformats.org/wordprocessingml/2006/main}"
@@ -23,7 +22,8 @@ def word_source(path: Path, data: bytes) -> Source:
     Raises:
         InputFaults: damaged, or too large.
     """
-    docx = needs("docx")
+    import docx
+
     try:
         document = docx.Document(io.BytesIO(data))
         parts = [document.element.body, *_beside(document)]
