@@ -31,6 +31,7 @@ SENTENCES: dict[str, str] = {
     "unread": "not read",
     # Files that are refused
     "refused_bomb": "unpacks to far more than its size; not opened",
+    "refused_not_installed": "library not installed; run pip install {package}",
     "refused_damaged": "damaged file, or not of the type its name says; save it again and retry",
     "refused_empty": "no text in this file",
     "refused_encrypted": "encrypted file; save a copy without a password",

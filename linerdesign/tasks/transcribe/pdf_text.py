@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from linerdesign.project.faults import InputFaults
-from linerdesign.tasks.transcribe.document import Cell, Line, Source, refused
+from linerdesign.tasks.transcribe.document import Cell, Line, Source, needs, refused
 
 MOST_PAGES = 500
 MOST_CHARACTERS = 60_000  # of one page
@@ -30,8 +30,7 @@ def pdf_source(path: Path, data: bytes) -> Source:
     Raises:
         InputFaults: encrypted, damaged, without text, or too large.
     """
-    import pdfplumber
-
+    pdfplumber = needs("pdfplumber")
     _check_streams(path, data)
     try:
         with pdfplumber.open(path) as pdf:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from linerdesign.tasks.transcribe.document import Cell, Line, Source, refused
+from linerdesign.tasks.transcribe.document import Cell, Line, Source, needs, refused
 from linerdesign.tasks.transcribe.plain_text import text_lines
 
 MOST_LINES = 50_000
@@ -22,8 +22,7 @@ def word_source(path: Path, data: bytes) -> Source:
     Raises:
         InputFaults: damaged, or too large.
     """
-    import docx
-
+    docx = needs("docx")
     try:
         document = docx.Document(io.BytesIO(data))
         parts = [document.element.body, *_beside(document)]

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from linerdesign.project.faults import InputFaults
-from linerdesign.tasks.transcribe.document import Cell, Line, Source, refused
+from linerdesign.tasks.transcribe.document import Cell, Line, Source, needs, refused
 from linerdesign.words import sentence
 
 MOST_CELLS = 100_000
@@ -25,8 +25,7 @@ def workbook_source(path: Path, data: bytes) -> Source:
     Raises:
         InputFaults: damaged, or too large.
     """
-    import openpyxl
-
+    openpyxl = needs("openpyxl")
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
