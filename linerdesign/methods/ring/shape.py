@@ -37,7 +37,7 @@ class Bulge:
 
     depth: float
     half_angle: float
-    skew: float = 0.0
+    skew: float
 
 
 def stress_free_shape(
