@@ -120,12 +120,13 @@ def _boxed(grid: Grid) -> list[list[str]]:
 
 def _heads(grid: Grid, rows: Sequence[Sequence[str]]) -> list[Sequence[str]]:
     """The heads, those of numbers folded to the width of the cells where a table may be parted."""
+    heads = [clean(head) for head in grid.columns]
     if not (grid.narrow or grid.repeat):
-        return [grid.columns]
-    columns = list(zip(*rows, strict=True)) or [()] * len(grid.columns)
+        return [heads]
+    columns = list(zip(*rows, strict=True)) or [()] * len(heads)
     folded = [
-        _in_lines(clean(head), _narrowest(head, cells)) if sign == ">" else [head]
-        for head, cells, sign in zip(grid.columns, columns, grid.align, strict=True)
+        _in_lines(head, _narrowest(head, cells)) if sign == ">" else [head]
+        for head, cells, sign in zip(heads, columns, grid.align, strict=True)
     ]
     return list(zip_longest(*folded, fillvalue=""))
 

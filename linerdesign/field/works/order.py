@@ -17,13 +17,16 @@ from linerdesign.field.works.beside import (
     wall_of,
 )
 from linerdesign.methods import quantities
+from linerdesign.methods.hydraulics import liner_bore
+from linerdesign.methods.legs import SAME_DIAMETER
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import values_of, worked
-from linerdesign.project.lining import SAME_DIAMETER
+from linerdesign.project.contradictions import place_of
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
@@ -42,6 +45,7 @@ NAMES = {
     "mass_per_length": "m_length",
     "mass": "m_total",
     "wet_mass": "m_wet",
+    "tube_mass": "m_tube",
     "tube_length": "L_tube",
     "thickness_after_stretch": "t_out",
 }
@@ -58,7 +62,7 @@ TO_ORDER = (
         "m_base",
         "m_hardener",
     ),
-    *("x_resin", "g_roller", "m_wet"),
+    *("x_resin", "g_roller", "m_tube", "m_wet"),
 )
 _STRETCHED = (quantities.stretched_by_mean_diameter, quantities.stretched_by_outside_diameter)
 
@@ -101,6 +105,10 @@ def _ordered(
             notes.append(sentence(f"field.no_{key}"))
         else:
             add(resin, system, inputs, lines)
+    if resin.felt_density is None:
+        notes.append(sentence("field.no_felt_density"))
+    else:
+        _dry_tube(asking, pipe, resin, system, inputs, lines)
     if origin_of(asking, "extra_length").by_default:
         notes.append(sentence("field.no_extra_length"))
     inputs, lines, more = _with_stretch(result, inputs, lines)
@@ -156,6 +164,39 @@ def _mix(resin: Resin, system: str, inputs: list[Input], lines: list[Line]) -> N
     if resin.hardener_parts is not None:
         inputs.append(Input("x_mix", resin.hardener_parts, _by(resin)))
         lines += map(line, (quantities.mix_of_resin, quantities.mix_of_hardener))
+
+
+def _dry_tube(
+    asking: Order,
+    pipe: Pipe,
+    resin: Resin,
+    system: str,
+    inputs: list[Input],
+    lines: list[Line],
+) -> None:
+    """Adds the mass of the tube before wet-out.
+
+    Raises:
+        InputFaults: a felt that fills the tube.
+    """
+    values = {each.key: each.value for each in inputs}
+    if asking.felt_thickness is None:
+        thickness = Input("t_felt", values["t_tube"], calculated(sentence("field.as_cured")))
+    else:
+        thickness = stated("t_felt", asking.felt_thickness, AS_GIVEN, system)
+    if liner_bore(values["D_tube"], thickness.value) <= 0:
+        at = place_of("pipe", pipe.name).at("felt_thickness")
+        half = f"{values['D_tube'] / 2:.4g} {SYMBOLS['D_tube'].unit(system)}"
+        given = str(asking.felt_thickness)
+        raise InputFaults([fault("measured.no_bore", at, given, half=half)])
+    inputs += [stated("rho_felt", resin.felt_density, _by(resin), system), thickness]
+    us = system == "US"
+    per_length = quantities.mass_per_length_us if us else quantities.mass_per_length_si
+    lines += (
+        line(quantities.wall_area, {"D": "D_tube", "t": "t_felt", "A_wall": "A_felt"}),
+        line(per_length, {"A_wall": "A_felt", "rho": "rho_felt", "m_length": "m_felt"}),
+        line(quantities.total_mass, {"m_length": "m_felt", "m_total": "m_tube"}),
+    )
 
 
 def _with_stretch(
