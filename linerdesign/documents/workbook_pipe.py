@@ -18,7 +18,7 @@ from linerdesign.documents.sheet import (
     reference,
     remark_lists,
 )
-from linerdesign.documents.workbook_cells import Book, cell
+from linerdesign.documents.workbook_cells import Book, cell, number_in
 from linerdesign.documents.workbook_checks import (
     CAPACITY,
     FACTOR,
@@ -167,7 +167,7 @@ def _write_input(rows: PlaceRows, step: Step) -> None:
     if home is not None:
         _write_step(rows, step, sentence(where, sheet=sentence("workbook.basis")), source)
         rows.named(name, home)
-        rows.live(VALUE, f"={name}", step.value, "elsewhere")
+        rows.live(VALUE, f"={name}", step.value, number_in("elsewhere", step.value))
     else:
         _write_step(rows, step, sentence("workbook.all_stations") if same else "", source)
         rows.define(step.key)
@@ -180,7 +180,7 @@ def _write_input(rows: PlaceRows, step: Step) -> None:
 
 def write_value(book: Book, sheet: Worksheet, place: tuple[int, int], step: Step) -> None:
     """The constant of an input in a cell, which refuses what the project file would refuse."""
-    sheet.write_number(*place, step.value, book.style(_input_style(step)))
+    sheet.write_number(*place, step.value, book.style(number_in(_input_style(step), step.value)))
     sheet.data_validation(*place, *place, _validation(step.key, cell(sheet, *place)))
 
 

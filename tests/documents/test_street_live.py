@@ -13,10 +13,12 @@ import pypdf
 import pytest
 from browsing import CHANGE, WebDriverWait, needs_browser, open_page, started
 from office import cell_of, office, office_calculated, same, schedule_rows
+from pages import Reader
 from streets import OWNER as OWNER_OF_STREETS
 from streets import plain, rich
 
 from linerdesign.documents import page, pdf, workbook
+from linerdesign.documents.schedule import Schedule
 from linerdesign.interface import read, size
 
 OWNER = """
@@ -142,7 +144,7 @@ def test_the_edits_reach_what_they_are_for(sized):
     codes = {note.code for each in found.values() for pipe in each.pipes for note in pipe.notes}
     assert {
         "project.breach", "project.minimum_ovality", "project.under_limit", "field.leg_fails",
-        "design.no_listed_thickness", "f1216.other_load",
+        "design.no_listed_thickness",
     } <= codes  # fmt: skip
 
 
@@ -161,6 +163,24 @@ def test_the_workbook_follows_as_size_does(sized, tmp_path):
         names = [name for name in made.defined_names if name.startswith("pipe")]
         wanted = {name: (shown[label].get(name), cell_of(made, name).value) for name in names}
         assert not {k: both for k, both in wanted.items() if not alike(*both)}, label
+
+
+def test_pipes_have_one_number_in_all_forms(tmp_path):
+    """That of the printed schedule: stations and a pipe that can't be designed count no pipe."""
+    (tmp_path / "owner.toml").write_text(OWNER)
+    path = tmp_path / "project.toml"
+    path.write_text(STREET.replace('"4.02 in"', '"4 ft deep"'))
+    document = size(read(path, apart=True)).document
+    printed = next(block for block in document.blocks if isinstance(block, Schedule))
+    wanted = [(row[0], row[1]) for row in printed.rows]
+    assert wanted == [("1", "Lateral 2"), ("2", "Main"), ("3", "Wall to check"), ("-", "Lateral 1")]
+    book = openpyxl.load_workbook(io.BytesIO(workbook.render(document)), data_only=True)
+    rows = schedule_rows(list(book["Schedule"].values))
+    assert [(r["no."], r["pipe"]) for r in rows if "." not in r["no."]] == wanted
+    assert [row["no."] for row in rows[1:3]] == ["1.1", "1.2"]
+    assert {"1 Lateral 2 at 0 ft", "2 Main", "3 Wall to check"} <= set(book.sheetnames)
+    shown = Reader(page.render(document).decode()).all("bdi", "data-column")
+    assert [text for _, of, text in shown if of["data-column"] == "number"] == ["1", "2", "3", "-"]
 
 
 def alike(shown, value):
@@ -228,3 +248,39 @@ def test_the_page_prints_to_no_more_sheets_than_the_pdf(browser, tmp_path, stree
         for each in (b64decode(made), pdf.render(document))
     )
     assert printed <= issued
+
+
+WORDS = """
+    const parted = [];
+    for (const cell of document.querySelectorAll("[data-schedule] bdi")) {
+        const text = cell.firstChild;
+        for (const word of text.data.matchAll(/\\S+/g)) {
+            const range = document.createRange();
+            range.setStart(text, word.index);
+            range.setEnd(text, word.index + word[0].length);
+            if (range.getClientRects().length > 1) parted.push(word[0]);
+        }
+    }
+    const rows = [...document.querySelectorAll("[data-schedule]")];
+    const { right } = rows[0].lastElementChild.getBoundingClientRect();
+    return [parted, right, rows.map((row) => row.getBoundingClientRect().bottom)];
+"""
+
+
+@needs_browser
+@pytest.mark.parametrize("street", [plain, rich])
+def test_a_telephone_shows_the_answer_first_and_parts_no_word(browser, tmp_path, street):
+    (tmp_path / "owner.toml").write_text(OWNER_OF_STREETS)
+    (tmp_path / "street.toml").write_text(street(4))
+    metrics = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True}
+    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
+    try:
+        open_page(
+            browser, tmp_path, page.render(size(read(tmp_path / "street.toml")).document).decode()
+        )
+        parted, right, bottoms = browser.execute_script(WORDS)
+    finally:
+        browser.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+    assert parted == []
+    assert right <= 390
+    assert max(bottoms) <= 844
