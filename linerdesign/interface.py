@@ -373,6 +373,8 @@ def size(
         InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,
             can't be together, unless the project was read with `apart` and a pipe is left.
     """
+    if uncertainty is not None:
+        refuse_in_place(project, "the chance that a wall is sufficient")
     system = system_of(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     made, faulty = possible_tasks(project, system)
@@ -381,14 +383,18 @@ def size(
     results, faulty = designs_of(project, chosen)
     if both_conditions:
         results = with_other_condition(results, project.criteria)
+    second = project.criteria.second_method is not None
+    if second:
+        from linerdesign.documents.second import line_by_line
+        from linerdesign.methods.second import with_second
+
+        # Before what is calculated beside the wall, which may be that of the second method.
+        results = with_second(results)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
     results, additions = calculated_beside(project, results)
     sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
-    if project.criteria.second_method is not None:
-        from linerdesign.documents.second import with_lines
-
-        beside, lines = with_lines(sizing.pipes)
-        sizing = replace(sizing, pipes=beside).with_additions(lines)
+    if second:
+        sizing = sizing.with_additions({pipe.name: line_by_line(pipe) for pipe in results})
     return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
 
 
@@ -416,7 +422,7 @@ def review(
     """
     from linerdesign.tasks.review import reviewing
 
-    refuse_in_place(project, "review")
+    refuse_in_place(project, "`review`")
     wanted = wishes or reviewing.Wishes()
     system = system_of(units, project)
     found = reviewing.reviewed(project, system, wanted)
@@ -436,7 +442,7 @@ def compare(
     """
     from linerdesign.tasks.compare import comparison
 
-    refuse_in_place(project, "compare")
+    refuse_in_place(project, "`compare`")
     wanted = wishes or comparison.Wishes()
     found = comparison.compare(project, system_of(units, project), wanted)
     return Comparison(found, found.options)

@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from linerdesign.documents import thin_wall
-from linerdesign.documents.blocks import Addition, Block, Bullets, Heading, LegsTable
-from linerdesign.documents.json import thickness
+from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading, LegsTable
+from linerdesign.documents.json import amount_of, picked, thickness
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
 from linerdesign.documents.sheet import checks_grid
 from linerdesign.documents.working import working_data, working_grid
@@ -16,7 +16,8 @@ from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import under
 from linerdesign.findings import Severity, finding
 from linerdesign.methods.legs import LEG_FAILS
-from linerdesign.methods.result import Legs, PipeResult
+from linerdesign.methods.result import Legs, OtherMethod, PipeResult
+from linerdesign.methods.second import by_second
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import CHECK_FAILS, FAILS, OUTSIDE, PASSES
 from linerdesign.project.lining import LegResult, Lining, lining
@@ -41,6 +42,8 @@ def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Additio
         InputFaults: as `lining`.
     """
     found, system = lining(project, result), result.basis.system
+    asked = result.task.second
+    beside = None if asked is None or asked.replaces else by_second(found.built.task)
     status = result.status
     if not found.passes:
         status = FAILS
@@ -70,7 +73,32 @@ def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Additio
         lowest_safety_factor=min(factors, default=None),
         notes=(*result.notes, *short),
     )
-    return taken, Addition("legs", data(found, system), tuple(blocks(found, system, result.first)))
+    second = () if beside is None else _by_second(found, beside)
+    shown = (*blocks(found, system, result.first), *second)
+    return taken, Addition("legs", data(found, system), shown)
+
+
+def _by_second(found: Lining, second: OtherMethod) -> tuple[Block, ...]:
+    """The legs by the second method, each with its own diameter: a row a station of the legs."""
+    result = second.result
+    if result is None:
+        reason = sentence("second.none", method=second.method, why=second.why)
+        return (Bullets((reason,)),)
+    system = result.basis.system
+    walls = [values["t"] for values in result.values]
+    rows = tuple(
+        (
+            place.at or found.legs[0].at,
+            f"{in_millimetres(wall, system):.2f}",
+            f"{in_millimetres(place.required_thickness, system):.2f}",
+            factor(wall / place.required_thickness if place.required_thickness else None),
+        )
+        for place, wall in zip(result.places, walls, strict=True)
+    )
+    heads = ("leg", "least mm", "required mm", "least/required")
+    caption = sentence("second.legs_caption")
+    heading = Heading(sentence("second.legs", method=second.method), 2)
+    return (heading, Grid(heads, "<>>>", rows, caption))
 
 
 def texts(leg: LegResult, system: str) -> tuple[str, ...]:
@@ -147,7 +175,7 @@ def proposal(found: Lining, system: str) -> str:
 def data(found: Lining, system: str) -> list[dict[str, Any]]:
     """The legs as JSON data; thicknesses in the unit of the sheet."""
     tube = found.proposed and {
-        "diameter": {"value": found.proposed.diameter, "unit": SYMBOLS["D"].unit(system)},
+        "diameter": amount_of("D", found.proposed.diameter, system),
         "thickness": thickness(found.proposed.thickness, system),
     }
     return [
@@ -159,19 +187,13 @@ def data(found: Lining, system: str) -> list[dict[str, Any]]:
             "minimum_thickness": thickness(leg.minimum, system),
             "passes": leg.passes,
             "texts": list(texts(leg, system)),
-            "governing": leg.governing,
-            "safety_factor": leg.safety_factor,
+            **picked(leg, "governing", "safety_factor"),
             "stretch_percent": leg.value("x_stretch"),
-            "inner_thickness": _optional(leg, "t_bend_in", system),
-            "wrinkle_height": _optional(leg, "h_wrinkle", system),
-            "fold_height": _optional(leg, "h_fin", system),
+            "inner_thickness": amount_of("t_bend_in", leg.value("t_bend_in"), system),
+            "wrinkle_height": amount_of("h_wrinkle", leg.value("h_wrinkle"), system),
+            "fold_height": amount_of("h_fin", leg.value("h_fin"), system),
             "steps": working_data(leg.steps),
             "proposed_tube": tube,
         }
         for leg in found.legs
     ]
-
-
-def _optional(leg: LegResult, key: str, system: str) -> dict[str, Any] | None:
-    value = leg.value(key)
-    return None if value is None else {"value": value, "unit": SYMBOLS[key].unit(system)}

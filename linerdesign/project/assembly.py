@@ -135,8 +135,8 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     )
 
 
-def refuse_in_place(project: Project, command: str) -> None:
-    """Refuses a second method in place of the standard, where a command rests on the standard.
+def refuse_in_place(project: Project, what: str) -> None:
+    """Refuses a second method in place of the standard for what rests on the standard.
 
     Raises:
         InputFaults: where the project has one.
@@ -144,7 +144,7 @@ def refuse_in_place(project: Project, command: str) -> None:
     second = project.criteria.second_method
     if second is not None and second.use == "replaces":
         place = Place(table="[criteria.second_method]").at("use")
-        raise InputFaults([fault("second.size_only", place, command=command)])
+        raise InputFaults([fault("second.size_only", place, what=what)])
 
 
 def _second_asked(criteria: Criteria) -> SecondAsked | None:

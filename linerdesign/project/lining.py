@@ -19,14 +19,16 @@ from linerdesign.methods.legs import (
     wall_trees,
 )
 from linerdesign.methods.lines import Line, line, run
-from linerdesign.methods.method import choice_of_thickness
+from linerdesign.methods.method import choice_of_thickness, method_of
 from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
 from linerdesign.methods.quantities import stretched_by_outside_diameter
 from linerdesign.methods.result import CheckResult, LegPlace, PipeResult, Step
+from linerdesign.methods.second import solved_again
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.working import worked
 from linerdesign.project.assembly import task
+from linerdesign.project.contradictions import place_of
 from linerdesign.project.designing import designed
 from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.project.measures import convert
@@ -112,7 +114,7 @@ class Lining:
     def thin(self) -> ThinWall | None:
         """The walls that fail an equation, and what they carry; None where all pass or no bore."""
         failing = {check.station for check in self.built.checks if not check.passes}
-        if not failing or not self.built.bore:
+        if not failing or not self.built.bore or not method_of(self.built.basis).follows:
             return None
         places = [(i, s) for i, s in enumerate(self.built.task.stations) if s.at in failing]
         task = replace(self.built.task, stations=tuple(station for _, station in places))
@@ -305,7 +307,11 @@ def _built(
             stations.append(Station((*kept, *own), name if alone else f"{name}, {station.at}"))
             placed.append((number, place))
     basis = replace(task.basis, thickness_given=True, sizes=None, ovality=("q_pipe",))
-    return placed, designed(replace(task, basis=basis, stations=tuple(stations)))
+    delivered = replace(task, basis=basis, stations=tuple(stations))
+    try:
+        return placed, designed(solved_again(delivered))
+    except ArithmeticError as why:
+        raise InputFaults([fault("no_thickness", place_of("pipe", task.name), why=why)]) from None
 
 
 def stations_of(legs: Sequence[str], places: Sequence[str]) -> list[list[int]]:

@@ -137,8 +137,8 @@ class Summary:
         import polars as pl
 
         written = values.cast(pl.String).str.strip_chars().fill_null("")
-        codes = written.rank("dense").to_numpy().astype(np.int64) - 1
         names = written.unique().sort().to_list()
+        codes = written.cast(pl.Enum(names)).to_physical().to_numpy().astype(np.int64)
         parts = self.parts.setdefault(column, defaultdict(Part))
         width = len(names)
         good = ~np.isnan(sized.nominal)
@@ -156,10 +156,10 @@ class Summary:
     @cached_property
     def repeated_names(self) -> Count:
         """Rows whose name another row has too, once all pieces are added."""
-        import polars as pl
-
-        names = pl.Series(np.concatenate(self._names) if self._names else [], dtype=pl.UInt64)
-        rows = (names.is_duplicated() & (names != 0)).arg_true().to_numpy()
+        names = np.concatenate([np.empty(0, np.uint64), *self._names])
+        ordered = np.sort(names)
+        repeated = np.unique(ordered[1:][ordered[1:] == ordered[:-1]])
+        rows = np.flatnonzero(np.isin(names, repeated) & (names != 0))
         return Count(len(rows), (rows[: 2 * EXAMPLES] + 1).tolist())
 
     @cached_property
