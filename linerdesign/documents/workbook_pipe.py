@@ -244,7 +244,7 @@ def _write_line(rows: PlaceRows, line: Line, step: Step, write: Callable[[Node],
     rows.define(line.result)
     style = "key result" if line.result in ("t_required", "t") else "result"
     text = formula(line, write)
-    if line.result in {said.key for said in rows.place.result.in_words}:
+    if line.result in rows.place.in_words:
         stated = rows.place.stated_name(line.result)
         text = f"=IF(ISNUMBER({stated}), {stated}, {text.removeprefix('=')})"
     rows.live(VALUE, text, step.value, style)
