@@ -143,7 +143,7 @@ def table(found: Lining, system: str, first: int = 1) -> LegsTable:
             f"{leg.value('x_stretch') or 0.0:.1f}",
             f"{in_millimetres(leg.delivered, system):.2f}",
             f"{in_millimetres(leg.least, system):.2f}",
-            f"{in_millimetres(leg.required, system):.2f}",
+            f"{in_millimetres(leg.needed, system):.2f}",
             factor(leg.safety_factor),
             PASSES if leg.passes else CHECK_FAILS,
         )
@@ -159,7 +159,8 @@ def table(found: Lining, system: str, first: int = 1) -> LegsTable:
     }
     keys = ("leg", "diameter", "stretch", "delivered", "least", "required", "safety", "verdict")
     caption = sentence("field.legs_caption", **about)
-    return LegsTable(columns, "<>>>>>><", rows, caption, keys=keys, first=first)
+    short = frozenset((n, len(keys) - 1) for n, leg in enumerate(found.legs) if not leg.passes)
+    return LegsTable(columns, "<>>>>>><", rows, caption, strong=short, keys=keys, first=first)
 
 
 def proposal(found: Lining, system: str) -> str:
