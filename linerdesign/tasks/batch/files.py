@@ -158,9 +158,16 @@ class _Run:
                 of_result = (columns[key] for key in (NOMINAL, STATUS))
                 summary.against.add(frame[self.names], *of_result)
         for column in self.by:
-            summary.add_parts(column, frame[column], result)
+            summary.add_parts(column, self._meant(frame[column]), result)
         if self.target.suffix.lower() == ".csv":
             summary.like_formulas += taken_for_formulas(frame, result.cells)
+
+    def _meant(self, values: pl.Series) -> pl.Series:
+        """The words of a column, by the mapping file where it maps them."""
+        header = self.sizer.header
+        key = next((each.key for each in header.words if each.header == values.name), "")
+        meant = header.naming.values.get(key)
+        return values.str.strip_chars().replace(dict(meant)) if meant else values
 
 
 def _sizer(header: Header, project: Project, system: str, wishes: Wishes) -> Sizer:
@@ -192,7 +199,7 @@ def _size(
     wishes: Wishes,
 ) -> tuple[Summary, tuple[str, ...]]:
     check_geometry(source.geometry, target)
-    header = read_header(source.headers, str(table), wishes.naming)
+    header = read_header(source.headers, str(table), wishes.naming, system)
     sizer = _sizer(header, project, system, wishes)
     summary = Summary(system, table.name, uncertainty=wishes.uncertainty)
     named, sketch = header.column_of("name"), _sketch(source, header, wishes)
