@@ -120,7 +120,7 @@ class _Run:
     def sized(self, scheduler: str | None) -> Iterator[tuple[pl.DataFrame, Sized]]:
         """The pieces with what they give, here or by the workers of a scheduler."""
         # By `map`: a loop would hold each piece while the next one is made.
-        pieces = map(self._checked, count(), self.source.pieces())
+        pieces = map(self._checked, count(), _ahead(self.source.pieces()))
         if scheduler is None:
             return map(self._sized, count(), pieces)
         from linerdesign.tasks.batch.cluster import sized_by_workers
@@ -138,7 +138,7 @@ class _Run:
 
     def frames(self, scheduler: str | None) -> Iterator[pl.DataFrame]:
         """The pieces with the columns of the result, each added to the summary."""
-        return starmap(self._whole, self.sized(scheduler))
+        return starmap(self._whole, _ahead(self.sized(scheduler)))
 
     def _whole(self, frame: pl.DataFrame, result: Sized) -> pl.DataFrame:
         columns = result.columns()
