@@ -203,7 +203,7 @@ def _step(step: Step, system: str, width: int) -> Iterator[str]:
         yield from wrapped(mark, text, width)
         mark = f"{INDENT}{' ' * len(step.symbol)} = "
     for flag in step.flags:
-        yield from wrapped(INDENT, f"! {flag}", width)
+        yield from wrapped(INDENT, f"! {clean(flag)}", width)
 
 
 def _head(step: Step, width: int) -> Iterator[str]:

@@ -212,6 +212,12 @@ def _sheet_class() -> type[Worksheet]:
         def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
             return formula.removeprefix("=")
 
+        def _write_formula(
+            self, row: int, col: int, formula: str, cell_format: Any = None, value: Any = 0
+        ) -> int:
+            value = clean(value) if isinstance(value, str) else value
+            return int(super()._write_formula(row, col, formula, cell_format, value))
+
         finished = b""
 
         def finish(self) -> None:

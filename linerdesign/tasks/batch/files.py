@@ -10,6 +10,7 @@ from itertools import count, starmap
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from linerdesign.project.assembly import refuse_in_place
 from linerdesign.project.columns import ADDED, NEEDED, NOMINAL, STATUS, Column, Header, read_header
 from linerdesign.project.delimited import Dialect
 from linerdesign.project.faults import InputFaults, fault, shown
@@ -172,6 +173,7 @@ class _Run:
 
 def _sizer(header: Header, project: Project, system: str, wishes: Wishes) -> Sizer:
     """What sizes the rows; with uncertainty, what is uncertain must be there."""
+    refuse_in_place(project, "`batch`")
     if wishes.uncertainty is not None:
         from linerdesign.tasks.batch.chances import refuse_unused
 
@@ -240,6 +242,8 @@ def _remarks(source: Source, sizer: Sizer, summary: Summary) -> Iterator[str]:
         yield sentence("inventory.thousands", count=f"{summary.grouped:,}")
     if sizer.header.earlier:
         yield sentence("inventory.earlier")
+    if (second := sizer.project.criteria.second_method) is not None:
+        yield sentence("second.not_in_inventory", method=second.method)
 
 
 def _fingerprint(path: Path) -> str:

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from linerdesign.project.assembly import refuse_in_place
 from linerdesign.project.columns import Header, read_header
 from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.project.reading import Project
@@ -52,6 +53,7 @@ def _columns(
     rows: pl.DataFrame, header: Header, project: Project, system: str
 ) -> dict[str, pl.Series]:
     """The columns that the result adds."""
+    refuse_in_place(project, "`size_rows`")
     check_columns(rows, Path(".parquet"), used(header))
     # Nobody is told what a comma was taken for: none is read that may be of the decimals.
     return Sizer(header, project, system, mark=UNKNOWN).size(rows, {}).columns()

@@ -27,10 +27,11 @@ RATE = "discount_rate"
 # The name of what a year costs of a total, by the number of the resin.
 ANNUITY = "resin{}_annuity"
 # Columns of the amounts that formulas of other grids read.
-RESIN, COMMON, NOMINAL, MASS, TUBE, PER_LENGTH, COST = range(1, 8)
+RESIN, COMMON, NOMINAL, MASS, TUBE, PER_LENGTH, COST, NUMBER = range(1, 9)
+RESINS = "prices_resin"
 # Letters of a formula that a workbook is given at most.
 LONGEST = 8_000
-NAMES = {RESIN: "amounts_resin", COMMON: "amounts_in_common", COST: "amounts_cost"}
+NAMES = {NUMBER: "amounts_number", COMMON: "amounts_in_common", COST: "amounts_cost"}
 
 
 def can_be_live(compared: Compared) -> bool:
@@ -48,6 +49,11 @@ def cost_name(row: int, column: int) -> str:
 def mass_name(row: int, column: int) -> str:
     """The name of the cell with the mass per length of a resin in a pipe."""
     return f"mass_{row + 1}_{column + 1}"
+
+
+def resin_cell(compared: Compared, resin: Resin) -> str:
+    """The cell with the name of a resin: a name may hold what a formula takes for its own."""
+    return f"INDEX({RESINS},{compared.project.resins.index(resin) + 1})"
 
 
 def units_of(compared: Compared) -> tuple[str, str]:
@@ -109,9 +115,8 @@ def prices(compared: Compared) -> Grid:
         *(f"tube, {label}/{length}", "mobilisation", "life, yr"),
         *(["a year of 1"] if annual else []),
     )
-    return Grid(
-        columns, "<" + ">" * (len(columns) - 1), tuple(rows), sentence("compare.prices"), live
-    )
+    align, caption = "<" + ">" * (len(columns) - 1), sentence("compare.prices")
+    return Grid(columns, align, tuple(rows), caption, live, {0: RESINS})
 
 
 def _inputs(compared: Compared, resin: Resin, mass: str, length: str) -> dict[str, float | None]:
@@ -175,13 +180,14 @@ def amounts(compared: Compared) -> Grid:
             if cells:
                 texts = _texts(option, cells)
                 live |= {(len(rows), column): each for column, each in cells.items()}
-                rows.append((option.pipe.name, marked(option.resin), said, *texts))
+                number = str(compared.project.resins.index(option.resin) + 1)
+                rows.append((option.pipe.name, marked(option.resin), said, *texts, number))
     columns = (
         *("pipe", "resin", "common", "t, mm", f"mass, {mass}/{length}"),
-        *(f"tube, {label}/{length}", f"cost, {label}/{length}", f"cost, {label}"),
+        *(f"tube, {label}/{length}", f"cost, {label}/{length}", f"cost, {label}", "resin no."),
     )
     caption = sentence("compare.amounts")
-    return Grid(columns, "<<<>>>>>", tuple(rows), caption, live, NAMES)
+    return Grid(columns, "<<<>>>>>>", tuple(rows), caption, live, NAMES)
 
 
 def _texts(option: Option, cells: Mapping[int, Live]) -> list[str]:
@@ -235,11 +241,10 @@ def total_cells(
         return
     yield from _masses(compared, each.resin, totals)
     name = _names(compared, each.resin)
-    wanted = marked(each.resin).replace('"', '""')
-    for sign in "~*?":
-        wanted = wanted.replace(sign, f"~{sign}")
+    # By number: in a name SUMIFS finds wildcards and signs, and no letter case.
+    number = compared.project.resins.index(each.resin) + 1
     within = f', {NAMES[COMMON]}, "{sentence("compare.yes")}"' if common else ""
-    total = f'SUMIFS({NAMES[COST]}, {NAMES[RESIN]}, "{wanted}"{within})+{name}_mobilisation'
+    total = f"SUMIFS({NAMES[COST]}, {NAMES[NUMBER]}, {number}{within})+{name}_mobilisation"
     yield "cost", Live(totals.cost[0], total, pattern="#,##0")
     annual = yearly(totals.cost[0], each.resin, compared.purchase.discount)
     if compared.by == COSTS[1] and annual is not None and math.isfinite(annual):

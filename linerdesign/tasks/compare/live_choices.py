@@ -20,6 +20,7 @@ from linerdesign.tasks.compare.live import (
     cost_name,
     diameter_in_mm,
     mass_name,
+    resin_cell,
     units_of,
 )
 from linerdesign.tasks.compare.ranking import COSTS, value
@@ -135,8 +136,8 @@ class Choices:
         names = [self._term(i, j) for j in own]
         least, chosen = f"MIN({','.join(names)})", f'"{NONE}"'
         for j in reversed(own):
-            said = marked(self.resins[j]).replace('"', '""')
-            chosen = f'IF({self._term(i, j)}={least},"{said}",{chosen})'
+            said = resin_cell(self.compared, self.resins[j])
+            chosen = f"IF({self._term(i, j)}={least},{said},{chosen})"
         first = min(own, key=lambda j: own[j])
         if len(chosen) > LONGEST:
             return {}

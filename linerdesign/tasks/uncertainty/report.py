@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
+from linerdesign.documents.json import amount
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import FAR
 from linerdesign.tasks.uncertainty.pipes import ENOUGH_FAILING, Chances, Found, Influence, Wishes
@@ -202,19 +203,15 @@ def _pipe_data(each: Chances, currency: str) -> dict[str, Any]:
     known = each.known
     return {
         "name": each.name,
-        "wall": {"value": each.wall, "unit": "mm"},
+        "wall": amount(each.wall, "mm"),
         "sufficient": share_data(each.enough),
         "without_safety_factor": share_data(each.without_factor),
         "reliability_index": finite(each.index),
         "reliability_index_by": "trials" if each.by_trials else "first order",
         "nominal_for_confidence": {"value": finite(each.nominal), "unit": "mm"},
         "influences": [
-            {
-                "key": i.uncertainty.name,
-                "first_order": i.first,
-                "total": i.total,
-                **_saved(i, currency),
-            }
+            {"key": i.uncertainty.name, "first_order": i.first, "total": i.total}
+            | _saved(i, currency)
             for i in each.influences
         ],
         "all_known": known and _saved(known, currency),
@@ -222,8 +219,7 @@ def _pipe_data(each: Chances, currency: str) -> dict[str, Any]:
 
 
 def _saved(each: Influence, currency: str) -> dict[str, Any]:
-    money = {"value": each.saved_cost, "unit": currency}
     return {
         "saved": {"value": finite(each.saved), "unit": "mm"},
-        "saved_cost": None if each.saved_cost is None else money,
+        "saved_cost": amount(each.saved_cost, currency),
     }

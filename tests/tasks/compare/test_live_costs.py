@@ -22,8 +22,9 @@ FELT = """
 tube_price = "4 USD/m"
 service_life = "25 yr"
 """
-# A name with every sign that means something to a search of cells.
-NAME = 'Glass "*?~ A'
+# A name with every sign that means something to a formula or a search of cells; the other differs
+# from it in letter case alone.
+NAME = '>Glass "*?~ [1] A'
 # By name of the cell: what the project states, and the text that is to stand in its place.
 CHANGES = {
     "resin1_price": ("3 USD/kg", "3.7 USD/kg"),
@@ -42,7 +43,7 @@ OPTIONS = ("--by", "annual-cost", "--excess", "7 %", "--discount-rate")
 def project(changes=()):
     """Glass can't be used in the pressure main: its totals are over fewer pipes."""
     felt = toml({"length": "100 m"}, PRICED | {"tensile_strength": "3 ksi"})
-    felt = felt.replace("[[pipe]]", FELT + "[[pipe]]")
+    felt = felt.replace("[[pipe]]", FELT + "[[pipe]]").replace('"Felt A"', f"'{NAME.lower()}'")
     glass = GLASS.replace('"Glass"', f"'{NAME}'")
     main = pipe("Main", 8, "50 m") + 'internal_pressure = "20 psi"\nhole_diameter = "1 in"\n'
     text = felt + glass + cost(TERMS) + pipe("Lane", 8, "80 m") + main
