@@ -22,6 +22,7 @@ from linerdesign.documents.sheet import derivation, is_input, verdict
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tree import Choice, LookUp, Node, children
 from linerdesign.methods.equation import Provenance
+from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of
 from linerdesign.methods.origin import Origin
 from linerdesign.methods.result import PipeResult, Step
@@ -153,7 +154,7 @@ class PipeClass:
 
     def _remarks(self, step: Step, shown: Step) -> Iterator[str]:
         number = self.rows[identity_of(step)]
-        if step.line and _chosen(step.line.tree) and step.arithmetic != shown.arithmetic:
+        if step.line and _chosen(step.line) and step.arithmetic != shown.arithmetic:
             yield sentence(
                 "calculation.worked_otherwise",
                 number=number,
@@ -213,10 +214,14 @@ def _gain(result: PipeResult, left: dict[LineKey, None]) -> tuple[bool, int, int
     return gained > 0, -len(result.stations), gained
 
 
-def _chosen(node: Node) -> bool:
-    """Whether values select the arithmetic of a tree, beside rounding up."""
+def _chosen(line: Line) -> bool:
+    """Whether values select the arithmetic of a line, beside rounding up."""
+    return line.selects and _choice(line.tree)
+
+
+def _choice(node: Node) -> bool:
     own = isinstance(node, Choice) or (isinstance(node, LookUp) and node.method != "next")
-    return own or any(_chosen(child) for child in children(node))
+    return own or any(map(_choice, children(node)))
 
 
 def _cells(result: PipeResult, at: str | None = None) -> dict[LineKey, Texts]:

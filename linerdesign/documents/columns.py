@@ -70,8 +70,9 @@ def _parts(word: str, width: int) -> list[str]:
 
 def table(grid: Grid, width: int) -> Iterator[str]:
     """The lines of a table; columns of numbers keep their width, those of text are folded."""
-    heads = _heads(grid, _boxed(grid))
-    rows: list[Sequence[str]] = [*heads, *_boxed(grid)]
+    boxed = _boxed(grid)
+    heads = _heads(grid, boxed)
+    rows: list[Sequence[str]] = [*heads, *boxed]
     gap, widths = _set(rows, grid.align, width)
     rule = "-" * _across(gap, widths)
     for place, row in enumerate(rows):
@@ -82,7 +83,8 @@ def table(grid: Grid, width: int) -> Iterator[str]:
 
 def fits(grid: Grid, width: int) -> bool:
     """Whether a table fits a line when its text is folded."""
-    rows: list[Sequence[str]] = [*_heads(grid, _boxed(grid)), *_boxed(grid)]
+    boxed = _boxed(grid)
+    rows: list[Sequence[str]] = [*_heads(grid, boxed), *boxed]
     return _across(*_set(rows, grid.align, width)) <= width
 
 

@@ -23,7 +23,7 @@ MM = "mm"
 def identity_of(step: Step) -> LineKey:
     """What makes two steps the same line of a class."""
     if step.line is not None:
-        return step.key, step.line.tree
+        return step.key, step.line.identity
     return step.key, "" if step.arithmetic is None else "worst"
 
 

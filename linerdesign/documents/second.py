@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Any
 
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.documents.json import thickness
+from linerdesign.documents.json import millimetres, percentage, picked, thickness
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.documents.working import remarks, working_data, working_grid
 from linerdesign.methods.method import method_of
 from linerdesign.methods.result import OtherMethod, PipeResult
-from linerdesign.methods.second import with_second
 from linerdesign.methods.task import SecondAsked
 from linerdesign.words import sentence
 
@@ -19,15 +18,21 @@ HEADS = ("required", "nominal", "governing", "status")
 Cells = tuple[str, str, str, str, str]
 
 
-def both_methods(results: Iterable[PipeResult]) -> tuple[Block, ...]:
-    """Each pipe by both methods; empty where no project asks for a second one."""
+def both_methods(results: Iterable[PipeResult], legs: bool = False) -> tuple[Block, ...]:
+    """Each pipe by both methods; empty where no project asks for a second one.
+
+    `legs` is whether a document has legs that are by the first method alone.
+    """
     rows = [
         (result.name, own_cells(result), result.second, result.task.second)
         for result in results
         if result.second is not None and result.task.second is not None
     ]
     asked = rows[0][-1] if rows else None
-    return table((row[:3] for row in rows), asked)
+    found = table((row[:3] for row in rows), asked)
+    if asked is None or not legs:
+        return found
+    return (*found, Bullets((sentence("second.legs_left_out", method=asked.method),)))
 
 
 def table(
@@ -83,14 +88,6 @@ def _cells(method: str, result: PipeResult) -> Cells:
     return method, required, nominal, result.governing, result.status
 
 
-def with_lines(
-    pipes: Sequence[PipeResult],
-) -> tuple[tuple[PipeResult, ...], dict[str, Addition]]:
-    """The designs with the second method of their project, and its lines by the pipe's name."""
-    found = with_second(pipes)
-    return found, {pipe.name: line_by_line(pipe) for pipe in found}
-
-
 def line_by_line(result: PipeResult) -> Addition:
     """The second method of a pipe, line by line."""
     second = result.second
@@ -117,7 +114,7 @@ def second_data(result: PipeResult) -> dict[str, Any] | None:
         return None
     data = {
         "replaces_the_code_check": asked.replaces,
-        "settings": {name: {"value": 100 * v, "unit": "%"} for name, v, _ in asked.settings},
+        "settings": {name: percentage(share) for name, share, _ in asked.settings},
     }
     steps = working_data(second.result.steps) if second.result else []
     return other_data(second) | data | {"steps": steps}
@@ -127,15 +124,10 @@ def other_data(second: OtherMethod) -> dict[str, Any]:
     """A pipe by another method as JSON data, without its lines."""
     found = second.result
     return {
-        "method": second.method,
-        "left_out": second.left_out,
+        **picked(second, "method", "left_out"),
         "reason": second.why,
         "required_thickness": found and thickness(found.required_thickness, found.basis.system),
-        "nominal_thickness": found
-        and {
-            "value": in_millimetres(found.nominal_thickness, found.basis.system),
-            "unit": "mm",
-        },
+        "nominal_thickness": found and millimetres(found.nominal_thickness, found.basis.system),
         "governing": found and found.governing,
         "station": found and found.governing_station,
         "status": found and found.status,

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 
 from linerdesign.documents.blocks import Addition
+from linerdesign.methods.method import method_of
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.reading import Project
@@ -33,7 +34,11 @@ def calculated_beside(
 
         for each in results:
             found[each.name] += (one.addition() for one in asked(project, each))
-    thin = [each for each in results if each.status == FAILS and each.bore]
+    thin = [
+        each
+        for each in results
+        if each.status == FAILS and each.bore and method_of(each.basis).follows
+    ]
     if thin:
         from linerdesign.documents.thin_wall import addition
         from linerdesign.project.thin_wall import thin_wall

@@ -19,8 +19,19 @@ SENTENCES: dict[str, str] = {
     "none": "No thickness by the second method ({method}): {why}.",
     "working": "Lines by the {method} that differ from the sheet of the pipe",
     "heading": "Second design method",
+    "legs": "Legs of the line by the {method}",
+    "legs_caption": "Required thickness by the second method, each leg with its own diameter, "
+    "beside the least wall delivered there",
+    "legs_left_out": "The second method ({method}) is for the pipe without its legs here; `size` "
+    "shows it for each leg.",
+    "not_exchanged": "Legs, break-even points, properties exchanged and curves are by the standard "
+    "alone.",
     "static": "a page or workbook follows changed inputs, which the numerical model cannot: write "
     "text, PDF or JSON where the second method replaces the standard",
-    "size_only": "a second method in place of the standard is for `size` only, not for "
-    '`{command}`: set it to "beside"',
+    "size_only": "a second method in place of the standard is for `size` only: {what} rests on the "
+    'equations of the standard; set it to "beside"',
+    "not_in_inventory": "the second method ({method}) of the project is not applied to an "
+    "inventory: `size` shows it pipe by pipe, and `buckling --study` the model for many pipes",
+    "not_in_plan": "The second method ({method}) of the project is not in these tables: `size` "
+    "shows it pipe by pipe.",
 }

@@ -9,6 +9,7 @@ from linerdesign.documents.further import worked
 from linerdesign.documents.working import Working
 from linerdesign.field.works.beside import WORKS
 from linerdesign.findings import Severity
+from linerdesign.methods.legs import LEG_FAILS
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.reading import Project
@@ -45,7 +46,7 @@ def _pipe(result: PipeResult, found: Sequence[Block], new_page: bool) -> Iterato
     """The tables and remarks of one pipe; first what speaks against it."""
     yield Heading(result.name, page=new_page)
     if not result.holds:
-        legs = (each.said for each in result.notes if each.code == "field.leg_fails")
+        legs = (each.said for each in result.notes if each.code == LEG_FAILS)
         cautions = (each.said for each in result.notes if each.severity is Severity.OUTSIDE)
         about = sentence("field.works_fails", status=result.status)
         yield Bullets((about, *dict.fromkeys((*legs, *cautions))))

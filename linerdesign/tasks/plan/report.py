@@ -47,6 +47,8 @@ def planning_report(plan: Plan) -> Document:
     blocks += [Heading(_said("about"), page=True), Bullets(tuple(_about(plan)))]
     entries = [entry for table in plan.tables for entry in table.entries.values()]
     notes = tuple(dict.fromkeys(text for entry in entries for text in entry.notes))
+    if (second := plan.project.criteria.second_method) is not None:
+        notes += (sentence("second.not_in_plan", method=second.method),)
     if notes:
         blocks += [Heading(_said("notes"), 2), Bullets(notes)]
     blocks += [*_all_held_fixed(plan), _criteria(plan.project.criteria), *_uncertainty(plan)]
@@ -228,7 +230,8 @@ def planning_workbook(plan: Plan) -> Document:
     sheets: list[Block] = []
     for number, table in enumerate(plan.tables, 1):
         printed = [_cell(entry, table, letters) for *_, entry in plan.cells(table)]
-        sheets += live_sheet(plan, table, number, letters, printed)
+        cautioned = [CAUTION if _mark(entry) == CAUTION else "" for *_, entry in plan.cells(table)]
+        sheets += live_sheet(plan, table, number, letters, printed, cautioned)
     return replace(document, blocks=(*document.blocks, *sheets))
 
 
