@@ -31,7 +31,7 @@ whether all of it holds; `write` puts any of them into files. Nothing here print
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -44,6 +44,7 @@ from linerdesign.documents.blocks import (
     Block,
     Document,
     Heading,
+    LegsTable,
     OnPaper,
     Sheet,
     Writable,
@@ -80,6 +81,7 @@ from linerdesign.project.reading import Project as Project
 from linerdesign.project.reading import read as read_file
 from linerdesign.project.reading import read_owner
 from linerdesign.project.requests import length_of
+from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     from linerdesign.field.works.bid import Bid
@@ -130,7 +132,7 @@ class Sizing(Displayed):
 
     @cached_property
     def document(self) -> Document:
-        """Schedule first, then a sheet a pipe with its additions."""
+        """Schedule first, then a sheet a pipe; its additions behind it, or with those of others."""
         lengths = lengths_of(self.project, self.units)
         blocks: list[Block] = [
             Heading("Schedule"),
@@ -140,8 +142,10 @@ class Sizing(Displayed):
         ]
         for pipe in self.pipes:
             blocks.append(Sheet(pipe, pipe.first))
-            for each in self.additions.get(pipe.name, ()):
-                blocks.extend(each.blocks)
+            beside = (b for each in self.additions.get(pipe.name, ()) for b in each.blocks)
+            blocks.extend(b for b in beside if self.full or isinstance(b, LegsTable))
+        if not self.full:
+            blocks.extend(self._further)
         blocks.extend(long_profile(self.project, self.pipes))
         blocks.extend(self._behind)
         title = "Liner thickness calculation"
@@ -183,6 +187,18 @@ class Sizing(Displayed):
             self.faulty,
             self._second,
         )
+
+    @property
+    def _further(self) -> Iterator[Block]:
+        """What was calculated beside the pipes, less the legs, which follow their own sheets."""
+        from linerdesign.documents.further import further
+
+        def rest(addition: Addition) -> Addition:
+            kept = (block for block in addition.blocks if not isinstance(block, LegsTable))
+            return replace(addition, blocks=tuple(kept))
+
+        less = {name: tuple(map(rest, found)) for name, found in self.additions.items()}
+        return further(self.pipes, less)
 
     @cached_property
     def _second(self) -> tuple[Block, ...]:
@@ -359,7 +375,7 @@ def size(
             can't be together, unless the project was read with `apart` and a pipe is left.
     """
     if uncertainty is not None:
-        refuse_in_place(project, "the chance that a wall is sufficient")
+        refuse_in_place(project, sentence("uncertainty.command"))
     system = system_of(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     made, faulty = possible_tasks(project, system)

@@ -175,7 +175,7 @@ def _assumed(arguments: argparse.Namespace) -> Assumed:
     with options.every_fault() as faults:
         for name in ("gap", "ovality", "imperfection"):
             low, high = RANGES[name]
-            expected = f"{100 * low:g} to {100 * high:g} %, where the model has been checked"
+            expected = sentence("program.checked_range", low=100 * low, high=100 * high)
             text = getattr(arguments, name)
             if text is not None:
                 shares[name] = options.percent(f"--{name}", text, faults, (low, high), expected)

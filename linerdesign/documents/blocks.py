@@ -128,6 +128,17 @@ class Grid:
 
 
 @dataclass(frozen=True)
+class LegsTable(Grid):
+    """The legs of a pipe, a row each, for forms that keep them live: `keys` names the columns.
+
+    `first` is the number of the first station of the pipe.
+    """
+
+    keys: tuple[str, ...] = ()
+    first: int = 1
+
+
+@dataclass(frozen=True)
 class Picture:
     """A drawing as SVG text, and what it shows in words for those who don't see it."""
 

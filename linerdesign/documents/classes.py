@@ -12,6 +12,7 @@ from linerdesign.documents.sheet import derivation, exact_before_rounding, is_in
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tree import Choice, LookUp, Node, children
 from linerdesign.methods.equation import Provenance
+from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of
 from linerdesign.methods.origin import Origin
 from linerdesign.methods.result import PipeResult, Step
@@ -126,7 +127,7 @@ class PipeClass:
 
     def _remarks(self, step: Step, shown: Step) -> Iterator[str]:
         number = self.rows[identity_of(step)]
-        if step.line and _chosen(step.line.tree) and step.arithmetic != shown.arithmetic:
+        if step.line and _chosen(step.line) and step.arithmetic != shown.arithmetic:
             yield sentence(
                 "calculation.worked_otherwise",
                 number=number,
@@ -168,7 +169,7 @@ def _letter(place: int) -> str:
 def identity_of(step: Step) -> Identity:
     """What makes two steps the same line of a class."""
     if step.line is not None:
-        return step.key, step.line.tree
+        return step.key, step.line.identity
     return step.key, "" if step.arithmetic is None else "worst"
 
 
@@ -204,10 +205,14 @@ def _gain(result: PipeResult, left: dict[Identity, None]) -> tuple[int, int]:
     return sum(each in left for each in _identities(result)), -len(result.stations)
 
 
-def _chosen(node: Node) -> bool:
-    """Whether values select the arithmetic of a tree, beside rounding up."""
+def _chosen(line: Line) -> bool:
+    """Whether values select the arithmetic of a line, beside rounding up."""
+    return line.selects and _choice(line.tree)
+
+
+def _choice(node: Node) -> bool:
     own = isinstance(node, Choice) or (isinstance(node, LookUp) and node.method != "next")
-    return own or any(_chosen(child) for child in children(node))
+    return own or any(map(_choice, children(node)))
 
 
 def _cells(result: PipeResult, at: str | None = None) -> dict[Identity, tuple[str, ...]]:

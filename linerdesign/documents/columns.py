@@ -68,8 +68,9 @@ def _parts(word: str, width: int) -> list[str]:
 
 def table(grid: Grid, width: int) -> Iterator[str]:
     """The lines of a table; columns of numbers keep their width, those of text are folded."""
-    heads = _heads(grid, _boxed(grid))
-    rows: list[Sequence[str]] = [*heads, *_boxed(grid)]
+    boxed = _boxed(grid)
+    heads = _heads(grid, boxed)
+    rows: list[Sequence[str]] = [*heads, *boxed]
     gap, widths = _set(rows, grid.align, width)
     rule = "-" * _across(gap, widths)
     for place, row in enumerate(rows):
@@ -80,7 +81,8 @@ def table(grid: Grid, width: int) -> Iterator[str]:
 
 def fits(grid: Grid, width: int) -> bool:
     """Whether a table fits a line when its text is folded."""
-    rows: list[Sequence[str]] = [*_heads(grid, _boxed(grid)), *_boxed(grid)]
+    boxed = _boxed(grid)
+    rows: list[Sequence[str]] = [*_heads(grid, boxed), *boxed]
     return _across(*_set(rows, grid.align, width)) <= width
 
 
@@ -118,12 +120,13 @@ def _boxed(grid: Grid) -> list[list[str]]:
 
 def _heads(grid: Grid, rows: Sequence[Sequence[str]]) -> list[Sequence[str]]:
     """The heads, those of numbers folded to the width of the cells where a table may be parted."""
+    heads = [clean(head) for head in grid.columns]
     if not (grid.narrow or grid.repeat):
-        return [grid.columns]
-    columns = list(zip(*rows, strict=True)) or [()] * len(grid.columns)
+        return [heads]
+    columns = list(zip(*rows, strict=True)) or [()] * len(heads)
     folded = [
-        _in_lines(clean(head), _narrowest(head, cells)) if sign == ">" else [head]
-        for head, cells, sign in zip(grid.columns, columns, grid.align, strict=True)
+        _in_lines(head, _narrowest(head, cells)) if sign == ">" else [head]
+        for head, cells, sign in zip(heads, columns, grid.align, strict=True)
     ]
     return list(zip_longest(*folded, fillvalue=""))
 

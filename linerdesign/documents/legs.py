@@ -7,27 +7,29 @@ from dataclasses import replace
 from typing import Any
 
 from linerdesign.documents import thin_wall
-from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
-from linerdesign.documents.json import thickness
+from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading, LegsTable
+from linerdesign.documents.json import amount_of, picked, thickness
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
 from linerdesign.documents.sheet import checks_grid
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import under
 from linerdesign.findings import Severity, finding
-from linerdesign.methods.result import OtherMethod, PipeResult
+from linerdesign.methods.legs import LEG_FAILS
+from linerdesign.methods.result import Legs, OtherMethod, PipeResult
 from linerdesign.methods.second import by_second
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import CHECK_FAILS, FAILS, OUTSIDE, PASSES
 from linerdesign.project.lining import LegResult, Lining, lining
 from linerdesign.project.reading import Project
+from linerdesign.project.thin_wall import ovality_key
 from linerdesign.words import sentence
 
 
 def short_legs(found: Lining, system: str) -> tuple[str, ...]:
     """The legs that the wall delivered does not serve, each with the reason."""
     return tuple(
-        sentence("field.leg_fails", at=leg.at, text=texts(leg, system)[0])
+        sentence(LEG_FAILS, at=leg.at, text=texts(leg, system)[0])
         for leg in found.legs
         if not leg.passes
     )
@@ -53,19 +55,27 @@ def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Additio
         if each.lowest_safety_factor is not None
     ]
     short = tuple(
-        finding("field.leg_fails", Severity.CAUTION, None, at=leg.at, text=texts(leg, system)[0])
+        finding(LEG_FAILS, Severity.CAUTION, None, at=leg.at, text=texts(leg, system)[0])
         for leg in found.legs
         if not leg.passes
     )
     taken = replace(
         result,
         status=status,
-        status_by_legs=status if status != result.status else "",
+        legs=Legs(
+            tube=found.tube.thickness,
+            names=tuple(leg.at for leg in found.legs),
+            served=tuple(leg.passes for leg in found.legs),
+            built=found.built,
+            places=found.places,
+            ovality=ovality_key(result.basis.ovality),
+        ),
         lowest_safety_factor=min(factors, default=None),
         notes=(*result.notes, *short),
     )
     second = () if beside is None else _by_second(found, beside)
-    return taken, Addition("legs", data(found, system), (*blocks(found, system), *second))
+    shown = (*blocks(found, system, result.first), *second)
+    return taken, Addition("legs", data(found, system), shown)
 
 
 def _by_second(found: Lining, second: OtherMethod) -> tuple[Block, ...]:
@@ -109,10 +119,10 @@ def texts(leg: LegResult, system: str) -> tuple[str, ...]:
     return tuple((*found, *said) if leg.system_allows else (*said, *found))
 
 
-def blocks(found: Lining, system: str) -> Iterator[Block]:
+def blocks(found: Lining, system: str, first: int = 1) -> Iterator[Block]:
     """The legs in one table, the remarks, the proposed tube, then the working of each leg."""
     yield Heading(sentence("field.legs_title"), 2)
-    yield table(found, system)
+    yield table(found, system, first)
     remarks = [f"{leg.at}: {text}" for leg in found.legs for text in texts(leg, system)]
     yield Bullets((*remarks, proposal(found, system)))
     for leg in found.legs:
@@ -123,7 +133,7 @@ def blocks(found: Lining, system: str) -> Iterator[Block]:
         yield from thin_wall.blocks(found.thin, True)
 
 
-def table(found: Lining, system: str) -> Grid:
+def table(found: Lining, system: str, first: int = 1) -> LegsTable:
     """A row a leg: its diameter, stretch, walls and verdict."""
     unit = SYMBOLS["D"].unit(system)
     rows = tuple(
@@ -133,7 +143,7 @@ def table(found: Lining, system: str) -> Grid:
             f"{leg.value('x_stretch') or 0.0:.1f}",
             f"{in_millimetres(leg.delivered, system):.2f}",
             f"{in_millimetres(leg.least, system):.2f}",
-            f"{in_millimetres(leg.required, system):.2f}",
+            f"{in_millimetres(leg.needed, system):.2f}",
             factor(leg.safety_factor),
             PASSES if leg.passes else CHECK_FAILS,
         )
@@ -147,7 +157,10 @@ def table(found: Lining, system: str) -> Grid:
         "diameter": f"{positional(found.tube.diameter, 5)} {unit}",
         "thickness": both_units(found.tube.thickness, system),
     }
-    return Grid(columns, "<>>>>>><", rows, sentence("field.legs_caption", **about))
+    keys = ("leg", "diameter", "stretch", "delivered", "least", "required", "safety", "verdict")
+    caption = sentence("field.legs_caption", **about)
+    short = frozenset((n, len(keys) - 1) for n, leg in enumerate(found.legs) if not leg.passes)
+    return LegsTable(columns, "<>>>>>><", rows, caption, strong=short, keys=keys, first=first)
 
 
 def proposal(found: Lining, system: str) -> str:
@@ -162,7 +175,7 @@ def proposal(found: Lining, system: str) -> str:
 def data(found: Lining, system: str) -> list[dict[str, Any]]:
     """The legs as JSON data; thicknesses in the unit of the sheet."""
     tube = found.proposed and {
-        "diameter": {"value": found.proposed.diameter, "unit": SYMBOLS["D"].unit(system)},
+        "diameter": amount_of("D", found.proposed.diameter, system),
         "thickness": thickness(found.proposed.thickness, system),
     }
     return [
@@ -174,19 +187,13 @@ def data(found: Lining, system: str) -> list[dict[str, Any]]:
             "minimum_thickness": thickness(leg.minimum, system),
             "passes": leg.passes,
             "texts": list(texts(leg, system)),
-            "governing": leg.governing,
-            "safety_factor": leg.safety_factor,
+            **picked(leg, "governing", "safety_factor"),
             "stretch_percent": leg.value("x_stretch"),
-            "inner_thickness": _optional(leg, "t_bend_in", system),
-            "wrinkle_height": _optional(leg, "h_wrinkle", system),
-            "fold_height": _optional(leg, "h_fin", system),
+            "inner_thickness": amount_of("t_bend_in", leg.value("t_bend_in"), system),
+            "wrinkle_height": amount_of("h_wrinkle", leg.value("h_wrinkle"), system),
+            "fold_height": amount_of("h_fin", leg.value("h_fin"), system),
             "steps": working_data(leg.steps),
             "proposed_tube": tube,
         }
         for leg in found.legs
     ]
-
-
-def _optional(leg: LegResult, key: str, system: str) -> dict[str, Any] | None:
-    value = leg.value(key)
-    return None if value is None else {"value": value, "unit": SYMBOLS[key].unit(system)}

@@ -121,23 +121,27 @@ def in_columns(grid: Grid) -> Iterator[Grid]:
 
 def _grid(grid: Grid) -> Data:
     return {
-        "columns": [clean(name) for name in grid.columns],
+        "columns": [_cell(grid, -1, column, name) for column, name in enumerate(grid.columns)],
         "align": list(grid.align),
         "rows": [
-            [
-                printed_cell(clean(cell)) if sign == ">" or "^" in cell else clean(cell)
-                for cell, sign in zip(row, grid.align, strict=True)
-            ]
-            for row in grid.rows
+            [_cell(grid, row, column, cell) for column, cell in enumerate(cells)]
+            for row, cells in enumerate(grid.rows)
         ],
         "caption": clean(grid.caption),
         "narrow": grid.narrow,
-        "boxed": [list(cell) for cell in sorted(grid.boxed)],
-        "strong": [list(cell) for cell in sorted(grid.strong)],
-        "symbols": [
-            [*cell, print_symbol(key), SYMBOLS[key].symbol] for cell, key in grid.symbols.items()
-        ],
     }
+
+
+def _cell(grid: Grid, row: int, column: int, text: str) -> str | dict[str, str]:
+    """The text of a cell, by the name of what it is where it is no plain text."""
+    at = (row, column)
+    text = clean(text)
+    if row >= 0 and (grid.align[column] == ">" or "^" in text):
+        text = printed_cell(text)
+    if at in grid.symbols:
+        key = grid.symbols[at]
+        return {"symbol": print_symbol(key), "plain": SYMBOLS[key].symbol}
+    return {"boxed": text} if at in grid.boxed else {"strong": text} if at in grid.strong else text
 
 
 def _working(working: Working, formulas: Formulas) -> Data:
@@ -154,7 +158,7 @@ def _working(working: Working, formulas: Formulas) -> Data:
         }
         for step in working.steps
     ]
-    return _grid(working) | {"rows": rows}
+    return {"caption": clean(working.caption), "rows": rows}
 
 
 def _picture(picture: Picture) -> Data:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Paragraph
-from linerdesign.documents.json import thickness
+from linerdesign.documents.json import millimetres, percentage, picked, thickness
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.documents.working import remarks, working_data, working_grid
 from linerdesign.methods.method import method_of
@@ -100,7 +100,7 @@ def second_data(result: PipeResult) -> dict[str, Any] | None:
         return None
     data = {
         "replaces_the_code_check": asked.replaces,
-        "settings": {name: {"value": 100 * v, "unit": "%"} for name, v, _ in asked.settings},
+        "settings": {name: percentage(share) for name, share, _ in asked.settings},
     }
     steps = working_data(second.result.steps) if second.result else []
     return other_data(second) | data | {"steps": steps}
@@ -110,15 +110,10 @@ def other_data(second: OtherMethod) -> dict[str, Any]:
     """A pipe by another method as JSON data, without its lines."""
     found = second.result
     return {
-        "method": second.method,
-        "left_out": second.left_out,
+        **picked(second, "method", "left_out"),
         "reason": second.why,
         "required_thickness": found and thickness(found.required_thickness, found.basis.system),
-        "nominal_thickness": found
-        and {
-            "value": in_millimetres(found.nominal_thickness, found.basis.system),
-            "unit": "mm",
-        },
+        "nominal_thickness": found and millimetres(found.nominal_thickness, found.basis.system),
         "governing": found and found.governing,
         "station": found and found.governing_station,
         "status": found and found.status,

@@ -52,12 +52,11 @@ INDENT = " " * 6
 NARROWEST = 12
 
 
-def print_document(document: Document, file: IO[str]) -> None:
-    """Prints a document as wide as the terminal, or COLUMNS; on a terminal with bold titles."""
+def printed(document: Document, file: IO[str]) -> str:
+    """A document as wide as the terminal, or COLUMNS; with bold titles where `file` is one."""
     width = get_terminal_size((WIDTH, 24)).columns
     bold = _bold if file.isatty() and os.environ.get("TERM") != "dumb" else str
-    for line in lines(document, width, bold):
-        file.write(f"{line}\n")
+    return "".join(f"{line}\n" for line in lines(document, width, bold))
 
 
 def _bold(title: str) -> str:
@@ -203,7 +202,7 @@ def _step(step: Step, system: str, width: int) -> Iterator[str]:
         yield from wrapped(mark, text, width)
         mark = f"{INDENT}{' ' * len(step.symbol)} = "
     for flag in step.flags:
-        yield from wrapped(INDENT, f"! {flag}", width)
+        yield from wrapped(INDENT, f"! {clean(flag)}", width)
 
 
 def _head(step: Step, width: int) -> Iterator[str]:

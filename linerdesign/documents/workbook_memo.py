@@ -18,6 +18,7 @@ from linerdesign.documents.blocks import (
     Picture,
     Sheet,
 )
+from linerdesign.documents.numbers import clean
 from linerdesign.documents.sheet import remark_lists
 from linerdesign.documents.workbook_cells import (
     INDENT,
@@ -183,7 +184,7 @@ def _write_picture(rows: _Rows, picture: Picture) -> None:
     data, height = picture_png(picture.svg)
     options = {
         "image_data": BytesIO(data),
-        "description": picture.alternative[:1000],
+        "description": clean(picture.alternative)[:1000],
         "object_position": 1,
         "x_scale": 96 / DOTS_PER_INCH,
         "y_scale": 96 / DOTS_PER_INCH,

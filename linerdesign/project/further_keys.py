@@ -56,6 +56,12 @@ _REQUESTS = (
         "diameter the tube is made for; without it the smallest host diameter",
     ),
     Key(
+        "felt_thickness",
+        ("order",),
+        "section",
+        "thickness of the dry tube; without it the wall of the tube as cured",
+    ),
+    Key(
         "host_pressure",
         ("order",),
         "pressure",
@@ -143,6 +149,7 @@ def _system(name: str, kind: str, help: str) -> Key:
 
 _INSTALLATION = (
     Key("resin_density", ("resin",), "density", "density of the mixed resin"),
+    Key("felt_density", ("resin",), "density", "density of the dry tube, over its dry thickness"),
     _system("hardener_parts", "factor", "parts of hardener to 100 parts of resin by mass"),
     _system("minimum_installation_pressure", "pressure", "pressure that expands the tube"),
     _system("maximum_installation_pressure", "pressure", "largest pressure in the tube"),

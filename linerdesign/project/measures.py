@@ -7,47 +7,54 @@ import operator
 import re
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pint
 
 from linerdesign.project.faults import Refused, shown
+from linerdesign.project.units import (
+    TEMPERATURES,
+    is_customary,
+    is_unit,
+    plain_marks,
+    plain_unit,
+    registry,
+    spelled,
+    two_meanings,
+)
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 # A number without a unit, with or without commas.
 BARE = rf"{_NUMBER}|[+-]?\d+(?:,\d+)+(?:\.\d*)?"
 _MEASURE = re.compile(rf"({_NUMBER})\s*(.*)")
 _RANGE = re.compile(r"\s*(.+?)\s+to\s+(.+?)\s*")
-# Feet and inches: 9'-6", 9 ft 6 in, 6 1/2 in.
-_SIZE = r"(\d+(?:\.\d*)?|\.\d+)"
+# Feet and inches: 9'-6", 9 ft 6 in, 9'6; the inches may end in a fraction.
+_SIZE = r"(\d{1,3}(?:,\d{3})+|\d+(?:\.\d*)?|\.\d+)"
 _FEET_AND_INCHES = re.compile(
-    rf"""([+-]?)(?:{_SIZE}\s*('|ft|feet|foot)\s*-?\s*)?"""
-    rf"""(?:(?:{_SIZE}(?:[\s-]+|(?=\s*["i])))?(?:(\d+)/(\d+))?\s*("|in|inch|inches))?"""
+    rf"""([+-]?){_SIZE}\s*('|(?:ft|feet|foot)(?![A-Za-z])\.?)\s*-?\s*"""
+    rf"""{_SIZE}?(?:(?:(?<=\d)[\s-]+)?(\d+)/(\d+))?\s*("|in\b\.?|inch\b|inches\b)?"""
 )
-_MARKS = str.maketrans({"\u2032": "'", "\u2019": "'", "\u2033": '"', "\u201d": '"'})
+# A whole number and a fraction, or a fraction alone, and the unit: 6 1/2 in, 10-7/8", 3/8 in.
+_FRACTION = re.compile(r"([+-]?)(?:(\d+)[\s-]+)?(\d+)/(\d+)(?![\d.,])\s*(.*)")
+# A number with thousands parted by spaces, as SI does.
+_SPACED = re.compile(r"([+-]?\d{1,3}(?: \d{3})+(?:\.\d+)?)(?![\d,.]| ?\d)\s*(.*)")
+_POWER = re.compile(r"(?<=\d)\s*[x\u00d7]\s*10\s*\^\s*([+-]?\d+)")
 # A number with commas, its decimals, and the unit.
 _COMMAS = re.compile(r"([+-]?)(\d+(?:,\d+)+)(\.\d*)?(?![\d,.])\s*(.*)")
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+")
-_NAME = r"[A-Za-z]+(?:\^?-?[0-9]|\*\*[0-9]|[\u00b2\u00b3])?"
-_UNIT = re.compile(rf"{_NAME}(?:\s*[*/\u00b7]\s*{_NAME}|\s+{_NAME})*")
-# Units beside which a comma is never a decimal point.
-_US = re.compile(
-    r"in|inch|inches|ft|foot|feet|LF|lf|yd|yard|mi|mile|psi|ksi|psf|pcf|lbs?|lbf|kip|pound|oz|tonf"
-    r"|of|water"
-)
+_STATION = re.compile(r"(?:sta(?:tion)?\b\.?\s*)?\d+\+\d+(?:\.\d+)?.*", re.IGNORECASE)
+
 LONGEST = 80
-TEMPERATURES = ("degC", "degF")  # scales with a zero of their own
 INCHES_IN_A_FOOT = 12
+# What a mass measures in a unit of weight, by itself, over an area and over a volume.
+WEIGHED = tuple(
+    (f"[mass]{over}", f"[mass] * [length] / [time] ** 2{over}")
+    for over in ("", " / [length] ** 2", " / [length] ** 3")
+)
+# A number in what should be the unit: "-10 ft", "x 12 in".
+_SECOND_NUMBER = re.compile(r"(?:^|\s|(?<!\^)-|[\u00b1:,_x'])\d")
 LARGEST = 1e15
 _HOLDS = {">": operator.gt, ">=": operator.ge, "<": operator.lt, "<=": operator.le}
-
-
-@cache
-def registry() -> pint.UnitRegistry[float]:
-    """The trade's units, and no others."""
-    units: pint.UnitRegistry[float] = pint.UnitRegistry(str(Path(__file__).with_name("units.txt")))
-    return units
 
 
 @dataclass(frozen=True)
@@ -154,12 +161,32 @@ class Measure:
         return self.text
 
 
+@dataclass(frozen=True)
+class Price(Measure):
+    """An amount of money by the label of its currency, `per` one of a unit where it is a price."""
+
+    currency: str = ""
+    per: str = ""
+
+    def per_unit(self, unit: str) -> float:
+        """The number for one of another unit."""
+        return self.number / convert(1.0, self.per, unit)
+
+    def priced_by(self, unit: str) -> Price:
+        """The same price for one of another unit; an amount as it is."""
+        if not self.per:
+            return self
+        full = f"{self.currency}/{unit}"
+        return Price(self.per_unit(unit), full, self.text, currency=self.currency, per=unit)
+
+
 def convert(number: float, unit: str, wanted: str) -> float:
     """A number from one of the known units to another.
 
     Raises:
         pint.DimensionalityError: where the units measure different things.
     """
+    unit = plain_unit(unit)
     if unit in TEMPERATURES:
         return float(registry().Quantity(number, unit).to(wanted).magnitude)
     return number * _factor(unit, wanted)
@@ -167,27 +194,15 @@ def convert(number: float, unit: str, wanted: str) -> float:
 
 @cache
 def _factor(unit: str, wanted: str) -> float:
-    """Length of one unit in another. A mass or density is converted by standard gravity."""
+    """Length of one unit in another. A mass is weighed, and a weight is a mass, by gravity."""
     units = registry()
-    one, target = units.Quantity(1.0, _spelled(unit)), units.Quantity(1.0, _spelled(wanted))
-    weighed = (
-        ("[mass]", "[mass] * [length] / [time] ** 2"),
-        (
-            "[mass] / [length] ** 3",
-            "[mass] / [length] ** 2 / [time] ** 2",
-        ),
-    )
-    if any(one.check(mass) and target.check(weight) for mass, weight in weighed):
-        one = one * units.Quantity(1.0, "g_0")
+    one, target = units.Quantity(1.0, spelled(unit)), units.Quantity(1.0, spelled(wanted))
+    for mass, weight in WEIGHED:
+        if one.check(mass) and target.check(weight):
+            one = one * units.Quantity(1.0, "g_0")
+        elif one.check(weight) and target.check(mass) and mass != "[mass]":
+            one = one / units.Quantity(1.0, "g_0")
     return float(one.to(target.units).magnitude)
-
-
-def _spelled(unit: str) -> str:
-    """The unit as pint takes it: `ft of water` as one word, `kN/m3` with its power sign."""
-    unit = re.sub(r"\b(ft|foot|feet)\s+(of\s+)?water\b", "foot_of_water", unit)
-    unit = re.sub(r"\b(m|meter|metre)\s+(of\s+)?water\b", "meter_of_water", unit)
-    unit = unit.replace("\u00b2", "^2").replace("\u00b3", "^3").replace("\u00b7", "*")
-    return re.sub(r"([A-Za-z])([23])\b", r"\1^\2", unit)
 
 
 def parse(value: object, kind: str) -> Measure:
@@ -201,41 +216,66 @@ def parse(value: object, kind: str) -> Measure:
     if not isinstance(value, str):
         raise Refused("faults.not_text", what=about.what, example=about.example)
     text = value.strip()
-    number, unit = _number_and_unit(text.translate(_MARKS)[: LONGEST + 1], about)
-    _check_unit(unit, about)
+    number, unit = _number_and_unit(plain_marks(text[: LONGEST + 1]), about)
+    _check_unit(number, unit, about)
     check_number(number, about)
-    return Measure(number, unit, text)
+    return Measure(number, plain_unit(unit), text)
 
 
 def _number_and_unit(text: str, about: Kind) -> tuple[float, str]:
-    if found := _feet_and_inches(text):
+    if len(text) > LONGEST:
+        raise Refused("faults.not_a_quantity", what=about.what, example=about.example)
+    if found := _feet_and_inches(text) or _with_fraction(text):
         return found
-    if commas := _COMMAS.fullmatch(text):
+    if _STATION.fullmatch(text):
+        raise Refused("faults.a_station", what=about.what, example=about.example)
+    text = _POWER.sub(r"e\1", text)
+    if spaced := _SPACED.fullmatch(text):
+        text = f"{spaced[1].replace(' ', '')} {spaced[2]}"
+    elif commas := _COMMAS.fullmatch(text):
         text = _without_commas(commas, about)
-    match = _MEASURE.fullmatch(text) if len(text) <= LONGEST else None
+    match = _MEASURE.fullmatch(text)
     if not match:
         raise Refused("faults.not_a_quantity", what=about.what, example=about.example)
+    if match[2].startswith(","):
+        raise Refused("faults.decimal_comma", example=about.example)
     return float(match[1]), match[2]
 
 
 def _feet_and_inches(text: str) -> tuple[float, str] | None:
-    """A length with marks, in two units or with a fraction; none for any other text."""
-    match = _FEET_AND_INCHES.fullmatch(text) if len(text) <= LONGEST else None
+    """Feet with inches, in feet; none for any other text."""
+    match = _FEET_AND_INCHES.fullmatch(text)
     if not match:
         return None
     sign, feet, foot, whole, above, below, inch = match.groups()
-    plain = not above and (feet is None or inch is None) and foot != "'" and inch != '"'
-    if plain or (feet is None and whole is None and above is None):
+    if whole is None and above is None:
         return None
-    if below and int(below) == 0:
-        raise Refused("faults.zero_below")
-    inches = float(whole or 0) + (int(above) / int(below) if above else 0.0)
-    if inch and whole is None and above is None:
+    # Without their mark inches stand only behind the mark of feet.
+    if inch is None and (foot != "'" or above):
         return None
-    if feet is not None and inches >= INCHES_IN_A_FOOT:
+    inches = float((whole or "0").replace(",", "")) + _ratio(above, below)
+    if inches >= INCHES_IN_A_FOOT:
         raise Refused("faults.inches_over_a_foot")
-    number = inches if feet is None else float(feet) + inches / INCHES_IN_A_FOOT
-    return (-number if sign == "-" else number), "in" if feet is None else "ft"
+    number = float(feet.replace(",", "")) + inches / INCHES_IN_A_FOOT
+    return (-number if sign == "-" else number), "ft"
+
+
+def _with_fraction(text: str) -> tuple[float, str] | None:
+    """A number with a fraction, and its unit; none for any other text."""
+    match = _FRACTION.fullmatch(text)
+    if not match:
+        return None
+    sign, whole, above, below, unit = match.groups()
+    number = float(whole or 0) + _ratio(above, below)
+    return (-number if sign == "-" else number), unit
+
+
+def _ratio(above: str | None, below: str) -> float:
+    if above is None:
+        return 0.0
+    if int(below) == 0:
+        raise Refused("faults.zero_below")
+    return int(above) / int(below)
 
 
 def _without_commas(commas: re.Match[str], about: Kind) -> str:
@@ -249,8 +289,7 @@ def _without_commas(commas: re.Match[str], about: Kind) -> str:
         one = digits.count(",") == 1 and not decimals
         raise Refused("faults.decimal_comma", example=shown(point) if one else about.example)
     whole = f"{sign}{digits.replace(',', '')}{decimals} {unit}".rstrip()
-    customary = bool(unit) and all(map(_US.fullmatch, re.findall("[A-Za-z]+", unit)))
-    if digits.count(",") > 1 or decimals or customary:
+    if digits.count(",") > 1 or decimals or is_customary(unit) or _measures(unit, about) is None:
         return whole
     raise Refused("faults.comma_of_two_meanings", thousands=shown(whole), point=shown(point))
 
@@ -285,22 +324,34 @@ def check_number(number: float, about: Kind) -> None:
         raise Refused("faults.out_of_range", range=about.expected)
 
 
-def _check_unit(unit: str, about: Kind) -> None:
+def _check_unit(number: float, unit: str, about: Kind) -> None:
     if not unit:
         raise Refused("faults.no_unit", example=about.example)
     what = {"what": about.what.partition(" ")[2], "example": about.example}
-    if about.unit == "%" or unit == "%":
-        if unit != about.unit:
-            raise Refused("faults.wrong_unit", unit=shown(unit), **what)
-        return
-    if not _UNIT.fullmatch(unit):
-        raise Refused("faults.unknown_unit", unit=shown(unit), **what)
+    if readings := two_meanings(number, unit):
+        one, other = map(shown, readings)
+        raise Refused("faults.unit_of_two_meanings", unit=shown(unit), one=one, other=other)
+    if _SECOND_NUMBER.search(unit):
+        raise Refused("faults.several_numbers", what=about.what, example=about.example)
+    fits = _measures(unit, about)
+    if not fits:
+        code = "faults.unknown_unit" if fits is None else "faults.wrong_unit"
+        raise Refused(code, unit=shown(unit), **what)
+
+
+def _measures(unit: str, about: Kind) -> bool | None:
+    """Whether a unit measures quantities of a kind; none for what is no unit."""
+    if about.unit == "%" or plain_unit(unit) == "%":
+        return plain_unit(unit) == about.unit
+    if not is_unit(unit):
+        return None
     try:
         convert(1.0, unit, about.unit)
     except pint.DimensionalityError:
-        raise Refused("faults.wrong_unit", unit=shown(unit), **what) from None
+        return False
     except Exception:  # pint raises many kinds for text that is no unit
-        raise Refused("faults.unknown_unit", unit=shown(unit), **what) from None
+        return None
+    return True
 
 
 def factor(value: object, kind: str) -> float:

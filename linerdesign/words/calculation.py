@@ -69,6 +69,9 @@ SENTENCES = {
     "bid_weight": "Resin weight is at the density of the mixed resin where stated, else of the "
     "cured wall; wall weight is that of tube and resin cured, without excess.",
     "bid_density": "No weights without a density; add density to the resin: {names}.",
+    "bid_tube": "Dry tube weight is by the density and thickness of the felt; a thickness not "
+    "stated is taken as that of the cured wall (common practice, no source).",
+    "bid_no_tube": "Dry tube weight not given: add felt_density to the resin: {names}.",
     "bid_not_designed": "Not in it, because not designed: {names}.",
     "bid_not_valid": "Not to be ordered as designed, see status: {names}.",
     "bid_without": "Pipes left out, without a length: {count}.",
@@ -113,9 +116,11 @@ BID = {
     "wall": "wall volume",
     "resin": "resin",
     "resin_weight": "resin weight",
+    "tube_weight": "dry tube weight",
     "weight": "wall weight",
     "laterals": "laterals to reinstate",
     "total": "total",
+    "not_given": "not given",
 }
 MET = {True: "yes", False: "NO", None: "n/a"}
 # Heads of the result; units are added.
@@ -130,6 +135,7 @@ RESULT = {
     "governing": "governs",
     "required": "t req.",
     "nominal": "t nom.",
+    "tube": "t tube",
     "ratio": "DR",
     "safety": "min. N",
     "status": "status",

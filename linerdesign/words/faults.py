@@ -20,6 +20,9 @@ SENTENCES = {
     "not_a_number": "must be a number without quotes or unit, such as {example}",
     "decimal_comma": "comma in a number; use a decimal point, such as {example}",
     "comma_of_two_meanings": "ambiguous comma; write {thousands} or {point}",
+    "unit_of_two_meanings": "ambiguous unit {unit}; write {one} or {other}",
+    "several_numbers": "more than one number; give {what}, such as {example}",
+    "a_station": "station in place of a quantity; give {what}, such as {example}",
     "range_reversed": "range with the larger value first; write the smaller value first",
     "several_values": "range in place of one value; only `compare` takes ranges: write one value, "
     "and the range under `uncertainty`",

@@ -267,6 +267,8 @@ SENTENCES: dict[str, str] = {
     # Quantities and capacity
     "manning": "n of both surfaces governs the result; n of a new liner increases with slime",
     "no_density": "mass not calculated: the resin states no density",
+    "no_felt_density": "weight of the dry tube not given: the resin states no felt_density",
+    "as_cured": "wall of the tube as cured",
     "no_extra_length": "no length included for the ends; state the length beyond the line",
     "no_resin_density": "resin by mass and its mix not calculated: the resin states no "
     "density of the mixed resin",

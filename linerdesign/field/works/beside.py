@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
+from linerdesign.documents.json import amount_of
 from linerdesign.documents.numbers import both_units, in_millimetres, value_with_unit
 from linerdesign.documents.working import Values, remarks, working_data, working_grid
 from linerdesign.expressions.printing import positional
@@ -75,7 +76,7 @@ class Asked:
 
     def _results(self, steps: tuple[Step, ...]) -> dict[str, Any]:
         return {
-            name: {"value": value, "unit": SYMBOLS[key].unit(self.system)}
+            name: amount_of(key, value, self.system)
             for name, key in self.named.items()
             if (value := _value(steps, key)) is not None
         }

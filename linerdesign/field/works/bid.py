@@ -29,11 +29,16 @@ _UNITS = {
     "wall": ("ft^3", "m^3"),
     "resin": ("gal", "L"),
     "resin_weight": ("lb", "kg"),
+    "tube_weight": ("lb", "kg"),
     "weight": ("lb", "kg"),
     "laterals": ("", ""),
 }
+WEIGHTS = ("resin_weight", "tube_weight", "weight")
 _MEASURES = {"US": quantities.resin_measure_us, "SI": quantities.resin_measure_si}
-_OF_STEPS = {"length": "L_pipe", "wall": "V_wall", "resin": "V_resin", "weight": "m_total"}
+_OF_STEPS = {"length": "L_pipe", "wall": "V_wall", "resin": "V_resin"} | {
+    "tube_weight": "m_tube",
+    "weight": "m_total",
+}
 
 
 @dataclass(frozen=True)
@@ -64,8 +69,8 @@ class Bid:
     """The items by diameter and thickness, their total, and how many pipes have no length.
 
     `not_designed` are the names of pipes left out because they can't be designed, `not_valid`
-    those of pipes in it that fail or are outside the method, `without_density` those of resins
-    whose weights can't be told.
+    those of pipes in it that fail or are outside the method, `without_density` and `without_felt`
+    those of resins whose weights, or those of their dry tubes, can't be told.
     """
 
     items: tuple[Item, ...]
@@ -74,6 +79,7 @@ class Bid:
     excess: str
     not_designed: tuple[str, ...] = ()
     without_density: tuple[str, ...] = ()
+    without_felt: tuple[str, ...] = ()
     not_valid: tuple[str, ...] = ()
 
     @property
@@ -92,6 +98,11 @@ class Bid:
         if self.without_density:
             names = ", ".join(self.without_density)
             basis += " " + sentence("calculation.bid_density", names=names)
+        if "tube_weight" in self.columns:
+            basis += " " + sentence("calculation.bid_tube")
+        if self.without_felt:
+            names = ", ".join(self.without_felt)
+            basis += " " + sentence("calculation.bid_no_tube", names=names)
         if self.without_length:
             basis += " " + sentence("calculation.bid_without", count=self.without_length)
         basis = " ".join((basis, *self._named))
@@ -132,15 +143,19 @@ class Bid:
 
     @property
     def csv(self) -> bytes:
-        """The schedule as CSV in UTF-8, a column for each quantity in each system of units."""
+        """The schedule as CSV in UTF-8, a column for each quantity in each system of units.
+
+        Weights that can't be told are so said: an empty cell counts as zero in a sum.
+        """
         target = io.StringIO()
         writer = csv.writer(target, lineterminator="\n")
-        pairs = [(c, s) for c in self.columns for s in SYSTEMS if _UNITS[c][0] or s == SYSTEMS[0]]
+        columns = [c for c in _UNITS if c in self.columns or c in WEIGHTS]
+        pairs = [(c, s) for c in columns for s in SYSTEMS if _UNITS[c][0] or s == SYSTEMS[0]]
         heads = (f"{BID[c]} [{_UNITS[c][SYSTEMS.index(s)]}]".removesuffix(" []") for c, s in pairs)
         writer.writerow([BID["diameter"], f"{BID['nominal_csv']} [mm]", BID["pipes"], *heads])
         for each in (*self.items, self.total):
             numbers = (each.quantity(c, s) for c, s in pairs)
-            cells = ("" if n is None else positional(n, 6) for n in numbers)
+            cells = (BID["not_given"] if n is None else positional(n, 6) for n in numbers)
             writer.writerow([each.diameter, each.nominal, each.pipes, *cells])
         for text in self._named:
             writer.writerow([text, *[""] * (2 + len(pairs))])
@@ -156,7 +171,7 @@ def bid(
     """
     pipes = {pipe.name: pipe for pipe in project.pipes}
     rows: dict[tuple[float, float, str], list[dict[str, float | None]]] = {}
-    orders, light, not_valid = set(), set(), []
+    orders, light, no_felt, not_valid = set(), set(), set(), []
     with_laterals = any(pipe.lateral for pipe in project.pipes)
     for result in results:
         pipe = pipes[result.name]
@@ -169,11 +184,13 @@ def bid(
             not_valid.append(result.name)
         if "rho" not in order.values:
             light.add(result.resin)
+        if "rho_felt" not in order.values:
+            no_felt.add(result.resin)
         diameter = min(values["D"] for values in result.values)
         system = result.basis.system
         text = f"{positional(diameter, 5)} {SYMBOLS['D'].unit(system)}"
         nominal = round(in_millimetres(order.values["t_tube"], system), 6)
-        quantities_ = _quantities(order.values, system)
+        quantities_ = _quantities(order.values, diameter, system)
         if with_laterals:
             quantities_["laterals"] = len(pipe.lateral)
         rows.setdefault((diameter, nominal, text), []).append(quantities_)
@@ -187,12 +204,16 @@ def bid(
     total = Item(BID["total"], "", len(every), _sums(every))
     without = len(results) - len(every)
     excess = ", ".join(sorted(orders))
-    names = (tuple(not_designed), tuple(sorted(light)), tuple(not_valid))
+    resins = (tuple(sorted(light)), tuple(sorted(no_felt)))
+    names = (tuple(not_designed), *resins, tuple(not_valid))
     return Bid(items, total, without, excess, *names)
 
 
-def _quantities(values: Mapping[str, float], system: str) -> dict[str, float | None]:
-    """The quantities of one pipe in SI."""
+def _quantities(
+    values: Mapping[str, float], diameter: float, system: str
+) -> dict[str, float | None]:
+    """The quantities of one pipe in SI, from its order and its host diameter."""
+    values = {**values, "D": diameter}
 
     def si(key: str) -> float | None:
         if key not in values:
@@ -201,11 +222,11 @@ def _quantities(values: Mapping[str, float], system: str) -> dict[str, float | N
         return _converted(values[key], unit, SYMBOLS[key].unit("SI"))
 
     found = {column: si(key) for column, key in _OF_STEPS.items()}
-    diameter, length, volume, density = (si(key) for key in ("D_tube", "L_pipe", "V_resin", "rho"))
-    assert diameter is not None
+    bore, length, volume, density = (si(key) for key in ("D", "L_pipe", "V_resin", "rho"))
+    assert bore is not None
     assert length is not None
     assert volume is not None
-    found["area"] = math.pi * diameter / 1000 * length
+    found["area"] = math.pi * bore / 1000 * length
     mixed = si("m_resin")
     if mixed is None and density is not None:
         mixed = volume * density

@@ -17,13 +17,16 @@ from linerdesign.field.works.beside import (
     wall_of,
 )
 from linerdesign.methods import quantities
+from linerdesign.methods.hydraulics import liner_bore
+from linerdesign.methods.legs import SAME_DIAMETER
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
-from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
-from linerdesign.methods.working import worked
-from linerdesign.project.lining import SAME_DIAMETER
+from linerdesign.methods.working import values_of, worked
+from linerdesign.project.contradictions import place_of
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
@@ -42,6 +45,7 @@ NAMES = {
     "mass_per_length": "m_length",
     "mass": "m_total",
     "wet_mass": "m_wet",
+    "tube_mass": "m_tube",
     "tube_length": "L_tube",
     "thickness_after_stretch": "t_out",
 }
@@ -58,7 +62,7 @@ TO_ORDER = (
         "m_base",
         "m_hardener",
     ),
-    *("x_resin", "g_roller", "m_wet"),
+    *("x_resin", "g_roller", "m_tube", "m_wet"),
 )
 _STRETCHED = (quantities.stretched_by_mean_diameter, quantities.stretched_by_outside_diameter)
 
@@ -74,12 +78,25 @@ class Ordered:
 def order_of(project: Project, pipe: Pipe, result: PipeResult) -> Ordered:
     """The quantities of a pipe that has a length, whether the project requests them or not."""
     asking = over(project.order, pipe.order) or Order()
-    made = order(asking, pipe, project, result)
-    return Ordered({step.key: step.value for step in made.steps}, asking.resin_excess)
+    inputs, lines, _ = _ordered(asking, pipe, project, result)
+    return Ordered(values_of(inputs, lines), asking.resin_excess)
 
 
 def order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> Asked:
     """Tube, resin and masses of a pipe that has a length."""
+    system = result.basis.system
+    inputs, lines, notes = _ordered(asking, pipe, project, result)
+    steps = worked(inputs, lines, system)
+    found = {step.key: step.value for step in steps}
+    keys = [key for key in TO_ORDER if key in found]
+    table = values_grid(keys, found, system, sentence("field.order_caption"))
+    return Asked("order", steps, notes, system, NAMES, tables=(table,))
+
+
+def _ordered(
+    asking: Order, pipe: Pipe, project: Project, result: PipeResult
+) -> tuple[list[Input], list[Line], tuple[str, ...]]:
+    """The inputs and lines of an order, and its notes."""
     system, resin = result.basis.system, project.resin_of(pipe)
     inputs, lines = _tube_and_resin(asking, pipe, project, result)
     notes = []
@@ -88,15 +105,14 @@ def order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> As
             notes.append(sentence(f"field.no_{key}"))
         else:
             add(resin, system, inputs, lines)
+    if resin.felt_density is None:
+        notes.append(sentence("field.no_felt_density"))
+    else:
+        _dry_tube(asking, pipe, resin, system, inputs, lines)
     if origin_of(asking, "extra_length").by_default:
         notes.append(sentence("field.no_extra_length"))
-    steps = worked(inputs, lines, system)
-    inputs, lines, more = _with_stretch(steps, result, inputs, lines)
-    steps = worked(inputs, lines, system)
-    found = {step.key: step.value for step in steps}
-    keys = [key for key in TO_ORDER if key in found]
-    table = values_grid(keys, found, system, sentence("field.order_caption"))
-    return Asked("order", steps, (*notes, *more), system, NAMES, tables=(table,))
+    inputs, lines, more = _with_stretch(result, inputs, lines)
+    return inputs, lines, (*notes, *more)
 
 
 def _tube_and_resin(
@@ -150,12 +166,45 @@ def _mix(resin: Resin, system: str, inputs: list[Input], lines: list[Line]) -> N
         lines += map(line, (quantities.mix_of_resin, quantities.mix_of_hardener))
 
 
+def _dry_tube(
+    asking: Order,
+    pipe: Pipe,
+    resin: Resin,
+    system: str,
+    inputs: list[Input],
+    lines: list[Line],
+) -> None:
+    """Adds the mass of the tube before wet-out.
+
+    Raises:
+        InputFaults: a felt that fills the tube.
+    """
+    values = {each.key: each.value for each in inputs}
+    if asking.felt_thickness is None:
+        thickness = Input("t_felt", values["t_tube"], calculated(sentence("field.as_cured")))
+    else:
+        thickness = stated("t_felt", asking.felt_thickness, AS_GIVEN, system)
+    if liner_bore(values["D_tube"], thickness.value) <= 0:
+        at = place_of("pipe", pipe.name).at("felt_thickness")
+        half = f"{values['D_tube'] / 2:.4g} {SYMBOLS['D_tube'].unit(system)}"
+        given = str(asking.felt_thickness)
+        raise InputFaults([fault("measured.no_bore", at, given, half=half)])
+    inputs += [stated("rho_felt", resin.felt_density, _by(resin), system), thickness]
+    us = system == "US"
+    per_length = quantities.mass_per_length_us if us else quantities.mass_per_length_si
+    lines += (
+        line(quantities.wall_area, {"D": "D_tube", "t": "t_felt", "A_wall": "A_felt"}),
+        line(per_length, {"A_wall": "A_felt", "rho": "rho_felt", "m_length": "m_felt"}),
+        line(quantities.total_mass, {"m_length": "m_felt", "m_total": "m_tube"}),
+    )
+
+
 def _with_stretch(
-    steps: tuple[Step, ...], result: PipeResult, inputs: list[Input], lines: list[Line]
+    result: PipeResult, inputs: list[Input], lines: list[Line]
 ) -> tuple[list[Input], list[Line], tuple[str, ...]]:
     """Adds what the tube delivers at the widest station, where it is stretched at all."""
     system = result.basis.system
-    values = {step.key: step.value for step in steps}
+    values = values_of(inputs, lines)
     bores = diameters(result)
     widest = max(bores, key=lambda station: bores[station])
     tube, wall = values["D_tube"], values["t_tube"]

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from linerdesign.documents.blocks import Addition, Block, Bullets, Document, Heading, of_project
 from linerdesign.documents.working import Working
 from linerdesign.findings import Severity
+from linerdesign.methods.legs import LEG_FAILS
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.reading import Project
@@ -41,7 +42,7 @@ def _pipe(result: PipeResult, found: list[Block], new_page: bool) -> Iterator[Bl
     """The tables and remarks of one pipe, then their working; first what speaks against it."""
     yield Heading(result.name, page=new_page)
     if not result.holds:
-        legs = (each.said for each in result.notes if each.code == "field.leg_fails")
+        legs = (each.said for each in result.notes if each.code == LEG_FAILS)
         cautions = (each.said for each in result.notes if each.severity is Severity.OUTSIDE)
         about = sentence("field.works_fails", status=result.status)
         yield Bullets((about, *dict.fromkeys((*legs, *cautions))))

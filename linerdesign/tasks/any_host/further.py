@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.documents.json import thickness as thickness_data
+from linerdesign.documents.json import amount, thickness
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
@@ -15,7 +15,7 @@ from linerdesign.project.models import Pipe
 from linerdesign.tasks.any_host.broken import opening, sprung
 from linerdesign.tasks.any_host.grouting import Stage, stages
 from linerdesign.tasks.any_host.liners import Liner, NoOpinionError
-from linerdesign.tasks.any_host.report import LIMIT_CODES, amount
+from linerdesign.tasks.any_host.report import LIMIT_CODES
 from linerdesign.words import sentence
 
 Part = tuple[dict[str, Any], tuple[Block, ...]]
@@ -53,7 +53,7 @@ def missing_part(liner: Liner, pipe: Pipe) -> Part:
         "passes": provided >= liner.number("N"),
         "safety_factor": provided,
         "limit": found.at.decides.limit,
-        "required_thickness": thickness_data(found.thickness, liner.system),
+        "required_thickness": thickness(found.thickness, liner.system),
         "mesh_difference_percent": 100.0 * found.at.mesh,
         "energy_residual_percent": 100.0 * found.at.energy,
         "text": text,

@@ -71,7 +71,12 @@ class _Work:
 
 
 def live_sheet(
-    plan: Plan, table: Table, number: int, letters: Mapping[str, str], printed: Sequence[str]
+    plan: Plan,
+    table: Table,
+    number: int,
+    letters: Mapping[str, str],
+    printed: Sequence[str],
+    marks: Sequence[str],
 ) -> tuple[Block, ...]:
     """The cells of a table: its heading, what it holds fixed, then a row for each cell.
 
@@ -86,7 +91,7 @@ def live_sheet(
     if len(works) == 1:
         _as_inventory(works[0], columns)
     _calculate(works, columns)
-    last = _results(works, columns, table, letters, printed)
+    last = _results(works, columns, table, number, letters, printed, marks)
     grid = _grid(columns, {last: printed_cells(number)})
     heading = Heading(
         sentence("plan.cells", table=about),
@@ -122,7 +127,8 @@ def _unit(key: str, work: _Work) -> str:
 def _fixed(work: _Work, number: int, at: int) -> Grid:
     """All numbers of a place that do not vary, each in a named cell."""
     work.known |= {each.key: each.value for each in constants(work.place.made.basis)}
-    rows: list[tuple[str, ...]] = []
+    at_place = str(work.place.at or "")
+    rows: list[tuple[str, ...]] = [("", "station", at_place, "")] if at_place else []
     live = {}
     for key in [key for key in work.known if key not in work.cells]:
         value, name = float(np.ravel(work.known[key])[0]), f"plan{number}_at{at}_{key}"
@@ -133,7 +139,13 @@ def _fixed(work: _Work, number: int, at: int) -> Grid:
     caption = sentence("plan.held_fixed")
     if work.place.at:
         caption = sentence("plan.held_fixed_of", table=work.place.at)
-    return Grid(FIXED_HEADS, "<<><", tuple(rows), caption, live=live)
+    names = {2: _values_of(number, at)}
+    return Grid(FIXED_HEADS, "<<><", tuple(rows), caption, live=live, names=names)
+
+
+def _values_of(number: int, at: int) -> str:
+    """The name of the values that do not vary at a place; its own name is the first."""
+    return f"plan{number}_at{at}_values"
 
 
 def _as_inventory(work: _Work, columns: _Columns) -> None:
@@ -192,8 +204,10 @@ def _results(
     works: Sequence[_Work],
     columns: _Columns,
     table: Table,
+    number: int,
     letters: Mapping[str, str],
     printed: Sequence[str],
+    marks: Sequence[str],
 ) -> int:
     """Adds thicknesses in mm and the verdicts; the column of what the table prints."""
     first = works[0]
@@ -210,14 +224,21 @@ def _results(
     status = columns.add("status", *_status(works))
     station = ""
     if len(works) > 1:
-        words = [(Label(str(w.place.at)), np.asarray(str(w.place.at))) for w in works]
+        # Names are read from their cells: they may hold what a formula takes for its own.
+        places = [
+            (f"INDEX({_values_of(number, n)},1)", str(w.place.at)) for n, w in enumerate(works, 1)
+        ]
+        words = [(Symbol(place), np.asarray(at)) for place, at in places]
         at = columns.add("station", *_of_worst(works, words))
-        numbers = {each: str(n) for n, each in enumerate(table.stations, 1)}
-        station = "&" + _chosen(at, numbers, '""') if len(numbers) > 1 else ""
+        if len(table.stations) > 1:
+            text = '""'
+            for place, name in places:
+                if name in table.stations:
+                    which = table.stations.index(name) + 1
+                    text = f'IF(EXACT({at},{place}),"{which}",{text})'
+            station = f"&{text}"
     letter = f'IF({minimum}="yes", "{MINIMUM}", {_chosen(governing, letters, governing)})'
-    mark = columns.add(
-        "caution", "", [CAUTION if each.endswith(CAUTION) else "" for each in printed]
-    )
+    mark = columns.add("caution", "", marks)
     text = f'ROUND({nominal}, 9)&" "&{letter}{station}&{_chosen(status, MARKS, mark)}'
     columns.add("printed", text, printed)
     return len(columns.heads) - 1

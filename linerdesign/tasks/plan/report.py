@@ -230,7 +230,8 @@ def planning_workbook(plan: Plan) -> Document:
     sheets: list[Block] = []
     for number, table in enumerate(plan.tables, 1):
         printed = [_cell(entry, table, letters) for *_, entry in plan.cells(table)]
-        sheets += live_sheet(plan, table, number, letters, printed)
+        cautioned = [CAUTION if _mark(entry) == CAUTION else "" for *_, entry in plan.cells(table)]
+        sheets += live_sheet(plan, table, number, letters, printed, cautioned)
     return replace(document, blocks=(*document.blocks, *sheets))
 
 

@@ -138,3 +138,50 @@ def test_resin_is_weighed_by_its_own_density_and_what_fails_is_named(tmp_path):
     assert six.quantity("weight", "SI") == pytest.approx(wall * 1150, rel=1e-6)
     assert bid.not_valid == ("MH 3",)
     assert "Not to be ordered as designed, see status: MH 3." in bid.csv.decode()
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+def test_dry_tube_by_the_density_and_thickness_of_its_felt(tmp_path, units):
+    """By hand: felt of 0.2 g/cm^3, 7 mm dry for MH 1, as thick as the cured wall for the others."""
+    text = TEXT.replace("1150 kg/m^3", '1150 kg/m^3"\nfelt_density = "0.2 g/cm^3')
+    text = text.replace('300 ft"', '300 ft"\norder = {{ felt_thickness = "7 mm" }}')
+    path = tmp_path / "p.toml"
+    path.write_text(text.format(units=units, shared=SHARED), encoding="utf-8")
+    bid = size(read(path)).bid
+
+    def mass(t, length):
+        return pi * (0.2032 - t) * t * length * 200
+
+    six, thick = mass(0.007, 300 * FOOT) + mass(0.006, 100), mass(0.0075, 50)
+    for each, expected in zip((*bid.items, bid.total), (six, thick, six + thick), strict=True):
+        assert each.quantity("tube_weight", "SI") == pytest.approx(expected, rel=2e-6)
+        assert each.quantity("tube_weight", "US") == pytest.approx(expected / POUND, rel=2e-6)
+    assert "dry tube weight, lb" in bid.blocks[1].columns
+    assert "dry tube weight, kg" in bid.blocks[2].columns
+    assert b"dry tube weight [lb],dry tube weight [kg]" in bid.csv
+
+
+def test_a_dry_tube_weight_that_is_not_known_is_said_to_be_missing(tmp_path):
+    bid = _bid(tmp_path, "US")
+    assert "tube_weight" not in bid.columns
+    said = "Dry tube weight not given: add felt_density to the resin: felt."
+    assert said in bid.blocks[-1].text
+    rows = list(csv.DictReader(bid.csv.decode().splitlines()))
+    assert {row["dry tube weight [lb]"] for row in rows} == {"not given"}
+
+
+def test_a_felt_that_fills_its_tube_is_refused(run):
+    text = TEXT.replace("1150 kg/m^3", '1150 kg/m^3"\nfelt_density = "0.2 g/cm^3')
+    text = text.replace("[order]", '[order]\nfelt_thickness = "102 mm"')
+    Path("p.toml").write_text(text.format(units="SI", shared=SHARED), encoding="utf-8")
+    code, _, err = run("size", "p.toml", "-o", "bid.csv")
+    assert code == 2
+    assert "felt_thickness 102 mm: no bore left; must be under 101.6 mm" in err
+
+
+def test_the_liner_area_is_of_the_host_where_the_tube_is_smaller(tmp_path):
+    text = TEXT.replace("[order]", '[order]\ntube_diameter = "200 mm"')
+    path = tmp_path / "p.toml"
+    path.write_text(text.format(units="SI", shared=SHARED), encoding="utf-8")
+    (thick,) = (each for each in size(read(path)).bid.items if each.nominal == "7.5")
+    assert thick.quantity("area", "SI") == pytest.approx(pi * 0.2032 * 50, rel=2e-6)

@@ -12,9 +12,9 @@ AXES = ("--diameter", "8 in", "15 in", "--cover", "5 ft", "12 ft", "--water", "0
 PIPE = {"live_load": "H-20 table", "soil_reaction_modulus": "700 psi"}
 STATIONS = """
 [[pipe.station]]
-at = "0 ft"
+at = 'at "[1]" A'
 [[pipe.station]]
-at = "40 ft"
+at = 'at "[1]" a'
 ovality = "6 %"
 soil_reaction_modulus = "2000 psi"
 """

@@ -3,6 +3,7 @@ costs."""
 
 import json
 import math
+from dataclasses import replace
 
 import pytest
 from scipy import stats
@@ -145,9 +146,8 @@ length = "100 m"
 
 def test_several_currencies_are_refused_by_cost():
     made = project(*NORMAL)
-    other = made.resins[1].changed(
-        {"price": made.resins[1].price.__class__(3.0, "CHF/kg", "3 CHF/kg")}
-    )
+    price = replace(made.resins[1].price, unit="CHF/kg", currency="CHF")
+    other = made.resins[1].changed({"price": price})
     made = made.__class__(**{**vars(made), "resins": (made.resins[0], other)})
     with pytest.raises(InputFaults, match="several currencies"):
         chances(made)
