@@ -247,7 +247,7 @@ def _lines(
 ) -> tuple[list[Input], list[Line]]:
     """From the tube to the wall in a leg, as inputs and lines; `read_as` is the origin of legs."""
     own = replace(read_as, stated=str(leg.host_diameter))
-    own = own if leg.host_diameter else calculated("host_diameter")
+    own = own if leg.host_diameter else calculated("host diameter")
     inputs = [
         Input("D_leg", diameter, own),
         Input("D_tube", tube.diameter, calculated("tube")),
