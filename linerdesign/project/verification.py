@@ -53,12 +53,16 @@ def everything() -> tuple[Verifiable, ...]:
 
 
 def used_by(tasks: Iterable[PipeTask]) -> tuple[Verifiable, ...]:
-    """The equations, tables and constants that tasks use."""
+    """The equations, tables and constants that tasks use.
+
+    Not the choice among the checks and sizes of one pipe: it has no form of its own to verify.
+    """
     equations, tables, fixed = [], [], []
+    known = catalogue()
     every = {each.name: each for file in FILES for each in published(file).values()}
     for task in tasks:
         basis = task.basis
-        equations += [line.equation for line in lines_of(basis)]
+        equations += [line.equation for line in lines_of(basis) if line.equation in known]
         fixed += [(each, basis.system) for each in constants(basis)]
         named = (each.origin.table for station in task.stations for each in station.inputs)
         tables += [every[name] for name in named if name]

@@ -1,6 +1,7 @@
 """The verification record: written blank, filled in by an office, and void where a form changed."""
 
 import json
+from pathlib import Path
 
 import openpyxl
 import pytest
@@ -9,9 +10,12 @@ from pypdf import PdfReader
 
 from linerdesign.cli.main import main
 from linerdesign.interface import read, size
+from linerdesign.methods.catalogue import catalogue
+from linerdesign.methods.verification import of_equation
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.verification import everything, read_record
 
+EXAMPLES = Path(__file__).parents[2] / "worked_examples"
 FILLED = {
     'edition = ""': 'edition = "F1216-16"',
     'clause = ""': 'clause = "X1.2"',
@@ -111,3 +115,35 @@ def test_a_bad_record_is_refused_with_its_rows(record, old, new, said):
     with pytest.raises(InputFaults) as found:
         read_record(record)
     assert said in str(found.value)
+
+
+@pytest.mark.parametrize(
+    "example",
+    ["mill_lane_sewers", "house_laterals", "culvert_si", "force_main", "railway_crossing"],
+)
+def test_a_record_for_a_project_is_one_that_the_project_takes(tmp_path, example):
+    text = (EXAMPLES / example / "project.toml").read_text(encoding="utf-8")
+    file, short = tmp_path / "project.toml", tmp_path / "office.toml"
+    file.write_text(text, encoding="utf-8")
+    for owners in (EXAMPLES / example).glob("owner.toml"):
+        (tmp_path / owners.name).write_text(owners.read_text(encoding="utf-8"), encoding="utf-8")
+    assert main(["verification", "-o", str(short), "--for", str(file)]) == 0
+    record = short.read_text(encoding="utf-8")
+    for blank, filled in FILLED.items():
+        record = record.replace(blank, filled)
+    short.write_text(record, encoding="utf-8")
+    file.write_text(
+        text.replace("[project]", '[project]\nverification = "office.toml"', 1), "utf-8"
+    )
+    for pipe in size(read(file)).pipes:
+        # A list of sizes is the resin's own: no standard prints it.
+        assert {step.provenance for step in pipe.steps} <= {"verified", "derived", "practice", None}
+        assert not [note for note in pipe.notes if note.code == "verification.void"]
+
+
+def test_no_two_forms_share_a_row_of_the_record():
+    """A signature under one soil of a table is not taken for another."""
+    forms = {}
+    for equation in catalogue():
+        found = of_equation(equation)
+        assert forms.setdefault(found.identity, found.form) == found.form
