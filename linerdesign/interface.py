@@ -203,7 +203,7 @@ class Sizing(Displayed):
             return replace(addition, blocks=tuple(kept))
 
         less = {name: tuple(map(rest, found)) for name, found in self.additions.items()}
-        return further(self.pipes, less)
+        return further(self.pipes, less, whole=True)
 
     @cached_property
     def _second(self) -> tuple[Block, ...]:
