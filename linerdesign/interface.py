@@ -81,6 +81,7 @@ from linerdesign.project.reading import Project as Project
 from linerdesign.project.reading import read as read_file
 from linerdesign.project.reading import read_owner
 from linerdesign.project.requests import length_of
+from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     from linerdesign.field.works.bid import Bid
@@ -374,7 +375,7 @@ def size(
             can't be together, unless the project was read with `apart` and a pipe is left.
     """
     if uncertainty is not None:
-        refuse_in_place(project, "the chance that a wall is sufficient")
+        refuse_in_place(project, sentence("uncertainty.command"))
     system = system_of(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     made, faulty = possible_tasks(project, system)

@@ -246,7 +246,7 @@ def test_a_verdict_is_put_in_words_once():
 # Where texts are not sentences of the catalogue: names and sources of what a module defines, words
 # looked for in a submittal, a file to fill in, what a programmer has done wrong, help.
 DEFINES = (
-    *("methods/", "expressions/", "cli/", "project/key_table.py", "project/further_keys.py"),
+    *("methods/", "expressions/", "project/key_table.py", "project/further_keys.py"),
     *("project/stated_keys.py", "project/cost_keys.py", "project/measures.py"),
     *("project/starter.py", "field/acceptance/rules.py", "field/laboratory/creep_models.py"),
     *("tasks/transcribe/labels.py", "tasks/transcribe/tables.py"),
@@ -261,9 +261,16 @@ NO_SENTENCES = {
 }
 
 
+# What a command says of itself: its line in the list, its outputs, its exit codes.
+OF_COMMANDS = {"COMMANDS", "OUTPUT_HELP", "epilog"}
+
+
 def _helps(path):
     """The texts of help of a command, and those that document what stands before them."""
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        names = {each.split(".")[-1] for each in map(ast.unparse, getattr(node, "targets", ()))}
+        if _room(path) == "cli" and names & OF_COMMANDS:
+            yield from (each.value for each in ast.walk(node) if isinstance(each, ast.Constant))
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
             yield node.value.value
         if isinstance(node, ast.keyword) and node.arg in ("help", "description", "epilog"):
@@ -281,3 +288,13 @@ def test_what_a_reader_reads_stands_in_the_catalogue():
         if SENTENCE.search(text) and not re.match(r"[a-z]+\.[a-z]|#set page", text)
     }
     assert not found
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_a_quantity_becomes_json_in_one_place(path):
+    if path == PACKAGE / "documents" / "json.py":
+        return
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Dict):
+            keys = [getattr(key, "value", None) for key in node.keys]
+            assert keys != ["value", "unit"], f"{path.name}, line {node.lineno}"

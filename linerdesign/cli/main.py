@@ -18,12 +18,11 @@ from linerdesign import __version__
 from linerdesign.documents.capped import is_capped
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.placing import together
+from linerdesign.words.program import SENTENCES
 
 DONE, NOT_MET, BAD_INPUT, INTERNAL_ERROR = 0, 1, 2, 3
 
 MOST_FAULTS = 1000
-NOT_ALL = "completed; one or more pipes fail, are outside the scope, or are undecided: see Status"
-NOT_DESIGNED = "pipes with faults are not designed, the others are: see the schedule"
 # A command that writes other forms has its own text.
 OUTPUT_HELP = "output file, its form by suffix (.txt .json .pdf .xlsx .html); repeatable"
 
@@ -140,7 +139,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except InputFaults as found:
         return _report(found.faults)
     except (KeyboardInterrupt, EOFError):
-        print("linerdesign: interrupted, nothing written", file=sys.stderr)
+        _say("interrupted")
         return BAD_INPUT
     except BrokenPipeError:
         # The reader of a pipe went away.
@@ -148,13 +147,12 @@ def main(argv: Sequence[str] | None = None) -> int:
         return DONE
     except OSError as error:
         # Not the files requested, which have faults of their own: temporary ones, for instance.
-        why = (error.strerror or str(error)).lower()
-        print(f"linerdesign: {why}; nothing written", file=sys.stderr)
+        _say("system", why=(error.strerror or str(error)).lower())
         return BAD_INPUT
     except (MemoryError, ImportError, SystemError) as error:
         if not _is_of_memory(error):
             return _internal(error)
-        print("linerdesign: not enough memory; nothing written", file=sys.stderr)
+        _say("memory")
         return BAD_INPUT
     except Exception as error:
         return _internal(error)
@@ -171,8 +169,7 @@ def _internal(error: Exception) -> int:
     """An error of the program itself."""
     if os.environ.get("LINERDESIGN_TRACEBACK"):
         raise error
-    kind = type(error).__name__
-    print(f"linerdesign: internal error ({kind}: {error}); please report it", file=sys.stderr)
+    _say("internal", kind=type(error).__name__, error=error)
     return INTERNAL_ERROR
 
 
@@ -197,7 +194,7 @@ def _run(arguments: argparse.Namespace) -> int:
         print(f"written: {path}", file=sys.stderr)
     faults = getattr(outcome, "faults", ())
     if arguments.output and not (outcome.holds or faults):
-        print(f"linerdesign: {getattr(module, 'NOT_ALL', NOT_ALL)}", file=sys.stderr)
+        _say(getattr(module, "NOT_ALL", "not_all"))
     try:
         _print(outcome, arguments, documents)
     except BrokenPipeError:
@@ -206,7 +203,7 @@ def _run(arguments: argparse.Namespace) -> int:
         _close_output()
         return _report_not_printed(error, arguments.output)
     if faults:
-        return _report(faults, NOT_DESIGNED)
+        return _report(faults, "not_designed")
     return DONE if outcome.holds else NOT_MET
 
 
@@ -219,8 +216,7 @@ def _close_output() -> None:
 def _report_not_printed(error: BaseException, files: Sequence[Path]) -> int:
     """Files are complete before anything is printed, and stay."""
     why = getattr(error, "strerror", None) or "interrupted"
-    whole = "; the files named above are complete" if files else ""
-    print(f"linerdesign: printing stopped ({why.lower()}){whole}", file=sys.stderr)
+    _say("files_complete" if files else "printing_stopped", why=why.lower())
     return BAD_INPUT
 
 
@@ -254,11 +250,17 @@ def _text(outcome, arguments: argparse.Namespace) -> str:  # type: ignore[no-unt
     return printed(outcome.document, sys.stdout)
 
 
-def _report(faults: Sequence[Fault], result: str = "nothing written") -> int:
+def _report(faults: Sequence[Fault], result: str = "nothing_written") -> int:
     count = len(faults)
     for fault in faults[:MOST_FAULTS]:
         print(fault, file=sys.stderr)
     if count > MOST_FAULTS:
-        print(f"and {count - MOST_FAULTS} more", file=sys.stderr)
-    print(f"linerdesign: {count} fault{'s' * (count != 1)}, {result}", file=sys.stderr)
+        print(SENTENCES["more_faults"].format(count=count - MOST_FAULTS), file=sys.stderr)
+    code = "one_fault" if count == 1 else "faults"
+    _say(code, count=count, result=SENTENCES[result])
     return BAD_INPUT
+
+
+def _say(code: str, **blanks: object) -> None:
+    # Of a module that is read by now: with little memory left no other could be.
+    print(f"linerdesign: {SENTENCES[code].format(**blanks)}", file=sys.stderr)

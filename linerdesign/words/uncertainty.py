@@ -1,6 +1,7 @@
 """Sentences about the uncertainty of inputs."""
 
 SENTENCES: dict[str, str] = {
+    "command": "the chance that a wall is sufficient",
     # Faults
     "none": "no uncertainty stated; add an [uncertainty] table, or ask for `usual` uncertainties",
     "no_such_value": "no pipe has such a value; remove the key, or give the value to a pipe",

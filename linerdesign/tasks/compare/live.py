@@ -13,7 +13,6 @@ from linerdesign.project.models import Resin
 from linerdesign.project.quantities import (
     currencies,
     mobilisation,
-    per_unit,
     tube_cost,
     yearly,
 )
@@ -128,8 +127,8 @@ def _inputs(compared: Compared, resin: Resin, mass: str, length: str) -> dict[st
         "density": resin.density and resin.density.to(density_unit(compared)),
         "share": 100 * compared.purchase.factor(resin) / (1 + excess),
         "excess": 100 * excess,
-        "price": resin.price and per_unit(resin.price, mass),
-        "tube": one_price and per_unit(one_price, length),
+        "price": resin.price and resin.price.per_unit(mass),
+        "tube": one_price and one_price.per_unit(length),
         "mobilisation": mobilisation(resin),
         "life": life and life.to("yr"),
     }
