@@ -50,7 +50,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--gap",
         metavar="PERCENT",
-        help='annular gap before loading, of the radius; default "0.5 %%", German practice',
+        help="annular gap before loading, of the radius; default that of the project's second "
+        'method, else "0.5 %%", German practice',
     )
     parser.add_argument(
         "--ovality", metavar="PERCENT", help="ovality of the host; default each pipe's own"
@@ -58,7 +59,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--imperfection",
         metavar="PERCENT",
-        help='depth of a local bulge at the crown, of the radius; default "2 %%", German practice',
+        help="depth of a local bulge at the crown, of the radius; default that of the project's "
+        'second method, else "2 %%", German practice',
     )
 
     parser.add_argument(

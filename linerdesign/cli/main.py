@@ -116,14 +116,18 @@ def program() -> int:
 def _stop_on_signals() -> None:
     """A request to end stops the program as Ctrl-C does, so that no half-written file stays."""
 
+    known = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    # One that is ignored, as under nohup, stays so.
+    heeded = [number for number in known if signal.getsignal(number) is not signal.SIG_IGN]
+
     def stop(_signal: int, _frame: FrameType | None) -> None:
+        # A second request, as when a machine shuts down, would end the tidying up.
+        for number in heeded:
+            signal.signal(number, signal.SIG_IGN)
         raise KeyboardInterrupt
 
-    for name in ("SIGTERM", "SIGHUP"):
-        number = getattr(signal, name, None)
-        # One that is ignored, as under nohup, stays so.
-        if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
-            signal.signal(number, stop)
+    for number in heeded:
+        signal.signal(number, stop)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -219,20 +223,31 @@ def _report_not_printed(error: BaseException, files: Sequence[Path]) -> int:
 def _print(  # type: ignore[no-untyped-def]
     outcome, arguments: argparse.Namespace, documents: Sequence[Path]
 ) -> None:
-    if sys.stdout is None and (arguments.json or not documents):
+    printed = arguments.json or not documents
+    if sys.stdout is None and printed:
         raise OSError(errno.EBADF, "standard output is closed")
+    if printed:
+        from linerdesign.cli.working import Working
+
+        with Working() as working:
+            working.stage("making the text")
+            text = _text(outcome, arguments)
+        sys.stdout.write(text)
+    if sys.stdout is not None:
+        sys.stdout.flush()
+
+
+def _text(outcome, arguments: argparse.Namespace) -> str:  # type: ignore[no-untyped-def]
+    """What is printed: data or document, all of it before any."""
     if arguments.json:
-        from linerdesign.documents.json import text
+        from linerdesign.documents import json
 
         if isinstance(sys.stdout, TextIOWrapper):
             sys.stdout.reconfigure(encoding="utf-8")  # as JSON is by its own standard
-        sys.stdout.write(text(outcome.data))
-    elif not documents:
-        from linerdesign.documents.text import print_document
+        return json.text(outcome.data)
+    from linerdesign.documents.text import printed
 
-        print_document(outcome.document, sys.stdout)
-    if sys.stdout is not None:
-        sys.stdout.flush()
+    return printed(outcome.document, sys.stdout)
 
 
 def _report(faults: Sequence[Fault], result: str = "nothing_written") -> int:

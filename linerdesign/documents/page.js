@@ -97,6 +97,12 @@ function put(found, text) {
   if (found.textContent !== text) found.textContent = text;
 }
 
+// What weighs on the result, in its cell of a table.
+function strengthen(text, strong) {
+  remember(text.parentElement);
+  text.parentElement.classList.toggle("strong", strong);
+}
+
 function hide(found, hidden) {
   remember(found);
   found.hidden = hidden;
@@ -332,6 +338,7 @@ function showRow(pipe, design, status, cautions) {
   for (const cell of rowOf(pipe)) {
     const text = texts[cell.dataset.column];
     if (text !== undefined) put(cell, text);
+    if (cell.dataset.column === "status") strengthen(cell, !data.sound.includes(status));
   }
 }
 
@@ -344,9 +351,9 @@ function showLegs(pipe, { calculation: { system, quantities }, legs }) {
     const factors = places.filter(({ bore, rated }) => bore && rated).map((each) => each.least_factor);
     return {
       ...places[0],
-      required: Math.max(...places.map(({ t_required }) => t_required)),
+      required: Math.max(...places.map(({ needed }) => needed)),
       safety: factors.length > 0 ? Math.min(...factors) : null,
-      serves: legs.serve.every((each, i) => each || pipe.legs.places[i].leg !== leg),
+      serves: places.every(({ serves }) => serves),
     };
   });
   const { unit } = quantities.D;
@@ -369,6 +376,7 @@ function showLegs(pipe, { calculation: { system, quantities }, legs }) {
         diameter: inches(each.D_tube), thickness: bothUnits(each.t_tube, system),
       }));
     } else if (texts[column] !== undefined) put(cell, texts[column]);
+    if (column === "verdict") strengthen(cell, !each.serves);
   }
   return worst.flatMap(({ serves, t, required }, leg) => (serves ? [] : [say("leg_fails", {
     at: pipe.legs.names[leg], least: bothUnits(t, system), required: bothUnits(required, system),
@@ -523,12 +531,15 @@ function update(pipe) {
   const section = sectionOf(pipe);
   const { given, used, faults } = readPipe(pipe);
   restoreSection(section);
-  for (const cell of [...rowOf(pipe), ...legRows(pipe)]) restoreElement(cell);
+  for (const cell of [...rowOf(pipe), ...legRows(pipe)]) {
+    restoreElement(cell.parentElement);
+    restoreElement(cell);
+  }
   showShared(section);
   for (const field of used) {
     field.setAttribute("aria-invalid", String(faults.has(field)));
     if (field.hidden) continue;
-    mark(field, isChanged(field), field.defaultValue);
+    mark(field, isChanged(field), inPrint(field.defaultValue));
     if (faults.has(field)) refuse(field, faults.get(field));
   }
   if (!used.some(isChanged)) return;
@@ -589,10 +600,12 @@ function edited({ target }) {
 
 // Where this browser does not give the issued values, it must not show others.
 function reproduces(pipe) {
-  const { calculation, chosen, finite } = design(pipe, readPipe(pipe).given);
+  const { calculation, chosen, finite, of } = design(pipe, readPipe(pipe).given);
+  const [status] = summaries(sectionOf(pipe), "status");
   const issued = (key) =>
     Number(named.get(pipe.prefixes[0] + calculation.quantities[key].name).dataset.value);
-  return finite && Math.abs(chosen.t / issued("t") - 1) <= data.same;
+  const same = Math.abs(chosen.t / issued("t") - 1) <= data.same;
+  return finite && same && of.status_with_legs === status.textContent;
 }
 
 // A packed piece of the page as elements.

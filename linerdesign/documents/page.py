@@ -32,7 +32,7 @@ from linerdesign.documents.blocks import (
 from linerdesign.documents.columns import most_columns
 from linerdesign.documents.markup import Markup, element, join
 from linerdesign.documents.mathematics import page_formula, text_symbol
-from linerdesign.documents.numbers import clean
+from linerdesign.documents.numbers import clean, printed_cell
 from linerdesign.documents.page_data import OPEN_SHEETS, Calculations
 from linerdesign.documents.page_sheet import Appendix, Homes, sheet_view
 from linerdesign.documents.places import place_name
@@ -235,8 +235,14 @@ def _block(
 
 
 def _mathematics(grid: Grid) -> dict[tuple[int, int], Markup]:
-    """The cells of a table that hold symbols and formulas, in mathematics."""
-    found = {cell: text_symbol(key) for cell, key in grid.symbols.items()}
+    """The cells of a table that hold symbols and formulas in mathematics, and numbers in print."""
+    found = {
+        (y, x): join(printed)
+        for y, row in enumerate(grid.rows)
+        for x, cell in enumerate(row)
+        if (grid.align[x] == ">" or "^" in cell) and (printed := printed_cell(cell)) != cell
+    }
+    found |= {cell: text_symbol(key) for cell, key in grid.symbols.items()}
     for row, step in enumerate(grid.steps if isinstance(grid, Working) else ()):
         found[row, 0] = text_symbol(step.key)
         if step.line is not None:

@@ -115,8 +115,9 @@ function designLegs(legs, whole) {
     return { ...values, ...own, q_pipe, D: own.D_leg, t: own.t_bend_out ?? own.t_leg };
   });
   const built = design({ calculation: legs.calculation }, given);
-  const serve = legs.places.map(({ serves }, i) => compute[serves](built.final[i]));
-  return { serve, outside: built.of.outside_of_pipe, places: built.final, factor: leastOf(built.of) };
+  const places = legs.places.map(({ verdicts }, i) => judged(verdicts, { ...built.final[i] }));
+  const serve = places.map(({ serves }) => serves);
+  return { serve, outside: built.of.outside_of_pipe, places, factor: leastOf(built.of) };
 }
 
 const leastOf = (of) => (of.bore_of_pipe && of.rated_of_pipe ? of.least_factor_of_pipe : null);

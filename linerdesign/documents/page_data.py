@@ -96,7 +96,7 @@ class Calculations:
                     "leg": place.leg,
                     "station": place.station,
                     "wall": self._verdicts(place.wall),
-                    "serves": self._function(place.serves),
+                    "verdicts": self._verdicts(place.verdicts),
                 }
                 for place in legs.places
             ],

@@ -60,6 +60,11 @@ class Place:
         return f"{self.name(key)}_stated"
 
     @property
+    def in_words(self) -> set[str]:
+        """The quantities that the project states in words, in whose place a number may stand."""
+        return {said.key for said in self.result.in_words}
+
+    @property
     def all_places(self) -> tuple[Place, ...]:
         """This place and the others of its pipe."""
         return places_of(self.result, self.first)
@@ -155,6 +160,11 @@ class PlaceOfLeg(Place):
         """Those of the leg alone, and not those that hold whatever the numbers are."""
         own = filter(self.concerns, cautions_of(self.result))
         return [note for note in own if note not in self.of.task.notes]
+
+    @property
+    def in_words(self) -> set[str]:
+        """Those of its pipe."""
+        return self.pipe.in_words
 
     def stated_name(self, key: str) -> str:
         """The cell of its pipe."""

@@ -8,7 +8,7 @@ import numpy as np
 
 from linerdesign.documents.places import Place, PlaceOfLeg, legs_of, places_of
 from linerdesign.documents.sheet import PLAIN, inputs
-from linerdesign.documents.workbook_cells import Book
+from linerdesign.documents.workbook_cells import Book, number_in
 from linerdesign.documents.workbook_checks import (
     DEMAND,
     FACTOR,
@@ -34,7 +34,7 @@ from linerdesign.words import sentence
 from linerdesign.words.documents import LABELS
 from linerdesign.words.workbook import HEADS
 
-SERVES, FAILING = "serves", "legs_that_fail"
+NEEDED, SERVES, FAILING = "needed", "serves", "legs_that_fail"
 STATUS, LEAST = "status_with_legs", "lowest_safety_factor_with_legs"
 
 
@@ -51,12 +51,7 @@ def write_legs(book: Book, result: PipeResult, first: int, number: int) -> None:
         left = write_ranges(rows, verdicts, ranges)
         write_outcome(rows, verdicts, left, fixed_notes(place, ranges))
         verdicts.cells["t_floor"] = place.pipe.name("t_floor")
-        shown = Choice(place.leg.serves, Label(PASSES), Label(CHECK_FAILS))
-        known = {**result.values[place.leg.station], **place.result.values[place.index], **wall}
-        passes = {"passes": place.outcome.status != FAILS}
-        value = str(tree.evaluate(shown, known | passes))
-        meaning = sentence("workbook.leg_serves")
-        write_result(rows, SERVES, meaning, f"={verdicts.formula(shown)}", value)
+        _write_serves(rows, place, verdicts, wall)
         book.page(rows.sheet, WIDTHS, HEADER)
         rows.sheet.print_area(0, 0, rows.row, SOURCE)
         book.finish(rows.sheet)
@@ -83,6 +78,23 @@ def _write_wall(rows: PlaceRows, place: PlaceOfLeg) -> dict[str, float]:
     return found
 
 
+def _write_serves(
+    rows: PlaceRows, place: PlaceOfLeg, verdicts: PlaceVerdicts, wall: dict[str, float]
+) -> None:
+    """What the leg needs, and whether its wall serves."""
+    known = {**place.of.values[place.leg.station], **place.result.values[place.index], **wall}
+    known |= {"passes": place.outcome.status != FAILS}
+    needed, serves = place.leg.verdicts["needed"], place.leg.verdicts["serves"]
+    known["needed"] = float(tree.evaluate(needed, known))
+    meaning, formula = sentence("workbook.leg_needs"), verdicts.formula(needed)
+    write_result(rows, NEEDED, meaning, f"={formula}", known["needed"])
+    verdicts.cells[NEEDED] = place.name(NEEDED)
+    shown = Choice(serves, Label(PASSES), Label(CHECK_FAILS))
+    value = str(tree.evaluate(shown, known))
+    meaning, formula = sentence("workbook.leg_serves"), verdicts.formula(shown)
+    write_result(rows, SERVES, meaning, f"={formula}", value)
+
+
 def _spread(node: Node, places: tuple[Place, ...]) -> Node:
     """The tree with the cells of all stations in place of a quantity over them."""
     if isinstance(node, Across):
@@ -104,7 +116,7 @@ def _write_inputs(rows: PlaceRows, place: PlaceOfLeg) -> None:
         cell = own.get(step.key) or place.pipe.name(step.key)
         write_row(rows, (step.symbol, step.meaning, step.unit, sentence("workbook.leg_linked")))
         rows.define(step.key)
-        rows.live(VALUE, f"={cell}", step.value, "elsewhere")
+        rows.live(VALUE, f"={cell}", step.value, number_in("elsewhere", step.value))
         rows.row += 1
 
 
@@ -118,10 +130,10 @@ def write_with_legs(rows: PlaceRows) -> None:
     for leg in legs:
         rows.text(MEANING, leg.at or "")
         rows.text(UNIT, SYMBOLS["t"].unit(result.basis.system), "indented")
-        outcome = leg.outcome
         rows.live(VALUE, f"={leg.name('t')}", leg.result.values[leg.index]["t"], "result")
-        required = outcome.required_thickness
-        rows.live(DEMAND, f"={leg.name('t_required')}", required, "result")
+        values = result.values[leg.leg.station]
+        needed = tree.evaluate(leg.leg.verdicts[NEEDED], {**values, **leg.result.values[leg.index]})
+        rows.live(DEMAND, f"={leg.name(NEEDED)}", float(needed), "result")
         rows.live(FACTOR, f"={leg.name('lowest_safety_factor')}", leg.factor_shown, "factor")
         served = result.legs and result.legs.served[leg.leg.leg]
         said = PASSES if served else CHECK_FAILS

@@ -18,7 +18,7 @@ from linerdesign.documents.sheet import (
     reference,
     remark_lists,
 )
-from linerdesign.documents.workbook_cells import Book, cell
+from linerdesign.documents.workbook_cells import Book, cell, number_in
 from linerdesign.documents.workbook_checks import (
     CAPACITY,
     FACTOR,
@@ -167,7 +167,7 @@ def _write_input(rows: PlaceRows, step: Step) -> None:
     if home is not None:
         _write_step(rows, step, sentence(where, sheet=sentence("workbook.basis")), source)
         rows.named(name, home)
-        rows.live(VALUE, f"={name}", step.value, "elsewhere")
+        rows.live(VALUE, f"={name}", step.value, number_in("elsewhere", step.value))
     else:
         _write_step(rows, step, sentence("workbook.all_stations") if same else "", source)
         rows.define(step.key)
@@ -180,7 +180,7 @@ def _write_input(rows: PlaceRows, step: Step) -> None:
 
 def write_value(book: Book, sheet: Worksheet, place: tuple[int, int], step: Step) -> None:
     """The constant of an input in a cell, which refuses what the project file would refuse."""
-    sheet.write_number(*place, step.value, book.style(_input_style(step)))
+    sheet.write_number(*place, step.value, book.style(number_in(_input_style(step), step.value)))
     sheet.data_validation(*place, *place, _validation(step.key, cell(sheet, *place)))
 
 
@@ -244,7 +244,7 @@ def _write_line(rows: PlaceRows, line: Line, step: Step, write: Callable[[Node],
     rows.define(line.result)
     style = "key result" if line.result in ("t_required", "t") else "result"
     text = formula(line, write)
-    if line.result in {said.key for said in rows.place.result.in_words}:
+    if line.result in rows.place.in_words:
         stated = rows.place.stated_name(line.result)
         text = f"=IF(ISNUMBER({stated}), {stated}, {text.removeprefix('=')})"
     rows.live(VALUE, text, step.value, style)

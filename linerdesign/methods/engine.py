@@ -77,6 +77,8 @@ class Calculation:
     def watching(self, raised: Iterable[Raised]) -> Calculation:
         """The same with what else is found in the numbers, raised over symbols."""
         found = tuple(Watched(f"watched_{n}", each) for n, each in enumerate(raised))
+        if not found:
+            return self
         trees = {each.key: each.raised.where.node for each in found}
         at_station = {**self.at_station, **trees}
         return replace(self, at_station=at_station, watched=(*self.watched, *found))

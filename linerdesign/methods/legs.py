@@ -122,21 +122,23 @@ def wall_trees(leg: Node, tube: Node, wall: Node, radius: float | None) -> Mappi
     return known
 
 
-def serves(minimum: Node, most: float | None, bent: bool, allowed: bool) -> Node:
-    """Whether the wall `t` of a leg serves, over its quantities and the verdict `passes`.
+def leg_verdicts(
+    minimum: Node, most: float | None, bent: bool, allowed: bool
+) -> Mapping[str, Node]:
+    """The wall `needed` in a leg, and whether its wall `serves`, over its quantities and verdicts.
 
     `most` is the largest stretch in percent that the data of the system allow; `allowed` is
     whether they allow the temperature.
     """
-    needed: Any = Traced(Call("max", (Symbol("t_required"), minimum)))
-    parts = [Symbol("passes"), at_least(_symbol("t"), needed).node]
+    parts = [Symbol("passes"), at_least(_symbol("t"), _symbol("needed")).node]
     if most is not None:
         loose = Truth("not", (is_stretched(_symbol("D_leg"), _symbol("D_tube")).node,))
         within = Truth("not", (over(_symbol("x_stretch"), most).node,))
         parts.append(Truth("any", (loose, within)))
     if bent:
         parts.append((_symbol("R_bend") > _symbol("D_leg") / 2).node)
-    return Truth("all", (*parts, Truth("all" if allowed else "any", ())))
+    known: dict[str, Node] = {"needed": Call("max", (Symbol("t_required"), minimum))}
+    return known | {"serves": Truth("all", (*parts, Truth("all" if allowed else "any", ())))}
 
 
 def _symbol(key: str) -> Traced:

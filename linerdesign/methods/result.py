@@ -153,13 +153,13 @@ class LegPlace:
     """A leg at one of the stations whose values it has: the numbers of both.
 
     `wall` leads from the quantities of the pipe to the least wall in the leg, tree by tree;
-    `serves` says over the quantities of the leg whether that wall does.
+    `verdicts` say over the quantities of the leg what it needs, and whether that wall serves.
     """
 
     leg: int
     station: int
     wall: Mapping[str, Node]
-    serves: Node
+    verdicts: Mapping[str, Node]
 
 
 @dataclass(frozen=True)

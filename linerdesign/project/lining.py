@@ -11,7 +11,13 @@ from linerdesign.expressions.tolerance import at_least, over
 from linerdesign.expressions.tree import Across, Call, Node, Number, Symbol
 from linerdesign.findings import Finding, finding
 from linerdesign.methods import legs as equations
-from linerdesign.methods.legs import SAME_DIAMETER, STRETCHED, is_stretched, serves, wall_trees
+from linerdesign.methods.legs import (
+    SAME_DIAMETER,
+    STRETCHED,
+    is_stretched,
+    leg_verdicts,
+    wall_trees,
+)
 from linerdesign.methods.lines import Line, line, run
 from linerdesign.methods.method import choice_of_thickness, method_of
 from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
@@ -185,7 +191,7 @@ def _following(
     resin: Resin,
     minimum: float,
     result: PipeResult,
-) -> list[tuple[Mapping[str, Node], Node]]:
+) -> list[tuple[Mapping[str, Node], Mapping[str, Node]]]:
     """Of each leg how its wall follows from the quantities of the pipe, and whether it serves.
 
     `tube` is as stated; else it is for the narrowest leg, or in the nominal thickness.
@@ -203,7 +209,7 @@ def _following(
         findings = _beyond_data(leg, 0.0, resin)
         allowed = not any(each.code == "field.temperature_over" for each in findings)
         trees = wall_trees(diameter, made_for, wall, radius)
-        found.append((trees, serves(owners, most, radius is not None, allowed)))
+        found.append((trees, leg_verdicts(owners, most, radius is not None, allowed)))
     return found
 
 
@@ -237,7 +243,7 @@ def _lines(
 ) -> tuple[list[Input], list[Line]]:
     """From the tube to the wall in a leg, as inputs and lines; `read_as` is the origin of legs."""
     own = replace(read_as, stated=str(leg.host_diameter))
-    own = own if leg.host_diameter else calculated("host_diameter")
+    own = own if leg.host_diameter else calculated("host diameter")
     inputs = [
         Input("D_leg", diameter, own),
         Input("D_tube", tube.diameter, calculated("tube")),

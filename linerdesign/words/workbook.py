@@ -14,6 +14,7 @@ SENTENCES = {
     "leg_follows": "From the cells of the pipe; what the project states of tube and bends is "
     "constant.",
     "leg_linked": "from the sheet of the pipe",
+    "leg_needs": "Required thickness, at least the owner's minimum",
     "leg_serves": "Wall delivered serves",
     "status_with_legs": "Status, legs included",
     "least_with_legs": "Min. safety factor, legs included",

@@ -13,10 +13,12 @@ import pypdf
 import pytest
 from browsing import CHANGE, WebDriverWait, needs_browser, open_page, started
 from office import cell_of, office, office_calculated, same, schedule_rows
+from pages import Reader
 from streets import OWNER as OWNER_OF_STREETS
 from streets import plain, rich
 
 from linerdesign.documents import page, pdf, workbook
+from linerdesign.documents.schedule import Schedule
 from linerdesign.interface import read, size
 
 OWNER = """
@@ -93,6 +95,22 @@ host_diameter = "8 in"
 ovality = "3 %"
 groundwater_above_invert = "7 ft"
 design_thickness = "4 mm"
+[[pipe]]
+name = "Lateral 3"
+resin = "Felt"
+condition = "fully deteriorated"
+host_diameter = "6 in"
+ovality = "3 %"
+cover = "9 ft"
+groundwater_above_invert = "5 ft"
+soil_unit_weight = "120 pcf"
+soil_reaction_modulus = "700 psi"
+live_load = "HL-93" # under a road
+[[pipe.leg]]
+at = "0 ft"
+[[pipe.leg]]
+at = "20 ft"
+host_diameter = "6.5 in"
 """
 WALL = 'minimum_thickness = "2 mm"'
 # What is typed into cells or fields, and what the project says in place of what.
@@ -109,6 +127,7 @@ EDITS = {
     "oval station": ({"pipe3_ovality": 12}, '"4 %"', '"12 %"'),
     "oval lateral": ({"pipe1_ovality": 10.5}, '"2.2 %"', '"10.5 %"'),
     "cover": ({"pipe4_cover": 40}, '"9.5 ft"', '"40 ft"'),
+    "load in words": ({"pipe6_live_load_stated": 9}, '"HL-93" # under', '"9 psi" # under'),
     "thin wall": ({"pipe5_nominal_thickness": 0.06}, '"4 mm"', '"0.06 in"'),
 }  # fmt: skip
 
@@ -138,11 +157,12 @@ def test_the_edits_reach_what_they_are_for(sized):
     assert statuses["wide lateral"][:2] == ["sized", "sized"]
     assert statuses["oval lateral"][0] == "outside the method"
     assert statuses["oval station"][1] == "fails"
-    assert statuses["thin wall"][-1] == "fails"
+    assert statuses["thin wall"][3] == "fails"
+    assert statuses["load in words"][4] == "fails"
     codes = {note.code for each in found.values() for pipe in each.pipes for note in pipe.notes}
     assert {
         "project.breach", "project.minimum_ovality", "project.under_limit", "field.leg_fails",
-        "design.no_listed_thickness", "f1216.other_load",
+        "design.no_listed_thickness",
     } <= codes  # fmt: skip
 
 
@@ -161,6 +181,25 @@ def test_the_workbook_follows_as_size_does(sized, tmp_path):
         names = [name for name in made.defined_names if name.startswith("pipe")]
         wanted = {name: (shown[label].get(name), cell_of(made, name).value) for name in names}
         assert not {k: both for k, both in wanted.items() if not alike(*both)}, label
+
+
+def test_pipes_have_one_number_in_all_forms(tmp_path):
+    """That of the printed schedule: stations and a pipe that can't be designed count no pipe."""
+    (tmp_path / "owner.toml").write_text(OWNER)
+    path = tmp_path / "project.toml"
+    path.write_text(STREET.replace('"4.02 in"', '"4 ft deep"'))
+    document = size(read(path, apart=True)).document
+    printed = next(block for block in document.blocks if isinstance(block, Schedule))
+    wanted = [(row[0], row[1]) for row in printed.rows]
+    assert wanted[:3] == [("1", "Lateral 2"), ("2", "Main"), ("3", "Wall to check")]
+    assert wanted[3:] == [("4", "Lateral 3"), ("-", "Lateral 1")]
+    book = openpyxl.load_workbook(io.BytesIO(workbook.render(document)), data_only=True)
+    rows = schedule_rows(list(book["Schedule"].values))
+    assert [(r["no."], r["pipe"]) for r in rows if "." not in r["no."]] == wanted
+    assert [row["no."] for row in rows[1:3]] == ["1.1", "1.2"]
+    assert {"1 Lateral 2 at 0 ft", "2 Main", "3 Wall to check"} <= set(book.sheetnames)
+    shown = Reader(page.render(document).decode()).all("bdi", "data-column")
+    assert [text for _, of, text in shown if of["data-column"] == "number"] == [*"1234", "-"]
 
 
 def alike(shown, value):
@@ -202,7 +241,7 @@ def test_the_page_follows_as_size_does(browser, sized, tmp_path):
             browser.execute_script(CHANGE, name, repr(value))
         found = browser.execute_script(SEEN)
         numbers = {name: float(value) for name, value in found.pop("results").items()}
-        assert numbers == {
+        assert {name: numbers[name] for name in wanted["results"]} == {
             name: pytest.approx(float(value), rel=1e-9, abs=1e-12)
             for name, value in wanted.pop("results").items()
         }, label
@@ -228,3 +267,39 @@ def test_the_page_prints_to_no_more_sheets_than_the_pdf(browser, tmp_path, stree
         for each in (b64decode(made), pdf.render(document))
     )
     assert printed <= issued
+
+
+WORDS = """
+    const parted = [];
+    for (const cell of document.querySelectorAll("[data-schedule] bdi")) {
+        const text = cell.firstChild;
+        for (const word of text.data.matchAll(/\\S+/g)) {
+            const range = document.createRange();
+            range.setStart(text, word.index);
+            range.setEnd(text, word.index + word[0].length);
+            if (range.getClientRects().length > 1) parted.push(word[0]);
+        }
+    }
+    const rows = [...document.querySelectorAll("[data-schedule]")];
+    const { right } = rows[0].lastElementChild.getBoundingClientRect();
+    return [parted, right, rows.map((row) => row.getBoundingClientRect().bottom)];
+"""
+
+
+@needs_browser
+@pytest.mark.parametrize("street", [plain, rich])
+def test_a_telephone_shows_the_answer_first_and_parts_no_word(browser, tmp_path, street):
+    (tmp_path / "owner.toml").write_text(OWNER_OF_STREETS)
+    (tmp_path / "street.toml").write_text(street(4))
+    metrics = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True}
+    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
+    try:
+        open_page(
+            browser, tmp_path, page.render(size(read(tmp_path / "street.toml")).document).decode()
+        )
+        parted, right, bottoms = browser.execute_script(WORDS)
+    finally:
+        browser.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+    assert parted == []
+    assert right <= 390
+    assert max(bottoms) <= 844

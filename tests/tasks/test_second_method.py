@@ -134,9 +134,8 @@ def test_review_and_comparison_show_it(tmp_path, run):
 
 def test_what_rests_on_the_standard_is_refused_where_the_method_replaces_it(tmp_path, run):
     project(tmp_path, ASKED | {"use": "replaces"}, stated=True)
-    Path("pipes.csv").write_text(
-        "name,condition,host_diameter [in]\nTrunk,partially deteriorated,48\n", encoding="utf-8"
-    )
+    rows = "name,condition,host_diameter [in]\nTrunk,partially deteriorated,48\n"
+    Path("pipes.csv").write_text(rows, encoding="utf-8")
     for command in (
         ("review", "p.toml"),
         ("compare", "p.toml"),

@@ -368,18 +368,20 @@ class Path:
         low_pressure, high_pressure = before.pressure, after.pressure
         best = max(before, after, key=lambda point: point.pressure)
         for _ in range(20):
-            # The path is concave here, so its end tangents meet above its summit.
+            # Where the path is concave, its end tangents meet above its summit; else it is halved.
             summit = (high_pressure - low_pressure - high_rate * (high - low)) / (
                 low_rate - high_rate
             )
             ceiling = low_pressure + low_rate * summit
-            if ceiling - best.pressure < SUMMIT_TOLERANCE * best.pressure:
+            over = ceiling - best.pressure
+            if abs(over) < SUMMIT_TOLERANCE * best.pressure:
                 break
-            middle = low + min(max(summit / (high - low), 0.1), 0.9) * (high - low)
+            share = min(max(summit / (high - low), 0.1), 0.9) if over > 0.0 else 0.5
+            middle = low + share * (high - low)
             try:
                 found = self._between(before, after, middle, span)
             except NoEquilibriumError:
-                if ceiling - best.pressure > LIMIT_TOLERANCE * best.pressure:
+                if abs(over) > LIMIT_TOLERANCE * best.pressure:
                     raise
                 break
             best = max(best, found, key=lambda point: point.pressure)

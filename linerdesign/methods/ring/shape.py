@@ -38,7 +38,7 @@ class Bulge:
 
     depth: float
     half_angle: float
-    skew: float = 0.0
+    skew: float
 
 
 @lru_cache(maxsize=64)

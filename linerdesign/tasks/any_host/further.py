@@ -41,6 +41,13 @@ def missing_part(liner: Liner, pipe: Pipe) -> Part:
         limit=sentence(LIMIT_CODES[found.at.decides.limit]),
         thickness=both_units(found.thickness, liner.system),
     )
+    modulus, unit = liner.number("E_plane"), SYMBOLS["P"].unit(liner.system)
+    jumps = tuple(
+        sentence("ring.snap", pressure=positional(jump * modulus, 4), unit=unit)
+        for jump in sorted(found.at.solution.snaps)
+        if jump < found.at.decides.pressure
+    )
+    text = " ".join((said, *jumps))
     data = {
         "reason": "",
         "passes": provided >= liner.number("N"),
@@ -49,9 +56,9 @@ def missing_part(liner: Liner, pipe: Pipe) -> Part:
         "required_thickness": thickness(found.thickness, liner.system),
         "mesh_difference_percent": 100.0 * found.at.mesh,
         "energy_residual_percent": 100.0 * found.at.energy,
-        "text": said,
+        "text": text,
     }
-    return data, (heading, Paragraph(said))
+    return data, (heading, Paragraph(text))
 
 
 def soil_springs(liner: Liner, pipe: Pipe) -> Part:

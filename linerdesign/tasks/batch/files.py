@@ -121,7 +121,7 @@ class _Run:
     def sized(self, scheduler: str | None) -> Iterator[tuple[pl.DataFrame, Sized]]:
         """The pieces with what they give, here or by the workers of a scheduler."""
         # By `map`: a loop would hold each piece while the next one is made.
-        pieces = map(self._checked, count(), self.source.pieces())
+        pieces = map(self._checked, count(), _ahead(self.source.pieces()))
         if scheduler is None:
             return map(self._sized, count(), pieces)
         from linerdesign.tasks.batch.cluster import sized_by_workers
@@ -139,7 +139,7 @@ class _Run:
 
     def frames(self, scheduler: str | None) -> Iterator[pl.DataFrame]:
         """The pieces with the columns of the result, each added to the summary."""
-        return starmap(self._whole, self.sized(scheduler))
+        return starmap(self._whole, _ahead(self.sized(scheduler)))
 
     def _whole(self, frame: pl.DataFrame, result: Sized) -> pl.DataFrame:
         columns = result.columns()
@@ -159,9 +159,16 @@ class _Run:
                 of_result = (columns[key] for key in (NOMINAL, STATUS))
                 summary.against.add(frame[self.names], *of_result)
         for column in self.by:
-            summary.add_parts(column, frame[column], result)
+            summary.add_parts(column, self._meant(frame[column]), result)
         if self.target.suffix.lower() == ".csv":
             summary.like_formulas += taken_for_formulas(frame, result.cells)
+
+    def _meant(self, values: pl.Series) -> pl.Series:
+        """The words of a column, by the mapping file where it maps them."""
+        header = self.sizer.header
+        key = next((each.key for each in header.words if each.header == values.name), "")
+        meant = header.naming.values.get(key)
+        return values.str.strip_chars().replace(dict(meant)) if meant else values
 
 
 def _sizer(header: Header, project: Project, system: str, wishes: Wishes) -> Sizer:
@@ -194,7 +201,7 @@ def _size(
     wishes: Wishes,
 ) -> tuple[Summary, tuple[str, ...]]:
     check_geometry(source.geometry, target)
-    header = read_header(source.headers, str(table), wishes.naming)
+    header = read_header(source.headers, str(table), wishes.naming, system)
     sizer = _sizer(header, project, system, wishes)
     summary = Summary(system, table.name, uncertainty=wishes.uncertainty)
     named, sketch = header.column_of("name"), _sketch(source, header, wishes)

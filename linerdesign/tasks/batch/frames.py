@@ -45,7 +45,7 @@ def size_frame(rows: Any, project: Project, system: str) -> Any:
 
 
 def _sized(rows: pl.DataFrame, project: Project, system: str) -> pl.DataFrame:
-    header = read_header(rows.columns, PLACE)
+    header = read_header(rows.columns, PLACE, system=system)
     return rows.with_columns(**_columns(rows, header, project, system))
 
 
@@ -69,7 +69,7 @@ def _of_pandas(rows: Any, project: Project, system: str) -> Any:
     if odd := [each for each in rows.columns if not isinstance(each, str)]:
         names = (shown(each) for each in odd)
         raise InputFaults(fault("inventory.header_type", PLACE, name) for name in names)
-    header = read_header(list(rows.columns), PLACE)
+    header = read_header(list(rows.columns), PLACE, system=system)
     found = _columns(_converted(rows, used(header)), header, project, system)
     objects = {name: series.to_numpy() for name, series in found.items()}
     return rows.assign(**objects)

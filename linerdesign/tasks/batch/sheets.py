@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 # What a worksheet holds at most, and the digits that its numbers keep.
 ROWS, COLUMNS, CELL, DIGITS = 1_048_576, 16_384, 32_767, 15
+# The first year of their calendar.
+FIRST_YEAR = 1900
 
 Columns = list["pl.Series"]
 
@@ -113,13 +115,15 @@ def _check_length(text: str, row: int, header: str) -> None:
 
 
 def _for_cell(value: Any) -> Any:
-    """A value as a cell holds it: numbers that it would round and times in zones as text."""
+    """A value as a cell holds it: numbers that it would round, and times in zones or before the
+    calendar of worksheets, as text."""
     if isinstance(value, bool):
         return value
     if isinstance(value, int | Decimal) and abs(value) >= 10**DIGITS:
         return str(value)
     if isinstance(value, float) and not math.isfinite(value):
         return str(value)
-    if isinstance(value, datetime.datetime) and value.tzinfo is not None:
-        return value.isoformat()
+    if isinstance(value, datetime.date):  # a time is a date too
+        zoned = isinstance(value, datetime.datetime) and value.tzinfo is not None
+        return value.isoformat() if zoned or value.year < FIRST_YEAR else value
     return str(value) if isinstance(value, datetime.timedelta) else value

@@ -141,7 +141,7 @@ def _by_block(
         except pl.exceptions.NoDataError:
             return None
         except pl.exceptions.PolarsError as error:
-            raise _another(path, dialect, error) from None
+            raise _another(dialect, error) from None
         return Piece(frame, {})
 
     with _bytes_of(path, dialect) as file:
@@ -175,14 +175,11 @@ class _Recoded(io.RawIOBase):
         return len(part)
 
 
-def _another(path: Path, dialect: Dialect, error: Exception) -> Exception:
-    """How to read on where the library can't: in another encoding, row by row, or not at all."""
-    text = str(error)
-    if "more fields than defined" in text:
-        return ReadAgainError(replace(dialect, by_row=True))
-    if "utf-8" in text and dialect.encoding == PLAIN:
+def _another(dialect: Dialect, error: Exception) -> ReadAgainError:
+    """How to read on where the library can't: in another encoding, or row by row."""
+    if "utf-8" in str(error) and dialect.encoding == PLAIN:
         return ReadAgainError(replace(dialect, encoding=OLD))
-    return no_table(path, error)
+    return ReadAgainError(replace(dialect, by_row=True))
 
 
 def _blocks(file: IO[bytes], dialect: Dialect) -> Iterator[bytes]:
@@ -317,17 +314,17 @@ def check_columns(
         InputFaults: lists, structures and binary values in a column that is used, or in any one
             where the target is no Parquet; dates and durations in a column that is used.
     """
-    nested = ("List", "Array", "Struct", "Binary", "Object")
     in_time = ("Date", "Datetime", "Time", "Duration")
     faults = []
     for header, kind in frame.schema.items():
         name = str(kind).split("(", 1)[0]
         at = f"column {shown(header)}"
-        if header in used and name in (*nested, *in_time):
+        nested = kind.is_nested() or name in ("Binary", "Object")
+        if header in used and (nested or name in in_time):
             faults.append(fault("inventory.no_cells", at, kind=name.lower()))
         elif geometry is not None and header == geometry.column:
             continue
-        elif name in nested and path.suffix.lower() != ".parquet":
+        elif nested and path.suffix.lower() != ".parquet":
             faults.append(fault("inventory.nested", at, kind=name.lower()))
     if faults:
         raise InputFaults(faults)

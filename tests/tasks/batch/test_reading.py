@@ -235,6 +235,22 @@ def column(path, header):
     return read(path, **more)[header].to_list()
 
 
+@pytest.mark.parametrize("place", [0, 1])
+@pytest.mark.parametrize(
+    ("more", "said"), [(["x"], "more cells than the header"), (None, "missing")]
+)
+def test_a_row_of_another_width_stops_no_other(batch, tmp_path, place, more, said):
+    """The first row too, by which a reader may take the width of all."""
+    rows = [list(map(str, row.values())) for row in ROWS[:3]]
+    rows[place] = rows[place][:2] if more is None else rows[place] + more
+    lines = [",".join(row) for row in (ROWS[0], *rows)]
+    (tmp_path / "in.csv").write_text("\n".join(lines) + "\n")
+    assert batch("in.csv")[0] == 1
+    statuses = column(tmp_path / "out.csv", "status")
+    assert [each == "error" for each in statuses] == [n == place for n in range(3)]
+    assert said in column(tmp_path / "out.csv", "message")[place]
+
+
 @pytest.mark.parametrize("kind", [pl.Int64, pl.UInt64, pl.Decimal(20, 0)])
 def test_long_identifiers_as_numbers_of_parquet(batch, tmp_path, kind):
     wide = [int(each) for each in IDENTIFIERS[:2]]
@@ -320,6 +336,8 @@ SPECIAL = {
     "duration": pl.Series([HOUR, None]),
     "nan": pl.Series([float("nan"), 1.0]),
     "date": pl.Series([datetime.date(2026, 3, 1), None]),
+    "old": pl.Series([datetime.date(1889, 12, 31), None]),
+    "map": pl.Series([{"a": 1}, {}], dtype=pl.Map(pl.String, pl.Int64)),
 }
 
 
@@ -330,7 +348,7 @@ def test_special_columns_of_parquet(batch, tmp_path, kind, target):
         tmp_path / "in.parquet"
     )
     code, _, err = batch("in.parquet", target=f"out.{target}")
-    if kind in ("list", "struct", "binary") and target != "parquet":
+    if kind in ("list", "struct", "binary", "map") and target != "parquet":
         assert code == 2
         assert 'column "x"' in err
         return
@@ -343,6 +361,7 @@ def test_special_columns_of_parquet(batch, tmp_path, kind, target):
         "duration": "1:00:00",
         "nan": "n",
         "date": "2026-03-01",
+        "old": "1889-12-31",
     }
     if target == "xlsx":
         assert shown[kind] in str(values[0]).replace(" ", "T").lower().replace("t12", "T12")
