@@ -89,7 +89,7 @@ class Design:
 def random_design(chance):
     """A pipe of possible sizes and loads, gravity or pressure."""
     D = chance.uniform(0.1, 2.5)
-    pressed = chance.random() < 0.25
+    pressed = chance.random() < 0.35
     x = Design(
         fully=chance.random() < 0.5,
         D=D,
@@ -97,7 +97,7 @@ def random_design(chance):
         H=chance.choice([chance.uniform(0.3, 1), chance.uniform(1, 4), chance.uniform(4, 25)]),
         water=chance.choice([0.0, chance.uniform(-2.0, 0.0), *[chance.uniform(0.05, 25.0)] * 6])
         if not pressed
-        else chance.uniform(0.05, 20.0),
+        else chance.choice([chance.uniform(0.01, 0.3), chance.uniform(0.05, 20.0)]),
         w=chance.uniform(13, 23),
         E_s=chance.uniform(0.4, 20),
         W_s=chance.choice([0.0, chance.uniform(0.0001, 0.1)]),
@@ -112,8 +112,10 @@ def random_design(chance):
         nu=chance.uniform(0.1, 0.45),
         step=chance.choice([0.0015, 0.0005, 0.001]),
         minimum=chance.choice([0.0, 0.0, 0.009]),
-        pressure=chance.uniform(0.05, 1.0) if pressed else 0.0,
-        hole=D * chance.uniform(0.02, 0.9) if pressed else 0.0,
+        pressure=chance.uniform(0.05, 2.0) if pressed else 0.0,
+        hole=D * chance.choice([chance.uniform(0.02, 0.4), chance.uniform(0.3, 1.0)])
+        if pressed
+        else 0.0,
         vacuum=chance.choice([0.0, 0.0, chance.uniform(0.001, 0.1)]),
         dry_case=chance.random() < 0.7,
         earlier=chance.random() < 0.3,

@@ -288,3 +288,13 @@ def test_what_a_reader_reads_stands_in_the_catalogue():
         if SENTENCE.search(text) and not re.match(r"[a-z]+\.[a-z]|#set page", text)
     }
     assert not found
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_a_quantity_becomes_json_in_one_place(path):
+    if path == PACKAGE / "documents" / "json.py":
+        return
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Dict):
+            keys = [getattr(key, "value", None) for key in node.keys]
+            assert keys != ["value", "unit"], f"{path.name}, line {node.lineno}"

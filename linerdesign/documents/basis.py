@@ -51,7 +51,7 @@ _ELSEWHERE = (LABELS["outside"], LABELS["not_measured"])
 def basis(project: Project, results: Sequence[PipeResult]) -> tuple[Block, ...]:
     """Standard, resins, values of the site, compliance, and what else was taken or found."""
     return (
-        Heading(HEADS["basis"], page=True),
+        Heading(HEADS["basis"]),
         _standard(results),
         _resins(project, results),
         _compliance(requirements(project, results)),

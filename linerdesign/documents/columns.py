@@ -14,6 +14,8 @@ from linerdesign.documents.numbers import clean
 # Narrowest column that a table makes for running text, and longest word of a head kept whole.
 NARROWEST = 8
 HEAD_WORD = 12
+# Lines of a long head of numbers; a short one has two.
+HEAD_LINES = 3
 # Blanks between columns; one where a table does not fit otherwise.
 GAP = 2
 
@@ -120,15 +122,23 @@ def _boxed(grid: Grid) -> list[list[str]]:
 
 def _heads(grid: Grid, rows: Sequence[Sequence[str]]) -> list[Sequence[str]]:
     """The heads, those of numbers folded to the width of the cells where a table may be parted."""
+    return list(zip_longest(*_folded_heads(grid, rows), fillvalue=""))
+
+
+def heads_in_lines(grid: Grid) -> list[list[str]]:
+    """The heads of a table, each in the lines that it has in print."""
+    return _folded_heads(grid, _boxed(grid))
+
+
+def _folded_heads(grid: Grid, rows: Sequence[Sequence[str]]) -> list[list[str]]:
     heads = [clean(head) for head in grid.columns]
     if not (grid.narrow or grid.repeat):
-        return [heads]
-    columns = list(zip(*rows, strict=True)) or [()] * len(heads)
-    folded = [
+        return [[head] for head in heads]
+    columns = list(zip(*rows, strict=True)) or [()] * len(grid.columns)
+    return [
         _in_lines(head, _narrowest(head, cells)) if sign == ">" else [head]
         for head, cells, sign in zip(heads, columns, grid.align, strict=True)
     ]
-    return list(zip_longest(*folded, fillvalue=""))
 
 
 def _in_lines(head: str, width: int) -> list[str]:
@@ -137,9 +147,11 @@ def _in_lines(head: str, width: int) -> list[str]:
 
 
 def _narrowest(head: str, cells: Iterable[str]) -> int:
-    """The narrowest column of numbers that holds its cells and the words of its head."""
+    """The narrowest column of numbers for its cells, its words, and its head on few lines."""
     words = min(_longest_word((head,)), HEAD_WORD)
-    return max(words, max(map(wide, cells), default=1))
+    short = wide(head) <= HEAD_WORD
+    lines = wide(head) // 2 + 1 if short else wide(head) // HEAD_LINES
+    return max(words, lines, max(map(wide, cells), default=1))
 
 
 def _longest_word(texts: Iterable[str]) -> int:

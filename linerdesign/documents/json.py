@@ -49,9 +49,14 @@ def plain(value: Any) -> Any:
     return [plain(each) for each in value] if isinstance(value, tuple) else value
 
 
+def quantity(value: float | None, unit: str) -> dict[str, Any]:
+    """A number, which may be missing, with its unit."""
+    return {"value": value, "unit": unit}
+
+
 def amount(value: float | None, unit: str) -> dict[str, Any] | None:
     """A number with its unit; None where there is no number."""
-    return None if value is None else {"value": value, "unit": unit}
+    return None if value is None else quantity(value, unit)
 
 
 def amount_of(key: str, value: float | None, system: str) -> dict[str, Any] | None:

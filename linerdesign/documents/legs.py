@@ -119,15 +119,26 @@ def texts(leg: LegResult, system: str) -> tuple[str, ...]:
     return tuple((*found, *said) if leg.system_allows else (*said, *found))
 
 
+def _remarks(leg: LegResult, system: str) -> tuple[str, ...]:
+    """What the table of the legs does not say: why one fails, and what was found of it."""
+    return tuple(each.said for each in leg.findings) if leg.passes else texts(leg, system)
+
+
 def blocks(found: Lining, system: str, first: int = 1) -> Iterator[Block]:
     """The legs in one table, the remarks, the proposed tube, then the working of each leg."""
     yield Heading(sentence("field.legs_title"), 2)
     yield table(found, system, first)
-    remarks = [f"{leg.at}: {text}" for leg in found.legs for text in texts(leg, system)]
+    remarks = [f"{leg.at}: {text}" for leg in found.legs for text in _remarks(leg, system)]
     yield Bullets((*remarks, proposal(found, system)))
     for leg in found.legs:
-        yield working_grid(leg.steps, system, sentence("field.leg_working", at=leg.at), leg.at)
-    yield checks_grid(found.built)
+        yield working_grid(
+            leg.steps,
+            system,
+            sentence("field.leg_working", at=leg.at),
+            leg.at,
+            sentence("field.leg_topic"),
+        )
+    yield replace(checks_grid(found.built), caption=sentence("field.leg_checks"))
     if found.thin is not None:
         yield Heading(sentence("field.thin_title"), 2)
         yield from thin_wall.blocks(found.thin, True)
@@ -140,6 +151,8 @@ def table(found: Lining, system: str, first: int = 1) -> LegsTable:
         (
             leg.at,
             f"{positional(leg.diameter, 5)} {unit}",
+            f"{positional(found.tube.diameter, 5)} {unit}",
+            f"{positional(in_millimetres(found.tube.thickness, system), 4)}",
             f"{leg.value('x_stretch') or 0.0:.1f}",
             f"{in_millimetres(leg.delivered, system):.2f}",
             f"{in_millimetres(leg.least, system):.2f}",
@@ -150,17 +163,16 @@ def table(found: Lining, system: str, first: int = 1) -> LegsTable:
         for leg in found.legs
     )
     columns = (
-        *("leg", "D", "stretch %", "delivered mm", "least mm"),
+        *("leg", "D", "tube D", "tube mm", "stretch %", "delivered mm", "least mm"),
         *("required mm", "min. N", "verdict"),
     )
-    about = {
-        "diameter": f"{positional(found.tube.diameter, 5)} {unit}",
-        "thickness": both_units(found.tube.thickness, system),
-    }
-    keys = ("leg", "diameter", "stretch", "delivered", "least", "required", "safety", "verdict")
-    caption = sentence("field.legs_caption", **about)
+    keys = (
+        *("leg", "diameter", "tube_diameter", "tube", "stretch", "delivered", "least"),
+        *("required", "safety", "verdict"),
+    )
+    caption = sentence("field.legs_caption")
     short = frozenset((n, len(keys) - 1) for n, leg in enumerate(found.legs) if not leg.passes)
-    return LegsTable(columns, "<>>>>>><", rows, caption, strong=short, keys=keys, first=first)
+    return LegsTable(columns, "<>>>>>>>><", rows, caption, strong=short, keys=keys, first=first)
 
 
 def proposal(found: Lining, system: str) -> str:

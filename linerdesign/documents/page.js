@@ -600,10 +600,12 @@ function edited({ target }) {
 
 // Where this browser does not give the issued values, it must not show others.
 function reproduces(pipe) {
-  const { calculation, chosen, finite } = design(pipe, readPipe(pipe).given);
+  const { calculation, chosen, finite, of } = design(pipe, readPipe(pipe).given);
+  const [status] = summaries(sectionOf(pipe), "status");
   const issued = (key) =>
     Number(named.get(pipe.prefixes[0] + calculation.quantities[key].name).dataset.value);
-  return finite && Math.abs(chosen.t / issued("t") - 1) <= data.same;
+  const same = Math.abs(chosen.t / issued("t") - 1) <= data.same;
+  return finite && same && of.status_with_legs === status.textContent;
 }
 
 // A packed piece of the page as elements.

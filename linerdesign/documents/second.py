@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Paragraph
+from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading, Paragraph
 from linerdesign.documents.json import millimetres, percentage, picked, thickness
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.documents.working import remarks, working_data, working_grid
@@ -14,7 +14,7 @@ from linerdesign.methods.result import OtherMethod, PipeResult
 from linerdesign.methods.task import SecondAsked
 from linerdesign.words import sentence
 
-HEADS = ("by", "required", "nominal", "governing", "status")
+HEADS = ("required", "nominal", "governing", "status")
 Cells = tuple[str, str, str, str, str]
 
 
@@ -37,22 +37,34 @@ def both_methods(results: Iterable[PipeResult], legs: bool = False) -> tuple[Blo
 
 def table(
     rows: Iterable[tuple[str, Cells, OtherMethod]], asked: SecondAsked | None
-) -> tuple[Grid, ...]:
-    """A row for each method of what is named, its own first; empty without a second method."""
+) -> tuple[Block, ...]:
+    """A row for what is named, by both methods; empty without a second one."""
     if asked is None:
         return ()
-    found = [row for name, own, second in rows for row in ((name, *own), (name, *cells(second)))]
-    heads = (sentence("second.named"), *(sentence(f"second.{head}") for head in HEADS))
-    return (Grid(heads, "<<>><<", tuple(found), _caption(asked)),)
+    found = [(name, own, cells(second)) for name, own, second in rows]
+    _, (first, *_), (other, *_) = found[0]
+    heads = [sentence(f"second.{head}") for head in HEADS]
+    first = first.partition(",")[0]
+    by = (f"{first}: {heads[0]}", *heads[1:], f"{other}: {heads[0]}", *heads[1:])
+    return (
+        Grid(
+            (sentence("second.named"), *by),
+            "<>><<>><<",
+            tuple((name, *own[1:], *second[1:]) for name, own, second in found),
+            sentence("second.caption"),
+            narrow=True,
+        ),
+        Paragraph(_settings(asked)),
+    )
 
 
-def _caption(asked: SecondAsked) -> str:
+def _settings(asked: SecondAsked) -> str:
     settings = "; ".join(
         sentence("second.setting", name=name, value=100 * value, origin=origin)
         for name, value, origin in asked.settings
     )
     use = sentence("second.replaces" if asked.replaces else "second.beside", method=asked.method)
-    return sentence("second.caption", method=asked.method, settings=settings, use=use)
+    return sentence("second.settings", method=asked.method, settings=settings, use=use)
 
 
 def own_cells(result: PipeResult) -> Cells:
@@ -80,15 +92,17 @@ def line_by_line(result: PipeResult) -> Addition:
     """The second method of a pipe, line by line."""
     second = result.second
     assert second is not None
+    title = Heading(sentence("second.heading"), 2)
     said = [sentence("second.left_out", what=second.left_out)] if second.left_out else []
     if second.result is None:
         said.append(sentence("second.none", method=second.method, why=second.why))
-        return Addition("second_method", second_data(result), (Bullets(tuple(said)),))
+        return Addition("second_method", second_data(result), (title, Bullets(tuple(said))))
     shared = {(each.key, each.station, each.value) for each in result.steps}
     steps = [s for s in second.result.steps if (s.key, s.station, s.value) not in shared]
     caption = sentence("second.working", method=second.method)
-    blocks: list[Block] = [Paragraph(each) for each in said]
-    blocks.append(working_grid(steps, result.basis.system, caption))
+    blocks: list[Block] = [title, *(Paragraph(each) for each in said)]
+    topic = second.method[:1].upper() + second.method[1:]
+    blocks.append(working_grid(steps, result.basis.system, caption, topic=topic))
     blocks += [Bullets(found)] if (found := remarks(steps)) else []
     return Addition("second_method", second_data(result), tuple(blocks))
 

@@ -113,8 +113,9 @@ def _block(block: PaperBlock, width: int, bold: Callable[[str], str]) -> Iterato
             yield from wrapped("", clean(text), width)
         case Sheet(result, _):
             yield from _sheet(result, width, bold)
-        case Worked(result, steps, _):
+        case Worked(result, steps, checks):
             yield from _worked(result, steps, width, bold)
+            yield from _grid(checks, width, bold) if checks else ()
 
 
 def _grid(grid: Grid, width: int, bold: Callable[[str], str]) -> Iterator[str]:
@@ -198,7 +199,7 @@ def _step(step: Step, system: str, width: int) -> Iterator[str]:
     """The lines of a step: its head, then its working down to the value."""
     yield from _head(step, width)
     mark = f"{INDENT}{step.symbol} = "
-    for text in (*derivation(step), value_with_unit(step.key, step.value, system)):
+    for text in (*derivation(step, system=system), value_with_unit(step.key, step.value, system)):
         yield from wrapped(mark, text, width)
         mark = f"{INDENT}{' ' * len(step.symbol)} = "
     for flag in step.flags:

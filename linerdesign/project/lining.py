@@ -201,7 +201,11 @@ def _following(
     diameters = [own if each is None else Number(each) for each in stated]
     made_for = Call("min", tuple(dict.fromkeys(diameters))) if tube[0] is None else Number(tube[0])
     wall = Symbol("t") if tube[1] is None else Number(tube[1])
-    owners = Symbol("t_floor") if "t_floor" in result.values[0] else Number(minimum)
+    # A wall to check has no line of the owner's minimum, and a sheet of it only a stated one.
+    given = {each.key: each.origin for each in result.task.stations[0].inputs}
+    stated_floor = "t_floor" in given and given["t_floor"].by_project
+    on_sheet = stated_floor or not result.basis.thickness_given
+    owners = Symbol("t_floor") if on_sheet else Number(minimum)
     most = resin.maximum_stretch.number if resin.maximum_stretch else None
     found = []
     for leg, diameter in zip(legs, diameters, strict=True):
@@ -243,7 +247,7 @@ def _lines(
 ) -> tuple[list[Input], list[Line]]:
     """From the tube to the wall in a leg, as inputs and lines; `read_as` is the origin of legs."""
     own = replace(read_as, stated=str(leg.host_diameter))
-    own = own if leg.host_diameter else calculated("host_diameter")
+    own = own if leg.host_diameter else calculated("host diameter")
     inputs = [
         Input("D_leg", diameter, own),
         Input("D_tube", tube.diameter, calculated("tube")),

@@ -2,10 +2,9 @@
 
 SENTENCES: dict[str, str] = {
     "named": "pipe",
-    "by": "method",
     "required": "req. mm",
     "nominal": "nom. mm",
-    "governing": "governing",
+    "governing": "governs",
     "status": "status",
     "setting": "{name} {value:g} % ({origin})",
     "beside": "The {method} does not replace the check by the standard, which chooses the wall.",
@@ -14,10 +13,11 @@ SENTENCES: dict[str, str] = {
     "choice.",
     "in_place": "designed by the {method} in place of the standard, as the criteria of the project "
     "require",
-    "caption": "Required thickness by two methods; {method}: {settings}. {use}",
-    "left_out": "Not in the second method: {what}.",
+    "caption": "Required thickness by two methods",
+    "settings": "Settings of the {method}: {settings}. {use}",
+    "left_out": "The second method takes {what}.",
     "none": "No thickness by the second method ({method}): {why}.",
-    "working": "{method}, line by line, where it differs from the sheet of the pipe",
+    "working": "Lines by the {method} that differ from the sheet of the pipe",
     "heading": "Second design method",
     "legs": "Legs of the line by the {method}",
     "legs_caption": "Required thickness by the second method, each leg with its own diameter, "

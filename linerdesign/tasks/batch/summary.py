@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.documents.json import FORMAT, quantity
 from linerdesign.findings import Severity
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.project.columns import CHANCE, NOMINAL
@@ -245,7 +246,7 @@ class Summary:
         """The summary as JSON data."""
         whole = self.total()
         return {
-            "format": 1,
+            "format": FORMAT,
             "inventory": {"file": self.file_name, "sha256": self.fingerprint},
             "read_as": list(self.remarks),
             "rows": self.rows,
@@ -253,15 +254,13 @@ class Summary:
             "rows_with_a_repeated_name": self.repeated_names.rows,
             "text_cells_like_formulas": self.like_formulas,
             "governing": dict(self.by_governing()),
-            "length": {"value": whole.length, "unit": "m"},
-            "mass": {"value": whole.mass, "unit": "kg"},
+            **_amounts(whole),
             "sizes": [
                 {
                     "diameter": self.diameter_label(diameter),
-                    "nominal_thickness": {"value": nominal, "unit": "mm"},
+                    "nominal_thickness": quantity(nominal, "mm"),
                     "count": each.count,
-                    "length": {"value": each.length, "unit": "m"},
-                    "mass": {"value": each.mass, "unit": "kg"},
+                    **_amounts(each),
                 }
                 for (diameter, nominal), each in sorted(self.sizes.items())
             ],
@@ -278,14 +277,17 @@ class Summary:
         }
 
 
+def _amounts(pipes: Total) -> dict[str, Any]:
+    return {"length": quantity(pipes.length, "m"), "mass": quantity(pipes.mass, "kg")}
+
+
 def _parts_data(parts: dict[str, Part]) -> list[dict[str, Any]]:
     return [
         {
             "value": name,
             "statuses": {status: count for status, count in part.statuses.items() if count},
             "findings": {kind: count for kind, count in part.said.items() if count},
-            "length": {"value": part.length, "unit": "m"},
-            "mass": {"value": part.mass, "unit": "kg"},
+            **_amounts(part),
         }
         for name, part in sorted(parts.items())
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from linerdesign.documents.json import FORMAT, picked
+from linerdesign.documents.json import FORMAT, amount, picked
 from linerdesign.documents.second import other_data
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.quantities import currencies
@@ -46,9 +46,7 @@ def comparison_data(compared: Compared) -> dict[str, Any]:
                 "reference_cost": each.reference_cost,
                 "price_per_kg": each.own_price,
                 "break_even_price_per_kg": each.price,
-                "break_even_thickness": {
-                    name: t and {"value": t, "unit": "mm"} for name, t in each.thicknesses
-                },
+                "break_even_thickness": {name: amount(t, "mm") for name, t in each.thicknesses},
             }
             for each in compared.break_evens
         ],

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, Live, of_project
-from linerdesign.documents.json import FORMAT, identity_data
+from linerdesign.documents.json import FORMAT, identity_data, quantity
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.methods.basis import FULLY
 from linerdesign.methods.f1216.load_lines import TABLES
@@ -310,8 +310,8 @@ def planning_data(plan: Plan) -> dict[str, Any]:
                 "water": water.text,
                 "cover": cover.text,
                 "host_diameter": diameter.text,
-                "required_thickness": {"value": entry.required, "unit": "mm"},
-                "nominal_thickness": {"value": entry.nominal, "unit": "mm"},
+                "required_thickness": quantity(entry.required, "mm"),
+                "nominal_thickness": quantity(entry.nominal, "mm"),
                 "governing": entry.governing,
                 "minimum_governs": entry.minimum_governs,
                 "station": entry.station,
@@ -330,7 +330,7 @@ def _confident_data(entry: Entry) -> dict[str, Any]:
     if entry.confident is None:
         return {}
     number = entry.confident if math.isfinite(entry.confident) else None
-    return {"nominal_for_confidence": {"value": number, "unit": "mm"}}
+    return {"nominal_for_confidence": quantity(number, "mm")}
 
 
 def _uncertainty_data(plan: Plan) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.documents.json import amount
+from linerdesign.documents.json import amount, quantity
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import FAR
 from linerdesign.tasks.uncertainty.pipes import ENOUGH_FAILING, Chances, Found, Influence, Wishes
@@ -208,7 +208,7 @@ def _pipe_data(each: Chances, currency: str) -> dict[str, Any]:
         "without_safety_factor": share_data(each.without_factor),
         "reliability_index": finite(each.index),
         "reliability_index_by": "trials" if each.by_trials else "first order",
-        "nominal_for_confidence": {"value": finite(each.nominal), "unit": "mm"},
+        "nominal_for_confidence": quantity(finite(each.nominal), "mm"),
         "influences": [
             {"key": i.uncertainty.name, "first_order": i.first, "total": i.total}
             | _saved(i, currency)
@@ -220,6 +220,6 @@ def _pipe_data(each: Chances, currency: str) -> dict[str, Any]:
 
 def _saved(each: Influence, currency: str) -> dict[str, Any]:
     return {
-        "saved": {"value": finite(each.saved), "unit": "mm"},
+        "saved": quantity(finite(each.saved), "mm"),
         "saved_cost": amount(each.saved_cost, currency),
     }
