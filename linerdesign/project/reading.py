@@ -52,7 +52,7 @@ from linerdesign.project.models import (
     Submittal,
 )
 from linerdesign.project.models import Project as Project
-from linerdesign.project.requests import Acceptance, Capacity, Order
+from linerdesign.project.requests import Acceptance, Capacity, Order, request_faults
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
@@ -180,6 +180,8 @@ def of_tables(
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
     faults += (f for p in pipes for f in between_values(p, sites(p, criteria), p.place))
+    flow, order = asked.get("capacity"), asked.get("order")
+    faults += (f for p in pipes for f in request_faults(p, flow, order))
     faulty = _faulty(raw, located(faults, text), apart and len(pipes) > 1)
     return Project(
         info,
@@ -314,6 +316,9 @@ def _read_beside(
 ) -> Read | None:
     """What `read` makes of a file that a project names; none where its faults were added."""
     path = _beside(named, place, folder, faults)
+    if path is not None and not path.exists():
+        faults.append(fault("no_such_file", place, shown(named)))
+        return None
     try:
         return None if path is None else read(path)
     except InputFaults as found:

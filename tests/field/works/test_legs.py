@@ -14,6 +14,7 @@ from scipy.optimize import bisect
 from linerdesign.documents import page, workbook
 from linerdesign.interface import read, size
 from linerdesign.methods import legs
+from linerdesign.project.compliance import requirements
 from linerdesign.project.lining import lining
 
 LATERAL = LATERAL | {"tube_diameter": "4 in", "tube_thickness": "3 mm"}
@@ -75,6 +76,16 @@ def test_four_inch_tube_in_a_six_inch_leg():
     assert any("owner's minimum" in text for text in wide["texts"])
     assert sizing.pipes[0].status == "fails"
     assert not sizing.holds
+
+
+def test_the_owners_minimum_is_not_met_where_a_leg_is_thinner():
+    # 3 mm leave 1.966 mm in a leg of 6 in, by the bisection above.
+    for diameter, wall, met in (("4 in", "3 mm", True), ("6 in", "1.966 mm", False)):
+        sizing = sized([{"at": "0 ft", "host_diameter": diameter}], {"minimum_thickness": "3 mm"})
+        found = {each.name: each for each in requirements(sizing.project, sizing.pipes)}
+        least = found["minimum nominal thickness"]
+        assert least.used.startswith(wall)
+        assert least.met is met
 
 
 def test_a_leg_is_designed_as_a_pipe_of_its_own():
