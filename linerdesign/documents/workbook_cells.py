@@ -193,7 +193,10 @@ class Book:
         try:
             self._file.close()
         except FileCreateError as error:
-            raise OSError(getattr(error.args[0], "errno", 0), str(error)) from None
+            # A new one: the old one holds on to a file that complains when it goes.
+            cause = error.args[0]
+            why = getattr(cause, "strerror", None) or str(error)
+            raise OSError(getattr(cause, "errno", 0), why) from None
         finally:
             self._folder.cleanup()
         return self._stream.getvalue()
