@@ -31,7 +31,7 @@ whether all of it holds; `write` puts any of them into files. Nothing here print
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -44,6 +44,7 @@ from linerdesign.documents.blocks import (
     Block,
     Document,
     Heading,
+    LegsTable,
     OnPaper,
     Sheet,
     Writable,
@@ -85,6 +86,7 @@ from linerdesign.project.reading import Project as Project
 from linerdesign.project.reading import read as read_file
 from linerdesign.project.reading import read_owner
 from linerdesign.project.requests import length_of
+from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     from linerdesign.field.works.bid import Bid
@@ -135,7 +137,7 @@ class Sizing(Displayed):
 
     @cached_property
     def document(self) -> Document:
-        """Schedule first, then a sheet a pipe with its additions."""
+        """Schedule first, then a sheet a pipe; its additions behind it, or with those of others."""
         lengths = lengths_of(self.project, self.units)
         blocks: list[Block] = [
             Heading("Schedule"),
@@ -145,8 +147,10 @@ class Sizing(Displayed):
         ]
         for pipe in self.pipes:
             blocks.append(Sheet(pipe, pipe.first))
-            for each in self.additions.get(pipe.name, ()):
-                blocks.extend(each.blocks)
+            beside = (b for each in self.additions.get(pipe.name, ()) for b in each.blocks)
+            blocks.extend(b for b in beside if self.full or isinstance(b, LegsTable))
+        if not self.full:
+            blocks.extend(self._further)
         blocks.extend(long_profile(self.project, self.pipes))
         blocks.extend(self._behind)
         title = "Liner thickness calculation"
@@ -188,6 +192,18 @@ class Sizing(Displayed):
             self.faulty,
             self._second,
         )
+
+    @property
+    def _further(self) -> Iterator[Block]:
+        """What was calculated beside the pipes, less the legs, which follow their own sheets."""
+        from linerdesign.documents.further import further
+
+        def rest(addition: Addition) -> Addition:
+            kept = (block for block in addition.blocks if not isinstance(block, LegsTable))
+            return replace(addition, blocks=tuple(kept))
+
+        less = {name: tuple(map(rest, found)) for name, found in self.additions.items()}
+        return further(self.pipes, less)
 
     @cached_property
     def _second(self) -> tuple[Block, ...]:
@@ -363,6 +379,8 @@ def size(
         InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,
             can't be together, unless the project was read with `apart` and a pipe is left.
     """
+    if uncertainty is not None:
+        refuse_in_place(project, sentence("uncertainty.command"))
     system = system_of(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
     made, faulty = possible_tasks(project, system)
@@ -371,15 +389,19 @@ def size(
     results, faulty = designs_of(project, chosen)
     if both_conditions:
         results = with_other_condition(results, project.criteria)
+    second = project.criteria.second_method is not None
+    if second:
+        from linerdesign.documents.second import line_by_line
+        from linerdesign.methods.second import with_second
+
+        # Before what is calculated beside the wall, which may be that of the second method.
+        results = with_second(results)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
     results, additions, impossible = calculated_beside(project, results)
     faulty = kept_apart(project, results, impossible, faulty)
     sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
-    if project.criteria.second_method is not None:
-        from linerdesign.documents.second import with_lines
-
-        beside, lines = with_lines(sizing.pipes)
-        sizing = replace(sizing, pipes=beside).with_additions(lines)
+    if second:
+        sizing = sizing.with_additions({pipe.name: line_by_line(pipe) for pipe in results})
     return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
 
 
@@ -407,7 +429,7 @@ def review(
     """
     from linerdesign.tasks.review import reviewing
 
-    refuse_in_place(project, "review")
+    refuse_in_place(project, "`review`")
     wanted = wishes or reviewing.Wishes()
     system = system_of(units, project)
     found = reviewing.reviewed(project, system, wanted)
@@ -427,7 +449,7 @@ def compare(
     """
     from linerdesign.tasks.compare import comparison
 
-    refuse_in_place(project, "compare")
+    refuse_in_place(project, "`compare`")
     wanted = wishes or comparison.Wishes()
     found = comparison.compare(project, system_of(units, project), wanted)
     return Comparison(found, found.options)

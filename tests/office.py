@@ -1,5 +1,7 @@
 """LibreOffice as the second reader of a workbook."""
 
+import io
+import math
 import shutil
 import subprocess
 
@@ -7,6 +9,7 @@ import openpyxl
 import pytest
 
 SOFFICE = shutil.which("soffice")
+RELATIVE = 1e-9
 XLSX = "xlsx:Calc MS Excel 2007 XML"
 office = pytest.mark.skipif(SOFFICE is None, reason="LibreOffice (soffice) is not installed")
 
@@ -25,3 +28,51 @@ def recalculated(book, folder):
     book.save(path)
     converted([path], folder / "out")
     return openpyxl.load_workbook(folder / "out" / "changed.xlsx", data_only=True)
+
+
+def same(shown, value):
+    if isinstance(value, tuple):
+        return shown in value
+    if isinstance(value, str):
+        return shown == value
+    if not math.isfinite(value):
+        return shown == "#DIV/0!"
+    return isinstance(shown, int | float) and math.isclose(
+        shown, value, rel_tol=RELATIVE, abs_tol=1e-15
+    )
+
+
+def schedule_rows(values):
+    """The rows of a schedule sheet under its heads, as {head: value}."""
+    found = [row for row in values if any(value is not None for value in row)]
+    start = next(place for place, row in enumerate(found) if "governs" in row)
+    heads = found[start]
+    return [dict(zip(heads, row, strict=True)) for row in found[start + 1 :]]
+
+
+def cell_of(book, name):
+    """The cell that a defined name stands for."""
+    sheet, address = book.defined_names[name].attr_text.rsplit("!", 1)
+    return book[sheet.strip("'").replace("''", "'")][address.replace("$", "")]
+
+
+def office_calculated(books, folder):
+    """{label: {name: value}} of workbooks {label: (bytes, changes)}, recalculated by LibreOffice.
+
+    openpyxl writes no cached results, so every value that comes back was computed there.
+    """
+    for label, (data, changes) in books.items():
+        book = openpyxl.load_workbook(io.BytesIO(data))
+        for name, value in changes.items():
+            cell = cell_of(book, name)
+            assert not isinstance(cell.value, str), f"{name} is no constant"
+            cell.value = value
+        book.save(folder / f"{label}.xlsx")
+    converted([folder / f"{label}.xlsx" for label in books], folder / "out", "xlsx")
+    cells = {}
+    for label in books:
+        book = openpyxl.load_workbook(folder / "out" / f"{label}.xlsx", data_only=True)
+        names = [name for name in book.defined_names if name.startswith("pipe")]
+        cells[label] = {name: cell_of(book, name).value for name in names}
+        cells[label]["schedule"] = list(book["Schedule"].values)
+    return cells

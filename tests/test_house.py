@@ -190,15 +190,14 @@ def test_a_sheet_loads_nothing_heavy():
     assert not {".".join(name.split(".")[:2]) for name in loaded} & HEAVY_PARTS
 
 
-# Beside the method's own folder and the catalogue of sentences: what binds keys of a submittal to
-# lines of the standard, what knows errors in them, and what sets the ring beside X1.1.
+# Beside the method's own folder and the catalogue of sentences: help texts of commands and keys, a
+# clause that both methods rest on, and what sets the ring beside X1.1.
 NAMES_THE_STANDARD = {
     *("cli/equations.py", "cli/main.py"),
     *("methods/site.py", "methods/symbols.py"),
     *("methods/ring/equations.py", "tasks/second_opinion/pictures.py"),
     *("project/key_table.py", "project/further_keys.py"),
-    *("project/stated.py", "project/stated_keys.py", "tasks/transcribe/sentences.py"),
-    *(f"tasks/review/{name}.py" for name in ("changes", "criteria", "slips", "wording")),
+    "project/stated_keys.py",
 }
 STANDARD = re.compile(r"F1216|X1[._]\d")
 
@@ -247,10 +246,10 @@ def test_a_verdict_is_put_in_words_once():
 # Where texts are not sentences of the catalogue: names and sources of what a module defines, words
 # looked for in a submittal, a file to fill in, what a programmer has done wrong, help.
 DEFINES = (
-    *("methods/", "expressions/", "cli/", "project/key_table.py", "project/further_keys.py"),
+    *("methods/", "expressions/", "project/key_table.py", "project/further_keys.py"),
     *("project/stated_keys.py", "project/cost_keys.py", "project/measures.py"),
     *("project/starter.py", "field/acceptance/rules.py", "field/laboratory/creep_models.py"),
-    *("tasks/transcribe/labels.py", "tasks/transcribe/tables.py", "tasks/review/slips.py"),
+    *("tasks/transcribe/labels.py", "tasks/transcribe/tables.py"),
 )
 SENTENCE = re.compile(r"(?:[A-Za-z'\u2019]+[,;:]? +){4,}[A-Za-z]{2,}")
 # A choice of the program's interface, the origin of a value, codes, what a programmer did wrong.
@@ -262,9 +261,16 @@ NO_SENTENCES = {
 }
 
 
+# What a command says of itself: its line in the list, its outputs, its exit codes.
+OF_COMMANDS = {"COMMANDS", "OUTPUT_HELP", "epilog"}
+
+
 def _helps(path):
     """The texts of help of a command, and those that document what stands before them."""
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        names = {each.split(".")[-1] for each in map(ast.unparse, getattr(node, "targets", ()))}
+        if _room(path) == "cli" and names & OF_COMMANDS:
+            yield from (each.value for each in ast.walk(node) if isinstance(each, ast.Constant))
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
             yield node.value.value
         if isinstance(node, ast.keyword) and node.arg in ("help", "description", "epilog"):
@@ -282,3 +288,13 @@ def test_what_a_reader_reads_stands_in_the_catalogue():
         if SENTENCE.search(text) and not re.match(r"[a-z]+\.[a-z]|#set page", text)
     }
     assert not found
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_a_quantity_becomes_json_in_one_place(path):
+    if path == PACKAGE / "documents" / "json.py":
+        return
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Dict):
+            keys = [getattr(key, "value", None) for key in node.keys]
+            assert keys != ["value", "unit"], f"{path.name}, line {node.lineno}"

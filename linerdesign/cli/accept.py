@@ -12,6 +12,7 @@ from linerdesign.field.acceptance.decision import chosen_rule, decide
 from linerdesign.field.acceptance.gathering import gather
 from linerdesign.field.acceptance.report import blocks, data
 from linerdesign.field.acceptance.rules import RULES
+from linerdesign.project.assembly import refuse_in_place
 from linerdesign.project.requests import Acceptance
 
 
@@ -42,6 +43,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> Outcome:
     """Judges every pipe of the project."""
     project, system = project_file.read_project(arguments)
+    refuse_in_place(project, "`accept`")
     rule = chosen_rule(project, arguments.rule)
     pipes = {each.name: each for each in project.pipes}
     gathered = gather(project, arguments.file.parent, arguments.samples, arguments.bending)

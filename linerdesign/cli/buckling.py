@@ -25,7 +25,7 @@ from linerdesign.project.identity import identity
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project
 from linerdesign.tasks.any_host.opinion import circular_opinion, shaped_opinion
-from linerdesign.tasks.second_opinion.opinion import Assumed
+from linerdesign.tasks.second_opinion.opinion import Assumed, assumed_in
 from linerdesign.tasks.second_opinion.report import opinions_data, opinions_report
 from linerdesign.tasks.second_opinion.time import Creeping
 from linerdesign.words import sentence
@@ -50,7 +50,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--gap",
         metavar="PERCENT",
-        help='annular gap before loading, of the radius; default "0.5 %%", German practice',
+        help="annular gap before loading, of the radius; default that of the project's second "
+        'method, else "0.5 %%", German practice',
     )
     parser.add_argument(
         "--ovality", metavar="PERCENT", help="ovality of the host; default each pipe's own"
@@ -58,7 +59,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--imperfection",
         metavar="PERCENT",
-        help='depth of a local bulge at the crown, of the radius; default "2 %%", German practice',
+        help="depth of a local bulge at the crown, of the radius; default that of the project's "
+        'second method, else "2 %%", German practice',
     )
 
     parser.add_argument(
@@ -100,6 +102,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     """Gives a second opinion on the pipes of the project."""
     assumed = _assumed(arguments)
     project, system = project_file.read_project(arguments)
+    assumed = assumed_in(project, assumed)
     shaped = [pipe for pipe in project.pipes if is_shaped(pipe) and _asked(pipe, arguments)]
     results = _sized(project, system, arguments.pipe)
     if arguments.study:
@@ -172,7 +175,7 @@ def _assumed(arguments: argparse.Namespace) -> Assumed:
     with options.every_fault() as faults:
         for name in ("gap", "ovality", "imperfection"):
             low, high = RANGES[name]
-            expected = f"{100 * low:g} to {100 * high:g} %, where the model has been checked"
+            expected = sentence("program.checked_range", low=100 * low, high=100 * high)
             text = getattr(arguments, name)
             if text is not None:
                 shares[name] = options.percent(f"--{name}", text, faults, (low, high), expected)

@@ -20,6 +20,7 @@ from linerdesign.field.laboratory.report import creep_blocks, creep_data, retent
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.measured_table import header_units
+from linerdesign.words import sentence
 
 HOURS_PER_YEAR = 8760.0
 # The tables of creep tests are in hours, and so is a bare number.
@@ -84,7 +85,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         blocks += measured_file.write_into(arguments, record, whose)
     units = "US" if unit in ("psi", "ksi") else "SI"
     return Outcome(
-        document=source.document("Long-term modulus from a creep test", units, blocks),
+        document=source.document(sentence("program.creep"), units, blocks),
         data=creep_data(result, unit),
         holds=True,
     )

@@ -18,12 +18,11 @@ from linerdesign import __version__
 from linerdesign.documents.capped import is_capped
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.placing import together
+from linerdesign.words.program import SENTENCES
 
 DONE, NOT_MET, BAD_INPUT, INTERNAL_ERROR = 0, 1, 2, 3
 
 MOST_FAULTS = 1000
-NOT_ALL = "completed; one or more pipes fail, are outside the scope, or are undecided: see Status"
-NOT_DESIGNED = "pipes with faults are not designed, the others are: see the schedule"
 # A command that writes other forms has its own text.
 OUTPUT_HELP = "output file, its form by suffix (.txt .json .pdf .xlsx .html); repeatable"
 
@@ -117,14 +116,18 @@ def program() -> int:
 def _stop_on_signals() -> None:
     """A request to end stops the program as Ctrl-C does, so that no half-written file stays."""
 
+    known = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    # One that is ignored, as under nohup, stays so.
+    heeded = [number for number in known if signal.getsignal(number) is not signal.SIG_IGN]
+
     def stop(_signal: int, _frame: FrameType | None) -> None:
+        # A second request, as when a machine shuts down, would end the tidying up.
+        for number in heeded:
+            signal.signal(number, signal.SIG_IGN)
         raise KeyboardInterrupt
 
-    for name in ("SIGTERM", "SIGHUP"):
-        number = getattr(signal, name, None)
-        # One that is ignored, as under nohup, stays so.
-        if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
-            signal.signal(number, stop)
+    for number in heeded:
+        signal.signal(number, stop)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -136,7 +139,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except InputFaults as found:
         return _report(found.faults)
     except (KeyboardInterrupt, EOFError):
-        print("linerdesign: interrupted, nothing written", file=sys.stderr)
+        _say("interrupted")
         return BAD_INPUT
     except BrokenPipeError:
         # The reader of a pipe went away.
@@ -144,13 +147,12 @@ def main(argv: Sequence[str] | None = None) -> int:
         return DONE
     except OSError as error:
         # Not the files requested, which have faults of their own: temporary ones, for instance.
-        why = (error.strerror or str(error)).lower()
-        print(f"linerdesign: {why}; nothing written", file=sys.stderr)
+        _say("system", why=(error.strerror or str(error)).lower())
         return BAD_INPUT
     except (MemoryError, ImportError, SystemError) as error:
         if not _is_of_memory(error):
             return _internal(error)
-        print("linerdesign: not enough memory; nothing written", file=sys.stderr)
+        _say("memory")
         return BAD_INPUT
     except Exception as error:
         return _internal(error)
@@ -167,8 +169,7 @@ def _internal(error: Exception) -> int:
     """An error of the program itself."""
     if os.environ.get("LINERDESIGN_TRACEBACK"):
         raise error
-    kind = type(error).__name__
-    print(f"linerdesign: internal error ({kind}: {error}); please report it", file=sys.stderr)
+    _say("internal", kind=type(error).__name__, error=error)
     return INTERNAL_ERROR
 
 
@@ -193,7 +194,7 @@ def _run(arguments: argparse.Namespace) -> int:
         print(f"written: {path}", file=sys.stderr)
     faults = getattr(outcome, "faults", ())
     if arguments.output and not (outcome.holds or faults):
-        print(f"linerdesign: {getattr(module, 'NOT_ALL', NOT_ALL)}", file=sys.stderr)
+        _say(getattr(module, "NOT_ALL", "not_all"))
     try:
         _print(outcome, arguments, documents)
     except BrokenPipeError:
@@ -202,7 +203,7 @@ def _run(arguments: argparse.Namespace) -> int:
         _close_output()
         return _report_not_printed(error, arguments.output)
     if faults:
-        return _report(faults, NOT_DESIGNED)
+        return _report(faults, "not_designed")
     return DONE if outcome.holds else NOT_MET
 
 
@@ -215,35 +216,51 @@ def _close_output() -> None:
 def _report_not_printed(error: BaseException, files: Sequence[Path]) -> int:
     """Files are complete before anything is printed, and stay."""
     why = getattr(error, "strerror", None) or "interrupted"
-    whole = "; the files named above are complete" if files else ""
-    print(f"linerdesign: printing stopped ({why.lower()}){whole}", file=sys.stderr)
+    _say("files_complete" if files else "printing_stopped", why=why.lower())
     return BAD_INPUT
 
 
 def _print(  # type: ignore[no-untyped-def]
     outcome, arguments: argparse.Namespace, documents: Sequence[Path]
 ) -> None:
-    if sys.stdout is None and (arguments.json or not documents):
+    printed = arguments.json or not documents
+    if sys.stdout is None and printed:
         raise OSError(errno.EBADF, "standard output is closed")
-    if arguments.json:
-        from linerdesign.documents.json import text
+    if printed:
+        from linerdesign.cli.working import Working
 
-        if isinstance(sys.stdout, TextIOWrapper):
-            sys.stdout.reconfigure(encoding="utf-8")  # as JSON is by its own standard
-        sys.stdout.write(text(outcome.data))
-    elif not documents:
-        from linerdesign.documents.text import print_document
-
-        print_document(outcome.document, sys.stdout)
+        with Working() as working:
+            working.stage("making the text")
+            text = _text(outcome, arguments)
+        sys.stdout.write(text)
     if sys.stdout is not None:
         sys.stdout.flush()
 
 
-def _report(faults: Sequence[Fault], result: str = "nothing written") -> int:
+def _text(outcome, arguments: argparse.Namespace) -> str:  # type: ignore[no-untyped-def]
+    """What is printed: data or document, all of it before any."""
+    if arguments.json:
+        from linerdesign.documents import json
+
+        if isinstance(sys.stdout, TextIOWrapper):
+            sys.stdout.reconfigure(encoding="utf-8")  # as JSON is by its own standard
+        return json.text(outcome.data)
+    from linerdesign.documents.text import printed
+
+    return printed(outcome.document, sys.stdout)
+
+
+def _report(faults: Sequence[Fault], result: str = "nothing_written") -> int:
     count = len(faults)
     for fault in faults[:MOST_FAULTS]:
         print(fault, file=sys.stderr)
     if count > MOST_FAULTS:
-        print(f"and {count - MOST_FAULTS} more", file=sys.stderr)
-    print(f"linerdesign: {count} fault{'s' * (count != 1)}, {result}", file=sys.stderr)
+        print(SENTENCES["more_faults"].format(count=count - MOST_FAULTS), file=sys.stderr)
+    code = "one_fault" if count == 1 else "faults"
+    _say(code, count=count, result=SENTENCES[result])
     return BAD_INPUT
+
+
+def _say(code: str, **blanks: object) -> None:
+    # Of a module that is read by now: with little memory left no other could be.
+    print(f"linerdesign: {SENTENCES[code].format(**blanks)}", file=sys.stderr)

@@ -21,6 +21,7 @@ from linerdesign.project.starter import (
     example,
     starter_text,
 )
+from linerdesign.words import sentence
 
 GIVES_OUTCOME = False
 
@@ -55,10 +56,11 @@ def run(arguments: argparse.Namespace) -> None:
     text = starter_text(arguments.units, answers, arguments.review)
     _read_back(text, path.name, "condition" in answers)
     put(path, text.encode(), arguments.force)
-    first = "" if "condition" in answers else f"give the condition {OWNER_DECIDES}; then "
+    first = sentence("program.next_stated") if arguments.review else ""
+    if "condition" not in answers:
+        first = sentence("program.next_condition", owner=OWNER_DECIDES) + first
     command = "review" if arguments.review else "size"
-    first += "enter what the submittal states; then " if arguments.review else ""
-    print(f"written: {path}\nnext: {first}linerdesign {command} {path}", file=sys.stderr)
+    print(sentence("program.next", path=path, first=first, command=command), file=sys.stderr)
 
 
 def _read_back(text: str, name: str, decided: bool) -> None:

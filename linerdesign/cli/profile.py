@@ -15,6 +15,7 @@ from linerdesign.field.survey.stretch import stretch
 from linerdesign.field.survey.summary import UNITS, combine, units_of
 from linerdesign.project.faults import Fault, fault
 from linerdesign.project.measured_table import header_units
+from linerdesign.words import sentence
 
 _TUBE = ("tube_diameter", "tube_thickness", "needed")
 
@@ -44,8 +45,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     measured_file.add_arguments(parser)
     parser.add_argument("--pipe", metavar="NAME", help="the pipe that --write is for")
     for option, place, what in (
-        ("--stations", "station", "a [[pipe.station]] for each surveyed station"),
-        ("--legs", "leg", "a [[pipe.leg]] for each stretch of one diameter"),
+        ("--stations", "station", "surveyed station"),
+        ("--legs", "leg", "stretch of one diameter"),
     ):
         parser.add_argument(
             option,
@@ -53,12 +54,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
             action="append_const",
             const=place,
             default=[],
-            help=f"with --write: {what}",
+            help=f"with --write: a [[pipe.{place}]] for each {what}",
         )
-    text = "of a tube stretched into the widest station"
-    parser.add_argument("--tube-diameter", metavar="D", help=f'diameter {text}, "290 mm"')
-    parser.add_argument("--tube-thickness", metavar="T", help=f"wall {text}, unstretched")
-    parser.add_argument("--needed", metavar="T", help="thickness needed at the widest station")
+    tube = parser.add_argument_group(
+        "tube", description="Wall that a tube has where it is stretched into the widest station."
+    )
+    tube.add_argument("--tube-diameter", metavar="D", help='diameter of the tube, "290 mm"')
+    tube.add_argument("--tube-thickness", metavar="T", help="its wall, unstretched")
+    tube.add_argument("--needed", metavar="T", help="thickness needed there")
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
@@ -84,7 +87,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         record = shape_record(found, units, arguments.pipe, source.source, tuple(arguments.places))
         blocks += measured_file.write_into(arguments, record, f"pipe {arguments.pipe}")
     return Outcome(
-        document=source.document("Shape of the host pipe", units.system, blocks),
+        document=source.document(sentence("program.profile"), units.system, blocks),
         data=profile_data(found, units, stretched),
         holds=not found.outside and (stretched is None or stretched.enough),
     )

@@ -14,9 +14,10 @@ from linerdesign.project.faults import fault
 from linerdesign.tasks.review.recheck import Tolerances
 from linerdesign.tasks.review.reviewing import Wishes
 from linerdesign.tasks.review.sensitivity import SEED
+from linerdesign.words import sentence
 
 OWN_FORMS = (".xlsx",)
-NOT_ALL = "completed; a stated value or a wall is not confirmed: see the comments"
+NOT_ALL = "not_confirmed"
 # Over these percentages nothing is checked any more: judgement, no source.
 MOST = {"tolerance": 20.0, "open_point": 50.0}
 
@@ -77,7 +78,7 @@ def _wishes(arguments: argparse.Namespace) -> Wishes:
                 getattr(arguments, option),
                 faults,
                 (0.0, most / 100),
-                f"{most:g} % at most: over that, any number agrees",
+                sentence("program.most_tolerance", most=most),
             )
             for option, most in MOST.items()
         )

@@ -77,9 +77,11 @@ def run(arguments: argparse.Namespace) -> Sizing | Outcome:
     if not arguments.buckling:
         return sizing
     # The numerical model brings in SciPy, which a sheet without it need not wait for.
-    from linerdesign.tasks.second_opinion.report import added
+    from linerdesign.tasks.second_opinion.opinion import assumed_in
+    from linerdesign.tasks.second_opinion.report import USUAL, added
 
-    opinions = {pipe.name: added(pipe, arguments.output) for pipe in sizing.pipes}
+    assumed = assumed_in(project, USUAL)
+    opinions = {pipe.name: added(pipe, arguments.output, assumed) for pipe in sizing.pipes}
     together = replace(sizing, options={**sizing.options, "buckling": True})
     return together.with_additions(
         {name: Addition("buckling", data, blocks) for name, (data, blocks) in opinions.items()}

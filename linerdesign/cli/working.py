@@ -7,6 +7,8 @@ from threading import Event, Thread
 from time import monotonic
 from typing import Self
 
+from linerdesign.words import sentence
+
 # Seconds until something is said of a stage, and between one line and the next.
 FIRST, NEXT = 2.0, 5.0
 
@@ -15,7 +17,7 @@ class Working:
     """While it is open, prints the stage that is being worked on, once that takes two seconds."""
 
     def __init__(self) -> None:
-        self._stage, self._since = "", monotonic()
+        self.stage("")
         self._ended = Event()
         self._thread = Thread(target=self._watch, daemon=True)
 
@@ -29,11 +31,11 @@ class Working:
 
     def stage(self, text: str) -> None:
         """Begins a stage."""
-        self._stage, self._since = text, monotonic()
+        self._stage, self._parts, self._since = text, (0, 0), monotonic()
 
     def part(self, done: int, total: int) -> None:
         """So many parts of the stage are done."""
-        self._stage = f"{self._stage.partition(', part ')[0]}, part {done} of {total}"
+        self._parts = done, total
 
     def _watch(self) -> None:
         wait = FIRST
@@ -41,4 +43,8 @@ class Working:
             spent = monotonic() - self._since
             wait = FIRST - spent if spent < FIRST else NEXT
             if spent >= FIRST and sys.stderr is not None:
-                print(f"linerdesign: {self._stage}, {spent:.0f} s", file=sys.stderr, flush=True)
+                done, total = self._parts
+                code = "working_part" if total else "working"
+                about = {"stage": self._stage, "done": done, "total": total, "seconds": spent}
+                said = sentence(f"program.{code}", **about)
+                print(f"linerdesign: {said}", file=sys.stderr, flush=True)

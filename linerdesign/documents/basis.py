@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
-from linerdesign.documents.answer import gathered
+from linerdesign.documents.answer import gathered_of
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
 from linerdesign.documents.numbers import printed_cell, value_with_unit
 from linerdesign.documents.sheet import (
@@ -51,7 +51,7 @@ _ELSEWHERE = (LABELS["outside"], LABELS["not_measured"])
 def basis(project: Project, results: Sequence[PipeResult]) -> tuple[Block, ...]:
     """Standard, resins, values of the site, compliance, and what else was taken or found."""
     return (
-        Heading(HEADS["basis"], page=True),
+        Heading(HEADS["basis"]),
         _standard(results),
         _resins(project, results),
         _compliance(requirements(project, results)),
@@ -179,15 +179,13 @@ def _of_site(key: str, origin: Origin) -> bool:
     return bool(origin.known_by) or (origin.by_criteria and name_of(key) in Station.rows)
 
 
-def _list_of(title: str) -> Callable[[PipeResult], tuple[str, ...]]:
-    return lambda result: remark_lists(result)[title]
-
-
 def _remarks(results: Sequence[PipeResult]) -> Iterator[Block]:
     """The lists of remarks that no other part holds, each item once."""
-    titles = [title for title in remark_lists(results[0]) if title not in _ELSEWHERE]
-    for title in titles:
-        items = gathered(results, _list_of(title))
+    lists = {number: remark_lists(result) for number, result in enumerate(results, 1)}
+    for title in lists[1]:
+        if title in _ELSEWHERE:
+            continue
+        items = gathered_of({number: each[title] for number, each in lists.items()})
         if items:
             yield Heading(HEADS["cautions"] if title == LABELS["pipe_cautions"] else title, 2)
             yield Bullets(items)

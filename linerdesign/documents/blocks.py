@@ -128,6 +128,17 @@ class Grid:
 
 
 @dataclass(frozen=True)
+class LegsTable(Grid):
+    """The legs of a pipe, a row each, for forms that keep them live: `keys` names the columns.
+
+    `first` is the number of the first station of the pipe.
+    """
+
+    keys: tuple[str, ...] = ()
+    first: int = 1
+
+
+@dataclass(frozen=True)
 class Picture:
     """A drawing as SVG text, and what it shows in words for those who don't see it."""
 
@@ -148,12 +159,14 @@ class Sheet:
 class Worked:
     """Lines of one pipe worked out, its inputs among them, with the numbers that `steps` have.
 
-    `drawn` is whether forms with pictures show the pipe and its checks beside them.
+    `checks` is the table of the pipe's checks behind them, where forms with pictures also show the
+    pipe. `known` says of a line by its number where its formula stands already.
     """
 
     result: PipeResult
     steps: tuple[Step, ...]
-    drawn: bool = False
+    checks: Grid | None = None
+    known: Mapping[int, str] = field(default_factory=dict)
 
 
 Block = Heading | Paragraph | Bullets | Grid | Picture | Sheet

@@ -16,9 +16,10 @@ from linerdesign.documents.blocks import (
     Paragraph,
     Worked,
 )
-from linerdesign.documents.classes import NAME, PipeClass, classes
+from linerdesign.documents.classes import PipeClass, classes
 from linerdesign.documents.further import further
-from linerdesign.documents.numbers import short
+from linerdesign.documents.line_table import LineKey
+from linerdesign.documents.numbers import SHORT_NAME, short
 from linerdesign.documents.profile import long_profile
 from linerdesign.documents.sheet import checks_grid, other_condition_text
 from linerdesign.methods.result import PipeResult
@@ -48,8 +49,10 @@ def on_paper(
     drawn = long_profile(project, results)
     first = drawn if len(results) <= _DRAWN_FIRST else ()
     rest: list[PaperBlock] = [*basis(project, results), *(() if first else drawn)]
+    seen: dict[LineKey, str] = {}
     for each in classes(results):
-        rest.extend(_class(each))
+        rest.extend(_class(each, seen))
+        seen |= {line: f"{each.letter} {number}" for line, number in each.rows.items()} | seen
     rest.extend(_others(results))
     rest.extend(further(results, additions))
     rest.extend(more)
@@ -57,37 +60,36 @@ def on_paper(
     return OnPaper(opening, tuple(rest))
 
 
-def _class(of: PipeClass) -> Iterator[PaperBlock]:
+def _class(of: PipeClass, seen: Mapping[LineKey, str]) -> Iterator[PaperBlock]:
+    """The worked calculation and the table of a class; `seen` are the lines of earlier ones."""
     number, result, steps = of.worked[0]
-    basis = result.basis
-    kinds = {
-        "pressure": basis.internal_pressure,
-        "gravity": not basis.internal_pressure,
-        "vacuum": basis.vacuum,
-        "above_ground": basis.above_ground,
-    }
-    kind = ", ".join(sentence(f"calculation.{name}") for name, holds in kinds.items() if holds)
-    title = sentence("calculation.class", letter=of.letter, condition=basis.condition, kind=kind)
+    condition = result.basis.condition
+    title = sentence("calculation.class", letter=of.letter, condition=condition, kind=of.kinds)
     yield Heading(title)
     members = ", ".join(str(each) for each, _ in of.pipes)
-    name = f"{number} {short(result.name, NAME)}"
+    about = {"number": number, "name": short(result.name, SHORT_NAME)}
     if of.others:
-        yield Paragraph(sentence("calculation.members", pipes=members, name=name))
+        text = sentence("calculation.members", pipes=members, **about)
+        yield Paragraph(f"{text} {sentence('calculation.reading')}" if not seen else text)
     else:
-        yield Paragraph(sentence("calculation.alone", pipes=name))
-    yield Worked(result, steps, drawn=True)
-    yield checks_grid(result)
+        yield Paragraph(sentence("calculation.alone", **about))
+    known = {
+        number: sentence("calculation.formula_as", line=seen[line])
+        for line, number in of.rows.items()
+        if line in seen
+    }
+    yield Worked(result, steps, checks_grid(result), known)
     for number, result, steps in of.worked[1:]:
         yield Heading(
             sentence(
                 "calculation.further",
                 letter=of.letter,
                 number=number,
-                name=short(result.name, NAME),
+                name=short(result.name, SHORT_NAME),
             ),
             2,
         )
-        yield Worked(result, steps)
+        yield Worked(result, steps, known=known)
     if of.remarks:
         yield Bullets(of.remarks)
     if of.others:

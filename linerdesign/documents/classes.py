@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from linerdesign.documents.blocks import Grid
-from linerdesign.documents.numbers import factor, in_inches, in_millimetres, short
-from linerdesign.documents.sheet import derivation, exact_before_rounding, is_input, verdict
+from linerdesign.documents.line_table import (
+    MM,
+    LineKey,
+    Texts,
+    differing,
+    identity_of,
+    merge,
+    rows_of,
+    texts,
+)
+from linerdesign.documents.numbers import SHORT_NAME, factor, in_millimetres, short
+from linerdesign.documents.sheet import derivation, is_input, verdict
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tree import Choice, LookUp, Node, children
 from linerdesign.methods.equation import Provenance
+from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of
 from linerdesign.methods.origin import Origin
 from linerdesign.methods.result import PipeResult, Step
@@ -20,16 +31,13 @@ from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
 from linerdesign.words.documents import SOURCES
 
-# Letters of a name in a place of its number; the schedule has more of it.
-NAME = 40
-Identity = tuple[str, Hashable]
 # A column of a calculation table: the pipe's number in the schedule, its result, a station.
 Column = tuple[int, PipeResult, str | None]
 
 
 @dataclass(frozen=True)
 class PipeClass:
-    """Pipes of one condition and one kind of pressure, by their number in the schedule.
+    """Pipes of one condition, by their number in the schedule.
 
     The lines of all of them are numbered through once, in `rows`; a pipe has most of them.
     """
@@ -43,19 +51,19 @@ class PipeClass:
         return self.pipes[0][1].basis.system
 
     @cached_property
-    def rows(self) -> dict[Identity, int]:
+    def rows(self) -> dict[LineKey, int]:
         """Number of each line, in reading order: inputs, then lines."""
-        order: list[Identity] = []
+        order: list[LineKey] = []
         longest = sorted(self.pipes, key=lambda each: -len(_identities(each[1])))
         for _, result in longest:
-            _merge(order, _identities(result))
+            merge(order, _identities(result))
         return {identity: number for number, identity in enumerate(order, 1)}
 
     @cached_property
     def worked(self) -> tuple[tuple[int, PipeResult, tuple[Step, ...]], ...]:
         """The pipes worked line by line until every line is: number, result and steps of each.
 
-        The first has most lines, at the fewest stations; of any other only those not worked yet.
+        The first has most lines at the fewest stations; of any other only those not worked yet.
         """
         left = dict.fromkeys(self.rows)
         found = []
@@ -66,6 +74,18 @@ class PipeClass:
             for step in shown:
                 left.pop(identity_of(step), None)
         return tuple(found)
+
+    @property
+    def kinds(self) -> str:
+        """Which kinds of pipe there are, in words."""
+        bases = [result.basis for _, result in self.pipes]
+        held = {
+            "gravity": any(not each.internal_pressure for each in bases),
+            "pressure": any(each.internal_pressure for each in bases),
+            "vacuum": any(each.vacuum for each in bases),
+            "above_ground": any(each.above_ground for each in bases),
+        }
+        return ", ".join(sentence(f"calculation.{name}") for name, holds in held.items() if holds)
 
     @property
     def others(self) -> tuple[tuple[int, PipeResult], ...]:
@@ -87,13 +107,14 @@ class PipeClass:
         columns = [(number, result, at) for number, result in self.others for at in result.stations]
         cells = [_cells(result, at) for _, result, at in columns]
         lines = [
-            (identity[0] if row[1] else "", row)
-            for identity, number in self.rows.items()
-            if any(each.get(identity) != shown.get(identity) for each in cells)
-            for row in _row(identity, number, [each.get(identity) for each in cells], self.system)
+            ("" if place else identity[0], self._row(identity, place, unit, texts_))
+            for identity in differing(self.rows, shown, cells)
+            for place, (unit, texts_) in enumerate(
+                rows_of(identity, [each.get(identity) for each in cells], self.system)
+            )
         ]
         rows = (*(row for _, row in lines), *_verdicts(columns), *_foot(columns))
-        names = (f"{number}: {short(result.name, NAME)}" for number, result, _ in columns)
+        names = (f"{number}: {short(result.name, SHORT_NAME)}" for number, result, _ in columns)
         stations = (
             sentence("documents.at", what="", station=at) if at else "" for *_, at in columns
         )
@@ -112,6 +133,13 @@ class PipeClass:
             symbols={(place, 1): key for place, (key, _) in enumerate(lines) if key},
         )
 
+    def _row(
+        self, identity: LineKey, place: int, unit: str, cells: Sequence[str]
+    ) -> tuple[str, ...]:
+        """A row of the table; number and symbol of the line in its first."""
+        first = (str(self.rows[identity]), SYMBOLS[identity[0]].symbol)
+        return *(("", "") if place else first), unit, *cells
+
     @cached_property
     def remarks(self) -> tuple[str, ...]:
         """Lines worked with other arithmetic than that shown, and ranges left, each once."""
@@ -126,12 +154,12 @@ class PipeClass:
 
     def _remarks(self, step: Step, shown: Step) -> Iterator[str]:
         number = self.rows[identity_of(step)]
-        if step.line and _chosen(step.line.tree) and step.arithmetic != shown.arithmetic:
+        if step.line and _chosen(step.line) and step.arithmetic != shown.arithmetic:
             yield sentence(
                 "calculation.worked_otherwise",
                 number=number,
                 symbol=step.symbol,
-                working=" = ".join(derivation(step)[-1:]),
+                working=" = ".join(derivation(step, system=self.system)[-1:]),
             )
         for flag in step.flags:
             yield sentence("calculation.range_left", number=number, text=flag)
@@ -140,16 +168,17 @@ class PipeClass:
 def of_pipes(text: str, pipes: Sequence[str]) -> str:
     """What is said of these pipes, with their numbers."""
     code = "calculation.of_pipe" if len(pipes) == 1 else "calculation.of_pipes"
-    return sentence(code, text=text, pipes=", ".join(pipes))
+    stop = "." if text.endswith(".") else ""
+    return sentence(code, text=text.removesuffix("."), pipes=", ".join(pipes)) + stop
 
 
 def classes(results: Sequence[PipeResult]) -> tuple[PipeClass, ...]:
-    """The pipes by condition and kind of pressure, in order of the first pipe of each."""
+    """The pipes by condition, and those above ground, in order of the first pipe of each."""
     found: dict[Hashable, list[tuple[int, PipeResult]]] = {}
     for number, result in enumerate(results, 1):
         basis = result.basis
-        kind = (basis.condition, basis.internal_pressure, basis.vacuum, basis.above_ground)
-        found.setdefault((basis.method, *kind), []).append((number, result))
+        kind = (basis.method, basis.condition, basis.above_ground)
+        found.setdefault(kind, []).append((number, result))
     return tuple(PipeClass(_letter(i), tuple(pipes)) for i, pipes in enumerate(found.values()))
 
 
@@ -165,13 +194,6 @@ def _letter(place: int) -> str:
     return chr(ord("A") + place)
 
 
-def identity_of(step: Step) -> Identity:
-    """What makes two steps the same line of a class."""
-    if step.line is not None:
-        return step.key, step.line.tree
-    return step.key, "" if step.arithmetic is None else "worst"
-
-
 def applying(result: PipeResult) -> Iterator[Step]:
     """The inputs of a pipe that a line reads, and the lines that apply."""
     for step in result.steps:
@@ -182,74 +204,33 @@ def applying(result: PipeResult) -> Iterator[Step]:
             yield step
 
 
-def _identities(result: PipeResult) -> list[Identity]:
+def _identities(result: PipeResult) -> list[LineKey]:
     return list(dict.fromkeys(identity_of(step) for step in applying(result)))
 
 
-def _merge(order: list[Identity], more: Iterable[Identity]) -> None:
-    """Puts the identities that `order` lacks behind the one that they follow."""
-    known = {identity: place for place, identity in enumerate(order)}
-    place = 0
-    for identity in more:
-        if identity in known:
-            place = order.index(identity) + 1
-        else:
-            order.insert(place, identity)
-            known[identity] = place
-            place += 1
+def _gain(result: PipeResult, left: dict[LineKey, None]) -> tuple[bool, int, int]:
+    """Whether a pipe has lines not worked yet, then at how few stations, then how many."""
+    gained = sum(each in left for each in _identities(result))
+    return gained > 0, -len(result.stations), gained
 
 
-def _gain(result: PipeResult, left: dict[Identity, None]) -> tuple[int, int]:
-    """How many lines not worked yet a pipe has, then at how few stations."""
-    return sum(each in left for each in _identities(result)), -len(result.stations)
+def _chosen(line: Line) -> bool:
+    """Whether values select the arithmetic of a line, beside rounding up."""
+    return line.selects and _choice(line.tree)
 
 
-def _chosen(node: Node) -> bool:
-    """Whether values select the arithmetic of a tree, beside rounding up."""
+def _choice(node: Node) -> bool:
     own = isinstance(node, Choice) or (isinstance(node, LookUp) and node.method != "next")
-    return own or any(_chosen(child) for child in children(node))
+    return own or any(map(_choice, children(node)))
 
 
-def _cells(result: PipeResult, at: str | None = None) -> dict[Identity, tuple[str, ...]]:
-    """The texts of every line at a station; a thickness in both units.
+def _cells(result: PipeResult, at: str | None = None) -> dict[LineKey, Texts]:
+    """The texts of every line at a station.
 
     Without a station, lines that differ between the stations of a pipe are left out.
     """
-    return {
-        identity_of(step): tuple(_texts(step, result.basis.system))
-        for step in applying(result)
-        if step.station in (None, at)
-    }
-
-
-def _texts(step: Step, system: str) -> Iterator[str]:
-    exact = exact_before_rounding(step)
-    yield positional(step.value) + (" !" if step.flags else "")
-    if SYMBOLS[step.key].kind == "thickness":
-        other = in_millimetres if system == "US" else in_inches
-        yield positional(other(step.value, system), 4)
-    if exact is not None:
-        yield positional(exact)
-
-
-def _row(
-    identity: Identity, number: int, texts: Sequence[tuple[str, ...] | None], system: str
-) -> Iterator[tuple[str, ...]]:
-    """The row of a line; under it a thickness in the other unit, and a number as it is rounded."""
-    quantity = SYMBOLS[identity[0]]
-    units = [quantity.unit(system)]
-    if quantity.kind == "thickness":
-        units.append("mm" if system == "US" else "in")
-    if any(text and len(text) > len(units) for text in texts):
-        units.append(HEADS["before_rounding"])
-    for place, unit in enumerate(units):
-        cells = (text[place] if text else HEADS["no_line"] for text in texts)
-        yield (
-            str(number) if place == 0 else "",
-            quantity.symbol if place == 0 else "",
-            unit,
-            *cells,
-        )
+    steps = (step for step in applying(result) if step.station in (None, at))
+    return texts(steps, result.basis.system)
 
 
 def _verdicts(columns: Sequence[Column]) -> Iterator[tuple[str, ...]]:
@@ -273,4 +254,4 @@ def _foot(columns: Sequence[Column]) -> Iterator[tuple[str, ...]]:
     factors = (factor(result.lowest_safety_factor) for _, result, _ in columns)
     yield "", HEADS["safety"], "", *factors
     nominal = (in_millimetres(r.nominal_thickness, r.basis.system) for _, r, _ in columns)
-    yield "", HEADS["nominal"], "mm", *(positional(each, 5) for each in nominal)
+    yield "", HEADS["nominal"], MM, *(positional(each, 5) for each in nominal)

@@ -14,6 +14,8 @@ from linerdesign.documents.numbers import clean
 # Narrowest column that a table makes for running text, and longest word of a head kept whole.
 NARROWEST = 8
 HEAD_WORD = 12
+# Lines of a long head of numbers; a short one has two.
+HEAD_LINES = 3
 # Blanks between columns; one where a table does not fit otherwise.
 GAP = 2
 
@@ -68,8 +70,9 @@ def _parts(word: str, width: int) -> list[str]:
 
 def table(grid: Grid, width: int) -> Iterator[str]:
     """The lines of a table; columns of numbers keep their width, those of text are folded."""
-    heads = _heads(grid, _boxed(grid))
-    rows: list[Sequence[str]] = [*heads, *_boxed(grid)]
+    boxed = _boxed(grid)
+    heads = _heads(grid, boxed)
+    rows: list[Sequence[str]] = [*heads, *boxed]
     gap, widths = _set(rows, grid.align, width)
     rule = "-" * _across(gap, widths)
     for place, row in enumerate(rows):
@@ -80,7 +83,8 @@ def table(grid: Grid, width: int) -> Iterator[str]:
 
 def fits(grid: Grid, width: int) -> bool:
     """Whether a table fits a line when its text is folded."""
-    rows: list[Sequence[str]] = [*_heads(grid, _boxed(grid)), *_boxed(grid)]
+    boxed = _boxed(grid)
+    rows: list[Sequence[str]] = [*_heads(grid, boxed), *boxed]
     return _across(*_set(rows, grid.align, width)) <= width
 
 
@@ -118,15 +122,23 @@ def _boxed(grid: Grid) -> list[list[str]]:
 
 def _heads(grid: Grid, rows: Sequence[Sequence[str]]) -> list[Sequence[str]]:
     """The heads, those of numbers folded to the width of the cells where a table may be parted."""
+    return list(zip_longest(*_folded_heads(grid, rows), fillvalue=""))
+
+
+def heads_in_lines(grid: Grid) -> list[list[str]]:
+    """The heads of a table, each in the lines that it has in print."""
+    return _folded_heads(grid, _boxed(grid))
+
+
+def _folded_heads(grid: Grid, rows: Sequence[Sequence[str]]) -> list[list[str]]:
     heads = [clean(head) for head in grid.columns]
     if not (grid.narrow or grid.repeat):
-        return [heads]
-    columns = list(zip(*rows, strict=True)) or [()] * len(heads)
-    folded = [
+        return [[head] for head in heads]
+    columns = list(zip(*rows, strict=True)) or [()] * len(grid.columns)
+    return [
         _in_lines(head, _narrowest(head, cells)) if sign == ">" else [head]
         for head, cells, sign in zip(heads, columns, grid.align, strict=True)
     ]
-    return list(zip_longest(*folded, fillvalue=""))
 
 
 def _in_lines(head: str, width: int) -> list[str]:
@@ -135,9 +147,11 @@ def _in_lines(head: str, width: int) -> list[str]:
 
 
 def _narrowest(head: str, cells: Iterable[str]) -> int:
-    """The narrowest column of numbers that holds its cells and the words of its head."""
+    """The narrowest column of numbers for its cells, its words, and its head on few lines."""
     words = min(_longest_word((head,)), HEAD_WORD)
-    return max(words, max(map(wide, cells), default=1))
+    short = wide(head) <= HEAD_WORD
+    lines = wide(head) // 2 + 1 if short else wide(head) // HEAD_LINES
+    return max(words, lines, max(map(wide, cells), default=1))
 
 
 def _longest_word(texts: Iterable[str]) -> int:

@@ -59,8 +59,13 @@ def label(text: str) -> str:
     return f" {name}" if name.startswith("_") else name
 
 
-def new_figure(width: float, height: float, panels: int) -> tuple[Figure, Sequence[Axes]]:
-    """A figure of its own, outside pyplot, so that nothing is shared between runs."""
+def new_figure(
+    width: float, height: float, panels: int, columns: int = 0
+) -> tuple[Figure, Sequence[Axes]]:
+    """A figure of its own, outside pyplot, so that nothing is shared between runs.
+
+    Its panels stand beside each other, or in rows of so many `columns`.
+    """
     from matplotlib import rc_context
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
@@ -68,5 +73,8 @@ def new_figure(width: float, height: float, panels: int) -> tuple[Figure, Sequen
     with rc_context(_STYLE):
         figure = Figure(figsize=(width, height), layout="constrained")
         FigureCanvasAgg(figure)
-        axes = figure.subplots(1, panels, squeeze=False, sharey=True)
-    return figure, list(axes[0])
+        across = columns or panels
+        axes = figure.subplots(-(-panels // across), across, squeeze=False, sharey=True).ravel()
+    for spare in axes[panels:]:
+        spare.remove()
+    return figure, list(axes[:panels])

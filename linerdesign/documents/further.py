@@ -3,14 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field
 
 from linerdesign.documents.answer import gathered_of
-from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
-from linerdesign.documents.classes import NAME, Identity, identity_of
-from linerdesign.documents.numbers import short
-from linerdesign.documents.working import Values, Working
-from linerdesign.expressions.printing import positional
+from linerdesign.documents.blocks import (
+    Addition,
+    Block,
+    Bullets,
+    Grid,
+    Heading,
+    Paragraph,
+    Picture,
+)
+from linerdesign.documents.line_table import (
+    LineKey,
+    Texts,
+    differing,
+    identity_of,
+    merge,
+    rows_of,
+    texts,
+)
+from linerdesign.documents.numbers import SHORT_NAME, short
+from linerdesign.documents.working import Values, Working, working_grid
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.words import sentence
@@ -18,8 +33,8 @@ from linerdesign.words.calculation import HEADS
 
 # A pipe by its number in the schedule and its name, with the blocks of its calculation.
 Calculated = tuple[int, str, tuple[Block, ...]]
-# One table of working, and what its column is called.
-Column = tuple[str, Working]
+# Columns that a table of a row a pipe has at most; more quantities make a row each.
+_MOST_COLUMNS = 18
 
 
 def further(
@@ -33,75 +48,27 @@ def further(
     if kinds:
         yield Heading(HEADS["further"])
     for found in kinds.values():
-        working = _Worked(found)
-        if all(isinstance(b, Heading | Bullets | Grid) for *_, blocks in found for b in blocks):
-            yield from _by_section(found, working)
-        else:
-            yield from _by_pipe(found, working)
+        pictured = any(isinstance(block, Picture) for *_, blocks in found for block in blocks)
+        yield from _by_pipe(found) if pictured else _by_section(found)
+        yield from worked([(number, name, _within(blocks)) for number, name, blocks in found])
+    if any(_within(blocks) != blocks for found in kinds.values() for *_, blocks in found):
+        yield Paragraph(sentence("calculation.works"))
 
 
-class _Worked:
-    """The tables of working of a kind: those shown in full, and those with no lines but theirs."""
-
-    def __init__(self, found: Sequence[Calculated]) -> None:
-        columns = [
-            (f"{number}: {_name(name, block)}", block)
-            for number, name, blocks in found
-            for block in blocks
-            if isinstance(block, Working)
-        ]
-        self.full: list[tuple[Column, list[Column]]] = []
-        for column in sorted(columns, key=lambda each: -len(each[1].steps)):
-            lines = _lines(column[1]).keys()
-            alike = next((a for (_, w), a in self.full if lines <= _lines(w).keys()), None)
-            if alike is None:
-                self.full.append((column, []))
-            else:
-                alike.append(column)
-        place = {id(block): i for i, (_, block) in enumerate(columns)}
-        self.full.sort(key=lambda each: place[id(each[0][1])])
-        for _, alike in self.full:
-            alike.sort(key=lambda each: place[id(each[1])])
-
-    def shows(self, block: Block) -> bool:
-        """Whether a block is anything but working that stands in a table of the alike."""
-        return not isinstance(block, Working) or any(w is block for (_, w), _ in self.full)
-
-    def tables(self) -> Iterator[Grid]:
-        """The numbers of the alike, a column each."""
-        for (head, worked), alike in self.full:
-            if alike:
-                yield _table(head, worked, alike)
-
-    def blocks(self) -> Iterator[Block]:
-        """Each working in full with the table of those alike, under the name of its pipe."""
-        for (head, worked), alike in self.full:
-            caption = sentence("calculation.worked_for", caption=worked.caption, pipe=head)
-            yield replace(worked, caption=caption)
-            if alike:
-                yield _table(head, worked, alike)
+def _within(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
+    """The blocks without the working that a document of its own has."""
+    return tuple(each for each in blocks if not (isinstance(each, Working) and each.apart))
 
 
-def _name(name: str, working: Working) -> str:
-    at = f" @ {working.at}" if working.at else ""
-    return f"{short(name, NAME)}{at}"
-
-
-def _lines(working: Working) -> dict[Identity, Step]:
-    """The steps of a table by what makes them the same line."""
-    return {identity_of(step): step for step in working.steps}
-
-
-def _by_pipe(found: Sequence[Calculated], working: _Worked) -> Iterator[Block]:
+def _by_pipe(found: Sequence[Calculated]) -> Iterator[Block]:
     """Every pipe under its own heading."""
     for number, name, blocks in found:
         yield Heading(f"{number} {name}", 2)
-        yield from (each for each in blocks if working.shows(each))
-    yield from working.tables()
+        yield from (each for each in blocks if not isinstance(each, Working))
 
 
-def _by_section(found: Sequence[Calculated], working: _Worked) -> Iterator[Block]:
-    """Every section once, the tables of all pipes together; then the working."""
+def _by_section(found: Sequence[Calculated]) -> Iterator[Block]:
+    """Every section once, the tables of all pipes together."""
     sections: dict[str, _Section] = {}
     for number, name, blocks in found:
         section = _Section()
@@ -109,35 +76,37 @@ def _by_section(found: Sequence[Calculated], working: _Worked) -> Iterator[Block
             if isinstance(block, Heading):
                 section = sections.setdefault(block.text, _Section())
             else:
-                section.add(number, f"{number} {short(name, NAME)}", block)
+                section.add(number, f"{number} {short(name, SHORT_NAME)}", block)
     for title, section in sections.items():
         yield Heading(title, 2)
         yield from section.blocks([number for number, *_ in found])
-    yield from working.blocks()
 
 
+@dataclass
 class _Section:
     """What a section says of its pipes: tables by columns and caption, and remarks by pipe."""
 
-    def __init__(self) -> None:
-        self.grids: dict[tuple[tuple[str, ...], str], list[tuple[str, Grid]]] = {}
-        self.notes: dict[int, list[str]] = {}
+    grids: dict[tuple[tuple[str, ...], str], list[tuple[str, Grid]]] = field(default_factory=dict)
+    notes: dict[int, list[str]] = field(default_factory=dict)
 
     def add(self, number: int, pipe: str, block: Block) -> None:
         """A table or remarks of a pipe."""
         if isinstance(block, Bullets):
             self.notes.setdefault(number, []).extend(block.items)
+        elif isinstance(block, Paragraph):
+            self.notes.setdefault(number, []).append(block.text)
         elif isinstance(block, Grid) and not isinstance(block, Working):
             self.grids.setdefault((block.columns, block.caption), []).append((pipe, block))
 
     def blocks(self, pipes: Sequence[int]) -> Iterator[Block]:
         """The tables, each with a column or a row head for the pipe, and the remarks."""
         for tables in self.grids.values():
-            values = isinstance(tables[0][1], Values)
             if len(pipes) == 1:
                 yield from (table for _, table in tables)
+            elif isinstance(tables[0][1], Values):
+                yield from _of_values(tables)
             else:
-                yield _side_by_side(tables) if values else _stacked(tables)
+                yield _stacked(tables)
         if self.notes:
             yield Bullets(gathered_of({each: self.notes.get(each, ()) for each in pipes}))
 
@@ -163,42 +132,145 @@ def _stacked(tables: Sequence[tuple[str, Grid]]) -> Grid:
         boxed=frozenset(boxed),
         strong=frozenset(strong),
         symbols=symbols,
+        narrow=True,
     )
 
 
-def _side_by_side(tables: Sequence[tuple[str, Grid]]) -> Grid:
-    """Values of the same quantities, a column for each pipe."""
-    heads = tuple(dict.fromkeys(row[:-1] for _, table in tables for row in table.rows))
-    cells = [{row[:-1]: row[-1] for row in table.rows} for _, table in tables]
-    first = tables[0][1]
-    keys = {t.rows[row][:-1]: key for _, t in tables for (row, _), key in t.symbols.items()}
-    return Grid(
-        (*first.columns[:-1], *(pipe for pipe, _ in tables)),
-        first.align[:-1] + ">" * len(tables),
-        tuple((*head, *(each.get(head, HEADS["no_line"]) for each in cells)) for head in heads),
-        first.caption,
-        repeat=len(first.columns) - 1,
-        symbols={(place, 1): keys[head] for place, head in enumerate(heads)},
-    )
+@dataclass(frozen=True)
+class _Row:
+    """The numbers of a quantity, one a pipe, in one unit."""
+
+    key: str
+    unit: str
+    cells: Sequence[str]
+    meaning: str = ""
 
 
-def _table(head: str, worked: Working, alike: Sequence[Column]) -> Grid:
-    """The numbers of tables with the lines worked above, a column each."""
-    cells = [_lines(each) for _, each in alike]
-    lines = [line for line in _lines(worked) if any(line in each for each in cells)]
-    units = {i: next(each[i].unit for each in cells if i in each) for i in lines}
-    return Grid(
-        columns=("", HEADS["unit"], *(name for name, _ in alike)),
-        align="<<" + ">" * len(alike),
-        rows=tuple(
-            (
-                SYMBOLS[line[0]].symbol,
-                units[line],
-                *(positional(c[line].value) if line in c else HEADS["no_line"] for c in cells),
-            )
-            for line in lines
-        ),
-        caption=sentence("calculation.beside", name=head),
-        repeat=2,
-        symbols={(place, 0): line[0] for place, line in enumerate(lines)},
+def _of_values(tables: Sequence[tuple[str, Grid]]) -> Iterator[Block]:
+    """The values of the same quantities of several pipes."""
+    quantities = dict.fromkeys(
+        (table.symbols[place, 1], table.rows[place][0])
+        for _, table in tables
+        for place in range(len(table.rows))
     )
+    found = [
+        {table.symbols[place, 1]: row[-1] for place, row in enumerate(table.rows)}
+        for _, table in tables
+    ]
+    rows = [_row(key, meaning, [each.get(key) for each in found]) for key, meaning in quantities]
+    yield from _table(tables[0][1].caption, [pipe for pipe, _ in tables], rows)
+
+
+def _row(key: str, meaning: str, values: Sequence[str | None]) -> _Row:
+    """The values without their unit, where they have one."""
+    units = {value.partition(" ")[2] for value in values if value}
+    unit = units.pop() if len(units) == 1 else ""
+    cells = [
+        HEADS["no_line"] if value is None else value.removesuffix(f" {unit}") for value in values
+    ]
+    return _Row(key, unit, cells, meaning)
+
+
+def _table(caption: str, pipes: Sequence[str], rows: Sequence[_Row]) -> Iterator[Block]:
+    """The numbers of pipes, a row a quantity, or a row a pipe where those are more."""
+    if len(pipes) <= len(rows) or len(rows) > _MOST_COLUMNS:
+        told = any(row.meaning for row in rows)
+        yield Grid(
+            columns=(*((HEADS["quantity"],) if told else ()), "", HEADS["unit"], *pipes),
+            align="<" * (2 + told) + ">" * len(pipes),
+            rows=tuple(
+                (*((row.meaning,) if told else ()), SYMBOLS[row.key].symbol, row.unit, *row.cells)
+                for row in rows
+            ),
+            caption=caption,
+            repeat=2 + told,
+            symbols={(place, int(told)): row.key for place, row in enumerate(rows)},
+        )
+        return
+    heads = (f"{SYMBOLS[row.key].symbol} {row.unit}".strip() for row in rows)
+    yield Grid(
+        columns=(HEADS["pipe"], *heads),
+        align="<" + ">" * len(rows),
+        rows=tuple(zip(pipes, *(row.cells for row in rows), strict=True)),
+        caption=caption,
+        repeat=1,
+        symbols={(-1, place): row.key for place, row in enumerate(rows, 1)},
+    )
+    if any(row.meaning for row in rows):
+        legend = "; ".join(f"{SYMBOLS[row.key].symbol} {row.meaning}" for row in rows)
+        yield Paragraph(f"{legend}.", tuple(row.key for row in rows))
+
+
+@dataclass(frozen=True)
+class _Column:
+    """The lines of one table of working: those of a pipe, and of a place along it."""
+
+    pipe: str
+    working: Working
+    several: bool
+
+    @property
+    def head(self) -> str:
+        """The pipe and the place."""
+        return f"{self.pipe} @ {self.working.at}" if self.working.at else self.pipe
+
+    @property
+    def identities(self) -> list[LineKey]:
+        """The lines, each once."""
+        return list(dict.fromkeys(map(identity_of, self.working.steps)))
+
+    def cells(self) -> Iterator[tuple[str, dict[LineKey, Texts]]]:
+        """What a table has of the lines, by station where the lines have some."""
+        steps, system = self.working.steps, self.working.system
+        for at in dict.fromkeys(step.station for step in steps if step.station) or (None,):
+            own = [step for step in steps if step.station in (None, at)]
+            yield self.head + (f" @ {at}" if at else ""), texts(own, system)
+
+
+def worked(found: Sequence[Calculated]) -> Iterator[Block]:
+    """The working of pipes, topic by topic."""
+    topics: dict[str, list[_Column]] = {}
+    for number, name, blocks in found:
+        for block in blocks:
+            if isinstance(block, Working):
+                column = _Column(f"{number} {short(name, SHORT_NAME)}", block, len(found) > 1)
+                topics.setdefault(block.topic or block.caption, []).append(column)
+    for topic, columns in topics.items():
+        yield from _topic(topic, columns)
+
+
+def _topic(topic: str, columns: Sequence[_Column]) -> Iterator[Block]:
+    """Every line worked once; then the numbers of the tables not worked in full."""
+    order: list[LineKey] = []
+    for column in sorted(columns, key=lambda each: -len(each.identities)):
+        merge(order, column.identities)
+    left, first = dict.fromkeys(order), None
+    while left:
+        column = max(columns, key=lambda each: sum(line in left for line in each.identities))
+        shown = [step for step in column.working.steps if identity_of(step) in left]
+        yield _lines(topic, column, shown, first is None)
+        first = first or column
+        for line in column.identities:
+            left.pop(line, None)
+    others = [each for column in columns if column is not first for each in column.cells()]
+    if first is None or not others:
+        return
+    system = first.working.system
+    lines = differing(order, texts(first.working.steps, system), [cells for _, cells in others])
+    rows = [
+        _Row(line[0], unit, texts_)
+        for line in lines
+        for unit, texts_ in rows_of(line, [cells.get(line) for _, cells in others], system)
+    ]
+    if rows:
+        yield from _table(sentence("calculation.beside", topic=topic), [h for h, _ in others], rows)
+
+
+def _lines(topic: str, column: _Column, shown: Sequence[Step], first: bool) -> Working:
+    """Lines of one table of working, under the name of its pipe."""
+    caption = column.working.caption
+    if not first:
+        caption = sentence("calculation.further_lines", caption=topic, pipe=column.head)
+    elif column.several:
+        caption = sentence("calculation.worked_for", caption=topic, pipe=column.head)
+    return working_grid(shown, column.working.system, caption)

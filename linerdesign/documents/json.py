@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
@@ -37,13 +37,55 @@ def _escaped(character: re.Match[str]) -> str:
     return character[0] if character[0].isprintable() else json.dumps(character[0])[1:-1]
 
 
+def picked(result: object, *names: str) -> dict[str, Any]:
+    """These values of a result as JSON data, under their own names."""
+    return {name: plain(getattr(result, name)) for name in names}
+
+
+def plain(value: Any) -> Any:
+    """A value as JSON data: results by their fields, sequences as lists."""
+    if is_dataclass(value):
+        return picked(value, *(each.name for each in fields(value)))
+    return [plain(each) for each in value] if isinstance(value, tuple) else value
+
+
+def quantity(value: float | None, unit: str) -> dict[str, Any]:
+    """A number, which may be missing, with its unit."""
+    return {"value": value, "unit": unit}
+
+
+def amount(value: float | None, unit: str) -> dict[str, Any] | None:
+    """A number with its unit; None where there is no number."""
+    return None if value is None else quantity(value, unit)
+
+
+def amount_of(key: str, value: float | None, system: str) -> dict[str, Any] | None:
+    """A quantity in the sheet's unit."""
+    return amount(value, SYMBOLS[key].unit(system))
+
+
+def thickness(value: float | None, system: str) -> dict[str, Any] | None:
+    """A thickness in the sheet's unit."""
+    return amount_of("t", value, system)
+
+
+def millimetres(value: float, system: str) -> dict[str, Any] | None:
+    """A thickness of the sheet in mm."""
+    return amount(in_millimetres(value, system), "mm")
+
+
+def percentage(share: float) -> dict[str, Any] | None:
+    """A share in percent."""
+    return amount(100 * share, "%")
+
+
 def identity_data(info: ProjectInfo, identity: Identity) -> dict[str, Any]:
     """What a result rests on: texts of the project, program, files read and fingerprint."""
     texts = {key: text for key, text in given(info).items() if key not in ("units", "criteria")}
     return {
         "project": texts,
         "program": {"name": "linerdesign", "version": __version__},
-        "files": [asdict(each) for each in identity.files],
+        "files": plain(identity.files),
         "fingerprint": identity.fingerprint,
     }
 
@@ -70,8 +112,7 @@ def faulty_data(pipe: FaultyPipe) -> dict[str, Any]:
         "steps": [],
         "notes": [],
         "faults": [
-            {"code": each.code, "key": each.key, "value": each.value, "text": str(each)}
-            for each in pipe.faults
+            picked(each, "code", "key", "value") | {"text": str(each)} for each in pipe.faults
         ],
     }
 
@@ -87,10 +128,7 @@ def pipe_data(result: PipeResult) -> dict[str, Any]:
         "status": result.status,
         "governing": {"equation": result.governing, "station": result.governing_station},
         "required_thickness": thickness(result.required_thickness, system),
-        "nominal_thickness": {
-            "value": in_millimetres(result.nominal_thickness, system),
-            "unit": "mm",
-        },
+        "nominal_thickness": millimetres(result.nominal_thickness, system),
         "checks": [check_data(check, system) for check in result.checks],
         "steps": [step_data(step) for step in result.steps if step.applies],
         "notes": [{"severity": n.severity.value, "text": n.text} for n in result.notes],
@@ -114,19 +152,11 @@ def _other_load(other: OtherLoad, result: PipeResult) -> dict[str, Any]:
     change = other.nominal_thickness - result.nominal_thickness
     return {
         "rule": other.rule,
-        "live_load": [{"value": load, "unit": SYMBOLS["W_s"].unit(system)} for load in other.loads],
+        "live_load": [amount_of("W_s", load, system) for load in other.loads],
         "required_thickness": thickness(other.required_thickness, system),
-        "nominal_thickness": {
-            "value": in_millimetres(other.nominal_thickness, system),
-            "unit": "mm",
-        },
-        "change": {"value": in_millimetres(change, system), "unit": "mm"},
+        "nominal_thickness": millimetres(other.nominal_thickness, system),
+        "change": millimetres(change, system),
     }
-
-
-def thickness(value: float, system: str) -> dict[str, Any]:
-    """A thickness in the sheet's unit."""
-    return {"value": value, "unit": SYMBOLS["t"].unit(system)}
 
 
 def check_data(check: CheckResult, system: str) -> dict[str, Any]:
@@ -135,23 +165,16 @@ def check_data(check: CheckResult, system: str) -> dict[str, Any]:
         "equation": check.equation,
         "station": check.station,
         "required_thickness": thickness(check.required_thickness, system),
-        "demand": {"value": check.demand, "unit": check.unit},
-        "capacity": {"value": check.capacity, "unit": check.unit},
-        "safety_factor": check.safety_factor,
-        "passes": check.passes,
+        "demand": amount(check.demand, check.unit),
+        "capacity": amount(check.capacity, check.unit),
+        **picked(check, "safety_factor", "passes"),
     }
 
 
 def words_data(said: InWords) -> dict[str, Any]:
     """What the project says in words, from which steps find the number of this key."""
-    return {
-        "key": name_of(said.key),
-        "symbol": said.symbol,
-        "meaning": said.meaning,
-        "words": said.words,
-        "source": said.source,
-        "station": said.station,
-    }
+    about = picked(said, "symbol", "meaning", "words", "source", "station")
+    return {"key": name_of(said.key)} | about
 
 
 def step_data(step: Step) -> dict[str, Any]:

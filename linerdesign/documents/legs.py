@@ -7,26 +7,29 @@ from dataclasses import replace
 from typing import Any
 
 from linerdesign.documents import thin_wall
-from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
-from linerdesign.documents.json import thickness
+from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading, LegsTable
+from linerdesign.documents.json import amount_of, picked, thickness
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
 from linerdesign.documents.sheet import checks_grid
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import under
 from linerdesign.findings import Severity, finding
-from linerdesign.methods.result import PipeResult
+from linerdesign.methods.legs import LEG_FAILS
+from linerdesign.methods.result import Legs, OtherMethod, PipeResult
+from linerdesign.methods.second import by_second
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import CHECK_FAILS, FAILS, OUTSIDE, PASSES
 from linerdesign.project.lining import LegResult, Lining, lining
 from linerdesign.project.reading import Project
+from linerdesign.project.thin_wall import ovality_key
 from linerdesign.words import sentence
 
 
 def short_legs(found: Lining, system: str) -> tuple[str, ...]:
     """The legs that the wall delivered does not serve, each with the reason."""
     return tuple(
-        sentence("field.leg_fails", at=leg.at, text=texts(leg, system)[0])
+        sentence(LEG_FAILS, at=leg.at, text=texts(leg, system)[0])
         for leg in found.legs
         if not leg.passes
     )
@@ -39,6 +42,8 @@ def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Additio
         InputFaults: as `lining`.
     """
     found, system = lining(project, result), result.basis.system
+    asked = result.task.second
+    beside = None if asked is None or asked.replaces else by_second(found.built.task)
     status = result.status
     if not found.passes:
         status = FAILS
@@ -50,18 +55,50 @@ def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Additio
         if each.lowest_safety_factor is not None
     ]
     short = tuple(
-        finding("field.leg_fails", Severity.CAUTION, None, at=leg.at, text=texts(leg, system)[0])
+        finding(LEG_FAILS, Severity.CAUTION, None, at=leg.at, text=texts(leg, system)[0])
         for leg in found.legs
         if not leg.passes
     )
     taken = replace(
         result,
         status=status,
-        status_by_legs=status if status != result.status else "",
+        legs=Legs(
+            tube=found.tube.thickness,
+            names=tuple(leg.at for leg in found.legs),
+            served=tuple(leg.passes for leg in found.legs),
+            built=found.built,
+            places=found.places,
+            ovality=ovality_key(result.basis.ovality),
+        ),
         lowest_safety_factor=min(factors, default=None),
         notes=(*result.notes, *short),
     )
-    return taken, Addition("legs", data(found, system), tuple(blocks(found, system)))
+    second = () if beside is None else _by_second(found, beside)
+    shown = (*blocks(found, system, result.first), *second)
+    return taken, Addition("legs", data(found, system), shown)
+
+
+def _by_second(found: Lining, second: OtherMethod) -> tuple[Block, ...]:
+    """The legs by the second method, each with its own diameter: a row a station of the legs."""
+    result = second.result
+    if result is None:
+        reason = sentence("second.none", method=second.method, why=second.why)
+        return (Bullets((reason,)),)
+    system = result.basis.system
+    walls = [values["t"] for values in result.values]
+    rows = tuple(
+        (
+            place.at or found.legs[0].at,
+            f"{in_millimetres(wall, system):.2f}",
+            f"{in_millimetres(place.required_thickness, system):.2f}",
+            factor(wall / place.required_thickness if place.required_thickness else None),
+        )
+        for place, wall in zip(result.places, walls, strict=True)
+    )
+    heads = ("leg", "least mm", "required mm", "least/required")
+    caption = sentence("second.legs_caption")
+    heading = Heading(sentence("second.legs", method=second.method), 2)
+    return (heading, Grid(heads, "<>>>", rows, caption))
 
 
 def texts(leg: LegResult, system: str) -> tuple[str, ...]:
@@ -82,45 +119,60 @@ def texts(leg: LegResult, system: str) -> tuple[str, ...]:
     return tuple((*found, *said) if leg.system_allows else (*said, *found))
 
 
-def blocks(found: Lining, system: str) -> Iterator[Block]:
+def _remarks(leg: LegResult, system: str) -> tuple[str, ...]:
+    """What the table of the legs does not say: why one fails, and what was found of it."""
+    return tuple(each.said for each in leg.findings) if leg.passes else texts(leg, system)
+
+
+def blocks(found: Lining, system: str, first: int = 1) -> Iterator[Block]:
     """The legs in one table, the remarks, the proposed tube, then the working of each leg."""
     yield Heading(sentence("field.legs_title"), 2)
-    yield table(found, system)
-    remarks = [f"{leg.at}: {text}" for leg in found.legs for text in texts(leg, system)]
+    yield table(found, system, first)
+    remarks = [f"{leg.at}: {text}" for leg in found.legs for text in _remarks(leg, system)]
     yield Bullets((*remarks, proposal(found, system)))
     for leg in found.legs:
-        yield working_grid(leg.steps, system, sentence("field.leg_working", at=leg.at), leg.at)
-    yield checks_grid(found.built)
+        yield working_grid(
+            leg.steps,
+            system,
+            sentence("field.leg_working", at=leg.at),
+            leg.at,
+            sentence("field.leg_topic"),
+        )
+    yield replace(checks_grid(found.built), caption=sentence("field.leg_checks"))
     if found.thin is not None:
         yield Heading(sentence("field.thin_title"), 2)
         yield from thin_wall.blocks(found.thin, True)
 
 
-def table(found: Lining, system: str) -> Grid:
+def table(found: Lining, system: str, first: int = 1) -> LegsTable:
     """A row a leg: its diameter, stretch, walls and verdict."""
     unit = SYMBOLS["D"].unit(system)
     rows = tuple(
         (
             leg.at,
             f"{positional(leg.diameter, 5)} {unit}",
+            f"{positional(found.tube.diameter, 5)} {unit}",
+            f"{positional(in_millimetres(found.tube.thickness, system), 4)}",
             f"{leg.value('x_stretch') or 0.0:.1f}",
             f"{in_millimetres(leg.delivered, system):.2f}",
             f"{in_millimetres(leg.least, system):.2f}",
-            f"{in_millimetres(leg.required, system):.2f}",
+            f"{in_millimetres(leg.needed, system):.2f}",
             factor(leg.safety_factor),
             PASSES if leg.passes else CHECK_FAILS,
         )
         for leg in found.legs
     )
     columns = (
-        *("leg", "D", "stretch %", "delivered mm", "least mm"),
+        *("leg", "D", "tube D", "tube mm", "stretch %", "delivered mm", "least mm"),
         *("required mm", "min. N", "verdict"),
     )
-    about = {
-        "diameter": f"{positional(found.tube.diameter, 5)} {unit}",
-        "thickness": both_units(found.tube.thickness, system),
-    }
-    return Grid(columns, "<>>>>>><", rows, sentence("field.legs_caption", **about))
+    keys = (
+        *("leg", "diameter", "tube_diameter", "tube", "stretch", "delivered", "least"),
+        *("required", "safety", "verdict"),
+    )
+    caption = sentence("field.legs_caption")
+    short = frozenset((n, len(keys) - 1) for n, leg in enumerate(found.legs) if not leg.passes)
+    return LegsTable(columns, "<>>>>>>>><", rows, caption, strong=short, keys=keys, first=first)
 
 
 def proposal(found: Lining, system: str) -> str:
@@ -135,7 +187,7 @@ def proposal(found: Lining, system: str) -> str:
 def data(found: Lining, system: str) -> list[dict[str, Any]]:
     """The legs as JSON data; thicknesses in the unit of the sheet."""
     tube = found.proposed and {
-        "diameter": {"value": found.proposed.diameter, "unit": SYMBOLS["D"].unit(system)},
+        "diameter": amount_of("D", found.proposed.diameter, system),
         "thickness": thickness(found.proposed.thickness, system),
     }
     return [
@@ -147,19 +199,13 @@ def data(found: Lining, system: str) -> list[dict[str, Any]]:
             "minimum_thickness": thickness(leg.minimum, system),
             "passes": leg.passes,
             "texts": list(texts(leg, system)),
-            "governing": leg.governing,
-            "safety_factor": leg.safety_factor,
+            **picked(leg, "governing", "safety_factor"),
             "stretch_percent": leg.value("x_stretch"),
-            "inner_thickness": _optional(leg, "t_bend_in", system),
-            "wrinkle_height": _optional(leg, "h_wrinkle", system),
-            "fold_height": _optional(leg, "h_fin", system),
+            "inner_thickness": amount_of("t_bend_in", leg.value("t_bend_in"), system),
+            "wrinkle_height": amount_of("h_wrinkle", leg.value("h_wrinkle"), system),
+            "fold_height": amount_of("h_fin", leg.value("h_fin"), system),
             "steps": working_data(leg.steps),
             "proposed_tube": tube,
         }
         for leg in found.legs
     ]
-
-
-def _optional(leg: LegResult, key: str, system: str) -> dict[str, Any] | None:
-    value = leg.value(key)
-    return None if value is None else {"value": value, "unit": SYMBOLS[key].unit(system)}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from functools import cache
 from html import escape, unescape
 
@@ -35,6 +37,36 @@ def text_symbol(key: str) -> Markup:
     parts = lettering(SYMBOLS[key].symbol)
     base, below = (unescape(f"&{n};") if is_greek(n) else n for n in (parts.base, parts.below))
     return element("var", base, "′" * parts.primes, element("sub", below) if below else "")
+
+
+@cache
+def _marked() -> tuple[re.Pattern[str], dict[str, str]]:
+    """The symbols that no word of a sentence looks like, and the source of each."""
+    sources = {each.symbol: print_symbol(key) for key, each in SYMBOLS.items()}
+    known = [s for s in sources if "_" in s or is_greek(lettering(s).base)]
+    names = "|".join(map(re.escape, sorted(known, key=len, reverse=True)))
+    return re.compile(rf"(?<![\w./'-])({names})(?![\w']|\.\w)"), sources
+
+
+def pieces(text: str, keys: Sequence[str] = ()) -> list[str | list[str]]:
+    """Running text parted at its symbols, each as the source of an equation and in plain.
+
+    `keys` are quantities whose symbols stand in the text in this order, before a blank.
+    """
+    found: list[str | list[str]] = []
+    for key in keys:
+        plain = SYMBOLS[key].symbol
+        before, after, rest = text.partition(f"{plain} ")
+        if after:
+            found += [*_parted(before), [print_symbol(key), plain]]
+            text = f" {rest}"
+    return found + _parted(text)
+
+
+def _parted(text: str) -> list[str | list[str]]:
+    pattern, sources = _marked()
+    parts = pattern.split(text)
+    return [[sources[each], each] if i % 2 else each for i, each in enumerate(parts) if each]
 
 
 PRINT = Printer(typeset.typeset(print_symbol), typeset.slanted)

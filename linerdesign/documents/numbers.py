@@ -8,12 +8,14 @@ from collections.abc import Callable
 from linerdesign.expressions.lettering import clean as clean
 from linerdesign.expressions.printing import grouped, positional, raised
 from linerdesign.methods.symbols import SYMBOLS, UNITS
+from linerdesign.methods.thickness import FIGURES, given_in_millimetres
 from linerdesign.methods.thickness import both_units as both_units
 from linerdesign.methods.thickness import in_inches as in_inches
 from linerdesign.methods.thickness import in_millimetres as in_millimetres
+from linerdesign.methods.units import MM_PER_INCH
 
-# Figures of a thickness in the other unit, which no line takes up.
-_FIGURES = 4
+# Letters of a name of a pipe beside its number; the schedule has more of it.
+SHORT_NAME = 40
 MINUS = "\u2212"
 _UNITS = {unit: raised(unit) for pair in UNITS.values() for unit in pair if "^" in unit}
 
@@ -27,14 +29,47 @@ def short(text: str, most: int = 90) -> str:
 def value_with_unit(
     key: str, value: float, system: str, number: Callable[[float], str] = positional
 ) -> str:
-    """A step's value as its line prints it; a thickness in the other unit too."""
+    """A step's value as its line prints it; a thickness in the other unit too where it needs it."""
     quantity = SYMBOLS[key]
+    if given := millimetres_given(key, value, system):
+        return f"{given} mm"
     text = f"{number(value)} {quantity.unit(system)}".strip()
     if quantity.kind != "thickness":
         return text
     if system == "US":
-        return f"{text} ({positional(in_millimetres(value, system), _FIGURES)} mm)"
-    return f"{text} ({positional(in_inches(value, system), _FIGURES)} in)"
+        return f"{text} ({positional(in_millimetres(value, system), FIGURES)} mm)"
+    return f"{text} ({positional(in_inches(value, system), FIGURES)} in)"
+
+
+def millimetres_given(key: str, value: float, system: str) -> str:
+    """The millimetres of a thickness that was given in them; else empty."""
+    if SYMBOLS[key].kind != "thickness" or not (value == 0 or given_in_millimetres(value, system)):
+        return ""
+    return positional(in_millimetres(value, system))
+
+
+def operand(
+    key: str, value: float, system: str, number: Callable[[float], str] = positional
+) -> str:
+    """A value as the arithmetic on paper has it: millimetres over 25.4 where inches are not round.
+
+    >>> operand("t", 4.5 / 25.4, "US"), operand("t", 0.130238, "US"), operand("t", 4.5, "SI")
+    ('(4.5/25.4)', '0.130238', '4.5')
+    """
+    given = millimetres_given(key, value, system) if system == "US" and value else ""
+    return f"({given}/{MM_PER_INCH})" if given else number(value)
+
+
+_ALONE = re.compile(rf"(^|[(,] ?)\(([\d.]+/{re.escape(str(MM_PER_INCH))})\)(?=[,)]|$)")
+
+
+def arithmetic(text: str) -> str:
+    """Arithmetic without the brackets of an operand that stands by itself.
+
+    >>> arithmetic("max(0.13, (4.5/25.4))"), arithmetic("10/(4.5/25.4)"), arithmetic("(5/25.4)")
+    ('max(0.13, 4.5/25.4)', '10/(4.5/25.4)', '5/25.4')
+    """
+    return _ALONE.sub(r"\1\2", text)
 
 
 def printed_value(key: str, value: float, system: str) -> str:

@@ -97,6 +97,12 @@ function put(found, text) {
   if (found.textContent !== text) found.textContent = text;
 }
 
+// What weighs on the result, in its cell of a table.
+function strengthen(text, strong) {
+  remember(text.parentElement);
+  text.parentElement.classList.toggle("strong", strong);
+}
+
 function hide(found, hidden) {
   remember(found);
   found.hidden = hidden;
@@ -199,6 +205,16 @@ function showNotes(section, pipe, design) {
     else design.final.forEach((values, i) => see(line, values, pipe.stations[i]));
   }
   for (const line of choice) see(line, design.final[design.worst], null);
+  for (const { key, text, severity, ofPipe } of design.calculation.watched) {
+    if (ofPipe || pipe.stations.length === 1) {
+      if (design.of[key]) raised.set(text, severity);
+      continue;
+    }
+    design.final.forEach((values, i) => {
+      if (values[key]) raised.set(`${text} (at ${pipe.stations[i]})`, severity);
+    });
+  }
+  for (const text of pipe.legs ? showLegs(pipe, design) : []) raised.set(text, data.caution);
   for (const part of section.querySelectorAll("[data-severity]")) {
     const list = part.querySelector("ul");
     if (!list.issued) list.issued = { items: [...list.children] };
@@ -269,21 +285,16 @@ function resizeBars(bars, height, checks) {
 
 const summaries = (section, key) => section.querySelectorAll(`[data-show="${key}"]`);
 
-// No formula follows the legs of a line: what they made of the status stays as issued.
-const statusOf = (pipe, of) =>
-  pipe.by_legs && data.sound.includes(of.status_of_pipe) ? pipe.by_legs.status : of.status_of_pipe;
-
-function factorOf(pipe, of) {
-  const least = of.bore_of_pipe && of.rated_of_pipe ? of.least_factor_of_pipe : null;
-  const legs = pipe.by_legs ? pipe.by_legs.factor : null;
-  return legs === null ? least : Math.min(least === null ? legs : least, legs);
+function factorOf({ of, legs }) {
+  const known = [leastOf(of), legs.factor ?? null].filter((each) => each !== null);
+  return known.length > 0 ? Math.min(...known) : null;
 }
 
 function showSummary(section, pipe, design) {
   const { calculation: { system }, chosen, of, final, worst } = design;
   const { governing } = final[worst];
   const place = pipe.stations[worst];
-  const status = statusOf(pipe, of);
+  const status = of.status_with_legs;
   const texts = {
     status,
     nominal: bothUnits(chosen.t, system),
@@ -308,24 +319,68 @@ function governedCell(pipe, { governing }, of, worst) {
 }
 
 // The pipe's row of the schedule, written as the program writes it.
-function showRow(pipe, { calculation, final, of, chosen, worst }, status, cautions) {
-  const { system } = calculation;
+function showRow(pipe, design, status, cautions) {
+  const { calculation: { system }, final, of, chosen, worst } = design;
   const told = cautions === 0 ? "" : `, ${cautions} caution${cautions > 1 ? "s" : ""}`;
   const values = final[worst];
   const texts = {
     governing: governedCell(pipe, values, of, worst),
     required: inMillimetres(of.thickest, system).toFixed(2),
     nominal: positional(inMillimetres(chosen.t, system), 5),
-    safety: factor(factorOf(pipe, of)),
+    safety: factor(factorOf(design)),
     status: status + told,
   };
+  const [leg] = design.legs.places ?? [];
+  if (leg) texts.tube = positional(inMillimetres(leg.t_tube, system), 5);
   for (const [column, key] of Object.entries(data.columns)) {
     if (values[key] !== undefined) texts[column] = inPrint(positional(values[key], 4));
   }
   for (const cell of rowOf(pipe)) {
     const text = texts[cell.dataset.column];
     if (text !== undefined) put(cell, text);
+    if (cell.dataset.column === "status") strengthen(cell, !data.sound.includes(status));
   }
+}
+
+const legRows = (pipe) => document.querySelectorAll(`[data-legs="${pipe.first}"] :is(caption, tbody) bdi`);
+
+// The table of the legs: of several stations that a leg has, the worst.
+function showLegs(pipe, { calculation: { system, quantities }, legs }) {
+  const worst = pipe.legs.names.map((_, leg) => {
+    const places = legs.places.filter((_, i) => pipe.legs.places[i].leg === leg);
+    const factors = places.filter(({ bore, rated }) => bore && rated).map((each) => each.least_factor);
+    return {
+      ...places[0],
+      required: Math.max(...places.map(({ needed }) => needed)),
+      safety: factors.length > 0 ? Math.min(...factors) : null,
+      serves: places.every(({ serves }) => serves),
+    };
+  });
+  const { unit } = quantities.D;
+  const inches = (value) => `${positional(value, 5)} ${unit}`;
+  const millimetres = (value) => inMillimetres(value, system).toFixed(2);
+  for (const cell of legRows(pipe)) {
+    const { column } = cell.dataset;
+    const each = worst[cell.closest("tr")?.dataset.row ?? 0];
+    const texts = {
+      diameter: inches(each.D_leg),
+      stretch: each.x_stretch.toFixed(1),
+      delivered: millimetres(each.t_leg),
+      least: millimetres(each.t),
+      required: millimetres(each.required),
+      safety: factor(each.safety),
+      verdict: data.legVerdicts[each.serves],
+    };
+    if (column === undefined) {
+      put(cell, filled(data.tube, {
+        diameter: inches(each.D_tube), thickness: bothUnits(each.t_tube, system),
+      }));
+    } else if (texts[column] !== undefined) put(cell, texts[column]);
+    if (column === "verdict") strengthen(cell, !each.serves);
+  }
+  return worst.flatMap(({ serves, t, required }, leg) => (serves ? [] : [say("leg_fails", {
+    at: pipe.legs.names[leg], least: bothUnits(t, system), required: bothUnits(required, system),
+  })]));
 }
 
 function showDesign(section, pipe, design) {
@@ -378,6 +433,7 @@ function showNothing(section, pipe, reason) {
   for (const flags of section.querySelectorAll(".flags")) flags.replaceChildren();
   for (const cell of section.querySelectorAll("[data-show]")) put(cell, "–");
   for (const found of summaries(section, "status")) put(found, reason);
+  for (const cell of legRows(pipe)) if (cell.dataset.column !== "leg") put(cell, "–");
   for (const cell of rowOf(pipe)) {
     const { column } = cell.dataset;
     if (!["number", "name", "length", "condition"].includes(column)) put(cell, column === "status" ? reason : "–");
@@ -475,12 +531,15 @@ function update(pipe) {
   const section = sectionOf(pipe);
   const { given, used, faults } = readPipe(pipe);
   restoreSection(section);
-  rowOf(pipe).forEach(restoreElement);
+  for (const cell of [...rowOf(pipe), ...legRows(pipe)]) {
+    restoreElement(cell.parentElement);
+    restoreElement(cell);
+  }
   showShared(section);
   for (const field of used) {
     field.setAttribute("aria-invalid", String(faults.has(field)));
     if (field.hidden) continue;
-    mark(field, isChanged(field), field.defaultValue);
+    mark(field, isChanged(field), inPrint(field.defaultValue));
     if (faults.has(field)) refuse(field, faults.get(field));
   }
   if (!used.some(isChanged)) return;
@@ -541,10 +600,12 @@ function edited({ target }) {
 
 // Where this browser does not give the issued values, it must not show others.
 function reproduces(pipe) {
-  const { calculation, chosen, finite } = design(pipe, readPipe(pipe).given);
+  const { calculation, chosen, finite, of } = design(pipe, readPipe(pipe).given);
+  const [status] = summaries(sectionOf(pipe), "status");
   const issued = (key) =>
     Number(named.get(pipe.prefixes[0] + calculation.quantities[key].name).dataset.value);
-  return finite && Math.abs(chosen.t / issued("t") - 1) <= data.same;
+  const same = Math.abs(chosen.t / issued("t") - 1) <= data.same;
+  return finite && same && of.status_with_legs === status.textContent;
 }
 
 // A packed piece of the page as elements.

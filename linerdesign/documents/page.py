@@ -24,18 +24,22 @@ from linerdesign.documents.blocks import (
     Document,
     Grid,
     Heading,
+    LegsTable,
     Paragraph,
     Picture,
     Sheet,
 )
-from linerdesign.documents.markup import Markup
-from linerdesign.documents.numbers import clean
+from linerdesign.documents.columns import most_columns
+from linerdesign.documents.markup import Markup, element, join
+from linerdesign.documents.mathematics import page_formula, text_symbol
+from linerdesign.documents.numbers import clean, printed_cell
 from linerdesign.documents.page_data import OPEN_SHEETS, Calculations
 from linerdesign.documents.page_sheet import Appendix, Homes, sheet_view
 from linerdesign.documents.places import place_name
 from linerdesign.documents.schedule import Schedule
 from linerdesign.documents.shared import shared_by
-from linerdesign.documents.sheet import about, cautions, legend
+from linerdesign.documents.sheet import about, cautions, in_print_lines, legend
+from linerdesign.documents.working import Working
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.models import ProjectInfo
 from linerdesign.words import page as words
@@ -45,6 +49,8 @@ from linerdesign.words.documents import LABELS
 if TYPE_CHECKING:
     from jinja2 import Environment
 
+# Letters of a line of a table on paper.
+_LETTERS = 110
 # Sheets of one packed piece.
 PACKED_SHEETS = 20
 
@@ -210,15 +216,40 @@ def _block(
             return str(macros.bullets(items))
         case Grid():
             kinds = ["figure" if align == ">" else "" for align in block.align]
+            if isinstance(block, LegsTable):
+                return str(macros.grid(block, kinds, {}, [], block.keys, {}, block.first))
             if not isinstance(block, Schedule):
-                return str(macros.grid(block, kinds, [], [], cells))
-            table = macros.grid(block, kinds, [each.first for each in sheets], block.keys, {})
+                parts = block.parted(most_columns(block, _LETTERS))
+                return "".join(
+                    str(macros.grid(part, kinds, _mathematics(part), [], [], cells))
+                    for part in parts
+                )
+            numbers = [each.first for each in sheets]
+            table = macros.grid(block, kinds, {}, numbers, block.keys, {})
             return str(table) + (_panel(homes, appendix) if homes.parts else "")
         case Picture():
             image = b64encode(block.svg.encode()).decode()
             return str(macros.picture(block, image))
         case Sheet(result, first):
             return str(_macros("sheet.html").sheet(sheet_view(result, first, appendix, homes)))
+
+
+def _mathematics(grid: Grid) -> dict[tuple[int, int], Markup]:
+    """The cells of a table that hold symbols and formulas in mathematics, and numbers in print."""
+    found = {
+        (y, x): join(printed)
+        for y, row in enumerate(grid.rows)
+        for x, cell in enumerate(row)
+        if (grid.align[x] == ">" or "^" in cell) and (printed := printed_cell(cell)) != cell
+    }
+    found |= {cell: text_symbol(key) for cell, key in grid.symbols.items()}
+    for row, step in enumerate(grid.steps if isinstance(grid, Working) else ()):
+        found[row, 0] = text_symbol(step.key)
+        if step.line is not None:
+            formula = page_formula(step.key, step.line.tree)
+            lines = [join("= ", line) for line in in_print_lines(step)[1:]]
+            found[row, 2] = join(formula, join(*lines, between=element("br")))
+    return found
 
 
 def _panel(homes: Homes, appendix: Appendix) -> str:

@@ -90,19 +90,37 @@ function design(pipe, given) {
   const chosen = run(choice, { ...first[0], t_required: thickest });
   const wall = Object.fromEntries(choice.map(({ key }) => [key, chosen[key]]));
   const final = first.map((values) =>
-    judged(calculation.station, {
-      ...run(verification, { ...values, ...wall, t: chosen.t }), thickest,
-    }));
+    judged(calculation.station, { ...run(verification, { ...values, ...wall }), thickest }));
   const worst = final.findIndex((values) => values.worst);
-  const of = judged(calculation.pipe, { ...final[worst], stations: final });
+  const whole = { ...final[worst], stations: final };
+  const legs = pipe.legs ? designLegs(pipe.legs, whole) : { serve: [], outside: false };
+  const ofLegs = { legs_serve: legs.serve.every(Boolean), legs_outside: legs.outside };
+  const of = judged(calculation.pipe, { ...whole, ...ofLegs });
   const checks = final.flatMap((values, i) =>
     calculation.checks
       .filter(({ name }) => values[`applies_${name}`])
       .map((check) => checked(check, values, i)));
   const finite = checks.every((check) =>
     [check.required, check.demand, check.capacity].every(Number.isFinite));
-  return { calculation, first, worst, chosen, of, final, checks, finite };
+  return { calculation, first, worst, chosen, of, final, checks, finite, legs };
 }
+
+// The walls that a tube has in the legs of a line, designed at the stations that each leg has.
+function designLegs(legs, whole) {
+  const given = legs.places.map(({ station, wall }) => {
+    const known = judged(wall, { ...whole });
+    const own = Object.fromEntries(wall.map(([key]) => [key, known[key]]));
+    const values = whole.stations[station];
+    const q_pipe = values[legs.ovality];
+    return { ...values, ...own, q_pipe, D: own.D_leg, t: own.t_bend_out ?? own.t_leg };
+  });
+  const built = design({ calculation: legs.calculation }, given);
+  const places = legs.places.map(({ verdicts }, i) => judged(verdicts, { ...built.final[i] }));
+  const serve = places.map(({ serves }) => serves);
+  return { serve, outside: built.of.outside_of_pipe, places, factor: leastOf(built.of) };
+}
+
+const leastOf = (of) => (of.bore_of_pipe && of.rated_of_pipe ? of.least_factor_of_pipe : null);
 
 function checked(check, values, station) {
   return {

@@ -19,13 +19,14 @@ from linerdesign.expressions.printing import NOISE, write
 from linerdesign.expressions.script import pattern, script
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.expressions.tree import Node, Table
+from linerdesign.findings import Severity
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.units import MM_PER_INCH
-from linerdesign.methods.verdicts import CHECKED, SIZED
+from linerdesign.methods.verdicts import CHECK_FAILS, CHECKED, PASSES, SIZED
 from linerdesign.words import template
 from linerdesign.words.page import SENTENCES
 
@@ -42,13 +43,6 @@ _UNFOLD = """for (const each of data.calculations) {
 _ENDS = {">": "over", ">=": "least", "<": "under", "<=": "most"}
 
 
-def _by_legs(result: PipeResult) -> dict[str, Any] | None:
-    """Status and smallest factor as issued, where the legs of the line make the status worse."""
-    if not result.status_by_legs:
-        return None
-    return {"status": result.status_by_legs, "factor": result.lowest_safety_factor}
-
-
 class Calculations:
     """Gathers what the pipes of a document compute; pipes of one basis share one calculation.
 
@@ -60,28 +54,53 @@ class Calculations:
         self._lines_of: dict[str, int] = {}
         self._functions: dict[str, int] = {}
         self._tables: dict[Table, int] = {}
-        self._numbers: dict[tuple[Basis, frozenset[str]], int] = {}
+        self._numbers: dict[tuple[Basis, frozenset[str], int], int] = {}
         self._calculations: list[dict[str, Any]] = []
         self._pipes: list[dict[str, Any]] = []
 
     def add(self, result: PipeResult, first: int) -> None:
         """Adds one pipe; `first` is the N of its first station."""
-        keys = (*(step.key for step in result.steps), *(said.key for said in result.in_words))
-        known = tuple(dict.fromkeys(keys))
-        shared = (result.basis, result.waivers)
-        if shared not in self._numbers:
-            self._numbers[shared] = len(self._calculations)
-            self._calculations.append(self._calculation(result, frozenset(known)))
         self._pipes.append(
             {
-                "calculation": self._numbers[shared],
+                "calculation": self._number(result),
                 "first": first,
                 "section": place_name(first),
                 "prefixes": [place.prefix for place in places_of(result, first)],
                 "stations": result.stations,
-                "by_legs": _by_legs(result),
+                "legs": self._legs(result),
             }
         )
+
+    def _number(self, result: PipeResult) -> int:
+        """The number of the calculation of a result."""
+        shared = (result.basis, result.waivers, len(result.calculation.watched))
+        if shared not in self._numbers:
+            keys = (*(step.key for step in result.steps), *(said.key for said in result.in_words))
+            made = self._calculation(result, frozenset(keys))
+            self._numbers[shared] = len(self._calculations)
+            self._calculations.append(made)
+        return self._numbers[shared]
+
+    def _legs(self, result: PipeResult) -> dict[str, Any] | None:
+        """How the walls in the legs of a line follow, and whether they serve."""
+        legs = result.legs
+        if legs is None:
+            return None
+        return {
+            "calculation": self._number(legs.built),
+            "names": legs.names,
+            "stations": legs.built.stations,
+            "ovality": legs.ovality,
+            "places": [
+                {
+                    "leg": place.leg,
+                    "station": place.station,
+                    "wall": self._verdicts(place.wall),
+                    "verdicts": self._verdicts(place.verdicts),
+                }
+                for place in legs.places
+            ],
+        }
 
     def source(self) -> str:
         """The data as a script; no text in it can end the element that it stands in."""
@@ -90,6 +109,9 @@ class Calculations:
             "noise": NOISE,
             "sound": [SIZED, CHECKED],
             "mmPerInch": MM_PER_INCH,
+            "caution": Severity.CAUTION.value,
+            "legVerdicts": {"true": PASSES, "false": CHECK_FAILS},
+            "tube": template("field.legs_caption"),
             "floor": FLOOR,
             "columns": {key: of for key, of in QUANTITIES.items() if key != "length"},
             "atOnce": OPEN_SHEETS,
@@ -127,6 +149,12 @@ class Calculations:
             },
             "station": self._verdicts(result.calculation.at_station),
             "pipe": self._verdicts(result.calculation.of_pipe),
+            "watched": [
+                {"key": each.key, "ofPipe": each.raised.of_pipe, "severity": found.severity.value}
+                | {"text": found.text}
+                for each in result.calculation.watched
+                for found in (each.raised.of_any,)
+            ],
             "inputs": inputs,
             "in_words": tuple(dict.fromkeys(said.key for said in result.in_words)),
             "refusals": [

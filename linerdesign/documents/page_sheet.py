@@ -34,8 +34,10 @@ from linerdesign.documents.sheet import (
 from linerdesign.expressions import tree
 from linerdesign.expressions.printing import positional, raised
 from linerdesign.expressions.tree import Node, Table
+from linerdesign.methods.basis import Basis
 from linerdesign.methods.check import Check
 from linerdesign.methods.equation import Equation
+from linerdesign.methods.legs import LEG_FAILS
 from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.methods.result import PipeResult, Step
@@ -46,7 +48,7 @@ from linerdesign.words import sentence, template
 from linerdesign.words.documents import LABELS
 
 # What of the lists below a sheet no change of a value moves, and the words that say so.
-_STALE = {RULINGS: "as_issued_only", **dict.fromkeys(RAISED.values(), "not_flagged")}
+_STALE = {RULINGS, *(LABELS[key] for key in ("other_loads", "defaults", "not_measured"))}
 _WIDTH = 9
 View = dict[str, Any]
 
@@ -61,6 +63,13 @@ class Appendix:
         self._places: dict[tuple[str, str, Node], int] = {}
         self._symbols: dict[str, None] = {}
         self._tables: dict[Table, None] = {}
+        self._worked: set[Basis] = set()
+
+    def again(self, basis: Basis) -> bool:
+        """Whether a sheet with these lines went before."""
+        known = basis in self._worked
+        self._worked.add(basis)
+        return known
 
     def note_symbol(self, key: str) -> None:
         """Gives a quantity an entry."""
@@ -188,6 +197,7 @@ def sheet_view(result: PipeResult, first: int, appendix: Appendix, homes: Homes)
     section, bars = cross_section(result), demand_bars(result)
     return {
         "id": place_name(first),
+        "again": appendix.again(result.basis),
         "name": result.name,
         "about": about_text(result),
         "condition": condition_text(result),
@@ -340,13 +350,20 @@ def _line(step: Step, places: tuple[Place, ...], appendix: Appendix) -> View:
 def _lists(result: PipeResult) -> Iterator[View]:
     """The lists of remarks; those that a change may fill are there when empty too."""
     left = {(limit.code, step.station) for step in result.steps for limit in step.limits_left}
-    raised = {note.text for note in result.notes if (note.code, note.station) in left}
+    watched = result.calculation.watched
+    raised = {
+        note.text
+        for note in result.notes
+        if (note.code, note.station) in left
+        or any(each.is_of(note) for each in watched)
+        or note.code == LEG_FAILS
+    }
     severities = {title: severity.value for severity, title in RAISED.items()}
     for title, items in remark_lists(result).items():
         if items or title in severities:
             yield {
                 "title": title,
                 "severity": severities.get(title),
-                "stale": _STALE.get(title),
+                "stale": title in _STALE,
                 "texts": [(text, text in raised) for text in items],
             }

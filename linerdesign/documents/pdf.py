@@ -30,8 +30,9 @@ if TYPE_CHECKING:
 PAPERS = {"US": "us-letter", "SI": "a4"}
 # Sheets of one part. Tags for screen readers would make a longer document four times as large.
 SHEETS_OF_A_PART = 12
-# Cells of tables of a calculation on paper that is tagged and in one piece; of a part of others.
-_TAGGED, CELLS_OF_A_PART = 5_000, 800
+# Cells of tables of a calculation on paper that is tagged, and of one that is typeset in one piece;
+# cells of a part of others.
+_TAGGED, _WHOLE, CELLS_OF_A_PART = 5_000, 12_000, 1_600
 # Rows of tables that a page surely holds; those that title block and heads take the room of.
 _ROWS_OF_A_PAGE, _ROWS_OF_TITLE, _ROWS_OF_HEADS, _FEWEST_ROWS = 64, 22, 4, 6
 PartDone = Callable[[int, int], None]
@@ -57,7 +58,7 @@ def render(
         raise ValueError(f"paper {chosen!r} is none of {', '.join(PAPERS.values())}")
     cover = _cover(document, chosen)
     if document.on_paper:
-        return _on_paper(cover, _paper_parts(document.on_paper().blocks), part_done)
+        return _on_paper(cover, document.on_paper().blocks, part_done)
     parts = _parts(document.blocks)
     if len(parts) == 1:
         ends = {"cover": True, "last": True}
@@ -86,8 +87,6 @@ def _parts(blocks: Sequence[Block]) -> list[list[Block]]:
 
 def _paper_parts(blocks: Sequence[PaperBlock]) -> list[list[PaperBlock]]:
     """The blocks of a calculation on paper, parted where tables have filled a page."""
-    if sum(map(_cells, blocks)) <= _TAGGED:
-        return [list(blocks)]
     parts: list[list[PaperBlock]] = [[]]
     used = _ROWS_OF_TITLE
     for block in blocks:
@@ -113,8 +112,12 @@ def _pieces(block: PaperBlock, used: int) -> Iterator[tuple[bool, PaperBlock]]:
     begins = False
     while isinstance(block, Grid):
         pages = max(CELLS_OF_A_PART // (len(block.columns) * _ROWS_OF_A_PAGE), 1)
-        room = pages * _ROWS_OF_A_PAGE - _ROWS_OF_HEADS - used
+        whole = pages * _ROWS_OF_A_PAGE - _ROWS_OF_HEADS
+        room = whole - used
         if len(block.rows) <= room:
+            break
+        if len(block.rows) <= whole:
+            begins = True
             break
         if room >= _FEWEST_ROWS:
             above, block = block.cut_at(room)
@@ -131,11 +134,13 @@ def _headings_at_the_end(part: list[PaperBlock]) -> list[PaperBlock]:
     return taken
 
 
-def _on_paper(cover: Data, parts: Sequence[Sequence[PaperBlock]], part_done: PartDone) -> bytes:
+def _on_paper(cover: Data, blocks: Sequence[PaperBlock], part_done: PartDone) -> bytes:
     """A calculation on paper, in one piece or joined of its parts."""
-    if len(parts) == 1:
+    cells = sum(map(_cells, blocks))
+    if cells <= _WHOLE:
         ends = {"cover": True, "last": True}
-        return _compiled(cover | _contents(parts[0]) | ends, tagged=True)
+        return _compiled(cover | _contents(blocks) | ends, tagged=cells <= _TAGGED)
+    parts = _paper_parts(blocks)
     last = len(parts) - 1
     own = [{"cover": place == 0, "last": place == last} for place in range(len(parts))]
     return _joined(cover, list(_typeset(cover, parts, own, part_done)))
@@ -197,7 +202,16 @@ def _joined(cover: Data, readers: Sequence[PdfReader]) -> bytes:
 
 def _contents(blocks: Sequence[PaperBlock]) -> Data:
     formulas = Formulas()
-    made = [block_data(block, formulas) for block in blocks]
+    made: list[Data] = []
+    for each in (block_data(block, formulas) for block in blocks):
+        if made and each["kind"] == "heading":
+            made[-1]["sticky"] = False
+        if made and each["kind"] == made[-1]["kind"] == "pictures":
+            made[-1]["parts"] += each["parts"]
+        else:
+            made.append(each)
+    if made:
+        made[-1]["sticky"] = False
     return {"blocks": made, "formulas": formulas.data}
 
 
@@ -257,8 +271,8 @@ def _cover(document: Document, paper: str) -> Data:
     info, told = document.info, about(document)
     # Only a sheet for every pipe fills so many pages that a cover and its contents help.
     has_cover = document.on_paper is None and any(isinstance(b, Sheet) for b in document.blocks)
-    files = (label for label in told if label.endswith(" file"))
-    made = [short(told[key], 80) for key in ("program", *files) if key in told]
+    names = dict.fromkeys(each.name for each in document.identity.files)
+    made = [told["program"], *(short(name, 40) for name in names)]
     made += [f"fingerprint {told['fingerprint']}"] if "fingerprint" in told else []
     revision = sentence("documents.revision", revision=info.revision) if info.revision else ""
     dated = [short(text, 40) for text in (info.date, revision) if text]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
+from types import MappingProxyType
 from typing import Any
 
 from linerdesign.documents.blocks import (
@@ -16,9 +17,9 @@ from linerdesign.documents.blocks import (
     Sheet,
     Worked,
 )
-from linerdesign.documents.columns import most_columns
+from linerdesign.documents.columns import heads_in_lines, most_columns
 from linerdesign.documents.drawing import cross_section, demand_bars
-from linerdesign.documents.mathematics import print_formula, print_symbol
+from linerdesign.documents.mathematics import pieces, print_formula, print_symbol
 from linerdesign.documents.numbers import (
     both_units,
     clean,
@@ -44,7 +45,8 @@ from linerdesign.documents.sheet import (
     other_condition_text,
     remarks,
 )
-from linerdesign.documents.working import Working
+from linerdesign.documents.working import Working, meaning_at
+from linerdesign.expressions.printing import raised
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
@@ -57,7 +59,15 @@ _LONG = 300
 # The name of a pipe or station, where it has one line.
 _NAME = 60
 # Letters that a line of a table holds, at the size of a table of many columns.
-_LETTERS = 132
+_LETTERS = 160
+# Sizes of the letters of a table in points, and the most columns that take them; rows of a table
+# that stays in one piece, and of a short one.
+_SIZES = ((8.5, 8), (7.4, 13), (6.7, 14), (6.2, 1000))
+_FEW, _SHORT = 12, 24
+# Share of the page that a table takes of which two stand side by side.
+_HALF = 0.48
+# Width of a letter over its size, blanks beside a column and width of a page in points.
+_WIDE, _INSET, _ACROSS = 0.45, 6, 475
 _ALARMS = {FAILS: "documents.fails_alarm", OUTSIDE: "documents.outside_alarm"}
 _BESIDE = (LABELS["defaults"], LABELS["not_measured"])
 Data = dict[str, Any]
@@ -86,32 +96,20 @@ def block_data(block: PaperBlock, formulas: Formulas) -> Data:
             made = {"kind": "heading", "text": short(text, _LONG), "level": level}
             return made | {"page": block.page}
         case Paragraph(text, keys):
-            made = {"kind": "paragraph", "pieces": list(_pieces(clean(text), keys))}
-            return made | {"text": clean(text)}
+            made = {"kind": "paragraph", "pieces": pieces(clean(text), keys)}
+            return made | {"sticky": True}
         case Bullets(items):
-            return {"kind": "bullets", "items": [clean(item) for item in items]}
+            return {"kind": "bullets", "items": [pieces(clean(item)) for item in items]}
         case Working():
             return {"kind": "working"} | _working(block, formulas)
         case Grid():
             return {"kind": "grids", "parts": [_grid(part) for part in in_columns(block)]}
         case Picture():
-            return {"kind": "picture"} | _picture(block)
+            return {"kind": "pictures", "parts": [_picture(block)]}
         case Sheet(result, _):
             return {"kind": "sheet"} | _sheet(result, formulas)
-        case Worked(result, steps, drawn):
-            return {"kind": "worked"} | _worked(result, steps, drawn, formulas)
-
-
-def _pieces(text: str, keys: Sequence[str]) -> Iterator[str | list[str]]:
-    """Running text parted at its symbols, each as the source of an equation and in plain."""
-    for key in keys:
-        plain = SYMBOLS[key].symbol
-        before, found, text = text.partition(f"{plain} ")
-        yield before
-        if found:
-            yield [print_symbol(key), plain]
-            text = f" {text}"
-    yield text
+        case Worked():
+            return {"kind": "worked"} | _worked(block, formulas)
 
 
 def in_columns(grid: Grid) -> Iterator[Grid]:
@@ -119,25 +117,63 @@ def in_columns(grid: Grid) -> Iterator[Grid]:
     return grid.parted(most_columns(grid, _LETTERS))
 
 
+def _size(grid: Grid, heads: Sequence[Sequence[str]]) -> tuple[float, float]:
+    """The size of the letters of a table in points, and its share of the width of a page.
+
+    A short table of many columns is as large as fits, a long one small.
+    """
+    letters = [
+        max(map(len, (*lines, *column)), default=0)
+        for lines, *column in zip(heads, *grid.rows, strict=True)
+    ]
+    many = len(letters)
+    sizes = [size for size, most in _SIZES if many <= most]
+    if not (grid.narrow or grid.repeat):
+        return sizes[0], 1.0
+    if len(grid.rows) <= _SHORT:
+        sizes = [size for size, _ in _SIZES if size >= sizes[0]]
+    halves = [size for size in sizes if _share(letters, size) < _HALF]
+    fitting = [size for size in sizes if _share(letters, size) <= 1]
+    long = len(grid.rows) > _SHORT
+    size = (halves[:1] if long else []) or fitting[:1] or sizes[-1:]
+    return size[0], _share(letters, size[0])
+
+
+def _share(letters: Sequence[int], size: float) -> float:
+    return sum(count * _WIDE * size + _INSET for count in letters) / _ACROSS
+
+
 def _grid(grid: Grid) -> Data:
+    heads = heads_in_lines(grid)
+    size, share = _size(grid, heads)
     return {
-        "columns": [clean(name) for name in grid.columns],
+        "columns": [
+            _cell(grid, -1, column, raised("\n".join(lines))) for column, lines in enumerate(heads)
+        ],
+        "size": size,
+        "dense": len(grid.rows) > _SHORT,
+        "halves": grid.narrow and share < _HALF and len(grid.rows) > _FEW,
         "align": list(grid.align),
         "rows": [
-            [
-                printed_cell(clean(cell)) if sign == ">" or "^" in cell else clean(cell)
-                for cell, sign in zip(row, grid.align, strict=True)
-            ]
-            for row in grid.rows
+            [_cell(grid, row, column, cell) for column, cell in enumerate(cells)]
+            for row, cells in enumerate(grid.rows)
         ],
         "caption": clean(grid.caption),
         "narrow": grid.narrow,
-        "boxed": [list(cell) for cell in sorted(grid.boxed)],
-        "strong": [list(cell) for cell in sorted(grid.strong)],
-        "symbols": [
-            [*cell, print_symbol(key), SYMBOLS[key].symbol] for cell, key in grid.symbols.items()
-        ],
     }
+
+
+def _cell(grid: Grid, row: int, column: int, text: str) -> str | dict[str, str]:
+    """The text of a cell, by the name of what it is where it is no plain text."""
+    at = (row, column)
+    text = clean(text) if row >= 0 else text
+    if row >= 0 and (grid.align[column] == ">" or "^" in text):
+        text = printed_cell(text)
+    if at in grid.symbols:
+        key = grid.symbols[at]
+        plain = SYMBOLS[key].symbol
+        return {"symbol": print_symbol(key), "plain": plain, "after": text.removeprefix(plain)}
+    return {"boxed": text} if at in grid.boxed else {"strong": text} if at in grid.strong else text
 
 
 def _working(working: Working, formulas: Formulas) -> Data:
@@ -146,15 +182,15 @@ def _working(working: Working, formulas: Formulas) -> Data:
         {
             "symbol": print_symbol(step.key),
             "plain": step.symbol,
-            "meaning": printed_text(step.meaning),
+            "meaning": printed_text(meaning_at(step)),
             "formula": formulas.of(step),
-            "lines": in_print_lines(step)[1:],
+            "lines": [pieces(line) for line in in_print_lines(step, working.system)[1:]],
             "source": "" if step.line else clean(step.source),
             "value": printed_value(step.key, step.value, working.system),
         }
         for step in working.steps
     ]
-    return _grid(working) | {"rows": rows}
+    return {"caption": clean(working.caption), "rows": rows}
 
 
 def _picture(picture: Picture) -> Data:
@@ -165,16 +201,21 @@ def _picture(picture: Picture) -> Data:
     }
 
 
-def _worked(result: PipeResult, steps: Sequence[Step], drawn: bool, formulas: Formulas) -> Data:
+def _worked(block: Worked, formulas: Formulas) -> Data:
+    result, steps = block.result, block.steps
     given = [step for step in steps if is_input(step)]
     lines = [step for step in steps if not is_input(step)]
-    pictures = (cross_section(result), demand_bars(result)) if drawn else ()
     said = [each for each in result.in_words if each.origin.used] if given else []
     return {
-        "pictures": [_picture(each) for each in pictures],
+        "drawn": block.checks
+        and {
+            "section": _picture(cross_section(result)),
+            "bars": _picture(demand_bars(result)),
+            "checks": _grid(block.checks),
+        },
         "inputs": [_input(step, result.basis.system) for step in given] + [_said(e) for e in said],
         "stations": any(step.station for step in steps),
-        "steps": _steps(lines, result.basis.system, formulas),
+        "steps": _steps(lines, result.basis.system, formulas, block.known),
     }
 
 
@@ -219,7 +260,7 @@ def _facts(result: PipeResult) -> dict[str, str]:
 def _told(result: PipeResult, beside: bool) -> list[Any]:
     """The lists that go across the page, or those of short lines that go side by side."""
     return [
-        [title, [clean(item) for item in items]]
+        [title, [pieces(clean(item)) for item in items]]
         for title, items in remarks(result).items()
         if (title in _BESIDE) == beside
     ]
@@ -247,10 +288,18 @@ def _stated(each: Step | InWords, number: int | str, source: str) -> Data:
     }
 
 
-def _steps(steps: Sequence[Step], system: str, formulas: Formulas) -> list[Data]:
-    """The computed steps; a formula shared by all stations is given once, with lines for each."""
+def _steps(
+    steps: Sequence[Step],
+    system: str,
+    formulas: Formulas,
+    known: Mapping[int, str] = MappingProxyType({}),
+) -> list[Data]:
+    """The computed steps; a formula shared by all stations is given once, with lines for each.
+
+    `known` says where the formula of a line stands already, by its number.
+    """
     runs = groupby(steps, key=lambda step: (step.key, step.line is None))
-    return [_run(list(run), system, formulas) for _, run in runs]
+    return [_run(list(run), system, formulas, known) for _, run in runs]
 
 
 def _source(step: Step) -> str:
@@ -261,15 +310,17 @@ def _source(step: Step) -> str:
     return f"{equation.clause} {letter(equation, step.verified is not None)}"
 
 
-def _run(run: Sequence[Step], system: str, formulas: Formulas) -> Data:
+def _run(run: Sequence[Step], system: str, formulas: Formulas, known: Mapping[int, str]) -> Data:
     first = run[0]
+    before = known.get(first.number, "")
     return {
         "symbol": print_symbol(first.key),
         "plain": first.symbol,
         "meaning": printed_text(first.meaning),
         "equation": first.equation or "",
         "source": _source(first),
-        "formula": formulas.of(first),
+        "formula": "" if before else formulas.of(first),
+        "before": before,
         "entries": [_entry(step, system) for step in run],
     }
 
@@ -278,7 +329,7 @@ def _entry(step: Step, system: str) -> Data:
     return {
         "number": str(step.number),
         "station": short(step.station or "", _NAME),  # in full among the inputs
-        "lines": in_print_lines(step)[1 if step.line else 0 :],
+        "lines": [pieces(line) for line in in_print_lines(step, system)[1 if step.line else 0 :]],
         "value": printed_value(step.key, step.value, system),
         "flags": [sentence("documents.flag", text=clean(flag)) for flag in step.flags],
     }

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from linerdesign.findings import Finding, Severity
 from linerdesign.methods.check import Check
-from linerdesign.methods.result import CheckResult, PipeResult, PlaceResult, Step
+from linerdesign.methods.legs import LEG_FAILS
+from linerdesign.methods.result import CheckResult, LegPlace, PipeResult, PlaceResult, Step
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.verdicts import NO_BORE, NONE
 
@@ -57,6 +58,11 @@ class Place:
     def stated_name(self, key: str) -> str:
         """Name of the cell for a number in place of what the project says in words."""
         return f"{self.name(key)}_stated"
+
+    @property
+    def in_words(self) -> set[str]:
+        """The quantities that the project states in words, in whose place a number may stand."""
+        return {said.key for said in self.result.in_words}
 
     @property
     def all_places(self) -> tuple[Place, ...]:
@@ -113,8 +119,63 @@ class Place:
         return list(filter(self.concerns, cautions_of(self.result)))
 
     def concerns(self, note: Finding) -> bool:
-        """Whether a note is about this place: it is, unless it names another."""
-        return note.station in (None, self.at)
+        """Whether a note is about this place: it is, unless it names another, or a leg."""
+        return note.station in (None, self.at) and note.code != LEG_FAILS
+
+
+@dataclass(frozen=True)
+class PlaceOfLeg(Place):
+    """A leg at one station of its pipe `of`; the result is the design of the walls delivered."""
+
+    of: PipeResult
+
+    @property
+    def pipe(self) -> Place:
+        """The place of the pipe whose values it has."""
+        return Place(self.of, self.first, self.leg.station)
+
+    @property
+    def leg(self) -> LegPlace:
+        """How its wall follows."""
+        assert self.of.legs is not None
+        return self.of.legs.places[self.index]
+
+    @property
+    def several(self) -> bool:
+        """Each leg is held against what it requires itself."""
+        return False
+
+    @property
+    def title(self) -> str:
+        """What the sheet is called."""
+        return f"{self.of.name}, {self.at}"
+
+    @property
+    def prefix(self) -> str:
+        """What the name of every cell of this place begins with."""
+        return f"{place_name(self.first)}_leg{self.index + 1}_"
+
+    @property
+    def cautions(self) -> list[Finding]:
+        """Those of the leg alone, and not those that hold whatever the numbers are."""
+        own = filter(self.concerns, cautions_of(self.result))
+        return [note for note in own if note not in self.of.task.notes]
+
+    @property
+    def in_words(self) -> set[str]:
+        """Those of its pipe."""
+        return self.pipe.in_words
+
+    def stated_name(self, key: str) -> str:
+        """The cell of its pipe."""
+        return self.pipe.stated_name(key)
+
+
+def legs_of(result: PipeResult, first: int) -> tuple[PlaceOfLeg, ...]:
+    """The places of the legs of a pipe; none where it has none."""
+    legs = result.legs
+    count = len(legs.places) if legs else 0
+    return tuple(PlaceOfLeg(legs.built, first, i, result) for i in range(count) if legs)
 
 
 def cautions_of(result: PipeResult) -> list[Finding]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from linerdesign.documents.blocks import Block, Heading, Picture
+from linerdesign.documents.blocks import Block, Heading, Paragraph, Picture
 from linerdesign.documents.drawing import (
     HOST,
     INK,
@@ -75,7 +75,8 @@ def long_profile(project: Project, results: Sequence[PipeResult]) -> tuple[Block
         elif runs[-1]:
             runs.append([])
     pictures = [_of_run(run, pipes) for run in runs if run]
-    return (Heading(HEADS["profile"]), *pictures) if pictures else ()
+    about = Paragraph(sentence("calculation.profile_about"))
+    return (Heading(HEADS["profile"]), about, *pictures) if pictures else ()
 
 
 def _has_heights(result: PipeResult) -> bool:

@@ -64,7 +64,9 @@ def schedule(
     ]
     blank = dict.fromkeys(RESULT, "-")
     rows += [blank | {"name": short(pipe.name, _NAME), "status": NOT_DESIGNED} for pipe in faulty]
-    kept = tuple(k for k in RESULT if k not in QUANTITIES or any(row[k] != "-" for row in rows))
+    optional = (*QUANTITIES, "tube")
+    kept = tuple(k for k in RESULT if k not in optional or any(row[k] != "-" for row in rows))
+    ordered = ["tube" if result.legs else "nominal" for result in results]
     bad = [place for place, result in enumerate(results) if not result.holds]
     bad += range(len(results), len(rows))
     return Schedule(
@@ -72,7 +74,7 @@ def schedule(
         align="".join("<" if key in TEXTS else ">" for key in kept),
         rows=tuple(tuple(row[key] for key in kept) for row in rows),
         caption=sentence("calculation.result"),
-        boxed=frozenset((place, kept.index("nominal")) for place in range(len(results))),
+        boxed=frozenset((place, kept.index(key)) for place, key in enumerate(ordered)),
         narrow=True,
         strong=frozenset((place, kept.index("status")) for place in bad),
         keys=kept,
@@ -81,7 +83,7 @@ def schedule(
 
 def head(key: str, system: str) -> str:
     """The head of a column, with its unit."""
-    unit = "mm" if key in ("required", "nominal") else ""
+    unit = "mm" if key in ("required", "nominal", "tube") else ""
     if key in QUANTITIES:
         unit = SYMBOLS[QUANTITIES[key]].unit(system)
     return f"{RESULT[key]}, {unit}" if unit else RESULT[key]
@@ -97,6 +99,7 @@ def cells(result: PipeResult, lengths: Lengths) -> dict[str, str]:
         "governing": governing_cell(result),
         "required": f"{in_millimetres(result.required_thickness, system):.2f}",
         "nominal": positional(in_millimetres(result.nominal_thickness, system), 5),
+        "tube": positional(in_millimetres(result.legs.tube, system), 5) if result.legs else "-",
         "safety": factor(result.lowest_safety_factor),
         "status": _status(result),
     }

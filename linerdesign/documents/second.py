@@ -2,52 +2,69 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Any
 
-from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Paragraph
-from linerdesign.documents.json import thickness
+from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading, Paragraph
+from linerdesign.documents.json import millimetres, percentage, picked, thickness
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.documents.working import remarks, working_data, working_grid
 from linerdesign.methods.method import method_of
 from linerdesign.methods.result import OtherMethod, PipeResult
-from linerdesign.methods.second import with_second
 from linerdesign.methods.task import SecondAsked
 from linerdesign.words import sentence
 
-HEADS = ("by", "required", "nominal", "governing", "status")
+HEADS = ("required", "nominal", "governing", "status")
 Cells = tuple[str, str, str, str, str]
 
 
-def both_methods(results: Iterable[PipeResult]) -> tuple[Grid, ...]:
-    """Each pipe by both methods; empty where no project asks for a second one."""
+def both_methods(results: Iterable[PipeResult], legs: bool = False) -> tuple[Block, ...]:
+    """Each pipe by both methods; empty where no project asks for a second one.
+
+    `legs` is whether a document has legs that are by the first method alone.
+    """
     rows = [
         (result.name, own_cells(result), result.second, result.task.second)
         for result in results
         if result.second is not None and result.task.second is not None
     ]
     asked = rows[0][-1] if rows else None
-    return table((row[:3] for row in rows), asked)
+    found = table((row[:3] for row in rows), asked)
+    if asked is None or not legs:
+        return found
+    return (*found, Bullets((sentence("second.legs_left_out", method=asked.method),)))
 
 
 def table(
     rows: Iterable[tuple[str, Cells, OtherMethod]], asked: SecondAsked | None
-) -> tuple[Grid, ...]:
-    """A row for each method of what is named, its own first; empty without a second method."""
+) -> tuple[Block, ...]:
+    """A row for what is named, by both methods; empty without a second one."""
     if asked is None:
         return ()
-    found = [row for name, own, second in rows for row in ((name, *own), (name, *cells(second)))]
-    heads = (sentence("second.named"), *(sentence(f"second.{head}") for head in HEADS))
-    return (Grid(heads, "<<>><<", tuple(found), _caption(asked)),)
+    found = [(name, own, cells(second)) for name, own, second in rows]
+    _, (first, *_), (other, *_) = found[0]
+    heads = [sentence(f"second.{head}") for head in HEADS]
+    first = first.partition(",")[0]
+    by = (f"{first}: {heads[0]}", *heads[1:], f"{other}: {heads[0]}", *heads[1:])
+    return (
+        Grid(
+            (sentence("second.named"), *by),
+            "<>><<>><<",
+            tuple((name, *own[1:], *second[1:]) for name, own, second in found),
+            sentence("second.caption"),
+            narrow=True,
+        ),
+        Paragraph(_settings(asked)),
+    )
 
 
-def _caption(asked: SecondAsked) -> str:
+def _settings(asked: SecondAsked) -> str:
     settings = "; ".join(
         sentence("second.setting", name=name, value=100 * value, origin=origin)
         for name, value, origin in asked.settings
     )
     use = sentence("second.replaces" if asked.replaces else "second.beside", method=asked.method)
-    return sentence("second.caption", method=asked.method, settings=settings, use=use)
+    return sentence("second.settings", method=asked.method, settings=settings, use=use)
 
 
 def own_cells(result: PipeResult) -> Cells:
@@ -71,27 +88,21 @@ def _cells(method: str, result: PipeResult) -> Cells:
     return method, required, nominal, result.governing, result.status
 
 
-def with_lines(
-    pipes: Sequence[PipeResult],
-) -> tuple[tuple[PipeResult, ...], dict[str, Addition]]:
-    """The designs with the second method of their project, and its lines by the pipe's name."""
-    found = with_second(pipes)
-    return found, {pipe.name: line_by_line(pipe) for pipe in found}
-
-
 def line_by_line(result: PipeResult) -> Addition:
     """The second method of a pipe, line by line."""
     second = result.second
     assert second is not None
+    title = Heading(sentence("second.heading"), 2)
     said = [sentence("second.left_out", what=second.left_out)] if second.left_out else []
     if second.result is None:
         said.append(sentence("second.none", method=second.method, why=second.why))
-        return Addition("second_method", second_data(result), (Bullets(tuple(said)),))
+        return Addition("second_method", second_data(result), (title, Bullets(tuple(said))))
     shared = {(each.key, each.station, each.value) for each in result.steps}
     steps = [s for s in second.result.steps if (s.key, s.station, s.value) not in shared]
     caption = sentence("second.working", method=second.method)
-    blocks: list[Block] = [Paragraph(each) for each in said]
-    blocks.append(working_grid(steps, result.basis.system, caption))
+    blocks: list[Block] = [title, *(Paragraph(each) for each in said)]
+    topic = second.method[:1].upper() + second.method[1:]
+    blocks.append(working_grid(steps, result.basis.system, caption, topic=topic))
     blocks += [Bullets(found)] if (found := remarks(steps)) else []
     return Addition("second_method", second_data(result), tuple(blocks))
 
@@ -103,7 +114,7 @@ def second_data(result: PipeResult) -> dict[str, Any] | None:
         return None
     data = {
         "replaces_the_code_check": asked.replaces,
-        "settings": {name: {"value": 100 * v, "unit": "%"} for name, v, _ in asked.settings},
+        "settings": {name: percentage(share) for name, share, _ in asked.settings},
     }
     steps = working_data(second.result.steps) if second.result else []
     return other_data(second) | data | {"steps": steps}
@@ -113,15 +124,10 @@ def other_data(second: OtherMethod) -> dict[str, Any]:
     """A pipe by another method as JSON data, without its lines."""
     found = second.result
     return {
-        "method": second.method,
-        "left_out": second.left_out,
+        **picked(second, "method", "left_out"),
         "reason": second.why,
         "required_thickness": found and thickness(found.required_thickness, found.basis.system),
-        "nominal_thickness": found
-        and {
-            "value": in_millimetres(found.nominal_thickness, found.basis.system),
-            "unit": "mm",
-        },
+        "nominal_thickness": found and millimetres(found.nominal_thickness, found.basis.system),
         "governing": found and found.governing,
         "station": found and found.governing_station,
         "status": found and found.status,

@@ -8,9 +8,11 @@ from functools import cache
 from linerdesign import __version__
 from linerdesign.documents.blocks import CAUTIONS, Block, Bullets, Document, Grid, Heading, Sheet
 from linerdesign.documents.numbers import (
+    arithmetic,
     both_units,
     factor,
     in_millimetres,
+    operand,
     value_with_unit,
 )
 from linerdesign.expressions.printing import (
@@ -72,12 +74,12 @@ def derivation(
     step: Step,
     printer: Printer = PLAIN,
     number: Callable[[float], str] = positional,
-    remark: str = "{}, {}",
+    system: str = "",
 ) -> tuple[str, ...]:
     """The lines between the symbol and its value: in symbols, then in numbers.
 
-    `number` prints a value in the printer's dialect, `remark` sets a number and words beside each
-    other.
+    `number` prints a value in the printer's dialect. With the unit system of a sheet on paper, its
+    lines have the figures of `operand`.
     """
     if step.arithmetic is None:
         return ()
@@ -90,19 +92,24 @@ def derivation(
         shown = step.line.tree
     lines = [printer.symbolic(step.line.tree)] if kind == "choice" and step.line else []
     lines.append(printer.symbolic(shown))
-    lines.append(printer.numeric(shown, lambda key: number(values[key])))
+    lines.append(
+        arithmetic(printer.numeric(shown, lambda key: operand(key, values[key], system, number)))
+    )
     if rounded is not None:
         exact = float(evaluate(rounded, values))
-        lines.append(remark.format(number(exact), _rounding(step, exact)))
+        text = arithmetic(operand(step.key, exact, system, number))
+        if lines[-1] == text:
+            lines.pop()
+        lines.append(f"{text}, {_rounding(step, exact)}")
     return tuple(dict.fromkeys(lines))
 
 
 IN_PRINT = Printer(in_print(printed_symbol))
 
 
-def in_print_lines(step: Step) -> list[str]:
+def in_print_lines(step: Step, system: str = "") -> list[str]:
     """The lines of `derivation` as print sets them."""
-    return [raised(line) for line in derivation(step, IN_PRINT, grouped)]
+    return [raised(line) for line in derivation(step, IN_PRINT, grouped, system)]
 
 
 def exact_before_rounding(step: Step) -> float | None:
@@ -326,8 +333,11 @@ def _other_loads(result: PipeResult) -> Iterator[str]:
     for other in result.other_loads:
         change = in_millimetres(other.nominal_thickness - result.nominal_thickness, system)
         nominal = both_units(other.nominal_thickness, system)
-        code = "other_rule" if abs(change) > NOISE else "other_rule_same"
-        yield sentence(f"documents.{code}", rule=other.rule, nominal=nominal, change=change)
+        if abs(change) > NOISE:
+            about = {"rule": other.rule, "nominal": nominal, "change": change}
+            yield sentence("documents.other_rule", **about)
+        else:
+            yield sentence("documents.other_rule_same", rule=other.rule)
 
 
 def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:

@@ -52,12 +52,11 @@ INDENT = " " * 6
 NARROWEST = 12
 
 
-def print_document(document: Document, file: IO[str]) -> None:
-    """Prints a document as wide as the terminal, or COLUMNS; on a terminal with bold titles."""
+def printed(document: Document, file: IO[str]) -> str:
+    """A document as wide as the terminal, or COLUMNS; with bold titles where `file` is one."""
     width = get_terminal_size((WIDTH, 24)).columns
     bold = _bold if file.isatty() and os.environ.get("TERM") != "dumb" else str
-    for line in lines(document, width, bold):
-        file.write(f"{line}\n")
+    return "".join(f"{line}\n" for line in lines(document, width, bold))
 
 
 def _bold(title: str) -> str:
@@ -114,8 +113,9 @@ def _block(block: PaperBlock, width: int, bold: Callable[[str], str]) -> Iterato
             yield from wrapped("", clean(text), width)
         case Sheet(result, _):
             yield from _sheet(result, width, bold)
-        case Worked(result, steps, _):
+        case Worked(result, steps, checks):
             yield from _worked(result, steps, width, bold)
+            yield from _grid(checks, width, bold) if checks else ()
 
 
 def _grid(grid: Grid, width: int, bold: Callable[[str], str]) -> Iterator[str]:
@@ -199,7 +199,7 @@ def _step(step: Step, system: str, width: int) -> Iterator[str]:
     """The lines of a step: its head, then its working down to the value."""
     yield from _head(step, width)
     mark = f"{INDENT}{step.symbol} = "
-    for text in (*derivation(step), value_with_unit(step.key, step.value, system)):
+    for text in (*derivation(step, system=system), value_with_unit(step.key, step.value, system)):
         yield from wrapped(mark, text, width)
         mark = f"{INDENT}{' ' * len(step.symbol)} = "
     for flag in step.flags:

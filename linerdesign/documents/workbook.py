@@ -11,14 +11,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from linerdesign import __version__
-from linerdesign.documents.blocks import Block, Document, Heading, Sheet
+from linerdesign.documents.blocks import Block, Document, Heading, LegsTable, Sheet
 from linerdesign.documents.places import Place, places_of
 from linerdesign.documents.schedule import Schedule, schedule
 from linerdesign.documents.sheet import files_read
 from linerdesign.documents.workbook_basis import write_basis
 from linerdesign.documents.workbook_cells import Book
+from linerdesign.documents.workbook_legs import write_legs, write_with_legs
 from linerdesign.documents.workbook_memo import write_defaults, write_memos, write_tables
 from linerdesign.documents.workbook_pipe import write_place
+from linerdesign.documents.workbook_rows import PlaceRows
 from linerdesign.documents.workbook_schedule import ScheduleSheet
 from linerdesign.words import sentence
 
@@ -37,7 +39,7 @@ def render(document: Document) -> bytes:
     blocks = [block for block in document.blocks if isinstance(block, Sheet)]
     first = book.sheet(sentence("workbook.schedule")) if blocks else None
     write_basis(book, blocks)
-    sheets = [_places(book, block) for block in blocks]
+    sheets = [_places(book, block, number) for number, block in enumerate(blocks, 1)]
     if first:
         printed = next((b for b in document.blocks if isinstance(b, Schedule)), None)
         made = printed or schedule([block.result for block in blocks], {})
@@ -49,21 +51,28 @@ def render(document: Document) -> bytes:
 
 
 def _without_schedule(blocks: Sequence[Block]) -> list[Block]:
-    """The blocks without the printed schedule and its heading: the first sheet is the schedule,
-    and beside it a second one that does not follow would be taken for it."""
+    """The blocks without the printed schedule and its heading, and without the tables of legs: the
+    sheets have them, and beside those a second one that does not follow would be taken for it."""
     followed = zip(blocks, (*blocks[1:], None), strict=True)
     return [
         block
         for block, after in followed
-        if not isinstance(block, Schedule)
+        if not isinstance(block, Schedule | LegsTable)
         and not (isinstance(block, Heading) and isinstance(after, Schedule))
     ]
 
 
-def _places(book: Book, block: Sheet) -> list[tuple[Place, Worksheet]]:
-    """Writes the sheets of one pipe, one for each station."""
+def _places(book: Book, block: Sheet, number: int) -> list[tuple[Place, Worksheet]]:
+    """Writes the sheets of one pipe, one for each station, and one for each of its legs."""
+
+    def more(rows: PlaceRows) -> None:
+        if rows.place.result.legs and not rows.place.index:
+            write_with_legs(rows)
+
     places = places_of(block.result, block.first)
-    return [(place, write_place(book, place)) for place in places]
+    made = [(place, write_place(book, place, number, more)) for place in places]
+    write_legs(book, block.result, block.first, number)
+    return made
 
 
 def _about(document: Document) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from functools import cache, lru_cache
 from io import BytesIO, StringIO
 from tempfile import TemporaryDirectory
+from traceback import clear_frames
 from typing import TYPE_CHECKING, Any
 from zlib import compress, decompress
 
@@ -36,7 +37,8 @@ _NARROW, _WIDE = frozenset("iljtfr.,:;|()[]'/- "), frozenset("mwMWGOQ+=<>^%@—"
 INDENT, _NEAR = 2.5, 1e-6
 # In points. A row of 15 would be taken for one without a height of its own.
 LINE_HEIGHT, LEADING, HIGHEST = 13, 2.75, 400
-INPUT_NUMBER = "[>=10000]#,##0;General"
+# A program shrinks what is General alone to its cell, and not what has conditions before it.
+GROUPED, LARGE = "[>=10000]#,##0;General", 10_000
 
 _ROW = {"valign": "top", "bottom": 7, "bottom_color": RULE}
 _STYLES: dict[str, dict[str, Any]] = {
@@ -62,10 +64,10 @@ _STYLES: dict[str, dict[str, Any]] = {
     "result": _ROW | {"num_format": RESULT_NUMBER},
     "key result": _ROW | {"num_format": RESULT_NUMBER, "bold": True},
     "factor": _ROW | {"num_format": "0.0000", "align": "right"},
-    "input": _ROW | {"num_format": INPUT_NUMBER, "bg_color": INPUT, "bold": True},
-    "doubtful input": _ROW | {"num_format": INPUT_NUMBER, "bg_color": DOUBTFUL, "bold": True},
-    "elsewhere": _ROW | {"num_format": INPUT_NUMBER, "italic": True},
-    "constant": _ROW | {"num_format": INPUT_NUMBER},
+    "input": _ROW | {"bg_color": INPUT, "bold": True},
+    "doubtful input": _ROW | {"bg_color": DOUBTFUL, "bold": True},
+    "elsewhere": _ROW | {"italic": True},
+    "constant": _ROW,
     "link": _ROW | {"font_color": INK, "underline": 1, "align": "left"},
     "idle": {"font_color": RULE, "italic": True},
     "count": _ROW | {"num_format": "0", "align": "right"},
@@ -74,6 +76,8 @@ _STYLES: dict[str, dict[str, Any]] = {
 }
 for _name in ("title", "strong", "idle"):
     _STYLES[f"wrapped {_name}"] = _STYLES[_name] | {"valign": "top", "text_wrap": True}
+for _name in ("input", "doubtful input", "elsewhere", "constant"):
+    _STYLES[f"large {_name}"] = _STYLES[_name] | {"num_format": GROUPED}
 
 
 class Book:
@@ -193,7 +197,9 @@ class Book:
         try:
             self._file.close()
         except FileCreateError as error:
-            # A new one: the old one holds on to a file that complains when it goes.
+            # Ends the half-made archive while its stream is open.
+            for each in (error, error.args[0]):
+                clear_frames(each.__traceback__)
             cause = error.args[0]
             why = getattr(cause, "strerror", None) or str(error)
             raise OSError(getattr(cause, "errno", 0), why) from None
@@ -267,6 +273,11 @@ def lines_of(text: str, width: float) -> int:
         lines += beyond
         used += length - beyond * width + text_width(" ")
     return lines
+
+
+def number_in(style: str, value: float) -> str:
+    """The style of a value as a person writes it: the thousands of large numbers set apart."""
+    return f"large {style}" if abs(value) >= LARGE else style
 
 
 def cell_text(text: str) -> str:

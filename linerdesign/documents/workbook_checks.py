@@ -5,7 +5,7 @@ Every formula is a verdict of `methods.verdicts`, printed in the dialect of work
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from linerdesign.documents.places import Place
@@ -47,13 +47,16 @@ DECIDED, MINIMUM, EQUATION = "thickness_decided_by", "owner's minimum", "the equ
 
 @dataclass(frozen=True)
 class Range:
-    """The ranges of one message: when any is left. `shared` ones concern all stations alike."""
+    """The ranges of one message, or a finding in the numbers: when any of its verdicts holds.
 
-    code: str
+    `shared` ones concern all stations alike; `is_of` is whether a note is of it.
+    """
+
     text: str
     severity: Severity
     shared: bool
     keys: tuple[str, ...]
+    is_of: Callable[[Finding], bool]
 
 
 class PlaceVerdicts:
@@ -91,7 +94,7 @@ class PlaceVerdicts:
 
 
 def ranges_of(place: Place) -> tuple[Range, ...]:
-    """The ranges of all equations of a place, those with one message together."""
+    """The ranges of all equations of a place, those with one message together, and findings."""
     known = place.steps()
     found: dict[tuple[str, str, Severity, bool], list[str]] = {}
     for each in place.result.calculation.ranges:
@@ -99,16 +102,20 @@ def ranges_of(place: Place) -> tuple[Range, ...]:
         shared = place.several and known[each.line.result].station is None
         about = (limit.code, limit.text, limit.severity, shared)
         found.setdefault(about, []).append(each.key)
-    if place.result.basis.sizes:
-        code = "design.no_listed_thickness"
-        found[code, sentence(code), Severity.CAUTION, place.several] = ["no_size"]
-    return tuple(Range(*about, tuple(keys)) for about, keys in found.items())
+    ranges = [
+        Range(text, severity, shared, tuple(keys), lambda note, code=code: note.code == code)  # type: ignore[misc]
+        for (code, text, severity, shared), keys in found.items()
+    ]
+    for watched in place.result.calculation.watched:
+        said = watched.raised.of_any
+        shared = place.several and watched.raised.of_pipe
+        ranges.append(Range(said.text, said.severity, shared, (watched.key,), watched.is_of))
+    return tuple(ranges)
 
 
 def fixed_notes(place: Place, ranges: Iterable[Range]) -> tuple[Finding, ...]:
-    """The cautions of a place that no range raised, and that no number of the sheet changes."""
-    live = {each.code for each in ranges}
-    return tuple(note for note in place.cautions if note.code not in live)
+    """The cautions of a place that follow no number of the workbook."""
+    return tuple(note for note in place.cautions if not any(each.is_of(note) for each in ranges))
 
 
 def write_checks(rows: PlaceRows, verdicts: PlaceVerdicts) -> None:
@@ -172,7 +179,7 @@ def write_ranges(
 
 
 def _write_range(rows: PlaceRows, verdicts: PlaceVerdicts, each: Range) -> None:
-    was_left = any(note.code == each.code for note in rows.place.cautions)
+    was_left = any(map(each.is_of, rows.place.cautions))
     rows.text(NUMBER, "")
     rows.text(SYMBOL, each.severity.value.split(" ")[0])
     rows.text(MEANING, each.text)
@@ -196,7 +203,7 @@ def write_outcome(
     place = rows.place
 
     def result(key: str, meaning: str, tree: Node | str, value: float | str) -> None:
-        _write_result(rows, key, meaning, f"={verdicts.formula(tree)}", value)
+        write_result(rows, key, meaning, f"={verdicts.formula(tree)}", value)
 
     rows.part("Outcome")
     result("governing", "Governing equation", "governing", place.governing)
@@ -213,17 +220,19 @@ def _write_cautions(rows: PlaceRows, left: dict[bool, str], fixed: Sequence[Find
     """How many cautions hold here, and how many of them concern all stations alike."""
     place = rows.place
     total = f"={len(fixed)}+{left[True]}+{left[False]}"
-    _write_result(rows, "cautions", "Number of cautions", total, len(place.cautions), "count")
+    said = sentence("workbook.cautions_fixed" if fixed else "workbook.cautions_live", n=len(fixed))
+    write_result(rows, "cautions", said, total, len(place.cautions), "count")
     if place.several and not place.index:
         count = sum(note.station is None for note in place.cautions)
         of_all = sum(note.station is None for note in fixed)
         meaning, text = sentence("workbook.of_all_stations"), f"={of_all}+{left[True]}"
-        _write_result(rows, "cautions_of_all_stations", meaning, text, count, "count")
+        write_result(rows, "cautions_of_all_stations", meaning, text, count, "count")
 
 
-def _write_result(
+def write_result(
     rows: PlaceRows, key: str, meaning: str, formula: str, value: float | str, style: str = "factor"
 ) -> None:
+    """A row of the outcome, in a cell of this name."""
     rows.text(MEANING, meaning)
     rows.live(VALUE, formula, value, style)
     rows.define(key)

@@ -18,7 +18,7 @@ from linerdesign.documents.sheet import (
     reference,
     remark_lists,
 )
-from linerdesign.documents.workbook_cells import Book, cell
+from linerdesign.documents.workbook_cells import Book, cell, number_in
 from linerdesign.documents.workbook_checks import (
     CAPACITY,
     FACTOR,
@@ -59,18 +59,24 @@ if TYPE_CHECKING:
 HEADER = 3
 
 
-def write_place(book: Book, place: Place) -> Worksheet:
-    """Writes the sheet of one place and defines its names."""
-    rows = PlaceRows(book, book.sheet(f"{place.number} {place.title}"), place)
-    _write_head(rows)
+def write_place(
+    book: Book, place: Place, number: int, more: Callable[[PlaceRows], None]
+) -> Worksheet:
+    """Writes the sheet of one place of the pipe of this number, and defines its names.
+
+    `more` writes what follows the outcome.
+    """
+    rows = PlaceRows(book, book.sheet(f"{number} {place.title}"), place)
+    write_head(rows)
     _write_inputs(rows)
-    _write_calculation(rows)
+    write_calculation(rows)
     ranges = ranges_of(place)
     fixed = fixed_notes(place, ranges)
     verdicts = PlaceVerdicts(rows)
     write_checks(rows, verdicts)
     left = write_ranges(rows, verdicts, ranges)
     write_outcome(rows, verdicts, left, fixed)
+    more(rows)
     _write_notes(rows, fixed)
     book.page(rows.sheet, WIDTHS, HEADER)
     rows.sheet.print_area(0, 0, rows.row, SOURCE)
@@ -78,7 +84,7 @@ def write_place(book: Book, place: Place) -> Worksheet:
     return rows.sheet
 
 
-def _write_head(rows: PlaceRows) -> None:
+def write_head(rows: PlaceRows) -> None:
     """What stays in sight: the pipe, the current outcome, the columns' heads."""
     result, place = rows.place.result, rows.place
     rows.book.text(rows.sheet, 0, 0, place.title, "title")
@@ -88,7 +94,10 @@ def _write_head(rows: PlaceRows) -> None:
     rows.live(VALUE, f"={place.name('t')}", result.nominal_thickness, "standing")
     rows.text(UNIT, SYMBOLS["t"].unit(result.basis.system), "strong indented")
     rows.text(FORMULA, sentence("workbook.status"), "strong right")
-    rows.live(CAPACITY, f"={place.name('status')}", place.status, "strong indented")
+    status = place.status, place.name("status")
+    if result.legs:
+        status = result.status, Place(result, place.first, 0).name("status_with_legs")
+    rows.live(CAPACITY, f"={status[1]}", status[0], "strong indented")
     rows.text(FACTOR, sentence("workbook.governed"), "strong right")
     rows.live(SOURCE, f"={place.name('governing')}", place.governing, "strong indented")
     rows.row = HEADER
@@ -106,7 +115,7 @@ def _write_inputs(rows: PlaceRows) -> None:
             _write_said(rows, said)
 
 
-def _write_calculation(rows: PlaceRows) -> None:
+def write_calculation(rows: PlaceRows) -> None:
     """Writes every line of the calculation."""
     place, basis = rows.place, rows.place.result.basis
     rows.part(LABELS["calculation"], condition_text(place.result))
@@ -118,15 +127,24 @@ def _write_calculation(rows: PlaceRows) -> None:
     _write_lines(rows, verification(basis))
 
 
-def _write_row(
+def _write_step(
     rows: PlaceRows, step: Step, formula_text: str, source: str, about: str = ""
 ) -> None:
     """All cells of a line but its value; `about` is a sentence that narrows its meaning."""
     meaning = sentence(about, meaning=step.meaning) if about else step.meaning
-    rows.text(NUMBER, str(step.number or "-"))
-    rows.text(SYMBOL, step.symbol)
+    texts = (step.symbol, meaning, step.unit, formula_text)
+    write_row(rows, texts, source, str(step.number or "-"))
+
+
+def write_row(
+    rows: PlaceRows, texts: tuple[str, str, str, str], source: str = "", number: str = ""
+) -> None:
+    """All cells of a row but its value: symbol, meaning, unit, formula; source and number."""
+    symbol, meaning, unit, formula_text = texts
+    rows.text(NUMBER, number)
+    rows.text(SYMBOL, symbol)
     rows.text(MEANING, meaning)
-    rows.text(UNIT, step.unit, "indented")
+    rows.text(UNIT, unit, "indented")
     style = rows.book.style("cell")
     rows.sheet.merge_range(rows.row, FORMULA, rows.row, SOURCE - 1, "", style)
     rows.text(FORMULA, formula_text)
@@ -147,11 +165,11 @@ def _write_input(rows: PlaceRows, step: Step) -> None:
     if home is None and same and place.index:
         home, where = rows.book.reference(place.names(step.key)[0]), "workbook.elsewhere"
     if home is not None:
-        _write_row(rows, step, sentence(where, sheet=sentence("workbook.basis")), source)
+        _write_step(rows, step, sentence(where, sheet=sentence("workbook.basis")), source)
         rows.named(name, home)
-        rows.live(VALUE, f"={name}", step.value, "elsewhere")
+        rows.live(VALUE, f"={name}", step.value, number_in("elsewhere", step.value))
     else:
-        _write_row(rows, step, sentence("workbook.all_stations") if same else "", source)
+        _write_step(rows, step, sentence("workbook.all_stations") if same else "", source)
         rows.define(step.key)
         write_value(rows.book, rows.sheet, (rows.row, VALUE), step)
     if step.key == "t":
@@ -162,7 +180,7 @@ def _write_input(rows: PlaceRows, step: Step) -> None:
 
 def write_value(book: Book, sheet: Worksheet, place: tuple[int, int], step: Step) -> None:
     """The constant of an input in a cell, which refuses what the project file would refuse."""
-    sheet.write_number(*place, step.value, book.style(_input_style(step)))
+    sheet.write_number(*place, step.value, book.style(number_in(_input_style(step), step.value)))
     sheet.data_validation(*place, *place, _validation(step.key, cell(sheet, *place)))
 
 
@@ -222,11 +240,11 @@ def _write_line(rows: PlaceRows, line: Line, step: Step, write: Callable[[Node],
     if line.when is not None:
         condition = PLAIN.symbolic(line.when.tree)
         text = sentence("workbook.where", formula=text, condition=condition)
-    _write_row(rows, step, text, reference(step))
+    _write_step(rows, step, text, reference(step))
     rows.define(line.result)
     style = "key result" if line.result in ("t_required", "t") else "result"
     text = formula(line, write)
-    if line.result in {said.key for said in rows.place.result.in_words}:
+    if line.result in rows.place.in_words:
         stated = rows.place.stated_name(line.result)
         text = f"=IF(ISNUMBER({stated}), {stated}, {text.removeprefix('=')})"
     rows.live(VALUE, text, step.value, style)
@@ -240,7 +258,7 @@ def _write_worst(rows: PlaceRows) -> None:
     result, names = rows.place.result, rows.place.names("t_required")
     worst = next(s for s in result.steps if s.arithmetic and s.line is None)
     text = sentence("workbook.max_stations", count=len(names))
-    _write_row(rows, worst, text, worst.source, "workbook.worst_station")
+    _write_step(rows, worst, text, worst.source, "workbook.worst_station")
     rows.define(THICKEST)
     rows.live(VALUE, f"={largest_of(names)}", result.required_thickness, "key result")
     rows.row += 1

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from linerdesign.documents.numbers import factor, in_millimetres
-from linerdesign.documents.places import Place, cautions_of
+from linerdesign.documents.places import Place, cautions_of, legs_of
 from linerdesign.documents.schedule import (
     QUANTITIES,
     TEXTS,
@@ -24,6 +24,7 @@ from linerdesign.documents.workbook_cells import (
     row_height,
 )
 from linerdesign.documents.workbook_checks import DECIDED, MINIMUM
+from linerdesign.documents.workbook_legs import FAILING, LEAST, STATUS
 from linerdesign.expressions import printing
 from linerdesign.expressions.tree import Across, symbols
 from linerdesign.expressions.workbook_formulas import workbook
@@ -64,12 +65,13 @@ class ScheduleSheet:
         self._columns = {key: column for column, key in enumerate((*keys, "cautions"))}
         header = self._heads()
         designed, faulty = self._printed.rows[: len(sheets)], self._printed.rows[len(sheets) :]
-        for places, texts in zip(sheets, designed, strict=True):
+        for number, (places, texts) in enumerate(zip(sheets, designed, strict=True), 1):
             length = dict(zip(self._printed.keys, texts, strict=True)).get("length", "")
             if len(places) > 1:
-                self._worst([place for place, _ in places], length)
+                self._worst(number, [place for place, _ in places], length)
             for place, sheet in places:
-                self._place(place, sheet, length)
+                own = f"{number}.{place.index + 1}" if place.several else str(number)
+                self._place(own, place, sheet, length)
         for texts in faulty:
             self._faulty(dict(zip(self._printed.keys, texts, strict=True)))
         rows = (header + 1, self.row)
@@ -119,53 +121,57 @@ class ScheduleSheet:
         lines = max(lines_of(text, WIDTHS[key] - INDENT) for key, text in shown.items())
         self.sheet.set_row(self.row, row_height(LINE_HEIGHT * lines))
 
-    def _place(self, place: Place, sheet: Worksheet, length: str) -> None:
+    def _place(self, number: str, place: Place, sheet: Worksheet, length: str) -> None:
         """A row of cells that show those of the pipe's own sheet."""
         result, known = place.result, place.result.values[place.index]
-        self._fixed(str(place.number), place.at or "", result, length)
+        self._fixed(number, place.at or "", result, length)
         link = f"internal:{cell(sheet, 0, 0).replace('$', '')}"
-        self.sheet.write_url(self.row, 0, link, self.book.style("link"), str(place.number))
+        self.sheet.write_url(self.row, 0, link, self.book.style("link"), number)
         for key, quantity in QUANTITIES.items():
             if quantity in known:
                 self._live(key, f"ROUND({place.name(quantity)}, 9)", known[quantity])
         for key, quantity in (("required", "t_required"), ("nominal", "t")):
             value = in_millimetres(known[quantity], result.basis.system)
             self._live(key, _millimetres(place.name(quantity), result.basis.system), value)
+        self._tube(place)
         self._live("governing", *_governing(place))
-        lowest = place.name("lowest_safety_factor")
-        shown = place.factor_shown
-        cut = f"IF(ISNUMBER({lowest}), INT({lowest}*100+1E-7)/100, {lowest})"
-        least: float | str = float(factor(shown)) if isinstance(shown, float) else shown
-        if len(result.places) > 1:
-            self._live("safety", cut, least)
-            self._live("status", place.name("status"), place.status)
+        if result.legs and not place.several:
+            self._with_legs(place, place.name("cautions"))
         else:
-            self._of_legs("safety", result, cut, least)
-            self._of_legs("status", result, place.name("status"), place.status)
-        self._live("cautions", place.name("cautions"), len(place.cautions))
+            self._factor(place.name("lowest_safety_factor"), place.factor_shown)
+            self._live("status", place.name("status"), place.status)
+            self._live("cautions", place.name("cautions"), len(place.cautions))
         self.row += 1
 
-    def _of_legs(self, key: str, result: PipeResult, formula: str, value: float | str) -> None:
-        """A verdict of a pipe; where its legs make it worse, as issued or worse still.
+    def _factor(self, cell: str, shown: float | str) -> None:
+        """The smallest factor in a cell, cut to two decimals."""
+        cut = f"IF(ISNUMBER({cell}), INT({cell}*100+1E-7)/100, {cell})"
+        self._live("safety", cut, float(factor(shown)) if isinstance(shown, float) else shown)
 
-        No formula follows the legs.
-        """
-        lowest = result.lowest_safety_factor
-        if result.status_by_legs and key == "status":
-            value = result.status_by_legs
-            formula = f'IF({formula}="{FAILS}", "{FAILS}", "{value}")'
-        elif result.status_by_legs and lowest is not None:
-            value = float(factor(lowest))
-            formula = f"IF(ISNUMBER({formula}), MIN({formula}, {value}), {value})"
-        self._live(key, formula, value)
+    def _tube(self, place: Place) -> None:
+        """The wall of the tube to order, of a pipe with legs."""
+        result = place.result
+        if result.legs and not place.index:
+            name, system = legs_of(result, place.first)[0].name("t_tube"), result.basis.system
+            value = in_millimetres(result.legs.tube, system)
+            self._live("tube", _millimetres(name, system), value)
+
+    def _with_legs(self, first: Place, cautions: str) -> None:
+        """Smallest factor, status and cautions of a pipe with legs, theirs among them."""
+        result = first.result
+        least = result.lowest_safety_factor
+        self._factor(first.name(LEAST), first.factor_shown if least is None else least)
+        self._live("status", first.name(STATUS), result.status)
+        total = f"{cautions}+{first.name(FAILING)}"
+        self._live("cautions", total, len(cautions_of(result)))
 
     def _faulty(self, texts: Mapping[str, str]) -> None:
         """The row of a pipe that can't be designed: its name and status."""
-        for key in ("name", "status"):
+        for key in ("number", "name", "status"):
             self._text(key, texts[key])
         self.row += 1
 
-    def _worst(self, places: Sequence[Place], length: str) -> None:
+    def _worst(self, number: int, places: Sequence[Place], length: str) -> None:
         """The row of a pipe with several stations: the worst of the rows below it."""
         result = places[0].result
         rows = {
@@ -177,7 +183,7 @@ class ScheduleSheet:
         def at_worst(key: str) -> str:
             return f"INDEX({rows[key]}, {worst})"
 
-        self._fixed(f"{places[0].number}-{places[-1].number}", "", result, length)
+        self._fixed(str(number), "", result, length)
         self._live("station", at_worst("station"), result.governing_station or "")
         governed = next((p for p in places if p.at == result.governing_station), places[0])
         known = result.values[governed.index]
@@ -189,6 +195,7 @@ class ScheduleSheet:
             ("nominal", result.nominal_thickness),
         ):
             self._live(key, f"MAX({rows[key]})", in_millimetres(value, result.basis.system))
+        self._tube(places[0])
         self._live("governing", _of_stations(places[0], at_worst), governing_cell(result))
         self._verdicts(places, rows)
         self.row += 1
@@ -196,6 +203,11 @@ class ScheduleSheet:
     def _verdicts(self, places: Sequence[Place], rows: Mapping[str, str]) -> None:
         """Smallest factor, status and cautions of a pipe, over its stations."""
         result = places[0].result
+        of_all = places[0].name("cautions_of_all_stations")
+        total = f"SUM({rows['cautions']})-{len(places) - 1}*{of_all}"
+        if result.legs:
+            self._with_legs(places[0], total)
+            return
         over = {
             ("all", "passes"): f'(COUNTIF({rows["status"]}, "{FAILS}")=0)',
             ("any", "outside"): f'(COUNTIF({rows["status"]}, "{OUTSIDE}")>0)',
@@ -205,10 +217,8 @@ class ScheduleSheet:
         }
         shown = NO_BORE if not result.bore else factor(result.lowest_safety_factor)
         value = float(shown) if shown[0].isdigit() else shown
-        self._of_legs("safety", result, _of_pipe("factor_shown_of_pipe", result, over), value)
-        self._of_legs("status", result, _of_pipe("status_of_pipe", result, over), result.status)
-        of_all = places[0].name("cautions_of_all_stations")
-        total = f"SUM({rows['cautions']})-{len(places) - 1}*{of_all}"
+        self._live("safety", _of_pipe("factor_shown_of_pipe", result, over), value)
+        self._live("status", _of_pipe("status_of_pipe", result, over), result.status)
         self._live("cautions", total, len(cautions_of(result)))
 
 

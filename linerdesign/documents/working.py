@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from linerdesign.documents.blocks import Grid
@@ -11,6 +11,7 @@ from linerdesign.documents.json import step_data
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.documents.sheet import derivation, warnings_of
 from linerdesign.methods.result import Step
+from linerdesign.words import sentence
 
 
 @dataclass(frozen=True)
@@ -22,27 +23,41 @@ class Values(Grid):
 class Working(Grid):
     """A table of steps in plain text, with the steps for forms that set mathematics.
 
-    `at` is the place along the pipe, where a pipe has a table for each of several.
+    `at` is the place along the pipe, where a pipe has a table for each of several; `topic` the
+    caption less what is of one pipe or place. A calculation leaves one `apart` to a document of
+    its own, but for a sheet a pipe.
     """
 
     steps: tuple[Step, ...] = ()
     system: str = "US"
     at: str = ""
+    topic: str = ""
+    apart: bool = False
 
 
-def working_grid(steps: Sequence[Step], system: str, caption: str, at: str = "") -> Working:
+def working_grid(
+    steps: Sequence[Step], system: str, caption: str, at: str = "", topic: str = ""
+) -> Working:
     """Symbol, meaning, working and value of each step."""
     rows = tuple(
         (
             step.symbol,
-            step.meaning,
-            " = ".join(derivation(step)) if step.line else step.source,
+            meaning_at(step),
+            " = ".join(derivation(step, system=system)) if step.line else step.source,
             value_with_unit(step.key, step.value, system),
         )
         for step in steps
     )
     columns = ("", "quantity", "working", "value")
-    return Working(columns, "<<<>", rows, caption, steps=tuple(steps), system=system, at=at)
+    made = Working(columns, "<<<>", rows, caption)
+    return replace(made, steps=tuple(steps), system=system, at=at, topic=topic)
+
+
+def meaning_at(step: Step) -> str:
+    """The quantity of a step, and where along the pipe it is."""
+    if not step.station:
+        return step.meaning
+    return sentence("documents.at", what=step.meaning, station=step.station)
 
 
 def remarks(steps: Sequence[Step]) -> tuple[str, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from hashlib import sha256
+from hashlib import file_digest
 from importlib import import_module
 from os.path import abspath
 from pathlib import Path
@@ -100,10 +100,17 @@ def spare_inputs(outcome: Writable, paths: Sequence[Path]) -> None:
         InputFaults: where a target is a file that the outcome rests on.
     """
     read = {(Path(each.name).name, each.sha256) for each in outcome.document.identity.files}
-    there = [path for path in paths if path.is_file()]
-    found = [p for p in there if (p.name, sha256(p.read_bytes()).hexdigest()) in read]
+    names = {name for name, _ in read}
+    there = [path for path in paths if path.name in names and path.is_file()]
+    found = [path for path in there if (path.name, _fingerprint(path)) in read]
     if found:
         raise InputFaults([fault("is_read", str(path)) for path in found])
+
+
+def _fingerprint(path: Path) -> str:
+    """SHA-256 of a file of any size."""
+    with path.open("rb") as file:
+        return file_digest(file, "sha256").hexdigest()
 
 
 def own_forms(outcome: Writable) -> Mapping[str, Callable[[], bytes]]:

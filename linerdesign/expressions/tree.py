@@ -303,7 +303,7 @@ def resolve(node: Node, values: Mapping[str, Any], absent: frozenset[str] = froz
     back holds only arithmetic and the plain functions, so that a pocket calculator can follow it.
     A tree that selects nothing comes back itself.
     """
-    if not _selects(node):
+    if not selects(node):
         return node
     match node:
         case Choice(condition, then, otherwise):
@@ -321,12 +321,12 @@ def resolve(node: Node, values: Mapping[str, Any], absent: frozenset[str] = froz
     return rebuild(node, tuple(resolve(child, values, absent) for child in children(node)))
 
 
-def _selects(node: Node) -> bool:
+def selects(node: Node) -> bool:
     """Whether values select the arithmetic of a tree."""
     match node:
         case Choice() | LookUp() | Call("ceil" | "atan" | "max", _):
             return True
-    return any(_selects(child) for child in children(node))
+    return any(selects(child) for child in children(node))
 
 
 def _written_out(node: LookUp | Call, values: Mapping[str, Any]) -> Node:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from linerdesign.documents.blocks import Addition
+from linerdesign.methods.method import method_of
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.faults import InputFaults
@@ -49,7 +50,7 @@ def _beside(project: Project, pipe: Pipe, result: PipeResult) -> tuple[PipeResul
         from linerdesign.field.works.asked import asked
 
         found += (one.addition() for one in asked(project, result))
-    if result.status == FAILS and result.bore:
+    if result.status == FAILS and result.bore and method_of(result.basis).follows:
         from linerdesign.documents.thin_wall import addition
         from linerdesign.project.thin_wall import thin_wall
 

@@ -6,7 +6,7 @@ One pipe is a batch of one. Verdicts are worked out when they are first read.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -14,6 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.expressions import tree
+from linerdesign.expressions.tracing import Traced
+from linerdesign.expressions.tree import Symbol
+from linerdesign.findings import Finding
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.check import Check
 from linerdesign.methods.lines import run
@@ -45,14 +48,40 @@ class Values(dict[str, Any]):
 
 
 @dataclass(frozen=True)
+class Watched:
+    """A finding that follows from the numbers by the verdict of this key."""
+
+    key: str
+    raised: Raised
+
+    def is_of(self, note: Finding) -> bool:
+        """Whether a note is this finding."""
+        about = dict(note.numbers).get("subject")
+        return note.code == self.raised.code and about == self.raised.numbers.get("subject")
+
+
+@dataclass(frozen=True)
 class Calculation:
-    """What a basis leads to: its checks, the ranges of its equations, and the verdicts."""
+    """What a basis leads to: its checks, the ranges of its equations, and the verdicts.
+
+    `watched` are findings that follow from the numbers, beside those of the ranges.
+    """
 
     basis: Basis
     checks: tuple[Check, ...]
     ranges: tuple[Range, ...]
     at_station: Mapping[str, tree.Node]
     of_pipe: Mapping[str, tree.Node]
+    watched: tuple[Watched, ...] = ()
+
+    def watching(self, raised: Iterable[Raised]) -> Calculation:
+        """The same with what else is found in the numbers, raised over symbols."""
+        found = tuple(Watched(f"watched_{n}", each) for n, each in enumerate(raised))
+        if not found:
+            return self
+        trees = {each.key: each.raised.where.node for each in found}
+        at_station = {**self.at_station, **trees}
+        return replace(self, at_station=at_station, watched=(*self.watched, *found))
 
     @property
     def verdicts(self) -> dict[str, tree.Node]:
@@ -64,7 +93,13 @@ class Calculation:
 def calculation(basis: Basis, waivers: frozenset[str], known: frozenset[str]) -> Calculation:
     """The calculation of a basis for which the quantities in `known` are stated or computed."""
     ranges = ranges_of(basis, waivers, known)
-    return Calculation(basis, checks_of(basis), ranges, at_station(basis, ranges), of_pipe(basis))
+    watched = [Watched("no_size", _no_size(Traced(Symbol("no_size"))))] if basis.sizes else []
+    trees = at_station(basis, ranges), of_pipe(basis)
+    return Calculation(basis, checks_of(basis), ranges, *trees, tuple(watched))
+
+
+def _no_size(where: Any) -> Raised:
+    return Raised("design.no_listed_thickness", where, of_pipe=True)
 
 
 @dataclass(frozen=True)
@@ -125,7 +160,7 @@ class Designs:
                 yield Raised(limit.code, left, numbers, limit.severity, key=each.key)
         yield from method_of(self.basis).findings(self.basis, self.values)
         if self.basis.sizes and np.any(self.values["no_size"]):
-            yield Raised("design.no_listed_thickness", self.values["no_size"], of_pipe=True)
+            yield _no_size(self.values["no_size"])
 
 
 def design(

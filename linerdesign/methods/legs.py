@@ -2,8 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
+from linerdesign.expressions.tolerance import at_least, over
+from linerdesign.expressions.tracing import Traced
+from linerdesign.expressions.tree import Call, Choice, Node, Number, Symbol, Truth
 from linerdesign.methods.equation import Provenance, equation
-from linerdesign.methods.quantities import PI
+from linerdesign.methods.lines import line
+from linerdesign.methods.quantities import PI, stretched_by_outside_diameter
+
+# Diameters that differ by less than this share stretch a tube no more than they fold it.
+SAME_DIAMETER = 0.005
+# The finding that the wall of a leg does not serve.
+LEG_FAILS = "field.leg_fails"
 
 BEND = {
     "clause": "bend",
@@ -83,3 +95,51 @@ def wrinkle_height(L_excess):
 def fin_height(D_tube, D_leg):
     """Largest height of the longitudinal fold of a tube wider than the host."""
     return PI * (D_tube - D_leg) / 2
+
+
+STRETCHED = line(stretched_by_outside_diameter, {"D_wide": "D_leg", "t_out": "t_leg"})
+
+
+def is_stretched(D_leg: Any, D_tube: Any) -> Any:
+    """Whether a leg stretches the tube: numbers or symbols."""
+    return D_leg > D_tube * (1 + SAME_DIAMETER)
+
+
+def wall_trees(leg: Node, tube: Node, wall: Node, radius: float | None) -> Mapping[str, Node]:
+    """What leads to the least wall in a leg, from trees over the quantities of its pipe.
+
+    Each reads only those before it; the last is the wall, at the outer side of a bend that has a
+    radius.
+    """
+    stretched = is_stretched(_symbol("D_leg"), _symbol("D_tube")).node
+    known: dict[str, Node] = {"D_leg": leg, "D_tube": tube, "t_tube": wall}
+    known["x_stretch"] = circumferential_stretch.tree
+    known["t_leg"] = Choice(stretched, STRETCHED.tree, Symbol("t_tube"))
+    if radius is not None:
+        known["R_bend"] = Number(radius)
+        known["x_bend"] = bend_share.tree
+        known["t_bend_out"] = outside_of_bend.tree
+    return known
+
+
+def leg_verdicts(
+    minimum: Node, most: float | None, bent: bool, allowed: bool
+) -> Mapping[str, Node]:
+    """The wall `needed` in a leg, and whether its wall `serves`, over its quantities and verdicts.
+
+    `most` is the largest stretch in percent that the data of the system allow; `allowed` is
+    whether they allow the temperature.
+    """
+    parts = [Symbol("passes"), at_least(_symbol("t"), _symbol("needed")).node]
+    if most is not None:
+        loose = Truth("not", (is_stretched(_symbol("D_leg"), _symbol("D_tube")).node,))
+        within = Truth("not", (over(_symbol("x_stretch"), most).node,))
+        parts.append(Truth("any", (loose, within)))
+    if bent:
+        parts.append((_symbol("R_bend") > _symbol("D_leg") / 2).node)
+    known: dict[str, Node] = {"needed": Call("max", (Symbol("t_required"), minimum))}
+    return known | {"serves": Truth("all", (*parts, Truth("all" if allowed else "any", ())))}
+
+
+def _symbol(key: str) -> Traced:
+    return Traced(Symbol(key))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from types import MappingProxyType
 from typing import Any
 
@@ -12,9 +12,10 @@ import numpy as np
 
 from linerdesign.expressions import tree
 from linerdesign.expressions.tree import Node
-from linerdesign.methods.equation import Condition, Equation
+from linerdesign.methods.equation import Condition, Equation, Limit
 
 Values = Mapping[str, Any]
+_IDENTITIES: dict[Node, int] = {}
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,22 @@ class Line:
         """The equation with the quantities of this calculation."""
         return tree.rename(self.equation.tree, self._names)
 
+    @cached_property
+    def selects(self) -> bool:
+        """Whether values select the arithmetic of the tree."""
+        return tree.selects(self.tree)
+
+    @cached_property
+    def identity(self) -> int:
+        """A number that lines have in common that read alike; trees are slow to look up."""
+        return _IDENTITIES.setdefault(self.tree, len(_IDENTITIES))
+
+    @cached_property
+    def limits(self) -> tuple[tuple[Limit, Node, frozenset[str]], ...]:
+        """The ranges of the equation, each with its condition here, and the keys that it reads."""
+        found = ((each, self.condition_tree(each.holds)) for each in self.equation.limits)
+        return tuple((each, node, frozenset(tree.symbols(node))) for each, node in found)
+
     def condition_tree(self, condition: Condition) -> Node:
         """A limit or condition of the equation with the quantities of this calculation."""
         return tree.rename(condition.tree, self._names)
@@ -67,13 +84,16 @@ class Line:
         return computed if self.when is None else np.where(self.applies(values), computed, 0.0)[()]
 
 
+_line = cache(Line)
+
+
 def line(
     equation: Equation,
     bound: Mapping[str, str] = MappingProxyType({}),
     when: Condition | None = None,
 ) -> Line:
     """A line; `bound` maps arguments of the equation to quantities of the calculation."""
-    return Line(equation, tuple(bound.items()), when)
+    return _line(equation, tuple(bound.items()), when)
 
 
 def run(lines: Iterable[Line], values: Values) -> dict[str, Any]:

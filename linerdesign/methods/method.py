@@ -6,7 +6,7 @@ folder names its equations.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import import_module
@@ -48,7 +48,7 @@ class Method:
     `verification` those that put the nominal thickness back into every equation, `checks` what
     the wall must pass, `constants` what the method itself fixes, and `findings` what a reader
     must know of the numbers beside the ranges of the equations; `alternatives` the load by other
-    published rules.
+    published rules; `in_parts` the lines of a calculation that shows `parts` of a load one by one.
 
     A method that can be shown beside another one turns the task of a pipe into its own with
     `taken_over`, for which the project gives `settings` by name; `left_out` has the code of what
@@ -63,6 +63,8 @@ class Method:
     constants: Callable[[Basis], tuple[Input, ...]]
     findings: Callable[[Basis, Values], Iterator[Raised]]
     alternatives: Callable[[Basis, Values], Iterator[Alternative]] = lambda basis, values: iter(())
+    in_parts: Callable[[Basis, Iterable[Line]], Iterable[Line]] = lambda basis, lines: lines
+    parts: frozenset[str] = frozenset()
     taken_over: Callable[[PipeTask, Mapping[str, float]], PipeTask] = lambda task, given: task
     settings: Callable[[], Mapping[str, Setting]] = dict
     left_out: Callable[[Basis], str] = lambda basis: ""

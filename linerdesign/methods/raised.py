@@ -28,7 +28,8 @@ class Raised:
     """A finding and `where` it holds: an array with the axes pipe and station.
 
     `numbers` fill the blanks of its sentence: plain values, or a `Written` for each array.
-    `inventory` is the code of a sentence without numbers. `key` is the verdict that it follows
+    `inventory` is the code of a sentence without numbers, `live` of one for forms in which numbers
+    follow changes. `key` is the verdict that it follows
     from, where one line does; with `of_pipe` it concerns no station more than another.
     """
 
@@ -37,6 +38,7 @@ class Raised:
     numbers: Mapping[str, Any] = field(default_factory=dict)
     severity: Severity = Severity.CAUTION
     inventory: str = ""
+    live: str = ""
     key: str = ""
     of_pipe: bool = False
 
@@ -51,8 +53,16 @@ class Raised:
     @property
     def of_many(self) -> Finding:
         """The finding as said of an inventory."""
+        return self._plain(self.inventory or self.code)
+
+    @property
+    def of_any(self) -> Finding:
+        """The finding as said of whatever numbers it follows."""
+        return self._plain(self.live or self.inventory or self.code)
+
+    def _plain(self, code: str) -> Finding:
         numbers = {k: v for k, v in self.numbers.items() if not isinstance(v, Written)}
-        return finding(self.inventory or self.code, self.severity, **numbers)
+        return finding(code, self.severity, **numbers)
 
 
 @dataclass(frozen=True)

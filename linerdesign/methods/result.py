@@ -148,6 +148,34 @@ class OtherMethod:
     left_out: str = ""
 
 
+@dataclass(frozen=True)
+class LegPlace:
+    """A leg at one of the stations whose values it has: the numbers of both.
+
+    `wall` leads from the quantities of the pipe to the least wall in the leg, tree by tree;
+    `verdicts` say over the quantities of the leg what it needs, and whether that wall serves.
+    """
+
+    leg: int
+    station: int
+    wall: Mapping[str, Node]
+    verdicts: Mapping[str, Node]
+
+
+@dataclass(frozen=True)
+class Legs:
+    """The legs of a pipe by name; `built`, the design of the walls delivered, has a station for
+    each of `places`, and `ovality` is the key of the pipe's own. `tube` is the wall of the tube as
+    cured unstretched, in the unit of the sheet."""
+
+    tube: float
+    names: tuple[str, ...]
+    served: tuple[bool, ...]
+    built: PipeResult
+    places: tuple[LegPlace, ...]
+    ovality: str
+
+
 @dataclass(frozen=True, repr=False)
 class PipeResult:
     """The design of one pipe. Thicknesses are in the unit of the sheet: in, or mm.
@@ -157,8 +185,8 @@ class PipeResult:
     every quantity at each station; `calculation` has the checks, ranges and verdicts.
     `other_missing` names the keys for lack of which the other condition was not designed, empty
     where it was, or was not requested. `second` is the pipe by the second method of the project.
-    `status_by_legs` is the status where the legs of the line make it worse than the equations at
-    the nominal thickness do, else empty.
+    `legs` are those of a line under one tube: status and smallest factor are then those of the
+    worst of them, where they are worse than the pipe's at the nominal thickness.
     """
 
     task: PipeTask
@@ -179,7 +207,7 @@ class PipeResult:
     other_condition: PipeResult | None = None
     other_missing: tuple[str, ...] = ()
     second: OtherMethod | None = None
-    status_by_legs: str = ""
+    legs: Legs | None = None
 
     def __repr__(self) -> str:
         about = {"governing": self.governing, "nominal_thickness": self.nominal_thickness}

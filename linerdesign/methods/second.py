@@ -30,6 +30,18 @@ def by_second(task: PipeTask) -> OtherMethod | None:
         return OtherMethod(asked.method, None, str(error).rstrip("."), said)
 
 
+def solved_again(task: PipeTask) -> PipeTask:
+    """A task of the second method, in place of the project's own, as its stations are now.
+
+    Raises:
+        ArithmeticError: where the method has no result for one of them.
+    """
+    method = method_of(task.basis)
+    if method.follows or task.second is None:
+        return task
+    return method.taken_over(task, task.second.values)
+
+
 def with_second(results: Sequence[PipeResult]) -> tuple[PipeResult, ...]:
     """The results, each with the pipe by the second method.
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from linerdesign.expressions import tree
+from linerdesign.expressions.tracing import Traced
+from linerdesign.expressions.tree import Symbol
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods import engine
 from linerdesign.methods.basis import FULLY, PARTIALLY, Basis
@@ -21,8 +23,9 @@ from linerdesign.methods.steps import varying_keys
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask
 
-# Given the designs of some pipes, what else is found in their numbers.
-Watch = Callable[[Designs], Iterable[Raised]]
+# Given quantities by key, in the units of a system, what else is found in them: numbers of some
+# pipes, or symbols.
+Watch = Callable[[Mapping[str, Any], str], Iterable[Raised]]
 
 
 def design(task: PipeTask) -> PipeResult:
@@ -38,13 +41,17 @@ def design(task: PipeTask) -> PipeResult:
 
 
 def design_all(
-    tasks: Sequence[PipeTask], watch: Watch = lambda designs: ()
+    tasks: Sequence[PipeTask], watch: Watch = lambda values, system: ()
 ) -> list[PipeResult | NotDesigned]:
     """The designs of pipes, in their order. `watch` adds findings to those of the method."""
     found: dict[int, PipeResult | NotDesigned] = {}
     for places, together in _alike(tasks):
         designs = engine.design(together[0].basis, _inputs(together), together[0].waivers)
-        results = _results(together, designs, tuple(watch(designs)))
+        system = designs.basis.system
+        symbols = {key: Traced(Symbol(key)) for key in designs.quantities}
+        calculation = designs.calculation.watching(watch(symbols, system))
+        watched = tuple(watch(designs.values, system))
+        results = _results(together, replace(designs, calculation=calculation), watched)
         for place, result in zip(places, results, strict=True):
             found[place] = result
     return [found[place] for place in range(len(tasks))]

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Any
 
 from linerdesign.expressions import tree
-from linerdesign.expressions.tree import Call, Number
+from linerdesign.expressions.tree import Call, Node, Number
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.equation import Limit
 from linerdesign.methods.lines import Line
@@ -125,7 +125,7 @@ def line_step(
         origin=None,
         station=at,
         line=line,
-        arithmetic=tree.resolve(line.tree, values, absent) if applies else None,
+        arithmetic=_arithmetic(line, values, absent) if applies else None,
         values=tuple((key, float(values[key])) for key in line.arguments),
         applies=applies,
         limits_left=tuple(_left(line, values, system, waivers)) if applies else (),
@@ -133,12 +133,16 @@ def line_step(
     )
 
 
+def _arithmetic(line: Line, values: Values, absent: frozenset[str]) -> Node:
+    return tree.resolve(line.tree, values, absent) if line.selects else line.tree
+
+
 def _left(line: Line, values: Values, system: str, waivers: frozenset[str]) -> Iterator[Limit]:
     """The ranges of the line's equation that the values leave, as far as they are known."""
-    for limit in line.equation.limits_in(system):
-        condition = line.condition_tree(limit.holds)
-        known = set(tree.symbols(condition)) <= values.keys()
-        if known and limit.waived_by not in waivers and not tree.evaluate(condition, values):
+    for limit, condition, keys in line.limits:
+        if limit.system not in (None, system) or limit.waived_by in waivers:
+            continue
+        if keys <= values.keys() and not tree.evaluate(condition, values):
             yield limit
 
 

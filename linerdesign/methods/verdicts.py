@@ -77,12 +77,15 @@ def at_station(basis: Basis, ranges: Sequence[Range]) -> dict[str, Node]:
     known["outside"] = _any(beyond)
     known["factor_shown"] = _shown("least_factor", "bore", "rated")
     known["worst"] = _node(_quantity("t_required") >= _quantity("thickest"))
-    known["status"] = _status("passes", "outside", basis)
+    known["status"] = _status(Symbol("passes"), Symbol("outside"), basis)
     return known
 
 
 def of_pipe(basis: Basis) -> dict[str, Node]:
-    """The verdicts of a pipe over all its stations, by their keys."""
+    """The verdicts of a pipe over all its stations, by their keys.
+
+    `status_with_legs` reads `legs_serve` and `legs_outside`, of the legs of a pipe that has any.
+    """
     known = {
         "thickest": over_stations("max", _quantity("t_required")),
         "passes_of_pipe": over_stations("all", _quantity("passes")),
@@ -93,7 +96,9 @@ def of_pipe(basis: Basis) -> dict[str, Node]:
     }
     found = {key: _node(value) for key, value in known.items()}
     found["factor_shown_of_pipe"] = _shown("least_factor_of_pipe", "bore_of_pipe", "rated_of_pipe")
-    found["status_of_pipe"] = _status("passes_of_pipe", "outside_of_pipe", basis)
+    found["status_of_pipe"] = _status(Symbol("passes_of_pipe"), Symbol("outside_of_pipe"), basis)
+    with_legs = (_all(("passes_of_pipe", "legs_serve")), _any(("outside_of_pipe", "legs_outside")))
+    found["status_with_legs"] = _status(*with_legs, basis)
     if not basis.thickness_given:
         found["minimum_governs"] = _node(under(_without_minimum(basis), _quantity("t")))
     if basis.sizes:
@@ -161,10 +166,10 @@ def _shown(factor: str, bore: str, rated: str) -> Node:
     return tree.Choice(tree.Truth("not", (Symbol(bore),)), tree.Label(NO_BORE), some)
 
 
-def _status(passes: str, outside: str, basis: Basis) -> Node:
+def _status(passes: Node, outside: Node, basis: Basis) -> Node:
     good = CHECKED if basis.thickness_given else SIZED
-    inside = np.where(_quantity(outside), OUTSIDE, _quoted(good))
-    return _node(np.where(np.logical_not(_quantity(passes)), FAILS, inside))
+    inside = tree.Choice(outside, tree.Label(OUTSIDE), tree.Label(good))
+    return tree.Choice(tree.Truth("not", (passes,)), tree.Label(FAILS), inside)
 
 
 def _without_minimum(basis: Basis) -> Any:
@@ -177,10 +182,6 @@ def _without_minimum(basis: Basis) -> Any:
 
 def _quantity(key: str) -> Any:
     return Traced(Symbol(key))
-
-
-def _quoted(text: str) -> Any:
-    return Traced(tree.Label(text))
 
 
 def _node(value: Any) -> Node:

@@ -10,12 +10,18 @@ from linerdesign.methods.steps import input_step, line_step, numbered
 from linerdesign.methods.task import Input
 
 
+def values_of(inputs: Sequence[Input], lines: Sequence[Line]) -> dict[str, float]:
+    """The inputs and the results of all lines by key, as `worked`."""
+    found = run(lines, {each.key: each.value for each in inputs})
+    return {key: float(value) for key, value in found.items()}
+
+
 def worked(inputs: Sequence[Input], lines: Sequence[Line], system: str) -> tuple[Step, ...]:
     """The inputs as steps, then every line; all values in the units of the system.
 
     Raises:
         KeyError: where a line reads what neither an input nor an earlier line gives.
     """
-    values = run(lines, {each.key: each.value for each in inputs})
+    values = values_of(inputs, lines)
     computed = (line_step(line, values, system) for line in lines)
     return numbered((*(input_step(each, system) for each in inputs), *computed))

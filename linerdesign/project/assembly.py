@@ -11,7 +11,6 @@ import numpy as np
 from linerdesign.expressions import tree
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.basis import Basis
-from linerdesign.methods.engine import Designs
 from linerdesign.methods.method import SECOND_METHODS, keys_read, method_in, requirement
 from linerdesign.methods.raised import Raised
 from linerdesign.methods.sizing import Watch
@@ -22,7 +21,7 @@ from linerdesign.project.contradictions import between_values, place_of, several
 from linerdesign.project.cost_keys import TEST_REPORTS
 from linerdesign.project.faults import InputFaults, Place, fault, shown, unknown_word
 from linerdesign.project.fields import given
-from linerdesign.project.floors import broken_floors, limits_left
+from linerdesign.project.floors import broken_floors, floors_broken, limits_left
 from linerdesign.project.inputs import Maker
 from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.layers import resolved
@@ -136,8 +135,8 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     )
 
 
-def refuse_in_place(project: Project, command: str) -> None:
-    """Refuses a second method in place of the standard, where a command rests on the standard.
+def refuse_in_place(project: Project, what: str) -> None:
+    """Refuses a second method in place of the standard for what rests on the standard.
 
     Raises:
         InputFaults: where the project has one.
@@ -145,7 +144,7 @@ def refuse_in_place(project: Project, command: str) -> None:
     second = project.criteria.second_method
     if second is not None and second.use == "replaces":
         place = Place(table="[criteria.second_method]").at("use")
-        raise InputFaults([fault("second.size_only", place, command=command)])
+        raise InputFaults([fault("second.size_only", place, what=what)])
 
 
 def _second_asked(criteria: Criteria) -> SecondAsked | None:
@@ -216,10 +215,11 @@ def defaults_taken(
 
 
 def watch(criteria: Criteria) -> Watch:
-    """What finds, in the numbers of designs, the values beyond the owner's limits."""
+    """What finds, in the numbers of designs, what goes beyond the owner's limits and criteria."""
 
-    def found(designs: Designs) -> Iterator[Raised]:
-        return limits_left(criteria, designs.values, designs.basis.system)
+    def found(values: Mapping[str, Any], system: str) -> Iterator[Raised]:
+        yield from limits_left(criteria, values, system)
+        yield from floors_broken(criteria, values, system)
 
     return found
 

@@ -28,6 +28,9 @@ QUOTE = '"'
 PLACES = {"station"}
 # Units that people write behind a name, as in Dia_mm.
 _UNIT_WORD = re.compile(r"_(mm|m|in|inch|ft|psi|kpa|mpa|pct|percent)$")
+# Those that are not written as units are, and the units of examples in another system.
+_SPELLED = {"inch": "in", "kpa": "kPa", "mpa": "MPa", "pct": "%", "percent": "%"}
+_METRIC = {"in": "mm", "ft": "m", "psi": "MPa", "pcf": "kN/m^3"}
 
 
 @dataclass(frozen=True)
@@ -132,8 +135,12 @@ def _words_for_keys() -> dict[str, str]:
     return found | {name: name for name in known_keys()}
 
 
-def read_header(headers: Sequence[str], place: str, naming: Naming | None = None) -> Header:
+def read_header(
+    headers: Sequence[str], place: str, naming: Naming | None = None, system: str = "US"
+) -> Header:
     """The columns that a header names, by itself or through the mapping file.
+
+    `system` is that of the units which faults propose.
 
     Raises:
         InputFaults: a quantity without its unit or with a wrong one, a column twice, a name close
@@ -153,16 +160,16 @@ def read_header(headers: Sequence[str], place: str, naming: Naming | None = None
         name, unit = split_heading(named.columns.get(header, header))
         if name in known_keys():
             column = Column(header, name, unit or "")
-            faults.extend(_unit_faults(at, column, unit))
+            faults.extend(_unit_faults(at, column, unit, system))
             found.append(column)
         elif name in SHAPE_KEYS:
             hints.append(sentence("inventory.shape", column=shown(header), why=ONLY_CIRCULAR))
         elif name in _leg_keys():
             hints.append(sentence("inventory.leg", column=shown(header)))
         elif named.columns.get(header) != "":
-            faults.extend(_near_faults(at, name, unit, header in named.columns))
+            faults.extend(_near_faults(at, name, unit, header in named.columns, system))
     faults.extend(_repeated(headers, found, place))
-    faults.extend(_missing({column.key for column in found}, place))
+    faults.extend(_missing({column.key for column in found}, place, system))
     if faults:
         raise InputFaults(faults)
     measured = tuple(column for column in found if column.measured)
@@ -178,13 +185,13 @@ def _unused_names(headers: Sequence[str], naming: Naming) -> Iterator[Fault]:
             yield fault("inventory.no_column", at, shown(header), known=known)
 
 
-def _unit_faults(at: str, column: Column, unit: str | None) -> Iterator[Fault]:
+def _unit_faults(at: str, column: Column, unit: str | None, system: str) -> Iterator[Fault]:
     """A unit is tried as a project file would take it, on the number 1."""
     if not column.measured or not column.about.unit:
         if unit is not None:
             yield fault("inventory.needless_unit", at, key=column.key)
         return
-    example = _example(column.key)
+    example = _example(column.key, system)
     if not unit:
         yield fault("inventory.no_unit", at, example=example)
         return
@@ -195,7 +202,9 @@ def _unit_faults(at: str, column: Column, unit: str | None) -> Iterator[Fault]:
         yield fault("inventory.wrong_unit", at, f"[{unit}]", what=what, example=example)
 
 
-def _near_faults(at: str, name: str, unit: str | None, by_map: bool) -> Iterator[Fault]:
+def _near_faults(
+    at: str, name: str, unit: str | None, by_map: bool, system: str
+) -> Iterator[Fault]:
     """A name that is a key elsewhere, or close to one; one of the mapping file must be a key."""
     plain = re.sub(r"[^a-z0-9]+", "_", name).strip("_")
     if plain in _other_keys():
@@ -208,17 +217,25 @@ def _near_faults(at: str, name: str, unit: str | None, by_map: bool) -> Iterator
         close = nearest(bare, known, 0.6 if unit or by_map else 0.8)
         meant = known[close] if close else None
     if meant is not None:
-        yield fault("inventory.near", at, known=_example(meant))
+        ends = _UNIT_WORD.search(plain)
+        word = unit or (_SPELLED.get(ends[1], ends[1]) if ends else "")
+        yield fault("inventory.near", at, known=_example(meant, system, word))
     elif by_map:
         yield fault("inventory.no_key", at, shown(name))
 
 
-def _example(key: str) -> str:
-    """A heading of a key, with a unit where it takes one."""
+def _example(key: str, system: str, unit: str = "") -> str:
+    """A heading of a key, with a unit where it takes one: the one given if it is one of its."""
     takes = known_keys()[key][1].takes
     if takes is None or not takes.unit:
         return key
-    return f"{key} [{takes.example.strip(QUOTE).split(' ', 1)[1]}]"
+    usual = takes.example.strip(QUOTE).split(" ", 1)[1]
+    usual = _METRIC.get(usual, usual) if system == "SI" else usual
+    try:
+        parse(f"1 {unit or usual}", known_keys()[key][1].measure)
+    except Refused:
+        return f"{key} [{usual}]"
+    return f"{key} [{unit or usual}]"
 
 
 def _repeated(headers: Sequence[str], columns: list[Column], place: str) -> Iterator[Fault]:
@@ -231,7 +248,7 @@ def _repeated(headers: Sequence[str], columns: list[Column], place: str) -> Iter
             yield fault("inventory.same_key", place, " and ".join(same), key=key)
 
 
-def _missing(present: set[str], place: str) -> Iterator[Fault]:
+def _missing(present: set[str], place: str, system: str) -> Iterator[Fault]:
     for key in NEEDED:
         if key not in present:
-            yield fault("inventory.missing", place, column=_example(key))
+            yield fault("inventory.missing", place, column=_example(key, system))

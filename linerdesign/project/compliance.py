@@ -35,9 +35,13 @@ class Requirement:
 
 
 def requirements(project: Project, results: Sequence[PipeResult]) -> tuple[Requirement, ...]:
-    """The owner's criteria in the order of their table, then the limits."""
+    """The owner's criteria in the order of their table, then the limits.
+
+    A line under one tube must meet them with the wall delivered in each of its legs, too.
+    """
     criteria = project.criteria
-    found = (_criterion(key, criteria, results) for key in Criteria.rows)
+    walls = (*results, *(each.legs.built for each in results if each.legs))
+    found = (_criterion(key, criteria, walls) for key in Criteria.rows)
     return (*(each for each in found if each), *_limits(criteria, results))
 
 
@@ -89,10 +93,10 @@ def _ovality(results: Sequence[PipeResult], taken: str) -> tuple[str, bool | Non
 
 
 def _thickness(results: Sequence[PipeResult], taken: str) -> tuple[str, bool | None]:
-    nominal = min(in_millimetres(r.nominal_thickness, r.basis.system) for r in results)
-    used = sentence("calculation.smallest", number=f"{positional(nominal, 4)} mm")
+    least = min(in_millimetres(v["t"], r.basis.system) for r in results for v in r.values)
+    used = sentence("calculation.smallest", number=f"{positional(least, 4)} mm")
     return used, not any(
-        under(r.nominal_thickness, values["t_floor"])
+        under(values["t"], values["t_floor"])
         for r in results
         for values in r.values
         if "t_floor" in values

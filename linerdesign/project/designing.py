@@ -26,7 +26,9 @@ def designed(task: PipeTask) -> PipeResult:
     return designed_all([task])[0]
 
 
-def designed_all(tasks: Sequence[PipeTask], watch: Watch = lambda designs: ()) -> list[PipeResult]:
+def designed_all(
+    tasks: Sequence[PipeTask], watch: Watch = lambda values, system: ()
+) -> list[PipeResult]:
     """The designs of the pipes of a project; `watch` adds findings to those of the method.
 
     Raises:

@@ -16,7 +16,7 @@ from linerdesign.project.faults import Fault, Place, Refused, fault, shown, unkn
 from linerdesign.project.fields import READERS, UNREAD, money
 from linerdesign.project.key import Key
 from linerdesign.project.keys import RESIN_KEYS, key_named
-from linerdesign.project.measures import Kind, Measure, convert, parse, parse_range
+from linerdesign.project.measures import Kind, Measure, parse, parse_range
 
 UNCERTAINTY = "uncertainty"
 ABOUT, UNIFORM, TRIANGULAR = "about", "uniform", "triangular"
@@ -238,12 +238,7 @@ def _money(name: str, text: str) -> Measure:
     """A price per kg or m, or an amount."""
     key = key_named(name)
     assert key is not None, name
-    found = money(text, key)
-    label, slash, per = found.unit.partition("/")
-    if not slash:
-        return found
-    unit = "kg" if key.kind == "price" else "m"
-    return Measure(found.number / convert(1.0, per, unit), f"{label}/{unit}", text)
+    return money(text, key).priced_by("kg" if key.kind == "price" else "m")
 
 
 def _measure(name: str) -> str:

@@ -21,7 +21,7 @@ from linerdesign.project.faults import (
 )
 from linerdesign.project.key import Key
 from linerdesign.project.keys import keys_of
-from linerdesign.project.measures import KINDS, Measure, factor, parse, parse_range
+from linerdesign.project.measures import KINDS, Measure, Price, factor, parse, parse_range
 from linerdesign.words import sentence
 
 # In place of a value that could not be read; its fault is in the list.
@@ -207,7 +207,7 @@ def _truth(value: Any, key: Key) -> bool:
     return value
 
 
-def money(value: Any, key: Key) -> Measure:
+def money(value: Any, key: Key) -> Price:
     """`"3.10 USD/kg"`, `"18 USD/ft"` or `"4000 USD"`: the currency is a label, the rest a unit.
 
     Raises:
@@ -220,8 +220,9 @@ def money(value: Any, key: Key) -> Measure:
         raise Refused(code)
     # An amount by itself is read as so many of any unit: what counts is the number.
     read = parse(f"{number} {unit or 'kg'}", per or "mass")
-    label = f"{currency.strip()}/{unit.strip()}" if per else currency.strip()
-    return Measure(read.number, label, value.strip())
+    label, of = currency.strip(), unit.strip() if per else ""
+    full = f"{label}/{of}" if per else label
+    return Price(read.number, full, value.strip(), currency=label, per=of)
 
 
 def _no_water(value: Any, key: Key) -> str:

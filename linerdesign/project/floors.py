@@ -34,6 +34,24 @@ def broken_floors(criteria: Criteria) -> Iterator[Finding]:
             yield finding("project.breach", subject=row.help, ours=str(ours), theirs=str(theirs))
 
 
+def floors_broken(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[Raised]:
+    """The same by the values of a calculation, as far as they hold the criteria."""
+    owner = criteria.owner
+    if owner is None:
+        return
+    for key, row in Criteria.rows.items():
+        symbol = row.quantity or ""
+        if row.unsafe is None or symbol not in values or key not in given(owner):
+            continue
+        ours, theirs = getattr(criteria, key), getattr(owner, key)
+        unit = SYMBOLS[symbol].unit(system)
+        bound = theirs.to(unit) if isinstance(theirs, Measure) else float(theirs)
+        where = _beyond(values[symbol], bound, row.unsafe)
+        about = {"subject": row.help, "ours": str(ours), "theirs": str(theirs)}
+        live = "project.breach_live"
+        yield Raised("project.breach", where, about, live=live, of_pipe=True)
+
+
 def less_safe(ours: Any, theirs: Any, sign: int) -> bool:
     """Whether a criterion is less safe than the owner's, `sign` being the unsafe direction."""
     if isinstance(ours, str):
@@ -57,7 +75,8 @@ def limits_left(criteria: Criteria, values: Mapping[str, Any], system: str) -> I
     stated = next((values[key] for key in _OVALITIES if key in values), None)
     if criteria.owner is not None and stated is not None and "q" in values:
         about = {"subject": "ovality", "limit": str(criteria.minimum_ovality)}
-        yield _raised("minimum_ovality", values["q"] > stated, stated, "%", about)
+        live = "project.minimum_ovality_live"
+        yield _raised("minimum_ovality", values["q"] > stated, stated, "%", about, live)
     known = dict(values) | _water_levels(values, system)
     for name, limit in given(criteria.limits).items():
         key, sign = Limits.rows[name].limits, Limits.rows[name].unsafe or 0
@@ -70,10 +89,13 @@ def limits_left(criteria: Criteria, values: Mapping[str, Any], system: str) -> I
         yield _raised(code, broken, known[key], unit, about)
 
 
-def _raised(code: str, where: Any, value: Any, unit: str, about: dict[str, str]) -> Raised:
+def _raised(
+    code: str, where: Any, value: Any, unit: str, about: dict[str, str], live: str = ""
+) -> Raised:
     written = Written(value, lambda number: f" {positional(number, 5)} {unit}")
     full = f"project.{code}"
-    return Raised(full, where, {**about, "value": written}, inventory=f"{full}_inventory")
+    numbers = {**about, "value": written}
+    return Raised(full, where, numbers, inventory=f"{full}_inventory", live=live)
 
 
 def _water_levels(values: Mapping[str, Any], system: str) -> dict[str, Any]:

@@ -3,18 +3,27 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from linerdesign.expressions.tolerance import at_least, over
+from linerdesign.expressions.tree import Across, Call, Node, Number, Symbol
 from linerdesign.findings import Finding, finding
 from linerdesign.methods import legs as equations
+from linerdesign.methods.legs import (
+    SAME_DIAMETER,
+    STRETCHED,
+    is_stretched,
+    leg_verdicts,
+    wall_trees,
+)
 from linerdesign.methods.lines import Line, line, run
-from linerdesign.methods.method import choice_of_thickness
+from linerdesign.methods.method import choice_of_thickness, method_of
 from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
 from linerdesign.methods.quantities import stretched_by_outside_diameter
-from linerdesign.methods.result import CheckResult, PipeResult, Step
+from linerdesign.methods.result import CheckResult, LegPlace, PipeResult, Step
+from linerdesign.methods.second import solved_again
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.working import worked
@@ -29,8 +38,6 @@ from linerdesign.project.requests import Leg, along, tube_of
 from linerdesign.project.thin_wall import ThinWall, on_standard_datums, ovality_key
 from linerdesign.words import sentence
 
-# Diameters that differ by less than this share stretch a tube no more than they fold it.
-SAME_DIAMETER = 0.005
 # The largest wrinkle of ISO 11296-4, 2 % of the diameter or 6 mm: from memory; verify against the
 # printed standard.
 FOLD_SHARE, LEAST_FOLD = 0.02, 6.0
@@ -85,7 +92,8 @@ class LegResult:
 
 @dataclass(frozen=True)
 class Lining:
-    """All legs of one pipe; `built` is the design of the delivered walls, leg by leg.
+    """All legs of one pipe; `built` is the design of the delivered walls, leg by leg, and `places`
+    say how they follow from the quantities of the pipe.
 
     `proposed` is a tube that serves every leg, its thickness one that the system is made in; None
     where no tube of the diameter of any leg does.
@@ -94,6 +102,7 @@ class Lining:
     tube: Tube
     legs: tuple[LegResult, ...]
     built: PipeResult
+    places: tuple[LegPlace, ...]
     proposed: Tube | None
 
     @property
@@ -105,7 +114,7 @@ class Lining:
     def thin(self) -> ThinWall | None:
         """The walls that fail an equation, and what they carry; None where all pass or no bore."""
         failing = {check.station for check in self.built.checks if not check.passes}
-        if not failing or not self.built.bore:
+        if not failing or not self.built.bore or not method_of(self.built.basis).follows:
             return None
         places = [(i, s) for i, s in enumerate(self.built.task.stations) if s.at in failing]
         task = replace(self.built.task, stations=tuple(station for _, station in places))
@@ -133,7 +142,10 @@ def lining(
     resin, system = resin or project.resin_of(pipe), result.basis.system
     all_legs = legs_of(pipe)
     diameters = [_in_sheet(leg.host_diameter, system) or _own(result) for leg in all_legs]
-    tube = tube or _tube(project, pipe, result, min(diameters))
+    stated = _in_sheet(tube_of(project, pipe), system), _in_sheet(pipe.tube_thickness, system)
+    if tube is not None:
+        stated = tube.diameter, tube.thickness
+    tube = Tube(stated[0] or min(diameters), stated[1] or result.nominal_thickness)
     faults = list(_faults(pipe, diameters, tube, system))
     if faults:
         raise InputFaults(faults)
@@ -144,17 +156,19 @@ def lining(
     ]
     names = names_of(all_legs)
     leasts = [_least(steps) for steps in workings]
-    owners, built = _built(result.task, result, names, all_legs, diameters, leasts)
+    placed, built = _built(result.task, result, names, all_legs, diameters, leasts)
     minimum = project.criteria.minimum_thickness.to(SYMBOLS["t"].unit(system))
     found = []
     for number, leg in enumerate(all_legs):
-        mine = [i for i, owner in enumerate(owners) if owner == number]
+        mine = [i for i, (owner, _) in enumerate(placed) if owner == number]
         found.append(
             _leg(names[number], leg, workings[number], leasts[number], built, mine, minimum, resin)
         )
     legs = tuple(found)
     free = task(pipe.changed({"design_thickness": None}), resin, project.criteria, system)
-    return Lining(tube, legs, built, _proposed(legs, tube, resin, free))
+    follow = _following(all_legs, stated, resin, minimum, result)
+    places = tuple(LegPlace(leg, station, *follow[leg]) for leg, station in placed)
+    return Lining(tube, legs, built, places, _proposed(legs, tube, resin, free))
 
 
 def legs_of(pipe: Pipe) -> Sequence[Leg]:
@@ -171,13 +185,36 @@ def _in_sheet(length: object, system: str) -> float | None:
     return None if to is None else float(to(SYMBOLS["D"].unit(system)))
 
 
-def _tube(project: Project, pipe: Pipe, result: PipeResult, narrowest: float) -> Tube:
-    """The tube stated, or else one for the narrowest leg in the nominal thickness."""
-    system = result.basis.system
-    return Tube(
-        _in_sheet(tube_of(project, pipe), system) or narrowest,
-        _in_sheet(pipe.tube_thickness, system) or result.nominal_thickness,
-    )
+def _following(
+    legs: Sequence[Leg],
+    tube: tuple[float | None, float | None],
+    resin: Resin,
+    minimum: float,
+    result: PipeResult,
+) -> list[tuple[Mapping[str, Node], Mapping[str, Node]]]:
+    """Of each leg how its wall follows from the quantities of the pipe, and whether it serves.
+
+    `tube` is as stated; else it is for the narrowest leg, or in the nominal thickness.
+    """
+    system, own = result.basis.system, Across("max", Symbol("D"))
+    stated = [_in_sheet(leg.host_diameter, system) for leg in legs]
+    diameters = [own if each is None else Number(each) for each in stated]
+    made_for = Call("min", tuple(dict.fromkeys(diameters))) if tube[0] is None else Number(tube[0])
+    wall = Symbol("t") if tube[1] is None else Number(tube[1])
+    # A wall to check has no line of the owner's minimum, and a sheet of it only a stated one.
+    given = {each.key: each.origin for each in result.task.stations[0].inputs}
+    stated_floor = "t_floor" in given and given["t_floor"].by_project
+    on_sheet = stated_floor or not result.basis.thickness_given
+    owners = Symbol("t_floor") if on_sheet else Number(minimum)
+    most = resin.maximum_stretch.number if resin.maximum_stretch else None
+    found = []
+    for leg, diameter in zip(legs, diameters, strict=True):
+        radius = None if leg.bend is None else _in_sheet(leg.bend_radius, system)
+        findings = _beyond_data(leg, 0.0, resin)
+        allowed = not any(each.code == "field.temperature_over" for each in findings)
+        trees = wall_trees(diameter, made_for, wall, radius)
+        found.append((trees, leg_verdicts(owners, most, radius is not None, allowed)))
+    return found
 
 
 def names_of(legs: Sequence[Leg]) -> list[str]:
@@ -208,16 +245,15 @@ def _lines(
 ) -> tuple[list[Input], list[Line]]:
     """From the tube to the wall in a leg, as inputs and lines; `read_as` is the origin of legs."""
     own = replace(read_as, stated=str(leg.host_diameter))
-    own = own if leg.host_diameter else calculated("host_diameter")
+    own = own if leg.host_diameter else calculated("host diameter")
     inputs = [
         Input("D_leg", diameter, own),
         Input("D_tube", tube.diameter, calculated("tube")),
         Input("t_tube", tube.thickness, calculated("tube")),
     ]
     lines = [line(equations.circumferential_stretch)]
-    if diameter > tube.diameter * (1 + SAME_DIAMETER):
-        bound = {"D_wide": "D_leg", "t_out": "t_leg"}
-        lines.append(line(stretched_by_outside_diameter, bound))
+    if is_stretched(diameter, tube.diameter):
+        lines.append(STRETCHED)
     else:
         inputs.append(Input("t_leg", tube.thickness, calculated("tube not stretched")))
     if diameter < tube.diameter * (1 - SAME_DIAMETER):
@@ -254,11 +290,11 @@ def _built(
     all_legs: Sequence[Leg],
     diameters: Sequence[float],
     leasts: Sequence[float],
-) -> tuple[list[int], PipeResult]:
-    """The design of the delivered walls, and which leg each of its stations is of."""
+) -> tuple[list[tuple[int, int]], PipeResult]:
+    """The design of the delivered walls; of each of its stations the leg, and that of the pipe."""
     key = ovality_key(task.basis.ovality)
     replaced = {"D", "t", "s", *task.basis.ovality}
-    stations, owners = [], []
+    stations, placed = [], []
     places = [station.at or "" for station in task.stations]
     for number, covered in enumerate(stations_of([leg.at or "" for leg in all_legs], places)):
         for place in covered:
@@ -271,9 +307,13 @@ def _built(
             name = names[number]
             alone = len(places) == 1 or name == station.at
             stations.append(Station((*kept, *own), name if alone else f"{name}, {station.at}"))
-            owners.append(number)
+            placed.append((number, place))
     basis = replace(task.basis, thickness_given=True, sizes=None, ovality=("q_pipe",))
-    return owners, designed(replace(task, basis=basis, stations=tuple(stations)))
+    delivered = replace(task, basis=basis, stations=tuple(stations))
+    try:
+        return placed, designed(solved_again(delivered))
+    except ArithmeticError as why:
+        raise InputFaults([fault("no_thickness", place_of("pipe", task.name), why=why)]) from None
 
 
 def stations_of(legs: Sequence[str], places: Sequence[str]) -> list[list[int]]:

@@ -84,6 +84,10 @@ class MeasuredTable:
     lines: NDArray[np.int64]
 
 
+# Cells of a column, each with its line.
+_Cells = list[tuple[int, str]]
+
+
 @dataclass(frozen=True)
 class _Heading:
     title: str
@@ -131,25 +135,21 @@ def read_measured_table(
     headings = _read_header(header, columns, forms, place, faults)
     if faults:
         raise InputFaults(faults)
-    cells, numbers_of_lines = _read_rows(lines, headings, path.name, maximum_rows, faults)
-    if not cells and not faults:
+    rows = list(_full_rows(lines, len(headings), path.name, maximum_rows, faults))
+    if not rows and not faults:
         faults.append(fault("no_readings", path.name))
     numbers: dict[str, NDArray[np.float64]] = {}
     texts: dict[str, tuple[str, ...]] = {}
     for index, heading in enumerate(headings):
-        column_cells = [row[index].strip() for row in cells]
+        cells = [(line, row[index].strip()) for line, row in rows]
         if heading.column.units is None:
-            texts[heading.column.name] = _read_texts(
-                column_cells, numbers_of_lines, heading, path.name, faults
-            )
+            texts[heading.column.name] = _texts(cells, heading, path.name, faults)
         else:
-            numbers[heading.column.name] = _read_numbers(
-                column_cells, numbers_of_lines, heading, path.name, faults
-            )
+            numbers[heading.column.name] = _numbers(cells, heading, path.name, faults)
     if faults:
         raise InputFaults(_shortened(faults))
     units = {h.column.name: split_heading(h.title)[1] or "" for h in headings}
-    return MeasuredTable(numbers, texts, units, np.array(numbers_of_lines, dtype=np.int64))
+    return MeasuredTable(numbers, texts, units, np.array([n for n, _ in rows], dtype=np.int64))
 
 
 def _filled_rows(path: Path) -> Iterator[Row]:
@@ -222,65 +222,48 @@ def _check_form(
         faults.append(fault("columns_several", place, found=value, known=choice))
 
 
-def _read_rows(
-    rows: Iterable[Row],
-    headings: Sequence[_Heading],
-    file_name: str,
-    maximum_rows: int,
-    faults: list[Fault],
-) -> tuple[list[list[str]], list[int]]:
-    cells: list[list[str]] = []
-    numbers_of_lines: list[int] = []
-    width = len(headings)
+def _full_rows(
+    rows: Iterable[Row], width: int, file_name: str, maximum_rows: int, faults: list[Fault]
+) -> Iterator[Row]:
+    """The rows with a cell for each heading."""
+    count = 0
     for line, row in rows:
         at = f"{file_name}, line {line}"
-        if len(cells) == maximum_rows:
+        if count == maximum_rows:
             faults.append(fault("too_many_rows", at, most=f"{maximum_rows:,}"))
-            break
-        if len(row) != width:
+            return
+        if len(row) == width:
+            count += 1
+            yield line, row
+        else:
             faults.append(fault("cells", at, shown(",".join(row)), found=len(row), width=width))
-            continue
-        cells.append(row)
-        numbers_of_lines.append(line)
-    return cells, numbers_of_lines
 
 
-def _read_texts(
-    cells: Sequence[str],
-    numbers_of_lines: Sequence[int],
-    heading: _Heading,
-    file_name: str,
-    faults: list[Fault],
+def _texts(
+    cells: _Cells, heading: _Heading, file_name: str, faults: list[Fault]
 ) -> tuple[str, ...]:
     if not heading.column.may_be_empty:
-        faults.extend(
-            fault("no_name", f"{file_name}, line {line}, column {heading.title}")
-            for line, cell in zip(numbers_of_lines, cells, strict=True)
-            if not cell
-        )
-    return tuple(cells)
+        for line, cell in cells:
+            if not cell:
+                faults.append(fault("no_name", f"{file_name}, line {line}, column {heading.title}"))
+    return tuple(cell for _, cell in cells)
 
 
-def _read_numbers(
-    cells: Sequence[str],
-    numbers_of_lines: Sequence[int],
-    heading: _Heading,
-    file_name: str,
-    faults: list[Fault],
+def _numbers(
+    cells: _Cells, heading: _Heading, file_name: str, faults: list[Fault]
 ) -> NDArray[np.float64]:
+    column = heading.column
     values = np.full(len(cells), math.nan)
-    for index, cell in enumerate(cells):
-        value = _number(cell)
-        if value is not None:
-            value *= heading.factor
-            if heading.column.allows(value):
-                values[index] = value
-                continue
-        elif cell == "" and heading.column.may_be_empty:
+    for index, (line, cell) in enumerate(cells):
+        if cell == "" and column.may_be_empty:
             continue
-        place = f"{file_name}, line {numbers_of_lines[index]}, column {heading.title}"
+        value = _number(cell)
+        if value is not None and column.allows(value * heading.factor):
+            values[index] = value * heading.factor
+            continue
+        place = f"{file_name}, line {line}, column {heading.title}"
         code = "cell_comma" if _DECIMAL_COMMA.match(cell) else "cell"
-        faults.append(fault(code, place, shown(cell), takes=heading.column.takes()))
+        faults.append(fault(code, place, shown(cell), takes=column.takes()))
     return values
 
 

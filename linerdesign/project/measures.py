@@ -161,6 +161,25 @@ class Measure:
         return self.text
 
 
+@dataclass(frozen=True)
+class Price(Measure):
+    """An amount of money by the label of its currency, `per` one of a unit where it is a price."""
+
+    currency: str = ""
+    per: str = ""
+
+    def per_unit(self, unit: str) -> float:
+        """The number for one of another unit."""
+        return self.number / convert(1.0, self.per, unit)
+
+    def priced_by(self, unit: str) -> Price:
+        """The same price for one of another unit; an amount as it is."""
+        if not self.per:
+            return self
+        full = f"{self.currency}/{unit}"
+        return Price(self.per_unit(unit), full, self.text, currency=self.currency, per=unit)
+
+
 def convert(number: float, unit: str, wanted: str) -> float:
     """A number from one of the known units to another.
 

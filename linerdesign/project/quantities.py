@@ -11,7 +11,7 @@ import numpy as np
 from linerdesign.expressions.tolerance import at_most
 from linerdesign.methods.quantities import mass_per_length_si, wall_area
 from linerdesign.project.costs import TubePrice
-from linerdesign.project.measures import Measure, convert
+from linerdesign.project.measures import Price, convert
 from linerdesign.project.models import Resin
 
 
@@ -64,13 +64,8 @@ def cost_per_length(diameter: Any, thickness: Any, resin: Resin, purchase: Purch
     mass = mass_per_length(diameter, thickness, "mm", resin)
     if mass is None:
         return None
-    by_mass = mass * purchase.factor(resin) * per_unit(resin.price, "kg")
+    by_mass = mass * purchase.factor(resin) * resin.price.per_unit("kg")
     return by_mass if tube is None else by_mass + tube
-
-
-def per_unit(price: Measure, unit: str) -> float:
-    """The number of a price per one of a unit."""
-    return price.number / convert(1.0, price.unit.partition("/")[2], unit)
 
 
 def tube_cost(diameter: Any, thickness: Any, resin: Resin) -> Any:
@@ -79,14 +74,14 @@ def tube_cost(diameter: Any, thickness: Any, resin: Resin) -> Any:
         return None
     if resin.cost.tube:
         return _listed(resin.cost.tube, diameter, thickness)
-    return resin.cost.tube_price and per_unit(resin.cost.tube_price, "m")
+    return resin.cost.tube_price and resin.cost.tube_price.per_unit("m")
 
 
 def _listed(prices: Iterable[TubePrice], diameter: Any, thickness: Any) -> Any:
     """The price of the smallest listed size that covers the diameter, then the thickness; NaN
     where none does."""
     found = np.full(np.broadcast(diameter, thickness).shape, np.nan)
-    sizes = ((p.diameter.to("mm"), p.thickness.to("mm"), per_unit(p.price, "m")) for p in prices)
+    sizes = ((p.diameter.to("mm"), p.thickness.to("mm"), p.price.per_unit("m")) for p in prices)
     for wide, thick, price in sorted(sizes, reverse=True):
         found = np.where(at_most(diameter, wide) & at_most(thickness, thick), price, found)
     return found[()]
@@ -94,10 +89,10 @@ def _listed(prices: Iterable[TubePrice], diameter: Any, thickness: Any) -> Any:
 
 def currencies(resins: Iterable[Resin]) -> tuple[str, ...]:
     """The currency labels of all prices, sorted."""
-    return tuple(sorted({each.unit.partition("/")[0] for r in resins for each in _prices(r)}))
+    return tuple(sorted({each.currency for r in resins for each in _prices(r)}))
 
 
-def _prices(resin: Resin) -> tuple[Measure, ...]:
+def _prices(resin: Resin) -> tuple[Price, ...]:
     cost = resin.cost
     if cost is None:
         return (resin.price,) if resin.price else ()

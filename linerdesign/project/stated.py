@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.f1216.submittals import ALIASES, SHOWN, edition_of
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.faults import Fault, Place, Refused, fault, shown
 from linerdesign.project.fields import READERS, UNREAD, Reader, simple
@@ -25,27 +25,8 @@ _READ_AS = {
     "percent": "percent",
     "inertia": "inertia",
 }
-# Names under which submittals print a quantity beside its symbol.
-_ALIASES = {
-    "EI/D3": "S_X1_4",
-    "EI/D^3": "S_X1_4",
-    "E*I/D^3": "S_X1_4",
-    "water load": "q_water",
-    "soil load": "q_soil",
-    "live load": "W_s",
-}
-# The quantities that submittals usually show.
-STATED_KEYS = (
-    "D", "q", "C", "H", "h_invert", "H_w", "w", "E_s", "W_s", "E", "r_E", "E_L", "sigma",
-    "r_sigma", "sigma_L", "sigma_T", "r_T", "sigma_TL", "nu", "P_i", "d", "P_v", "N", "K", "P",
-    "R_w", "B", "q_water", "q_soil", "q_t", "t_X1_1", "t_X1_2", "t_DR_limit", "t_X1_3", "t_X1_4",
-    "t_X1_5", "t_X1_6", "t_X1_7", "t_pressure", "DR", "I", "P_X1_1", "N_X1_1",
-    "sigma_X1_2", "N_X1_2", "q_X1_3", "N_X1_3", "S_X1_4", "P_X1_6", "P_X1_7", "N_X1_7",
-)  # fmt: skip
 # A step with its place in the submittal: `{ value = "0.836", at = "page 2, line 5" }`.
 _WITH_PLACE = {"value", "at"}
-FIRST_EDITION = 89
-_EDITION = re.compile(r"\s*(?:ASTM\s+)?F\s?1216\s?-\s?(\d\d)([a-c]?)\s*", re.IGNORECASE)
 _BARE = re.compile(r"\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?\s*")
 
 
@@ -73,7 +54,7 @@ def _plain(name: str) -> str:
 
 def step_key(name: str) -> str | None:
     """The quantity that a stated line is about: `C`, `q_t`, `Rw`, `t X1.3`; none if unknown."""
-    known = {**_spellings(), **_ALIASES}
+    known = {**_spellings(), **ALIASES}
     return known.get(name) or known.get(_plain(name))
 
 
@@ -115,9 +96,7 @@ def _step(name: str, value: Any) -> Measure:
 def stated_symbols() -> tuple[str, ...]:
     """The symbols that submittals usually show, in the order of the sheet."""
     return tuple(
-        quantity.symbol.replace("t_X", "t X")
-        for key, quantity in SYMBOLS.items()
-        if key in STATED_KEYS
+        quantity.symbol.replace("t_X", "t X") for key, quantity in SYMBOLS.items() if key in SHOWN
     )
 
 
@@ -129,27 +108,16 @@ def _number(value: Any) -> Measure:
     return Measure(float(text), "", text.strip())
 
 
-def edition_of(value: Any) -> str:
-    """The form of X1.3 in an edition by its number: `F1216-16` has that of 07b.
-
-    >>> [edition_of(each) for each in ("F1216-16", "ASTM F1216-09", "F1216-07a", "F1216-98")]
-    ['F1216-07b', 'F1216-07b', 'F1216-07a', 'F1216-07a']
-
-    Raises:
-        ValueError: what is no edition of F1216.
-    """
-    match = _EDITION.fullmatch(value) if isinstance(value, str) else None
-    if match is None:
+def _edition(value: Any, _key: Key) -> str:
+    found = edition_of(value) if isinstance(value, str) else None
+    if found is None:
         raise Refused("review.no edition")
-    year = int(match[1])
-    # The first edition is of 1989; two-digit years over that are of the last century.
-    later = (year, match[2]) >= (7, "b") and year < FIRST_EDITION
-    return EDITION_07B if later else EDITION_07A
+    return found
 
 
 READERS.update(
     {
         "steps": _by_name(_step),
-        "edition": simple(lambda value, _key: edition_of(value)),
+        "edition": simple(_edition),
     }
 )

@@ -147,4 +147,5 @@ def walls(
     or arrays with the axes pipe and station.
     """
     designs = engine.design(basis, values, waivers)
-    return Walls(designs, (*watch(criteria)(designs), *designs.raised()))
+    watched = watch(criteria)(designs.values, designs.basis.system)
+    return Walls(designs, (*watched, *designs.raised()))

@@ -6,10 +6,12 @@ Blanks are filled by `str.format`. Imports nothing else of the package.
 
 from __future__ import annotations
 
+from functools import cache
 from importlib import import_module
 from typing import Any
 
 
+@cache
 def template(code: str) -> str:
     """The sentence of a code with its blanks open.
 

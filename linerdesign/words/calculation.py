@@ -36,26 +36,31 @@ SENTENCES = {
     "pressure": "pressure pipe",
     "vacuum": "vacuum",
     "above_ground": "above ground",
-    "members": "Pipes {pipes}. Worked line by line: {name}. The other pipes are in the calculation "
-    "table, whose line numbers lead to the formulas worked here; a line not listed has the value "
-    "of the worked calculation for every pipe. – no such line; ! outside a range, listed above "
-    "the table.",
-    "alone": "Pipe {pipes}, worked line by line.",
+    "members": "Pipes {pipes}. Worked line by line: pipe {number}, {name}; the others in the "
+    "calculation table.",
+    "reading": "The line numbers of a table lead to the formulas worked above it; a line not "
+    "listed has the value of the worked calculation for every pipe. – no such line; ! outside a "
+    "range, listed above the table.",
+    "formula_as": "(formula: {line})",
+    "alone": "Pipe {number}, {name}: worked line by line.",
     "further": "Class {letter}: further lines, worked for pipe {number}, {name}",
     "table": "Calculation table {letter}",
     "worked_otherwise": "line {number}, {symbol} = {working}",
     "range_left": "line {number}: {text}",
     # Beside the thickness
-    "beside": "The same lines; formulas as worked for {name}",
-    "worked_for": "{caption}, worked for {pipe}",
+    "beside": "{topic}: the other pipes, by the lines worked above; a line not listed is as there",
+    "worked_for": "{caption}: worked for pipe {pipe}",
+    "further_lines": "{caption}: further lines, worked for pipe {pipe}",
+    "works": "The order and the site sheet are worked line by line in a document of their own.",
     # Foot and appendix
     "foot": "To be reviewed and sealed by a licensed engineer before use; cautions on the last "
     "page.",
     # Long profile
-    "profile": "Long profile: ground, groundwater, host pipe and liner thickness by pipe, in "
-    "the order of the project; {heights}; heights drawn {times} times the lengths.",
-    "profile_levels": "elevations",
-    "profile_depths": "heights above the invert, which is drawn level",
+    "profile_about": "Ground, groundwater, host pipe and liner thickness by pipe, in the order of "
+    "the project.",
+    "profile": "{heights}; heights drawn {times} times the lengths",
+    "profile_levels": "Elevations",
+    "profile_depths": "Above the invert, which is drawn level",
     "profile_pipe": "pipe {number}, {name}: {wall}",
     "axis_True": "elevation, {unit}",
     "axis_False": "above invert, {unit}",
@@ -103,6 +108,7 @@ HEADS = {
     "met": "met",
     "property": "property",
     "pipe": "pipe",
+    "quantity": "quantity",
     "bid": "Bid schedule",
     "profile": "Long profile",
 }
@@ -135,6 +141,7 @@ RESULT = {
     "governing": "governs",
     "required": "t req.",
     "nominal": "t nom.",
+    "tube": "t tube",
     "ratio": "DR",
     "safety": "min. N",
     "status": "status",

@@ -31,6 +31,7 @@ SENTENCES: dict[str, str] = {
     # Ranking.
     "ranking": "Ranking by {by}",
     "in_common": "Figures over the {count} of {all} pipes that every resin satisfies",
+    "in_common_priced": "Figures over the {count} of {all} pipes with a cost for every resin",
     "over_own": "Figures over the pipes that each resin satisfies",
     "nothing_common": "no pipe is satisfied by every resin: totals are over different pipes and "
     "are not comparable",
@@ -43,7 +44,7 @@ SENTENCES: dict[str, str] = {
     "no_pipe": "satisfies no pipe",
     "no_density": "no density",
     "no_price": "no price",
-    "no_size_price": "no price for every size",
+    "no_size_price": "no price of a tube for the size of {pipes}",
     "no_length": "length missing for some pipes",
     "currencies": "prices in several currencies ({labels})",
     "no_life": "no service life",
@@ -104,8 +105,8 @@ SENTENCES: dict[str, str] = {
     "infeasible_one": "no single system satisfies all these pipes",
     "use": "{resin} ({count})",
     "break_even": "Break-even with {reference}",
-    "break_even_caption": "Price of the resin per kg at which total costs are equal; none: costs "
-    "more at any price",
+    "break_even_caption": "Price of the resin per {unit} at which total costs are equal; none: "
+    "costs more at any price",
     "no_break_even": "none",
     "break_even_thickness": "Nominal thickness, and break-even thickness (even) at equal cost per "
     "length, mm",
@@ -119,7 +120,9 @@ SENTENCES: dict[str, str] = {
     "nominal": "nominal thickness",
     "total": "total {what}",
     "decision": "{what}, over the {count} of {all} pipes that every resin satisfies",
-    "hatched": "; hatched: fails at least one pipe",
+    "decision_priced": "{what}, over the {count} of {all} pipes with a cost for every resin",
+    "hatched": "; hatched: fails at least one pipe, and ranks below those that fail none",
+    "logarithmic": "{axis} (logarithmic)",
     "by_pipe": "{what}, in each pipe{lines}",
     "by_pipe_most": "{what}, in the {count} of {all} pipes where it differs most{lines}",
     "lines_of_trials": "; lines: 5 to 95 % of the trials",
@@ -138,6 +141,7 @@ SENTENCES: dict[str, str] = {
     "less_between": "less, by {least:g} to {most:g} %",
     "less_over": "less, by {least:g} % or more",
     "none_drawn": "no thickness made is sufficient",
+    "none_priced": "none made is sufficient, or no price for its size",
     "checks": "Demand/capacity of {resin} in {pipe}",
     "demand": "demand/capacity (pass at or below 1)",
     "nominal_line": "nominal {nominal:g} mm",

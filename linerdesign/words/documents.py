@@ -5,7 +5,7 @@ SENTENCES = {
     "in_full": "Extract. The written document has all tables, sources and cautions.",
     "verified_by": "verified against {office}",
     "other_rule": "{rule}: nominal thickness {nominal}, {change:+.3g} mm",
-    "other_rule_same": "{rule}: same nominal thickness, {nominal}",
+    "other_rule_same": "{rule}: same nominal thickness",
     # What a sheet says of one pipe
     "about": "{resin}; {condition}; {edition}",
     "edition": "ASTM {edition}, {form}",

@@ -183,11 +183,13 @@ SENTENCES: dict[str, str] = {
     "t0 {t0}; readings outside the window: {left_out}.",
     # Legs of a line
     "legs_title": "Legs of the line",
-    "legs_caption": "Tube for {diameter}, wall {thickness} as cured unstretched; least wall at the "
-    "outer side of bends",
+    "legs_caption": "Tube as cured unstretched, and its wall in each leg; least wall at the outer "
+    "side of bends",
+    "leg_checks": "Checks of the wall delivered",
     "leg_whole": "whole pipe",
     "leg_number": "leg {number}",
     "leg_working": "Wall delivered, {at}",
+    "leg_topic": "Wall delivered",
     "leg_fails": "leg {at}: {text}",
     "outer_side": " at the outer side of the bend",
     "leg_enough": "delivered wall {least}{where}, required {required}: sufficient",

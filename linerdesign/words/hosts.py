@@ -10,15 +10,18 @@ SENTENCES: dict[str, str] = {
     "on_springs": "numerical model: half a ring of {elements} elements, {mesh:+.2g} % with half of "
     "them",
     # Why there is no result
-    "fully": "the host must carry soil and live load: a fully deteriorated host that is not "
-    "circular is outside the model",
+    "fully": "the host must carry soil and live load: the model has no soil around a host that is "
+    "not circular, and X1.3 is for circular pipe. Have the wall designed by a soil-structure "
+    "analysis; whether the host carries the soil, the owner decides",
     "needs_datum": "the groundwater must be stated above the invert (groundwater_above_invert or "
     "groundwater_elevation)",
     "no_density": "own_weight requires the density of the resin",
     "sharp": "the corners are too sharp for this wall: radius {radius:.4g} {unit}, at least "
     "{least:.4g} {unit} is required",
     "too_thin": "no wall that the model has been checked for is enough",
-    "wide_arc": "a missing part of {arc:g} deg is outside the range tried, at most {most:g} deg",
+    "wide_arc": "a missing part of {arc:g} deg is outside the range tried, at most {most:g} deg: "
+    "the wall carries soil there as well as water, by itself. Rebuild the host there before "
+    "lining, or have the owner decide whether that length is fully deteriorated",
     "lost": "{why}; refused",
     # Headings and captions
     "heading": "Liner in a host of another shape, {pipe}",

@@ -97,6 +97,9 @@ SENTENCES = {
     "status": "{status}: {count}",
     "length": "length of pipes with a thickness: {length}",
     "mass": "mass of their walls: {mass}",
+    "thick_walls": "of these, walls over {most} mm, which may come from wrong inputs: rows "
+    "{count}, length {length}, mass {mass}",
+    "over": "over {most}",
     "repeated": "rows that share their name with another row: {count}",
     "formulas": (
         "text cells that begin with = + - @ or a tab: {count}; a spreadsheet takes them for "

@@ -4,7 +4,8 @@ SENTENCES = {
     "title": "{project}: {document}",
     "skip": "Skip to the contents",
     "contents": "Contents",
-    "invitation": "Edit any shaded value; results update here. Nothing is sent anywhere.",
+    "invitation": "Edit any shaded value; results update here. What is chosen in words "
+    "(condition, edition, vehicle, resin) needs a new run. Nothing is sent anywhere.",
     "locked": "This browser does not reproduce the issued values; they are locked.",
     "banner": "Not the issued calculation.",
     "banner_more": "Values were changed on this page.",
@@ -15,7 +16,6 @@ SENTENCES = {
     "follows": "Follows the changed values: not as issued.",
     "drawn_as_issued": "Drawn for the issued values.",
     "as_issued_only": "For the issued values.",
-    "not_flagged": "Notes that no line flags are for the issued values.",
     "equations": "Equations",
     "tables": "Tables",
     "symbols": "Symbols",
@@ -34,6 +34,7 @@ SENTENCES = {
     "no_comma": "write a point for the decimals, and no comma between thousands",
     "impossible": "an input is not possible",
     "no_thickness": "these inputs give no thickness",
+    "leg_fails": "leg {at}: delivered wall {least} does not serve; required {required}",
     "bars": "Demand over capacity: {list}.",
 }
 

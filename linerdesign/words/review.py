@@ -1,5 +1,7 @@
 """Sentences of a review: errors in words, comments of the letter, and the internal record."""
 
+# Requirements whose name in a file reads poorly.
+LABELS = {"x1_2_strength": "X1.2 strength", "poisson_ratio": "Poisson's ratio"}
 SENTENCES: dict[str, str] = {
     "under ground": "under the ground",
     "over ground": "over the ground: hardly plausible",

@@ -50,10 +50,13 @@ SENTENCES: dict[str, str] = {
     "title": "Second opinion: collapse and strength of the encased ring",
     "pipe_heading": "Second opinion on X1.1, {pipe}",
     "no_opinion": "No second opinion: {reason}.",
-    "not_a_check": "A second opinion on X1.1 from mechanics, for an elastic liner in a rigid, "
+    "opinion": "A second opinion on X1.1 from mechanics, for an elastic liner in a rigid, "
     "frictionless host, at the nominal thickness with the long-term modulus and the long-term "
-    "flexural strength. It does not replace the check by the standard. The required thickness "
-    "given here is by this method alone and is not the design thickness.",
+    "flexural strength.",
+    "not_a_check": "It does not replace the check by the standard. The required thickness given "
+    "here is by this method alone and is not the design thickness.",
+    "in_place": "The criteria of the project put the thickness by this method in place of that of "
+    "the standard; the licensed engineer is responsible for that choice.",
     "defaults": "Default annular gap and local bulge: {gap:g} % and {bulge:g} % of the radius, the "
     f"minimum design values of German practice ({FROM_MEMORY}).",
     "working": "Closed forms, line by line",

@@ -31,6 +31,7 @@ SENTENCES: dict[str, str] = {
     "unread": "not read",
     # Files that are refused
     "refused_bomb": "unpacks to far more than its size; not opened",
+    "refused_not_installed": "library not installed; run pip install {package}",
     "refused_damaged": "damaged file, or not of the type its name says; save it again and retry",
     "refused_empty": "no text in this file",
     "refused_encrypted": "encrypted file; save a copy without a password",
@@ -40,7 +41,6 @@ SENTENCES: dict[str, str] = {
     "refused_form": "unknown type of document; use one of {forms}",
     "refused_links": "refers to other files; replace the links by their values and save a copy",
     "refused_macros": "contains macros; save a copy without macros, as .xlsx or .docx",
-    "refused_not_installed": "library not installed; run pip install {package}",
     "refused_not_text": "not a text file",
     "refused_old_form": "format not supported; save a copy as .xlsx, .docx or .pdf",
     "refused_too_large": "too large for a calculation; split the document",

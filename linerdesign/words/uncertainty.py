@@ -1,6 +1,7 @@
 """Sentences about the uncertainty of inputs."""
 
 SENTENCES: dict[str, str] = {
+    "command": "the chance that a wall is sufficient",
     # Faults
     "none": "no uncertainty stated; add an [uncertainty] table, or ask for `usual` uncertainties",
     "no_such_value": "no pipe has such a value; remove the key, or give the value to a pipe",
@@ -23,7 +24,8 @@ SENTENCES: dict[str, str] = {
     "shares": "share of variance: of the required thickness, first order and total (Sobol "
     "indices); a total above the first order is by interaction",
     "value": "value of knowing an input: mean thickness before rounding (and cost of resin and "
-    "tube) saved at the same confidence if a survey or test gave its true value",
+    "tube) saved at the same confidence if a survey or test gave its true value; inputs that save "
+    "nothing and have under {least:g} % of the variance are not listed",
     "once": "inputs of a resin are drawn once for all its pipes; all stations of a pipe move "
     "together; other inputs are independent",
     "usual": "uncertainties not stated are taken by the source of the value: common practice, no "
@@ -36,6 +38,8 @@ SENTENCES: dict[str, str] = {
     "inputs": "Uncertain inputs",
     "pipes": "Chance that the wall is sufficient",
     "influences": "Which input matters: share of the variance, and value of knowing it",
+    "not_worth": "no input is worth a survey or a test, since none saves thickness: {pipes}",
+    "none_worth": "no input is worth a survey or a test, since none saves thickness in any pipe",
     "influences_most": "Which input matters: the {count} of {all} pipes with the lowest chance",
     "stated": "stated",
     "by_source": "usual, {origin}",
@@ -53,6 +57,11 @@ SENTENCES: dict[str, str] = {
     "compare_pipes": "Chance of the least {what} in each pipe, % (ties count for each)",
     "compare_walls": "Chance that the nominal thickness is sufficient, %",
     "compare_value": "Value of knowing an input before choosing a system, {what}",
+    "compare_not_worth": "not worth a survey, a test or an enquiry for this choice (under "
+    "{least:g} % of the largest value): {inputs}",
+    "compare_none_worth": "no input is worth a survey, a test or an enquiry for this choice: "
+    "knowing it would not change the system chosen",
+    "input_of": "{input} ({of})",
     "compare_value_says": "value: reduction of the mean {what} if the input were known before the "
     "choice; one system: for all pipes in common; by pipe: the best system in each pipe, summed, "
     "without mobilisation. The choice is made with one half of the trials and judged by the other",

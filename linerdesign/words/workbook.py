@@ -2,11 +2,23 @@
 
 SENTENCES = {
     "of_all_stations": "of these, for all stations",
-    "shades": "Edit any shaded cell: green, stated; rose, default or assumed.",
+    "shades": "Edit any shaded cell: green, stated; rose, default or assumed. What is chosen in "
+    "words (condition, edition, vehicle, resin) needs a new run.",
+    "cautions_live": "Number of cautions",
+    "cautions_fixed": "Number of cautions ({n} as issued, listed below)",
     "current": "Nominal thickness (current inputs)",
     "status": "Status",
     "governed": "governed by",
-    "name": "Name of the cell",
+    "name": "Name of the cell (counts every station)",
+    "leg_wall": "Wall delivered in this leg",
+    "leg_follows": "From the cells of the pipe; what the project states of tube and bends is "
+    "constant.",
+    "leg_linked": "from the sheet of the pipe",
+    "leg_needs": "Required thickness, at least the owner's minimum",
+    "leg_serves": "Wall delivered serves",
+    "status_with_legs": "Status, legs included",
+    "least_with_legs": "Min. safety factor, legs included",
+    "legs_failing": "Legs that fail",
     "at_thickness": "Equations at nominal thickness",
     "elsewhere": "edit on the sheet of the first station",
     "on_basis": "edit on the sheet {sheet}",
@@ -35,6 +47,17 @@ HEADS = {
     "cautions": "cautions",
     "place": ("No.", "Symbol", "Quantity", "Value", "Unit", "Formula", "", "", "Source"),
     "basis": ("Symbol", "Quantity", "Value", "Unit", "Source", "Drives", "Name of the cell"),
+    "legs": (
+        "",
+        "",
+        "Leg",
+        "Wall delivered",
+        "Unit",
+        "Required thickness",
+        "",
+        "Safety factor",
+        "",
+    ),
     "defaults": ("Pipe", "Subject", "Text"),
     "table": ("at", "value", "slope"),
 }

@@ -7,8 +7,10 @@ import errno
 import json
 import os
 import resource
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -70,6 +72,9 @@ WRITERS = {
         ["p.toml", "out.json"],
     ),
     "new": (["new", "new.toml"], ["new.toml"]),
+    "review": (["review", "stated.toml", "-o", "out.pdf"], ["out.pdf"]),
+    "accept": (["accept", "accepted.toml", "-o", "out.xlsx"], ["out.xlsx"]),
+    "buckling": (["buckling", "p.toml", "-o", "out.html"], ["out.html"]),
 }
 
 
@@ -79,6 +84,13 @@ def _in_a_folder(tmp_path, monkeypatch):
     folder.mkdir()
     monkeypatch.chdir(folder)
     Path("p.toml").write_text(toml(), encoding="utf-8")
+    stated = {"stated": {"thickness": "20 mm"}}
+    Path("stated.toml").write_text(toml(stated), encoding="utf-8")
+    Path("accepted.toml").write_text(
+        toml({"sample": [{"specimen": "1", "thicknesses": ["20 mm", "21 mm"]}]})
+        + '[acceptance]\nrule = "no undersize"\n',
+        encoding="utf-8",
+    )
     Path("in.csv").write_text(INVENTORY, encoding="utf-8")
     Path("in_profile.csv").write_text(PROFILE, encoding="utf-8")
     Path("in_creep.csv").write_text(CREEP, encoding="utf-8")
@@ -175,6 +187,41 @@ def test_ctrl_c_as_the_file_takes_its_place(capsys, monkeypatch, name):
     monkeypatch.setattr(os, "replace", interrupted)
     monkeypatch.setattr(os, "link", interrupted)
     _assert_refused(capsys, WRITERS[name][0])
+
+
+# A program whose file waits beside its target, and that takes its time to remove it.
+WAITING = """
+import sys, time
+from pathlib import Path
+from linerdesign.cli.main import program
+from linerdesign.project import placing
+placing._Move.make = lambda move: time.sleep(60)
+unlink = Path.unlink
+def slow(path, **words):
+    time.sleep(0.3)
+    unlink(path, **words)
+Path.unlink = slow
+sys.exit(program())
+"""
+
+
+@pytest.mark.parametrize("stop", [signal.SIGTERM, signal.SIGHUP])
+@pytest.mark.parametrize("name", WRITERS)
+def test_a_request_to_end_leaves_nothing_whatever_writes(name, stop):
+    """Nor does the second one that comes while it is heeded, as when a machine shuts down."""
+    before = _all_files()
+    words = [sys.executable, "-c", WAITING, *WRITERS[name][0]]
+    process = subprocess.Popen(words, stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True)
+    deadline = time.monotonic() + 120
+    while not (there := list(Path().rglob(".part-*"))) and time.monotonic() < deadline:
+        time.sleep(0.02)
+    assert there
+    process.send_signal(stop)
+    time.sleep(0.15)
+    process.send_signal(signal.SIGTERM)
+    _, err = process.communicate(timeout=60)
+    assert (process.returncode, "nothing written" in err) == (2, True)
+    assert _all_files() == before
 
 
 def test_ctrl_c_in_the_middle_of_an_inventory(capsys, monkeypatch):

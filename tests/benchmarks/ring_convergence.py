@@ -62,9 +62,9 @@ def _determinant_sign(ring: Ring, pressure: float) -> float:
     vector = np.zeros(ring.numbers.unknowns)
     for _ in range(6):
         state = ring.state(vector, pressure)
-        factors = Factors.of(state, ring.numbers.bandwidth)
+        factors = Factors.of(state)
         vector = vector - factors.solve(state.force + pressure * state.load)
-    return Factors.of(ring.state(vector, pressure), ring.numbers.bandwidth).sign
+    return Factors.of(ring.state(vector, pressure)).sign
 
 
 def free_ring() -> Iterator[Row]:

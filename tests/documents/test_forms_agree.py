@@ -64,13 +64,22 @@ def test_every_step_stands_on_every_form(forms):
         for value in re.findall(r'(?:data-value|value)="(-?[\d.]+(?:e[-+]?\d+)?)"', forms["page"])
     }
     for step in _steps(forms):
-        printed = positional(step["value"])
+        printed = _on_paper(step)
         assert printed in forms["text"], step
         assert printed in forms["pdf"], step
         assert any(one == pytest.approx(step["value"], rel=1e-12) for one in numbers_of_page), step
         assert any(one == pytest.approx(step["value"], rel=1e-12) for one in forms["workbook"]), (
             step
         )
+
+
+def _on_paper(step):
+    """The number of a step on paper: a wall of whole tenths of a millimetre as it is ordered."""
+    millimetres = round(step["value"] * 25.4, 9)
+    ordered = step["unit"] == "in" and "thickness" in step["meaning"]
+    if ordered and millimetres == round(millimetres, 1):
+        return f"{positional(millimetres)} mm"
+    return positional(step["value"])
 
 
 def test_every_check_stands_on_every_form(forms):
@@ -85,9 +94,15 @@ def test_every_check_stands_on_every_form(forms):
 
 
 def test_no_form_has_a_substituted_line_of_its_own(forms):
-    """The lines of numbers in the text are those of the JSON, and give its values."""
+    """The lines of numbers in the text are those of the JSON, and give its values.
+
+    Where the JSON has a wall in inches, the text has its millimetres over 25.4.
+    """
     lines = {step["substituted"] for step in _steps(forms) if step["substituted"]}
     joined = re.sub(r"\s+", " ", forms["text"])
+    number = r"([\d.]+)/25\.4"
+    for pattern in (rf"\({number}\)", number):
+        joined = re.sub(pattern, lambda found: positional(float(found[1]) / 25.4), joined)
     for line in lines:
         assert line in joined
         assert calculate(line) is not None

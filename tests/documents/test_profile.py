@@ -59,7 +59,7 @@ def test_heights_and_lengths_are_to_scale(tmp_path):
 def test_it_is_named_in_words(tmp_path):
     [picture] = _drawn(tmp_path, station=STATIONS)
     assert re.fullmatch(r"pipe 1, Trunk: [\d.]+ mm", picture.alternative)
-    assert "elevations" in picture.caption
+    assert picture.caption.startswith("Elevations; heights drawn")
 
 
 def test_not_drawn_without_stations_or_elevations(tmp_path):

@@ -291,6 +291,18 @@ FORMS = tuple(
             "documents/test_page_live.py::test_changed_inputs_give_what_the_program_gives",
         ),
         (
+            "workbook of a street after changes: schedule, legs, cautions, every named cell",
+            "recalculated by LibreOffice, against the project so written",
+            "1e-9",
+            "documents/test_street_live.py::test_the_workbook_follows_as_size_does",
+        ),
+        (
+            "page of a street after changes: schedule, legs, cautions, checks, every value",
+            "Chromium runs it, against the page of the project so written",
+            "1e-9",
+            "documents/test_street_live.py::test_the_page_follows_as_size_does",
+        ),
+        (
             "every number of a sheet",
             "text, JSON, PDF, workbook and page side by side",
             "as printed",

@@ -11,10 +11,11 @@ from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 
+import polars as pl
 import pytest
 from projects import toml
 
-from linerdesign.interface import compare, read, review, size
+from linerdesign.interface import InputFaults, compare, read, review, size, size_rows
 from linerdesign.methods import method, selection
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import line
@@ -129,9 +130,54 @@ def test_review_and_comparison_show_it(tmp_path, run):
     assert found["required_thickness"]["value"] == pytest.approx(wall)
     for command in ("review", "compare"):
         assert "Required thickness by two methods" in " ".join(run(command, "p.toml")[1].split())
+
+
+def test_what_rests_on_the_standard_is_refused_where_the_method_replaces_it(tmp_path, run):
     project(tmp_path, ASKED | {"use": "replaces"}, stated=True)
-    for command in ("review", "compare"):
-        assert run(command, "p.toml")[0] == 2
+    rows = "name,condition,host_diameter [in]\nTrunk,partially deteriorated,48\n"
+    Path("pipes.csv").write_text(rows, encoding="utf-8")
+    for command in (
+        ("review", "p.toml"),
+        ("compare", "p.toml"),
+        ("plan", "p.toml"),
+        ("batch", "pipes.csv", "--project", "p.toml", "-o", "sized.csv"),
+        ("size", "p.toml", "--uncertainty", "usual"),
+        ("accept", "p.toml"),
+    ):
+        code, out, err = run(*command)
+        assert (code, out) == (2, ""), command
+        assert "in place of the standard is for `size` only" in err, command
+    with pytest.raises(InputFaults):
+        size_rows(pl.DataFrame({"host_diameter [in]": [48.0]}), read("p.toml"))
+
+
+def test_inventory_and_plan_say_that_they_leave_it_out(tmp_path, run):
+    project(tmp_path)
+    Path("pipes.csv").write_text(
+        "name,condition,host_diameter [in],ovality [%],groundwater_above_invert [ft]\n"
+        "Trunk,partially deteriorated,48,3,12\n",
+        encoding="utf-8",
+    )
+    err = run("batch", "pipes.csv", "--project", "p.toml", "-o", "sized.csv")[2]
+    assert "(encased ring) of the project is not applied to an inventory" in err
+    out = run("plan", "p.toml", "--diameter", "48 in", "--water", "12 ft")[1]
+    assert "(encased ring) of the project is not in these tables" in " ".join(out.split())
+
+
+def test_the_second_opinion_takes_gap_and_bulge_of_the_second_method(tmp_path, run):
+    """And says so where that method chose the wall: its wall is the one it asks for."""
+    project(tmp_path, ASKED | {"use": "replaces", "gap": "0.2 %", "bulge": "1 %"})
+    own = sized(Path("p.toml"))
+    code, out, err = run("buckling", "p.toml")
+    assert code == 0, err
+    said = " ".join(out.split())
+    assert "gap 0.2 %, bulge 1 %" in said
+    assert "in place of that of the standard; the licensed engineer is responsible" in said
+    assert "does not replace the check" not in said
+    assert f"{25.4 * own.required_thickness:.2f} mm" in said
+    assert "gap 0.4 %, bulge 1 %" in " ".join(
+        run("buckling", "p.toml", "--gap", "0.4 %")[1].split()
+    )
 
 
 def test_every_fault_is_named(tmp_path, run):
@@ -196,3 +242,41 @@ def test_only_the_commands_of_the_ring_name_it():
     files = [f for room in rooms for f in (room.rglob("*.py") if room.is_dir() else (room,))]
     naming = {f for f in files if "methods.ring" in f.read_text(encoding="utf-8")}
     assert {f.parent.name for f in naming} <= {"second_opinion", "any_host"}
+
+
+def legs(file):
+    """The same pipe with a second leg 60 in wide, under the tube of the first."""
+    lines = 'leg = [{ at = "0 ft", length = "100 ft" }, '
+    lines += '{ at = "100 ft", length = "100 ft", host_diameter = "60 in" }]\n'
+    file.write_text(f"{file.read_text(encoding='utf-8')}\n{lines}", encoding="utf-8")
+    return file
+
+
+@pytest.mark.parametrize("use", ["beside", "replaces"])
+def test_each_leg_has_its_own_thickness(tmp_path, run, use):
+    """Under the same head above the invert a wall of the same DR is needed: 60/48 as thick."""
+    file = legs(project(tmp_path, ASKED | {"use": use}, length="200 ft"))
+    result = sized(file)
+    ring = result.required_thickness if use == "replaces" else result.second.result
+    wall = ring if use == "replaces" else ring.required_thickness
+    out = run("size", "p.toml")[1]
+    assert f"{25.4 * wall:.2f} " in out
+    assert f"{25.4 * wall * 60 / 48:.2f} " in out
+    assert ("Legs of the line by the encased ring" in out) is (use == "beside")
+
+
+def test_what_is_calculated_beside_a_wall_is_of_the_wall_chosen(tmp_path):
+    """Legs of a pipe that the second method sizes: the tube has its nominal thickness."""
+    file = legs(project(tmp_path, ASKED | {"use": "replaces"}, length="200 ft"))
+    found = size(read(file), "US")
+    (pipe,) = found.data["pipes"]
+    assert pipe["legs"][0]["delivered_thickness"]["value"] == pytest.approx(
+        found.pipes[0].nominal_thickness
+    )
+
+
+def test_review_and_comparison_say_where_legs_are_by_the_standard_alone(tmp_path, run):
+    legs(project(tmp_path, stated=True, length="200 ft"))
+    said = [" ".join(run(command, "p.toml")[1].split()) for command in ("review", "compare")]
+    assert "is for the pipe without its legs here" in said[0]
+    assert "Legs, break-even points, properties exchanged and curves are by the standard" in said[1]

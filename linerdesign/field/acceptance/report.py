@@ -8,7 +8,7 @@ from typing import Any
 
 from linerdesign.documents import thin_wall
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.documents.json import FORMAT, check_data
+from linerdesign.documents.json import FORMAT, amount, check_data, millimetres, picked
 from linerdesign.documents.numbers import factor, in_millimetres
 from linerdesign.documents.sheet import checks_grid
 from linerdesign.documents.working import working_data, working_grid
@@ -249,22 +249,20 @@ def _data(decision: Decision, system: str) -> dict[str, Any]:
         "shortfalls": [_verdict_data(each) for each in decision.shortfalls],
         "undecided": [each.text for each in decision.undecided],
         "requirements": [_verdict_data(each) for each in decision.verdicts],
-        "rule": decision.rule,
-        "rule_met": decision.rule_met,
-        "equations_met": decision.equations_met,
-        "design_thickness": _mm(in_millimetres(decision.design_thickness, system)),
-        "mean_thickness": found.thickness and _mm(found.thickness.mean),
-        "minimum_thickness": found.thickness and _mm(found.thickness.minimum),
+        **picked(decision, "rule", "rule_met", "equations_met"),
+        "design_thickness": millimetres(decision.design_thickness, system),
+        "mean_thickness": found.thickness and amount(found.thickness.mean, "mm"),
+        "minimum_thickness": found.thickness and amount(found.thickness.minimum, "mm"),
         "thickness_basis": found.basis,
         "readings": len(found.readings),
-        "mean_modulus": modulus and {"value": stressed * modulus.mean, "unit": unit},
-        "modulus_deviation": deviation and {"value": stressed * deviation, "unit": unit},
+        "mean_modulus": modulus and amount(stressed * modulus.mean, unit),
+        "modulus_deviation": deviation and amount(stressed * deviation, unit),
         "moduli": modulus.count if modulus else 0,
         "tests": [
             {
                 "what": each.code,
-                "designed": {"value": each.designed, "unit": each.unit},
-                "mean": {"value": each.mean, "unit": each.unit},
+                "designed": amount(each.designed, each.unit),
+                "mean": amount(each.mean, each.unit),
                 "percent_of_design": each.percent,
                 "count": len(each.values),
                 "under_design": each.under,
@@ -280,19 +278,7 @@ def _data(decision: Decision, system: str) -> dict[str, Any]:
 
 
 def _verdict_data(verdict: Verdict) -> dict[str, Any]:
-    return {
-        "what": verdict.what,
-        "required": verdict.required,
-        "found": verdict.found,
-        "unit": verdict.unit,
-        "passes": verdict.passes,
-        "place": verdict.place,
-        "code": verdict.code,
-    }
-
-
-def _mm(value: float) -> dict[str, Any]:
-    return {"value": value, "unit": "mm"}
+    return picked(verdict, "what", "required", "found", "unit", "passes", "place", "code")
 
 
 def _factors(result: PipeResult) -> dict[str, float | None]:
@@ -305,7 +291,7 @@ def _factors(result: PipeResult) -> dict[str, float | None]:
 
 
 def _built_data(decision: Decision, built: AsBuilt, system: str) -> dict[str, Any]:
-    second = built.second if decision.accepted is False else None
+    second, needed = built.second if decision.accepted is False else None, built.carried.needed
     return {
         "safety_factors": _factors(built.mean),
         "checks": [check_data(check, system) for check in built.mean.checks],
@@ -318,25 +304,25 @@ def _built_data(decision: Decision, built: AsBuilt, system: str) -> dict[str, An
             {
                 "place": place,
                 "readings": found.count,
-                "mean_thickness": _mm(found.mean),
-                "minimum_thickness": _mm(found.minimum),
+                "mean_thickness": amount(found.mean, "mm"),
+                "minimum_thickness": amount(found.minimum, "mm"),
             }
             for place, found in by_place(decision.installed.readings).items()
         ],
         "tolerated": thin_wall.data(built.carried),
         "needed": {
-            "thickness": _mm(in_millimetres(built.carried.needed.thickness, system)),
-            "modulus": built.carried.needed.modulus,
-            "ovality_percent": built.carried.needed.ovality,
-            "modulus_retention_percent": built.carried.needed.retention,
-            "life_years": built.carried.needed.life_years,
-            "strength": built.carried.needed.properties.get("sigma"),
-            "tensile_strength": built.carried.needed.properties.get("sigma_T"),
+            "thickness": millimetres(needed.thickness, system),
+            "modulus": needed.modulus,
+            "ovality_percent": needed.ovality,
+            "modulus_retention_percent": needed.retention,
+            "life_years": needed.life_years,
+            "strength": needed.properties.get("sigma"),
+            "tensile_strength": needed.properties.get("sigma_T"),
         },
         "second_liner": second
         and {
-            "required_thickness": _mm(in_millimetres(second.required_thickness, system)),
-            "nominal_thickness": _mm(in_millimetres(second.nominal_thickness, system)),
+            "required_thickness": millimetres(second.required_thickness, system),
+            "nominal_thickness": millimetres(second.nominal_thickness, system),
             "governing": second.governing,
         },
     }

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading
-from linerdesign.documents.json import FORMAT
+from linerdesign.documents.json import FORMAT, picked
 from linerdesign.expressions.printing import positional
 from linerdesign.field.laboratory.creep import (
     CREEP,
@@ -294,21 +294,15 @@ def _readings(fit: CreepFit, unit: str, factor: float) -> Grid:
 def _fit_data(fit: CreepFit, factor: float) -> dict[str, Any]:
     at = math.log10(fit.life_hours)
     return {
-        "level": fit.level,
-        "test": fit.test,
-        "retention": fit.retention,
-        "slope": fit.slope,
+        **picked(fit, "level", "test", "retention", "slope"),
         "modulus_at_life": factor * fit.modulus_at_life,
         "life_hours": fit.life_hours,
         "lower_bound": factor * fit.lower_bound,
-        "retention_bound": fit.retention_bound,
-        "confidence": fit.confidence,
+        **picked(fit, "retention_bound", "confidence"),
         "t0_hours": fit.t0,
         "modulus_at_t0": factor * fit.reference_modulus,
         "readings": int(fit.time.size),
-        "left_out": fit.left_out,
-        "residual_deviation": fit.residual_deviation,
-        "curvature_significance": fit.curvature_significance,
+        **picked(fit, "left_out", "residual_deviation", "curvature_significance"),
         "model": fit.curve.name,
         "models": [
             {

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from linerdesign.documents.json import FORMAT, picked
 from linerdesign.field.survey.run import Combined, Rule, combine_stations
 from linerdesign.field.survey.shape import Shape
 from linerdesign.methods.equation import Severity
@@ -13,7 +14,6 @@ from linerdesign.methods.site import OVAL
 from linerdesign.project.measures import convert
 from linerdesign.words import sentence
 
-FORMAT = 1
 SMALLEST_USUAL, LARGEST_USUAL = 50.0, 5000.0  # mm, diameters of pipes that are lined
 
 
@@ -154,8 +154,7 @@ def _shape_data(shape: Shape, units: Units) -> dict[str, Any]:
         "mean_diameter": units.length(found.mean),
         "maximum_diameter": units.length(found.maximum),
         "minimum_diameter": units.length(found.minimum),
-        "ovality_from_minimum": found.ovality_from_minimum,
-        "ovality_from_maximum": found.ovality_from_maximum,
+        **picked(found, "ovality_from_minimum", "ovality_from_maximum"),
         "ovality_measured": shape.measured.ovality,
         "ovality_of_ellipse": fit.ovality if fit else None,
         "ovality_standard_error": fit.ovality_standard_error if fit else None,
@@ -163,9 +162,7 @@ def _shape_data(shape: Shape, units: Units) -> dict[str, Any]:
         "area": units.area(shape.area),
         "departures": [departure.text() for departure in shape.departures],
         "figure": _figure_data(shape, units),
-        "wild_angles": list(shape.wild_angles),
-        "gaps": [list(gap) for gap in shape.gaps],
-        "cautions": list(shape.cautions),
+        **picked(shape, "wild_angles", "gaps", "cautions"),
     }
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
+from linerdesign.documents.json import amount_of
 from linerdesign.documents.numbers import both_units, in_millimetres, value_with_unit
-from linerdesign.documents.working import Values, remarks, working_data, working_grid
+from linerdesign.documents.working import Values, Working, remarks, working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.origin import AS_GIVEN, DEFAULT, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
@@ -19,6 +20,9 @@ from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
 from linerdesign.project.requests import Capacity, Order
 from linerdesign.words import sentence
+
+# The kinds that the order and site sheet works line by line.
+WORKS = ("order", "site")
 
 
 @dataclass(frozen=True)
@@ -48,17 +52,21 @@ class Asked:
         every = (*self.steps, *(step for steps in self.more.values() for step in steps))
         notes = (*self.notes, *remarks(every))
         wall = both_units(self.value("t_tube") or self.value("t") or 0.0, self.system)
-        caption = sentence("field.working_for", wall=wall)
         return (
             Heading(sentence(f"field.title_{self.kind}"), 2),
             *self.tables,
-            *((working_grid(self.steps, self.system, caption),) if self.steps else ()),
-            *(
-                working_grid(steps, self.system, sentence(f"field.{code}"))
-                for code, steps in self.more.items()
-            ),
+            *self._workings(sentence("field.working_for", wall=wall)),
             *((Bullets(notes),) if notes else ()),
         )
+
+    def _workings(self, caption: str) -> Iterator[Working]:
+        """The tables of working; those of order and site sheet are for the document of both."""
+        tables = {caption: self.steps} if self.steps else {}
+        tables |= {sentence(f"field.{code}"): steps for code, steps in self.more.items()}
+        for title, steps in tables.items():
+            topic = sentence(f"field.title_{self.kind}") if title == caption else title
+            made = working_grid(steps, self.system, title, topic=topic)
+            yield replace(made, apart=self.kind in WORKS)
 
     def addition(self) -> Addition:
         """The calculation beside the thickness of its pipe."""
@@ -75,7 +83,7 @@ class Asked:
 
     def _results(self, steps: tuple[Step, ...]) -> dict[str, Any]:
         return {
-            name: {"value": value, "unit": SYMBOLS[key].unit(self.system)}
+            name: amount_of(key, value, self.system)
             for name, key in self.named.items()
             if (value := _value(steps, key)) is not None
         }

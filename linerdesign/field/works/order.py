@@ -18,15 +18,15 @@ from linerdesign.field.works.beside import (
 )
 from linerdesign.methods import quantities
 from linerdesign.methods.hydraulics import liner_bore
+from linerdesign.methods.legs import SAME_DIAMETER
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
-from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
-from linerdesign.methods.working import worked
+from linerdesign.methods.working import values_of, worked
 from linerdesign.project.contradictions import place_of
 from linerdesign.project.faults import InputFaults, fault
-from linerdesign.project.lining import SAME_DIAMETER
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
@@ -78,12 +78,25 @@ class Ordered:
 def order_of(project: Project, pipe: Pipe, result: PipeResult) -> Ordered:
     """The quantities of a pipe that has a length, whether the project requests them or not."""
     asking = over(project.order, pipe.order) or Order()
-    made = order(asking, pipe, project, result)
-    return Ordered({step.key: step.value for step in made.steps}, asking.resin_excess)
+    inputs, lines, _ = _ordered(asking, pipe, project, result)
+    return Ordered(values_of(inputs, lines), asking.resin_excess)
 
 
 def order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> Asked:
     """Tube, resin and masses of a pipe that has a length."""
+    system = result.basis.system
+    inputs, lines, notes = _ordered(asking, pipe, project, result)
+    steps = worked(inputs, lines, system)
+    found = {step.key: step.value for step in steps}
+    keys = [key for key in TO_ORDER if key in found]
+    table = values_grid(keys, found, system, sentence("field.order_caption"))
+    return Asked("order", steps, notes, system, NAMES, tables=(table,))
+
+
+def _ordered(
+    asking: Order, pipe: Pipe, project: Project, result: PipeResult
+) -> tuple[list[Input], list[Line], tuple[str, ...]]:
+    """The inputs and lines of an order, and its notes."""
     system, resin = result.basis.system, project.resin_of(pipe)
     inputs, lines = _tube_and_resin(asking, pipe, project, result)
     notes = []
@@ -98,13 +111,8 @@ def order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> As
         _dry_tube(asking, pipe, resin, system, inputs, lines)
     if origin_of(asking, "extra_length").by_default:
         notes.append(sentence("field.no_extra_length"))
-    steps = worked(inputs, lines, system)
-    inputs, lines, more = _with_stretch(steps, result, inputs, lines)
-    steps = worked(inputs, lines, system)
-    found = {step.key: step.value for step in steps}
-    keys = [key for key in TO_ORDER if key in found]
-    table = values_grid(keys, found, system, sentence("field.order_caption"))
-    return Asked("order", steps, (*notes, *more), system, NAMES, tables=(table,))
+    inputs, lines, more = _with_stretch(result, inputs, lines)
+    return inputs, lines, (*notes, *more)
 
 
 def _tube_and_resin(
@@ -192,11 +200,11 @@ def _dry_tube(
 
 
 def _with_stretch(
-    steps: tuple[Step, ...], result: PipeResult, inputs: list[Input], lines: list[Line]
+    result: PipeResult, inputs: list[Input], lines: list[Line]
 ) -> tuple[list[Input], list[Line], tuple[str, ...]]:
     """Adds what the tube delivers at the widest station, where it is stretched at all."""
     system = result.basis.system
-    values = {step.key: step.value for step in steps}
+    values = values_of(inputs, lines)
     bores = diameters(result)
     widest = max(bores, key=lambda station: bores[station])
     tube, wall = values["D_tube"], values["t_tube"]

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from itertools import chain
 
 from linerdesign.methods import selection, site
@@ -65,6 +65,17 @@ def verification(basis: GeneralBasis) -> tuple[Line, ...]:
     inertia = (line(gravity.wall_inertia),) if basis.buried_fully else ()
     forward = (check.verification(_strength(basis, check)) for check in checks_of(basis))
     return (line(gravity.dimension_ratio), *inertia, *_once(chain.from_iterable(forward)))
+
+
+def in_parts(basis: GeneralBasis, lines: Iterable[Line]) -> Iterator[Line]:
+    """The line of the total external pressure as water, soil, and the sum with the live load."""
+    for each in lines:
+        if each.equation in (gravity.total_pressure_us, gravity.total_pressure_si):
+            yield line(basis.pick(gravity.water_load_us, gravity.water_load_si))
+            yield line(basis.pick(gravity.soil_load_us, gravity.soil_load_si))
+            yield replace(each, equation=gravity.total_of_parts)
+        else:
+            yield each
 
 
 def checks_of(basis: GeneralBasis) -> tuple[Check, ...]:

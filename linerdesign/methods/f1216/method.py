@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.equation import Provenance
-from linerdesign.methods.f1216.basis import checks_of, requirement, verification
+from linerdesign.methods.f1216.basis import checks_of, in_parts, requirement, verification
 from linerdesign.methods.f1216.findings import alternatives, findings
 from linerdesign.methods.f1216.gravity import LEAST_STIFFNESS
 from linerdesign.methods.f1216.load_lines import FIXED
@@ -34,4 +34,6 @@ METHOD = Method(
     constants=constants,
     findings=findings,
     alternatives=alternatives,
+    in_parts=in_parts,
+    parts=frozenset(("q_water", "q_soil")),
 )

@@ -29,6 +29,9 @@ E* t^3/(12 R^4)."""
 SETTING = 0.1
 """Height in radii over which set grout thins out at its top."""
 
+SHARED_NODES = 120
+"""Nodes of a closed ring that one of twice the elements has too."""
+
 HALF = 0.5
 """Share of the perimeter from the invert to the crown of a host that is its own mirror image."""
 
@@ -50,6 +53,22 @@ class Arc:
         past = (share - self.start + 0.5 * (1.0 - opens)) % 1.0 - 0.5 * (1.0 - opens)
         inside = np.minimum(past + 0.5 * half, opens) - np.maximum(past - 0.5 * half, 0.0)
         return np.clip(inside / half, 0.0, 1.0)
+
+
+def _with_ends(share: Floats, missing: Arc) -> Floats:
+    """Shares of the nodes of a closed ring (n,), moved so that two lie at the ends of the arc.
+
+    They are among those that a ring of half the elements has too, for which the host then ends at
+    the same places. An arc that is shorter than an element is left between the nodes.
+    """
+    ends = np.array([missing.start, missing.end])
+    every = max(1, len(share) // SHARED_NODES)
+    apart = np.abs((share[::every] - ends[:, None] + 0.5) % 1.0 - 0.5)
+    near = every * np.argmin(apart, axis=1)
+    if near[0] == near[1]:
+        return share
+    moved = (ends - share[near] + 0.5) % 1.0 - 0.5
+    return np.asarray(share + np.interp(share, share[near], moved, period=1.0))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,7 +136,8 @@ class HostedCase(Case):
             wanted = np.linspace(0.0, 1.0, 2 * self.elements, endpoint=False)
         else:
             wanted = np.linspace(0.0, 0.5, self.elements + 1)
-        return np.interp(wanted, reached, fine)
+        share = np.interp(wanted, reached, fine)
+        return share if self.missing is None else _with_ends(share, self.missing)
 
     def _shape(self, share: Floats) -> Shape:
         """The stress-free middle line: parallel to the host, less the bulges."""

@@ -112,6 +112,7 @@ def _decided(solution: Solution, demand: Demand) -> tuple[Reached, float]:
 
     Raises:
         NoEquilibriumError: where neither is found.
+        NotConvergedError: where the path of half the elements is lost.
     """
     case, last = solution.case, solution.path.points[-1]
     if last.pressure > demand.most * demand.safety_factor * demand.pressure:
@@ -128,7 +129,12 @@ def _decided(solution: Solution, demand: Demand) -> tuple[Reached, float]:
         stress = max(solution.greatest_stresses(last))
         return reached, max(greatest_stresses(coarse.path(), there)) / stress - 1.0
     reached = resistance(solution, demand)
-    return reached, meshed(case, reached) / reached.point.pressure - 1.0
+    try:
+        return reached, meshed(case, reached) / reached.point.pressure - 1.0
+    except NoEquilibriumError:
+        assert isinstance(case, HostedCase)
+        anew = _solved(replace(case, elements=case.elements // 2), demand)
+        return reached, resistance(anew, demand).pressure / reached.pressure - 1.0
 
 
 def _first(solution: Solution, strength: float | None) -> float | None:

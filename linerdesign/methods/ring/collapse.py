@@ -178,7 +178,8 @@ def mesh_difference(solution: Solution) -> float | None:
         return None
     coarse = replace(solution.case, elements=solution.case.elements // 2)
     try:
-        return limit_nearby(solution, coarse).pressure / solution.limit.pressure - 1.0
+        found = limit_nearby(solution.case, solution.limit, coarse)
+        return found.pressure / solution.limit.pressure - 1.0
     except NoEquilibriumError:
         return None
 

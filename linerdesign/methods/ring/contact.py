@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-NEWTON_STEPS = 2
-"""Steps to the nearest point of an ellipse, each with twice the digits of the one before."""
+STEPS_TO_WALL = 2
+"""Steps to the nearest point of an ellipse. Its normal is then right to 1e-6 at worst: a tenth of
+the radius inside, at an ovality of 10 %."""
 
 
 @dataclass(frozen=True)
@@ -42,28 +43,30 @@ class Cavity:
     def nearest(self, points: Floats) -> tuple[Floats, Floats, Floats]:
         """Distance to the wall (positive inside), outward normal there, and wall curvature.
 
-        Newton's method on the foot of the perpendicular. It is exact near the wall, where contact
-        happens; far inside, where the foot need not be unique, only the sign is relied on.
+        A point at the distance d inside the parameter t has the coordinates (a - d b/s) cos t and
+        (b - d a/s) sin t, s the speed of the wall at t; so d and s of one guess give the next. It
+        is exact near the wall, where contact happens; far inside, where the foot need not be
+        unique, only the sign is relied on.
         """
         a, b = self.half_width, self.half_height
         x, y = points.T
         if a == b:
             radius = np.sqrt(x * x + y * y)
             return a - radius, points / radius[:, None], np.full(len(x), 1.0 / a)
-        cosine, sine = x / a, y / b
-        for _ in range(NEWTON_STEPS):
-            size = np.sqrt(cosine * cosine + sine * sine)
-            cosine, sine = cosine / size, sine / size
-            off_x, off_y = a * cosine - x, b * sine - y
-            slope_x, slope_y = a * sine, b * cosine
-            squared = slope_x * slope_x + slope_y * slope_y
-            slope = squared - off_x * a * cosine - off_y * b * sine
-            turn = (off_x * slope_x - off_y * slope_y) / np.maximum(slope, 0.1 * squared)
-            cosine, sine = cosine - turn * sine, sine + turn * cosine
-        speed = np.sqrt((a * sine) ** 2 + (b * cosine) ** 2)
+        across, up, drawn, lifted = x / a, y / b, b * x, a * y
+        for _ in range(STEPS_TO_WALL):
+            flat, steep = across * across, up * up
+            size = flat + steep
+            share = a * b * size - (drawn * across + lifted * up) * np.sqrt(size)
+            share = np.minimum(share / (b * b * flat + a * a * steep), 0.5)
+            across, up = x / (a - share * b), y / (b - share * a)
+        size = np.sqrt(across * across + up * up)
+        cosine, sine = across / size, up / size
+        along, upward = a * sine, b * cosine
+        speed = np.sqrt(along * along + upward * upward)
         normal = np.empty((len(x), 2))
-        normal[:, 0], normal[:, 1] = b * cosine / speed, a * sine / speed
-        distance = (a * cosine - x) * normal[:, 0] + (b * sine - y) * normal[:, 1]
+        normal[:, 0], normal[:, 1] = upward / speed, along / speed
+        distance = ((a * cosine - x) * upward + (b * sine - y) * along) / speed
         return distance, normal, a * b / speed**3
 
 

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from linerdesign.methods.ring.contact import Floats
+from linerdesign.methods.ring.numbering import Nodes
 
 GAUSS = 0.5 - 0.5 / np.sqrt(3.0)
 
@@ -58,7 +58,7 @@ class Loading:
     profile: Profile | None
     outside: float
     tangents: Floats
-    ends: tuple[NDArray[np.intp], NDArray[np.intp]]
+    ends: tuple[Nodes, Nodes]
     forces: Floats
 
     def _face(self, points: Floats, turned: Floats) -> tuple[Floats, Floats, Floats]:

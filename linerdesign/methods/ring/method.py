@@ -148,7 +148,8 @@ def _solved(basis: Basis, station: Station, imperfections: Imperfections) -> Sta
             limit=said,
         )
     )
-    return replace(station, inputs=(*station.inputs, Input("DR_ring", ratio, origin)))
+    kept = tuple(each for each in station.inputs if each.key != "DR_ring")
+    return replace(station, inputs=(*kept, Input("DR_ring", ratio, origin)))
 
 
 def maximum_ratio(values: Values, imperfections: Imperfections) -> tuple[float, str]:

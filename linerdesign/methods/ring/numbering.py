@@ -7,11 +7,11 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array
 
 from linerdesign.methods.ring.contact import Floats
 
 Integers = NDArray[np.intp]
+Nodes = Integers | slice
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,10 +26,11 @@ class Numbering:
     fixed: tuple[int, ...]
 
     @cached_property
-    def ends(self) -> tuple[Integers, Integers]:
+    def ends(self) -> tuple[Nodes, Nodes]:
         """First and second node of each element (e,)."""
-        first = np.arange(self.count if self.full else self.count - 1)
-        return first, (first + 1) % self.count
+        if self.full:
+            return slice(None), np.roll(np.arange(self.count), -1)
+        return slice(None, -1), slice(1, None)
 
     @cached_property
     def of_nodes(self) -> Integers:
@@ -69,49 +70,63 @@ class Numbering:
         return int((numbers.max(axis=1) - low).max())
 
     @cached_property
-    def _sums(self) -> tuple[csr_array, csr_array]:
-        """Sums over elements and then nodes: into vectors of unknowns, and into the flat band."""
-        size = (2 * self.bandwidth + 1) * self.unknowns
+    def meeting(self) -> Floats:
+        """How many elements meet at each node (n,)."""
+        return self.at_nodes(np.ones((2, len(self.of_elements))))
+
+    @cached_property
+    def _kept(self) -> Integers:
+        """Places of the free unknowns, in their order, among those of all nodes (m,)."""
+        number = self.of_nodes.ravel()
+        places = np.flatnonzero(number >= 0)
+        return places[np.argsort(number[places])]
+
+    @cached_property
+    def _band_places(self) -> Integers:
+        """Where the entries of the matrices of elements, then nodes, go in the flat storage; those
+        of fixed unknowns go behind it."""
         parts = (self.of_elements, self.of_nodes[:, :2])
-        vectors = np.concatenate([numbers.ravel() for numbers in parts])
-        bands = np.concatenate([self._band_places(numbers).ravel() for numbers in parts])
-        return _summing(vectors, self.unknowns), _summing(bands, size)
+        return np.concatenate([self._places(numbers).ravel() for numbers in parts])
 
-    def _band_places(self, numbers: Integers) -> Integers:
+    def _places(self, numbers: Integers) -> Integers:
         row, column = numbers[:, :, None], numbers[:, None, :]
-        place = (self.bandwidth + row - column) * self.unknowns + column
-        return np.where((row < 0) | (column < 0), -1, place)
+        rows = 3 * self.bandwidth + 1
+        place = column * rows + 2 * self.bandwidth + row - column
+        return np.where((row < 0) | (column < 0), rows * self.unknowns, place)
 
-    def vectors(self, of_elements: Floats, *of_nodes: Floats) -> tuple[Floats, Floats]:
-        """Two vectors (m,) from those of elements (e, 2, 6), each with its own of nodes (n, 2)."""
-        size = self.of_elements.size
-        both = np.zeros((size + of_nodes[0].size, 2))
-        both[:size] = of_elements.transpose(0, 2, 1).reshape(-1, 2)
-        for column, each in enumerate(of_nodes):
-            both[size:, column] = each.ravel()
-        found = self._sums[0] @ both
-        return found[:, 0].copy(), found[:, 1].copy()
+    def at_nodes(self, of_ends: Floats) -> Floats:
+        """Sums at the nodes (..., n) of what is at both ends of each element (2, ..., e)."""
+        found = np.zeros((*of_ends.shape[1:-1], self.count))
+        for nodes, values in zip(self.ends, of_ends, strict=True):
+            found[..., nodes] += values
+        return found
 
-    def band(self, of_elements: Floats, of_nodes: Floats) -> Floats:
-        """The band (2 b + 1, m) from matrices of elements (e, 6, 6) and nodes (n, 2, 2)."""
-        flat = self._sums[1] @ np.concatenate([of_elements.ravel(), of_nodes.ravel()])
-        return np.asarray(flat).reshape(-1, self.unknowns)
+    def vectors(self, of_elements: Floats, of_nodes: Floats) -> tuple[Floats, Floats]:
+        """Two vectors (m,) from those of elements (e, 2, 6) and of nodes (2, n, 2)."""
+        found = np.zeros((2, self.count, 3))
+        found[:, :, :2] = of_nodes
+        ends = of_elements.transpose(1, 0, 2)
+        for side, nodes in enumerate(self.ends):
+            found[:, nodes] += ends[:, :, 3 * side : 3 * side + 3]
+        one, two = found.reshape(2, -1)[:, self._kept]
+        return one, two
+
+    def stored(self, of_elements: Floats, of_nodes: Floats) -> Floats:
+        """The matrix in the storage of LAPACK for bands with room for its factors (3 b + 1, m),
+        from matrices of elements (e, 6, 6) and nodes (n, 2, 2)."""
+        values = np.concatenate([of_elements.ravel(), of_nodes.ravel()])
+        size = (3 * self.bandwidth + 1) * self.unknowns
+        flat = np.bincount(self._band_places, values, size + 1)[:size]
+        return np.asarray(flat, dtype=np.float64).reshape(self.unknowns, -1).T
 
     def spread(self, vector: Floats) -> Floats:
         """Unknowns (m,) as displacements and rotations of the nodes (n, 3)."""
-        padded = np.zeros(len(vector) + 1)
-        padded[:-1] = vector
-        return padded[self.of_nodes]
+        found = np.zeros(3 * self.count)
+        found[self._kept] = vector
+        return found.reshape(self.count, 3)
 
 
 @lru_cache(maxsize=16)
 def numbering(count: int, full: bool, fixed: tuple[int, ...]) -> Numbering:
     """The numbering of a chain, shared by all rings that have it."""
     return Numbering(count, full, fixed)
-
-
-def _summing(place: Integers, size: int) -> csr_array:
-    """Matrix that sums values by place, leaving out those whose place is -1."""
-    (value,) = np.nonzero(place >= 0)
-    shape = (size, len(place))
-    return csr_array((np.ones(len(value)), (place[value], value)), shape=shape)

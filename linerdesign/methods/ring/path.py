@@ -28,8 +28,11 @@ SHORTEST_STEP = 1e-8
 SHORT_STEP = 1e-4
 """A step as short as this may round a corner of the path."""
 
-SHARPEST_TURN = 0.4
+SHARPEST_TURN = 0.3
 """Least cosine between the path's directions at the two ends of a step."""
+
+TOUCHING = 1.05
+"""First step into the wall over the distance to it: enough to feel it."""
 
 LARGEST_CORRECTION = 1.5
 """Greatest distance from the predicted to the found equilibrium, as a share of the step."""
@@ -42,6 +45,9 @@ LIMIT_TOLERANCE, SUMMIT_TOLERANCE = 1e-3, 2e-4
 CROSSING_TOLERANCE = 5e-6
 LONGEST_SEARCH = 25
 LONGEST_SEARCH_STEP = 0.3
+BEYOND = 1.2
+"""Step of a search over the distance to where a straight line has what is sought."""
+
 FARTHEST_GUESS = 3.0
 """How far from a guess an equilibrium may lie, in units of arc."""
 
@@ -64,12 +70,14 @@ class Scale:
 
 @dataclass(frozen=True, eq=False)
 class Point:
-    """An equilibrium: unknowns (m,), pressure, and the unit tangent of the path there."""
+    """An equilibrium: unknowns (m,), pressure, and the unit tangent of the path there, with the
+    rate of the enclosed area along it."""
 
     vector: Floats
     pressure: float
     direction: Floats
     pressure_rate: float
+    area_rate: float
     branch: float
     residual: float
     iterations: int
@@ -85,9 +93,9 @@ class Factors:
     sign: float
 
     @classmethod
-    def of(cls, state: State, width: int) -> Factors:
-        room = np.zeros((width, state.band.shape[1]))
-        band, pivots, fault = dgbtrf(np.vstack([room, state.band]), width, width)
+    def of(cls, state: State) -> Factors:
+        width = state.width
+        band, pivots, fault = dgbtrf(state.stored, width, width)
         if fault != 0:
             raise NoEquilibriumError
         exchanges = np.count_nonzero(pivots != np.arange(len(pivots)))
@@ -160,19 +168,23 @@ class Path:
                 abs(pressure), 0.1 * self.scale.pressure
             )
             residual = float(np.max(np.abs(out_of_balance)) / largest_load)
-            factors = Factors.of(state, self.ring.numbers.bandwidth)
+            factors = Factors.of(state)
             if residual < RESIDUAL_TOLERANCE:
                 direction, rate = self._tangent(factors, state.load, along)
                 branch = factors.sign * float(np.sign(rate))
-                return Point(vector, pressure, direction, rate, branch, residual, iteration)
-            both = factors.solve(np.stack([-out_of_balance, -state.load], axis=1))
-            back, by_pressure = both[:, 0], both[:, 1]
+                area_rate = float(state.load @ direction)
+                return Point(
+                    vector, pressure, direction, rate, area_rate, branch, residual, iteration
+                )
+            both = np.empty((2, len(vector)))
+            np.negative(out_of_balance, out=both[0])
+            np.negative(state.load, out=both[1])
+            back, by_pressure = factors.solve(both.T).T
             change = -self._dot(back, 0.0, *along) / self._dot(by_pressure, 1.0, *along)
             step = back + change * by_pressure
-            if not np.all(np.isfinite(step)):
-                raise NoEquilibriumError
             vector, pressure = vector + step, pressure + change
-            if self._length(vector - start[0], pressure - start[1]) > farthest:
+            # A length that is no number is too far, too.
+            if not self._length(vector - start[0], pressure - start[1]) <= farthest:
                 raise NoEquilibriumError
         raise NoEquilibriumError
 
@@ -194,10 +206,13 @@ class Path:
         determinant times that of the pressure rate changes. On one regular branch that product
         never changes: the step has landed on another branch, or there is a bifurcation.
         """
+        free = True
         while not until(self.points):
             if len(self.points) >= MAXIMUM_POINTS:
                 return "too_many_steps"
             last, crossing = self.points[-1], False
+            free = free and self.ring.deepest(last.vector) < 0.0
+            step = min(step, self._to_first_touch(last, step)) if free else step
             try:
                 found = self.ahead(step)
                 crossing = found.branch != last.branch
@@ -220,6 +235,13 @@ class Path:
             growth = 1.7 if found.iterations <= 6 else 1.2 if found.iterations < 10 else 0.7
             step = min(self.longest_step, growth * step)
         return ""
+
+    def _to_first_touch(self, point: Point, step: float) -> float:
+        """Just beyond the arc at which a ring that touches nothing first meets the wall, as the
+        path points; infinite where it meets nothing on this step."""
+        depth = self.ring.deepest(point.vector)
+        ahead = self.ring.deepest(point.vector + step * point.direction)
+        return TOUCHING * step * depth / (depth - ahead) if ahead > 0.0 else math.inf
 
     def crossing(self, before: Point, after: Point, measure: Callable[[Point], float]) -> Point:
         """The point between two neighbours at which `measure`, below zero at the first, is zero.
@@ -285,14 +307,15 @@ class Path:
         Raises:
             NoEquilibriumError: when none is found within LONGEST_SEARCH steps.
         """
-        before, after = self._around(point, measure(point) < 0.0, measure)
-        return self.crossing(before, after, measure)
+        value = measure(point)
+        step = min(max(abs(value), 1e-3), 0.1)
+        return self.crossing(*self._around(point, value < 0.0, measure, step), measure)
 
     def _around(
         self, point: Point, forward: bool, measure: Callable[[Point], float], step: float = 0.1
     ) -> tuple[Point, Point]:
         """Two neighbours, in the order of the path, between which `measure` changes its sign."""
-        low = measure(point) < 0.0
+        value = measure(point)
         for _ in range(LONGEST_SEARCH):
             try:
                 found = self.ahead(step if forward else -step, point)
@@ -303,9 +326,13 @@ class Path:
             if astray or found.branch != point.branch:
                 step /= 3.0
                 continue
-            if (measure(found) < 0.0) != low:
+            there = measure(found)
+            if (there < 0.0) != (value < 0.0):
                 return (point, found) if forward else (found, point)
-            point, step = found, min(2.0 * step, LONGEST_SEARCH_STEP)
+            longest = min(2.0 * step, LONGEST_SEARCH_STEP)
+            if abs(there) < abs(value):
+                longest = min(longest, BEYOND * step * there / (value - there))
+            point, value, step = found, there, longest
         raise NoEquilibriumError
 
     def _off_balance(self, one: Point, other: Point) -> float:
@@ -314,8 +341,20 @@ class Path:
             self._balanced = one, self.ring.energies(one.vector)
         before, after = self._balanced[1], self.ring.energies(other.vector)
         self._balanced = other, after
-        work = -0.5 * (one.pressure + other.pressure) * (after.area - before.area)
+        work = self.work(one, other, after.area - before.area)
         return abs(work - (after.stored - before.stored)) / after.stored
+
+    def work(self, one: Point, other: Point, area: float) -> float:
+        """Work of the pressure from one point to another that adds `area` to the enclosed one.
+
+        It is that of a cubic of pressure and one of area over the arc, with the rates of both ends.
+        """
+        arc, rise = self._distance(one, other), other.pressure - one.pressure
+        bend = (one.pressure_rate - other.pressure_rate) * area
+        bend -= (one.area_rate - other.area_rate) * rise
+        turn = one.area_rate * other.pressure_rate - other.area_rate * one.pressure_rate
+        mean = 0.5 * (one.pressure + other.pressure)
+        return -(mean * area + arc * bend / 10.0 + arc**2 * turn / 60.0)
 
     def limit_between(self, before: Point, after: Point) -> Point:
         """The point of greatest pressure between two neighbours on either side of a limit point.
@@ -329,18 +368,20 @@ class Path:
         low_pressure, high_pressure = before.pressure, after.pressure
         best = max(before, after, key=lambda point: point.pressure)
         for _ in range(20):
-            # The path is concave here, so its end tangents meet above its summit.
+            # Where the path is concave, its end tangents meet above its summit; else it is halved.
             summit = (high_pressure - low_pressure - high_rate * (high - low)) / (
                 low_rate - high_rate
             )
             ceiling = low_pressure + low_rate * summit
-            if ceiling - best.pressure < SUMMIT_TOLERANCE * best.pressure:
+            over = ceiling - best.pressure
+            if abs(over) < SUMMIT_TOLERANCE * best.pressure:
                 break
-            middle = low + min(max(summit / (high - low), 0.1), 0.9) * (high - low)
+            share = min(max(summit / (high - low), 0.1), 0.9) if over > 0.0 else 0.5
+            middle = low + share * (high - low)
             try:
                 found = self._between(before, after, middle, span)
             except NoEquilibriumError:
-                if ceiling - best.pressure > LIMIT_TOLERANCE * best.pressure:
+                if abs(over) > LIMIT_TOLERANCE * best.pressure:
                     raise
                 break
             best = max(best, found, key=lambda point: point.pressure)
@@ -352,19 +393,42 @@ class Path:
 
     def _between(self, before: Point, after: Point, middle: float, span: float) -> Point:
         """Equilibrium `middle` of arc beyond the first of two neighbours, by the cubic of both."""
-        share, along = middle / span, (before.direction, before.pressure_rate)
-        ends = (1.0 + 2.0 * share) * (1.0 - share) ** 2, share**2 * (3.0 - 2.0 * share)
-        slopes = middle * (1.0 - share) ** 2, -middle * share * (1.0 - share)
-        vector = ends[0] * before.vector + ends[1] * after.vector
-        vector += slopes[0] * before.direction + slopes[1] * after.direction
-        pressure = ends[0] * before.pressure + ends[1] * after.pressure
-        pressure += slopes[0] * before.pressure_rate + slopes[1] * after.pressure_rate
+        along = before.direction, before.pressure_rate
+        vector, pressure = self._cubic(before, after, middle / span, span)
         off = middle - self._dot(vector - before.vector, pressure - before.pressure, *along)
         guess = vector + off * along[0], pressure + off * along[1]
         try:
             return self._converged(*guess, (before.vector, before.pressure), along)
         except NoEquilibriumError:
             return self.ahead(middle - span, after)
+
+    def _cubic(self, before: Point, after: Point, share: float, span: float) -> Way:
+        """The cubic of two neighbours at this share of the arc between them."""
+        ends = (1.0 + 2.0 * share) * (1.0 - share) ** 2, share**2 * (3.0 - 2.0 * share)
+        slopes = span * share * (1.0 - share) ** 2, -span * share**2 * (1.0 - share)
+        vector = ends[0] * before.vector + ends[1] * after.vector
+        vector += slopes[0] * before.direction + slopes[1] * after.direction
+        pressure = ends[0] * before.pressure + ends[1] * after.pressure
+        pressure += slopes[0] * before.pressure_rate + slopes[1] * after.pressure_rate
+        return vector, pressure
+
+    def at_pressure(self, before: Point, after: Point, pressure: float) -> Point:
+        """The point under this pressure between two neighbours on either side of it.
+
+        Raises:
+            NoEquilibriumError: where no equilibrium is found in between.
+        """
+        span = self._distance(before, after)
+        guess = self._cubic(
+            before, after, (pressure - before.pressure) / (after.pressure - before.pressure), span
+        )
+        try:
+            found = self.under(guess[0], pressure)
+            if found.branch == before.branch and self._distance(before, found) <= 1.1 * span:
+                return found
+        except NoEquilibriumError:
+            pass
+        return self.crossing(before, after, lambda at: at.pressure / pressure - 1.0)
 
     def unstable_directions(self, point: Point) -> int:
         """Number of ways in which the ring at `point` would move off by itself.

@@ -24,6 +24,9 @@ from linerdesign.methods.ring.numbering import Numbering, numbering
 from linerdesign.methods.ring.shape import Shape
 from linerdesign.methods.ring.wall import NO_CREEP, Creep, Wall
 
+# Rows of the derivatives (5, e) of an energy by length and turn of the elements.
+LENGTH, TURN, LENGTH_LENGTH, LENGTH_TURN, TURN_TURN = range(5)
+
 # Rows of the local variables of an element, on which its second derivatives are built: chord,
 # angles of its ends against the chord, movement of its ends into the wall, and across the chord.
 CHORD, LEFT, RIGHT, FIRST_END, SECOND_END, ACROSS = range(6)
@@ -53,24 +56,34 @@ class State:
     """First and second derivatives of the potential at one state.
 
     `force` (m,) is the gradient of the stored energy, `load` (m,) that of the enclosed area;
-    their sum at pressure p, force + p load, vanishes in equilibrium. `band` (2b + 1, m) is the
-    matrix of second derivatives at that pressure, in the banded storage of LAPACK.
+    their sum at pressure p, force + p load, vanishes in equilibrium. `stored` (3 b + 1, m) is the
+    matrix of second derivatives at that pressure, in the banded storage of LAPACK with room for
+    its factors.
     """
 
     force: Floats
     load: Floats
-    band: Floats
+    stored: Floats
+
+    @property
+    def width(self) -> int:
+        """Entries b of the matrix on either side of its diagonal."""
+        return (len(self.stored) - 1) // 3
+
+    @property
+    def band(self) -> Floats:
+        """The matrix without that room (2 b + 1, m)."""
+        return self.stored[self.width :]
 
 
 @dataclass(frozen=True)
 class _Strained:
-    """Elements in a deformed state, each array (e,), `start` and `end` (e, 2) their ends.
+    """Elements in a deformed state, each array (e,), on nodes at `points` (n, 2).
 
     `length_slope` (3, e) is the slope of the length by chord and end angles.
     """
 
-    start: Floats
-    end: Floats
+    points: Floats
     chord: Floats
     cosine: Floats
     sine: Floats
@@ -79,17 +92,6 @@ class _Strained:
     length: Floats
     length_slope: Floats
     spread: Floats
-
-
-@dataclass(frozen=True)
-class _Slopes:
-    """Derivatives of an energy by length and turn of the elements (e,)."""
-
-    length: Floats
-    turn: Floats
-    length_length: Floats
-    length_turn: Floats
-    turn_turn: Floats
 
 
 @dataclass(frozen=True)
@@ -111,7 +113,7 @@ class Ring:
     creep: Creep = NO_CREEP
     loading: Loading | None = None
 
-    @property
+    @cached_property
     def numbers(self) -> Numbering:
         """How its nodes and unknowns are numbered."""
         return numbering(len(self.shape.points), self.shape.full, self.shape.fixed)
@@ -146,9 +148,8 @@ class Ring:
     @cached_property
     def tributary(self) -> Floats:
         """Length of middle line that belongs to each node (n,)."""
-        first, second = self.numbers.ends
-        count, half = len(self.shape.points), 0.5 * self.wall.length
-        return np.asarray(np.bincount(first, half, count) + np.bincount(second, half, count))
+        half = 0.5 * self.wall.length
+        return self.numbers.at_nodes(np.stack([half, half]))
 
     def positions(self, vector: Floats) -> Floats:
         """Deformed middle line (n, 2)."""
@@ -178,10 +179,8 @@ class Ring:
         length_slope[0] = 1.0 + bow
         length_slope[1] = chord * (by_left - slipped)
         length_slope[2] = chord * (by_right - slipped)
-        points = self.shape.points + moved[:, :2]
         return _Strained(
-            start=points[first],
-            end=points[second],
+            points=self.shape.points + moved[:, :2],
             chord=chord,
             cosine=run_x / chord,
             sine=run_y / chord,
@@ -194,7 +193,10 @@ class Ring:
 
     def normal_forces(self, vector: Floats) -> Floats:
         """Axial force of each element (e,) without the share of pressure on its face, tension +."""
-        return self._strain_slopes(self._strained(self.numbers.spread(vector))).length
+        found = np.empty((5, len(self.wall.length)))
+        self._strain_slopes(self._strained(self.numbers.spread(vector)), found)
+        forces: Floats = found[LENGTH]
+        return forces
 
     def _outer_face(self, at: _Strained) -> Floats:
         """Distance of the outer face from the middle line, by element (e,)."""
@@ -207,8 +209,10 @@ class Ring:
         (n, 2) and the curvature of the distance to it (n,), by node."""
         assert self.contact is not None
         distance, normal, curvature = self.contact.distance(points)
-        first, second = self.numbers.ends
-        return outer - np.array([distance[first], distance[second]]), normal, curvature
+        depth = np.empty((2, len(outer)))
+        for end, nodes in zip(depth, self.numbers.ends, strict=True):
+            np.subtract(outer, distance[nodes], out=end)
+        return depth, normal, curvature
 
     def energies(self, vector: Floats) -> Energies:
         """Stored energy by kind, and the area enclosed by the loaded face less a constant."""
@@ -217,8 +221,8 @@ class Ring:
         strain, bent, sheared = self._stressed(at)
         stored = 0.5 * wall.axial * wall.length * strain**2 + wall.coupling * strain * bent
         stored += 0.5 * (wall.bending * bent**2 + wall.shear * sheared**2) / wall.length
-        area = 0.5 * (at.start[:, 0] * at.end[:, 1] - at.end[:, 0] * at.start[:, 1])
-        area = area - at.chord**2 * at.spread / 12.0
+        (start_x, start_y), (end_x, end_y) = (at.points[nodes].T for nodes in self.numbers.ends)
+        area = 0.5 * (start_x * end_y - end_x * start_y) - at.chord**2 * at.spread / 12.0
         outer = self._outer_face(at)
         if self.on_outer_face:
             opening = self.wall.opening + at.turn
@@ -226,80 +230,74 @@ class Ring:
         held = 0.5 * self.tributary * (moved[:, :2] ** 2 @ np.array(self.holding))
         pressed = 0.0
         if self.contact is not None:
-            depth, _, _ = self._penetration(self.shape.points + moved[:, :2], outer)
+            depth, _, _ = self._penetration(at.points, outer)
             pressed = float(0.5 * wall.length @ self.contact.energy(depth).sum(axis=0))
         enclosed = float(area.sum())
         if self.loading is not None:
-            enclosed += self.loading.energy(self.shape.points + moved[:, :2], moved)
+            enclosed += self.loading.energy(at.points, moved)
         return Energies(float(stored.sum()), pressed, float(held.sum()), enclosed)
 
     def contact_pressures(self, vector: Floats) -> Floats:
         """Pressure of the host on both ends of each element (2, e), over E*."""
+        return self._pressed(self._strained(self.numbers.spread(vector)))
+
+    def _pressed(self, at: _Strained) -> Floats:
         if self.contact is None:
-            return np.zeros((2, len(self.wall.length)))
-        moved = self.numbers.spread(vector)
-        outer = self._outer_face(self._strained(moved))
-        depth, _, _ = self._penetration(self.shape.points + moved[:, :2], outer)
+            return np.zeros((2, len(at.chord)))
+        depth, _, _ = self._penetration(at.points, self._outer_face(at))
         return self.contact.pressure(depth)[0]
+
+    def deepest(self, vector: Floats) -> float:
+        """How deep the ring is in the wall at its deepest, negative where it touches nothing."""
+        if self.contact is None:
+            return -np.inf
+        at = self._strained(self.numbers.spread(vector))
+        return float(self._penetration(at.points, self._outer_face(at))[0].max())
 
     def touching(self, vector: Floats) -> NDArray[np.bool_]:
         """Which nodes press on the host (n,)."""
-        pressed = self.contact_pressures(vector) > 0.0
-        found = np.zeros(len(self.shape.points), dtype=bool)
-        for nodes, ends in zip(self.numbers.ends, pressed, strict=True):
-            found[nodes] |= ends
-        return found
+        return self.numbers.at_nodes(self.contact_pressures(vector)) > 0.0
 
     def fibre_stresses(self, vector: Floats, pressure: float) -> Floats:
         """Hoop stress over E* of the outer and the inner fibre at each node (2, n), tension +."""
         at = self._strained(self.numbers.spread(vector))
-        outside = self.contact_pressures(vector) + (pressure if self.on_outer_face else 0.0)
+        outside = self._pressed(at) + (pressure if self.on_outer_face else 0.0)
         strain, bent, total = (self.creep.stiffness * each for each in self._stressed(at))
         ends = self.wall.fibre_stresses(strain, bent, total, outside)
-        count = len(self.shape.points)
-        number = sum(np.bincount(nodes, minlength=count) for nodes in self.numbers.ends)
-        return np.stack(
-            [
-                sum(
-                    np.bincount(n, end, count)
-                    for n, end in zip(self.numbers.ends, fibre, strict=True)
-                )
-                / number
-                for fibre in ends
-            ]
-        )
+        return self.numbers.at_nodes(ends.transpose(1, 0, 2)) / self.numbers.meeting
 
     def state(self, vector: Floats, pressure: float) -> State:
         """Gradients and second derivatives of the potential at `vector` under `pressure`."""
         moved = self.numbers.spread(vector)
         at = self._strained(moved)
-        strained, loaded = self._strain_slopes(at), self._area_slopes(at)
+        slopes = np.empty((2, 5, len(at.chord)))
+        self._strain_slopes(at, slopes[0])
+        self._area_slopes(at, slopes[1])
         jacobian = self._jacobian(at)
         curve = np.zeros((6, 6, len(at.chord)))
-        node_force = self.tributary[:, None] * self.holding * moved[:, :2]
+        of_nodes = np.zeros((2, len(moved), 2))
+        of_nodes[0] = self.tributary[:, None] * self.holding * moved[:, :2]
         node_block = self._held.copy()
         if self.contact is not None:
-            strained = self._add_contact(
-                at, moved, strained, jacobian, curve, node_force, node_block
-            )
+            self._add_contact(at, slopes[0], jacobian, curve, of_nodes[0], node_block)
 
-        slopes = np.empty((2, 3, len(at.chord)))
-        slopes[0], slopes[1] = self._by_chord(at, strained), self._by_chord(at, loaded)
-        slopes[0, LEFT:] += self.wall.shear * (at.total - self.creep.rest[2]) / self.wall.length
-        slopes[1] += self._bow_area(at)
-        slope = slopes[0] + pressure * slopes[1]
-        self._second_derivatives(at, strained, loaded, slope, pressure, curve)
+        local = slopes[:, LENGTH, None] * at.length_slope
+        local[:, LEFT] -= slopes[:, TURN]
+        local[:, RIGHT] += slopes[:, TURN]
+        local[0, LEFT:] += self.wall.shear * (at.total - self.creep.rest[2]) / self.wall.length
+        local[1] += self._bow_area(at)
+        self._second_derivatives(
+            at, slopes[0] + pressure * slopes[1], local[0] + pressure * local[1], pressure, curve
+        )
 
-        vectors = np.matmul(slopes.transpose(2, 0, 1), jacobian[:, :3])
-        vectors[:, 1] += self._polygon(at)
-        points = self.shape.points + moved[:, :2]
+        vectors = np.matmul(local.transpose(2, 0, 1), jacobian[:, :3])
+        self._add_polygon(at, vectors[:, 1])
         matrix = jacobian.transpose(0, 2, 1) @ (curve.transpose(2, 0, 1) @ jacobian)
         matrix += pressure * _POLYGON
-        node_load = np.zeros_like(node_force)
         if self.loading is not None:
-            node_load = self.loading.add_to(vectors[:, 1], matrix, pressure, points, moved)
-        force, load = self.numbers.vectors(vectors, node_force, node_load)
-        return State(force, load, self.numbers.band(matrix, node_block))
+            of_nodes[1] = self.loading.add_to(vectors[:, 1], matrix, pressure, at.points, moved)
+        force, load = self.numbers.vectors(vectors, of_nodes)
+        return State(force, load, self.numbers.stored(matrix, node_block))
 
     def _bent(self, at: _Strained) -> tuple[Floats, Floats]:
         """Strain of the middle line, and the turn that strains the fibres, by element (e,).
@@ -321,93 +319,79 @@ class Ring:
         rest = self.creep.rest
         return strain - rest[0], bent - rest[1], at.total - rest[2]
 
-    def _strain_slopes(self, at: _Strained) -> _Slopes:
+    def _strain_slopes(self, at: _Strained, found: Floats) -> None:
+        """Puts those of the strain energy into `found` (5, e)."""
         wall = self.wall
         by_turn = 1.0 - wall.ratio * (at.length / wall.length - 1.0)
         strain, bent, _ = self._stressed(at)
         by_length = -wall.ratio * (at.turn + wall.opening) / wall.length
-        moment = wall.coupling * strain + wall.bending * bent / wall.length
-        steeper = (wall.coupling + wall.bending * by_length) / wall.length
-        return _Slopes(
-            length=wall.axial * strain + wall.coupling * bent / wall.length + moment * by_length,
-            turn=moment * by_turn,
-            length_length=(wall.axial + wall.coupling * by_length) / wall.length
-            + steeper * by_length,
-            length_turn=steeper * by_turn - moment * wall.ratio / wall.length,
-            turn_turn=wall.bending * by_turn**2 / wall.length,
-        )
+        bending = wall.bending / wall.length
+        moment = wall.coupling * strain + bending * bent
+        steeper = wall.coupling / wall.length + bending * by_length
+        found[LENGTH] = wall.axial * strain + wall.coupling / wall.length * bent
+        found[LENGTH] += moment * by_length
+        found[TURN] = moment * by_turn
+        found[LENGTH_LENGTH] = (wall.axial + wall.coupling * by_length) / wall.length
+        found[LENGTH_LENGTH] += steeper * by_length
+        found[LENGTH_TURN] = steeper * by_turn - moment * wall.ratio / wall.length
+        found[TURN_TURN] = bending * by_turn * by_turn
 
-    def _area_slopes(self, at: _Strained) -> _Slopes:
-        """Of the strip between the middle line and the loaded face."""
+    def _area_slopes(self, at: _Strained, found: Floats) -> None:
+        """Puts those of the strip between the middle line and the loaded face into `found`."""
         if not self.on_outer_face:
-            nothing = np.zeros_like(at.chord)
-            return _Slopes(nothing, nothing, nothing, nothing, nothing)
+            found[:] = 0.0
+            return
         outer, by_length, by_turn = self._outer_face(at), self.wall.by_length, self.wall.by_turn
         opening = self.wall.opening + at.turn
         face = at.length + outer * opening
-        return _Slopes(
-            length=outer + by_length * face,
-            turn=by_turn * face + 0.5 * outer**2,
-            length_length=by_length * (2.0 + by_length * opening),
-            length_turn=by_turn * (1.0 + by_length * opening) + outer * by_length,
-            turn_turn=by_turn * (by_turn * opening + 2.0 * outer),
-        )
-
-    def _by_chord(self, at: _Strained, slopes: _Slopes) -> Floats:
-        """A gradient by length and turn as one by chord and end angles (3, e)."""
-        found = slopes.length * at.length_slope
-        found[LEFT] -= slopes.turn
-        found[RIGHT] += slopes.turn
-        return found
+        found[LENGTH] = outer + by_length * face
+        found[TURN] = by_turn * face + 0.5 * outer * outer
+        found[LENGTH_LENGTH] = by_length * (2.0 + by_length * opening)
+        found[LENGTH_TURN] = by_turn * (1.0 + by_length * opening) + outer * by_length
+        found[TURN_TURN] = by_turn * (by_turn * opening + 2.0 * outer)
 
     def _bow_area(self, at: _Strained) -> Floats:
         """Gradient of the area between the cubic and its chord, by chord and end angles (3, e)."""
-        twelfth = at.chord**2 / 12.0
+        twelfth = at.chord * at.chord / 12.0
         return np.array([-at.chord * at.spread / 6.0, -twelfth, twelfth])
 
     def _second_derivatives(
-        self,
-        at: _Strained,
-        strained: _Slopes,
-        loaded: _Slopes,
-        slope: Floats,
-        pressure: float,
-        curve: Floats,
+        self, at: _Strained, by: Floats, slope: Floats, pressure: float, curve: Floats
     ) -> None:
         """Adds those of strain energy and area to `curve` (6, 6, e), on the local variables.
 
-        `slope` (3, e) is the gradient of both by chord and end angles.
+        `by` (5, e) are the derivatives of both by length and turn, `slope` (3, e) those by chord
+        and end angles.
         """
-        length = at.length_slope
-        by_length = strained.length + pressure * loaded.length
-        both = strained.length_turn + pressure * loaded.length_turn
-        by_turn = strained.turn_turn + pressure * loaded.turn_turn
-        local = curve[:3, :3]
-        local += (strained.length_length + pressure * loaded.length_length) * (
-            length[:, None] * length[None, :]
+        chord, left, right = at.length_slope
+        bow, mixed = by[LENGTH] * at.chord * self._bow_curve
+        sheared = self.wall.shear / self.wall.length
+        turned, across = by[LENGTH_TURN] * chord, pressure * at.chord / 6.0
+        apart, by_chord = by[LENGTH_TURN] * (left - right), by[LENGTH] / at.chord
+        same = bow + by[TURN_TURN] + sheared
+        steep = by[LENGTH_LENGTH] * at.length_slope
+        entries = (
+            (CHORD, CHORD, steep[0] * chord - pressure * at.spread / 6.0),
+            (CHORD, LEFT, steep[0] * left - turned + by_chord * left - across),
+            (CHORD, RIGHT, steep[0] * right + turned + by_chord * right + across),
+            (LEFT, LEFT, steep[1] * left - 2.0 * by[LENGTH_TURN] * left + same),
+            (LEFT, RIGHT, steep[1] * right + apart + mixed - by[TURN_TURN] + sheared),
+            (RIGHT, RIGHT, steep[2] * right + 2.0 * by[LENGTH_TURN] * right + same),
+            (CHORD, ACROSS, (slope[LEFT] + slope[RIGHT]) / (at.chord * at.chord)),
+            (ACROSS, ACROSS, slope[CHORD] / at.chord),
         )
-        turned = (both * length)[:, None] * _TURN[:, None]
-        local += turned + turned.transpose(1, 0, 2)
-        local += _TURN_TURN * by_turn + _TOTAL_TOTAL * (self.wall.shear / self.wall.length)
-        local[1:, 1:] += by_length * at.chord * self._bow_curve
-        local[0, 0] -= pressure * at.spread / 6.0
-        for end, sign in ((LEFT, -1.0), (RIGHT, 1.0)):
-            mixed = by_length * length[end] / at.chord + sign * pressure * at.chord / 6.0
-            local[0, end] += mixed
-            local[end, 0] += mixed
-        curve[ACROSS, ACROSS] += slope[CHORD] / at.chord
-        turned = (slope[LEFT] + slope[RIGHT]) / at.chord**2
-        curve[CHORD, ACROSS] += turned
-        curve[ACROSS, CHORD] += turned
+        for row, column, entry in entries:
+            curve[row, column] += entry
+            if row != column:
+                curve[column, row] += entry
 
     @cached_property
     def _bow_curve(self) -> Floats:
-        """Second derivatives of the bow by the two end angles (2, 2, e)."""
+        """Second derivatives of the bow by one end angle twice, and by both (2, e)."""
         slip = self.wall.slip
         kept = 1.0 - slip
         same = (4.0 * kept**2 + 2.0 * kept * slip + 4.0 * slip**2) / 30.0
-        mixed = -(8.0 * kept * slip + kept**2 + slip**2) / 30.0
-        return np.stack([np.stack([same, mixed]), np.stack([mixed, same])])
+        return np.stack([same, -(8.0 * kept * slip + kept**2 + slip**2) / 30.0])
 
     def _jacobian(self, at: _Strained) -> Floats:
         """Local variables of the elements by their unknowns (e, 6, 6)."""
@@ -420,58 +404,55 @@ class Ring:
         jacobian[:, LEFT, 2] = jacobian[:, RIGHT, 5] = 1.0
         return jacobian
 
-    def _polygon(self, at: _Strained) -> Floats:
-        """Gradient (e, 6) of the area under each chord."""
-        slope = np.zeros((len(at.chord), 6))
-        slope[:, 0], slope[:, 1] = 0.5 * at.end[:, 1], -0.5 * at.end[:, 0]
-        slope[:, 3], slope[:, 4] = -0.5 * at.start[:, 1], 0.5 * at.start[:, 0]
-        return slope
+    def _add_polygon(self, at: _Strained, slope: Floats) -> None:
+        """Adds the gradient of the area under each chord to `slope` (e, 6)."""
+        half = 0.5 * at.points
+        start, end = (half[nodes] for nodes in self.numbers.ends)
+        slope[:, 0] += end[:, 1]
+        slope[:, 1] -= end[:, 0]
+        slope[:, 3] -= start[:, 1]
+        slope[:, 4] += start[:, 0]
 
     def _add_contact(
         self,
         at: _Strained,
-        moved: Floats,
-        strained: _Slopes,
+        strained: Floats,
         jacobian: Floats,
         curve: Floats,
         node_force: Floats,
         node_block: Floats,
-    ) -> _Slopes:
-        """Adds the host's push at both ends of each element; returns the slopes with its own."""
+    ) -> None:
+        """Adds the host's push at both ends of each element, that by length and turn to `strained`
+        (5, e)."""
         assert self.contact is not None
-        first, second = self.numbers.ends
-        points = self.shape.points + moved[:, :2]
-        depth, normal, curvature = self._penetration(points, self._outer_face(at))
+        depth, normal, curvature = self._penetration(at.points, self._outer_face(at))
         pressure, stiffness = self.contact.pressure(depth)
-        push, stiff = 0.5 * self.wall.length * pressure, 0.5 * self.wall.length * stiffness
+        half = 0.5 * self.wall.length
+        push, stiff = half * pressure, half * stiffness
 
-        count = len(points)
-        at_node = np.bincount(first, push[0], count) + np.bincount(second, push[1], count)
+        at_node = self.numbers.at_nodes(push)
         node_force += at_node[:, None] * normal
-        tangent = np.stack([-normal[:, 1], normal[:, 0]], axis=1)
-        node_block += (at_node * curvature)[:, None, None] * (
-            tangent[:, :, None] * tangent[:, None, :]
-        )
+        tangent = normal[:, ::-1] * _QUARTER_TURN
+        bent = (at_node * curvature)[:, None] * tangent
+        node_block += bent[:, :, None] * tangent[:, None, :]
+        first, second = self.numbers.ends
         jacobian[:, FIRST_END, 0:2], jacobian[:, SECOND_END, 3:5] = normal[first], normal[second]
         by_length, by_turn = self.wall.by_length, self.wall.by_turn
-        length = at.length_slope
-        outer = by_length * length + by_turn * _TURN[:, None]
+        outer = by_length * at.length_slope
+        outer[LEFT] -= by_turn
+        outer[RIGHT] += by_turn
         for end, own in ((FIRST_END, stiff[0]), (SECOND_END, stiff[1])):
             curve[end, end] = own
             curve[end, :3] = curve[:3, end] = own * outer
-        pushed, stiffened = push.sum(axis=0), stiff.sum(axis=0)
-        return _Slopes(
-            length=strained.length + pushed * by_length,
-            turn=strained.turn + pushed * by_turn,
-            length_length=strained.length_length + stiffened * by_length**2,
-            length_turn=strained.length_turn + stiffened * by_length * by_turn,
-            turn_turn=strained.turn_turn + stiffened * by_turn**2,
-        )
+        pushed, stiffened = push[0] + push[1], stiff[0] + stiff[1]
+        strained[LENGTH] += pushed * by_length
+        strained[TURN] += pushed * by_turn
+        strained[LENGTH_LENGTH] += stiffened * by_length * by_length
+        strained[LENGTH_TURN] += stiffened * by_length * by_turn
+        strained[TURN_TURN] += stiffened * by_turn * by_turn
 
 
-_TURN = np.array([0.0, -1.0, 1.0])
-_TURN_TURN = (_TURN[:, None] * _TURN)[:, :, None]
-_TOTAL_TOTAL = np.array([[0.0, 0.0, 0.0], [0.0, 1.0, 1.0], [0.0, 1.0, 1.0]])[:, :, None]
+_QUARTER_TURN = np.array([-1.0, 1.0])
 _POLYGON = np.zeros((6, 6))
 _POLYGON[[0, 4], [4, 0]], _POLYGON[[1, 3], [3, 1]] = 0.5, -0.5
 

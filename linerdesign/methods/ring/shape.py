@@ -6,6 +6,7 @@ Lengths are in radii of the host's mean circle, D/2.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -37,17 +38,28 @@ class Bulge:
 
     depth: float
     half_angle: float
-    skew: float = 0.0
+    skew: float
+
+
+@lru_cache(maxsize=64)
+def _measured(cavity: Cavity) -> tuple[Floats, Floats, Floats]:
+    """Parameters of the wall from the invert to the crown, its length up to there, and its turn.
+
+    A line parallel to it at some offset inside is shorter by the offset times the turn.
+    """
+    fine = np.linspace(-np.pi / 2, np.pi / 2, 4001)
+    steps = np.hypot(*np.diff(cavity.wall(fine), axis=0).T)
+    normal, _ = cavity.outward(fine)
+    turned = np.arctan2(normal[:, 1], normal[:, 0]) + np.pi / 2
+    return fine, np.concatenate([[0.0], np.cumsum(steps)]), turned
 
 
 def stress_free_shape(
     cavity: Cavity, offset: float, bulge: Bulge, elements: int, full: bool
 ) -> Shape:
     """Middle line parallel to the wall at `offset`, with `bulge`; `elements` per half."""
-    fine = np.linspace(-np.pi / 2, np.pi / 2, 4001)
-    normal, _ = cavity.outward(fine)
-    steps = np.hypot(*np.diff(cavity.wall(fine) - offset * normal, axis=0).T)
-    arc = np.concatenate([[0.0], np.cumsum(steps)])
+    fine, along, turned = _measured(cavity)
+    arc = along - offset * turned
     parameter = np.interp(np.linspace(0.0, arc[-1], elements + 1), arc, fine)
     from_crown = np.pi * (np.arange(elements + 1) / elements - 1.0)
     if full:

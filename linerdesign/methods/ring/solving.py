@@ -126,10 +126,16 @@ class Solution:
         """
         for before, after in pairwise(self.rising):
             if before.pressure <= pressure <= after.pressure:
-                return self.path.crossing(
-                    before, after, lambda point: (point.pressure - pressure) / pressure
-                )
+                return self.path.at_pressure(before, after, pressure)
         return None
+
+    def about(self, pressure: float) -> Floats:
+        """Unknowns (m,) about where the ring first is under this p/E*, of the points followed."""
+        pressures = np.array([point.pressure for point in self.rising])
+        place = int(np.argmax(pressures >= pressure)) or len(pressures) - 1
+        before, after = self.rising[place - 1], self.rising[place]
+        share = (pressure - before.pressure) / (after.pressure - before.pressure)
+        return before.vector + share * (after.vector - before.vector)
 
 
 def solve(case: Case, strength: float | None = None, enough: Enough | None = None) -> Solution:
@@ -236,15 +242,14 @@ def carried(known: Case, point: Point, case: Case, find: Finder) -> Point:
     raise NoEquilibriumError
 
 
-def limit_nearby(known: Solution, case: Case) -> Point:
-    """The limit point of `case`, carried over from `known` or, where that fails, found anew.
+def limit_nearby(known: Case, limit: Point, case: Case) -> Point:
+    """The limit point of `case`, carried over from a known one or, where that fails, found anew.
 
     Raises:
         NoEquilibriumError: where there is no number for `case`.
     """
-    assert known.limit is not None
     try:
-        return carried(known.case, known.limit, case, Path.limit_near)
+        return carried(known, limit, case, Path.limit_near)
     except NoEquilibriumError:
         solution = solve(case)
     if solution.limit is None or solution.stopped:
@@ -279,10 +284,10 @@ def greatest_stresses(path: Path, point: Point) -> tuple[float, float]:
 
 def energy_residual(solution: Solution) -> float:
     """Work done by the pressure along the path, less the energy stored, over the latter."""
-    ring = solution.path.ring
-    points = solution.path.points
-    states = [ring.energies(point.vector) for point in points]
-    pressure = np.array([point.pressure for point in points])
-    area = np.array([state.area for state in states])
-    work = -float(np.sum(0.5 * (pressure[1:] + pressure[:-1]) * np.diff(area)))
+    path = solution.path
+    states = [path.ring.energies(point.vector) for point in path.points]
+    work = sum(
+        path.work(*ends, after.area - before.area)
+        for ends, (before, after) in zip(pairwise(path.points), pairwise(states), strict=True)
+    )
     return (work - states[-1].stored) / states[-1].stored

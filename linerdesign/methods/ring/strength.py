@@ -7,12 +7,11 @@ first strength is where the stress of one fibre reaches the strength.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
 
-from linerdesign.methods.ring.case import Case
+from linerdesign.methods.ring.case import Case, moved
 from linerdesign.methods.ring.path import NoEquilibriumError, Path, Point
 from linerdesign.methods.ring.solving import (
     Enough,
@@ -92,6 +91,13 @@ class Demand:
     strength: float | None
     deflection: float | None = None
     most: float = math.inf
+
+    @property
+    def factors(self) -> set[float]:
+        """Factors by which the pressure is less where stress and deflection are to be looked at."""
+        if self.strength is not None:
+            return {1.0, self.safety_factor}
+        return set() if self.deflection is None else {self.safety_factor}
 
     @property
     def enough(self) -> Enough | None:
@@ -249,7 +255,7 @@ def required_ratio(known: Solution, demand: Demand, least: float, most: float) -
         if case.dimension_ratio == end:
             return Required(most if off > 0.0 else None, None)
         there = followed(case, reached, wanted, (math.log(least), math.log(most)))
-        if _governs(there, solution, demand):
+        if _governs(there, solution, reached, demand):
             return Required(there.case.dimension_ratio, reached.limit)
         solution = solve(there.case, demand.strength, demand.enough)
     raise NoEquilibriumError
@@ -318,49 +324,54 @@ def meshed(case: Case, reached: Reached) -> float:
     return carried(case, reached.point, coarse, _finder(reached, coarse)).pressure
 
 
-def _governs(trial: Trial, known: Solution, demand: Demand) -> bool:
-    """Whether the limit of a trial is shown to come first, on a stable path, whatever the mesh."""
+def _governs(trial: Trial, known: Solution, there: Reached, demand: Demand) -> bool:
+    """Whether the limit of a trial is shown to come first, on a stable path, whatever the mesh.
+
+    `there` is where the wall of `known` reaches it.
+    """
     case, reached = trial.case, trial.reached
     if reached is None or known.snaps or case.path().unstable_directions(reached.point):
         return False
     try:
         if abs(meshed(case, reached) / reached.point.pressure - 1.0) > MESH_TOLERANCE:
             return False
-        return _undeflected(case, reached, demand) and all(
-            max(greatest_stresses(case.path(), point)) < stress * (1.0 + 2.0 * CLOSE)
-            for point, stress in _other_checks(case, reached, demand)
+        return all(
+            _holds(case, _under(case, reached, factor, known, there), demand, factor)
+            for factor in demand.factors
         )
     except NoEquilibriumError:
         return False
 
 
-def _other_checks(case: Case, reached: Reached, demand: Demand) -> Iterator[tuple[Point, float]]:
-    """Points of the path of `case`, and the stress over E* that no fibre may exceed there.
+def _holds(case: Case, point: Point, demand: Demand, factor: float) -> bool:
+    """Whether a wall meets what is allowed with this factor at a point of its path."""
+    room = 1.0 + 2.0 * CLOSE
+    if demand.strength is not None:
+        greatest = max(greatest_stresses(case.path(), point))
+        if greatest >= room * demand.strength / factor:
+            return False
+    if demand.deflection is None or factor != demand.safety_factor:
+        return True
+    return case.inward(case.ring(), point) < room * demand.deflection
+
+
+def _under(case: Case, reached: Reached, factor: float, known: Solution, there: Reached) -> Point:
+    """The equilibrium under the pressure reached over this factor.
+
+    It is sought from that of the known wall, and where it is not found there, along the path.
 
     Raises:
-        NoEquilibriumError: where such a point is not found.
+        NoEquilibriumError: where it is not found.
     """
-    if demand.strength is None:
-        return
-    for factor in {1.0, demand.safety_factor}:
-        stress = demand.strength / factor
-        if factor == reached.factor:
-            yield reached.point, stress
-            continue
-        pressure = reached.pressure / factor
-        yield _under(pressure, case.path(), reached.point), stress
-
-
-def _undeflected(case: Case, reached: Reached, demand: Demand) -> bool:
-    """Whether the wall moves no more than is allowed under 1/N of the pressure reached."""
-    if demand.deflection is None or reached.limit is Limit.DEFLECTION:
-        return True
-    point = reached.point
-    if reached.factor != demand.safety_factor:
-        point = _under(reached.pressure / demand.safety_factor, case.path(), point)
-    return case.inward(case.ring(), point) < demand.deflection * (1.0 + 2.0 * CLOSE)
-
-
-def _under(pressure: float, path: Path, near: Point) -> Point:
-    """The equilibrium under this p/E*, along a rising path from another point of it."""
-    return path.crossing_near(near, lambda at: at.pressure / pressure - 1.0)
+    if factor == reached.factor:
+        return reached.point
+    path, pressure = case.path(), reached.pressure / factor
+    try:
+        like = known.point_at_pressure(there.pressure / factor)
+        if like is not None:
+            point = path.under(moved(known.case, like.vector, case), pressure)
+            if point.branch == reached.point.branch:
+                return point
+    except NoEquilibriumError:
+        pass
+    return path.crossing_near(reached.point, lambda at: at.pressure / pressure - 1.0)

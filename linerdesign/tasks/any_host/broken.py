@@ -97,10 +97,10 @@ def sprung(liner: Liner) -> Sprung:
     if solution.limit is None or solution.stopped:
         raise NoOpinionError.of(refusal(NotConvergedError(solution.stopped or "no_limit")))
     try:
-        coarse = limit_nearby(solution, replace(case, elements=ELEMENTS // 2)).pressure
+        coarse = limit_nearby(case, solution.limit, replace(case, elements=ELEMENTS // 2))
     except NoEquilibriumError:
         raise NoOpinionError.of(refusal(NotConvergedError("coarse_mesh"))) from None
-    mesh = coarse / solution.limit.pressure - 1.0
+    mesh = coarse.pressure / solution.limit.pressure - 1.0
     if abs(mesh) > MESH_TOLERANCE:
         raise NoOpinionError.of(refusal(NotConvergedError("mesh")))
     apart = solution.limit.pressure * liner.number("E_plane")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.documents.json import thickness as thickness_data
+from linerdesign.documents.json import amount, thickness
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
@@ -15,7 +15,7 @@ from linerdesign.project.models import Pipe
 from linerdesign.tasks.any_host.broken import opening, sprung
 from linerdesign.tasks.any_host.grouting import Stage, stages
 from linerdesign.tasks.any_host.liners import Liner, NoOpinionError
-from linerdesign.tasks.any_host.report import LIMIT_CODES, amount
+from linerdesign.tasks.any_host.report import LIMIT_CODES
 from linerdesign.words import sentence
 
 Part = tuple[dict[str, Any], tuple[Block, ...]]
@@ -41,17 +41,24 @@ def missing_part(liner: Liner, pipe: Pipe) -> Part:
         limit=sentence(LIMIT_CODES[found.at.decides.limit]),
         thickness=both_units(found.thickness, liner.system),
     )
+    modulus, unit = liner.number("E_plane"), SYMBOLS["P"].unit(liner.system)
+    jumps = tuple(
+        sentence("ring.snap", pressure=positional(jump * modulus, 4), unit=unit)
+        for jump in sorted(found.at.solution.snaps)
+        if jump < found.at.decides.pressure
+    )
+    text = " ".join((said, *jumps))
     data = {
         "reason": "",
         "passes": provided >= liner.number("N"),
         "safety_factor": provided,
         "limit": found.at.decides.limit,
-        "required_thickness": thickness_data(found.thickness, liner.system),
+        "required_thickness": thickness(found.thickness, liner.system),
         "mesh_difference_percent": 100.0 * found.at.mesh,
         "energy_residual_percent": 100.0 * found.at.energy,
-        "text": said,
+        "text": text,
     }
-    return data, (heading, Paragraph(said))
+    return data, (heading, Paragraph(text))
 
 
 def soil_springs(liner: Liner, pipe: Pipe) -> Part:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.documents.json import thickness as thickness_data
+from linerdesign.documents.json import amount, thickness
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.documents.working import remarks, working_data, working_grid
 from linerdesign.expressions.printing import positional
@@ -50,11 +50,6 @@ def silent_blocks(name: str, reason: str) -> tuple[Block, ...]:
     return Heading(sentence("hosts.heading", pipe=name), 2), Paragraph(said)
 
 
-def amount(value: float | None, unit: str) -> dict[str, Any] | None:
-    """A number with its unit, or nothing."""
-    return None if value is None else {"value": value, "unit": unit}
-
-
 def shaped_data(name: str, found: Shaped) -> dict[str, Any]:
     """One pipe as JSON data: thickness by each limit, the wall checked, and the convergence."""
     liner, at, system = found.liner, found.at, found.liner.system
@@ -65,7 +60,7 @@ def shaped_data(name: str, found: Shaped) -> dict[str, Any]:
     by_limit = {row: values.get(THICKNESSES[row][1]) for row in THICKNESSES}
     moved = None if at.movement is None else at.movement * liner.radius
     return silent_data(name, "") | {
-        "thickness": thickness_data(found.wall, system),
+        "thickness": thickness(found.wall, system),
         "gap": amount(100 * liner.gap, "%"),
         "imperfection": amount(100 * liner.bulge, "%"),
         "pressure_asked": amount(liner.number("P"), unit),
@@ -76,12 +71,9 @@ def shaped_data(name: str, found: Shaped) -> dict[str, Any]:
         "strength": amount(liner.number("sigma_L"), unit),
         "deflection_at_design": amount(moved, section),
         "maximum_deflection": amount(liner.deflection, section),
-        "required_thickness": thickness_data(found.thickness, system),
+        "required_thickness": thickness(found.thickness, system),
         "required_thickness_limit": found.governing,
-        "required_thickness_by": {
-            row: None if value is None else thickness_data(value, system)
-            for row, value in by_limit.items()
-        },
+        "required_thickness_by": {row: thickness(value, system) for row, value in by_limit.items()},
         "lobes": 1 if at.case.full_ring else 2,
         "lobe_place_percent": 100 * at.case.places[0],
         "convergence": {

@@ -6,9 +6,11 @@ import hashlib
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from itertools import count, starmap
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from linerdesign.project.assembly import refuse_in_place
 from linerdesign.project.columns import ADDED, NEEDED, NOMINAL, STATUS, Column, Header, read_header
 from linerdesign.project.delimited import Dialect
 from linerdesign.project.faults import InputFaults, fault, shown
@@ -118,32 +120,35 @@ class _Run:
 
     def sized(self, scheduler: str | None) -> Iterator[tuple[pl.DataFrame, Sized]]:
         """The pieces with what they give, here or by the workers of a scheduler."""
-        pieces = self._checked()
-        if scheduler is not None:
-            from linerdesign.tasks.batch.cluster import sized_by_workers
+        # By `map`: a loop would hold each piece while the next one is made.
+        pieces = map(self._checked, count(), _ahead(self.source.pieces()))
+        if scheduler is None:
+            return map(self._sized, count(), pieces)
+        from linerdesign.tasks.batch.cluster import sized_by_workers
 
-            yield from sized_by_workers(pieces, self.sizer, scheduler)
-            return
-        for number, piece in enumerate(pieces):
-            yield piece.frame, self.sizer.size(piece.frame, piece.surplus, sampled=number == 0)
+        return sized_by_workers(pieces, self.sizer, scheduler)
 
-    def _checked(self) -> Iterator[Piece]:
-        for number, piece in enumerate(_ahead(self.source.pieces())):
-            if number == 0:
-                keys = used(self.sizer.header)
-                check_columns(piece.frame, self.target, keys, self.source.geometry)
-            yield piece
+    def _checked(self, number: int, piece: Piece) -> Piece:
+        if number == 0:
+            keys = used(self.sizer.header)
+            check_columns(piece.frame, self.target, keys, self.source.geometry)
+        return piece
+
+    def _sized(self, number: int, piece: Piece) -> tuple[pl.DataFrame, Sized]:
+        return piece.frame, self.sizer.size(piece.frame, piece.surplus, sampled=number == 0)
 
     def frames(self, scheduler: str | None) -> Iterator[pl.DataFrame]:
         """The pieces with the columns of the result, each added to the summary."""
-        for frame, result in _ahead(self.sized(scheduler)):
-            columns = result.columns()
-            self._add(frame, result, columns)
-            whole = frame.with_columns(**columns)
-            if self.sketch is not None:
-                self.sketch.add(whole)
-            self.progress(frame.height)
-            yield whole
+        return starmap(self._whole, _ahead(self.sized(scheduler)))
+
+    def _whole(self, frame: pl.DataFrame, result: Sized) -> pl.DataFrame:
+        columns = result.columns()
+        self._add(frame, result, columns)
+        whole = frame.with_columns(**columns)
+        if self.sketch is not None:
+            self.sketch.add(whole)
+        self.progress(frame.height)
+        return whole
 
     def _add(self, frame: pl.DataFrame, result: Sized, columns: dict[str, pl.Series]) -> None:
         summary = self.summary
@@ -154,13 +159,21 @@ class _Run:
                 of_result = (columns[key] for key in (NOMINAL, STATUS))
                 summary.against.add(frame[self.names], *of_result)
         for column in self.by:
-            summary.add_parts(column, frame[column], result)
+            summary.add_parts(column, self._meant(frame[column]), result)
         if self.target.suffix.lower() == ".csv":
             summary.like_formulas += taken_for_formulas(frame, result.cells)
+
+    def _meant(self, values: pl.Series) -> pl.Series:
+        """The words of a column, by the mapping file where it maps them."""
+        header = self.sizer.header
+        key = next((each.key for each in header.words if each.header == values.name), "")
+        meant = header.naming.values.get(key)
+        return values.str.strip_chars().replace(dict(meant)) if meant else values
 
 
 def _sizer(header: Header, project: Project, system: str, wishes: Wishes) -> Sizer:
     """What sizes the rows; with uncertainty, what is uncertain must be there."""
+    refuse_in_place(project, "`batch`")
     if wishes.uncertainty is not None:
         from linerdesign.tasks.batch.chances import refuse_unused
 
@@ -188,7 +201,7 @@ def _size(
     wishes: Wishes,
 ) -> tuple[Summary, tuple[str, ...]]:
     check_geometry(source.geometry, target)
-    header = read_header(source.headers, str(table), wishes.naming)
+    header = read_header(source.headers, str(table), wishes.naming, system)
     sizer = _sizer(header, project, system, wishes)
     summary = Summary(system, table.name, uncertainty=wishes.uncertainty)
     named, sketch = header.column_of("name"), _sketch(source, header, wishes)
@@ -198,11 +211,8 @@ def _size(
     run = _Run(source, target, sizer, summary, by, names, sketch, progress)
     with in_place_of(target) as temporary, ThreadPoolExecutor(1) as worker:
         fingerprint = worker.submit(_fingerprint, table)
-        made = _ahead(run.frames(wishes.scheduler))
-        first = next(made, None)
-        if first is None:
-            first = _no_rows(sizer)
-        write_table(temporary, made, first, source.geometry)
+        empty, made = _opened(_ahead(run.frames(wishes.scheduler)), sizer)
+        write_table(temporary, made, empty, source.geometry)
         summary.fingerprint = fingerprint.result()
     if sketch is not None:
         summary.map = sketch.drawn(project.info.title, system)
@@ -232,6 +242,8 @@ def _remarks(source: Source, sizer: Sizer, summary: Summary) -> Iterator[str]:
         yield sentence("inventory.thousands", count=f"{summary.grouped:,}")
     if sizer.header.earlier:
         yield sentence("inventory.earlier")
+    if (second := sizer.project.criteria.second_method) is not None:
+        yield sentence("second.not_in_inventory", method=second.method)
 
 
 def _fingerprint(path: Path) -> str:
@@ -247,6 +259,22 @@ def _ahead(parts: Iterator[Part]) -> Iterator[Part]:
         while (part := following.result()) is not None:
             following = worker.submit(next, parts, None)
             yield part
+            # Not held until the next one is there.
+            del part
+
+
+def _opened(
+    frames: Iterator[pl.DataFrame], sizer: Sizer
+) -> tuple[pl.DataFrame, Iterator[pl.DataFrame]]:
+    """An empty frame with the columns, and the frames."""
+    first = next(frames, None)
+    held = [_no_rows(sizer) if first is None else first]
+
+    def every() -> Iterator[pl.DataFrame]:
+        yield held.pop()
+        yield from frames
+
+    return held[0].clear(), every()
 
 
 def _no_rows(sizer: Sizer) -> pl.DataFrame:

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from linerdesign.project.assembly import refuse_in_place
 from linerdesign.project.columns import Header, read_header
 from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.project.reading import Project
@@ -44,7 +45,7 @@ def size_frame(rows: Any, project: Project, system: str) -> Any:
 
 
 def _sized(rows: pl.DataFrame, project: Project, system: str) -> pl.DataFrame:
-    header = read_header(rows.columns, PLACE)
+    header = read_header(rows.columns, PLACE, system=system)
     return rows.with_columns(**_columns(rows, header, project, system))
 
 
@@ -52,6 +53,7 @@ def _columns(
     rows: pl.DataFrame, header: Header, project: Project, system: str
 ) -> dict[str, pl.Series]:
     """The columns that the result adds."""
+    refuse_in_place(project, "`size_rows`")
     check_columns(rows, Path(".parquet"), used(header))
     # Nobody is told what a comma was taken for: none is read that may be of the decimals.
     return Sizer(header, project, system, mark=UNKNOWN).size(rows, {}).columns()
@@ -67,7 +69,7 @@ def _of_pandas(rows: Any, project: Project, system: str) -> Any:
     if odd := [each for each in rows.columns if not isinstance(each, str)]:
         names = (shown(each) for each in odd)
         raise InputFaults(fault("inventory.header_type", PLACE, name) for name in names)
-    header = read_header(list(rows.columns), PLACE)
+    header = read_header(list(rows.columns), PLACE, system=system)
     found = _columns(_converted(rows, used(header)), header, project, system)
     objects = {name: series.to_numpy() for name, series in found.items()}
     return rows.assign(**objects)

@@ -207,7 +207,7 @@ def geoparquet_metadata(geometry: Geometry, place: str) -> str:
 
 
 def write_layer(
-    path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame, geometry: Geometry
+    path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame, geometry: Geometry
 ) -> None:
     """Writes a GeoPackage or GeoJSON file, by the suffix of the path.
 
@@ -220,7 +220,7 @@ def write_layer(
     if crs is not None and geometry.metadata:
         crs = _authority(crs, place) or crs_of(crs, place).to_wkt()
     held: list[BaseException] = []
-    schema = _as_arrow(first).schema
+    schema = _as_arrow(empty).schema
     reader = pyarrow.RecordBatchReader.from_batches(schema, _batches(frames, held))
     # The file that waits for its name is there already, and empty.
     path.unlink()

@@ -62,22 +62,29 @@ def unusual(cells: Cells, messages: Messages) -> None:
         beyond = ((numbers < least) | (numbers > most)) & cells.measured
     rows = np.flatnonzero(beyond)
     if len(rows):
-        ends = (f"{end / factor:.3g}" for end in (least, most))
+        ends = (rounded(end / factor) for end in (least, most))
         blanks = dict(zip(("least", "most"), ends, strict=True))
         text = sentence("inventory.unusual", column=column.header, **blanks, unit=column.unit)
         messages.add(OUTLIER, text.strip(), rows)
 
 
+def rounded(number: float) -> str:
+    """Three figures, and no power of ten."""
+    return f"{float(f'{number:.3g}'):,.10g}"
+
+
 @dataclass
 class Spread:
     """The distribution of a column over all pieces: positive numbers counted in narrow bins, and
-    the rows with the largest and smallest, counted from 1."""
+    the rows with the largest and smallest, counted from 1. `unit` is that of the numbers where the
+    name of the column does not tell it."""
 
     bins: NDArray[np.int64] = field(
         default_factory=lambda: np.zeros(_HIGHEST - _LOWEST + 1, np.int64)
     )
     largest: list[tuple[float, int]] = field(default_factory=list)
     smallest: list[tuple[float, int]] = field(default_factory=list)
+    unit: str = ""
 
     def add(self, numbers: NDArray[np.float64], offset: int) -> None:
         """Adds the numbers of a piece that begins after `offset` rows; NaN is left out."""

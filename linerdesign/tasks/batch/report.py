@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 from typing import Any
 
@@ -18,6 +19,7 @@ from linerdesign.documents.numbers import clean
 from linerdesign.project.identity import FileRead
 from linerdesign.project.measures import convert
 from linerdesign.project.reading import Project
+from linerdesign.tasks.batch.outliers import MOST_WALL
 from linerdesign.tasks.batch.pieces import ERROR, STATUSES
 from linerdesign.tasks.batch.summary import KINDS, Summary, Total
 from linerdesign.tasks.compare.remarks import grades_legend, marked
@@ -96,10 +98,19 @@ def _facts(project: Project, summary: Summary, units: str) -> list[str]:
         ),
         _said("length", length=_length(whole, units)),
         _said("mass", mass=_mass(whole, units)),
+        *_thick_walls(summary, units),
         *([_said("repeated", count=f"{repeated:,}")] if repeated else []),
         *_uncertainty(summary),
         *like_formulas(summary),
     ]
+
+
+def _thick_walls(summary: Summary, units: str) -> Iterator[str]:
+    """What the totals hold of walls so thick that their inputs are doubtful."""
+    thick = summary.total(MOST_WALL)
+    if thick.count:
+        figures = {"length": _length(thick, units), "mass": _mass(thick, units)}
+        yield _said("thick_walls", most=f"{MOST_WALL:g}", count=f"{thick.count:,}", **figures)
 
 
 def _uncertainty(summary: Summary) -> Iterator[str]:
@@ -187,10 +198,23 @@ def _against(summary: Summary) -> list[Block]:
     return blocks
 
 
+def _walls(summary: Summary) -> dict[tuple[float, str], Total]:
+    """Totals by diameter and wall, all walls over the usual ones together."""
+    found: defaultdict[tuple[float, str], Total] = defaultdict(Total)
+    for (diameter, nominal), each in sorted(summary.sizes.items(), key=lambda item: item[0][1]):
+        over = nominal > MOST_WALL
+        wall = _said("over", most=f"{MOST_WALL:g}") if over else f"{nominal:g}"
+        found[diameter, wall].add(each.count, each.length, each.mass)
+    return found
+
+
 def _by_thickness(summary: Summary, units: str) -> Grid:
+    found: defaultdict[str, Total] = defaultdict(Total)
+    for (_, wall), each in _walls(summary).items():
+        found[wall].add(each.count, each.length, each.mass)
     rows = tuple(
-        (f"{nominal:g}", f"{each.count:,}", _length(each, units), _mass(each, units))
-        for nominal, each in summary.by_thickness().items()
+        (wall, f"{each.count:,}", _length(each, units), _mass(each, units))
+        for wall, each in found.items()
     )
     columns = ("nominal, mm", "pipes", "length", "mass")
     return Grid(columns, ">>>>", rows, _said("by_thickness"))
@@ -198,23 +222,21 @@ def _by_thickness(summary: Summary, units: str) -> Grid:
 
 def _by_size(summary: Summary) -> Grid:
     """Counts by diameter and thickness: a crossed table while it fits on a page."""
-    diameters = sorted({diameter for diameter, _ in summary.sizes})
-    thicknesses = sorted({nominal for _, nominal in summary.sizes})
+    sizes = _walls(summary)
+    diameters = sorted({diameter for diameter, _ in sizes})
+    walls = dict.fromkeys(wall for _, wall in sizes)
     rows = tuple(
         (
-            f"{nominal:g}",
-            *(
-                f"{summary.sizes[d, nominal].count:,}" if (d, nominal) in summary.sizes else ""
-                for d in diameters
-            ),
+            wall,
+            *(f"{sizes[d, wall].count:,}" if (d, wall) in sizes else "" for d in diameters),
         )
-        for nominal in thicknesses
+        for wall in walls
     )
     columns = ("nominal, mm", *(summary.diameter_label(diameter) for diameter in diameters))
     if len(diameters) > 12:
         rows = tuple(
-            (summary.diameter_label(d), f"{nominal:g}", f"{each.count:,}")
-            for (d, nominal), each in sorted(summary.sizes.items())[:MOST_SIZES]
+            (summary.diameter_label(d), wall, f"{each.count:,}")
+            for (d, wall), each in sorted(sizes.items(), key=lambda item: item[0][0])[:MOST_SIZES]
         )
         columns = ("diameter", "nominal, mm", "pipes")
     return Grid(columns, ">" * len(columns), rows, _said("by_size"))

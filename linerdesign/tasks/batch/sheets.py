@@ -63,7 +63,7 @@ def _of_one_type(title: str, cells: list[Any]) -> pl.Series:
     return pl.Series(title, [None if cell is None else str(cell) for cell in cells], pl.String)
 
 
-def write_sheet(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
+def write_sheet(path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
     """Writes the frames as one sheet; what a cell can't hold as it is becomes text.
 
     Raises:
@@ -82,20 +82,20 @@ def write_sheet(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame)
         with xlsxwriter.Workbook(held, settings) as book:
             # Not the day of the run: the same inventory gives the same bytes.
             book.set_properties({"created": issued("")})
-            _fill(book, path, frames, first)
+            _fill(book, path, frames, empty)
     except xlsxwriter.exceptions.FileCreateError as error:
         raise error.args[0] from None
     path.write_bytes(held.getbuffer())
 
 
-def _fill(book: Any, path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
+def _fill(book: Any, path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
     sheet = book.add_worksheet("inventory")
     sheet.freeze_panes(1, 0)
-    if len(first.columns) > COLUMNS:
+    if len(empty.columns) > COLUMNS:
         raise InputFaults([fault("inventory.too_wide", "", most=f"{COLUMNS:,}")])
-    for header in first.columns:
+    for header in empty.columns:
         _check_length(header, 0, header)
-    sheet.write_row(0, 0, first.columns, book.add_format({"bold": True}))
+    sheet.write_row(0, 0, empty.columns, book.add_format({"bold": True}))
     line = 0
     for frame in frames:
         for row in frame.iter_rows():
@@ -104,7 +104,7 @@ def _fill(book: Any, path: Path, frames: Iterator[pl.DataFrame], first: pl.DataF
                 raise InputFaults([fault("inventory.too_long", "", most=f"{ROWS - 1:,}")])
             for column, value in enumerate(map(_for_cell, row)):
                 if isinstance(value, str):
-                    _check_length(value, line, first.columns[column])
+                    _check_length(value, line, empty.columns[column])
                 sheet.write(line, column, value)
 
 

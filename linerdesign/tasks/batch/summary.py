@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.documents.json import FORMAT, quantity
 from linerdesign.findings import Severity
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.project.columns import CHANCE, NOMINAL
@@ -25,7 +26,7 @@ from linerdesign.tasks.batch.messages import (
     counted,
 )
 from linerdesign.tasks.batch.network_map import NetworkMap
-from linerdesign.tasks.batch.outliers import Spread
+from linerdesign.tasks.batch.outliers import Spread, rounded
 from linerdesign.tasks.batch.pieces import SAMPLED, STATUSES, Sized
 from linerdesign.words import sentence
 
@@ -67,13 +68,12 @@ class Part(Total):
 class Summary:
     """Totals over all pieces. `sizes` are by diameter class and nominal thickness, both in mm.
 
-    `said` counts rows by kind and text, with the first of them. `parts` are by column and value
-    of that column. `changed` counts, among the `sampled` rows of the first piece, those whose
-    nominal thickness changes when a default is a tenth larger or smaller. `like_formulas` counts
-    the text cells written to CSV that a spreadsheet would take for formulas. `fingerprint` is the
-    SHA-256 of the bytes of the inventory, `remarks` tell how it was read; `map` is the map, where
-    one is wanted. `unsure` counts the rows whose chance is under the confidence wished for, where
-    uncertainty is.
+    `said` counts rows by kind and text, with the first of them. `changed` counts, among the
+    `sampled` rows of the first piece, those whose nominal thickness changes when a default is a
+    tenth larger or smaller. `like_formulas` counts the text cells written to CSV that a spreadsheet
+    would take for formulas. `fingerprint` is the SHA-256 of the bytes of the inventory, `remarks`
+    tell how it was read; `map` is the map, where one is wanted. `unsure` counts the rows whose
+    chance is under the confidence wished for, where uncertainty is.
     """
 
     system: str
@@ -88,7 +88,6 @@ class Summary:
     governing: Counter[str] = field(default_factory=Counter)
     defaults: Counter[str] = field(default_factory=Counter)
     said: dict[tuple[str, str], Count] = field(default_factory=dict)
-    parts: dict[str, defaultdict[str, Part]] = field(default_factory=dict)
     spreads: defaultdict[str, Spread] = field(default_factory=lambda: defaultdict(Spread))
     changed: Counter[str] = field(default_factory=Counter)
     sampled: int = 0
@@ -99,6 +98,8 @@ class Summary:
     uncertainty: UncertaintyWishes | None = None
     unsure: int = 0
     _names: list[NDArray[np.uint64]] = field(default_factory=list)
+    _parts: dict[str, defaultdict[str, Part]] = field(default_factory=dict)
+    _places: dict[str, list[NDArray[np.int32]]] = field(default_factory=dict)
 
     def add(self, sized: Sized) -> None:
         """Adds one piece."""
@@ -108,7 +109,9 @@ class Summary:
         for each in sized.cells:
             if not each.column.about.negative:
                 numbers = np.where(each.measured, each.numbers, np.nan)
-                self.spreads[each.column.header].add(numbers, self.rows)
+                spread = self.spreads[each.column.header]
+                spread.add(numbers, self.rows)
+                spread.unit = "" if "[" in each.column.header else f" {each.column.unit}"
             self.grouped += each.grouped
         self.spreads[NOMINAL].add(sized.nominal, self.rows)
         counted(sized.messages.said, self.said, self.rows)
@@ -137,9 +140,9 @@ class Summary:
         import polars as pl
 
         written = values.cast(pl.String).str.strip_chars().fill_null("")
-        codes = written.rank("dense").to_numpy().astype(np.int64) - 1
         names = written.unique().sort().to_list()
-        parts = self.parts.setdefault(column, defaultdict(Part))
+        codes = written.cast(pl.Enum(names)).to_physical().to_numpy().astype(np.int64)
+        parts = self._parts.setdefault(column, defaultdict(Part))
         width = len(names)
         good = ~np.isnan(sized.nominal)
         sums = [np.bincount(codes, weights, width) for weights in (good, sized.length, sized.mass)]
@@ -152,15 +155,32 @@ class Summary:
             rows = np.unique(np.concatenate(some)) if some else np.empty(0, np.int64)
             for place, count in enumerate(np.bincount(codes[rows], minlength=width).tolist()):
                 parts[names[place]].said[kind] += count
+        every = {name: place for place, name in enumerate(parts)}
+        places = np.array([every[name] for name in names], np.int32)
+        self._places.setdefault(column, []).append(places[codes])
+
+    @cached_property
+    def parts(self) -> dict[str, defaultdict[str, Part]]:
+        """By column and value of that column, once all pieces are added."""
+        for column, parts in self._parts.items():
+            repeated = np.concatenate(self._places[column])[self._repeated]
+            counts = np.bincount(repeated, minlength=len(parts)).tolist()
+            for part, count in zip(parts.values(), counts, strict=True):
+                part.said[DUPLICATE] = count
+        return self._parts
 
     @cached_property
     def repeated_names(self) -> Count:
         """Rows whose name another row has too, once all pieces are added."""
-        import polars as pl
-
-        names = pl.Series(np.concatenate(self._names) if self._names else [], dtype=pl.UInt64)
-        rows = (names.is_duplicated() & (names != 0)).arg_true().to_numpy()
+        rows = self._repeated
         return Count(len(rows), (rows[: 2 * EXAMPLES] + 1).tolist())
+
+    @cached_property
+    def _repeated(self) -> NDArray[np.int64]:
+        names = np.concatenate([np.empty(0, np.uint64), *self._names])
+        ordered = np.sort(names)
+        repeated = np.unique(ordered[1:][ordered[1:] == ordered[:-1]])
+        return np.flatnonzero(np.isin(names, repeated) & (names != 0))
 
     @cached_property
     def findings(self) -> list[tuple[str, str, Count]]:
@@ -169,7 +189,7 @@ class Summary:
         found = [(kind, text, count) for (kind, text), count in self.said.items()]
         for header, spread in self.spreads.items():
             for side, fence, count in spread.outliers():
-                blanks = {"column": header, "fence": f"{fence:.3g}"}
+                blanks = {"column": header, "fence": f"{rounded(fence)}{spread.unit}".strip()}
                 found.append((OUTLIER, sentence(f"inventory.far_{side}", **blanks), count))
         if (names := self.repeated_names).rows:
             found.append((DUPLICATE, sentence("inventory.duplicate"), names))
@@ -188,11 +208,12 @@ class Summary:
             size = float(classes[code // len(walls)]), float(walls[code % len(walls)])
             self.sizes[size].add(int(counts[code]), *(float(each[code]) for each in sums))
 
-    def total(self) -> Total:
-        """Over all pipes that have a thickness."""
+    def total(self, over: float = 0.0) -> Total:
+        """Over all pipes that have a thickness, or one over so many mm."""
         whole = Total()
-        for each in self.sizes.values():
-            whole.add(each.count, each.length, each.mass)
+        for (_, nominal), each in self.sizes.items():
+            if nominal > over:
+                whole.add(each.count, each.length, each.mass)
         return whole
 
     def by_governing(self) -> list[tuple[str, int]]:
@@ -225,7 +246,7 @@ class Summary:
         """The summary as JSON data."""
         whole = self.total()
         return {
-            "format": 1,
+            "format": FORMAT,
             "inventory": {"file": self.file_name, "sha256": self.fingerprint},
             "read_as": list(self.remarks),
             "rows": self.rows,
@@ -233,15 +254,13 @@ class Summary:
             "rows_with_a_repeated_name": self.repeated_names.rows,
             "text_cells_like_formulas": self.like_formulas,
             "governing": dict(self.by_governing()),
-            "length": {"value": whole.length, "unit": "m"},
-            "mass": {"value": whole.mass, "unit": "kg"},
+            **_amounts(whole),
             "sizes": [
                 {
                     "diameter": self.diameter_label(diameter),
-                    "nominal_thickness": {"value": nominal, "unit": "mm"},
+                    "nominal_thickness": quantity(nominal, "mm"),
                     "count": each.count,
-                    "length": {"value": each.length, "unit": "m"},
-                    "mass": {"value": each.mass, "unit": "kg"},
+                    **_amounts(each),
                 }
                 for (diameter, nominal), each in sorted(self.sizes.items())
             ],
@@ -258,14 +277,17 @@ class Summary:
         }
 
 
+def _amounts(pipes: Total) -> dict[str, Any]:
+    return {"length": quantity(pipes.length, "m"), "mass": quantity(pipes.mass, "kg")}
+
+
 def _parts_data(parts: dict[str, Part]) -> list[dict[str, Any]]:
     return [
         {
             "value": name,
             "statuses": {status: count for status, count in part.statuses.items() if count},
             "findings": {kind: count for kind, count in part.said.items() if count},
-            "length": {"value": part.length, "unit": "m"},
-            "mass": {"value": part.mass, "unit": "kg"},
+            **_amounts(part),
         }
         for name, part in sorted(parts.items())
     ]

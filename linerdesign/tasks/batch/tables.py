@@ -128,23 +128,27 @@ def _by_block(
     import polars as pl
 
     schema = dict.fromkeys(headers, pl.String)
+
+    def rows(block: bytes) -> Piece | None:
+        try:
+            frame = pl.read_csv(
+                block,
+                has_header=False,
+                schema=schema,
+                infer_schema=False,
+                separator=dialect.separator,
+            )
+        except pl.exceptions.NoDataError:
+            return None
+        except pl.exceptions.PolarsError as error:
+            raise _another(dialect, error) from None
+        return Piece(frame, {})
+
     with _bytes_of(path, dialect) as file:
         for _ in range(lines):
             file.readline()
-        for block in _blocks(file, dialect):
-            try:
-                frame = pl.read_csv(
-                    block,
-                    has_header=False,
-                    schema=schema,
-                    infer_schema=False,
-                    separator=dialect.separator,
-                )
-            except pl.exceptions.NoDataError:
-                continue
-            except pl.exceptions.PolarsError as error:
-                raise _another(dialect, error) from None
-            yield Piece(frame, {})
+        # By `map`: a loop would hold each block and its rows while the next one is read.
+        yield from filter(None, map(rows, _blocks(file, dialect)))
 
 
 def _bytes_of(path: Path, dialect: Dialect) -> IO[bytes]:
@@ -185,31 +189,27 @@ def _blocks(file: IO[bytes], dialect: Dialect) -> Iterator[bytes]:
         ReadAgainError: where line ends or quotes leave in doubt what is a row.
     """
     by_row = ReadAgainError(replace(dialect, by_row=True))
-    rest = b""
-    while block := file.read(BLOCK):
-        block = rest + block
-        cut = _end_of_rows(block)
-        whole = block[:cut]
-        if (cut == 0 and len(block) >= BLOCK) or not _plain(whole, dialect.separator.encode()):
+    while block := _to_end_of_row(file):
+        odd = block.count(b'"') % 2 or len(block) >= 2 * BLOCK
+        if odd or not _plain(block, dialect.separator.encode()):
             raise by_row
-        if cut:
-            yield whole
-        rest = block[cut:]
-    if not _plain(rest, dialect.separator.encode()) or rest.count(b'"') % 2:
-        raise by_row
-    if rest:
-        yield rest
+        yield block
+        del block
 
 
-def _end_of_rows(block: bytes) -> int:
-    """Just past the last line end that no quotes hold inside a cell; 0 where there is none."""
-    end = block.rfind(b"\n") + 1
-    quotes = block.count(b'"', 0, end)
-    while end and quotes % 2:
-        before = block.rfind(b"\n", 0, end - 1) + 1
-        quotes -= block.count(b'"', before, end)
-        end = before
-    return end
+def _to_end_of_row(file: IO[bytes]) -> bytes:
+    """A block of a file and on to a line end that no quotes hold inside a cell; two blocks where
+    there is none."""
+    parts = [file.read(BLOCK)]
+    size = len(parts[0])
+    odd = parts[0].count(b'"') % 2
+    while line := file.readline(2 * BLOCK - size):
+        parts.append(line)
+        size += len(line)
+        odd = (odd + line.count(b'"')) % 2
+        if line.endswith(b"\n") and not odd:
+            break
+    return b"".join(parts)
 
 
 def _plain(block: bytes, separator: bytes) -> bool:
@@ -333,26 +333,21 @@ def check_columns(
 def write_table(
     path: Path,
     frames: Iterator[pl.DataFrame],
-    first: pl.DataFrame,
+    empty: pl.DataFrame,
     geometry: Geometry | None = None,
 ) -> None:
-    """Writes `first` and the frames that follow it, in the form that the suffix names.
+    """Writes the frames, whose columns are those of the `empty` one, as the suffix says.
 
     Raises:
         InputFaults: where the form can't hold the table.
     """
-    form, every = path.suffix.lower(), _chain(first, frames)
+    form = path.suffix.lower()
     if form == ".parquet":
-        _write_parquet(path, every, first, geometry)
+        _write_parquet(path, frames, empty, geometry)
     elif geometry is not None:
-        write_layer(path, every, first, geometry)
+        write_layer(path, frames, empty, geometry)
     else:
-        {".csv": _write_csv, ".xlsx": write_sheet}[form](path, every, first)
-
-
-def _chain(first: pl.DataFrame, rest: Iterator[pl.DataFrame]) -> Iterator[pl.DataFrame]:
-    yield first
-    yield from rest
+        {".csv": _write_csv, ".xlsx": write_sheet}[form](path, frames, empty)
 
 
 def taken_for_formulas(frame: pl.DataFrame, cells: Sequence[Cells]) -> int:
@@ -376,20 +371,24 @@ def taken_for_formulas(frame: pl.DataFrame, cells: Sequence[Cells]) -> int:
     return count
 
 
-def _write_csv(path: Path, frames: Iterator[pl.DataFrame], first: pl.DataFrame) -> None:
+def _write_csv(path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
     import polars as pl
 
-    durations = [name for name, kind in first.schema.items() if kind == pl.Duration]
+    durations = [name for name, kind in empty.schema.items() if kind == pl.Duration]
     with path.open("wb") as file:
-        for place, frame in enumerate(frames):
-            written = frame.with_columns(pl.col(durations).dt.to_string("iso"))
-            written.write_csv(file, include_header=place == 0)
+        empty.write_csv(file)
+        for frame in frames:
+            if durations:
+                frame = frame.with_columns(pl.col(durations).dt.to_string("iso"))
+            frame.write_csv(file, include_header=False)
+            # Not held until the next one is there.
+            del frame
 
 
 def _write_parquet(
     path: Path,
     frames: Iterator[pl.DataFrame],
-    first: pl.DataFrame,
+    empty: pl.DataFrame,
     geometry: Geometry | None,
 ) -> None:
     import polars as pl
@@ -400,7 +399,7 @@ def _write_parquet(
 
     metadata = {GEO: geoparquet_metadata(geometry, str(path))} if geometry else None
     try:
-        register_io_source(source, schema=first.schema).sink_parquet(path, metadata=metadata)
+        register_io_source(source, schema=empty.schema).sink_parquet(path, metadata=metadata)
     except pl.exceptions.PolarsError as error:
         # A full disk comes as an error of the library's own, with the system's number in its text.
         if refused := _OS_ERROR.search(str(error)):

@@ -9,9 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import at_least, over
-from linerdesign.methods.legs import circumferential_stretch
+from linerdesign.methods.legs import SAME_DIAMETER, circumferential_stretch
 from linerdesign.methods.quantities import stretched_by_outside_diameter
-from linerdesign.project.lining import SAME_DIAMETER
 from linerdesign.project.models import Resin
 
 TUBE = ("tube_diameter", "tube_thickness")

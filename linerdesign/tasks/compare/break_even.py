@@ -8,7 +8,7 @@ import numpy as np
 
 from linerdesign.expressions.tolerance import at_most
 from linerdesign.project.models import Resin
-from linerdesign.project.quantities import Purchase, currencies, mobilisation, per_unit
+from linerdesign.project.quantities import Purchase, currencies, mobilisation
 from linerdesign.tasks.compare.ranking import value, without_length
 from linerdesign.tasks.compare.systems import Option, Table
 
@@ -60,7 +60,7 @@ def _break_even(pairs: list[tuple[Option, Option]], purchase: Purchase) -> Break
         return None
     cost = mobilisation(resin) + sum(ours * length for _, _, _, ours, length in both)
     base = mobilisation(reference) + sum(theirs * length for _, _, theirs, _, length in both)
-    own = per_unit(resin.price, "kg") if resin.price else None
+    own = resin.price.per_unit("kg") if resin.price else None
     price = None
     if own is not None:
         bought = purchase.factor(resin) * sum(
@@ -79,7 +79,7 @@ def _thickness(option: Option, theirs: float, ours: float, purchase: Purchase) -
     resin, wall = option.resin, option.wall
     if wall is None or wall.mass is None or resin.price is None:
         return None
-    per_kg = purchase.factor(resin) * per_unit(resin.price, "kg")
+    per_kg = purchase.factor(resin) * resin.price.per_unit("kg")
     mass = wall.mass + (theirs - ours) / per_kg
     area = mass / wall.mass * (wall.diameter - wall.nominal) * wall.nominal
     if area <= 0 or not at_most(4 * area, wall.diameter**2):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 from linerdesign.expressions.tolerance import at_most
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.faults import InputFaults, fault
-from linerdesign.project.measures import KINDS, Measure
+from linerdesign.project.measures import KINDS, Price
 from linerdesign.project.models import Resin
-from linerdesign.project.quantities import currencies, mobilisation, per_unit, yearly
+from linerdesign.project.quantities import currencies, mobilisation, yearly
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import has_legs
 from linerdesign.tasks.compare.curves import Quantity
@@ -159,7 +159,8 @@ class _Study:
         for key in PRICED if self.quantity.by in COSTS else ():
             if key in stated and (own := _priced(resin, key)) is not None:
                 column = self.columns.setdefault((resin.name, key), len(self.columns))
-                yield _Price(Uncertainty(key, stated[key], *own, "given", True), column)
+                about = Uncertainty(key, stated[key], own.number, own.unit, "given", True)
+                yield _Price(about, column)
 
     def _add(self, case: Case) -> None:
         option = self.table[case.row][case.column]
@@ -220,7 +221,8 @@ class _Study:
         for price in self.prices[resin.name]:
             own, shares = price.uncertain, points[:, price.column]
             numbers = own.distribution.quantiles(shares, own.value, own.unit, KINDS["load"])
-            resin = _with_price(resin, own.key, Measure(numbers, own.unit, ""))
+            if (stated := _priced(resin, own.key)) is not None:
+                resin = _with_price(resin, own.key, replace(stated, number=numbers))
         return resin
 
     def _drawn_amounts(
@@ -403,21 +405,18 @@ def _tails(values: Floats, shares: Sequence[float]) -> Any:
     return tuple(float(each) for each in np.quantile(values, shares, method="nearest"))
 
 
-def _priced(resin: Resin, key: str) -> tuple[Any, str] | None:
-    """A price of a resin per kg or m, or an amount, with its unit; none where it has none."""
+def _priced(resin: Resin, key: str) -> Price | None:
+    """A price of a resin per kg or m, or an amount; none where it has none."""
     by_size = key == "tube_price" and resin.cost is not None and resin.cost.tube
     table: Any = resin if key == "price" else None if by_size else resin.cost
     stated = getattr(table, key) if table is not None else None
     if stated is None:
         return None
-    label, slash, _ = stated.unit.partition("/")
-    if not slash:
-        return stated.number, label
-    per = "kg" if key == "price" else "m"
-    return per_unit(stated, per), f"{label}/{per}"
+    found: Price = stated.priced_by("kg" if key == "price" else "m")
+    return found
 
 
-def _with_price(resin: Resin, key: str, price: Measure) -> Resin:
+def _with_price(resin: Resin, key: str, price: Price) -> Resin:
     if key == "price":
         return resin.changed({key: price})
     return resin.changed({"cost": resin.cost.changed({key: price})})

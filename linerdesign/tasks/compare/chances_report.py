@@ -25,6 +25,9 @@ from linerdesign.tasks.uncertainty.report import (
 from linerdesign.tasks.uncertainty.sampling import Share
 from linerdesign.words import sentence
 
+# Inputs are listed whose value is over this share of the largest, and not nothing as printed.
+LEAST = 0.01
+
 
 def blocks(compared: Compared, found: Found) -> Iterator[Block]:
     """The section of a comparison."""
@@ -37,7 +40,7 @@ def blocks(compared: Compared, found: Found) -> Iterator[Block]:
     yield _in_pipes(compared, found.sufficient, said("compare_walls"))
     if found.learnt:
         names = {each.name: marked(each) for each in compared.project.resins}
-        yield _learnt(found, scale, names)
+        yield from _learnt(found, scale, names)
     yield inputs_grid(found.drawn)
     yield Bullets(tuple(_about(found, what)))
 
@@ -90,25 +93,35 @@ def _in_pipes(compared: Compared, shares: Mapping[tuple[int, int], Share], capti
     return Grid(("pipe", *names), "<" + ">" * len(names), rows, caption, repeat=1)
 
 
-def _learnt(found: Found, scale: Scale, names: Mapping[str, str]) -> Grid:
+def _learnt(found: Found, scale: Scale, names: Mapping[str, str]) -> Iterator[Block]:
+    """The inputs worth knowing, in order, and in one line those that are not."""
+    most = max(map(_most, found.learnt))
     ordered = sorted(found.learnt, key=lambda each: (not each.name, -_most(each)))
+    least = max(LEAST * most, 0.005 / scale.factor)
+    worth = [each for each in ordered if _most(each) > least]
+    rest = [each for each in ordered if each.name and each not in worth]
+
+    def of(each: Learnt) -> str:
+        return names.get(each.scope, said("drawn_pipe") if each.name else "")
+
     rows = tuple(
         (
-            _input(each),
-            names.get(each.scope, said("drawn_pipe") if each.name else ""),
+            each.meaning or said("all_known"),
+            of(each),
             *(
                 "-" if value is None else _number(round(scale.factor * value, 2) + 0.0, scale)
                 for value in (each.one_system, each.by_pipe)
             ),
         )
-        for each in ordered
+        for each in worth
     )
     columns = ("input", "of", f"one system, {scale.unit}", f"by pipe, {scale.unit}")
-    return Grid(columns, "<<>>", rows, said("compare_value", what=scale.what))
-
-
-def _input(each: Learnt) -> str:
-    return each.meaning or said("all_known")
+    if rows:
+        yield Grid(columns, "<<>>", rows, said("compare_value", what=scale.what))
+    if rest:
+        inputs = "; ".join(said("input_of", input=each.meaning, of=of(each)) for each in rest)
+        said_of = said("compare_not_worth", least=100 * LEAST, inputs=inputs)
+        yield Bullets((said_of if rows else said("compare_none_worth"),))
 
 
 def _most(each: Learnt) -> float:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from linerdesign.documents.json import FORMAT
+from linerdesign.documents.json import FORMAT, amount, picked
 from linerdesign.documents.second import other_data
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.comparison import Compared
-from linerdesign.tasks.compare.ranking import Ends, Ranked, least, without_length
+from linerdesign.tasks.compare.ranking import Ends, Ranked, Totals, least, without_length
 from linerdesign.tasks.compare.remarks import Remark
 from linerdesign.tasks.compare.report import why_unranked
 from linerdesign.tasks.compare.systems import Option, Wall
@@ -46,9 +46,7 @@ def comparison_data(compared: Compared) -> dict[str, Any]:
                 "reference_cost": each.reference_cost,
                 "price_per_kg": each.own_price,
                 "break_even_price_per_kg": each.price,
-                "break_even_thickness": {
-                    name: t and {"value": t, "unit": "mm"} for name, t in each.thicknesses
-                },
+                "break_even_thickness": {name: amount(t, "mm") for name, t in each.thicknesses},
             }
             for each in compared.break_evens
         ],
@@ -74,25 +72,23 @@ def _ranked(each: Ranked, remarks: tuple[Remark, ...], compared: Compared) -> di
         "unranked": why_unranked(each, compared.table),
         "resin": each.resin.name,
         "pipes_failed": each.failing,
-        "mean_nominal_thickness": _ends(each.own.thickness, "mm"),
-        "mass": _ends(each.own.mass, "kg"),
-        "carbon": _ends(each.own.carbon, "kg"),
-        "cost": _ends(each.own.cost, money),
-        "annual_cost": _ends(each.own.annual_cost, money),
-        "in_common": {
-            "pipes": len(each.common.pipes),
-            "mean_nominal_thickness": _ends(each.common.thickness, "mm"),
-            "mass": _ends(each.common.mass, "kg"),
-            "carbon": _ends(each.common.carbon, "kg"),
-            "cost": _ends(each.common.cost, money),
-            "annual_cost": _ends(each.common.annual_cost, money),
-        },
-        "evidence": each.resin.evidence,
-        "evidence_grade": each.resin.evidence_grade,
+        **_totals(each.own, money),
+        "in_common": {"pipes": len(each.common.pipes), **_totals(each.common, money)},
+        **picked(each.resin, "evidence", "evidence_grade"),
         "remarks": [
             {"severity": r.note.severity.value, "text": r.note.text, "pipes": list(r.pipes)}
             for r in remarks
         ],
+    }
+
+
+def _totals(found: Totals, money: str) -> dict[str, Any]:
+    return {
+        "mean_nominal_thickness": _ends(found.thickness, "mm"),
+        "mass": _ends(found.mass, "kg"),
+        "carbon": _ends(found.carbon, "kg"),
+        "cost": _ends(found.cost, money),
+        "annual_cost": _ends(found.annual_cost, money),
     }
 
 

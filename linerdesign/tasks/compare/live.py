@@ -7,12 +7,12 @@ from collections.abc import Iterator, Mapping
 
 from linerdesign.documents.blocks import Grid, Live
 from linerdesign.methods.quantities import PI
+from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Resin
 from linerdesign.project.quantities import (
     currencies,
     mobilisation,
-    per_unit,
     tube_cost,
     yearly,
 )
@@ -28,6 +28,8 @@ ANNUITY = "resin{}_annuity"
 # Columns of the amounts that formulas of other grids read.
 RESIN, COMMON, NOMINAL, MASS, TUBE, PER_LENGTH, COST, NUMBER = range(1, 9)
 RESINS = "prices_resin"
+# Letters of a formula that a workbook is given at most.
+LONGEST = 8_000
 NAMES = {NUMBER: "amounts_number", COMMON: "amounts_in_common", COST: "amounts_cost"}
 
 
@@ -58,6 +60,23 @@ def units_of(compared: Compared) -> tuple[str, str]:
     return ("kg", "m") if compared.system == "SI" else ("lb", "ft")
 
 
+def size_unit(compared: Compared) -> str:
+    """The unit of host diameters."""
+    return SYMBOLS["D"].unit(compared.system)
+
+
+def density_unit(compared: Compared) -> str:
+    """The unit of densities."""
+    return "kg/m^3" if compared.system == "SI" else "lb/ft^3"
+
+
+def diameter_in_mm(compared: Compared, pipe: int) -> str:
+    """The host diameter of a pipe in mm, as a part of formulas."""
+    factor = convert(1.0, size_unit(compared), "mm")
+    name = f"pipe{pipe + 1}_host_diameter"
+    return name if factor == 1 else f"({name}*{factor!r})"
+
+
 def _names(compared: Compared, resin: Resin) -> str:
     """What the names of a resin's inputs begin with."""
     return f"resin{compared.project.resins.index(resin) + 1}"
@@ -85,7 +104,13 @@ def prices(compared: Compared) -> Grid:
         elif annual:
             rows[i] += ("-",)
     columns = (
-        *("resin", "kg/m³", "share, %", "excess, %", f"{label}/{mass}"),
+        *(
+            "resin",
+            density_unit(compared).replace("^3", "³"),
+            "share, %",
+            "excess, %",
+            f"{label}/{mass}",
+        ),
         *(f"tube, {label}/{length}", "mobilisation", "life, yr"),
         *(["a year of 1"] if annual else []),
     )
@@ -99,11 +124,11 @@ def _inputs(compared: Compared, resin: Resin, mass: str, length: str) -> dict[st
     one_price = cost.tube_price if cost and not cost.tube else None
     life = cost.service_life if cost else None
     return {
-        "density": resin.density and resin.density.to("kg/m^3"),
+        "density": resin.density and resin.density.to(density_unit(compared)),
         "share": 100 * compared.purchase.factor(resin) / (1 + excess),
         "excess": 100 * excess,
-        "price": resin.price and per_unit(resin.price, mass),
-        "tube": one_price and per_unit(one_price, length),
+        "price": resin.price and resin.price.per_unit(mass),
+        "tube": one_price and one_price.per_unit(length),
         "mobilisation": mobilisation(resin),
         "life": life and life.to("yr"),
     }
@@ -118,22 +143,24 @@ def discount_rate(compared: Compared) -> Grid:
 
 def sizes(compared: Compared) -> Grid:
     """A row a pipe: its length and its diameter."""
-    _, length = units_of(compared)
+    (_, length), unit = units_of(compared), size_unit(compared)
     rows, live = [], {}
     for i, of_pipe in enumerate(compared.table):
-        pipe, diameter = of_pipe[0].pipe, _diameter(of_pipe)
+        pipe, diameter = of_pipe[0].pipe, _diameter(of_pipe, unit)
         live[i, 1] = Live(pipe.length.to(length), name=f"pipe{i + 1}_length")
         if diameter is not None:
             live[i, 2] = Live(diameter, name=f"pipe{i + 1}_host_diameter")
         shown = "-" if diameter is None else f"{diameter:.2f}"
         rows.append((pipe.name, f"{live[i, 1].value:,.2f}", shown))
-    columns = ("pipe", f"length, {length}", "diameter, mm")
+    columns = ("pipe", f"length, {length}", f"diameter, {unit}")
     return Grid(columns, "<>>", tuple(rows), sentence("compare.sizes"), live)
 
 
-def _diameter(of_pipe: tuple[Option, ...]) -> float | None:
-    """Host diameter in mm; none where no resin has a wall."""
-    return next((each.wall.diameter for each in of_pipe if each.wall), None)
+def _diameter(of_pipe: tuple[Option, ...], unit: str) -> float | None:
+    """Host diameter; none where no resin has a wall."""
+    found = next((each.wall.diameter for each in of_pipe if each.wall), None)
+    # 12, not the 12.000000000000002 of a trip through millimetres.
+    return None if found is None else round(convert(found, "mm", unit), 9)
 
 
 def amounts(compared: Compared) -> Grid:
@@ -184,13 +211,13 @@ def _amount(compared: Compared, option: Option, i: int, j: int) -> dict[int, Liv
     mass, length = units_of(compared)
     name, to_length = _names(compared, resin), convert(1.0, length, "m")
     per_length, tube = wall.cost * to_length, tube_cost(wall.diameter, wall.nominal, resin)
-    pipe = f"pipe{i + 1}"
     cells, parts = {NOMINAL: Live(wall.nominal)}, []
     if wall.mass is not None:
-        # mm and kg/m3 to the units of the column.
+        # mm² and the density to the units of the column.
         scale = to_length * convert(1.0, "kg", mass)
-        area = f"({pipe}_host_diameter-[{NOMINAL}])*[{NOMINAL}]"
-        formula = f"{PI / 1e6 * scale!r}*{area}*{name}_density"
+        to_density = convert(1.0, density_unit(compared), "kg/m^3")
+        area = f"({diameter_in_mm(compared, i)}-[{NOMINAL}])*[{NOMINAL}]"
+        formula = f"{PI / 1e6 * scale * to_density!r}*{area}*{name}_density"
         cells[MASS] = Live(wall.mass * scale, formula, mass_name(i, j))
     if resin.price:
         parts.append(f"[{MASS}]*{name}_share/100*(1+{name}_excess/100)*{name}_price")
@@ -199,23 +226,43 @@ def _amount(compared: Compared, option: Option, i: int, j: int) -> dict[int, Liv
         parts.append(f"[{TUBE}]")
     cells[PER_LENGTH] = Live(per_length, "+".join(parts))
     size = option.pipe.length.to(length)
-    total = f"{pipe}_length*[{PER_LENGTH}]"
+    total = f"pipe{i + 1}_length*[{PER_LENGTH}]"
     cells[COST] = Live(per_length * size, total, cost_name(i, j), pattern="#,##0")
     return cells
 
 
 def total_cells(
     compared: Compared, each: Ranked, totals: Totals, common: bool
-) -> Iterator[tuple[bool, Live]]:
-    """The live cost of a resin over its own pipes or those in common, then a year's of it."""
+) -> Iterator[tuple[str, Live]]:
+    """The live mass, cost, a year's cost and carbon of a resin over its own pipes or those in
+    common, as far as each is known."""
     if totals.cost is None:
         return
+    yield from _masses(compared, each.resin, totals)
     name = _names(compared, each.resin)
     # By number: in a name SUMIFS finds wildcards and signs, and no letter case.
     number = compared.project.resins.index(each.resin) + 1
     within = f', {NAMES[COMMON]}, "{sentence("compare.yes")}"' if common else ""
     total = f"SUMIFS({NAMES[COST]}, {NAMES[NUMBER]}, {number}{within})+{name}_mobilisation"
-    yield False, Live(totals.cost[0], total, pattern="#,##0")
+    yield "cost", Live(totals.cost[0], total, pattern="#,##0")
     annual = yearly(totals.cost[0], each.resin, compared.purchase.discount)
     if compared.by == COSTS[1] and annual is not None and math.isfinite(annual):
-        yield True, Live(annual, f"({total})*{name}_annuity", pattern="#,##0")
+        yield "annual_cost", Live(annual, f"({total})*{name}_annuity", pattern="#,##0")
+
+
+def _masses(compared: Compared, resin: Resin, totals: Totals) -> Iterator[tuple[str, Live]]:
+    """The mass, and the carbon by its share of the mass, which stays as stated."""
+    if totals.mass is None:
+        return
+    column = compared.project.resins.index(resin)
+    metric = compared.system == "SI"
+    ton = 1 / 1000 if metric else convert(1.0, "kg", "lb")
+    pattern = "#,##0.00" if metric else "#,##0"
+    parts = (f"{mass_name(i, column)}*pipe{i + 1}_length" for i in sorted(totals.pipes))
+    formula = f"({'+'.join(parts)}){'/1000' * metric}"
+    if len(formula) > LONGEST:
+        return
+    yield "mass", Live(totals.mass[0] * ton, formula, pattern=pattern)
+    if totals.carbon is not None:
+        share = totals.carbon[0] / totals.mass[0]
+        yield "carbon", Live(totals.carbon[0] * ton, f"{formula}*{share!r}", pattern=pattern)

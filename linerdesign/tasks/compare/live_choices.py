@@ -15,8 +15,10 @@ from linerdesign.tasks.compare.break_even import BreakEven
 from linerdesign.tasks.compare.comparison import Compared
 from linerdesign.tasks.compare.live import (
     ANNUITY,
+    LONGEST,
     can_be_live,
     cost_name,
+    diameter_in_mm,
     mass_name,
     resin_cell,
     units_of,
@@ -25,8 +27,8 @@ from linerdesign.tasks.compare.ranking import COSTS, value
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.words import sentence
 
-# Letters of a formula, and sets of systems, that a workbook is given at most.
-LONGEST, MOST_SETS = 8_000, 200
+# Sets of systems that a workbook is given at most.
+MOST_SETS = 200
 NONE = "-"
 SET_NAMES = {0: "sets_of_systems", 1: "sets_total"}
 
@@ -124,20 +126,25 @@ class Choices:
             found[row, 2] = Live(self._named(self.sets[least - 1].columns), chosen)
         return found
 
-    def choice(self, i: int) -> Live | None:
-        """The resin of the least cost in a pipe."""
+    def choice(self, i: int) -> Mapping[int, Live]:
+        """The resin of the least cost in a pipe, and that cost per length, by column."""
         if self.by not in COSTS or not can_be_live(self.compared):
-            return None
+            return {}
         own = self.costs.get(i)
         if not own:
-            return None
+            return {}
         names = [self._term(i, j) for j in own]
         least, chosen = f"MIN({','.join(names)})", f'"{NONE}"'
         for j in reversed(own):
             said = resin_cell(self.compared, self.resins[j])
             chosen = f"IF({self._term(i, j)}={least},{said},{chosen})"
         first = min(own, key=lambda j: own[j])
-        return Live(marked(self.resins[first]), chosen) if len(chosen) <= LONGEST else None
+        if len(chosen) > LONGEST:
+            return {}
+        _, length = units_of(self.compared)
+        size = self.compared.table[i][first].pipe.length.to(length)
+        at = Live(own[first] / size, f"{least}/pipe{i + 1}_length")
+        return {1: Live(marked(self.resins[first]), chosen), 2: at}
 
     def _both(self, j: int) -> list[int]:
         base = self.resins.index(self.compared.reference)
@@ -160,12 +167,11 @@ class Choices:
         }
         if each.price is not None and each.own_price is not None:
             mass, _ = units_of(self.compared)
-            per_kg = repr(convert(1.0, "kg", mass))
             bought = "+".join(f"{mass_name(i, j)}*pipe{i + 1}_length" for i in both)
             bought = f"({bought})*resin{j + 1}_share/100*(1+resin{j + 1}_excess/100)"
-            found[4] = Live(each.own_price, f"resin{j + 1}_price*{per_kg}")
-            none, price = sentence("compare.no_break_even"), f"[4]+([3]-[2])/({bought})*{per_kg}"
-            shown = each.price if each.price > 0 else none
+            found[4] = Live(each.own_price * convert(1.0, mass, "kg"), f"resin{j + 1}_price")
+            none, price = sentence("compare.no_break_even"), f"[4]+([3]-[2])/({bought})"
+            shown = each.price * convert(1.0, mass, "kg") if each.price > 0 else none
             found[5] = Live(shown, f'IF({price}>0,{price},"{none}")')
         long = any(len(str(live.formula)) > LONGEST for live in found.values())
         return {} if long else found
@@ -179,7 +185,7 @@ class Choices:
             return None
         per_mass = f"resin{j + 1}_share/100*(1+resin{j + 1}_excess/100)*resin{j + 1}_price"
         bought = f"{mass_name(i, j)}*pipe{i + 1}_length*{per_mass}"
-        wide = f"pipe{i + 1}_host_diameter"
+        wide = diameter_in_mm(self.compared, i)
         more = f"(1+({cost_name(i, base)}-{cost_name(i, j)})/({bought}))"
         area = f"{more}*({wide}-{nominal!r})*{nominal!r}"
         root = f"2*({area})/({wide}+SQRT({wide}*{wide}-4*({area})))"

@@ -32,7 +32,16 @@ from linerdesign.tasks.compare.curves import (
     saved_over,
     usable,
 )
-from linerdesign.tasks.compare.ranking import COSTS, MASSES, Ranked, differing_most, least, value
+from linerdesign.tasks.compare.ranking import (
+    COSTS,
+    MASSES,
+    Missing,
+    Ranked,
+    differing_most,
+    lacks_size,
+    least,
+    value,
+)
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.compare.systems import Table, at_end, has_range
 from linerdesign.tasks.walls import in_mm
@@ -46,6 +55,10 @@ if TYPE_CHECKING:
     from linerdesign.tasks.compare.chances import Found as Chances
     from linerdesign.tasks.compare.comparison import Wishes
 
+# Panels beside each other, and how many times the smallest figure the largest is on an axis that
+# is logarithmic.
+ACROSS, WIDE = 3, 8.0
+THOUSANDS = "{x:,.10g}"
 # What the pictures range over: from, to, unit.
 COVERS = {"US": (3.0, 30.0, "ft"), "SI": (1.0, 9.0, "m")}
 DIAMETERS = {"US": (6.0, 48.0, "in"), "SI": (150.0, 1200.0, "mm")}
@@ -149,7 +162,8 @@ def _wall_scale(by: str, system: str, resins: Sequence[Resin]) -> Scale:
 
 def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     """The totals over the pipes in common; a range ends in a whisker."""
-    found = ((each, each.common.of(by)) for each in order if each.rank)
+    sized = (Missing.SIZE,)
+    found = ((each, each.common.of(by)) for each in order if each.rank or each.missing == sized)
     shown = [(each, ends) for each, ends in found if ends][:MOST_RESINS]
     if not shown:
         return
@@ -157,14 +171,16 @@ def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     figure, (axes,) = new_figure(6.5, 0.9 + 0.42 * len(shown), 1)
     for place, (each, ends) in enumerate(shown):
         _bar(axes, place, each, [scale.factor * end for end in ends])
-    names = [label(f"{each.rank}  {marked(each.resin)}") for each, _ in shown]
+    names = [label(f"{each.rank or '-'}  {marked(each.resin)}") for each, _ in shown]
     axes.set_yticks(range(len(shown)), names)
     axes.invert_yaxis()
     axes.set_xlim(0, 1.4 * scale.factor * max(worst for _, (worst, _) in shown))
     axes.set_xlabel(scale.axis)
+    axes.xaxis.set_major_formatter(THOUSANDS)
     first = shown[0][0]
     pipes = len(first.common.pipes)
-    caption = _titled("decision", what=scale.axis, count=pipes, all=first.count)
+    code = "decision_priced" if lacks_size(order) else "decision"
+    caption = _titled(code, what=scale.axis, count=pipes, all=first.count)
     axes.set_title(literal(caption), fontsize=9)
     note = _said("hatched") if any(each.failing for each, _ in shown) else ""
     words = "; ".join(f"{e.resin.name} {scale.factor * worst:,.2f}" for e, (worst, _) in shown)
@@ -198,6 +214,7 @@ def _under_uncertainty(chances: Chances, system: str) -> Iterator[Drawn]:
     axes.invert_yaxis()
     axes.set_xlim(0, 1.4 * scale.factor * max(each.ends[2] for each in shown))
     axes.set_xlabel(scale.axis)
+    axes.xaxis.set_major_formatter(THOUSANDS)
     caption = _titled("uncertain", what=scale.axis, count=chances.common)
     axes.set_title(literal(caption), fontsize=9)
     words = "; ".join(f"{e.resin.name} {100 * e.least.chance:.0f} %" for e in shown)
@@ -228,9 +245,8 @@ def _by_pipe(table: Table, by: str, system: str, chances: Chances | None = None)
         axes.plot([], [], MARKERS[column], color=colour, mec="black", label=label(marked(resin)))
     axes.set_yticks(range(len(rows)), [label(row[0].pipe.name) for row in rows])
     axes.set_ylim(len(rows) - 0.5, -0.5)
-    axes.set_xlim(left=0)
     axes.grid(axis="y", color="#DDDDDD", lw=0.6)
-    axes.set_xlabel(scale.axis)
+    _spread(axes, scale.axis)
     code = "by_pipe" if len(rows) == len(table) else "by_pipe_most"
     ranged = any(map(has_range, resins))
     lines = _said("lines_of_trials") if chances else _said("lines_of_ranges") if ranged else ""
@@ -239,6 +255,23 @@ def _by_pipe(table: Table, by: str, system: str, chances: Chances | None = None)
     figure.legend(loc="outside lower center", ncols=3, frameon=False)
     words = "; ".join(f"{row[0].pipe.name}: {', '.join(least(row, by)) or '-'}" for row in rows)
     yield Drawn("pipes_by_resin", figure, caption, words)
+
+
+def _spread(axes: Axes, what: str) -> None:
+    """From zero on; on a logarithmic axis where one pipe would press the others together."""
+    from matplotlib.ticker import LogLocator, NullFormatter
+
+    drawn = [x for line in axes.lines for x in np.asarray(line.get_xdata(), float) if x > 0]
+    if not drawn or max(drawn) < WIDE * min(drawn):
+        axes.set_xlim(left=0)
+        axes.set_xlabel(what)
+        return
+    axes.set_xlabel(_said("logarithmic", axis=what))
+    axes.set_xscale("log")
+    axes.xaxis.set_major_locator(LogLocator(subs=(1, 2, 5)))
+    axes.xaxis.set_major_formatter(THOUSANDS)
+    axes.xaxis.set_minor_formatter(NullFormatter())
+    axes.set_xlim(min(drawn) / 1.2, 1.2 * max(drawn))
 
 
 def _of_pipe(
@@ -297,7 +330,7 @@ def _break_even(
         step = _step(project, reference)
         bounds, texts, unit_said = [n * step for n in IN_STEPS], _step_texts(step), "mm"
     else:
-        bounds, texts, unit_said = list(IN_PARTS), _part_texts(), "of it"
+        bounds, texts, unit_said = list(IN_PARTS), _part_texts(quantity.by), "of it"
     names = {resin.name: marked(resin) for resin in project.resins}
     named = {names[name]: each for name, each in saved.items()}
     figure = break_even(named, *grid, bounds, texts, caption)
@@ -312,10 +345,11 @@ def _step_texts(step: float) -> tuple[str, ...]:
         _said("under_step", step=step),
         *(_said("steps", count=n) for n in (1, 2)),
         _said("more_steps", count=3),
+        _said("none_drawn"),
     )
 
 
-def _part_texts() -> tuple[str, ...]:
+def _part_texts(by: str) -> tuple[str, ...]:
     low, middle, high = (100 * part for part in IN_PARTS)
     return (
         _said("more"),
@@ -324,6 +358,7 @@ def _part_texts() -> tuple[str, ...]:
         _said("less_between", least=low, most=middle),
         _said("less_between", least=middle, most=high),
         _said("less_over", least=high),
+        _said("none_priced" if by in COSTS else "none_drawn"),
     )
 
 
@@ -367,7 +402,7 @@ def over_depth_figure(
     axes.set_xlabel(f"cover, {unit}")
     axes.set_ylabel(axis)
     axes.set_ylim(bottom=0)
-    axes.legend(frameon=False)
+    figure.legend(loc="outside lower center", ncols=3, frameon=False)
     return figure
 
 
@@ -381,11 +416,14 @@ def break_even(
 ) -> Figure:
     """Where on diameter and cover each resin saves how much over the reference.
 
-    `bounds` part the classes of savings over 0, `texts` name all six of them.
+    `bounds` part the classes of savings over 0, `texts` name all six of them, and where there is
+    no figure.
     """
     from matplotlib.colors import BoundaryNorm, ListedColormap
 
-    figure, panels = new_figure(3.2 * len(saved) + 1.2, 4.2, len(saved))
+    across = min(len(saved), ACROSS)
+    rows = -(-len(saved) // across)
+    figure, panels = new_figure(2.5 * across + 1.2, 2.9 * rows + 1.2, len(saved), across)
     # The bounds lie between the classes: a saving of just one step counts as one.
     slack = 1e-6
     edges = [-np.inf, -slack, slack, *(each - slack for each in bounds), np.inf]
@@ -405,7 +443,8 @@ def break_even(
         _hatched(axes, diameters[0], covers[0], np.isnan(classes), NONE_HATCH)
         axes.set_title(label(name), fontsize=9)
         axes.set_xlabel(f"host diameter, {diameters[1]}")
-    panels[0].set_ylabel(f"cover, {covers[1]}")
+    for axes in panels[::across]:
+        axes.set_ylabel(f"cover, {covers[1]}")
     panels[0].invert_yaxis()
     figure.legend(
         handles=_classes(texts), loc="outside lower center", ncols=3, frameon=False, fontsize=8
@@ -418,7 +457,7 @@ def _classes(texts: Sequence[str]) -> list[Artist]:
     """The patches of the legend."""
     from matplotlib.patches import Patch
 
-    shades = [*zip(SHADES, texts, strict=True), (BLANK, _said("none_drawn"))]
+    shades = [*zip((*SHADES, BLANK), texts, strict=True)]
     hatches = {WORSE: HATCH, len(SHADES): NONE_HATCH}
     return [
         Patch(facecolor=shade, edgecolor="black", label=text, hatch=hatches.get(place, ""))

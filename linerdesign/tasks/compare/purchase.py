@@ -6,7 +6,9 @@ from collections import Counter
 from collections.abc import Iterator
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading
+from linerdesign.project.measures import convert
 from linerdesign.tasks.compare.comparison import Compared
+from linerdesign.tasks.compare.live import units_of
 from linerdesign.tasks.compare.live_choices import Choices
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.compare.systems import Option
@@ -51,17 +53,18 @@ def _break_even(compared: Compared) -> Iterator[Block]:
     found, table = compared.break_evens, compared.table
     if not found:
         return
+    mass, _ = units_of(compared)
     rows = tuple(
         (
             marked(each.resin),
             str(each.pipes),
             *(f"{total:,.0f}" for total in (each.cost, each.reference_cost)),
-            *(_price(price) for price in (each.own_price, each.price)),
+            *(_price(price, mass) for price in (each.own_price, each.price)),
         )
         for each in found
     )
     heads = ("pipes in common", priced("cost", table), priced("reference", table))
-    prices = (priced("price", table, "/kg"), priced("break-even", table, "/kg"))
+    prices = (priced("price", table, f"/{mass}"), priced("break-even", table, f"/{mass}"))
     yield Heading(said("break_even", reference=marked(compared.reference)), 2)
     choices = Choices(compared)
     live = {
@@ -69,7 +72,7 @@ def _break_even(compared: Compared) -> Iterator[Block]:
         for row, each in enumerate(found)
         for column, cell in choices.break_even(each).items()
     }
-    caption = said("break_even_caption")
+    caption = said("break_even_caption", unit=mass)
     yield Grid(("resin", *heads, *prices), "<>>>>>", rows, caption, live)
     yield _even_thicknesses(compared, choices)
 
@@ -94,10 +97,11 @@ def _even_thicknesses(compared: Compared, choices: Choices) -> Grid:
     return Grid(("pipe", *names), align, tuple(rows), caption, live, repeat=1)
 
 
-def _price(price: float | None) -> str:
+def _price(price: float | None, mass: str) -> str:
+    """A price per kg, per unit of mass."""
     if price is None:
         return "-"
-    return f"{price:,.2f}" if price > 0 else said("no_break_even")
+    return f"{price * convert(1.0, mass, 'kg'):,.2f}" if price > 0 else said("no_break_even")
 
 
 def _nominal_and_even(found: Option, even: dict[str, float | None]) -> tuple[str, str]:

@@ -66,7 +66,8 @@ class Totals:
 class Ranked:
     """A resin over the pipes that it satisfies (`own`), and over those that all resins satisfy.
 
-    Resins that satisfy no pipe do not count for `common`. Ties share a `rank`; where it is none,
+    Resins that satisfy no pipe do not count for `common`; a pipe whose size one of several prices
+    does not cover is not among them. Ties share a `rank`; where it is none,
     `missing` tells why.
     """
 
@@ -129,7 +130,9 @@ def ranking(table: Table, by: str, discount: float = 0.0) -> tuple[Ranked, ...]:
     """
     columns = list(zip(*table, strict=True))
     satisfied = [frozenset(i for i, e in enumerate(c) if e.satisfied) for c in columns]
-    shared = [pipes for pipes in satisfied if pipes]
+    # Where a list of prices lacks a size, its pipes would make other totals than the rest.
+    figured = (frozenset(i for i, e in enumerate(c) if value(e, by) is not None) for c in columns)
+    shared = [known or own for known, own in zip(figured, satisfied, strict=True) if own]
     common = frozenset.intersection(*shared) if shared else frozenset()
     lengths = not without_length(table)
     found = []
@@ -141,6 +144,11 @@ def ranking(table: Table, by: str, discount: float = 0.0) -> tuple[Ranked, ...]:
     found = [replace(each, missing=_missing(each, by, table)) for each in found]
     fit = sorted((each for each in found if not each.missing), key=lambda each: each.failing)
     return (*_with_ranks(fit, by), *(each for each in found if each.missing))
+
+
+def lacks_size(order: Sequence[Ranked]) -> bool:
+    """Whether the prices of a resin do not cover every size."""
+    return any(Missing.SIZE in each.missing for each in order)
 
 
 def _with_ranks(fit: Sequence[Ranked], by: str) -> Iterator[Ranked]:

@@ -27,6 +27,7 @@ from linerdesign.tasks.compare.live import (
     prices,
     sizes,
     total_cells,
+    units_of,
 )
 from linerdesign.tasks.compare.live_choices import Choices
 from linerdesign.tasks.compare.ranking import (
@@ -34,10 +35,10 @@ from linerdesign.tasks.compare.ranking import (
     MASSES,
     MOST_PIPES,
     Ends,
-    Missing,
     Ranked,
     Totals,
     differing_most,
+    lacks_size,
     least,
     value,
     without_length,
@@ -52,9 +53,6 @@ from linerdesign.tasks.compare.remarks import (
 from linerdesign.tasks.compare.second import second_methods
 from linerdesign.tasks.compare.systems import Option, Table, Wall, has_range
 from linerdesign.tasks.compare.wording import labels_of, named, priced, said
-
-# Of the table of totals.
-COST_COLUMN = 4
 
 
 def comparison_report(compared: Compared) -> Document:
@@ -111,7 +109,8 @@ def _ranking(compared: Compared) -> Iterator[Block]:
     all_in_common = all(each.own.pipes == each.common.pipes for each in order if each.own.pipes)
     yield Heading(said("ranking", by=by), 2)
     if common and not all_in_common:
-        caption = said("in_common", count=common, all=count)
+        code = "in_common_priced" if lacks_size(order) else "in_common"
+        caption = said(code, count=common, all=count)
         yield _totals(compared, caption, [(each, each.common) for each in order])
     yield _totals(compared, said("over_own"), [(each, each.own) for each in order])
     yield Bullets(tuple(_about_ranking(compared, bool(common))))
@@ -122,6 +121,11 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
     ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
     annual = compared.by == COSTS[1]
     emitted = any(each.own.carbon for each in compared.order)
+    unit = "t" if system == "SI" else "lb"
+    head = {"mass": f"mass, {unit}", "cost": priced("cost", table)}
+    head |= {"annual_cost": priced("cost", table, "/yr")} if annual else {}
+    head |= {"carbon": f"CO2e, {unit}"} if emitted else {}
+    columns = ("rank", "resin", "mean nominal, mm", *head.values(), "pipes satisfied")
     rows: list[tuple[str, ...]] = []
     live: dict[tuple[int, int], Live] = {}
     for i, (each, totals) in enumerate(found):
@@ -138,12 +142,8 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
         rows.append(row)
         if can_be_live(compared):
             cells = total_cells(compared, each, totals, totals is each.common)
-            live |= {(i, COST_COLUMN + by_year): cell for by_year, cell in cells}
-    unit = "t" if system == "SI" else "lb"
-    costs = [priced("cost", table), *([priced("cost", table, "/yr")] if annual else [])]
-    costs += [f"CO2e, {unit}"] if emitted else []
-    columns = ("rank", "resin", "mean nominal, mm", f"mass, {unit}", *costs, "pipes satisfied")
-    return Grid(columns, "><>>" + ">" * len(costs) + "<", tuple(rows), caption, live)
+            live |= {(i, columns.index(head[key])): cell for key, cell in cells if key in head}
+    return Grid(columns, "><>" + ">" * len(head) + "<", tuple(rows), caption, live)
 
 
 def _tons(kilograms: Ends | None, unit: float) -> str:
@@ -209,13 +209,10 @@ def _shares(compared: Compared) -> str:
 
 def why_unranked(each: Ranked, table: Table) -> str:
     """Why a resin has no rank, empty where it has one."""
-    labels = ", ".join(labels_of(table))
-    return "; ".join(_missing(each, labels))
-
-
-def _missing(each: Ranked, labels: str) -> Iterator[str]:
-    for missing in each.missing:
-        yield said(missing.value, labels=labels) if missing is Missing.CURRENCY else said(missing)
+    own = (e for row in table for e in row if e.resin.name == each.resin.name)
+    pipes = [e.pipe.name for e in own if e.satisfied and value(e, "cost") is None]
+    blanks = {"labels": ", ".join(labels_of(table)), "pipes": named(pipes)}
+    return "; ".join(said(missing.value, **blanks) for missing in each.missing)
 
 
 def _basis(compared: Compared) -> Iterator[Block]:
@@ -344,11 +341,19 @@ def _choices(compared: Compared) -> Iterator[Block]:
         (row[0].pipe.name, *_choice(row, compared.by, compared.system, ranges))
         for row in compared.table
     )
-    columns = ("pipe", "resin", "at", *(["for the largest properties"] if ranges else []), "remark")
+    columns = (
+        "pipe",
+        "resin",
+        f"at, {_unit(compared)}",
+        *(["for the largest properties"] if ranges else []),
+        "remark",
+    )
     used = len(columns) if any(row[-1] for row in rows) else len(columns) - 1
     align = "<<>" + "<" * ranges + "<"
     choices = Choices(compared)
-    live = {(i, 1): cell for i in range(len(rows)) if (cell := choices.choice(i)) is not None}
+    live = {
+        (i, column): cell for i in range(len(rows)) for column, cell in choices.choice(i).items()
+    }
     yield Heading(said(f"choice_{compared.by}"), 2)
     yield Grid(columns[:used], align[:used], tuple(row[:used] for row in rows), "", live)
 
@@ -386,11 +391,17 @@ def _choice(row: Sequence[Option], by: str, system: str, ranges: bool) -> tuple[
 def _amount(found: Option, by: str, system: str) -> str:
     amount = value(found, by)
     if by == "thickness":
-        return f"{amount:g} mm"
-    mass, per = ("kg/m", "m") if system == "SI" else ("lb/ft", "ft")
-    unit = mass if by in MASSES else f"{', '.join(currencies([found.resin]))}/{per}"
-    ends = _per_length(amount, amount, "kg" if by in MASSES else "", system)
-    return f"{band(ends, 2)} {unit}{'/yr' * (by == COSTS[1])}"
+        return f"{amount:g}"
+    return band(_per_length(amount, amount, "kg" if by in MASSES else "", system), 2)
+
+
+def _unit(compared: Compared) -> str:
+    """The unit of the figures per pipe."""
+    if compared.by == "thickness":
+        return "mm"
+    mass, length = units_of(compared)
+    what = mass if compared.by in MASSES else " or ".join(labels_of(compared.table))
+    return f"{what}/{length}{'/yr' * (compared.by == COSTS[1])}"
 
 
 def _effects(compared: Compared) -> Iterator[Block]:

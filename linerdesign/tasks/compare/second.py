@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linerdesign.documents.blocks import Block
+from linerdesign.documents.blocks import Block, Bullets
 from linerdesign.documents.second import Cells, table
 from linerdesign.tasks.compare.comparison import Compared
 from linerdesign.tasks.compare.systems import Wall
@@ -18,7 +18,8 @@ def second_methods(compared: Compared) -> tuple[Block, ...]:
         if each.wall and each.wall.second
     ]
     rows = ((name, _own(wall), wall.second) for name, wall in walls if wall.second)
-    return table(rows, compared.second)
+    found = table(rows, compared.second)
+    return (*found, Bullets((sentence("second.not_exchanged"),))) if found else ()
 
 
 def _own(wall: Wall) -> Cells:

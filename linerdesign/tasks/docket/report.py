@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, Outcome, Paragraph
+from linerdesign.documents.json import picked
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.identity import Identity
 from linerdesign.project.models import ProjectInfo
@@ -198,7 +199,7 @@ def _data(submittal: Submittal, date: str) -> dict[str, Any]:
         "disposition": (latest.disposition or None) if latest else None,
         "status": _state_of(submittal, date),
         "revisions": [
-            {"revision": each.label, "received": each.received, "file": each.file}
+            {"revision": each.label} | picked(each, "received", "file")
             for each in submittal.revisions
         ],
         "changes": [

@@ -71,7 +71,12 @@ class _Work:
 
 
 def live_sheet(
-    plan: Plan, table: Table, number: int, letters: Mapping[str, str], printed: Sequence[str]
+    plan: Plan,
+    table: Table,
+    number: int,
+    letters: Mapping[str, str],
+    printed: Sequence[str],
+    marks: Sequence[str],
 ) -> tuple[Block, ...]:
     """The cells of a table: its heading, what it holds fixed, then a row for each cell.
 
@@ -86,7 +91,7 @@ def live_sheet(
     if len(works) == 1:
         _as_inventory(works[0], columns)
     _calculate(works, columns)
-    last = _results(works, columns, table, number, letters, printed)
+    last = _results(works, columns, table, number, letters, printed, marks)
     grid = _grid(columns, {last: printed_cells(number)})
     heading = Heading(
         sentence("plan.cells", table=about),
@@ -202,6 +207,7 @@ def _results(
     number: int,
     letters: Mapping[str, str],
     printed: Sequence[str],
+    marks: Sequence[str],
 ) -> int:
     """Adds thicknesses in mm and the verdicts; the column of what the table prints."""
     first = works[0]
@@ -232,9 +238,7 @@ def _results(
                     text = f'IF(EXACT({at},{place}),"{which}",{text})'
             station = f"&{text}"
     letter = f'IF({minimum}="yes", "{MINIMUM}", {_chosen(governing, letters, governing)})'
-    mark = columns.add(
-        "caution", "", [CAUTION if each.endswith(CAUTION) else "" for each in printed]
-    )
+    mark = columns.add("caution", "", marks)
     text = f'ROUND({nominal}, 9)&" "&{letter}{station}&{_chosen(status, MARKS, mark)}'
     columns.add("printed", text, printed)
     return len(columns.heads) - 1

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, Live, of_project
-from linerdesign.documents.json import FORMAT, identity_data
+from linerdesign.documents.json import FORMAT, identity_data, quantity
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.methods.basis import FULLY
 from linerdesign.methods.f1216.load_lines import TABLES
@@ -47,6 +47,8 @@ def planning_report(plan: Plan) -> Document:
     blocks += [Heading(_said("about"), page=True), Bullets(tuple(_about(plan)))]
     entries = [entry for table in plan.tables for entry in table.entries.values()]
     notes = tuple(dict.fromkeys(text for entry in entries for text in entry.notes))
+    if (second := plan.project.criteria.second_method) is not None:
+        notes += (sentence("second.not_in_plan", method=second.method),)
     if notes:
         blocks += [Heading(_said("notes"), 2), Bullets(notes)]
     blocks += [*_all_held_fixed(plan), _criteria(plan.project.criteria), *_uncertainty(plan)]
@@ -228,7 +230,8 @@ def planning_workbook(plan: Plan) -> Document:
     sheets: list[Block] = []
     for number, table in enumerate(plan.tables, 1):
         printed = [_cell(entry, table, letters) for *_, entry in plan.cells(table)]
-        sheets += live_sheet(plan, table, number, letters, printed)
+        cautioned = [CAUTION if _mark(entry) == CAUTION else "" for *_, entry in plan.cells(table)]
+        sheets += live_sheet(plan, table, number, letters, printed, cautioned)
     return replace(document, blocks=(*document.blocks, *sheets))
 
 
@@ -307,8 +310,8 @@ def planning_data(plan: Plan) -> dict[str, Any]:
                 "water": water.text,
                 "cover": cover.text,
                 "host_diameter": diameter.text,
-                "required_thickness": {"value": entry.required, "unit": "mm"},
-                "nominal_thickness": {"value": entry.nominal, "unit": "mm"},
+                "required_thickness": quantity(entry.required, "mm"),
+                "nominal_thickness": quantity(entry.nominal, "mm"),
                 "governing": entry.governing,
                 "minimum_governs": entry.minimum_governs,
                 "station": entry.station,
@@ -327,7 +330,7 @@ def _confident_data(entry: Entry) -> dict[str, Any]:
     if entry.confident is None:
         return {}
     number = entry.confident if math.isfinite(entry.confident) else None
-    return {"nominal_for_confidence": {"value": number, "unit": "mm"}}
+    return {"nominal_for_confidence": quantity(number, "mm")}
 
 
 def _uncertainty_data(plan: Plan) -> dict[str, Any]:

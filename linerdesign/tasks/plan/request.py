@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from linerdesign.methods.basis import FULLY, PARTIALLY
+from linerdesign.project.assembly import refuse_in_place
 from linerdesign.project.faults import fault, shown
 from linerdesign.project.measures import Measure
 from linerdesign.project.options import every_fault, measured, named
@@ -35,6 +36,7 @@ def planned(project: Project, asked: Request, system: str) -> Plan:
     Raises:
         InputFaults: unknown names, quantities that can't be read, values that can't be together.
     """
+    refuse_in_place(project, "`plan`")
     place = asked.option.format
     with every_fault() as faults:
         pipe = named(place("pipe"), asked.pipe, project.pipes, faults)

@@ -10,10 +10,10 @@ from typing import Any
 import numpy as np
 
 from linerdesign.expressions.printing import positional
+from linerdesign.methods.altered import Alteration, Case, fixed, outcome, run_altered
+from linerdesign.methods.site import height_of_crown
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
-from linerdesign.tasks.review.case import Alteration, Case, fixed, outcome, run_altered
-from linerdesign.tasks.review.changes import rise
 from linerdesign.tasks.review.replay import replays
 from linerdesign.tasks.review.submittal import Item
 from linerdesign.words import sentence
@@ -161,7 +161,8 @@ def _ground(case: Case, right: dict[str, float]) -> tuple[tuple[float, float] | 
     """How high the water can stand, where the cover is known."""
     if "H" not in right:
         return None, sentence("review.no cover")
-    return (0.0, right["H"] + float(rise(case, right[case.basis.crown]))), ""
+    crown = float(height_of_crown(right[case.basis.crown], case.basis.system))
+    return (0.0, right["H"] + crown), ""
 
 
 def _roots(

@@ -12,11 +12,11 @@ import numpy as np
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import under
+from linerdesign.methods.altered import Case, case_of, fixed, outcome
 from linerdesign.methods.method import checks_of
+from linerdesign.methods.site import height_of_crown
 from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.tasks.review.case import Case, case_of, fixed, outcome
-from linerdesign.tasks.review.changes import rise
 from linerdesign.tasks.review.digits import figures
 from linerdesign.tasks.review.replay import HERE, ReplayedLine
 from linerdesign.tasks.review.submittal import Item, Submittal
@@ -113,7 +113,7 @@ def _depths(submittal: Submittal, theirs: Case) -> Iterator[Contradiction]:
     ours = outcome(case_of(submittal.ours)) or {}
     if not {"H", "h_invert"} <= ours.keys():
         return
-    high = float(rise(theirs, ours[theirs.basis.crown]))
+    high = float(height_of_crown(ours[theirs.basis.crown], theirs.basis.system))
     unit = SYMBOLS["H"].unit(theirs.basis.system)
     to_invert, to_water = ours["H"] + high, ours["H"] + high - ours["h_invert"]
     taken = (outcome(theirs) or {}) | {item.key: item.value for item in submittal.items}

@@ -9,7 +9,8 @@ from functools import cached_property
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import NOISE, positional, written
 from linerdesign.expressions.tolerance import under
-from linerdesign.methods.basis import LONG_TERM
+from linerdesign.methods.altered import Outcomes, case_of, outcome, outcomes
+from linerdesign.methods.f1216.changes import breach
 from linerdesign.methods.f1216.checks import DR_LIMIT
 from linerdesign.methods.f1216.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
 from linerdesign.methods.result import PipeResult
@@ -19,21 +20,10 @@ from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.reading import Project
-from linerdesign.tasks.review.case import (
-    Case,
-    Change,
-    Outcomes,
-    case_of,
-    fixed,
-    outcome,
-    outcomes,
-    reading,
-    scaled,
-)
-from linerdesign.tasks.review.changes import long_term_strength, other_edition
 from linerdesign.tasks.review.explain import Explanation
 from linerdesign.tasks.review.recheck import Comparison, Recheck
 from linerdesign.words import sentence
+from linerdesign.words.review import LABELS
 
 MET, NOT_MET, NOT_SHOWN, NOT_REQUIRED = "met", "not met", "not shown", "not required"
 # What people write where they have no paper.
@@ -41,7 +31,6 @@ NO_EVIDENCE = ("none", "no ", "not ", "n/a", "na", "-", "tbd", "to be ", "to fol
 # With a rounding of more than a quarter of the step, nearly every number is a multiple of it.
 ROUNDINGS_IN_A_STEP = 4
 NAMED = ("edition", "safety_factor", "enhancement_factor", "poisson_ratio", "x1_2_strength")
-_LABELS = {"x1_2_strength": "X1.2 strength", "poisson_ratio": "Poisson's ratio"}
 # What a stated line by its symbol, or a slip by its name, says about a clause.
 _SYMBOL = {"safety_factor": "N", "enhancement_factor": "K", "poisson_ratio": "nu"}
 _SLIPS = {
@@ -51,14 +40,6 @@ _SLIPS = {
     "x1_2_strength": ("short-term-strength",),
     "minimum_ovality": ("ovality-omitted",),
 }
-# What a usual breach makes of a factor: N = 1.5 for 2, K = 10 for 7, 0.4 for Poisson's 0.3, and
-# half of the least ovality. Judgement: common practice, no source.
-_BREACHES = {
-    "safety_factor": ("N", 0.75),
-    "enhancement_factor": ("K", 10 / USUAL_ENHANCEMENT),
-    "poisson_ratio": ("nu", 4 / 3),
-}
-_LESS = 0.5
 _OVALITIES = ("q_pipe", "q_max", "q_min")
 
 
@@ -105,7 +86,7 @@ def _words_and_factors(criteria: Criteria, found: Recheck, numbers: _Numbers) ->
             continue
         asked = getattr(criteria, name)
         theirs = _stated(name, found)
-        label = _LABELS.get(name, name.replace("_", " "))
+        label = LABELS.get(name, name.replace("_", " "))
         default = criteria.origin_of(name).by_default
         text = _of_default(written(asked), default)
         if theirs is not None:
@@ -172,7 +153,8 @@ class _Numbers:
         case = case_of(self.found.submittal.theirs)
         wall = self.found.wall if self.found.checked else None
         made = self._slip.alteration if self._slip else ()
-        breaches = [_breach(name, self.criteria, case) for name in (*NAMED, "minimum_ovality")]
+        required = (*NAMED, "minimum_ovality")
+        breaches = [breach(case, name, getattr(self.criteria, name)) for name in required]
         return outcomes(case, [made, *((*made, breach) for breach in breaches)], wall)
 
     def _touched(self, name: str) -> tuple[Comparison, ...]:
@@ -197,19 +179,6 @@ def _follows_from_required(compared: Comparison, found: Recheck) -> bool:
     required = found.submittal.item("t_required")
     item = compared.item
     return item.key == "t" and required is not None and not under(item.value, required.value)
-
-
-def _breach(name: str, criteria: Criteria, case: Case) -> Change:
-    if name == "edition":
-        return other_edition(case)
-    if name == "x1_2_strength":
-        if criteria.x1_2_strength != LONG_TERM:
-            return long_term_strength(case)
-        return reading(("t_X1_2", "sigma_allowed"), sigma_L=lambda v: v["sigma"])
-    if name == "minimum_ovality":
-        return {"q": fixed(_LESS * criteria.minimum_ovality.number)}
-    key, factor_of_breach = _BREACHES[name]
-    return {key: scaled(factor_of_breach)}
 
 
 def _ovality(criteria: Criteria, found: Recheck, numbers: _Numbers) -> Iterator[Clause]:

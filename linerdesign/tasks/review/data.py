@@ -5,9 +5,16 @@ from __future__ import annotations
 from typing import Any
 
 from linerdesign.documents import thin_wall
-from linerdesign.documents.json import FORMAT, check_data, thickness
+from linerdesign.documents.json import (
+    FORMAT,
+    amount,
+    amount_of,
+    check_data,
+    millimetres,
+    picked,
+    thickness,
+)
 from linerdesign.documents.legs import data as legs_data
-from linerdesign.documents.numbers import in_millimetres
 from linerdesign.documents.second import second_data
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
@@ -43,14 +50,12 @@ def _pipe(each: Reviewed) -> dict[str, Any]:
         "verdict": found.verdict,
         "replay": [_replayed(line) for line in found.replay],
         "first_departure": found.first_departure,
-        "contradictions": [
-            {"items": list(each.items), "text": each.text} for each in found.contradictions
-        ],
-        "explanations": _explanations(found),
+        "contradictions": [picked(each, "items", "text") for each in found.contradictions],
+        "explanations": [_explanation(each, found) for each in found.explanations],
         "number_of_check": found.own.equation if found.own else None,
         "required_thickness": thickness(sized.required_thickness, system),
-        "nominal_thickness": _millimetres(sized.nominal_thickness, system),
-        "reviewed_thickness": None if found.wall is None else _millimetres(found.wall, system),
+        "nominal_thickness": millimetres(sized.nominal_thickness, system),
+        "reviewed_thickness": None if found.wall is None else millimetres(found.wall, system),
         "rounded_up_by_us": found.rounded_up_by_us,
         "safety_factor": found.lowest_factor,
         "checks": [check_data(check, system) for check in (checked.checks if checked else ())],
@@ -91,56 +96,45 @@ def _replayed(line: ReplayedLine) -> dict[str, Any]:
     return {
         "item": item.name,
         "at": item.at or None,
-        "stated": {"value": item.stated.number, "unit": item.stated.unit},
+        "stated": amount(item.stated.number, item.stated.unit),
         "from_their_values": _quantity(item, line.expected),
         "agrees": line.follows,
-        "cause": line.cause,
-        "station": line.station,
+        **picked(line, "cause", "station"),
     }
 
 
 def _instead(value: Alternative, system: str) -> dict[str, Any]:
-    unit = SYMBOLS[value.key].unit(system)
     return {
         "symbol": SYMBOLS[value.key].symbol,
-        "value": {"value": value.value, "unit": unit},
-        "now": {"value": value.now, "unit": unit},
-        "plausible": value.plausible,
-        "why": value.why,
+        "value": amount_of(value.key, value.value, system),
+        "now": amount_of(value.key, value.now, system),
+        **picked(value, "plausible", "why"),
     }
 
 
 def _beside(result: PipeResult) -> dict[str, Any]:
     system = result.basis.system
     return {
-        "condition": result.basis.condition,
-        "edition": result.basis.edition,
+        **picked(result.basis, "condition", "edition"),
         "required_thickness": thickness(result.required_thickness, system),
-        "nominal_thickness": _millimetres(result.nominal_thickness, system),
+        "nominal_thickness": millimetres(result.nominal_thickness, system),
         "governing": result.governing,
     }
 
 
-def _millimetres(value: float, system: str) -> dict[str, Any]:
-    return {"value": in_millimetres(value, system), "unit": "mm"}
-
-
 def _quantity(item: Item, value: float | None) -> dict[str, Any] | None:
     """A value in the unit in which the submittal states it."""
-    if value is None:
-        return None
-    return {"value": item.in_stated_unit(value), "unit": item.stated.unit}
+    return None if value is None else amount(item.in_stated_unit(value), item.stated.unit)
 
 
 def _comparison(compared: Comparison) -> dict[str, Any]:
     item = compared.item
     return {
         "item": item.name,
-        "stated": {"value": item.stated.number, "unit": item.stated.unit},
+        "stated": amount(item.stated.number, item.stated.unit),
         "recomputed": _quantity(item, compared.recomputed),
         "difference_percent": _percent(compared.difference),
-        "agrees": compared.agrees,
-        "open_point": compared.open_point,
+        **picked(compared, "agrees", "open_point"),
         "agrees_only_by_rounding": compared.by_rounding,
         "unit_meant": compared.unit_meant or None,
         "with_their_inputs": _quantity(item, compared.with_their_inputs),
@@ -151,10 +145,6 @@ def _comparison(compared: Comparison) -> dict[str, Any]:
 
 def _percent(share: float | None) -> float | None:
     return None if share is None else 100 * share
-
-
-def _explanations(found: Recheck) -> list[dict[str, Any]]:
-    return [_explanation(each, found) for each in found.explanations]
 
 
 def _explanation(each: Explanation, found: Recheck) -> dict[str, Any]:
@@ -170,10 +160,7 @@ def _explanation(each: Explanation, found: Recheck) -> dict[str, Any]:
         "text": " ".join(
             filter(None, [explanation_text(each, items, right), by_chance_text(each)])
         ),
-        "place": each.place,
-        "explains": list(each.explains),
-        "complete": each.complete,
-        "chance": each.chance,
+        **picked(each, "place", "explains", "complete", "chance"),
         "finding": each.credible,
         "effect_percent": 100 * (value / now - 1) if now else None,
         "not_distinguishable_from": [list(other.names) for other in same if other is not each],
@@ -188,22 +175,14 @@ def _sensitivity(moved: Sensitivity, system: str) -> dict[str, Any]:
             {
                 "symbol": SYMBOLS[swing.uncertainty.key].symbol,
                 "origin": swing.uncertainty.origin,
-                "doubt": {
-                    "value": swing.uncertainty.by,
-                    "unit": SYMBOLS[swing.uncertainty.key].unit(system),
-                },
+                "doubt": amount_of(swing.uncertainty.key, swing.uncertainty.by, system),
                 "required_thickness": [thickness(t, system) for t in swing.required],
-                "nominal_thickness": [_millimetres(t, system) for t in swing.nominal],
+                "nominal_thickness": [millimetres(t, system) for t in swing.nominal],
                 "changes_nominal": swing.changes_nominal,
             }
             for swing in moved.swings
         ],
-        "chance": None
-        if chance is None
-        else {
-            "thickness": _millimetres(chance.wall, system),
-            "enough": chance.enough,
-            "draws": chance.draws,
-            "seed": chance.seed,
-        },
+        "chance": chance
+        and {"thickness": millimetres(chance.wall, system)}
+        | picked(chance, "enough", "draws", "seed"),
     }

@@ -17,8 +17,9 @@ from math import log, prod
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.methods.altered import Alteration, Case, outcomes
+from linerdesign.methods.f1216.slips import Made, Slip, made_in
 from linerdesign.methods.method import checks_of
-from linerdesign.tasks.review.case import Alteration, Case, outcomes
 from linerdesign.tasks.review.coincidence import (
     CREDIBLE,
     same_number,
@@ -26,7 +27,6 @@ from linerdesign.tasks.review.coincidence import (
     share_of_steps,
 )
 from linerdesign.tasks.review.replay import CONSTANTS, MANY_LINES, NEAREST, Replays, replays
-from linerdesign.tasks.review.slips import Made, Slip, made_in
 from linerdesign.tasks.review.submittal import Item
 
 # A number off by more than its last digit fits worse the farther off it is, by this share.
@@ -177,7 +177,8 @@ class Search:
     @cached_property
     def made(self) -> tuple[Made, ...]:
         """Every way of every error."""
-        return made_in(self.case, self.items)
+        pressure = next((item.value for item in self.items if item.key == "P_i"), None)
+        return made_in(self.case, pressure)
 
     def singles(self) -> list[Explanation]:
         """Every error alone, made in the way that fits best."""

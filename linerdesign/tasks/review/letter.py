@@ -16,12 +16,12 @@ from linerdesign.documents.blocks import (
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
 from linerdesign.documents.second import both_methods
 from linerdesign.expressions.printing import positional
+from linerdesign.methods.altered import Change, case_of, fixed, outcome
+from linerdesign.methods.f1216.changes import other_edition
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import NO_BORE
 from linerdesign.project.reading import Project
 from linerdesign.tasks.review.beside import beside_ours
-from linerdesign.tasks.review.case import Change, case_of, fixed, outcome
-from linerdesign.tasks.review.changes import other_edition
 from linerdesign.tasks.review.comments import WEIGHTS, Comment
 from linerdesign.tasks.review.reviewing import Reviewed, Wishes, disposition, general
 from linerdesign.tasks.review.wording import percent
@@ -38,7 +38,8 @@ def letter(
 ) -> Document:
     """The letter, ready to send once the engineer has decided."""
     blocks: list[Block] = [*_opening(project, reviewed), overview(reviewed)]
-    blocks += both_methods(each.found.sized for each in reviewed)
+    legs = any(each.found.lined is not None for each in reviewed)
+    blocks += both_methods((each.found.sized for each in reviewed), legs)
     if any(each.found.rounded_up_by_us for each in reviewed):
         blocks.append(Paragraph(sentence("review.in brackets")))
     blocks += _not_reviewed(project, reviewed)

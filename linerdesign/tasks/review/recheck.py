@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from linerdesign.expressions.tolerance import under
+from linerdesign.methods.altered import Case, case_of, outcome, outcomes
 from linerdesign.methods.f1216.checks import DR_LIMIT
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.lines import run
@@ -20,7 +21,6 @@ from linerdesign.project.lining import Lining
 from linerdesign.project.measures import convert
 from linerdesign.project.thin_wall import ThinWall, thin_wall
 from linerdesign.tasks.review.alternatives import Alternative, alternatives
-from linerdesign.tasks.review.case import Case, case_of, outcome, outcomes
 from linerdesign.tasks.review.contradictions import Contradiction, contradictions
 from linerdesign.tasks.review.digits import unit_meant
 from linerdesign.tasks.review.explain import Explanation, explanations

@@ -38,7 +38,8 @@ def record(
 ) -> Document:
     """The record, for the engineer's file."""
     blocks: list[Block] = [Paragraph(sentence("review.record introduction")), overview(reviewed)]
-    blocks += both_methods(each.found.sized for each in reviewed)
+    legs = any(each.found.lined is not None for each in reviewed)
+    blocks += both_methods((each.found.sized for each in reviewed), legs)
     for each in reviewed:
         blocks += [Heading(each.found.sized.name), *_pipe(each)]
     if wishes.sheets:

@@ -16,8 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import SAME
+from linerdesign.methods.altered import Alteration, Case, remaining, run_altered
 from linerdesign.methods.method import checks_of, verification
-from linerdesign.tasks.review.case import Alteration, Case, remaining, run_altered
 from linerdesign.tasks.review.submittal import Item
 
 # Constants that differ by so much are the same: 62.4/144 for 0.433.

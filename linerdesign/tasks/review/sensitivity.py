@@ -13,12 +13,12 @@ from typing import Any
 import numpy as np
 
 from linerdesign.expressions.tolerance import SAME, alike, at_most
+from linerdesign.methods.altered import Case, case_of
 from linerdesign.methods.lines import run
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.distributions import Distribution
 from linerdesign.project.keys import kind_of
 from linerdesign.project.models import Pipe
-from linerdesign.tasks.review.case import Case, case_of
 from linerdesign.tasks.uncertainty.inputs import (
     Uncertainty,
     bounded,

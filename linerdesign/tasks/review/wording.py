@@ -5,38 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from linerdesign.expressions.printing import positional
+from linerdesign.methods.f1216.submittals import ASKED_FOR
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.review.coincidence import odds
 from linerdesign.tasks.review.explain import Explanation, main_item, reproduced
 from linerdesign.tasks.review.submittal import Item
 from linerdesign.words import sentence
-
-# Lines that submittals usually show, the earlier the better to ask for.
-_ASKABLE = [
-    "q",
-    "C",
-    "E_L",
-    "sigma_L",
-    "nu",
-    "K",
-    "N",
-    "h_invert",
-    "P",
-    "H",
-    "H_w",
-    "R_w",
-    "B",
-    "E_s",
-    "W_s",
-    "q_t",
-    "t_X1_1",
-    "t_X1_2",
-    "t_X1_3",
-    "t_X1_4",
-    "t_DR_limit",
-    "D",
-    "t_required",
-]
 
 
 def explanation_text(
@@ -77,7 +51,7 @@ def telling_apart(same: Sequence[Explanation], system: str) -> str:
     """The value to ask for where several explanations give the stated numbers alike."""
     if len(same) < 2:
         return ""
-    best = max(_ASKABLE, key=lambda key: (_different(same, key), -_ASKABLE.index(key)))
+    best = max(ASKED_FOR, key=lambda key: (_different(same, key), -ASKED_FOR.index(key)))
     if _different(same, best) < 2:
         return ""
     quantity = SYMBOLS[best]

@@ -20,6 +20,8 @@ from linerdesign.methods.ring.strength import (
     resistance,
     strength_of,
 )
+from linerdesign.project.fields import given
+from linerdesign.project.reading import Project
 from linerdesign.tasks.second_opinion.time import Creeping, InTime, in_time
 from linerdesign.tasks.second_opinion.working import (
     Solved,
@@ -50,7 +52,8 @@ THEORIES = {
 class Assumed:
     """The imperfections requested, as shares: gap and bulge of D/2; None for the default.
 
-    The default gap and bulge are German practice, the default ovality that of each pipe's design.
+    The default gap and bulge are those of the project's second method, else German practice; the
+    default ovality is that of each pipe's design.
     `creeping` says how the wall creeps.
     """
 
@@ -58,6 +61,17 @@ class Assumed:
     imperfection: float | None = None
     ovality: float | None = None
     creeping: Creeping = field(default_factory=Creeping)
+
+
+def assumed_in(project: Project, assumed: Assumed) -> Assumed:
+    """The same; gap and bulge that are not requested are those of the project's second method."""
+    second = project.criteria.second_method
+    stated = {} if second is None else given(second)
+    gap, bulge = (
+        stated[name].number / 100 if own is None and name in stated else own
+        for name, own in (("gap", assumed.gap), ("bulge", assumed.imperfection))
+    )
+    return replace(assumed, gap=gap, imperfection=bulge)
 
 
 @dataclass(frozen=True)
@@ -337,12 +351,17 @@ def _effects(known: Solution) -> tuple[tuple[str, float | None], ...]:
         "small_bulge": replace(case, imperfection=small),
         "all_changed": replace(case, gap=0.0, ovality=0.0, imperfection=small),
     }
-    different = {name: each for name, each in changed.items() if each != case}
-    return tuple((name, _factor(known, each)) for name, each in different.items())
-
-
-def _factor(known: Solution, case: Case) -> float | None:
-    try:
-        return case.enhancement(limit_nearby(known, case).pressure)
-    except NoEquilibriumError:
-        return None
+    assert known.limit is not None
+    found = {case: known.limit}
+    factors: list[tuple[str, float | None]] = []
+    for name, each in changed.items():
+        if each == case:
+            continue
+        # The gap changes a liner most, so one that also loses its gap starts without it.
+        near = changed["no_gap"] if each.gap == 0.0 and changed["no_gap"] in found else case
+        try:
+            found[each] = limit_nearby(near, found[near], each)
+            factors.append((name, each.enhancement(found[each].pressure)))
+        except NoEquilibriumError:
+            factors.append((name, None))
+    return tuple(factors)

@@ -16,13 +16,12 @@ from linerdesign.documents.blocks import (
     Picture,
     of_project,
 )
-from linerdesign.documents.json import FORMAT, thickness
+from linerdesign.documents.json import FORMAT, amount, amount_of, percentage, thickness
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.documents.working import remarks, working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
-from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.reading import Project
 from linerdesign.tasks.second_opinion.opinion import (
     NUMERICAL,
@@ -67,19 +66,18 @@ def buckling_data(opinion: Opinion | None, result: PipeResult) -> dict[str, Any]
     data: dict[str, Any] = {"name": result.name, "replaces_the_code_check": False}
     if opinion is None:
         return data | dict.fromkeys(NUMBERS) | {"reason": sentence("ring.nothing_presses")}
-    unit = SYMBOLS["P"].unit(system)
 
     def pressure(value: float | None) -> dict[str, Any] | None:
-        return None if value is None else {"value": value, "unit": unit}
+        return amount_of("P", value, system)
 
     place = opinion.place
     return data | {
         "station": place.station,
         "thickness": thickness(result.nominal_thickness, system),
         "dimension_ratio": opinion.value("DR"),
-        "gap": {"value": 100 * place.gap, "unit": "%"},
-        "ovality": {"value": 100 * place.ovality, "unit": "%"},
-        "imperfection": {"value": 100 * place.bulge, "unit": "%"},
+        "gap": percentage(place.gap),
+        "ovality": percentage(place.ovality),
+        "imperfection": percentage(place.bulge),
         "pressure_asked": pressure(place.demand),
         "glock_pressure": pressure(opinion.pressure("glock")),
         "numerical_pressure": pressure(opinion.pressure(NUMERICAL)),
@@ -104,12 +102,11 @@ def _strength_data(opinion: Opinion) -> dict[str, Any]:
     system = opinion.result.basis.system
 
     def stress(value: float | None) -> dict[str, Any] | None:
-        return None if value is None else {"value": value, "unit": unit_of(opinion)}
+        return amount_of("P", value, system)
 
     def scaled(ratio: float | None) -> dict[str, Any] | None:
         return None if ratio is None else stress(ratio * place.modulus)
 
-    needed = opinion.value("t_ring")
     return {
         "collapse_pressure": stress(opinion.pressure(NUMERICAL)),
         "collapse_pressure_at_most": stress(opinion.value("p_most")),
@@ -123,14 +120,14 @@ def _strength_data(opinion: Opinion) -> dict[str, Any]:
         "strength": stress(place.strength),
         "strength_safety_factor": opinion.strength_safety,
         "side_of_code_by_strength": opinion.side_by_strength,
-        "required_thickness": None if needed is None else thickness(needed, system),
+        "required_thickness": thickness(opinion.value("t_ring"), system),
         "required_thickness_limit": required.limit if required else None,
     }
 
 
 def _time_data(opinion: Opinion) -> dict[str, Any]:
     """Collapse in time under the lasting design pressure."""
-    found, place = opinion.time, opinion.place
+    found, place, system = opinion.time, opinion.place, opinion.result.basis.system
     if found is None:
         return {"time_to_collapse": None, "lasting": None}
 
@@ -138,19 +135,17 @@ def _time_data(opinion: Opinion) -> dict[str, Any]:
         more = found.beyond if value is None else None
         return {"value": value, "more_than": more, "unit": "years"}
 
-    def stress(ratio: float | None) -> dict[str, Any] | None:
-        return None if ratio is None else {"value": ratio * place.modulus, "unit": unit_of(opinion)}
-
+    pressure = None if found.pressure is None else found.pressure * place.modulus
     return {
         "time_to_collapse": years(found.collapse),
         "lasting": {
             "law": found.law.kind,
-            "retention": {"value": 100 * found.law.retention, "unit": "%"},
-            "t0": {"value": found.law.t0, "unit": "h"},
-            "design_life": {"value": found.life, "unit": "years"},
-            "gap_growth": {"value": 100 * found.growth, "unit": "%"},
+            "retention": percentage(found.law.retention),
+            "t0": amount(found.law.t0, "h"),
+            "design_life": amount(found.life, "years"),
+            "gap_growth": percentage(found.growth),
             "time_to_collapse_with_safety_factor": years(found.collapse_n),
-            "pressure_for_design_life": stress(found.pressure),
+            "pressure_for_design_life": amount_of("P", pressure, system),
         },
     }
 
@@ -163,13 +158,19 @@ def blocks(opinion: Opinion | None, result: PipeResult, pictures: bool) -> tuple
         return (heading, Paragraph(sentence("ring.no_opinion", reason=reason)))
     return (
         heading,
-        Paragraph(sentence("ring.not_a_check")),
+        Paragraph(sentence("ring.opinion")),
+        Paragraph(sentence("ring.in_place" if _in_place(result) else "ring.not_a_check")),
         _table(opinion, unit_of(opinion)),
         Bullets(statements(opinion)),
         *(_pictures(opinion) if pictures and opinion.side else ()),
         working_grid(opinion.steps, result.basis.system, sentence("ring.working")),
         *((Bullets(found),) if (found := remarks(opinion.steps)) else ()),
     )
+
+
+def _in_place(result: PipeResult) -> bool:
+    """Whether the wall was chosen by the encased ring, as its project requires."""
+    return result.basis.method == "ring"
 
 
 def _table(opinion: Opinion, unit: str) -> Grid:

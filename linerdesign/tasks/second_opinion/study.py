@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from linerdesign.documents.blocks import Block, Grid, Heading, Paragraph
-from linerdesign.documents.json import FORMAT
+from linerdesign.documents.json import FORMAT, amount_of
 from linerdesign.documents.numbers import factor
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import PipeResult
@@ -119,10 +119,9 @@ def _cell(value: float | None) -> str:
 
 def study_data(rows: Sequence[Row], system: str) -> dict[str, Any]:
     """The pipes as JSON data."""
-    unit = SYMBOLS["P"].unit(system)
 
     def pressure(value: float | None) -> dict[str, Any] | None:
-        return None if value is None else {"value": value, "unit": unit}
+        return amount_of("P", value, system)
 
     return {
         "format": FORMAT,

@@ -7,7 +7,7 @@ import re
 import zipfile
 from pathlib import Path
 
-from linerdesign.tasks.transcribe.refusing import refused
+from linerdesign.tasks.transcribe.document import refused
 
 MOST_UNPACKED = 1 << 27
 MOST_PARTS = 5000

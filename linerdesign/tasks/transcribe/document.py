@@ -5,6 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from importlib import import_module
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+from linerdesign.project.faults import InputFaults, fault
 
 
 @dataclass(frozen=True)
@@ -113,3 +119,22 @@ def _joined(first: Cell, second: Cell) -> Line:
     text = f"{first.text.rstrip()}{gap}{second.text.lstrip()}"
     places = (first.places or ((0, first.at),)) + ((start, second.at),)
     return Line((Cell(text, first.at, first.left, first.right, places),))
+
+
+def refused(why: str, path: Path, **numbers: Any) -> InputFaults:
+    """The fault of a file that is not read: `transcribe.WHY` of the catalogue."""
+    return InputFaults([fault(f"transcribe.refused_{why}", str(path), **numbers)])
+
+
+def needs(module: str) -> ModuleType:
+    """A library that only this command needs.
+
+    Raises:
+        InputFaults: where it is not installed, with how to get it.
+    """
+    try:
+        return import_module(module)
+    except ImportError:
+        package = "python-docx" if module == "docx" else module
+        missing = fault("transcribe.refused_not_installed", module, package=package)
+        raise InputFaults([missing]) from None

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from functools import cache
 
+from linerdesign.methods.f1216.submittals import SHOWN
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.project import keys
 from linerdesign.project.faults import Fault
 from linerdesign.project.fields import TABLES, validated
 from linerdesign.project.keys import COVER_DATUMS, WATER_DATUMS, kind_of
 from linerdesign.project.measures import KINDS, convert
-from linerdesign.project.stated import STATED_KEYS, step_key
+from linerdesign.project.stated import step_key
 
 STATED = "stated."
 STEPS = "stated.steps."
@@ -83,14 +84,8 @@ def _size(key: str, text: str) -> tuple[float, float] | None:
 def step_of(key: str) -> str:
     """The step that a submittal states for an input, `stated.steps.N` for `safety_factor`."""
     symbol = _LINE_OF.get(key) or symbol_of_name(key)
-    step = f"{STEPS}{SYMBOLS[symbol].symbol}" if symbol in STATED_KEYS and symbol else ""
+    step = f"{STEPS}{SYMBOLS[symbol].symbol}" if symbol in SHOWN and symbol else ""
     return step if step and unit_of(key) == unit_of(step) else ""
-
-
-def edition(text: str) -> str:
-    """The edition as `[criteria]` has it, of one that a submittal names; as named if unknown."""
-    read = validated(TABLES["inputs"], {"edition": text}, "inputs", [])
-    return str(read.edition) if read else text
 
 
 def refusal(table: str, key: str, value: object) -> str:

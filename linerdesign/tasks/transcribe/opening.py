@@ -9,10 +9,9 @@ from pathlib import Path
 
 from linerdesign.project.reading import read_bytes
 from linerdesign.tasks.transcribe.archive import check_archive
-from linerdesign.tasks.transcribe.document import Cell, Line, Source, parted
+from linerdesign.tasks.transcribe.document import Cell, Line, Source, parted, refused
 from linerdesign.tasks.transcribe.pdf_text import pdf_source
 from linerdesign.tasks.transcribe.plain_text import csv_lines, text_lines
-from linerdesign.tasks.transcribe.refusing import refused
 from linerdesign.tasks.transcribe.word_text import word_source
 from linerdesign.tasks.transcribe.workbook_text import workbook_source
 

@@ -10,8 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from linerdesign.project.faults import InputFaults
-from linerdesign.tasks.transcribe.document import Cell, Line, Source
-from linerdesign.tasks.transcribe.refusing import needs, refused
+from linerdesign.tasks.transcribe.document import Cell, Line, Source, needs, refused
 
 MOST_PAGES = 500
 MOST_CHARACTERS = 60_000  # of one page

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, Outcome, Paragraph
+from linerdesign.documents.json import FORMAT, picked
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.tasks.transcribe.found import Found, Transcript
@@ -30,22 +31,18 @@ def outcome_of(document: Transcribed) -> Outcome:
 def transcript_data(transcript: Transcript, asked: tuple[str, ...]) -> dict[str, Any]:
     """The transcript as JSON data. `found` and `not_understood` are relied upon by programs."""
     return {
-        "format": 1,
+        "format": FORMAT,
         "pipes": list(transcript.pipes),
         "found": [
             {
                 "pipe": each.pipe or None,
-                "key": each.key,
-                "value": each.value,
-                "text": each.text,
-                "at": each.at,
-                "sure": each.sure,
+                **picked(each, "key", "value", "text", "at", "sure"),
                 "doubts": [sentence(code) for code in each.doubts],
             }
             for each in transcript.found
         ],
         "not_understood": [
-            {"text": each.text, "at": each.at, "reason": sentence(each.why)}
+            picked(each, "text", "at") | {"reason": sentence(each.why)}
             for each in transcript.not_understood
         ],
         "questions": list(asked),

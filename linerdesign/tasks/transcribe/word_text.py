@@ -7,9 +7,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from linerdesign.tasks.transcribe.document import Cell, Line, Source
+from linerdesign.tasks.transcribe.document import Cell, Line, Source, needs, refused
 from linerdesign.tasks.transcribe.plain_text import text_lines
-from linerdesign.tasks.transcribe.refusing import needs, refused
 
 MOST_LINES = 50_000
 _W = "{http://schemas.openxmlformats.org/wordprocessingml/2006/main}"

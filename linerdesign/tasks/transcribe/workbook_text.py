@@ -11,8 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from linerdesign.project.faults import InputFaults
-from linerdesign.tasks.transcribe.document import Cell, Line, Source
-from linerdesign.tasks.transcribe.refusing import needs, refused
+from linerdesign.tasks.transcribe.document import Cell, Line, Source, needs, refused
 from linerdesign.words import sentence
 
 MOST_CELLS = 100_000

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
+from linerdesign.documents.json import amount, quantity
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import FAR
 from linerdesign.tasks.uncertainty.pipes import ENOUGH_FAILING, Chances, Found, Influence, Wishes
@@ -15,6 +16,8 @@ from linerdesign.words import sentence
 
 # Pipes whose inputs are listed one by one.
 MOST_PIPES = 20
+# The share of the variance from which on an input is listed that saves nothing.
+LEAST_SHARE = 0.005
 Drawn = Sequence[tuple[str, Uncertainty, str]]
 
 
@@ -28,7 +31,7 @@ def blocks(found: Found) -> Iterator[Block]:
     yield Heading(said("title"))
     yield Paragraph(said("no_model"))
     yield _pipes(found)
-    yield _influences(found)
+    yield from _influences(found)
     yield inputs_grid(found.drawn)
     yield Bullets(tuple(_about(found)))
 
@@ -42,7 +45,7 @@ def _about(found: Found) -> Iterator[str]:
     yield said("index", failing=ENOUGH_FAILING)
     yield said("confidence", confidence=100 * found.wishes.confidence)
     yield said("shares")
-    yield said("value")
+    yield said("value", least=100 * LEAST_SHARE)
     yield from about_trials(found.wishes, found.trials, found.converged)
 
 
@@ -92,22 +95,38 @@ def _index(each: Chances) -> str:
     return f"{each.index:.2f}" if each.by_trials else said("first_order", index=each.index)
 
 
-def _influences(found: Found) -> Grid:
+def _influences(found: Found) -> Iterator[Block]:
+    """Inputs with a share of the variance or something saved; in one line what is worth nothing."""
     lowest = sorted(found.pipes, key=lambda each: each.enough.chance)[:MOST_PIPES]
     shown = [each for each in found.pipes if each in lowest]
     priced = any(i.saved_cost is not None for each in shown for i in each.influences)
-    rows = []
+    rows: list[tuple[str, ...]] = []
+    nothing: list[str] = []
     for each in shown:
         ordered = sorted(each.influences, key=lambda i: -(i.total or 0.0))
-        names = [i.uncertainty.meaning for i in ordered]
-        cells = [*zip(names, ordered, strict=True)]
+        cells = [(i.uncertainty.meaning, i) for i in ordered]
         cells += [(said("all_known"), each.known)] if each.known else []
-        rows += [(each.name, name, *_influence(i, priced)) for name, i in cells]
+        if cells and not any(_saves(i) for _, i in cells):
+            nothing.append(each.name)
+        rows += [
+            (each.name, name, *_influence(i, priced))
+            for name, i in cells
+            if _saves(i) or (i.total or 0.0) >= LEAST_SHARE
+        ]
     columns = ["pipe", "input", "first order, %", "total, %", "saved, mm"]
     columns += [f"saved, {found.currency}"] if priced else []
     code = "influences" if len(shown) == len(found.pipes) else "influences_most"
     caption = said(code, count=len(shown), all=len(found.pipes))
-    return Grid(tuple(columns), "<<>>>" + ">" * priced, tuple(rows), caption)
+    if rows:
+        yield Grid(tuple(columns), "<<>>>" + ">" * priced, tuple(rows), caption)
+    if nothing:
+        code = "not_worth" if len(nothing) < len(shown) else "none_worth"
+        yield Bullets((said(code, pipes=", ".join(nothing)),))
+
+
+def _saves(each: Influence) -> bool:
+    """Whether knowing the input saves anything, as printed."""
+    return bool(math.isfinite(each.saved) and round(each.saved, 2) > 0)
 
 
 def _influence(each: Influence, priced: bool) -> tuple[str, ...]:
@@ -184,19 +203,15 @@ def _pipe_data(each: Chances, currency: str) -> dict[str, Any]:
     known = each.known
     return {
         "name": each.name,
-        "wall": {"value": each.wall, "unit": "mm"},
+        "wall": amount(each.wall, "mm"),
         "sufficient": share_data(each.enough),
         "without_safety_factor": share_data(each.without_factor),
         "reliability_index": finite(each.index),
         "reliability_index_by": "trials" if each.by_trials else "first order",
-        "nominal_for_confidence": {"value": finite(each.nominal), "unit": "mm"},
+        "nominal_for_confidence": quantity(finite(each.nominal), "mm"),
         "influences": [
-            {
-                "key": i.uncertainty.name,
-                "first_order": i.first,
-                "total": i.total,
-                **_saved(i, currency),
-            }
+            {"key": i.uncertainty.name, "first_order": i.first, "total": i.total}
+            | _saved(i, currency)
             for i in each.influences
         ],
         "all_known": known and _saved(known, currency),
@@ -204,8 +219,7 @@ def _pipe_data(each: Chances, currency: str) -> dict[str, Any]:
 
 
 def _saved(each: Influence, currency: str) -> dict[str, Any]:
-    money = {"value": each.saved_cost, "unit": currency}
     return {
-        "saved": {"value": finite(each.saved), "unit": "mm"},
-        "saved_cost": None if each.saved_cost is None else money,
+        "saved": quantity(finite(each.saved), "mm"),
+        "saved_cost": amount(each.saved_cost, currency),
     }

@@ -395,6 +395,55 @@ def test_an_opening_takes_strength_and_none_takes_nothing():
     assert resistance(solve(wide, asked.strength, asked.enough), asked).pressure < 0.9 * plain
 
 
+@pytest.mark.parametrize("degrees", [20.0, 40.0, 75.0])
+def test_where_an_opening_ends_between_elements_does_not_matter(degrees):
+    """Nodes lie at both ends for all elements and for half of them: they agree within 0.5 %."""
+    half = degrees / 720.0
+    case = HostedCase(
+        45.0,
+        0.005,
+        0.0,
+        0.02,
+        host=circle(600.0),
+        full_ring=True,
+        elements=120,
+        places=(0.5 + half + 0.06,),
+        missing=Arc(0.5 - half, 0.5 + half),
+    )
+    assert abs(held(case, Demand(2e-5, 2.0, MATERIAL)).mesh) < 0.005
+
+
+def test_links_move_as_far_at_an_opening():
+    """A bulge in the middle of 60 deg without a host, two thirds of the way to collapse."""
+    case = HostedCase(
+        40.0,
+        0.0,
+        0.0,
+        0.01,
+        poisson=0.0,
+        host=circle(2.0),
+        full_ring=True,
+        elements=120,
+        pressure_on="middle surface",
+        missing=Arc(5 / 12, 7 / 12),
+    )
+    solution, ring = solve(case), case.ring()
+    pressure = 0.67 * solution.limit.pressure
+    held_by = 1.0 - case.missing.holds(np.arange(240) / 240)
+
+    def distance(points):
+        radius = np.hypot(*points.T)
+        return 1.0 - radius, points / radius[:, None], 1.0 / radius
+
+    chain = Chain(ring.shape.points, case.thickness, distance, 1000.0 * case.thickness * held_by)
+    moved = chain.solve(np.linspace(0.05, 1.0, 20) * pressure)
+    outward = np.column_stack([np.sin(ring.shape.tangents), -np.cos(ring.shape.tangents)])
+    weight = ring.tributary / ring.tributary.sum()
+    inward = np.max(-np.sum((moved - weight @ moved) * outward, axis=1))
+    found = case.inward(ring, solution.point_at_pressure(pressure))
+    assert found == pytest.approx(inward, rel=0.02)
+
+
 def test_an_arc_counts_the_wall_within_it():
     share = np.arange(40) / 40
     for arc in (Arc(0.4, 0.6), Arc(0.95, 0.05), Arc(0.41, 0.433)):

@@ -90,7 +90,7 @@ def squeezed():
     pushed = np.zeros(ring.numbers.unknowns)
     pushed[numbers[-1, 1]], pushed[numbers[0, 1]] = -0.5, 0.5
     state = ring.state(np.zeros(ring.numbers.unknowns), 0.0)
-    moved = ring.numbers.spread(Factors.of(state, ring.numbers.bandwidth).solve(pushed))
+    moved = ring.numbers.spread(Factors.of(state).solve(pushed))
     unit = _radius(case) ** 3 / (case.thickness**3 / 12.0)
     across = 2.0 * moved[case.elements // 2, 0]
     return (moved[0, 1] - moved[-1, 1]) / unit, across / unit

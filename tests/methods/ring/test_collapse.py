@@ -259,12 +259,19 @@ def test_a_pressure_above_that_of_a_perfect_ring_is_refused(monkeypatch):
     assert collapse(20.0).reason.code == "ring.above_perfect"
 
 
+def test_a_summit_beyond_a_kink_of_the_path_is_found():
+    """A thick liner over a wide gap: its path steepens once more just before the limit point."""
+    coarse, fine = (collapse(10.0, gap=0.03, elements=count) for count in (80, 160))
+    assert coarse.pressure_ratio == pytest.approx(fine.pressure_ratio, rel=2e-3)
+
+
 def test_a_limit_point_carried_over_is_the_one_found_from_no_pressure():
     known = solve(Case(40.0, 0.005, 0.02, 0.02))
     for changed in ({"gap": 0.0}, {"ovality": 0.0}, {"dimension_ratio": 55.0}, {"elements": 40}):
         case = dataclasses.replace(known.case, **changed)
         anew = solve(case).limit.pressure
-        assert limit_nearby(known, case).pressure == pytest.approx(anew, rel=1e-4), changed
+        found = limit_nearby(known.case, known.limit, case).pressure
+        assert found == pytest.approx(anew, rel=1e-4), changed
 
 
 def test_every_impossible_input_is_named_at_once():

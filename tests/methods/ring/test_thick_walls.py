@@ -42,7 +42,7 @@ def evenly_shrunk(dimension_ratio, pressure):
     vector = np.zeros(ring.numbers.unknowns)
     for _ in range(4):
         state = ring.state(vector, pressure)
-        factors = Factors.of(state, ring.numbers.bandwidth)
+        factors = Factors.of(state)
         vector = vector - factors.solve(state.force + pressure * state.load)
     return ring, vector
 

@@ -252,7 +252,7 @@ def test_a_mapping_file_gives_what_the_keys_themselves_give(batch, tmp_path):
     ("text", "words"),
     [
         ('[columns]\nDepht = "cover [ft]"\n', '"Depht": no such column'),
-        ('[columns]\nDia_mm = "host_diamter [mm]"\n', 'rename it to "host_diameter [in]"'),
+        ('[columns]\nDia_mm = "host_diamter [mm]"\n', 'rename it to "host_diameter [mm]"'),
         ('[columns]\nDia_mm = "zzzz"\n', "not a key of an inventory"),
         ('[columns]\nDia_mm = "host_diameter"\n', "no unit; write it in brackets"),
         ("[columns]\nDia_mm = 3\n", "not text"),
@@ -287,3 +287,25 @@ def test_example_rows_do_not_depend_on_how_a_file_is_cut(batch, monkeypatch):
     assert cut["findings"] == whole["findings"]
     assert found(cut, "caution")
     assert all(examples[0] == 12 for _, examples in found(cut, "caution").values())
+
+
+def test_names_repeated_are_counted_by_zone_and_walls_of_wrong_inputs_apart(batch, tmp_path):
+    """MH 3 stands in both zones, three rows in all; one diameter of 300 in under inches."""
+    rows = town()
+    rows[10]["name"] = rows[45]["name"] = "MH 3"
+    rows[17]["host_diameter [in]"] = "300"
+    (tmp_path / "map.toml").write_text('[values.condition]\nFD = "fully deteriorated"\n')
+    rows[20]["condition"] = "FD"
+    more = ("--by", "zone", "--by", "condition", "--map", "map.toml")
+    _, data, text, _ = batch(rows, *more)
+    by_zone = {each["value"]: each["findings"] for each in data["by"]["zone"]}
+    assert {zone: own["duplicate"] for zone, own in by_zone.items()} == {"North": 2, "South": 1}
+    # A word of the mapping file counts with what it means.
+    assert [each["value"] for each in data["by"]["condition"]] == ["fully deteriorated"]
+    thick = [each for each in data["sizes"] if each["nominal_thickness"]["value"] > 60]
+    assert sum(each["count"] for each in thick) == 1
+    said = " ".join(text.split())
+    # Its length is 200 ft and 17.
+    assert "walls over 60 mm, which may come from wrong inputs: rows 1, length 217 ft" in said
+    assert f"{thick[0]['nominal_thickness']['value']:g} 1 217 ft" not in said
+    assert "over 60 1 217 ft" in said

@@ -172,7 +172,9 @@ def test_all_faults_of_a_header_at_once():
         ("Safety Factor", "safety_factor"),
         ("modulus_retension [%]", "modulus_retention [%]"),
         ("creep_factor", "modulus_retention [%]"),
-        ("Dia_mm", "host_diameter [in]"),
+        ("Dia_mm", "host_diameter [mm]"),
+        ("Dia_inch", "host_diameter [in]"),
+        ("Dia_psi", "host_diameter [in]"),
         ("Depth [ft]", "cover [ft]"),
         ("long term modulus retention [%]", "modulus_retention [%]"),
         ("minimum thickness", "minimum_thickness [mm]"),
@@ -181,6 +183,13 @@ def test_all_faults_of_a_header_at_once():
 def test_a_name_close_to_a_key_is_an_error_before_the_first_row(name, meant):
     with pytest.raises(InputFaults, match=re.escape(f'rename it to "{meant}"')):
         read_header([*GOOD, name], "t")
+
+
+def test_units_proposed_are_those_of_the_project():
+    with pytest.raises(InputFaults) as refused:
+        read_header(["condition", "diameter", "cover"], "t", system="SI")
+    said = " ".join(map(str, refused.value.faults))
+    assert all(each in said for each in ('to "host_diameter [mm]"', '"cover [m]"'))
 
 
 @pytest.mark.parametrize("name", ["price", "evidence", "Dry Case", "thicknesses"])

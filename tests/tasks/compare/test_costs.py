@@ -246,3 +246,28 @@ def test_a_list_without_the_size_leaves_the_cost_unknown(size, rank):
     glass = next(each for each in order if each.resin.name == "Glass")
     assert glass.rank == rank
     assert glass.missing == (() if rank else (Missing.SIZE,))
+
+
+def test_totals_in_common_are_over_pipes_that_every_resin_has_a_price_for(run, tmp_path):
+    """A list up to 12 in: the 24 in pipe counts in no common total. Resin and tube by hand."""
+    tube = "\n[[resin.cost.tube]]\ndiameter = '12 in'\nthickness = '12 mm'\nprice = '7 USD/m'\n"
+    text = toml({"length": "100 m", "host_diameter": "12 in"}, PRICED) + GLASS + tube
+    (tmp_path / "a.toml").write_text(text + pipe("Outfall", 24) + pipe("Lane", 8, "50 m"))
+    words = ("compare", str(tmp_path / "a.toml"), "--by", "cost")
+    data = json.loads(run(*words, "--json")[1])
+    sizes = {"Trunk": (12, 100), "Lane": (8, 50)}
+    for each in data["ranking"]:
+        density, price, more = (1800, 5, 7) if each["resin"] == "Glass" else (1150, 3, 0)
+        assert each["in_common"]["pipes"] == 2
+        by_hand = 0.0
+        for own in data["pipes"]:
+            found = next(e for e in own["resins"] if e["resin"] == each["resin"])
+            if own["name"] in sizes:
+                inches, length = sizes[own["name"]]
+                thick = found["nominal_thickness"]["value"] / 1000
+                area = 3.14159 * (inches * 0.0254 - thick) * thick
+                by_hand += length * (area * density * price + more)
+        assert each["in_common"]["cost"]["value"] == pytest.approx(by_hand, rel=1e-9)
+    printed = " ".join(run(*words)[1].split())
+    assert "over the 2 of 3 pipes with a cost for every resin" in printed
+    assert "Glass is not ranked: no price of a tube for the size of Outfall" in printed

@@ -169,7 +169,7 @@ def test_a_name_is_a_label_and_neither_mathematics_nor_left_out(name, drawn):
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         assert render(figure, "svg")
-    texts = [text.get_text() for text in figure.axes[0].get_legend().get_texts()]
+    texts = [text.get_text() for text in figure.legends[0].get_texts()]
     assert [text.replace(r"\$", "$").strip() for text in texts] == [drawn, "plain"]
 
 
@@ -198,7 +198,7 @@ def test_the_classes_of_savings_differ_in_grey():
     assert all(a - b > 0.04 for a, b in itertools.pairwise(shades))
     saved = {"A": np.array([[-1.0, 0.0, 1.0], [2.0, 4.0, np.nan]])}
     axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
-    figure = break_even(saved, *axes, [1.5, 3.0, 4.5], list("abcdef"), "title")
+    figure = break_even(saved, *axes, [1.5, 3.0, 4.5], list("abcdefg"), "title")
     hatches = [patch.get_hatch() for patch in figure.legends[0].get_patches()]
     assert hatches[0]
     assert hatches[-1]

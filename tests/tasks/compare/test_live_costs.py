@@ -35,6 +35,8 @@ CHANGES = {
     "resin2_life": ("40 yr", "31 yr"),
     "pipe2_length": ("80 m", "200 m"),
 }
+# By the definition of 1959.
+POUND = 0.45359237
 OPTIONS = ("--by", "annual-cost", "--excess", "7 %", "--discount-rate")
 
 
@@ -57,7 +59,7 @@ def cell_of(book, name):
 
 
 def totals(book):
-    """Costs and annual costs of the two tables of totals, by caption and resin."""
+    """Masses, costs and annual costs of the two tables of totals, by caption and resin."""
     sheet = book.worksheets[0]
     found, caption = {}, None
     for row in sheet.iter_rows(values_only=True):
@@ -65,7 +67,7 @@ def totals(book):
         if text.startswith("Figures over"):
             caption = "common" if "every" in text else "own"
         elif caption and row[1] and re.match(r".* \[[A-D]\]$", str(row[1])):
-            found[caption, row[1][:-4]] = row[4:6]
+            found[caption, row[1][:-4]] = list(row[3:6])
         elif text.startswith("•"):
             break
     return found
@@ -80,7 +82,8 @@ def test_changed_prices_give_what_the_command_gives(run, tmp_path, monkeypatch, 
     assert run(*words)[0] in (0, 1)
     book = openpyxl.load_workbook("a.xlsx")
     metric = {"density": 1000.0, "price": 1.0, "tube": 1.0, "length": 1.0}
-    us = {"density": 1000.0, "price": 0.45359237, "tube": 0.3048, "length": 1 / 0.3048}
+    us = {"price": POUND, "tube": 0.3048, "length": 1 / 0.3048}
+    us["density"] = 1000.0 * 0.3048**3 / POUND
     factors = metric if system == "SI" else us
     for name, (old, new) in CHANGES.items():
         cell = cell_of(book, name)
@@ -93,14 +96,14 @@ def test_changed_prices_give_what_the_command_gives(run, tmp_path, monkeypatch, 
     (tmp_path / "b.toml").write_text(project(CHANGES.values()))
     data = json.loads(run("compare", "b.toml", "--units", system, *OPTIONS, "5 %", "--json")[1])
     assert len(shown) == 4
+    ton = 1000 if system == "SI" else POUND
     for each in data["ranking"]:
-        own = each["cost"]["value"], each["annual_cost"]["value"]
-        common = each["in_common"]["cost"]["value"], each["in_common"]["annual_cost"]["value"]
-        assert shown["own", each["resin"]] == pytest.approx(own, rel=1e-9), each["resin"]
-        assert shown["common", each["resin"]] == pytest.approx(common, rel=1e-9), each["resin"]
+        for table, of in (("own", each), ("common", each["in_common"])):
+            found = [of["mass"]["value"] / ton, of["cost"]["value"], of["annual_cost"]["value"]]
+            assert shown[table, each["resin"]] == pytest.approx(found, rel=1e-9), each["resin"]
     assert data["ranking"][0]["in_common"]["pipes"] == 2
     sheet = changed.worksheets[0]
-    _check_choices([[*row] for row in sheet.iter_rows(values_only=True)], data)
+    _check_choices([[*row] for row in sheet.iter_rows(values_only=True)], data, factors["price"])
 
 
 def _rows_after(rows, caption):
@@ -111,8 +114,10 @@ def _rows_after(rows, caption):
         yield row
 
 
-def _check_choices(rows, data):
-    """The assignment, the cheapest resin of each pipe, break-even price and thickness."""
+def _check_choices(rows, data, per_mass):
+    """The assignment, the cheapest resin of each pipe, break-even price and thickness.
+
+    `per_mass` is the mass in kg that prices are for."""
     found = list(_rows_after(rows, "Total annual cost by number of systems"))
     assert len(found) == len(data["assignments"]) == 2
     for row, each in zip(found, data["assignments"], strict=True):
@@ -125,11 +130,11 @@ def _check_choices(rows, data):
     for pipe_data in data["pipes"]:
         assert chosen[pipe_data["name"]][:-4] == pipe_data["choice"][0]
     (even,) = data["break_even"]
-    (row,) = _rows_after(rows, "Price of the resin per kg")
-    costs = [even[key] for key in ("cost", "reference_cost", "price_per_kg")]
+    (row,) = _rows_after(rows, "Price of the resin per")
+    costs = [even["cost"], even["reference_cost"], even["price_per_kg"] * per_mass]
     assert row[2:5] == pytest.approx(costs, rel=1e-9)
     if even["break_even_price_per_kg"] > 0:
-        assert row[5] == pytest.approx(even["break_even_price_per_kg"], rel=1e-9)
+        assert row[5] == pytest.approx(even["break_even_price_per_kg"] * per_mass, rel=1e-9)
     sizes = {row[0]: row[2] for row in _rows_after(rows, "Nominal thickness, and break-even")}
     known = {k: v for k, v in even["break_even_thickness"].items() if v}
     assert known

@@ -4,7 +4,7 @@ import json
 import shutil
 
 import pytest
-from tasks.compare.test_live_costs import CHANGES, OPTIONS, project
+from tasks.compare.test_live_costs import CHANGES, OPTIONS, POUND, project
 
 webdriver = pytest.importorskip("selenium.webdriver", reason="selenium is not installed")
 BROWSER, DRIVER = shutil.which("chromium"), shutil.which("chromedriver")
@@ -12,7 +12,8 @@ pytestmark = pytest.mark.skipif(
     not (BROWSER and DRIVER), reason="needs the programs chromium and chromedriver"
 )
 # Of the units of the page to those of the project file, by the last word of the name.
-US = {"density": 1000.0, "price": 0.45359237, "tube": 0.3048, "length": 1 / 0.3048}
+US = {"price": POUND, "tube": 0.3048, "length": 1 / 0.3048}
+US["density"] = 1000.0 * 0.3048**3 / POUND
 CHANGE = """
     const field = document.querySelector(`input[data-cell="${live.names[arguments[0]]}"]`);
     field.value = arguments[1];
@@ -77,11 +78,11 @@ def test_changed_prices_give_what_the_command_gives(run, tmp_path, opened):
     shown = [number(row[1]) for row in table(opened, "Total annual cost by number")]
     assert shown == pytest.approx(totals, abs=0.51)
     (even,) = data["break_even"]
-    (row,) = table(opened, "Price of the resin per kg")
+    (row,) = table(opened, "Price of the resin per lb")
     assert [number(cell) for cell in row[2:4]] == pytest.approx(
         [even["cost"], even["reference_cost"]], abs=0.51
     )
-    assert number(row[5]) == pytest.approx(even["break_even_price_per_kg"], abs=0.0051)
+    assert number(row[5]) == pytest.approx(even["break_even_price_per_kg"] * POUND, abs=0.0051)
     pipes = ("Trunk", "Lane", "Main")
     chosen = {
         row[0]: row[1]

@@ -15,11 +15,11 @@ import pytest
 from by_hand import Inputs, project, thicknesses
 from projects import toml
 
+from linerdesign.methods.altered import case_of, outcome
+from linerdesign.methods.f1216.slips import SLIPS, made_in
 from linerdesign.project.reading import parse
-from linerdesign.tasks.review.case import case_of, outcome
 from linerdesign.tasks.review.coincidence import odds, share_explained, share_of_steps
 from linerdesign.tasks.review.recheck import recheck
-from linerdesign.tasks.review.slips import SLIPS, made_in
 from linerdesign.tasks.review.submittal import submittals
 
 # Fully deteriorated, 24 in: X1.3 governs over X1.1 and X1.4. The other is a partial one of 12 in.

@@ -7,10 +7,10 @@ import pytest
 import review_rates as rates
 from by_hand import SLIPS, Inputs, project, thicknesses
 
+from linerdesign.methods.altered import case_of
+from linerdesign.methods.f1216.slips import made_in
 from linerdesign.project.reading import parse
-from linerdesign.tasks.review.case import case_of
 from linerdesign.tasks.review.recheck import recheck
-from linerdesign.tasks.review.slips import made_in
 from linerdesign.tasks.review.submittal import submittals
 
 # Najafi 2010, sec. 2.7, pp. 75-83: the 48 in example.

@@ -6,9 +6,9 @@ from dataclasses import replace
 import pytest
 from by_hand import SLIPS, project, random_pipe, thicknesses
 
+from linerdesign.methods.altered import case_of, outcome
+from linerdesign.methods.f1216.slips import made_in
 from linerdesign.project.reading import parse
-from linerdesign.tasks.review.case import case_of, outcome
-from linerdesign.tasks.review.slips import made_in
 from linerdesign.tasks.review.submittal import submittals
 
 STATIONS = '[[pipe.station]]\nat = "0 ft"\n[[pipe.station]]\nat = "80 ft"\ncover = "{} {}"\n'
@@ -108,7 +108,7 @@ def test_altered_calculations_run_together_as_each_alone():
     """Pairs as well: one row an alteration gives what the alteration gives by itself."""
     from itertools import combinations
 
-    from linerdesign.tasks.review.case import outcomes
+    from linerdesign.methods.altered import outcomes
 
     for x in pipes(3, seed=8):
         of = case(x, STATIONS.format(x.H * 1.5, "m" if x.si else "ft"))

@@ -3,11 +3,14 @@ costs."""
 
 import json
 import math
+from dataclasses import replace
 
 import pytest
 from scipy import stats
 
+from linerdesign.documents.blocks import Bullets, Grid
 from linerdesign.interface import InputFaults, compare, read
+from linerdesign.tasks.compare.chances_report import blocks
 from linerdesign.tasks.compare.comparison import Wishes
 from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
 
@@ -83,6 +86,31 @@ def test_what_changes_no_choice_is_worth_nothing():
         assert each.by_pipe == pytest.approx(0, abs=1e-9)
 
 
+def test_what_is_not_worth_a_survey_is_one_line_and_no_rows():
+    """Of water alone nothing hangs; of the price of the dearer system the choice does."""
+    water = {"groundwater_above_invert": "normal, sd 3 ft"}
+    alone = _value_of_knowing(chances(project(**water)))
+    assert alone == ([], ["no input is worth a survey, a test or an enquiry"])
+    rows, lines = _value_of_knowing(chances(project(*NORMAL, **water)))
+    assert [name for name, *_ in rows] == ["price", "price", "all of them"]
+    assert len(lines) == 1
+    assert lines[0].endswith("groundwater above invert (each pipe)")
+
+
+def _value_of_knowing(compared):
+    """The rows of the table, and the lines on what is not worth the finding, without reasons."""
+    shown = [*blocks(compared, compared.chances)]
+    rows = [b.rows for b in shown if isinstance(b, Grid) and b.caption.startswith("Value of")]
+    lines = [
+        item.partition(" for this choice: ")[0]
+        for each in shown
+        if isinstance(each, Bullets)
+        for item in each.items
+        if "worth a survey" in item
+    ]
+    return [row for own in rows for row in own], lines
+
+
 def test_by_thickness_two_alike_systems_tie_in_every_trial():
     found = chances(project(groundwater_above_invert="normal, sd 3 ft"), by="thickness").chances
     assert [each.least.chance for each in found.systems] == [1.0, 1.0]
@@ -145,9 +173,8 @@ length = "100 m"
 
 def test_several_currencies_are_refused_by_cost():
     made = project(*NORMAL)
-    other = made.resins[1].changed(
-        {"price": made.resins[1].price.__class__(3.0, "CHF/kg", "3 CHF/kg")}
-    )
+    price = replace(made.resins[1].price, unit="CHF/kg", currency="CHF")
+    other = made.resins[1].changed({"price": price})
     made = made.__class__(**{**vars(made), "resins": (made.resins[0], other)})
     with pytest.raises(InputFaults, match="several currencies"):
         chances(made)

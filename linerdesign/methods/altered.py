@@ -15,12 +15,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.methods.basis import Basis
-from linerdesign.methods.f1216 import gravity
-from linerdesign.methods.lines import Line, line
+from linerdesign.methods.lines import Line
 from linerdesign.methods.method import (
     checks_of,
     choice_of_thickness,
     constants,
+    method_of,
     requirement,
     verification,
 )
@@ -60,16 +60,17 @@ class Case:
 
 
 def case_of(task: PipeTask, stated: Iterable[str] = ()) -> Case:
-    """The design's own calculation of a pipe, with q_t by its parts where one of them is stated."""
+    """The design's own calculation of a pipe, a load by its parts where one of them is stated."""
     inputs: dict[str, Any] = {each.key: each.value for each in constants(task.basis)}
     columns = [[each.value for each in station.inputs] for station in task.stations]
     keys = [each.key for each in task.stations[0].inputs]
     for key, column in zip(keys, zip(*columns, strict=True), strict=True):
         inputs[key] = column[0] if len(set(column)) == 1 else np.array(column)
     names = tuple(station.at for station in task.stations)
+    method = method_of(task.basis)
     lines = tuple(_whenever(task.basis))
-    if not {"q_water", "q_soil"}.isdisjoint(stated):
-        lines = tuple(_in_parts(task.basis, lines))
+    if not method.parts.isdisjoint(stated):
+        lines = tuple(method.in_parts(task.basis, lines))
     return Case(task.basis, lines, choice_of_thickness(task.basis), inputs, names)
 
 
@@ -78,17 +79,6 @@ def _whenever(basis: Basis) -> Iterator[Line]:
     checks = {check.required for check in checks_of(basis)}
     for each in requirement(basis):
         yield each if each.result in checks else replace(each, when=None)
-
-
-def _in_parts(basis: Basis, lines: Iterable[Line]) -> Iterator[Line]:
-    """The line of the total external pressure as water, soil, and the sum with the live load."""
-    for each in lines:
-        if each.equation in (gravity.total_pressure_us, gravity.total_pressure_si):
-            yield line(basis.pick(gravity.water_load_us, gravity.water_load_si))
-            yield line(basis.pick(gravity.soil_load_us, gravity.soil_load_si))
-            yield replace(each, equation=gravity.total_of_parts)
-        else:
-            yield each
 
 
 # Patches

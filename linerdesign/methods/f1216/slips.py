@@ -7,17 +7,16 @@ no source. The words are in `linerdesign.words.review`. Names in code and JSON c
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 from math import log
 
+from linerdesign.methods.altered import Case, Change, fixed, reading, scaled
+from linerdesign.methods.f1216 import changes
+from linerdesign.methods.f1216.changes import OF_X1_1, OF_X1_2, OF_X1_3, TOTAL
 from linerdesign.methods.method import checks_of
 from linerdesign.methods.units import MM_PER_INCH
-from linerdesign.tasks.review import changes
-from linerdesign.tasks.review.case import Case, Change, fixed, reading, scaled
-from linerdesign.tasks.review.changes import OF_X1_1, OF_X1_3, TOTAL
-from linerdesign.tasks.review.submittal import Item
 from linerdesign.words import sentence
 
 Way = Callable[[Case], Change]
@@ -53,14 +52,14 @@ class Made:
     words: str
 
 
-def made_in(case: Case, items: Sequence[Item] = ()) -> tuple[Made, ...]:
+def made_in(case: Case, pressure: float | None = None) -> tuple[Made, ...]:
     """Every way of every error that can be made in a calculation.
 
-    `items` are the stated values: an internal pressure among them may lack the surge.
+    `pressure` is the internal pressure that a submittal states: it may lack the surge.
     """
     known = {*case.inputs, *(line.result for line in (*case.lines, *case.choice))}
     found = []
-    for slip, words in _slips(case, items):
+    for slip, words in _slips(case, pressure):
         for place, way in enumerate(slip.ways):
             change = way(case)
             if change.keys() & known:
@@ -68,7 +67,7 @@ def made_in(case: Case, items: Sequence[Item] = ()) -> tuple[Made, ...]:
     return tuple(found)
 
 
-def _slips(case: Case, items: Sequence[Item]) -> list[tuple[Slip, str]]:
+def _slips(case: Case, pressure: float | None) -> list[tuple[Slip, str]]:
     """The errors of a calculation, with their words where these are those of this case."""
     found = [(slip, "") for slip in SLIPS]
     for check in {each.required: each for each in checks_of(case.basis)}.values():
@@ -82,10 +81,8 @@ def _slips(case: Case, items: Sequence[Item]) -> list[tuple[Slip, str]]:
             ways = (partial(changes.at_station, place=place),)
             slip = Slip("wrong-station", "station", USUAL, ways, REBUILDS)
             found.append((slip, sentence("review.slip wrong-station", station=name)))
-    stated = next((item for item in items if item.key == "P_i"), None)
-    if stated is not None and stated.value < case.inputs.get("P_i", 0.0):
-        lower = stated.value
-        slip = Slip("surge-omitted", "surge", COMMON, (lambda _case: {"P_i": fixed(lower)},))
+    if pressure is not None and pressure < case.inputs.get("P_i", 0.0):
+        slip = Slip("surge-omitted", "surge", COMMON, (_always({"P_i": fixed(pressure)}),))
         found.append((slip, ""))
     return found
 
@@ -129,7 +126,6 @@ def _in(results: tuple[str, ...], old: str, new: str) -> Way:
     return way
 
 
-_BENDING = ("t_X1_2", "sigma_allowed")
 _PLATE, _TENSION = ("t_X1_6", "P_X1_6"), ("t_X1_7", "P_X1_7")
 
 SLIPS: tuple[Slip, ...] = (
@@ -196,7 +192,7 @@ SLIPS: tuple[Slip, ...] = (
         COMMON,
         (
             _always({"sigma_L": lambda _formula, v: v["sigma"]}),
-            _in(_BENDING, "sigma_L", "sigma"),
+            _in(OF_X1_2, "sigma_L", "sigma"),
             _in(_PLATE, "sigma_L", "sigma"),
         ),
     ),
@@ -281,7 +277,7 @@ SLIPS: tuple[Slip, ...] = (
         USUAL,
         (
             _always({"N": fixed(1.0)}),
-            *(_local(each, N=1.0) for each in (OF_X1_1, _BENDING, OF_X1_3, _PLATE, _TENSION)),
+            *(_local(each, N=1.0) for each in (OF_X1_1, OF_X1_2, OF_X1_3, _PLATE, _TENSION)),
         ),
     ),
     Slip("safety-factor-1.5", "safety factor", USUAL, (_always({"N": fixed(1.5)}),)),
