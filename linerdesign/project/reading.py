@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -179,9 +179,7 @@ def of_tables(
     asked: Raw = {name: _one(of, raw, faults) for name, of in REQUESTED.items() if name in raw}
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
-    faults += (f for p in pipes for f in between_values(p, sites(p, criteria), p.place))
-    flow, order = asked.get("capacity"), asked.get("order")
-    faults += (f for p in pipes for f in request_faults(p, flow, order))
+    faults.extend(_of_values(pipes, criteria, asked))
     faulty = _faulty(raw, located(faults, text), apart and len(pipes) > 1)
     return Project(
         info,
@@ -198,6 +196,13 @@ def of_tables(
         faulty=faulty if apart else None,
         **asked,
     )
+
+
+def _of_values(pipes: Iterable[Pipe], criteria: Criteria, asked: Raw) -> Iterator[Fault]:
+    """Faults between the values of each pipe, and between them and what is asked beside it."""
+    for pipe in pipes:
+        yield from between_values(pipe, sites(pipe, criteria), pipe.place)
+        yield from request_faults(pipe, asked.get("capacity"), asked.get("order"))
 
 
 def _record(
@@ -316,13 +321,11 @@ def _read_beside(
 ) -> Read | None:
     """What `read` makes of a file that a project names; none where its faults were added."""
     path = _beside(named, place, folder, faults)
-    if path is not None and not path.exists():
-        faults.append(fault("no_such_file", place, shown(named)))
-        return None
     try:
         return None if path is None else read(path)
     except InputFaults as found:
-        faults.extend(found.faults)
+        absent = any(each.code == "faults.not_found" for each in found.faults)
+        faults.extend([fault("no_such_file", place, shown(named))] if absent else found.faults)
         return None
 
 
