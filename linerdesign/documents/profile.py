@@ -168,7 +168,7 @@ def _picture(segments: Sequence[_Segment], system: str, levels: bool) -> Picture
     points = [point for segment in segments for point in segment.points]
     heights = [h for p in points for h in (p.invert, p.crown, p.ground, p.water) if h is not None]
     room = max((max(heights) - min(heights)) * 0.06, 0.1)
-    width, beside = next(each for most, *each in _WIDTHS if len(segments) <= most)
+    width, beside = next((width, n) for most, width, n in _WIDTHS if len(segments) <= most)
     scale = _Scale(points[0].x, points[-1].x, min(heights) - room, max(heights) + room, width)
     unit = SYMBOLS["H"].unit(system)
     words = "; ".join(
