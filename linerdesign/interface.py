@@ -67,7 +67,12 @@ from linerdesign.networks import batch as batch
 from linerdesign.networks import plan as plan
 from linerdesign.networks import size_rows as size_rows
 from linerdesign.project.assembly import possible_tasks, refuse_in_place
-from linerdesign.project.designing import designs_of, only_named, with_other_condition
+from linerdesign.project.designing import (
+    designs_of,
+    kept_apart,
+    only_named,
+    with_other_condition,
+)
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, unknown_word
@@ -198,7 +203,7 @@ class Sizing(Displayed):
             return replace(addition, blocks=tuple(kept))
 
         less = {name: tuple(map(rest, found)) for name, found in self.additions.items()}
-        return further(self.pipes, less)
+        return further(self.pipes, less, whole=True)
 
     @cached_property
     def _second(self) -> tuple[Block, ...]:
@@ -392,7 +397,8 @@ def size(
         # Before what is calculated beside the wall, which may be that of the second method.
         results = with_second(results)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
-    results, additions = calculated_beside(project, results)
+    results, additions, impossible = calculated_beside(project, results)
+    faulty = kept_apart(project, results, impossible, faulty)
     sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
     if second:
         sizing = sizing.with_additions({pipe.name: line_by_line(pipe) for pipe in results})

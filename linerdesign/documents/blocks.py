@@ -140,11 +140,15 @@ class LegsTable(Grid):
 
 @dataclass(frozen=True)
 class Picture:
-    """A drawing as SVG text, and what it shows in words for those who don't see it."""
+    """A drawing as SVG text, and what it shows in words for those who don't see it.
+
+    So many as `beside` stand side by side on a page: one, two or three.
+    """
 
     svg: str
     caption: str
     alternative: str
+    beside: int = 2
 
 
 @dataclass(frozen=True)

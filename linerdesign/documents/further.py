@@ -38,9 +38,14 @@ _MOST_COLUMNS = 18
 
 
 def further(
-    results: Sequence[PipeResult], additions: Mapping[str, Sequence[Addition]]
+    results: Sequence[PipeResult],
+    additions: Mapping[str, Sequence[Addition]],
+    whole: bool = False,
 ) -> Iterator[Block]:
-    """The calculations kind by kind, under one heading."""
+    """The calculations kind by kind, under one heading.
+
+    `whole` is whether the working is shown too that has a document of its own.
+    """
     kinds: dict[str, list[Calculated]] = {}
     for number, result in enumerate(results, 1):
         for each in additions.get(result.name, ()):
@@ -50,9 +55,14 @@ def further(
     for found in kinds.values():
         pictured = any(isinstance(block, Picture) for *_, blocks in found for block in blocks)
         yield from _by_pipe(found) if pictured else _by_section(found)
-        yield from worked([(number, name, _within(blocks)) for number, name, blocks in found])
-    if any(_within(blocks) != blocks for found in kinds.values() for *_, blocks in found):
+        yield from worked(found if whole else _less(found))
+    if not whole and any(_less(found) != found for found in kinds.values()):
         yield Paragraph(sentence("calculation.works"))
+
+
+def _less(found: Sequence[Calculated]) -> list[Calculated]:
+    """The calculations without the working that a document of its own has."""
+    return [(number, name, _within(blocks)) for number, name, blocks in found]
 
 
 def _within(blocks: tuple[Block, ...]) -> tuple[Block, ...]:

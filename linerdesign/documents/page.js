@@ -342,7 +342,7 @@ function showRow(pipe, design, status, cautions) {
   }
 }
 
-const legRows = (pipe) => document.querySelectorAll(`[data-legs="${pipe.first}"] :is(caption, tbody) bdi`);
+const legRows = (pipe) => document.querySelectorAll(`[data-legs="${pipe.first}"]  tbody bdi`);
 
 // The table of the legs: of several stations that a leg has, the worst.
 function showLegs(pipe, { calculation: { system, quantities }, legs }) {
@@ -361,9 +361,11 @@ function showLegs(pipe, { calculation: { system, quantities }, legs }) {
   const millimetres = (value) => inMillimetres(value, system).toFixed(2);
   for (const cell of legRows(pipe)) {
     const { column } = cell.dataset;
-    const each = worst[cell.closest("tr")?.dataset.row ?? 0];
+    const each = worst[cell.closest("tr").dataset.row];
     const texts = {
       diameter: inches(each.D_leg),
+      tube_diameter: inches(each.D_tube),
+      tube: positional(inMillimetres(each.t_tube, system), data.figures),
       stretch: each.x_stretch.toFixed(1),
       delivered: millimetres(each.t_leg),
       least: millimetres(each.t),
@@ -371,11 +373,7 @@ function showLegs(pipe, { calculation: { system, quantities }, legs }) {
       safety: factor(each.safety),
       verdict: data.legVerdicts[each.serves],
     };
-    if (column === undefined) {
-      put(cell, filled(data.tube, {
-        diameter: inches(each.D_tube), thickness: bothUnits(each.t_tube, system),
-      }));
-    } else if (texts[column] !== undefined) put(cell, texts[column]);
+    if (texts[column] !== undefined) put(cell, texts[column]);
     if (column === "verdict") strengthen(cell, !each.serves);
   }
   return worst.flatMap(({ serves, t, required }, leg) => (serves ? [] : [say("leg_fails", {

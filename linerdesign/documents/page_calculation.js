@@ -43,17 +43,27 @@ function positional(value, digits = 6) {
 const inMillimetres = (t, system) => Number((t * (system === "US" ? data.mmPerInch : 1)).toFixed(9));
 const inInches = (t, system) => t / (system === "US" ? 1 : data.mmPerInch);
 
+// A round number of millimetres, and not of inches, as in `methods.thickness`.
+const isRound = (value) =>
+  Math.abs(Number(value.toPrecision(data.figures)) - value) < data.noise * Math.abs(value);
+const givenInMillimetres = (t, system) =>
+  isRound(inMillimetres(t, system)) && !isRound(inInches(t, system));
+
 function bothUnits(t, system) {
-  const inches = positional(inInches(t, system), 4);
-  return `${positional(inMillimetres(t, system), 4)} mm (${inches} in)`;
+  const millimetres = `${positional(inMillimetres(t, system), data.figures)} mm`;
+  if (givenInMillimetres(t, system)) return millimetres;
+  return `${millimetres} (${positional(inInches(t, system), data.figures)} in)`;
 }
 
 function withUnit(value, { unit, thickness }, system) {
   const text = `${positional(value)} ${unit}`.trim();
   if (!thickness) return text;
+  if (value === 0 || givenInMillimetres(value, system)) {
+    return `${positional(inMillimetres(value, system))} mm`;
+  }
   const [other, name] =
     system === "US" ? [inMillimetres(value, system), "mm"] : [inInches(value, system), "in"];
-  return `${text} (${positional(other, 4)} ${name})`;
+  return `${text} (${positional(other, data.figures)} ${name})`;
 }
 
 // Cut and not rounded, so that 1.999 never reads 2.00.

@@ -25,6 +25,7 @@ from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.thickness import FIGURES
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.methods.verdicts import CHECK_FAILS, CHECKED, PASSES, SIZED
 from linerdesign.words import template
@@ -109,9 +110,9 @@ class Calculations:
             "noise": NOISE,
             "sound": [SIZED, CHECKED],
             "mmPerInch": MM_PER_INCH,
+            "figures": FIGURES,
             "caution": Severity.CAUTION.value,
             "legVerdicts": {"true": PASSES, "false": CHECK_FAILS},
-            "tube": template("field.legs_caption"),
             "floor": FLOOR,
             "columns": {key: of for key, of in QUANTITIES.items() if key != "length"},
             "atOnce": OPEN_SHEETS,

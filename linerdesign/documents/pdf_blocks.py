@@ -198,6 +198,7 @@ def _picture(picture: Picture) -> Data:
         "svg": picture.svg,
         "caption": clean(picture.caption),
         "alternative": clean(picture.alternative),
+        "beside": picture.beside,
     }
 
 

@@ -32,7 +32,9 @@ from linerdesign.words.calculation import HEADS
 
 # Pipes of one drawing; a longer line has several.
 _MOST = 8
-_WIDTH, _HEIGHT = 680.0, 235.0
+# Widths of a drawing of so many pipes at most, and drawings beside each other on a page.
+_WIDTHS = ((1, 220.0, 3), (3, 340.0, 2), (_MOST, 680.0, 1))
+_HEIGHT = 180.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 46.0, 12.0, 30.0, 62.0
 # Narrowest segment that holds its labels, and letters that one unit of length holds.
 _LABELLED, _LETTERS = 44.0, 5.0
@@ -143,16 +145,17 @@ class _Scale:
     right: float
     low: float
     high: float
+    width: float
 
     def x(self, length: float) -> float:
         share = (length - self.left) / (self.right - self.left)
-        return round(_LEFT + share * (_WIDTH - _LEFT - _RIGHT), 2)
+        return round(_LEFT + share * (self.width - _LEFT - _RIGHT), 2)
 
     def y(self, height: float) -> float:
         share = (height - self.low) / (self.high - self.low)
         return round(_HEIGHT - _BOTTOM - share * (_HEIGHT - _TOP - _BOTTOM), 2)
 
-    def ticks(self, low: float, high: float, most: int) -> Iterator[float]:
+    def ticks(self, low: float, high: float, most: float) -> Iterator[float]:
         """Round numbers between two ends."""
         step = next((s for s in _STEPS if (high - low) / s <= most), _STEPS[-1])
         first = -(-low // step) * step
@@ -165,14 +168,15 @@ def _picture(segments: Sequence[_Segment], system: str, levels: bool) -> Picture
     points = [point for segment in segments for point in segment.points]
     heights = [h for p in points for h in (p.invert, p.crown, p.ground, p.water) if h is not None]
     room = max((max(heights) - min(heights)) * 0.06, 0.1)
-    scale = _Scale(points[0].x, points[-1].x, min(heights) - room, max(heights) + room)
+    width, beside = next((width, n) for most, width, n in _WIDTHS if len(segments) <= most)
+    scale = _Scale(points[0].x, points[-1].x, min(heights) - room, max(heights) + room, width)
     unit = SYMBOLS["H"].unit(system)
     words = "; ".join(
         sentence("calculation.profile_pipe", number=s.number, name=s.name, wall=s.wall)
         for s in segments
     )
     drawn = (_drawn(segment, scale) for segment in segments)
-    svg = drawn_svg((_WIDTH, _HEIGHT), words, *drawn, _axes(scale, unit, levels))
+    svg = drawn_svg((width, _HEIGHT), words, *drawn, _axes(scale, unit, levels))
     heights_are = "profile_levels" if levels else "profile_depths"
     times = (scale.y(0) - scale.y(1)) / (scale.x(1) - scale.x(0))
     caption = sentence(
@@ -180,7 +184,7 @@ def _picture(segments: Sequence[_Segment], system: str, levels: bool) -> Picture
         heights=sentence(f"calculation.{heights_are}"),
         times=positional(times, 2),
     )
-    return Picture(svg, caption, words)
+    return Picture(svg, caption, words, beside)
 
 
 def _drawn(segment: _Segment, scale: _Scale) -> Markup:
@@ -238,7 +242,7 @@ def _axes(scale: _Scale, unit: str, levels: bool) -> Markup:
         y = scale.y(height)
         parts.append(drawn_text(_LEFT - 6, y + 3.5, positional(height, 4), "end", 9.5))
         parts.append(element("line", x1=_LEFT - 4, x2=_LEFT, y1=y, y2=y, stroke=INK, class_="ink"))
-    for length in scale.ticks(scale.left, scale.right, 10):
+    for length in scale.ticks(scale.left, scale.right, scale.width // 68):
         x = scale.x(length)
         parts.append(drawn_text(x, bottom + 15, positional(length, 5), "middle", 9.5))
         parts.append(

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from functools import cache, lru_cache
 from io import BytesIO, StringIO
 from tempfile import TemporaryDirectory
+from traceback import clear_frames
 from typing import TYPE_CHECKING, Any
 from zlib import compress, decompress
 
@@ -196,7 +197,12 @@ class Book:
         try:
             self._file.close()
         except FileCreateError as error:
-            raise OSError(getattr(error.args[0], "errno", 0), str(error)) from None
+            # Ends the half-made archive while its stream is open.
+            for each in (error, error.args[0]):
+                clear_frames(each.__traceback__)
+            cause = error.args[0]
+            why = getattr(cause, "strerror", None) or str(error)
+            raise OSError(getattr(cause, "errno", 0), why) from None
         finally:
             self._folder.cleanup()
         return self._stream.getvalue()

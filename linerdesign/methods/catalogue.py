@@ -27,7 +27,8 @@ MODULES = (
 @cache
 def catalogue() -> tuple[Equation, ...]:
     """All equations, in the order in which the modules define them."""
-    return tuple(each for name in MODULES for each in in_module(name))
+    # A module may use the equation of another.
+    return tuple(dict.fromkeys(each for name in MODULES for each in in_module(name)))
 
 
 def in_module(name: str) -> tuple[Equation, ...]:

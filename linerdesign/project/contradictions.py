@@ -26,13 +26,12 @@ def place_of(table: str, name: str | None) -> Place:
 
 
 def between_values(pipe: Pipe, sites: Iterable[Layer], place: Place) -> Iterator[Fault]:
-    """Values of a pipe at its stations that exclude each other; none without a diameter.
+    """Values of a pipe at its stations that exclude each other.
 
     A value that the criteria gave is at fault there, once for all pipes.
     """
     for site in sites:
-        if "host_diameter" in site:
-            yield from _of_site(site, pipe, place)
+        yield from _of_site(site, pipe, place)
 
 
 def _of_site(site: Layer, pipe: Pipe, where: Place) -> Iterator[Fault]:
@@ -50,6 +49,11 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, Refu
 
     The numbers of the measures may be arrays; so is then the answer whether they do.
     """
+    if "vacuum" in site:
+        broken = over(site["vacuum"].to("MPa"), ONE_ATMOSPHERE)
+        yield "vacuum", broken, Refused("faults.over_one_atmosphere")
+    if "host_diameter" not in site:
+        return
     diameter = site["host_diameter"]
     mean, why = diameter.to("mm"), {"diameter": str(diameter)}
     if "maximum_diameter" in site:
@@ -70,9 +74,6 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, Refu
     if "hole_diameter" in site:
         broken = at_least(site["hole_diameter"].to("mm"), mean)
         yield "hole_diameter", broken, Refused("faults.hole_too_large", **why)
-    if "vacuum" in site:
-        broken = over(site["vacuum"].to("MPa"), ONE_ATMOSPHERE)
-        yield "vacuum", broken, Refused("faults.over_one_atmosphere")
     if "design_thickness" in site:
         broken = liner_bore(mean, site["design_thickness"].to("mm")) <= 0
         yield "design_thickness", broken, Refused("faults.no_bore", **why)

@@ -79,10 +79,25 @@ def designs_of(
         if isinstance(each, NotDesigned)
     ]
     results = tuple(each for each in designs if isinstance(each, PipeResult))
+    return results, kept_apart(project, results, faulty)
+
+
+def kept_apart(
+    project: Project,
+    results: Sequence[PipeResult],
+    faulty: Sequence[FaultyPipe],
+    known: Sequence[FaultyPipe] = (),
+) -> tuple[FaultyPipe, ...]:
+    """The pipes that can't be designed in order of the file, those `known` before among them.
+
+    Raises:
+        InputFaults: their faults, unless the project keeps such pipes apart and others are left.
+    """
     placed = [each.faulty(project.located(each.faults).faults) for each in faulty]
+    placed += known
     if faulty and (project.faulty is None or not results):
         raise InputFaults(dict.fromkeys(each for pipe in placed for each in pipe.faults))
-    return results, tuple(sorted(placed, key=lambda pipe: pipe.number))
+    return tuple(sorted(placed, key=lambda pipe: pipe.number))
 
 
 Named = TypeVar("Named", PipeTask, PipeTask | FaultyPipe)

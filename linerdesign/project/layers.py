@@ -31,7 +31,6 @@ Layer = dict[str, Given]
 LAST = 8
 # The readings that an error message or a sheet prints in full.
 LISTED = 12
-FROM_READINGS = ("host_diameter", "maximum_diameter", "minimum_diameter")
 
 
 def resolved(pipe: Pipe, resin: Resin, criteria: Criteria) -> list[Layer]:

@@ -26,7 +26,7 @@ from linerdesign.methods.result import CheckResult, LegPlace, PipeResult, Step
 from linerdesign.methods.second import solved_again
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
-from linerdesign.methods.working import worked
+from linerdesign.methods.working import signed, worked
 from linerdesign.project.assembly import task
 from linerdesign.project.contradictions import place_of
 from linerdesign.project.designing import designed
@@ -151,7 +151,7 @@ def lining(
         raise InputFaults(faults)
     read_as = Origin(pipe.origin.get("leg", "given"))
     workings = [
-        worked(*_lines(leg, diameter, tube, read_as, system), system)
+        signed(worked(*_lines(leg, diameter, tube, read_as, system), system), result.task.verified)
         for leg, diameter in zip(all_legs, diameters, strict=True)
     ]
     names = names_of(all_legs)
@@ -229,17 +229,15 @@ def names_of(legs: Sequence[Leg]) -> list[str]:
 
 
 def _faults(pipe: Pipe, diameters: Sequence[float], tube: Tube, system: str) -> Iterator[Fault]:
+    here, unit = place_of("pipe", pipe.name), SYMBOLS["D"].unit(system)
     if tube.thickness >= tube.diameter / 2:
-        at, half = f'[[pipe]] "{pipe.name}", tube_thickness', f"{tube.diameter / 2:.4g}"
-        yield fault("measured.no_bore", at, f"{tube.thickness:.4g}", half=half)
+        wall, half = (f"{each:.4g} {unit}" for each in (tube.thickness, tube.diameter / 2))
+        yield fault("measured.no_bore", here.at("tube_thickness"), wall, half=half)
     for number, (leg, diameter) in enumerate(zip(legs_of(pipe), diameters, strict=True), 1):
-        place = f'[[pipe]] "{pipe.name}", leg {number}'
-        if (leg.bend is None) != (leg.bend_radius is None):
-            missing = "bend" if leg.bend is None else "bend_radius"
-            yield fault("measured.half_a_bend", place, missing=missing)
         radius = _in_sheet(leg.bend_radius, system)
         if radius is not None and radius <= diameter / 2:
-            yield fault("measured.sharp_bend", f"{place}, bend_radius", str(leg.bend_radius))
+            place = here.inside("leg", number - 1).at("bend_radius")
+            yield fault("measured.sharp_bend", place, str(leg.bend_radius))
 
 
 def _lines(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -53,7 +53,7 @@ from linerdesign.project.models import (
     Submittal,
 )
 from linerdesign.project.models import Project as Project
-from linerdesign.project.requests import Acceptance, Capacity, Order
+from linerdesign.project.requests import Acceptance, Capacity, Order, request_faults
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
@@ -180,7 +180,7 @@ def of_tables(
     asked: Raw = {name: _one(of, raw, faults) for name, of in REQUESTED.items() if name in raw}
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
-    faults += (f for p in pipes for f in between_values(p, sites(p, criteria), p.place))
+    faults.extend(_of_values(pipes, criteria, asked))
     faulty = _faulty(raw, located(faults, text), apart and len(pipes) > 1)
     return Project(
         info,
@@ -197,6 +197,13 @@ def of_tables(
         faulty=faulty if apart else None,
         **asked,
     )
+
+
+def _of_values(pipes: Iterable[Pipe], criteria: Criteria, asked: Raw) -> Iterator[Fault]:
+    """Faults between the values of each pipe, and between them and what is asked beside it."""
+    for pipe in pipes:
+        yield from between_values(pipe, sites(pipe, criteria), pipe.place)
+        yield from request_faults(pipe, asked.get("capacity"), asked.get("order"))
 
 
 def _record(
@@ -318,7 +325,8 @@ def _read_beside(
     try:
         return None if path is None else read(path)
     except InputFaults as found:
-        faults.extend(found.faults)
+        absent = any(each.code == "faults.not_found" for each in found.faults)
+        faults.extend([fault("no_such_file", place, shown(named))] if absent else found.faults)
         return None
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, TypeVar
 
-from linerdesign.project.faults import Refused
+from linerdesign.expressions.tolerance import over as exceeds
+from linerdesign.project.faults import Fault, Refused, fault
 from linerdesign.project.fields import Table, given
 from linerdesign.project.measures import Measure, parse
 
@@ -70,6 +72,32 @@ def tube_of(project: Project, pipe: Pipe) -> Measure | None:
 def has_legs(project: Project, pipe: Pipe) -> bool:
     """Whether the wall of a pipe is that of a tube by its own size, or in legs."""
     return bool(pipe.leg or pipe.tube_thickness or tube_of(project, pipe))
+
+
+def wants_order(pipe: Pipe, order: Order | None) -> bool:
+    """Whether a pipe is to be ordered: a table for every pipe is for those that have a length."""
+    return order is not None and (length_of(pipe) is not None or pipe.order is not None)
+
+
+def request_faults(pipe: Pipe, capacity: Capacity | None, order: Order | None) -> Iterator[Fault]:
+    """What a pipe lacks for its order and its flow, and legs and laterals that can't be."""
+    flowing, ordering, place = over(capacity, pipe.capacity), over(order, pipe.order), pipe.place
+    if flowing is not None and flowing.host_n is None:
+        yield fault("measured.no_host_n", place)
+    if flowing is not None and flowing.flow is not None and flowing.slope is None:
+        yield fault("measured.no_slope", place)
+    length = length_of(pipe)
+    if wants_order(pipe, ordering) and length is None:
+        yield fault("measured.no_length", place)
+    for index, lateral in enumerate(pipe.lateral):
+        at = along(lateral.at or "")
+        if length is not None and at is not None and exceeds(at, length.to("m")):
+            where = place.inside("lateral", index).at("at")
+            yield fault("measured.past_the_end", where, lateral.at, length=length)
+    for index, leg in enumerate(pipe.leg):
+        if (leg.bend is None) != (leg.bend_radius is None):
+            missing = "bend" if leg.bend is None else "bend_radius"
+            yield fault("measured.half_a_bend", place.inside("leg", index), missing=missing)
 
 
 def along(station: str) -> float | None:

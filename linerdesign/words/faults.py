@@ -115,6 +115,7 @@ SENTENCES = {
     "negative": "negative; give zero or more",
     # Files
     "not_found": "file not found: {where}",
+    "no_such_file": "file not found",
     "unreadable": "cannot read {where}: {why}",
     "unwritable": "cannot write {where}: {why}",
     "too_large": "file of more than {most} MB: {where}",

@@ -491,3 +491,19 @@ def test_too_little_memory_is_said(megabytes, more):
     assert done.returncode == 2
     assert "not enough memory; nothing written" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_workbook_for_which_the_disk_has_no_room_leaves_one_line():
+    """Half of an archive complains at its end, where its stream is closed before it."""
+
+    def capped():
+        resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))
+
+    Path("p.toml").write_text(toml(), encoding="utf-8")
+    words = [sys.executable, "-m", "linerdesign", "size", "p.toml", "-o", "x.xlsx"]
+    done = subprocess.run(words, capture_output=True, text=True, preexec_fn=capped)
+    assert done.returncode == 2
+    assert "file too large; nothing written" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert "errno" not in done.stderr
+    assert not Path("x.xlsx").exists()

@@ -10,6 +10,7 @@ the same project file with tomllib in Python, a hundred times. Growth compares w
 pipes; a cost that is linear, start-up aside, grows ten times at most.
 """
 
+import os
 import shutil
 import subprocess
 import sys
@@ -36,6 +37,7 @@ def _measured(*command):
     """Processor seconds and megabytes of a command."""
     done = subprocess.run(
         [sys.executable, "-c", MEASURED, sys.executable, *map(str, command)],
+        env={key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"},
         capture_output=True,
         text=True,
         check=True,

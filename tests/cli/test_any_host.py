@@ -126,7 +126,7 @@ def test_the_file_of_an_outline_is_part_of_what_the_result_rests_on(run):
 @pytest.mark.parametrize(
     ("more", "drop", "said"),
     [
-        ({"condition": "fully deteriorated"}, ("host_diameter",), "fully deteriorated host that"),
+        ({"condition": "fully deteriorated"}, ("host_diameter",), "no soil around a host that"),
         (
             {"groundwater_above_crown": "3 ft"},
             (*ROUND, "groundwater_above_invert"),

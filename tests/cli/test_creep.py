@@ -244,7 +244,8 @@ def test_three_and_four_readings_have_no_criterion(run, tmp_path):
         times = TIMES[:count]
         write(tmp_path / "c.csv", 300_000 * times**-0.05, times=times)
         code, out, err = run("creep", "c.csv", "--json")
-        assert (code, err) == (0, "")
+        # On a busy machine the run says that it is still calculating.
+        assert (code, [each for each in err.splitlines() if "calculating" not in each]) == (0, [])
         (model,) = json.loads(out)["models"]
         assert model["information_criterion"] is None
         assert run("creep", "c.csv")[0] == 0

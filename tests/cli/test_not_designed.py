@@ -147,3 +147,41 @@ def test_the_quantities_of_a_bid_say_what_they_leave_out(run, tmp_path):
     assert code == 2
     assert "Not in it, because not designed: Branch" in " ".join(out.split())
     assert "Branch" in (tmp_path / "bid.csv").read_text(encoding="utf-8")
+
+
+# One of each stage at which a fault can come to light: reading, keys between each other, the order,
+# the legs, the design itself.
+FAULTY = {
+    "unknown unit": {"host_diameter": "12 im"},
+    "more than one atmosphere": {"vacuum": "15 psi"},
+    "smaller than the host": {"maximum_diameter": "11 in"},
+    "has no tensile_strength": {"internal_pressure": "60 psi"},
+    "no bore left in the host": {"design_thickness": "30 in"},
+    "missing key length": {"order": {"extra_length": "1 ft"}},
+    "missing key capacity.host_n": {"capacity": {"slope": "1 %"}},
+    "past the end of the line": {"length": "9 ft", "lateral": [{"at": "31 ft"}]},
+    "missing key bend_radius": {"leg": [{"length": "9 ft", "bend": "45 deg"}]},
+    "more than half the diameter": {"leg": [{"bend": "9 deg", "bend_radius": "1 in"}]},
+    "no bore left; must be under": {"tube_diameter": "1 in"},
+    "is outside the published table": {"cover": "21 ft", "soil_reaction_modulus": "SM, 90 %"},
+}
+
+
+def test_the_faults_of_every_pipe_come_in_one_round_with_their_lines(run, tmp_path):
+    text = project({"host_diameter": "48 in"}, name="Good")
+    for number, wrong in enumerate(FAULTY.values()):
+        pipe = PIPE | wrong | {"name": f"P{number}"}
+        if "maximum_diameter" in wrong:
+            del pipe["ovality"]
+        text += "[[pipe]]" + toml(pipe, drop=PIPE).partition("[[pipe]]")[2]
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    code, out, err = run("size", "p.toml")
+    assert code == 2
+    assert "Outfall" in out
+    told = err.splitlines()
+    for number, why in enumerate(FAULTY):
+        (line,) = (each for each in told if why in each)
+        assert f'"P{number}"' in line
+        named = int(re.search(r"line (\d+)\)", line)[1])
+        starts = [n for n, each in enumerate(text.splitlines(), 1) if each == "[[pipe]]"]
+        assert max(s for s in starts if s <= named) == starts[3 + number]

@@ -14,8 +14,8 @@ import pytest
 from browsing import CHANGE, WebDriverWait, needs_browser, open_page, started
 from office import cell_of, office, office_calculated, same, schedule_rows
 from pages import Reader
-from streets import OWNER as OWNER_OF_STREETS
-from streets import plain, rich
+from rich_projects import laterals, put, street
+from streets import plain
 
 from linerdesign.documents import page, pdf, workbook
 from linerdesign.documents.schedule import Schedule
@@ -254,23 +254,26 @@ def test_the_page_follows_as_size_does(browser, sized, tmp_path):
         assert browser.get_log("browser") == []
 
 
+PRINTED = [(plain, 1), (plain, 4), (plain, 10), (plain, 40), (street, 1), (street, 4), (street, 10)]
+
+
 @needs_browser
-@pytest.mark.parametrize("street", [plain, rich])
-@pytest.mark.parametrize("count", [1, 4, 10, 40])
-def test_the_page_prints_to_no_more_sheets_than_the_pdf(browser, tmp_path, street, count):
-    (tmp_path / "owner.toml").write_text(OWNER_OF_STREETS)
-    (tmp_path / "street.toml").write_text(street(count))
-    document = size(read(tmp_path / "street.toml")).document
+@pytest.mark.parametrize(("kind", "count"), [*PRINTED, (laterals, 4)])
+def test_the_page_prints_to_no_more_sheets_than_the_pdf(browser, tmp_path, kind, count):
+    document = size(read(put(tmp_path, kind(count)))).document
     open_page(browser, tmp_path, page.render(document).decode())
     loaded = "const s = document.getElementById('sheets'); return !s || 'complete' in s.dataset"
     WebDriverWait(browser, 60).until(lambda driver: driver.execute_script(loaded))
     letter = {"paperWidth": 8.5, "paperHeight": 11}
-    made = browser.execute_cdp_cmd("Page.printToPDF", letter)["data"]
+    made = b64decode(browser.execute_cdp_cmd("Page.printToPDF", letter)["data"])
     printed, issued = (
-        len(pypdf.PdfReader(io.BytesIO(each)).pages)
-        for each in (b64decode(made), pdf.render(document))
+        len(pypdf.PdfReader(io.BytesIO(e)).pages) for e in (made, pdf.render(document))
     )
     assert printed <= issued
+
+
+def _pages(data):
+    return len(pypdf.PdfReader(io.BytesIO(data)).pages)
 
 
 WORDS = """
@@ -291,15 +294,13 @@ WORDS = """
 
 
 @needs_browser
-@pytest.mark.parametrize("street", [plain, rich])
-def test_a_telephone_shows_the_answer_first_and_parts_no_word(browser, tmp_path, street):
-    (tmp_path / "owner.toml").write_text(OWNER_OF_STREETS)
-    (tmp_path / "street.toml").write_text(street(4))
+@pytest.mark.parametrize("kind", [plain, street, laterals])
+def test_a_telephone_shows_the_answer_first_and_parts_no_word(browser, tmp_path, kind):
     metrics = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True}
     browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
     try:
         open_page(
-            browser, tmp_path, page.render(size(read(tmp_path / "street.toml")).document).decode()
+            browser, tmp_path, page.render(size(read(put(tmp_path, kind(4)))).document).decode()
         )
         parted, right, bottoms = browser.execute_script(WORDS)
     finally:

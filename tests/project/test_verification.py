@@ -7,6 +7,7 @@ import openpyxl
 import pytest
 from projects import RESIN, toml
 from pypdf import PdfReader
+from rich_projects import laterals, put, street
 
 from linerdesign.cli.main import main
 from linerdesign.interface import read, size
@@ -99,6 +100,33 @@ def test_a_record_for_a_project_has_only_what_it_uses(tmp_path):
     assert "X1.7" not in text
     assert main(["verification", "-o", str(short)]) == 2
     assert main(["verification", "-o", str(short), "--force"]) == 0
+
+
+@pytest.mark.parametrize("kind", [laterals, street])
+def test_the_record_of_a_project_covers_every_calculation_beside_it(tmp_path, kind):
+    """Orders, site sheets, flow, legs, thin walls and a second method among them."""
+    file, record = put(tmp_path, kind(4)), tmp_path / "office.toml"
+    assert main(["verification", "-o", str(record), "--for", str(file)]) == 0
+    filled = record.read_text(encoding="utf-8")
+    for blank, by_office in FILLED.items():
+        filled = filled.replace(blank, by_office)
+    record.write_text(filled, encoding="utf-8")
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("[project]", '[project]\nverification = "office.toml"', 1))
+    sizing = size(read(file))
+    steps = {step for pipe in sizing.data["pipes"] for step in _steps(pipe)}
+    assert not {each for each in steps if each[1] in ("memory", "applied", "seen")}
+    assert {each[1] for each in steps} >= {"verified"}
+
+
+def _steps(data):
+    """Equation and provenance of every step at any depth."""
+    if isinstance(data, list):
+        return {found for each in data for found in _steps(each)}
+    if not isinstance(data, dict):
+        return set()
+    own = {(data["equation"], data["provenance"])} if "provenance" in data else set()
+    return own.union(*(_steps(each) for each in data.values()))
 
 
 @pytest.mark.parametrize(

@@ -189,7 +189,7 @@ def _dry_tube(
     else:
         thickness = stated("t_felt", asking.felt_thickness, AS_GIVEN, system)
     if liner_bore(values["D_tube"], thickness.value) <= 0:
-        at = place_of("pipe", pipe.name).at("felt_thickness")
+        at = place_of("pipe", pipe.name).inside("order").at("felt_thickness")
         half = f"{values['D_tube'] / 2:.4g} {SYMBOLS['D_tube'].unit(system)}"
         given = str(asking.felt_thickness)
         raise InputFaults([fault("measured.no_bore", at, given, half=half)])

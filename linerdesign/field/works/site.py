@@ -15,11 +15,10 @@ from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
-from linerdesign.project.faults import Fault, fault
 from linerdesign.project.lining import names_of
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import Capacity, Order, along, length_of
+from linerdesign.project.requests import Capacity, Order, along
 from linerdesign.words import sentence
 
 NAMES = {
@@ -191,16 +190,6 @@ def _has_window(found: Mapping[str, float]) -> bool | None:
 def laterals(pipe: Pipe) -> list[Any]:
     """The laterals in the order of their stations, those without a length in their own order."""
     return sorted(pipe.lateral, key=lambda each: (along(each.at) is None, along(each.at) or 0.0))
-
-
-def beyond_the_line(pipe: Pipe) -> Iterator[Fault]:
-    """Laterals at stations past the end of the line."""
-    length = length_of(pipe)
-    for number, each in enumerate(pipe.lateral, 1):
-        place = along(each.at)
-        if length is not None and place is not None and exceeds(place, length.to("m")):
-            where = f'[[pipe]] "{pipe.name}", lateral {number}, at'
-            yield fault("measured.past_the_end", where, each.at, length=length)
 
 
 def _tables(pipe: Pipe, found: Mapping[str, float], system: str) -> Iterator[Grid]:

@@ -14,9 +14,6 @@ import numpy as np
 
 from linerdesign.methods.outline.curve import FINE, Floats, Outline, outline
 
-EGG_RATIO = 1.5
-"""Height over width of the egg whose radii follow from its width alone (3:2)."""
-
 
 def _arc(centre: tuple[float, float], radius: float, start: float, end: float) -> Floats:
     """Points of an arc between two angles in radians."""

@@ -21,7 +21,6 @@ _HEADING = re.compile(
     r"\s*(?:No\.?|ID|name|#)?\s*[:=]\s*(?P<name>\S.{0,60}?)\s*",
     re.IGNORECASE,
 )
-_SINGLE_NODE = re.compile(rf"\s*(?:{_NODE}|[A-Z]{{0,3}}-?\d+[A-Za-z]?)\s*")
 
 
 def names_in(text: str) -> Iterator[tuple[int, int, str]]:
@@ -49,11 +48,6 @@ def heading(text: str) -> str | None:
         if not any(c.isdigit() for c in rest) and len(rest) <= 40 and "=" not in rest:
             return name
     return None
-
-
-def is_node(text: str) -> bool:
-    """Whether a cell names one end of a run."""
-    return bool(_SINGLE_NODE.fullmatch(text))
 
 
 def _clean(text: str) -> str:

@@ -11,7 +11,6 @@ from linerdesign.tasks.transcribe.document import Cell, Line
 
 _GAP = re.compile(r"\t+|\s{2,}")
 _RULE = re.compile(r"[\s|:+=_-]*")
-_DELIMITERS = ",;\t|"
 
 
 def text_lines(text: str) -> Iterator[Line]:
