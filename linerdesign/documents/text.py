@@ -72,8 +72,10 @@ def lines(document: Document, width: int, bold: Callable[[str], str] = str) -> I
     """The lines of a document, block by block."""
     yield bold(clean(document.title))
     yield clean(document.info.title)
-    for label, text in about(document).items():
-        yield from wrapped(f"{label + ':':<16} ", clean(text), width)
+    facts = about(document)
+    longest = max(16, *(len(label) + 1 for label in facts))
+    for label, text in facts.items():
+        yield from wrapped(f"{label + ':':<{longest}} ", clean(text), width)
     yield ""
     blocks = document.on_paper().blocks if document.on_paper else document.blocks
     for block in blocks:

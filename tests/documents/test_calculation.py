@@ -38,7 +38,7 @@ def _pages(sizing):
     return pypdf.PdfReader(io.BytesIO(pdf.render(sizing.document))).pages
 
 
-# Limits of the issue that asked for the short form; 200 pipes by the same growth as 10 to 40.
+# What the short form was made to hold; 200 pipes by the same growth as 10 to 40.
 @pytest.mark.parametrize(("pipes", "most"), [(4, 10), (10, 14), (40, 24), (200, 78)])
 def test_page_counts(tmp_path, pipes, most):
     pages = _pages(size(_many(tmp_path, pipes)))
