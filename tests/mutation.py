@@ -288,6 +288,8 @@ class Workshop:
         quick = [path for name in first for path in every if path.name == name]
         nearest = list(dict.fromkeys([*named, *using, *quick]))
         others = [path for path in every if path not in nearest]
+        folder = self.folder / "tests" / Path(module).parent
+        others.sort(key=lambda path: folder not in path.parents)
         doctests = self.folder / "linerdesign" / f"{module}.py"
         for files in (nearest, [*others, doctests]):
             # 5 is "no tests collected", which is no verdict on the mutant.
