@@ -41,10 +41,12 @@ FIRST = {
     "expressions": ("test_published.py", "test_printing.py", "test_laws.py"),
     "methods": ("test_sizing.py", "test_published.py"),
 }
-# Tests of rooms that are tested through their commands, and so have no folder of their own.
+# Tests of rooms through their commands, which stand in another folder.
 THROUGH = {
-    "tasks/second_opinion": ("test_buckling.py", "test_second_method.py"),
-    "tasks/any_host": ("test_any_host.py", "test_second_method.py"),
+    "field/acceptance": ("cli/test_accept.py",),
+    "field/laboratory": ("cli/test_creep.py",),
+    "tasks/second_opinion": ("cli/test_buckling.py", "tasks/test_second_method.py"),
+    "tasks/any_host": ("cli/test_any_host.py", "tasks/test_second_method.py"),
 }
 # What runs after the tests of a module's own folder.
 GENERAL = ("cli/test_size.py", "tasks/batch/test_agreement.py", "documents/test_forms_agree.py")
@@ -306,8 +308,7 @@ class Workshop:
         """The tests of a room, and some of the whole."""
         tests = self.folder / "tests"
         own = sorted((tests / ("methods" if room == "expressions" else room)).rglob("test_*.py"))
-        own += [path for name in THROUGH.get(room, ()) for path in tests.rglob(name)]
-        return [*own, *(tests / name for name in GENERAL)]
+        return [*own, *(tests / name for name in (*THROUGH.get(room, ()), *GENERAL))]
 
     def _tests(self, files: list[Path], room: str, compiled: bool = False) -> int:
         flags = ("-x", "-q", "-n0", "-p", "no:cacheprovider", "--tb=no")

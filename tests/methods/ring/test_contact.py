@@ -1,4 +1,4 @@
-"""The nearest point of an elliptic wall, against points set off from it along its normal by hand."""
+"""The nearest point of an elliptic wall, for points set off from it along its normal by hand."""
 
 import numpy as np
 import pytest
