@@ -45,6 +45,7 @@ FIRST = {
 THROUGH = {
     "field/acceptance": ("cli/test_accept.py",),
     "field/laboratory": ("cli/test_creep.py",),
+    "field/survey": ("cli/test_profile.py",),
     "tasks/second_opinion": ("cli/test_buckling.py", "tasks/test_second_method.py"),
     "tasks/any_host": ("cli/test_any_host.py", "tasks/test_second_method.py"),
 }
