@@ -56,12 +56,12 @@ def _with_bid(arguments: argparse.Namespace, sizing: Sizing) -> Sizing:
     """Writes the bid schedule wherever a CSV file is wanted.
 
     Raises:
-        InputFaults: where no pipe has a length.
+        InputFaults: where no pipe has a length, or none can be designed.
     """
     for path in arguments.output:
         if path.suffix.lower() in OWN_FORMS:
             if sizing.bid is None:
-                raise InputFaults([fault("calculation.no_bid", str(path))])
+                raise InputFaults(sizing.faults or [fault("calculation.no_bid", str(path))])
             put(path, sizing.bid.csv)
     return sizing
 

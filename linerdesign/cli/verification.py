@@ -7,9 +7,11 @@ import sys
 from collections import Counter
 from pathlib import Path
 
+from linerdesign.documents.working import Working
 from linerdesign.documents.writing import put
-from linerdesign.interface import read
-from linerdesign.project.assembly import tasks
+from linerdesign.interface import read, size
+from linerdesign.methods.result import Step
+from linerdesign.methods.verification import Verifiable
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.verification import everything, template, used_by
 from linerdesign.words import sentence
@@ -33,9 +35,21 @@ def run(arguments: argparse.Namespace) -> None:
     path: Path = arguments.output
     if path.exists() and not arguments.force:
         raise InputFaults([fault("exists", str(path))])
-    rows = used_by(tasks(read(arguments.project))) if arguments.project else everything()
+    rows = _used(arguments.project) if arguments.project else everything()
     put(path, template(rows).encode(), arguments.force)
     kinds = Counter(each.kind for each in rows)
     counts = {f"{kind}s": kinds[kind] for kind in ("equation", "table", "constant")}
     print(f"written: {path}", file=sys.stderr)
     print(sentence("verification.written", count=len(rows), **counts), file=sys.stderr)
+
+
+def _used(project: Path) -> tuple[Verifiable, ...]:
+    """What the thicknesses of a project use, a second method, and what is worked beside them."""
+    sizing = size(read(project))
+    steps: list[Step] = []
+    for pipe in sizing.pipes:
+        if pipe.second and pipe.second.result:
+            steps += pipe.second.result.steps
+        blocks = (block for each in sizing.additions.get(pipe.name, ()) for block in each.blocks)
+        steps += (step for block in blocks if isinstance(block, Working) for step in block.steps)
+    return used_by([pipe.task for pipe in sizing.pipes], steps)

@@ -72,6 +72,7 @@ class Grid:
     A table with more columns than its page holds is parted, its first `repeat` columns repeated.
     The heads of a `narrow` one are no wider than its numbers.
     `symbols` are the keys of quantities whose symbols stand in cells; row -1 is the heads.
+    A calculation on paper leaves one `apart` to a document of its own, but for a sheet a pipe.
     """
 
     columns: tuple[str, ...]
@@ -85,6 +86,7 @@ class Grid:
     repeat: int = 0
     narrow: bool = False
     symbols: Mapping[tuple[int, int], str] = field(default_factory=dict)
+    apart: bool = False
 
     def parted(self, most: int) -> Iterator[Grid]:
         """The table in parts of so many columns at most, beside those repeated."""

@@ -143,18 +143,18 @@ class PipeClass:
     @cached_property
     def remarks(self) -> tuple[str, ...]:
         """Lines worked with other arithmetic than that shown, and ranges left, each once."""
-        shown = {identity_of(s): s for *_, steps in self.worked for s in steps}
+        shown = {(identity_of(s), s.arithmetic) for *_, steps in self.worked for s in steps}
         found: dict[str, list[str]] = {}
         for number, result in self.others:
             for step in applying(result):
                 at = f" @ {step.station}" if step.station else ""
-                for text in self._remarks(step, shown[identity_of(step)]):
+                for text in self._remarks(step, (identity_of(step), step.arithmetic) in shown):
                     found.setdefault(text, []).append(f"{number}{at}")
         return tuple(of_pipes(text, pipes) for text, pipes in found.items())
 
-    def _remarks(self, step: Step, shown: Step) -> Iterator[str]:
+    def _remarks(self, step: Step, shown: bool) -> Iterator[str]:
         number = self.rows[identity_of(step)]
-        if step.line and _chosen(step.line) and step.arithmetic != shown.arithmetic:
+        if step.line and _chosen(step.line) and not shown:
             yield sentence(
                 "calculation.worked_otherwise",
                 number=number,

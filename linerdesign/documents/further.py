@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from linerdesign.documents.answer import gathered_of
 from linerdesign.documents.blocks import (
@@ -67,7 +67,7 @@ def _less(found: Sequence[Calculated]) -> list[Calculated]:
 
 def _within(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
     """The blocks without the working that a document of its own has."""
-    return tuple(each for each in blocks if not (isinstance(each, Working) and each.apart))
+    return tuple(each for each in blocks if not (isinstance(each, Grid) and each.apart))
 
 
 def _by_pipe(found: Sequence[Calculated]) -> Iterator[Block]:
@@ -246,7 +246,9 @@ def worked(found: Sequence[Calculated]) -> Iterator[Block]:
                 column = _Column(f"{number} {short(name, SHORT_NAME)}", block, len(found) > 1)
                 topics.setdefault(block.topic or block.caption, []).append(column)
     for topic, columns in topics.items():
-        yield from _topic(topic, columns)
+        apart = columns[0].working.apart
+        for block in _topic(topic, columns):
+            yield replace(block, apart=apart) if isinstance(block, Grid) else block
 
 
 def _topic(topic: str, columns: Sequence[_Column]) -> Iterator[Block]:

@@ -348,7 +348,7 @@ def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:
 def _rulings(result: PipeResult) -> tuple[str, ...]:
     """Why an equation applies, where several could, each reason once."""
     reasons = (
-        sentence("documents.governs", equation=check.equation, why=sentence(check.why))
+        sentence("documents.chosen", equation=check.equation, why=sentence(check.why))
         for check in result.checks
         if check.why
     )

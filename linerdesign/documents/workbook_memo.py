@@ -44,7 +44,7 @@ BOLD, TITLE_HEIGHT = 1.1, 24
 DOTS_PER_INCH, ROW_PIXELS = 144, 21
 _SAME_ROW = re.compile(r"\[(\d+)\]")
 # A number as a table prints it; anything longer would lose digits, and stays text.
-_PRINTED = re.compile(r"-?\d{1,15}(\.\d{1,9})?")
+_PRINTED = re.compile(r"-?(\d{1,15}|\d{1,3}(,\d{3}){1,4})(\.\d{1,9})?")
 
 
 class _Rows:
@@ -77,7 +77,9 @@ class _Rows:
         for column, (text, style) in enumerate(zip(texts, styles, strict=True)):
             if style == "cell right" and _PRINTED.fullmatch(text):
                 number_style = self.book.number_style(_pattern(text))
-                self.sheet.write_number(self.row, column, float(text), number_style)
+                self.sheet.write_number(
+                    self.row, column, float(text.replace(",", "")), number_style
+                )
             else:
                 self.book.text(self.sheet, self.row, column, text, style)
                 lines = max(lines, lines_of(text, self.widths[column] - INDENT))
@@ -109,7 +111,8 @@ class _Rows:
 
 def _pattern(number: str) -> str:
     decimals = len(number.partition(".")[2])
-    return "0." + "0" * decimals if decimals else "0"
+    whole = "#,##0" if "," in number else "0"
+    return f"{whole}." + "0" * decimals if decimals else whole
 
 
 def write_memos(book: Book, blocks: Iterable[Block], opening: Sequence[str] = ()) -> None:

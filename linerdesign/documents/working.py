@@ -24,15 +24,13 @@ class Working(Grid):
     """A table of steps in plain text, with the steps for forms that set mathematics.
 
     `at` is the place along the pipe, where a pipe has a table for each of several; `topic` the
-    caption less what is of one pipe or place. A calculation leaves one `apart` to a document of
-    its own, but for a sheet a pipe.
+    caption less what is of one pipe or place.
     """
 
     steps: tuple[Step, ...] = ()
     system: str = "US"
     at: str = ""
     topic: str = ""
-    apart: bool = False
 
 
 def working_grid(

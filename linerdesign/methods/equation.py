@@ -78,7 +78,8 @@ class Equation:
     tolerance of the house in every comparison of a choice.
 
     `arguments` and `result` are keys of the symbol table, which has their units; `system` and
-    `edition` are empty where the equation is the same in both.
+    `edition` are empty where the equation is the same in both. `row` tells apart the look-ups of
+    one number in a table.
     """
 
     number: str
@@ -92,6 +93,7 @@ class Equation:
     edition: str | None = None
     limits: tuple[Limit, ...] = ()
     keys: tuple[str, ...] = ()
+    row: str | None = None
 
     def __call__(self, *arguments: Any, **named: Any) -> Any:
         traced = any(isinstance(each, Traced) for each in (*arguments, *named.values()))

@@ -142,6 +142,16 @@ def wet_mass(m_total, x_share, x_resin):
     return m_total * (1 + x_share * x_resin / 10000)
 
 
+@equation("weight to handle, by parts", result="m_wet", **GEOMETRY)
+def wet_mass_of_parts(m_resin, m_tube):
+    """Mass of the wet tube, where resin and dry tube each have their own.
+
+    >>> wet_mass_of_parts(900.0, 150.0)
+    1050.0
+    """
+    return m_resin + m_tube
+
+
 @equation("stretch at mid-wall", result="t_mid", **CONSTANT_AREA)
 def stretched_by_mean_diameter(t_tube, D_tube, D_wide):
     """Thickness after stretch, the diameters taken at mid-wall.

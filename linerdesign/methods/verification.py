@@ -63,8 +63,8 @@ Verifications = Mapping[str, Verified]
 
 
 def identity_of(equation: Equation) -> str:
-    """What a record calls an equation: its number, unit system and edition."""
-    parts = (equation.number, equation.system, equation.edition)
+    """What a record calls an equation: its number, row of a table, unit system and edition."""
+    parts = (equation.number, equation.row, equation.system, equation.edition)
     return ", ".join(part for part in parts if part) + f" ({equation.name})"
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from linerdesign.methods.lines import Line, run
 from linerdesign.methods.result import Step
 from linerdesign.methods.steps import input_step, line_step, numbered
 from linerdesign.methods.task import Input
+from linerdesign.methods.verification import Verifications, identity_of
 
 
 def values_of(inputs: Sequence[Input], lines: Sequence[Line]) -> dict[str, float]:
@@ -25,3 +27,13 @@ def worked(inputs: Sequence[Input], lines: Sequence[Line], system: str) -> tuple
     values = values_of(inputs, lines)
     computed = (line_step(line, values, system) for line in lines)
     return numbered((*(input_step(each, system) for each in inputs), *computed))
+
+
+def signed(steps: Sequence[Step], verified: Verifications) -> tuple[Step, ...]:
+    """The steps, each with what the office has verified of its equation."""
+
+    def one(step: Step) -> Step:
+        found = verified.get(identity_of(step.line.equation)) if step.line else None
+        return replace(step, verified=found) if found else step
+
+    return tuple(map(one, steps)) if verified else tuple(steps)

@@ -141,6 +141,8 @@ def _limits(criteria: Criteria, results: Sequence[PipeResult]) -> Iterator[Requi
     for name, limit in given(criteria.limits).items():
         row = Limits.rows[name]
         assert row.limits is not None
+        origin = criteria.origin_of_limit(name)
+        source = origin.file or origin.source
         only = criteria.changed({"limits": Limits.model_construct(**{name: limit})})
         found = [
             raised
@@ -150,11 +152,11 @@ def _limits(criteria: Criteria, results: Sequence[PipeResult]) -> Iterator[Requi
             if raised.code != "project.minimum_ovality"
         ]
         if not found:
-            yield Requirement(row.help, written(limit), "", "-", None)
+            yield Requirement(row.help, written(limit), source, "-", None)
             continue
         pick = min if (row.unsafe or 0) < 0 else max
         worst = pick(float(raised.numbers["value"].values) for raised in found)
         unit = SYMBOLS[row.limits].unit(results[0].basis.system)
         broken = any(raised.where for raised in found)
         used = f"{positional(worst, 5)} {unit}".strip()
-        yield Requirement(row.help, written(limit), "", used, not broken)
+        yield Requirement(row.help, written(limit), source, used, not broken)

@@ -32,6 +32,20 @@ def broken_floors(criteria: Criteria) -> Iterator[Finding]:
         ours, theirs = getattr(criteria, key), getattr(owner, key)
         if less_safe(ours, theirs, row.unsafe):
             yield finding("project.breach", subject=row.help, ours=str(ours), theirs=str(theirs))
+    for key in looser(criteria.limits_of_project, owner.limits):
+        ours, theirs = criteria.limits_of_project[key], getattr(owner.limits, key)
+        subject = Limits.rows[key].help
+        yield finding("project.breach", subject=subject, ours=str(ours), theirs=str(theirs))
+
+
+def looser(ours: Mapping[str, Any], theirs: Limits) -> list[str]:
+    """The limits of a project that allow more than the owner's."""
+    owners = given(theirs)
+    return [
+        key
+        for key, limit in ours.items()
+        if key in owners and less_safe(limit, owners[key], Limits.rows[key].unsafe or 0)
+    ]
 
 
 def floors_broken(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[Raised]:

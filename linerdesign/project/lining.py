@@ -26,7 +26,7 @@ from linerdesign.methods.result import CheckResult, LegPlace, PipeResult, Step
 from linerdesign.methods.second import solved_again
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
-from linerdesign.methods.working import worked
+from linerdesign.methods.working import signed, worked
 from linerdesign.project.assembly import task
 from linerdesign.project.contradictions import place_of
 from linerdesign.project.designing import designed
@@ -151,7 +151,7 @@ def lining(
         raise InputFaults(faults)
     read_as = Origin(pipe.origin.get("leg", "given"))
     workings = [
-        worked(*_lines(leg, diameter, tube, read_as, system), system)
+        signed(worked(*_lines(leg, diameter, tube, read_as, system), system), result.task.verified)
         for leg, diameter in zip(all_legs, diameters, strict=True)
     ]
     names = names_of(all_legs)

@@ -51,6 +51,7 @@ class Criteria(Table, of="criteria"):
     _owner_file: str = ""
     _of_project: frozenset[str] = frozenset()
     _defaults_of_project: frozenset[str] = frozenset()
+    _limits_of_project: Mapping[str, Any] = {}
 
     @property
     def owner(self) -> Criteria | None:
@@ -64,6 +65,7 @@ class Criteria(Table, of="criteria"):
             "_owner_file": owner_file,
             "_of_project": frozenset(given(self)),
             "_defaults_of_project": frozenset(given(self.defaults)),
+            "_limits_of_project": given(self.limits),
         }
         for name, layer in layers.items():
             setattr(merged, name, layer)
@@ -78,6 +80,15 @@ class Criteria(Table, of="criteria"):
     def origin_of_default(self, key: str) -> Origin:
         """The origin of a value that these criteria give for pipes and resins without it."""
         return self._origin(key in self._defaults_of_project)
+
+    def origin_of_limit(self, key: str) -> Origin:
+        """The origin of one of the limits in force."""
+        return self._origin(self._limits_of_project.get(key) == getattr(self.limits, key))
+
+    @property
+    def limits_of_project(self) -> Mapping[str, Any]:
+        """The limits that a project states beside its owner's file, in force or not."""
+        return self._limits_of_project
 
     def _origin(self, of_project: bool) -> Origin:
         if self._owner is None or of_project:

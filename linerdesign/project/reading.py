@@ -38,8 +38,9 @@ from linerdesign.project.faults import (
     shown_key,
     unknown_word,
 )
-from linerdesign.project.fields import HEADINGS, Table, read_table
+from linerdesign.project.fields import HEADINGS, Table, given, read_table
 from linerdesign.project.fields import validated as validated
+from linerdesign.project.floors import looser
 from linerdesign.project.keys import SITE_KEYS
 from linerdesign.project.layers import sites
 from linerdesign.project.models import (
@@ -330,7 +331,7 @@ def _read_beside(
 
 
 def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteria:
-    """The project's criteria over the owner's, key for key."""
+    """The project's criteria over the owner's, key for key; of two limits the stricter holds."""
     table = raw.get("criteria", {})
     count = len(faults)
     own = _one(Criteria, {"criteria": table}, faults)
@@ -339,6 +340,8 @@ def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteri
     together = owner.raw | table
     for part in ("defaults", "limits"):
         together[part] = _merged_part(owner.raw, table, part)
+    for key in looser(given(own.limits), owner.criteria.limits):
+        together["limits"][key] = owner.raw["limits"][key]
     place = Place(table=HEADINGS["criteria"])
     return own.under(owner.criteria, owner.file_name, read_table(Criteria, together, place, []))
 

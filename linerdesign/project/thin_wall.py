@@ -18,7 +18,7 @@ from linerdesign.methods.method import checks_of, constants, requirement
 from linerdesign.methods.origin import calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.task import Input, PipeTask, Station
-from linerdesign.methods.working import worked
+from linerdesign.methods.working import signed, worked
 from linerdesign.words import sentence
 
 Floats = NDArray[np.float64]
@@ -207,7 +207,8 @@ def working(
     read = {key for each in lines for key in each.needs} - {each.result for each in lines}
     changed = Input(key, value, calculated(origin))
     inputs = {each.key: each for each in (*place.inputs, *constants(task.basis))} | {key: changed}
-    return worked([each for each in inputs.values() if each.key in read], lines, task.basis.system)
+    used = [each for each in inputs.values() if each.key in read]
+    return signed(worked(used, lines, task.basis.system), task.verified)
 
 
 def _leading_to(lines: Sequence[Line], wanted: str) -> list[Line]:
@@ -340,7 +341,8 @@ class ThinWall:
             Input("r_pass", needed.retention, calculated(sentence("field.retention_needed"))),
             Input("r_E", design, calculated("design")),
         )
-        return worked(inputs, [line(remaining_life)], self.wall.basis.system)
+        steps = worked(inputs, [line(remaining_life)], self.wall.basis.system)
+        return signed(steps, self.wall.verified)
 
 
 def thin_wall(result: PipeResult) -> ThinWall:

@@ -15,6 +15,7 @@ from linerdesign.methods.f1216.basis import Basis
 from linerdesign.methods.f1216.load_lines import METHODS
 from linerdesign.methods.f1216.published import FILES, published
 from linerdesign.methods.method import constants, lines_of
+from linerdesign.methods.result import Step
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verification import Verifiable, Verified, verifiable
 from linerdesign.project.faults import Fault, Place, fault, located, shown
@@ -35,7 +36,7 @@ class Record:
 
     def findings_of(self, task: PipeTask) -> Iterator[Finding]:
         """A caution for each row that is void and that the task uses."""
-        used = {each.identity for each in used_by([task])}
+        used = {each.identity for each in used_by([task])} if self.void else set()
         for identity in self.void:
             if identity in used:
                 yield finding("verification.void", identity=identity)
@@ -52,16 +53,22 @@ def everything() -> tuple[Verifiable, ...]:
     return tuple(verifiable(catalogue(), tables, fixed))
 
 
-def used_by(tasks: Iterable[PipeTask]) -> tuple[Verifiable, ...]:
-    """The equations, tables and constants that tasks use."""
+def used_by(tasks: Iterable[PipeTask], beside: Iterable[Step] = ()) -> tuple[Verifiable, ...]:
+    """The equations, tables and constants that tasks use, and the equations of steps beside them.
+
+    The largest of all checks and the next of a resin's sizes are made for a task, and not listed.
+    """
+    listed = set(catalogue())
     equations, tables, fixed = [], [], []
     every = {each.name: each for file in FILES for each in published(file).values()}
     for task in tasks:
         basis = task.basis
-        equations += [line.equation for line in lines_of(basis)]
+        equations += [line.equation for line in lines_of(basis) if line.equation in listed]
         fixed += [(each, basis.system) for each in constants(basis)]
         named = (each.origin.table for station in task.stations for each in station.inputs)
         tables += [every[name] for name in named if name]
+    lines = (step.line.equation for step in beside if step.line)
+    equations += [each for each in lines if each in listed]
     return tuple(verifiable(equations, tables, fixed))
 
 

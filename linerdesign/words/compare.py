@@ -30,8 +30,10 @@ SENTENCES: dict[str, str] = {
     "evidence_legend": "evidence for the long-term properties: {legend}",
     # Ranking.
     "ranking": "Ranking by {by}",
-    "in_common": "Figures over the {count} of {all} pipes that every resin satisfies",
-    "in_common_priced": "Figures over the {count} of {all} pipes with a cost for every resin",
+    "in_common": "Figures over the {count} of {all} pipes that every resin satisfies; rank over "
+    "the pipes that each satisfies, as below",
+    "in_common_priced": "Figures over the {count} of {all} pipes with a cost for every resin; rank "
+    "over the pipes that each satisfies, as below",
     "over_own": "Figures over the pipes that each resin satisfies",
     "nothing_common": "no pipe is satisfied by every resin: totals are over different pipes and "
     "are not comparable",

@@ -23,7 +23,7 @@ SENTENCES = {
     "by {governing}. The owner determines the condition.",
     "other_missing": "If the host pipe were {condition}: not computed; missing: {missing}. The "
     "owner determines the condition.",
-    "governs": "{equation} governs: {why}",
+    "chosen": "{equation} applies: {why}",
     "not_applying": "Not applicable: {equations}.",
     "not_measured": "{meaning} ({origin})",
     "not_measured_stated": "{meaning} ({origin}, stated as {stated})",

@@ -190,7 +190,7 @@ SENTENCES: dict[str, str] = {
     "leg_number": "leg {number}",
     "leg_working": "Wall delivered, {at}",
     "leg_topic": "Wall delivered",
-    "leg_fails": "leg {at}: {text}",
+    "leg_fails": "at {at}: {text}",
     "outer_side": " at the outer side of the bend",
     "leg_enough": "delivered wall {least}{where}, required {required}: sufficient",
     "leg_short": "delivered wall {least}{where}, {required} required by {equation}: below "
@@ -268,7 +268,7 @@ SENTENCES: dict[str, str] = {
     "still_rising": "load still rising at the last reading: actual strength is at least this value",
     # Quantities and capacity
     "manning": "n of both surfaces governs the result; n of a new liner increases with slime",
-    "no_density": "mass not calculated: the resin states no density",
+    "no_density": "mass of the wall not calculated: the resin states no density of the cured wall",
     "no_felt_density": "weight of the dry tube not given: the resin states no felt_density",
     "as_cured": "wall of the tube as cured",
     "no_extra_length": "no length included for the ends; state the length beyond the line",
@@ -309,7 +309,8 @@ SENTENCES: dict[str, str] = {
     "source); an intact host may withstand more, by its engineer",
     "no_fall": "fall of the line not included: add the fall to the smallest head, or state the "
     "slope of the invert",
-    "no_pull": "pull-in force not calculated: the resin states no density",
+    "no_pull": "pull-in force not calculated: the resin states neither the density of the cured "
+    "wall nor both those of the mixed resin and of the dry tube",
     "no_pull_limit": 'resin "{resin}" states no maximum pull-in force: compare the pull-in force '
     "with the system's data",
     "pull_over": "PULL-IN FORCE of {force} EXCEEDS the maximum of {most}: shorten the pull or "

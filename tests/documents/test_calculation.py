@@ -9,6 +9,7 @@ import pypdf
 import pytest
 from benchmarks.many_pipes import project as many_pipes
 from calculator import calculate
+from projects import toml
 from rich_projects import OWNER, laterals, put, street
 
 from linerdesign.documents import pdf, text
@@ -19,6 +20,8 @@ from linerdesign.documents.numbers import arithmetic, operand
 from linerdesign.documents.sheet import derivation
 from linerdesign.interface import read, size
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.project.assembly import tasks
+from linerdesign.project.designing import designed_all
 from linerdesign.words.calculation import HEADS
 
 EXAMPLES = Path(__file__).parents[2] / "worked_examples"
@@ -248,3 +251,28 @@ def test_print_has_symbols_and_no_keys(tmp_path):
     shown = "\n".join(page.extract_text() for page in pages)
     keys = {each.symbol for each in SYMBOLS.values() if "_" in each.symbol}
     assert keys & set(re.findall(r"[\w'.]+", shown)) == set()
+
+
+def test_a_line_worked_at_each_station_is_not_said_to_be_worked_otherwise(tmp_path):
+    """Under 9 ft of cover the wheels of the two axles don't overlap, under 12 ft they do."""
+    station = '[[pipe.station]]\nat = "{} ft"\ncover = "{} ft"\n'
+    road = toml({"name": "road", "live_load": "HL-93"}, drop=("cover",))
+    road += station.format(0, 9) + station.format(340, 12.05)
+    field = toml()[toml().index("[[pipe]]") :]
+    project = read(put(tmp_path, road + field))
+    (found,) = classes(designed_all(tasks(project)))
+    (at,) = [[s.arithmetic for s in steps if s.key == "l_truck"] for *_, steps in found.worked[1:]]
+    assert len(set(at)) == 2
+    assert not [each for each in found.remarks if "l_tr" in each]
+
+
+def test_an_equation_that_only_applies_is_not_said_to_govern(tmp_path):
+    """A small hole and much groundwater: X1.5 directs to X1.6, and X1.1 governs."""
+    pressed = {"condition": "partially deteriorated", "internal_pressure": "20 psi"}
+    pressed |= {"hole_diameter": "8 in"}
+    made = size(read(put(tmp_path, toml(pressed, {"tensile_strength": "3000 psi"}))))
+    assert [pipe.governing for pipe in made.pipes] == ["X1.1"]
+    said = text.render(made.document)
+    said = (said if isinstance(said, str) else said.decode()).replace("\n  ", " ")
+    assert "X1.6 applies: the thickness by X1.6" in said
+    assert "X1.6 governs" not in said

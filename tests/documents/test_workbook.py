@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 from office import cell_of, office, office_calculated, same, schedule_rows
 from projects import PIPE, RESIN, sized, toml
 
+from linerdesign.cli.main import main
 from linerdesign.documents.blocks import (
     Bullets,
     Grid,
@@ -975,3 +976,17 @@ def test_a_line_that_does_not_apply_is_greyed_by_its_own_condition():
 def test_resin_and_pipe_of_the_examples_are_the_published_ones():
     """Guards the base case: Najafi 2010, pp. 75-83."""
     assert (PIPE["host_diameter"], RESIN["flexural_modulus"]) == ("48 in", "250000 psi")
+
+
+def test_a_figure_with_thousands_in_a_memo_is_a_number(tmp_path):
+    """An area over ten thousand square feet can be summed by a reader."""
+    path = tmp_path / "p.toml"
+    path.write_text(toml({"length": "1,250 ft"}), encoding="utf-8")
+    target = tmp_path / "w.xlsx"
+    assert main(["size", str(path), "-o", str(target)]) == 0
+    rows = list(openpyxl.load_workbook(target)["Bid schedule"].values)
+    head = next(row for row in rows if row[0] == "host diameter")
+    area = head.index("liner area, ft^2")
+    total = next(row for row in rows if row[0] == "total")
+    # pi 4 ft by 1,250 ft
+    assert total[area] == pytest.approx(15708, abs=1)

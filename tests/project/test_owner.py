@@ -11,6 +11,7 @@ from projects import sized, toml
 
 from linerdesign.methods.equation import Severity
 from linerdesign.project.assembly import tasks, watch
+from linerdesign.project.compliance import requirements
 from linerdesign.project.designing import designed_all
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import read
@@ -281,3 +282,24 @@ def test_an_owners_file_says_nothing_of_ovality_above_ground(run, tmp_path):
     (tmp_path / "p.toml").write_text('criteria = "owner.toml"\n' + text.replace("[criteria]\n", ""))
     code, _, err = run("size", "p.toml")
     assert code == 0, err
+
+
+@pytest.mark.parametrize(
+    ("limit", "holds", "source"), [("70 %", "50 %", "owner.toml"), ("40 %", "40 %", "")]
+)
+def test_of_two_limits_the_stricter_holds(tmp_path, limit, holds, source):
+    (tmp_path / "owner.toml").write_text(OWNER, encoding="utf-8")
+    path = tmp_path / "p.toml"
+    own = {"limits": {"maximum_modulus_retention": limit}}
+    resin, info = {"modulus_retention": "60 %"}, {"criteria": "owner.toml"}
+    path.write_text(toml(criteria=own, resin=resin, project=info), encoding="utf-8")
+    project = read(path)
+    result = designed_all(tasks(project), watch(project.criteria))[0]
+    said = " ".join(cautions(result))
+    assert f"is over the owner's limit of {holds}" in said
+    breach = "maximum modulus retention: 70 % of the project is less safe than the owner's 50 %"
+    assert (breach in said) is (limit == "70 %")
+    (row,) = [r for r in requirements(project, [result]) if r.name == "maximum modulus retention"]
+    assert (row.required, row.met) == (holds, False)
+    assert source in row.source
+    assert row.source

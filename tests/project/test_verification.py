@@ -1,17 +1,22 @@
 """The verification record: written blank, filled in by an office, and void where a form changed."""
 
 import json
+from pathlib import Path
 
 import openpyxl
 import pytest
 from projects import RESIN, toml
 from pypdf import PdfReader
+from rich_projects import laterals, put, street
 
 from linerdesign.cli.main import main
 from linerdesign.interface import read, size
+from linerdesign.methods.catalogue import catalogue
+from linerdesign.methods.verification import of_equation
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.verification import everything, read_record
 
+EXAMPLES = Path(__file__).parents[2] / "worked_examples"
 FILLED = {
     'edition = ""': 'edition = "F1216-16"',
     'clause = ""': 'clause = "X1.2"',
@@ -97,6 +102,33 @@ def test_a_record_for_a_project_has_only_what_it_uses(tmp_path):
     assert main(["verification", "-o", str(short), "--force"]) == 0
 
 
+@pytest.mark.parametrize("kind", [laterals, street])
+def test_the_record_of_a_project_covers_every_calculation_beside_it(tmp_path, kind):
+    """Orders, site sheets, flow, legs, thin walls and a second method among them."""
+    file, record = put(tmp_path, kind(4)), tmp_path / "office.toml"
+    assert main(["verification", "-o", str(record), "--for", str(file)]) == 0
+    filled = record.read_text(encoding="utf-8")
+    for blank, by_office in FILLED.items():
+        filled = filled.replace(blank, by_office)
+    record.write_text(filled, encoding="utf-8")
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("[project]", '[project]\nverification = "office.toml"', 1))
+    sizing = size(read(file))
+    steps = {step for pipe in sizing.data["pipes"] for step in _steps(pipe)}
+    assert not {each for each in steps if each[1] in ("memory", "applied", "seen")}
+    assert {each[1] for each in steps} >= {"verified"}
+
+
+def _steps(data):
+    """Equation and provenance of every step at any depth."""
+    if isinstance(data, list):
+        return {found for each in data for found in _steps(each)}
+    if not isinstance(data, dict):
+        return set()
+    own = {(data["equation"], data["provenance"])} if "provenance" in data else set()
+    return own.union(*(_steps(each) for each in data.values()))
+
+
 @pytest.mark.parametrize(
     ("old", "new", "said"),
     [
@@ -111,3 +143,35 @@ def test_a_bad_record_is_refused_with_its_rows(record, old, new, said):
     with pytest.raises(InputFaults) as found:
         read_record(record)
     assert said in str(found.value)
+
+
+@pytest.mark.parametrize(
+    "example",
+    ["mill_lane_sewers", "house_laterals", "culvert_si", "force_main", "railway_crossing"],
+)
+def test_a_record_for_a_project_is_one_that_the_project_takes(tmp_path, example):
+    text = (EXAMPLES / example / "project.toml").read_text(encoding="utf-8")
+    file, short = tmp_path / "project.toml", tmp_path / "office.toml"
+    file.write_text(text, encoding="utf-8")
+    for owners in (EXAMPLES / example).glob("owner.toml"):
+        (tmp_path / owners.name).write_text(owners.read_text(encoding="utf-8"), encoding="utf-8")
+    assert main(["verification", "-o", str(short), "--for", str(file)]) == 0
+    record = short.read_text(encoding="utf-8")
+    for blank, filled in FILLED.items():
+        record = record.replace(blank, filled)
+    short.write_text(record, encoding="utf-8")
+    file.write_text(
+        text.replace("[project]", '[project]\nverification = "office.toml"', 1), "utf-8"
+    )
+    for pipe in size(read(file)).pipes:
+        # A list of sizes is the resin's own: no standard prints it.
+        assert {step.provenance for step in pipe.steps} <= {"verified", "derived", "practice", None}
+        assert not [note for note in pipe.notes if note.code == "verification.void"]
+
+
+def test_no_two_forms_share_a_row_of_the_record():
+    """A signature under one soil of a table is not taken for another."""
+    forms = {}
+    for equation in catalogue():
+        found = of_equation(equation)
+        assert forms.setdefault(found.identity, found.form) == found.form

@@ -144,6 +144,7 @@ QUANTITIES = (
             quantities.mix_of_resin,
             quantities.mix_of_hardener,
             quantities.wet_mass,
+            quantities.wet_mass_of_parts,
         ),
     ),
     Route(

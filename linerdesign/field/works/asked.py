@@ -30,4 +30,4 @@ def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
     if ordering is not None and wants_order(pipe, ordering):
         found.append(order(ordering, pipe, project, result))
         found.append(site(ordering, flowing, pipe, project, result, found[-1]))
-    return tuple(found)
+    return tuple(each.signed(result.task.verified) for each in found)

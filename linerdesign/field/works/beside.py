@@ -15,6 +15,8 @@ from linerdesign.methods.origin import AS_GIVEN, DEFAULT, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
+from linerdesign.methods.verification import Verifications
+from linerdesign.methods.working import signed
 from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
@@ -45,6 +47,11 @@ class Asked:
     def value(self, key: str) -> float | None:
         """The value of a quantity; none where the calculation does not have it."""
         return _value(self.steps, key)
+
+    def signed(self, verified: Verifications) -> Asked:
+        """The calculation with what the office has verified of its equations."""
+        more = {code: signed(steps, verified) for code, steps in self.more.items()}
+        return replace(self, steps=signed(self.steps, verified), more=more)
 
     @property
     def blocks(self) -> tuple[Block, ...]:

@@ -45,14 +45,21 @@ _OF_STEPS = {"length": "L_pipe", "wall": "V_wall", "resin": "V_resin"} | {
 class Item:
     """One line of the schedule: pipes of one host diameter and nominal thickness.
 
-    `quantities` are sums in the SI units of the columns, resin in cubic metres; weights are none
-    without a density.
+    `diameter` is in mm, none for the total. `quantities` are sums in the SI units of the columns,
+    resin in cubic metres; weights are none without a density.
     """
 
-    diameter: str
+    diameter: float | None
     nominal: str
     pipes: int
     quantities: Mapping[str, float | None]
+
+    def host(self, system: str) -> str:
+        """The diameter in the unit of a system, or that this is the total."""
+        if self.diameter is None:
+            return BID["total"]
+        unit = SYMBOLS["D"].unit(system)
+        return f"{positional(_converted(self.diameter, 'mm', unit), 5)} {unit}"
 
     def quantity(self, column: str, system: str) -> float | None:
         """The sum of a column in the unit of a system."""
@@ -73,6 +80,7 @@ class Bid:
     those of resins whose weights, or those of their dry tubes, can't be told.
     """
 
+    system: str
     items: tuple[Item, ...]
     total: Item
     without_length: int
@@ -123,7 +131,7 @@ class Bid:
         units = {c: _UNITS[c][SYSTEMS.index(system)] for c in self.columns}
         rows = [
             (
-                each.diameter,
+                each.host(system),
                 each.nominal,
                 str(each.pipes),
                 *(_shown(each.quantity(c, system)) for c in self.columns),
@@ -156,7 +164,7 @@ class Bid:
         for each in (*self.items, self.total):
             numbers = (each.quantity(c, s) for c, s in pairs)
             cells = (BID["not_given"] if n is None else positional(n, 6) for n in numbers)
-            writer.writerow([each.diameter, each.nominal, each.pipes, *cells])
+            writer.writerow([each.host(self.system), each.nominal, each.pipes, *cells])
         for text in self._named:
             writer.writerow([text, *[""] * (2 + len(pairs))])
         return target.getvalue().encode()
@@ -170,7 +178,7 @@ def bid(
     `not_designed` are the names of pipes that can't be designed.
     """
     pipes = {pipe.name: pipe for pipe in project.pipes}
-    rows: dict[tuple[float, float, str], list[dict[str, float | None]]] = {}
+    rows: dict[tuple[float, float], list[dict[str, float | None]]] = {}
     orders, light, no_felt, not_valid = set(), set(), set(), []
     with_laterals = any(pipe.lateral for pipe in project.pipes)
     for result in results:
@@ -188,25 +196,25 @@ def bid(
             no_felt.add(result.resin)
         diameter = min(values["D"] for values in result.values)
         system = result.basis.system
-        text = f"{positional(diameter, 5)} {SYMBOLS['D'].unit(system)}"
+        metric = round(_converted(diameter, SYMBOLS["D"].unit(system), "mm"), 6)
         nominal = round(in_millimetres(order.values["t_tube"], system), 6)
         quantities_ = _quantities(order.values, diameter, system)
         if with_laterals:
             quantities_["laterals"] = len(pipe.lateral)
-        rows.setdefault((diameter, nominal, text), []).append(quantities_)
+        rows.setdefault((metric, nominal), []).append(quantities_)
     if not rows:
         return None
     items = tuple(
-        Item(text, positional(nominal, 5), len(found), _sums(found))
-        for (_, nominal, text), found in sorted(rows.items())
+        Item(diameter, positional(nominal, 5), len(found), _sums(found))
+        for (diameter, nominal), found in sorted(rows.items())
     )
     every = [each for found in rows.values() for each in found]
-    total = Item(BID["total"], "", len(every), _sums(every))
+    total = Item(None, "", len(every), _sums(every))
     without = len(results) - len(every)
     excess = ", ".join(sorted(orders))
     resins = (tuple(sorted(light)), tuple(sorted(no_felt)))
     names = (tuple(not_designed), *resins, tuple(not_valid))
-    return Bid(items, total, without, excess, *names)
+    return Bid(results[0].basis.system, items, total, without, excess, *names)
 
 
 def _quantities(

@@ -109,6 +109,10 @@ def _ordered(
         notes.append(sentence("field.no_felt_density"))
     else:
         _dry_tube(asking, pipe, resin, system, inputs, lines)
+    if None not in (resin.resin_density, resin.felt_density):
+        lines.append(line(quantities.wet_mass_of_parts))
+    elif resin.density is not None:
+        lines.append(line(quantities.wet_mass))
     if origin_of(asking, "extra_length").by_default:
         notes.append(sentence("field.no_extra_length"))
     inputs, lines, more = _with_stretch(result, inputs, lines)
@@ -150,11 +154,11 @@ def _by(resin: Resin) -> Origin:
 
 
 def _masses(resin: Resin, system: str, inputs: list[Input], lines: list[Line]) -> None:
-    """Adds the masses of the wall and of the wet tube."""
+    """Adds the mass of the wall."""
     inputs.append(stated("rho", resin.density, _by(resin), system))
     us = system == "US"
     form = quantities.mass_per_length_us if us else quantities.mass_per_length_si
-    lines += map(line, (form, quantities.total_mass, quantities.wet_mass))
+    lines += map(line, (form, quantities.total_mass))
 
 
 def _mix(resin: Resin, system: str, inputs: list[Input], lines: list[Line]) -> None:

@@ -72,6 +72,7 @@ def _by_depth(soil: str, compaction: str) -> Equation:
         provenance=table.provenance,
         source=table.source,
         kind="look-up",
+        row=f"{soil}, {compaction}",
         limits=(
             Limit(
                 Condition(lambda H_ft: at_most(H_ft, DEEPEST)),

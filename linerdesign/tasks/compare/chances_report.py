@@ -119,8 +119,15 @@ def _learnt(found: Found, scale: Scale, names: Mapping[str, str]) -> Iterator[Bl
     if rows:
         yield Grid(columns, "<<>>", rows, said("compare_value", what=scale.what))
     if rest:
-        inputs = "; ".join(said("input_of", input=each.meaning, of=of(each)) for each in rest)
-        said_of = said("compare_not_worth", least=100 * LEAST, inputs=inputs)
+        # An input that is worth nothing wherever it stands is named alone.
+        partly = {each.meaning for each in worth}
+        inputs = dict.fromkeys(
+            said("input_of", input=each.meaning, of=of(each))
+            if each.meaning in partly
+            else each.meaning
+            for each in rest
+        )
+        said_of = said("compare_not_worth", least=100 * LEAST, inputs="; ".join(inputs))
         yield Bullets((said_of if rows else said("compare_none_worth"),))
 
 

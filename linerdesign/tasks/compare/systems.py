@@ -29,6 +29,7 @@ from linerdesign.project.quantities import (
     yearly,
 )
 from linerdesign.project.reading import Project
+from linerdesign.project.requests import length_of
 from linerdesign.tasks.walls import Walls, in_mm, walls
 from linerdesign.words import sentence
 
@@ -202,8 +203,13 @@ def options(project: Project, found: Cases, purchase: Purchase) -> Table:
             else Option(pipe, resin, *_ends(done, row, column))
             for column, resin in enumerate(project.resins)
         )
-        for row, pipe in enumerate(project.pipes)
+        for row, pipe in enumerate(map(_with_length, project.pipes))
     )
+
+
+def _with_length(pipe: Pipe) -> Pipe:
+    """The pipe with the length to line: its own, or that of all its legs."""
+    return pipe.changed({"length": length_of(pipe)})
 
 
 def amounts(diameter: float, nominal: float, resin: Resin, purchase: Purchase) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.task import Input
-from linerdesign.methods.working import worked
+from linerdesign.methods.working import signed, worked
 from linerdesign.words import sentence
 
 # The least ovality of German practice, from memory; taken only where a user gives it.
@@ -130,7 +130,8 @@ def steps_of(
     for key, (value, source) in numbers.items():
         if value is not None:
             inputs[key] = Input(key, value, calculated(sentence(source)))
-    return worked(*_with_numbers(tuple(inputs.values()), lines), result.basis.system)
+    steps = worked(*_with_numbers(tuple(inputs.values()), lines), result.basis.system)
+    return signed(steps, result.task.verified)
 
 
 def _inputs(

@@ -5,7 +5,9 @@ from math import pi
 from pathlib import Path
 
 import pytest
+from projects import toml
 
+from linerdesign.documents.blocks import Grid
 from linerdesign.interface import read, size
 
 # NIST Handbook 44, Appendix C: the inch is 25.4 mm, the US gallon 231 cubic inches, the pound
@@ -177,6 +179,17 @@ def test_a_felt_that_fills_its_tube_is_refused(run):
     code, _, err = run("size", "p.toml", "-o", "bid.csv")
     assert code == 2
     assert "felt_thickness 102 mm: no bore left; must be under 101.6 mm" in err
+
+
+def test_diameters_are_in_the_units_of_their_table(tmp_path):
+    """36 in are 914.4 mm, exactly."""
+    pipe = {"host_diameter": "36 in", "length": "100 ft"}
+    (tmp_path / "p.toml").write_text(toml(pipe=pipe), encoding="utf-8")
+    found = size(read(tmp_path / "p.toml")).bid
+    us, si = (each.rows for each in found.blocks if isinstance(each, Grid))
+    assert [row[0] for row in us] == ["36 in", "total"]
+    assert [row[0] for row in si] == ["914.4 mm", "total"]
+    assert found.csv.decode().splitlines()[1].startswith("36 in,")
 
 
 def test_the_liner_area_is_of_the_host_where_the_tube_is_smaller(tmp_path):

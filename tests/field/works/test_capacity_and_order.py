@@ -107,7 +107,7 @@ def test_what_is_missing_is_named():
     with pytest.raises(InputFaults) as found:
         asking({"order": {}}, "[capacity]\nliner_n = 0.011")
     first, second = map(str, found.value.faults)
-    assert first.startswith('missing key capacity.host_n in [[pipe]] "Trunk": Manning')
+    assert first.startswith('missing key capacity.host_n in [[pipe]] "Trunk" (line 15): Manning')
     assert second.startswith('missing key length in [[pipe]] "Trunk"')
 
 

@@ -230,7 +230,7 @@ def test_text_and_json_by_command(run, tmp_path):
     assert keys <= pipe["legs"][0].keys()
     out = run("size", "p.toml")[1]
     assert "Legs of the line" in out
-    assert "leg 5 ft: delivered wall" in " ".join(out.split())
+    assert "at 5 ft: delivered wall" in " ".join(out.split())
 
 
 def test_random_legs_pass_only_where_their_least_wall_does():

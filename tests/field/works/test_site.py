@@ -182,6 +182,12 @@ def test_resin_by_mass_and_its_mix_by_pint():
     # The wall with 10 % more resin; all of the wall is resin where no share is stated.
     assert order.value("m_wet") == pytest.approx(1.1 * order.value("m_total"))
     assert quantities.wet_mass(100.0, 50.0, 10.0) == pytest.approx(105)
+    assert quantities.wet_mass_of_parts(100.0, 50.0) == 150
+
+
+def test_a_wet_tube_weighs_what_its_resin_and_its_dry_tube_weigh():
+    order = found({"resin_density": "1.1 g/cm^3", "felt_density": "0.2 g/cm^3"})["order"]
+    assert order.value("m_wet") == order.value("m_resin") + order.value("m_tube")
 
 
 @given(share=st.floats(0.02, 0.98), diameter=st.floats(4, 60))

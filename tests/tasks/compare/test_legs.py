@@ -4,6 +4,7 @@ import pytest
 from projects import FELT, LATERAL
 
 from linerdesign.interface import compare, read, size
+from linerdesign.tasks.compare.comparison import Wishes
 
 GLASS = {
     "name": "glass",
@@ -54,7 +55,7 @@ def test_a_tube_that_is_stated_is_the_wall_of_every_system():
         assert found.wall.nominal == pytest.approx(4.5)
         resin = FELT if found.resin.name == "felt" else GLASS
         assert found.satisfied is sized(resin, tube_thickness="4.5 mm").holds is False
-        assert "leg 20 ft: delivered wall 2.923 mm" in found.reasons[0]
+        assert "at 20 ft: delivered wall 2.923 mm" in found.reasons[0]
 
 
 def test_a_system_that_may_not_stretch_fails_the_pipe():
@@ -88,3 +89,14 @@ groundwater_above_invert = "8 ft"
     code, out, _ = run("compare", "p.toml")
     assert code == 0
     assert "delivered, mm" in out
+
+
+def test_legs_with_lengths_give_the_line_its_length():
+    legs = [{"length": "4 m"}, {"length": "6 m", "host_diameter": "6 in"}]
+    priced = {"density": "1.15 g/cm^3", "price": "3 USD/kg"}
+    line = {key: value for key, value in LATERAL.items() if key != "length"} | {"leg": legs}
+    whole = project([FELT | priced]) | {"pipe": [line]}
+    found = compare(read(whole), wishes=Wishes(by="cost")).found
+    ((option,),), (resin,) = found.table, found.order
+    assert resin.rank == 1
+    assert resin.own.cost[0] == pytest.approx(10 * option.wall.cost)

@@ -48,6 +48,6 @@ def test_letter_record_and_data_name_the_legs():
     (pipe,) = found.data["pipes"]
     assert [leg["passes"] for leg in pipe["legs"]] == [True, False]
     submitted = {"thickness": "4.5 mm"}
-    for record, caption in ((True, "Tube for 4 in"), (False, "20 ft: delivered wall")):
+    for record, caption in ((True, "its wall in each leg"), (False, "Tube that serves every leg")):
         made = review(project(submitted), wishes=Wishes(record=record))
         assert caption in repr(made.document.blocks)

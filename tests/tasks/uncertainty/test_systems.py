@@ -94,7 +94,7 @@ def test_what_is_not_worth_a_survey_is_one_line_and_no_rows():
     rows, lines = _value_of_knowing(chances(project(*NORMAL, **water)))
     assert [name for name, *_ in rows] == ["price", "price", "all of them"]
     assert len(lines) == 1
-    assert lines[0].endswith("groundwater above invert (each pipe)")
+    assert lines[0].endswith("of the largest value): groundwater above invert")
 
 
 def _value_of_knowing(compared):
