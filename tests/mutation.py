@@ -41,6 +41,14 @@ FIRST = {
     "expressions": ("test_published.py", "test_printing.py", "test_laws.py"),
     "methods": ("test_sizing.py", "test_published.py"),
 }
+# Tests of rooms through their commands, which stand in another folder.
+THROUGH = {
+    "field/acceptance": ("cli/test_accept.py",),
+    "field/laboratory": ("cli/test_creep.py",),
+    "field/survey": ("cli/test_profile.py",),
+    "tasks/second_opinion": ("cli/test_buckling.py", "tasks/test_second_method.py"),
+    "tasks/any_host": ("cli/test_any_host.py", "tasks/test_second_method.py"),
+}
 # What runs after the tests of a module's own folder.
 GENERAL = ("cli/test_size.py", "tasks/batch/test_agreement.py", "documents/test_forms_agree.py")
 ENOUGH = 0.95
@@ -288,6 +296,8 @@ class Workshop:
         quick = [path for name in first for path in every if path.name == name]
         nearest = list(dict.fromkeys([*named, *using, *quick]))
         others = [path for path in every if path not in nearest]
+        folder = self.folder / "tests" / Path(module).parent
+        others.sort(key=lambda path: folder not in path.parents)
         doctests = self.folder / "linerdesign" / f"{module}.py"
         for files in (nearest, [*others, doctests]):
             # 5 is "no tests collected", which is no verdict on the mutant.
@@ -299,7 +309,7 @@ class Workshop:
         """The tests of a room, and some of the whole."""
         tests = self.folder / "tests"
         own = sorted((tests / ("methods" if room == "expressions" else room)).rglob("test_*.py"))
-        return [*own, *(tests / name for name in GENERAL)]
+        return [*own, *(tests / name for name in (*THROUGH.get(room, ()), *GENERAL))]
 
     def _tests(self, files: list[Path], room: str, compiled: bool = False) -> int:
         flags = ("-x", "-q", "-n0", "-p", "no:cacheprovider", "--tb=no")

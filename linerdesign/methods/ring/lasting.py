@@ -23,9 +23,6 @@ from linerdesign.methods.ring.wall import Creep
 FIRST_STEP = 1.0
 """First step over the t0 of the law."""
 
-LONGEST_STEP = 10.0
-"""Factor by which the time may grow in one step."""
-
 MOST_CHANGE, LEAST_CHANGE = 0.2, 0.08
 """Change of the stresses in a step, as a share of their greatest, over which it is taken again in
 two, and under which the next one is longer."""
@@ -103,8 +100,7 @@ def held(
             if found is None:
                 return _record(known.case, moments, now.time + step)
         moments.append(found)
-        longest = max(LONGEST_STEP * found.time, FIRST_STEP * law.t0)
-        step = min(step * (3.0 if change < LEAST_CHANGE else 1.0), longest)
+        step *= 3.0 if change < LEAST_CHANGE else 1.0
     return _record(known.case, moments, None)
 
 
