@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from hostile import assert_safe, positive, quantities
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from projects import PIPE, RESIN, toml
 
@@ -105,6 +105,8 @@ SCALED = [key for key, value in PIPE.items() if value[0].isdigit()]
 
 @pytest.mark.parametrize("command", COMMANDS)
 @settings(SETTINGS, max_examples=20)
+# Not even the unloaded liner on soil springs is found in so flat a host.
+@example(factors={"ovality": 36.5}, modulus=100.0, stated=1.0, soft=False)
 @given(st.dictionaries(st.sampled_from(SCALED), far), far, far, st.booleans())
 def test_possible_values_far_out(capsys, command, factors, modulus, stated, soft):
     """Within what a reader lets pass as possible, so that the arithmetic sees it."""

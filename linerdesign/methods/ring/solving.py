@@ -60,7 +60,7 @@ class Solution:
     case: Case
     path: Path
     limit: Point | None
-    before: Point
+    before: Point | None
     snaps: tuple[float, ...]
     stopped: str
 
@@ -68,7 +68,7 @@ class Solution:
     def rising(self) -> list[Point]:
         """The points from no pressure to the limit point, or to the last point found."""
         points = self.path.points
-        if self.limit is None:
+        if self.limit is None or self.before is None:
             return points
         return [*points[: points.index(self.before) + 1], self.limit]
 
@@ -159,7 +159,10 @@ def _attempt(
 ) -> Solution:
     """The path of `case` from a first step on, in steps of at most the longest."""
     path = case.path(longest)
-    path.start()
+    try:
+        path.start()
+    except NoEquilibriumError:
+        return Solution(case, path, None, None, (), "no_equilibrium")
     ring, weak = path.ring, [False]
 
     def spent(points: list[Point]) -> bool:
