@@ -52,11 +52,14 @@ def further(
             kinds.setdefault(each.kind, []).append((number, result.name, each.blocks))
     if kinds:
         yield Heading(HEADS["further"])
+    left_out = False
     for found in kinds.values():
         pictured = any(isinstance(block, Picture) for *_, blocks in found for block in blocks)
         yield from _by_pipe(found) if pictured else _by_section(found)
-        yield from worked(found if whole else _less(found))
-    if not whole and any(_less(found) != found for found in kinds.values()):
+        shown = found if whole else _less(found)
+        left_out = left_out or shown != found
+        yield from worked(shown)
+    if left_out:
         yield Paragraph(sentence("calculation.works"))
 
 

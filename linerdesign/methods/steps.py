@@ -26,8 +26,8 @@ from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.verification import (
     Verifications,
     constant_identity,
-    identity_of,
     table_identity,
+    verification_of,
 )
 
 Values = Mapping[str, Any]
@@ -129,7 +129,7 @@ def line_step(
         values=tuple((key, float(values[key])) for key in line.arguments),
         applies=applies,
         limits_left=tuple(_left(line, values, system, waivers)) if applies else (),
-        verified=verified.get(identity_of(line.equation)) if verified else None,
+        verified=verification_of(line.equation, verified),
     )
 
 

@@ -68,6 +68,11 @@ def identity_of(equation: Equation) -> str:
     return ", ".join(part for part in parts if part) + f" ({equation.name})"
 
 
+def verification_of(equation: Equation, verified: Verifications) -> Verified | None:
+    """What the office has verified of an equation; none where it has not."""
+    return verified.get(identity_of(equation)) if verified else None
+
+
 def of_equation(equation: Equation) -> Verifiable:
     """An equation, with the rows of every table that it reads."""
     dialect = plain(lambda key: SYMBOLS[key].symbol)

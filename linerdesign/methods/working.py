@@ -9,7 +9,7 @@ from linerdesign.methods.lines import Line, run
 from linerdesign.methods.result import Step
 from linerdesign.methods.steps import input_step, line_step, numbered
 from linerdesign.methods.task import Input
-from linerdesign.methods.verification import Verifications, identity_of
+from linerdesign.methods.verification import Verifications, verification_of
 
 
 def values_of(inputs: Sequence[Input], lines: Sequence[Line]) -> dict[str, float]:
@@ -33,7 +33,7 @@ def signed(steps: Sequence[Step], verified: Verifications) -> tuple[Step, ...]:
     """The steps, each with what the office has verified of its equation."""
 
     def one(step: Step) -> Step:
-        found = verified.get(identity_of(step.line.equation)) if step.line else None
+        found = verification_of(step.line.equation, verified) if step.line else None
         return replace(step, verified=found) if found else step
 
     return tuple(map(one, steps)) if verified else tuple(steps)
