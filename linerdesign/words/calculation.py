@@ -38,7 +38,7 @@ SENTENCES = {
     "above_ground": "above ground",
     "members": "Pipes {pipes}. Worked line by line: pipe {number}, {name}; the others in the "
     "calculation table.",
-    "reading": "The line numbers of a table lead to the formulas worked above it; a line not "
+    "reading": "The line numbers of a table refer to the formulas worked above it; a line not "
     "listed has the value of the worked calculation for every pipe. – no such line; ! outside a "
     "range, listed above the table.",
     "formula_as": "(formula: {line})",
@@ -48,7 +48,7 @@ SENTENCES = {
     "worked_otherwise": "line {number}, {symbol} = {working}",
     "range_left": "line {number}: {text}",
     # Beside the thickness
-    "beside": "{topic}: the other pipes, by the lines worked above; a line not listed is as there",
+    "beside": "{topic}: the other pipes, by the lines worked above; lines not listed are the same",
     "worked_for": "{caption}: worked for pipe {pipe}",
     "further_lines": "{caption}: further lines, worked for pipe {pipe}",
     "works": "The order and the site sheet are worked line by line in a document of their own.",

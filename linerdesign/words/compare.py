@@ -143,7 +143,7 @@ SENTENCES: dict[str, str] = {
     "less_between": "less, by {least:g} to {most:g} %",
     "less_over": "less, by {least:g} % or more",
     "none_drawn": "no thickness made is sufficient",
-    "none_priced": "none made is sufficient, or no price for its size",
+    "none_priced": "no thickness made is sufficient, or its size has no price",
     "checks": "Demand/capacity of {resin} in {pipe}",
     "demand": "demand/capacity (pass at or below 1)",
     "nominal_line": "nominal {nominal:g} mm",

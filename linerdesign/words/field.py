@@ -183,8 +183,8 @@ SENTENCES: dict[str, str] = {
     "t0 {t0}; readings outside the window: {left_out}.",
     # Legs of a line
     "legs_title": "Legs of the line",
-    "legs_caption": "Tube as cured unstretched, and its wall in each leg; least wall at the outer "
-    "side of bends",
+    "legs_caption": "Tube as cured, unstretched, and its wall in each leg; least wall: outer side "
+    "of a bend",
     "leg_checks": "Checks of the wall delivered",
     "leg_whole": "whole pipe",
     "leg_number": "leg {number}",

@@ -12,7 +12,7 @@ SENTENCES: dict[str, str] = {
     # Why there is no result
     "fully": "the host must carry soil and live load: the model has no soil around a host that is "
     "not circular, and X1.3 is for circular pipe. Have the wall designed by a soil-structure "
-    "analysis; whether the host carries the soil, the owner decides",
+    "analysis; the owner determines whether the host carries the soil",
     "needs_datum": "the groundwater must be stated above the invert (groundwater_above_invert or "
     "groundwater_elevation)",
     "no_density": "own_weight requires the density of the resin",

@@ -34,7 +34,7 @@ SENTENCES = {
     "no_comma": "write a point for the decimals, and no comma between thousands",
     "impossible": "an input is not possible",
     "no_thickness": "these inputs give no thickness",
-    "leg_fails": "at {at}: delivered wall {least} does not serve; required {required}",
+    "leg_fails": "at {at}: delivered wall {least} is not sufficient; required {required}",
     "bars": "Demand over capacity: {list}.",
 }
 

@@ -15,7 +15,7 @@ SENTENCES: dict[str, str] = {
     "require",
     "caption": "Required thickness by two methods",
     "settings": "Settings of the {method}: {settings}. {use}",
-    "left_out": "The second method takes {what}.",
+    "left_out": "The second method considers {what}.",
     "none": "No thickness by the second method ({method}): {why}.",
     "working": "Lines by the {method} that differ from the sheet of the pipe",
     "heading": "Second design method",

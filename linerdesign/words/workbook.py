@@ -15,7 +15,7 @@ SENTENCES = {
     "constant.",
     "leg_linked": "from the sheet of the pipe",
     "leg_needs": "Required thickness, at least the owner's minimum",
-    "leg_serves": "Wall delivered serves",
+    "leg_serves": "Wall delivered is sufficient",
     "status_with_legs": "Status, legs included",
     "least_with_legs": "Min. safety factor, legs included",
     "legs_failing": "Legs that fail",
