@@ -17,7 +17,7 @@ from to_verify import TO_VERIFY
 
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.equation import Provenance
-from linerdesign.methods.f1216.published import FILES, published
+from linerdesign.methods.ground.published import FILES, published
 from linerdesign.methods.status import Status, status
 
 EQUATIONS = tuple(row for row in status() if row.forms)

@@ -57,7 +57,7 @@ from linerdesign.documents.schedule import lengths_of, schedule
 from linerdesign.documents.sheet import not_designed
 from linerdesign.field.further import calculated_beside
 from linerdesign.methods.equation import Equation as Equation
-from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.method import standard
 from linerdesign.methods.result import PipeResult as PipeResult
 from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
@@ -455,7 +455,7 @@ def compare(
     return Comparison(found, found.options)
 
 
-def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Equation:
+def equation(number: str, units: Units = "US", edition: str = standard().editions[0]) -> Equation:
     """One equation as a function of numbers or arrays.
 
     Its arguments are keys of the symbol table (`docs/glossary.md`), each in the unit of the
@@ -475,7 +475,7 @@ def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Eq
     from linerdesign.methods.catalogue import catalogue
 
     one_of("units", units, SYSTEMS)
-    one_of("edition", edition, (EDITION_07B, EDITION_07A))
+    one_of("edition", edition, standard().editions)
     named = [each for each in catalogue() if each.number.casefold() == number.casefold()]
     for each in named:
         if each.system in (None, units) and (each.edition or edition).startswith(edition):

@@ -9,7 +9,6 @@ from linerdesign.documents.classes import of_pipes
 from linerdesign.documents.numbers import printed_number
 from linerdesign.documents.schedule import lengths_of, schedule
 from linerdesign.documents.sheet import (
-    EDITIONS,
     NOT_MEASURED,
     RAISED,
     inputs,
@@ -81,7 +80,7 @@ def _designed_to(results: Sequence[PipeResult]) -> str:
     return sentence(
         "calculation.designed_to",
         edition=first.basis.edition,
-        form=sentence(EDITIONS[first.basis.edition]),
+        form=sentence(f"standard.edition {first.basis.edition}"),
         factor=positional(first.values[0]["N"]),
         resins="; ".join(resins),
     )

@@ -29,7 +29,6 @@ from linerdesign.expressions.tolerance import under
 from linerdesign.expressions.tree import Call, LookUp, Node, Number, Operation, evaluate
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.equation import Equation, Provenance, Severity
-from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.method import checks_of, lines_of
 from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
@@ -218,13 +217,12 @@ def _is_number(text: str) -> bool:
     return True
 
 
-EDITIONS = {EDITION_07B: "documents.since_07b", EDITION_07A: "documents.before_07b"}
-
-
 def edition_text(result: PipeResult) -> str:
     """The edition of the standard that the calculation follows, and what was known of it."""
     edition = result.basis.edition
-    return sentence("documents.edition", edition=edition, form=sentence(EDITIONS[edition]))
+    return sentence(
+        "documents.edition", edition=edition, form=sentence(f"standard.edition {edition}")
+    )
 
 
 def about_text(result: PipeResult) -> str:

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from linerdesign.methods.f1216.load_lines import IN_PSF, IN_PSI, METHODS
-from linerdesign.methods.f1216.properties import SPECIFICATIONS
+from linerdesign.methods.ground.load_lines import IN_PSF, IN_PSI, METHODS
+from linerdesign.methods.method import standard
 from linerdesign.project.key import Key
 from linerdesign.project.stated_keys import STATED
 
@@ -103,8 +103,8 @@ _REQUESTS = (
         ("acceptance",),
         "choice",
         "specification whose minimum initial properties apply",
-        "F1216",
-        choices=tuple(SPECIFICATIONS),
+        next(iter(standard().specifications)),
+        choices=tuple(standard().specifications),
     ),
     Key("samples", ("acceptance",), "text", "table of samples (CSV), beside this file"),
     Key("bending", ("acceptance",), "text", "raw bending test records (CSV), beside this file"),

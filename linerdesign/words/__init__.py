@@ -1,7 +1,9 @@
 """The catalogue of sentences: every text of a finding, fault or remark, by its code.
 
 A code is `module.name`: the entry `name` of `SENTENCES` in the module of that name in this folder.
-Blanks are filled by `str.format`. Imports nothing else of the package.
+The module `standard` is that of `STANDARD`, the method to which projects are designed; it also has,
+by its whole code, what another module would say of that method alone. Blanks are filled by
+`str.format`. Imports nothing else of the package.
 """
 
 from __future__ import annotations
@@ -9,6 +11,9 @@ from __future__ import annotations
 from functools import cache
 from importlib import import_module
 from typing import Any
+
+# The folder of `linerdesign.methods` to whose method projects are designed; its words are here.
+STANDARD = "f1216"
 
 
 @cache
@@ -18,9 +23,16 @@ def template(code: str) -> str:
     Raises:
         KeyError: for a code without a sentence.
     """
-    module, _, name = code.partition(".")
-    sentences: dict[str, str] = import_module(f"{__name__}.{module}").SENTENCES
-    return sentences[name]
+    area, _, name = code.partition(".")
+    own = _sentences(STANDARD)
+    if code in own:
+        return own[code]
+    return (own if area == "standard" else _sentences(area))[name]
+
+
+def _sentences(module: str) -> dict[str, str]:
+    found: dict[str, str] = import_module(f"{__name__}.{module}").SENTENCES
+    return found
 
 
 def sentence(code: str, /, **numbers: Any) -> str:

@@ -61,7 +61,6 @@ SENTENCES: dict[str, str] = {
     "properties": "Initial properties and long-term retention",
     "criteria": "criteria: {values}",
     "criterion_edition": "edition",
-    "criterion_x1_2_strength": "flexural strength in X1.2",
     "criterion_dry_case": "dry case",
     "criterion_enhancement_evidence": "evidence for K",
     "criterion_live_load": "live load",

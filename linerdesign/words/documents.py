@@ -9,8 +9,6 @@ SENTENCES = {
     # What a sheet says of one pipe
     "about": "{resin}; {condition}; {edition}",
     "edition": "ASTM {edition}, {form}",
-    "since_07b": "X1.3 in the form published since 07b; later editions not checked",
-    "before_07b": "X1.3 in the form used before 07b, from memory",
     "fully": "Condition as determined by the owner: the host pipe does not, or will not, carry "
     "soil and surcharge over the design life.",
     "partially": "Condition as determined by the owner: the host pipe carries soil and surcharge "

@@ -10,9 +10,6 @@ SENTENCES: dict[str, str] = {
     "on_springs": "numerical model: half a ring of {elements} elements, {mesh:+.2g} % with half of "
     "them",
     # Why there is no result
-    "fully": "the host must carry soil and live load: the model has no soil around a host that is "
-    "not circular, and X1.3 is for circular pipe. Have the wall designed by a soil-structure "
-    "analysis; the owner determines whether the host carries the soil",
     "needs_datum": "the groundwater must be stated above the invert (groundwater_above_invert or "
     "groundwater_elevation)",
     "no_density": "own_weight requires the density of the resin",
@@ -25,10 +22,6 @@ SENTENCES: dict[str, str] = {
     "lost": "{why}; refused",
     # Headings and captions
     "heading": "Liner in a host of another shape, {pipe}",
-    "not_the_code": "Appendix X1 does not cover this host: there is no thickness by the code. The "
-    "thickness below is by mechanics alone (elastic liner, not bonded, in a rigid and frictionless "
-    "host that carries soil and live load; long-term modulus and strength). It is not the code's "
-    "and needs the judgement of a licensed engineer.",
     "table": "Wall of {wall}: required thickness by each limit, P = {pressure} {unit} at the "
     "invert, N = {safety:g}",
     "row_deflection": "deflection of at most {allowed:g} % of the width under P",
@@ -63,10 +56,6 @@ SENTENCES: dict[str, str] = {
     "{thickness}. Soil that bears on the liner through the opening is not included.",
     # Soil springs
     "springs_heading": "Soil springs behind a fully deteriorated host, {pipe}",
-    "springs": "X1.3 with N = 1 and C = 1 is the buckling pressure of a ring on springs that push "
-    "and pull, {both} {unit}. On springs that do not pull, with a bulge of {bulge:g} % of the "
-    "radius and the pressure between soil and liner, the model collapses at {apart} {unit}, "
-    "{factor} times q_t.",
     # Grout
     "grout_heading": "Grouting outside the liner, {pipe}",
     "grout_note": "Fresh grout presses on its own stage; the stages below have set and close the "

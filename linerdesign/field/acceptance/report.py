@@ -20,7 +20,7 @@ from linerdesign.field.acceptance.verdict import Verdict
 from linerdesign.field.acceptance.ways import ways
 from linerdesign.field.laboratory.samples import Summary, summarise
 from linerdesign.findings import Severity
-from linerdesign.methods.f1216.properties import SPECIFICATIONS
+from linerdesign.methods.method import standard
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
@@ -42,7 +42,7 @@ def blocks(decisions: tuple[Decision, ...], gathered: Gathered, minimums: str) -
     yield Heading(sentence("field.acceptance_title", counts=", ".join(counted)))
     yield _verdicts(decisions)
     rule = decisions[0].rule
-    text, specified = TEXTS[rule], SPECIFICATIONS[minimums]
+    text, specified = TEXTS[rule], standard().specifications[minimums]
     yield Paragraph(
         sentence(
             "field.acceptance_rule",

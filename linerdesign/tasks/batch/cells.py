@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.methods.f1216.load_lines import METHODS
+from linerdesign.methods.ground.load_lines import METHODS
 from linerdesign.project.columns import QUOTE, Column
 from linerdesign.project.faults import Fault, Refused, fault, listed, shown
 from linerdesign.project.fields import TABLES

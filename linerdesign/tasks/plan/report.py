@@ -13,8 +13,8 @@ from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading
 from linerdesign.documents.json import FORMAT, identity_data, quantity
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.methods.basis import FULLY
-from linerdesign.methods.f1216.load_lines import TABLES
-from linerdesign.methods.f1216.soil import depth_table
+from linerdesign.methods.ground.load_lines import TABLES
+from linerdesign.methods.ground.soil import depth_table
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.fields import given
 from linerdesign.project.identity import identity

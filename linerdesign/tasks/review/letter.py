@@ -17,7 +17,7 @@ from linerdesign.documents.numbers import both_units, factor, in_millimetres
 from linerdesign.documents.second import both_methods
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.altered import Change, case_of, fixed, outcome
-from linerdesign.methods.f1216.changes import other_edition
+from linerdesign.methods.method import standard
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import NO_BORE
 from linerdesign.project.reading import Project
@@ -177,7 +177,7 @@ def _differing_inputs(each: Reviewed) -> Iterator[Block]:
                 changes[SYMBOLS[key].meaning] = (*values, {key: fixed(taken)})  # type: ignore[assignment]
     if ours.basis.edition != theirs.basis.edition:
         editions = (theirs.basis.edition, ours.basis.edition)
-        changes["edition"] = (*editions, other_edition(ours))
+        changes["edition"] = (*editions, standard().errors().other_edition(ours))
     rows = []
     for name, (taken_text, own, change) in changes.items():
         alone = outcome(ours, None, (change,))

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from linerdesign.methods.f1216.submittals import by_year
+from linerdesign.methods.method import standard
 from linerdesign.project.measures import convert
 from linerdesign.tasks.transcribe.labels import ideas_of_symbol
 from linerdesign.tasks.transcribe.meaning import meaning, value_for
@@ -100,8 +100,8 @@ def named(text: str, tokens: Sequence[Token], load_given: bool = False) -> Itera
 
 def named_value(text: str) -> tuple[str, tuple[str, ...]]:
     """The value of a named edition or vehicle as a project file has it, and its doubts."""
-    if year := re.search(r"1216M?\s?[-–]\s?(\d\d[ab]?)$", text):
-        return by_year(year[1]), ()
+    if edition := standard().submittals.edition_in(text):
+        return edition, ()
     if "93" in text:
         return "HL-93", ()
     return ("E-80 table" if "80" in text else "H-25 table" if "25" in text else "H-20 table"), (

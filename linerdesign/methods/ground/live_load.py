@@ -19,7 +19,7 @@ from linerdesign.methods.equation import (
     Severity,
     equation,
 )
-from linerdesign.methods.f1216.published import published
+from linerdesign.methods.ground.published import published
 from linerdesign.methods.quantities import PI
 from linerdesign.methods.units import M_PER_FOOT, MM_PER_INCH, MPA_PER_PSI
 
@@ -38,7 +38,7 @@ SURFACE = {
 SHALLOW = Limit(
     Condition(lambda H_ft: H_ft >= 2),
     Severity.OUTSIDE,
-    "f1216.wheel_spread_shallow",
+    "ground.wheel_spread_shallow",
 )
 
 
@@ -181,8 +181,8 @@ def _by_cover(number: str, table: str, column: str, neglected: bool = True) -> E
     above = Condition(lambda H_ft: at_least(H_ft, low))
     below = Condition(lambda H_ft: at_most(H_ft, high))
     limits = (
-        Limit(above, Severity.OUTSIDE, "f1216.above_load_table", numbers=reach, refuses="W_s"),
-        Limit(below, Severity.OUTSIDE, "f1216.below_load_table", numbers=reach, refuses="W_s"),
+        Limit(above, Severity.OUTSIDE, "ground.above_load_table", numbers=reach, refuses="W_s"),
+        Limit(below, Severity.OUTSIDE, "ground.below_load_table", numbers=reach, refuses="W_s"),
     )
 
     def by_cover(H_ft):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from linerdesign.methods.basis import GIVEN
 from linerdesign.methods.equation import Equation, Limit, Provenance
-from linerdesign.methods.f1216 import live_load as loads
+from linerdesign.methods.ground import live_load as loads
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import Origin, by_rule
 from linerdesign.words import sentence
