@@ -36,7 +36,7 @@ from linerdesign.methods.task import InWords
 from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
 from linerdesign.methods.verification import identity_of
 from linerdesign.project.models import FaultyPipe
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 from linerdesign.words.documents import LABELS, SOURCES
 
 
@@ -379,15 +379,9 @@ def _not_computed(result: PipeResult) -> str | None:
     )
 
 
-# What a table of checks has beside the equation: each cell's name, and the head above it.
-CHECK_CELLS = {
-    "required": "required t",
-    "demand": "demand",
-    "capacity": "capacity",
-    "safety": "safety factor",
-    "verdict": "verdict",
-}
-CHECK_COLUMNS = ("equation", *CHECK_CELLS.values())
+# What a table of checks has beside the equation, and the heads above it all.
+CHECK_CELLS = ("required", "demand", "capacity", "safety", "verdict")
+CHECK_COLUMNS = heads_of("documents.checks")
 
 
 def checks_grid(result: PipeResult) -> Grid:
@@ -402,7 +396,7 @@ def checks_grid(result: PipeResult) -> Grid:
         for check in result.checks
     ]
     return Grid(
-        columns=(("station",) if stations else ()) + CHECK_COLUMNS,
+        columns=heads_of("documents.checks_by_station") if stations else CHECK_COLUMNS,
         align=("<" if stations else "") + "<>>>><",
         rows=tuple(rows),
         caption=sentence(

@@ -107,7 +107,7 @@ class Method:
     A method that can be shown beside another one turns the task of a pipe into its own with
     `taken_over`, for which the project gives `settings` by name; `left_out` has the code of what
     of a basis it leaves out, empty where it covers all. `follows` is whether its lines alone lead
-    from changed inputs to a thickness.
+    from changed inputs to a thickness. `short` is its name for the head of a table.
     """
 
     name: str
@@ -123,6 +123,7 @@ class Method:
     settings: Callable[[], Mapping[str, Setting]] = dict
     left_out: Callable[[Basis], str] = lambda basis: ""
     follows: bool = True
+    short: str = ""
     modules: tuple[str, ...] = ()
     editions: tuple[str, ...] = ()
     equations: Mapping[str, Equation] = field(default_factory=dict)

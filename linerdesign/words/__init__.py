@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from functools import cache
 from importlib import import_module
+from string import Formatter
 from typing import Any
 
 # The folder of `linerdesign.methods` to whose method projects are designed; its words are here.
@@ -42,3 +43,25 @@ def sentence(code: str, /, **numbers: Any) -> str:
         KeyError: for a code without a sentence, or a blank without a number.
     """
     return template(code).format(**numbers)
+
+
+def parted(code: str) -> tuple[str, ...]:
+    """The texts of a sentence before, between and behind its blanks.
+
+    Raises:
+        KeyError: for a code without a sentence.
+    """
+    found = list(Formatter().parse(template(code)))
+    last = ("",) if found[-1][1] is not None else ()
+    return (*(text for text, *_ in found), *last)
+
+
+def heads_of(code: str, /, **numbers: Any) -> tuple[str, ...]:
+    """The heads of a table, by a code as that of a sentence: the entry of `TABLES`, blanks filled.
+
+    Raises:
+        KeyError: for a code without heads, or a blank without a number.
+    """
+    area, _, name = code.partition(".")
+    heads: tuple[str, ...] = import_module(f"{__name__}.{area}").TABLES[name]
+    return tuple(head.format(**numbers) for head in heads)

@@ -99,3 +99,18 @@ PRINT = {
 
 # The status of a pipe whose values cannot be designed.
 NOT_DESIGNED = "not designed"
+
+# Heads of tables, by name.
+TABLES = {
+    "legs_by_second": ("leg", "least mm", "required mm", "least/required"),
+    "legs": (
+        *("leg", "D", "tube D", "tube mm", "stretch %", "delivered mm", "least mm"),
+        *("required mm", "min. N", "verdict"),
+    ),
+    "thin_wall": ("station", "quantity", "design", "allowable", "of the design"),
+    "checks": ("equation", "required t", "demand", "capacity", "safety factor", "verdict"),
+    "checks_by_station": (
+        *("station", "equation", "required t", "demand", "capacity", "safety factor", "verdict"),
+    ),
+    "working": ("", "quantity", "working", "value"),
+}

@@ -350,3 +350,22 @@ SENTENCES: dict[str, str] = {
     "multiply it by the initial flexural strength of a short-term test, so t0 should be its "
     "duration.",
 }
+
+# Heads of tables, by name.
+TABLES = {
+    "verdicts": ("pipe", "verdict", "design mm", "mean mm", "least mm", "E*t^3 %", "min. N"),
+    "statistics": ("", "n", "mean", "standard deviation", "CV %", "least", "largest"),
+    "places": ("place", "readings", "mean", "least", "required by equations", "least - required"),
+    "specimens": ("specimen", "modulus, {unit}", "strength, {unit}", "strain, %", "span/depth"),
+    "requirements": ("requirement", "required", "found", "verdict"),
+    "models": ("model", "AICc", "retention %", "slope at life", ""),
+    "levels": ("level", "readings", "last, h", "slope", "at life, {unit}", "bound", "retained %"),
+    "readings": ("time, h", "{what}, {unit}", "model", "residual, %"),
+    "summary": ("", "value", "basis"),
+    "stations": (
+        *("station, {unit}", "mean", "max", "min", "q max %", "q min %", "q ellipse %", "area"),
+        *("basis",),
+    ),
+    "site_legs": ("leg", "length", "host diameter", "bend", "radius", "temperature"),
+    "laterals": ("no.", "station", "clock", "diameter"),
+}

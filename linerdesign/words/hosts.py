@@ -28,8 +28,6 @@ SENTENCES: dict[str, str] = {
     "row_strength": "strength: first fibre at N P, and strength over N under P",
     "row_stability": "stability: elastic collapse at N P",
     "not_reached": "not reached in such a wall",
-    "limit_column": "limit",
-    "thickness_column": "required thickness",
     "working": "Closed forms and numerical results, line by line",
     # Statements
     "required": "Required thickness by this method: {thickness}; {limit} governs.",
@@ -61,7 +59,6 @@ SENTENCES: dict[str, str] = {
     "grout_note": "Fresh grout presses on its own stage; the stages below have set and close the "
     "gap there. Initial modulus and strength; the liner is empty.",
     "grout_table": "Stages of grouting: wall of {wall}, N = {safety:g}",
-    "grout_columns": "top above invert|pressure|deflection|fibre stress|factor|decides",
     "grout_working": "Pressure of stage {number}, line by line",
     "grout_safe": "Every stage holds with N = {safety:g}.",
     "grout_unsafe": "Stage {number} holds with a factor of {factor}, below N = {safety:g}: lower "
@@ -73,4 +70,10 @@ SENTENCES: dict[str, str] = {
     "at_least": "at least {factor}",
     "limit_none": "no limit reached",
     "silent": "No result for this pipe: {reason}.",
+}
+
+# Heads of tables, by name.
+TABLES = {
+    "limits": ("limit", "required thickness"),
+    "grout": ("top above invert", "pressure", "deflection", "fibre stress", "factor", "decides"),
 }

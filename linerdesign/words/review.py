@@ -9,7 +9,6 @@ SENTENCES: dict[str, str] = {
     "over ground": "over the ground: hardly plausible",
     "working pressure": "the working pressure without surge: down to half of ours",
     "no cover": "no cover is given to judge it by",
-    "effect alone": "effect alone on required thickness",
     "no stations": "[[pipe.station]], which this pipe does not have",
     "swings": "Required thickness over the uncertainties of {name}",
     "swings caption": (
@@ -259,4 +258,21 @@ SENTENCES: dict[str, str] = {
         "Monte Carlo simulation, {draws} trials (quasi-random, seed {seed}): {wall} mm "
         "is sufficient in {enough} of the trials. Required thickness, percentiles: {percentiles}."
     ),
+}
+
+# Heads of tables, by name.
+TABLES = {
+    "beside": ("pipe", "line", "place", "unit", "stated", "recomputed", "difference, %", "result"),
+    "letter": ("pipe", "submitted", "required", "nominal", "verdict", "min. N", "comments"),
+    "comments": ("no.", "place", "submitted", "recheck", "comment"),
+    "inputs": ("input", "submitted", "owner's", "effect alone on required thickness"),
+    "items": (
+        *("item", "stated", "recomputed", "difference", "result", "by their inputs"),
+        *("by calculation",),
+    ),
+    "lines": ("line", "place", "stated", "from their values", "result"),
+    "requirements": ("requirement", "required", "submitted", "status"),
+    "editions": ("condition", "edition", "required, mm", "nominal, mm", "governing"),
+    "swings": ("input", "value", "source", "uncertainty", "required, mm", "nominal, mm"),
+    "errors": ("rank", "error", "effect", "chance match"),
 }

@@ -69,8 +69,6 @@ SENTENCES: dict[str, str] = {
     "row_amstutz": "Amstutz, first strength: round, gap {gap:g} %",
     "row_strength": "numerical, first strength: same imperfections",
     "no_number": "no result",
-    "pressure_column": "pressure, {unit}",
-    "factor_column": "safety factor",
     "path_caption": "Equilibrium path, {pipe}",
     "path_text": "the pressure over the displacement of the crown rises to {pressure} {unit} and "
     "falls",
@@ -84,10 +82,6 @@ SENTENCES: dict[str, str] = {
     "{low:g} to {high:g}) there is no number. It does not replace the check by the standard; for "
     "one pipe use the model itself.",
     "study_caption": "Safety factor: the lesser pressure over P",
-    "study_demand": "P, {unit}",
-    "study_collapse": "elastic collapse, {unit}",
-    "study_first": "first strength, {unit}",
-    "study_safety": "safety factor",
     # Statements
     "elastic_alone": "Elastic collapse alone, {solved} {unit}, does not show this.",
     "no_first_strength": "Strength. No fibre reaches the long-term flexural strength of {strength} "
@@ -149,4 +143,13 @@ SENTENCES: dict[str, str] = {
     "strength_silent": "The numerical model has no strength or thickness for this pipe: {reason}.",
     "low_ovality": "The ovality used is {ovality:g} %; German practice designs for at least "
     f"{{least:g}} % ({FROM_MEMORY}).",
+}
+
+# Heads of tables, by name.
+TABLES = {
+    "pressures": ("", "pressure, {unit}", "K", "safety factor"),
+    "study": (
+        *("pipe", "DR", "P, {unit}", "elastic collapse, {unit}", "first strength, {unit}"),
+        *("safety factor",),
+    ),
 }

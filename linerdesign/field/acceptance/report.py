@@ -24,7 +24,7 @@ from linerdesign.methods.method import standard
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 VERDICTS = {True: "accepted", False: "not_accepted", None: "not_decided"}
 MOST_ITEMS = 3  # named in the line of a verdict
@@ -86,7 +86,7 @@ def _verdicts(decisions: tuple[Decision, ...]) -> Grid:
                 factor(built.least.lowest_safety_factor) if built else "-",
             )
         )
-    columns = ("pipe", "verdict", "design mm", "mean mm", "least mm", "E*t^3 %", "min. N")
+    columns = heads_of("field.verdicts")
     return Grid(columns, "<<>>>>>", tuple(rows), sentence("field.verdicts"))
 
 
@@ -137,7 +137,7 @@ def _requirements(decision: Decision) -> Grid:
         )
         for each in decision.verdicts
     )
-    return Grid(("requirement", "required", "found", "verdict"), "<>><", rows, "Requirements")
+    return Grid(heads_of("field.requirements"), "<>><", rows, "Requirements")
 
 
 def _said(verdict: Verdict) -> str:
@@ -165,7 +165,7 @@ def _samples(decision: Decision) -> Grid:
         (f"{each.what}, {each.unit}", *_statistics(decision.installed.summary(each.key), one, 5))
         for each in decision.tests
     )
-    columns = ("", "n", "mean", "standard deviation", "CV %", "least", "largest")
+    columns = heads_of("field.statistics")
     caption = f"Samples; thickness basis: {decision.installed.basis}"
     return Grid(columns, "<>>>>>>", (thickness, *tests), caption)
 
@@ -208,7 +208,7 @@ def _places(decision: Decision, built: AsBuilt) -> Iterator[Block]:
         )
         for place, found in places.items()
     )
-    columns = ("place", "readings", "mean", "least", "required by equations", "least - required")
+    columns = heads_of("field.places")
     yield Grid(columns, "<>>>>>", rows, "Readings by place, mm")
 
 
@@ -228,7 +228,7 @@ def _bending(gathered: Gathered, system: str) -> Iterator[Block]:
         for test in gathered.bending.specimens
     )
     yield Heading("Bending tests reduced by D790", 2)
-    columns = ("specimen", f"modulus, {unit}", f"strength, {unit}", "strain, %", "span/depth")
+    columns = heads_of("field.specimens", unit=unit)
     yield Grid(columns, "<>>>>", rows)
     cautions = [f"{t.specimen}: {c}" for t in gathered.bending.specimens for c in t.cautions]
     cautions += gathered.bending.cautions

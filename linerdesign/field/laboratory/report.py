@@ -24,7 +24,7 @@ from linerdesign.field.laboratory.pictures import creep_line, residuals
 from linerdesign.findings import Finding, finding
 from linerdesign.project.measures import convert
 from linerdesign.project.recording import Record
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 # How the evidence that a test leaves in a project begins, by the test.
 RECORDS = {CREEP: "creep test", RING: "ring creep test", RUPTURE: "creep rupture test"}
@@ -130,7 +130,7 @@ def _adopted(fit: CreepFit, rule: str, unit: str, factor: float) -> Grid:
         ("slope", f"{fit.slope:.5f}", sentence("field.slope_of", what=what)),
         ("load level", fit.level or "-", rule),
     )
-    return Grid(("", "value", "basis"), "<><", rows)
+    return Grid(heads_of("field.summary"), "<><", rows)
 
 
 @dataclass(frozen=True)
@@ -181,7 +181,7 @@ def _ring(fit: CreepFit, unit: str, factor: float) -> Grid:
         (sentence(f"field.ring_{code}"), value, sentence(f"field.ring_{code}_basis", **about))
         for code, value in values.items()
     )
-    return Grid(("", "value", "basis"), "<><", rows, sentence("field.ring_caption"))
+    return Grid(heads_of("field.summary"), "<><", rows, sentence("field.ring_caption"))
 
 
 def _models(fit: CreepFit) -> Grid:
@@ -196,7 +196,7 @@ def _models(fit: CreepFit) -> Grid:
         )
         for each in fit.models
     )
-    columns = ("model", "AICc", "retention %", "slope at life", "")
+    columns = heads_of("field.models")
     return Grid(columns, "<>>><", rows, sentence("field.models_compared"))
 
 
@@ -267,7 +267,7 @@ def _levels(result: CreepResult, unit: str, factor: float) -> Grid:
         )
         for fit in result.levels
     )
-    columns = ("level", "readings", "last, h", "slope", f"at life, {unit}", "bound", "retained %")
+    columns = heads_of("field.levels", unit=unit)
     return Grid(columns, "<>>>>>>", rows, "Load levels")
 
 
@@ -287,7 +287,7 @@ def _readings(fit: CreepFit, unit: str, factor: float) -> Grid:
         )
     )
     cut = f", one in {every}" if every > 1 else ""
-    columns = ("time, h", f"{_what(fit)}, {unit}", "model", "residual, %")
+    columns = heads_of("field.readings", what=_what(fit), unit=unit)
     return Grid(columns, ">>>>", rows, f"Readings and residuals{cut}")
 
 

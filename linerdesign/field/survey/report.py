@@ -15,7 +15,7 @@ from linerdesign.field.survey.summary import Run, Units, run_data
 from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.project.keys import OVALITIES
 from linerdesign.project.recording import Record
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 MOST_ROWS = 60
 ONE_DIAMETER = 0.05  # share within which stations are one leg; ours, no source
@@ -114,7 +114,7 @@ def _summary(found: Run, units: Units) -> Grid:
         rows[-1] = ("ovality", f"{found.ovality.value:.2f} %", form)
     if found.outside:
         rows.append(("status", OUTSIDE, "see below"))
-    return Grid(("", "value", "basis"), "<><", tuple(rows))
+    return Grid(heads_of("field.summary"), "<><", tuple(rows))
 
 
 def _stations(found: Run, units: Units) -> Grid:
@@ -122,17 +122,7 @@ def _stations(found: Run, units: Units) -> Grid:
     largest = sorted(found.shapes, key=lambda s: s.adopted.ovality, reverse=True)[:MOST_ROWS]
     listed = [shape for shape in found.shapes if shape in largest]
     cut = "" if len(listed) == len(found.shapes) else f", the {MOST_ROWS} of largest ovality"
-    columns = (
-        f"station, {units.station}",
-        "mean",
-        "max",
-        "min",
-        "q max %",
-        "q min %",
-        "q ellipse %",
-        "area",
-        "basis",
-    )
+    columns = heads_of("field.stations", unit=units.station)
     caption = f"Stations{cut}; diameters in {units.section}, areas in {units.section}^2"
     return Grid(columns, ">>>>>>>><", tuple(_row(shape, units) for shape in listed), caption)
 

@@ -58,6 +58,7 @@ WORKED_BESIDE = (
 
 METHOD = Method(
     name="ASTM F1216, Appendix X1",
+    short="ASTM F1216",
     requirement=requirement,
     verification=verification,
     checks=checks_of,

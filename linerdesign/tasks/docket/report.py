@@ -19,19 +19,7 @@ from linerdesign.tasks.docket.comparing import (
     tracked,
 )
 from linerdesign.tasks.docket.reading import Revision, Submittal
-from linerdesign.words import sentence
-
-COLUMNS = (
-    "number",
-    "contractor",
-    "rev.",
-    "received",
-    "due",
-    "open",
-    "new",
-    "closed",
-    "status",
-)
+from linerdesign.words import heads_of, sentence
 
 
 def docket_outcome(folder: str, submittals: Sequence[Submittal], date: str = "") -> Outcome:
@@ -133,7 +121,7 @@ def _status(submittals: Sequence[Submittal], date: str) -> Grid:
                 _state_of(each, date),
             )
         )
-    return Grid(COLUMNS, "<<<<<>>><", tuple(rows))
+    return Grid(heads_of("docket.submittals"), "<<<<<>>><", tuple(rows))
 
 
 def _detail(submittal: Submittal) -> list[Block]:
@@ -161,7 +149,7 @@ def _detail(submittal: Submittal) -> list[Block]:
         )
         for each in comments
     )
-    columns = ("no.", "state", "pipe", "comment", "response")
+    columns = heads_of("docket.comments")
     return [*blocks, Heading(_say("comments"), 2), Grid(columns, "<<<<<", rows)]
 
 
@@ -179,7 +167,7 @@ def _changed(before: Revision, after: Revision) -> list[Block]:
     if not found:
         return [Paragraph(_say("no_changes", **labels))]
     rows = tuple((each.pipe, each.key, each.before, each.after) for each in found)
-    columns = ("pipe", "key", before.label, after.label)
+    columns = heads_of("docket.changes", before=before.label, after=after.label)
     return [Heading(_say("changes", **labels), 2), Grid(columns, "<<<<", rows)]
 
 

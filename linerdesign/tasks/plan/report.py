@@ -24,7 +24,7 @@ from linerdesign.project.models import Criteria
 from linerdesign.tasks.compare.remarks import criteria_of, grades_legend, marked
 from linerdesign.tasks.plan.live import CAUTION, MARKS, MINIMUM, live_sheet, printed_cells
 from linerdesign.tasks.plan.table import Entry, Place, Plan, Table, water_key_of
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 # The units of an inventory's columns by those of the measures of a project file.
 INVENTORY_UNITS = {
@@ -81,7 +81,10 @@ def _page(
         for row in range(len(diameters))
         for column in range(len(covers))
     }
-    columns = ("diameter", *(_said("cover", cover=cover.text) for cover in covers))
+    columns = (
+        *heads_of("plan.thicknesses"),
+        *(_said("cover", cover=cover.text) for cover in covers),
+    )
     yield Heading(_said("heading_water", **name, water=height), 1, _tab(table, water), page=True)
     yield Grid(columns, ">" * len(columns), rows, _said("caption", water=height), live)
     if plan.drawn is not None:
@@ -164,7 +167,7 @@ def _about(plan: Plan) -> Iterator[str]:
 
 def _all_held_fixed(plan: Plan) -> Iterator[Grid]:
     """All that is not varied: once where it is the same in every table."""
-    columns = ("assumption", "symbol", "value", "source")
+    columns = heads_of("plan.assumptions")
     found = [tuple(_held_fixed(plan, table)) for table in plan.tables]
     shared = [row for row in found[0] if all(row in rows for rows in found)]
     yield Grid(columns, "<<><", tuple(shared), _said("held_fixed"))
@@ -214,7 +217,7 @@ def _criteria(criteria: Criteria) -> Grid:
         (name, value, _said("default") if by_default else "")
         for name, value, by_default in criteria_of(criteria)
     )
-    return Grid(("criterion", "value", ""), "<><", rows, _said("criteria"))
+    return Grid(heads_of("plan.criteria"), "<><", rows, _said("criteria"))
 
 
 def planning_csv(plan: Plan) -> str:

@@ -25,7 +25,7 @@ from linerdesign.tasks.review.beside import beside_ours
 from linerdesign.tasks.review.comments import WEIGHTS, Comment
 from linerdesign.tasks.review.reviewing import Reviewed, Wishes, disposition, general
 from linerdesign.tasks.review.wording import percent
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 # Derived quantities of the site, whatever datum states them.
 _SITE = ("q", "H", "h_invert")
@@ -95,7 +95,7 @@ def overview(reviewed: Sequence[Reviewed]) -> Grid:
                 numbers if each.comments else "-",
             )
         )
-    columns = ("pipe", "submitted", "required", "nominal", "verdict", "min. N", "comments")
+    columns = heads_of("review.letter")
     return Grid(columns, "<>>><>>", tuple(rows), sentence("review.overview"))
 
 
@@ -154,7 +154,7 @@ def _group(weight: str, found: Sequence[tuple[int, Comment]]) -> Grid:
     rows = tuple(
         (str(number), c.at or "-", c.theirs or "-", c.ours or "-", c.text) for number, c in found
     )
-    columns = ("no.", "place", "submitted", "recheck", "comment")
+    columns = heads_of("review.comments")
     return Grid(columns, "><<<<", rows, sentence(f"review.weight {weight}"))
 
 
@@ -184,7 +184,7 @@ def _differing_inputs(each: Reviewed) -> Iterator[Block]:
         effect = alone["t_required"] / right["t_required"] - 1 if alone else None
         rows.append((name, taken_text, own, percent(effect)))
     if rows:
-        columns = ("input", "submitted", "owner's", sentence("review.effect alone"))
+        columns = heads_of("review.inputs")
         yield Grid(columns, "<>>>", tuple(rows), sentence("review.inputs that differ"))
 
 

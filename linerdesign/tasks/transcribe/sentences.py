@@ -94,8 +94,7 @@ def named(text: str, tokens: Sequence[Token], load_given: bool = False) -> Itera
     if governing and len(equations) == 1 and not any(t.sort == "number" for t in tokens):
         ends = [*equations, *governing]
         start, end = min(t.start for t in ends), max(t.end for t in ends)
-        value = equations[0].value.removeprefix("?")
-        yield Reading("stated.governing", value, (), start, end)
+        yield Reading("stated.governing", equations[0].value, (), start, end)
 
 
 def named_value(text: str) -> tuple[str, tuple[str, ...]]:

@@ -29,7 +29,8 @@ class Token:
     """A part of a text: its sort, its span, and what it says.
 
     `value` of an idea is its name, of a symbol its spelling in the table, of an equation its
-    number, of a named value its key, of a unit the unit; of a number, `number` holds it.
+    number, of a named value its key, of a unit the unit; of a number, `number` holds it. An
+    equation of which only the last digit is given is not `sure`.
     """
 
     sort: Sort
@@ -37,6 +38,7 @@ class Token:
     end: int
     value: str = ""
     number: Number | None = None
+    sure: bool = True
 
 
 _SHOWN = standard().submittals
@@ -140,7 +142,7 @@ def _symbol(text: str, match: re.Match[str]) -> Token | None:
         return None
     spelled = canonical(match[0])
     if numbered := _NUMBERED.fullmatch(spelled):
-        return Token("equation", *match.span(), f"?{_SHOWN.numbered(numbered[1])}")
+        return Token("equation", *match.span(), _SHOWN.numbered(numbered[1]), sure=False)
     return Token("symbol", *match.span(), spelled) if ideas_of_symbol(spelled) else None
 
 

@@ -12,7 +12,7 @@ from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import FAR
 from linerdesign.tasks.uncertainty.pipes import ENOUGH_FAILING, Chances, Found, Influence, Wishes
 from linerdesign.tasks.uncertainty.sampling import SCRAMBLES, TOLERANCE, Share
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 # Pipes whose inputs are listed one by one.
 MOST_PIPES = 20
@@ -83,7 +83,7 @@ def _pipes(found: Found) -> Grid:
         for each in found.pipes
     )
     confident = f"{100 * found.wishes.confidence:g} %, mm"
-    columns = ("pipe", "wall, mm", "sufficient, %", "N = 1, %", "reliability index", confident)
+    columns = heads_of("uncertainty.pipes", confident=confident)
     return Grid(columns, "<>>>>>", rows, said("pipes"))
 
 
@@ -113,12 +113,11 @@ def _influences(found: Found) -> Iterator[Block]:
             for name, i in cells
             if _saves(i) or (i.total or 0.0) >= LEAST_SHARE
         ]
-    columns = ["pipe", "input", "first order, %", "total, %", "saved, mm"]
-    columns += [f"saved, {found.currency}"] if priced else []
+    columns = heads_of("uncertainty.influences", currency=found.currency)[: None if priced else -1]
     code = "influences" if len(shown) == len(found.pipes) else "influences_most"
     caption = said(code, count=len(shown), all=len(found.pipes))
     if rows:
-        yield Grid(tuple(columns), "<<>>>" + ">" * priced, tuple(rows), caption)
+        yield Grid(columns, "<<>>>" + ">" * priced, tuple(rows), caption)
     if nothing:
         code = "not_worth" if len(nothing) < len(shown) else "none_worth"
         yield Bullets((said(code, pipes=", ".join(nothing)),))
@@ -147,7 +146,7 @@ def inputs_grid(drawn: Drawn) -> Grid:
         row = (each.meaning, each.words, source, own)
         found.setdefault(row, {})[pipe] = None
     rows = tuple((*row, str(len(pipes))) for row, pipes in found.items())
-    columns = ("input", "uncertainty", "source", "drawn once for", "pipes")
+    columns = heads_of("uncertainty.inputs")
     return Grid(columns, "<<<<>", rows, said("inputs"))
 
 
