@@ -87,6 +87,7 @@ from linerdesign.project.reading import read as read_file
 from linerdesign.project.reading import read_owner
 from linerdesign.project.requests import length_of
 from linerdesign.words import sentence
+from linerdesign.words.calculation import HEADS
 
 if TYPE_CHECKING:
     from linerdesign.field.works.bid import Bid
@@ -140,7 +141,7 @@ class Sizing(Displayed):
         """Schedule first, then a sheet a pipe; its additions behind it, or with those of others."""
         lengths = lengths_of(self.project, self.units)
         blocks: list[Block] = [
-            Heading("Schedule"),
+            Heading(HEADS["schedule"]),
             schedule(self.pipes, lengths, self.faulty),
             *not_designed(self.faulty),
             *self._second,

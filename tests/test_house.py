@@ -288,6 +288,59 @@ def test_what_a_reader_reads_stands_in_the_catalogue():
     assert not found
 
 
+BLOCKS = {"Grid", "Heading", "Paragraph", "Bullets"}
+READ_BY_EYE = {"text", "columns", "caption", "items", "tab"}
+INSIDE = ast.Tuple | ast.List | ast.Starred | ast.JoinedStr | ast.IfExp | ast.BinOp
+
+
+def _written(node):
+    """The texts with letters that an expression has itself, not by a call or a look-up."""
+    if isinstance(node, ast.Constant) and re.search("[A-Za-z]", str(node.value)):
+        yield node.value
+    elif isinstance(node, INSIDE):
+        for child in ast.iter_child_nodes(node):
+            yield from _written(child)
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_heads_and_captions_stand_in_the_catalogue(path):
+    """Heads come from `heads_of`, captions and paragraphs from `sentence`."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        given = []
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in BLOCKS:
+            given = [*node.args, *(k.value for k in node.keywords if k.arg in READ_BY_EYE)]
+        elif isinstance(node, ast.Assign) and _room(path) in ("documents", "field", "tasks"):
+            named = {getattr(target, "id", "") for target in node.targets}
+            given = [node.value] if named & {"columns", "heads", "caption"} else []
+        assert not [text for each in given for text in _written(each)], node.lineno
+
+
+PARSES = {"split", "rsplit", "partition", "rpartition", "startswith", "endswith", "find", "index"}
+PARSES |= {"removeprefix", "removesuffix"}
+# What looks a text of the catalogue up, and where results and findings hold one.
+WRITES = {"sentence", "template", "said", "_said", "heads_of"}
+HOLDS = {"said", "status", "governing", "meaning", "caption"}
+
+
+def _is_own(node):
+    """Whether an expression is plainly a text of the program's own."""
+    if isinstance(node, ast.Call):
+        return getattr(node.func, "id", "") in WRITES
+    if isinstance(node, ast.Attribute):
+        of_severity = node.attr == "value" and getattr(node.value, "attr", "") == "severity"
+        return node.attr in HOLDS or of_severity
+    return False
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_no_text_of_the_program_is_parsed(path):
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+            parsed = [node.func.value] if node.func.attr in PARSES else []
+            parsed += node.args if getattr(node.func.value, "id", "") == "re" else []
+            assert not any(map(_is_own, parsed)), node.lineno
+
+
 @pytest.mark.parametrize("path", FILES, ids=IDS)
 def test_a_quantity_becomes_json_in_one_place(path):
     if path == PACKAGE / "documents" / "json.py":

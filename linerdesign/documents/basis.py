@@ -118,9 +118,9 @@ def _property(resin: Resin, key: str, project: Project) -> str:
 
 
 def _compliance(found: Sequence[Requirement]) -> Grid:
-    heads = ("requirement", "required", "source", "used", "met")
+    codes = ("requirement", "required", "source", "used", "met")
     return Grid(
-        columns=tuple(HEADS[head] for head in heads),
+        columns=tuple(HEADS[code] for code in codes),
         align="<<<<<",
         rows=tuple((*each.texts, MET[each.met]) for each in found),
         caption=sentence("calculation.compliance"),

@@ -56,8 +56,7 @@ def _table(found: ThinWall, system: str) -> Grid:
         for each in found.tolerated
         for allowed in each.allowed.values()
     )
-    columns = heads_of("documents.thin_wall")
-    return Grid(columns, "<<>>>", rows, sentence("field.allowable_caption"))
+    return Grid(heads_of("documents.thin_wall"), "<<>>>", rows, sentence("field.allowable_caption"))
 
 
 def _value(allowed: Allowed, system: str) -> str:

@@ -34,6 +34,10 @@ TWO_YEARS = 17_520.0
 INITIAL = 0.1  # hours, near the 3 min at which the initial ring stiffness is read
 
 
+def _said(code: str, **numbers: object) -> str:
+    return sentence(f"field.{code}", **numbers)
+
+
 def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tuple[Block, ...]:
     """The retention first, then what it comes from; moduli in `unit`."""
     factor = convert(1.0, "psi", unit)
@@ -48,7 +52,7 @@ def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tup
         creep_line(result, unit, factor),
         residuals(result),
         _readings(result.adopted, unit, factor),
-        Heading("Basis of the result", 2),
+        Heading(sentence("field.basis_title"), 2),
         Bullets((_window(result.adopted, settings), *_basis(result.adopted))),
     )
 
@@ -106,29 +110,27 @@ def _adopted(fit: CreepFit, rule: str, unit: str, factor: float) -> Grid:
     def modulus(value: float) -> str:
         return f"{positional(factor * value, 5)} {unit}"
 
-    percent, what = f"{100 * fit.confidence:g} %", _what(fit)
-    further = "specimen" if fit.by_specimen else "reading"
-    rows = (
-        ("retention", f"{100 * fit.retention:.2f} %", f"{what} at life over {what} at t0"),
-        ("model", fit.curve.name, sentence("field.model_chosen")),
-        (f"{what} at life", modulus(fit.modulus_at_life), f"at {fit.life_hours:,.0f} h"),
-        (
-            "lower bound",
-            modulus(fit.lower_bound),
-            f"one-sided {percent} prediction bound, further {further}",
-        ),
-        (
-            "retention of the bound",
-            f"{100 * fit.retention_bound:.2f} %",
-            f"bound over {what} at t0",
-        ),
-        (
-            f"{what} at t0",
-            modulus(fit.reference_modulus),
-            f"{'measured' if fit.reference_measured else 'by the model'}, at {_time(fit.t0)}",
-        ),
-        ("slope", f"{fit.slope:.5f}", sentence("field.slope_of", what=what)),
-        ("load level", fit.level or "-", rule),
+    values = {
+        "retention": f"{100 * fit.retention:.2f} %",
+        "model": fit.curve.name,
+        "life": modulus(fit.modulus_at_life),
+        "bound": modulus(fit.lower_bound),
+        "bound_retention": f"{100 * fit.retention_bound:.2f} %",
+        "measured" if fit.reference_measured else "modelled": modulus(fit.reference_modulus),
+        "slope": f"{fit.slope:.5f}",
+        "level": fit.level or "-",
+    }
+    about = {
+        "what": _what(fit),
+        "percent": f"{100 * fit.confidence:g} %",
+        "further": "specimen" if fit.by_specimen else "reading",
+        "hours": fit.life_hours,
+        "time": _time(fit.t0),
+        "rule": rule,
+    }
+    rows = tuple(
+        (_said(f"{code}_row", **about), value, _said(f"{code}_basis", **about))
+        for code, value in values.items()
     )
     return Grid(heads_of("field.summary"), "<><", rows)
 
@@ -196,8 +198,7 @@ def _models(fit: CreepFit) -> Grid:
         )
         for each in fit.models
     )
-    columns = heads_of("field.models")
-    return Grid(columns, "<>>><", rows, sentence("field.models_compared"))
+    return Grid(heads_of("field.models"), "<>>><", rows, sentence("field.models_compared"))
 
 
 def _at_t0(fit: CreepFit) -> float:
@@ -267,8 +268,8 @@ def _levels(result: CreepResult, unit: str, factor: float) -> Grid:
         )
         for fit in result.levels
     )
-    columns = heads_of("field.levels", unit=unit)
-    return Grid(columns, "<>>>>>>", rows, "Load levels")
+    heads = heads_of("field.levels", unit=unit)
+    return Grid(heads, "<>>>>>>", rows, sentence("field.levels_table"))
 
 
 def _readings(fit: CreepFit, unit: str, factor: float) -> Grid:
@@ -286,9 +287,9 @@ def _readings(fit: CreepFit, unit: str, factor: float) -> Grid:
             strict=True,
         )
     )
-    cut = f", one in {every}" if every > 1 else ""
-    columns = heads_of("field.readings", what=_what(fit), unit=unit)
-    return Grid(columns, ">>>>", rows, f"Readings and residuals{cut}")
+    code = "readings_cut" if every > 1 else "readings_table"
+    heads = heads_of("field.readings", what=_what(fit), unit=unit)
+    return Grid(heads, ">>>>", rows, sentence(f"field.{code}", every=every))
 
 
 def _fit_data(fit: CreepFit, factor: float) -> dict[str, Any]:

@@ -203,8 +203,7 @@ def _tables(pipe: Pipe, found: Mapping[str, float], system: str) -> Iterator[Gri
     if pipe.lateral:
         told = [(each.at, each.clock or "-", _or_dash(each.diameter)) for each in laterals(pipe)]
         numbered = tuple((str(i), *each) for i, each in enumerate(told, 1))
-        heads = heads_of("field.laterals")
-        yield Grid(heads, "><<>", numbered, sentence("field.laterals_caption"))
+        yield Grid(heads_of("field.laterals"), "><<>", numbered, sentence("field.laterals_caption"))
 
 
 def _legs(pipe: Pipe) -> Grid:
@@ -224,8 +223,7 @@ def _legs(pipe: Pipe) -> Grid:
         )
         for name, leg in zip(names_of(pipe.leg), pipe.leg, strict=True)
     )
-    heads = heads_of("field.site_legs")
-    return Grid(heads, "<>>>>>", rows, sentence("field.legs_title"))
+    return Grid(heads_of("field.site_legs"), "<>>>>>", rows, sentence("field.legs_title"))
 
 
 def _or_dash(value: object) -> str:

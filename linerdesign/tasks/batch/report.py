@@ -216,8 +216,7 @@ def _by_thickness(summary: Summary, units: str) -> Grid:
         (wall, f"{each.count:,}", _length(each, units), _mass(each, units))
         for wall, each in found.items()
     )
-    columns = heads_of("inventory.walls")
-    return Grid(columns, ">>>>", rows, _said("by_thickness"))
+    return Grid(heads_of("inventory.walls"), ">>>>", rows, _said("by_thickness"))
 
 
 def _by_size(summary: Summary) -> Grid:

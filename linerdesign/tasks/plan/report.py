@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, Live, of_project
-from linerdesign.documents.json import FORMAT, identity_data, quantity
+from linerdesign.documents.json import FORMAT, identity_data, picked, quantity
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.methods.basis import FULLY
 from linerdesign.methods.ground.load_lines import TABLES
@@ -315,11 +315,7 @@ def planning_data(plan: Plan) -> dict[str, Any]:
                 "host_diameter": diameter.text,
                 "required_thickness": quantity(entry.required, "mm"),
                 "nominal_thickness": quantity(entry.nominal, "mm"),
-                "governing": entry.governing,
-                "minimum_governs": entry.minimum_governs,
-                "station": entry.station,
-                "status": entry.status,
-                "notes": list(entry.notes),
+                **picked(entry, "governing", "minimum_governs", "station", "status", "notes"),
                 **_confident_data(entry),
             }
             for table in plan.tables

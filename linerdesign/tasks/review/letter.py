@@ -95,8 +95,7 @@ def overview(reviewed: Sequence[Reviewed]) -> Grid:
                 numbers if each.comments else "-",
             )
         )
-    columns = heads_of("review.letter")
-    return Grid(columns, "<>>><>>", tuple(rows), sentence("review.overview"))
+    return Grid(heads_of("review.letter"), "<>>><>>", tuple(rows), sentence("review.overview"))
 
 
 def _submitted(each: Reviewed) -> str:
@@ -154,8 +153,7 @@ def _group(weight: str, found: Sequence[tuple[int, Comment]]) -> Grid:
     rows = tuple(
         (str(number), c.at or "-", c.theirs or "-", c.ours or "-", c.text) for number, c in found
     )
-    columns = heads_of("review.comments")
-    return Grid(columns, "><<<<", rows, sentence(f"review.weight {weight}"))
+    return Grid(heads_of("review.comments"), "><<<<", rows, sentence(f"review.weight {weight}"))
 
 
 def _differing_inputs(each: Reviewed) -> Iterator[Block]:
@@ -184,8 +182,9 @@ def _differing_inputs(each: Reviewed) -> Iterator[Block]:
         effect = alone["t_required"] / right["t_required"] - 1 if alone else None
         rows.append((name, taken_text, own, percent(effect)))
     if rows:
-        columns = heads_of("review.inputs")
-        yield Grid(columns, "<>>>", tuple(rows), sentence("review.inputs that differ"))
+        yield Grid(
+            heads_of("review.inputs"), "<>>>", tuple(rows), sentence("review.inputs that differ")
+        )
 
 
 def _half(each: Reviewed, key: str) -> float:

@@ -111,8 +111,7 @@ def _replay(found: Recheck) -> Grid:
         )
         for each in found.replay
     )
-    columns = heads_of("review.lines")
-    return Grid(columns, "<<>><", rows, sentence("review.replay caption"))
+    return Grid(heads_of("review.lines"), "<<>><", rows, sentence("review.replay caption"))
 
 
 def _explanations(found: Recheck) -> Iterator[Block]:
@@ -134,8 +133,7 @@ def _explanations(found: Recheck) -> Iterator[Block]:
 
 def _criteria(required: tuple[Clause, ...]) -> Grid:
     rows = tuple((each.name, each.required, each.submitted, each.status) for each in required)
-    columns = heads_of("review.requirements")
-    return Grid(columns, "<<<<", rows, sentence("review.criteria caption"))
+    return Grid(heads_of("review.requirements"), "<<<<", rows, sentence("review.criteria caption"))
 
 
 def _beside(results: tuple[PipeResult, ...]) -> Grid:
@@ -149,8 +147,7 @@ def _beside(results: tuple[PipeResult, ...]) -> Grid:
         )
         for result in results
     )
-    columns = heads_of("review.editions")
-    return Grid(columns, "<<>><", rows, sentence("review.side by side"))
+    return Grid(heads_of("review.editions"), "<<>><", rows, sentence("review.side by side"))
 
 
 def _sensitivity(each: Reviewed) -> Iterator[Block]:
@@ -177,8 +174,7 @@ def _sensitivity(each: Reviewed) -> Iterator[Block]:
         )
         for s in moved.swings
     )
-    columns = heads_of("review.swings")
-    yield Grid(columns, "<><<>>", rows, sentence("review.sensitivity caption"))
+    yield Grid(heads_of("review.swings"), "<><<>>", rows, sentence("review.sensitivity caption"))
     wall = None if found.leaves_no_bore else found.wall
     whose = "rounded up by us" if found.rounded_up_by_us else "submitted"
     picture = tornado(found.sized.name, moved, wall, system, whose)

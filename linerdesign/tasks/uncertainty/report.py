@@ -146,8 +146,7 @@ def inputs_grid(drawn: Drawn) -> Grid:
         row = (each.meaning, each.words, source, own)
         found.setdefault(row, {})[pipe] = None
     rows = tuple((*row, str(len(pipes))) for row, pipes in found.items())
-    columns = heads_of("uncertainty.inputs")
-    return Grid(columns, "<<<<>", rows, said("inputs"))
+    return Grid(heads_of("uncertainty.inputs"), "<<<<>", rows, said("inputs"))
 
 
 def data(found: Found) -> dict[str, Any]:
