@@ -67,12 +67,7 @@ from linerdesign.networks import batch as batch
 from linerdesign.networks import plan as plan
 from linerdesign.networks import size_rows as size_rows
 from linerdesign.project.assembly import possible_tasks, refuse_in_place
-from linerdesign.project.designing import (
-    designs_of,
-    kept_apart,
-    only_named,
-    with_other_condition,
-)
+from linerdesign.project.designing import designs_of, kept_apart, only_named, with_other_condition
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, unknown_word

@@ -94,9 +94,7 @@ def _add_output_arguments(sub: argparse.ArgumentParser, output_help: str) -> Non
         help=output_help,
     )
     sub.add_argument(
-        "--paper",
-        choices=PAPERS,
-        help="paper size of a PDF (default: by the unit system)",
+        "--paper", choices=PAPERS, help="paper size of a PDF (default: by the unit system)"
     )
     sub.add_argument("--force", action="store_true", help="overwrite existing files")
 

@@ -8,13 +8,7 @@ from linerdesign.documents.blocks import Block, Bullets, Heading, Paragraph
 from linerdesign.documents.classes import of_pipes
 from linerdesign.documents.numbers import printed_number
 from linerdesign.documents.schedule import lengths_of, schedule
-from linerdesign.documents.sheet import (
-    NOT_MEASURED,
-    RAISED,
-    inputs,
-    not_designed,
-    notes_of,
-)
+from linerdesign.documents.sheet import NOT_MEASURED, RAISED, inputs, not_designed, notes_of
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.result import PipeResult, Step

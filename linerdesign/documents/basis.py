@@ -8,13 +8,7 @@ from collections.abc import Iterator, Sequence
 from linerdesign.documents.answer import gathered_of
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
 from linerdesign.documents.numbers import printed_cell, value_with_unit
-from linerdesign.documents.sheet import (
-    condition_text,
-    edition_text,
-    inputs,
-    letter,
-    remark_lists,
-)
+from linerdesign.documents.sheet import condition_text, edition_text, inputs, letter, remark_lists
 from linerdesign.methods.method import lines_of
 from linerdesign.methods.origin import Giver, Origin
 from linerdesign.methods.result import PipeResult, Step

@@ -40,10 +40,7 @@ SYMBOLS: dict[str, Quantity] = {
         "d_w", "depth of water table below grade", "depth", "groundwater_below_surface"
     ),
     "h_crown": Quantity(
-        "h_c",
-        "groundwater above crown, as stated",
-        "depth",
-        "groundwater_above_crown",
+        "h_c", "groundwater above crown, as stated", "depth", "groundwater_above_crown"
     ),
     "h_invert": Quantity("h_i", "groundwater above invert", "depth", "groundwater_above_invert"),
     "H_w": Quantity("H_w", "groundwater above crown", "depth"),

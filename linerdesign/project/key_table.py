@@ -415,14 +415,4 @@ _PIPE = (
     Key("uncertainty", ("pipe",), "distributions", _DISTRIBUTIONS, {}),
     Key("doubt", ("pipe",), "distributions", "earlier name of `uncertainty`", {}),
 )
-KEYS = (
-    *_PROJECT,
-    *_CRITERIA,
-    *_LIMITS,
-    *_NAMES,
-    *_SITE,
-    *_RESIN,
-    *COST,
-    *_PIPE,
-    *FURTHER_KEYS,
-)
+KEYS = (*_PROJECT, *_CRITERIA, *_LIMITS, *_NAMES, *_SITE, *_RESIN, *COST, *_PIPE, *FURTHER_KEYS)

@@ -117,9 +117,4 @@ def _edition(value: Any, _key: Key) -> str:
     return found
 
 
-READERS.update(
-    {
-        "steps": _by_name(_step),
-        "edition": simple(_edition),
-    }
-)
+READERS.update({"steps": _by_name(_step), "edition": simple(_edition)})

@@ -6,12 +6,7 @@ from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.project.key import Key
 from linerdesign.words import sentence
 
-DISPOSITIONS = (
-    "no exceptions taken",
-    "make corrections noted",
-    "revise and resubmit",
-    "rejected",
-)
+DISPOSITIONS = ("no exceptions taken", "make corrections noted", "revise and resubmit", "rejected")
 STATED = (
     Key("thickness", ("stated",), "section", "design thickness submitted"),
     Key("required_thickness", ("stated",), "section", "required thickness before rounding"),

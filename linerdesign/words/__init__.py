@@ -8,6 +8,7 @@ by its whole code, what another module would say of that method alone. Blanks ar
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from importlib import import_module
 from string import Formatter
@@ -43,6 +44,11 @@ def sentence(code: str, /, **numbers: Any) -> str:
         KeyError: for a code without a sentence, or a blank without a number.
     """
     return template(code).format(**numbers)
+
+
+def of_area(area: str) -> Callable[..., str]:
+    """`sentence` for the codes of one area."""
+    return lambda code, /, **numbers: sentence(f"{area}.{code}", **numbers)
 
 
 def parted(code: str) -> tuple[str, ...]:

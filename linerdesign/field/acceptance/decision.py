@@ -32,11 +32,7 @@ from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import Acceptance
-from linerdesign.project.thin_wall import (
-    ThinWall,
-    on_standard_datums,
-    with_wall,
-)
+from linerdesign.project.thin_wall import ThinWall, on_standard_datums, with_wall
 
 FARTHEST_THICKNESS = 2.0  # times the design; past this a unit is likelier than a wall
 # Names of the properties in the catalogue of sentences, by key of the symbol table.

@@ -24,7 +24,7 @@ from linerdesign.field.laboratory.pictures import creep_line, residuals
 from linerdesign.findings import Finding, finding
 from linerdesign.project.measures import convert
 from linerdesign.project.recording import Record
-from linerdesign.words import heads_of, sentence
+from linerdesign.words import heads_of, of_area, sentence
 
 # How the evidence that a test leaves in a project begins, by the test.
 RECORDS = {CREEP: "creep test", RING: "ring creep test", RUPTURE: "creep rupture test"}
@@ -33,9 +33,7 @@ USUAL_MODULUS = (100_000.0, 2_200_000.0)
 TWO_YEARS = 17_520.0
 INITIAL = 0.1  # hours, near the 3 min at which the initial ring stiffness is read
 
-
-def _said(code: str, **numbers: object) -> str:
-    return sentence(f"field.{code}", **numbers)
+_said = of_area("field")
 
 
 def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tuple[Block, ...]:

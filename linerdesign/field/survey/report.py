@@ -15,10 +15,12 @@ from linerdesign.field.survey.summary import Run, Units, run_data
 from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.project.keys import OVALITIES
 from linerdesign.project.recording import Record
-from linerdesign.words import heads_of, sentence
+from linerdesign.words import heads_of, of_area, sentence
 
 MOST_ROWS = 60
 ONE_DIAMETER = 0.05  # share within which stations are one leg; ours, no source
+
+_said = of_area("field")
 
 
 def profile_blocks(found: Run, units: Units, tube: Stretch | None) -> tuple[Block, ...]:
@@ -98,10 +100,6 @@ def _leg_tables(found: Run, units: Units) -> Iterator[dict[str, str]]:
             length = (following[0].station or 0.0) - (leg[0].station or 0.0)
             table["length"] = f"{units.along(length):g} {units.station}"
         yield table
-
-
-def _said(code: str, **numbers: object) -> str:
-    return sentence(f"field.{code}", **numbers)
 
 
 def _summary(found: Run, units: Units) -> Grid:

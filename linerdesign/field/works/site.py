@@ -231,11 +231,7 @@ def _or_dash(value: object) -> str:
 
 
 def _remarks(
-    asking: Order,
-    flowing: Capacity | None,
-    resin: Resin,
-    found: Mapping[str, float],
-    system: str,
+    asking: Order, flowing: Capacity | None, resin: Resin, found: Mapping[str, float], system: str
 ) -> Iterator[str]:
     def shown(key: str) -> str:
         return value_with_unit(key, found[key], system)

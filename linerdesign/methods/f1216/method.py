@@ -30,10 +30,7 @@ def constants(basis: Basis) -> tuple[Input, ...]:
     origin = by_standard("X1.4", Provenance.SECONDARY.value)
     stiffness = Input("S_min", gravity.LEAST_STIFFNESS[basis.system], origin)
     fixed = FIXED.get(basis.live_load, ())
-    return (
-        stiffness,
-        *(Input(each.key, each.value(basis.system), each.origin) for each in fixed),
-    )
+    return (stiffness, *(Input(each.key, each.value(basis.system), each.origin) for each in fixed))
 
 
 def errors() -> Errors:

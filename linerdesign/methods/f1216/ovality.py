@@ -48,12 +48,7 @@ def design_ovality(q_pipe, q_floor):
     return np.maximum(q_pipe, q_floor)
 
 
-@equation(
-    "C",
-    result="C",
-    provenance=Provenance.SECONDARY,
-    **OVALITY,
-)
+@equation("C", result="C", provenance=Provenance.SECONDARY, **OVALITY)
 def ovality_reduction(q):
     """Reduction of buckling resistance by the ovality of the host.
 

@@ -129,12 +129,7 @@ SLIPS: tuple[Slip, ...] = (
             _always(reading(("B",), H=lambda v: log(2.178) * v["H"])),
         ),
     ),
-    Slip(
-        "ovality-omitted",
-        "ovality",
-        COMMON,
-        (_always({"q": fixed(0.0)}),),
-    ),
+    Slip("ovality-omitted", "ovality", COMMON, (_always({"q": fixed(0.0)}),)),
     Slip("ovality-doubled", "ovality", USUAL, (changes.ovality_doubled,)),
     Slip(
         "ovality-factor-not-cubed",
@@ -234,25 +229,11 @@ SLIPS: tuple[Slip, ...] = (
         REPLACES,
     ),
     Slip("cover-to-invert", "cover", COMMON, (changes.cover_to_invert,)),
+    Slip("enhancement-omitted", "enhancement", USUAL, (_always({"K": fixed(1.0)}),), CLOSES),
     Slip(
-        "enhancement-omitted",
-        "enhancement",
-        USUAL,
-        (_always({"K": fixed(1.0)}),),
-        CLOSES,
+        "enhancement-in-soil-buckling", "enhancement in X1.3", USUAL, (changes.enhancement_in_soil,)
     ),
-    Slip(
-        "enhancement-in-soil-buckling",
-        "enhancement in X1.3",
-        USUAL,
-        (changes.enhancement_in_soil,),
-    ),
-    Slip(
-        "poisson-omitted",
-        "Poisson's ratio",
-        USUAL,
-        (_always({"nu": fixed(0.0)}),),
-    ),
+    Slip("poisson-omitted", "Poisson's ratio", USUAL, (_always({"nu": fixed(0.0)}),)),
     Slip(
         "safety-factor-omitted",
         "safety factor",
@@ -270,10 +251,7 @@ SLIPS: tuple[Slip, ...] = (
         "live-load-omitted",
         "live load",
         COMMON,
-        (
-            lambda case: {"W_s": fixed(0.0)} if case.readers("W_s") else {},
-            _local(TOTAL, W_s=0.0),
-        ),
+        (lambda case: {"W_s": fixed(0.0)} if case.readers("W_s") else {}, _local(TOTAL, W_s=0.0)),
     ),
     Slip(
         "live-load-doubled",
@@ -285,12 +263,7 @@ SLIPS: tuple[Slip, ...] = (
         ),
     ),
     Slip("soil-modulus-units", "soil modulus", RARE, (changes.soil_modulus_units,)),
-    Slip(
-        "dimension-ratio-not-less-one",
-        "dimension ratio",
-        USUAL,
-        (changes.ratio_not_less_one,),
-    ),
+    Slip("dimension-ratio-not-less-one", "dimension ratio", USUAL, (changes.ratio_not_less_one,)),
     Slip(
         "outside-diameter",
         "dimension ratio",

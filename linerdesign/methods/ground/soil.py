@@ -11,14 +11,7 @@ import numpy as np
 
 from linerdesign.expressions.tolerance import at_least, at_most
 from linerdesign.expressions.tracing import linear_between
-from linerdesign.methods.equation import (
-    Condition,
-    Equation,
-    Limit,
-    Provenance,
-    Severity,
-    equation,
-)
+from linerdesign.methods.equation import Condition, Equation, Limit, Provenance, Severity, equation
 from linerdesign.methods.ground.published import Published, published
 from linerdesign.methods.units import MPA_PER_PSI
 

@@ -18,11 +18,7 @@ LOBE = {
     **DERIVED,
     "source": "least energy of cos^2 lobes; the shortening of the wall by a gap added",
 }
-NARROW = Limit(
-    Condition(lambda phi_lobe: phi_lobe <= 50),
-    Severity.CAUTION,
-    "ring.wide_lobe",
-)
+NARROW = Limit(Condition(lambda phi_lobe: phi_lobe <= 50), Severity.CAUTION, "ring.wide_lobe")
 
 
 # Without support, and Glock

@@ -23,7 +23,7 @@ from linerdesign.tasks.batch.outliers import MOST_WALL
 from linerdesign.tasks.batch.pieces import ERROR, STATUSES
 from linerdesign.tasks.batch.summary import KINDS, Summary, Total
 from linerdesign.tasks.compare.remarks import grades_legend, marked
-from linerdesign.words import heads_of, sentence
+from linerdesign.words import heads_of, of_area, sentence
 
 MOST_DEFAULTS, MOST_FINDINGS, MOST_SIZES, MOST_PARTS = 30, 200, 200, 200
 # What becomes of a pipe against an earlier result, and the code of its sentence.
@@ -37,9 +37,7 @@ CHANGES = {
     "repeated": "repeated_name",
 }
 
-
-def _said(code: str, **numbers: Any) -> str:
-    return sentence(f"inventory.{code}", **numbers)
+_said = of_area("inventory")
 
 
 def inventory_report(
@@ -179,11 +177,7 @@ def _against(summary: Summary) -> list[Block]:
         return []
     data = summary.against.data()
     rows = tuple(
-        (
-            _said(code),
-            f"{data[change]['pipes']:,}",
-            ", ".join(map(clean, data[change]["examples"])),
-        )
+        (_said(code), f"{data[change]['pipes']:,}", ", ".join(map(clean, data[change]["examples"])))
         for change, code in CHANGES.items()
     )
     caption = _said("against", file=clean(summary.against.file_name))
@@ -225,10 +219,7 @@ def _by_size(summary: Summary) -> Grid:
     diameters = sorted({diameter for diameter, _ in sizes})
     walls = dict.fromkeys(wall for _, wall in sizes)
     rows = tuple(
-        (
-            wall,
-            *(f"{sizes[d, wall].count:,}" if (d, wall) in sizes else "" for d in diameters),
-        )
+        (wall, *(f"{sizes[d, wall].count:,}" if (d, wall) in sizes else "" for d in diameters))
         for wall in walls
     )
     columns = (*heads_of("inventory.crossed"), *map(summary.diameter_label, diameters))

@@ -175,10 +175,7 @@ def saved_over(
             "cover": Measure(float(covers[0][0]), covers[1], ""),
         },
     )
-    arrays = {
-        "host_diameter": (across.ravel(), diameters[1]),
-        "cover": (down.ravel(), covers[1]),
-    }
+    arrays = {"host_diameter": (across.ravel(), diameters[1]), "cover": (down.ravel(), covers[1])}
 
     def amount(resin: Resin) -> Floats | None:
         made = task(first, at_end(resin, False), project.criteria, system)

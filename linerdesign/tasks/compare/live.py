@@ -10,12 +10,7 @@ from linerdesign.methods.quantities import PI
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Resin
-from linerdesign.project.quantities import (
-    currencies,
-    mobilisation,
-    tube_cost,
-    yearly,
-)
+from linerdesign.project.quantities import currencies, mobilisation, tube_cost, yearly
 from linerdesign.tasks.compare.comparison import Compared
 from linerdesign.tasks.compare.ranking import COSTS, Ranked, Totals, without_length
 from linerdesign.tasks.compare.remarks import marked

@@ -59,11 +59,7 @@ from linerdesign.words import heads_of
 def comparison_report(compared: Compared) -> Document:
     """The comparison, ready to print."""
     decision = compared.pictures[: 3 if compared.chances else 2]
-    answer = (
-        Heading(said("title")),
-        *(each.block for each in decision[:1]),
-        *_ranking(compared),
-    )
+    answer = (Heading(said("title")), *(each.block for each in decision[:1]), *_ranking(compared))
     rest = (
         *(each.block for each in decision[1:]),
         *_chances(compared),

@@ -10,16 +10,11 @@ from linerdesign.documents.json import picked
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.identity import Identity
 from linerdesign.project.models import ProjectInfo
-from linerdesign.tasks.docket.comparing import (
-    CORRECTION,
-    Change,
-    State,
-    Tracked,
-    changes,
-    tracked,
-)
+from linerdesign.tasks.docket.comparing import CORRECTION, Change, State, Tracked, changes, tracked
 from linerdesign.tasks.docket.reading import Revision, Submittal
-from linerdesign.words import heads_of, sentence
+from linerdesign.words import heads_of, of_area
+
+_say = of_area("docket")
 
 
 def docket_outcome(folder: str, submittals: Sequence[Submittal], date: str = "") -> Outcome:
@@ -81,10 +76,6 @@ def _document(
     )
 
 
-def _say(code: str, **numbers: object) -> str:
-    return sentence(f"docket.{code}", **numbers)
-
-
 def _count(comments: Sequence[Tracked], weight: str) -> int:
     """How many comments of a weight are not closed."""
     return sum(each.weight == weight and each.state != State.CLOSED for each in comments)
@@ -112,15 +103,7 @@ def _status(submittals: Sequence[Submittal], date: str) -> Grid:
             states.count(State.NEW),
             states.count(State.CLOSED),
         )
-        rows.append(
-            (
-                *named,
-                *of_revision,
-                each.due,
-                *map(str, counts),
-                _state_of(each, date),
-            )
-        )
+        rows.append((*named, *of_revision, each.due, *map(str, counts), _state_of(each, date)))
     return Grid(heads_of("docket.submittals"), "<<<<<>>><", tuple(rows))
 
 
@@ -140,13 +123,7 @@ def _detail(submittal: Submittal) -> list[Block]:
     if not comments:
         return [*blocks, Paragraph(_say("no_comments"))]
     rows = tuple(
-        (
-            f"{each.revision} {each.number}",
-            _stated(each),
-            each.pipe,
-            each.text,
-            each.answer,
-        )
+        (f"{each.revision} {each.number}", _stated(each), each.pipe, each.text, each.answer)
         for each in comments
     )
     columns = heads_of("docket.comments")

@@ -24,17 +24,12 @@ from linerdesign.project.models import Criteria
 from linerdesign.tasks.compare.remarks import criteria_of, grades_legend, marked
 from linerdesign.tasks.plan.live import CAUTION, MARKS, MINIMUM, live_sheet, printed_cells
 from linerdesign.tasks.plan.table import Entry, Place, Plan, Table, water_key_of
-from linerdesign.words import heads_of, sentence
+from linerdesign.words import heads_of, of_area, sentence
 
 # The units of an inventory's columns by those of the measures of a project file.
-INVENTORY_UNITS = {
-    "US": {"mm": "in", "m": "ft", "MPa": "psi", "kN/m^3": "pcf"},
-    "SI": {},
-}
+INVENTORY_UNITS = {"US": {"mm": "in", "m": "ft", "MPa": "psi", "kN/m^3": "pcf"}, "SI": {}}
 
-
-def _said(code: str, **numbers: object) -> str:
-    return sentence(f"plan.{code}", **numbers)
+_said = of_area("plan")
 
 
 def planning_report(plan: Plan) -> Document:

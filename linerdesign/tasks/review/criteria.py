@@ -307,9 +307,7 @@ def _evidence(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clau
             yield Clause(_evidence_of(name), str(share), shown, NOT_REQUIRED)
     if criteria.enhancement_factor > usual["K"]:
         asked = sentence(
-            "review.reason for K",
-            K=positional(criteria.enhancement_factor),
-            usual=usual["K"],
+            "review.reason for K", K=positional(criteria.enhancement_factor), usual=usual["K"]
         )
         reason = criteria.enhancement_evidence
         yield _paper("enhancement_factor", asked, reason if is_evidence(reason) else "", reason)

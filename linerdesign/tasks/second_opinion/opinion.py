@@ -312,9 +312,7 @@ def _required(places: list[Place], result: PipeResult) -> tuple[Required | None,
         if found is None or not found.converged:
             return None, reason
         demand = Demand(
-            place.demand / place.modulus,
-            _at(result, "N", None),
-            place.ratio_of(place.strength),
+            place.demand / place.modulus, _at(result, "N", None), place.ratio_of(place.strength)
         )
         try:
             each = required_ratio(found.solution, demand, low, high)

@@ -39,10 +39,7 @@ if TYPE_CHECKING:
 USUAL = Assumed()
 WITH_PICTURES = (".pdf", ".html")
 # Rows of first strength, beside the theories of collapse: pressure, K, safety factor.
-STRENGTH_ROWS = {
-    "amstutz": ("p_Amstutz", "", ""),
-    "strength": ("p_first", "K_first", "N_strength"),
-}
+STRENGTH_ROWS = {"amstutz": ("p_Amstutz", "", ""), "strength": ("p_first", "K_first", "N_strength")}
 
 
 # What a pipe has no number for where nothing presses.

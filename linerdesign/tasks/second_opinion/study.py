@@ -13,13 +13,7 @@ from linerdesign.documents.json import FORMAT, amount_of
 from linerdesign.documents.numbers import factor
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import PipeResult
-from linerdesign.methods.ring.study import (
-    COLLAPSE_ERROR,
-    FIRST_ERROR,
-    FIRST_WORST,
-    POISSON,
-    tabled,
-)
+from linerdesign.methods.ring.study import COLLAPSE_ERROR, FIRST_ERROR, FIRST_WORST, POISSON, tabled
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.second_opinion.opinion import Assumed, Place, place_at
 from linerdesign.words import heads_of, sentence

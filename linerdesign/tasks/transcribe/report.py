@@ -11,7 +11,9 @@ from linerdesign.project.models import ProjectInfo
 from linerdesign.tasks.transcribe.found import Found, Transcript
 from linerdesign.tasks.transcribe.project_text import Document as Transcribed
 from linerdesign.tasks.transcribe.project_text import questions
-from linerdesign.words import heads_of, sentence
+from linerdesign.words import heads_of, of_area, sentence
+
+_say = of_area("transcribe")
 
 
 def outcome_of(document: Transcribed) -> Outcome:
@@ -47,10 +49,6 @@ def transcript_data(transcript: Transcript, asked: tuple[str, ...]) -> dict[str,
         ],
         "questions": list(asked),
     }
-
-
-def _say(code: str, **numbers: object) -> str:
-    return sentence(f"transcribe.{code}", **numbers)
 
 
 def _blocks(transcript: Transcript, asked: tuple[str, ...]) -> list[Block]:

@@ -12,7 +12,7 @@ from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import FAR
 from linerdesign.tasks.uncertainty.pipes import ENOUGH_FAILING, Chances, Found, Influence, Wishes
 from linerdesign.tasks.uncertainty.sampling import SCRAMBLES, TOLERANCE, Share
-from linerdesign.words import heads_of, sentence
+from linerdesign.words import heads_of, of_area
 
 # Pipes whose inputs are listed one by one.
 MOST_PIPES = 20
@@ -20,10 +20,7 @@ MOST_PIPES = 20
 LEAST_SHARE = 0.005
 Drawn = Sequence[tuple[str, Uncertainty, str]]
 
-
-def said(code: str, **numbers: Any) -> str:
-    """A sentence about uncertainty."""
-    return sentence(f"uncertainty.{code}", **numbers)
+said = of_area("uncertainty")
 
 
 def blocks(found: Found) -> Iterator[Block]:
