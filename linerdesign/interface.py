@@ -369,7 +369,7 @@ def size(
     own. `both_conditions` adds the design in the other condition of the host beside each pipe's
     own; `full` gives every pipe a sheet of its own in text and PDF; `uncertainty`, a
     `linerdesign.tasks.uncertainty.pipes.Wishes`, adds the chance that each wall is sufficient.
-    Source: ASTM F1216 Appendix X1; each step names its clause.
+    Source: the standard of the design; each step names its clause.
 
     Raises:
         InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,
