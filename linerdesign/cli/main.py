@@ -18,6 +18,7 @@ from linerdesign import __version__
 from linerdesign.documents.capped import LEAST, demand, is_capped
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.placing import together
+from linerdesign.words import sentence
 from linerdesign.words.program import SENTENCES
 
 DONE, NOT_MET, BAD_INPUT, INTERNAL_ERROR = 0, 1, 2, 3
@@ -65,7 +66,7 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
     """The parser of the whole line; only the named command's own arguments are filled in."""
     top = _Parser(
         prog="linerdesign",
-        description="Wall thickness of cured-in-place pipe liners, ASTM F1216 Appendix X1.",
+        description=sentence("standard.program"),
         epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe "
         "is outside the scope, or a result is undecided; 2 bad input, nothing "
         "written, but for pipes that can be designed beside others that cannot; 3 internal error.",
@@ -96,9 +97,7 @@ def _add_output_arguments(sub: argparse.ArgumentParser, output_help: str) -> Non
         help=output_help,
     )
     sub.add_argument(
-        "--paper",
-        choices=PAPERS,
-        help="paper size of a PDF (default: by the unit system)",
+        "--paper", choices=PAPERS, help="paper size of a PDF (default: by the unit system)"
     )
     sub.add_argument("--force", action="store_true", help="overwrite existing files")
 
