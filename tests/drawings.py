@@ -68,3 +68,23 @@ def _points(element):
             yield from ((x - radius, y - radius), (x + radius, y + radius))
         case "polygon" | "polyline":
             yield from (map(float, pair.split(",")) for pair in element.get("points").split())
+
+
+def inside(figure):
+    """Every text of a figure lies in it, in letters of 7 to 10 points; a legend has no frame."""
+    from matplotlib.legend import Legend
+    from matplotlib.text import Text
+
+    figure.draw_without_rendering()
+    both = [axis for axes in figure.axes for axis in (axes.xaxis, axes.yaxis)]
+    ticks = {text for axis in both for text in axis.get_ticklabels(which="both")}
+    for text in figure.findobj(Text):
+        if text.get_text() and text.get_visible():
+            assert text.get_size() in (7, 8, 9, 10), text
+            # Numbers of an axis beyond its ends are not drawn.
+            if text not in ticks:
+                box = text.get_window_extent()
+                assert -1 <= box.x0 <= box.x1 <= figure.bbox.width + 1, text
+                assert -1 <= box.y0 <= box.y1 <= figure.bbox.height + 1, text
+    for legend in figure.findobj(Legend):
+        assert not legend.get_frame_on()

@@ -7,8 +7,7 @@ import xml.etree.ElementTree as ElementTree
 
 import numpy as np
 import pytest
-from matplotlib.legend import Legend
-from matplotlib.text import Text
+from drawings import inside
 from projects import toml
 from tasks.compare.test_systems import SECOND, project
 
@@ -271,23 +270,10 @@ def test_every_picture_of_a_comparison_is_drawn(pictures):
     }
 
 
-def test_every_text_of_a_picture_is_inside_it_and_as_large_as_its_tables(pictures):
-    """Letters of 8 to 10 points; legends have no frame, and lie on no curve where outside."""
+def test_every_text_of_a_picture_is_inside_it(pictures):
+    """Legends outside the axes lie on no curve."""
     for name, figure in pictures.items():
-        figure.draw_without_rendering()
-        width, height = figure.bbox.width, figure.bbox.height
-        both = [axis for axes in figure.axes for axis in (axes.xaxis, axes.yaxis)]
-        ticks = {text for axis in both for text in axis.get_ticklabels(which="both")}
-        for text in figure.findobj(Text):
-            if text.get_text() and text.get_visible():
-                assert text.get_size() in (8, 9, 10), (name, text)
-                if text in ticks:
-                    continue
-                box = text.get_window_extent()
-                assert -1 <= box.x0 <= box.x1 <= width + 1, (name, text)
-                assert -1 <= box.y0 <= box.y1 <= height + 1, (name, text)
-        for legend in figure.findobj(Legend):
-            assert not legend.get_frame_on()
+        inside(figure)
         for legend in figure.legends:
             low = legend.get_window_extent().y1
             assert all(axes.get_window_extent().y0 >= low for axes in figure.axes), name
