@@ -15,7 +15,7 @@ from pathlib import Path
 from types import FrameType
 
 from linerdesign import __version__
-from linerdesign.documents.capped import is_capped
+from linerdesign.documents.capped import LEAST, demand, is_capped
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.placing import together
 from linerdesign.words import sentence
@@ -44,6 +44,9 @@ COMMANDS = {
     "desk": "design and review in the browser, without writing a file",
     "verification": "write a record of what the office verifies against its printed standards",
 }
+
+# Where the libraries of a command take more than those of all; in bytes of address space.
+MEMORY = {"batch": 2 << 30}
 
 
 class _Parser(argparse.ArgumentParser):
@@ -104,6 +107,9 @@ def program() -> int:
 
     Characters that a terminal's encoding lacks are printed as escapes.
     """
+    if is_capped():
+        # Each further thread of the linear algebra reserves room that the work may need.
+        os.environ["OPENBLAS_NUM_THREADS"] = "1"
     gc.set_threshold(200_000)
     _stop_on_signals()
     for stream in (sys.stdout, sys.stderr):
@@ -134,6 +140,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     given = list(sys.argv[1:] if argv is None else argv)
     command = next((word for word in given if word in COMMANDS), None)
     try:
+        demand(MEMORY.get(command or "", LEAST))
         return _run(parser(command).parse_args(given))
     except InputFaults as found:
         return _report(found.faults)
@@ -148,20 +155,23 @@ def main(argv: Sequence[str] | None = None) -> int:
         # Not the files requested, which have faults of their own: temporary ones, for instance.
         _say("system", why=(error.strerror or str(error)).lower())
         return BAD_INPUT
-    except (MemoryError, ImportError, SystemError) as error:
+    except Exception as error:
         if not _is_of_memory(error):
             return _internal(error)
         _say("memory")
         return BAD_INPUT
-    except Exception as error:
-        return _internal(error)
 
 
 def _is_of_memory(error: Exception) -> bool:
     """Whether too little memory is behind an error: libraries say so in several ways."""
-    if isinstance(error, ImportError):
-        return "map segment" in str(error)
-    return isinstance(error, MemoryError) or is_capped()
+    match error:
+        case MemoryError():
+            return True
+        case ImportError():
+            return "map segment" in str(error)
+        case RuntimeError():
+            return "start new thread" in str(error)
+    return isinstance(error, SystemError) and is_capped()
 
 
 def _internal(error: Exception) -> int:

@@ -58,6 +58,8 @@ if TYPE_CHECKING:
 # Panels beside each other, and how many times the smallest figure the largest is on an axis that
 # is logarithmic.
 ACROSS, WIDE = 3, 8.0
+# Width that title and legend of the classes of savings need, in inches.
+LEGEND = 7.2
 THOUSANDS = "{x:,.10g}"
 # What the pictures range over: from, to, unit.
 COVERS = {"US": (3.0, 30.0, "ft"), "SI": (1.0, 9.0, "m")}
@@ -421,7 +423,8 @@ def break_even(
 
     across = min(len(saved), ACROSS)
     rows = -(-len(saved) // across)
-    figure, panels = new_figure(2.5 * across + 1.2, 2.9 * rows + 1.2, len(saved), across)
+    width = max(2.5 * across + 1.2, LEGEND)
+    figure, panels = new_figure(width, 2.9 * rows + 1.2, len(saved), across)
     # The bounds lie between the classes: a saving of just one step counts as one.
     slack = 1e-6
     edges = [-np.inf, -slack, slack, *(each - slack for each in bounds), np.inf]

@@ -42,7 +42,7 @@ def unit_of(key: str) -> str:
         symbol = step_key(key.removeprefix(STEPS))
         return SYMBOLS[symbol].unit("SI") if symbol else "?"
     kind = kind_of(key)
-    return kind.unit if kind else "MPa" if key == "live_load" else "?"
+    return kind.unit if kind else "?"
 
 
 def in_unit_of(key: str, value: float, unit: str | None) -> float | None:
