@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 from collections import Counter
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -312,6 +313,13 @@ def test_heads_and_captions_stand_in_the_catalogue(path):
             named = {getattr(target, "id", "") for target in node.targets}
             given = [node.value] if named & {"columns", "heads", "caption"} else []
         assert not [text for each in given for text in _written(each)], node.lineno
+
+
+def test_every_code_of_heads_has_its_heads():
+    found = re.compile(r'heads_of\(\s*"(\w+)\.(\w+)"')
+    codes = {code for path in FILES for code in found.findall(path.read_text(encoding="utf-8"))}
+    tables = {area: import_module(f"linerdesign.words.{area}").TABLES for area, _ in codes}
+    assert codes == {(area, name) for area, heads in tables.items() for name in heads}
 
 
 PARSES = {"split", "rsplit", "partition", "rpartition", "startswith", "endswith", "find", "index"}
