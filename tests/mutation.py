@@ -39,7 +39,10 @@ MODULES = tuple(
     for path in sorted((ROOT / "linerdesign" / room).rglob("*.py"))
     if path.name != "__init__.py"
 )
-COPIED = ("linerdesign", "tests", "worked_examples", "docs", "pyproject.toml", "README.md")
+COPIED = (
+    *("linerdesign", "tests", "worked_examples", "docs", ".ci"),
+    *("pyproject.toml", "README.md", "DEVELOPERS.md"),
+)
 FLAGS = ("-q", "-n0", "-p", "no:cacheprovider", "--tb=no")
 ENOUGH = 0.95
 # A mutant that takes this many times as long as the sound package hangs, and counts as noticed.
