@@ -107,9 +107,12 @@ EQUIVALENT = {
     ("methods/f1216/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
         "at the tie both answers are the same thickness"
     ),
-    ("methods/f1216/live_load", "governing_vehicle", "W_truck > W_tandem", "W_truck >= W_tandem"): (
-        "at the tie both vehicles give the same pressure"
-    ),
+    (
+        "methods/ground/live_load",
+        "governing_vehicle",
+        "W_truck > W_tandem",
+        "W_truck >= W_tandem",
+    ): ("at the tie both vehicles give the same pressure"),
     **{
         ("methods/steps", maker, "0", "1"): "steps are numbered at the end"
         for maker in ("input_step", "line_step", "_worst")

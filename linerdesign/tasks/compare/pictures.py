@@ -45,7 +45,7 @@ from linerdesign.tasks.compare.ranking import (
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.compare.systems import Table, at_end, has_range
 from linerdesign.tasks.walls import in_mm
-from linerdesign.words import sentence
+from linerdesign.words import of_area
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -73,6 +73,8 @@ SHADES = ("#FFFFFF", "#F0F0F0", "#C6DBEF", "#6BAED6", "#2171B5", "#08306B")
 WORSE, HATCH, NONE_HATCH = 0, "////", "...."
 # Bounds of the classes of a saving: in steps of thickness, or as a fraction of the reference.
 IN_STEPS, IN_PARTS = (1.0, 2.0, 3.0), (0.1, 0.25, 0.5)
+
+_said = of_area("compare")
 
 
 @dataclass(frozen=True)
@@ -102,10 +104,6 @@ class Scale:
     def axis(self) -> str:
         """The name with its unit."""
         return f"{self.what}, {self.unit}"
-
-
-def _said(code: str, **numbers: Any) -> str:
-    return sentence(f"compare.{code}", **numbers)
 
 
 def _titled(code: str, **numbers: Any) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from linerdesign.methods.f1216.submittals import SHOWN
+from linerdesign.methods.method import standard
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.project import keys
 from linerdesign.project.faults import Fault
@@ -84,7 +84,11 @@ def _size(key: str, text: str) -> tuple[float, float] | None:
 def step_of(key: str) -> str:
     """The step that a submittal states for an input, `stated.steps.N` for `safety_factor`."""
     symbol = _LINE_OF.get(key) or symbol_of_name(key)
-    step = f"{STEPS}{SYMBOLS[symbol].symbol}" if symbol in SHOWN and symbol else ""
+    step = (
+        f"{STEPS}{SYMBOLS[symbol].symbol}"
+        if symbol in standard().submittals.shown and symbol
+        else ""
+    )
     return step if step and unit_of(key) == unit_of(step) else ""
 
 
