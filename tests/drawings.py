@@ -24,7 +24,8 @@ def texts(picture):
 
 
 def within(picture):
-    """Every shape and text lies in a picture that is as large as it says."""
+    """Every shape and text lies in a picture that is as large as it says, to two decimals."""
+    assert not re.search(r"\d\.\d{3}", re.sub(">[^<]*<", "><", picture.svg))
     root = ElementTree.fromstring(picture.svg)
     width, height = numbers(root, "width", "height")
     assert root.get("viewBox") == f"0 0 {root.get('width')} {root.get('height')}"
