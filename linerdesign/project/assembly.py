@@ -16,11 +16,9 @@ from linerdesign.methods.raised import Raised
 from linerdesign.methods.sizing import Watch
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, SecondAsked, Station
-from linerdesign.project.consistency import differing_stations, is_shaped, without_tensile
-from linerdesign.project.contradictions import between_values, place_of, several_values
+from linerdesign.project.contradictions import in_design
 from linerdesign.project.cost_keys import TEST_REPORTS
-from linerdesign.project.faults import InputFaults, Place, fault, shown, unknown_word
-from linerdesign.project.fields import given
+from linerdesign.project.faults import InputFaults, Place, fault, unknown_word
 from linerdesign.project.floors import broken_floors, floors_broken, limits_left
 from linerdesign.project.inputs import Maker
 from linerdesign.project.keys import RETENTIONS
@@ -93,21 +91,11 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     Raises:
         InputFaults: values that exclude each other.
     """
-    if is_shaped(pipe):
-        key = "outline" if pipe.outline else "shape"
-        at = place_of("pipe", pipe.name).at(key)
-        raise InputFaults([fault("shaped", at, shown(getattr(pipe, key)))])
     sites = resolved(pipe, resin, criteria)
     maker = Maker(pipe, resin, criteria, system)
-    basis = maker.basis(sites[0])
-    place = place_of("pipe", pipe.name)
-    faults = [
-        *between_values(pipe, sites, place),
-        *several_values(resin),
-        *without_tensile(sites, given(resin), place.at("resin")),
-        *differing_stations(map(maker.basis, sites), place),
-    ]
-    second = _second_asked(criteria)
+    bases = [maker.basis(site) for site in sites]
+    faults = list(in_design(pipe, resin, sites, bases))
+    second, basis = _second_asked(criteria), bases[0]
     if faults:
         raise InputFaults(faults)
     places: list[str | None] = [station.at for station in pipe.station] or [None]
@@ -157,7 +145,7 @@ def _second_asked(criteria: Criteria) -> SecondAsked | None:
     if asked is None:
         return None
     known = method_in(SECOND_METHODS[asked.method]).settings()
-    stated = {name: value for name, value in given(asked).items() if name not in ("method", "use")}
+    stated = {name: value for name, value in asked.given.items() if name not in ("method", "use")}
     place, faults = Place(table="[criteria.second_method]"), []
     for name, value in stated.items():
         if name not in known:

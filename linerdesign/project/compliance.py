@@ -11,7 +11,6 @@ from linerdesign.methods.f1216.checks import DR_LIMIT
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.thickness import in_millimetres
-from linerdesign.project.fields import given
 from linerdesign.project.floors import less_safe, limits_left
 from linerdesign.project.models import Criteria, Limits
 from linerdesign.project.reading import Project
@@ -138,7 +137,7 @@ _MEASURED = {
 
 def _limits(criteria: Criteria, results: Sequence[PipeResult]) -> Iterator[Requirement]:
     """The owner's limits on values of the project, each with the value nearest or beyond it."""
-    for name, limit in given(criteria.limits).items():
+    for name, limit in criteria.limits.given.items():
         row = Limits.rows[name]
         assert row.limits is not None
         origin = criteria.origin_of_limit(name)

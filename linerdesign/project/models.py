@@ -12,12 +12,11 @@ from linerdesign.project import costs as costs
 from linerdesign.project import distributions as distributions
 from linerdesign.project import ground as ground
 from linerdesign.project import stated as stated
-from linerdesign.project.consistency import stations_of
 from linerdesign.project.distributions import Distribution
 from linerdesign.project.faults import Fault, InputFaults, Place, located
 from linerdesign.project.fields import Table as Table
-from linerdesign.project.fields import given
 from linerdesign.project.identity import FileRead
+from linerdesign.project.layers import stations_of
 from linerdesign.project.requests import Acceptance, Order
 from linerdesign.project.requests import Capacity as Capacity
 from linerdesign.words import sentence
@@ -63,9 +62,9 @@ class Criteria(Table, of="criteria"):
         layers: dict[str, Any] = {
             "_owner": owner,
             "_owner_file": owner_file,
-            "_of_project": frozenset(given(self)),
-            "_defaults_of_project": frozenset(given(self.defaults)),
-            "_limits_of_project": given(self.limits),
+            "_of_project": frozenset(self.given),
+            "_defaults_of_project": frozenset(self.defaults.given),
+            "_limits_of_project": self.limits.given,
         }
         for name, layer in layers.items():
             setattr(merged, name, layer)
@@ -127,6 +126,11 @@ class Pipe(Table, of="pipe"):
     def number(self) -> int:
         """Its position in the project, from 1."""
         return number_in(self.place)
+
+    @property
+    def is_shaped(self) -> bool:
+        """Whether its host is stated as another shape than a circular pipe."""
+        return self.shape is not None or bool(self.outline)
 
     def faulty(self, faults: Iterable[Fault]) -> FaultyPipe:
         """This pipe as one that can't be designed."""

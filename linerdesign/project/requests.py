@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, TypeVar
 
-from linerdesign.expressions.tolerance import over as exceeds
+from linerdesign.expressions.tolerance import over
 from linerdesign.project.faults import Fault, Refused, fault
-from linerdesign.project.fields import Table, given
+from linerdesign.project.fields import Table
 from linerdesign.project.measures import Measure, parse
 
 if TYPE_CHECKING:
@@ -45,11 +45,11 @@ class Grout(Table, of="grout"):
     """`[[pipe.grout]]`: one stage of grouting outside the liner."""
 
 
-def over(common: Asked | None, own: Asked | None) -> Asked | None:
+def joined(common: Asked | None, own: Asked | None) -> Asked | None:
     """A pipe's own table over the one for every pipe, key for key; none where neither is given."""
     if common is None or own is None:
         return own or common
-    return common.changed(given(own))
+    return common.changed(own.given)
 
 
 def length_of(pipe: Pipe) -> Measure | None:
@@ -64,7 +64,7 @@ def length_of(pipe: Pipe) -> Measure | None:
 
 def tube_of(project: Project, pipe: Pipe) -> Measure | None:
     """The diameter that the tube of a pipe is made for, where the project states one."""
-    asking = over(project.order, pipe.order)
+    asking = joined(project.order, pipe.order)
     found: Measure | None = pipe.tube_diameter or (asking.tube_diameter if asking else None)
     return found
 
@@ -81,7 +81,11 @@ def wants_order(pipe: Pipe, order: Order | None) -> bool:
 
 def request_faults(pipe: Pipe, capacity: Capacity | None, order: Order | None) -> Iterator[Fault]:
     """What a pipe lacks for its order and its flow, and legs and laterals that can't be."""
-    flowing, ordering, place = over(capacity, pipe.capacity), over(order, pipe.order), pipe.place
+    flowing, ordering, place = (
+        joined(capacity, pipe.capacity),
+        joined(order, pipe.order),
+        pipe.place,
+    )
     if flowing is not None and flowing.host_n is None:
         yield fault("measured.no_host_n", place)
     if flowing is not None and flowing.flow is not None and flowing.slope is None:
@@ -91,7 +95,7 @@ def request_faults(pipe: Pipe, capacity: Capacity | None, order: Order | None) -
         yield fault("measured.no_length", place)
     for index, lateral in enumerate(pipe.lateral):
         at = along(lateral.at or "")
-        if length is not None and at is not None and exceeds(at, length.to("m")):
+        if length is not None and at is not None and over(at, length.to("m")):
             where = place.inside("lateral", index).at("at")
             yield fault("measured.past_the_end", where, lateral.at, length=length)
     for index, leg in enumerate(pipe.leg):

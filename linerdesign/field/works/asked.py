@@ -9,7 +9,7 @@ from linerdesign.field.works.site import site
 from linerdesign.methods import hydraulics
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import over, wants_order
+from linerdesign.project.requests import joined, wants_order
 
 
 def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
@@ -19,8 +19,8 @@ def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
         InputFaults: a felt that fills its tube.
     """
     pipe = next(each for each in project.pipes if each.name == result.name)
-    flowing = over(project.capacity, pipe.capacity)
-    ordering = over(project.order, pipe.order)
+    flowing = joined(project.capacity, pipe.capacity)
+    ordering = joined(project.order, pipe.order)
     found: list[Asked] = []
     bore = hydraulics.liner_bore(narrowest(pipe, result).value, wall_of(pipe, result).value)
     if bore <= 0:

@@ -30,7 +30,7 @@ from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import Order, length_of, over, tube_of
+from linerdesign.project.requests import Order, joined, length_of, tube_of
 from linerdesign.words import sentence
 
 NAMES = {
@@ -77,7 +77,7 @@ class Ordered:
 
 def order_of(project: Project, pipe: Pipe, result: PipeResult) -> Ordered:
     """The quantities of a pipe that has a length, whether the project requests them or not."""
-    asking = over(project.order, pipe.order) or Order()
+    asking = joined(project.order, pipe.order) or Order()
     inputs, lines, _ = _ordered(asking, pipe, project, result)
     return Ordered(values_of(inputs, lines), asking.resin_excess)
 

@@ -16,7 +16,6 @@ from linerdesign.methods.task import PipeTask
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import UNCERTAINTY
 from linerdesign.project.faults import InputFaults, Place, fault
-from linerdesign.project.fields import given
 from linerdesign.project.keys import CRITERIA_KEYS, RESIN_KEYS
 from linerdesign.project.models import Resin
 from linerdesign.project.reading import Project
@@ -97,7 +96,7 @@ def refuse_unused(project: Project, columns: tuple[str, ...], usual: bool) -> No
     Raises:
         InputFaults: each of them, or where none is stated at all and not the usual ones are taken.
     """
-    known = {*columns, *given(project.criteria.defaults), *RESIN_KEYS, *CRITERIA_KEYS, *PRICED}
+    known = {*columns, *project.criteria.defaults.given, *RESIN_KEYS, *CRITERIA_KEYS, *PRICED}
     symbols = {symbol_of_name(name) for name in known}
     place = Place(table=f"[{UNCERTAINTY}]", path=(UNCERTAINTY,))
     faults = [

@@ -21,7 +21,6 @@ from linerdesign.methods.lines import Line, run
 from linerdesign.methods.method import choice_of_thickness, constants, requirement, verification
 from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
 from linerdesign.methods.verdicts import FAILS, OUTSIDE, SIZED, expanded
-from linerdesign.project.fields import given
 from linerdesign.project.ground import NamedLoad
 from linerdesign.project.measures import Measure, convert
 from linerdesign.tasks.plan.table import Place, Plan, Table, values_over
@@ -150,7 +149,7 @@ def _values_of(number: int, at: int) -> str:
 
 def _as_inventory(work: _Work, columns: _Columns) -> None:
     """The pipe's own values that do not vary, in columns of an inventory."""
-    own = given(work.place.pattern)
+    own = work.place.pattern.given
     rows = np.shape(columns.values[-1])
     for key, cell in work.cells.items():
         name = name_of(key)

@@ -15,7 +15,6 @@ from linerdesign.methods.f1216.checks import DR_LIMIT
 from linerdesign.methods.f1216.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.task import PipeTask
-from linerdesign.project import fields
 from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
@@ -104,7 +103,7 @@ def _of_default(text: str, default: bool) -> str:
 def _stated(name: str, found: Recheck) -> str | float | None:
     """What the submittal takes, by its inputs or by a line that it shows."""
     inputs = found.submittal.stated.inputs
-    if inputs is not None and name in fields.given(inputs):
+    if inputs is not None and name in inputs.given:
         value: str | float = getattr(inputs, name)
         return value
     item = found.submittal.item(_SYMBOL.get(name, ""))
@@ -269,7 +268,7 @@ def _floors(criteria: Criteria) -> Iterator[Clause]:
 
 def _limits(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
     """Inputs beyond the owner's limits: those of this recheck, and those that only they take."""
-    if not fields.given(criteria.limits):
+    if not criteria.limits.given:
         return
     asked = sentence("review.within limits")
     ours, theirs = (_beyond(criteria, t) for t in (found.submittal.ours, found.submittal.theirs))

@@ -15,9 +15,8 @@ from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import task
-from linerdesign.project.consistency import submitted
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
-from linerdesign.project.fields import given
+from linerdesign.project.layers import submitted
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import Criteria, Pipe, Resin, Stated, Station
 from linerdesign.project.reading import Project
@@ -113,7 +112,7 @@ class Submittal:
     @property
     def other_inputs(self) -> tuple[str, ...]:
         """Keys of the inputs that the submittal takes otherwise."""
-        names = sorted(given(self.stated.inputs)) if self.stated.inputs else ()
+        names = sorted(self.stated.inputs.given) if self.stated.inputs else ()
         return tuple(filter(self._taken_otherwise, names))
 
     def _taken_otherwise(self, name: str) -> bool:
@@ -141,11 +140,12 @@ def decimals_of(measure: Measure) -> int:
 def rounding_of(measure: Measure) -> float:
     """Half of the last printed digit, in the unit of the measure.
 
-    Feet with inches are to half an inch, fractions to a thirty-second.
+        Feet with inches are to half an inch, fractions to a thirty-second.
 
-    >>> from linerdesign.project.measures import parse
-    >>> [rounding_of(parse(text, "cover")) for text in ("12.5 ft", "3/8 in")]
-    [0.05, 0.03125]
+        >>> from linerdesign.project.layers import submitted
+    from linerdesign.project.measures import parse
+        >>> [rounding_of(parse(text, "cover")) for text in ("12.5 ft", "3/8 in")]
+        [0.05, 0.03125]
     """
     if re.search(r"\d\s*/\s*\d", measure.text):
         return convert(1 / 32, "in", measure.unit)
@@ -208,7 +208,7 @@ def _theirs(
     ours: PipeTask, pipe: Pipe, stated: Stated, resin: Resin, criteria: Criteria
 ) -> PipeTask:
     """The task with the inputs, the condition and the increment that the submittal takes."""
-    changed = {} if stated.inputs is None else given(stated.inputs)
+    changed = {} if stated.inputs is None else stated.inputs.given
     theirs = ours
     dry = ours.basis.dry_case and criteria.origin_of("dry_case").by_default
     if changed or dry or stated.thickness_step is not None:
@@ -245,7 +245,7 @@ def _known(changed: Mapping[str, Any], fields: Mapping[str, Any]) -> dict[str, A
 
 
 def _pipe_without_thickness(pipe: Pipe, changed: dict[str, Any]) -> Pipe:
-    raw = given(pipe) | {"station": [given(station) for station in pipe.station]}
+    raw = pipe.given | {"station": [station.given for station in pipe.station]}
     values = submitted(raw, changed) if changed else raw
     values.pop("design_thickness", None)
     stations = [Station.model_construct(**station) for station in values.pop("station", [])]

@@ -20,7 +20,6 @@ from linerdesign.project import keys
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import UNCERTAINTY, Distribution, about, of_range
 from linerdesign.project.faults import InputFaults, Place, fault, shown
-from linerdesign.project.fields import given
 from linerdesign.project.key_table import POINTS
 from linerdesign.project.layers import sites
 from linerdesign.project.measures import Measure
@@ -84,7 +83,7 @@ def of_resin(resin: Resin) -> dict[str, Distribution]:
     """What a resin states; a property given as a range is uniform between its ends."""
     ranges = {
         name: of_range(value)
-        for name, value in given(resin).items()
+        for name, value in resin.given.items()
         if isinstance(value, Measure) and value.upper is not None
     }
     return {**ranges, **resin.uncertainty}
