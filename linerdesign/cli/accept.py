@@ -12,8 +12,7 @@ from linerdesign.field.acceptance.decision import chosen_rule, decide
 from linerdesign.field.acceptance.gathering import gather
 from linerdesign.field.acceptance.report import blocks, data
 from linerdesign.field.acceptance.rules import RULES
-from linerdesign.project.assembly import refuse_in_place
-from linerdesign.project.requests import Acceptance
+from linerdesign.project.requests import Acceptance, refuse_in_place
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

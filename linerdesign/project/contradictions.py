@@ -35,8 +35,11 @@ def in_design(
         yield fault("shaped", place.at(key), shown(getattr(pipe, key)))
         return
     yield from between_values(pipe, sites, place)
-    yield from several_values(resin)
     yield from without_tensile(sites, resin.given, place.at("resin"))
+    for name, value in resin.given.items():
+        # A property may be given as a range: a design needs one value.
+        if isinstance(value, Measure) and value.upper is not None:
+            yield fault("several_values", place_of("resin", resin.name).at(name), str(value))
     if len(set(bases)) > 1:
         yield fault("differing_stations", place)
 
@@ -93,14 +96,6 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, Refu
     if "design_thickness" in site:
         broken = liner_bore(mean, site["design_thickness"].to("mm")) <= 0
         yield "design_thickness", broken, Refused("faults.no_bore", **why)
-
-
-def several_values(resin: Resin) -> Iterator[Fault]:
-    """Properties given as a range: a design needs one value."""
-    place = place_of("resin", resin.name)
-    for key, value in resin.given.items():
-        if isinstance(value, Measure) and value.upper is not None:
-            yield fault("several_values", place.at(key), str(value))
 
 
 def without_tensile(

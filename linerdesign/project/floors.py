@@ -11,6 +11,7 @@ from linerdesign.findings import Finding, finding
 from linerdesign.methods.origin import Giver
 from linerdesign.methods.raised import Raised, Written
 from linerdesign.methods.site import height_of_crown, water_depth
+from linerdesign.methods.sizing import Watch
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Limits
@@ -24,8 +25,9 @@ def broken_floors(criteria: Criteria) -> Iterator[Finding]:
     owner = criteria.owner
     if owner is None:
         return
+    origins = criteria.origins
     for key, row in Criteria.rows.items():
-        of_project = criteria.origin_of(key).giver is Giver.PROJECT
+        of_project = origins[key].giver is Giver.PROJECT
         if row.unsafe is None or key not in owner.given or not of_project:
             continue
         ours, theirs = getattr(criteria, key), getattr(owner, key)
@@ -45,6 +47,16 @@ def looser(ours: Mapping[str, Any], theirs: Limits) -> list[str]:
         for key, limit in ours.items()
         if key in owners and less_safe(limit, owners[key], Limits.rows[key].unsafe or 0)
     ]
+
+
+def watch(criteria: Criteria) -> Watch:
+    """What finds, in the numbers of designs, what goes beyond the owner's limits and criteria."""
+
+    def found(values: Mapping[str, Any], system: str) -> Iterator[Raised]:
+        yield from limits_left(criteria, values, system)
+        yield from floors_broken(criteria, values, system)
+
+    return found
 
 
 def floors_broken(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[Raised]:

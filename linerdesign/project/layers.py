@@ -76,16 +76,15 @@ def _given(value: Any, by: Origin) -> Given:
 @lru_cache(LAST)
 def _defaults(criteria: Criteria) -> Layer:
     """The values of the criteria for pipes and resins without their own."""
-    return {
-        key: _given(value, criteria.origin_of_default(key))
-        for key, value in criteria.defaults.given.items()
-    }
+    origins = criteria.origins_of_defaults
+    return {key: _given(value, origins[key]) for key, value in criteria.defaults.given.items()}
 
 
 @lru_cache(LAST)
 def _criteria(criteria: Criteria) -> Layer:
     keys = (*CRITERIA_KEYS, "thickness_step")
-    return {key: _given(getattr(criteria, key), criteria.origin_of(key)) for key in keys}
+    origins = criteria.origins
+    return {key: _given(getattr(criteria, key), origins[key]) for key in keys}
 
 
 def _resin(resin: Resin, criteria: Criteria, pipe: Pipe) -> Layer:
@@ -114,7 +113,7 @@ def _ovality(site: Layer, criteria: Criteria) -> Layer:
     """The site, with the owner's minimum as the ovality of a pipe that states none."""
     if not site.keys().isdisjoint(OVALITIES):
         return site
-    by = replace(criteria.origin_of("minimum_ovality"), place="minimum_ovality")
+    by = replace(criteria.origins["minimum_ovality"], place="minimum_ovality")
     if by.by_default:
         by = replace(by, giver=Giver.OWNER)
     return site | {"ovality": _given(criteria.minimum_ovality, by)}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -70,19 +71,25 @@ class Criteria(Table, of="criteria"):
             setattr(merged, name, layer)
         return merged
 
-    def origin_of(self, key: str) -> Origin:
-        """The origin of one of these criteria."""
-        if key not in self.model_fields_set:
-            return DEFAULT
-        return self._origin(key in self._of_project)
+    @property
+    def origins(self) -> dict[str, Origin]:
+        """The origin of each of these criteria."""
+        known = self.model_fields_set
+        return {
+            key: self._origin(key in self._of_project) if key in known else DEFAULT
+            for key in self.rows
+        }
 
-    def origin_of_default(self, key: str) -> Origin:
-        """The origin of a value that these criteria give for pipes and resins without it."""
-        return self._origin(key in self._defaults_of_project)
+    @property
+    def origins_of_defaults(self) -> dict[str, Origin]:
+        """The origin of each value that these criteria give for pipes and resins without it."""
+        return {key: self._origin(key in self._defaults_of_project) for key in self.defaults.given}
 
-    def origin_of_limit(self, key: str) -> Origin:
-        """The origin of one of the limits in force."""
-        return self._origin(self._limits_of_project.get(key) == getattr(self.limits, key))
+    @property
+    def origins_of_limits(self) -> dict[str, Origin]:
+        """The origin of each of the limits in force."""
+        stated = self._limits_of_project
+        return {key: self._origin(stated.get(key) == v) for key, v in self.limits.given.items()}
 
     @property
     def limits_of_project(self) -> Mapping[str, Any]:
@@ -184,6 +191,11 @@ class Project:
         table = (self.pipe_file,) if self.pipe_file else ()
         record = (self.record.file,) if self.record else ()
         return (*(each for each in (own, owner) if each.name), *table, *record)
+
+    @cached_property
+    def by_name(self) -> Mapping[str, Pipe]:
+        """The pipes by their names."""
+        return {pipe.name: pipe for pipe in self.pipes}
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""

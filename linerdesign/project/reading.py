@@ -51,7 +51,7 @@ from linerdesign.project.models import (
     Submittal,
 )
 from linerdesign.project.models import Project as Project
-from linerdesign.project.requests import Acceptance, Capacity, Order, request_faults
+from linerdesign.project.requests import Acceptance, Capacity, Order, request_faults, second_faults
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
@@ -198,7 +198,8 @@ def of_tables(
 
 
 def _of_values(pipes: Iterable[Pipe], criteria: Criteria, asked: Raw) -> Iterator[Fault]:
-    """Faults between the values of each pipe, and between them and what is asked beside it."""
+    """Faults between the values of each pipe, and of what is asked beside its thickness."""
+    yield from second_faults(criteria.second_method)
     for pipe in pipes:
         yield from between_values(pipe, sites(pipe, criteria), pipe.place)
         yield from request_faults(pipe, asked.get("capacity"), asked.get("order"))

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
 from linerdesign.expressions.tolerance import over
-from linerdesign.project.faults import Fault, Refused, fault
+from linerdesign.methods.method import SECOND_METHODS, method_in
+from linerdesign.project.faults import Fault, InputFaults, Place, Refused, fault, unknown_word
 from linerdesign.project.fields import Table
 from linerdesign.project.measures import Measure, parse
 
@@ -74,6 +76,30 @@ def has_legs(project: Project, pipe: Pipe) -> bool:
     return bool(pipe.leg or pipe.tube_thickness or tube_of(project, pipe))
 
 
+@dataclass(frozen=True)
+class TubeAsked:
+    """What a project states of the tube of a pipe: diameter, wall as cured, felt to order.
+
+    `in_legs` is whether the wall of the pipe is that of a tube by its own size, or in legs.
+    """
+
+    diameter: Measure | None
+    thickness: Measure | None
+    felt: Measure | None
+    in_legs: bool
+
+
+def tube_asked(project: Project, pipe: Pipe) -> TubeAsked | None:
+    """What a project states of the tube of a pipe; None where nothing depends on it."""
+    order, felt = joined(project.order, pipe.order), None
+    if order and wants_order(pipe, order) and project.resin_of(pipe).felt_density is not None:
+        felt = order.felt_thickness
+    in_legs = has_legs(project, pipe)
+    if not in_legs and felt is None:
+        return None
+    return TubeAsked(tube_of(project, pipe), pipe.tube_thickness, felt, in_legs)
+
+
 def wants_order(pipe: Pipe, order: Order | None) -> bool:
     """Whether a pipe is to be ordered: a table for every pipe is for those that have a length."""
     return order is not None and (length_of(pipe) is not None or pipe.order is not None)
@@ -110,3 +136,31 @@ def along(station: str) -> float | None:
         return parse(station, "level").to("m") if station[:1].isdigit() else None
     except Refused:
         return None
+
+
+def refuse_in_place(project: Project, what: str) -> None:
+    """Refuses a second method in place of the standard for what rests on the standard.
+
+    Raises:
+        InputFaults: where the project has one.
+    """
+    second = project.criteria.second_method
+    if second is not None and second.use == "replaces":
+        place = Place(table="[criteria.second_method]").at("use")
+        raise InputFaults([fault("second.size_only", place, what=what)])
+
+
+def second_faults(second: Table | None) -> Iterator[Fault]:
+    """Settings that the second method of a project does not have, or outside its ranges."""
+    if second is None:
+        return
+    known = method_in(SECOND_METHODS[second.method]).settings()
+    place = Place(table="[criteria.second_method]")
+    for name, value in second.given.items():
+        if name in ("method", "use"):
+            continue
+        if name not in known:
+            yield unknown_word(place.at(name), name, known)
+        elif not known[name].least <= value.number / 100 <= known[name].most:
+            within = f"{100 * known[name].least:g} to {100 * known[name].most:g} %"
+            yield fault("option_range", place.at(name), str(value), range=within)

@@ -18,7 +18,7 @@ def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
     Raises:
         InputFaults: a felt that fills its tube.
     """
-    pipe = next(each for each in project.pipes if each.name == result.name)
+    pipe = project.by_name[result.name]
     flowing = joined(project.capacity, pipe.capacity)
     ordering = joined(project.order, pipe.order)
     found: list[Asked] = []

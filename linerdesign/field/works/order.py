@@ -17,7 +17,6 @@ from linerdesign.field.works.beside import (
     wall_of,
 )
 from linerdesign.methods import quantities
-from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.legs import SAME_DIAMETER
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
@@ -25,8 +24,8 @@ from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import values_of, worked
-from linerdesign.project.contradictions import place_of
-from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.faults import InputFaults
+from linerdesign.project.lining import felt_faults
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
@@ -188,11 +187,10 @@ def _dry_tube(
         thickness = Input("t_felt", values["t_tube"], calculated(sentence("field.as_cured")))
     else:
         thickness = stated("t_felt", asking.felt_thickness, AS_GIVEN, system)
-    if liner_bore(values["D_tube"], thickness.value) <= 0:
-        at = place_of("pipe", pipe.name).inside("order").at("felt_thickness")
-        half = f"{values['D_tube'] / 2:.4g} {SYMBOLS['D_tube'].unit(system)}"
-        given = str(asking.felt_thickness)
-        raise InputFaults([fault("measured.no_bore", at, given, half=half)])
+    if faults := list(
+        felt_faults(pipe, asking.felt_thickness, values["D_tube"], thickness.value, system)
+    ):
+        raise InputFaults(faults)
     inputs += [stated("rho_felt", resin.felt_density, _by(resin), system), thickness]
     us = system == "US"
     per_length = quantities.mass_per_length_us if us else quantities.mass_per_length_si

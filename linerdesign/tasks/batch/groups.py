@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linerdesign.methods.method import choice_of_thickness, requirement
-from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import defaults_taken, task
 from linerdesign.project.columns import QUOTE, known_keys
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 # A project file names a thickness to check in another way than the sheet does.
 SHEET_NAME = {"design_thickness": "nominal_thickness"}
 # The owner's own criteria, which rows are meant to rest on.
-OWNERS = frozenset(symbol_of_name(name) for name in (*CRITERIA_KEYS, "thickness_step"))
+OWNERS = frozenset(KEY_OF.get(name) for name in (*CRITERIA_KEYS, "thickness_step"))
 
 
 @dataclass(frozen=True)
@@ -156,7 +156,7 @@ def arrays_of(
     made: PipeTask, shape: Shape, rows: Rows, cells: Mapping[str, Cells]
 ) -> dict[str, Any]:
     """The inputs of the rows by symbol: arrays from columns, numbers for what all share."""
-    columns = {symbol_of_name(SHEET_NAME.get(key, key)): cells[key] for key in shape.numbers}
+    columns = {KEY_OF.get(SHEET_NAME.get(key, key)): cells[key] for key in shape.numbers}
     values: dict[str, Any] = {}
     for each in made.stations[0].inputs:
         column = columns.get(each.key)

@@ -13,7 +13,7 @@ from linerdesign.expressions import tree
 from linerdesign.methods.lines import run
 from linerdesign.methods.method import checks_of, constants, requirement, verification
 from linerdesign.methods.site import larger_ovality, ovality_from_maximum, ovality_from_minimum
-from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import task
 from linerdesign.project.keys import COVER_DATUMS, DIAMETERS, OVALITIES
@@ -76,7 +76,7 @@ def walls_over(
     """The walls of the task's pipe with arrays for some of its keys, each with its unit."""
     values: dict[str, Any] = dict(made.stations[0].values)
     for name, (numbers, unit) in arrays.items():
-        key = symbol_of_name(name)
+        key = KEY_OF.get(name)
         assert key in values, name
         factor = convert(1.0, unit, SYMBOLS[key].unit(made.basis.system))
         values[key] = numbers[:, None] * factor

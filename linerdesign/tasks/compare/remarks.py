@@ -96,7 +96,7 @@ def criteria_of(criteria: Criteria) -> Iterator[tuple[str, str, bool]]:
             shown = value if isinstance(value, str) else sentence(f"compare.{_YES[value]}")
         else:
             continue
-        yield name, shown, criteria.origin_of(key).by_default
+        yield name, shown, criteria.origins[key].by_default
 
 
 def criteria_text(criteria: Criteria) -> str:

@@ -19,7 +19,7 @@ from linerdesign.expressions.tree import Choice, Comparison, Label, Node, Number
 from linerdesign.methods import engine
 from linerdesign.methods.lines import Line, run
 from linerdesign.methods.method import choice_of_thickness, constants, requirement, verification
-from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS, name_of
 from linerdesign.methods.verdicts import FAILS, OUTSIDE, SIZED, expanded
 from linerdesign.project.ground import NamedLoad
 from linerdesign.project.measures import Measure, convert
@@ -112,7 +112,7 @@ def _varied(plan: Plan, table: Table, works: Sequence[_Work], columns: _Columns)
     columns.add("resin", "", [table.resin.name] * rows)
     columns.add("condition", "", [table.condition] * rows)
     for name in plan.axes.columns:
-        key = symbol_of_name(name)
+        key = KEY_OF.get(name)
         assert key is not None, name
         called = columns.add(f"{name} [{_unit(key, works[0])}]", "", works[0].known[key])
         for work in works:

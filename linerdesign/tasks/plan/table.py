@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from linerdesign.findings import Finding, Severity
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.method import constants, missing_inputs
-from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.project.assembly import task
@@ -269,7 +269,7 @@ def values_over(places: Sequence[Place], axes: Axes) -> dict[str, NDArray[np.flo
     count, system = len(axes.grid), places[0].made.basis.system
     columns = {}
     for name, cells in axes.columns.items():
-        key = symbol_of_name(name)
+        key = KEY_OF.get(name)
         assert key is not None, name
         # Each value in its own unit is brought to one unit, then to the sheet's.
         numbers = np.array([each.to(cells[0].unit) for each in cells])

@@ -86,7 +86,7 @@ def _words_and_factors(criteria: Criteria, found: Recheck, numbers: _Numbers) ->
         asked = getattr(criteria, name)
         theirs = _stated(name, found)
         label = LABELS.get(name, name.replace("_", " "))
-        default = criteria.origin_of(name).by_default
+        default = criteria.origins[name].by_default
         text = _of_default(written(asked), default)
         if theirs is not None:
             met = theirs == asked if isinstance(asked, str) else _as_safe(name, theirs, asked)
@@ -229,7 +229,7 @@ def _step(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
         shown, status = sentence("review.too few digits", value=shown), NOT_SHOWN
     elif item.stated.unit != unit:
         shown = both_units(item.value, system)
-    default = resin.thickness_step is None and criteria.origin_of("thickness_step").by_default
+    default = resin.thickness_step is None and criteria.origins["thickness_step"].by_default
     asked = _of_default(sentence("review.multiple of", step=both_units(step, system)), default)
     yield Clause("thickness increment", asked, shown, status, default=default)
 

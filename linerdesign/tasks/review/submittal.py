@@ -12,7 +12,7 @@ from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.methods.sizing import other_condition
-from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
@@ -119,7 +119,7 @@ class Submittal:
         """Whether the value of a key differs; what is not compared here counts as different."""
         if name in vars(self.ours.basis):
             return bool(getattr(self.theirs.basis, name) != getattr(self.ours.basis, name))
-        key = symbol_of_name(name)
+        key = KEY_OF.get(name)
         own, other = self.ours.stations[0].values, self.theirs.stations[0].values
         if key is None or key not in own or key not in other:
             return True
@@ -210,7 +210,7 @@ def _theirs(
     """The task with the inputs, the condition and the increment that the submittal takes."""
     changed = {} if stated.inputs is None else stated.inputs.given
     theirs = ours
-    dry = ours.basis.dry_case and criteria.origin_of("dry_case").by_default
+    dry = ours.basis.dry_case and criteria.origins["dry_case"].by_default
     if changed or dry or stated.thickness_step is not None:
         step = {"thickness_step": stated.thickness_step} if stated.thickness_step else {}
         # The dry case is beyond the standard's wording: theirs has it where the owner requires it.
