@@ -152,7 +152,7 @@ def refuse_in_place(project: Project, what: str) -> None:
 
 def second_faults(second: Table | None) -> Iterator[Fault]:
     """Settings that the second method of a project does not have, or outside its ranges."""
-    if second is None:
+    if second is None or second.method is None:  # a method that could not be read has its fault
         return
     known = method_in(SECOND_METHODS[second.method]).settings()
     place = Place(table="[criteria.second_method]")
