@@ -18,7 +18,7 @@ from linerdesign.methods.second import by_second
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
 from linerdesign.project.thin_wall import thin_legs
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 
 def addition(result: PipeResult) -> Addition:
@@ -47,7 +47,7 @@ def _by_second(found: Legs, second: OtherMethod) -> tuple[Block, ...]:
         )
         for place, wall in zip(result.places, walls, strict=True)
     )
-    heads = ("leg", "least mm", "required mm", "least/required")
+    heads = heads_of("documents.legs_by_second")
     caption = sentence("second.legs_caption")
     heading = Heading(sentence("second.legs", method=second.method), 2)
     return (heading, Grid(heads, "<>>>", rows, caption))
@@ -96,10 +96,7 @@ def table(found: Legs, system: str, first: int = 1) -> LegsTable:
         )
         for leg in found.legs
     )
-    columns = (
-        *("leg", "D", "tube D", "tube mm", "stretch %", "delivered mm", "least mm"),
-        *("required mm", "min. N", "verdict"),
-    )
+    columns = heads_of("documents.legs")
     keys = (
         *("leg", "diameter", "tube_diameter", "tube", "stretch", "delivered", "least"),
         *("required", "safety", "verdict"),

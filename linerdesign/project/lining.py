@@ -49,6 +49,8 @@ from linerdesign.words import sentence
 # The largest wrinkle of ISO 11296-4, 2 % of the diameter or 6 mm: from memory; verify against the
 # printed standard.
 FOLD_SHARE, LEAST_FOLD = 0.02, 6.0
+# What the data of a system do not allow, whatever the wall.
+NOT_ALLOWED = ("field.stretch_over", "field.temperature_over")
 # Diameter and wall of a tube, in the unit of the sheet, as far as a project states them.
 Stated = tuple[float | None, float | None]
 
@@ -214,7 +216,7 @@ def _following(
     for leg, diameter in zip(legs, diameters, strict=True):
         radius = None if leg.bend is None else _in_sheet(leg.bend_radius, system)
         findings = _beyond_data(leg, 0.0, resin)
-        allowed = not any(each.code == "field.temperature_over" for each in findings)
+        allowed = not any(each.code in NOT_ALLOWED for each in findings)
         trees = wall_trees(diameter, made_for, wall, radius)
         found.append((trees, leg_verdicts(owners, most, radius is not None, allowed)))
     return tuple(LegPlace(leg, station, *found[leg]) for leg, station in placed)
@@ -365,8 +367,8 @@ def _leg(
     factors = [place.least_factor for place in places if place.least_factor is not None]
     # What the data of the system do not allow comes first: no wall makes up for it.
     beyond = list(_beyond_data(leg, values["x_stretch"], resin))
-    beyond.sort(key=lambda each: not each.code.endswith("_over"))
-    allowed = not any(each.code.endswith("_over") for each in beyond)
+    beyond.sort(key=lambda each: each.code not in NOT_ALLOWED)
+    allowed = not any(each.code in NOT_ALLOWED for each in beyond)
     verdict = list(_verdict(values, worst.required_thickness, minimum, worst.governing, system))
     said = [*beyond, *_shape(values, system)]
     return LegResult(
