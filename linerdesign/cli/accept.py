@@ -44,10 +44,9 @@ def run(arguments: argparse.Namespace) -> Outcome:
     project, system = project_file.read_project(arguments)
     refuse_in_place(project, "`accept`")
     rule = chosen_rule(project, arguments.rule)
-    pipes = {each.name: each for each in project.pipes}
     gathered = gather(project, arguments.file.parent, arguments.samples, arguments.bending)
     decisions = tuple(
-        decide(project, pipes[installed.pipe], installed, rule, system)
+        decide(project, project.by_name[installed.pipe], installed, rule, system)
         for installed in gathered.pipes
     )
     settings = project.acceptance or Acceptance()

@@ -106,9 +106,10 @@ def run(arguments: argparse.Namespace) -> Outcome:
     results = _sized(project, system, arguments.pipe)
     if arguments.study:
         return _study(project, system, results, assumed)
-    pipes = {pipe.name: pipe for pipe in project.pipes}
     found = {
-        each.name: circular_opinion(project, pipes[each.name], each, arguments.output, assumed)
+        each.name: circular_opinion(
+            project, project.by_name[each.name], each, arguments.output, assumed
+        )
         for each in results
     }
     readings = []
@@ -116,7 +117,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         host, file = host_of(pipe, system, arguments.file.parent)
         found[pipe.name] = shaped_opinion(project, pipe, system, host, assumed)
         readings += [file] if file else []
-    opinions = [found[name] for name in pipes if name in found]
+    opinions = [found[name] for name in project.by_name if name in found]
     options = {"units": system, "pipes": arguments.pipe, "assumed": assumed}
     about = identity(project, options, readings)
     document = opinions_report(project, system, [blocks for _, blocks in opinions])
