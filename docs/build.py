@@ -35,7 +35,7 @@ from linerdesign.expressions.tolerance import SAME  # noqa: E402
 from linerdesign.expressions.tree import Comparison, Node, Number, Operation, Truth  # noqa: E402
 from linerdesign.methods.catalogue import catalogue, in_module  # noqa: E402
 from linerdesign.methods.equation import Equation  # noqa: E402
-from linerdesign.methods.f1216.published import published  # noqa: E402
+from linerdesign.methods.ground.published import published  # noqa: E402
 from linerdesign.methods.symbols import SYMBOLS, SYSTEMS  # noqa: E402
 from linerdesign.project.fields import TABLES, Table  # noqa: E402
 from linerdesign.project.ground import EVERYDAY  # noqa: E402

@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from linerdesign.documents.figures import COLOURS, DASHES, new_figure, render
-from linerdesign.methods import site
+from linerdesign.methods.f1216 import mechanics
+from linerdesign.methods.f1216.ovality import ovality_reduction
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.ring.collapse import collapse
 from linerdesign.methods.ring.method import GERMAN_BULGE, GERMAN_GAP
@@ -44,7 +45,7 @@ def needed(dimension_ratio: float, gap: float, ovality: float, bulge: float) -> 
     found = collapse(dimension_ratio, gap, ovality, bulge)
     if found.enhancement_factor is None:
         return float("nan")
-    return found.enhancement_factor / float(site.ovality_reduction(100 * ovality))
+    return found.enhancement_factor / float(ovality_reduction(100 * ovality))
 
 
 def chart() -> Figure:
@@ -81,7 +82,7 @@ def gap_by_lobe(dimension_ratio: float, gap: float) -> float:
     depth = ring.lobe_depth(ratio)
     opening = ring.lobe_opening(ratio, dimension_ratio, 1.0, depth)
     pressure = ring.gap_pressure(1.0, depth, dimension_ratio, opening)
-    return float(ring.equivalent_factor(pressure, 1.0, dimension_ratio))
+    return float(mechanics.equivalent_factor(pressure, 1.0, dimension_ratio))
 
 
 def gap_closed_form() -> Iterator[Row]:

@@ -17,7 +17,7 @@ from to_verify import TO_VERIFY
 
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.equation import Provenance
-from linerdesign.methods.f1216.published import FILES, published
+from linerdesign.methods.ground.published import FILES, published
 from linerdesign.methods.status import Status, status
 
 EQUATIONS = tuple(row for row in status() if row.forms)
@@ -33,7 +33,8 @@ SURE = {
 COLUMNS = ("where", "equation", "what", "printed", "computed")
 COLUMNS += ("off, %", "last place", "agrees", "remark")
 ROOMS = {
-    "site": "Ovality, cover and water",
+    "ovality": "Ovality",
+    "site": "Cover and water",
     "gravity": "Gravity pipe",
     "pressure": "Pressure pipe and vacuum",
     "live_load": "Live load",
@@ -42,7 +43,11 @@ ROOMS = {
     "hydraulics": "Capacity",
     "quantities": "Quantities",
     "laboratory": "Laboratory and acceptance",
+    "mechanics": "X1.1 beside mechanics",
     "ring": "Encased ring",
+    "outline": "Host of any shape",
+    "legs": "Legs of a line",
+    "works": "Works",
 }
 
 
@@ -203,7 +208,8 @@ def standing() -> str:
 
 
 def _room(row: Status) -> str:
-    return row.forms[0].function.__module__.rpartition(".")[2]
+    *_, folder, module = row.forms[0].function.__module__.split(".")
+    return folder if module == "equations" else module
 
 
 def _standing(row: Status) -> tuple[str, ...]:

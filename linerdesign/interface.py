@@ -57,7 +57,7 @@ from linerdesign.documents.schedule import lengths_of, schedule
 from linerdesign.documents.sheet import not_designed
 from linerdesign.field.further import calculated_beside
 from linerdesign.methods.equation import Equation as Equation
-from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.method import standard
 from linerdesign.methods.result import PipeResult as PipeResult
 from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.task import PipeTask
@@ -67,12 +67,7 @@ from linerdesign.networks import batch as batch
 from linerdesign.networks import plan as plan
 from linerdesign.networks import size_rows as size_rows
 from linerdesign.project.assembly import possible_tasks, refuse_in_place
-from linerdesign.project.designing import (
-    designs_of,
-    kept_apart,
-    only_named,
-    with_other_condition,
-)
+from linerdesign.project.designing import designs_of, kept_apart, only_named, with_other_condition
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, unknown_word
@@ -87,6 +82,7 @@ from linerdesign.project.reading import read as read_file
 from linerdesign.project.reading import read_owner
 from linerdesign.project.requests import length_of
 from linerdesign.words import sentence
+from linerdesign.words.calculation import HEADS
 
 if TYPE_CHECKING:
     from linerdesign.field.works.bid import Bid
@@ -140,7 +136,7 @@ class Sizing(Displayed):
         """Schedule first, then a sheet a pipe; its additions behind it, or with those of others."""
         lengths = lengths_of(self.project, self.units)
         blocks: list[Block] = [
-            Heading("Schedule"),
+            Heading(HEADS["schedule"]),
             schedule(self.pipes, lengths, self.faulty),
             *not_designed(self.faulty),
             *self._second,
@@ -455,7 +451,7 @@ def compare(
     return Comparison(found, found.options)
 
 
-def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Equation:
+def equation(number: str, units: Units = "US", edition: str = standard().editions[0]) -> Equation:
     """One equation as a function of numbers or arrays.
 
     Its arguments are keys of the symbol table (`docs/glossary.md`), each in the unit of the
@@ -475,7 +471,7 @@ def equation(number: str, units: Units = "US", edition: str = EDITION_07B) -> Eq
     from linerdesign.methods.catalogue import catalogue
 
     one_of("units", units, SYSTEMS)
-    one_of("edition", edition, (EDITION_07B, EDITION_07A))
+    one_of("edition", edition, standard().editions)
     named = [each for each in catalogue() if each.number.casefold() == number.casefold()]
     for each in named:
         if each.system in (None, units) and (each.edition or edition).startswith(edition):

@@ -1,12 +1,13 @@
 """Breaks the package on purpose, one small change at a time, and counts what the tests notice.
 
-    python tests/mutation.py [--sample N] [--seed S] [--minutes M] [MODULE ...]
+    python tests/mutation.py [--sample N] [--seed S] [--minutes M] [--map FILE] [MODULE ...]
 
 A mutant is one changed expression in a module or folder, such as `methods/f1216/gravity` or
-`methods`. Each is written into a temporary copy of the project, never into the work tree, and the
-tests named after it or importing it, those of its folder and some of the whole run until the first
-one fails; those that need a browser or an office program are skipped. Survivors are listed with
-their line. Exit code 1 means that under 95 % were killed.
+`methods`. Each is written into a temporary copy of the project, never into the work tree. First
+all tests run there once on the sound package, and `touched` notes which of them call which
+function; a FILE named by `--map` keeps that for later runs. Then every test that can reach the
+changed line runs, likeliest first, until one fails; those that need a browser or an office program
+are skipped. Survivors are listed with their line. Exit code 1 means that under 95 % were killed.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from __future__ import annotations
 import argparse
 import ast
 import copy
+import json
 import os
 import random
 import re
@@ -23,8 +25,9 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
@@ -36,24 +39,13 @@ MODULES = tuple(
     for path in sorted((ROOT / "linerdesign" / room).rglob("*.py"))
     if path.name != "__init__.py"
 )
-# Most mutants of these die within a second, so these run before the others are even collected.
-FIRST = {
-    "expressions": ("test_published.py", "test_printing.py", "test_laws.py"),
-    "methods": ("test_sizing.py", "test_published.py"),
-}
-# Tests of rooms through their commands, which stand in another folder.
-THROUGH = {
-    "field/acceptance": ("cli/test_accept.py",),
-    "field/laboratory": ("cli/test_creep.py",),
-    "field/survey": ("cli/test_profile.py",),
-    "tasks/second_opinion": ("cli/test_buckling.py", "tasks/test_second_method.py"),
-    "tasks/any_host": ("cli/test_any_host.py", "tasks/test_second_method.py"),
-}
-# What runs after the tests of a module's own folder.
-GENERAL = ("cli/test_size.py", "tasks/batch/test_agreement.py", "documents/test_forms_agree.py")
+COPIED = ("linerdesign", "tests", "worked_examples", "docs", "pyproject.toml", "README.md")
+FLAGS = ("-q", "-n0", "-p", "no:cacheprovider", "--tb=no")
 ENOUGH = 0.95
 # A mutant that takes this many times as long as the sound package hangs, and counts as noticed.
 PATIENCE = 5
+# A number as small as this, or as large as its inverse, is a tolerance or a limit of a search.
+TOLERANCE = 1.01e-5
 
 ARITHMETIC = {
     ast.Add: ast.Sub,
@@ -79,7 +71,6 @@ SYMMETRIC = ("maximum", "minimum", "max", "min")
 
 # A tolerance of a billionth is a choice: whether its own edge still counts decides nothing.
 EDGES = (
-    ("SAME", "1e-09", "1.01e-09"),
     (
         "alike",
         "np.absolute(value - other) <= SAME * np.absolute(other)",
@@ -113,19 +104,16 @@ EQUIVALENT = {
     ("methods/f1216/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
         "at the tie both answers are the same thickness"
     ),
-    ("methods/f1216/live_load", "governing_vehicle", "W_truck > W_tandem", "W_truck >= W_tandem"): (
-        "at the tie both vehicles give the same pressure"
-    ),
+    (
+        "methods/ground/live_load",
+        "governing_vehicle",
+        "W_truck > W_tandem",
+        "W_truck >= W_tandem",
+    ): ("at the tie both vehicles give the same pressure"),
     **{
         ("methods/steps", maker, "0", "1"): "steps are numbered at the end"
         for maker in ("input_step", "line_step", "_worst")
     },
-    ("expressions/printing", "_operation", "zip(strict=True)", "zip()"): (
-        "an operator always has as many operands as its rule has places"
-    ),
-    ("expressions/printing", "positional", "1000000000000000.0", "1010000000000000.0"): (
-        "both ways of writing give the same digits there"
-    ),
     (
         "expressions/printing",
         "positional",
@@ -136,15 +124,29 @@ EQUIVALENT = {
 
 
 @dataclass(frozen=True)
+class Touching:
+    """A test, with how long it took and the functions that it called."""
+
+    name: str
+    seconds: float
+    functions: frozenset[str]
+
+    @property
+    def file(self) -> str:
+        """The file in which it stands, which is the name of what runs at its import, too."""
+        return self.name.partition("::")[0]
+
+
+@dataclass(frozen=True)
 class Mutant:
-    """One changed expression: where it stands, both texts, and the whole module with it."""
+    """One changed expression: where it stands, both texts, and what writes the module with it."""
 
     module: str
     definition: str
     line: int
     before: str
     after: str
-    source: str
+    source: Callable[[], str]
 
     @property
     def name(self) -> tuple[str, str, str, str]:
@@ -163,7 +165,9 @@ def changed(node: ast.AST) -> Iterator[ast.AST]:
         case ast.UnaryOp(op=ast.USub(), operand=operand):
             yield operand
         case ast.Constant(value=float(value)):
-            yield ast.Constant(value * 1.01 if value else 0.01)
+            # A tolerance counts by its order of magnitude alone.
+            tolerance = value and not TOLERANCE < abs(value) < 1 / TOLERANCE
+            yield ast.Constant(value * (1000 if tolerance else 1.01) if value else 0.01)
         case ast.Constant(value=int(value)) if not isinstance(value, bool):
             yield ast.Constant(value + 1 if value < 100 else value * 1.01)
         case ast.Attribute(attr=name) if name in EXTREMES:
@@ -193,7 +197,8 @@ def _changed_call(node: ast.Call) -> Iterator[ast.AST]:
             both = _put(_put(given, place, given[place + 1]), place + 1, given[place])
             yield _with(node, args=both)
     for keyword in node.keywords:
-        if keyword.arg is not None:
+        # A `zip` that does not say whether it is strict is refused by the linter (B905).
+        if keyword.arg is not None and (name, keyword.arg) != ("zip", "strict"):
             yield _with(node, keywords=[each for each in node.keywords if each is not keyword])
 
 
@@ -215,11 +220,20 @@ def mutants(module: str) -> Iterator[Mutant]:
         value = getattr(owner, field)
         node = value if place is None else value[place]
         for other in changed(node):
-            setattr(owner, field, other if place is None else _put(value, place, other))
-            source = ast.unparse(ast.fix_missing_locations(tree))
-            setattr(owner, field, value)
+            put = other if place is None else _put(value, place, other)
+            source = partial(_written, tree, owner, field, put)
             line = getattr(node, "lineno", getattr(owner, "lineno", 0))
             yield Mutant(module, definition, line, _short(node, other), _short(other, node), source)
+
+
+def _written(tree: ast.AST, owner: ast.AST, field: str, put: object) -> str:
+    """The text of a module with one field of a node changed."""
+    sound = getattr(owner, field)
+    setattr(owner, field, put)
+    try:
+        return ast.unparse(ast.fix_missing_locations(tree))
+    finally:
+        setattr(owner, field, sound)
 
 
 def _short(node: ast.AST, other: ast.AST) -> str:
@@ -237,9 +251,12 @@ def _places(node: ast.AST, definition: str) -> Iterator[tuple[ast.AST, str, int 
         if field in ("annotation", "returns", "ctx"):
             continue
         for place, child in enumerate(value) if isinstance(value, list) else ((None, value),):
-            if not isinstance(child, ast.AST):
+            # How much a cache keeps is no result.
+            cached = isinstance(child, ast.Call) and ast.unparse(child.func) == "lru_cache"
+            if cached or not isinstance(child, ast.AST):
                 continue
-            inside = definition
+            # A decorator says something of a function wherever that is looked up.
+            inside = definition.rpartition(".")[0] if field == "decorator_list" else definition
             if isinstance(child, ast.FunctionDef | ast.ClassDef):
                 inside = f"{definition}.{child.name}".strip(".")
             elif isinstance(node, ast.Module) and isinstance(child, ast.Assign | ast.AnnAssign):
@@ -251,84 +268,112 @@ def _places(node: ast.AST, definition: str) -> Iterator[tuple[ast.AST, str, int 
 class Workshop:
     """A copy of the project in which mutants are tried one after another."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, kept: Path | None) -> None:
         self.folder = folder
-        for name in ("linerdesign", "tests", "worked_examples", "docs"):
-            ignored = shutil.ignore_patterns("__pycache__")
-            shutil.copytree(ROOT / name, folder / name, ignore=ignored)
-        shutil.copy2(ROOT / "pyproject.toml", folder)
-        self.limits: dict[str, float] = {}
-
-    def prepare(self, room: str) -> None:
-        """The tests of a room on the sound package: how long a mutant may take there."""
-        if room in self.limits:
-            return
-        started, self.limits[room] = time.monotonic(), 3600.0
-        # This run also leaves the compiled modules that later ones, which write none, read.
-        if self._tests(self._held_by(room), room, compiled=True) not in (0, 5):
-            raise SystemExit(f"the tests of {room} fail on the sound package")
-        self.limits[room] = 30 + PATIENCE * (time.monotonic() - started)
+        ignored = shutil.ignore_patterns("__pycache__")
+        for name in COPIED:
+            if (ROOT / name).is_dir():
+                shutil.copytree(ROOT / name, folder / name, ignore=ignored)
+            else:
+                shutil.copy2(ROOT / name, folder)
+        touched = kept or folder / "touched.json"
+        if not touched.exists():
+            print("the tests run once on the sound package", flush=True)
+            self._python("-m", "pytest", *FLAGS, "-p", "touched", touched=touched.resolve())
+        recorded = json.loads(touched.read_text(encoding="utf-8"))
+        self.tests = [Touching(name, took, frozenset(by)) for name, (took, by) in recorded.items()]
 
     def verdict(self, mutant: Mutant) -> str:
         """`survived`, `killed` by a test, `unloadable` by any program, or `hangs`."""
-        self.prepare(room_of(mutant.module))
         path = self.folder / "linerdesign" / f"{mutant.module}.py"
         sound, times = path.read_bytes(), path.stat()
-        path.write_text(mutant.source, encoding="utf-8")
+        path.write_text(mutant.source(), encoding="utf-8")
         try:
-            return self._judged(mutant.module)
+            return self._judged(mutant)
         except subprocess.TimeoutExpired:
             return "hangs"
         finally:
             path.write_bytes(sound)
             os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))
 
-    def _judged(self, module: str) -> str:
-        room = room_of(module)
-        if self._python(room, "-c", "import linerdesign.cli.size, linerdesign.methods.catalogue"):
+    def _judged(self, mutant: Mutant) -> str:
+        if self._python("-c", "import linerdesign.cli.size, linerdesign.methods.catalogue"):
             return "unloadable"
-        every = self._held_by(room)
-        tests = sorted((self.folder / "tests").rglob("test_*.py"))
-        named = [path for path in tests if path.stem.startswith(f"test_{Path(module).name}")]
-        dotted = re.compile(re.escape(f"linerdesign.{module.replace('/', '.')}") + r"\b")
-        using = [path for path in tests if dotted.search(path.read_text(encoding="utf-8"))]
-        first = FIRST.get(room, ())
-        quick = [path for name in first for path in every if path.name == name]
-        nearest = list(dict.fromkeys([*named, *using, *quick]))
-        others = [path for path in every if path not in nearest]
-        folder = self.folder / "tests" / Path(module).parent
-        others.sort(key=lambda path: folder not in path.parents)
-        doctests = self.folder / "linerdesign" / f"{module}.py"
-        for files in (nearest, [*others, doctests]):
+        for batch in batches(self._ordered(mutant)):
+            names = [test.name for test in batch]
+            seconds = 60 + PATIENCE * sum(test.seconds for test in batch)
+            (self.folder / "names").write_text("\n".join(names), encoding="utf-8")
             # 5 is "no tests collected", which is no verdict on the mutant.
-            if files and self._tests(files, room) not in (0, 5):
+            if self._python("-m", "pytest", "-x", *FLAGS, "@names", seconds=seconds) not in (0, 5):
                 return "killed"
         return "survived"
 
-    def _held_by(self, room: str) -> list[Path]:
-        """The tests of a room, and some of the whole."""
-        tests = self.folder / "tests"
-        own = sorted((tests / ("methods" if room == "expressions" else room)).rglob("test_*.py"))
-        return [*own, *(tests / name for name in (*THROUGH.get(room, ()), *GENERAL))]
+    def _ordered(self, mutant: Mutant) -> list[Touching]:
+        """The tests that can notice a mutant, likeliest first.
 
-    def _tests(self, files: list[Path], room: str, compiled: bool = False) -> int:
-        flags = ("-x", "-q", "-n0", "-p", "no:cacheprovider", "--tb=no")
-        return self._python(room, "-m", "pytest", *flags, *map(str, files), compiled=compiled)
+        Those that call its function; those that share their files, and what these have kept; those
+        that start other programs. What runs at import reaches every test: those that call another
+        function of its module go first.
+        """
+        function = f"{mutant.module}:{mutant.definition}"
+        calling = [test for test in self.tests if function in test.functions]
+        files = {test.file for test in calling}
+        beside = [test for test in self.tests if test.file in files or "*" in test.functions]
+        groups = [calling, beside]
+        if not calling or any("::" not in test.name for test in calling):
+            within = f"{mutant.module}:"
+            near = (each for each in self.tests if any(within in name for name in each.functions))
+            groups = [calling, list(near), self.tests]
+        ordered = [test for group in groups for test in self._nearest_first(group, mutant.module)]
+        return list(dict.fromkeys(ordered))
 
-    def _python(self, room: str, *words: str, compiled: bool = False) -> int:
-        """Exit code of a Python that sees the package of the copy before any other."""
-        known = {**os.environ, "PYTHONPATH": str(self.folder), "PATH": str(self.folder)}
-        if not compiled:
+    def _nearest_first(self, group: list[Touching], module: str) -> list[Touching]:
+        """By file: those named after a module or importing it, its folder's, the quickest."""
+        dotted = re.compile(re.escape(f"linerdesign.{module.replace('/', '.')}") + r"\b")
+        files: dict[str, list[Touching]] = {}
+        for test in group:
+            files.setdefault(test.file, []).append(test)
+
+        def distance(file: str) -> tuple[bool, bool, float]:
+            path = self.folder / file
+            own = path.stem.startswith(f"test_{Path(module).name}")
+            named = own or dotted.search(path.read_text(encoding="utf-8")) is not None
+            beside = (self.folder / "tests" / module).parent in path.parents
+            return not named, not beside, sum(test.seconds for test in files[file])
+
+        return [test for file in sorted(files, key=distance) for test in files[file]]
+
+    def _python(self, *words: str, seconds: float = 1e5, touched: Path | None = None) -> int:
+        """Exit code of a Python that sees the copy before any other, and no other program."""
+        path = os.pathsep.join((str(self.folder), str(self.folder / "tests")))
+        known = {**os.environ, "PYTHONPATH": path, "PATH": str(self.folder)}
+        if touched:
+            # This run also leaves the compiled modules that later ones, which write none, read.
+            known.pop("PYTHONDONTWRITEBYTECODE", None)
+            known["TOUCHED"] = str(touched)
+        else:
             known["PYTHONDONTWRITEBYTECODE"] = "1"
         done = subprocess.run(
             [sys.executable, *words],
             cwd=self.folder,
             env=known,
-            timeout=self.limits[room],
+            timeout=seconds,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
         return done.returncode
+
+
+def batches(tests: list[Touching]) -> Iterator[list[Touching]]:
+    """Tests in growing batches, so that a mutant that dies early costs no more than that."""
+    batch, most = [], 4.0
+    for test in tests:
+        batch.append(test)
+        if sum(each.seconds for each in batch) > most:
+            yield batch
+            batch, most = [], 4 * most
+    if batch:
+        yield batch
 
 
 def room_of(module: str) -> str:
@@ -362,12 +407,13 @@ def main() -> int:
     parser.add_argument("modules", nargs="*", metavar="MODULE")
     parser.add_argument("--sample", type=int, metavar="N", help="try N mutants drawn at random")
     parser.add_argument("--seed", type=int, default=1, metavar="S", help="seed of the draw")
+    parser.add_argument("--map", type=Path, metavar="FILE", help="where what tests call is kept")
     parser.add_argument("--minutes", type=float, default=1e9, metavar="M", help="stop after M")
     arguments = parser.parse_args()
     counts: dict[str, Counter[str]] = {}
     able = chosen(arguments)
     with tempfile.TemporaryDirectory() as folder:
-        workshop = Workshop(Path(folder))
+        workshop = Workshop(Path(folder), arguments.map)
         end = time.monotonic() + 60 * arguments.minutes
         for mutant in able:
             if time.monotonic() > end:

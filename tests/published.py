@@ -14,7 +14,8 @@ from scipy.optimize import brentq
 
 from linerdesign.field.laboratory.samples import summarise
 from linerdesign.methods import hydraulics, laboratory, site
-from linerdesign.methods.f1216 import gravity, live_load
+from linerdesign.methods.f1216 import gravity, mechanics, ovality
+from linerdesign.methods.ground import live_load
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.ring.case import Case as RingCase
 from linerdesign.methods.ring.creep import POWER, Law
@@ -72,10 +73,10 @@ def _ovality_table() -> list[Case]:
             NAJAFI,
             "p. 70, table 2.9",
             f"C at {q} %",
-            site.ovality_reduction,
+            ovality.ovality_reduction,
             C,
             "",
-            lambda q=q: site.ovality_reduction(q),
+            lambda q=q: ovality.ovality_reduction(q),
             2,
         )
         for q, C in printed.items()
@@ -155,7 +156,7 @@ def _equivalent_factors() -> list[Case]:
     def factor(dr: int, lobes: int) -> float:
         pressure = ring.glock_lobes_pressure(ring.glock_pressure(1.0, dr), lobes)
         rounded = 1.003 if lobes == 1 else 1.323 / 2**0.4
-        return float(ring.equivalent_factor(pressure, 1.0, dr)) * rounded / 1.0025
+        return float(mechanics.equivalent_factor(pressure, 1.0, dr)) * rounded / 1.0025
 
     return [
         Case(
@@ -495,10 +496,10 @@ CASES = [
         NAJAFI,
         "p. 77",
         "C at 2 %",
-        site.ovality_reduction,
+        ovality.ovality_reduction,
         0.836,
         "",
-        lambda: site.ovality_reduction(2),
+        lambda: ovality.ovality_reduction(2),
         3,
         "a minus is printed in the denominator",
     ),

@@ -190,16 +190,9 @@ def test_a_sheet_loads_nothing_heavy():
     assert not {".".join(name.split(".")[:2]) for name in loaded} & HEAVY_PARTS
 
 
-# Beside the method's own folder and the catalogue of sentences: help texts of commands and keys, a
-# clause that both methods rest on, and what sets the ring beside X1.1.
-NAMES_THE_STANDARD = {
-    *("cli/equations.py", "cli/main.py"),
-    *("methods/site.py", "methods/symbols.py"),
-    *("methods/ring/equations.py", "tasks/second_opinion/pictures.py"),
-    *("project/key_table.py", "project/further_keys.py"),
-    "project/stated_keys.py",
-}
-STANDARD = re.compile(r"F1216|X1[._]\d")
+# What documents the package and its interface: the standard, and results of an example.
+DOCUMENTED = {"__init__.py", "interface.py"}
+STANDARD = re.compile(r"F1216|\bf1216\b|X1[._]\d|Appendix X1")
 
 
 def _texts(path):
@@ -217,14 +210,19 @@ def _texts(path):
             yield node.value
 
 
-def test_the_standard_is_named_where_it_is_known():
-    others = [path for path in FILES if not {"f1216", "words"} & set(path.parts)]
-    naming = {
-        path.relative_to(PACKAGE).as_posix()
-        for path in others
-        if any(map(STANDARD.search, _texts(path)))
-    }
-    assert naming == NAMES_THE_STANDARD
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_the_standard_is_named_by_its_method_and_words_alone(path):
+    """No import, text, comment or docstring names it or its equations; `STANDARD` is in the words.
+
+    The method, and whatever of it another room needs, comes from `methods.method.standard`.
+    """
+    if {"f1216", "words"} & set(path.relative_to(PACKAGE).parts):
+        return
+    text = path.read_text(encoding="utf-8")
+    if path.relative_to(PACKAGE).as_posix() in DOCUMENTED:
+        text = text.replace(ast.get_docstring(ast.parse(text), clean=False), "", 1)
+        text = text.replace("Source: ASTM F1216 Appendix X1;", "")
+    assert not STANDARD.search(text)
 
 
 def test_a_verdict_is_put_in_words_once():
@@ -288,6 +286,59 @@ def test_what_a_reader_reads_stands_in_the_catalogue():
         if SENTENCE.search(text) and not re.match(r"[a-z]+\.[a-z]|#set page", text)
     }
     assert not found
+
+
+BLOCKS = {"Grid", "Heading", "Paragraph", "Bullets"}
+READ_BY_EYE = {"text", "columns", "caption", "items", "tab"}
+INSIDE = ast.Tuple | ast.List | ast.Starred | ast.JoinedStr | ast.IfExp | ast.BinOp
+
+
+def _written(node):
+    """The texts with letters that an expression has itself, not by a call or a look-up."""
+    if isinstance(node, ast.Constant) and re.search("[A-Za-z]", str(node.value)):
+        yield node.value
+    elif isinstance(node, INSIDE):
+        for child in ast.iter_child_nodes(node):
+            yield from _written(child)
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_heads_and_captions_stand_in_the_catalogue(path):
+    """Heads come from `heads_of`, captions and paragraphs from `sentence`."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        given = []
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in BLOCKS:
+            given = [*node.args, *(k.value for k in node.keywords if k.arg in READ_BY_EYE)]
+        elif isinstance(node, ast.Assign) and _room(path) in ("documents", "field", "tasks"):
+            named = {getattr(target, "id", "") for target in node.targets}
+            given = [node.value] if named & {"columns", "heads", "caption"} else []
+        assert not [text for each in given for text in _written(each)], node.lineno
+
+
+PARSES = {"split", "rsplit", "partition", "rpartition", "startswith", "endswith", "find", "index"}
+PARSES |= {"removeprefix", "removesuffix"}
+# What looks a text of the catalogue up, and where results and findings hold one.
+WRITES = {"sentence", "template", "said", "_said", "heads_of"}
+HOLDS = {"said", "status", "governing", "meaning", "caption"}
+
+
+def _is_own(node):
+    """Whether an expression is plainly a text of the program's own."""
+    if isinstance(node, ast.Call):
+        return getattr(node.func, "id", "") in WRITES
+    if isinstance(node, ast.Attribute):
+        of_severity = node.attr == "value" and getattr(node.value, "attr", "") == "severity"
+        return node.attr in HOLDS or of_severity
+    return False
+
+
+@pytest.mark.parametrize("path", FILES, ids=IDS)
+def test_no_text_of_the_program_is_parsed(path):
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+            parsed = [node.func.value] if node.func.attr in PARSES else []
+            parsed += node.args if getattr(node.func.value, "id", "") == "re" else []
+            assert not any(map(_is_own, parsed)), node.lineno
 
 
 @pytest.mark.parametrize("path", FILES, ids=IDS)

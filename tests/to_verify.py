@@ -7,9 +7,10 @@ equation and table from memory stands in one row.
 
 from dataclasses import dataclass
 
-from linerdesign.methods import hydraulics, laboratory, site
+from linerdesign.methods import hydraulics, laboratory
 from linerdesign.methods.equation import Equation
-from linerdesign.methods.f1216 import gravity, live_load, pressure, soil
+from linerdesign.methods.f1216 import gravity, ovality, pressure
+from linerdesign.methods.ground import live_load, soil
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,7 @@ TO_VERIFY = (
         F1216,
         "ovality by the minimum diameter",
         "100 (D - Dmin)/D, the larger of the two counts",
-        (site.ovality_from_minimum,),
+        (ovality.ovality_from_minimum,),
     ),
     Lookup(
         F1216,

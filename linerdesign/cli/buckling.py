@@ -1,4 +1,4 @@
-"""`linerdesign buckling FILE`: a second opinion on X1.1 by encased-ring theory."""
+"""`linerdesign buckling FILE`: a second opinion by encased-ring theory."""
 
 from __future__ import annotations
 

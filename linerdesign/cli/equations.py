@@ -15,7 +15,7 @@ from linerdesign.words import sentence
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of this command."""
     parser.add_argument(
-        "number", metavar="NUMBER", nargs="?", help='one equation in full, such as X1.1 or "Rw"'
+        "number", metavar="NUMBER", nargs="?", help=sentence("standard.help_number")
     )
 
 

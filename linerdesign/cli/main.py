@@ -15,9 +15,10 @@ from pathlib import Path
 from types import FrameType
 
 from linerdesign import __version__
-from linerdesign.documents.capped import is_capped
+from linerdesign.documents.capped import LEAST, demand, is_capped
 from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.placing import together
+from linerdesign.words import sentence
 from linerdesign.words.program import SENTENCES
 
 DONE, NOT_MET, BAD_INPUT, INTERNAL_ERROR = 0, 1, 2, 3
@@ -44,6 +45,9 @@ COMMANDS = {
     "verification": "write a record of what the office verifies against its printed standards",
 }
 
+# Where the libraries of a command take more than those of all; in bytes of address space.
+MEMORY = {"batch": 2 << 30}
+
 
 class _Parser(argparse.ArgumentParser):
     """Bad arguments are bad input: one line to standard error, exit 2."""
@@ -62,7 +66,7 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
     """The parser of the whole line; only the named command's own arguments are filled in."""
     top = _Parser(
         prog="linerdesign",
-        description="Wall thickness of cured-in-place pipe liners, ASTM F1216 Appendix X1.",
+        description=sentence("standard.program"),
         epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe "
         "is outside the scope, or a result is undecided; 2 bad input, nothing "
         "written, but for pipes that can be designed beside others that cannot; 3 internal error.",
@@ -93,9 +97,7 @@ def _add_output_arguments(sub: argparse.ArgumentParser, output_help: str) -> Non
         help=output_help,
     )
     sub.add_argument(
-        "--paper",
-        choices=PAPERS,
-        help="paper size of a PDF (default: by the unit system)",
+        "--paper", choices=PAPERS, help="paper size of a PDF (default: by the unit system)"
     )
     sub.add_argument("--force", action="store_true", help="overwrite existing files")
 
@@ -105,6 +107,9 @@ def program() -> int:
 
     Characters that a terminal's encoding lacks are printed as escapes.
     """
+    if is_capped():
+        # Each further thread of the linear algebra reserves room that the work may need.
+        os.environ["OPENBLAS_NUM_THREADS"] = "1"
     gc.set_threshold(200_000)
     _stop_on_signals()
     for stream in (sys.stdout, sys.stderr):
@@ -135,6 +140,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     given = list(sys.argv[1:] if argv is None else argv)
     command = next((word for word in given if word in COMMANDS), None)
     try:
+        demand(MEMORY.get(command or "", LEAST))
         return _run(parser(command).parse_args(given))
     except InputFaults as found:
         return _report(found.faults)
@@ -149,20 +155,23 @@ def main(argv: Sequence[str] | None = None) -> int:
         # Not the files requested, which have faults of their own: temporary ones, for instance.
         _say("system", why=(error.strerror or str(error)).lower())
         return BAD_INPUT
-    except (MemoryError, ImportError, SystemError) as error:
+    except Exception as error:
         if not _is_of_memory(error):
             return _internal(error)
         _say("memory")
         return BAD_INPUT
-    except Exception as error:
-        return _internal(error)
 
 
 def _is_of_memory(error: Exception) -> bool:
     """Whether too little memory is behind an error: libraries say so in several ways."""
-    if isinstance(error, ImportError):
-        return "map segment" in str(error)
-    return isinstance(error, MemoryError) or is_capped()
+    match error:
+        case MemoryError():
+            return True
+        case ImportError():
+            return "map segment" in str(error)
+        case RuntimeError():
+            return "start new thread" in str(error)
+    return isinstance(error, SystemError) and is_capped()
 
 
 def _internal(error: Exception) -> int:

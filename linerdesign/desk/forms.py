@@ -7,7 +7,7 @@ from typing import Any
 
 from linerdesign.desk.values import in_field
 from linerdesign.documents.mathematics import page_symbol
-from linerdesign.methods.f1216.load_lines import CONCENTRATED, DISTRIBUTED, METHODS
+from linerdesign.methods.ground.load_lines import CONCENTRATED, DISTRIBUTED, METHODS
 from linerdesign.methods.origin import KNOWN_BY
 from linerdesign.methods.symbols import SYMBOLS, SYSTEMS
 from linerdesign.project.key import Key

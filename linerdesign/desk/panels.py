@@ -23,7 +23,7 @@ from linerdesign.tasks.compare.ranking import OF_WALL
 from linerdesign.tasks.compare.report import band, comparison_report
 from linerdesign.tasks.compare.systems import Option
 from linerdesign.tasks.review.reviewing import Reviewed, disposition
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 RANKED_BY = tuple(OF_WALL)
 
@@ -124,7 +124,8 @@ def _systems(found: Compared) -> Iterator[Block]:
     yield Heading(sentence("desk.systems"), 2)
     rows = tuple((row[0].pipe.name, *map(_wall, row)) for row in found.table)
     names = tuple(each.resin.name for each in found.table[0])
-    yield Grid(("pipe", *names), "<" + "<" * len(names), rows, sentence("desk.systems_caption"))
+    caption = sentence("desk.systems_caption")
+    yield Grid((*heads_of("compare.by_resin"), *names), "<" + "<" * len(names), rows, caption)
     why = dict.fromkeys(
         f"{each.resin.name}, {each.pipe.name}: {reason}"
         for row in found.table

@@ -17,7 +17,7 @@ from linerdesign.project.measures import Kind, Measure
 # A result that the project file may state, where its key has another name.
 _FILE_KEYS = {"t": "design_thickness"}
 # A number of a rule, for which the project file has no key.
-_CONSTANT = Kind("a number", "", "")
+_CONSTANT = Kind("number", "", "", "")
 
 
 @cache

@@ -8,14 +8,7 @@ from linerdesign.documents.blocks import Block, Bullets, Heading, Paragraph
 from linerdesign.documents.classes import of_pipes
 from linerdesign.documents.numbers import printed_number
 from linerdesign.documents.schedule import lengths_of, schedule
-from linerdesign.documents.sheet import (
-    EDITIONS,
-    NOT_MEASURED,
-    RAISED,
-    inputs,
-    not_designed,
-    notes_of,
-)
+from linerdesign.documents.sheet import NOT_MEASURED, RAISED, inputs, not_designed, notes_of
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.result import PipeResult, Step
@@ -81,7 +74,7 @@ def _designed_to(results: Sequence[PipeResult]) -> str:
     return sentence(
         "calculation.designed_to",
         edition=first.basis.edition,
-        form=sentence(EDITIONS[first.basis.edition]),
+        form=sentence(f"standard.edition {first.basis.edition}"),
         factor=positional(first.values[0]["N"]),
         resins="; ".join(resins),
     )

@@ -8,13 +8,7 @@ from collections.abc import Iterator, Sequence
 from linerdesign.documents.answer import gathered_of
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
 from linerdesign.documents.numbers import printed_cell, value_with_unit
-from linerdesign.documents.sheet import (
-    condition_text,
-    edition_text,
-    inputs,
-    letter,
-    remark_lists,
-)
+from linerdesign.documents.sheet import condition_text, edition_text, inputs, letter, remark_lists
 from linerdesign.methods.method import lines_of
 from linerdesign.methods.origin import Giver, Origin
 from linerdesign.methods.result import PipeResult, Step
@@ -118,9 +112,9 @@ def _property(resin: Resin, key: str, project: Project) -> str:
 
 
 def _compliance(found: Sequence[Requirement]) -> Grid:
-    heads = ("requirement", "required", "source", "used", "met")
+    codes = ("requirement", "required", "source", "used", "met")
     return Grid(
-        columns=tuple(HEADS[head] for head in heads),
+        columns=tuple(HEADS[code] for code in codes),
         align="<<<<<",
         rows=tuple((*each.texts, MET[each.met]) for each in found),
         caption=sentence("calculation.compliance"),

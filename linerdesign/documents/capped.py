@@ -5,19 +5,40 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from contextlib import suppress
+from math import inf
 
 # What typesetting aborts under, with room to spare; a cap above it is none for our purpose.
 AMPLE = 16 << 30
+# With less address space the libraries of numbers abort while they are loaded, and say nothing.
+LEAST = 320 << 20
 
 
 def is_capped() -> bool:
     """Whether the system ends a process of ours that asks for more address space than this."""
-    if sys.platform == "win32":
-        return False
-    import resource
+    return _most_memory() < AMPLE
 
+
+def demand(least: int = LEAST) -> None:
+    """Ends what would be aborted without a word.
+
+    Raises:
+        MemoryError: where memory is capped at less than `least` bytes.
+    """
+    if _most_memory() < least:
+        raise MemoryError
+
+
+def _most_memory() -> float:
+    """The address space a process may have, in bytes."""
+    if sys.platform == "win32":
+        return inf
+    try:
+        import resource
+    except ImportError:
+        # It comes with the system: there is no room left to load it.
+        return 0
     limit, _ = resource.getrlimit(resource.RLIMIT_AS)
-    return limit != resource.RLIM_INFINITY and limit < AMPLE
+    return inf if limit == resource.RLIM_INFINITY else limit
 
 
 def made_apart(make: Callable[[], bytes]) -> bytes:

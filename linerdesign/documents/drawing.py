@@ -116,7 +116,7 @@ def _bar(y: float, check: CheckResult) -> Markup:
             "rect",
             x=_LEFT,
             y=0,
-            width=round(_ONE * min(max(ratio, 0.0), _MOST), 2),
+            width=_ONE * min(max(ratio, 0.0), _MOST),
             height=18,
             fill=colour,
             class_=f"bar {kind}",
@@ -235,12 +235,12 @@ def _pipe_to_scale(place: _Place, x: float, zero: float, scale: float) -> Markup
     host = max((place.crown - place.bore) * scale, 1.0)
     return element(
         "circle",
-        cx=round(x, 2),
-        cy=round(zero - radius, 2),
-        r=round(radius + host / 2, 2),
+        cx=x,
+        cy=zero - radius,
+        r=radius + host / 2,
         fill=PAPER,
         stroke=HOST,
-        stroke_width=round(host, 2),
+        stroke_width=host,
         class_="bore host",
     )
 
@@ -355,9 +355,9 @@ def _area(
     return element(
         "rect",
         x=left,
-        y=round(top, 2),
+        y=top,
         width=right - left,
-        height=round(max(low - top, 0.0), 2),
+        height=max(low - top, 0.0),
         fill=fill,
         fill_opacity=opacity,
         class_=kind,
@@ -377,10 +377,10 @@ def _ring(x: float, y: float, inner: float, outer: float, colour: str, kind: str
         "circle",
         cx=x,
         cy=y,
-        r=round((inner + outer) / 2, 2),
+        r=(inner + outer) / 2,
         fill="none",
         stroke=colour,
-        stroke_width=round(outer - inner, 2),
+        stroke_width=outer - inner,
         class_=kind,
     )
 
@@ -395,10 +395,12 @@ def _line(
     width: float = 1,
     dashes: str | None = None,
 ) -> Markup:
-    ends = {"x1": x1, "x2": x2, "y1": y1, "y2": y2}
     return element(
         "line",
-        **{name: round(value, 2) for name, value in ends.items()},
+        x1=x1,
+        x2=x2,
+        y1=y1,
+        y2=y2,
         stroke=colour,
         stroke_width=width,
         stroke_dasharray=dashes,
@@ -431,8 +433,8 @@ def drawn_text(
     return element(
         "text",
         content,
-        x=round(x, 2),
-        y=round(y, 2),
+        x=x,
+        y=y,
         text_anchor=anchor,
         font_size=size,
         fill=INK,

@@ -85,8 +85,7 @@ def identity_data(info: ProjectInfo, identity: Identity) -> dict[str, Any]:
     return {
         "project": texts,
         "program": {"name": "linerdesign", "version": __version__},
-        "files": plain(identity.files),
-        "fingerprint": identity.fingerprint,
+        **picked(identity, "files", "fingerprint"),
     }
 
 
@@ -121,10 +120,8 @@ def pipe_data(result: PipeResult) -> dict[str, Any]:
     """One pipe's result."""
     system = result.basis.system
     data: dict[str, Any] = {
-        "name": result.name,
-        "resin": result.resin,
-        "condition": result.basis.condition,
-        "edition": result.basis.edition,
+        **picked(result, "name", "resin"),
+        **picked(result.basis, "condition", "edition"),
         "status": result.status,
         "governing": {"equation": result.governing, "station": result.governing_station},
         "required_thickness": thickness(result.required_thickness, system),
@@ -162,8 +159,7 @@ def _other_load(other: OtherLoad, result: PipeResult) -> dict[str, Any]:
 def check_data(check: CheckResult, system: str) -> dict[str, Any]:
     """One check, at one station."""
     return {
-        "equation": check.equation,
-        "station": check.station,
+        **picked(check, "equation", "station"),
         "required_thickness": thickness(check.required_thickness, system),
         "demand": amount(check.demand, check.unit),
         "capacity": amount(check.capacity, check.unit),
@@ -180,18 +176,10 @@ def words_data(said: InWords) -> dict[str, Any]:
 def step_data(step: Step) -> dict[str, Any]:
     """One line of a sheet."""
     return {
-        "number": step.number,
-        "symbol": step.symbol,
-        "meaning": step.meaning,
-        "equation": step.equation,
+        **picked(step, "number", "symbol", "meaning", "equation"),
         "formula": formula(step),
         "substituted": substituted(step),
-        "value": step.value,
-        "unit": step.unit,
-        "source": step.source,
-        "provenance": step.provenance,
-        "station": step.station,
-        "flags": list(step.flags),
+        **picked(step, "value", "unit", "source", "provenance", "station", "flags"),
     }
 
 

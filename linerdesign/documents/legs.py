@@ -23,7 +23,7 @@ from linerdesign.methods.verdicts import CHECK_FAILS, FAILS, OUTSIDE, PASSES
 from linerdesign.project.lining import LegResult, Lining, lining
 from linerdesign.project.reading import Project
 from linerdesign.project.thin_wall import ovality_key
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 
 def short_legs(found: Lining, system: str) -> tuple[str, ...]:
@@ -95,7 +95,7 @@ def _by_second(found: Lining, second: OtherMethod) -> tuple[Block, ...]:
         )
         for place, wall in zip(result.places, walls, strict=True)
     )
-    heads = ("leg", "least mm", "required mm", "least/required")
+    heads = heads_of("documents.legs_by_second")
     caption = sentence("second.legs_caption")
     heading = Heading(sentence("second.legs", method=second.method), 2)
     return (heading, Grid(heads, "<>>>", rows, caption))
@@ -162,10 +162,7 @@ def table(found: Lining, system: str, first: int = 1) -> LegsTable:
         )
         for leg in found.legs
     )
-    columns = (
-        *("leg", "D", "tube D", "tube mm", "stretch %", "delivered mm", "least mm"),
-        *("required mm", "min. N", "verdict"),
-    )
+    columns = heads_of("documents.legs")
     keys = (
         *("leg", "diameter", "tube_diameter", "tube", "stretch", "delivered", "least"),
         *("required", "safety", "verdict"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from itertools import zip_longest
+from typing import NamedTuple
 
 from linerdesign.documents.numbers import in_inches, in_millimetres, millimetres_given
 from linerdesign.documents.sheet import exact_before_rounding
@@ -14,10 +14,25 @@ from linerdesign.words.calculation import HEADS
 
 # What makes two steps the same line: the key of the quantity, and how it is found.
 LineKey = tuple[str, Hashable]
-# A line's number, its number in the other unit, and the number before rounding, as printed.
-Texts = tuple[str, ...]
 # The unit of a thickness as it is ordered.
 MM = "mm"
+
+
+class Figure(NamedTuple):
+    """A number as printed: its own unit where it has one, and the mark of a flag."""
+
+    number: str
+    unit: str = ""
+    mark: str = ""
+
+    def beside(self, unit: str) -> str:
+        """The number in a row of a unit, which is not said again."""
+        own = "" if self.unit == unit else self.unit
+        return " ".join(part for part in (self.number, own, self.mark) if part)
+
+
+# A line's number, its number in the other unit, and the number before rounding.
+Texts = tuple[Figure, ...]
 
 
 def identity_of(step: Step) -> LineKey:
@@ -45,23 +60,23 @@ def texts(steps: Iterable[Step], system: str) -> dict[LineKey, Texts]:
     return {identity_of(step): tuple(_texts(step, system)) for step in steps}
 
 
-def _texts(step: Step, system: str) -> Iterator[str]:
+def _texts(step: Step, system: str) -> Iterator[Figure]:
     """The number of a line, with its unit where that is not the one of the row.
 
     Then a thickness in the other unit, and the number before rounding.
     """
-    yield _figure(step.key, step.value, system) + (" !" if step.flags else "")
+    yield _figure(step.key, step.value, system)._replace(mark="!" if step.flags else "")
     if SYMBOLS[step.key].kind == "thickness":
         other = in_millimetres if system == "US" else in_inches
         given = millimetres_given(step.key, step.value, system)
-        yield given or positional(other(step.value, system), 4)
+        yield Figure(given or positional(other(step.value, system), 4))
     if (exact := exact_before_rounding(step)) is not None:
         yield _figure(step.key, exact, system)
 
 
-def _figure(key: str, value: float, system: str) -> str:
+def _figure(key: str, value: float, system: str) -> Figure:
     given = millimetres_given(key, value, system) if system == "US" else ""
-    return f"{given} {MM}" if given else positional(value)
+    return Figure(given, MM) if given else Figure(positional(value))
 
 
 def rows_of(
@@ -74,18 +89,19 @@ def rows_of(
         units.append(MM if system == "US" else "in")
     if any(text and len(text) > len(units) for text in found):
         units.append(HEADS["before_rounding"])
-    columns = [[text or none for text in _padded(each, len(units))] for each in found]
-    in_mm = all(column[0] == none or column[0].endswith(f" {MM}") for column in columns)
+    columns = [_padded(each, len(units)) for each in found]
+    in_mm = all(column[0] is None or column[0].unit == MM for column in columns)
     if in_mm and quantity.kind == "thickness":
         units[0] = MM
     for place, unit in enumerate(units):
-        cells = [column[place].removesuffix(f" {unit}") for column in columns]
+        figures = (column[place] for column in columns)
+        cells = [none if each is None else each.beside(unit) for each in figures]
         if place == 0 or (unit != units[0] and set(cells) != {none}):
             yield unit, cells
 
 
-def _padded(found: Texts | None, length: int) -> Texts:
-    return tuple(text for text, _ in zip_longest(found or (), range(length), fillvalue=""))
+def _padded(found: Texts | None, length: int) -> list[Figure | None]:
+    return [*(found or ()), *[None] * (length - len(found or ()))]
 
 
 def differing(

@@ -30,16 +30,22 @@ def join(*parts: object, between: str = "") -> Markup:
     return Markup(between.join(text(part) for part in parts))
 
 
+def _value(value: object) -> Markup:
+    value = round(value, 2) if isinstance(value, float) else value
+    return text("" if value is True else value)
+
+
 def element(tag: str, *children: object, **attributes: Any) -> Markup:
     """One element. `class_` stands for `class`, `data_name` for `data-name`.
 
-    An attribute that is None or False is left out, and True stands for one without a value.
+    An attribute that is None or False is left out, and True stands for one without a value. A
+    length has two decimals at most.
 
-    >>> element("a", "1 < 2", href="#x", data_n=3, hidden=False)
-    '<a href="#x" data-n="3">1 &lt; 2</a>'
+    >>> element("a", "1 < 2", href="#x", data_n=3, hidden=False, width=2 / 3)
+    '<a href="#x" data-n="3" width="0.67">1 &lt; 2</a>'
     """
     start = "".join(
-        f' {name.rstrip("_").replace("_", "-")}="{"" if value is True else text(value)}"'
+        f' {name.rstrip("_").replace("_", "-")}="{_value(value)}"'
         for name, value in attributes.items()
         if value is not None and value is not False
     )

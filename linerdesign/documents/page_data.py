@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from linerdesign.documents.allowed import allowed, refusals
+from linerdesign.documents.json import picked
 from linerdesign.documents.places import THICKEST, place_name, places_of
 from linerdesign.documents.schedule import QUANTITIES
 from linerdesign.documents.sheet import FLOOR, verdict
@@ -166,14 +167,7 @@ class Calculations:
             "choice": self._lines(choice_of_thickness(basis), result),
             "verification": self._lines(verification(basis), result),
             "checks": [
-                {
-                    "equation": check.equation,
-                    "name": check.name,
-                    "required": check.required,
-                    "demand": check.demand,
-                    "capacity": check.capacity,
-                    "safety": check.safety,
-                }
+                picked(check, "equation", "name", "required", "demand", "capacity", "safety")
                 for check in checks_of(basis)
             ],
         }

@@ -44,7 +44,7 @@ from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
 from linerdesign.methods.verification import Verifications, identity_of
-from linerdesign.words import sentence, template
+from linerdesign.words import parted, sentence
 from linerdesign.words.documents import LABELS
 
 # What of the lists below a sheet no change of a value moves, and the words that say so.
@@ -220,7 +220,7 @@ def sheet_view(result: PipeResult, first: int, appendix: Appendix, homes: Homes)
 
 
 def _checks(result: PipeResult, places: tuple[Place, ...]) -> View:
-    before, _, after = template("documents.checks_at").partition("{thickness}")
+    before, after = parted("documents.checks_at")
     return {
         "before": before,
         "thickness": both_units(result.nominal_thickness, result.basis.system),

@@ -44,7 +44,6 @@ def table(
     found = [(name, own, cells(second)) for name, own, second in rows]
     _, (first, *_), (other, *_) = found[0]
     heads = [sentence(f"second.{head}") for head in HEADS]
-    first = first.partition(",")[0]
     by = (f"{first}: {heads[0]}", *heads[1:], f"{other}: {heads[0]}", *heads[1:])
     return (
         Grid(
@@ -69,7 +68,8 @@ def _settings(asked: SecondAsked) -> str:
 
 def own_cells(result: PipeResult) -> Cells:
     """A pipe by the method of its basis."""
-    return _cells(method_of(result.basis).name, result)
+    method = method_of(result.basis)
+    return _cells(method.short or method.name, result)
 
 
 def cells(second: OtherMethod) -> Cells:

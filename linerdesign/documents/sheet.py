@@ -29,7 +29,6 @@ from linerdesign.expressions.tolerance import under
 from linerdesign.expressions.tree import Call, LookUp, Node, Number, Operation, evaluate
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.methods.equation import Equation, Provenance, Severity
-from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
 from linerdesign.methods.method import checks_of, lines_of
 from linerdesign.methods.result import CheckResult, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
@@ -37,7 +36,7 @@ from linerdesign.methods.task import InWords
 from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
 from linerdesign.methods.verification import identity_of
 from linerdesign.project.models import FaultyPipe
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 from linerdesign.words.documents import LABELS, SOURCES
 
 
@@ -218,13 +217,12 @@ def _is_number(text: str) -> bool:
     return True
 
 
-EDITIONS = {EDITION_07B: "documents.since_07b", EDITION_07A: "documents.before_07b"}
-
-
 def edition_text(result: PipeResult) -> str:
     """The edition of the standard that the calculation follows, and what was known of it."""
     edition = result.basis.edition
-    return sentence("documents.edition", edition=edition, form=sentence(EDITIONS[edition]))
+    return sentence(
+        "documents.edition", edition=edition, form=sentence(f"standard.edition {edition}")
+    )
 
 
 def about_text(result: PipeResult) -> str:
@@ -381,15 +379,9 @@ def _not_computed(result: PipeResult) -> str | None:
     )
 
 
-# What a table of checks has beside the equation: each cell's name, and the head above it.
-CHECK_CELLS = {
-    "required": "required t",
-    "demand": "demand",
-    "capacity": "capacity",
-    "safety": "safety factor",
-    "verdict": "verdict",
-}
-CHECK_COLUMNS = ("equation", *CHECK_CELLS.values())
+# What a table of checks has beside the equation, and the heads above it all.
+CHECK_CELLS = ("required", "demand", "capacity", "safety", "verdict")
+CHECK_COLUMNS = heads_of("documents.checks")
 
 
 def checks_grid(result: PipeResult) -> Grid:
@@ -404,7 +396,7 @@ def checks_grid(result: PipeResult) -> Grid:
         for check in result.checks
     ]
     return Grid(
-        columns=(("station",) if stations else ()) + CHECK_COLUMNS,
+        columns=heads_of("documents.checks_by_station") if stations else CHECK_COLUMNS,
         align=("<" if stations else "") + "<>>>><",
         rows=tuple(rows),
         caption=sentence(

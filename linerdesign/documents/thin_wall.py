@@ -12,7 +12,7 @@ from linerdesign.documents.working import working_data, working_grid
 from linerdesign.methods.basis import GIVEN
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.thin_wall import Allowed, ThinWall
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 # Names of the quantities in the data.
 NAMES = {
@@ -56,8 +56,7 @@ def _table(found: ThinWall, system: str) -> Grid:
         for each in found.tolerated
         for allowed in each.allowed.values()
     )
-    columns = ("station", "quantity", "design", "allowable", "of the design")
-    return Grid(columns, "<<>>>", rows, sentence("field.allowable_caption"))
+    return Grid(heads_of("documents.thin_wall"), "<<>>>", rows, sentence("field.allowable_caption"))
 
 
 def _value(allowed: Allowed, system: str) -> str:

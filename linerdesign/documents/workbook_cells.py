@@ -151,8 +151,9 @@ class Book:
         return f"table{self.tables.setdefault(table, len(self.tables) + 1)}"
 
     def text(self, sheet: Worksheet, row: int, column: int, text: str, style: str = "text") -> None:
-        """Text that stays text, whatever it begins with."""
-        sheet.write_string(row, column, cell_text(text), self.style(style))
+        """Text that stays text, whatever it begins with; an empty one would cut the one before."""
+        write = sheet.write_string if text else sheet.write_blank
+        write(row, column, cell_text(text), self.style(style))
 
     def live(
         self, sheet: Worksheet, row: int, column: int, formula: str, value: Any, style: str

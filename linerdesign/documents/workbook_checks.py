@@ -27,19 +27,12 @@ from linerdesign.methods.engine import Calculation
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import CHECK_FAILS, DOES_NOT_APPLY, FAILS, PASSES, expanded
 from linerdesign.words import sentence
+from linerdesign.words.workbook import HEADS
 
 DEMAND, CAPACITY, FACTOR, VERDICT = FORMULA, FORMULA + 1, FORMULA + 2, FORMULA + 3
-CHECK_HEADS = {
-    SYMBOL: "Equation",
-    MEANING: "Criterion",
-    VALUE: "Required thickness",
-    UNIT: "Unit",
-    DEMAND: "Demand",
-    CAPACITY: "Capacity",
-    FACTOR: "Safety factor provided",
-    VERDICT: "Verdict",
-}
-RANGE_HEADS = {SYMBOL: "Kind", MEANING: "Message", VALUE: "Status"}
+_CHECK_PLACES = (SYMBOL, MEANING, VALUE, UNIT, DEMAND, CAPACITY, FACTOR, VERDICT)
+CHECK_HEADS = dict(zip(_CHECK_PLACES, HEADS["checks"], strict=True))
+RANGE_HEADS = dict(zip((SYMBOL, MEANING, VALUE), HEADS["ranges"], strict=True))
 LEFT, KEPT = "out of range", "in range"
 # What decides the nominal thickness, in a cell of this name.
 DECIDED, MINIMUM, EQUATION = "thickness_decided_by", "owner's minimum", "the equations"
@@ -181,7 +174,7 @@ def write_ranges(
 def _write_range(rows: PlaceRows, verdicts: PlaceVerdicts, each: Range) -> None:
     was_left = any(map(each.is_of, rows.place.cautions))
     rows.text(NUMBER, "")
-    rows.text(SYMBOL, each.severity.value.split(" ")[0])
+    rows.text(SYMBOL, each.severity.name.lower())
     rows.text(MEANING, each.text)
     rows.deepen((each.text, WIDTHS[MEANING]))
     some = Truth("any", tuple(map(Symbol, each.keys))) if len(each.keys) > 1 else Symbol(*each.keys)

@@ -31,7 +31,7 @@ from linerdesign.expressions.workbook_formulas import workbook
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.methods.verdicts import FAILS, NO_BORE, OUTSIDE, expanded
-from linerdesign.words import sentence
+from linerdesign.words import parted
 from linerdesign.words.documents import NOT_DESIGNED
 from linerdesign.words.workbook import HEADS
 
@@ -236,7 +236,7 @@ def _by_minimum(place: Place, minimum: str, otherwise: str) -> str:
 
 def _governing(place: Place) -> tuple[str, str]:
     """The governing equation of a place as a formula, and its text."""
-    before, after = sentence("calculation.minimum", equation="|").split("|")
+    before, after = parted("calculation.minimum")
     name = place.name("governing")
     decided = place.result.minimum_governs
     text = f"{before}{place.governing}{after}" if decided else place.governing
@@ -245,8 +245,8 @@ def _governing(place: Place) -> tuple[str, str]:
 
 def _of_stations(first: Place, at_worst: Callable[[str], str]) -> str:
     """The governing equation of a pipe with its station, by the row of the worst one."""
-    _, after = sentence("calculation.minimum", equation="|").split("|")
-    _, at, _ = sentence("calculation.at", what="|", station="|").split("|")
+    _, after = parted("calculation.minimum")
+    _, at, _ = parted("calculation.at")
     equation, where = at_worst("governing"), f'"{at}"&{at_worst("station")}'
     within = f'SUBSTITUTE({equation}, "{after}", {where}&"{after}")'
     return _by_minimum(first, within, f"{equation}&{where}")

@@ -11,7 +11,7 @@ from linerdesign.documents.json import step_data
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.documents.sheet import derivation, warnings_of
 from linerdesign.methods.result import Step
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ def working_grid(
         )
         for step in steps
     )
-    columns = ("", "quantity", "working", "value")
+    columns = heads_of("documents.working")
     made = Working(columns, "<<<>", rows, caption)
     return replace(made, steps=tuple(steps), system=system, at=at, topic=topic)
 

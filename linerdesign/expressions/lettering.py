@@ -26,8 +26,8 @@ class Lettering:
 def lettering(symbol: str) -> Lettering:
     """The parts of a printed symbol; one of another shape is all base.
 
-    >>> lettering("E'_s"), lettering("sigma_X1.2").below
-    (Lettering(base='E', primes=1, below='s'), 'X1.2')
+    >>> lettering("E'_s"), lettering("sigma_a1.2").below
+    (Lettering(base='E', primes=1, below='s'), 'a1.2')
     """
     match = _PARTS.fullmatch(symbol)
     return Lettering(match[1], len(match[2]), match[3] or "") if match else Lettering(symbol)

@@ -57,8 +57,8 @@ def typeset(leaf: Callable[[str], str]) -> Dialect:
 def letters(symbol: str) -> str:
     """A printed symbol: one letter in italics, a name upright, Greek as such.
 
-    >>> letters("E'_s"), letters("sigma_X1.2"), letters("DR_max")
-    ('E\\'_"s"', 'sigma_"X1.2"', '"DR"_"max"')
+    >>> letters("E'_s"), letters("sigma_a1.2"), letters("DR_max")
+    ('E\\'_"s"', 'sigma_"a1.2"', '"DR"_"max"')
     """
     parts = lettering(symbol)
     below = f"_{_named(parts.below)}" if parts.below else ""

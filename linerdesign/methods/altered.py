@@ -33,6 +33,8 @@ Change = Mapping[str, Patch]
 # The changes of one altered calculation, in the order in which they are made.
 Alteration = tuple[Change, ...]
 Keep = Callable[[str, Any], Any]
+# Order in which two errors are made in one calculation: what rebuilds lines comes first.
+REBUILDS, REPLACES, CHANGES, SKIPS, CLOSES = range(5)
 
 
 @dataclass(frozen=True)
@@ -57,6 +59,33 @@ class Case:
         """Results of the lines that read a quantity, those of the checks of a wall included."""
         lines = (*self.lines, *verification(self.basis))
         return tuple(dict.fromkeys(line.result for line in lines if key in line.needs))
+
+
+Way = Callable[[Case], Change]
+
+
+@dataclass(frozen=True)
+class Slip:
+    """One error. `topic` is what it is about: two of one topic are never made together.
+
+    `ways` are the ways in which people make it; each is an empty change where it can't be made.
+    """
+
+    name: str
+    topic: str
+    weight: float
+    ways: tuple[Way, ...]
+    stage: int = CHANGES
+
+
+@dataclass(frozen=True)
+class Made:
+    """One way of an error in one calculation; `words` say what was done."""
+
+    slip: Slip
+    place: int
+    change: Change
+    words: str
 
 
 def case_of(task: PipeTask, stated: Iterable[str] = ()) -> Case:

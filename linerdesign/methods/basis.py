@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from linerdesign.expressions.tree import Table
 from linerdesign.methods.equation import Equation
+from linerdesign.words import STANDARD
 
 PARTIALLY, FULLY = "partially deteriorated", "fully deteriorated"
 LONG_TERM = "long-term"
@@ -26,7 +27,7 @@ class Basis:
     pipe must also pass without groundwater.
     """
 
-    method: str = ""
+    method: str = STANDARD
     system: str = "US"
     condition: str = PARTIALLY
     edition: str = ""

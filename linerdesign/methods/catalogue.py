@@ -6,13 +6,12 @@ from functools import cache
 from importlib import import_module
 
 from linerdesign.methods.equation import SOLVED_FOR_T, Equation
+from linerdesign.methods.method import standard
 
 MODULES = (
-    "site",
-    "f1216.gravity",
-    "f1216.pressure",
-    "f1216.live_load",
-    "f1216.soil",
+    *standard().modules,
+    "ground.live_load",
+    "ground.soil",
     "selection",
     "hydraulics",
     "quantities",

@@ -21,7 +21,8 @@ class Check:
     the factor provided, for an equation that has one; where that is not wherever the check
     applies, `factored` says where. The check applies `when` its condition holds. Checks that are
     `shared` have the same lines, which run whichever of them applies; `why` is the code of the
-    sentence that says when that is.
+    sentence that says when that is. `upper` is a limit on the wall itself: the `demand` is the
+    wall's, and at most the limit.
     """
 
     equation: str
@@ -35,10 +36,11 @@ class Check:
     shared: bool = False
     why: str = ""
     before: tuple[Equation, ...] = ()
+    upper: bool = False
 
     @property
     def name(self) -> str:
-        """The equation's number as part of a key: `X1_3`, `DR_limit`."""
+        """The equation's number as part of a key: `DR_limit`."""
         return self.equation.replace(".", "_").replace(" ", "_")
 
     @property

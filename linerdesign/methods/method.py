@@ -1,13 +1,13 @@
 """What a design method is, and the lines that a basis leads to under its method.
 
 A method is a folder of this package whose module `method` holds a `METHOD`. Nothing outside the
-folder names its equations.
+folder names its equations; its words are the module of its name in `linerdesign.words`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
@@ -15,9 +15,12 @@ from typing import TYPE_CHECKING, Any
 from linerdesign.methods import selection
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.check import Check
+from linerdesign.methods.equation import Equation, Provenance
 from linerdesign.methods.lines import Line, line
+from linerdesign.words import STANDARD
 
 if TYPE_CHECKING:
+    from linerdesign.methods.altered import Case, Change, Made
     from linerdesign.methods.raised import Alternative, Raised
     from linerdesign.methods.task import Input, PipeTask
 
@@ -41,6 +44,51 @@ class Setting:
 
 
 @dataclass(frozen=True)
+class Specification:
+    """Minimum initial properties of one specification, in psi by key of the symbol table."""
+
+    values: Mapping[str, float]
+    provenance: Provenance
+    source: str
+
+
+@dataclass(frozen=True)
+class Submittals:
+    """How submittals show a calculation by a method.
+
+    `shown` are the quantities that they usually show, `asked_for` the lines that would tell errors
+    apart, the earlier the better to ask for, `aliases` names under which they print a quantity.
+    `equations` are patterns of the number of an equation, which `equation_in` gives for a text that
+    matches, and `numbered` for its last digit alone; `edition` is the pattern of an edition, which
+    `edition_in` gives for a text that ends with one, `edition_of` for one that is nothing else.
+    """
+
+    shown: tuple[str, ...] = ()
+    asked_for: tuple[str, ...] = ()
+    aliases: Mapping[str, str] = field(default_factory=dict)
+    equations: tuple[str, ...] = ()
+    equation_in: Callable[[str], str] = lambda text: ""
+    numbered: Callable[[str], str] = lambda digit: ""
+    edition: str = ""
+    edition_in: Callable[[str], str | None] = lambda text: None
+    edition_of: Callable[[str], str | None] = lambda text: None
+
+
+@dataclass(frozen=True)
+class Errors:
+    """The errors met in calculations by a method, as changes of a calculation.
+
+    `made_in` gives every way of every error, beside the internal pressure that a submittal states;
+    `breach` what a usual breach of a requirement makes, `other_edition` the equations of the other
+    edition.
+    """
+
+    made_in: Callable[[Case, float | None], tuple[Made, ...]] = lambda case, pressure: ()
+    breach: Callable[[Case, str, Any], Change] = lambda case, name, required: {}
+    other_edition: Callable[[Case], Change] = lambda case: {}
+
+
+@dataclass(frozen=True)
 class Method:
     """A design method.
 
@@ -50,10 +98,16 @@ class Method:
     must know of the numbers beside the ranges of the equations; `alternatives` the load by other
     published rules; `in_parts` the lines of a calculation that shows `parts` of a load one by one.
 
+    `modules` are the modules with its equations, in the order in which they are listed, `editions`
+    its editions, the first by default. `equations` has by their results those that are also worked
+    beside a design, and `usual` by their keys the most that is taken without evidence.
+    `rests_on` names the initial property that a check rests on, `specifications` set the minimum
+    of each, the first by default. `submittals` and `errors` serve a review.
+
     A method that can be shown beside another one turns the task of a pipe into its own with
     `taken_over`, for which the project gives `settings` by name; `left_out` has the code of what
     of a basis it leaves out, empty where it covers all. `follows` is whether its lines alone lead
-    from changed inputs to a thickness.
+    from changed inputs to a thickness. `short` is its name for the head of a table.
     """
 
     name: str
@@ -69,11 +123,25 @@ class Method:
     settings: Callable[[], Mapping[str, Setting]] = dict
     left_out: Callable[[Basis], str] = lambda basis: ""
     follows: bool = True
+    short: str = ""
+    modules: tuple[str, ...] = ()
+    editions: tuple[str, ...] = ()
+    equations: Mapping[str, Equation] = field(default_factory=dict)
+    usual: Mapping[str, float] = field(default_factory=dict)
+    rests_on: Mapping[str, str] = field(default_factory=dict)
+    specifications: Mapping[str, Specification] = field(default_factory=dict)
+    submittals: Submittals = Submittals()
+    errors: Callable[[], Errors] = Errors
 
 
 def method_of(basis: Basis) -> Method:
     """The method that a basis names."""
     return method_in(basis.method)
+
+
+def standard() -> Method:
+    """The method to which projects are designed."""
+    return method_in(STANDARD)
 
 
 def method_in(folder: str) -> Method:

@@ -84,7 +84,8 @@ class CheckResult:
     """One check of the nominal thickness at one station.
 
     `demand` and `capacity` are in `unit`, the required thickness in that of the sheet. `why` is
-    the code of the reason why this equation governs, where several could.
+    the code of the reason why this equation governs, where several could. `upper` is a limit on the
+    wall itself, whose number is the demand.
     """
 
     equation: str
@@ -96,6 +97,7 @@ class CheckResult:
     safety_factor: float | None
     passes: bool
     why: str = ""
+    upper: bool = False
 
 
 @dataclass(frozen=True)

@@ -177,6 +177,7 @@ class _CheckColumns:
             safety_factor=self.factor[i][j] if rated and self.factor else None,
             passes=self.passes[i][j],
             why=self.check.why,
+            upper=self.check.upper,
         )
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from linerdesign.methods.catalogue import catalogue
 from linerdesign.methods.equation import Equation, Provenance
-from linerdesign.methods.f1216.published import FILES, published
+from linerdesign.methods.ground.published import FILES, published
 
 # Parts of the method that are known and not built, and why.
 LEFT_OUT = (

@@ -6,10 +6,17 @@ here. `name` is the key of a project file for an input, and the name of the cell
 
 from __future__ import annotations
 
-from linerdesign.methods.f1216.symbols import SYMBOLS as OF_APPENDIX
+from importlib import import_module
+
 from linerdesign.methods.quantity import SYSTEMS as SYSTEMS
 from linerdesign.methods.quantity import UNITS as UNITS
 from linerdesign.methods.quantity import Quantity as Quantity
+from linerdesign.words import STANDARD
+
+OF_STANDARD = import_module(f"linerdesign.methods.{STANDARD}.symbols").SYMBOLS
+
+# The retention that turns each initial property of the wall into the long-term one.
+RETENTION_OF = {"E": "r_E", "sigma": "r_sigma", "sigma_T": "r_T"}
 
 SYMBOLS: dict[str, Quantity] = {
     # Host pipe and site
@@ -33,10 +40,7 @@ SYMBOLS: dict[str, Quantity] = {
         "d_w", "depth of water table below grade", "depth", "groundwater_below_surface"
     ),
     "h_crown": Quantity(
-        "h_c",
-        "groundwater above crown, as stated",
-        "depth",
-        "groundwater_above_crown",
+        "h_c", "groundwater above crown, as stated", "depth", "groundwater_above_crown"
     ),
     "h_invert": Quantity("h_i", "groundwater above invert", "depth", "groundwater_above_invert"),
     "H_w": Quantity("H_w", "groundwater above crown", "depth"),
@@ -184,7 +188,6 @@ SYMBOLS: dict[str, Quantity] = {
     "R_flat": Quantity("R_f", "radius of the middle line where it is flattest", "section"),
     "p_perimeter": Quantity("p_P", "collapse pressure by the perimeter form", "stress"),
     "p_solved": Quantity("p_n", "collapse pressure by the numerical model", "stress"),
-    "p_code": Quantity("p_code", "collapse pressure assumed by X1.1", "stress"),
     "p_ring": Quantity("p_r", "collapse pressure of a ring", "stress"),
     "K_equal": Quantity("K_e", "enhancement factor that gives the same pressure", "ratio"),
     "K_Glock": Quantity("K_G", "enhancement factor of Glock, one lobe", "ratio"),
@@ -316,7 +319,7 @@ SYMBOLS: dict[str, Quantity] = {
     "L_excess": Quantity("L_e", "excess length at the inner side of the bend", "section"),
     "h_wrinkle": Quantity("h_wr", "largest wrinkle height at the inner side", "section"),
     "h_fin": Quantity("h_l", "largest height of the longitudinal fold", "section"),
-    **OF_APPENDIX,
+    **OF_STANDARD,
 }
 
 

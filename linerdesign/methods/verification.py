@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from linerdesign.expressions import tree
 from linerdesign.expressions.printing import plain, positional, write
 from linerdesign.methods.equation import Equation, Provenance
-from linerdesign.methods.f1216.published import Published
+from linerdesign.methods.ground.published import Published
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.words import sentence
 

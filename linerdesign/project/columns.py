@@ -23,7 +23,6 @@ GOVERNING, STATUS, MESSAGE = "governing", "status", "message"
 CHANCE, INDEX = "chance_enough [%]", "reliability_index"
 ADDED = (REQUIRED, NOMINAL, GOVERNING, STATUS, MESSAGE)
 NEEDED = ("condition", "host_diameter")
-QUOTE = '"'
 # Where along a pipe: a column of its own in many inventories, and in a planning table.
 PLACES = {"station"}
 # Units that people write behind a name, as in Dia_mm.
@@ -198,7 +197,7 @@ def _unit_faults(at: str, column: Column, unit: str | None, system: str) -> Iter
     try:
         parse(f"1 {unit}", known_keys()[column.key][1].measure)
     except Refused:
-        what = column.about.what.split(" ", 1)[1]
+        what = column.about.noun
         yield fault("inventory.wrong_unit", at, f"[{unit}]", what=what, example=example)
 
 
@@ -229,7 +228,7 @@ def _example(key: str, system: str, unit: str = "") -> str:
     takes = known_keys()[key][1].takes
     if takes is None or not takes.unit:
         return key
-    usual = takes.example.strip(QUOTE).split(" ", 1)[1]
+    usual = takes.usual_unit
     usual = _METRIC.get(usual, usual) if system == "SI" else usual
     try:
         parse(f"1 {unit or usual}", known_keys()[key][1].measure)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from linerdesign.expressions.printing import positional, written
 from linerdesign.expressions.tolerance import under
-from linerdesign.methods.f1216.checks import DR_LIMIT
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.thickness import in_millimetres
@@ -78,7 +77,7 @@ def _factor(results: Sequence[PipeResult], taken: str) -> tuple[str, bool | None
 
 def _ratio(results: Sequence[PipeResult], taken: str) -> tuple[str, bool | None]:
     """The largest dimension ratio among the pipes that the limit applies to."""
-    limited = [check for r in results for check in r.checks if check.equation == DR_LIMIT.equation]
+    limited = [check for r in results for check in r.checks if check.upper]
     if not limited:
         return "-", None
     largest = positional(max(check.demand for check in limited), 4)

@@ -8,20 +8,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from linerdesign.methods.f1216.load_lines import IN_PSF, IN_PSI, METHODS
-from linerdesign.methods.f1216.properties import SPECIFICATIONS
+from linerdesign.methods.ground.load_lines import IN_PSF, IN_PSI, METHODS
+from linerdesign.methods.method import standard
 from linerdesign.project.key import Key
 from linerdesign.project.stated_keys import STATED
 
 RULES = ("mean and least reading", "no undersize", "ISO 11296-4 minimum", "stiffness ratio")
 # Films, the preliner and layers the resin did not reach carry no load and do not count.
 THICKNESS_BASES = ("structural wall", "whole wall")
-DISPOSITIONS = (
-    "no exceptions taken",
-    "make corrections noted",
-    "revise and resubmit",
-    "rejected",
-)
+DISPOSITIONS = ("no exceptions taken", "make corrections noted", "revise and resubmit", "rejected")
 
 _REQUESTS = (
     Key(
@@ -103,8 +98,8 @@ _REQUESTS = (
         ("acceptance",),
         "choice",
         "specification whose minimum initial properties apply",
-        "F1216",
-        choices=tuple(SPECIFICATIONS),
+        next(iter(standard().specifications)),
+        choices=tuple(standard().specifications),
     ),
     Key("samples", ("acceptance",), "text", "table of samples (CSV), beside this file"),
     Key("bending", ("acceptance",), "text", "raw bending test records (CSV), beside this file"),

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from linerdesign.methods.f1216.load_lines import (
+from linerdesign.methods.ground.load_lines import (
     CONCENTRATED,
     DISTRIBUTED,
     E_80,
@@ -17,8 +17,8 @@ from linerdesign.methods.f1216.load_lines import (
     IN_PSI,
     METHODS,
 )
-from linerdesign.methods.f1216.published import Published, published
-from linerdesign.methods.f1216.soil import COMPACTIONS, depth_table
+from linerdesign.methods.ground.published import Published, published
+from linerdesign.methods.ground.soil import COMPACTIONS, depth_table
 from linerdesign.project.faults import Fault, Place, Refused, fault, listed, nearest, shown
 from linerdesign.project.fields import READERS, UNREAD, Table, given, read_table, simple
 from linerdesign.project.key import Key

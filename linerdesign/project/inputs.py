@@ -8,9 +8,8 @@ from functools import cache
 from typing import Any
 
 from linerdesign.expressions.tree import Table
-from linerdesign.methods.basis import GIVEN
-from linerdesign.methods.f1216.basis import Basis
-from linerdesign.methods.f1216.load_lines import CONCENTRATED, DEFAULTS, HL_93
+from linerdesign.methods.basis import GIVEN, Basis
+from linerdesign.methods.ground.load_lines import CONCENTRATED, DEFAULTS, HL_93
 from linerdesign.methods.origin import DEFAULT, Given, Origin
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import Input, InWords

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from linerdesign.methods.basis import FULLY, PARTIALLY
-from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
-from linerdesign.methods.method import SECOND_METHODS
+from linerdesign.methods.method import SECOND_METHODS, standard
 from linerdesign.methods.origin import KNOWN_BY
 from linerdesign.project.cost_keys import COST, EVIDENCE_GRADES
 from linerdesign.project.further_keys import FURTHER_KEYS
 from linerdesign.project.key import Key
+from linerdesign.words import sentence
 
 # Tables that hold values of the site, and those that may give a value of another table again.
 SITE = ("pipe", "station", "defaults", "inputs")
@@ -51,9 +51,9 @@ _CRITERIA = (
         "edition",
         ("criteria",),
         "choice",
-        "form of X1.3: as published since 07b, or before it",
-        EDITION_07B,
-        choices=(EDITION_07B, EDITION_07A),
+        sentence("standard.help_edition"),
+        standard().editions[0],
+        choices=standard().editions,
         unsafe=0,
     ),
     Key(
@@ -88,7 +88,7 @@ _CRITERIA = (
         "x1_2_strength",
         CRITERION,
         "choice",
-        "flexural strength in X1.2; some published examples use short-term",
+        sentence("standard.help_strength"),
         "long-term",
         choices=("long-term", "short-term"),
         unsafe=0,
@@ -440,14 +440,4 @@ _PIPE = (
     Key("uncertainty", ("pipe",), "distributions", _DISTRIBUTIONS, {}),
     Key("doubt", ("pipe",), "distributions", "earlier name of `uncertainty`", {}),
 )
-KEYS = (
-    *_PROJECT,
-    *_CRITERIA,
-    *_LIMITS,
-    *_NAMES,
-    *_SITE,
-    *_RESIN,
-    *COST,
-    *_PIPE,
-    *FURTHER_KEYS,
-)
+KEYS = (*_PROJECT, *_CRITERIA, *_LIMITS, *_NAMES, *_SITE, *_RESIN, *COST, *_PIPE, *FURTHER_KEYS)

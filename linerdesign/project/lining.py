@@ -41,6 +41,8 @@ from linerdesign.words import sentence
 # The largest wrinkle of ISO 11296-4, 2 % of the diameter or 6 mm: from memory; verify against the
 # printed standard.
 FOLD_SHARE, LEAST_FOLD = 0.02, 6.0
+# What the data of a system do not allow, whatever the wall.
+NOT_ALLOWED = ("field.stretch_over", "field.temperature_over")
 
 
 @dataclass(frozen=True)
@@ -211,7 +213,7 @@ def _following(
     for leg, diameter in zip(legs, diameters, strict=True):
         radius = None if leg.bend is None else _in_sheet(leg.bend_radius, system)
         findings = _beyond_data(leg, 0.0, resin)
-        allowed = not any(each.code == "field.temperature_over" for each in findings)
+        allowed = not any(each.code in NOT_ALLOWED for each in findings)
         trees = wall_trees(diameter, made_for, wall, radius)
         found.append((trees, leg_verdicts(owners, most, radius is not None, allowed)))
     return found
@@ -369,7 +371,7 @@ def _leg(
     values = {step.key: step.value for step in steps}
     # What the data of the system do not allow comes first: no wall makes up for it.
     beyond = tuple(_beyond_data(leg, values["x_stretch"], resin))
-    beyond = tuple(sorted(beyond, key=lambda each: not each.code.endswith("_over")))
+    beyond = tuple(sorted(beyond, key=lambda each: each.code not in NOT_ALLOWED))
     return LegResult(
         at=name,
         diameter=values["D_leg"],
@@ -381,7 +383,7 @@ def _leg(
         governing=worst.governing,
         safety_factor=min(factors, default=None),
         checks=tuple(check for check in built.checks if check.station in stations),
-        system_allows=not any(each.code.endswith("_over") for each in beyond),
+        system_allows=not any(each.code in NOT_ALLOWED for each in beyond),
         findings=(*beyond, *_shape(values, built.basis.system)),
     )
 

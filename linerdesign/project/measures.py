@@ -61,17 +61,34 @@ _HOLDS = {">": operator.gt, ">=": operator.ge, "<": operator.lt, "<=": operator.
 class Kind:
     """What sort of quantity a key takes: a unit it must convert to, an example, and its ends.
 
+    The example is `number` in `usual_unit`.
     A number is over zero, unless `zero` or `negative` lets in more; it is at most `most`, and
     under `below`. Ends that are not zero are meant in `unit`, which has no other beside it.
     """
 
-    what: str
+    noun: str
     unit: str
-    example: str
+    number: str
+    usual_unit: str
     zero: bool = False
     negative: bool = False
     below: float = math.inf
     most: float = LARGEST
+
+    @property
+    def what(self) -> str:
+        """The noun with its article."""
+        return f"{'an' if self.noun[0] in 'aeio' else 'a'} {self.noun}"
+
+    @property
+    def example(self) -> str:
+        """The example as a file has it."""
+        return f'"{self.shown}"' if self.unit else self.shown
+
+    @property
+    def shown(self) -> str:
+        """The example without the quotes of a file."""
+        return f"{self.number} {self.usual_unit}".strip()
 
     @property
     def ends(self) -> tuple[tuple[str, float], tuple[str, float]]:
@@ -98,37 +115,37 @@ class Kind:
 
 
 KINDS = {
-    "section": Kind("a length", "mm", '"8 in"'),
-    "angle": Kind("an angle", "deg", '"45 deg"', most=180.0),
-    "position": Kind("an angle", "deg", '"90 deg"', zero=True, below=360.0),
-    "temperature": Kind("a temperature", "degC", '"60 degC"', negative=True),
-    "floor": Kind("a length", "mm", '"4.5 mm"', zero=True),
-    "cover": Kind("a depth", "m", '"10 ft"'),
-    "level": Kind("a height", "m", '"6 ft"', zero=True, negative=True),
-    "length": Kind("a length", "m", '"320 ft"'),
-    "modulus": Kind("a stress", "MPa", '"250000 psi"'),
-    "soil modulus": Kind("a modulus, or a soil and its compaction", "MPa", '"1000 psi"'),
-    "pressure": Kind("a pressure", "MPa", '"60 psi"'),
-    "load": Kind("a pressure", "MPa", '"1.2 psi"', zero=True),
-    "vacuum": Kind("a pressure", "MPa", '"2 psi"'),
-    "force": Kind("a force", "kN", '"16000 lb"'),
-    "inertia": Kind("a moment of inertia per length", "mm^3", '"0.0859 in^3"'),
-    "unit weight": Kind("a unit weight", "kN/m^3", '"120 pcf"'),
-    "density": Kind("a density", "g/cm^3", '"1.15 g/cm^3"'),
-    "mass": Kind("a mass", "kg", '"kg"'),
-    "carbon": Kind("a mass per mass", "kg/kg", '"5.2 kg/kg"', zero=True),
-    "percent": Kind("a percentage with its sign", "%", '"3 %"', zero=True),
-    "ovality": Kind("an ovality in percent", "%", '"3 %"', zero=True, below=100.0),
-    "retention": Kind("a percentage with its sign", "%", '"50 %"', most=100.0),
-    "share": Kind("a percentage with its sign", "%", '"85 %"', most=100.0),
-    "flow": Kind("a flow", "m^3/s", '"12 L/s"'),
-    "velocity": Kind("a velocity", "m/s", '"0.6 m/s"'),
-    "power": Kind("a power", "kW", '"4 kW"'),
-    "speed": Kind("a speed", "m/min", '"0.8 m/min"'),
-    "time": Kind("a time", "h", '"3 h"', zero=True),
-    "life": Kind("a time", "yr", '"50 yr"'),
-    "factor": Kind("a number", "", "2.0"),
-    "ratio": Kind("a number", "", "0.3", below=0.5),
+    "section": Kind("length", "mm", "8", "in"),
+    "angle": Kind("angle", "deg", "45", "deg", most=180.0),
+    "position": Kind("angle", "deg", "90", "deg", zero=True, below=360.0),
+    "temperature": Kind("temperature", "degC", "60", "degC", negative=True),
+    "floor": Kind("length", "mm", "4.5", "mm", zero=True),
+    "cover": Kind("depth", "m", "10", "ft"),
+    "level": Kind("height", "m", "6", "ft", zero=True, negative=True),
+    "length": Kind("length", "m", "320", "ft"),
+    "modulus": Kind("stress", "MPa", "250000", "psi"),
+    "soil modulus": Kind("modulus, or a soil and its compaction", "MPa", "1000", "psi"),
+    "pressure": Kind("pressure", "MPa", "60", "psi"),
+    "load": Kind("pressure", "MPa", "1.2", "psi", zero=True),
+    "vacuum": Kind("pressure", "MPa", "2", "psi"),
+    "force": Kind("force", "kN", "16000", "lb"),
+    "inertia": Kind("moment of inertia per length", "mm^3", "0.0859", "in^3"),
+    "unit weight": Kind("unit weight", "kN/m^3", "120", "pcf"),
+    "density": Kind("density", "g/cm^3", "1.15", "g/cm^3"),
+    "mass": Kind("mass", "kg", "", "kg"),
+    "carbon": Kind("mass per mass", "kg/kg", "5.2", "kg/kg", zero=True),
+    "percent": Kind("percentage with its sign", "%", "3", "%", zero=True),
+    "ovality": Kind("ovality in percent", "%", "3", "%", zero=True, below=100.0),
+    "retention": Kind("percentage with its sign", "%", "50", "%", most=100.0),
+    "share": Kind("percentage with its sign", "%", "85", "%", most=100.0),
+    "flow": Kind("flow", "m^3/s", "12", "L/s"),
+    "velocity": Kind("velocity", "m/s", "0.6", "m/s"),
+    "power": Kind("power", "kW", "4", "kW"),
+    "speed": Kind("speed", "m/min", "0.8", "m/min"),
+    "time": Kind("time", "h", "3", "h", zero=True),
+    "life": Kind("time", "yr", "50", "yr"),
+    "factor": Kind("number", "", "2.0", ""),
+    "ratio": Kind("number", "", "0.3", "", below=0.5),
 }
 
 
@@ -327,7 +344,7 @@ def check_number(number: float, about: Kind) -> None:
 def _check_unit(number: float, unit: str, about: Kind) -> None:
     if not unit:
         raise Refused("faults.no_unit", example=about.example)
-    what = {"what": about.what.partition(" ")[2], "example": about.example}
+    what = {"what": about.noun, "example": about.example}
     if readings := two_meanings(number, unit):
         one, other = map(shown, readings)
         raise Refused("faults.unit_of_two_meanings", unit=shown(unit), one=one, other=other)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from linerdesign.methods.f1216.submittals import ALIASES, SHOWN, edition_of
+from linerdesign.methods.method import standard
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.faults import Fault, Place, Refused, fault, shown
 from linerdesign.project.fields import READERS, UNREAD, Reader, simple
@@ -53,8 +53,8 @@ def _plain(name: str) -> str:
 
 
 def step_key(name: str) -> str | None:
-    """The quantity that a stated line is about: `C`, `q_t`, `Rw`, `t X1.3`; none if unknown."""
-    known = {**_spellings(), **ALIASES}
+    """The quantity that a stated line is about: `C`, `q_t`, `Rw`, `DR`; none if unknown."""
+    known = {**_spellings(), **standard().submittals.aliases}
     return known.get(name) or known.get(_plain(name))
 
 
@@ -96,7 +96,9 @@ def _step(name: str, value: Any) -> Measure:
 def stated_symbols() -> tuple[str, ...]:
     """The symbols that submittals usually show, in the order of the sheet."""
     return tuple(
-        quantity.symbol.replace("t_X", "t X") for key, quantity in SYMBOLS.items() if key in SHOWN
+        quantity.symbol.replace("t_X", "t X")
+        for key, quantity in SYMBOLS.items()
+        if key in standard().submittals.shown
     )
 
 
@@ -109,15 +111,10 @@ def _number(value: Any) -> Measure:
 
 
 def _edition(value: Any, _key: Key) -> str:
-    found = edition_of(value) if isinstance(value, str) else None
+    found = standard().submittals.edition_of(value) if isinstance(value, str) else None
     if found is None:
         raise Refused("review.no edition")
     return found
 
 
-READERS.update(
-    {
-        "steps": _by_name(_step),
-        "edition": simple(_edition),
-    }
-)
+READERS.update({"steps": _by_name(_step), "edition": simple(_edition)})

@@ -4,19 +4,15 @@ from __future__ import annotations
 
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.project.key import Key
+from linerdesign.words import sentence
 
-DISPOSITIONS = (
-    "no exceptions taken",
-    "make corrections noted",
-    "revise and resubmit",
-    "rejected",
-)
+DISPOSITIONS = ("no exceptions taken", "make corrections noted", "revise and resubmit", "rejected")
 STATED = (
     Key("thickness", ("stated",), "section", "design thickness submitted"),
     Key("required_thickness", ("stated",), "section", "required thickness before rounding"),
     Key("steps", ("stated", "stated station"), "steps", "lines of the submittal, by symbol", {}),
     Key("inputs", ("stated",), "inputs", "inputs that differ from this file"),
-    Key("edition", ("inputs",), "edition", "edition of the submittal, such as F1216-16"),
+    Key("edition", ("inputs",), "edition", sentence("standard.help_stated")),
     Key(
         "condition",
         ("stated",),

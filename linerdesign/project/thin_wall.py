@@ -11,12 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.methods.basis import GIVEN
-from linerdesign.methods.f1216.properties import RETENTION_OF
 from linerdesign.methods.laboratory import remaining_life
 from linerdesign.methods.lines import Line, line, run
 from linerdesign.methods.method import checks_of, constants, requirement
 from linerdesign.methods.origin import calculated
 from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.symbols import RETENTION_OF
 from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.working import signed, worked
 from linerdesign.words import sentence

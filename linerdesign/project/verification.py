@@ -9,11 +9,10 @@ from pathlib import Path
 from typing import Any
 
 from linerdesign.findings import Finding, finding
-from linerdesign.methods.basis import FULLY
+from linerdesign.methods.basis import FULLY, Basis
 from linerdesign.methods.catalogue import catalogue
-from linerdesign.methods.f1216.basis import Basis
-from linerdesign.methods.f1216.load_lines import METHODS
-from linerdesign.methods.f1216.published import FILES, published
+from linerdesign.methods.ground.load_lines import METHODS
+from linerdesign.methods.ground.published import FILES, published
 from linerdesign.methods.method import constants, lines_of
 from linerdesign.methods.result import Step
 from linerdesign.methods.task import PipeTask

@@ -84,6 +84,7 @@ SENTENCES = {
 
 # Heads of tables, titles of parts.
 HEADS = {
+    "schedule": "Schedule",
     "row": "read from",
     "line": "no.",
     "unit": "unit",

@@ -61,7 +61,6 @@ SENTENCES: dict[str, str] = {
     "properties": "Initial properties and long-term retention",
     "criteria": "criteria: {values}",
     "criterion_edition": "edition",
-    "criterion_x1_2_strength": "flexural strength in X1.2",
     "criterion_dry_case": "dry case",
     "criterion_enhancement_evidence": "evidence for K",
     "criterion_live_load": "live load",
@@ -147,4 +146,34 @@ SENTENCES: dict[str, str] = {
     "checks": "Demand/capacity of {resin} in {pipe}",
     "demand": "demand/capacity (pass at or below 1)",
     "nominal_line": "nominal {nominal:g} mm",
+}
+
+# Heads of tables, by name.
+TABLES = {
+    "chances": ("resin", "least, %", "5 %, {unit}", "50 %", "95 %"),
+    "influences": ("input", "of", "one system, {unit}", "by pipe, {unit}"),
+    "by_resin": ("pipe",),
+    "buys": ("systems, at most", "{cost}", "resin (pipes)"),
+    "costs": ("pipes in common", "{cost}", "{reference}"),
+    "resins": ("resin",),
+    "prices": (
+        *("resin", "{density}", "share, %", "excess, %", "{currency}/{mass}"),
+        *("tube, {currency}/{length}", "mobilisation", "life, yr", "a year of 1"),
+    ),
+    "pipes": ("pipe", "length, {length}", "diameter, {unit}"),
+    "live_amounts": (
+        *("pipe", "resin", "common", "t, mm", "mass, {mass}/{length}"),
+        *("tube, {currency}/{length}", "cost, {currency}/{length}", "cost, {currency}"),
+        *("resin no.",),
+    ),
+    "inputs": ("input", "value"),
+    "systems": ("systems", "total"),
+    "ranking": ("rank", "resin", "mean nominal, mm", "pipes satisfied"),
+    "properties": (
+        *("resin", "modulus", "retention", "flexural", "retention", "tensile", "retention"),
+    ),
+    "options": ("pipe", "resin", "equation", "over thinner", "status"),
+    "choices": ("pipe", "resin", "at, {unit}", "for the largest properties", "remark"),
+    "alone": ("pipe", "resin", "reference", "EL alone", "E alone", "all properties"),
+    "amounts": ("pipe", "resin", "mass, {mass}", "{cost}"),
 }

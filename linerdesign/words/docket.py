@@ -38,3 +38,12 @@ SENTENCES: dict[str, str] = {
     "letter_none": "All comments on earlier revisions are closed; there are no new comments.",
     "letter_answer": "Response received: {answer}",
 }
+
+# Heads of tables, by name.
+TABLES = {
+    "submittals": (
+        *("number", "contractor", "rev.", "received", "due", "open", "new", "closed", "status"),
+    ),
+    "comments": ("no.", "state", "pipe", "comment", "response"),
+    "changes": ("pipe", "key", "{before}", "{after}"),
+}

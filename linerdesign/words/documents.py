@@ -9,8 +9,6 @@ SENTENCES = {
     # What a sheet says of one pipe
     "about": "{resin}; {condition}; {edition}",
     "edition": "ASTM {edition}, {form}",
-    "since_07b": "X1.3 in the form published since 07b; later editions not checked",
-    "before_07b": "X1.3 in the form used before 07b, from memory",
     "fully": "Condition as determined by the owner: the host pipe does not, or will not, carry "
     "soil and surcharge over the design life.",
     "partially": "Condition as determined by the owner: the host pipe carries soil and surcharge "
@@ -101,3 +99,18 @@ PRINT = {
 
 # The status of a pipe whose values cannot be designed.
 NOT_DESIGNED = "not designed"
+
+# Heads of tables, by name.
+TABLES = {
+    "legs_by_second": ("leg", "least mm", "required mm", "least/required"),
+    "legs": (
+        *("leg", "D", "tube D", "tube mm", "stretch %", "delivered mm", "least mm"),
+        *("required mm", "min. N", "verdict"),
+    ),
+    "thin_wall": ("station", "quantity", "design", "allowable", "of the design"),
+    "checks": ("equation", "required t", "demand", "capacity", "safety factor", "verdict"),
+    "checks_by_station": (
+        *("station", "equation", "required t", "demand", "capacity", "safety factor", "verdict"),
+    ),
+    "working": ("", "quantity", "working", "value"),
+}

@@ -59,14 +59,6 @@ SENTENCES = {
     "unknown_near": "unknown {what} {word}; did you mean {known}?",
     "misplaced": "unknown key {key} here; it belongs in {table}",
     "not_circular": "unknown key {key}; {why}",
-    "only_circular": (
-        "Appendix X1 is for circular pipe, by its mean inside diameter (host_diameter); for "
-        "another shape give `shape` or `outline` in [[pipe]] and use `linerdesign buckling`"
-    ),
-    "shaped": (
-        "Appendix X1 does not cover this host: it is not circular; `linerdesign buckling` gives a "
-        "thickness by mechanics, which is not the code's; use --pipe to name the circular pipes"
-    ),
     "no_such_shape": "no such shape: {why}",
     "duplicate": "duplicate {what} name {name} ({what}s {numbers}); rename one",
     "duplicate_station": "duplicate station {name}; rename one",
@@ -75,10 +67,6 @@ SENTENCES = {
     # One pipe as a whole
     "differing_stations": (
         "stations differ in datums, kinds of load or methods; use the same ones at every station"
-    ),
-    "no_tensile": (
-        "{resin} has no tensile_strength, which a pressure pipe needs (X1.7); add it or choose "
-        "another resin"
     ),
     "unknown_resin": "no such resin; use one of {known}",
     "no_thickness": "the values result in no finite thickness ({why}); check them",

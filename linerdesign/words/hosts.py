@@ -10,9 +10,6 @@ SENTENCES: dict[str, str] = {
     "on_springs": "numerical model: half a ring of {elements} elements, {mesh:+.2g} % with half of "
     "them",
     # Why there is no result
-    "fully": "the host must carry soil and live load: the model has no soil around a host that is "
-    "not circular, and X1.3 is for circular pipe. Have the wall designed by a soil-structure "
-    "analysis; the owner determines whether the host carries the soil",
     "needs_datum": "the groundwater must be stated above the invert (groundwater_above_invert or "
     "groundwater_elevation)",
     "no_density": "own_weight requires the density of the resin",
@@ -25,18 +22,12 @@ SENTENCES: dict[str, str] = {
     "lost": "{why}; refused",
     # Headings and captions
     "heading": "Liner in a host of another shape, {pipe}",
-    "not_the_code": "Appendix X1 does not cover this host: there is no thickness by the code. The "
-    "thickness below is by mechanics alone (elastic liner, not bonded, in a rigid and frictionless "
-    "host that carries soil and live load; long-term modulus and strength). It is not the code's "
-    "and needs the judgement of a licensed engineer.",
     "table": "Wall of {wall}: required thickness by each limit, P = {pressure} {unit} at the "
     "invert, N = {safety:g}",
     "row_deflection": "deflection of at most {allowed:g} % of the width under P",
     "row_strength": "strength: first fibre at N P, and strength over N under P",
     "row_stability": "stability: elastic collapse at N P",
     "not_reached": "not reached in such a wall",
-    "limit_column": "limit",
-    "thickness_column": "required thickness",
     "working": "Closed forms and numerical results, line by line",
     # Statements
     "required": "Required thickness by this method: {thickness}; {limit} governs.",
@@ -63,16 +54,11 @@ SENTENCES: dict[str, str] = {
     "{thickness}. Soil that bears on the liner through the opening is not included.",
     # Soil springs
     "springs_heading": "Soil springs behind a fully deteriorated host, {pipe}",
-    "springs": "X1.3 with N = 1 and C = 1 is the buckling pressure of a ring on springs that push "
-    "and pull, {both} {unit}. On springs that do not pull, with a bulge of {bulge:g} % of the "
-    "radius and the pressure between soil and liner, the model collapses at {apart} {unit}, "
-    "{factor} times q_t.",
     # Grout
     "grout_heading": "Grouting outside the liner, {pipe}",
     "grout_note": "Fresh grout presses on its own stage; the stages below have set and close the "
     "gap there. Initial modulus and strength; the liner is empty.",
     "grout_table": "Stages of grouting: wall of {wall}, N = {safety:g}",
-    "grout_columns": "top above invert|pressure|deflection|fibre stress|factor|decides",
     "grout_working": "Pressure of stage {number}, line by line",
     "grout_safe": "Every stage holds with N = {safety:g}.",
     "grout_unsafe": "Stage {number} holds with a factor of {factor}, below N = {safety:g}: lower "
@@ -84,4 +70,10 @@ SENTENCES: dict[str, str] = {
     "at_least": "at least {factor}",
     "limit_none": "no limit reached",
     "silent": "No result for this pipe: {reason}.",
+}
+
+# Heads of tables, by name.
+TABLES = {
+    "limits": ("limit", "required thickness"),
+    "grout": ("top above invert", "pressure", "deflection", "fibre stress", "factor", "decides"),
 }

@@ -128,3 +128,16 @@ SENTENCES = {
     "repeated_name": "name repeated: not compared",
     "changes": "Changes of nominal thickness",
 }
+
+# Heads of tables, by name.
+TABLES = {
+    "parts": ("length", "mass"),
+    "walls": ("nominal, mm", "pipes", "length", "mass"),
+    "crossed": ("nominal, mm",),
+    "findings": ("kind", "finding", "rows", "example rows"),
+    "bands": ("from, mm", "to, mm", "pipes"),
+    "sizes": ("diameter", "nominal, mm", "pipes"),
+    "apart": ("pipes", "count", "examples"),
+    "defaults": ("default", "rows", "changed"),
+    "governing": ("governing", "pipes"),
+}

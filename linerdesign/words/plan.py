@@ -44,3 +44,11 @@ SENTENCES: dict[str, str] = {
     "table": "the table {table}",
     "at": "{meaning} (at {at})",
 }
+
+# Heads of tables, by name.
+TABLES = {
+    "fixed": ("symbol", "quantity", "value", "unit"),
+    "thicknesses": ("diameter",),
+    "assumptions": ("assumption", "symbol", "value", "source"),
+    "criteria": ("criterion", "value", ""),
+}

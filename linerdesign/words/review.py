@@ -1,13 +1,14 @@
 """Sentences of a review: errors in words, comments of the letter, and the internal record."""
 
-# Requirements whose name in a file reads poorly.
-LABELS = {"x1_2_strength": "X1.2 strength", "poisson_ratio": "Poisson's ratio"}
 SENTENCES: dict[str, str] = {
+    "requirement edition": "edition",
+    "requirement safety_factor": "safety factor",
+    "requirement enhancement_factor": "enhancement factor",
+    "requirement poisson_ratio": "Poisson's ratio",
     "under ground": "under the ground",
     "over ground": "over the ground: hardly plausible",
     "working pressure": "the working pressure without surge: down to half of ours",
     "no cover": "no cover is given to judge it by",
-    "effect alone": "effect alone on required thickness",
     "no stations": "[[pipe.station]], which this pipe does not have",
     "swings": "Required thickness over the uncertainties of {name}",
     "swings caption": (
@@ -19,78 +20,9 @@ SENTENCES: dict[str, str] = {
     "not a step": (
         'not a stated value; write a value, or {{ value = "0.836", at = "page 2, line 5" }}'
     ),
-    "no edition": "not an edition; write one such as F1216-16",
     "nothing stated": "nothing stated; give thickness, required_thickness or steps",
     "no such value": "the pipe has no such value; remove the key",
     "unknown station": "no such station; write one of {known}",
-    # What was done, to complete "it results if ...". Keys in braces are equations.
-    "slip partial-for-full": (
-        "the pipe is designed as partially deteriorated, without the checks of soil load"
-    ),
-    "slip other-edition": (
-        "X1.3 is taken from the other edition, with C on the other side of the root"
-    ),
-    "slip elastic-support-units": (
-        "the constant of B' is that of the other unit system (0.213 with feet, 0.065 with metres)"
-    ),
-    "slip elastic-support-misprint": (
-        "B' is computed with a misprinted constant (0.65 for 0.065, or 2.178 for e)"
-    ),
-    "slip ovality-omitted": "the ovality is omitted",
-    "slip ovality-doubled": (
-        "the ovality is taken as the range of diameters over the mean, twice its value"
-    ),
-    "slip ovality-factor-not-cubed": "the ovality reduction factor C is not cubed",
-    "slip short-term-modulus": "the short-term modulus is used in {E_L}",
-    "slip retention-twice": "the retention factor is applied twice to the modulus",
-    "slip long-term-modulus-in-stiffness": (
-        "the long-term modulus is used in X1.4 in place of the initial one"
-    ),
-    "slip short-term-strength": "the short-term flexural strength is used in {sigma_L}",
-    "slip short-term-tensile-strength": "the short-term tensile strength is used in {sigma_TL}",
-    "slip strength-of-other-kind": (
-        "the tensile and the flexural strength are exchanged (X1.6 takes the flexural, X1.7 the "
-        "tensile strength)"
-    ),
-    "slip long-term-strength": (
-        "the long-term flexural strength is used in X1.2, where the design basis has the "
-        "short-term one"
-    ),
-    "slip head-from-crown": "the head in X1.1 is measured from the crown and not from the invert",
-    "slip head-from-invert": "the head in X1.3 is measured from the invert and not from the crown",
-    "slip depth-to-water-as-head": "the depth of the water table below grade is taken as head",
-    "slip water-datum-crown": (
-        "the head above the crown is entered as the head above the invert, so that every head is "
-        "less by the diameter"
-    ),
-    "slip water-datum-invert": (
-        "the head above the invert is entered as the head above the crown, so that every head is "
-        "more by the diameter"
-    ),
-    "slip cover-to-invert": "the cover is measured to the invert and not to the crown",
-    "slip enhancement-omitted": "the enhancement factor is omitted from X1.1 (K = 1)",
-    "slip enhancement-in-soil-buckling": (
-        "the enhancement factor K is put under the root of X1.3, which has none"
-    ),
-    "slip poisson-omitted": "Poisson's ratio is omitted from X1.1",
-    "slip safety-factor-omitted": "the safety factor is omitted from {N} (N = 1)",
-    "slip safety-factor-1.5": "the safety factor is 1.5",
-    "slip buoyancy-omitted": "the water buoyancy factor is omitted (R_w = 1)",
-    "slip gross-soil-weight": "q_t is computed with the gross weight of the soil, without R_w",
-    "slip buoyancy-not-floored": "the water buoyancy factor falls below its minimum of 0.67",
-    "slip live-load-omitted": "the live load is omitted",
-    "slip live-load-doubled": "the live load is counted twice",
-    "slip soil-modulus-units": "the modulus of soil reaction is in N/mm2 where psi is required",
-    "slip dimension-ratio-not-less-one": "X1.1 is solved with DR in place of DR - 1",
-    "slip outside-diameter": (
-        "the thickness is computed from its DR with another diameter than the inside diameter of "
-        "the host"
-    ),
-    "slip inch-as-25-mm": "an inch is taken as 25 mm",
-    "slip rounded-down": "the thickness is rounded down to the next increment",
-    "slip check-skipped": "the check by {equation} is omitted",
-    "slip wrong-station": "the values of station {station} are used",
-    "slip surge-omitted": "the internal pressure is the working pressure, without surge",
     # Contradictions inside the submittal.
     "stated twice": "The submittal states both {one} and {other}.",
     "required and checks": (
@@ -326,4 +258,21 @@ SENTENCES: dict[str, str] = {
         "Monte Carlo simulation, {draws} trials (quasi-random, seed {seed}): {wall} mm "
         "is sufficient in {enough} of the trials. Required thickness, percentiles: {percentiles}."
     ),
+}
+
+# Heads of tables, by name.
+TABLES = {
+    "beside": ("pipe", "line", "place", "unit", "stated", "recomputed", "difference, %", "result"),
+    "letter": ("pipe", "submitted", "required", "nominal", "verdict", "min. N", "comments"),
+    "comments": ("no.", "place", "submitted", "recheck", "comment"),
+    "inputs": ("input", "submitted", "owner's", "effect alone on required thickness"),
+    "items": (
+        *("item", "stated", "recomputed", "difference", "result", "by their inputs"),
+        *("by calculation",),
+    ),
+    "lines": ("line", "place", "stated", "from their values", "result"),
+    "requirements": ("requirement", "required", "submitted", "status"),
+    "editions": ("condition", "edition", "required, mm", "nominal, mm", "governing"),
+    "swings": ("input", "value", "source", "uncertainty", "required, mm", "nominal, mm"),
+    "errors": ("rank", "error", "effect", "chance match"),
 }

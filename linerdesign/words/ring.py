@@ -48,11 +48,7 @@ SENTENCES: dict[str, str] = {
     "included",
     # Headings and captions
     "title": "Second opinion: collapse and strength of the encased ring",
-    "pipe_heading": "Second opinion on X1.1, {pipe}",
     "no_opinion": "No second opinion: {reason}.",
-    "opinion": "A second opinion on X1.1 from mechanics, for an elastic liner in a rigid, "
-    "frictionless host, at the nominal thickness with the long-term modulus and the long-term "
-    "flexural strength.",
     "not_a_check": "It does not replace the check by the standard. The required thickness given "
     "here is by this method alone and is not the design thickness.",
     "in_place": "The criteria of the project put the thickness by this method in place of that of "
@@ -63,7 +59,6 @@ SENTENCES: dict[str, str] = {
     "table": "Wall of {wall}{place}: collapse pressures, K that gives a round pipe the same "
     "pressure, and safety factors on P = {pressure} {unit}. Gap and bulge are shares of D/2.",
     "at_station": " at {station}",
-    "row_code": "X1.1 with K = {factor}, and C for an ovality of {ovality:g} %",
     "row_free_ring": "free ring, round",
     "row_glock": "Glock, one lobe: round, tight",
     "row_glock_two_lobes": "Glock, two lobes: round, tight",
@@ -74,8 +69,6 @@ SENTENCES: dict[str, str] = {
     "row_amstutz": "Amstutz, first strength: round, gap {gap:g} %",
     "row_strength": "numerical, first strength: same imperfections",
     "no_number": "no result",
-    "pressure_column": "pressure, {unit}",
-    "factor_column": "safety factor",
     "path_caption": "Equilibrium path, {pipe}",
     "path_text": "the pressure over the displacement of the crown rises to {pressure} {unit} and "
     "falls",
@@ -89,18 +82,7 @@ SENTENCES: dict[str, str] = {
     "{low:g} to {high:g}) there is no number. It does not replace the check by the standard; for "
     "one pipe use the model itself.",
     "study_caption": "Safety factor: the lesser pressure over P",
-    "study_demand": "P, {unit}",
-    "study_collapse": "elastic collapse, {unit}",
-    "study_first": "first strength, {unit}",
-    "study_safety": "safety factor",
     # Statements
-    "side": "Stability. With these imperfections (gap {gap:g} %, bulge {bulge:g} %) K = {taken} is "
-    "{side} for this pipe: X1.1 assumes collapse at {code} {unit} (K = {taken}, C = {reduced}), "
-    "the elastic model gives {solved} {unit}, {share:.0f} % {more}. X1.1 would agree with "
-    "K = {needed}.",
-    "first_strength": "Strength. A fibre reaches the long-term flexural strength of {strength} "
-    "{unit} at {first} {unit} ({kind}), {share:.0f} % of the collapse pressure of X1.1: by "
-    "strength K = {taken} is {side}.",
     "elastic_alone": "Elastic collapse alone, {solved} {unit}, does not show this.",
     "no_first_strength": "Strength. No fibre reaches the long-term flexural strength of {strength} "
     "{unit} before collapse at {solved} {unit}: stability governs.",
@@ -159,9 +141,15 @@ SENTENCES: dict[str, str] = {
     "snap": "On the way the liner jumps inwards at {pressure} {unit} and still holds.",
     "model_silent": "The numerical model has no result for this pipe: {reason}.",
     "strength_silent": "The numerical model has no strength or thickness for this pipe: {reason}.",
-    "perfect_ring": "By Glock's closed form even the perfect ring in a tight, round cavity carries "
-    "{glock} {unit}, {share:.0f} % of the collapse pressure of X1.1 ({code} {unit}): K = {taken} "
-    "is {side}.",
     "low_ovality": "The ovality used is {ovality:g} %; German practice designs for at least "
     f"{{least:g}} % ({FROM_MEMORY}).",
+}
+
+# Heads of tables, by name.
+TABLES = {
+    "pressures": ("", "pressure, {unit}", "K", "safety factor"),
+    "study": (
+        *("pipe", "DR", "P, {unit}", "elastic collapse, {unit}", "first strength, {unit}"),
+        *("safety factor",),
+    ),
 }

@@ -82,3 +82,9 @@ SENTENCES: dict[str, str] = {
     "ask_refused": "not accepted: {fault}",
     "labels_learnt": "{count} labels learnt",
 }
+
+# Heads of tables, by name.
+TABLES = {
+    "values": ("pipe", "key", "value", "place", "status"),
+    "unread": ("text", "place", "reason"),
+}

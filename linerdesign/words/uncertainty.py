@@ -78,3 +78,10 @@ SENTENCES: dict[str, str] = {
     "{most:,} trials a row, until the standard error is {tolerance:g} points, seed {seed}",
     "batch_alone": "chances are of each row by itself, not of rows together",
 }
+
+# Heads of tables, by name.
+TABLES = {
+    "pipes": ("pipe", "wall, mm", "sufficient, %", "N = 1, %", "reliability index", "{confident}"),
+    "influences": ("pipe", "input", "first order, %", "total, %", "saved, mm", "saved, {currency}"),
+    "inputs": ("input", "uncertainty", "source", "drawn once for", "pipes"),
+}

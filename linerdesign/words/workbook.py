@@ -47,6 +47,11 @@ HEADS = {
     "cautions": "cautions",
     "place": ("No.", "Symbol", "Quantity", "Value", "Unit", "Formula", "", "", "Source"),
     "basis": ("Symbol", "Quantity", "Value", "Unit", "Source", "Drives", "Name of the cell"),
+    "checks": (
+        *("Equation", "Criterion", "Required thickness", "Unit", "Demand", "Capacity"),
+        *("Safety factor provided", "Verdict"),
+    ),
+    "ranges": ("Kind", "Message", "Status"),
     "legs": (
         "",
         "",

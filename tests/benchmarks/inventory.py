@@ -21,8 +21,7 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.methods.basis import FULLY
-from linerdesign.methods.f1216.basis import Basis
+from linerdesign.methods.basis import FULLY, Basis
 from linerdesign.methods.many import Designs, design_many
 from linerdesign.project.measures import convert
 from linerdesign.project.reading import Project, parse

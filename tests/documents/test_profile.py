@@ -1,8 +1,10 @@
 """The long profile: where it is drawn, and that its heights and lengths are to scale."""
 
 import re
+from xml.etree import ElementTree
 
 import pytest
+from drawings import SVG, apart, numbers, texts, within
 from projects import toml
 
 from linerdesign.documents.blocks import Picture
@@ -84,3 +86,96 @@ def test_stations_without_elevations_are_drawn_over_a_level_invert(tmp_path):
 def test_names_stay_text(tmp_path):
     [picture] = _drawn(tmp_path, station=STATIONS, name="<script>alert(1)</script>")
     assert "<script" not in picture.svg
+
+
+def _street(tmp_path, names, **pipe):
+    """Pipes end to end, each 320 ft long, with the stations above."""
+    one = toml(pipe=PIPE | {"station": STATIONS} | pipe, drop=("cover", "groundwater_above_invert"))
+    head, _, table = one.partition("[[pipe]]")
+    path = tmp_path / "street.toml"
+    named = [re.sub(r'name = "[^"]*"', f'name = "{name}"', table, count=1) for name in names]
+    path.write_text("[[pipe]]".join((head, *named)), encoding="utf-8")
+    project = read(path)
+    return [b for b in long_profile(project, size(project).pipes) if isinstance(b, Picture)]
+
+
+def _all(picture, tag):
+    return list(ElementTree.fromstring(picture.svg).iter(f"{SVG}{tag}"))
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 4, 8])
+def test_a_street_is_drawn_in_the_picture_and_no_text_on_another(tmp_path, count):
+    [picture] = _street(tmp_path, [f"Pipe {number}" for number in range(count)])
+    within(picture)
+    apart(picture)
+    # Pictures that stand beside each other leave a page of 680 its width.
+    (width,) = numbers(ElementTree.fromstring(picture.svg), "width")
+    assert width * picture.beside <= 680
+    said = [text for text, *_ in texts(picture)]
+    for number in range(count):
+        assert f"Pipe {number}" in said
+        assert str(number + 1) in said
+    assert sum(text.startswith("t = ") for text in said) == count
+
+
+def test_nine_pipes_have_two_drawings(tmp_path):
+    first, second = _street(tmp_path, [f"Pipe {number}" for number in range(9)])
+    assert (first.alternative.count("mm"), second.alternative.count("mm")) == (8, 1)
+    assert "pipe 9, Pipe 8" in second.alternative
+
+
+def test_a_name_is_as_long_as_its_segment_holds(tmp_path):
+    """Letters of 9 points are about 5 wide; of a longer name an ellipsis says that it is cut."""
+    [picture] = _street(tmp_path, ["n" * 60 + each for each in "abc"])
+    named = [(left, right, t) for t, left, right, *_ in texts(picture) if t.startswith("nn")]
+    manholes = sorted({x for each in _all(picture, "line") for x in _upright(each)})
+    width = manholes[1] - manholes[0]
+    for left, right, text in named:
+        assert text.endswith("n…")
+        assert len(text) == int(width / 5)
+        assert right - left <= width
+
+
+def _upright(line):
+    dashed = line.get("stroke-dasharray") and line.get("x1") == line.get("x2")
+    return [float(line.get("x1"))] if dashed else []
+
+
+def test_marks_of_both_axes_stand_where_their_numbers_are(tmp_path):
+    """A mark's place over the marks about it is its number over theirs; heights by the ground,
+    112.4 ft where it meets the first manhole."""
+    [picture] = _street(tmp_path, ["A", "B", "C"])
+    marks = [each for each in _all(picture, "line") if not each.get("stroke-dasharray")]
+    rows = sorted({float(e.get("y1")) for e in marks if e.get("y1") == e.get("y2")})
+    columns = sorted({float(e.get("x1")) for e in marks if e.get("x1") == e.get("x2")})
+    assert 3 <= len(rows) <= 8
+    assert len(columns) >= 3
+    written = {each.text: numbers(each, "x", "y") for each in _all(picture, "text")}
+    ends = {float(e.get("x2")) for e in marks if e.get("y1") == e.get("y2")}
+    (edge,) = ends
+    assert edge == _lines(picture.svg)[0][0][0]
+    heights = {t: y for t, (x, y) in written.items() if x == edge - 6}
+    assert len(heights) == len(rows)
+    ground, _, invert = _lines(picture.svg)[:3]
+    per = (invert[1][1] - ground[1][1]) / (112.4 - 101.2)
+    for text, y in heights.items():
+        row = min(rows, key=lambda each: abs(each - y))
+        # The base of figures of 9.5 is a third of that under their middle.
+        assert 0 < y - row < 5
+        assert row == pytest.approx(ground[1][1] + (112.4 - float(text)) * per, abs=0.05)
+    low = max(float(e.get("y2")) for e in marks)
+    lengths = {t: x for t, (x, y) in written.items() if x in columns and low < y < low + 12}
+    assert len(lengths) == len(columns)
+    starts, last = ground[0][0], _lines(picture.svg)[-1][-1][0]
+    for text, x in lengths.items():
+        assert x == pytest.approx(starts + float(text) * (last - starts) / 960, abs=0.05)
+    assert "0" in lengths
+
+
+def test_heights_are_drawn_as_many_times_larger_as_is_said(tmp_path):
+    [picture] = _street(tmp_path, ["A"])
+    ground, _, invert = _lines(picture.svg)
+    up = (invert[1][1] - ground[1][1]) / (112.4 - 101.2)
+    along = (ground[-1][0] - ground[0][0]) / 320
+    said = float(re.search(r"heights drawn ([\d.]+) times", picture.caption)[1])
+    assert said == pytest.approx(up / along, rel=0.05)

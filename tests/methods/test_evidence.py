@@ -11,7 +11,7 @@ from to_verify import TO_VERIFY
 
 from linerdesign.methods.catalogue import catalogue
 from linerdesign.methods.equation import Provenance
-from linerdesign.methods.f1216.published import FILES, published
+from linerdesign.methods.ground.published import FILES, published
 
 TESTS = Path(__file__).parents[1]
 TABLES = {name: table for file in FILES for name, table in published(file).items()}

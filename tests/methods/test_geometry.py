@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from linerdesign.methods import hydraulics, quantities, site
-from linerdesign.methods.f1216 import gravity, live_load, soil
+from linerdesign.methods.f1216 import gravity
+from linerdesign.methods.ground import live_load, soil
 from linerdesign.methods.ring import equations as ring
 
 UNITS = pint.UnitRegistry()

@@ -5,8 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from linerdesign.methods import site
-from linerdesign.methods.f1216 import gravity
+from linerdesign.methods.f1216 import gravity, ovality
 
 positive = st.floats(0.1, 1e4)
 diameters = st.floats(3, 120)
@@ -23,7 +22,7 @@ def _bending(D, q, P):
 @given(diameters, heads, ovalities, moduli)
 def test_thickness_scales_with_diameter(D, P, q, E_L):
     """The equations hold only ratios of lengths: twice the pipe, twice the wall."""
-    C = site.ovality_reduction(q)
+    C = ovality.ovality_reduction(q)
     forms = [
         lambda D: gravity.groundwater_thickness(D, 7, E_L, C, 0.3, 2, P),
         lambda D: _bending(D, q, P),
@@ -38,7 +37,7 @@ def test_thickness_scales_with_diameter(D, P, q, E_L):
 
 @given(diameters, heads, ovalities, moduli, st.floats(1.01, 3))
 def test_each_input_moves_the_thickness_its_own_way(D, P, q, E_L, more):
-    C = site.ovality_reduction(q)
+    C = ovality.ovality_reduction(q)
 
     def x11(P=P, C=C, E_L=E_L, N=2.0, K=7.0):
         return gravity.groundwater_thickness(D, K, E_L, C, 0.3, N, P)
@@ -50,13 +49,13 @@ def test_each_input_moves_the_thickness_its_own_way(D, P, q, E_L, more):
     assert x11(N=2 * more) > x11() > x11(K=7 * more)
     assert x13(q_t=P * more) > x13() > x13(E_s=1000 * more)
     assert x13(N=2 * more) > x13() > x13(E_L=E_L * more)
-    assert site.ovality_reduction(q * more) < C
+    assert ovality.ovality_reduction(q * more) < C
     assert _bending(D, q * more, P) > _bending(D, q, P)
 
 
 @given(diameters, heads, ovalities, moduli)
 def test_the_solved_form_meets_the_forward_form(D, P, q, E_L):
-    C = site.ovality_reduction(q)
+    C = ovality.ovality_reduction(q)
     t = gravity.groundwater_thickness(D, 7, E_L, C, 0.3, 2, P)
     assert gravity.groundwater_capacity(7, E_L, 0.3, D / t, C, 2) == pytest.approx(P, rel=1e-9)
     t = _bending(D, q, P)
@@ -76,7 +75,7 @@ def test_the_solved_form_meets_the_forward_form(D, P, q, E_L):
 def test_the_earlier_edition_is_never_thinner(D, P, q):
     """Doherty, No-Dig 2008: F1216-07b thins the liner; without ovality the two are one."""
     D = D + 3
-    C = site.ovality_reduction(q)
+    C = ovality.ovality_reduction(q)
     later = gravity.soil_thickness(D, 2, P, 0.8, 0.4, 1000, C, 125e3)
     earlier = gravity.soil_thickness_07a(D, 2, P, C, 0.8, 0.4, 1000, 125e3)
     assert earlier >= later * (1 - 1e-12)

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from published import GRIDS, surface_coefficient
 from scipy.integrate import dblquad
 
-from linerdesign.methods.f1216 import live_load as loads
-from linerdesign.methods.f1216 import load_lines as design
-from linerdesign.methods.f1216.published import published
+from linerdesign.methods.ground import live_load as loads
+from linerdesign.methods.ground import load_lines as design
+from linerdesign.methods.ground.published import published
 from linerdesign.methods.lines import run
 
 MISPRINT = (0.7, 0.9)  # printed 0.584; its mirror cell prints 0.574

@@ -12,7 +12,7 @@ import pytest
 import sympy
 from scipy.optimize import brentq, minimize_scalar
 
-from linerdesign.methods.f1216 import gravity
+from linerdesign.methods.f1216 import gravity, mechanics
 from linerdesign.methods.ring import equations as ring
 
 A, PHI, BETA, GAMMA, K, P = sympy.symbols("a phi beta gamma k p", positive=True)
@@ -125,16 +125,18 @@ def test_the_code_pressure_and_the_equivalent_factor_are_those_of_x11():
     E_L, nu, DR, C = 125e3, 0.3, 45.2, 0.836
     plane = ring.plane_strain_modulus(E_L, nu)
     by_code = gravity.groundwater_capacity(7, E_L, nu, DR, C, 1)
-    assert ring.code_pressure(7, ring.free_ring_pressure(plane, DR), C) == pytest.approx(by_code)
+    assert mechanics.code_pressure(7, ring.free_ring_pressure(plane, DR), C) == pytest.approx(
+        by_code
+    )
     p = ring.glock_pressure(plane, DR)
-    K = ring.equivalent_factor(p, plane, DR)
+    K = mechanics.equivalent_factor(p, plane, DR)
     assert gravity.groundwater_capacity(K, E_L, nu, DR, 1, 1) == pytest.approx(p)
 
 
 def test_k_of_7_is_unsafe_for_thick_walls_and_safe_for_thin_ones():
     """The crossing is at DR 28.0 by arithmetic on Glock 1977, D the mean diameter."""
     cross = brentq(
-        lambda dr: ring.equivalent_factor(ring.glock_pressure(1.0, dr), 1.0, dr) - 7, 15, 60
+        lambda dr: mechanics.equivalent_factor(ring.glock_pressure(1.0, dr), 1.0, dr) - 7, 15, 60
     )
     assert cross == pytest.approx(28.0, abs=0.1)
 

@@ -6,8 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import RegularGridInterpolator
 
-from linerdesign.methods.f1216 import gravity, soil
-from linerdesign.methods.f1216.published import published
+from linerdesign.methods.f1216 import gravity
+from linerdesign.methods.ground import soil
+from linerdesign.methods.ground.published import published
 
 TABLES = published("soil_modulus")
 # From memory; verify against the printed tables. Typed here a second time, soil by soil.

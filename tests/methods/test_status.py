@@ -5,7 +5,7 @@ from collections import defaultdict
 from linerdesign.expressions.tree import Call, Table, children
 from linerdesign.methods.catalogue import catalogue
 from linerdesign.methods.equation import Provenance
-from linerdesign.methods.f1216.published import FILES, published
+from linerdesign.methods.ground.published import FILES, published
 from linerdesign.methods.selection import listed
 from linerdesign.methods.status import status
 

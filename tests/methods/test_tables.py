@@ -11,9 +11,9 @@ import numpy as np
 import pytest
 from scipy.special import kei
 
-from linerdesign.methods.f1216 import live_load as loads
-from linerdesign.methods.f1216 import soil
-from linerdesign.methods.f1216.published import published
+from linerdesign.methods.ground import live_load as loads
+from linerdesign.methods.ground import soil
+from linerdesign.methods.ground.published import published
 
 SOILS = published("soil_modulus")
 

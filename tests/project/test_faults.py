@@ -12,10 +12,15 @@ from projects import toml
 
 from linerdesign.project.faults import Place, fault
 from linerdesign.project.lines import lines_of
-from linerdesign.words import faults, measured
+from linerdesign.words import f1216, faults, measured
 
 OF_MEASURED = {f"measured.{name}": text for name, text in measured.SENTENCES.items()}
-SENTENCES = faults.SENTENCES | OF_MEASURED
+OF_STANDARD = {
+    code.removeprefix("faults."): text
+    for code, text in f1216.SENTENCES.items()
+    if code.startswith("faults.")
+}
+SENTENCES = faults.SENTENCES | OF_STANDARD | OF_MEASURED
 
 PACKAGE = Path(__file__).parents[2] / "linerdesign"
 CALLS = ("fault", "Refused", "_fault")
@@ -36,7 +41,7 @@ def _texts(node):
 
 
 def _strings():
-    for path in set(PACKAGE.rglob("*.py")) - {PACKAGE / "words" / "faults.py"}:
+    for path in set(PACKAGE.rglob("*.py")) - set((PACKAGE / "words").rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str):
                 yield node.value.removeprefix("faults.")

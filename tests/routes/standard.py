@@ -3,7 +3,7 @@
 from evidence import Route
 
 from linerdesign.methods import selection, site
-from linerdesign.methods.f1216 import gravity, pressure
+from linerdesign.methods.f1216 import gravity, ovality, pressure
 
 SOLVED = (
     gravity.groundwater_thickness,
@@ -35,7 +35,7 @@ GRAVITY = (
             *SOLVED,
             gravity.long_term_modulus,
             gravity.long_term_strength,
-            site.ovality_reduction,
+            ovality.ovality_reduction,
             site.head_above_crown_us,
             site.head_above_crown_si,
             gravity.groundwater_pressure_us,
@@ -131,14 +131,14 @@ GRAVITY = (
         "by hand",
         "1e-6",
         "methods/f1216/test_sizing.py::test_ovality_from_diameters_takes_the_larger",
-        (site.ovality_from_maximum, site.ovality_from_minimum, site.larger_ovality),
+        (ovality.ovality_from_maximum, ovality.ovality_from_minimum, ovality.larger_ovality),
     ),
     Route(
         "the owner's floor of ovality",
         "by hand",
         "exact",
         "methods/f1216/test_sizing.py::test_the_floor_of_ovality_rules_where_it_is_larger",
-        (site.design_ovality,),
+        (ovality.design_ovality,),
     ),
     Route(
         "floor and steps of the nominal wall",

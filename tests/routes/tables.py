@@ -2,7 +2,7 @@
 
 from evidence import Route
 
-from linerdesign.methods.f1216 import live_load, soil
+from linerdesign.methods.ground import live_load, soil
 
 BY_DEPTH = tuple(soil.BY_DEPTH.values())
 NOT_FULLY_COMPACTED = tuple(

@@ -3,7 +3,7 @@
 from evidence import Route, Strength
 
 from linerdesign.methods import hydraulics, laboratory, legs, quantities, works
-from linerdesign.methods.f1216 import gravity
+from linerdesign.methods.f1216 import gravity, mechanics
 from linerdesign.methods.outline import equations as outline
 from linerdesign.methods.ring import equations as ring
 
@@ -257,7 +257,7 @@ RING = (
         "X1.1 with that K",
         "1e-6",
         "methods/test_ring.py::test_the_code_pressure_and_the_equivalent_factor_are_those_of_x11",
-        (ring.code_pressure, ring.equivalent_factor),
+        (mechanics.code_pressure, mechanics.equivalent_factor),
     ),
     Route(
         "modulus in plane strain",

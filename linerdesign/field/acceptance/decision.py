@@ -14,14 +14,13 @@ from linerdesign.field.acceptance.tested import Tested, tested
 from linerdesign.field.acceptance.verdict import MILLIMETRES, Verdict, outcome
 from linerdesign.findings import Finding, finding
 from linerdesign.methods.basis import Basis
-from linerdesign.methods.f1216.properties import RESTS_ON, RETENTION_OF, SPECIFICATIONS
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.laboratory import stiffness_ratio
 from linerdesign.methods.lines import line
-from linerdesign.methods.method import keys_read
+from linerdesign.methods.method import keys_read, standard
 from linerdesign.methods.origin import calculated
 from linerdesign.methods.result import CheckResult, PipeResult, Step
-from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.symbols import RETENTION_OF, SYMBOLS
 from linerdesign.methods.task import Input, PipeTask
 from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.methods.working import worked
@@ -33,11 +32,7 @@ from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import Acceptance
-from linerdesign.project.thin_wall import (
-    ThinWall,
-    on_standard_datums,
-    with_wall,
-)
+from linerdesign.project.thin_wall import ThinWall, on_standard_datums, with_wall
 
 FARTHEST_THICKNESS = 2.0  # times the design; past this a unit is likelier than a wall
 # Names of the properties in the catalogue of sentences, by key of the symbol table.
@@ -155,7 +150,7 @@ def decide(project: Project, pipe: Pipe, installed: Installed, rule: str, system
     design = designed(made)
     required = settings.compared_with == "required thickness"
     against = design.required_thickness if required else design.nominal_thickness
-    minimums = SPECIFICATIONS[settings.minimum_properties].values
+    minimums = standard().specifications[settings.minimum_properties].values
     tests = tuple(_tests(made, installed, minimums, system))
     built, outside_legs = None, elsewhere(pipe, installed)
     if installed.readings:
@@ -224,7 +219,7 @@ def used_properties(design: PipeResult, built: AsBuilt | None) -> tuple[str, ...
     """Keys of the initial properties that the checks of the design and of the wall rest on."""
     results = (design, *((built.mean, built.least) if built else ()))
     equations = {check.equation for result in results for check in result.checks}
-    used = {RESTS_ON[each] for each in equations if each in RESTS_ON}
+    used = {key for each, key in standard().rests_on.items() if each in equations}
     return tuple(key for key in TESTED if key in used)
 
 

@@ -20,11 +20,12 @@ from linerdesign.field.acceptance.verdict import Verdict
 from linerdesign.field.acceptance.ways import ways
 from linerdesign.field.laboratory.samples import Summary, summarise
 from linerdesign.findings import Severity
-from linerdesign.methods.f1216.properties import SPECIFICATIONS
+from linerdesign.methods.method import standard
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
+from linerdesign.words.documents import LABELS
 
 VERDICTS = {True: "accepted", False: "not_accepted", None: "not_decided"}
 MOST_ITEMS = 3  # named in the line of a verdict
@@ -42,7 +43,7 @@ def blocks(decisions: tuple[Decision, ...], gathered: Gathered, minimums: str) -
     yield Heading(sentence("field.acceptance_title", counts=", ".join(counted)))
     yield _verdicts(decisions)
     rule = decisions[0].rule
-    text, specified = TEXTS[rule], SPECIFICATIONS[minimums]
+    text, specified = TEXTS[rule], standard().specifications[minimums]
     yield Paragraph(
         sentence(
             "field.acceptance_rule",
@@ -86,8 +87,7 @@ def _verdicts(decisions: tuple[Decision, ...]) -> Grid:
                 factor(built.least.lowest_safety_factor) if built else "-",
             )
         )
-    columns = ("pipe", "verdict", "design mm", "mean mm", "least mm", "E*t^3 %", "min. N")
-    return Grid(columns, "<<>>>>>", tuple(rows), sentence("field.verdicts"))
+    return Grid(heads_of("field.verdicts"), "<<>>>>>", tuple(rows), sentence("field.verdicts"))
 
 
 def verdict_line(decision: Decision) -> str:
@@ -105,7 +105,7 @@ def verdict_line(decision: Decision) -> str:
 
 def _one(decision: Decision) -> Iterator[Block]:
     short = sentence(f"field.{VERDICTS[decision.accepted]}")
-    yield Heading(f"{decision.pipe}: {short}", tab=f"Wall of {decision.pipe}")
+    yield Heading(f"{decision.pipe}: {short}", tab=sentence("field.wall_of", pipe=decision.pipe))
     yield _requirements(decision)
     found = tuple(each.said for each in ways(decision))
     if found:
@@ -114,7 +114,7 @@ def _one(decision: Decision) -> Iterator[Block]:
         yield Bullets(found)
     cautions = tuple(dict.fromkeys(_cautions(decision)))
     if cautions:
-        yield Heading("Cautions for this pipe", 2)
+        yield Heading(LABELS["pipe_cautions"], 2)
         yield Bullets(cautions)
     if decision.built is None:
         return
@@ -137,7 +137,7 @@ def _requirements(decision: Decision) -> Grid:
         )
         for each in decision.verdicts
     )
-    return Grid(("requirement", "required", "found", "verdict"), "<>><", rows, "Requirements")
+    return Grid(heads_of("field.requirements"), "<>><", rows, sentence("field.requirements_table"))
 
 
 def _said(verdict: Verdict) -> str:
@@ -160,14 +160,16 @@ def _samples(decision: Decision) -> Grid:
     system = decision.design.basis.system
     stress_unit = SYMBOLS["E"].unit(system)
     one = convert(1.0, "psi", stress_unit)
-    thickness = ("thickness, mm", *_statistics(decision.installed.thickness, 1.0, 4))
+    thickness = (
+        sentence("field.thickness_row"),
+        *_statistics(decision.installed.thickness, 1.0, 4),
+    )
     tests = (
         (f"{each.what}, {each.unit}", *_statistics(decision.installed.summary(each.key), one, 5))
         for each in decision.tests
     )
-    columns = ("", "n", "mean", "standard deviation", "CV %", "least", "largest")
-    caption = f"Samples; thickness basis: {decision.installed.basis}"
-    return Grid(columns, "<>>>>>>", (thickness, *tests), caption)
+    caption = sentence("field.samples_table", basis=decision.installed.basis)
+    return Grid(heads_of("field.statistics"), "<>>>>>>", (thickness, *tests), caption)
 
 
 def _statistics(summary: Summary | None, scale: float, digits: int) -> tuple[str, ...]:
@@ -208,8 +210,7 @@ def _places(decision: Decision, built: AsBuilt) -> Iterator[Block]:
         )
         for place, found in places.items()
     )
-    columns = ("place", "readings", "mean", "least", "required by equations", "least - required")
-    yield Grid(columns, "<>>>>>", rows, "Readings by place, mm")
+    yield Grid(heads_of("field.places"), "<>>>>>", rows, sentence("field.places_table"))
 
 
 def _bending(gathered: Gathered, system: str) -> Iterator[Block]:
@@ -227,9 +228,8 @@ def _bending(gathered: Gathered, system: str) -> Iterator[Block]:
         )
         for test in gathered.bending.specimens
     )
-    yield Heading("Bending tests reduced by D790", 2)
-    columns = ("specimen", f"modulus, {unit}", f"strength, {unit}", "strain, %", "span/depth")
-    yield Grid(columns, "<>>>>", rows)
+    yield Heading(sentence("field.bending_title"), 2)
+    yield Grid(heads_of("field.specimens", unit=unit), "<>>>>", rows)
     cautions = [f"{t.specimen}: {c}" for t in gathered.bending.specimens for c in t.cautions]
     cautions += gathered.bending.cautions
     if cautions:

@@ -215,11 +215,7 @@ def _faults_of_samples(path: Path, table: MeasuredTable) -> list[Fault]:
 
 
 def _only_value(
-    path: Path,
-    table: MeasuredTable,
-    name: str,
-    rows: NDArray[np.int64],
-    faults: list[Fault],
+    path: Path, table: MeasuredTable, name: str, rows: NDArray[np.int64], faults: list[Fault]
 ) -> float:
     """The one value of a specimen's column."""
     column = table.numbers[name][rows]

@@ -24,7 +24,7 @@ from linerdesign.field.laboratory.pictures import creep_line, residuals
 from linerdesign.findings import Finding, finding
 from linerdesign.project.measures import convert
 from linerdesign.project.recording import Record
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, of_area, sentence
 
 # How the evidence that a test leaves in a project begins, by the test.
 RECORDS = {CREEP: "creep test", RING: "ring creep test", RUPTURE: "creep rupture test"}
@@ -32,6 +32,8 @@ RECORDS = {CREEP: "creep test", RING: "ring creep test", RUPTURE: "creep rupture
 USUAL_MODULUS = (100_000.0, 2_200_000.0)
 TWO_YEARS = 17_520.0
 INITIAL = 0.1  # hours, near the 3 min at which the initial ring stiffness is read
+
+_said = of_area("field")
 
 
 def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tuple[Block, ...]:
@@ -48,7 +50,7 @@ def creep_blocks(result: CreepResult, unit: str, settings: CreepSettings) -> tup
         creep_line(result, unit, factor),
         residuals(result),
         _readings(result.adopted, unit, factor),
-        Heading("Basis of the result", 2),
+        Heading(sentence("field.basis_title"), 2),
         Bullets((_window(result.adopted, settings), *_basis(result.adopted))),
     )
 
@@ -106,31 +108,29 @@ def _adopted(fit: CreepFit, rule: str, unit: str, factor: float) -> Grid:
     def modulus(value: float) -> str:
         return f"{positional(factor * value, 5)} {unit}"
 
-    percent, what = f"{100 * fit.confidence:g} %", _what(fit)
-    further = "specimen" if fit.by_specimen else "reading"
-    rows = (
-        ("retention", f"{100 * fit.retention:.2f} %", f"{what} at life over {what} at t0"),
-        ("model", fit.curve.name, sentence("field.model_chosen")),
-        (f"{what} at life", modulus(fit.modulus_at_life), f"at {fit.life_hours:,.0f} h"),
-        (
-            "lower bound",
-            modulus(fit.lower_bound),
-            f"one-sided {percent} prediction bound, further {further}",
-        ),
-        (
-            "retention of the bound",
-            f"{100 * fit.retention_bound:.2f} %",
-            f"bound over {what} at t0",
-        ),
-        (
-            f"{what} at t0",
-            modulus(fit.reference_modulus),
-            f"{'measured' if fit.reference_measured else 'by the model'}, at {_time(fit.t0)}",
-        ),
-        ("slope", f"{fit.slope:.5f}", sentence("field.slope_of", what=what)),
-        ("load level", fit.level or "-", rule),
+    values = {
+        "retention": f"{100 * fit.retention:.2f} %",
+        "model": fit.curve.name,
+        "life": modulus(fit.modulus_at_life),
+        "bound": modulus(fit.lower_bound),
+        "bound_retention": f"{100 * fit.retention_bound:.2f} %",
+        "measured" if fit.reference_measured else "modelled": modulus(fit.reference_modulus),
+        "slope": f"{fit.slope:.5f}",
+        "level": fit.level or "-",
+    }
+    about = {
+        "what": _what(fit),
+        "percent": f"{100 * fit.confidence:g} %",
+        "further": "specimen" if fit.by_specimen else "reading",
+        "hours": fit.life_hours,
+        "time": _time(fit.t0),
+        "rule": rule,
+    }
+    rows = tuple(
+        (_said(f"{code}_row", **about), value, _said(f"{code}_basis", **about))
+        for code, value in values.items()
     )
-    return Grid(("", "value", "basis"), "<><", rows)
+    return Grid(heads_of("field.summary"), "<><", rows)
 
 
 @dataclass(frozen=True)
@@ -181,7 +181,7 @@ def _ring(fit: CreepFit, unit: str, factor: float) -> Grid:
         (sentence(f"field.ring_{code}"), value, sentence(f"field.ring_{code}_basis", **about))
         for code, value in values.items()
     )
-    return Grid(("", "value", "basis"), "<><", rows, sentence("field.ring_caption"))
+    return Grid(heads_of("field.summary"), "<><", rows, sentence("field.ring_caption"))
 
 
 def _models(fit: CreepFit) -> Grid:
@@ -196,8 +196,7 @@ def _models(fit: CreepFit) -> Grid:
         )
         for each in fit.models
     )
-    columns = ("model", "AICc", "retention %", "slope at life", "")
-    return Grid(columns, "<>>><", rows, sentence("field.models_compared"))
+    return Grid(heads_of("field.models"), "<>>><", rows, sentence("field.models_compared"))
 
 
 def _at_t0(fit: CreepFit) -> float:
@@ -267,8 +266,8 @@ def _levels(result: CreepResult, unit: str, factor: float) -> Grid:
         )
         for fit in result.levels
     )
-    columns = ("level", "readings", "last, h", "slope", f"at life, {unit}", "bound", "retained %")
-    return Grid(columns, "<>>>>>>", rows, "Load levels")
+    heads = heads_of("field.levels", unit=unit)
+    return Grid(heads, "<>>>>>>", rows, sentence("field.levels_table"))
 
 
 def _readings(fit: CreepFit, unit: str, factor: float) -> Grid:
@@ -286,9 +285,9 @@ def _readings(fit: CreepFit, unit: str, factor: float) -> Grid:
             strict=True,
         )
     )
-    cut = f", one in {every}" if every > 1 else ""
-    columns = ("time, h", f"{_what(fit)}, {unit}", "model", "residual, %")
-    return Grid(columns, ">>>>", rows, f"Readings and residuals{cut}")
+    code = "readings_cut" if every > 1 else "readings_table"
+    heads = heads_of("field.readings", what=_what(fit), unit=unit)
+    return Grid(heads, ">>>>", rows, sentence(f"field.{code}", every=every))
 
 
 def _fit_data(fit: CreepFit, factor: float) -> dict[str, Any]:

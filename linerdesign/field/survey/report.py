@@ -15,10 +15,12 @@ from linerdesign.field.survey.summary import Run, Units, run_data
 from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.project.keys import OVALITIES
 from linerdesign.project.recording import Record
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, of_area, sentence
 
 MOST_ROWS = 60
 ONE_DIAMETER = 0.05  # share within which stations are one leg; ours, no source
+
+_said = of_area("field")
 
 
 def profile_blocks(found: Run, units: Units, tube: Stretch | None) -> tuple[Block, ...]:
@@ -101,39 +103,29 @@ def _leg_tables(found: Run, units: Units) -> Iterator[dict[str, str]]:
 
 
 def _summary(found: Run, units: Units) -> Grid:
-    unit = units.section
+    unit, ovality, anywhere = units.section, f"{found.ovality.value:.2f} %", _said("any_station")
     basis = found.worst.adopted
     rows = [
-        ("mean diameter", f"{positional(units.length(found.mean.value), 5)} {unit}", found.rule),
-        ("maximum diameter", f"{positional(units.length(found.maximum), 5)} {unit}", "any station"),
-        ("minimum diameter", f"{positional(units.length(found.minimum), 5)} {unit}", "any station"),
-        ("ovality", f"{found.ovality.value:.2f} %", sentence("field.larger_form", rule=found.rule)),
+        (_said("mean_row"), f"{positional(units.length(found.mean.value), 5)} {unit}", found.rule),
+        (_said("maximum_row"), f"{positional(units.length(found.maximum), 5)} {unit}", anywhere),
+        (_said("minimum_row"), f"{positional(units.length(found.minimum), 5)} {unit}", anywhere),
+        (_said("ovality_row"), ovality, _said("larger_form", rule=found.rule)),
     ]
     if len(found.shapes) == 1:
         form = f"{basis.ovality_form}, {basis.basis}"
-        rows[-1] = ("ovality", f"{found.ovality.value:.2f} %", form)
+        rows[-1] = (_said("ovality_row"), ovality, form)
     if found.outside:
-        rows.append(("status", OUTSIDE, "see below"))
-    return Grid(("", "value", "basis"), "<><", tuple(rows))
+        rows.append((_said("status_row"), OUTSIDE, _said("see_below")))
+    return Grid(heads_of("field.summary"), "<><", tuple(rows))
 
 
 def _stations(found: Run, units: Units) -> Grid:
     """Every station, or those of the largest ovality where there are very many."""
     largest = sorted(found.shapes, key=lambda s: s.adopted.ovality, reverse=True)[:MOST_ROWS]
     listed = [shape for shape in found.shapes if shape in largest]
-    cut = "" if len(listed) == len(found.shapes) else f", the {MOST_ROWS} of largest ovality"
-    columns = (
-        f"station, {units.station}",
-        "mean",
-        "max",
-        "min",
-        "q max %",
-        "q min %",
-        "q ellipse %",
-        "area",
-        "basis",
-    )
-    caption = f"Stations{cut}; diameters in {units.section}, areas in {units.section}^2"
+    code = "stations_table" if len(listed) == len(found.shapes) else "stations_cut"
+    caption = sentence(f"field.{code}", most=MOST_ROWS, unit=units.section)
+    columns = heads_of("field.stations", unit=units.station)
     return Grid(columns, ">>>>>>>><", tuple(_row(shape, units) for shape in listed), caption)
 
 
@@ -174,18 +166,18 @@ def _not_of_an_ellipse(shape: Shape, units: Units) -> tuple[str, ...]:
     if shape.figure is None or shape.ellipse is None:
         return texts
 
-    def said(length: float) -> str:
+    def shown(length: float) -> str:
         return f"{units.length(length):.4g}"
 
     found, fit = shape.figure, shape.ellipse
     figure = sentence(
         "field.figure",
         kind=found.kind,
-        distance=said(found.distance),
-        least=said(found.least_width),
-        largest=said(found.largest_width),
-        minimum=said(fit.minimum_diameter),
-        maximum=said(fit.maximum_diameter),
+        distance=shown(found.distance),
+        least=shown(found.least_width),
+        largest=shown(found.largest_width),
+        minimum=shown(fit.minimum_diameter),
+        maximum=shown(fit.maximum_diameter),
         unit=units.section,
     )
     return (figure, *texts)

@@ -15,7 +15,7 @@ from linerdesign.field.survey.departures import (
 )
 from linerdesign.field.survey.ellipse import Ellipse, Flags, Floats, fit_ellipse
 from linerdesign.field.survey.figure import Figure, doubts, figure_of, waves_about
-from linerdesign.methods import site
+from linerdesign.methods.method import standard
 from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.words import sentence
 
@@ -37,12 +37,12 @@ class Diameters:
     @property
     def ovality_from_minimum(self) -> float:
         """100 (mean - minimum)/mean, percent."""
-        return float(site.ovality_from_minimum(self.mean, self.minimum))
+        return float(standard().equations["q_min"](self.mean, self.minimum))
 
     @property
     def ovality_from_maximum(self) -> float:
         """100 (maximum - mean)/mean, percent."""
-        return float(site.ovality_from_maximum(self.maximum, self.mean))
+        return float(standard().equations["q_max"](self.maximum, self.mean))
 
     @property
     def ovality(self) -> float:

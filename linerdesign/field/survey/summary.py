@@ -10,7 +10,7 @@ from linerdesign.documents.json import FORMAT, picked
 from linerdesign.field.survey.run import Combined, Rule, combine_stations
 from linerdesign.field.survey.shape import Shape
 from linerdesign.methods.equation import Severity
-from linerdesign.methods.site import OVAL
+from linerdesign.methods.method import standard
 from linerdesign.project.measures import convert
 from linerdesign.words import sentence
 
@@ -82,7 +82,7 @@ class Run:
         largest = self.worst.adopted.ovality
         texts = [
             sentence("field.beyond_limit", limit=limit.text, largest=largest)
-            for limit in (OVAL,)
+            for limit in standard().equations["q"].limits
             if limit.severity is Severity.OUTSIDE and not limit.holds.function(largest)
         ]
         figures = [shape.figure.kind for shape in self.shapes if shape.figure]

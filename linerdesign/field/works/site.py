@@ -19,7 +19,7 @@ from linerdesign.project.lining import names_of
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import Capacity, Order, along
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 NAMES = {
     "least_pressure": "p_least",
@@ -203,8 +203,7 @@ def _tables(pipe: Pipe, found: Mapping[str, float], system: str) -> Iterator[Gri
     if pipe.lateral:
         told = [(each.at, each.clock or "-", _or_dash(each.diameter)) for each in laterals(pipe)]
         numbered = tuple((str(i), *each) for i, each in enumerate(told, 1))
-        heads = ("no.", "station", "clock", "diameter")
-        yield Grid(heads, "><<>", numbered, sentence("field.laterals_caption"))
+        yield Grid(heads_of("field.laterals"), "><<>", numbered, sentence("field.laterals_caption"))
 
 
 def _legs(pipe: Pipe) -> Grid:
@@ -224,8 +223,7 @@ def _legs(pipe: Pipe) -> Grid:
         )
         for name, leg in zip(names_of(pipe.leg), pipe.leg, strict=True)
     )
-    heads = ("leg", "length", "host diameter", "bend", "radius", "temperature")
-    return Grid(heads, "<>>>>>", rows, sentence("field.legs_title"))
+    return Grid(heads_of("field.site_legs"), "<>>>>>", rows, sentence("field.legs_title"))
 
 
 def _or_dash(value: object) -> str:
@@ -233,11 +231,7 @@ def _or_dash(value: object) -> str:
 
 
 def _remarks(
-    asking: Order,
-    flowing: Capacity | None,
-    resin: Resin,
-    found: Mapping[str, float],
-    system: str,
+    asking: Order, flowing: Capacity | None, resin: Resin, found: Mapping[str, float], system: str
 ) -> Iterator[str]:
     def shown(key: str) -> str:
         return value_with_unit(key, found[key], system)

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import chain
 
 from linerdesign.methods import selection, site
-from linerdesign.methods.basis import FULLY, LONG_TERM
-from linerdesign.methods.basis import Basis as GeneralBasis
+from linerdesign.methods.basis import FULLY, LONG_TERM, Basis
 from linerdesign.methods.check import Check
 from linerdesign.methods.equation import Condition
-from linerdesign.methods.f1216 import gravity, pressure
+from linerdesign.methods.f1216 import gravity, ovality, pressure
 from linerdesign.methods.f1216.checks import (
     DR_LIMIT,
     DR_LIMIT_DRY_CASE,
@@ -30,22 +29,14 @@ from linerdesign.methods.f1216.checks import (
     X1_7,
     X1_7_BY_HOLE,
 )
-from linerdesign.methods.f1216.load_lines import live_load_lines
-from linerdesign.methods.f1216.soil_lines import soil_lines
+from linerdesign.methods.ground.load_lines import live_load_lines
+from linerdesign.methods.ground.soil_lines import soil_lines
 from linerdesign.methods.lines import Line, line
 
 EDITION_07B, EDITION_07A = "F1216-07b", "F1216-07a"
 
 
-@dataclass(frozen=True)
-class Basis(GeneralBasis):
-    """The choices of a project designed to Appendix X1."""
-
-    method: str = "f1216"
-    edition: str = EDITION_07B
-
-
-def requirement(basis: GeneralBasis) -> tuple[Line, ...]:
+def requirement(basis: Basis) -> tuple[Line, ...]:
     """Lines from the inputs of one station to the thickness that it requires."""
     checks = checks_of(basis)
     return (
@@ -60,14 +51,14 @@ def requirement(basis: GeneralBasis) -> tuple[Line, ...]:
     )
 
 
-def verification(basis: GeneralBasis) -> tuple[Line, ...]:
+def verification(basis: Basis) -> tuple[Line, ...]:
     """Lines that put the nominal thickness back into every equation, at one station."""
     inertia = (line(gravity.wall_inertia),) if basis.buried_fully else ()
     forward = (check.verification(_strength(basis, check)) for check in checks_of(basis))
     return (line(gravity.dimension_ratio), *inertia, *_once(chain.from_iterable(forward)))
 
 
-def in_parts(basis: GeneralBasis, lines: Iterable[Line]) -> Iterator[Line]:
+def in_parts(basis: Basis, lines: Iterable[Line]) -> Iterator[Line]:
     """The line of the total external pressure as water, soil, and the sum with the live load."""
     for each in lines:
         if each.equation in (gravity.total_pressure_us, gravity.total_pressure_si):
@@ -78,7 +69,7 @@ def in_parts(basis: GeneralBasis, lines: Iterable[Line]) -> Iterator[Line]:
             yield each
 
 
-def checks_of(basis: GeneralBasis) -> tuple[Check, ...]:
+def checks_of(basis: Basis) -> tuple[Check, ...]:
     """The checks of a condition; each may still not apply, by its own condition."""
     outside = (X1_1_VACUUM, X1_2_VACUUM) if basis.vacuum else (X1_1, X1_2)
     checks: tuple[Check, ...] = outside if basis.pressed_from_outside else ()
@@ -99,33 +90,33 @@ def _once(lines: Iterable[Line]) -> tuple[Line, ...]:
     return tuple(dict.fromkeys(lines))
 
 
-def _ovality(basis: GeneralBasis) -> tuple[Line, ...]:
+def _ovality(basis: Basis) -> tuple[Line, ...]:
     if not basis.pressed_from_outside:
         return ()
-    forms = {"D_max": site.ovality_from_maximum, "D_min": site.ovality_from_minimum}
+    forms = {"D_max": ovality.ovality_from_maximum, "D_min": ovality.ovality_from_minimum}
     given = [key for key in basis.ovality if key in forms]
     lines = [line(forms[key]) for key in given]
     source = "q_pipe"
     if len(given) == 2:
-        lines.append(line(site.larger_ovality))
+        lines.append(line(ovality.larger_ovality))
     elif given:
         source = lines[0].result
-    return (*lines, line(site.design_ovality, {"q_pipe": source}))
+    return (*lines, line(ovality.design_ovality, {"q_pipe": source}))
 
 
-def _reduction(basis: GeneralBasis) -> tuple[Line, ...]:
+def _reduction(basis: Basis) -> tuple[Line, ...]:
     """The ovality reduction factor, where anything presses on the liner from outside."""
     if not basis.pressed_from_outside:
         return ()
-    return (line(site.ovality_reduction, when=_when_pressed(basis)),)
+    return (line(ovality.ovality_reduction, when=_when_pressed(basis)),)
 
 
-def _when_pressed(basis: GeneralBasis) -> Condition | None:
+def _when_pressed(basis: Basis) -> Condition | None:
     """When anything presses on the liner from outside; none where something always does."""
     return None if basis.buried_fully or basis.vacuum else WATER
 
 
-def _site(basis: GeneralBasis) -> tuple[Line, ...]:
+def _site(basis: Basis) -> tuple[Line, ...]:
     """Water and cover from the datums given to those of the standard."""
     if basis.above_ground:
         return ()
@@ -148,7 +139,7 @@ def _site(basis: GeneralBasis) -> tuple[Line, ...]:
     return tuple(lines)
 
 
-def _material(basis: GeneralBasis) -> tuple[Line, ...]:
+def _material(basis: Basis) -> tuple[Line, ...]:
     by_hole = basis.internal_pressure and basis.condition != FULLY
     pressed = _when_pressed(basis)
     modulus = (line(gravity.long_term_modulus, when=pressed),) if basis.pressed_from_outside else ()
@@ -159,13 +150,13 @@ def _material(basis: GeneralBasis) -> tuple[Line, ...]:
     return (*modulus, *strength, *tensile)
 
 
-def _strength(basis: GeneralBasis, check: Check) -> dict[str, str]:
+def _strength(basis: Basis, check: Check) -> dict[str, str]:
     """Puts the initial strength for the long-term one in X1.2, where the owner's basis says so."""
     short_term = basis.strength != LONG_TERM and check in (X1_2, X1_2_VACUUM)
     return {"sigma_L": "sigma"} if short_term else {}
 
 
-def _loads(basis: GeneralBasis) -> tuple[Line, ...]:
+def _loads(basis: Basis) -> tuple[Line, ...]:
     if not basis.pressed_from_outside:
         return ()
     if basis.above_ground:
@@ -177,7 +168,7 @@ def _loads(basis: GeneralBasis) -> tuple[Line, ...]:
     return (*water, *_soil(basis)) if basis.buried_fully else water
 
 
-def _soil(basis: GeneralBasis) -> tuple[Line, ...]:
+def _soil(basis: Basis) -> tuple[Line, ...]:
     """Lines to the total pressure of water, soil and live load, and to the soil's support."""
     live = live_load_lines(basis.live_load, basis.live_load_table, basis.system)
     has_feet = any(each.result == "H_ft" for each in live)
@@ -194,7 +185,7 @@ def _soil(basis: GeneralBasis) -> tuple[Line, ...]:
     )
 
 
-def _pressure(basis: GeneralBasis) -> tuple[Line, ...]:
+def _pressure(basis: Basis) -> tuple[Line, ...]:
     """What X1.5, X1.6 and X1.7 each ask for, before one of them is found to rule."""
     if not basis.internal_pressure or basis.condition == FULLY:
         return ()

@@ -73,6 +73,7 @@ DR_LIMIT = Check(
     demand="DR",
     capacity="DR_max",
     when=NO_WATER,
+    upper=True,
 )
 # The same pipe with the groundwater fallen below its invert.
 DR_LIMIT_DRY_CASE = replace(DR_LIMIT, when=None)

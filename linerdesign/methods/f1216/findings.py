@@ -13,7 +13,7 @@ from linerdesign.expressions.tolerance import over
 from linerdesign.findings import Severity
 from linerdesign.methods.basis import GIVEN, Basis
 from linerdesign.methods.f1216.basis import requirement
-from linerdesign.methods.f1216.load_lines import (
+from linerdesign.methods.ground.load_lines import (
     DEFAULTS,
     E_80,
     FIXED,

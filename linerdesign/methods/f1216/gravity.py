@@ -13,13 +13,7 @@ from typing import Any
 import numpy as np
 
 from linerdesign.expressions.tolerance import HAIR, at_least, at_most
-from linerdesign.methods.equation import (
-    Condition,
-    Limit,
-    Provenance,
-    Severity,
-    equation,
-)
+from linerdesign.methods.equation import Condition, Limit, Provenance, Severity, equation
 
 TEXTBOOK = {
     "provenance": Provenance.SECONDARY,
@@ -80,55 +74,19 @@ def usual(system: str, code: str, *holds: Callable[..., Any]) -> tuple[Limit, ..
 
 USUAL_SOIL = {
     "US": (
-        *usual(
-            "US",
-            "f1216.unusual_soil_weight_us",
-            lambda w: w >= 80,
-            lambda w: w <= 150,
-        ),
-        *usual(
-            "US",
-            "f1216.stiff_soil_us",
-            lambda E_s: E_s <= 3000,
-        ),
-        *usual(
-            "US",
-            "f1216.soft_soil_us",
-            lambda E_s: E_s >= 50,
-        ),
+        *usual("US", "f1216.unusual_soil_weight_us", lambda w: w >= 80, lambda w: w <= 150),
+        *usual("US", "f1216.stiff_soil_us", lambda E_s: E_s <= 3000),
+        *usual("US", "f1216.soft_soil_us", lambda E_s: E_s >= 50),
     ),
     "SI": (
-        *usual(
-            "SI",
-            "f1216.unusual_soil_weight_si",
-            lambda w: w >= 12.5,
-            lambda w: w <= 23.6,
-        ),
-        *usual(
-            "SI",
-            "f1216.stiff_soil_si",
-            lambda E_s: E_s <= 20.7,
-        ),
-        *usual(
-            "SI",
-            "f1216.soft_soil_si",
-            lambda E_s: E_s >= 0.34,
-        ),
+        *usual("SI", "f1216.unusual_soil_weight_si", lambda w: w >= 12.5, lambda w: w <= 23.6),
+        *usual("SI", "f1216.stiff_soil_si", lambda E_s: E_s <= 20.7),
+        *usual("SI", "f1216.soft_soil_si", lambda E_s: E_s >= 0.34),
     ),
 }
 USUAL_MODULUS = (
-    *usual(
-        "US",
-        "f1216.unusual_modulus_us",
-        lambda E: E >= 100_000,
-        lambda E: E <= 2_200_000,
-    ),
-    *usual(
-        "SI",
-        "f1216.unusual_modulus_si",
-        lambda E: E >= 690,
-        lambda E: E <= 15_000,
-    ),
+    *usual("US", "f1216.unusual_modulus_us", lambda E: E >= 100_000, lambda E: E <= 2_200_000),
+    *usual("SI", "f1216.unusual_modulus_si", lambda E: E >= 690, lambda E: E <= 15_000),
 )
 USUAL_STRENGTH = (
     *usual(
@@ -138,10 +96,7 @@ USUAL_STRENGTH = (
         lambda sigma: sigma <= 50_000,
     ),
     *usual(
-        "SI",
-        "f1216.unusual_strength_si",
-        lambda sigma: sigma >= 13.8,
-        lambda sigma: sigma <= 345,
+        "SI", "f1216.unusual_strength_si", lambda sigma: sigma >= 13.8, lambda sigma: sigma <= 345
     ),
 )
 USUAL_COVER = (
@@ -154,11 +109,7 @@ USUAL_SIZE = (
     *usual("SI", "f1216.small_host_si", lambda D: D >= 100),
     *usual("SI", "f1216.large_host_si", lambda D: D <= 2743.2),
 )
-NO_BORE = Limit(
-    Condition(lambda DR: DR >= 2),
-    Severity.OUTSIDE,
-    "f1216.no_bore",
-)
+NO_BORE = Limit(Condition(lambda DR: DR >= 2), Severity.OUTSIDE, "f1216.no_bore")
 FLOODED = {
     system: Limit(Condition(holds), Severity.CAUTION, "f1216.flooded_head")
     for system, holds in (
@@ -167,9 +118,7 @@ FLOODED = {
     )
 }
 UNDER_WATER = Limit(
-    Condition(lambda H_w, H: at_most(H_w, H)),
-    Severity.CAUTION,
-    "f1216.flooded_buoyancy",
+    Condition(lambda H_w, H: at_most(H_w, H)), Severity.CAUTION, "f1216.flooded_buoyancy"
 )
 SHALLOW = "f1216.shallow_cover"
 
@@ -283,12 +232,7 @@ def total_of_parts(q_water, q_soil, W_s):
 
 
 @equation(
-    "qt",
-    result="q_t",
-    system="US",
-    clause="clause X1.2.2",
-    limits=USUAL_SOIL["US"],
-    **TEXTBOOK,
+    "qt", result="q_t", system="US", clause="clause X1.2.2", limits=USUAL_SOIL["US"], **TEXTBOOK
 )
 def total_pressure_us(H_w, w, H, R_w, W_s):
     """Total external pressure of water, soil and live load."""
@@ -296,12 +240,7 @@ def total_pressure_us(H_w, w, H, R_w, W_s):
 
 
 @equation(
-    "qt",
-    result="q_t",
-    system="SI",
-    clause="clause X1.2.2",
-    limits=USUAL_SOIL["SI"],
-    **RECALLED,
+    "qt", result="q_t", system="SI", clause="clause X1.2.2", limits=USUAL_SOIL["SI"], **RECALLED
 )
 def total_pressure_si(H_w, w, H, R_w, W_s):
     """Total external pressure of water, soil and live load."""

@@ -9,13 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from linerdesign.expressions.tolerance import at_least
-from linerdesign.methods.equation import (
-    Condition,
-    Limit,
-    Provenance,
-    Severity,
-    equation,
-)
+from linerdesign.methods.equation import Condition, Limit, Provenance, Severity, equation
 from linerdesign.methods.f1216.gravity import SAFETY, USUAL_RETENTION, usual
 
 RECALLED = {"provenance": Provenance.MEMORY, "source": "ASTM F1216 Appendix X1, pressure pipe"}

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-
 from linerdesign.methods.equation import Provenance
+from linerdesign.methods.method import Specification
 
 # The initial property that each check rests on. X1.5 is decided by X1.7.
 RESTS_ON = {
@@ -17,19 +15,6 @@ RESTS_ON = {
     "X1.6": "sigma",
     "X1.7": "sigma_T",
 }
-# The retention that turns each initial property into the long-term one.
-RETENTION_OF = {"E": "r_E", "sigma": "r_sigma", "sigma_T": "r_T"}
-
-
-@dataclass(frozen=True)
-class Specification:
-    """Minimum initial properties of one specification, in psi by key of the symbol table."""
-
-    values: Mapping[str, float]
-    provenance: Provenance
-    source: str
-
-
 SPECIFICATIONS = {
     "F1216": Specification(
         {"E": 250_000.0, "sigma": 4_500.0, "sigma_T": 3_000.0},

@@ -2,54 +2,38 @@
 
 An error changes the design's own lines: it puts one quantity for another, another form of an
 equation, or a number for an input. How common each is (`weight`) is a judgement: common practice,
-no source. The words are in `linerdesign.words.review`. Names in code and JSON call them slips.
+no source. The words are in `linerdesign.words.f1216`. Names in code and JSON call them slips.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from math import log
 
-from linerdesign.methods.altered import Case, Change, fixed, reading, scaled
+from linerdesign.methods.altered import (
+    CLOSES,
+    REBUILDS,
+    REPLACES,
+    SKIPS,
+    Case,
+    Change,
+    Made,
+    Slip,
+    Way,
+    fixed,
+    reading,
+    scaled,
+)
 from linerdesign.methods.f1216 import changes
 from linerdesign.methods.f1216.changes import OF_X1_1, OF_X1_2, OF_X1_3, TOTAL
-from linerdesign.methods.method import checks_of
+from linerdesign.methods.method import Errors, checks_of
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.words import sentence
 
-Way = Callable[[Case], Change]
 COMMON, USUAL, RARE, EXOTIC = 0.08, 0.04, 0.015, 0.004
 # Whatever brings the governing check under another one gives that one's own thickness. To leave the
 # check out is the plainest way to it, and ranks first among equals.
 PLAINEST = 1.01 * COMMON
-# Order in which two errors are made in one calculation: what rebuilds lines comes first.
-REBUILDS, REPLACES, CHANGES, SKIPS, CLOSES = range(5)
-
-
-@dataclass(frozen=True)
-class Slip:
-    """One error. `topic` is what it is about: two of one topic are never made together.
-
-    `ways` are the ways in which people make it; each is an empty change where it can't be made.
-    """
-
-    name: str
-    topic: str
-    weight: float
-    ways: tuple[Way, ...]
-    stage: int = CHANGES
-
-
-@dataclass(frozen=True)
-class Made:
-    """One way of an error in one calculation; `words` say what was done."""
-
-    slip: Slip
-    place: int
-    change: Change
-    words: str
 
 
 def made_in(case: Case, pressure: float | None = None) -> tuple[Made, ...]:
@@ -75,12 +59,12 @@ def _slips(case: Case, pressure: float | None) -> list[tuple[Slip, str]]:
         weight = RARE if number in ("X1.4", "DR limit") else PLAINEST
         ways = (partial(changes.check_skipped, check),)
         slip = Slip(f"check-skipped {number}", f"skipped {number}", weight, ways, SKIPS)
-        found.append((slip, sentence("review.slip check-skipped", equation=number)))
+        found.append((slip, sentence("f1216.slip check-skipped", equation=number)))
     if len(case.stations) > 1:
         for place, name in enumerate(case.stations):
             ways = (partial(changes.at_station, place=place),)
             slip = Slip("wrong-station", "station", USUAL, ways, REBUILDS)
-            found.append((slip, sentence("review.slip wrong-station", station=name)))
+            found.append((slip, sentence("f1216.slip wrong-station", station=name)))
     if pressure is not None and pressure < case.inputs.get("P_i", 0.0):
         slip = Slip("surge-omitted", "surge", COMMON, (_always({"P_i": fixed(pressure)}),))
         found.append((slip, ""))
@@ -90,9 +74,7 @@ def _slips(case: Case, pressure: float | None) -> list[tuple[Slip, str]]:
 def _words(slip: Slip, case: Case, change: Change) -> str:
     """What was done; keys in braces name the equations that read the changed quantity."""
     keys = ("E_L", "sigma_L", "sigma_TL", "N")
-    return sentence(
-        f"review.slip {slip.name}", **{key: _readers(case, key, change) for key in keys}
-    )
+    return sentence(f"f1216.slip {slip.name}", **{key: _readers(case, key, change) for key in keys})
 
 
 def _readers(case: Case, key: str, change: Change) -> str:
@@ -147,12 +129,7 @@ SLIPS: tuple[Slip, ...] = (
             _always(reading(("B",), H=lambda v: log(2.178) * v["H"])),
         ),
     ),
-    Slip(
-        "ovality-omitted",
-        "ovality",
-        COMMON,
-        (_always({"q": fixed(0.0)}),),
-    ),
+    Slip("ovality-omitted", "ovality", COMMON, (_always({"q": fixed(0.0)}),)),
     Slip("ovality-doubled", "ovality", USUAL, (changes.ovality_doubled,)),
     Slip(
         "ovality-factor-not-cubed",
@@ -252,25 +229,11 @@ SLIPS: tuple[Slip, ...] = (
         REPLACES,
     ),
     Slip("cover-to-invert", "cover", COMMON, (changes.cover_to_invert,)),
+    Slip("enhancement-omitted", "enhancement", USUAL, (_always({"K": fixed(1.0)}),), CLOSES),
     Slip(
-        "enhancement-omitted",
-        "enhancement",
-        USUAL,
-        (_always({"K": fixed(1.0)}),),
-        CLOSES,
+        "enhancement-in-soil-buckling", "enhancement in X1.3", USUAL, (changes.enhancement_in_soil,)
     ),
-    Slip(
-        "enhancement-in-soil-buckling",
-        "enhancement in X1.3",
-        USUAL,
-        (changes.enhancement_in_soil,),
-    ),
-    Slip(
-        "poisson-omitted",
-        "Poisson's ratio",
-        USUAL,
-        (_always({"nu": fixed(0.0)}),),
-    ),
+    Slip("poisson-omitted", "Poisson's ratio", USUAL, (_always({"nu": fixed(0.0)}),)),
     Slip(
         "safety-factor-omitted",
         "safety factor",
@@ -288,10 +251,7 @@ SLIPS: tuple[Slip, ...] = (
         "live-load-omitted",
         "live load",
         COMMON,
-        (
-            lambda case: {"W_s": fixed(0.0)} if case.readers("W_s") else {},
-            _local(TOTAL, W_s=0.0),
-        ),
+        (lambda case: {"W_s": fixed(0.0)} if case.readers("W_s") else {}, _local(TOTAL, W_s=0.0)),
     ),
     Slip(
         "live-load-doubled",
@@ -303,12 +263,7 @@ SLIPS: tuple[Slip, ...] = (
         ),
     ),
     Slip("soil-modulus-units", "soil modulus", RARE, (changes.soil_modulus_units,)),
-    Slip(
-        "dimension-ratio-not-less-one",
-        "dimension ratio",
-        USUAL,
-        (changes.ratio_not_less_one,),
-    ),
+    Slip("dimension-ratio-not-less-one", "dimension ratio", USUAL, (changes.ratio_not_less_one,)),
     Slip(
         "outside-diameter",
         "dimension ratio",
@@ -334,3 +289,5 @@ SLIPS: tuple[Slip, ...] = (
         CLOSES,
     ),
 )
+
+ERRORS = Errors(made_in, changes.breach, changes.other_edition)

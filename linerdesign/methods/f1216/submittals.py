@@ -1,10 +1,11 @@
-"""How submittals show a calculation to Appendix X1: its quantities, its editions."""
+"""How submittals show a calculation to Appendix X1: quantities, numbers of equations, editions."""
 
 from __future__ import annotations
 
 import re
 
 from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.method import Submittals
 
 # The quantities that submittals usually show.
 SHOWN = (
@@ -29,6 +30,7 @@ ALIASES = {
     "live load": "W_s",
 }
 FIRST_EDITION = 89
+_NUMBER = re.compile(r"X1[._](\d)")
 _EDITION = re.compile(r"\s*(?:ASTM\s+)?F\s?1216\s?-\s?(\d\d[a-c]?)\s*", re.IGNORECASE)
 
 
@@ -42,9 +44,42 @@ def edition_of(text: str) -> str | None:
     return by_year(match[1]) if match else None
 
 
+def edition_in(text: str) -> str | None:
+    """The form of X1.3 in the edition that a text ends with; none where it ends with none."""
+    match = re.search(r"1216M?\s?[-–]\s?(\d\d[ab]?)$", text)
+    return by_year(match[1]) if match else None
+
+
+def numbered(digit: str) -> str:
+    """The number of the equation with this last digit."""
+    return f"X1.{digit}"
+
+
+def equation_in(text: str) -> str:
+    """The number of the equation that a text names, in the spelling of the method."""
+    match = _NUMBER.search(text)
+    return numbered(match[1]) if match else ""
+
+
 def by_year(number: str) -> str:
     """The form of X1.3 in an edition by its year and letter, such as `07a`."""
     year, letter = int(number[:2]), number[2:]
     # The first edition is of 1989; two-digit years over that are of the last century.
     later = (year, letter) >= (7, "b") and year < FIRST_EDITION
     return EDITION_07B if later else EDITION_07A
+
+
+SUBMITTALS = Submittals(
+    shown=SHOWN,
+    asked_for=ASKED_FOR,
+    aliases=ALIASES,
+    equations=(
+        r"(?:\b(?i:eqs?|eqns?|equations?)\.?\s*)?\(?(?<![A-Za-z0-9])X1\.(\d)(?:\.\d)?\)?",
+        r"(?<=\bt)_?\{?X1[._](\d)\}?|(?<=\bN)_?\{?X1[._](\d)\}?",
+    ),
+    equation_in=equation_in,
+    numbered=numbered,
+    edition=r"(?:ASTM\s*)?\bF\s?1216(?:M)?\s?[-–]\s?\d\d[ab]?(?![A-Za-z0-9])",
+    edition_in=edition_in,
+    edition_of=edition_of,
+)

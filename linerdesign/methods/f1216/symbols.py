@@ -28,5 +28,6 @@ SYMBOLS = {
     "N_X1_7": Quantity("N_X1.7", "safety factor provided, X1.7", "ratio"),
     "q_water": Quantity("q_w", "water load at the crown, part of q_t", "stress"),
     "q_soil": Quantity("q_s", "soil load at the crown, part of q_t", "stress"),
+    "p_code": Quantity("p_code", "collapse pressure assumed by X1.1", "stress"),
     "S_min": Quantity("S_min", "minimum stiffness, X1.4", "stress"),
 }

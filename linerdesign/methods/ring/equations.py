@@ -18,11 +18,7 @@ LOBE = {
     **DERIVED,
     "source": "least energy of cos^2 lobes; the shortening of the wall by a gap added",
 }
-NARROW = Limit(
-    Condition(lambda phi_lobe: phi_lobe <= 50),
-    Severity.CAUTION,
-    "ring.wide_lobe",
-)
+NARROW = Limit(Condition(lambda phi_lobe: phi_lobe <= 50), Severity.CAUTION, "ring.wide_lobe")
 
 
 # Without support, and Glock
@@ -147,21 +143,6 @@ def flattest_radius(D, t, C):
 def perimeter_pressure(k_lobes, E_L, t, L_mid, R_flat):
     """Pressure at which a lining collapses in k lobes, by its perimeter and its flattest radius."""
     return 0.455 * k_lobes**0.4 * E_L * t**2.2 / (L_mid**0.4 * R_flat**1.8)
-
-
-# What K would have to be, and what X1.1 takes it for
-
-
-@equation("equivalent K", result="K_equal", source="X1.1 solved for K at C = 1, N = 1", **DERIVED)
-def equivalent_factor(p_ring, E_plane, DR):
-    """Enhancement factor with which X1.1, for a round pipe, gives this pressure."""
-    return p_ring * (DR - 1) ** 3 / (2 * E_plane)
-
-
-@equation("X1.1 at collapse", result="p_code", source="X1.1 with N = 1", **DERIVED)
-def code_pressure(K, p_free, C):
-    """Pressure of collapse that X1.1 works with: the free ring's, times K and C."""
-    return K * p_free * C
 
 
 # Strength

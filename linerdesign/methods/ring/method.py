@@ -12,17 +12,15 @@ from dataclasses import dataclass, replace
 from linerdesign.methods import selection
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.check import Check
-from linerdesign.methods.f1216 import basis as appendix
-from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import Line, line, run
-from linerdesign.methods.method import Method, Setting, Values
+from linerdesign.methods.method import Method, Setting, Values, standard
 from linerdesign.methods.origin import calculated
 from linerdesign.methods.raised import Raised
 from linerdesign.methods.ring import equations as ring
 from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.words import sentence
 
-# What the ring takes from the site and the resin, by the lines of the appendix.
+# What the ring takes from the site and the resin, by the lines of the project's method.
 LOADS = ("P", "q", "E_L", "sigma_L")
 START_RATIO = 40.0
 
@@ -41,9 +39,9 @@ class Imperfections:
 
 def loads(basis: Basis) -> tuple[Line, ...]:
     """The lines from the inputs of a station to what presses on the ring and what it is made of."""
-    lines = appendix.requirement(basis)
+    lines = standard().requirement(basis)
     if all(each.result != "sigma_L" for each in lines):
-        lines = (*lines, line(gravity.long_term_strength))
+        lines = (*lines, line(standard().equations["sigma_L"]))
     needed, kept = set(LOADS), []
     for each in reversed(lines):
         if each.result in needed:
@@ -65,7 +63,7 @@ def requirement(basis: Basis) -> tuple[Line, ...]:
 def verification(basis: Basis) -> tuple[Line, ...]:
     """Lines of the nominal wall: its DR, and the closed forms of a round, tight ring."""
     return (
-        line(gravity.dimension_ratio),
+        line(standard().equations["DR"]),
         line(ring.free_ring_pressure),
         line(ring.glock_pressure),
         line(ring.squash_pressure),

@@ -77,7 +77,7 @@ class Sprung:
 
 
 def sprung(liner: Liner) -> Sprung:
-    """The liner of a fully deteriorated pipe on the springs behind X1.3.
+    """The liner of a fully deteriorated pipe on the springs of the soil.
 
     Raises:
         NoOpinionError: where the model has no collapse that passes its checks.

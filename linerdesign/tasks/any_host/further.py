@@ -16,7 +16,7 @@ from linerdesign.tasks.any_host.broken import opening, sprung
 from linerdesign.tasks.any_host.grouting import Stage, stages
 from linerdesign.tasks.any_host.liners import Liner, NoOpinionError
 from linerdesign.tasks.any_host.report import LIMIT_CODES
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 Part = tuple[dict[str, Any], tuple[Block, ...]]
 
@@ -104,7 +104,7 @@ def grouting(liner: Liner, pipe: Pipe) -> Part:
         wall=both_units(liner.thickness or 0.0, liner.system),
         safety=liner.number("N"),
     )
-    head = tuple(sentence("hosts.grout_columns").split("|"))
+    head = heads_of("hosts.grout")
     data = {
         "reason": "; ".join(each.reason.said for each in found if each.reason),
         "stages": [_stage_data(liner, each) for each in found],

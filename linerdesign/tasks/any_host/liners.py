@@ -8,8 +8,8 @@ from typing import Any
 
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.basis import FULLY
-from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import Line, line, run
+from linerdesign.methods.method import standard
 from linerdesign.methods.outline.liner import HostedCase, lobe_cases
 from linerdesign.methods.outline.shapes import Host, circle
 from linerdesign.methods.outline.thickness import LEAST_RATIO, START_RATIO
@@ -156,7 +156,7 @@ def liner_of(
     made = task(pipe.changed(round_pipe), resin, project.criteria, system)
     lines = (
         *(each for each in loads(made.basis) if each.result not in ("sigma_L", "q")),
-        line(gravity.long_term_strength),
+        line(standard().equations["sigma_L"]),
         line(ring.plane_strain_modulus),
     )
     read = {key for each in lines for key in each.needs}

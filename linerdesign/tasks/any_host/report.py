@@ -14,7 +14,7 @@ from linerdesign.methods.ring.strength import Limit
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.any_host.liners import Liner
 from linerdesign.tasks.any_host.shaped import THICKNESSES, Shaped, convergence
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 LIMIT_CODES = {
     Limit.STABILITY: "ring.limit_stability",
@@ -117,7 +117,7 @@ def _table(found: Shaped) -> Grid:
         unit=SYMBOLS["P"].unit(liner.system),
         safety=liner.number("N"),
     )
-    head = (sentence("hosts.limit_column"), sentence("hosts.thickness_column"))
+    head = heads_of("hosts.limits")
     return Grid(head, "<>", tuple(rows), caption)
 
 

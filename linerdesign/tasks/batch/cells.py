@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.methods.f1216.load_lines import METHODS
-from linerdesign.project.columns import QUOTE, Column
+from linerdesign.methods.ground.load_lines import METHODS
+from linerdesign.project.columns import Column
 from linerdesign.project.faults import Fault, Refused, fault, listed, shown
 from linerdesign.project.fields import TABLES
 from linerdesign.project.measures import check_number
@@ -152,7 +152,7 @@ def by_text(texts: pl.Series, rows: Rows) -> Iterator[tuple[str, Rows]]:
 @lru_cache(MOST_WORDS)
 def _refused_word(column: Column, text: str, mark: str) -> Fault | None:
     """The fault of a text that a project file does not take as a word of the key."""
-    example = column.about.example.strip(QUOTE).split(" ", 1)[0]
+    example = column.about.number
     # One method's name begins like a number.
     if text[:1] not in "+-.0123456789" or text in METHODS:
         found: list[Fault] = []

@@ -12,7 +12,7 @@ from linerdesign.methods.method import choice_of_thickness, requirement
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import defaults_taken, task
-from linerdesign.project.columns import QUOTE, known_keys
+from linerdesign.project.columns import known_keys
 from linerdesign.project.consistency import site_faults, with_defaults
 from linerdesign.project.contradictions import contradictions
 from linerdesign.project.faults import Fault, InputFaults, Place, fault, shown
@@ -112,7 +112,7 @@ def shape_faults(shape: Shape, project: Project) -> tuple[Fault, ...]:
 def _example(key: str) -> Any:
     takes = known_keys()[key][1].takes
     assert takes is not None
-    return takes.example.strip(QUOTE) if takes.unit else float(takes.example)
+    return takes.shown if takes.unit else float(takes.number)
 
 
 def calculation(

@@ -23,7 +23,7 @@ from linerdesign.tasks.batch.outliers import MOST_WALL
 from linerdesign.tasks.batch.pieces import ERROR, STATUSES
 from linerdesign.tasks.batch.summary import KINDS, Summary, Total
 from linerdesign.tasks.compare.remarks import grades_legend, marked
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, of_area, sentence
 
 MOST_DEFAULTS, MOST_FINDINGS, MOST_SIZES, MOST_PARTS = 30, 200, 200, 200
 # What becomes of a pipe against an earlier result, and the code of its sentence.
@@ -37,9 +37,7 @@ CHANGES = {
     "repeated": "repeated_name",
 }
 
-
-def _said(code: str, **numbers: Any) -> str:
-    return sentence(f"inventory.{code}", **numbers)
+_said = of_area("inventory")
 
 
 def inventory_report(
@@ -58,7 +56,7 @@ def inventory_report(
     ]
     if summary.by_governing():
         rows = tuple((name, f"{count:,}") for name, count in summary.by_governing())
-        blocks.append(Grid(("governing", "pipes"), "<>", rows, _said("by_governing")))
+        blocks.append(Grid(heads_of("inventory.governing"), "<>", rows, _said("by_governing")))
     blocks += _defaults(summary)
     if hints:
         blocks += [Heading(_said("hints"), 2), Bullets(hints)]
@@ -144,7 +142,7 @@ def _findings(summary: Summary) -> list[Block]:
     )
     if len(found) > MOST_FINDINGS:
         rows += (("", _said("rows", count=f"{len(found) - MOST_FINDINGS:,} more"), "", ""),)
-    grid = Grid(("kind", "finding", "rows", "example rows"), "<<><", rows, _said("findings"))
+    grid = Grid(heads_of("inventory.findings"), "<<><", rows, _said("findings"))
     return [grid, Paragraph(_said("finding_rows"))]
 
 
@@ -167,7 +165,7 @@ def _by_column(project: Project, summary: Summary, column: str, units: str) -> l
         )
         for name, part in sorted(parts.items())[:MOST_PARTS]
     )
-    columns = (clean(column), *statuses, *kinds, "length", "mass")
+    columns = (clean(column), *statuses, *kinds, *heads_of("inventory.parts"))
     align = "<" + ">" * (len(columns) - 1)
     grid = Grid(columns, align, rows, _said("by", column=clean(column)))
     legend = sentence("compare.evidence_legend", legend=grades_legend())
@@ -179,21 +177,17 @@ def _against(summary: Summary) -> list[Block]:
         return []
     data = summary.against.data()
     rows = tuple(
-        (
-            _said(code),
-            f"{data[change]['pipes']:,}",
-            ", ".join(map(clean, data[change]["examples"])),
-        )
+        (_said(code), f"{data[change]['pipes']:,}", ", ".join(map(clean, data[change]["examples"])))
         for change, code in CHANGES.items()
     )
     caption = _said("against", file=clean(summary.against.file_name))
-    blocks: list[Block] = [Grid(("pipes", "count", "examples"), "<><", rows, caption)]
+    blocks: list[Block] = [Grid(heads_of("inventory.apart"), "<><", rows, caption)]
     if data["thicknesses"]:
         sizes = tuple(
             (f"{each['from']:g}", f"{each['to']:g}", f"{each['pipes']:,}")
             for each in data["thicknesses"][:MOST_SIZES]
         )
-        columns = ("from, mm", "to, mm", "pipes")
+        columns = heads_of("inventory.bands")
         blocks.append(Grid(columns, ">>>", sizes, _said("changes")))
     return blocks
 
@@ -216,8 +210,7 @@ def _by_thickness(summary: Summary, units: str) -> Grid:
         (wall, f"{each.count:,}", _length(each, units), _mass(each, units))
         for wall, each in found.items()
     )
-    columns = ("nominal, mm", "pipes", "length", "mass")
-    return Grid(columns, ">>>>", rows, _said("by_thickness"))
+    return Grid(heads_of("inventory.walls"), ">>>>", rows, _said("by_thickness"))
 
 
 def _by_size(summary: Summary) -> Grid:
@@ -226,19 +219,16 @@ def _by_size(summary: Summary) -> Grid:
     diameters = sorted({diameter for diameter, _ in sizes})
     walls = dict.fromkeys(wall for _, wall in sizes)
     rows = tuple(
-        (
-            wall,
-            *(f"{sizes[d, wall].count:,}" if (d, wall) in sizes else "" for d in diameters),
-        )
+        (wall, *(f"{sizes[d, wall].count:,}" if (d, wall) in sizes else "" for d in diameters))
         for wall in walls
     )
-    columns = ("nominal, mm", *(summary.diameter_label(diameter) for diameter in diameters))
+    columns = (*heads_of("inventory.crossed"), *map(summary.diameter_label, diameters))
     if len(diameters) > 12:
         rows = tuple(
             (summary.diameter_label(d), wall, f"{each.count:,}")
             for (d, wall), each in sorted(sizes.items(), key=lambda item: item[0][0])[:MOST_SIZES]
         )
-        columns = ("diameter", "nominal, mm", "pipes")
+        columns = heads_of("inventory.sizes")
     return Grid(columns, ">" * len(columns), rows, _said("by_size"))
 
 
@@ -251,7 +241,7 @@ def _defaults(summary: Summary) -> list[Block]:
         for text, count, share in summary.uncertain()[:MOST_DEFAULTS]
     )
     caption = _said("defaults", sampled=f"{summary.sampled:,}")
-    return [Grid(("default", "rows", "changed"), "<>>", rows, caption)]
+    return [Grid(heads_of("inventory.defaults"), "<>>", rows, caption)]
 
 
 def _length(total: Total, units: str) -> str:

@@ -23,7 +23,7 @@ from linerdesign.tasks.uncertainty.report import (
     trials_data,
 )
 from linerdesign.tasks.uncertainty.sampling import Share
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 # Inputs are listed whose value is over this share of the largest, and not nothing as printed.
 LEAST = 0.01
@@ -65,7 +65,7 @@ def _systems(found: Found, scale: Scale) -> Grid:
         (marked(e.resin), plus_minus(e.least), *(_number(scale.factor * x, scale) for x in e.ends))
         for e in found.systems
     )
-    columns = ("resin", "least, %", f"5 %, {scale.unit}", "50 %", "95 %")
+    columns = heads_of("compare.chances", unit=scale.unit)
     caption = said("compare_totals", what=scale.what, count=found.common)
     return Grid(columns, "<>>>>", rows, caption)
 
@@ -90,7 +90,9 @@ def _in_pipes(compared: Compared, shares: Mapping[tuple[int, int], Share], capti
         if row in shown
     )
     names = [marked(each.resin) for each in compared.table[0]]
-    return Grid(("pipe", *names), "<" + ">" * len(names), rows, caption, repeat=1)
+    return Grid(
+        (*heads_of("compare.by_resin"), *names), "<" + ">" * len(names), rows, caption, repeat=1
+    )
 
 
 def _learnt(found: Found, scale: Scale, names: Mapping[str, str]) -> Iterator[Block]:
@@ -115,7 +117,7 @@ def _learnt(found: Found, scale: Scale, names: Mapping[str, str]) -> Iterator[Bl
         )
         for each in worth
     )
-    columns = ("input", "of", f"one system, {scale.unit}", f"by pipe, {scale.unit}")
+    columns = heads_of("compare.influences", unit=scale.unit)
     if rows:
         yield Grid(columns, "<<>>", rows, said("compare_value", what=scale.what))
     if rest:

@@ -11,8 +11,7 @@ from numpy.typing import NDArray
 
 from linerdesign.expressions import tree
 from linerdesign.methods.lines import run
-from linerdesign.methods.method import checks_of, constants, requirement, verification
-from linerdesign.methods.site import larger_ovality, ovality_from_maximum, ovality_from_minimum
+from linerdesign.methods.method import checks_of, constants, requirement, standard, verification
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import task
@@ -59,8 +58,9 @@ def _with_ovality(kept: dict[str, Any]) -> dict[str, Any]:
     readings = [each.to("mm") for each in kept.get("diameters", ())]
     mean = sum(readings) / len(readings) if readings else kept["host_diameter"].to("mm")
     extremes = [kept[key].to("mm") for key in OVALITIES[1:] if key in kept] or readings
-    percent = larger_ovality(
-        ovality_from_maximum(max(extremes), mean), ovality_from_minimum(mean, min(extremes))
+    forms = standard().equations
+    percent = forms["q_pipe"](
+        forms["q_max"](max(extremes), mean), forms["q_min"](mean, min(extremes))
     )
     rest = {k: v for k, v in kept.items() if k not in OVALITIES}
     if "ovality" in kept:
@@ -175,10 +175,7 @@ def saved_over(
             "cover": Measure(float(covers[0][0]), covers[1], ""),
         },
     )
-    arrays = {
-        "host_diameter": (across.ravel(), diameters[1]),
-        "cover": (down.ravel(), covers[1]),
-    }
+    arrays = {"host_diameter": (across.ravel(), diameters[1]), "cover": (down.ravel(), covers[1])}
 
     def amount(resin: Resin) -> Floats | None:
         made = task(first, at_end(resin, False), project.criteria, system)

@@ -10,17 +10,12 @@ from linerdesign.methods.quantities import PI
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Resin
-from linerdesign.project.quantities import (
-    currencies,
-    mobilisation,
-    tube_cost,
-    yearly,
-)
+from linerdesign.project.quantities import currencies, mobilisation, tube_cost, yearly
 from linerdesign.tasks.compare.comparison import Compared
 from linerdesign.tasks.compare.ranking import COSTS, Ranked, Totals, without_length
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.compare.systems import Option
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 RATE = "discount_rate"
 # The name of what a year costs of a total, by the number of the resin.
@@ -103,17 +98,13 @@ def prices(compared: Compared) -> Grid:
             rows[i] += (f"{a_year:.4f}",)
         elif annual:
             rows[i] += ("-",)
-    columns = (
-        *(
-            "resin",
-            density_unit(compared).replace("^3", "³"),
-            "share, %",
-            "excess, %",
-            f"{label}/{mass}",
-        ),
-        *(f"tube, {label}/{length}", "mobilisation", "life, yr"),
-        *(["a year of 1"] if annual else []),
-    )
+    columns = heads_of(
+        "compare.prices",
+        density=density_unit(compared).replace("^3", "³"),
+        currency=label,
+        mass=mass,
+        length=length,
+    )[: None if annual else -1]
     align, caption = "<" + ">" * (len(columns) - 1), sentence("compare.prices")
     return Grid(columns, align, tuple(rows), caption, live, {0: RESINS})
 
@@ -138,7 +129,7 @@ def discount_rate(compared: Compared) -> Grid:
     """The rate that annual costs are computed from."""
     percent = 100 * compared.purchase.discount
     row = (sentence("compare.rate"), f"{percent:g}")
-    return Grid(("input", "value"), "<>", (row,), "", {(0, 1): Live(percent, name=RATE)})
+    return Grid(heads_of("compare.inputs"), "<>", (row,), "", {(0, 1): Live(percent, name=RATE)})
 
 
 def sizes(compared: Compared) -> Grid:
@@ -152,7 +143,7 @@ def sizes(compared: Compared) -> Grid:
             live[i, 2] = Live(diameter, name=f"pipe{i + 1}_host_diameter")
         shown = "-" if diameter is None else f"{diameter:.2f}"
         rows.append((pipe.name, f"{live[i, 1].value:,.2f}", shown))
-    columns = ("pipe", f"length, {length}", f"diameter, {unit}")
+    columns = heads_of("compare.pipes", length=length, unit=unit)
     return Grid(columns, "<>>", tuple(rows), sentence("compare.sizes"), live)
 
 
@@ -181,10 +172,7 @@ def amounts(compared: Compared) -> Grid:
                 live |= {(len(rows), column): each for column, each in cells.items()}
                 number = str(compared.project.resins.index(option.resin) + 1)
                 rows.append((option.pipe.name, marked(option.resin), said, *texts, number))
-    columns = (
-        *("pipe", "resin", "common", "t, mm", f"mass, {mass}/{length}"),
-        *(f"tube, {label}/{length}", f"cost, {label}/{length}", f"cost, {label}", "resin no."),
-    )
+    columns = heads_of("compare.live_amounts", mass=mass, length=length, currency=label)
     caption = sentence("compare.amounts")
     return Grid(columns, "<<<>>>>>>", tuple(rows), caption, live, NAMES)
 

@@ -25,7 +25,7 @@ from linerdesign.tasks.compare.live import (
 )
 from linerdesign.tasks.compare.ranking import COSTS, value
 from linerdesign.tasks.compare.remarks import marked
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 # Sets of systems that a workbook is given at most.
 MOST_SETS = 200
@@ -110,7 +110,7 @@ class Choices:
             for row, each in enumerate(self.sets)
         }
         caption = sentence("compare.sets")
-        yield Grid(("systems", "total"), "<>", rows, caption, live, SET_NAMES)
+        yield Grid(heads_of("compare.systems"), "<>", rows, caption, live, SET_NAMES)
 
     def assignment(self) -> dict[tuple[int, int], Live]:
         """The least total of so many systems, and the systems that have it."""

@@ -45,7 +45,7 @@ from linerdesign.tasks.compare.ranking import (
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.compare.systems import Table, at_end, has_range
 from linerdesign.tasks.walls import in_mm
-from linerdesign.words import sentence
+from linerdesign.words import of_area
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -58,6 +58,8 @@ if TYPE_CHECKING:
 # Panels beside each other, and how many times the smallest figure the largest is on an axis that
 # is logarithmic.
 ACROSS, WIDE = 3, 8.0
+# Width that title and legend of the classes of savings need, in inches.
+LEGEND = 7.2
 THOUSANDS = "{x:,.10g}"
 # What the pictures range over: from, to, unit.
 COVERS = {"US": (3.0, 30.0, "ft"), "SI": (1.0, 9.0, "m")}
@@ -71,6 +73,8 @@ SHADES = ("#FFFFFF", "#F0F0F0", "#C6DBEF", "#6BAED6", "#2171B5", "#08306B")
 WORSE, HATCH, NONE_HATCH = 0, "////", "...."
 # Bounds of the classes of a saving: in steps of thickness, or as a fraction of the reference.
 IN_STEPS, IN_PARTS = (1.0, 2.0, 3.0), (0.1, 0.25, 0.5)
+
+_said = of_area("compare")
 
 
 @dataclass(frozen=True)
@@ -100,10 +104,6 @@ class Scale:
     def axis(self) -> str:
         """The name with its unit."""
         return f"{self.what}, {self.unit}"
-
-
-def _said(code: str, **numbers: Any) -> str:
-    return sentence(f"compare.{code}", **numbers)
 
 
 def _titled(code: str, **numbers: Any) -> str:
@@ -425,7 +425,8 @@ def break_even(
 
     across = min(len(saved), ACROSS)
     rows = -(-len(saved) // across)
-    figure, panels = new_figure(2.5 * across + 1.2, 2.9 * rows + 1.2, len(saved), across)
+    width = max(2.5 * across + 1.2, LEGEND)
+    figure, panels = new_figure(width, 2.9 * rows + 1.2, len(saved), across)
     # The bounds lie between the classes: a saving of just one step counts as one.
     slack = 1e-6
     edges = [-np.inf, -slack, slack, *(each - slack for each in bounds), np.inf]

@@ -13,6 +13,7 @@ from linerdesign.tasks.compare.live_choices import Choices
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.compare.systems import Option
 from linerdesign.tasks.compare.wording import named, priced, said
+from linerdesign.words import heads_of
 
 
 def blocks(compared: Compared) -> Iterator[Block]:
@@ -39,7 +40,7 @@ def _assignment(compared: Compared) -> Iterator[Block]:
         text = ", ".join(used) if each.chosen else said(none, most=each.most)
         rows.append((str(each.most), total, text))
     caption = said("assignment_annual" if annual else "assignment_caption")
-    columns = ("systems, at most", priced("cost", table, "/yr" * annual), "resin (pipes)")
+    columns = heads_of("compare.buys", cost=priced("cost", table, "/yr" * annual))
     live = Choices(compared).assignment()
     yield Heading(said("assignment"), 2)
     yield Grid(columns, ">><", tuple(rows), caption, live)
@@ -63,7 +64,9 @@ def _break_even(compared: Compared) -> Iterator[Block]:
         )
         for each in found
     )
-    heads = ("pipes in common", priced("cost", table), priced("reference", table))
+    heads = heads_of(
+        "compare.costs", cost=priced("cost", table), reference=priced("reference", table)
+    )
     prices = (priced("price", table, f"/{mass}"), priced("break-even", table, f"/{mass}"))
     yield Heading(said("break_even", reference=marked(compared.reference)), 2)
     choices = Choices(compared)
@@ -73,7 +76,7 @@ def _break_even(compared: Compared) -> Iterator[Block]:
         for column, cell in choices.break_even(each).items()
     }
     caption = said("break_even_caption", unit=mass)
-    yield Grid(("resin", *heads, *prices), "<>>>>>", rows, caption, live)
+    yield Grid((*heads_of("compare.resins"), *heads, *prices), "<>>>>>", rows, caption, live)
     yield _even_thicknesses(compared, choices)
 
 
@@ -94,7 +97,9 @@ def _even_thicknesses(compared: Compared, choices: Choices) -> Grid:
     names = [name for each in found for name in (marked(each.resin), said("even"))]
     align = "<" + ">" * len(names)
     caption = said("break_even_thickness")
-    return Grid(("pipe", *names), align, tuple(rows), caption, live, repeat=1)
+    return Grid(
+        (*heads_of("compare.by_resin"), *names), align, tuple(rows), caption, live, repeat=1
+    )
 
 
 def _price(price: float | None, mass: str) -> str:

@@ -53,16 +53,13 @@ from linerdesign.tasks.compare.remarks import (
 from linerdesign.tasks.compare.second import second_methods
 from linerdesign.tasks.compare.systems import Option, Table, Wall, has_range
 from linerdesign.tasks.compare.wording import labels_of, named, priced, said
+from linerdesign.words import heads_of
 
 
 def comparison_report(compared: Compared) -> Document:
     """The comparison, ready to print."""
     decision = compared.pictures[: 3 if compared.chances else 2]
-    answer = (
-        Heading(said("title")),
-        *(each.block for each in decision[:1]),
-        *_ranking(compared),
-    )
+    answer = (Heading(said("title")), *(each.block for each in decision[:1]), *_ranking(compared))
     rest = (
         *(each.block for each in decision[1:]),
         *_chances(compared),
@@ -125,7 +122,8 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
     head = {"mass": f"mass, {unit}", "cost": priced("cost", table)}
     head |= {"annual_cost": priced("cost", table, "/yr")} if annual else {}
     head |= {"carbon": f"CO2e, {unit}"} if emitted else {}
-    columns = ("rank", "resin", "mean nominal, mm", *head.values(), "pipes satisfied")
+    *ranked, satisfied = heads_of("compare.ranking")
+    columns = (*ranked, *head.values(), satisfied)
     rows: list[tuple[str, ...]] = []
     live: dict[tuple[int, int], Live] = {}
     for i, (each, totals) in enumerate(found):
@@ -219,7 +217,7 @@ def _basis(compared: Compared) -> Iterator[Block]:
     """Properties, evidence, criteria and notes, so that like is compared with like."""
     project = compared.project
     rows = tuple((marked(each), *properties(each, project.criteria)) for each in project.resins)
-    columns = ("resin", "modulus", "retention", "flexural", "retention", "tensile", "retention")
+    columns = heads_of("compare.properties")
     yield Heading(said("basis"), 2)
     yield Grid(columns, "<>>>>>>", rows, said("properties"))
     texts = [criteria_text(project.criteria)]
@@ -245,7 +243,8 @@ def _every_option(compared: Compared) -> Iterator[Block]:
     figures = [_thicknesses(each, legs) for each in each_option]
     delivered = ("delivered, mm",) * legs
     thicknesses = ("t req, mm", "nominal, mm", *delivered)
-    columns = ("pipe", "resin", *thicknesses, "equation", "over thinner", "status")
+    heads = heads_of("compare.options")
+    columns = (*heads[:2], *thicknesses, *heads[2:])
     yield Heading(said("every"), 2)
     yield _joined(columns, "<<>>" + ">" * legs + "<<<", names, figures, said("every_thickness"))
     if legs:
@@ -260,7 +259,7 @@ def _every_option(compared: Compared) -> Iterator[Block]:
     elif any(each.wall and each.wall.mass is not None for each in each_option):
         mass, per = ("kg/m", "/m") if system == "SI" else ("lb/ft", "/ft")
         known = [_amounts(each, system, table) for each in each_option]
-        heads = ("pipe", "resin", f"mass, {mass}", priced("cost", table, per))
+        heads = heads_of("compare.amounts", mass=mass, cost=priced("cost", table, per))
         yield _joined(heads, "<<>>", names, known, said("every_amount"))
 
 
@@ -341,13 +340,8 @@ def _choices(compared: Compared) -> Iterator[Block]:
         (row[0].pipe.name, *_choice(row, compared.by, compared.system, ranges))
         for row in compared.table
     )
-    columns = (
-        "pipe",
-        "resin",
-        f"at, {_unit(compared)}",
-        *(["for the largest properties"] if ranges else []),
-        "remark",
-    )
+    heads = heads_of("compare.choices", unit=_unit(compared))
+    columns = heads if ranges else (*heads[:3], *heads[4:])
     used = len(columns) if any(row[-1] for row in rows) else len(columns) - 1
     align = "<<>" + "<" * ranges + "<"
     choices = Choices(compared)
@@ -415,7 +409,7 @@ def _effects(compared: Compared) -> Iterator[Block]:
         cells = (f"{t:.2f} ({t - each.reference:+.2f})" for t in ends)
         rows.append((each.pipe, names[each.resin], f"{each.reference:.2f}", *cells))
     if rows:
-        columns = ("pipe", "resin", "reference", "EL alone", "E alone", "all properties")
+        columns = heads_of("compare.alone")
         code = "exchanged" if len(table) <= MOST_PIPES else "exchanged_most"
         caption = said(code, reference=names[compared.reference.name], count=len(pipes))
         yield Grid(columns, "<<>>>>", tuple(rows), caption)

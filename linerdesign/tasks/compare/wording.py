@@ -6,14 +6,11 @@ from collections.abc import Sequence
 
 from linerdesign.project.quantities import currencies
 from linerdesign.tasks.compare.systems import Table
-from linerdesign.words import sentence
+from linerdesign.words import of_area
 
 MOST_NAMES = 8
 
-
-def said(code: str, **numbers: object) -> str:
-    """A sentence of a comparison."""
-    return sentence(f"compare.{code}", **numbers)
+said = of_area("compare")
 
 
 def named(names: Sequence[str]) -> str:

@@ -10,28 +10,11 @@ from linerdesign.documents.json import picked
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.identity import Identity
 from linerdesign.project.models import ProjectInfo
-from linerdesign.tasks.docket.comparing import (
-    CORRECTION,
-    Change,
-    State,
-    Tracked,
-    changes,
-    tracked,
-)
+from linerdesign.tasks.docket.comparing import CORRECTION, Change, State, Tracked, changes, tracked
 from linerdesign.tasks.docket.reading import Revision, Submittal
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, of_area
 
-COLUMNS = (
-    "number",
-    "contractor",
-    "rev.",
-    "received",
-    "due",
-    "open",
-    "new",
-    "closed",
-    "status",
-)
+_say = of_area("docket")
 
 
 def docket_outcome(folder: str, submittals: Sequence[Submittal], date: str = "") -> Outcome:
@@ -93,10 +76,6 @@ def _document(
     )
 
 
-def _say(code: str, **numbers: object) -> str:
-    return sentence(f"docket.{code}", **numbers)
-
-
 def _count(comments: Sequence[Tracked], weight: str) -> int:
     """How many comments of a weight are not closed."""
     return sum(each.weight == weight and each.state != State.CLOSED for each in comments)
@@ -124,16 +103,8 @@ def _status(submittals: Sequence[Submittal], date: str) -> Grid:
             states.count(State.NEW),
             states.count(State.CLOSED),
         )
-        rows.append(
-            (
-                *named,
-                *of_revision,
-                each.due,
-                *map(str, counts),
-                _state_of(each, date),
-            )
-        )
-    return Grid(COLUMNS, "<<<<<>>><", tuple(rows))
+        rows.append((*named, *of_revision, each.due, *map(str, counts), _state_of(each, date)))
+    return Grid(heads_of("docket.submittals"), "<<<<<>>><", tuple(rows))
 
 
 def _detail(submittal: Submittal) -> list[Block]:
@@ -152,16 +123,10 @@ def _detail(submittal: Submittal) -> list[Block]:
     if not comments:
         return [*blocks, Paragraph(_say("no_comments"))]
     rows = tuple(
-        (
-            f"{each.revision} {each.number}",
-            _stated(each),
-            each.pipe,
-            each.text,
-            each.answer,
-        )
+        (f"{each.revision} {each.number}", _stated(each), each.pipe, each.text, each.answer)
         for each in comments
     )
-    columns = ("no.", "state", "pipe", "comment", "response")
+    columns = heads_of("docket.comments")
     return [*blocks, Heading(_say("comments"), 2), Grid(columns, "<<<<<", rows)]
 
 
@@ -179,7 +144,7 @@ def _changed(before: Revision, after: Revision) -> list[Block]:
     if not found:
         return [Paragraph(_say("no_changes", **labels))]
     rows = tuple((each.pipe, each.key, each.before, each.after) for each in found)
-    columns = ("pipe", "key", before.label, after.label)
+    columns = heads_of("docket.changes", before=before.label, after=after.label)
     return [Heading(_say("changes", **labels), 2), Grid(columns, "<<<<", rows)]
 
 

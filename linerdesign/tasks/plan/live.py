@@ -25,10 +25,9 @@ from linerdesign.project.fields import given
 from linerdesign.project.ground import NamedLoad
 from linerdesign.project.measures import Measure, convert
 from linerdesign.tasks.plan.table import Place, Plan, Table, values_over
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 NUMBER = "0.0000##"
-FIXED_HEADS = ("symbol", "quantity", "value", "unit")
 # What a cell of a table says beside its thickness.
 MINIMUM, CAUTION, MARKS = "M", "*", {FAILS: "x", OUTSIDE: "!"}
 THICKEST = "thickest"
@@ -140,7 +139,7 @@ def _fixed(work: _Work, number: int, at: int) -> Grid:
     if work.place.at:
         caption = sentence("plan.held_fixed_of", table=work.place.at)
     names = {2: _values_of(number, at)}
-    return Grid(FIXED_HEADS, "<<><", tuple(rows), caption, live=live, names=names)
+    return Grid(heads_of("plan.fixed"), "<<><", tuple(rows), caption, live=live, names=names)
 
 
 def _values_of(number: int, at: int) -> str:

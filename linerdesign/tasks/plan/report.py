@@ -10,11 +10,11 @@ from dataclasses import replace
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Document, Grid, Heading, Live, of_project
-from linerdesign.documents.json import FORMAT, identity_data, quantity
+from linerdesign.documents.json import FORMAT, identity_data, picked, quantity
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.methods.basis import FULLY
-from linerdesign.methods.f1216.load_lines import TABLES
-from linerdesign.methods.f1216.soil import depth_table
+from linerdesign.methods.ground.load_lines import TABLES
+from linerdesign.methods.ground.soil import depth_table
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.fields import given
 from linerdesign.project.identity import identity
@@ -24,17 +24,12 @@ from linerdesign.project.models import Criteria
 from linerdesign.tasks.compare.remarks import criteria_of, grades_legend, marked
 from linerdesign.tasks.plan.live import CAUTION, MARKS, MINIMUM, live_sheet, printed_cells
 from linerdesign.tasks.plan.table import Entry, Place, Plan, Table, water_key_of
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, of_area, sentence
 
 # The units of an inventory's columns by those of the measures of a project file.
-INVENTORY_UNITS = {
-    "US": {"mm": "in", "m": "ft", "MPa": "psi", "kN/m^3": "pcf"},
-    "SI": {},
-}
+INVENTORY_UNITS = {"US": {"mm": "in", "m": "ft", "MPa": "psi", "kN/m^3": "pcf"}, "SI": {}}
 
-
-def _said(code: str, **numbers: object) -> str:
-    return sentence(f"plan.{code}", **numbers)
+_said = of_area("plan")
 
 
 def planning_report(plan: Plan) -> Document:
@@ -81,7 +76,10 @@ def _page(
         for row in range(len(diameters))
         for column in range(len(covers))
     }
-    columns = ("diameter", *(_said("cover", cover=cover.text) for cover in covers))
+    columns = (
+        *heads_of("plan.thicknesses"),
+        *(_said("cover", cover=cover.text) for cover in covers),
+    )
     yield Heading(_said("heading_water", **name, water=height), 1, _tab(table, water), page=True)
     yield Grid(columns, ">" * len(columns), rows, _said("caption", water=height), live)
     if plan.drawn is not None:
@@ -164,7 +162,7 @@ def _about(plan: Plan) -> Iterator[str]:
 
 def _all_held_fixed(plan: Plan) -> Iterator[Grid]:
     """All that is not varied: once where it is the same in every table."""
-    columns = ("assumption", "symbol", "value", "source")
+    columns = heads_of("plan.assumptions")
     found = [tuple(_held_fixed(plan, table)) for table in plan.tables]
     shared = [row for row in found[0] if all(row in rows for rows in found)]
     yield Grid(columns, "<<><", tuple(shared), _said("held_fixed"))
@@ -214,7 +212,7 @@ def _criteria(criteria: Criteria) -> Grid:
         (name, value, _said("default") if by_default else "")
         for name, value, by_default in criteria_of(criteria)
     )
-    return Grid(("criterion", "value", ""), "<><", rows, _said("criteria"))
+    return Grid(heads_of("plan.criteria"), "<><", rows, _said("criteria"))
 
 
 def planning_csv(plan: Plan) -> str:
@@ -312,11 +310,7 @@ def planning_data(plan: Plan) -> dict[str, Any]:
                 "host_diameter": diameter.text,
                 "required_thickness": quantity(entry.required, "mm"),
                 "nominal_thickness": quantity(entry.nominal, "mm"),
-                "governing": entry.governing,
-                "minimum_governs": entry.minimum_governs,
-                "station": entry.station,
-                "status": entry.status,
-                "notes": list(entry.notes),
+                **picked(entry, "governing", "minimum_governs", "station", "status", "notes"),
                 **_confident_data(entry),
             }
             for table in plan.tables

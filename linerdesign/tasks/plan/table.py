@@ -310,11 +310,7 @@ def _entries(places: Sequence[Place], axes: Axes, criteria: Criteria) -> Iterato
 
 
 def _at_wall(
-    group: _Group,
-    alone: Sequence[_Group],
-    lead: NDArray[np.int64],
-    axes: Axes,
-    criteria: Criteria,
+    group: _Group, alone: Sequence[_Group], lead: NDArray[np.int64], axes: Axes, criteria: Criteria
 ) -> _Group:
     """The places of one basis, checked at the wall that the whole pipe gets."""
     chosen = np.choose(lead, [np.asarray(each.walls.designs.of_pipes("t")) for each in alone])

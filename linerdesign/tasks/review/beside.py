@@ -10,9 +10,8 @@ from linerdesign.expressions.printing import positional
 from linerdesign.methods.method import verification
 from linerdesign.tasks.review.recheck import Comparison
 from linerdesign.tasks.review.reviewing import Reviewed
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
-COLUMNS = ("pipe", "line", "place", "unit", "stated", "recomputed", "difference, %", "result")
 STATED, OURS, DIFFERENCE, RESULT = 4, 5, 6, 7
 PATTERN = "0.####"
 
@@ -31,7 +30,8 @@ def beside_ours(reviewed: Sequence[Reviewed]) -> Grid:
             shown = (v if isinstance(v, str) else positional(v, 5) for v in _values(cells))
             rows.append((*texts, *shown))
         first += len(each.found.sized.stations)
-    return Grid(COLUMNS, "<<<<>>><", tuple(rows), sentence("review.stated beside recomputed"), live)
+    caption = sentence("review.stated beside recomputed")
+    return Grid(heads_of("review.beside"), "<<<<>>><", tuple(rows), caption, live)
 
 
 def _compared(each: Reviewed, first: int) -> Iterator[tuple[Comparison, Place]]:

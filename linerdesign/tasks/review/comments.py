@@ -428,9 +428,7 @@ def _thick(found: Recheck) -> Iterator[Comment]:
 # General comments
 
 
-def general_comments(
-    reviewed: Sequence[tuple[str, tuple[Clause, ...]]],
-) -> tuple[Comment, ...]:
+def general_comments(reviewed: Sequence[tuple[str, tuple[Clause, ...]]]) -> tuple[Comment, ...]:
     """What concerns several pipes, once: what is not shown, and defaults of our recheck.
 
     `reviewed` holds the name of each pipe and its requirements.

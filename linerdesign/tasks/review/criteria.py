@@ -10,9 +10,7 @@ from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import NOISE, positional, written
 from linerdesign.expressions.tolerance import under
 from linerdesign.methods.altered import Outcomes, case_of, outcome, outcomes
-from linerdesign.methods.f1216.changes import breach
-from linerdesign.methods.f1216.checks import DR_LIMIT
-from linerdesign.methods.f1216.gravity import USUAL_ENHANCEMENT, USUAL_RETENTION
+from linerdesign.methods.method import standard
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.task import PipeTask
 from linerdesign.project import fields
@@ -23,7 +21,6 @@ from linerdesign.project.reading import Project
 from linerdesign.tasks.review.explain import Explanation
 from linerdesign.tasks.review.recheck import Comparison, Recheck
 from linerdesign.words import sentence
-from linerdesign.words.review import LABELS
 
 MET, NOT_MET, NOT_SHOWN, NOT_REQUIRED = "met", "not met", "not shown", "not required"
 # What people write where they have no paper.
@@ -86,7 +83,7 @@ def _words_and_factors(criteria: Criteria, found: Recheck, numbers: _Numbers) ->
             continue
         asked = getattr(criteria, name)
         theirs = _stated(name, found)
-        label = LABELS.get(name, name.replace("_", " "))
+        label = sentence(f"review.requirement {name}")
         default = criteria.origin_of(name).by_default
         text = _of_default(written(asked), default)
         if theirs is not None:
@@ -154,6 +151,7 @@ class _Numbers:
         wall = self.found.wall if self.found.checked else None
         made = self._slip.alteration if self._slip else ()
         required = (*NAMED, "minimum_ovality")
+        breach = standard().errors().breach
         breaches = [breach(case, name, getattr(self.criteria, name)) for name in required]
         return outcomes(case, [made, *((*made, breach) for breach in breaches)], wall)
 
@@ -247,9 +245,9 @@ def _factors(checked: PipeResult, by_us: str) -> Iterator[Clause]:
     for check in checked.checks:
         if check.safety_factor is None and check.demand > NOISE:
             unit = f" {check.unit}" if check.unit else ""
-            side = "at most" if check.equation == DR_LIMIT.equation else "at least"
-            limit = check.capacity if check.equation == DR_LIMIT.equation else check.demand
-            value = check.demand if check.equation == DR_LIMIT.equation else check.capacity
+            side = "at most" if check.upper else "at least"
+            limit = check.capacity if check.upper else check.demand
+            value = check.demand if check.upper else check.capacity
             at = f" at {check.station}" if check.station else ""
             yield Clause(
                 f"{check.equation}{at}",
@@ -294,6 +292,7 @@ def _evidence(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clau
     """A test report for each property, and a reason for what goes beyond the usual."""
     paper = resin.evidence if is_evidence(resin.evidence) else ""
     by_pressure = found.submittal.ours.basis.internal_pressure
+    usual = standard().usual
     kinds = ("flexural_modulus", "flexural_strength", *(["tensile_strength"] * by_pressure))
     for name in kinds:
         asked = sentence("review.test report", value=getattr(resin, name))
@@ -301,16 +300,14 @@ def _evidence(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clau
     shares = ("modulus_retention", "strength_retention", *(["tensile_retention"] * by_pressure))
     for name in shares:
         share: Measure = getattr(resin, name)
-        if paper or share.number > USUAL_RETENTION:
+        if paper or share.number > usual["r_E"]:
             yield _paper(name, str(share), paper, resin.evidence)
         else:
-            shown = sentence("review.by custom", share=USUAL_RETENTION)
+            shown = sentence("review.by custom", share=usual["r_E"])
             yield Clause(_evidence_of(name), str(share), shown, NOT_REQUIRED)
-    if criteria.enhancement_factor > USUAL_ENHANCEMENT:
+    if criteria.enhancement_factor > usual["K"]:
         asked = sentence(
-            "review.reason for K",
-            K=positional(criteria.enhancement_factor),
-            usual=USUAL_ENHANCEMENT,
+            "review.reason for K", K=positional(criteria.enhancement_factor), usual=usual["K"]
         )
         reason = criteria.enhancement_evidence
         yield _paper("enhancement_factor", asked, reason if is_evidence(reason) else "", reason)

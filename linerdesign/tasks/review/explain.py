@@ -17,9 +17,8 @@ from math import log, prod
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.methods.altered import Alteration, Case, outcomes
-from linerdesign.methods.f1216.slips import Made, Slip, made_in
-from linerdesign.methods.method import checks_of
+from linerdesign.methods.altered import Alteration, Case, Made, Slip, outcomes
+from linerdesign.methods.method import checks_of, standard
 from linerdesign.tasks.review.coincidence import (
     CREDIBLE,
     same_number,
@@ -178,7 +177,7 @@ class Search:
     def made(self) -> tuple[Made, ...]:
         """Every way of every error."""
         pressure = next((item.value for item in self.items if item.key == "P_i"), None)
-        return made_in(self.case, pressure)
+        return standard().errors().made_in(self.case, pressure)
 
     def singles(self) -> list[Explanation]:
         """Every error alone, made in the way that fits best."""

@@ -17,7 +17,7 @@ from linerdesign.documents.numbers import both_units, factor, in_millimetres
 from linerdesign.documents.second import both_methods
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.altered import Change, case_of, fixed, outcome
-from linerdesign.methods.f1216.changes import other_edition
+from linerdesign.methods.method import standard
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verdicts import NO_BORE
 from linerdesign.project.reading import Project
@@ -25,7 +25,7 @@ from linerdesign.tasks.review.beside import beside_ours
 from linerdesign.tasks.review.comments import WEIGHTS, Comment
 from linerdesign.tasks.review.reviewing import Reviewed, Wishes, disposition, general
 from linerdesign.tasks.review.wording import percent
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 # Derived quantities of the site, whatever datum states them.
 _SITE = ("q", "H", "h_invert")
@@ -95,8 +95,7 @@ def overview(reviewed: Sequence[Reviewed]) -> Grid:
                 numbers if each.comments else "-",
             )
         )
-    columns = ("pipe", "submitted", "required", "nominal", "verdict", "min. N", "comments")
-    return Grid(columns, "<>>><>>", tuple(rows), sentence("review.overview"))
+    return Grid(heads_of("review.letter"), "<>>><>>", tuple(rows), sentence("review.overview"))
 
 
 def _submitted(each: Reviewed) -> str:
@@ -154,8 +153,7 @@ def _group(weight: str, found: Sequence[tuple[int, Comment]]) -> Grid:
     rows = tuple(
         (str(number), c.at or "-", c.theirs or "-", c.ours or "-", c.text) for number, c in found
     )
-    columns = ("no.", "place", "submitted", "recheck", "comment")
-    return Grid(columns, "><<<<", rows, sentence(f"review.weight {weight}"))
+    return Grid(heads_of("review.comments"), "><<<<", rows, sentence(f"review.weight {weight}"))
 
 
 def _differing_inputs(each: Reviewed) -> Iterator[Block]:
@@ -177,15 +175,16 @@ def _differing_inputs(each: Reviewed) -> Iterator[Block]:
                 changes[SYMBOLS[key].meaning] = (*values, {key: fixed(taken)})  # type: ignore[assignment]
     if ours.basis.edition != theirs.basis.edition:
         editions = (theirs.basis.edition, ours.basis.edition)
-        changes["edition"] = (*editions, other_edition(ours))
+        changes["edition"] = (*editions, standard().errors().other_edition(ours))
     rows = []
     for name, (taken_text, own, change) in changes.items():
         alone = outcome(ours, None, (change,))
         effect = alone["t_required"] / right["t_required"] - 1 if alone else None
         rows.append((name, taken_text, own, percent(effect)))
     if rows:
-        columns = ("input", "submitted", "owner's", sentence("review.effect alone"))
-        yield Grid(columns, "<>>>", tuple(rows), sentence("review.inputs that differ"))
+        yield Grid(
+            heads_of("review.inputs"), "<>>>", tuple(rows), sentence("review.inputs that differ")
+        )
 
 
 def _half(each: Reviewed, key: str) -> float:

@@ -9,7 +9,6 @@ import numpy as np
 
 from linerdesign.expressions.tolerance import under
 from linerdesign.methods.altered import Case, case_of, outcome, outcomes
-from linerdesign.methods.f1216.checks import DR_LIMIT
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.lines import run
 from linerdesign.methods.method import checks_of
@@ -140,7 +139,7 @@ class Recheck:
         if self.short_in_legs:
             return False
         dry = self.submittal.ours.basis.dry_case and not self.submittal.theirs.basis.dry_case
-        limits = all(check.equation == DR_LIMIT.equation for check in self.failing)
+        limits = all(check.upper for check in self.failing)
         return self.verdict == THIN and dry and bool(self.failing) and limits
 
     @property

@@ -30,7 +30,7 @@ from linerdesign.tasks.review.reviewing import Reviewed, Wishes
 from linerdesign.tasks.review.sensitivity import Sensitivity
 from linerdesign.tasks.review.swing_chart import tornado
 from linerdesign.tasks.review.wording import explanation_text, percent
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 
 def record(
@@ -72,9 +72,7 @@ def _pipe(each: Reviewed) -> Iterator[Block]:
 
 def _comparison(found: Recheck) -> Grid:
     inputs = bool(found.submittal.other_inputs)
-    columns: tuple[str, ...] = ("item", "stated", "recomputed", "difference", "result")
-    if inputs:
-        columns = (*columns, "by their inputs", "by calculation")
+    columns = heads_of("review.items")[: None if inputs else -2]
     rows = tuple(
         (
             compared.item.label,
@@ -113,8 +111,7 @@ def _replay(found: Recheck) -> Grid:
         )
         for each in found.replay
     )
-    columns = ("line", "place", "stated", "from their values", "result")
-    return Grid(columns, "<<>><", rows, sentence("review.replay caption"))
+    return Grid(heads_of("review.lines"), "<<>><", rows, sentence("review.replay caption"))
 
 
 def _explanations(found: Recheck) -> Iterator[Block]:
@@ -130,14 +127,13 @@ def _explanations(found: Recheck) -> Iterator[Block]:
         for each in found.explanations
     )
     caption = sentence("review.errors caption")
-    yield Grid(("rank", "error", "effect", "chance match"), "><<<", rows, caption)
+    yield Grid(heads_of("review.errors"), "><<<", rows, caption)
     yield Paragraph(sentence("review.chance explained"))
 
 
 def _criteria(required: tuple[Clause, ...]) -> Grid:
     rows = tuple((each.name, each.required, each.submitted, each.status) for each in required)
-    columns = ("requirement", "required", "submitted", "status")
-    return Grid(columns, "<<<<", rows, sentence("review.criteria caption"))
+    return Grid(heads_of("review.requirements"), "<<<<", rows, sentence("review.criteria caption"))
 
 
 def _beside(results: tuple[PipeResult, ...]) -> Grid:
@@ -151,8 +147,7 @@ def _beside(results: tuple[PipeResult, ...]) -> Grid:
         )
         for result in results
     )
-    columns = ("condition", "edition", "required, mm", "nominal, mm", "governing")
-    return Grid(columns, "<<>><", rows, sentence("review.side by side"))
+    return Grid(heads_of("review.editions"), "<<>><", rows, sentence("review.side by side"))
 
 
 def _sensitivity(each: Reviewed) -> Iterator[Block]:
@@ -179,8 +174,7 @@ def _sensitivity(each: Reviewed) -> Iterator[Block]:
         )
         for s in moved.swings
     )
-    columns = ("input", "value", "source", "uncertainty", "required, mm", "nominal, mm")
-    yield Grid(columns, "<><<>>", rows, sentence("review.sensitivity caption"))
+    yield Grid(heads_of("review.swings"), "<><<>>", rows, sentence("review.sensitivity caption"))
     wall = None if found.leaves_no_bore else found.wall
     whose = "rounded up by us" if found.rounded_up_by_us else "submitted"
     picture = tornado(found.sized.name, moved, wall, system, whose)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
 from typing import Any
 
-from linerdesign.methods.f1216.basis import EDITION_07A, EDITION_07B
+from linerdesign.methods.method import standard
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.second import by_second
 from linerdesign.methods.sizing import other_condition
@@ -122,8 +122,8 @@ def _side_by_side(task: PipeTask) -> Iterator[PipeResult]:
     for condition in (task, other_condition(task)):
         if condition is None:
             continue
-        editions = (EDITION_07B, EDITION_07A) if condition.basis.buried_fully else (EDITION_07B,)
-        for edition in editions:
+        editions = standard().editions
+        for edition in editions if condition.basis.buried_fully else editions[:1]:
             yield designed(replace(condition, basis=replace(condition.basis, edition=edition)))
 
 

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from linerdesign.documents.blocks import Picture
-from linerdesign.documents.drawing import INK, LINER, PALE, PAPER, WATER, drawn_text
+from linerdesign.documents.drawing import INK, LINER, PALE, WATER, drawn_svg, drawn_text
 from linerdesign.documents.markup import Markup, element
 from linerdesign.documents.numbers import both_units, in_millimetres
-from linerdesign.expressions.printing import positional
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.review.sensitivity import Sensitivity, Swing
 from linerdesign.words import sentence
@@ -42,18 +41,7 @@ def tornado(
         f"{scale.text(max(s.required))} mm"
         for s in bars[:3]
     )
-    svg = element(
-        "svg",
-        element("rect", width=_WIDTH, height=height, fill=PAPER, class_="paper"),
-        *parts,
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {positional(_WIDTH)} {positional(height)}",
-        width=positional(_WIDTH),
-        height=positional(height),
-        role="img",
-        aria_label=sentence("review.swings", name=name),
-        font_family="sans-serif",
-    )
+    svg = drawn_svg((_WIDTH, height), sentence("review.swings", name=name), *parts)
     now = both_units(bars[0].now, system)
     caption = sentence("review.swings caption", name=name, now=now)
     return Picture(svg, caption, alternative)
@@ -68,7 +56,7 @@ class _Scale:
 
     def x(self, thickness: float) -> float:
         share = (thickness - self.low) / (self.high - self.low)
-        return round(self.left + share * (_WIDTH - self.left - _RIGHT), 2)
+        return self.left + share * (_WIDTH - self.left - _RIGHT)
 
     def text(self, thickness: float) -> str:
         return f"{in_millimetres(thickness, self.system):.2f}"
@@ -90,7 +78,7 @@ def _bar(scale: _Scale, row: int, swing: Swing) -> Markup:
             "rect",
             x=scale.x(low),
             y=y,
-            width=round(max(scale.x(high) - scale.x(low), 1.0), 2),
+            width=max(scale.x(high) - scale.x(low), 1.0),
             height=_ROW - 8,
             fill=LINER if swing.uncertainty.assumed else WATER,
             stroke=PALE,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from linerdesign.expressions.printing import positional
-from linerdesign.methods.f1216.submittals import ASKED_FOR
+from linerdesign.methods.method import standard
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.review.coincidence import odds
 from linerdesign.tasks.review.explain import Explanation, main_item, reproduced
@@ -51,7 +51,8 @@ def telling_apart(same: Sequence[Explanation], system: str) -> str:
     """The value to ask for where several explanations give the stated numbers alike."""
     if len(same) < 2:
         return ""
-    best = max(ASKED_FOR, key=lambda key: (_different(same, key), -ASKED_FOR.index(key)))
+    asked_for = standard().submittals.asked_for
+    best = max(asked_for, key=lambda key: (_different(same, key), -asked_for.index(key)))
     if _different(same, best) < 2:
         return ""
     quantity = SYMBOLS[best]

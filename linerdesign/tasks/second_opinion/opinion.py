@@ -1,4 +1,4 @@
-"""A second opinion on a designed pipe: X1.1 beside closed forms and the numerical model."""
+"""A second opinion on a designed pipe: code check, closed forms and numerical model."""
 
 from __future__ import annotations
 
@@ -146,12 +146,12 @@ class Opinion:
 
     @property
     def over_code(self) -> float | None:
-        """Numerical collapse pressure over that of X1.1."""
+        """Numerical collapse pressure over that of the code check."""
         return self._over_code(self.pressure(NUMERICAL))
 
     @property
     def strength_over_code(self) -> float | None:
-        """Pressure of first strength over the collapse pressure of X1.1; none where no fibre
+        """Pressure of first strength over that of the code check; none where no fibre
         reaches the strength before collapse."""
         return self._over_code(self.value("p_first"))
 
@@ -312,9 +312,7 @@ def _required(places: list[Place], result: PipeResult) -> tuple[Required | None,
         if found is None or not found.converged:
             return None, reason
         demand = Demand(
-            place.demand / place.modulus,
-            _at(result, "N", None),
-            place.ratio_of(place.strength),
+            place.demand / place.modulus, _at(result, "N", None), place.ratio_of(place.strength)
         )
         try:
             each = required_ratio(found.solution, demand, low, high)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from linerdesign.documents.figures import COLOURS, DASHES, new_figure
+from linerdesign.methods.method import standard
 from linerdesign.methods.ring.contact import Cavity, Floats
 from linerdesign.tasks.second_opinion.opinion import CODE, NUMERICAL, Opinion
 from linerdesign.words import sentence
@@ -27,7 +28,10 @@ def path(opinion: Opinion, unit: str) -> Figure:
     assert solved is not None
     assert found.crown_displacement is not None
     axes.plot(100 * found.crown_displacement, solved, "o", color=COLOURS[0], label="collapse")
-    levels = ((CODE, "X1.1 at collapse"), ("glock", sentence("ring.glock_level")))
+    levels = (
+        (CODE, standard().equations["p_code"].number),
+        ("glock", sentence("ring.glock_level")),
+    )
     for place, (theory, label) in enumerate(levels, 1):
         pressure = opinion.pressure(theory)
         if pressure is not None:

@@ -31,7 +31,7 @@ from linerdesign.tasks.second_opinion.opinion import (
     second_opinion,
 )
 from linerdesign.tasks.second_opinion.statements import statements, unit_of
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -39,10 +39,7 @@ if TYPE_CHECKING:
 USUAL = Assumed()
 WITH_PICTURES = (".pdf", ".html")
 # Rows of first strength, beside the theories of collapse: pressure, K, safety factor.
-STRENGTH_ROWS = {
-    "amstutz": ("p_Amstutz", "", ""),
-    "strength": ("p_first", "K_first", "N_strength"),
-}
+STRENGTH_ROWS = {"amstutz": ("p_Amstutz", "", ""), "strength": ("p_first", "K_first", "N_strength")}
 
 
 # What a pipe has no number for where nothing presses.
@@ -197,7 +194,7 @@ def _table(opinion: Opinion, unit: str) -> Grid:
         pressure=positional(place.demand, 4),
         unit=unit,
     )
-    head = ("", sentence("ring.pressure_column", unit=unit), "K", sentence("ring.factor_column"))
+    head = heads_of("ring.pressures", unit=unit)
     return Grid(head, "<>>>", tuple(rows), caption)
 
 

@@ -13,16 +13,10 @@ from linerdesign.documents.json import FORMAT, amount_of
 from linerdesign.documents.numbers import factor
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import PipeResult
-from linerdesign.methods.ring.study import (
-    COLLAPSE_ERROR,
-    FIRST_ERROR,
-    FIRST_WORST,
-    POISSON,
-    tabled,
-)
+from linerdesign.methods.ring.study import COLLAPSE_ERROR, FIRST_ERROR, FIRST_WORST, POISSON, tabled
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.tasks.second_opinion.opinion import Assumed, Place, place_at
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, sentence
 
 
 @dataclass(frozen=True)
@@ -81,7 +75,7 @@ def _pressures(place: Place, *ratios: float) -> tuple[float | None, ...]:
 def study_blocks(rows: Sequence[Row], system: str) -> tuple[Block, ...]:
     """The pipes as a table, with the error of their numbers."""
     unit = SYMBOLS["P"].unit(system)
-    heads = ("pipe", "DR", *(sentence(f"ring.study_{head}", unit=unit) for head in _HEADS))
+    heads = heads_of("ring.study", unit=unit)
     cells = tuple(
         (
             row.name,
@@ -108,9 +102,6 @@ def _percentages() -> dict[str, float]:
         "least": 100 * FIRST_ERROR,
         "worst": 100 * FIRST_WORST,
     }
-
-
-_HEADS = ("demand", "collapse", "first", "safety")
 
 
 def _cell(value: float | None) -> str:

@@ -10,10 +10,8 @@ from typing import Any
 import numpy as np
 from scipy.optimize import brentq
 
-from linerdesign.methods import site
-from linerdesign.methods.equation import Equation
-from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import Line, line, run
+from linerdesign.methods.method import standard
 from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.ring import equations as ring
@@ -24,6 +22,8 @@ from linerdesign.words import sentence
 # The least ovality of German practice, from memory; taken only where a user gives it.
 GERMAN_OVALITY = 0.03
 MOST_RATIO = 1e6
+# The equations of the standard that are worked beside a design.
+_CODE = standard().equations
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ def plane_strain_modulus(result: PipeResult) -> float:
 
 def long_term_modulus(result: PipeResult) -> float:
     """Long-term flexural modulus, in the unit of the sheet."""
-    found = _long_term(result, "E_L", ("E", "r_E"), gravity.long_term_modulus)
+    found = _long_term(result, "E_L", ("E", "r_E"))
     assert found is not None
     return found
 
@@ -55,16 +55,14 @@ def long_term_strength(result: PipeResult) -> float | None:
 
     It is worked out here also where no equation of the design uses it.
     """
-    return _long_term(result, "sigma_L", ("sigma", "r_sigma"), gravity.long_term_strength)
+    return _long_term(result, "sigma_L", ("sigma", "r_sigma"))
 
 
-def _long_term(
-    result: PipeResult, key: str, inputs: tuple[str, str], equation: Equation
-) -> float | None:
+def _long_term(result: PipeResult, key: str, inputs: tuple[str, str]) -> float | None:
     """A long-term property, computed here where the design of the pipe had no use for it."""
     found, given = result.value(key), [result.value(each) for each in inputs]
     if not found and None not in given:
-        return float(equation(*given))
+        return float(_CODE[key](*given))
     return found or None
 
 
@@ -189,17 +187,17 @@ def _value(each: Line, values: Mapping[str, Any]) -> float:
 
 
 def _equivalent(pressure: str, factor: str) -> Line:
-    return line(ring.equivalent_factor, {"p_ring": pressure, "K_equal": factor})
+    return line(_CODE["K_equal"], {"p_ring": pressure, "K_equal": factor})
 
 
 _ONE: Mapping[str, str] = {"k_lobes": "k_one"}
 CLOSED_FORMS = (
-    line(gravity.dimension_ratio),
-    line(site.ovality_reduction),
+    line(_CODE["DR"]),
+    line(_CODE["C"]),
     line(ring.plane_strain_modulus),
     line(ring.free_ring_pressure),
-    line(ring.code_pressure),
-    line(ring.equivalent_factor, {"p_ring": "p_code"}),
+    line(_CODE["p_code"]),
+    line(_CODE["K_equal"], {"p_ring": "p_code"}),
     line(ring.glock_pressure),
     _equivalent("p_Glock", "K_Glock"),
     line(ring.glock_lobes_pressure),

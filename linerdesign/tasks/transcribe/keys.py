@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from linerdesign.methods.f1216.submittals import SHOWN
+from linerdesign.methods.method import standard
 from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
 from linerdesign.project import keys
 from linerdesign.project.faults import Fault
@@ -42,7 +42,7 @@ def unit_of(key: str) -> str:
         symbol = step_key(key.removeprefix(STEPS))
         return SYMBOLS[symbol].unit("SI") if symbol else "?"
     kind = kind_of(key)
-    return kind.unit if kind else "MPa" if key == "live_load" else "?"
+    return kind.unit if kind else "?"
 
 
 def in_unit_of(key: str, value: float, unit: str | None) -> float | None:
@@ -84,7 +84,11 @@ def _size(key: str, text: str) -> tuple[float, float] | None:
 def step_of(key: str) -> str:
     """The step that a submittal states for an input, `stated.steps.N` for `safety_factor`."""
     symbol = _LINE_OF.get(key) or symbol_of_name(key)
-    step = f"{STEPS}{SYMBOLS[symbol].symbol}" if symbol in SHOWN and symbol else ""
+    step = (
+        f"{STEPS}{SYMBOLS[symbol].symbol}"
+        if symbol in standard().submittals.shown and symbol
+        else ""
+    )
     return step if step and unit_of(key) == unit_of(step) else ""
 
 

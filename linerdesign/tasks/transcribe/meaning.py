@@ -24,13 +24,13 @@ def meaning(label: Sequence[Token]) -> Meaning:
     """The key of the ideas, symbols and equation numbers among the tokens of a label."""
     words = frozenset(token.value for token in label if token.sort == "idea")
     symbols = [ideas_of_symbol(token.value) for token in label if token.sort == "symbol"]
-    equations = {token.value for token in label if token.sort == "equation"}
+    equations = [token for token in label if token.sort == "equation"]
     doubts = _doubts_of_words(label)
     by_symbol = frozenset().union(*(found[0] for found in symbols if found))
-    if any(value.startswith("?") for value in equations):
+    if not all(token.sure for token in equations):
         doubts += ("transcribe.numbered",)
         by_symbol |= {"thickness"}
-    numbers = {value.removeprefix("?") for value in equations}
+    numbers = {token.value for token in equations}
     if found := _by_equation(words | by_symbol, numbers):
         return Meaning(found.key, (*found.doubts, *doubts))
     key, more = _key(words, by_symbol)

@@ -11,7 +11,9 @@ from linerdesign.project.models import ProjectInfo
 from linerdesign.tasks.transcribe.found import Found, Transcript
 from linerdesign.tasks.transcribe.project_text import Document as Transcribed
 from linerdesign.tasks.transcribe.project_text import questions
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, of_area, sentence
+
+_say = of_area("transcribe")
 
 
 def outcome_of(document: Transcribed) -> Outcome:
@@ -49,10 +51,6 @@ def transcript_data(transcript: Transcript, asked: tuple[str, ...]) -> dict[str,
     }
 
 
-def _say(code: str, **numbers: object) -> str:
-    return sentence(f"transcribe.{code}", **numbers)
-
-
 def _blocks(transcript: Transcript, asked: tuple[str, ...]) -> list[Block]:
     found = transcript.found
     sure = sum(each.sure for each in found)
@@ -62,7 +60,7 @@ def _blocks(transcript: Transcript, asked: tuple[str, ...]) -> list[Block]:
         Paragraph(_say("summary", **counts, missed=len(transcript.not_understood))),
     ]
     if found:
-        columns = ("pipe", "key", "value", "place", "status")
+        columns = heads_of("transcribe.values")
         blocks.append(Grid(columns, "<<<<<", tuple(map(_row, found))))
     else:
         blocks.append(Paragraph(_say("nothing_found")))
@@ -70,7 +68,7 @@ def _blocks(transcript: Transcript, asked: tuple[str, ...]) -> list[Block]:
         rows = tuple((e.text, e.at, sentence(e.why)) for e in transcript.not_understood)
         blocks += [
             Heading(_say("caption_missed")),
-            Grid(("text", "place", "reason"), "<<<", rows),
+            Grid(heads_of("transcribe.unread"), "<<<", rows),
         ]
     if asked:
         blocks += [Heading(_say("caption_questions")), Bullets(asked)]

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from linerdesign.methods.f1216.submittals import by_year
+from linerdesign.methods.method import standard
 from linerdesign.project.measures import convert
 from linerdesign.tasks.transcribe.labels import ideas_of_symbol
 from linerdesign.tasks.transcribe.meaning import meaning, value_for
@@ -94,14 +94,13 @@ def named(text: str, tokens: Sequence[Token], load_given: bool = False) -> Itera
     if governing and len(equations) == 1 and not any(t.sort == "number" for t in tokens):
         ends = [*equations, *governing]
         start, end = min(t.start for t in ends), max(t.end for t in ends)
-        value = equations[0].value.removeprefix("?")
-        yield Reading("stated.governing", value, (), start, end)
+        yield Reading("stated.governing", equations[0].value, (), start, end)
 
 
 def named_value(text: str) -> tuple[str, tuple[str, ...]]:
     """The value of a named edition or vehicle as a project file has it, and its doubts."""
-    if year := re.search(r"1216M?\s?[-–]\s?(\d\d[ab]?)$", text):
-        return by_year(year[1]), ()
+    if edition := standard().submittals.edition_in(text):
+        return edition, ()
     if "93" in text:
         return "HL-93", ()
     return ("E-80 table" if "80" in text else "H-25 table" if "25" in text else "H-20 table"), (

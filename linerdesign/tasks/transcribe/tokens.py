@@ -9,6 +9,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
+from linerdesign.methods.method import standard
 from linerdesign.tasks.transcribe.labels import (
     DOUBTING,
     NEUTRAL,
@@ -28,7 +29,8 @@ class Token:
     """A part of a text: its sort, its span, and what it says.
 
     `value` of an idea is its name, of a symbol its spelling in the table, of an equation its
-    number, of a named value its key, of a unit the unit; of a number, `number` holds it.
+    number, of a named value its key, of a unit the unit; of a number, `number` holds it. An
+    equation of which only the last digit is given is not `sure`.
     """
 
     sort: Sort
@@ -36,18 +38,15 @@ class Token:
     end: int
     value: str = ""
     number: Number | None = None
+    sure: bool = True
 
 
+_SHOWN = standard().submittals
 # Numbers that are part of a name, by what they say.
 _NAMED: tuple[tuple[Sort, str, str], ...] = (
     ("idea", r"\(?\b(?:at\s+)?50[- ]?(?:years?|yrs?|y)\b\)?", "long term"),
-    (
-        "equation",
-        r"(?:\b(?i:eqs?|eqns?|equations?)\.?\s*)?\(?(?<![A-Za-z0-9])X1\.(\d)(?:\.\d)?\)?",
-        "",
-    ),
-    ("equation", r"(?<=\bt)_?\{?X1[._](\d)\}?|(?<=\bN)_?\{?X1[._](\d)\}?", ""),
-    ("named", r"(?:ASTM\s*)?\bF\s?1216(?:M)?\s?[-–]\s?\d\d[ab]?(?![A-Za-z0-9])", "edition"),
+    *(("equation", pattern, "") for pattern in _SHOWN.equations),
+    ("named", _SHOWN.edition, "edition"),
     ("named", r"\bHS?[- ]?2[05](?:[- ]44)?\b(?!\.?\d)", "live_load"),
     ("named", r"\bHL[- ]?93\b", "live_load"),
     ("named", r"\b(?:Cooper(?:'s)?\s*)?E[- ]?80\b(?!\s*(?:psi|MPa))", "live_load"),
@@ -94,8 +93,7 @@ def _named(text: str) -> Iterator[Token]:
     for match in _NAMES.finditer(text):
         sort, _, value = _NAMED[int(str(match.lastgroup)[1:])]
         if sort == "equation":
-            digit = re.search(r"X1[._](\d)", match[0])
-            value = f"X1.{digit[1]}" if digit else ""
+            value = _SHOWN.equation_in(match[0])
         yield Token(sort, *match.span(), value)
 
 
@@ -144,7 +142,7 @@ def _symbol(text: str, match: re.Match[str]) -> Token | None:
         return None
     spelled = canonical(match[0])
     if numbered := _NUMBERED.fullmatch(spelled):
-        return Token("equation", *match.span(), f"?X1.{numbered[1]}")
+        return Token("equation", *match.span(), _SHOWN.numbered(numbered[1]), sure=False)
     return Token("symbol", *match.span(), spelled) if ideas_of_symbol(spelled) else None
 
 

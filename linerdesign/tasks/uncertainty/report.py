@@ -12,7 +12,7 @@ from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import FAR
 from linerdesign.tasks.uncertainty.pipes import ENOUGH_FAILING, Chances, Found, Influence, Wishes
 from linerdesign.tasks.uncertainty.sampling import SCRAMBLES, TOLERANCE, Share
-from linerdesign.words import sentence
+from linerdesign.words import heads_of, of_area
 
 # Pipes whose inputs are listed one by one.
 MOST_PIPES = 20
@@ -20,10 +20,7 @@ MOST_PIPES = 20
 LEAST_SHARE = 0.005
 Drawn = Sequence[tuple[str, Uncertainty, str]]
 
-
-def said(code: str, **numbers: Any) -> str:
-    """A sentence about uncertainty."""
-    return sentence(f"uncertainty.{code}", **numbers)
+said = of_area("uncertainty")
 
 
 def blocks(found: Found) -> Iterator[Block]:
@@ -83,7 +80,7 @@ def _pipes(found: Found) -> Grid:
         for each in found.pipes
     )
     confident = f"{100 * found.wishes.confidence:g} %, mm"
-    columns = ("pipe", "wall, mm", "sufficient, %", "N = 1, %", "reliability index", confident)
+    columns = heads_of("uncertainty.pipes", confident=confident)
     return Grid(columns, "<>>>>>", rows, said("pipes"))
 
 
@@ -113,12 +110,11 @@ def _influences(found: Found) -> Iterator[Block]:
             for name, i in cells
             if _saves(i) or (i.total or 0.0) >= LEAST_SHARE
         ]
-    columns = ["pipe", "input", "first order, %", "total, %", "saved, mm"]
-    columns += [f"saved, {found.currency}"] if priced else []
+    columns = heads_of("uncertainty.influences", currency=found.currency)[: None if priced else -1]
     code = "influences" if len(shown) == len(found.pipes) else "influences_most"
     caption = said(code, count=len(shown), all=len(found.pipes))
     if rows:
-        yield Grid(tuple(columns), "<<>>>" + ">" * priced, tuple(rows), caption)
+        yield Grid(columns, "<<>>>" + ">" * priced, tuple(rows), caption)
     if nothing:
         code = "not_worth" if len(nothing) < len(shown) else "none_worth"
         yield Bullets((said(code, pipes=", ".join(nothing)),))
@@ -147,8 +143,7 @@ def inputs_grid(drawn: Drawn) -> Grid:
         row = (each.meaning, each.words, source, own)
         found.setdefault(row, {})[pipe] = None
     rows = tuple((*row, str(len(pipes))) for row, pipes in found.items())
-    columns = ("input", "uncertainty", "source", "drawn once for", "pipes")
-    return Grid(columns, "<<<<>", rows, said("inputs"))
+    return Grid(heads_of("uncertainty.inputs"), "<<<<>", rows, said("inputs"))
 
 
 def data(found: Found) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from projects import sized, toml
 
 from linerdesign.documents.sheet import substituted
 from linerdesign.interface import size
-from linerdesign.methods.f1216.load_lines import METHODS, TABLES
+from linerdesign.methods.ground.load_lines import METHODS, TABLES
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.thickness import both_units
 from linerdesign.project.faults import InputFaults

@@ -12,8 +12,7 @@ import numpy as np
 import pytest
 
 from linerdesign.methods import engine
-from linerdesign.methods.basis import FULLY, PARTIALLY
-from linerdesign.methods.f1216.basis import Basis
+from linerdesign.methods.basis import FULLY, PARTIALLY, Basis
 
 PIPES = 2000
 # Upwards in these the thickness must not fall, in those it must not rise.

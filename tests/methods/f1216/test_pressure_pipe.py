@@ -8,8 +8,8 @@ from projects import PIPE, sized, toml
 from scipy.optimize import brentq
 
 from linerdesign.expressions import tree
+from linerdesign.methods.basis import Basis
 from linerdesign.methods.f1216 import pressure
-from linerdesign.methods.f1216.basis import Basis
 from linerdesign.methods.f1216.checks import X1_5, X1_6, X1_7_BY_HOLE
 from linerdesign.methods.method import (
     checks_of,

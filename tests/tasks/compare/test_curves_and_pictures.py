@@ -7,6 +7,7 @@ import xml.etree.ElementTree as ElementTree
 
 import numpy as np
 import pytest
+from drawings import inside
 from projects import toml
 from tasks.compare.test_systems import SECOND, project
 
@@ -25,6 +26,7 @@ from linerdesign.tasks.compare.curves import (
 )
 from linerdesign.tasks.compare.pictures import SHADES, break_even, over_depth_figure
 from linerdesign.tasks.compare.systems import at_end
+from linerdesign.tasks.uncertainty.pipes import Wishes as Uncertain
 
 PRESSURE = {
     "condition": "partially deteriorated",
@@ -243,3 +245,145 @@ def test_the_decision_shows_totals_range_and_failures():
     assert [bool(bar.get_hatch()) for bar in bars] == [False, False, True]
     (whisker,) = axes.lines
     assert whisker.get_xdata()[0] == pytest.approx(50 * found.table[1][1].best.cost)
+
+
+PRICED = {"density": "1.15 g/cm^3", "price": "3 USD/kg"}
+DEAR = SECOND + 'density = "1.2 g/cm^3"\nprice = "6 USD/kg"\n'
+
+
+@pytest.fixture(scope="module")
+def pictures():
+    """Those of a comparison with trials: two pipes, one costing over eight times the other."""
+    small = toml({"name": "Lane", "host_diameter": "8 in", "length": "50 m"})
+    spread = '[resin.uncertainty]\nprice = "normal, sd 8 %"\n'
+    tables = DEAR + spread + small[small.index("[[pipe]]") :]
+    read = project({"length": "100 m"}, PRICED, tables)
+    wishes = Wishes(by="cost", pictures=True, uncertainty=Uncertain(seed=1))
+    found = compare(read, "US", wishes)
+    return {each.name: each.figure for each in found.pictures}
+
+
+def test_every_picture_of_a_comparison_is_drawn(pictures):
+    assert pictures.keys() == {
+        *("decision", "uncertainty", "pipes_by_resin"),
+        *("cost_over_cover", "break_even", "checks_over_thickness"),
+    }
+
+
+def test_every_text_of_a_picture_is_inside_it(pictures):
+    """Legends outside the axes lie on no curve."""
+    for name, figure in pictures.items():
+        inside(figure)
+        for legend in figure.legends:
+            low = legend.get_window_extent().y1
+            assert all(axes.get_window_extent().y0 >= low for axes in figure.axes), name
+
+
+def test_curves_differ_without_colour(pictures):
+    for name in ("cost_over_cover", "checks_over_thickness"):
+        (axes,) = pictures[name].axes
+        curves = [line for line in axes.lines if len(line.get_xdata()) > 2]
+        assert len(curves) > 1
+        assert len({str(line._dash_pattern) for line in curves}) == len(curves), name
+        assert len({line.get_color() for line in curves}) == len(curves), name
+        if name == "cost_over_cover":
+            assert len({line.get_marker() for line in curves}) == len(curves)
+            # A listed wall holds from one cover to the next, and a marker stands on each curve.
+            assert {line.get_drawstyle() for line in curves} == {"steps-mid"}
+            starts = [line.get_markevery()[0] for line in curves]
+            assert len(set(starts)) == len(starts)
+            assert max(starts) < len(curves[0].get_xdata())
+
+
+def test_values_are_drawn_from_zero_where_lengths_are_compared(pictures):
+    for name in ("decision", "uncertainty"):
+        (axes,) = pictures[name].axes
+        left, right = axes.get_xlim()
+        ends = [bar.get_x() + bar.get_width() for bar in axes.patches]
+        assert left == 0
+        assert max(ends) < right
+        # The first stands on top, each bar on its name; bars don't touch.
+        low, high = axes.get_ylim()
+        assert low > high
+        middles = [bar.get_y() + bar.get_height() / 2 for bar in axes.patches]
+        assert middles == pytest.approx(axes.get_yticks())
+        assert all(bar.get_height() < 1 for bar in axes.patches)
+        assert all(bar.get_edgecolor()[:3] == (0, 0, 0) for bar in axes.patches)
+        names = [text.get_text().removesuffix(" [D]") for text in axes.get_yticklabels()]
+        assert [each[-6:] for each in names] == ["Felt A", "Felt B"]
+        for text, end, middle in zip(axes.texts, ends, middles, strict=True):
+            assert text.get_position() == pytest.approx((end, middle))
+            assert text.get_va() == "center"
+    (axes,) = pictures["cost_over_cover"].axes
+    assert axes.get_ylim()[0] == 0
+    (axes,) = pictures["checks_over_thickness"].axes
+    assert axes.get_ylim()[0] == 0
+
+
+def test_a_check_passes_under_the_line_of_one(pictures):
+    (axes,) = pictures["checks_over_thickness"].axes
+    across, down = axes.lines[-2:]
+    assert set(across.get_ydata()) == {1}
+    thickness = set(down.get_xdata()).pop()
+    assert f"{thickness:g} mm" in axes.get_legend().get_texts()[-1].get_text()
+    for line in axes.lines[:-2]:
+        assert np.interp(thickness, line.get_xdata(), line.get_ydata()) <= 1
+        # From a quarter of the wall on, and as far over it as the wall is thick and a half.
+        xs = line.get_xdata()
+        assert xs[0] < thickness / 2
+        assert xs[-1] > 1.5 * thickness
+        assert np.all(np.diff(line.get_ydata()) < 0)
+
+
+def test_pipes_stand_in_rows_and_each_resin_at_a_height_of_its_own(pictures):
+    (axes,) = pictures["pipes_by_resin"].axes
+    rows = [text.get_text() for text in axes.get_yticklabels()]
+    assert set(rows) == {"Trunk", "Lane"}
+    low, high = axes.get_ylim()
+    assert (low, high) == (len(rows) - 0.5, -0.5)
+    marked = [line for line in axes.lines if line.get_marker() not in ("None", "")]
+    heights = {}
+    for line in marked:
+        if len(line.get_ydata()):
+            heights.setdefault(line.get_marker(), []).append(line.get_ydata()[0])
+    assert len(heights) == 2
+    first, second = heights.values()
+    for one, other in zip(sorted(first), sorted(second), strict=True):
+        assert one != other
+        assert round(one) == round(other)
+        assert (one + other) / 2 == pytest.approx(round(one))
+
+
+def test_a_pipe_that_would_press_the_others_together_is_on_a_logarithmic_axis(pictures):
+    """Costs of a metre of 48 in and of 8 in differ by more than eight times."""
+    (axes,) = pictures["pipes_by_resin"].axes
+    assert axes.get_xscale() == "log"
+    assert "logarithmic" in axes.get_xlabel()
+    values = [x for line in axes.lines for x in line.get_xdata()]
+    assert max(values) > 8 * min(values)
+    left, right = axes.get_xlim()
+    assert left < min(values)
+    assert max(values) < right
+    read = project({"length": "100 m"}, PRICED, DEAR)
+    near = compare(read, "US", Wishes(by="cost", pictures=True)).pictures
+    (axes,) = next(each.figure for each in near if each.name == "pipes_by_resin").axes
+    assert axes.get_xscale() == "linear"
+    assert axes.get_xlim()[0] == 0
+
+
+def test_a_class_of_savings_has_the_shade_of_its_place_in_the_legend(pictures):
+    """Bounds count to the class under them but for one whole step, which is one."""
+    saved = {"A": np.array([[-1.0, 0.0, 0.5], [1.0, 2.0, np.nan]])}
+    axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
+    figure = break_even(saved, *axes, [1.0, 2.0, 3.0], list("abcdefg"), "title")
+    (panel,) = figure.axes
+    mesh = panel.collections[0]
+    classes = np.ma.masked_invalid(mesh.get_array()).reshape(2, 3)
+    assert classes.tolist() == [[0, 1, 2], [3, 4, None]]
+    legend = figure.legends[0].get_patches()
+    for place in range(5):
+        shade = mesh.cmap(mesh.norm(place))
+        assert shade == pytest.approx(legend[place].get_facecolor())
+    # Deep pipes below.
+    low, high = panel.get_ylim()
+    assert low > high

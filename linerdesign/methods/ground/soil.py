@@ -11,15 +11,8 @@ import numpy as np
 
 from linerdesign.expressions.tolerance import at_least, at_most
 from linerdesign.expressions.tracing import linear_between
-from linerdesign.methods.equation import (
-    Condition,
-    Equation,
-    Limit,
-    Provenance,
-    Severity,
-    equation,
-)
-from linerdesign.methods.f1216.published import Published, published
+from linerdesign.methods.equation import Condition, Equation, Limit, Provenance, Severity, equation
+from linerdesign.methods.ground.published import Published, published
 from linerdesign.methods.units import MPA_PER_PSI
 
 COMPACTIONS = ("85 %", "90 %", "95 %", "100 %")
@@ -77,7 +70,7 @@ def _by_depth(soil: str, compaction: str) -> Equation:
             Limit(
                 Condition(lambda H_ft: at_most(H_ft, DEEPEST)),
                 Severity.OUTSIDE,
-                "f1216.beyond_depth_table",
+                "ground.beyond_depth_table",
                 refuses="E_s",
             ),
         ),
@@ -141,14 +134,14 @@ def _combining(name: str) -> Equation:
             Limit(
                 Condition(lambda r_n: at_least(r_n, softest)),
                 Severity.OUTSIDE,
-                "f1216.soft_native_soil",
+                "ground.soft_native_soil",
                 numbers=(("least", softest),),
                 refuses="E_s",
             ),
             Limit(
                 Condition(lambda r_B: at_least(r_B, widths[0])),
                 Severity.OUTSIDE,
-                "f1216.narrow_trench",
+                "ground.narrow_trench",
                 numbers=(("least", widths[0]),),
                 refuses="E_s",
             ),

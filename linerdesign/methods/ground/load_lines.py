@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from linerdesign.methods.basis import GIVEN
 from linerdesign.methods.equation import Equation, Limit, Provenance
-from linerdesign.methods.f1216 import live_load as loads
+from linerdesign.methods.ground import live_load as loads
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import Origin, by_rule
 from linerdesign.words import sentence
@@ -55,20 +55,14 @@ def _same(key: str, value: float, provenance: Provenance) -> Fixed:
     return Fixed(key, value, value, provenance)
 
 
-_TYRES = (
-    _same("w_t", 20, Provenance.MEMORY),
-    _same("l_t", 10, Provenance.MEMORY),
-)
+_TYRES = (_same("w_t", 20, Provenance.MEMORY), _same("l_t", 10, Provenance.MEMORY))
 _TRUCK = (
     _same("s_wheel", 6, Provenance.SEEN),
     _same("s_truck", 14, Provenance.MEMORY),
     _same("P_truck", 16_000, Provenance.SEEN),
     _same("n_wheel", 1, Provenance.DERIVED),
 )
-_TANDEM = (
-    _same("s_tandem", 4, Provenance.MEMORY),
-    _same("P_tandem", 12_500, Provenance.SEEN),
-)
+_TANDEM = (_same("s_tandem", 4, Provenance.MEMORY), _same("P_tandem", 12_500, Provenance.SEEN))
 _COOPER = (
     Fixed("L_load", 20, 6.096, Provenance.MEMORY),
     Fixed("B_load", 8, 2.4384, Provenance.MEMORY),

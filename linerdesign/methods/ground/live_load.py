@@ -11,15 +11,8 @@ import numpy as np
 
 from linerdesign.expressions.tolerance import at_least, at_most
 from linerdesign.expressions.tracing import linear_between
-from linerdesign.methods.equation import (
-    Condition,
-    Equation,
-    Limit,
-    Provenance,
-    Severity,
-    equation,
-)
-from linerdesign.methods.f1216.published import published
+from linerdesign.methods.equation import Condition, Equation, Limit, Provenance, Severity, equation
+from linerdesign.methods.ground.published import published
 from linerdesign.methods.quantities import PI
 from linerdesign.methods.units import M_PER_FOOT, MM_PER_INCH, MPA_PER_PSI
 
@@ -35,11 +28,7 @@ SURFACE = {
     "provenance": Provenance.SEEN,
     "source": "Holl's closed form; Moser & Folkman Table 2.6 and Najafi 2010 Table 2.12 print it",
 }
-SHALLOW = Limit(
-    Condition(lambda H_ft: H_ft >= 2),
-    Severity.OUTSIDE,
-    "f1216.wheel_spread_shallow",
-)
+SHALLOW = Limit(Condition(lambda H_ft: H_ft >= 2), Severity.OUTSIDE, "ground.wheel_spread_shallow")
 
 
 # Units of the published methods, for a sheet in SI
@@ -181,8 +170,8 @@ def _by_cover(number: str, table: str, column: str, neglected: bool = True) -> E
     above = Condition(lambda H_ft: at_least(H_ft, low))
     below = Condition(lambda H_ft: at_most(H_ft, high))
     limits = (
-        Limit(above, Severity.OUTSIDE, "f1216.above_load_table", numbers=reach, refuses="W_s"),
-        Limit(below, Severity.OUTSIDE, "f1216.below_load_table", numbers=reach, refuses="W_s"),
+        Limit(above, Severity.OUTSIDE, "ground.above_load_table", numbers=reach, refuses="W_s"),
+        Limit(below, Severity.OUTSIDE, "ground.below_load_table", numbers=reach, refuses="W_s"),
     )
 
     def by_cover(H_ft):

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from linerdesign.methods.f1216 import soil
-from linerdesign.methods.f1216.live_load import cover_in_feet
+from linerdesign.methods.ground import soil
+from linerdesign.methods.ground.live_load import cover_in_feet
 from linerdesign.methods.lines import Line, line
 
 COMBINING = {"1996": soil.COMBINING_1996, "2005": soil.COMBINING_2005}

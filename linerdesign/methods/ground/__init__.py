@@ -1,0 +1,1 @@
+"""Loads on the ground and support by it, by published rules and tables."""

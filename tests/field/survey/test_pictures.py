@@ -1,0 +1,95 @@
+"""The pictures of a survey against its readings: outlines to scale, ovality at its station."""
+
+import numpy as np
+import pytest
+from drawings import inside
+from outlines import box, ellipse_radii, radii
+
+from linerdesign.field.survey import pictures
+from linerdesign.field.survey.run import Maximum
+from linerdesign.field.survey.shape import shape_from_diameters, shape_from_radii
+from linerdesign.field.survey.summary import UNITS, combine
+
+
+@pytest.fixture(autouse=True)
+def drawn(monkeypatch):
+    """A picture as its figure, caption and words."""
+    monkeypatch.setattr(pictures, "picture", lambda *parts: parts)
+
+
+def _curves(figure):
+    (axes,) = figure.axes
+    return axes, {line.get_label(): np.array(line.get_data()) for line in axes.lines}
+
+
+# The deviation of an ellipse from its circle is about its ovality; it is drawn as many times
+# larger as leaves it at most about a third of the radius: by hand, 0.35 / 0.02 = 17.5 and so on.
+@pytest.mark.parametrize(
+    ("ovality", "times"), [(1.0, 20), (2.0, 10), (5.0, 5), (15.0, 2), (20.0, 1)]
+)
+def test_a_section_is_drawn_as_many_times_as_it_says(ovality, times):
+    angle, radius = ellipse_radii(100.0, ovality, 30.0, (0.0, 0.0), 72)
+    shape = shape_from_radii(angle, radius, 12.0)
+    figure, caption, words = pictures.section(shape, UNITS["SI"])
+    inside(figure)
+    axes, curves = _curves(figure)
+    assert curves.keys() == {"mean circle", "best-fit ellipse", "measured outline"}
+    circle, fit, outline = (np.hypot(*curves[name]) for name in curves)
+    mean = shape.adopted.mean / 2
+    assert circle == pytest.approx(mean)
+    for drawn in (fit, outline):
+        assert (drawn.max() - mean) / mean == pytest.approx(times * ovality / 100, rel=0.05)
+    # Closed, and the long axis where it was laid: at 30 degrees.
+    for x, y in curves.values():
+        assert (x[0], y[0]) == pytest.approx((x[-1], y[-1]))
+    x, y = curves["best-fit ellipse"][:, np.argmax(fit)]
+    assert np.degrees(np.arctan2(y, x)) % 180 == pytest.approx(30, abs=1)
+    assert axes.get_aspect() == 1
+    assert axes.axison == (times == 1)
+    assert (f"{times} times" in caption) == (times > 1)
+    assert caption.startswith("Section at 12 m")
+    assert f"ovality {shape.adopted.ovality:.2f} %" in words
+    assert "long axis at 30 deg" in words
+    styles = {(line.get_linestyle(), line.get_color()) for line in axes.lines}
+    assert len({style for style, _ in styles}) == len({colour for _, colour in styles}) == 3
+
+
+def test_diameters_by_hand_have_no_outline_to_draw():
+    assert pictures.section(shape_from_diameters([200.0, 204.0, 196.0, 201.0]), UNITS["SI"]) is None
+
+
+def test_a_box_is_said_to_depart_from_an_ellipse():
+    shape = shape_from_radii(*radii(box(600, 600), 72))
+    _, caption, words = pictures.section(shape, UNITS["US"])
+    assert "at" not in caption.split(",")[0]
+    assert " in, ovality" in words
+    ellipse = shape_from_radii(*ellipse_radii(100.0, 3.0, 0.0, (0.0, 0.0), 72))
+    _, _, plain = pictures.section(ellipse, UNITS["US"])
+    assert words.split(". ")[-1] != plain.split(". ")[-1]
+
+
+def test_ovality_stands_over_its_station():
+    """By hand: the mean of 200, 204, 196 and 200 is 200, both forms are 2 %; of 210, 200, 200
+    and 200 it is 202.5, and they are 1.23 and 3.70 %."""
+    shapes = (
+        shape_from_diameters([200.0, 204.0, 196.0, 200.0], 0.0),
+        shape_from_diameters([210.0, 200.0, 200.0, 200.0], 3.048),
+        shape_from_radii(*radii(box(600, 600), 72), 6.096),
+    )
+    run = combine(shapes, Maximum())
+    figure, _, words = pictures.along_run(run, UNITS["US"])
+    inside(figure)
+    axes, curves = _curves(figure)
+    x, least = curves["from the minimum diameter"]
+    _, largest = curves["from the maximum diameter"]
+    assert x == pytest.approx([0, 10, 20])
+    assert least[:2] == pytest.approx([2, 100 * 2.5 / 202.5])
+    assert largest[:2] == pytest.approx([2, 100 * 7.5 / 202.5])
+    assert curves["not an ellipse"].tolist() == [[20], [0]]
+    level = curves[run.rule][1]
+    assert set(level) == {run.ovality.value} == {max(*least, *largest)}
+    assert axes.get_ylim()[0] == 0
+    assert len({line.get_color() for line in axes.lines}) == 4
+    assert "3 stations" in words
+    assert "at 20 ft" in words
+    assert pictures.along_run(combine(shapes[:1], Maximum()), UNITS["US"]) is None
