@@ -130,6 +130,7 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
             *(each for _, each in taken),
             *broken_floors(criteria),
             *([finding("design.internal_pressure")] if basis.internal_pressure else []),
+            *([finding("design.missing_part")] if pipe.hole_arc is not None else []),
         ),
     )
 

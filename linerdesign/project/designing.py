@@ -2,17 +2,48 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from linerdesign.methods.result import PipeResult
+from linerdesign.methods.method import constants, missing_inputs
+from linerdesign.methods.result import NotDesigned, PipeResult
 from linerdesign.methods.sizing import Watch, design_all, missing_for_other, other_condition
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import faults_of
-from linerdesign.project.faults import InputFaults
+from linerdesign.project.assembly import faults_of, task
+from linerdesign.project.faults import Fault, InputFaults, Place
+from linerdesign.project.fields import read_table
 from linerdesign.project.floors import watch
-from linerdesign.project.models import FaultyPipe, Project
+from linerdesign.project.models import Criteria, FaultyPipe, Pipe, Project, Resin
 from linerdesign.project.requests import tube_asked
+
+# Any resin: no range of a table reads it.
+STAND_IN = {
+    "name": "any",
+    "flexural_modulus": "1 GPa",
+    "flexural_strength": "10 MPa",
+    "tensile_strength": "10 MPa",
+}
+
+
+def beside_other_faults(pipes: Sequence[Pipe], criteria: Criteria, system: str) -> Iterator[Fault]:
+    """Values outside a table, in pipes of a project with other faults, so that all come at once.
+
+    Of a pipe whose values do not suffice for a design nothing is said.
+    """
+    resin = read_table(Resin, STAND_IN, Place(), [])
+    found = []
+    for pipe in pipes:
+        try:
+            made = task(pipe, resin, criteria, system)
+        except InputFaults:
+            continue
+        known = {*made.stations[0].values, *(each.key for each in constants(made.basis))}
+        if pipe.condition and not missing_inputs(made.basis, known):
+            found.append((pipe, made))
+    for (pipe, _), each in zip(found, design_all([made for _, made in found]), strict=True):
+        for reason in faults_of(each) if isinstance(each, NotDesigned) else ():
+            if reason.code == "faults.outside_table" and isinstance(reason.place, Place):
+                yield replace(reason, place=reason.place.within(pipe.place))
 
 
 def designs_of(
@@ -68,8 +99,8 @@ def _with_other_condition(results: Sequence[PipeResult], limits: Watch) -> list[
     others = [other_condition(result.task) for result in results]
     designs = iter(design_all([task for task in others if task], limits))
     found = []
-    for result, task in zip(results, others, strict=True):
-        other = next(designs) if task else None
+    for result, made in zip(results, others, strict=True):
+        other = next(designs) if made else None
         if isinstance(other, PipeResult):
             found.append(replace(result, other_condition=other))
         elif other is None:

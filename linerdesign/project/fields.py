@@ -219,7 +219,10 @@ def money(value: Any, key: Key) -> Price:
     if not isinstance(value, str) or not currency.strip().isalpha() or bool(unit) != bool(per):
         raise Refused(code)
     # An amount by itself is read as so many of any unit: what counts is the number.
-    read = parse(f"{number} {unit or 'kg'}", per or "mass")
+    try:
+        read = parse(f"{number} {unit or 'kg'}", per or "mass")
+    except Refused:
+        raise Refused(code) from None
     label, of = currency.strip(), unit.strip() if per else ""
     full = f"{label}/{of}" if per else label
     return Price(read.number, full, value.strip(), currency=label, per=of)

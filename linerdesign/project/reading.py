@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -178,7 +178,7 @@ def of_tables(
     asked: Raw = {name: _one(of, raw, faults) for name, of in REQUESTED.items() if name in raw}
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
-    faults.extend(_of_values(pipes, criteria, asked))
+    _of_values(pipes, criteria, info.units, asked, faults)
     faulty = _faulty(raw, located(faults, text), apart and len(pipes) > 1)
     return Project(
         info,
@@ -197,12 +197,19 @@ def of_tables(
     )
 
 
-def _of_values(pipes: Iterable[Pipe], criteria: Criteria, asked: Raw) -> Iterator[Fault]:
-    """Faults between the values of each pipe, and of what is asked beside its thickness."""
-    yield from second_faults(criteria.second_method)
+def _of_values(
+    pipes: Sequence[Pipe], criteria: Criteria, system: str, asked: Raw, faults: list[Fault]
+) -> None:
+    """Adds faults between the values of each pipe, and between them and what is asked beside it;
+    where there are any, those too that only a design would find."""
+    faults.extend(second_faults(criteria.second_method))
     for pipe in pipes:
-        yield from between_values(pipe, sites(pipe, criteria), pipe.place)
-        yield from request_faults(pipe, asked.get("capacity"), asked.get("order"))
+        faults.extend(between_values(pipe, sites(pipe, criteria), pipe.place))
+        faults.extend(request_faults(pipe, asked.get("capacity"), asked.get("order")))
+    if faults:
+        from linerdesign.project.designing import beside_other_faults
+
+        faults.extend(beside_other_faults(pipes, criteria, system))
 
 
 def _record(
