@@ -10,7 +10,7 @@ from linerdesign.documents import thin_wall
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading, LegsTable
 from linerdesign.documents.json import amount_of, picked, thickness
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
-from linerdesign.documents.sheet import checks_grid
+from linerdesign.documents.sheet import CHECK_CELLS, checks_grid
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import under
@@ -19,6 +19,7 @@ from linerdesign.methods.legs import LEG_FAILS
 from linerdesign.methods.result import Legs, OtherMethod, PipeResult
 from linerdesign.methods.second import by_second
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.thickness import FIGURES
 from linerdesign.methods.verdicts import CHECK_FAILS, FAILS, OUTSIDE, PASSES
 from linerdesign.project.lining import LegResult, Lining, lining
 from linerdesign.project.reading import Project
@@ -69,6 +70,7 @@ def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Additio
             built=found.built,
             places=found.places,
             ovality=ovality_key(result.basis.ovality),
+            proposed=proposed(found),
         ),
         lowest_safety_factor=min(factors, default=None),
         notes=(*result.notes, *short),
@@ -120,8 +122,8 @@ def texts(leg: LegResult, system: str) -> tuple[str, ...]:
 
 
 def _remarks(leg: LegResult, system: str) -> tuple[str, ...]:
-    """What the table of the legs does not say: why one fails, and what was found of it."""
-    return tuple(each.said for each in leg.findings) if leg.passes else texts(leg, system)
+    """What was found of a leg, less why it fails: that is a caution of its pipe."""
+    return tuple(each.said for each in leg.findings) if leg.passes else texts(leg, system)[1:]
 
 
 def blocks(found: Lining, system: str, first: int = 1) -> Iterator[Block]:
@@ -129,7 +131,7 @@ def blocks(found: Lining, system: str, first: int = 1) -> Iterator[Block]:
     yield Heading(sentence("field.legs_title"), 2)
     yield table(found, system, first)
     remarks = [f"{leg.at}: {text}" for leg in found.legs for text in _remarks(leg, system)]
-    yield Bullets((*remarks, proposal(found, system)))
+    yield Bullets((*remarks, proposal(proposed(found), system)))
     for leg in found.legs:
         yield working_grid(
             leg.steps,
@@ -138,10 +140,28 @@ def blocks(found: Lining, system: str, first: int = 1) -> Iterator[Block]:
             leg.at,
             sentence("field.leg_topic"),
         )
-    yield replace(checks_grid(found.built), caption=sentence("field.leg_checks"))
+    yield _checks(found.built)
     if found.thin is not None:
         yield Heading(sentence("field.thin_title"), 2)
         yield from thin_wall.blocks(found.thin, True)
+
+
+def _checks(built: PipeResult) -> Grid:
+    """The checks of the wall delivered, thicknesses in millimetres as in the table of the legs."""
+    system, made = built.basis.system, checks_grid(built)
+    place = len(made.columns) - len(CHECK_CELLS) + CHECK_CELLS.index("required")
+    required = (
+        positional(in_millimetres(each.required_thickness, system), FIGURES)
+        for each in built.checks
+    )
+    rows = (
+        (*row[:place], each, *row[place + 1 :])
+        for row, each in zip(made.rows, required, strict=True)
+    )
+    columns = (*made.columns[:place], *heads_of("documents.required"), *made.columns[place + 1 :])
+    return replace(
+        made, columns=columns, rows=tuple(rows), caption=sentence("field.leg_checks"), narrow=True
+    )
 
 
 def table(found: Lining, system: str, first: int = 1) -> LegsTable:
@@ -172,13 +192,19 @@ def table(found: Lining, system: str, first: int = 1) -> LegsTable:
     return LegsTable(columns, "<>>>>>>>><", rows, caption, strong=short, keys=keys, first=first)
 
 
-def proposal(found: Lining, system: str) -> str:
-    """The tube that serves every leg, or that none does."""
-    if found.proposed is None:
+def proposal(tube: tuple[float, float] | None, system: str) -> str:
+    """The tube that serves every leg, by its diameter and wall, or that none does."""
+    if tube is None:
         return sentence("field.no_tube")
-    diameter = f"{positional(found.proposed.diameter, 5)} {SYMBOLS['D'].unit(system)}"
-    thickness_ = both_units(found.proposed.thickness, system)
-    return sentence("field.tube_proposed", diameter=diameter, thickness=thickness_)
+    diameter, wall = tube
+    about = {"diameter": f"{positional(diameter, 5)} {SYMBOLS['D'].unit(system)}"}
+    return sentence("field.tube_proposed", **about, thickness=both_units(wall, system))
+
+
+def proposed(found: Lining) -> tuple[float, float] | None:
+    """The diameter and wall of the tube that serves every leg."""
+    tube = found.proposed
+    return None if tube is None else (tube.diameter, tube.thickness)
 
 
 def data(found: Lining, system: str) -> list[dict[str, Any]]:

@@ -168,7 +168,8 @@ class LegPlace:
 class Legs:
     """The legs of a pipe by name; `built`, the design of the walls delivered, has a station for
     each of `places`, and `ovality` is the key of the pipe's own. `tube` is the wall of the tube as
-    cured unstretched, in the unit of the sheet."""
+    cured unstretched, and `proposed` the diameter and wall of one that serves every leg, in the
+    units of the sheet; none where no tube does."""
 
     tube: float
     names: tuple[str, ...]
@@ -176,6 +177,7 @@ class Legs:
     built: PipeResult
     places: tuple[LegPlace, ...]
     ovality: str
+    proposed: tuple[float, float] | None
 
 
 @dataclass(frozen=True, repr=False)

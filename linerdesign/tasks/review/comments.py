@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from linerdesign.documents.legs import proposal, short_legs
+from linerdesign.documents.legs import proposal, proposed, short_legs
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import under
@@ -159,7 +159,7 @@ def _legs(found: Recheck) -> Iterator[Comment]:
         "review.short in legs",
         wall=wall,
         legs="; ".join(short_legs(found.lined, system)),
-        tube=proposal(found.lined, system),
+        tube=proposal(proposed(found.lined), system),
     )
     yield Comment(CORRECTION, text, "thickness", theirs=wall)
 
