@@ -31,13 +31,15 @@ from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
 from linerdesign.words.documents import SOURCES
 
+# Pipes that are one class in spite of their conditions.
+_FEW = 6
 # A column of a calculation table: the pipe's number in the schedule, its result, a station.
 Column = tuple[int, PipeResult, str | None]
 
 
 @dataclass(frozen=True)
 class PipeClass:
-    """Pipes of one condition, by their number in the schedule.
+    """Pipes that share their lines, by their number in the schedule.
 
     The lines of all of them are numbered through once, in `rows`; a pipe has most of them.
     """
@@ -74,6 +76,11 @@ class PipeClass:
             for step in shown:
                 left.pop(identity_of(step), None)
         return tuple(found)
+
+    @property
+    def conditions(self) -> str:
+        """The conditions of the host pipes, in words."""
+        return ", ".join(dict.fromkeys(result.basis.condition for _, result in self.pipes))
 
     @property
     def kinds(self) -> str:
@@ -173,11 +180,16 @@ def of_pipes(text: str, pipes: Sequence[str]) -> str:
 
 
 def classes(results: Sequence[PipeResult]) -> tuple[PipeClass, ...]:
-    """The pipes by condition, and those above ground, in order of the first pipe of each."""
+    """The pipes by condition, and those above ground, in order of the first pipe of each.
+
+    A few pipes are one class whatever their condition: the lines of one condition are nearly all
+    among those of the other.
+    """
     found: dict[Hashable, list[tuple[int, PipeResult]]] = {}
     for number, result in enumerate(results, 1):
         basis = result.basis
-        kind = (basis.method, basis.condition, basis.above_ground)
+        condition = "" if len(results) <= _FEW else basis.condition
+        kind = (basis.method, condition, basis.above_ground)
         found.setdefault(kind, []).append((number, result))
     return tuple(PipeClass(_letter(i), tuple(pipes)) for i, pipes in enumerate(found.values()))
 
@@ -249,9 +261,22 @@ def _verdicts(columns: Sequence[Column]) -> Iterator[tuple[str, ...]]:
 
 
 def _foot(columns: Sequence[Column]) -> Iterator[tuple[str, ...]]:
-    """Governing equation, smallest safety factor, and the nominal thickness."""
+    """Governing equation, smallest safety factor, that in the legs, and the nominal thickness."""
     yield "", HEADS["governing"], "", *(result.governing for _, result, _ in columns)
-    factors = (factor(result.lowest_safety_factor) for _, result, _ in columns)
-    yield "", HEADS["safety"], "", *factors
+    yield "", HEADS["safety"], "", *(factor(_lowest(result)) for _, result, _ in columns)
+    legs = [result.legs for _, result, _ in columns]
+    if any(legs):
+        cells = (
+            factor(each.built.lowest_safety_factor) if each else HEADS["no_line"] for each in legs
+        )
+        yield "", HEADS["safety_legs"], "", *cells
     nominal = (in_millimetres(r.nominal_thickness, r.basis.system) for _, r, _ in columns)
     yield "", HEADS["nominal"], MM, *(positional(each, 5) for each in nominal)
+
+
+def _lowest(result: PipeResult) -> float | None:
+    """The smallest safety factor of the checks of a pipe, without those of its legs."""
+    if not result.legs:
+        return result.lowest_safety_factor
+    factors = (check.safety_factor for check in result.checks)
+    return min((each for each in factors if each is not None), default=None)

@@ -51,7 +51,8 @@ SENTENCES = {
     "beside": "{topic}: the other pipes, by the lines worked above; lines not listed are the same",
     "worked_for": "{caption}: worked for pipe {pipe}",
     "further_lines": "{caption}: further lines, worked for pipe {pipe}",
-    "works": "The order and the site sheet are worked line by line in a document of their own.",
+    "works": "Quantities to order, pressures, pull-in and cure are in a document of their own, the "
+    "order and site sheet.",
     # Foot and appendix
     "foot": "To be reviewed and sealed by a licensed engineer before use; cautions on the last "
     "page.",
@@ -92,6 +93,7 @@ HEADS = {
     "before_rounding": "exact",
     "governing": "governs",
     "safety": "min. N",
+    "safety_legs": "min. N in legs",
     "nominal": "nominal t",
     "result": "Result",
     "basis": "Design basis",
