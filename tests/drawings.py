@@ -24,11 +24,13 @@ def texts(picture):
 
 
 def within(picture):
-    """Every shape and text lies in a picture that is as large as it says."""
+    """Every shape and text lies in a picture that is as large as it says, to two decimals."""
     root = ElementTree.fromstring(picture.svg)
     width, height = numbers(root, "width", "height")
     assert root.get("viewBox") == f"0 0 {root.get('width')} {root.get('height')}"
     for each, down in _placed(root):
+        lengths = [value for name, value in each.items() if name not in ("aria-label", "d")]
+        assert not re.search(r"\d\.\d{3}", " ".join(lengths)), each.attrib
         for x, y in _points(each):
             assert -0.01 <= x <= width + 0.01, each.attrib
             assert -0.01 <= y + down <= height + 0.01, each.attrib

@@ -19,7 +19,9 @@ import json
 import os
 import random
 import re
+import resource
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
@@ -39,11 +41,16 @@ MODULES = tuple(
     for path in sorted((ROOT / "linerdesign" / room).rglob("*.py"))
     if path.name != "__init__.py"
 )
-COPIED = ("linerdesign", "tests", "worked_examples", "docs", "pyproject.toml", "README.md")
+COPIED = (
+    *("linerdesign", "tests", "worked_examples", "docs", ".ci"),
+    *("pyproject.toml", "README.md", "DEVELOPERS.md"),
+)
 FLAGS = ("-q", "-n0", "-p", "no:cacheprovider", "--tb=no")
 ENOUGH = 0.95
 # A mutant that takes this many times as long as the sound package hangs, and counts as noticed.
 PATIENCE = 5
+# Seconds that pass on a busy machine for one of the processor, at most.
+WAITING = 30
 # A number as small as this, or as large as its inverse, is a tolerance or a limit of a search.
 TOLERANCE = 1.01e-5
 
@@ -281,7 +288,14 @@ class Workshop:
             print("the tests run once on the sound package", flush=True)
             self._python("-m", "pytest", *FLAGS, "-p", "touched", touched=touched.resolve())
         recorded = json.loads(touched.read_text(encoding="utf-8"))
-        self.tests = [Touching(name, took, frozenset(by)) for name, (took, by) in recorded.items()]
+        at_import = {name: set(by) for name, (_, by) in recorded.items() if "::" not in name}
+        self.at_import = set().union(*at_import.values())
+        self.tests = [
+            Touching(name, took, frozenset(by) | at_import.get(name.partition("::")[0], set()))
+            for name, (took, by) in recorded.items()
+            if "::" in name
+        ]
+        self.sound: set[str] = set()
 
     def verdict(self, mutant: Mutant) -> str:
         """`survived`, `killed` by a test, `unloadable` by any program, or `hangs`."""
@@ -289,24 +303,38 @@ class Workshop:
         sound, times = path.read_bytes(), path.stat()
         path.write_text(mutant.source(), encoding="utf-8")
         try:
-            return self._judged(mutant)
+            verdict, failed = self._judged(mutant)
         except subprocess.TimeoutExpired:
             return "hangs"
         finally:
             path.write_bytes(sound)
             os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))
+        if not failed or self._passes(failed):
+            return verdict
+        self.tests = [test for test in self.tests if test.name != failed]
+        return self.verdict(mutant)
 
-    def _judged(self, mutant: Mutant) -> str:
-        if self._python("-c", "import linerdesign.cli.size, linerdesign.methods.catalogue"):
-            return "unloadable"
+    def _judged(self, mutant: Mutant) -> tuple[str, str]:
+        """The verdict, and the test that failed."""
+        if self._python("-c", "import linerdesign.cli.size, linerdesign.methods.catalogue")[0]:
+            return "unloadable", ""
         for batch in batches(self._ordered(mutant)):
-            names = [test.name for test in batch]
+            (self.folder / "names").write_text("\n".join(test.name for test in batch), "utf-8")
             seconds = 60 + PATIENCE * sum(test.seconds for test in batch)
-            (self.folder / "names").write_text("\n".join(names), encoding="utf-8")
+            code, said = self._python("-m", "pytest", "-x", *FLAGS, "@names", seconds=seconds)
+            if code == -signal.SIGXCPU:
+                return "hangs", ""
             # 5 is "no tests collected", which is no verdict on the mutant.
-            if self._python("-m", "pytest", "-x", *FLAGS, "@names", seconds=seconds) not in (0, 5):
-                return "killed"
-        return "survived"
+            if code not in (0, 5):
+                failed = re.search(r"^(?:FAILED|ERROR) (tests/[^[ \n]+)", said, re.MULTILINE)
+                return "killed", failed[1] if failed else ""
+        return "survived", ""
+
+    def _passes(self, test: str) -> bool:
+        """Whether a test passes on the sound package when it runs by itself."""
+        if test not in self.sound and not self._python("-m", "pytest", *FLAGS, test)[0]:
+            self.sound.add(test)
+        return test in self.sound
 
     def _ordered(self, mutant: Mutant) -> list[Touching]:
         """The tests that can notice a mutant, likeliest first.
@@ -320,7 +348,7 @@ class Workshop:
         files = {test.file for test in calling}
         beside = [test for test in self.tests if test.file in files or "*" in test.functions]
         groups = [calling, beside]
-        if not calling or any("::" not in test.name for test in calling):
+        if not calling or function in self.at_import:
             within = f"{mutant.module}:"
             near = (each for each in self.tests if any(within in name for name in each.functions))
             groups = [calling, list(near), self.tests]
@@ -343,8 +371,13 @@ class Workshop:
 
         return [test for file in sorted(files, key=distance) for test in files[file]]
 
-    def _python(self, *words: str, seconds: float = 1e5, touched: Path | None = None) -> int:
-        """Exit code of a Python that sees the copy before any other, and no other program."""
+    def _python(
+        self, *words: str, seconds: float = 2e4, touched: Path | None = None
+    ) -> tuple[int, str]:
+        """Exit code and output of a Python that sees the copy first, and no other program.
+
+        `seconds` are those of the processor, so that a busy machine makes no mutant hang.
+        """
         path = os.pathsep.join((str(self.folder), str(self.folder / "tests")))
         known = {**os.environ, "PYTHONPATH": path, "PATH": str(self.folder)}
         if touched:
@@ -353,15 +386,18 @@ class Workshop:
             known["TOUCHED"] = str(touched)
         else:
             known["PYTHONDONTWRITEBYTECODE"] = "1"
+        most = int(seconds)
         done = subprocess.run(
             [sys.executable, *words],
             cwd=self.folder,
             env=known,
-            timeout=seconds,
-            stdout=subprocess.DEVNULL,
+            timeout=WAITING * seconds,
+            stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
+            text=True,
+            preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CPU, (most, most + 5)),
         )
-        return done.returncode
+        return done.returncode, done.stdout
 
 
 def batches(tests: list[Touching]) -> Iterator[list[Touching]]:

@@ -74,11 +74,11 @@ def _hear(event, arguments):
 def _noted(name):
     _codes.clear()
     _programs.clear()
-    started = time.monotonic()
+    started = time.process_time()
     try:
         return (yield)
     finally:
-        _seconds[name] += time.monotonic() - started
+        _seconds[name] += time.process_time() - started
         _functions[name].update(_named(code) for code in list(_codes.values()) if _ours(code))
         _functions[name].update("*" for _ in _programs)
 

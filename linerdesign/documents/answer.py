@@ -72,9 +72,9 @@ def _tubes(results: Sequence[PipeResult]) -> str:
     if not any(each.legs for each in results):
         return ""
     short = {
-        number: (proposal(each.legs.proposed, each.basis.system),)
+        number: (proposal(each.legs, each.basis.system),)
         for number, each in enumerate(results, 1)
-        if each.legs and not all(each.legs.served)
+        if each.legs and not all(leg.passes for leg in each.legs.legs)
     }
     told = {number: short.get(number, ()) for number in range(1, len(results) + 1)}
     return " ".join((sentence("field.tubes"), *gathered_of(told)))

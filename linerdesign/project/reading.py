@@ -9,17 +9,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from linerdesign.project.consistency import (
-    default_faults,
-    merged,
-    site_faults,
-    stations_of,
-    submitted,
-    tables_in,
-    with_defaults,
-    without_tensile,
-)
-from linerdesign.project.contradictions import DEFAULTS, between_values
+from linerdesign.project.consistency import default_faults, site_faults
+from linerdesign.project.contradictions import DEFAULTS, between_values, without_tensile
 from linerdesign.project.distributions import (
     UNCERTAINTY,
     of_project,
@@ -38,11 +29,18 @@ from linerdesign.project.faults import (
     shown_key,
     unknown_word,
 )
-from linerdesign.project.fields import HEADINGS, Table, given, read_table
+from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
 from linerdesign.project.floors import looser
 from linerdesign.project.keys import SITE_KEYS
-from linerdesign.project.layers import sites
+from linerdesign.project.layers import (
+    merged,
+    sites,
+    stations_of,
+    submitted,
+    tables_in,
+    with_defaults,
+)
 from linerdesign.project.models import (
     Criteria,
     FaultyPipe,
@@ -53,7 +51,7 @@ from linerdesign.project.models import (
     Submittal,
 )
 from linerdesign.project.models import Project as Project
-from linerdesign.project.requests import Acceptance, Capacity, Order, request_faults
+from linerdesign.project.requests import Acceptance, Capacity, Order, request_faults, second_faults
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
@@ -208,7 +206,8 @@ def of_tables(
 
 
 def _of_values(pipes: Iterable[Pipe], criteria: Criteria, asked: Raw) -> Iterator[Fault]:
-    """Faults between the values of each pipe, and between them and what is asked beside it."""
+    """Faults between the values of each pipe, and of what is asked beside its thickness."""
+    yield from second_faults(criteria.second_method)
     for pipe in pipes:
         yield from between_values(pipe, sites(pipe, criteria), pipe.place)
         yield from request_faults(pipe, asked.get("capacity"), asked.get("order"))
@@ -354,7 +353,7 @@ def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteri
     together = owner.raw | table
     for part in ("defaults", "limits"):
         together[part] = _merged_part(owner.raw, table, part)
-    for key in looser(given(own.limits), owner.criteria.limits):
+    for key in looser(own.limits.given, owner.criteria.limits):
         together["limits"][key] = owner.raw["limits"][key]
     place = Place(table=HEADINGS["criteria"])
     return own.under(owner.criteria, owner.file_name, read_table(Criteria, together, place, []))

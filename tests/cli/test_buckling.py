@@ -10,11 +10,13 @@ from pathlib import Path
 
 import pytest
 from calculator import calculate
+from drawings import inside
 from projects import toml
 
+from linerdesign.documents.figures import new_figure
 from linerdesign.methods.ring.collapse import collapse
 from linerdesign.methods.ring.ring import Ring
-from linerdesign.tasks.second_opinion import opinion
+from linerdesign.tasks.second_opinion import opinion, pictures
 
 PERFECT = ("--gap", "0 %", "--ovality", "0 %", "--imperfection", "0.05 %")
 E_STAR = 125000 / (1 - 0.3**2)
@@ -218,6 +220,53 @@ def test_every_form_has_it_and_the_page_its_pictures(run, tmp_path):
     text = " ".join((tmp_path / "a.txt").read_text(encoding="utf-8").split())
     assert "It does not replace the check by the standard" in text
     assert all((tmp_path / name).stat().st_size > 1000 for name in names)
+
+
+def test_the_pictures_show_the_pressures_of_the_report(run, tmp_path, monkeypatch):
+    """Numbers of the report stand in the picture: collapse on its path, the demand as a level."""
+    figures = []
+
+    def kept(*sizes):
+        figures.append(new_figure(*sizes))
+        return figures[-1]
+
+    monkeypatch.setattr(pictures, "new_figure", kept)
+    pipe = second_opinion(run, "-o", "a.html", pipe=wall(40, ovality="3 %"))
+    (path, (axes,)), (shape, (section,)) = figures
+    for figure in (path, shape):
+        inside(figure)
+    curves = {line.get_label(): line for line in axes.lines}
+    (at,), (collapse_,) = curves["collapse"].get_data()
+    assert collapse_ == pytest.approx(amount(pipe, "numerical_pressure"), rel=1e-5)
+    inwards, pressures = axes.lines[0].get_data()
+    assert max(pressures) == pytest.approx(collapse_, rel=0.01)
+    # The highest point drawn is the one before collapse or after it.
+    highest = list(pressures).index(max(pressures))
+    assert inwards[highest - 1] <= at <= inwards[highest + 1]
+    assert 0 < at < 100
+    # Water of 12 ft at 0.433 psi a foot.
+    assert curves["design pressure P"].get_ydata() == pytest.approx([0.433 * 12] * 2)
+    first = set(curves["first strength"].get_ydata()).pop()
+    assert first == pytest.approx(amount(pipe, "first_strength_pressure"), rel=1e-5)
+    glock = amount(pipe, "glock_pressure")
+    levels = [line.get_ydata()[0] for line in axes.lines[2:]]
+    assert pytest.approx(glock, rel=1e-5) in levels
+    signs = {(line.get_linestyle(), line.get_color()) for line in axes.lines[2:]}
+    assert len(signs) == len(axes.lines) - 2
+    assert axes.get_ylim()[0] == 0
+    # To scale: the host is 3 % wider and lower than its mean, and the wall lies in it.
+    assert section.get_aspect() == 1
+    (host,) = section.patches
+    x, y = host.get_xy().T
+    assert (x.max(), y.max()) == (pytest.approx(1.03), pytest.approx(0.97))
+    before, after = section.lines
+    for line in (before, after):
+        x, y = line.get_data()
+        assert x + x[::-1] == pytest.approx(0 * x, abs=1e-9)
+        assert ((x / 1.03) ** 2 + (y / 0.97) ** 2).max() < 1
+    # The crown comes down to collapse by the displacement that the path has there.
+    down = before.get_ydata().max() - after.get_ydata()[len(after.get_ydata()) // 2]
+    assert 100 * abs(down) == pytest.approx(at, rel=0.2)
 
 
 def amount(pipe, key):

@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 import polars as pl
 import pytest
+from drawings import inside
 from tasks.batch.test_geometry import batch, folder, rows, write  # noqa: F401
 
 from linerdesign.tasks.batch.network_map import SHADES, Sketch, classed
@@ -232,3 +233,26 @@ def test_the_legend_of_many_classes_is_inside_the_picture(caplog):
     assert picture.x0 <= box.x0
     assert box.x1 <= picture.x1
     assert not caplog.records
+
+
+def test_every_text_of_a_map_is_inside_it_and_its_lines_are_to_scale():
+    """A unit across is as long on the paper as a unit up: a square of the plane stays one."""
+    found = drawn(square("EPSG:32631"), "EPSG:32631", [4.5, 6.0, 7.5, 9.0])
+    inside(found.figure)
+    (axes,) = found.figure.axes
+    (x0, y0), (x1, y1) = axes.transData.transform([(0, 0), (1, 1)])
+    assert abs(x1 - x0) == pytest.approx(abs(y1 - y0), rel=1e-3)
+    assert not len(axes.get_xticks()) + len(axes.get_yticks())
+    texts = [text.get_text() for text in found.figure.legends[0].get_texts()]
+    assert texts == ["4.5 (1)", "6 (1)", "7.5 (1)", "9 (1)"]
+    lines = [each for each in axes.collections if len(each.get_segments())]
+    widths = [each.get_linewidth()[0] for each in lines]
+    assert widths == sorted(widths)
+    assert len(set(widths)) == 4
+    # Nothing is drawn on the frame: the map has a margin of a few percent all round.
+    points = np.concatenate([part for each in lines for part in each.get_segments()])
+    (left, right), (low, high) = axes.get_xlim(), axes.get_ylim()
+    assert left + 0.03 * (right - left) < points[:, 0].min()
+    assert points[:, 0].max() < right - 0.03 * (right - left)
+    assert low + 0.03 * (high - low) < points[:, 1].min()
+    assert points[:, 1].max() < high - 0.03 * (high - low)

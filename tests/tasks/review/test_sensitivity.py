@@ -2,10 +2,13 @@
 
 import random
 from dataclasses import replace
+from itertools import pairwise
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 from by_hand import Inputs, project, thicknesses
+from drawings import SVG, numbers, within
 
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
@@ -160,8 +163,6 @@ def test_a_doubt_about_what_the_pipe_does_not_have_is_a_fault():
 
 def test_labels_of_the_picture_begin_inside_it():
     """Measured with the widths of DejaVu Sans, wider than what browsers take for sans-serif."""
-    from xml.etree import ElementTree
-
     from matplotlib.font_manager import FontProperties
     from matplotlib.textpath import TextPath
 
@@ -173,3 +174,39 @@ def test_labels_of_the_picture_begin_inside_it():
             size = float(text.get("font-size"))
             width = TextPath((0, 0), text.text, size=size, prop=letters).get_extents().x1
             assert float(text.get("x")) >= width, text.text
+
+
+@pytest.mark.parametrize("wall", [None, 1.0])
+def test_bars_of_the_picture_are_the_ranges_of_the_required_thickness(wall):
+    """One scale holds for all: a bar's ends, the thickness now and the wall, in mm as written."""
+    found = submitted(DOUBTS)
+    moved = sensitivity(found.pipe, found.ours, None)
+    picture = tornado("A", moved, wall, "US")
+    within(picture)
+    root = ElementTree.fromstring(picture.svg)
+    bars = [each for each in root.iter(f"{SVG}rect") if each.get("class") == "bar"]
+    drawn = [numbers(bar, "x", "y", "width", "height") for bar in bars]
+    swings = sorted(moved.swings, key=lambda swing: -swing.width)
+    assert len(bars) == len(swings)
+    ends = [(min(*s.required, s.now), max(*s.required, s.now)) for s in swings]
+    (low, high), (left, _, wide, _) = ends[0], drawn[0]
+    per = wide / (high - low)
+    for (x, _, width, _), (least, most) in zip(drawn, ends, strict=True):
+        assert x == pytest.approx(left + (least - low) * per, abs=0.05)
+        assert width == pytest.approx(max((most - least) * per, 1), abs=0.05)
+    for (_, y, _, height), (_, after, _, _) in pairwise(drawn):
+        assert y + height < after
+    said = [each.text for each in root.iter(f"{SVG}text")]
+    for least, most in ends:
+        assert {f"{25.4 * least:.2f}", f"{25.4 * most:.2f}"} <= set(said)
+    lines = {float(each.get("x1")): each for each in root.iter(f"{SVG}line")}
+    levels = [swings[0].now] + ([wall] if wall else [])
+    assert sorted(lines) == pytest.approx(sorted(left + (t - low) * per for t in levels), abs=0.05)
+    assert sum(bool(each.get("stroke-dasharray")) for each in lines.values()) == bool(wall)
+    for line in lines.values():
+        top, foot = numbers(line, "y1", "y2")
+        assert top < drawn[0][1]
+        assert foot > drawn[-1][1] + drawn[-1][3]
+    colours = {bar.get("fill") for bar in bars}
+    assert len(colours) == len({swing.uncertainty.assumed for swing in swings})
+    assert picture.alternative.count(" mm") == min(3, len(swings))
