@@ -63,7 +63,8 @@ def on_paper(
 def _class(of: PipeClass, seen: Mapping[LineKey, str]) -> Iterator[PaperBlock]:
     """The worked calculation and the table of a class; `seen` are the lines of earlier ones."""
     number, result, steps = of.worked[0]
-    title = sentence("calculation.class", letter=of.letter, condition=of.conditions, kind=of.kinds)
+    condition = result.basis.condition
+    title = sentence("calculation.class", letter=of.letter, condition=condition, kind=of.kinds)
     yield Heading(title)
     members = ", ".join(str(each) for each, _ in of.pipes)
     about = {"number": number, "name": short(result.name, SHORT_NAME)}

@@ -31,15 +31,13 @@ from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
 from linerdesign.words.documents import SOURCES
 
-# Pipes that are one class in spite of their conditions.
-_FEW = 6
 # A column of a calculation table: the pipe's number in the schedule, its result, a station.
 Column = tuple[int, PipeResult, str | None]
 
 
 @dataclass(frozen=True)
 class PipeClass:
-    """Pipes that share their lines, by their number in the schedule.
+    """Pipes of one condition, by their number in the schedule.
 
     The lines of all of them are numbered through once, in `rows`; a pipe has most of them.
     """
@@ -76,11 +74,6 @@ class PipeClass:
             for step in shown:
                 left.pop(identity_of(step), None)
         return tuple(found)
-
-    @property
-    def conditions(self) -> str:
-        """The conditions of the host pipes, in words."""
-        return ", ".join(dict.fromkeys(result.basis.condition for _, result in self.pipes))
 
     @property
     def kinds(self) -> str:
@@ -180,16 +173,11 @@ def of_pipes(text: str, pipes: Sequence[str]) -> str:
 
 
 def classes(results: Sequence[PipeResult]) -> tuple[PipeClass, ...]:
-    """The pipes by condition, and those above ground, in order of the first pipe of each.
-
-    A few pipes are one class whatever their condition: the lines of one condition are nearly all
-    among those of the other.
-    """
+    """The pipes by condition, and those above ground, in order of the first pipe of each."""
     found: dict[Hashable, list[tuple[int, PipeResult]]] = {}
     for number, result in enumerate(results, 1):
         basis = result.basis
-        condition = "" if len(results) <= _FEW else basis.condition
-        kind = (basis.method, condition, basis.above_ground)
+        kind = (basis.method, basis.condition, basis.above_ground)
         found.setdefault(kind, []).append((number, result))
     return tuple(PipeClass(_letter(i), tuple(pipes)) for i, pipes in enumerate(found.values()))
 

@@ -51,8 +51,7 @@ SENTENCES = {
     "beside": "{topic}: the other pipes, by the lines worked above; lines not listed are the same",
     "worked_for": "{caption}: worked for pipe {pipe}",
     "further_lines": "{caption}: further lines, worked for pipe {pipe}",
-    "works": "Quantities to order, pressures, pull-in and cure are in a document of their own, the "
-    "order and site sheet.",
+    "works": "The order and the site sheet are worked line by line in a document of their own.",
     # Foot and appendix
     "foot": "To be reviewed and sealed by a licensed engineer before use; cautions on the last "
     "page.",

@@ -32,8 +32,6 @@ class Asked:
 
     `kind` is `capacity`, `order` or `site`; `steps` its working, `more` further workings by the
     code of their captions; `named` are the results by name with their keys, `facts` further data.
-    An order and a site sheet have a document of their own: a calculation on paper has only those
-    of their notes that are `kept`, which weigh on the wall or rule the installation out.
     """
 
     kind: str
@@ -44,7 +42,6 @@ class Asked:
     more: Mapping[str, tuple[Step, ...]] = field(default_factory=dict)
     tables: tuple[Grid, ...] = ()
     facts: Mapping[str, Any] = field(default_factory=dict)
-    kept: tuple[str, ...] = ()
 
     def value(self, key: str) -> float | None:
         """The value of a quantity; none where the calculation does not have it."""
@@ -59,16 +56,13 @@ class Asked:
     def blocks(self) -> tuple[Block, ...]:
         """The calculation for a document."""
         every = (*self.steps, *(step for steps in self.more.values() for step in steps))
-        apart = self.kind in WORKS
-        kept = tuple(note for note in self.notes if note in self.kept)
-        notes = (*(note for note in self.notes if note not in kept), *remarks(every))
+        notes = (*self.notes, *remarks(every))
         wall = both_units(self.value("t_tube") or self.value("t") or 0.0, self.system)
         return (
             Heading(sentence(f"field.title_{self.kind}"), 2),
-            *(replace(table, apart=apart) for table in self.tables),
+            *self.tables,
             *self._workings(sentence("field.working_for", wall=wall)),
-            *((Bullets(kept),) if kept else ()),
-            *((Bullets(notes, apart),) if notes else ()),
+            *((Bullets(notes),) if notes else ()),
         )
 
     def _workings(self, caption: str) -> Iterator[Working]:

@@ -77,25 +77,25 @@ class Ordered:
 def order_of(project: Project, pipe: Pipe, result: PipeResult) -> Ordered:
     """The quantities of a pipe that has a length, whether the project requests them or not."""
     asking = joined(project.order, pipe.order) or Order()
-    inputs, lines, *_ = _ordered(asking, pipe, project, result)
+    inputs, lines, _ = _ordered(asking, pipe, project, result)
     return Ordered(values_of(inputs, lines), asking.resin_excess)
 
 
 def order(asking: Order, pipe: Pipe, project: Project, result: PipeResult) -> Asked:
     """Tube, resin and masses of a pipe that has a length."""
     system = result.basis.system
-    inputs, lines, notes, kept = _ordered(asking, pipe, project, result)
+    inputs, lines, notes = _ordered(asking, pipe, project, result)
     steps = worked(inputs, lines, system)
     found = {step.key: step.value for step in steps}
     keys = [key for key in TO_ORDER if key in found]
     table = values_grid(keys, found, system, sentence("field.order_caption"))
-    return Asked("order", steps, (*notes, *kept), system, NAMES, tables=(table,), kept=kept)
+    return Asked("order", steps, notes, system, NAMES, tables=(table,))
 
 
 def _ordered(
     asking: Order, pipe: Pipe, project: Project, result: PipeResult
-) -> tuple[list[Input], list[Line], tuple[str, ...], tuple[str, ...]]:
-    """The inputs and lines of an order, its notes, and those on the wall where it is stretched."""
+) -> tuple[list[Input], list[Line], tuple[str, ...]]:
+    """The inputs and lines of an order, and its notes."""
     system, resin = result.basis.system, project.resin_of(pipe)
     inputs, lines = _tube_and_resin(asking, pipe, project, result)
     notes = []
@@ -115,7 +115,7 @@ def _ordered(
     if origin_of(asking, "extra_length").by_default:
         notes.append(sentence("field.no_extra_length"))
     inputs, lines, more = _with_stretch(result, inputs, lines)
-    return inputs, lines, tuple(notes), more
+    return inputs, lines, (*notes, *more)
 
 
 def _tube_and_resin(

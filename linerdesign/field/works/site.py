@@ -72,9 +72,8 @@ def site(
             for each in laterals(pipe)
         ],
     }
-    against = tuple(_against(found, system))
-    notes = (*against, *_remarks(asking, flowing, resin, found))
-    return Asked("site", (), notes, system, NAMES, more, tables, facts, against)
+    notes = tuple(_remarks(asking, flowing, resin, found, system))
+    return Asked("site", (), notes, system, NAMES, more, tables, facts)
 
 
 def _by(resin: Resin) -> Origin:
@@ -231,21 +230,14 @@ def _or_dash(value: object) -> str:
     return "-" if value is None else str(value)
 
 
-def _against(found: Mapping[str, float], system: str) -> Iterator[str]:
-    """What rules the installation out as planned."""
-
+def _remarks(
+    asking: Order, flowing: Capacity | None, resin: Resin, found: Mapping[str, float], system: str
+) -> Iterator[str]:
     def shown(key: str) -> str:
         return value_with_unit(key, found[key], system)
 
     if _has_window(found) is False:
         yield sentence("field.no_window")
-    if {"F_pull", "F_most"} <= found.keys() and exceeds(found["F_pull"], found["F_most"]):
-        yield sentence("field.pull_over", force=shown("F_pull"), most=shown("F_most"))
-
-
-def _remarks(
-    asking: Order, flowing: Capacity | None, resin: Resin, found: Mapping[str, float]
-) -> Iterator[str]:
     yield sentence("field.hold")
     if "p_tube" not in found:
         yield sentence("field.no_tube_limit", resin=resin.name)
@@ -259,6 +251,8 @@ def _remarks(
         yield sentence("field.no_pull")
     elif "F_most" not in found:
         yield sentence("field.no_pull_limit", resin=resin.name)
+    elif exceeds(found["F_pull"], found["F_most"]):
+        yield sentence("field.pull_over", force=shown("F_pull"), most=shown("F_most"))
     if not {"v_light", "T_holding"} & found.keys():
         yield sentence("field.no_cure", resin=resin.name)
     yield sentence("field.plan_only")
