@@ -144,7 +144,7 @@ class Sizing(Displayed):
         lengths = lengths_of(self.project, self.units)
         blocks: list[Block] = [
             Heading(HEADS["schedule"]),
-            schedule(self.pipes, lengths, self.faulty),
+            schedule(self.pipes, lengths, self.faulty, self._numbers),
             *not_designed(self.faulty),
             *self._second,
         ]
@@ -228,15 +228,20 @@ class Sizing(Displayed):
         return (*bid, *report.blocks(self.uncertainty))
 
     @cached_property
+    def _numbers(self) -> dict[str, int]:
+        """The order of the pipes in every form: that of the file."""
+        from linerdesign.documents.schedule import numbers_of
+
+        return numbers_of(self.project, self.faulty)
+
+    @cached_property
     def data(self) -> dict[str, Any]:
         """The result as JSON data."""
         about = identity_data(self.project.info, self.identity)
         data = sizing_data(self.pipes, self.units, self.faulty) | about
         for pipe in data["pipes"]:
             pipe |= {each.kind: each.data for each in self.additions.get(pipe["name"], ())}
-        numbers = {pipe.name: pipe.number for pipe in self.project.pipes}
-        numbers |= {pipe.name: pipe.number for pipe in self.faulty}
-        data["pipes"].sort(key=lambda pipe: numbers[pipe["name"]])
+        data["pipes"].sort(key=lambda pipe: self._numbers[pipe["name"]])
         if self.uncertainty is not None:
             from linerdesign.tasks.uncertainty import report
 

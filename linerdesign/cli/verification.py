@@ -9,10 +9,11 @@ from pathlib import Path
 
 from linerdesign.documents.working import Working
 from linerdesign.documents.writing import put
-from linerdesign.interface import read, size
+from linerdesign.interface import size
 from linerdesign.methods.result import Step
 from linerdesign.methods.verification import Verifiable
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.reading import Project, read
 from linerdesign.project.verification import everything, template, used_by
 from linerdesign.words import sentence
 
@@ -35,17 +36,27 @@ def run(arguments: argparse.Namespace) -> None:
     path: Path = arguments.output
     if path.exists() and not arguments.force:
         raise InputFaults([fault("exists", str(path))])
-    rows = _used(arguments.project) if arguments.project else everything()
+    project = read(arguments.project, new_record=True) if arguments.project else None
+    rows = _used(project) if project else everything()
     put(path, template(rows).encode(), arguments.force)
     kinds = Counter(each.kind for each in rows)
     counts = {f"{kind}s": kinds[kind] for kind in ("equation", "table", "constant")}
     print(f"written: {path}", file=sys.stderr)
     print(sentence("verification.written", count=len(rows), **counts), file=sys.stderr)
+    if project and project.record is None and (named := _named(project)):
+        same = named == path.name
+        code = "verification.now_there" if same else "verification.not_there"
+        print(sentence(code, named=named, project=project.file_name), file=sys.stderr)
 
 
-def _used(project: Path) -> tuple[Verifiable, ...]:
+def _named(project: Project) -> str:
+    """The record that a project names, or else its criteria, as written."""
+    return str(project.info.verification or project.criteria.verification)
+
+
+def _used(project: Project) -> tuple[Verifiable, ...]:
     """What the thicknesses of a project use, a second method, and what is worked beside them."""
-    sizing = size(read(project))
+    sizing = size(project)
     steps: list[Step] = []
     for pipe in sizing.pipes:
         if pipe.second and pipe.second.result:

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from linerdesign.documents.blocks import Block, Bullets, Heading, Paragraph
 from linerdesign.documents.classes import of_pipes
+from linerdesign.documents.legs import proposal
 from linerdesign.documents.numbers import printed_number
-from linerdesign.documents.schedule import lengths_of, schedule
+from linerdesign.documents.schedule import lengths_of, numbers_of, schedule
 from linerdesign.documents.sheet import NOT_MEASURED, RAISED, inputs, not_designed, notes_of
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.equation import Severity
@@ -32,9 +33,15 @@ def answer(
     return (
         Heading(HEADS["result"]),
         Paragraph(_designed_to(results)),
-        schedule(results, lengths_of(project, results[0].basis.system), faulty),
+        schedule(
+            results,
+            lengths_of(project, results[0].basis.system),
+            faulty,
+            numbers_of(project, faulty),
+        ),
         *not_designed(faulty, 2),
         *((Paragraph(RAISED[Severity.OUTSIDE]), Bullets(outside)) if outside else ()),
+        *((Paragraph(told),) if (told := _tubes(results)) else ()),
         Paragraph(_rests_on(results, identity)),
     )
 
@@ -55,6 +62,22 @@ def gathered_of(said: Mapping[int, Iterable[str]]) -> tuple[str, ...]:
     return tuple(
         text if len(pipes) == len(said) else of_pipes(text, pipes) for text, pipes in found.items()
     )
+
+
+def _tubes(results: Sequence[PipeResult]) -> str:
+    """What the schedule says of pipes with legs, and the tubes proposed where one does not serve.
+
+    Empty where no pipe has legs.
+    """
+    if not any(each.legs for each in results):
+        return ""
+    short = {
+        number: (proposal(each.legs, each.basis.system),)
+        for number, each in enumerate(results, 1)
+        if each.legs and not all(leg.passes for leg in each.legs.legs)
+    }
+    told = {number: short.get(number, ()) for number in range(1, len(results) + 1)}
+    return " ".join((sentence("field.tubes"), *gathered_of(told)))
 
 
 def _designed_to(results: Sequence[PipeResult]) -> str:

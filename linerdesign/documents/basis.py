@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 
 from linerdesign.documents.answer import gathered_of
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
 from linerdesign.documents.numbers import printed_cell, value_with_unit
-from linerdesign.documents.sheet import condition_text, edition_text, inputs, letter, remark_lists
+from linerdesign.documents.sheet import (
+    condition_text,
+    edition_text,
+    evidence_text,
+    inputs,
+    letter,
+    remark_lists,
+)
+from linerdesign.findings import Severity
 from linerdesign.methods.method import lines_of
 from linerdesign.methods.origin import Giver, Origin
 from linerdesign.methods.result import PipeResult, Step
@@ -44,13 +52,14 @@ _ELSEWHERE = (LABELS["outside"], LABELS["not_measured"])
 
 def basis(project: Project, results: Sequence[PipeResult]) -> tuple[Block, ...]:
     """Standard, resins, values of the site, compliance, and what else was taken or found."""
+    required = requirements(project, results)
     return (
         Heading(HEADS["basis"]),
         _standard(results),
         _resins(project, results),
-        _compliance(requirements(project, results)),
         *_site(results),
-        *_remarks(results),
+        _compliance(required),
+        *_remarks(project, results, {each.key for each in required}),
     )
 
 
@@ -173,9 +182,30 @@ def _of_site(key: str, origin: Origin) -> bool:
     return bool(origin.known_by) or (origin.by_criteria and name_of(key) in Station.rows)
 
 
-def _remarks(results: Sequence[PipeResult]) -> Iterator[Block]:
-    """The lists of remarks that no other part holds, each item once."""
-    lists = {number: remark_lists(result) for number, result in enumerate(results, 1)}
+def _remarks(
+    project: Project, results: Sequence[PipeResult], required: Container[str]
+) -> Iterator[Block]:
+    """The lists of remarks that no other part holds, each item once.
+
+    The table of compliance has the defaults of what is `required`, that of the resins their
+    evidence.
+    """
+    of_resins = {resin.evidence for resin in project.resins}
+    lists = {
+        number: remark_lists(result)
+        | {
+            LABELS["defaults"]: [
+                note.text
+                for note in result.notes
+                if note.severity is Severity.DEFAULT
+                and dict(note.numbers).get("key") not in required
+            ],
+            LABELS["evidence"]: [
+                evidence_text(*each) for each in result.evidence if each[1] not in of_resins
+            ],
+        }
+        for number, result in enumerate(results, 1)
+    }
     for title in lists[1]:
         if title in _ELSEWHERE:
             continue

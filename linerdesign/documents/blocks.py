@@ -39,9 +39,10 @@ class Paragraph:
 
 @dataclass(frozen=True)
 class Bullets:
-    """A list of short texts."""
+    """A list of short texts. A calculation on paper leaves one `apart` as it does a `Grid`."""
 
     items: tuple[str, ...]
+    apart: bool = False
 
 
 @dataclass(frozen=True)

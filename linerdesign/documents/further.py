@@ -55,8 +55,8 @@ def further(
     left_out = False
     for found in kinds.values():
         pictured = any(isinstance(block, Picture) for *_, blocks in found for block in blocks)
-        yield from _by_pipe(found) if pictured else _by_section(found)
         shown = found if whole else _less(found)
+        yield from _by_pipe(shown) if pictured else _by_section(shown)
         left_out = left_out or shown != found
         yield from worked(shown)
     if left_out:
@@ -64,13 +64,13 @@ def further(
 
 
 def _less(found: Sequence[Calculated]) -> list[Calculated]:
-    """The calculations without the working that a document of its own has."""
+    """The calculations without what a document of its own has."""
     return [(number, name, _within(blocks)) for number, name, blocks in found]
 
 
 def _within(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
-    """The blocks without the working that a document of its own has."""
-    return tuple(each for each in blocks if not (isinstance(each, Grid) and each.apart))
+    """The blocks without those that a document of its own has."""
+    return tuple(each for each in blocks if not (isinstance(each, Grid | Bullets) and each.apart))
 
 
 def _by_pipe(found: Sequence[Calculated]) -> Iterator[Block]:
@@ -89,34 +89,37 @@ def _by_section(found: Sequence[Calculated]) -> Iterator[Block]:
             if isinstance(block, Heading):
                 section = sections.setdefault(block.text, _Section())
             else:
-                section.add(number, f"{number} {short(name, SHORT_NAME)}", block)
+                section.add(number, name, block)
     for title, section in sections.items():
-        yield Heading(title, 2)
-        yield from section.blocks([number for number, *_ in found])
+        if made := tuple(section.blocks([number for number, *_ in found])):
+            yield Heading(title, 2)
+            yield from made
 
 
 @dataclass
 class _Section:
     """What a section says of its pipes: tables by columns and caption, and remarks by pipe."""
 
-    grids: dict[tuple[tuple[str, ...], str], list[tuple[str, Grid]]] = field(default_factory=dict)
+    grids: dict[tuple[tuple[str, ...], str], list[tuple[int, str, Grid]]] = field(
+        default_factory=dict
+    )
     notes: dict[int, list[str]] = field(default_factory=dict)
 
-    def add(self, number: int, pipe: str, block: Block) -> None:
+    def add(self, number: int, name: str, block: Block) -> None:
         """A table or remarks of a pipe."""
         if isinstance(block, Bullets):
             self.notes.setdefault(number, []).extend(block.items)
         elif isinstance(block, Paragraph):
             self.notes.setdefault(number, []).append(block.text)
         elif isinstance(block, Grid) and not isinstance(block, Working):
-            self.grids.setdefault((block.columns, block.caption), []).append((pipe, block))
+            self.grids.setdefault((block.columns, block.caption), []).append((number, name, block))
 
     def blocks(self, pipes: Sequence[int]) -> Iterator[Block]:
         """The tables, each with a column or a row head for the pipe, and the remarks."""
         for tables in self.grids.values():
             if len(pipes) == 1:
-                yield from (table for _, table in tables)
-            elif isinstance(tables[0][1], Values):
+                yield from (table for *_, table in tables)
+            elif isinstance(tables[0][-1], Values):
                 yield from _of_values(tables)
             else:
                 yield _stacked(tables)
@@ -124,19 +127,19 @@ class _Section:
             yield Bullets(gathered_of({each: self.notes.get(each, ()) for each in pipes}))
 
 
-def _stacked(tables: Sequence[tuple[str, Grid]]) -> Grid:
-    """Tables of the same columns as one, with a column for the pipe."""
-    first = tables[0][1]
+def _stacked(tables: Sequence[tuple[int, str, Grid]]) -> Grid:
+    """Tables of the same columns as one, with a column for the number of the pipe."""
+    first = tables[0][-1]
     rows: list[tuple[str, ...]] = []
     boxed: set[tuple[int, int]] = set()
     strong: set[tuple[int, int]] = set()
     symbols: dict[tuple[int, int], str] = {}
-    for pipe, table in tables:
+    for number, _, table in tables:
         start = len(rows)
         boxed |= {(start + row, column + 1) for row, column in table.boxed}
         strong |= {(start + row, column + 1) for row, column in table.strong}
         symbols |= {(start + r, c + 1): key for (r, c), key in table.symbols.items()}
-        rows += [(pipe, *row) for row in table.rows]
+        rows += [(str(number), *row) for row in table.rows]
     return Grid(
         (HEADS["pipe"], *first.columns),
         f"<{first.align}",
@@ -159,19 +162,20 @@ class _Row:
     meaning: str = ""
 
 
-def _of_values(tables: Sequence[tuple[str, Grid]]) -> Iterator[Block]:
+def _of_values(tables: Sequence[tuple[int, str, Grid]]) -> Iterator[Block]:
     """The values of the same quantities of several pipes."""
     quantities = dict.fromkeys(
         (table.symbols[place, 1], table.rows[place][0])
-        for _, table in tables
+        for *_, table in tables
         for place in range(len(table.rows))
     )
     found = [
         {table.symbols[place, 1]: row[-1] for place, row in enumerate(table.rows)}
-        for _, table in tables
+        for *_, table in tables
     ]
     rows = [_row(key, meaning, [each.get(key) for each in found]) for key, meaning in quantities]
-    yield from _table(tables[0][1].caption, [pipe for pipe, _ in tables], rows)
+    pipes = [f"{number} {short(name, SHORT_NAME)}" for number, name, _ in tables]
+    yield from _table(tables[0][-1].caption, pipes, rows)
 
 
 def _row(key: str, meaning: str, values: Sequence[str | None]) -> _Row:
@@ -218,14 +222,19 @@ def _table(caption: str, pipes: Sequence[str], rows: Sequence[_Row]) -> Iterator
 class _Column:
     """The lines of one table of working: those of a pipe, and of a place along it."""
 
-    pipe: str
+    number: int
+    name: str
     working: Working
     several: bool
 
     @property
     def head(self) -> str:
         """The pipe and the place."""
-        return f"{self.pipe} @ {self.working.at}" if self.working.at else self.pipe
+        return self._at(f"{self.number} {short(self.name, SHORT_NAME)}", self.working.at)
+
+    @staticmethod
+    def _at(pipe: str, place: str | None) -> str:
+        return f"{pipe} @ {place}" if place else pipe
 
     @property
     def identities(self) -> list[LineKey]:
@@ -237,7 +246,9 @@ class _Column:
         steps, system = self.working.steps, self.working.system
         for at in dict.fromkeys(step.station for step in steps if step.station) or (None,):
             own = [step for step in steps if step.station in (None, at)]
-            yield self.head + (f" @ {at}" if at else ""), texts(own, system)
+            # The schedule has the name; columns of places are many.
+            head = self._at(str(self.number), self.working.at) if self.working.at else self.head
+            yield self._at(head, at), texts(own, system)
 
 
 def worked(found: Sequence[Calculated]) -> Iterator[Block]:
@@ -246,7 +257,7 @@ def worked(found: Sequence[Calculated]) -> Iterator[Block]:
     for number, name, blocks in found:
         for block in blocks:
             if isinstance(block, Working):
-                column = _Column(f"{number} {short(name, SHORT_NAME)}", block, len(found) > 1)
+                column = _Column(number, name, block, len(found) > 1)
                 topics.setdefault(block.topic or block.caption, []).append(column)
     for topic, columns in topics.items():
         apart = columns[0].working.apart

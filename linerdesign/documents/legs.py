@@ -10,12 +10,13 @@ from linerdesign.documents import thin_wall
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading, LegsTable
 from linerdesign.documents.json import amount_of, picked, thickness
 from linerdesign.documents.numbers import both_units, factor, in_millimetres
-from linerdesign.documents.sheet import checks_grid
+from linerdesign.documents.sheet import CHECK_CELLS, checks_grid
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import LegResult, Legs, OtherMethod, PipeResult
 from linerdesign.methods.second import by_second
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.methods.thickness import FIGURES
 from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
 from linerdesign.project.thin_wall import thin_legs
 from linerdesign.words import heads_of, sentence
@@ -54,8 +55,8 @@ def _by_second(found: Legs, second: OtherMethod) -> tuple[Block, ...]:
 
 
 def _remarks(leg: LegResult) -> Iterator[str]:
-    """What the table of the legs does not say: why one fails, and what was found of it."""
-    return (each.said for each in leg.findings[1 if leg.passes else 0 :])
+    """What was found of a leg, less the verdict: why one fails is a caution of its pipe."""
+    return (each.said for each in leg.findings[1:])
 
 
 def blocks(found: Legs, system: str, first: int = 1) -> Iterator[Block]:
@@ -72,10 +73,28 @@ def blocks(found: Legs, system: str, first: int = 1) -> Iterator[Block]:
             leg.at,
             sentence("field.leg_topic"),
         )
-    yield replace(checks_grid(found.built), caption=sentence("field.leg_checks"))
+    yield _checks(found.built)
     if (thin := thin_legs(found)) is not None:
         yield Heading(sentence("field.thin_title"), 2)
         yield from thin_wall.blocks(thin, True)
+
+
+def _checks(built: PipeResult) -> Grid:
+    """The checks of the wall delivered, thicknesses in millimetres as in the table of the legs."""
+    system, made = built.basis.system, checks_grid(built)
+    place = len(made.columns) - len(CHECK_CELLS) + CHECK_CELLS.index("required")
+    required = (
+        positional(in_millimetres(each.required_thickness, system), FIGURES)
+        for each in built.checks
+    )
+    rows = (
+        (*row[:place], each, *row[place + 1 :])
+        for row, each in zip(made.rows, required, strict=True)
+    )
+    columns = (*made.columns[:place], *heads_of("documents.required"), *made.columns[place + 1 :])
+    return replace(
+        made, columns=columns, rows=tuple(rows), caption=sentence("field.leg_checks"), narrow=True
+    )
 
 
 def table(found: Legs, system: str, first: int = 1) -> LegsTable:

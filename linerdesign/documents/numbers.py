@@ -17,6 +17,8 @@ from linerdesign.methods.units import MM_PER_INCH
 # Letters of a name of a pipe beside its number; the schedule has more of it.
 SHORT_NAME = 40
 MINUS = "\u2212"
+# The key of the diameter that owners state in either unit.
+DIAMETER = "D"
 _UNITS = {unit: raised(unit) for pair in UNITS.values() for unit in pair if "^" in unit}
 
 
@@ -42,8 +44,11 @@ def value_with_unit(
 
 
 def millimetres_given(key: str, value: float, system: str) -> str:
-    """The millimetres of a thickness that was given in them; else empty."""
-    if SYMBOLS[key].kind != "thickness" or not (value == 0 or given_in_millimetres(value, system)):
+    """The millimetres that a thickness, or a mean diameter in inches, was given in; else empty."""
+    thickness = SYMBOLS[key].kind == "thickness"
+    if not (thickness or (key == DIAMETER and system == "US")):
+        return ""
+    if not ((value == 0 and thickness) or given_in_millimetres(value, system)):
         return ""
     return positional(in_millimetres(value, system))
 

@@ -204,7 +204,7 @@ def _block(
     homes: Homes,
     cells: Mapping[tuple[int, int], page_live.Cell] = MappingProxyType({}),
 ) -> str:
-    """One block as markup; `sheets` are those whose rows the schedule has first, `cells` those of
+    """One block as markup; `sheets` are those whose rows the schedule has, `cells` those of
     a live table."""
     macros = _macros("blocks.html")
     match block:
@@ -224,7 +224,8 @@ def _block(
                     str(macros.grid(part, kinds, _mathematics(part), [], [], cells))
                     for part in parts
                 )
-            numbers = [each.first for each in sheets]
+            rows = zip(block.designed, sheets, strict=False)
+            numbers = {row: each.first for row, each in rows}
             table = macros.grid(block, kinds, {}, numbers, block.keys, {})
             return str(table) + (_panel(homes, appendix) if homes.parts else "")
         case Picture():

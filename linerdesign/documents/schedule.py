@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from linerdesign.documents.blocks import Grid
 from linerdesign.documents.numbers import MINUS, factor, in_millimetres, short
@@ -34,15 +35,25 @@ Lengths = Mapping[str, float]
 
 @dataclass(frozen=True)
 class Schedule(Grid):
-    """The schedule as a table; `keys` names its columns, for forms that keep it live."""
+    """The schedule as a table; `keys` names its columns, for forms that keep it live.
+
+    `designed` are the rows of the pipes that have a design, in order of the results.
+    """
 
     keys: tuple[str, ...] = ()
+    designed: tuple[int, ...] = ()
 
     def without(self, key: str) -> Schedule:
         """The schedule less a column, which the sheets have too."""
         places = [place for place, each in enumerate(self.keys) if each != key]
         cut = self._cut(range(len(self.rows)), places)
         return replace(cut, keys=tuple(self.keys[place] for place in places))
+
+
+def numbers_of(project: Project, faulty: Sequence[FaultyPipe] = ()) -> dict[str, int]:
+    """The position of each pipe in the file, by name, those that can't be designed among them."""
+    found = {pipe.name: pipe.number for pipe in project.pipes}
+    return found | {pipe.name: pipe.number for pipe in faulty}
 
 
 def lengths_of(project: Project, system: str) -> Lengths:
@@ -52,32 +63,39 @@ def lengths_of(project: Project, system: str) -> Lengths:
 
 
 def schedule(
-    results: Sequence[PipeResult], lengths: Lengths, faulty: Sequence[FaultyPipe] = ()
+    results: Sequence[PipeResult],
+    lengths: Lengths,
+    faulty: Sequence[FaultyPipe] = (),
+    numbers: Mapping[str, int] = MappingProxyType({}),
 ) -> Schedule:
     """One row a pipe: what is built, under which ground and water, and why.
 
-    Then those that can't be designed.
+    Those that can't be designed are where `numbers`, the positions of pipes by name, put them.
     """
-    rows = [
-        {"number": str(number), "name": short(result.name, _NAME)} | cells(result, lengths)
+    blank = dict.fromkeys(RESULT, "-")
+    made = [
+        (result.name, {"number": str(number)} | cells(result, lengths))
         for number, result in enumerate(results, 1)
     ]
-    blank = dict.fromkeys(RESULT, "-")
-    rows += [blank | {"name": short(pipe.name, _NAME), "status": NOT_DESIGNED} for pipe in faulty]
+    made += [(pipe.name, blank | {"status": NOT_DESIGNED}) for pipe in faulty]
+    order = sorted(range(len(made)), key=lambda place: numbers.get(made[place][0], 0))
+    rows = [made[place][1] | {"name": short(made[place][0], _NAME)} for place in order]
+    designed = [order.index(place) for place in range(len(results))]
     optional = (*QUANTITIES, "tube")
     kept = tuple(k for k in RESULT if k not in optional or any(row[k] != "-" for row in rows))
     ordered = ["tube" if result.legs else "nominal" for result in results]
-    bad = [place for place, result in enumerate(results) if not result.holds]
-    bad += range(len(results), len(rows))
+    bad = [row for row, result in zip(designed, results, strict=True) if not result.holds]
+    bad += set(range(len(rows))) - set(designed)
     return Schedule(
         columns=tuple(head(key, results[0].basis.system) for key in kept),
         align="".join("<" if key in TEXTS else ">" for key in kept),
         rows=tuple(tuple(row[key] for key in kept) for row in rows),
         caption=sentence("calculation.result"),
-        boxed=frozenset((place, kept.index(key)) for place, key in enumerate(ordered)),
+        boxed=frozenset((row, kept.index(key)) for row, key in zip(designed, ordered, strict=True)),
         narrow=True,
         strong=frozenset((place, kept.index("status")) for place in bad),
         keys=kept,
+        designed=tuple(designed),
     )
 
 

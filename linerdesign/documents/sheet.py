@@ -321,8 +321,13 @@ def remark_lists(result: PipeResult) -> dict[str, tuple[str, ...]]:
         LABELS["other_loads"]: tuple(_other_loads(result)),
         LABELS["defaults"]: notes_of(result, Severity.DEFAULT),
         LABELS["not_measured"]: not_measured(result),
-        LABELS["evidence"]: tuple(f"{what}: {text}" for what, text in result.evidence),
+        LABELS["evidence"]: tuple(evidence_text(*each) for each in result.evidence),
     }
+
+
+def evidence_text(what: str, text: str) -> str:
+    """What a value is known by."""
+    return f"{what}: {text}"
 
 
 def _other_loads(result: PipeResult) -> Iterator[str]:

@@ -64,16 +64,19 @@ class ScheduleSheet:
             keys.insert(keys.index("name") + 1, "station")
         self._columns = {key: column for column, key in enumerate((*keys, "cautions"))}
         header = self._heads()
-        designed, faulty = self._printed.rows[: len(sheets)], self._printed.rows[len(sheets) :]
-        for number, (places, texts) in enumerate(zip(sheets, designed, strict=True), 1):
-            length = dict(zip(self._printed.keys, texts, strict=True)).get("length", "")
+        numbers = {row: number for number, row in enumerate(self._printed.designed)}
+        for row, cells in enumerate(self._printed.rows):
+            texts = dict(zip(self._printed.keys, cells, strict=True))
+            if row not in numbers:
+                self._faulty(texts)
+                continue
+            number, places = numbers[row] + 1, sheets[numbers[row]]
+            length = texts.get("length", "")
             if len(places) > 1:
                 self._worst(number, [place for place, _ in places], length)
             for place, sheet in places:
                 own = f"{number}.{place.index + 1}" if place.several else str(number)
                 self._place(own, place, sheet, length)
-        for texts in faulty:
-            self._faulty(dict(zip(self._printed.keys, texts, strict=True)))
         rows = (header + 1, self.row)
         for word in (FAILS, OUTSIDE, NOT_DESIGNED):
             self.book.mark(self.sheet, rows, self._columns["status"], word, "alarm")

@@ -182,7 +182,7 @@ def defaults_taken(
     for key in ("edition", "x1_2_strength", "dry_case"):
         if origins[key].by_default:
             code, stated = f"project.default_{key}", getattr(criteria, key)
-            yield key, finding(code, Severity.DEFAULT, stated=stated)
+            yield key, finding(code, Severity.DEFAULT, key=key, stated=stated)
 
 
 def outside_tables(

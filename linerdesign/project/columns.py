@@ -135,11 +135,16 @@ def _words_for_keys() -> dict[str, str]:
 
 
 def read_header(
-    headers: Sequence[str], place: str, naming: Naming | None = None, system: str = "US"
+    headers: Sequence[str],
+    place: str,
+    naming: Naming | None = None,
+    system: str = "US",
+    cells: Sequence[str] = (),
 ) -> Header:
     """The columns that a header names, by itself or through the mapping file.
 
-    `system` is that of the units which faults propose.
+    `system` is that of the units which faults propose; `place` is where the header is, `cells`
+    where each heading is, of a worksheet.
 
     Raises:
         InputFaults: a quantity without its unit or with a wrong one, a column twice, a name close
@@ -151,8 +156,8 @@ def read_header(
     earlier = set(ADDED) <= set(headers)
     found: list[Column] = []
     hints: list[str] = []
-    for header in headers:
-        at = f"{place}, column {shown(header)}"
+    places = _places(headers, cells or [place] * len(headers))
+    for at, header in zip(places, headers, strict=True):
         if header in ADDED:
             faults.extend([] if earlier else [fault("inventory.added", at)])
             continue
@@ -167,13 +172,19 @@ def read_header(
             hints.append(sentence("inventory.leg", column=shown(header)))
         elif named.columns.get(header) != "":
             faults.extend(_near_faults(at, name, unit, header in named.columns, system))
-    faults.extend(_repeated(headers, found, place))
+    faults.extend(_repeated(headers, places, found, place))
     faults.extend(_missing({column.key for column in found}, place, system))
     if faults:
         raise InputFaults(faults)
     measured = tuple(column for column in found if column.measured)
     words = tuple(column for column in found if not column.measured)
     return Header(tuple(headers), measured, words, tuple(hints), earlier, named)
+
+
+def _places(headers: Sequence[str], at: Sequence[str]) -> list[str]:
+    """How a fault names each heading."""
+    pairs = zip(at, headers, strict=True)
+    return [f"{where}, column {shown(header)}" for where, header in pairs]
 
 
 def _unused_names(headers: Sequence[str], naming: Naming) -> Iterator[Fault]:
@@ -237,10 +248,14 @@ def _example(key: str, system: str, unit: str = "") -> str:
     return f"{key} [{unit or usual}]"
 
 
-def _repeated(headers: Sequence[str], columns: list[Column], place: str) -> Iterator[Fault]:
+def _repeated(
+    headers: Sequence[str], places: Sequence[str], columns: list[Column], place: str
+) -> Iterator[Fault]:
+    # The last of each: that one is to be renamed.
+    last = dict(zip(headers, places, strict=True))
     for header, count in Counter(headers).items():
         if count > 1:
-            yield fault("inventory.same_header", f"{place}, column {shown(header)}")
+            yield fault("inventory.same_header", last[header])
     for key, count in Counter(column.key for column in columns).items():
         same = dict.fromkeys(shown(column.header) for column in columns if column.key == key)
         if count > 1 and len(same) > 1:

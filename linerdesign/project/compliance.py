@@ -18,8 +18,9 @@ from linerdesign.words import sentence
 
 @dataclass(frozen=True)
 class Requirement:
-    """One requirement. `met` is none where it does not apply to any pipe."""
+    """One requirement, by its key. `met` is none where it does not apply to any pipe."""
 
+    key: str
     name: str
     required: str
     source: str
@@ -55,7 +56,7 @@ def _criterion(key: str, criteria: Criteria, results: Sequence[PipeResult]) -> R
         met = False
     origin = owner.origins[key] if criteria.owner is None else criteria.origins[key]
     text = sentence(f"calculation.{required}") if isinstance(required, bool) else written(required)
-    return Requirement(row.help, text, origin.file or origin.source, used, met)
+    return Requirement(key, row.help, text, origin.file or origin.source, used, met)
 
 
 def _as_taken(results: Sequence[PipeResult], taken: str) -> tuple[str, bool | None]:
@@ -151,11 +152,11 @@ def _limits(criteria: Criteria, results: Sequence[PipeResult]) -> Iterator[Requi
             if raised.code != "project.minimum_ovality"
         ]
         if not found:
-            yield Requirement(row.help, written(limit), source, "-", None)
+            yield Requirement(name, row.help, written(limit), source, "-", None)
             continue
         pick = min if (row.unsafe or 0) < 0 else max
         worst = pick(float(raised.numbers["value"].values) for raised in found)
         unit = SYMBOLS[row.limits].unit(results[0].basis.system)
         broken = any(raised.where for raised in found)
         used = f"{positional(worst, 5)} {unit}".strip()
-        yield Requirement(row.help, written(limit), source, used, not broken)
+        yield Requirement(name, row.help, written(limit), source, used, not broken)

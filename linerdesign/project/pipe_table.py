@@ -16,7 +16,7 @@ from linerdesign.project.faults import Fault, InputFaults, Place, fault
 from linerdesign.project.identity import FileRead
 from linerdesign.project.measures import BARE
 from linerdesign.project.reading import LARGEST_FILE, MOST_PIPES, read_bytes
-from linerdesign.project.worksheet import first_sheet, no_table
+from linerdesign.project.worksheet import cells_of, first_sheet, no_table, titles_of
 
 FORMS = (".csv", ".xlsx")
 Cells = list[Any]
@@ -47,7 +47,7 @@ def read_pipes(path: Path) -> PipeTable:
     word, rows = _rows(path)
     filled = ((n, cells) for n, cells in rows if any(c not in (None, "") for c in cells))
     number, titles = next(filled, (0, []))
-    columns, faults = _columns(titles, f"{path.name}, {word} {number}")
+    columns, faults = _columns(titles, path, word, number)
     tables: list[dict[str, Any]] = []
     places: list[Place] = []
     for number, cells in filled:
@@ -84,18 +84,22 @@ def _rows(path: Path) -> tuple[str, Iterator[tuple[int, Cells]]]:
     return ("row" if len(names) == 1 else f"{names[0]}, row"), iter([*enumerate(found, 1)])
 
 
-def _columns(titles: Cells, place: str) -> tuple[dict[int, Column], list[Fault]]:
-    """The columns that hold keys of a pipe, by their position."""
-    names = ["" if title is None else str(title) for title in titles]
-    while names and not names[-1]:
-        names.pop()
-    header = read_header(names, place)
+def _columns(
+    titles: Cells, path: Path, word: str, number: int
+) -> tuple[dict[int, Column], list[Fault]]:
+    """The columns that hold keys of a pipe, by their position, of a header in this row or line."""
+    names = titles_of(titles)
+    place, cells = f"{path.name}, {word} {number}", list[str]()
+    if path.suffix.lower() != ".csv":
+        cells = cells_of(path, number, len(names), word.rpartition(",")[0])
+    header = read_header(names, place, cells=cells)
     found, faults = {}, []
     for column in (*header.measured, *header.words):
+        position = names.index(column.header)
         if column.table != "pipe":
-            at = f"{place}, {column.place}"
+            at = f"{cells[position] if cells else place}, {column.place}"
             faults.append(fault("inventory.not_of_pipe", at, table=column.table))
-        found[names.index(column.header)] = column
+        found[position] = column
     return found, faults
 
 

@@ -73,19 +73,24 @@ Read = TypeVar("Read")
 
 
 def read(
-    path: Path, needs_pipes: bool = True, criteria: Path | None = None, apart: bool = False
+    path: Path,
+    needs_pipes: bool = True,
+    criteria: Path | None = None,
+    apart: bool = False,
+    new_record: bool = False,
 ) -> Project:
     """The project in a TOML file; one of criteria and resins alone where no pipes are needed.
 
     `criteria` is a file of the owner's criteria, in place of the one that the project names.
     With `apart`, a pipe with faults of its own is set apart from those without, if there are any.
+    With `new_record`, the verification record that the project names may be still to be written.
 
     Raises:
         InputFaults: every fault of the files, each with its table, name, key and line.
     """
     data = read_bytes(path, LARGEST_FILE)
     owner = read_owner(criteria) if criteria else None
-    return parse(data, path.name, needs_pipes, owner, path.parent, apart)
+    return parse(data, path.name, needs_pipes, owner, path.parent, apart, new_record)
 
 
 def read_owner(path: Path) -> OwnerFile:
@@ -135,6 +140,7 @@ def parse(
     owner: OwnerFile | None = None,
     folder: Path | None = None,
     apart: bool = False,
+    new_record: bool = False,
 ) -> Project:
     """The project in the bytes of a TOML file; see `read`.
 
@@ -146,7 +152,9 @@ def parse(
     text = toml_text(data, file_name)
     raw = toml_tables(text, file_name)
     fingerprint = hashlib.sha256(data).hexdigest()
-    return of_tables(raw, fingerprint, file_name, needs_pipes, owner, folder, text, apart)
+    return of_tables(
+        raw, fingerprint, file_name, needs_pipes, owner, folder, text, apart, new_record
+    )
 
 
 def of_tables(
@@ -158,6 +166,7 @@ def of_tables(
     folder: Path | None = None,
     text: str = "",
     apart: bool = False,
+    new_record: bool = False,
 ) -> Project:
     """The project in the tables of a file, which `fingerprint` identifies; see `parse`.
 
@@ -170,11 +179,10 @@ def of_tables(
     needs_pipes = needs_pipes and ("pipes" not in raw or table is not None)
     raw = _one_raw(raw, table)
     places = {model.of: _places(model.of, raw.get(model.of), table) for model in (Resin, Pipe)}
-    info = _one(ProjectInfo, raw, faults)
-    criteria = _criteria(raw, owner, faults)
+    info, criteria = _one(ProjectInfo, raw, faults), _criteria(raw, owner, faults)
     resins = _many(Resin, raw, places, faults)
     pipes = _many(Pipe, raw, places, faults) if needs_pipes or "pipe" in raw else []
-    record = _record(info, criteria, owner, folder, faults)
+    record = _record(info, criteria, owner, folder, faults, new_record)
     asked: Raw = {name: _one(of, raw, faults) for name, of in REQUESTED.items() if name in raw}
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
@@ -218,8 +226,12 @@ def _record(
     owner: OwnerFile | None,
     folder: Path | None,
     faults: list[Fault],
+    new_record: bool,
 ) -> Record | None:
-    """The verification record that the project names, or else its criteria or the owner's."""
+    """The verification record that the project names, or else its criteria or the owner's.
+
+    None where none is named, or where the one named is still to be written.
+    """
     named = (
         (info.verification, "[project]", folder),
         (criteria.verification, HEADINGS["criteria"], owner.folder if owner else folder),
@@ -227,6 +239,8 @@ def _record(
     for name, table, beside in named:
         if not name:
             continue
+        if new_record and not Path(beside or "", name).exists():
+            return None
         place = Place(table=table, path=(table.strip("[]"),)).at("verification")
         from linerdesign.project.verification import read_record
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -29,12 +29,20 @@ def first_sheet(path: Path) -> tuple[list[str], Rows]:
     return book.sheetnames, sheet.iter_rows(values_only=True)
 
 
-def titles_of(row: tuple[Any, ...]) -> list[str]:
+def titles_of(row: Sequence[Any]) -> list[str]:
     """The headings in a row, without the empty cells behind them."""
     titles = ["" if cell is None else str(cell) for cell in row]
     while titles and not titles[-1]:
         titles.pop()
     return titles
+
+
+def cells_of(path: Path, row: int, count: int, sheet: str = "") -> list[str]:
+    """Where the first cells of a row are: file, sheet where the file has several, and cell."""
+    from openpyxl.utils import get_column_letter
+
+    before = f"{path.name}, {sheet}!" if sheet else f"{path.name}, "
+    return [f"{before}{get_column_letter(place)}{row}" for place in range(1, count + 1)]
 
 
 def no_table(path: Path, error: Exception) -> InputFaults:

@@ -92,6 +92,7 @@ HEADS = {
     "before_rounding": "exact",
     "governing": "governs",
     "safety": "min. N",
+    "safety_legs": "min. N in legs",
     "nominal": "nominal t",
     "result": "Result",
     "basis": "Design basis",

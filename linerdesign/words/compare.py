@@ -5,8 +5,10 @@ SENTENCES: dict[str, str] = {
     "own_method": "the standard",
     # Why a resin does not satisfy a pipe.
     "fails_at": "fails {equations} at {nominal:g} mm",
-    "delivered": "delivered: least wall that the tube leaves in any leg; nominal is the tube as "
-    "cured unstretched, mass and cost are at its own diameter",
+    "delivered": "delivered: least wall that the tube leaves in any leg; t req is that of the "
+    "worst leg; nominal is the tube as cured unstretched, as stated or else the thinnest made that "
+    "serves every leg, which size proposes where a tube of its nominal thickness does not; mass "
+    "and cost are at its own diameter",
     "refused": "{key}: {why}",
     "fails": "{resin} in {pipe}: {why}",
     # Settings.

@@ -102,6 +102,7 @@ NOT_DESIGNED = "not designed"
 
 # Heads of tables, by name.
 TABLES = {
+    "required": ("required mm",),
     "legs_by_second": ("leg", "least mm", "required mm", "least/required"),
     "legs": (
         *("leg", "D", "tube D", "tube mm", "stretch %", "delivered mm", "least mm"),

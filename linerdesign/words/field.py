@@ -207,9 +207,11 @@ SENTENCES: dict[str, str] = {
     "leg_fin": "tube wider than the host: longitudinal fold, up to {height:.2f} {unit} high; "
     "ISO 11296-4 allows 2 % of the diameter or 6 mm (from memory; verify against the printed "
     "standard)",
-    "leg_wrinkle": "wrinkles at the inner side of the bend: {excess:.2f} {unit} excess length, up "
-    "to {height:.2f} {unit} ({share:.0f} % of the diameter) high in a single fold",
+    "leg_wrinkle": "wrinkles at the inner side of the bend: excess length {excess:.2f} {unit}; as "
+    "one fold, {height:.2f} {unit} high ({share:.0f} % of D)",
     "tube_proposed": "Tube that serves every leg: for {diameter}, wall {thickness}.",
+    "tubes": "Pipes with legs: t tube is the wall of the tube, as stated or else t nom.; min. N "
+    "and status are the worst of pipe and legs.",
     "no_tube": "No tube for the diameter of any leg serves every leg: line the legs separately.",
     # Surveys
     "few_diameters": "number of diameters read: {count}; the maximum and minimum of the section "

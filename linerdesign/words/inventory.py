@@ -60,8 +60,8 @@ SENTENCES = {
     "no_cell": "key {key} cannot be given in a column; give it in the project file or rename",
     "not_of_pipe": "key of a {table}, not of a pipe; give it in the {table} table of the project",
     "near": (
-        'not a key; rename it to "{known}" if that is meant, or map it to that or to "" (not read) '
-        "in the file of --map"
+        'not a key; rename it to "{known}" if that is meant; if not, rename it to something '
+        'else, or, in batch, map it to "" (not read) in the file of --map'
     ),
     "no_key": "not a key of an inventory; correct the mapping file",
     "same_header": "column name used twice; rename one",

@@ -10,6 +10,8 @@ SENTENCES = {
     "incomplete": "row partly filled in; add {keys}, or leave all of them blank",
     "no_rows": "no [[row]] tables; write a record with `linerdesign verification -o FILE.toml`",
     "verified": "verified against {edition}, {clause}, by {by}, {date}",
+    "now_there": "{project} names {named}, which did not exist: this is it, still blank",
+    "not_there": "{project} names {named}, which does not exist: save the record under that name",
     "written": "{count} rows to verify: {equations} equations, {tables} tables, {constants} "
     "constants",
 }

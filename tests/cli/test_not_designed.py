@@ -63,6 +63,22 @@ def test_it_is_in_every_form_with_its_reason(forms):
         assert why in joined, form
 
 
+def test_every_form_has_the_order_of_the_file(forms):
+    """Trunk, Branch, Outfall, the second of which is not designed."""
+    _, folder = forms
+    names = [pipe["name"] for pipe in json.loads((folder / "x.json").read_text())["pipes"]]
+    sheet = openpyxl.load_workbook(folder / "x.xlsx", data_only=True)["Schedule"]
+    book = [row[1].value for row in sheet.iter_rows() if row[1].value in names]
+    markup = (folder / "x.html").read_text(encoding="utf-8")
+    listed = re.findall(r'data-column="name">([^<]*)<', markup)
+    text = (folder / "x.txt").read_text(encoding="utf-8")
+    page = pypdf.PdfReader(folder / "x.pdf").pages[0].extract_text()
+    lines = re.findall(rf"(?m)^ *[\d-] +({'|'.join(names)}) ", text)
+    printed = re.findall(rf"(?m)^[\d-] ({'|'.join(names)}) ", page)
+    assert names == ["Trunk", "Branch", "Outfall"]
+    assert book[:3] == listed == lines[:3] == printed[:3] == names
+
+
 def test_its_row_in_the_workbook_has_no_number(forms):
     _, folder = forms
     sheet = openpyxl.load_workbook(folder / "x.xlsx", data_only=True)["Schedule"]

@@ -145,12 +145,17 @@ def test_faults_name_the_row_and_the_key(run, tmp_path, file):
         (["cover [ft]"], "column name used twice"),
     ],
 )
-def test_a_header_that_can_not_be_used_is_a_fault_of_the_whole(run, tmp_path, header, why):
-    put(tmp_path, "street.csv", header=[*HEADER[:-1], *header])
+@pytest.mark.parametrize(
+    ("file", "place"), [("street.csv", "street.csv, line 1,"), ("street.xlsx", "street.xlsx, K1,")]
+)
+def test_a_header_that_can_not_be_used_is_a_fault_of_the_whole(
+    run, tmp_path, header, why, file, place
+):
+    put(tmp_path, file, header=[*HEADER[:-1], *header])
     code, out, err = run("size", "p.toml", "-o", "x.txt")
     assert (code, out) == (2, "")
     assert why in err
-    assert "street.csv, line 1" in err
+    assert f"{place} column" in err
     assert not (tmp_path / "x.txt").exists()
 
 
@@ -189,3 +194,11 @@ def test_a_sheet_among_several_is_named(tmp_path):
 def test_no_table_for_tables_of_a_program():
     with pytest.raises(InputFaults, match="not beside the project"):
         read({"pipes": "street.csv", "project": {"title": "x"}})
+
+
+def test_a_heading_of_an_inventory_is_named_by_its_cell(run, tmp_path):
+    project = put(tmp_path, "street.xlsx", header=[*HEADER[:-1], "diametre [in]"])
+    project.write_text(project.read_text().replace('pipes = "street.xlsx"', ""), encoding="utf-8")
+    code, _, err = run("batch", "street.xlsx", "-o", "out.csv", "--project", "p.toml")
+    assert code == 2
+    assert 'street.xlsx, K1, column "diametre [in]": not a key' in err

@@ -175,3 +175,24 @@ def test_no_two_forms_share_a_row_of_the_record():
     for equation in catalogue():
         found = of_equation(equation)
         assert forms.setdefault(found.identity, found.form) == found.form
+
+
+@pytest.mark.parametrize(("name", "said"), [("office.toml", "this is it"), ("b.toml", "save the")])
+@pytest.mark.parametrize("table", ["project", "criteria"])
+def test_a_record_that_a_project_names_may_be_the_one_to_write(
+    tmp_path, monkeypatch, capsys, name, said, table
+):
+    """The record is named before it exists: `--for` writes it, and then `size` takes it."""
+    monkeypatch.chdir(tmp_path)
+    more = {table: {"verification": "office.toml"}}
+    Path("project.toml").write_text(toml(pipe=PIPE, **more), encoding="utf-8")
+    assert main(["size", "project.toml"]) == 2
+    assert "office.toml" in capsys.readouterr().err
+    assert main(["verification", "-o", name, "--for", "project.toml"]) == 0
+    assert "names office.toml, which d" in (told := capsys.readouterr().err)
+    assert said in told
+    assert main(["size", "project.toml"]) == (0 if name == "office.toml" else 2)
+    capsys.readouterr()
+    if name == "office.toml":
+        assert main(["verification", "-o", name, "--for", "project.toml", "--force"]) == 0
+        assert "names office.toml" not in capsys.readouterr().err

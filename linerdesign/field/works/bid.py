@@ -122,7 +122,7 @@ class Bid:
         """The pipes left out, and those not to be ordered as designed."""
         named = {"not_designed": self.not_designed, "not_valid": self.not_valid}
         return tuple(
-            sentence(f"calculation.bid_{code}", names=", ".join(names))
+            sentence(f"calculation.bid_{code}", names="; ".join(names))
             for code, names in named.items()
             if names
         )

@@ -17,6 +17,7 @@ from linerdesign.project.naming import UNCHANGED, Naming
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import refuse_in_place
+from linerdesign.project.worksheet import cells_of
 from linerdesign.tasks.batch.against import Against, read_earlier
 from linerdesign.tasks.batch.cells import COMMA
 from linerdesign.tasks.batch.frames import used
@@ -201,7 +202,9 @@ def _size(
     wishes: Wishes,
 ) -> tuple[Summary, tuple[str, ...]]:
     check_geometry(source.geometry, target)
-    header = read_header(source.headers, str(table), wishes.naming, system)
+    sheet = table.suffix.lower() == ".xlsx"
+    cells = cells_of(table, 1, len(source.headers)) if sheet else ()
+    header = read_header(source.headers, str(table), wishes.naming, system, cells)
     sizer = _sizer(header, project, system, wishes)
     summary = Summary(system, table.name, uncertainty=wishes.uncertainty)
     named, sketch = header.column_of("name"), _sketch(source, header, wishes)
