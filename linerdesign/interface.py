@@ -55,19 +55,17 @@ from linerdesign.documents.notebook import Displayed, counted
 from linerdesign.documents.profile import long_profile
 from linerdesign.documents.schedule import lengths_of, schedule
 from linerdesign.documents.sheet import not_designed
-from linerdesign.field.further import calculated_beside
 from linerdesign.methods.equation import Equation as Equation
 from linerdesign.methods.method import standard
 from linerdesign.methods.result import PipeResult as PipeResult
 from linerdesign.methods.symbols import SYSTEMS
-from linerdesign.methods.task import PipeTask
 from linerdesign.networks import Inventory as Inventory
 from linerdesign.networks import PlanningTables as PlanningTables
 from linerdesign.networks import batch as batch
 from linerdesign.networks import plan as plan
 from linerdesign.networks import size_rows as size_rows
-from linerdesign.project.assembly import possible_tasks, refuse_in_place
-from linerdesign.project.designing import designs_of, kept_apart, only_named, with_other_condition
+from linerdesign.project.assembly import possible_tasks
+from linerdesign.project.designing import designs_of
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
 from linerdesign.project.faults import fault, unknown_word
@@ -80,7 +78,7 @@ from linerdesign.project.models import Resin as Resin
 from linerdesign.project.reading import Project as Project
 from linerdesign.project.reading import read as read_file
 from linerdesign.project.reading import read_owner
-from linerdesign.project.requests import length_of
+from linerdesign.project.requests import length_of, refuse_in_place
 from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
 
@@ -98,19 +96,18 @@ if TYPE_CHECKING:
 class Sizing(Displayed):
     """The designs of a project's pipes, in the order of the file.
 
-    `additions` are the further calculations of a pipe, by the pipe's name: capacity and
-    quantities where the project asks for them. With `full`, text and PDF too have a sheet a pipe.
-    `faulty` are pipes that can't be designed, of a project read with `apart`.
+    With `full`, text and PDF too have a sheet a pipe. `faulty` are pipes that can't be designed,
+    of a project read with `apart`; `opinions` are second opinions by the pipe's name.
     """
 
     project: Project
     units: Units
     pipes: tuple[PipeResult, ...]
-    additions: Mapping[str, tuple[Addition, ...]] = field(default_factory=dict)
     options: Mapping[str, Any] = field(default_factory=dict)
     full: bool = False
     faulty: tuple[FaultyPipe, ...] = ()
     uncertainty: Chances | None = None
+    opinions: Mapping[str, Addition] = field(default_factory=dict)
 
     def _brief(self) -> dict[str, Any]:
         statuses = counted(pipe.status for pipe in self.pipes)
@@ -130,6 +127,16 @@ class Sizing(Displayed):
     def faults(self) -> tuple[Fault, ...]:
         """The faults of the pipes that can't be designed."""
         return tuple(each for pipe in self.faulty for each in pipe.faults)
+
+    @cached_property
+    def additions(self) -> Mapping[str, tuple[Addition, ...]]:
+        """The further calculations of a pipe, by its name, worked when a form first shows them."""
+        from linerdesign.field.further import calculated_beside
+
+        found = dict(calculated_beside(self.project, self.pipes))
+        for name, opinion in self.opinions.items():
+            found[name] = (*found.get(name, ()), opinion)
+        return found
 
     @cached_property
     def document(self) -> Document:
@@ -235,15 +242,6 @@ class Sizing(Displayed):
 
             data["uncertainty"] = report.data(self.uncertainty)
         return data
-
-    def with_additions(self, more: Mapping[str, Addition]) -> Sizing:
-        """The same designs with one more calculation behind those of each pipe named."""
-        names = dict.fromkeys((*self.additions, *more))
-        joined = {
-            name: (*self.additions.get(name, ()), *([more[name]] if name in more else []))
-            for name in names
-        }
-        return replace(self, additions=joined)
 
 
 @dataclass(frozen=True, repr=False)
@@ -369,35 +367,18 @@ def size(
     own. `both_conditions` adds the design in the other condition of the host beside each pipe's
     own; `full` gives every pipe a sheet of its own in text and PDF; `uncertainty`, a
     `linerdesign.tasks.uncertainty.pipes.Wishes`, adds the chance that each wall is sufficient.
-    Source: ASTM F1216 Appendix X1; each step names its clause.
+    Source: the standard of the design; each step names its clause.
 
     Raises:
         InputFaults: a name that no pipe has, an unknown unit system; values that, each possible,
             can't be together, unless the project was read with `apart` and a pipe is left.
     """
-    if uncertainty is not None:
-        refuse_in_place(project, sentence("uncertainty.command"))
     system = system_of(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
-    made, faulty = possible_tasks(project, system)
-    every: tuple[PipeTask | FaultyPipe, ...] = (*made, *faulty)
-    chosen = only_named(every, names)
-    results, faulty = designs_of(project, chosen)
-    if both_conditions:
-        results = with_other_condition(results, project.criteria)
-    second = project.criteria.second_method is not None
-    if second:
-        from linerdesign.documents.second import line_by_line
-        from linerdesign.methods.second import with_second
-
-        # Before what is calculated beside the wall, which may be that of the second method.
-        results = with_second(results)
+    tasks = possible_tasks(project, system, names)
+    results, faulty = designs_of(project, tasks, both_conditions)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
-    results, additions, impossible = calculated_beside(project, results)
-    faulty = kept_apart(project, results, impossible, faulty)
-    sizing = Sizing(project, system, results, additions, chosen_by, full, faulty)
-    if second:
-        sizing = sizing.with_additions({pipe.name: line_by_line(pipe) for pipe in results})
+    sizing = Sizing(project, system, results, chosen_by, full, faulty)
     return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
 
 
@@ -405,6 +386,7 @@ def _with_uncertainty(sizing: Sizing, wishes: UncertaintyWishes) -> Sizing:
     """The designs with the chance that each wall is sufficient."""
     from linerdesign.tasks.uncertainty.pipes import pipes_under_uncertainty
 
+    refuse_in_place(sizing.project, sentence("uncertainty.command"))
     try:
         found = pipes_under_uncertainty(sizing.project, sizing.pipes, wishes)
     except InputFaults as refused:

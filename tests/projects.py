@@ -1,7 +1,7 @@
 """Project files made from a few values, for tests. The values are invented."""
 
-from linerdesign.project.assembly import tasks, watch
-from linerdesign.project.designing import designed_all
+from linerdesign.project.assembly import designed_all, tasks
+from linerdesign.project.floors import watch
 from linerdesign.project.reading import parse
 
 RESIN = {

@@ -214,3 +214,20 @@ def test_arrays_broadcast_to_their_common_shape():
     found = wall(D=48, K=7, E_L=125e3, C=reduction, nu=0.3, N=2, P=np.array([[5.2], [2.6]]))
     assert found.shape == (2, 2)
     assert found[0, 0] == pytest.approx(0.878, abs=5e-4)
+
+
+def test_what_is_beside_the_thickness_is_worked_when_it_is_first_read():
+    """Order and legs of a pipe: its status has the legs in it before any form is made.
+
+    The tube is made for the narrow leg; stretched to the pipe it is less than the pipe needs.
+    """
+    more = {"length": "60 ft", "leg": [{}, {"host_diameter": "14 in"}]}
+    tables = TABLES | {"order": {}, "pipe": [TABLES["pipe"][0] | more]}
+    sizing = linerdesign.size(linerdesign.read(tables))
+    (pipe,) = sizing.pipes
+    assert (pipe.status, pipe.legs.served) == ("fails", (False, True))
+    assert not {"additions", "document", "data"} & sizing.__dict__.keys()
+    assert "proposed" not in pipe.legs.__dict__
+    (found,) = sizing.additions.values()
+    assert {"order", "site", "legs"} <= {each.kind for each in found}
+    assert {"order", "site", "legs"} <= sizing.data["pipes"][0].keys()

@@ -12,8 +12,7 @@ from linerdesign.field.acceptance.decision import chosen_rule, decide
 from linerdesign.field.acceptance.gathering import gather
 from linerdesign.field.acceptance.report import blocks, data
 from linerdesign.field.acceptance.rules import RULES
-from linerdesign.project.assembly import refuse_in_place
-from linerdesign.project.requests import Acceptance
+from linerdesign.project.requests import Acceptance, refuse_in_place
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -45,10 +44,9 @@ def run(arguments: argparse.Namespace) -> Outcome:
     project, system = project_file.read_project(arguments)
     refuse_in_place(project, "`accept`")
     rule = chosen_rule(project, arguments.rule)
-    pipes = {each.name: each for each in project.pipes}
     gathered = gather(project, arguments.file.parent, arguments.samples, arguments.bending)
     decisions = tuple(
-        decide(project, pipes[installed.pipe], installed, rule, system)
+        decide(project, project.by_name[installed.pipe], installed, rule, system)
         for installed in gathered.pipes
     )
     settings = project.acceptance or Acceptance()

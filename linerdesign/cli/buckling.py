@@ -19,7 +19,6 @@ from linerdesign.interface import Units, size
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.collapse import RANGES
 from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
-from linerdesign.project.consistency import is_shaped
 from linerdesign.project.faults import Fault, fault, shown
 from linerdesign.project.identity import identity
 from linerdesign.project.models import Pipe
@@ -103,13 +102,14 @@ def run(arguments: argparse.Namespace) -> Outcome:
     assumed = _assumed(arguments)
     project, system = project_file.read_project(arguments)
     assumed = assumed_in(project, assumed)
-    shaped = [pipe for pipe in project.pipes if is_shaped(pipe) and _asked(pipe, arguments)]
+    shaped = [pipe for pipe in project.pipes if pipe.is_shaped and _asked(pipe, arguments)]
     results = _sized(project, system, arguments.pipe)
     if arguments.study:
         return _study(project, system, results, assumed)
-    pipes = {pipe.name: pipe for pipe in project.pipes}
     found = {
-        each.name: circular_opinion(project, pipes[each.name], each, arguments.output, assumed)
+        each.name: circular_opinion(
+            project, project.by_name[each.name], each, arguments.output, assumed
+        )
         for each in results
     }
     readings = []
@@ -117,7 +117,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         host, file = host_of(pipe, system, arguments.file.parent)
         found[pipe.name] = shaped_opinion(project, pipe, system, host, assumed)
         readings += [file] if file else []
-    opinions = [found[name] for name in pipes if name in found]
+    opinions = [found[name] for name in project.by_name if name in found]
     options = {"units": system, "pipes": arguments.pipe, "assumed": assumed}
     about = identity(project, options, readings)
     document = opinions_report(project, system, [blocks for _, blocks in opinions])
@@ -136,7 +136,7 @@ def _asked(pipe: Pipe, arguments: argparse.Namespace) -> bool:
 
 def _sized(project: Project, system: Units, names: Sequence[str]) -> tuple[PipeResult, ...]:
     """The designs of the circular pipes, or of those named."""
-    shaped = {pipe.name for pipe in project.pipes if is_shaped(pipe)}
+    shaped = {pipe.name for pipe in project.pipes if pipe.is_shaped}
     circular = tuple(pipe for pipe in project.pipes if pipe.name not in shaped)
     named = [name for name in names if name not in shaped]
     if not circular or (names and not named):

@@ -82,7 +82,8 @@ def run(arguments: argparse.Namespace) -> Sizing | Outcome:
 
     assumed = assumed_in(project, USUAL)
     opinions = {pipe.name: added(pipe, arguments.output, assumed) for pipe in sizing.pipes}
-    together = replace(sizing, options={**sizing.options, "buckling": True})
-    return together.with_additions(
-        {name: Addition("buckling", data, blocks) for name, (data, blocks) in opinions.items()}
+    return replace(
+        sizing,
+        options={**sizing.options, "buckling": True},
+        opinions={name: Addition("buckling", *each) for name, each in opinions.items()},
     )

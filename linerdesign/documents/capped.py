@@ -10,7 +10,7 @@ from math import inf
 # What typesetting aborts under, with room to spare; a cap above it is none for our purpose.
 AMPLE = 16 << 30
 # With less address space the libraries of numbers abort while they are loaded, and say nothing.
-LEAST = 320 << 20
+LEAST = 384 << 20
 
 
 def is_capped() -> bool:

@@ -15,7 +15,6 @@ from linerdesign.documents.sheet import formula, substituted
 from linerdesign.methods.result import CheckResult, OtherLoad, PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import InWords
-from linerdesign.project.fields import given
 from linerdesign.project.identity import Identity
 from linerdesign.project.models import FaultyPipe, ProjectInfo
 from linerdesign.words.documents import NOT_DESIGNED
@@ -81,7 +80,7 @@ def percentage(share: float) -> dict[str, Any] | None:
 
 def identity_data(info: ProjectInfo, identity: Identity) -> dict[str, Any]:
     """What a result rests on: texts of the project, program, files read and fingerprint."""
-    texts = {key: text for key, text in given(info).items() if key not in ("units", "criteria")}
+    texts = {key: text for key, text in info.given.items() if key not in ("units", "criteria")}
     return {
         "project": texts,
         "program": {"name": "linerdesign", "version": __version__},

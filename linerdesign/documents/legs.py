@@ -1,4 +1,4 @@
-"""The legs of a line beside the thickness of their pipe: blocks, data, and the pipe's status."""
+"""The legs of a line beside the thickness of their pipe: blocks and data."""
 
 from __future__ import annotations
 
@@ -13,72 +13,24 @@ from linerdesign.documents.numbers import both_units, factor, in_millimetres
 from linerdesign.documents.sheet import checks_grid
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
-from linerdesign.expressions.tolerance import under
-from linerdesign.findings import Severity, finding
-from linerdesign.methods.legs import LEG_FAILS
-from linerdesign.methods.result import Legs, OtherMethod, PipeResult
+from linerdesign.methods.result import LegResult, Legs, OtherMethod, PipeResult
 from linerdesign.methods.second import by_second
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.methods.verdicts import CHECK_FAILS, FAILS, OUTSIDE, PASSES
-from linerdesign.project.lining import LegResult, Lining, lining
-from linerdesign.project.reading import Project
-from linerdesign.project.thin_wall import ovality_key
+from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
+from linerdesign.project.thin_wall import thin_legs
 from linerdesign.words import heads_of, sentence
 
 
-def short_legs(found: Lining, system: str) -> tuple[str, ...]:
-    """The legs that the wall delivered does not serve, each with the reason."""
-    return tuple(
-        sentence(LEG_FAILS, at=leg.at, text=texts(leg, system)[0])
-        for leg in found.legs
-        if not leg.passes
-    )
-
-
-def with_legs(project: Project, result: PipeResult) -> tuple[PipeResult, Addition]:
-    """The pipe with the status and the lowest safety factor of its worst leg, and its legs.
-
-    Raises:
-        InputFaults: as `lining`.
-    """
-    found, system = lining(project, result), result.basis.system
-    asked = result.task.second
+def addition(result: PipeResult) -> Addition:
+    """The legs of a pipe, which has some, beside its thickness."""
+    found, asked, system = result.legs, result.task.second, result.basis.system
+    assert found is not None
     beside = None if asked is None or asked.replaces else by_second(found.built.task)
-    status = result.status
-    if not found.passes:
-        status = FAILS
-    elif found.built.status == OUTSIDE and result.holds:
-        status = OUTSIDE
-    factors = [
-        each.lowest_safety_factor
-        for each in (result, found.built)
-        if each.lowest_safety_factor is not None
-    ]
-    short = tuple(
-        finding(LEG_FAILS, Severity.CAUTION, None, at=leg.at, text=texts(leg, system)[0])
-        for leg in found.legs
-        if not leg.passes
-    )
-    taken = replace(
-        result,
-        status=status,
-        legs=Legs(
-            tube=found.tube.thickness,
-            names=tuple(leg.at for leg in found.legs),
-            served=tuple(leg.passes for leg in found.legs),
-            built=found.built,
-            places=found.places,
-            ovality=ovality_key(result.basis.ovality),
-        ),
-        lowest_safety_factor=min(factors, default=None),
-        notes=(*result.notes, *short),
-    )
     second = () if beside is None else _by_second(found, beside)
-    shown = (*blocks(found, system, result.first), *second)
-    return taken, Addition("legs", data(found, system), shown)
+    return Addition("legs", data(found, system), (*blocks(found, system, result.first), *second))
 
 
-def _by_second(found: Lining, second: OtherMethod) -> tuple[Block, ...]:
+def _by_second(found: Legs, second: OtherMethod) -> tuple[Block, ...]:
     """The legs by the second method, each with its own diameter: a row a station of the legs."""
     result = second.result
     if result is None:
@@ -101,50 +53,32 @@ def _by_second(found: Lining, second: OtherMethod) -> tuple[Block, ...]:
     return (heading, Grid(heads, "<>>>", rows, caption))
 
 
-def texts(leg: LegResult, system: str) -> tuple[str, ...]:
-    """The verdict on a leg, then stretch, temperature, folds and wrinkles."""
-    least = both_units(leg.least, system)
-    where = sentence("field.outer_side") if leg.value("t_bend_out") else ""
-    found = []
-    for code, bound in (("leg_short", leg.required), ("leg_minimum", leg.minimum)):
-        if under(leg.least, bound):
-            about = {"required": both_units(bound, system), "equation": leg.governing}
-            missing = both_units(bound - leg.least, system)
-            text = sentence(f"field.{code}", least=least, where=where, missing=missing, **about)
-            found.append(text)
-    required = both_units(leg.needed, system)
-    if not found:
-        found.append(sentence("field.leg_enough", least=least, where=where, required=required))
-    said = [each.said for each in leg.findings]
-    return tuple((*found, *said) if leg.system_allows else (*said, *found))
-
-
-def _remarks(leg: LegResult, system: str) -> tuple[str, ...]:
+def _remarks(leg: LegResult) -> Iterator[str]:
     """What the table of the legs does not say: why one fails, and what was found of it."""
-    return tuple(each.said for each in leg.findings) if leg.passes else texts(leg, system)
+    return (each.said for each in leg.findings[1 if leg.passes else 0 :])
 
 
-def blocks(found: Lining, system: str, first: int = 1) -> Iterator[Block]:
+def blocks(found: Legs, system: str, first: int = 1) -> Iterator[Block]:
     """The legs in one table, the remarks, the proposed tube, then the working of each leg."""
     yield Heading(sentence("field.legs_title"), 2)
     yield table(found, system, first)
-    remarks = [f"{leg.at}: {text}" for leg in found.legs for text in _remarks(leg, system)]
+    remarks = [f"{leg.at}: {text}" for leg in found.legs for text in _remarks(leg)]
     yield Bullets((*remarks, proposal(found, system)))
     for leg in found.legs:
         yield working_grid(
-            leg.steps,
+            found.steps(leg),
             system,
             sentence("field.leg_working", at=leg.at),
             leg.at,
             sentence("field.leg_topic"),
         )
     yield replace(checks_grid(found.built), caption=sentence("field.leg_checks"))
-    if found.thin is not None:
+    if (thin := thin_legs(found)) is not None:
         yield Heading(sentence("field.thin_title"), 2)
-        yield from thin_wall.blocks(found.thin, True)
+        yield from thin_wall.blocks(thin, True)
 
 
-def table(found: Lining, system: str, first: int = 1) -> LegsTable:
+def table(found: Legs, system: str, first: int = 1) -> LegsTable:
     """A row a leg: its diameter, stretch, walls and verdict."""
     unit = SYMBOLS["D"].unit(system)
     rows = tuple(
@@ -153,7 +87,7 @@ def table(found: Lining, system: str, first: int = 1) -> LegsTable:
             f"{positional(leg.diameter, 5)} {unit}",
             f"{positional(found.tube.diameter, 5)} {unit}",
             f"{positional(in_millimetres(found.tube.thickness, system), 4)}",
-            f"{leg.value('x_stretch') or 0.0:.1f}",
+            f"{leg.values.get('x_stretch') or 0.0:.1f}",
             f"{in_millimetres(leg.delivered, system):.2f}",
             f"{in_millimetres(leg.least, system):.2f}",
             f"{in_millimetres(leg.needed, system):.2f}",
@@ -172,7 +106,7 @@ def table(found: Lining, system: str, first: int = 1) -> LegsTable:
     return LegsTable(columns, "<>>>>>>>><", rows, caption, strong=short, keys=keys, first=first)
 
 
-def proposal(found: Lining, system: str) -> str:
+def proposal(found: Legs, system: str) -> str:
     """The tube that serves every leg, or that none does."""
     if found.proposed is None:
         return sentence("field.no_tube")
@@ -181,7 +115,7 @@ def proposal(found: Lining, system: str) -> str:
     return sentence("field.tube_proposed", diameter=diameter, thickness=thickness_)
 
 
-def data(found: Lining, system: str) -> list[dict[str, Any]]:
+def data(found: Legs, system: str) -> list[dict[str, Any]]:
     """The legs as JSON data; thicknesses in the unit of the sheet."""
     tube = found.proposed and {
         "diameter": amount_of("D", found.proposed.diameter, system),
@@ -195,13 +129,13 @@ def data(found: Lining, system: str) -> list[dict[str, Any]]:
             "required_thickness": thickness(leg.required, system),
             "minimum_thickness": thickness(leg.minimum, system),
             "passes": leg.passes,
-            "texts": list(texts(leg, system)),
+            "texts": [each.said for each in leg.findings],
             **picked(leg, "governing", "safety_factor"),
-            "stretch_percent": leg.value("x_stretch"),
-            "inner_thickness": amount_of("t_bend_in", leg.value("t_bend_in"), system),
-            "wrinkle_height": amount_of("h_wrinkle", leg.value("h_wrinkle"), system),
-            "fold_height": amount_of("h_fin", leg.value("h_fin"), system),
-            "steps": working_data(leg.steps),
+            "stretch_percent": leg.values.get("x_stretch"),
+            "inner_thickness": amount_of("t_bend_in", leg.values.get("t_bend_in"), system),
+            "wrinkle_height": amount_of("h_wrinkle", leg.values.get("h_wrinkle"), system),
+            "fold_height": amount_of("h_fin", leg.values.get("h_fin"), system),
+            "steps": working_data(found.steps(leg)),
             "proposed_tube": tube,
         }
         for leg in found.legs

@@ -67,16 +67,15 @@ class _Segment:
 
 def long_profile(project: Project, results: Sequence[PipeResult]) -> tuple[Block, ...]:
     """The drawings of the pipes that have elevations or stations, each run of them by itself."""
-    pipes = {pipe.name: pipe for pipe in project.pipes}
     runs: list[list[tuple[int, PipeResult]]] = [[]]
     for number, result in enumerate(results, 1):
-        if length_of(pipes[result.name]) and _has_heights(result):
+        if length_of(project.by_name[result.name]) and _has_heights(result):
             if len(runs[-1]) == _MOST:
                 runs.append([])
             runs[-1].append((number, result))
         elif runs[-1]:
             runs.append([])
-    pictures = [_of_run(run, pipes) for run in runs if run]
+    pictures = [_of_run(run, project.by_name) for run in runs if run]
     about = Paragraph(sentence("calculation.profile_about"))
     return (Heading(HEADS["profile"]), about, *pictures) if pictures else ()
 

@@ -99,7 +99,7 @@ def cells(result: PipeResult, lengths: Lengths) -> dict[str, str]:
         "governing": governing_cell(result),
         "required": f"{in_millimetres(result.required_thickness, system):.2f}",
         "nominal": positional(in_millimetres(result.nominal_thickness, system), 5),
-        "tube": positional(in_millimetres(result.legs.tube, system), 5) if result.legs else "-",
+        "tube": _tube(result),
         "safety": factor(result.lowest_safety_factor),
         "status": _status(result),
     }
@@ -108,6 +108,12 @@ def cells(result: PipeResult, lengths: Lengths) -> dict[str, str]:
 def condition_word(result: PipeResult) -> str:
     """The condition of the host in one word."""
     return {FULLY: "full", PARTIALLY: "partial"}.get(result.basis.condition, "-")
+
+
+def _tube(result: PipeResult) -> str:
+    if result.legs is None:
+        return "-"
+    return positional(in_millimetres(result.legs.tube.thickness, result.basis.system), 5)
 
 
 def _number(value: float | None) -> str:

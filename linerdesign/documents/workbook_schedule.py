@@ -153,7 +153,7 @@ class ScheduleSheet:
         result = place.result
         if result.legs and not place.index:
             name, system = legs_of(result, place.first)[0].name("t_tube"), result.basis.system
-            value = in_millimetres(result.legs.tube, system)
+            value = in_millimetres(result.legs.tube.thickness, system)
             self._live("tube", _millimetres(name, system), value)
 
     def _with_legs(self, first: Place, cautions: str) -> None:

@@ -2,62 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from linerdesign.documents.blocks import Addition
 from linerdesign.methods.method import method_of
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.verdicts import FAILS
-from linerdesign.project.faults import InputFaults
-from linerdesign.project.models import FaultyPipe, Pipe
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import has_legs
-
-Results = tuple[PipeResult, ...]
 
 
 def calculated_beside(
-    project: Project, results: Results
-) -> tuple[Results, Mapping[str, tuple[Addition, ...]], tuple[FaultyPipe, ...]]:
-    """The designs as their legs leave them, the additions by the name of their pipe, and the pipes
-    whose tube or legs can't be.
+    project: Project, results: Sequence[PipeResult]
+) -> Mapping[str, tuple[Addition, ...]]:
+    """What is calculated beside each pipe, by its name, of those that have any.
 
     These are flow, order and site sheet where the project asks for them, what a wall carries that
-    fails, and the legs of a pipe that has any, or a tube by its own size.
+    fails, the legs of a pipe that has any, and the second method line by line.
     """
-    found: dict[str, list[Addition]] = {}
-    pipes = {pipe.name: pipe for pipe in project.pipes}
-    taken, faulty = [], []
-    for each in results:
-        try:
-            own, additions = _beside(project, pipes[each.name], each)
-        except InputFaults as refused:
-            faulty.append(pipes[each.name].faulty(refused.faults))
-        else:
-            taken.append(own)
-            found[each.name] = additions
-    return tuple(taken), {name: tuple(each) for name, each in found.items() if each}, tuple(faulty)
+    found = {each.name: tuple(_beside(project, each)) for each in results}
+    return {name: each for name, each in found.items() if each}
 
 
-def _beside(project: Project, pipe: Pipe, result: PipeResult) -> tuple[PipeResult, list[Addition]]:
-    """One design as its legs leave it, and its additions.
-
-    Raises:
-        InputFaults: as `asked` and `lining`.
-    """
-    found: list[Addition] = []
+def _beside(project: Project, result: PipeResult) -> Iterator[Addition]:
+    pipe = project.by_name[result.name]
     if project.capacity or project.order or pipe.capacity or pipe.order:
         from linerdesign.field.works.asked import asked
 
-        found += (one.addition() for one in asked(project, result))
-    if result.status == FAILS and result.bore and method_of(result.basis).follows:
-        from linerdesign.documents.thin_wall import addition
+        yield from (each.addition() for each in asked(project, result))
+    thin = any(place.status == FAILS for place in result.places)
+    if thin and result.bore and method_of(result.basis).follows:
+        from linerdesign.documents import thin_wall as document
         from linerdesign.project.thin_wall import thin_wall
 
-        found.append(addition(thin_wall(result)))
-    if has_legs(project, pipe):
-        from linerdesign.documents.legs import with_legs
+        yield document.addition(thin_wall(result))
+    if result.legs is not None:
+        from linerdesign.documents import legs
 
-        result, legs = with_legs(project, result)
-        found.append(legs)
-    return result, found
+        yield legs.addition(result)
+    if result.second is not None:
+        from linerdesign.documents.second import line_by_line
+
+        yield line_by_line(result)

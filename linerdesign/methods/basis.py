@@ -48,6 +48,12 @@ class Basis:
     dry_case: bool = True
 
     @property
+    def ovality_key(self) -> str:
+        """The key of the ovality that the quantities given lead to."""
+        by_diameter = {"D_max": "q_max", "D_min": "q_min"}
+        return by_diameter.get(self.ovality[0], "q_pipe") if len(self.ovality) == 1 else "q_pipe"
+
+    @property
     def buried_fully(self) -> bool:
         """Whether soil and live load come on the liner."""
         return self.condition == FULLY and not self.above_ground

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from linerdesign.expressions.tolerance import at_least
 from linerdesign.expressions.tree import Node
 from linerdesign.findings import Finding
 from linerdesign.methods.basis import Basis
@@ -13,7 +14,7 @@ from linerdesign.methods.engine import Calculation
 from linerdesign.methods.equation import Limit, Provenance
 from linerdesign.methods.lines import Line
 from linerdesign.methods.origin import Origin
-from linerdesign.methods.task import InWords, OfQuantity, PipeTask
+from linerdesign.methods.task import Input, InWords, OfQuantity, PipeTask
 from linerdesign.methods.verdicts import CHECKED, SIZED
 from linerdesign.methods.verification import Verified
 from linerdesign.words import sentence
@@ -165,17 +166,116 @@ class LegPlace:
 
 
 @dataclass(frozen=True)
-class Legs:
-    """The legs of a pipe by name; `built`, the design of the walls delivered, has a station for
-    each of `places`, and `ovality` is the key of the pipe's own. `tube` is the wall of the tube as
-    cured unstretched, in the unit of the sheet."""
+class Tube:
+    """Diameter that a tube is made for and its wall as cured unstretched, in the sheet's unit."""
 
-    tube: float
-    names: tuple[str, ...]
-    served: tuple[bool, ...]
+    diameter: float
+    thickness: float
+
+
+@dataclass(frozen=True)
+class LegResult:
+    """One leg. Lengths in the unit of the sheet.
+
+    `inputs` and `lines` lead from the tube to the wall in the leg, `values` are the quantities of
+    both. `required` is the thickness by the equations in this leg, `minimum` the owner's. `checks`
+    are the equations at `least`. `system_allows` is False where stretch or temperature are beyond
+    the data of the system. `findings` begin with the verdict, or with what the system forbids.
+    """
+
+    at: str
+    inputs: tuple[Input, ...]
+    lines: tuple[Line, ...]
+    values: Mapping[str, float]
+    required: float
+    minimum: float
+    governing: str
+    safety_factor: float | None
+    checks: tuple[CheckResult, ...]
+    system_allows: bool
+    findings: tuple[Finding, ...]
+
+    @property
+    def diameter(self) -> float:
+        """The mean diameter of the host."""
+        return self.values["D_leg"]
+
+    @property
+    def delivered(self) -> float:
+        """The thickness of the wall in the straight leg."""
+        return self.values["t_leg"]
+
+    @property
+    def least(self) -> float:
+        """The thickness at the outer side of a bend, or that of the straight leg."""
+        return self.values.get("t_bend_out", self.delivered)
+
+    @property
+    def needed(self) -> float:
+        """The thickness by the equations, and at least the owner's minimum."""
+        return max(self.required, self.minimum)
+
+    @property
+    def passes(self) -> bool:
+        """Whether the least wall passes every equation and reaches the owner's minimum."""
+        enough = bool(at_least(self.least, self.needed))
+        return enough and self.system_allows and all(each.passes for each in self.checks)
+
+
+@dataclass(frozen=True)
+class Legs:
+    """The legs of a pipe under one tube.
+
+    `built` is the design of the walls delivered, `ovality` the key of the pipe's own. What only
+    some forms show is worked out when it is first read, by `place` and by `propose`.
+    """
+
+    tube: Tube
+    legs: tuple[LegResult, ...]
     built: PipeResult
-    places: tuple[LegPlace, ...]
     ovality: str
+    place: Callable[[], tuple[LegPlace, ...]] = field(repr=False, compare=False)
+    propose: Callable[[], Tube | None] = field(repr=False, compare=False)
+
+    @cached_property
+    def places(self) -> tuple[LegPlace, ...]:
+        """How each station of `built` follows from the quantities of the pipe."""
+        return self.place()
+
+    @cached_property
+    def proposed(self) -> Tube | None:
+        """A tube that serves every leg, its thickness one that the system is made in.
+
+        None where no tube of the diameter of any leg does.
+        """
+        return self.propose()
+
+    def steps(self, leg: LegResult) -> tuple[Step, ...]:
+        """The working of one of its legs, from the tube to `least`."""
+        from linerdesign.methods.working import signed, worked
+
+        task = self.built.task
+        return signed(worked(leg.inputs, leg.lines, task.basis.system), task.verified)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The places of the legs, or their numbers."""
+        return tuple(leg.at for leg in self.legs)
+
+    @property
+    def served(self) -> tuple[bool, ...]:
+        """Of each leg, whether it passes."""
+        return tuple(leg.passes for leg in self.legs)
+
+    @property
+    def passes(self) -> bool:
+        """Whether every leg passes."""
+        return all(self.served)
+
+    @property
+    def worst(self) -> LegResult:
+        """The leg whose least wall is the farthest below, or the least above, what it needs."""
+        return min(self.legs, key=lambda leg: (leg.passes, leg.least / max(leg.needed, 1e-12)))
 
 
 @dataclass(frozen=True, repr=False)

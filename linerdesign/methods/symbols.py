@@ -323,9 +323,8 @@ SYMBOLS: dict[str, Quantity] = {
 }
 
 
-def symbol_of_name(name: str) -> str | None:
-    """The key of the quantity that a project file calls `name`, if there is one."""
-    return next((key for key, quantity in SYMBOLS.items() if quantity.name == name), None)
+# The key of each quantity that a project file has a name for; the first where several share it.
+KEY_OF = {quantity.name: key for key, quantity in reversed(SYMBOLS.items()) if quantity.name}
 
 
 def name_of(key: str) -> str:

@@ -10,6 +10,7 @@ from linerdesign.methods.basis import Basis
 from linerdesign.methods.origin import AS_GIVEN, Origin
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.verification import Verifications
+from linerdesign.words import sentence
 
 
 @dataclass(frozen=True)
@@ -71,15 +72,26 @@ class Station:
 
 @dataclass(frozen=True)
 class SecondAsked:
-    """The second method that a project asks for, by its name, and its settings: name, share, and
-    where it is from.
+    """The second method that a project asks for, by its name, and the settings that it states: of
+    each the name, the share, and where it is from.
 
     With `replaces` it takes the place of the project's own method.
     """
 
     method: str
     replaces: bool
-    settings: tuple[tuple[str, float, str], ...]
+    stated: tuple[tuple[str, float, str], ...] = ()
+
+    @property
+    def settings(self) -> tuple[tuple[str, float, str], ...]:
+        """Every setting of the method, by default where the project does not state it."""
+        from linerdesign.methods.method import SECOND_METHODS, method_in
+
+        stated = {each[0]: each for each in self.stated}
+        return tuple(
+            stated.get(name, (name, each.default, sentence(each.origin)))
+            for name, each in method_in(SECOND_METHODS[self.method]).settings().items()
+        )
 
     @property
     def values(self) -> dict[str, float]:

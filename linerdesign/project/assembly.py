@@ -2,32 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from linerdesign.expressions import tree
+from linerdesign.expressions.printing import positional
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.basis import Basis
-from linerdesign.methods.method import SECOND_METHODS, keys_read, method_in, requirement
-from linerdesign.methods.raised import Raised
-from linerdesign.methods.sizing import Watch
+from linerdesign.methods.method import keys_read, requirement
+from linerdesign.methods.result import NotDesigned, PipeResult
+from linerdesign.methods.sizing import Watch, design_all
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, SecondAsked, Station
-from linerdesign.project.consistency import differing_stations, is_shaped, without_tensile
-from linerdesign.project.contradictions import between_values, place_of, several_values
+from linerdesign.project.contradictions import in_design, place_of
 from linerdesign.project.cost_keys import TEST_REPORTS
-from linerdesign.project.faults import InputFaults, Place, fault, shown, unknown_word
-from linerdesign.project.fields import given
-from linerdesign.project.floors import broken_floors, floors_broken, limits_left
+from linerdesign.project.faults import Fault, InputFaults, fault, listed, shown
+from linerdesign.project.floors import broken_floors
 from linerdesign.project.inputs import Maker
 from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.layers import resolved
 from linerdesign.project.models import Criteria, FaultyPipe, Pipe, Resin
 from linerdesign.project.reading import Project
-from linerdesign.words import sentence
 
 
 def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
@@ -36,20 +34,24 @@ def tasks(project: Project, units: str | None = None) -> tuple[PipeTask, ...]:
     Raises:
         InputFaults: values that exclude each other.
     """
-    made, faulty = possible_tasks(project, units)
-    if faulty:
-        raise project.located(each for pipe in faulty for each in pipe.faults)
-    return made
+    found = possible_tasks(project, units or project.info.units)
+    faults = [fault for each in found if isinstance(each, FaultyPipe) for fault in each.faults]
+    if faults:
+        raise project.located(faults)
+    return tuple(each for each in found if isinstance(each, PipeTask))
 
 
 def possible_tasks(
-    project: Project, units: str | None = None
-) -> tuple[tuple[PipeTask, ...], tuple[FaultyPipe, ...]]:
-    """The tasks of the pipes that can be designed, and the pipes that can't be.
+    project: Project, system: str, names: Collection[str] = ()
+) -> tuple[PipeTask | FaultyPipe, ...]:
+    """The tasks of the pipes that can be designed, those that can't be after them.
 
-    A task's `first` counts the stations of all pipes of the file before it.
+    Only those named, where any is. A task's `first` counts the stations of all pipes of the file
+    before it.
+
+    Raises:
+        InputFaults: every name that no pipe has.
     """
-    system = units or project.info.units
     made: list[PipeTask] = []
     faulty: list[FaultyPipe] = []
     first = 1
@@ -62,7 +64,14 @@ def possible_tasks(
         else:
             made.append(replace(found, first=first))
             first += len(found.stations)
-    return tuple(made), tuple(faulty)
+    known = sorted({each.name for each in every})
+    if unknown := [name for name in names if name not in known]:
+        raise InputFaults(
+            fault("no_such", "pipe", shown(name), what="pipe", known=listed(known))
+            for name in unknown
+        )
+    both: tuple[PipeTask | FaultyPipe, ...] = (*made, *faulty)
+    return tuple(each for each in both if not names or each.name in names)
 
 
 def _task_of(project: Project, pipe: Pipe, system: str) -> PipeTask | FaultyPipe:
@@ -93,21 +102,11 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
     Raises:
         InputFaults: values that exclude each other.
     """
-    if is_shaped(pipe):
-        key = "outline" if pipe.outline else "shape"
-        at = place_of("pipe", pipe.name).at(key)
-        raise InputFaults([fault("shaped", at, shown(getattr(pipe, key)))])
     sites = resolved(pipe, resin, criteria)
     maker = Maker(pipe, resin, criteria, system)
-    basis = maker.basis(sites[0])
-    place = place_of("pipe", pipe.name)
-    faults = [
-        *between_values(pipe, sites, place),
-        *several_values(resin),
-        *without_tensile(sites, given(resin), place.at("resin")),
-        *differing_stations(map(maker.basis, sites), place),
-    ]
-    second = _second_asked(criteria)
+    bases = [maker.basis(site) for site in sites]
+    faults = list(in_design(pipe, resin, sites, bases))
+    second, basis = _second_asked(criteria), bases[0]
     if faults:
         raise InputFaults(faults)
     places: list[str | None] = [station.at for station in pipe.station] or [None]
@@ -121,59 +120,30 @@ def task(pipe: Pipe, resin: Resin, criteria: Criteria, system: str) -> PipeTask:
         resin=resin.name,
         basis=basis,
         stations=stations,
-        notes=(
-            *(each for _, each in taken),
-            *broken_floors(criteria),
-            *([finding("design.internal_pressure")] if basis.internal_pressure else []),
-        ),
         waivers=frozenset(_waivers(resin, criteria)),
         second=second,
         evidence=(
             *((what, text) for _, what, text in _evidence(resin, criteria) if text),
             *((key.replace("_", " "), text) for key, text in pipe.evidence.items()),
         ),
+        notes=(
+            *(each for _, each in taken),
+            *broken_floors(criteria),
+            *([finding("design.internal_pressure")] if basis.internal_pressure else []),
+            *([finding("design.missing_part")] if pipe.hole_arc is not None else []),
+        ),
     )
-
-
-def refuse_in_place(project: Project, what: str) -> None:
-    """Refuses a second method in place of the standard for what rests on the standard.
-
-    Raises:
-        InputFaults: where the project has one.
-    """
-    second = project.criteria.second_method
-    if second is not None and second.use == "replaces":
-        place = Place(table="[criteria.second_method]").at("use")
-        raise InputFaults([fault("second.size_only", place, what=what)])
 
 
 def _second_asked(criteria: Criteria) -> SecondAsked | None:
-    """The second method of the project; none where it asks for none.
-
-    Raises:
-        InputFaults: settings that the method does not have, or outside its ranges.
-    """
+    """The second method of the project; none where it asks for none."""
     asked = criteria.second_method
     if asked is None:
         return None
-    known = method_in(SECOND_METHODS[asked.method]).settings()
-    stated = {name: value for name, value in given(asked).items() if name not in ("method", "use")}
-    place, faults = Place(table="[criteria.second_method]"), []
-    for name, value in stated.items():
-        if name not in known:
-            faults.append(unknown_word(place.at(name), name, known))
-        elif not known[name].least <= value.number / 100 <= known[name].most:
-            within = f"{100 * known[name].least:g} to {100 * known[name].most:g} %"
-            faults.append(fault("option_range", place.at(name), str(value), range=within))
-    if faults:
-        raise InputFaults(faults)
-    settings = tuple(
-        (name, stated[name].number / 100, criteria.origin_of("second_method").source)
-        if name in stated
-        else (name, each.default, sentence(each.origin))
-        for name, each in known.items()
-    )
-    return SecondAsked(asked.method, asked.use == "replaces", settings)
+    source = criteria.origins["second_method"].source
+    stated = {key: each for key, each in asked.given.items() if key not in ("method", "use")}
+    shares = tuple((name, value.number / 100, source) for name, value in stated.items())
+    return SecondAsked(asked.method, asked.use == "replaces", shares)
 
 
 def _waivers(resin: Resin, criteria: Criteria) -> Iterator[str]:
@@ -208,20 +178,11 @@ def defaults_taken(
                 "stated": each.origin.stated,
             }
             yield each.key, finding(code, Severity.DEFAULT, **about)
+    origins = criteria.origins
     for key in ("edition", "x1_2_strength", "dry_case"):
-        if criteria.origin_of(key).by_default:
+        if origins[key].by_default:
             code, stated = f"project.default_{key}", getattr(criteria, key)
             yield key, finding(code, Severity.DEFAULT, stated=stated)
-
-
-def watch(criteria: Criteria) -> Watch:
-    """What finds, in the numbers of designs, what goes beyond the owner's limits and criteria."""
-
-    def found(values: Mapping[str, Any], system: str) -> Iterator[Raised]:
-        yield from limits_left(criteria, values, system)
-        yield from floors_broken(criteria, values, system)
-
-    return found
 
 
 def outside_tables(
@@ -236,3 +197,47 @@ def outside_tables(
                 arguments = tuple(dict.fromkeys(tree.symbols(condition)))
                 outside = np.logical_not(tree.evaluate(condition, values))
                 yield name_of(limit.refuses), arguments, outside, limit.text
+
+
+def designed(task: PipeTask) -> PipeResult:
+    """The design of one pipe of a project.
+
+    Raises:
+        InputFaults: where its values, each possible, can't be designed together.
+    """
+    return designed_all([task])[0]
+
+
+def designed_all(
+    tasks: Sequence[PipeTask], watch: Watch = lambda values, system: ()
+) -> list[PipeResult]:
+    """The designs of the pipes of a project; `watch` adds findings to those of the method.
+
+    Raises:
+        InputFaults: every pipe whose values, each possible, can't be designed together.
+    """
+    results = design_all(tasks, watch)
+    faults = [
+        found for each in results if isinstance(each, NotDesigned) for found in faults_of(each)
+    ]
+    if faults:
+        raise InputFaults(dict.fromkeys(faults))
+    return [each for each in results if isinstance(each, PipeResult)]
+
+
+def faults_of(pipe: NotDesigned) -> Iterator[Fault]:
+    """Why a pipe can't be designed, each reason with its place."""
+    system = pipe.task.basis.system
+    for found, quantity, read_by in pipe.reasons:
+        place = place_of("pipe", pipe.task.name)
+        if found.station is not None:
+            place = place.inside("station", None, found.station)
+        shown = ", ".join(
+            f"{SYMBOLS[key].meaning} {positional(value, 4)} {SYMBOLS[key].unit(system)}".rstrip()
+            for key, value in read_by
+        )
+        if quantity:
+            at = place.at(name_of(quantity))
+            yield fault("outside_table", at, shown=shown, limit=found.said)
+        else:
+            yield fault("no_thickness", place, why=found.said)

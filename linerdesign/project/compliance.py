@@ -10,7 +10,6 @@ from linerdesign.expressions.tolerance import under
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.thickness import in_millimetres
-from linerdesign.project.fields import given
 from linerdesign.project.floors import less_safe, limits_left
 from linerdesign.project.models import Criteria, Limits
 from linerdesign.project.reading import Project
@@ -54,7 +53,7 @@ def _criterion(key: str, criteria: Criteria, results: Sequence[PipeResult]) -> R
     used, met = _MEASURED.get(key, _as_taken)(results, written(taken))
     if row.unsafe is not None and less_safe(taken, required, row.unsafe):
         met = False
-    origin = owner.origin_of(key) if criteria.owner is None else criteria.origin_of(key)
+    origin = owner.origins[key] if criteria.owner is None else criteria.origins[key]
     text = sentence(f"calculation.{required}") if isinstance(required, bool) else written(required)
     return Requirement(row.help, text, origin.file or origin.source, used, met)
 
@@ -137,10 +136,11 @@ _MEASURED = {
 
 def _limits(criteria: Criteria, results: Sequence[PipeResult]) -> Iterator[Requirement]:
     """The owner's limits on values of the project, each with the value nearest or beyond it."""
-    for name, limit in given(criteria.limits).items():
+    origins = criteria.origins_of_limits
+    for name, limit in criteria.limits.given.items():
         row = Limits.rows[name]
         assert row.limits is not None
-        origin = criteria.origin_of_limit(name)
+        origin = origins[name]
         source = origin.file or origin.source
         only = criteria.changed({"limits": Limits.model_construct(**{name: limit})})
         found = [

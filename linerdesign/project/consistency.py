@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from linerdesign.methods.basis import FULLY
 from linerdesign.project.faults import Fault, Place, fault, shown
@@ -14,63 +14,16 @@ from linerdesign.project.keys import (
     DIAMETERS,
     OVALITIES,
     PRESSURES,
-    SITE_KEYS,
     SOIL_KEYS,
     WATER_DATUMS,
     keys_of,
 )
-
-if TYPE_CHECKING:
-    from linerdesign.project.models import Pipe
+from linerdesign.project.layers import merged, tables_in
 
 Raw = dict[str, Any]
 # Keys that describe a host that is not circular.
 SHAPED = ("shape", "outline")
 WITH_CORNERS, CORNERS = ("box", "arch"), ("corner_radius",)
-GROUPS = (WATER_DATUMS, (*COVER_DATUMS, "invert_elevation"), DIAMETERS, OVALITIES)
-
-
-def is_shaped(pipe: Pipe) -> bool:
-    """Whether the host of a pipe is stated as another shape than a circular pipe."""
-    return pipe.shape is not None or bool(pipe.outline)
-
-
-def tables_in(value: object) -> list[tuple[int, Raw]]:
-    """The tables of a list as read from a file, each with its position."""
-    found = value if isinstance(value, list) else []
-    return [(index, each) for index, each in enumerate(found) if isinstance(each, dict)]
-
-
-def stations_of(pipe: Raw) -> list[Raw]:
-    """The stations of a pipe as read from a file."""
-    return [table for _, table in tables_in(pipe.get("station"))]
-
-
-def merged(pipe: Raw, station: Raw) -> Raw:
-    """The pipe's site values with the station's over them, datum for datum."""
-    replaced = {key for group in GROUPS if not station.keys().isdisjoint(group) for key in group}
-    # The invert's elevation serves water and cover alike and stays unless given again.
-    replaced.discard("invert_elevation")
-    kept = {k: v for k, v in pipe.items() if k in SITE_KEYS and k not in replaced}
-    return kept | {k: v for k, v in station.items() if k in SITE_KEYS}
-
-
-def with_defaults(pipe: Raw, defaults: Raw) -> Raw:
-    """The pipe with the criteria's values for what it leaves out, datum for datum."""
-    tables = (pipe, *stations_of(pipe))
-    usable = usable_defaults(defaults, tables, pipe.get("above_ground") is True)
-    return {k: v for k, v in pipe.items() if k not in SITE_KEYS} | merged(usable, pipe)
-
-
-def usable_defaults(defaults: Raw, tables: Iterable[Raw], above_ground: bool) -> Raw:
-    """The criteria's values that can serve a pipe whose own are in these tables."""
-    unfit = set(BURIED) if above_ground else set()
-    every = set(defaults).union(*tables)
-    if "diameters" in every:
-        unfit.update(OVALITIES)
-    if "internal_pressure" not in every:
-        unfit.add("hole_diameter")
-    return {key: value for key, value in defaults.items() if key not in unfit}
 
 
 def default_faults(defaults: Raw, place: Place) -> tuple[list[Fault], Raw]:
@@ -84,16 +37,6 @@ def default_faults(defaults: Raw, place: Place) -> tuple[list[Fault], Raw]:
             for key in [key for key in keys if key in left][1:]:
                 del left[key]
     return faults, left
-
-
-def submitted(pipe: Raw, theirs: Raw) -> Raw:
-    """The pipe with the inputs of a submitted calculation over its own, at every station."""
-    rest = {k: v for k, v in pipe.items() if k not in SITE_KEYS and k != "station"}
-    changed = [
-        {k: v for k, v in each.items() if k == "at"} | merged(each, theirs)
-        for each in stations_of(pipe)
-    ]
-    return rest | merged(pipe, theirs) | ({"station": changed} if changed else {})
 
 
 def site_faults(pipe: Raw, place: Place, minimum_ovality: bool) -> Iterator[Fault]:
@@ -112,7 +55,8 @@ def site_faults(pipe: Raw, place: Place, minimum_ovality: bool) -> Iterator[Faul
         else:
             yield from _one_site(site, where, fully, minimum_ovality, shaped)
         yield from _pressure(site, where, fully)
-    yield from differing_stations(datums, place)
+    if any(each != datums[0] for each in datums):
+        yield fault("differing_stations", place)
     names = [table.get("at") for _, table in tables]
     for name in dict.fromkeys(shown(n) for n in names if names.count(n) > 1):
         yield fault("duplicate_station", place, name=name)
@@ -179,22 +123,6 @@ def _pressure(site: Raw, where: Place, fully: bool) -> Iterator[Fault]:
     if "hole_diameter" in site and "internal_pressure" not in site:
         value = shown(site["hole_diameter"])
         yield fault("only_beside", where.at("hole_diameter"), value, keys="internal_pressure")
-
-
-def differing_stations(found: Iterable[object], place: Place) -> Iterator[Fault]:
-    """Stations that one calculation can't hold: `found` has what is to be the same of each."""
-    first, *others = found
-    if any(each != first for each in others):
-        yield fault("differing_stations", place)
-
-
-def without_tensile(
-    sites: Iterable[Mapping[str, Any]], resin: Mapping[str, Any], place: Place
-) -> Iterator[Fault]:
-    """A pressure pipe whose resin has no tensile strength."""
-    if "tensile_strength" in resin or not any("internal_pressure" in site for site in sites):
-        return
-    yield fault("no_tensile", place, resin=shown(str(resin.get("name"))))
 
 
 def _ovality(site: Raw, where: Place, minimum_ovality: bool) -> Iterator[Fault]:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from linerdesign.expressions.tolerance import at_least, at_most, over, under
 from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.site import crown_rise, height_of_crown
-from linerdesign.project.faults import Fault, Place, Refused, fault
-from linerdesign.project.fields import HEADINGS, given
-from linerdesign.project.layers import Layer, values
+from linerdesign.project.faults import Fault, Place, Refused, fault, shown
+from linerdesign.project.fields import HEADINGS
+from linerdesign.project.layers import Layer
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 
@@ -25,6 +25,25 @@ def place_of(table: str, name: str | None) -> Place:
     return Place(table=HEADINGS[table], name=name)
 
 
+def in_design(
+    pipe: Pipe, resin: Resin, sites: Sequence[Layer], bases: Iterable[object]
+) -> Iterator[Fault]:
+    """Values for which one calculation with this resin can't be: `bases` are of the stations."""
+    place = place_of("pipe", pipe.name)
+    if pipe.is_shaped:
+        key = "outline" if pipe.outline else "shape"
+        yield fault("shaped", place.at(key), shown(getattr(pipe, key)))
+        return
+    yield from between_values(pipe, sites, place)
+    yield from without_tensile(sites, resin.given, place.at("resin"))
+    for name, value in resin.given.items():
+        # A property may be given as a range: a design needs one value.
+        if isinstance(value, Measure) and value.upper is not None:
+            yield fault("several_values", place_of("resin", resin.name).at(name), str(value))
+    if len(set(bases)) > 1:
+        yield fault("differing_stations", place)
+
+
 def between_values(pipe: Pipe, sites: Iterable[Layer], place: Place) -> Iterator[Fault]:
     """Values of a pipe at its stations that exclude each other.
 
@@ -35,7 +54,7 @@ def between_values(pipe: Pipe, sites: Iterable[Layer], place: Place) -> Iterator
 
 
 def _of_site(site: Layer, pipe: Pipe, where: Place) -> Iterator[Fault]:
-    known = values(site)
+    known = {key: each.value for key, each in site.items()}
     if pipe.design_thickness is not None:
         known["design_thickness"] = pipe.design_thickness
     for key, broken, refused in contradictions(known):
@@ -79,9 +98,10 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, Refu
         yield "design_thickness", broken, Refused("faults.no_bore", **why)
 
 
-def several_values(resin: Resin) -> Iterator[Fault]:
-    """Properties given as a range: a design needs one value."""
-    place = place_of("resin", resin.name)
-    for key, value in given(resin).items():
-        if isinstance(value, Measure) and value.upper is not None:
-            yield fault("several_values", place.at(key), str(value))
+def without_tensile(
+    sites: Iterable[Mapping[str, Any]], resin: Mapping[str, Any], place: Place
+) -> Iterator[Fault]:
+    """A pressure pipe whose resin has no tensile strength."""
+    if "tensile_strength" in resin or not any("internal_pressure" in site for site in sites):
+        return
+    yield fault("no_tensile", place, resin=shown(str(resin.get("name"))))

@@ -66,6 +66,12 @@ class Table(BaseModel):
         """Where it was read from."""
         return self._place
 
+    @property
+    def given(self) -> dict[str, Any]:
+        """What the file gave, without the keys left out, in the order of the table of keys."""
+        known = self.model_fields_set
+        return {name: getattr(self, name) for name in self.rows if name in known}
+
     def __init_subclass__(cls, of: str, **more: Any) -> None:
         super().__init_subclass__(**more)
         rows = keys_of(of)
@@ -82,7 +88,7 @@ class Table(BaseModel):
         return self.model_copy(update=dict(values))
 
     def __hash__(self) -> int:
-        return hash((self.of, *given(self)))
+        return hash((self.of, *self.given))
 
     if TYPE_CHECKING:
 
@@ -90,12 +96,6 @@ class Table(BaseModel):
 
 
 TABLES: dict[str, type[Table]] = {}
-
-
-def given(table: Table) -> dict[str, Any]:
-    """What the file gave, without the keys left out, in the order of the table of keys."""
-    known = table.model_fields_set
-    return {name: getattr(table, name) for name in table.rows if name in known}
 
 
 def _default(key: Key, own: bool) -> Any:
@@ -219,7 +219,10 @@ def money(value: Any, key: Key) -> Price:
     if not isinstance(value, str) or not currency.strip().isalpha() or bool(unit) != bool(per):
         raise Refused(code)
     # An amount by itself is read as so many of any unit: what counts is the number.
-    read = parse(f"{number} {unit or 'kg'}", per or "mass")
+    try:
+        read = parse(f"{number} {unit or 'kg'}", per or "mass")
+    except Refused:
+        raise Refused(code) from None
     label, of = currency.strip(), unit.strip() if per else ""
     full = f"{label}/{of}" if per else label
     return Price(read.number, full, value.strip(), currency=label, per=of)

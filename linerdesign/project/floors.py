@@ -11,8 +11,8 @@ from linerdesign.findings import Finding, finding
 from linerdesign.methods.origin import Giver
 from linerdesign.methods.raised import Raised, Written
 from linerdesign.methods.site import height_of_crown, water_depth
+from linerdesign.methods.sizing import Watch
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Limits
 
@@ -25,9 +25,10 @@ def broken_floors(criteria: Criteria) -> Iterator[Finding]:
     owner = criteria.owner
     if owner is None:
         return
+    origins = criteria.origins
     for key, row in Criteria.rows.items():
-        of_project = criteria.origin_of(key).giver is Giver.PROJECT
-        if row.unsafe is None or key not in given(owner) or not of_project:
+        of_project = origins[key].giver is Giver.PROJECT
+        if row.unsafe is None or key not in owner.given or not of_project:
             continue
         ours, theirs = getattr(criteria, key), getattr(owner, key)
         if less_safe(ours, theirs, row.unsafe):
@@ -40,12 +41,22 @@ def broken_floors(criteria: Criteria) -> Iterator[Finding]:
 
 def looser(ours: Mapping[str, Any], theirs: Limits) -> list[str]:
     """The limits of a project that allow more than the owner's."""
-    owners = given(theirs)
+    owners = theirs.given
     return [
         key
         for key, limit in ours.items()
         if key in owners and less_safe(limit, owners[key], Limits.rows[key].unsafe or 0)
     ]
+
+
+def watch(criteria: Criteria) -> Watch:
+    """What finds, in the numbers of designs, what goes beyond the owner's limits and criteria."""
+
+    def found(values: Mapping[str, Any], system: str) -> Iterator[Raised]:
+        yield from limits_left(criteria, values, system)
+        yield from floors_broken(criteria, values, system)
+
+    return found
 
 
 def floors_broken(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[Raised]:
@@ -55,7 +66,7 @@ def floors_broken(criteria: Criteria, values: Mapping[str, Any], system: str) ->
         return
     for key, row in Criteria.rows.items():
         symbol = row.quantity or ""
-        if row.unsafe is None or symbol not in values or key not in given(owner):
+        if row.unsafe is None or symbol not in values or key not in owner.given:
             continue
         ours, theirs = getattr(criteria, key), getattr(owner, key)
         unit = SYMBOLS[symbol].unit(system)
@@ -92,7 +103,7 @@ def limits_left(criteria: Criteria, values: Mapping[str, Any], system: str) -> I
         live = "project.minimum_ovality_live"
         yield _raised("minimum_ovality", values["q"] > stated, stated, "%", about, live)
     known = dict(values) | _water_levels(values, system)
-    for name, limit in given(criteria.limits).items():
+    for name, limit in criteria.limits.given.items():
         key, sign = Limits.rows[name].limits, Limits.rows[name].unsafe or 0
         if key not in known:
             continue
@@ -131,7 +142,7 @@ def rows_below_owner(criteria: Criteria, own: Mapping[str, Any]) -> Iterator[tup
     """
     owner = criteria.owner or criteria
     for key, row in Criteria.rows.items():
-        if row.unsafe is None or key not in own or key not in given(owner):
+        if row.unsafe is None or key not in own or key not in owner.given:
             continue
         ours, theirs = own[key], getattr(owner, key)
         if isinstance(ours, str):

@@ -20,7 +20,7 @@ from linerdesign.methods.ground.load_lines import (
 from linerdesign.methods.ground.published import Published, published
 from linerdesign.methods.ground.soil import COMPACTIONS, depth_table
 from linerdesign.project.faults import Fault, Place, Refused, fault, listed, nearest, shown
-from linerdesign.project.fields import READERS, UNREAD, Table, given, read_table, simple
+from linerdesign.project.fields import READERS, UNREAD, Table, read_table, simple
 from linerdesign.project.key import Key
 from linerdesign.project.measures import LONGEST, Measure, parse
 from linerdesign.words import sentence
@@ -119,7 +119,7 @@ def _named_load(raw: dict[str, Any], place: Place, faults: list[Fault]) -> Any:
     method = load.method
     needs, takes = _NEEDS.get(method, ()), _TAKES.get(method, ())
     missing = [key for key in needs if key not in raw]
-    unfit = sorted(given(load).keys() - {"method", *needs, *takes})
+    unfit = sorted(load.given.keys() - {"method", *needs, *takes})
     if method and missing:
         found.append(fault("load_needs", place, method=shown(method), keys=", ".join(missing)))
     if method and unfit:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cache
 from typing import Any
 
 from linerdesign.expressions.tree import Table
 from linerdesign.methods.basis import GIVEN, Basis
 from linerdesign.methods.ground.load_lines import CONCENTRATED, DEFAULTS, HL_93
 from linerdesign.methods.origin import DEFAULT, Given, Origin
-from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS
 from linerdesign.methods.task import Input, InWords
 from linerdesign.project.ground import LookedUp, NamedLoad, TrenchSoil
 from linerdesign.project.keys import (
@@ -50,8 +49,8 @@ class Maker:
             strength=self.criteria.x1_2_strength,
             dry_case=self.criteria.dry_case,
             water=tuple(_water_key(name) for name in WATER_DATUMS if name in site),
-            cover=tuple(key_of(name) for name in COVER_DATUMS if name in site),
-            ovality=tuple(key_of(name) for name in OVALITIES if name in site),
+            cover=tuple(KEY_OF[name] for name in COVER_DATUMS if name in site),
+            ovality=tuple(KEY_OF[name] for name in OVALITIES if name in site),
             host_wall="host_wall" in site,
             thickness_given="nominal_thickness" in site,
             sizes=self._sizes(),
@@ -118,7 +117,7 @@ class Maker:
             yield self._input("load_length", EFFECTIVE_LENGTH, by)
 
     def _input(self, name: str, value: Measure | float, origin: Origin) -> Input:
-        key = key_of(name)
+        key = KEY_OF[name]
         number = value if isinstance(value, float) else value.to(SYMBOLS[key].unit(self.system))
         return Input(key, float(number), origin)
 
@@ -130,10 +129,10 @@ class Maker:
         if isinstance(fill, LookedUp) and fill.modulus is None:
             key = "trench" if isinstance(soil, TrenchSoil) else "soil_reaction_modulus"
             origin = replace(site["soil_reaction_modulus"].origin, stated=str(fill), used=used)
-            yield InWords(key_of(key), str(fill), origin)
+            yield InWords(KEY_OF[key], str(fill), origin)
         if isinstance(load, NamedLoad):
             origin = replace(site["live_load"].origin, stated=str(load), used=used)
-            yield InWords(key_of("live_load"), str(load), origin)
+            yield InWords(KEY_OF["live_load"], str(load), origin)
 
     def _sizes(self) -> Table | None:
         listed = self.resin.thicknesses
@@ -149,12 +148,4 @@ def _value(site: Layer, key: str) -> Any:
 
 
 def _water_key(name: str) -> str:
-    return "h_invert" if name == "groundwater" else key_of(name)
-
-
-@cache
-def key_of(name: str) -> str:
-    """The key of the quantity that a project file calls `name`."""
-    key = symbol_of_name(name)
-    assert key is not None, name
-    return key
+    return "h_invert" if name == "groundwater" else KEY_OF[name]

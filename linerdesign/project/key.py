@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from linerdesign.methods.symbols import symbol_of_name
+from linerdesign.methods.symbols import KEY_OF
 from linerdesign.project.measures import KINDS, Kind
 
 # Kinds that read words or a table too, and the kind of quantity that they take.
@@ -54,7 +54,7 @@ class Key:
     @property
     def quantity(self) -> str | None:
         """Key of the quantity in the symbol table that it states or limits."""
-        return self.limits or symbol_of_name(self.name)
+        return self.limits or KEY_OF.get(self.name)
 
     @property
     def takes(self) -> Kind | None:

@@ -56,9 +56,33 @@ _CRITERIA = (
         choices=standard().editions,
         unsafe=0,
     ),
-    Key("poisson_ratio", CRITERION, "ratio", "Poisson's ratio of the liner", 0.3, unsafe=1),
-    Key("safety_factor", CRITERION, "factor", "safety factor N", 2.0, unsafe=-1),
-    Key("enhancement_factor", CRITERION, "factor", "enhancement factor K", 7.0, unsafe=1),
+    Key(
+        "poisson_ratio",
+        CRITERION,
+        "ratio",
+        "Poisson's ratio of the liner",
+        0.3,
+        unsafe=1,
+        also=("poisson",),
+    ),
+    Key(
+        "safety_factor",
+        CRITERION,
+        "factor",
+        "safety factor N",
+        2.0,
+        unsafe=-1,
+        also=("sf", "factor_of_safety"),
+    ),
+    Key(
+        "enhancement_factor",
+        CRITERION,
+        "factor",
+        "enhancement factor K",
+        7.0,
+        unsafe=1,
+        also=("enhancement",),
+    ),
     Key("enhancement_evidence", ("criteria",), "text", "evidence for an enhancement factor over 7"),
     Key(
         "x1_2_strength",
@@ -245,7 +269,7 @@ _SITE = (
         of="water",
         uncertainty=_WATER,
         examples=("5 ft", "1.5 m"),
-        also=("water", "groundwater_height", "groundwater_head", "head"),
+        also=("water", "gw", "groundwater_height", "groundwater_head", "head"),
     ),
     _soil(
         "groundwater_above_crown",
@@ -268,6 +292,7 @@ _SITE = (
         "groundwater elevation, with invert_elevation",
         of="water",
         uncertainty=_WATER,
+        also=("water_level", "water_elevation"),
     ),
     _soil(
         "soil_unit_weight",
@@ -304,7 +329,7 @@ _SITE = (
         uncertainty=("%", (5.0, 10.0, 10.0, 25.0)),
         also=("pressure", "operating_pressure"),
     ),
-    _site("vacuum", "vacuum", "vacuum inside the pipe", of="pressure"),
+    _site("vacuum", "vacuum", "vacuum inside the pipe", of="pressure", also=("vac",)),
 )
 _RESIN = (
     Key(

@@ -7,26 +7,32 @@ gives one key replaces all keys of the earlier ones.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from linerdesign.expressions.printing import written
 from linerdesign.methods.origin import DEFAULT, Given, Giver, Origin
-from linerdesign.project.consistency import merged, usable_defaults
-from linerdesign.project.fields import given
 from linerdesign.project.keys import (
+    BURIED,
+    COVER_DATUMS,
     CRITERIA_KEYS,
+    DIAMETERS,
     OVALITIES,
     RESIN_KEYS,
     RETENTIONS,
     SITE_KEYS,
+    WATER_DATUMS,
 )
 from linerdesign.project.measures import Measure
-from linerdesign.project.models import Criteria, Pipe, Resin, Station
 
+if TYPE_CHECKING:
+    from linerdesign.project.models import Criteria, Pipe, Resin, Station
+
+Raw = dict[str, Any]
 Layer = dict[str, Given]
+GROUPS = (WATER_DATUMS, (*COVER_DATUMS, "invert_elevation"), DIAMETERS, OVALITIES)
 # Criteria whose values are kept resolved: those of one project serve all of its pipes.
 LAST = 8
 # The readings that an error message or a sheet prints in full.
@@ -51,12 +57,12 @@ def sites(pipe: Pipe, criteria: Criteria) -> list[Layer]:
 
 def _of(table: Pipe | Station, pipe: Pipe, giver: Giver) -> Layer:
     """The values of the pipe or of one of its stations."""
-    place = table.at if isinstance(table, Station) else ""
+    place = table.at if giver is Giver.STATION else ""
     row = pipe.place
     file = f"{row.file}, {row.table}" if row.file else ""
     return {
         key: _given(value, Origin(pipe.origin.get(key, "given"), giver, file, place))
-        for key, value in given(table).items()
+        for key, value in table.given.items()
         if key in SITE_KEYS
     }
 
@@ -70,23 +76,22 @@ def _given(value: Any, by: Origin) -> Given:
 @lru_cache(LAST)
 def _defaults(criteria: Criteria) -> Layer:
     """The values of the criteria for pipes and resins without their own."""
-    return {
-        key: _given(value, criteria.origin_of_default(key))
-        for key, value in given(criteria.defaults).items()
-    }
+    origins = criteria.origins_of_defaults
+    return {key: _given(value, origins[key]) for key, value in criteria.defaults.given.items()}
 
 
 @lru_cache(LAST)
 def _criteria(criteria: Criteria) -> Layer:
     keys = (*CRITERIA_KEYS, "thickness_step")
-    return {key: _given(getattr(criteria, key), criteria.origin_of(key)) for key in keys}
+    origins = criteria.origins
+    return {key: _given(getattr(criteria, key), origins[key]) for key in keys}
 
 
 def _resin(resin: Resin, criteria: Criteria, pipe: Pipe) -> Layer:
     """The properties of the resin; one that it leaves out comes from the criteria's defaults."""
     found: Layer = {}
     defaults = _defaults(criteria)
-    known = given(resin)
+    known = resin.given
     for key in (*RESIN_KEYS, "thickness_step"):
         if key in known:
             by = Origin(pipe.origin.get(key, ""), Giver.RESIN, place=resin.name)
@@ -108,7 +113,7 @@ def _ovality(site: Layer, criteria: Criteria) -> Layer:
     """The site, with the owner's minimum as the ovality of a pipe that states none."""
     if not site.keys().isdisjoint(OVALITIES):
         return site
-    by = replace(criteria.origin_of("minimum_ovality"), place="minimum_ovality")
+    by = replace(criteria.origins["minimum_ovality"], place="minimum_ovality")
     if by.by_default:
         by = replace(by, giver=Giver.OWNER)
     return site | {"ovality": _given(criteria.minimum_ovality, by)}
@@ -136,6 +141,49 @@ def _of_readings(readings: list[Measure]) -> Iterator[tuple[str, Measure]]:
     yield "minimum_diameter", Measure(min(numbers), unit, "smallest reading")
 
 
-def values(site: Mapping[str, Given]) -> dict[str, Any]:
-    """The values alone, without their origins."""
-    return {key: each.value for key, each in site.items()}
+def tables_in(value: object) -> list[tuple[int, Raw]]:
+    """The tables of a list as read from a file, each with its position."""
+    found = value if isinstance(value, list) else []
+    return [(index, each) for index, each in enumerate(found) if isinstance(each, dict)]
+
+
+def stations_of(pipe: Raw) -> list[Raw]:
+    """The stations of a pipe as read from a file."""
+    return [table for _, table in tables_in(pipe.get("station"))]
+
+
+def merged(pipe: Raw, station: Raw) -> Raw:
+    """The pipe's site values with the station's over them, datum for datum."""
+    replaced = {key for group in GROUPS if not station.keys().isdisjoint(group) for key in group}
+    # The invert's elevation serves water and cover alike and stays unless given again.
+    replaced.discard("invert_elevation")
+    kept = {k: v for k, v in pipe.items() if k in SITE_KEYS and k not in replaced}
+    return kept | {k: v for k, v in station.items() if k in SITE_KEYS}
+
+
+def with_defaults(pipe: Raw, defaults: Raw) -> Raw:
+    """The pipe with the criteria's values for what it leaves out, datum for datum."""
+    tables = (pipe, *stations_of(pipe))
+    usable = usable_defaults(defaults, tables, pipe.get("above_ground") is True)
+    return {k: v for k, v in pipe.items() if k not in SITE_KEYS} | merged(usable, pipe)
+
+
+def usable_defaults(defaults: Raw, tables: Iterable[Raw], above_ground: bool) -> Raw:
+    """The criteria's values that can serve a pipe whose own are in these tables."""
+    unfit = set(BURIED) if above_ground else set()
+    every = set(defaults).union(*tables)
+    if "diameters" in every:
+        unfit.update(OVALITIES)
+    if "internal_pressure" not in every:
+        unfit.add("hole_diameter")
+    return {key: value for key, value in defaults.items() if key not in unfit}
+
+
+def submitted(pipe: Raw, theirs: Raw) -> Raw:
+    """The pipe with the inputs of a submitted calculation over its own, at every station."""
+    rest = {k: v for k, v in pipe.items() if k not in SITE_KEYS and k != "station"}
+    changed = [
+        {k: v for k, v in each.items() if k == "at"} | merged(each, theirs)
+        for each in stations_of(pipe)
+    ]
+    return rest | merged(pipe, theirs) | ({"station": changed} if changed else {})

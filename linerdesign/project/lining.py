@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from functools import partial
 from typing import Any
 
-from linerdesign.expressions.tolerance import at_least, over
-from linerdesign.expressions.tree import Across, Call, Node, Number, Symbol
-from linerdesign.findings import Finding, finding
+from linerdesign.expressions.tolerance import at_least, over, under
+from linerdesign.expressions.tree import Across, Call, Number, Symbol
+from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods import legs as equations
+from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.legs import (
+    LEG_FAILS,
     SAME_DIAMETER,
     STRETCHED,
     is_stretched,
@@ -19,23 +22,28 @@ from linerdesign.methods.legs import (
     wall_trees,
 )
 from linerdesign.methods.lines import Line, line, run
-from linerdesign.methods.method import choice_of_thickness, method_of
+from linerdesign.methods.method import choice_of_thickness
 from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
 from linerdesign.methods.quantities import stretched_by_outside_diameter
-from linerdesign.methods.result import CheckResult, LegPlace, PipeResult, Step
+from linerdesign.methods.result import LegPlace, LegResult, Legs, PipeResult, Tube
 from linerdesign.methods.second import solved_again
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
-from linerdesign.methods.working import signed, worked
-from linerdesign.project.assembly import task
+from linerdesign.methods.thickness import both_units
+from linerdesign.methods.verdicts import FAILS, OUTSIDE
+from linerdesign.methods.working import values_of
+from linerdesign.project.assembly import designed, task
 from linerdesign.project.contradictions import place_of
-from linerdesign.project.designing import designed
 from linerdesign.project.faults import Fault, InputFaults, fault
-from linerdesign.project.measures import convert
-from linerdesign.project.models import Pipe, Resin
+from linerdesign.project.measures import Measure, convert
+from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import Leg, along, tube_of
-from linerdesign.project.thin_wall import ThinWall, on_standard_datums, ovality_key
+from linerdesign.project.requests import (
+    Leg,
+    TubeAsked,
+    along,
+    tube_of,
+)
 from linerdesign.words import sentence
 
 # The largest wrinkle of ISO 11296-4, 2 % of the diameter or 6 mm: from memory; verify against the
@@ -43,95 +51,41 @@ from linerdesign.words import sentence
 FOLD_SHARE, LEAST_FOLD = 0.02, 6.0
 # What the data of a system do not allow, whatever the wall.
 NOT_ALLOWED = ("field.stretch_over", "field.temperature_over")
+# Diameter and wall of a tube, in the unit of the sheet, as far as a project states them.
+Stated = tuple[float | None, float | None]
 
 
-@dataclass(frozen=True)
-class Tube:
-    """Diameter that a tube is made for and its wall as cured unstretched, in the sheet's unit."""
+def with_tube(project: Project, asked: TubeAsked, result: PipeResult) -> PipeResult:
+    """The pipe as its tube leaves it: one in legs has the status and the factor of the worst.
 
-    diameter: float
-    thickness: float
-
-
-@dataclass(frozen=True)
-class LegResult:
-    """One leg. Lengths in the unit of the sheet.
-
-    `steps` are the working from the tube to `least`, the thickness at the outer side of a bend;
-    `required` is the thickness by the equations in this leg, `minimum` the owner's. `checks` are
-    the equations at `least`. `system_allows` is False where stretch or temperature are beyond the
-    data of the system.
+    Raises:
+        InputFaults: a felt that fills the tube, and as `lining`.
     """
-
-    at: str
-    diameter: float
-    steps: tuple[Step, ...]
-    delivered: float
-    least: float
-    required: float
-    minimum: float
-    governing: str
-    safety_factor: float | None
-    checks: tuple[CheckResult, ...]
-    system_allows: bool
-    findings: tuple[Finding, ...]
-
-    @property
-    def needed(self) -> float:
-        """The thickness by the equations, and at least the owner's minimum."""
-        return max(self.required, self.minimum)
-
-    @property
-    def passes(self) -> bool:
-        """Whether the least wall passes every equation and reaches the owner's minimum."""
-        enough = bool(at_least(self.least, self.needed))
-        return enough and self.system_allows and all(each.passes for each in self.checks)
-
-    def value(self, key: str) -> float | None:
-        """A quantity of the working; None where the leg does not have it."""
-        return next((step.value for step in self.steps if step.key == key), None)
-
-
-@dataclass(frozen=True)
-class Lining:
-    """All legs of one pipe; `built` is the design of the delivered walls, leg by leg, and `places`
-    say how they follow from the quantities of the pipe.
-
-    `proposed` is a tube that serves every leg, its thickness one that the system is made in; None
-    where no tube of the diameter of any leg does.
-    """
-
-    tube: Tube
-    legs: tuple[LegResult, ...]
-    built: PipeResult
-    places: tuple[LegPlace, ...]
-    proposed: Tube | None
-
-    @property
-    def passes(self) -> bool:
-        """Whether every leg passes."""
-        return all(leg.passes for leg in self.legs)
-
-    @property
-    def thin(self) -> ThinWall | None:
-        """The walls that fail an equation, and what they carry; None where all pass or no bore."""
-        failing = {check.station for check in self.built.checks if not check.passes}
-        if not failing or not self.built.bore or not method_of(self.built.basis).follows:
-            return None
-        places = [(i, s) for i, s in enumerate(self.built.task.stations) if s.at in failing]
-        task = replace(self.built.task, stations=tuple(station for _, station in places))
-        required = max(self.built.places[i].required_thickness for i, _ in places)
-        return ThinWall(on_standard_datums(task), required)
-
-    @property
-    def worst(self) -> LegResult:
-        """The leg whose least wall is the farthest below, or the least above, what it needs."""
-        return min(self.legs, key=lambda leg: (leg.passes, leg.least / max(leg.needed, 1e-12)))
+    pipe, system = project.by_name[result.name], result.basis.system
+    if faults := list(_felt(pipe, asked, result)):
+        raise InputFaults(faults)
+    if not asked.in_legs:
+        return result
+    stated = _in_sheet(asked.diameter, system), _in_sheet(asked.thickness, system)
+    found = _lined(pipe, project.resin_of(pipe), project.criteria, stated, result)
+    status = result.status
+    if not found.passes:
+        status = FAILS
+    elif found.built.status == OUTSIDE and result.holds:
+        status = OUTSIDE
+    factors = (result.lowest_safety_factor, found.built.lowest_safety_factor)
+    return replace(
+        result,
+        status=status,
+        legs=found,
+        lowest_safety_factor=min((each for each in factors if each is not None), default=None),
+        notes=(*result.notes, *short_legs(found)),
+    )
 
 
 def lining(
     project: Project, result: PipeResult, resin: Resin | None = None, tube: Tube | None = None
-) -> Lining:
+) -> Legs:
     """The legs of a designed pipe that has any.
 
     `resin` and `tube` are in place of those of the pipe.
@@ -140,37 +94,84 @@ def lining(
         InputFaults: a bend without its radius or the other way round, a bend that its pipe can't
             make, a wall that leaves no bore in a leg.
     """
-    pipe = next(each for each in project.pipes if each.name == result.name)
-    resin, system = resin or project.resin_of(pipe), result.basis.system
-    all_legs = legs_of(pipe)
-    diameters = [_in_sheet(leg.host_diameter, system) or _own(result) for leg in all_legs]
+    pipe, system = project.by_name[result.name], result.basis.system
     stated = _in_sheet(tube_of(project, pipe), system), _in_sheet(pipe.tube_thickness, system)
     if tube is not None:
         stated = tube.diameter, tube.thickness
+    return _lined(pipe, resin or project.resin_of(pipe), project.criteria, stated, result)
+
+
+def _lined(
+    pipe: Pipe, resin: Resin, criteria: Criteria, stated: Stated, result: PipeResult
+) -> Legs:
+    """The legs of a pipe under a tube as stated."""
+    system, all_legs = result.basis.system, legs_of(pipe)
+    diameters = [_in_sheet(leg.host_diameter, system) or _own(result) for leg in all_legs]
     tube = Tube(stated[0] or min(diameters), stated[1] or result.nominal_thickness)
     faults = list(_faults(pipe, diameters, tube, system))
     if faults:
         raise InputFaults(faults)
     read_as = Origin(pipe.origin.get("leg", "given"))
-    workings = [
-        signed(worked(*_lines(leg, diameter, tube, read_as, system), system), result.task.verified)
+    lines = [
+        _lines(leg, diameter, tube, read_as, system)
         for leg, diameter in zip(all_legs, diameters, strict=True)
     ]
-    names = names_of(all_legs)
-    leasts = [_least(steps) for steps in workings]
-    placed, built = _built(result.task, result, names, all_legs, diameters, leasts)
-    minimum = project.criteria.minimum_thickness.to(SYMBOLS["t"].unit(system))
-    found = []
-    for number, leg in enumerate(all_legs):
-        mine = [i for i, (owner, _) in enumerate(placed) if owner == number]
-        found.append(
-            _leg(names[number], leg, workings[number], leasts[number], built, mine, minimum, resin)
+    names, values = names_of(all_legs), [values_of(*each) for each in lines]
+    placed, built = _built(result, names, all_legs, values)
+    minimum = criteria.minimum_thickness.to(SYMBOLS["t"].unit(system))
+    found = tuple(
+        _leg(
+            name,
+            leg,
+            lines[number],
+            values[number],
+            built,
+            [i for i, (owner, _) in enumerate(placed) if owner == number],
+            minimum,
+            resin,
         )
-    legs = tuple(found)
-    free = task(pipe.changed({"design_thickness": None}), resin, project.criteria, system)
-    follow = _following(all_legs, stated, resin, minimum, result)
-    places = tuple(LegPlace(leg, station, *follow[leg]) for leg, station in placed)
-    return Lining(tube, legs, built, places, _proposed(legs, tube, resin, free))
+        for number, (name, leg) in enumerate(zip(names, all_legs, strict=True))
+    )
+    return Legs(
+        tube,
+        found,
+        built,
+        result.basis.ovality_key,
+        place=partial(_following, all_legs, stated, resin, minimum, result, placed),
+        propose=partial(_proposed, found, tube, pipe, resin, criteria, system),
+    )
+
+
+def _felt(pipe: Pipe, asked: TubeAsked, result: PipeResult) -> Iterator[Fault]:
+    """A felt stated for the order that fills the tube, of a wall that leaves a bore."""
+    system = result.basis.system
+    felt = _in_sheet(asked.felt, system)
+    if felt is None:
+        return
+    wall = _in_sheet(asked.thickness, system) or result.nominal_thickness
+    legs = (_in_sheet(leg.host_diameter, system) for leg in pipe.leg)
+    narrowest = min(filter(None, (*legs, *(values["D"] for values in result.values))))
+    if liner_bore(narrowest, wall) > 0:
+        tube = _in_sheet(asked.diameter, system) or narrowest
+        yield from felt_faults(pipe, asked.felt, tube, felt, system)
+
+
+def felt_faults(
+    pipe: Pipe, stated: Measure | None, tube: float, felt: float, system: str
+) -> Iterator[Fault]:
+    """A felt that fills the tube; diameter and thickness in the unit of the sheet."""
+    if liner_bore(tube, felt) <= 0:
+        at = place_of("pipe", pipe.name).inside("order").at("felt_thickness")
+        half = f"{tube / 2:.4g} {SYMBOLS['D_tube'].unit(system)}"
+        yield fault("measured.no_bore", at, str(stated), half=half)
+
+
+def short_legs(found: Legs) -> Iterator[Finding]:
+    """The legs that the wall delivered does not serve, each with the reason."""
+    for leg in found.legs:
+        if not leg.passes:
+            reason = leg.findings[0].said
+            yield finding(LEG_FAILS, Severity.CAUTION, None, at=leg.at, text=reason)
 
 
 def legs_of(pipe: Pipe) -> Sequence[Leg]:
@@ -189,14 +190,16 @@ def _in_sheet(length: object, system: str) -> float | None:
 
 def _following(
     legs: Sequence[Leg],
-    tube: tuple[float | None, float | None],
+    tube: Stated,
     resin: Resin,
     minimum: float,
     result: PipeResult,
-) -> list[tuple[Mapping[str, Node], Mapping[str, Node]]]:
+    placed: Sequence[tuple[int, int]],
+) -> tuple[LegPlace, ...]:
     """Of each leg how its wall follows from the quantities of the pipe, and whether it serves.
 
-    `tube` is as stated; else it is for the narrowest leg, or in the nominal thickness.
+    `tube` is as stated; else it is for the narrowest leg, or in the nominal thickness. `placed`
+    has the leg and the station of each place.
     """
     system, own = result.basis.system, Across("max", Symbol("D"))
     stated = [_in_sheet(leg.host_diameter, system) for leg in legs]
@@ -216,7 +219,7 @@ def _following(
         allowed = not any(each.code in NOT_ALLOWED for each in findings)
         trees = wall_trees(diameter, made_for, wall, radius)
         found.append((trees, leg_verdicts(owners, most, radius is not None, allowed)))
-    return found
+    return tuple(LegPlace(leg, station, *found[leg]) for leg, station in placed)
 
 
 def names_of(legs: Sequence[Leg]) -> list[str]:
@@ -279,29 +282,23 @@ def _lines(
     return inputs, lines
 
 
-def _least(steps: Sequence[Step]) -> float:
-    """The thickness at the outer side of a bend, or that of the straight leg."""
-    values = {step.key: step.value for step in steps}
-    return values.get("t_bend_out", values["t_leg"])
-
-
 def _built(
-    task: PipeTask,
     result: PipeResult,
     names: Sequence[str],
     all_legs: Sequence[Leg],
-    diameters: Sequence[float],
-    leasts: Sequence[float],
+    walls: Sequence[Mapping[str, float]],
 ) -> tuple[list[tuple[int, int]], PipeResult]:
     """The design of the delivered walls; of each of its stations the leg, and that of the pipe."""
-    key = ovality_key(task.basis.ovality)
+    task = result.task
+    key = task.basis.ovality_key
     replaced = {"D", "t", "s", *task.basis.ovality}
     stations, placed = [], []
     places = [station.at or "" for station in task.stations]
     for number, covered in enumerate(stations_of([leg.at or "" for leg in all_legs], places)):
         for place in covered:
             station, values = task.stations[place], result.values[place]
-            made = {"D": diameters[number], "t": leasts[number]}
+            wall = walls[number]
+            made = {"D": wall["D_leg"], "t": wall.get("t_bend_out", wall["t_leg"])}
             if key in values:
                 made["q_pipe"] = values[key]
             kept = tuple(each for each in station.inputs if each.key not in replaced)
@@ -357,35 +354,54 @@ def _between(start: Any, starts: Sequence[Any], stations: Sequence[Any]) -> Iter
 def _leg(
     name: str,
     leg: Leg,
-    steps: tuple[Step, ...],
-    least: float,
+    working: tuple[list[Input], list[Line]],
+    values: Mapping[str, float],
     built: PipeResult,
     mine: Sequence[int],
     minimum: float,
     resin: Resin,
 ) -> LegResult:
-    places = [built.places[i] for i in mine]
+    system, places = built.basis.system, [built.places[i] for i in mine]
     worst = max(places, key=lambda place: place.required_thickness)
     stations = {place.at for place in places}
     factors = [place.least_factor for place in places if place.least_factor is not None]
-    values = {step.key: step.value for step in steps}
     # What the data of the system do not allow comes first: no wall makes up for it.
-    beyond = tuple(_beyond_data(leg, values["x_stretch"], resin))
-    beyond = tuple(sorted(beyond, key=lambda each: each.code not in NOT_ALLOWED))
+    beyond = list(_beyond_data(leg, values["x_stretch"], resin))
+    beyond.sort(key=lambda each: each.code not in NOT_ALLOWED)
+    allowed = not any(each.code in NOT_ALLOWED for each in beyond)
+    verdict = list(_verdict(values, worst.required_thickness, minimum, worst.governing, system))
+    said = [*beyond, *_shape(values, system)]
     return LegResult(
         at=name,
-        diameter=values["D_leg"],
-        steps=steps,
-        delivered=values["t_leg"],
-        least=least,
+        inputs=tuple(working[0]),
+        lines=tuple(working[1]),
+        values=values,
         required=worst.required_thickness,
         minimum=minimum,
         governing=worst.governing,
         safety_factor=min(factors, default=None),
         checks=tuple(check for check in built.checks if check.station in stations),
-        system_allows=not any(each.code in NOT_ALLOWED for each in beyond),
-        findings=(*beyond, *_shape(values, built.basis.system)),
+        system_allows=allowed,
+        findings=tuple((*verdict, *said) if allowed else (*said, *verdict)),
     )
+
+
+def _verdict(
+    values: Mapping[str, float], required: float, minimum: float, governing: str, system: str
+) -> Iterator[Finding]:
+    """Whether the least wall reaches the thickness required and the owner's minimum."""
+    least = values.get("t_bend_out", values["t_leg"])
+    where = sentence("field.outer_side") if "t_bend_out" in values else ""
+    about: dict[str, Any] = {"least": both_units(least, system), "where": where}
+    bounds = {"field.leg_short": required, "field.leg_minimum": minimum}
+    short = {code: bound for code, bound in bounds.items() if under(least, bound)}
+    for code, bound in short.items():
+        missing = both_units(bound - least, system)
+        asked: dict[str, Any] = {"required": both_units(bound, system), "equation": governing}
+        yield finding(code, missing=missing, **about, **asked)
+    if not short:
+        needed = both_units(max(required, minimum), system)
+        yield finding("field.leg_enough", required=needed, **about)
 
 
 def _beyond_data(leg: Leg, stretch: float, resin: Resin) -> Iterator[Finding]:
@@ -405,7 +421,7 @@ def _beyond_data(leg: Leg, stretch: float, resin: Resin) -> Iterator[Finding]:
             yield finding("field.temperature_over", most=most, **about)
 
 
-def _shape(values: dict[str, float], system: str) -> Iterator[Finding]:
+def _shape(values: Mapping[str, float], system: str) -> Iterator[Finding]:
     """Folds and wrinkles to expect."""
     unit = SYMBOLS["D"].unit(system)
     if "h_fin" in values:
@@ -420,18 +436,22 @@ def _shape(values: dict[str, float], system: str) -> Iterator[Finding]:
         yield finding("field.leg_wrinkle", share=share, **about)
 
 
-def _proposed(legs: Sequence[LegResult], tube: Tube, resin: Resin, free: PipeTask) -> Tube | None:
+def _proposed(
+    legs: Sequence[LegResult], tube: Tube, pipe: Pipe, resin: Resin, criteria: Criteria, system: str
+) -> Tube | None:
     """The first tube that serves every leg: of the diameter in hand, or of that of a leg.
 
-    `free` is the task of the pipe with its thickness to choose. The tube is stretched no more than
-    the data of the system allow, and does not fold more than a product standard allows.
+    The tube is stretched no more than the data of the system allow, and does not fold more than a
+    product standard allows.
     """
     most = resin.maximum_stretch.number if resin.maximum_stretch else None
+    # The task of the pipe with its thickness to choose.
+    free = task(pipe.changed({"design_thickness": None}), resin, criteria, system)
     for diameter in (tube.diameter, *sorted({leg.diameter for leg in legs})):
         stretches = [100 * (leg.diameter / diameter - 1) for leg in legs]
         if most is not None and any(over(stretch, most) for stretch in stretches):
             continue
-        if any(_folds(diameter, leg.diameter, free.basis.system) for leg in legs):
+        if any(_folds(diameter, leg.diameter, system) for leg in legs):
             continue
         needed = [_needed(leg, diameter) for leg in legs]
         if None in needed:
@@ -452,7 +472,7 @@ def _folds(tube: float, diameter: float, system: str) -> bool:
 
 def _needed(leg: LegResult, diameter: float) -> float | None:
     """The tube thickness that leaves the leg enough; None where no wall of this tube does."""
-    wall = leg.needed * (1 + (leg.value("x_bend") or 0.0) / 100)
+    wall = leg.needed * (1 + (leg.values.get("x_bend") or 0.0) / 100)
     if leg.diameter <= diameter * (1 + SAME_DIAMETER):
         return wall
     # Backwards the equation of the stretch holds with the two diameters changed over.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -12,12 +13,11 @@ from linerdesign.project import costs as costs
 from linerdesign.project import distributions as distributions
 from linerdesign.project import ground as ground
 from linerdesign.project import stated as stated
-from linerdesign.project.consistency import stations_of
 from linerdesign.project.distributions import Distribution
 from linerdesign.project.faults import Fault, InputFaults, Place, located
 from linerdesign.project.fields import Table as Table
-from linerdesign.project.fields import given
 from linerdesign.project.identity import FileRead
+from linerdesign.project.layers import stations_of
 from linerdesign.project.requests import Acceptance, Order
 from linerdesign.project.requests import Capacity as Capacity
 from linerdesign.words import sentence
@@ -63,27 +63,33 @@ class Criteria(Table, of="criteria"):
         layers: dict[str, Any] = {
             "_owner": owner,
             "_owner_file": owner_file,
-            "_of_project": frozenset(given(self)),
-            "_defaults_of_project": frozenset(given(self.defaults)),
-            "_limits_of_project": given(self.limits),
+            "_of_project": frozenset(self.given),
+            "_defaults_of_project": frozenset(self.defaults.given),
+            "_limits_of_project": self.limits.given,
         }
         for name, layer in layers.items():
             setattr(merged, name, layer)
         return merged
 
-    def origin_of(self, key: str) -> Origin:
-        """The origin of one of these criteria."""
-        if key not in self.model_fields_set:
-            return DEFAULT
-        return self._origin(key in self._of_project)
+    @property
+    def origins(self) -> dict[str, Origin]:
+        """The origin of each of these criteria."""
+        known = self.model_fields_set
+        return {
+            key: self._origin(key in self._of_project) if key in known else DEFAULT
+            for key in self.rows
+        }
 
-    def origin_of_default(self, key: str) -> Origin:
-        """The origin of a value that these criteria give for pipes and resins without it."""
-        return self._origin(key in self._defaults_of_project)
+    @property
+    def origins_of_defaults(self) -> dict[str, Origin]:
+        """The origin of each value that these criteria give for pipes and resins without it."""
+        return {key: self._origin(key in self._defaults_of_project) for key in self.defaults.given}
 
-    def origin_of_limit(self, key: str) -> Origin:
-        """The origin of one of the limits in force."""
-        return self._origin(self._limits_of_project.get(key) == getattr(self.limits, key))
+    @property
+    def origins_of_limits(self) -> dict[str, Origin]:
+        """The origin of each of the limits in force."""
+        stated = self._limits_of_project
+        return {key: self._origin(stated.get(key) == v) for key, v in self.limits.given.items()}
 
     @property
     def limits_of_project(self) -> Mapping[str, Any]:
@@ -127,6 +133,11 @@ class Pipe(Table, of="pipe"):
     def number(self) -> int:
         """Its position in the project, from 1."""
         return number_in(self.place)
+
+    @property
+    def is_shaped(self) -> bool:
+        """Whether its host is stated as another shape than a circular pipe."""
+        return self.shape is not None or bool(self.outline)
 
     def faulty(self, faults: Iterable[Fault]) -> FaultyPipe:
         """This pipe as one that can't be designed."""
@@ -180,6 +191,11 @@ class Project:
         table = (self.pipe_file,) if self.pipe_file else ()
         record = (self.record.file,) if self.record else ()
         return (*(each for each in (own, owner) if each.name), *table, *record)
+
+    @cached_property
+    def by_name(self) -> Mapping[str, Pipe]:
+        """The pipes by their names."""
+        return {pipe.name: pipe for pipe in self.pipes}
 
     def resin_of(self, pipe: Pipe) -> Resin:
         """The pipe's resin: the one it names, or the first."""

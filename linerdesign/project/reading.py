@@ -4,22 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from linerdesign.project.consistency import (
-    default_faults,
-    merged,
-    site_faults,
-    stations_of,
-    submitted,
-    tables_in,
-    with_defaults,
-    without_tensile,
-)
-from linerdesign.project.contradictions import DEFAULTS, between_values
+from linerdesign.project.consistency import default_faults, site_faults
+from linerdesign.project.contradictions import DEFAULTS, between_values, without_tensile
 from linerdesign.project.distributions import (
     UNCERTAINTY,
     of_project,
@@ -38,11 +29,18 @@ from linerdesign.project.faults import (
     shown_key,
     unknown_word,
 )
-from linerdesign.project.fields import HEADINGS, Table, given, read_table
+from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
 from linerdesign.project.floors import looser
 from linerdesign.project.keys import SITE_KEYS
-from linerdesign.project.layers import sites
+from linerdesign.project.layers import (
+    merged,
+    sites,
+    stations_of,
+    submitted,
+    tables_in,
+    with_defaults,
+)
 from linerdesign.project.models import (
     Criteria,
     FaultyPipe,
@@ -53,7 +51,7 @@ from linerdesign.project.models import (
     Submittal,
 )
 from linerdesign.project.models import Project as Project
-from linerdesign.project.requests import Acceptance, Capacity, Order, request_faults
+from linerdesign.project.requests import Acceptance, Capacity, Order, request_faults, second_faults
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
@@ -180,7 +178,7 @@ def of_tables(
     asked: Raw = {name: _one(of, raw, faults) for name, of in REQUESTED.items() if name in raw}
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
-    faults.extend(_of_values(pipes, criteria, asked))
+    _of_values(pipes, criteria, info.units, asked, faults)
     faulty = _faulty(raw, located(faults, text), apart and len(pipes) > 1)
     return Project(
         info,
@@ -199,11 +197,19 @@ def of_tables(
     )
 
 
-def _of_values(pipes: Iterable[Pipe], criteria: Criteria, asked: Raw) -> Iterator[Fault]:
-    """Faults between the values of each pipe, and between them and what is asked beside it."""
+def _of_values(
+    pipes: Sequence[Pipe], criteria: Criteria, system: str, asked: Raw, faults: list[Fault]
+) -> None:
+    """Adds faults between the values of each pipe, and between them and what is asked beside it;
+    where there are any, those too that only a design would find."""
+    faults.extend(second_faults(criteria.second_method))
     for pipe in pipes:
-        yield from between_values(pipe, sites(pipe, criteria), pipe.place)
-        yield from request_faults(pipe, asked.get("capacity"), asked.get("order"))
+        faults.extend(between_values(pipe, sites(pipe, criteria), pipe.place))
+        faults.extend(request_faults(pipe, asked.get("capacity"), asked.get("order")))
+    if faults:
+        from linerdesign.project.designing import beside_other_faults
+
+        faults.extend(beside_other_faults(pipes, criteria, system))
 
 
 def _record(
@@ -340,7 +346,7 @@ def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteri
     together = owner.raw | table
     for part in ("defaults", "limits"):
         together[part] = _merged_part(owner.raw, table, part)
-    for key in looser(given(own.limits), owner.criteria.limits):
+    for key in looser(own.limits.given, owner.criteria.limits):
         together["limits"][key] = owner.raw["limits"][key]
     place = Place(table=HEADINGS["criteria"])
     return own.under(owner.criteria, owner.file_name, read_table(Criteria, together, place, []))

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
-from linerdesign.expressions.tolerance import over as exceeds
-from linerdesign.project.faults import Fault, Refused, fault
-from linerdesign.project.fields import Table, given
+from linerdesign.expressions.tolerance import over
+from linerdesign.methods.method import SECOND_METHODS, method_in
+from linerdesign.project.faults import Fault, InputFaults, Place, Refused, fault, unknown_word
+from linerdesign.project.fields import Table
 from linerdesign.project.measures import Measure, parse
 
 if TYPE_CHECKING:
@@ -45,11 +47,11 @@ class Grout(Table, of="grout"):
     """`[[pipe.grout]]`: one stage of grouting outside the liner."""
 
 
-def over(common: Asked | None, own: Asked | None) -> Asked | None:
+def joined(common: Asked | None, own: Asked | None) -> Asked | None:
     """A pipe's own table over the one for every pipe, key for key; none where neither is given."""
     if common is None or own is None:
         return own or common
-    return common.changed(given(own))
+    return common.changed(own.given)
 
 
 def length_of(pipe: Pipe) -> Measure | None:
@@ -64,7 +66,7 @@ def length_of(pipe: Pipe) -> Measure | None:
 
 def tube_of(project: Project, pipe: Pipe) -> Measure | None:
     """The diameter that the tube of a pipe is made for, where the project states one."""
-    asking = over(project.order, pipe.order)
+    asking = joined(project.order, pipe.order)
     found: Measure | None = pipe.tube_diameter or (asking.tube_diameter if asking else None)
     return found
 
@@ -74,6 +76,30 @@ def has_legs(project: Project, pipe: Pipe) -> bool:
     return bool(pipe.leg or pipe.tube_thickness or tube_of(project, pipe))
 
 
+@dataclass(frozen=True)
+class TubeAsked:
+    """What a project states of the tube of a pipe: diameter, wall as cured, felt to order.
+
+    `in_legs` is whether the wall of the pipe is that of a tube by its own size, or in legs.
+    """
+
+    diameter: Measure | None
+    thickness: Measure | None
+    felt: Measure | None
+    in_legs: bool
+
+
+def tube_asked(project: Project, pipe: Pipe) -> TubeAsked | None:
+    """What a project states of the tube of a pipe; None where nothing depends on it."""
+    order, felt = joined(project.order, pipe.order), None
+    if order and wants_order(pipe, order) and project.resin_of(pipe).felt_density is not None:
+        felt = order.felt_thickness
+    in_legs = has_legs(project, pipe)
+    if not in_legs and felt is None:
+        return None
+    return TubeAsked(tube_of(project, pipe), pipe.tube_thickness, felt, in_legs)
+
+
 def wants_order(pipe: Pipe, order: Order | None) -> bool:
     """Whether a pipe is to be ordered: a table for every pipe is for those that have a length."""
     return order is not None and (length_of(pipe) is not None or pipe.order is not None)
@@ -81,7 +107,11 @@ def wants_order(pipe: Pipe, order: Order | None) -> bool:
 
 def request_faults(pipe: Pipe, capacity: Capacity | None, order: Order | None) -> Iterator[Fault]:
     """What a pipe lacks for its order and its flow, and legs and laterals that can't be."""
-    flowing, ordering, place = over(capacity, pipe.capacity), over(order, pipe.order), pipe.place
+    flowing, ordering, place = (
+        joined(capacity, pipe.capacity),
+        joined(order, pipe.order),
+        pipe.place,
+    )
     if flowing is not None and flowing.host_n is None:
         yield fault("measured.no_host_n", place)
     if flowing is not None and flowing.flow is not None and flowing.slope is None:
@@ -91,7 +121,7 @@ def request_faults(pipe: Pipe, capacity: Capacity | None, order: Order | None) -
         yield fault("measured.no_length", place)
     for index, lateral in enumerate(pipe.lateral):
         at = along(lateral.at or "")
-        if length is not None and at is not None and exceeds(at, length.to("m")):
+        if length is not None and at is not None and over(at, length.to("m")):
             where = place.inside("lateral", index).at("at")
             yield fault("measured.past_the_end", where, lateral.at, length=length)
     for index, leg in enumerate(pipe.leg):
@@ -106,3 +136,31 @@ def along(station: str) -> float | None:
         return parse(station, "level").to("m") if station[:1].isdigit() else None
     except Refused:
         return None
+
+
+def refuse_in_place(project: Project, what: str) -> None:
+    """Refuses a second method in place of the standard for what rests on the standard.
+
+    Raises:
+        InputFaults: where the project has one.
+    """
+    second = project.criteria.second_method
+    if second is not None and second.use == "replaces":
+        place = Place(table="[criteria.second_method]").at("use")
+        raise InputFaults([fault("second.size_only", place, what=what)])
+
+
+def second_faults(second: Table | None) -> Iterator[Fault]:
+    """Settings that the second method of a project does not have, or outside its ranges."""
+    if second is None or second.method is None:  # a method that could not be read has its fault
+        return
+    known = method_in(SECOND_METHODS[second.method]).settings()
+    place = Place(table="[criteria.second_method]")
+    for name, value in second.given.items():
+        if name in ("method", "use"):
+            continue
+        if name not in known:
+            yield unknown_word(place.at(name), name, known)
+        elif not known[name].least <= value.number / 100 <= known[name].most:
+            within = f"{100 * known[name].least:g} to {100 * known[name].most:g} %"
+            yield fault("option_range", place.at(name), str(value), range=within)

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 from linerdesign.methods.basis import GIVEN
 from linerdesign.methods.laboratory import remaining_life
 from linerdesign.methods.lines import Line, line, run
-from linerdesign.methods.method import checks_of, constants, requirement
+from linerdesign.methods.method import checks_of, constants, method_of, requirement
 from linerdesign.methods.origin import calculated
-from linerdesign.methods.result import PipeResult, Step
+from linerdesign.methods.result import Legs, PipeResult, Step
 from linerdesign.methods.symbols import RETENTION_OF
 from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.working import signed, worked
@@ -127,7 +127,7 @@ def on_standard_datums(task: PipeTask) -> PipeTask:
         put = {"h_invert": values["h_invert"]}
         if cover:
             put["H"] = values["H"]
-        put["q_pipe"] = values[ovality_key(ovality)]
+        put["q_pipe"] = values[basis.ovality_key]
         gone = {*water, *cover, *ovality, *put} - {"z_invert"}
         kept = tuple(each for each in station.inputs if each.key not in gone)
         made = (Input(key, float(value), calculated("by its datum")) for key, value in put.items())
@@ -136,13 +136,6 @@ def on_standard_datums(task: PipeTask) -> PipeTask:
         basis, water=("h_invert",), cover=("H",) if cover else (), ovality=("q_pipe",)
     )
     return replace(task, basis=standard, stations=tuple(stations))
-
-
-def ovality_key(given: tuple[str, ...]) -> str:
-    """The key of the ovality that these inputs lead to."""
-    by_diameter = {"D_max": "q_max", "D_min": "q_min"}
-    one = by_diameter.get(given[0], "q_pipe")
-    return one if len(given) == 1 else "q_pipe"
 
 
 def tolerated(built: PipeTask) -> tuple[Tolerated, ...]:
@@ -349,3 +342,15 @@ def thin_wall(result: PipeResult) -> ThinWall:
     """The wall of a design whose thickness is given."""
     wall = with_wall(on_standard_datums(result.task), result.nominal_thickness, {})
     return ThinWall(wall, result.required_thickness)
+
+
+def thin_legs(found: Legs) -> ThinWall | None:
+    """The walls of legs that fail an equation; None where all pass or one leaves no bore."""
+    built = found.built
+    failing = {check.station for check in built.checks if not check.passes}
+    if not failing or not built.bore or not method_of(built.basis).follows:
+        return None
+    places = [i for i, station in enumerate(built.stations) if station in failing]
+    task = replace(built.task, stations=tuple(built.task.stations[i] for i in places))
+    required = max(built.places[i].required_thickness for i in places)
+    return ThinWall(on_standard_datums(task), required)

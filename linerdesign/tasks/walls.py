@@ -16,7 +16,7 @@ from linerdesign.methods.basis import Basis
 from linerdesign.methods.engine import Designs
 from linerdesign.methods.raised import Raised
 from linerdesign.methods.symbols import SYMBOLS, name_of
-from linerdesign.project.assembly import watch
+from linerdesign.project.floors import watch
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Criteria
 

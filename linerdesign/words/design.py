@@ -15,5 +15,7 @@ SENTENCES = {
     "tolerance of 1 is from memory)",
     "internal_pressure": "internal pressure taken as stated: it must include surge and test "
     "pressure; thrust at bends and end seals are not part of this calculation",
+    "missing_part": "part of the host is missing: the equations assume a host all round the liner; "
+    "`linerdesign buckling` gives the wall at the opening by mechanics, which is not the code's",
     "worst_station": "one tube has one thickness: the worst station governs",
 }

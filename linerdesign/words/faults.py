@@ -37,11 +37,11 @@ SENTENCES = {
     "no_words": "must be text, in quotes: {example}",
     "no_text": "empty; fill it in or remove the key",
     "choice": "unknown value; use {choices}",
-    "price": 'not a price; write a price per mass with its currency, such as "3.10 USD/kg"',
+    "price": 'not a price; write one over zero per mass with its currency, such as "3.10 USD/kg"',
     "price_per_length": (
-        'not a price; write a price per length with its currency, such as "18 USD/ft"'
+        'not a price; write one over zero per length with its currency, such as "18 USD/ft"'
     ),
-    "money": 'not an amount; write a number with its currency, such as "4000 USD"',
+    "money": 'not an amount; write a number over zero with its currency, such as "4000 USD"',
     "no_water": 'only "none" is allowed; give a water level by {keys}',
     "truth": "must be true or false, without quotes",
     "not_a_list": "must be a list, in square brackets",

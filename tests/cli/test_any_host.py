@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from calculator import calculate
-from projects import toml
+from projects import sized, toml
 
 WATER = {"condition": "partially deteriorated", "groundwater_above_invert": "10 ft"}
 EGG = WATER | {"shape": "egg", "width": "24 in", "height": "36 in"}
@@ -202,3 +202,9 @@ def test_a_missing_part_of_the_host_takes_from_the_wall(run):
     assert broken["required_thickness"]["value"] > 0
     wide = opinion(run, pipe | {"hole_arc": "90 deg"}, code=1, drop=())["missing_part"]
     assert "outside the range tried" in wide["reason"]
+
+
+def test_the_code_check_says_that_part_of_the_host_is_missing():
+    codes = {note.code: note.severity for note in sized(pipe={"hole_arc": "45 deg"}).notes}
+    assert codes["design.missing_part"] == "caution"
+    assert "design.missing_part" not in {note.code for note in sized().notes}

@@ -20,8 +20,7 @@ from linerdesign.documents.numbers import arithmetic, operand
 from linerdesign.documents.sheet import derivation
 from linerdesign.interface import read, size
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.project.assembly import tasks
-from linerdesign.project.designing import designed_all
+from linerdesign.project.assembly import designed_all, tasks
 from linerdesign.words.calculation import HEADS
 
 EXAMPLES = Path(__file__).parents[2] / "worked_examples"

@@ -299,6 +299,22 @@ def test_a_cover_outside_a_table_is_named_with_its_line(run, tmp_path):
     assert f'[[pipe]] "Trunk", line {line})' in err
 
 
+def test_a_cover_outside_a_table_does_not_wait_for_other_faults(run, tmp_path):
+    """Beside faults of project, criteria, resin and the pipe itself."""
+    outside = {"cover": "21 ft", "soil_reaction_modulus": "SM, 90 %", "length": "-1 ft"}
+    text = toml(outside, {"flexural_modulus": "4 ft"}, {"safety_factor": -2}, {"colour": "red"})
+    (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+    code, _, err = run("size", "p.toml")
+    assert code == 2
+    told = err.splitlines()
+    lines = text.splitlines()
+    for wrong in ('colour = "red"', "safety_factor = -2", 'flexural_modulus = "4 ft"'):
+        assert any(f"line {lines.index(wrong) + 1})" in each for each in told), wrong
+    line = lines.index('soil_reaction_modulus = "SM, 90 %"') + 1
+    (found,) = (each for each in told if "outside the published table" in each)
+    assert f'[[pipe]] "Trunk", line {line})' in found
+
+
 @pytest.mark.parametrize(
     "site",
     [

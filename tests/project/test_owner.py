@@ -10,10 +10,10 @@ import pytest
 from projects import sized, toml
 
 from linerdesign.methods.equation import Severity
-from linerdesign.project.assembly import tasks, watch
+from linerdesign.project.assembly import designed_all, tasks
 from linerdesign.project.compliance import requirements
-from linerdesign.project.designing import designed_all
 from linerdesign.project.faults import InputFaults
+from linerdesign.project.floors import watch
 from linerdesign.project.reading import read
 
 OWNER = """
@@ -152,7 +152,7 @@ def test_criteria_of_the_project_below_the_owners_floor_are_flagged(
     path = tmp_path / "p.toml"
     path.write_text(toml(criteria={key: value}, project={"criteria": "owner.toml"}))
     project = read(path)
-    assert project.criteria.origin_of(key).giver == "project"
+    assert project.criteria.origins[key].giver == "project"
     result = designed_all(tasks(project), watch(project.criteria))[0]
     breaks = [
         text for text in cautions(result) if "of the project is less safe than the owner's" in text

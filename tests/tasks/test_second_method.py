@@ -186,6 +186,7 @@ def test_every_fault_is_named(tmp_path, run):
     assert (code, out) == (2, "")
     assert "gap 9 %" in err
     assert "bulge 0 %" in err
+    assert "gap 9 %" in run("compare", "p.toml")[2]
     project(tmp_path, {"method": "ring"})
     assert "encased ring" in run("size", "p.toml")[2]
 

@@ -19,15 +19,14 @@ from linerdesign.methods.laboratory import stiffness_ratio
 from linerdesign.methods.lines import line
 from linerdesign.methods.method import keys_read, standard
 from linerdesign.methods.origin import calculated
-from linerdesign.methods.result import CheckResult, PipeResult, Step
+from linerdesign.methods.result import CheckResult, Legs, PipeResult, Step
 from linerdesign.methods.symbols import RETENTION_OF, SYMBOLS
 from linerdesign.methods.task import Input, PipeTask
 from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.methods.working import worked
-from linerdesign.project.assembly import task
-from linerdesign.project.designing import designed
+from linerdesign.project.assembly import designed, task
 from linerdesign.project.faults import InputFaults, fault, shown
-from linerdesign.project.lining import Lining, leg_at, lining
+from linerdesign.project.lining import leg_at, lining
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
@@ -182,7 +181,7 @@ def elsewhere(pipe: Pipe, installed: Installed) -> Installed:
     return replace(installed, readings=kept)
 
 
-def _of_legs(pipe: Pipe, line_: Lining, installed: Installed) -> Iterator[Verdict]:
+def _of_legs(pipe: Pipe, line_: Legs, installed: Installed) -> Iterator[Verdict]:
     """The equations at the least reading of each leg.
 
     A leg without a reading is judged by the wall to expect there: the least of the others, thinned

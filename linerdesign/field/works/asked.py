@@ -9,7 +9,7 @@ from linerdesign.field.works.site import site
 from linerdesign.methods import hydraulics
 from linerdesign.methods.result import PipeResult
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import over, wants_order
+from linerdesign.project.requests import joined, wants_order
 
 
 def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
@@ -18,9 +18,9 @@ def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
     Raises:
         InputFaults: a felt that fills its tube.
     """
-    pipe = next(each for each in project.pipes if each.name == result.name)
-    flowing = over(project.capacity, pipe.capacity)
-    ordering = over(project.order, pipe.order)
+    pipe = project.by_name[result.name]
+    flowing = joined(project.capacity, pipe.capacity)
+    ordering = joined(project.order, pipe.order)
     found: list[Asked] = []
     bore = hydraulics.liner_bore(narrowest(pipe, result).value, wall_of(pipe, result).value)
     if bore <= 0:

@@ -17,7 +17,6 @@ from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.verification import Verifications
 from linerdesign.methods.working import signed
-from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
 from linerdesign.project.requests import Capacity, Order
@@ -127,7 +126,7 @@ def stated(key: str, value: Measure, origin: Origin, system: str) -> Input:
 
 def origin_of(asking: Capacity | Order, key: str) -> Origin:
     """Whether a key is given or left to its default."""
-    return AS_GIVEN if key in given(asking) else DEFAULT
+    return AS_GIVEN if key in asking.given else DEFAULT
 
 
 def wall_of(pipe: Pipe, result: PipeResult) -> Input:

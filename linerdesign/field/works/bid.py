@@ -177,12 +177,11 @@ def bid(
 
     `not_designed` are the names of pipes that can't be designed.
     """
-    pipes = {pipe.name: pipe for pipe in project.pipes}
     rows: dict[tuple[float, float], list[dict[str, float | None]]] = {}
     orders, light, no_felt, not_valid = set(), set(), set(), []
     with_laterals = any(pipe.lateral for pipe in project.pipes)
     for result in results:
-        pipe = pipes[result.name]
+        pipe = project.by_name[result.name]
         bore = hydraulics.liner_bore(result.value("D") or 0.0, result.nominal_thickness)
         if length_of(pipe) is None or bore <= 0:
             continue

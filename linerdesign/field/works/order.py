@@ -17,7 +17,6 @@ from linerdesign.field.works.beside import (
     wall_of,
 )
 from linerdesign.methods import quantities
-from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.legs import SAME_DIAMETER
 from linerdesign.methods.lines import Line, line
 from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
@@ -25,12 +24,12 @@ from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import values_of, worked
-from linerdesign.project.contradictions import place_of
-from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.faults import InputFaults
+from linerdesign.project.lining import felt_faults
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import Order, length_of, over, tube_of
+from linerdesign.project.requests import Order, joined, length_of, tube_of
 from linerdesign.words import sentence
 
 NAMES = {
@@ -77,7 +76,7 @@ class Ordered:
 
 def order_of(project: Project, pipe: Pipe, result: PipeResult) -> Ordered:
     """The quantities of a pipe that has a length, whether the project requests them or not."""
-    asking = over(project.order, pipe.order) or Order()
+    asking = joined(project.order, pipe.order) or Order()
     inputs, lines, _ = _ordered(asking, pipe, project, result)
     return Ordered(values_of(inputs, lines), asking.resin_excess)
 
@@ -188,11 +187,10 @@ def _dry_tube(
         thickness = Input("t_felt", values["t_tube"], calculated(sentence("field.as_cured")))
     else:
         thickness = stated("t_felt", asking.felt_thickness, AS_GIVEN, system)
-    if liner_bore(values["D_tube"], thickness.value) <= 0:
-        at = place_of("pipe", pipe.name).inside("order").at("felt_thickness")
-        half = f"{values['D_tube'] / 2:.4g} {SYMBOLS['D_tube'].unit(system)}"
-        given = str(asking.felt_thickness)
-        raise InputFaults([fault("measured.no_bore", at, given, half=half)])
+    if faults := list(
+        felt_faults(pipe, asking.felt_thickness, values["D_tube"], thickness.value, system)
+    ):
+        raise InputFaults(faults)
     inputs += [stated("rho_felt", resin.felt_density, _by(resin), system), thickness]
     us = system == "US"
     per_length = quantities.mass_per_length_us if us else quantities.mass_per_length_si

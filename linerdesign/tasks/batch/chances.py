@@ -11,12 +11,11 @@ from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import at_most
 from linerdesign.methods.method import keys_read
-from linerdesign.methods.symbols import symbol_of_name
+from linerdesign.methods.symbols import KEY_OF
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import UNCERTAINTY
 from linerdesign.project.faults import InputFaults, Place, fault
-from linerdesign.project.fields import given
 from linerdesign.project.keys import CRITERIA_KEYS, RESIN_KEYS
 from linerdesign.project.models import Resin
 from linerdesign.project.reading import Project
@@ -97,13 +96,13 @@ def refuse_unused(project: Project, columns: tuple[str, ...], usual: bool) -> No
     Raises:
         InputFaults: each of them, or where none is stated at all and not the usual ones are taken.
     """
-    known = {*columns, *given(project.criteria.defaults), *RESIN_KEYS, *CRITERIA_KEYS, *PRICED}
-    symbols = {symbol_of_name(name) for name in known}
+    known = {*columns, *project.criteria.defaults.given, *RESIN_KEYS, *CRITERIA_KEYS, *PRICED}
+    symbols = {KEY_OF.get(name) for name in known}
     place = Place(table=f"[{UNCERTAINTY}]", path=(UNCERTAINTY,))
     faults = [
         fault("uncertainty.no_column", place.at(name), each.text)
         for name, each in project.uncertainty.items()
-        if name not in known and symbol_of_name(name) not in symbols
+        if name not in known and KEY_OF.get(name) not in symbols
     ]
     stated = project.uncertainty or any(inputs.of_resin(each) for each in project.resins)
     if not (stated or usual):

@@ -10,13 +10,13 @@ from itertools import count, starmap
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from linerdesign.project.assembly import refuse_in_place
 from linerdesign.project.columns import ADDED, NEEDED, NOMINAL, STATUS, Column, Header, read_header
 from linerdesign.project.delimited import Dialect
 from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.project.naming import UNCHANGED, Naming
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
+from linerdesign.project.requests import refuse_in_place
 from linerdesign.tasks.batch.against import Against, read_earlier
 from linerdesign.tasks.batch.cells import COMMA
 from linerdesign.tasks.batch.frames import used

@@ -8,10 +8,10 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from linerdesign.project.assembly import refuse_in_place
 from linerdesign.project.columns import Header, read_header
 from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.project.reading import Project
+from linerdesign.project.requests import refuse_in_place
 from linerdesign.tasks.batch.cells import UNKNOWN
 from linerdesign.tasks.batch.pieces import Sizer
 from linerdesign.tasks.batch.tables import check_columns

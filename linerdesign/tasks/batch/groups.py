@@ -9,15 +9,16 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from linerdesign.methods.method import choice_of_thickness, requirement
-from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import defaults_taken, task
 from linerdesign.project.columns import known_keys
-from linerdesign.project.consistency import site_faults, with_defaults
+from linerdesign.project.consistency import site_faults
 from linerdesign.project.contradictions import contradictions
 from linerdesign.project.faults import Fault, InputFaults, Place, fault, shown
-from linerdesign.project.fields import TABLES, given, read_table
+from linerdesign.project.fields import TABLES, read_table
 from linerdesign.project.keys import CRITERIA_KEYS
+from linerdesign.project.layers import with_defaults
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project, validated
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 # A project file names a thickness to check in another way than the sheet does.
 SHEET_NAME = {"design_thickness": "nominal_thickness"}
 # The owner's own criteria, which rows are meant to rest on.
-OWNERS = frozenset(symbol_of_name(name) for name in (*CRITERIA_KEYS, "thickness_step"))
+OWNERS = frozenset(KEY_OF.get(name) for name in (*CRITERIA_KEYS, "thickness_step"))
 
 
 @dataclass(frozen=True)
@@ -99,7 +100,7 @@ def shape_faults(shape: Shape, project: Project) -> tuple[Fault, ...]:
     tables = shape.tables(examples)
     validated(Pipe, tables["pipe"], "row", found)
     floor = project.criteria.minimum_ovality.number > 0 or "minimum_ovality" in shape.numbers
-    full = with_defaults(tables["pipe"], given(project.criteria.defaults))
+    full = with_defaults(tables["pipe"], project.criteria.defaults.given)
     found.extend(site_faults(full, Place(table="row"), floor))
     if "thickness_step" in shape.numbers and _resin(shape, project).thicknesses:
         keys = "thickness_step and thicknesses"
@@ -123,7 +124,7 @@ def calculation(
     tables = shape.tables({key: _written(cells[key], row) for key in shape.numbers})
     resin, criteria = _resin(shape, project), project.criteria
     read = {name: read_table(TABLES[name], raw, Place(), []) for name, raw in tables.items()}
-    resin, criteria = resin.changed(given(read["resin"])), criteria.changed(given(read["criteria"]))
+    resin, criteria = resin.changed(read["resin"].given), criteria.changed(read["criteria"].given)
     try:
         made = task(read["pipe"], resin, criteria, system)  # type: ignore[arg-type]
     except InputFaults as refused:
@@ -155,7 +156,7 @@ def arrays_of(
     made: PipeTask, shape: Shape, rows: Rows, cells: Mapping[str, Cells]
 ) -> dict[str, Any]:
     """The inputs of the rows by symbol: arrays from columns, numbers for what all share."""
-    columns = {symbol_of_name(SHEET_NAME.get(key, key)): cells[key] for key in shape.numbers}
+    columns = {KEY_OF.get(SHEET_NAME.get(key, key)): cells[key] for key in shape.numbers}
     values: dict[str, Any] = {}
     for each in made.stations[0].inputs:
         column = columns.get(each.key)
@@ -192,7 +193,7 @@ def without_contradictions(
     """The rows whose values can be together."""
     pipe = [key for key in group.shape.numbers if known_keys()[key][0] == "pipe"]
     own = {key: measures(cells[key], group.rows) for key in pipe}
-    site = with_defaults(own, given(project.criteria.defaults))
+    site = with_defaults(own, project.criteria.defaults.given)
     good = np.ones(len(group.rows), bool)
     for key, broken, refused in contradictions(site):
         mask = np.broadcast_to(broken, good.shape)

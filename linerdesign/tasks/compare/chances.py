@@ -36,7 +36,7 @@ TAILS = (0.05, 0.5, 0.95)
 class System:
     """A resin over the pipes in common: the chance that it is least, and its total (or mean
     thickness) in metric units or money at 5, 50 and 95 % of the trials. `lacking` is the share of
-    trials and pipes in which no thickness made is sufficient, and the least other wall is taken."""
+    trials in which no thickness made is sufficient in some pipe, which has the least other wall."""
 
     resin: Resin
     least: Share
@@ -95,7 +95,6 @@ class _Member:
     wall: float
     sufficient: NDArray[np.int64] = field(default_factory=lambda: np.zeros(SCRAMBLES, np.int64))
     least: NDArray[np.int64] = field(default_factory=lambda: np.zeros(SCRAMBLES, np.int64))
-    lacking: int = 0
 
 
 def systems_under_uncertainty(
@@ -145,6 +144,7 @@ class _Study:
         self.lengths = [] if without_length(table) else [r[0].pipe.length.to("m") for r in table]
         shown = differing_most(table, quantity.by)
         self.shown = {row for row, each in enumerate(table) if each in shown}
+        self.lacking = np.zeros(len(project.resins), np.int64)
         self.totals: list[Floats] = []
         self.shared: list[Floats] = []
         self.drawn_ends: dict[tuple[int, int], list[Floats]] = defaultdict(list)
@@ -197,13 +197,16 @@ class _Study:
             half = np.repeat(np.arange(SCRAMBLES) % 2, block.shape[1])
             priced = {r.name: self._drawn_resin(r, points) for r in self.project.resins}
             totals = np.zeros((len(self.project.resins), len(points)))
+            lacking = np.zeros(totals.shape, bool)
             for row, members in self.members.items():
                 own = np.stack([self._drawn_amounts(m, points, priced) for m in members])
                 amounts = self._count(row, members, own, points, half)
                 if row in self.common:
                     weight = self.lengths[row] if self.lengths else 1.0
-                    for member, amount in zip(members, amounts, strict=True):
+                    for member, drawn, amount in zip(members, own, amounts, strict=True):
+                        lacking[member.case.column] |= ~np.isfinite(drawn)
                         totals[member.case.column] += weight * amount
+            self.lacking += np.count_nonzero(lacking, axis=1)
             self.totals.append(self._total(totals, priced))
             self.shared.append(points[:, self._shared_columns()])
             self.done += block.shape[1]
@@ -253,7 +256,6 @@ class _Study:
         amounts = np.where(lacking, np.where(np.isfinite(least), least, 0.0), amounts)
         for member, amount, none in zip(members, amounts, lacking, strict=True):
             member.least += by_scramble(at_most(amount, least) & ~none)
-            member.lacking += int(np.count_nonzero(none))
             if row in self.shown:
                 self.drawn_ends[row, member.case.column].append(amount[~none].astype(np.float32))
         self.all_known[row] += np.sum(np.min(amounts, axis=0))
@@ -326,13 +328,8 @@ class _Study:
         shares = self._least_totals()
         totals = np.concatenate(self.totals, axis=1) if shares else np.zeros((0, 1))
         for column, share, total in zip(self.columns_of_all, shares, totals, strict=False):
-            lacking = [m.lacking for m in self._members_of(column)]
-            part = sum(lacking) / (len(lacking) * self.done * SCRAMBLES)
+            part = float(self.lacking[column] / (self.done * SCRAMBLES))
             yield System(self.project.resins[column], share, _tails(total, TAILS), part)
-
-    def _members_of(self, column: int) -> list[_Member]:
-        """A resin in the pipes in common."""
-        return [m for row in self.common for m in self.members[row] if m.case.column == column]
 
     def _learnt(self) -> Iterator[Learnt]:
         """What each input is worth, those of the pipes gathered by quantity."""

@@ -50,7 +50,7 @@ def _about(found: Found, what: str) -> Iterator[str]:
     yield said("compare_trials")
     yield said("compare_value_says", what=what)
     lacking = [
-        said("lacking", resin=each.resin.name, percent=100 * each.lacking)
+        said("lacking", resin=marked(each.resin), percent=100 * each.lacking)
         for each in found.systems
         if each.lacking
     ]

@@ -12,10 +12,9 @@ from numpy.typing import NDArray
 from linerdesign.expressions import tree
 from linerdesign.methods.lines import run
 from linerdesign.methods.method import checks_of, constants, requirement, standard, verification
-from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import task
-from linerdesign.project.fields import given
 from linerdesign.project.keys import COVER_DATUMS, DIAMETERS, OVALITIES
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import Criteria, Pipe, Resin
@@ -38,9 +37,9 @@ def pattern(pipe: Pipe, values: Mapping[str, Measure]) -> Pipe:
 
     A diameter given so makes readings of another diameter useless; the ovality they gave stays.
     """
-    kept = {k: v for k, v in given(pipe).items() if k not in ("station", "design_thickness")}
+    kept = {k: v for k, v in pipe.given.items() if k not in ("station", "design_thickness")}
     if pipe.station:
-        kept |= {k: v for k, v in given(pipe.station[0]).items() if k != "at"}
+        kept |= {k: v for k, v in pipe.station[0].given.items() if k != "at"}
     kept = _with_ovality(kept)
     for group in (COVER_DATUMS, DIAMETERS):
         if not values.keys().isdisjoint(group):
@@ -77,7 +76,7 @@ def walls_over(
     """The walls of the task's pipe with arrays for some of its keys, each with its unit."""
     values: dict[str, Any] = dict(made.stations[0].values)
     for name, (numbers, unit) in arrays.items():
-        key = symbol_of_name(name)
+        key = KEY_OF.get(name)
         assert key in values, name
         factor = convert(1.0, unit, SYMBOLS[key].unit(made.basis.system))
         values[key] = numbers[:, None] * factor
@@ -149,7 +148,7 @@ def over_depth(
 
 def usable(project: Project, pipe: Pipe) -> tuple[Resin, ...]:
     """The resins that have all the properties the pipe requires."""
-    pressed = "internal_pressure" in given(pipe)
+    pressed = "internal_pressure" in pipe.given
     return tuple(r for r in project.resins if r.tensile_strength is not None or not pressed)
 
 

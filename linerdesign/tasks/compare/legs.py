@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from linerdesign.documents.legs import short_legs
 from linerdesign.methods.verdicts import FAILS, OUTSIDE, SIZED
-from linerdesign.project.assembly import task
-from linerdesign.project.designing import designed
-from linerdesign.project.lining import lining
+from linerdesign.project.assembly import designed, task
+from linerdesign.project.lining import lining, short_legs
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.quantities import Purchase
@@ -69,5 +67,5 @@ def _wall(
         failing=(),
         next_down=None,
         delivered=delivered,
-        short_legs=short_legs(found, system),
+        short_legs=tuple(each.said for each in short_legs(found)),
     )

@@ -183,7 +183,7 @@ def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     caption = _titled(code, what=scale.axis, count=pipes, all=first.count)
     axes.set_title(literal(caption), fontsize=9)
     note = _said("hatched") if any(each.failing for each, _ in shown) else ""
-    words = "; ".join(f"{e.resin.name} {scale.factor * worst:,.2f}" for e, (worst, _) in shown)
+    words = "; ".join(f"{marked(e.resin)} {scale.factor * worst:,.2f}" for e, (worst, _) in shown)
     yield Drawn("decision", figure, f"{caption}{note}", words)
 
 
@@ -217,7 +217,7 @@ def _under_uncertainty(chances: Chances, system: str) -> Iterator[Drawn]:
     axes.xaxis.set_major_formatter(THOUSANDS)
     caption = _titled("uncertain", what=scale.axis, count=chances.common)
     axes.set_title(literal(caption), fontsize=9)
-    words = "; ".join(f"{e.resin.name} {100 * e.least.chance:.0f} %" for e in shown)
+    words = "; ".join(f"{marked(e.resin)} {100 * e.least.chance:.0f} %" for e in shown)
     yield Drawn("uncertainty", figure, caption, words)
 
 
@@ -253,7 +253,9 @@ def _by_pipe(table: Table, by: str, system: str, chances: Chances | None = None)
     caption = _titled(code, what=scale.axis, count=len(rows), all=len(table), lines=lines)
     axes.set_title(literal(caption), fontsize=9)
     figure.legend(loc="outside lower center", ncols=3, frameon=False)
-    words = "; ".join(f"{row[0].pipe.name}: {', '.join(least(row, by)) or '-'}" for row in rows)
+    names = {resin.name: marked(resin) for resin in resins}
+    best_of = [", ".join(names.get(name, name) for name in least(row, by)) or "-" for row in rows]
+    words = "; ".join(f"{r[0].pipe.name}: {best}" for r, best in zip(rows, best_of, strict=True))
     yield Drawn("pipes_by_resin", figure, caption, words)
 
 
@@ -299,10 +301,10 @@ def _over_cover(project: Project, pipe: Pipe, quantity: Quantity, system: str) -
     if not curves:
         return
     scale = _wall_scale(quantity.by, system, project.resins)
-    words = "; ".join(f"{c.resin} {_ends(scale.factor * c.quantity)} {scale.unit}" for c in curves)
     caption = _titled("over_cover", what=scale.axis, pipe=pipe.name)
     names = {resin.name: marked(resin) for resin in project.resins}
     curves = tuple(replace(curve, resin=names[curve.resin]) for curve in curves)
+    words = "; ".join(f"{c.resin} {_ends(scale.factor * c.quantity)} {scale.unit}" for c in curves)
     figure = over_depth_figure(curves, covers, unit, scale.axis, scale.factor, caption)
     yield Drawn(f"{quantity.by.replace('-', '_')}_over_cover", figure, caption, words)
 
@@ -334,7 +336,7 @@ def _break_even(
     names = {resin.name: marked(resin) for resin in project.resins}
     named = {names[name]: each for name, each in saved.items()}
     figure = break_even(named, *grid, bounds, texts, caption)
-    words = "; ".join(f"{name} {_ends(s)} {unit_said}" for name, s in saved.items())
+    words = "; ".join(f"{name} {_ends(s)} {unit_said}" for name, s in named.items())
     yield Drawn("break_even", figure, caption, words)
 
 

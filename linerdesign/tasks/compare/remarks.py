@@ -9,7 +9,6 @@ from linerdesign.expressions.printing import written
 from linerdesign.findings import Finding, Severity
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.cost_keys import EVIDENCE_GRADES
-from linerdesign.project.fields import given
 from linerdesign.project.keys import RETENTIONS
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.tasks.compare.systems import Option, Table
@@ -79,7 +78,7 @@ def properties(resin: Resin, criteria: Criteria) -> tuple[str, ...]:
 
 def _retention(resin: Resin, key: str, criteria: Criteria) -> str:
     owners = getattr(criteria.defaults, key)
-    if key in given(resin):
+    if key in resin.given:
         return str(getattr(resin, key))
     if owners:
         return sentence("compare.owners_default", value=owners)
@@ -97,7 +96,7 @@ def criteria_of(criteria: Criteria) -> Iterator[tuple[str, str, bool]]:
             shown = value if isinstance(value, str) else sentence(f"compare.{_YES[value]}")
         else:
             continue
-        yield name, shown, criteria.origin_of(key).by_default
+        yield name, shown, criteria.origins[key].by_default
 
 
 def criteria_text(criteria: Criteria) -> str:

@@ -18,7 +18,6 @@ from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import CHECKED, FAILS, SIZED
 from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults
-from linerdesign.project.fields import given
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.quantities import (
@@ -37,7 +36,7 @@ from linerdesign.words import sentence
 def at_end(resin: Resin, best: bool) -> Resin:
     """The resin with one end of every property given as a range: the largest is the best."""
     ends = {}
-    for key, value in given(resin).items():
+    for key, value in resin.given.items():
         if isinstance(value, Measure) and value.upper is not None:
             ends[key] = value.ends[best]
     return resin.changed(ends) if ends else resin

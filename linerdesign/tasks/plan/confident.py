@@ -10,7 +10,7 @@ import numpy as np
 from linerdesign.expressions.tolerance import at_most
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.method import keys_read
-from linerdesign.methods.symbols import symbol_of_name
+from linerdesign.methods.symbols import KEY_OF
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import ABOUT, LOGNORMAL, NORMAL, UNCERTAINTY, Distribution
 from linerdesign.project.faults import InputFaults, Place, fault
@@ -158,7 +158,7 @@ def _refuse_unused(plan: Plan) -> None:
     faults = [
         fault("uncertainty.no_such_value", place.at(name), each.text)
         for name, each in stated.items()
-        if symbol_of_name(name) not in known and name not in PRICED
+        if KEY_OF.get(name) not in known and name not in PRICED
     ]
     if faults:
         raise InputFaults(faults)

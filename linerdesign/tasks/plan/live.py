@@ -19,9 +19,8 @@ from linerdesign.expressions.tree import Choice, Comparison, Label, Node, Number
 from linerdesign.methods import engine
 from linerdesign.methods.lines import Line, run
 from linerdesign.methods.method import choice_of_thickness, constants, requirement, verification
-from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS, name_of
 from linerdesign.methods.verdicts import FAILS, OUTSIDE, SIZED, expanded
-from linerdesign.project.fields import given
 from linerdesign.project.ground import NamedLoad
 from linerdesign.project.measures import Measure, convert
 from linerdesign.tasks.plan.table import Place, Plan, Table, values_over
@@ -112,7 +111,7 @@ def _varied(plan: Plan, table: Table, works: Sequence[_Work], columns: _Columns)
     columns.add("resin", "", [table.resin.name] * rows)
     columns.add("condition", "", [table.condition] * rows)
     for name in plan.axes.columns:
-        key = symbol_of_name(name)
+        key = KEY_OF.get(name)
         assert key is not None, name
         called = columns.add(f"{name} [{_unit(key, works[0])}]", "", works[0].known[key])
         for work in works:
@@ -149,7 +148,7 @@ def _values_of(number: int, at: int) -> str:
 
 def _as_inventory(work: _Work, columns: _Columns) -> None:
     """The pipe's own values that do not vary, in columns of an inventory."""
-    own = given(work.place.pattern)
+    own = work.place.pattern.given
     rows = np.shape(columns.values[-1])
     for key, cell in work.cells.items():
         name = name_of(key)

@@ -16,7 +16,6 @@ from linerdesign.methods.basis import FULLY
 from linerdesign.methods.ground.load_lines import TABLES
 from linerdesign.methods.ground.soil import depth_table
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.project.fields import given
 from linerdesign.project.identity import identity
 from linerdesign.project.keys import keys_of
 from linerdesign.project.measures import KINDS, Measure
@@ -271,7 +270,7 @@ def _fixed_columns(table: Table, varied: tuple[str, ...], system: str) -> dict[s
     """The pipe's own values that are not varied, by the heads of their columns."""
     if len(table.places) > 1:
         return {}
-    own = given(table.places[0].pattern)
+    own = table.places[0].pattern.given
     found = {}
     for key, row in keys_of("pipe").items():
         if row.measure and key in own and key not in varied:

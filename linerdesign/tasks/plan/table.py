@@ -12,15 +12,14 @@ from numpy.typing import NDArray
 from linerdesign.findings import Finding, Severity
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.method import constants, missing_inputs
-from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.project.assembly import task
-from linerdesign.project.consistency import merged, with_defaults
 from linerdesign.project.contradictions import contradictions
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
-from linerdesign.project.fields import given
 from linerdesign.project.keys import SITE_KEYS, WATER_DATUMS
+from linerdesign.project.layers import merged, with_defaults
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
@@ -157,7 +156,7 @@ class Plan:
 def water_key_of(pipe: Pipe, criteria: Criteria) -> str:
     """The datum in which the pipe states its water; above the invert where it states no height."""
     _, first = next(_single(pipe))
-    site = with_defaults(given(first), given(criteria.defaults))
+    site = with_defaults(first.given, criteria.defaults.given)
     stated = next((key for key in WATER_DATUMS if key in site), "groundwater")
     return ABOVE_INVERT if stated == "groundwater" else stated
 
@@ -200,7 +199,7 @@ def _table(
 ) -> Table:
     places = []
     for at, each in patterns:
-        kept = {**given(each), "condition": condition}
+        kept = {**each.given, "condition": condition}
         single = Pipe.model_construct(**kept)
         places.append(Place(at, single, task(single, resin, project.criteria, system)))
     _refuse_missing(places, condition)
@@ -224,17 +223,17 @@ def _refuse_missing(places: Sequence[Place], condition: str) -> None:
 
 def _single(pipe: Pipe) -> Iterator[tuple[str | None, Pipe]]:
     """The pipe as each of its stations has it; the pipe itself where there are none."""
-    own = given(pipe)
+    own = pipe.given
     rest = {k: v for k, v in own.items() if k not in SITE_KEYS and k != "station"}
     for station in pipe.station or (None,):
-        site = merged(own, given(station) if station else {})
+        site = merged(own, station.given if station else {})
         kept = rest | site
         yield (station.at if station else None), Pipe.model_construct(**kept)
 
 
 def _with_first(pipe: Pipe, columns: Columns) -> Pipe:
     """The pipe with the first cell's values in place of its own, in whatever datum those are."""
-    kept = {k: v for k, v in given(pipe).items() if k in columns or k not in WATER_DATUMS}
+    kept = {k: v for k, v in pipe.given.items() if k in columns or k not in WATER_DATUMS}
     other = Pipe.model_construct(**kept)
     return pattern(other, {key: cells[0] for key, cells in columns.items()})
 
@@ -244,7 +243,7 @@ def _refuse_contradictions(patterns: Sequence[Pipe], axes: Axes) -> None:
     faults = dict.fromkeys(_under_the_invert(patterns, columns))
     for pipe in patterns:
         for row, cells in enumerate(zip(*columns.values(), strict=True)):
-            site = given(pipe) | dict(zip(columns, cells, strict=True))
+            site = pipe.given | dict(zip(columns, cells, strict=True))
             for key, broken, refused in contradictions(site):
                 if broken:
                     at = ", ".join(str(each) for each in grid[row])
@@ -256,7 +255,7 @@ def _refuse_contradictions(patterns: Sequence[Pipe], axes: Axes) -> None:
 
 def _under_the_invert(patterns: Sequence[Pipe], columns: Columns) -> Iterator[Fault]:
     """Elevations of the water under every invert: most likely meant as heights above it."""
-    inverts = [v for pipe in patterns if (v := given(pipe).get("invert_elevation")) is not None]
+    inverts = [v for pipe in patterns if (v := pipe.given.get("invert_elevation")) is not None]
     if not inverts:
         return
     lowest = min(inverts, key=lambda invert: float(invert.to("m")))
@@ -270,7 +269,7 @@ def values_over(places: Sequence[Place], axes: Axes) -> dict[str, NDArray[np.flo
     count, system = len(axes.grid), places[0].made.basis.system
     columns = {}
     for name, cells in axes.columns.items():
-        key = symbol_of_name(name)
+        key = KEY_OF.get(name)
         assert key is not None, name
         # Each value in its own unit is brought to one unit, then to the sheet's.
         numbers = np.array([each.to(cells[0].unit) for each in cells])

@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from linerdesign.documents.legs import proposal, short_legs
+from linerdesign.documents.legs import proposal
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import under
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.project.lining import short_legs
 from linerdesign.project.measures import convert
 from linerdesign.tasks.review.alternatives import Alternative
 from linerdesign.tasks.review.contradictions import Contradiction
@@ -158,7 +159,7 @@ def _legs(found: Recheck) -> Iterator[Comment]:
     text = sentence(
         "review.short in legs",
         wall=wall,
-        legs="; ".join(short_legs(found.lined, system)),
+        legs="; ".join(each.said for each in short_legs(found.lined)),
         tube=proposal(found.lined, system),
     )
     yield Comment(CORRECTION, text, "thickness", theirs=wall)

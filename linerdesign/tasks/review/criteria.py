@@ -13,7 +13,6 @@ from linerdesign.methods.altered import Outcomes, case_of, outcome, outcomes
 from linerdesign.methods.method import standard
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.task import PipeTask
-from linerdesign.project import fields
 from linerdesign.project.floors import broken_floors, limits_left
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Resin
@@ -84,7 +83,7 @@ def _words_and_factors(criteria: Criteria, found: Recheck, numbers: _Numbers) ->
         asked = getattr(criteria, name)
         theirs = _stated(name, found)
         label = sentence(f"review.requirement {name}")
-        default = criteria.origin_of(name).by_default
+        default = criteria.origins[name].by_default
         text = _of_default(written(asked), default)
         if theirs is not None:
             met = theirs == asked if isinstance(asked, str) else _as_safe(name, theirs, asked)
@@ -101,7 +100,7 @@ def _of_default(text: str, default: bool) -> str:
 def _stated(name: str, found: Recheck) -> str | float | None:
     """What the submittal takes, by its inputs or by a line that it shows."""
     inputs = found.submittal.stated.inputs
-    if inputs is not None and name in fields.given(inputs):
+    if inputs is not None and name in inputs.given:
         value: str | float = getattr(inputs, name)
         return value
     item = found.submittal.item(_SYMBOL.get(name, ""))
@@ -228,7 +227,7 @@ def _step(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
         shown, status = sentence("review.too few digits", value=shown), NOT_SHOWN
     elif item.stated.unit != unit:
         shown = both_units(item.value, system)
-    default = resin.thickness_step is None and criteria.origin_of("thickness_step").by_default
+    default = resin.thickness_step is None and criteria.origins["thickness_step"].by_default
     asked = _of_default(sentence("review.multiple of", step=both_units(step, system)), default)
     yield Clause("thickness increment", asked, shown, status, default=default)
 
@@ -267,7 +266,7 @@ def _floors(criteria: Criteria) -> Iterator[Clause]:
 
 def _limits(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
     """Inputs beyond the owner's limits: those of this recheck, and those that only they take."""
-    if not fields.given(criteria.limits):
+    if not criteria.limits.given:
         return
     asked = sentence("review.within limits")
     ours, theirs = (_beyond(criteria, t) for t in (found.submittal.ours, found.submittal.theirs))

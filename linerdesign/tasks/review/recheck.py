@@ -13,12 +13,11 @@ from linerdesign.methods.hydraulics import liner_bore
 from linerdesign.methods.lines import run
 from linerdesign.methods.method import checks_of
 from linerdesign.methods.origin import calculated
-from linerdesign.methods.result import CheckResult, PipeResult
+from linerdesign.methods.result import CheckResult, Legs, PipeResult
 from linerdesign.methods.task import Input, PipeTask
-from linerdesign.project.designing import designed
-from linerdesign.project.lining import Lining
+from linerdesign.project.assembly import designed
 from linerdesign.project.measures import convert
-from linerdesign.project.thin_wall import ThinWall, thin_wall
+from linerdesign.project.thin_wall import ThinWall, thin_legs, thin_wall
 from linerdesign.tasks.review.alternatives import Alternative, alternatives
 from linerdesign.tasks.review.contradictions import Contradiction, contradictions
 from linerdesign.tasks.review.digits import unit_meant
@@ -112,14 +111,14 @@ class Recheck:
     alternatives: tuple[Alternative, ...]
     tolerances: Tolerances = Tolerances()
     own: OwnNumber | None = None
-    lined: Lining | None = None
+    lined: Legs | None = None
 
     @property
     def thin(self) -> ThinWall | None:
         """What a wall that fails carries, for the owner's decision; None for any other."""
         if self.failing and self.checked is not None:
             return thin_wall(self.checked)
-        return self.lined.thin if self.lined else None
+        return thin_legs(self.lined) if self.lined else None
 
     @property
     def short_in_legs(self) -> bool:
@@ -210,7 +209,7 @@ class Recheck:
 def recheck(
     submittal: Submittal,
     tolerances: Tolerances = Tolerances(),
-    in_legs: Callable[[PipeResult], Lining] | None = None,
+    in_legs: Callable[[PipeResult], Legs] | None = None,
 ) -> Recheck:
     """Recomputes one pipe and compares; `in_legs` gives the legs of a wall, for a pipe with any.
 
@@ -357,7 +356,7 @@ def _difference(item: Item, value: float | None) -> float | None:
     return item.value / value - 1 if value else None
 
 
-def _verdict(sized: PipeResult, checked: PipeResult, lined: Lining | None) -> str:
+def _verdict(sized: PipeResult, checked: PipeResult, lined: Legs | None) -> str:
     wall, floor = checked.nominal_thickness, sized.value("t_floor") or 0.0
     if not all(check.passes for check in checked.checks) or under(wall, floor):
         return THIN

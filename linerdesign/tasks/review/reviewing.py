@@ -12,7 +12,7 @@ from linerdesign.methods.result import PipeResult
 from linerdesign.methods.second import by_second
 from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.designing import designed
+from linerdesign.project.assembly import designed
 from linerdesign.project.distributions import Distribution
 from linerdesign.project.lining import lining
 from linerdesign.project.reading import Project

@@ -12,12 +12,11 @@ from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import SAME
 from linerdesign.methods.sizing import other_condition
-from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import task
-from linerdesign.project.consistency import submitted
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
-from linerdesign.project.fields import given
+from linerdesign.project.layers import submitted
 from linerdesign.project.measures import Measure, convert
 from linerdesign.project.models import Criteria, Pipe, Resin, Stated, Station
 from linerdesign.project.reading import Project
@@ -113,14 +112,14 @@ class Submittal:
     @property
     def other_inputs(self) -> tuple[str, ...]:
         """Keys of the inputs that the submittal takes otherwise."""
-        names = sorted(given(self.stated.inputs)) if self.stated.inputs else ()
+        names = sorted(self.stated.inputs.given) if self.stated.inputs else ()
         return tuple(filter(self._taken_otherwise, names))
 
     def _taken_otherwise(self, name: str) -> bool:
         """Whether the value of a key differs; what is not compared here counts as different."""
         if name in vars(self.ours.basis):
             return bool(getattr(self.theirs.basis, name) != getattr(self.ours.basis, name))
-        key = symbol_of_name(name)
+        key = KEY_OF.get(name)
         own, other = self.ours.stations[0].values, self.theirs.stations[0].values
         if key is None or key not in own or key not in other:
             return True
@@ -141,11 +140,12 @@ def decimals_of(measure: Measure) -> int:
 def rounding_of(measure: Measure) -> float:
     """Half of the last printed digit, in the unit of the measure.
 
-    Feet with inches are to half an inch, fractions to a thirty-second.
+        Feet with inches are to half an inch, fractions to a thirty-second.
 
-    >>> from linerdesign.project.measures import parse
-    >>> [rounding_of(parse(text, "cover")) for text in ("12.5 ft", "3/8 in")]
-    [0.05, 0.03125]
+        >>> from linerdesign.project.layers import submitted
+    from linerdesign.project.measures import parse
+        >>> [rounding_of(parse(text, "cover")) for text in ("12.5 ft", "3/8 in")]
+        [0.05, 0.03125]
     """
     if re.search(r"\d\s*/\s*\d", measure.text):
         return convert(1 / 32, "in", measure.unit)
@@ -208,9 +208,9 @@ def _theirs(
     ours: PipeTask, pipe: Pipe, stated: Stated, resin: Resin, criteria: Criteria
 ) -> PipeTask:
     """The task with the inputs, the condition and the increment that the submittal takes."""
-    changed = {} if stated.inputs is None else given(stated.inputs)
+    changed = {} if stated.inputs is None else stated.inputs.given
     theirs = ours
-    dry = ours.basis.dry_case and criteria.origin_of("dry_case").by_default
+    dry = ours.basis.dry_case and criteria.origins["dry_case"].by_default
     if changed or dry or stated.thickness_step is not None:
         step = {"thickness_step": stated.thickness_step} if stated.thickness_step else {}
         # The dry case is beyond the standard's wording: theirs has it where the owner requires it.
@@ -245,7 +245,7 @@ def _known(changed: Mapping[str, Any], fields: Mapping[str, Any]) -> dict[str, A
 
 
 def _pipe_without_thickness(pipe: Pipe, changed: dict[str, Any]) -> Pipe:
-    raw = given(pipe) | {"station": [given(station) for station in pipe.station]}
+    raw = pipe.given | {"station": [station.given for station in pipe.station]}
     values = submitted(raw, changed) if changed else raw
     values.pop("design_thickness", None)
     stations = [Station.model_construct(**station) for station in values.pop("station", [])]

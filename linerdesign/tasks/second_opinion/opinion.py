@@ -20,7 +20,6 @@ from linerdesign.methods.ring.strength import (
     resistance,
     strength_of,
 )
-from linerdesign.project.fields import given
 from linerdesign.project.reading import Project
 from linerdesign.tasks.second_opinion.time import Creeping, InTime, in_time
 from linerdesign.tasks.second_opinion.working import (
@@ -66,7 +65,7 @@ class Assumed:
 def assumed_in(project: Project, assumed: Assumed) -> Assumed:
     """The same; gap and bulge that are not requested are those of the project's second method."""
     second = project.criteria.second_method
-    stated = {} if second is None else given(second)
+    stated = {} if second is None else second.given
     gap, bulge = (
         stated[name].number / 100 if own is None and name in stated else own
         for name, own in (("gap", assumed.gap), ("bulge", assumed.imperfection))

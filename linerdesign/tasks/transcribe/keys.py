@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from linerdesign.methods.method import standard
-from linerdesign.methods.symbols import SYMBOLS, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS
 from linerdesign.project import keys
 from linerdesign.project.faults import Fault
 from linerdesign.project.fields import TABLES, validated
@@ -83,7 +83,7 @@ def _size(key: str, text: str) -> tuple[float, float] | None:
 @cache
 def step_of(key: str) -> str:
     """The step that a submittal states for an input, `stated.steps.N` for `safety_factor`."""
-    symbol = _LINE_OF.get(key) or symbol_of_name(key)
+    symbol = _LINE_OF.get(key) or KEY_OF.get(key)
     step = (
         f"{STEPS}{SYMBOLS[symbol].symbol}"
         if symbol in standard().submittals.shown and symbol

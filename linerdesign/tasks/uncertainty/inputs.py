@@ -14,13 +14,12 @@ import numpy as np
 
 from linerdesign.methods.method import keys_read
 from linerdesign.methods.origin import KNOWN_BY
-from linerdesign.methods.symbols import SYMBOLS, name_of, symbol_of_name
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS, name_of
 from linerdesign.methods.task import Input, PipeTask
 from linerdesign.project import keys
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import UNCERTAINTY, Distribution, about, of_range
 from linerdesign.project.faults import InputFaults, Place, fault, shown
-from linerdesign.project.fields import given
 from linerdesign.project.key_table import POINTS
 from linerdesign.project.layers import sites
 from linerdesign.project.measures import Measure
@@ -84,7 +83,7 @@ def of_resin(resin: Resin) -> dict[str, Distribution]:
     """What a resin states; a property given as a range is uniform between its ends."""
     ranges = {
         name: of_range(value)
-        for name, value in given(resin).items()
+        for name, value in resin.given.items()
         if isinstance(value, Measure) and value.upper is not None
     }
     return {**ranges, **resin.uncertainty}
@@ -102,7 +101,7 @@ def uncertainties(
 
     With `usual` also the usual one of an input for which none is stated.
     """
-    by_key = {symbol_of_name(name): each for name, each in stated.items()}
+    by_key = {KEY_OF.get(name): each for name, each in stated.items()}
     found = []
     for each in inputs:
         unit = SYMBOLS[each.key].unit(system)
@@ -160,7 +159,7 @@ def refuse_unknown(pipe: Pipe, task: PipeTask) -> None:
         fault("review.no such value", f"[[pipe]] {shown(pipe.name)}, {table}.{name}", each.text)
         for table, stated in (("doubt", pipe.doubt), ("uncertainty", pipe.uncertainty))
         for name, each in stated.items()
-        if symbol_of_name(name) not in known
+        if KEY_OF.get(name) not in known
     ]
     if faults:
         raise InputFaults(faults)
@@ -177,7 +176,7 @@ def refuse_unused(project: Project, tasks: Iterable[PipeTask]) -> None:
     faults = [
         fault("uncertainty.no_such_value", place.at(name), each.text)
         for name, each in project.uncertainty.items()
-        if symbol_of_name(name) not in known and name not in PRICED
+        if KEY_OF.get(name) not in known and name not in PRICED
     ]
     if faults:
         raise InputFaults(faults)

@@ -134,12 +134,11 @@ def pipes_under_uncertainty(
         inputs.refuse_unused(project, [result.task for result in results])
     columns, cases = Columns(), []
     drawn = []
-    by_name = {pipe.name: pipe for pipe in project.pipes}
-    left_out = [r.name for r in results if has_legs(project, by_name[r.name])]
+    left_out = [r.name for r in results if has_legs(project, project.by_name[r.name])]
     for result in results:
         if result.name in left_out:
             continue
-        pipe = by_name[result.name]
+        pipe = project.by_name[result.name]
         resin = project.resin_of(pipe)
         found = inputs.of_task(project, pipe, resin, result.task, wishes.usual)
         if found:

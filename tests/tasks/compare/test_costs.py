@@ -193,6 +193,13 @@ def test_the_evidence_of_each_resin_is_shown_in_every_table(run, tmp_path, monke
     for grid in grids:
         assert "[A]" in grid or "[C]" in grid, grid
         assert "Felt A " not in grid.replace("Felt A [C]", ""), grid
+    (tmp_path / "there").mkdir()
+    run("compare", "a.toml", "--by", "cost", "--pictures", "there", "-o", "a.txt")
+    written = (tmp_path / "a.txt").read_text(encoding="utf-8").splitlines()
+    pictures = [line for line in written if line.startswith("[") and ": " in line]
+    assert len(pictures) > 1
+    for words in pictures:  # what stands for a picture in plain text
+        assert not re.search(r"(Felt A|Glass)(?! \[[AC]\])", words), words
     assert "[A] third-party creep test; [B] maker's report; [C] letter; [D] none" in " ".join(
         out.split()
     )
@@ -271,3 +278,19 @@ def test_totals_in_common_are_over_pipes_that_every_resin_has_a_price_for(run, t
     printed = " ".join(run(*words)[1].split())
     assert "over the 2 of 3 pipes with a cost for every resin" in printed
     assert "Glass is not ranked: no price of a tube for the size of Outfall" in printed
+
+
+@pytest.mark.parametrize(
+    ("line", "example"),
+    [
+        ('mobilisation = "0 USD"', "write a number over zero with its currency"),
+        ('tube_price = "-4 USD/m"', "write one over zero per length with its currency"),
+    ],
+)
+def test_an_amount_of_money_is_refused_as_one(line, example, run, tmp_path):
+    text = toml().replace("[[pipe]]", f"[resin.cost]\n{line}\n[[pipe]]")
+    (tmp_path / "a.toml").write_text(text)
+    code, _, err = run("compare", "a.toml", "--by", "cost")
+    assert code == 2
+    assert example in err
+    assert "mass" not in err

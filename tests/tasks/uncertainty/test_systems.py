@@ -111,6 +111,22 @@ def _value_of_knowing(compared):
     return [row for own in rows for row in own], lines
 
 
+def test_a_trial_lacks_a_thickness_where_any_pipe_does():
+    """Two pipes with water of their own and one thickness made: 1 - a b, by the chances of each."""
+    short = SAME | {"name": "first", "thicknesses": ["6 mm"]}
+    tables = {
+        "project": {"title": "Mill Lane", "units": "SI"},
+        "resin": [short, SAME | {"name": "second"}],
+        "pipe": [PIPE | {"name": f"A{n}"} for n in range(2)],
+        "uncertainty": {"groundwater_above_invert": "normal, sd 6 ft"},
+    }
+    found = chances(read(tables), by="thickness").chances
+    a, b = (found.sufficient[row, 0].chance for row in range(2))
+    assert 0.5 < a < 0.9
+    assert found.systems[0].lacking == pytest.approx(1 - a * b, abs=0.01)
+    assert found.systems[1].lacking == 0
+
+
 def test_by_thickness_two_alike_systems_tie_in_every_trial():
     found = chances(project(groundwater_above_invert="normal, sd 3 ft"), by="thickness").chances
     assert [each.least.chance for each in found.systems] == [1.0, 1.0]
