@@ -346,6 +346,9 @@ def test_pipes_stand_in_rows_and_each_resin_at_a_height_of_its_own(pictures):
     for line in marked:
         if len(line.get_ydata()):
             heights.setdefault(line.get_marker(), []).append(line.get_ydata()[0])
+    # A line over the trials for each resin in each pipe.
+    ranges = [line for line in axes.lines if line.get_marker() in ("None", "")]
+    assert [len(line.get_xdata()) for line in ranges] == [2] * 4
     assert len(heights) == 2
     first, second = heights.values()
     for one, other in zip(sorted(first), sorted(second), strict=True):
