@@ -140,12 +140,11 @@ def decimals_of(measure: Measure) -> int:
 def rounding_of(measure: Measure) -> float:
     """Half of the last printed digit, in the unit of the measure.
 
-        Feet with inches are to half an inch, fractions to a thirty-second.
+    Feet with inches are to half an inch, fractions to a thirty-second.
 
-        >>> from linerdesign.project.layers import submitted
-    from linerdesign.project.measures import parse
-        >>> [rounding_of(parse(text, "cover")) for text in ("12.5 ft", "3/8 in")]
-        [0.05, 0.03125]
+    >>> from linerdesign.project.measures import parse
+    >>> [rounding_of(parse(text, "cover")) for text in ("12.5 ft", "3/8 in")]
+    [0.05, 0.03125]
     """
     if re.search(r"\d\s*/\s*\d", measure.text):
         return convert(1 / 32, "in", measure.unit)
