@@ -119,8 +119,10 @@ class _Section:
         for tables in self.grids.values():
             if len(pipes) == 1:
                 yield from (table for *_, table in tables)
-            elif isinstance(tables[0][-1], Values):
-                yield from _of_values(tables)
+            elif values := [
+                (number, name, table) for number, name, table in tables if isinstance(table, Values)
+            ]:
+                yield from _of_values(values)
             else:
                 yield _stacked(tables)
         if self.notes:
@@ -162,7 +164,7 @@ class _Row:
     meaning: str = ""
 
 
-def _of_values(tables: Sequence[tuple[int, str, Grid]]) -> Iterator[Block]:
+def _of_values(tables: Sequence[tuple[int, str, Values]]) -> Iterator[Block]:
     """The values of the same quantities of several pipes."""
     quantities = dict.fromkeys(
         (table.symbols[place, 1], table.rows[place][0])
@@ -170,7 +172,7 @@ def _of_values(tables: Sequence[tuple[int, str, Grid]]) -> Iterator[Block]:
         for place in range(len(table.rows))
     )
     found = [
-        {table.symbols[place, 1]: row[-1] for place, row in enumerate(table.rows)}
+        {table.symbols[place, 1]: figure for place, figure in enumerate(table.figures)}
         for *_, table in tables
     ]
     rows = [_row(key, meaning, [each.get(key) for each in found]) for key, meaning in quantities]
@@ -178,14 +180,14 @@ def _of_values(tables: Sequence[tuple[int, str, Grid]]) -> Iterator[Block]:
     yield from _table(tables[0][-1].caption, pipes, rows)
 
 
-def _row(key: str, meaning: str, values: Sequence[str | None]) -> _Row:
-    """The values without their unit, where they have one."""
-    units = {value.partition(" ")[2] for value in values if value}
-    unit = units.pop() if len(units) == 1 else ""
-    cells = [
-        HEADS["no_line"] if value is None else value.removesuffix(f" {unit}") for value in values
-    ]
-    return _Row(key, unit, cells, meaning)
+def _row(key: str, meaning: str, values: Sequence[tuple[str, str] | None]) -> _Row:
+    """The values of pipes, with one unit for all of them where that is so."""
+    units = {value[1] for value in values if value}
+    if len(units) == 1:
+        cells = [value[0] if value else HEADS["no_line"] for value in values]
+        return _Row(key, units.pop(), cells, meaning)
+    cells = [" ".join(value).strip() if value else HEADS["no_line"] for value in values]
+    return _Row(key, "", cells, meaning)
 
 
 def _table(caption: str, pipes: Sequence[str], rows: Sequence[_Row]) -> Iterator[Block]:

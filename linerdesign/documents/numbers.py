@@ -32,15 +32,21 @@ def value_with_unit(
     key: str, value: float, system: str, number: Callable[[float], str] = positional
 ) -> str:
     """A step's value as its line prints it; a thickness in the other unit too where it needs it."""
-    quantity = SYMBOLS[key]
-    if given := millimetres_given(key, value, system):
-        return f"{given} mm"
-    text = f"{number(value)} {quantity.unit(system)}".strip()
-    if quantity.kind != "thickness":
+    text = " ".join(number_and_unit(key, value, system, number)).strip()
+    if SYMBOLS[key].kind != "thickness" or millimetres_given(key, value, system):
         return text
     if system == "US":
         return f"{text} ({positional(in_millimetres(value, system), FIGURES)} mm)"
     return f"{text} ({positional(in_inches(value, system), FIGURES)} in)"
+
+
+def number_and_unit(
+    key: str, value: float, system: str, number: Callable[[float], str] = positional
+) -> tuple[str, str]:
+    """A value in the unit of the sheet, or in the millimetres in which it was given."""
+    if given := millimetres_given(key, value, system):
+        return given, "mm"
+    return number(value), SYMBOLS[key].unit(system)
 
 
 def millimetres_given(key: str, value: float, system: str) -> str:

@@ -16,7 +16,12 @@ from linerdesign.words import heads_of, sentence
 
 @dataclass(frozen=True)
 class Values(Grid):
-    """A table of quantities: meaning, symbol and value. Several pipes have a column each."""
+    """A table of quantities: meaning, symbol and value. Several pipes have a column each.
+
+    `figures` has the number and the unit of each row.
+    """
+
+    figures: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)

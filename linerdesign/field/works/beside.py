@@ -8,7 +8,7 @@ from typing import Any
 
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
 from linerdesign.documents.json import amount_of
-from linerdesign.documents.numbers import both_units, in_millimetres, value_with_unit
+from linerdesign.documents.numbers import both_units, in_millimetres, number_and_unit
 from linerdesign.documents.working import Values, Working, remarks, working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.origin import AS_GIVEN, DEFAULT, Origin, calculated
@@ -104,16 +104,24 @@ def values_grid(
 ) -> Values:
     """The values that a crew reads first, without their working; to four figures."""
 
-    def shown(key: str, value: float) -> str:
+    def shown(key: str, value: float) -> tuple[str, str]:
         if SYMBOLS[key].kind == "thickness":
-            return f"{positional(in_millimetres(value, system), 4)} mm"
-        return value_with_unit(key, float(f"{value:.4g}"), system)
+            return positional(in_millimetres(value, system), 4), "mm"
+        return number_and_unit(key, float(f"{value:.4g}"), system)
 
+    figures = tuple(shown(key, found[key]) for key in keys)
     rows = tuple(
-        (SYMBOLS[key].meaning, SYMBOLS[key].symbol, shown(key, found[key])) for key in keys
+        (SYMBOLS[key].meaning, SYMBOLS[key].symbol, " ".join(each).strip())
+        for key, each in zip(keys, figures, strict=True)
     )
-    symbols = {(row, 1): key for row, key in enumerate(keys)}
-    return Values(("quantity", "symbol", "value"), "<<>", rows, caption, symbols=symbols)
+    return Values(
+        columns=("quantity", "symbol", "value"),
+        align="<<>",
+        rows=rows,
+        caption=caption,
+        symbols={(row, 1): key for row, key in enumerate(keys)},
+        figures=figures,
+    )
 
 
 def stated(key: str, value: Measure, origin: Origin, system: str) -> Input:
