@@ -127,9 +127,10 @@ def _saves(each: Influence) -> bool:
 
 def _influence(each: Influence, priced: bool) -> tuple[str, ...]:
     shares = ("-" if part is None else f"{100 * part:z.0f}" for part in (each.first, each.total))
-    money = "-" if each.saved_cost is None else f"{round(each.saved_cost) + 0:,.0f}"
-    # Added to zero, a rounded minus nothing has no sign.
-    saved = f"{round(each.saved, 2) + 0.0:.2f}" if math.isfinite(each.saved) else "-"
+    saves = _saves(each)
+    # What saves no thickness saves no money: the rest is the scatter of the trials.
+    money = "-" if each.saved_cost is None else f"{each.saved_cost if saves else 0:,.0f}"
+    saved = f"{each.saved if saves else 0:.2f}" if math.isfinite(each.saved) else "-"
     return (*shares, saved, *([money] if priced else []))
 
 
