@@ -14,7 +14,6 @@ from linerdesign.documents.sheet import CHECK_CELLS, checks_grid
 from linerdesign.documents.working import working_data, working_grid
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.result import LegResult, Legs, OtherMethod, PipeResult
-from linerdesign.methods.second import by_second
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.thickness import FIGURES
 from linerdesign.methods.verdicts import CHECK_FAILS, PASSES
@@ -26,8 +25,12 @@ def addition(result: PipeResult) -> Addition:
     """The legs of a pipe, which has some, beside its thickness."""
     found, asked, system = result.legs, result.task.second, result.basis.system
     assert found is not None
-    beside = None if asked is None or asked.replaces else by_second(found.built.task)
-    second = () if beside is None else _by_second(found, beside)
+    second: tuple[Block, ...] = ()
+    if asked is not None and not asked.replaces:
+        from linerdesign.methods.second import by_second
+
+        beside = by_second(found.built.task)
+        second = () if beside is None else _by_second(found, beside)
     return Addition("legs", data(found, system), (*blocks(found, system, result.first), *second))
 
 

@@ -11,12 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from linerdesign.project.consistency import default_faults, site_faults
 from linerdesign.project.contradictions import DEFAULTS, between_values, without_tensile
-from linerdesign.project.distributions import (
-    UNCERTAINTY,
-    of_project,
-    resin_faults,
-    stated_twice,
-)
+from linerdesign.project.distributions import UNCERTAINTY, of_project, resin_faults, stated_twice
 from linerdesign.project.faults import (
     LISTED,
     Fault,

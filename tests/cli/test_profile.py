@@ -117,7 +117,8 @@ def test_written_into_a_project_and_designed_with(run, tmp_path):
     code, out, _ = run("size", "p.toml", "--full")
     assert code == 0
     assert "p.csv (SHA-256" in out
-    assert "measured, stated as" in out
+    # Radii in mm: the diameter is printed as measured, not in inches.
+    assert re.search(r"mean inside diameter of the host pipe +[\d,.]+ mm +measured", out)
 
 
 def egg_file(path):
