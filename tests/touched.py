@@ -30,7 +30,6 @@ _failed: set[str] = set()
 def pytest_configure(config):
     sys.addaudithook(_hear)
     threading.settrace(_note)
-    sys.settrace(_note)
 
 
 @pytest.hookimpl(wrapper=True)
@@ -74,6 +73,8 @@ def _hear(event, arguments):
 def _noted(name):
     _codes.clear()
     _programs.clear()
+    # Anew for each: a test that recurses too deep ends what is traced.
+    sys.settrace(_note)
     started = time.process_time()
     try:
         return (yield)
