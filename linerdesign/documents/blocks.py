@@ -39,10 +39,9 @@ class Paragraph:
 
 @dataclass(frozen=True)
 class Bullets:
-    """A list of short texts. A calculation on paper leaves one `apart` as it does a `Grid`."""
+    """A list of short texts."""
 
     items: tuple[str, ...]
-    apart: bool = False
 
 
 @dataclass(frozen=True)

@@ -64,13 +64,13 @@ def further(
 
 
 def _less(found: Sequence[Calculated]) -> list[Calculated]:
-    """The calculations without what a document of its own has."""
+    """The calculations without the working that a document of its own has."""
     return [(number, name, _within(blocks)) for number, name, blocks in found]
 
 
 def _within(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
-    """The blocks without those that a document of its own has."""
-    return tuple(each for each in blocks if not (isinstance(each, Grid | Bullets) and each.apart))
+    """The blocks without the working that a document of its own has."""
+    return tuple(each for each in blocks if not (isinstance(each, Grid) and each.apart))
 
 
 def _by_pipe(found: Sequence[Calculated]) -> Iterator[Block]:
