@@ -457,13 +457,13 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         workshop = Workshop(Path(folder), arguments.map)
         end = time.monotonic() + 60 * arguments.minutes
-        for mutant in able:
+        for number, mutant in enumerate(able, 1):
             if time.monotonic() > end:
                 break
             verdict = workshop.verdict(mutant)
             counts.setdefault(room_of(mutant.module), Counter())[verdict] += 1
             if verdict in ("survived", "hangs"):
-                print(f"{verdict}  {mutant}", flush=True)
+                print(f"{number:5} {verdict}  {mutant}", flush=True)
     return _report(counts)
 
 
