@@ -532,3 +532,27 @@ def test_an_explained_line_of_zero_has_no_share(reviewed):
     first = pipe["explanations"][0]
     assert first["slips"] == ["wrong-station"]
     assert {"P", "H_w"} <= set(first["explains"])
+
+
+# The table of requirements
+
+
+def _rows(pipe):
+    return {each["clause"]: (each["asked"], each["shown"]) for each in pipe["compliance"]}
+
+
+def test_what_is_asked_stands_before_what_is_shown(reviewed):
+    """X1.4 by hand: 320,000 * 0.5**3 / (12 * 24**3) = 0.2411 psi."""
+    stated = {"thickness": "12.7 mm"}
+    text = project(FULL, stated, minimum_thickness="3 mm", minimum_ovality="5 %")
+    rows = _rows(reviewed(text)[1])
+    assert rows["minimum thickness"] == ("3 mm", "12.7 mm (0.5 in)")
+    assert rows["minimum ovality"] == ("5 %", "no stated number depends on it")
+    assert rows["X1.4"] == ("at least 0.093 psi", "0.2411 psi")
+    assert rows["safety factor"] == ("2", "thickness would show it, and differs")
+    assert rows["evidence of flexural modulus"] == ("test report for 320000.0 psi", "-")
+    assert rows["evidence of modulus retention"] == ("50.0 %", "customary, at most 50 %")
+    line = {"t X1.1": f"{mm(thicknesses(FULL)['t X1.1']):.2f} mm"}
+    alone = reviewed(project(FULL, {}, line))[1]
+    assert _rows(alone)["thickness"] == ("adequate in every check", "-")
+    assert status(alone)["thickness"] == "not shown"
