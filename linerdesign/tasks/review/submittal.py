@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -15,13 +15,11 @@ from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.symbols import KEY_OF, SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import task
-from linerdesign.project.faults import Fault, InputFaults, fault, shown
-from linerdesign.project.layers import submitted
+from linerdesign.project.faults import Fault, every_fault, fault
 from linerdesign.project.measures import Measure, convert
-from linerdesign.project.models import Criteria, Pipe, Resin, Stated, Station
+from linerdesign.project.models import Criteria, Pipe, Resin, Stated
 from linerdesign.project.reading import Project
 from linerdesign.project.stated import step_key
-from linerdesign.words import sentence
 
 # Choices and percentages that are stated as they are used.
 EXACT = ("N", "K", "nu", "r_E", "r_sigma", "r_T")
@@ -160,22 +158,26 @@ def submittals(project: Project, units: str | None = None) -> tuple[Submittal, .
         InputFaults: where the inputs of a pipe can't be together, or nothing is stated.
     """
     system = units or project.info.units
-    found = []
-    faults: list[Fault] = []
-    for pipe in project.pipes:
-        if stated_of(pipe) is None:
-            continue
-        try:
-            found.append(submittal(project, pipe, system))
-        except InputFaults as wrong:
-            faults.extend(wrong.faults)
-            continue
-        if not found[-1].items and not found[-1].at_stations:
-            place = f"[[pipe]] {shown(pipe.name)}, stated"
-            faults.append(fault("review.nothing stated", place))
-    if faults:
-        raise InputFaults(dict.fromkeys(faults))
-    return tuple(found)
+    stating = [pipe for pipe in project.as_read if stated_of(pipe) is not None]
+    with every_fault() as faults:
+        faults.extend(_nothing_stated(stating))
+        if not stating:
+            faults.append(fault("nothing_stated", project.file_name or "the project"))
+        sound = {pipe.number for pipe in project.pipes}
+        found = [
+            faults.of(submittal, project, pipe, system) for pipe in stating if pipe.number in sound
+        ]
+    return tuple(each for each in found if each is not None)
+
+
+def _nothing_stated(pipes: Iterable[Pipe]) -> Iterator[Fault]:
+    """Tables of a submittal that state no value of its calculation."""
+    for pipe in pipes:
+        stated = stated_of(pipe)
+        assert stated is not None
+        values = (stated.thickness, stated.required_thickness, stated.steps)
+        if not (any(values) or stated.station or stated.unread):
+            yield fault("review.nothing stated", pipe.place.inside("stated"))
 
 
 def stated_of(pipe: Pipe) -> Stated | None:
@@ -194,11 +196,10 @@ def submittal(project: Project, pipe: Pipe, system: str) -> Submittal:
     stated = stated_of(pipe)
     assert stated is not None
     resin, criteria = project.resin_of(pipe), project.criteria
-    ours = task(_pipe_without_thickness(pipe, {}), resin, criteria, system)
+    ours = task(pipe.submitted({}), resin, criteria, system)
     at_stations = tuple(
         (each.at, tuple(_step_items(each.steps, system))) for each in stated.station
     )
-    _known_stations(pipe, stated)
     theirs = _theirs(ours, pipe, stated, resin, criteria)
     return Submittal(pipe, stated, ours, theirs, tuple(_items(stated, ours)), at_stations)
 
@@ -216,7 +217,7 @@ def _theirs(
         known = changed | step | ({"dry_case": False} if dry else {})
         own = _known(known, resin.rows)
         theirs = task(
-            _pipe_without_thickness(pipe, changed),
+            pipe.submitted(changed),
             resin.changed(own | ({"thicknesses": None} if step else {})),
             criteria.changed(_known(known, criteria.rows)),
             ours.basis.system,
@@ -226,29 +227,8 @@ def _theirs(
     return theirs
 
 
-def _known_stations(pipe: Pipe, stated: Stated) -> None:
-    names = [station.at for station in pipe.station]
-    place = f"[[pipe]] {shown(pipe.name)}, stated.station at"
-    known = ", ".join(map(shown, names)) or sentence("review.no stations")
-    faults = [
-        fault("review.unknown station", place, shown(each.at), known=known)
-        for each in stated.station
-        if each.at not in names
-    ]
-    if faults:
-        raise InputFaults(faults)
-
-
 def _known(changed: Mapping[str, Any], fields: Mapping[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in changed.items() if key in fields}
-
-
-def _pipe_without_thickness(pipe: Pipe, changed: dict[str, Any]) -> Pipe:
-    raw = pipe.given | {"station": [station.given for station in pipe.station]}
-    values = submitted(raw, changed) if changed else raw
-    values.pop("design_thickness", None)
-    stations = [Station.model_construct(**station) for station in values.pop("station", [])]
-    return Pipe.model_construct(**(values | ({"station": stations} if stations else {})))
 
 
 def _items(stated: Stated, ours: PipeTask) -> list[Item]:
