@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from linerdesign.expressions.tolerance import at_least, at_most, over, under
-from linerdesign.methods.hydraulics import liner_bore
+from linerdesign.methods.hydraulics import fills
 from linerdesign.methods.site import crown_rise, height_of_crown
 from linerdesign.project.faults import Fault, Place, Refused, fault, shown
 from linerdesign.project.fields import HEADINGS
@@ -118,7 +118,7 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, Refu
         broken = at_least(site["hole_diameter"].to("mm"), mean)
         yield "hole_diameter", broken, Refused("faults.hole_too_large", **why)
     if "design_thickness" in site:
-        broken = liner_bore(mean, site["design_thickness"].to("mm")) <= 0
+        broken = fills(mean, site["design_thickness"].to("mm"))
         yield "design_thickness", broken, Refused("faults.no_bore", **why)
 
 

@@ -80,7 +80,7 @@ def left_of(project: Project, faults: Iterable[Fault]) -> Project:
     left = tuple(
         pipe
         for pipe in project.pipes
-        if made.resin_of(pipe).name in names and (pipe.is_shaped or _with_any(project, pipe))
+        if pipe.is_shaped or (made.resin_of(pipe).name in names and _with_any(project, pipe))
     )
     others = (pipe for pipe in project.as_read if pipe not in left)
     return replace(made, pipes=left, faulty=tuple(pipe.faulty(()) for pipe in others))

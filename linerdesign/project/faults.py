@@ -132,10 +132,10 @@ class Refused(ValueError):
 class InputFaults(Exception):
     """All the faults of one input; nothing is computed from it.
 
-    `left` is what could be read in spite of them: what comes after finds its own faults in it.
+    `left` gives what could be read in spite of them: what comes after finds its own faults in it.
     """
 
-    def __init__(self, faults: Iterable[Fault], left: Any = None) -> None:
+    def __init__(self, faults: Iterable[Fault], left: Callable[[], Any] = lambda: None) -> None:
         self.faults, self.left = tuple(faults), left
         super().__init__("\n".join(str(each) for each in self.faults))
 
@@ -152,7 +152,7 @@ class Faults(list[Fault]):
             return step(*given, **named)
         except InputFaults as found:
             self.extend(found.faults)
-            left: T | None = found.left
+            left: T | None = found.left()
             return left
         except Exception:
             if not self:

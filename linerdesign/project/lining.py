@@ -12,6 +12,7 @@ from linerdesign.expressions.tolerance import at_least, over, under
 from linerdesign.expressions.tree import Across, Call, Number, Symbol
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods import legs as equations
+from linerdesign.methods.hydraulics import fills
 from linerdesign.methods.legs import (
     LEG_FAILS,
     SAME_DIAMETER,
@@ -102,7 +103,7 @@ def _lined(
     system, all_legs = result.basis.system, legs_of(pipe)
     diameters = [_in_sheet(leg.host_diameter, system) or _own(result) for leg in all_legs]
     tube = Tube(stated[0] or min(diameters), stated[1] or result.nominal_thickness)
-    if at_least(tube.thickness, tube.diameter / 2):
+    if fills(tube.diameter, tube.thickness):
         unit = SYMBOLS["D"].unit(system)
         wall, half = (f"{each:.4g} {unit}" for each in (tube.thickness, tube.diameter / 2))
         at = place_of("pipe", pipe.name).at("tube_thickness")
@@ -419,7 +420,7 @@ def _proposed(
         thickest = max(filter(None, needed))
         made = _made(thickest, free)
         # The largest of listed sizes may be too small, or leave no bore.
-        if at_least(made, thickest) and made < diameter / 2:
+        if at_least(made, thickest) and not fills(diameter, made):
             return Tube(diameter, made)
     return None
 

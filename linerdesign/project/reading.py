@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from linerdesign.project.beside import read_beside
+from linerdesign.project.checking import between_the_values
 from linerdesign.project.consistency import default_faults, site_faults
 from linerdesign.project.contradictions import (
     DEFAULTS,
-    between_values,
-    of_stated,
     without_tensile,
 )
 from linerdesign.project.distributions import UNCERTAINTY, of_project, resin_faults, stated_twice
@@ -35,7 +35,6 @@ from linerdesign.project.floors import looser
 from linerdesign.project.keys import SITE_KEYS
 from linerdesign.project.layers import (
     merged,
-    sites,
     stations_of,
     submitted,
     tables_in,
@@ -55,10 +54,7 @@ from linerdesign.project.requests import (
     Acceptance,
     Capacity,
     Order,
-    request_faults,
-    sample_faults,
     second_faults,
-    tube_faults,
 )
 
 LARGEST_FILE = 20_000_000
@@ -210,46 +206,27 @@ def of_tables(
         owner_text=owner.text if owner else "",
         **asked,
     )
-    faults.extend(_of_values(project, folder))
+    return _without_faulty(project, raw, [*faults, *between_the_values(project, folder)], apart)
+
+
+def _without_faulty(project: Project, raw: Raw, faults: list[Fault], apart: bool) -> Project:
+    """The project without the pipes that the faults are of.
+
+    Raises:
+        InputFaults: all of them, where pipes are not kept apart, a fault is of the project as a
+            whole, or no pipe is without any.
+    """
     if not faults:
         return replace(project, faulty=() if apart else None)
     from linerdesign.project.designing import beside_other_faults, left_of
 
     found = project.located((*faults, *beside_other_faults(project)))
     faulty, of_whole = _faulty(raw, found)
-    sound = tuple(pipe for pipe in pipes if pipe.number not in faulty)
+    sound = tuple(pipe for pipe in project.pipes if pipe.number not in faulty)
     if apart and sound and not of_whole:
         return replace(project, pipes=sound, faulty=tuple(faulty.values()))
-    raise InputFaults(found.faults, left_of(replace(project, pipes=sound), found.faults))
-
-
-def _of_values(project: Project, folder: Path | None) -> Iterator[Fault]:
-    """Faults between the values of each pipe, and between them and what is asked beside it."""
-    criteria, capacity, order = project.criteria, project.capacity, project.order
-    yield from _files_outside(project, folder)
-    for pipe in project.pipes:
-        found = sites(pipe, criteria)
-        own = tuple(between_values(found, pipe.design_thickness, pipe.place))
-        yield from own
-        yield from of_stated(pipe, criteria, own)
-        yield from request_faults(pipe, capacity, order)
-        hosts = [site["host_diameter"].value for site in found if "host_diameter" in site]
-        yield from tube_faults(pipe, hosts, order, project.info.units)
-        yield from sample_faults(pipe, hosts, project.acceptance)
-        if pipe.uncertainty or pipe.doubt:
-            from linerdesign.project.designing import without_value
-
-            yield from without_value(project, pipe)
-
-
-def _files_outside(project: Project, folder: Path | None) -> Iterator[Fault]:
-    """Files of readings that are not beside the project."""
-    named = [(pipe.place.at("outline"), pipe.outline) for pipe in project.pipes]
-    if (settings := project.acceptance) is not None:
-        named += [(settings.place.at(k), getattr(settings, k)) for k in ("samples", "bending")]
-    for place, name in named:
-        if name and beside(name, folder or Path()) is None:
-            yield fault("outside_folder", place, shown(name))
+    rest = replace(project, pipes=sound)
+    raise InputFaults(found.faults, lambda: left_of(rest, found.faults))
 
 
 def _record(
@@ -349,34 +326,6 @@ def _owner_of_project(raw: Raw, folder: Path | None, faults: list[Fault]) -> Own
         faults.append(fault("no_folder_for_owner", place, shown(named)))
         return None
     return read_beside(read_owner, named, place, folder, faults)
-
-
-def beside(named: str, folder: Path | None) -> Path | None:
-    """A file that a project names: beside it or in a folder under it, and nowhere else."""
-    path = Path(named)
-    if folder is None or "\0" in named or path.is_absolute() or ".." in path.parts:
-        return None
-    return folder / path
-
-
-def read_beside(
-    read: Callable[[Path], Read],
-    named: str,
-    place: Place,
-    folder: Path | None,
-    faults: list[Fault],
-) -> Read | None:
-    """What `read` makes of a file that a project names; none where its faults were added."""
-    path = beside(named, folder)
-    if path is None:
-        faults.append(fault("outside_folder", place, shown(named)))
-        return None
-    try:
-        return read(path)
-    except InputFaults as found:
-        absent = any(each.code == "faults.not_found" for each in found.faults)
-        faults.extend([fault("no_such_file", place, shown(named))] if absent else found.faults)
-        return None
 
 
 def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteria:

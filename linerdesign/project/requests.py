@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
-from linerdesign.expressions.tolerance import at_least, at_most, over
+from linerdesign.expressions.tolerance import at_most, over
+from linerdesign.methods.hydraulics import fills
 from linerdesign.methods.method import SECOND_METHODS, method_in
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.faults import Fault, InputFaults, Place, Refused, fault, unknown_word
@@ -155,7 +156,7 @@ def tube_faults(
         table = place.inside("order") if own else Place(table="[order]", path=("order",))
         walls.append((table.at("felt_thickness"), ordering.felt_thickness))
     for where, wall in walls:
-        if wall is not None and at_least(wall.to("mm"), tube / 2):
+        if wall is not None and fills(tube, wall.to("mm")):
             half = f"{convert(tube / 2, 'mm', SYMBOLS['D'].unit(system)):.4g}"
             about = f"{half} {SYMBOLS['D'].unit(system)}"
             yield fault("measured.no_bore", where, str(wall), half=about)
@@ -175,7 +176,7 @@ def sample_faults(
     settings = acceptance or Acceptance()
     unread = "non_structural" in settings.unread
     off = settings.non_structural.to("mm") if settings.non_structural else None
-    half = min((each.to("mm") / 2 for each in diameters), default=math.inf)
+    narrowest = min((each.to("mm") for each in diameters), default=math.inf)
     for index, sample in enumerate(pipe.sample):
         place = pipe.place.inside("sample", index, sample.specimen or None)
         named = {"thickness": [sample.thickness], "thicknesses": sample.thicknesses or []}
@@ -190,8 +191,9 @@ def sample_faults(
             code = None if whole and unread else layers_fault(whole, left, off)
             if code is not None:
                 yield fault(code, place.at(key), str(reading))
-            elif at_least(left, half):
-                yield fault("measured.no_bore", place.at(key), str(reading), half=f"{half:g} mm")
+            elif fills(narrowest, left):
+                about = f"{narrowest / 2:g} mm"
+                yield fault("measured.no_bore", place.at(key), str(reading), half=about)
 
 
 def along(station: str) -> float | None:

@@ -14,7 +14,7 @@ from linerdesign.field.acceptance.tested import Tested, tested
 from linerdesign.field.acceptance.verdict import MILLIMETRES, Verdict, outcome
 from linerdesign.findings import Finding, finding
 from linerdesign.methods.basis import Basis
-from linerdesign.methods.hydraulics import liner_bore
+from linerdesign.methods.hydraulics import fills, liner_bore
 from linerdesign.methods.laboratory import stiffness_ratio
 from linerdesign.methods.lines import line
 from linerdesign.methods.method import keys_read, standard
@@ -310,7 +310,7 @@ def _refuse_impossible(result: PipeResult, installed: Installed) -> None:
     bores = [values["D"] for values in result.values]
     half = convert(min(bores), unit, "mm") / 2
     assert installed.thickness is not None
-    if installed.thickness.maximum >= half:
+    if fills(2 * half, installed.thickness.maximum):
         place = place_of("pipe", result.name).at("sample")
         value = f"{installed.thickness.maximum:g} mm"
         raise InputFaults([fault("measured.no_bore", place, value, half=f"{half:g} mm")])

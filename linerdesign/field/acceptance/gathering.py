@@ -14,12 +14,13 @@ from linerdesign.field.laboratory.reading import read_bending, read_samples
 from linerdesign.field.laboratory.samples import Sample, Summary, summarise
 from linerdesign.findings import Finding, finding
 from linerdesign.methods.laboratory import SPECIMENS
+from linerdesign.project.beside import beside, read_beside
 from linerdesign.project.faults import Fault, every_fault, fault, shown
 from linerdesign.project.further_keys import STRUCTURAL_WALL, WHOLE_WALL
 from linerdesign.project.identity import FileRead
 from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import Pipe
-from linerdesign.project.reading import Project, beside, read_beside, read_bytes
+from linerdesign.project.reading import Project, read_bytes
 from linerdesign.project.requests import TESTED, Acceptance, layers_fault
 from linerdesign.words import sentence
 

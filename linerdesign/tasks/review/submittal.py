@@ -11,6 +11,8 @@ from typing import Any
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import SAME
+from linerdesign.methods.lines import run
+from linerdesign.methods.method import checks_of, constants, requirement
 from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.symbols import KEY_OF, SYMBOLS
 from linerdesign.methods.task import PipeTask
@@ -210,10 +212,12 @@ def _theirs(
     """The task with the inputs, the condition and the increment that the submittal takes."""
     changed = {} if stated.inputs is None else stated.inputs.given
     theirs = ours
-    dry = ours.basis.dry_case and criteria.origins["dry_case"].by_default
+    by_default = ours.basis.dry_case and criteria.origins["dry_case"].by_default
+    dry = by_default and not _takes_dry_case(ours, stated)
     if changed or dry or stated.thickness_step is not None:
         step = {"thickness_step": stated.thickness_step} if stated.thickness_step else {}
-        # The dry case is beyond the standard's wording: theirs has it where the owner requires it.
+        # The dry case is beyond the standard's wording: theirs has it where the owner requires it,
+        # or they work it themselves.
         known = changed | step | ({"dry_case": False} if dry else {})
         own = _known(known, resin.rows)
         theirs = task(
@@ -225,6 +229,24 @@ def _theirs(
     if stated.condition not in (None, pipe.condition):
         theirs = other_condition(theirs) or theirs
     return theirs
+
+
+def _takes_dry_case(ours: PipeTask, stated: Stated) -> bool:
+    """Whether a submittal works a check of the dry case: it shows its line, calls it governing, or
+    requires the thickness that it gives."""
+    without = checks_of(replace(ours.basis, dry_case=False))
+    checks = [check for check in checks_of(ours.basis) if check not in without]
+    tables = (stated.steps, *(each.steps for each in stated.station))
+    shown = {step_key(name) for steps in tables for name in steps}
+    if any(check.required in shown or check.equation == stated.governing for check in checks):
+        return True
+    if stated.required_thickness is None:
+        return False
+    item = _item("required_thickness", "t_required", stated.required_thickness, ours.basis.system)
+    fixed = {each.key: each.value for each in constants(ours.basis)}
+    found = [run(requirement(ours.basis), fixed | station.values) for station in ours.stations]
+    asked = [max(float(each[check.required]) for each in found) for check in checks]
+    return any(abs(item.value - each) <= item.half for each in asked)
 
 
 def _known(changed: Mapping[str, Any], fields: Mapping[str, Any]) -> dict[str, Any]:
