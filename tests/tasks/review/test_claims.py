@@ -415,6 +415,32 @@ def test_the_dry_case_by_default_is_a_question(reviewed):
     assert texts(reviewed(required_by_owner)[1], "correction")
 
 
+@pytest.mark.parametrize("shown", [{}, {"t_DR": "{:.2f} mm"}])
+def test_a_submittal_that_works_the_dry_case_follows(reviewed, shown):
+    """D/100 by hand is more than X1.1 asks for at 0.5 ft: by the dry case it is required."""
+    x = replace(PARTIAL, h_invert=0.5)
+    required = mm(x.D / 100)
+    assert of(x) < required
+    stated = {"required_thickness": f"{required:.2f} mm", "thickness": "4.5 mm"}
+    steps = {"t X1.1": f"{mm(thicknesses(x)['t X1.1']):.2f} mm"}
+    steps |= {name: text.format(required) for name, text in shown.items()}
+    text = project(x, stated, steps).replace("dry_case = false\n", "")
+    _, pipe, _ = reviewed(text)
+    assert pipe["verdict"] == "adequate"
+    assert pipe["first_departure"] is None
+    assert pipe["contradictions"] == []
+
+
+@pytest.mark.parametrize(("required", "contradicts"), [("5.04 mm", False), ("5.06 mm", True)])
+def test_a_required_thickness_may_be_of_a_line_with_fewer_digits(reviewed, required, contradicts):
+    """5.0 may be up to 5.05, whatever another line says in three digits."""
+    steps = {"t X1.1": "5.0 mm", "t X1.2": "5.02 mm", "t_DR": "3.05 mm"}
+    text = project(PARTIAL, {"required_thickness": required}, steps)
+    _, pipe, _ = reviewed(text)
+    found = [each["items"] for each in pipe["contradictions"]]
+    assert any("required_thickness" in items for items in found) == contradicts
+
+
 # What several lines prove together
 
 STATED = ("C", "P", "t X1.1", "t X1.2", "H_w", "R_w", "B'", "q_t", "t X1.3", "t X1.4")
