@@ -176,7 +176,7 @@ def _knee(x: Floats, y: Floats) -> Knee | None:
 
     def lines(k: float) -> tuple[Knee, float]:
         terms = np.column_stack([np.ones_like(x), x, np.maximum(x - k, 0)])
-        found = np.linalg.lstsq(terms, y, rcond=None)[0]
+        found = np.linalg.lstsq(terms, y)[0]
         left = y - terms @ found
         a, b, c = map(float, found)
         return Knee(a, b, c, k), float(left @ left) if c < 0 else upward

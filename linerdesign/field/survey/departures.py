@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from linerdesign.field.survey.ellipse import Flags, Floats
 from linerdesign.words import sentence
@@ -65,15 +66,14 @@ def outliers(about: Floats, residual: Floats, kept: Flags) -> Flags:
     outlying = ~kept
     side = np.where(kept, 0, np.sign(residual)).astype(int)
     noise = 3 * float(np.median(np.abs(residual)))
-    for start, count in _runs(side):
-        members = np.arange(start, start + count) % side.size
-        if side[members[0]] == 0 or count < ARC_READINGS:
+    for leaning, members in _runs(side):
+        if leaning == 0 or members.size < ARC_READINGS:
             continue
         arc = (about[members[-1]] - about[members[0]]) % 360
         # Outliers side by side jump about; an outline goes on from one to the next, all the
         # more so the more readings the arc holds.
         change = float(np.median(np.abs(np.diff(residual[members]))))
-        allowed = max(0.1, 2 / count) * float(np.abs(residual[members]).max()) + noise
+        allowed = max(0.1, 2 / members.size) * float(np.abs(residual[members]).max()) + noise
         if arc >= ARC_DEGREES and change <= allowed:
             outlying[members] = False
     return outlying
@@ -91,18 +91,17 @@ def departures_from_ellipse(
     `about` and `residual` are the readings in order of angle, `smooth` the residuals averaged at
     0, 1 ... 359 degrees, all as shares of the local radius; `scatter` is theirs about the ellipse.
     """
-    spacing = float(np.median(np.diff(about, append=about[0] + 360)))
+    spacing = float(np.median(np.diff(about)))
     averaged = max(1.0, settings.smoothing / spacing)
     limit = max(settings.tolerance, NOISE_SCATTERS * scatter / math.sqrt(averaged))
     side = np.where(np.abs(smooth) > limit, np.sign(smooth), 0).astype(int)
     found: list[Departure] = []
-    for start, count in _runs(side):
-        members = np.arange(start, start + count) % side.size
-        if side[members[0]] == 0 or count < ARC_DEGREES:
+    for leaning, members in _runs(side):
+        if leaning == 0 or members.size < ARC_DEGREES:
             continue
         opposite = side[(members + side.size // 2) % side.size]
-        sides = "two" if np.mean(opposite == side[members[0]]) > 0.5 else "one"
-        kind = "flattening" if side[members[0]] < 0 else "widening"
+        sides = "two" if np.mean(opposite == leaning) > 0.5 else "one"
+        kind = "flattening" if leaning < 0 else "widening"
         depth = smooth[members][np.argmax(np.abs(smooth[members]))]
         found.append(
             Departure(
@@ -127,14 +126,13 @@ def _is_corner(step: Departure, arcs: list[Departure]) -> bool:
     )
 
 
-def _runs(side: np.ndarray[tuple[int], np.dtype[np.int_]]) -> Iterator[tuple[int, int]]:
-    """Start and length of each run of equal values around the circle."""
+def _runs(side: NDArray[np.int_]) -> Iterator[tuple[int, NDArray[np.intp]]]:
+    """Each run of equal values around the circle: the value and its places."""
     changes = np.flatnonzero(side != np.roll(side, 1))
-    if changes.size == 0:
-        yield 0, side.size
-        return
-    lengths = np.diff(changes, append=changes[0] + side.size)
-    yield from zip(changes.tolist(), lengths.tolist(), strict=True)
+    first = changes[0] if changes.size else 0
+    places = np.roll(np.arange(side.size), -first)
+    for run in np.split(places, changes[1:] - first):
+        yield int(side[run[0]]), run
 
 
 def _steps(about: Floats, residual: Floats, limit: float, reach: int) -> Iterator[Departure]:

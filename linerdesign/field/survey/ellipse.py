@@ -125,7 +125,7 @@ def _solve(points: Floats, start: Floats, loss: str, width: float) -> Floats:
 def _shared_by_most(points: Floats) -> Floats:
     # The circle through the points by linear least squares: a start for the centre.
     system = np.column_stack([2 * points.T, np.ones(points.shape[1])])
-    circle = np.linalg.lstsq(system, np.sum(points**2, axis=0), rcond=None)[0]
+    circle = np.linalg.lstsq(system, np.sum(points**2, axis=0))[0]
     best, least = np.array([0.0, 0.0, 1.0, 0.0, 0.0]), math.inf
     for centre in (np.zeros(2), circle[:2]):
         away = points - centre[:, None]

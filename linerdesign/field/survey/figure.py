@@ -104,7 +104,7 @@ def waves_about(about: Floats, residual: Floats) -> Waves:
     for order in range(3, min(most, 4) + 1):
         # What of the wave an ellipse can't follow: all of it, but for readings with a gap.
         wave, _ = _beside(plain, _system(turn, (order,))[:, 1:])
-        cosine, sine = np.linalg.lstsq(wave, signal, rcond=None)[0]
+        cosine, sine = np.linalg.lstsq(wave, signal)[0]
         gain = float(np.sum((wave @ np.array([cosine, sine])) ** 2))
         told = max(told, math.sqrt(needed) / float(np.linalg.svd(wave, compute_uv=False)[-1]))
         ratio = gain / (variance * freedom) if variance > 0 else math.inf

@@ -1,12 +1,17 @@
 """Eggs, boxes and horseshoes against ellipses; their outlines are built in `outlines`."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from outlines import box, egg, ellipse_radii, flattened, horseshoe, radii, without
+from scipy import stats
+from scipy.spatial import ConvexHull
 
-from linerdesign.field.survey.figure import waves_about
+from linerdesign.field.survey.ellipse import Ellipse
+from linerdesign.field.survey.figure import Wave, Waves, doubts, figure_of, waves_about
 from linerdesign.field.survey.shape import shape_from_radii
 
 CLASSIC = egg(600, 900, 150)
@@ -176,3 +181,136 @@ def test_how_likely_a_wave_is_an_accident_is_the_f_distribution_of_scipy():
     # Equally spaced, the height of a wave is that of its Fourier sum.
     fourier = 2 / 36 * abs(np.sum(value * np.exp(-3j * turn)))
     assert third.height == pytest.approx(fourier, rel=1e-9)
+
+
+def test_waves_are_sought_in_sixteen_readings_and_up_to_the_twelfth():
+    """The same F test by SciPy for 72 readings, of which 25 columns leave 47 degrees of freedom,
+    and for 16, of which 7 leave 9; none in 15. By equal spacing the columns are orthogonal."""
+    for count, orders, freedom in ((72, range(1, 13), 47), (16, range(1, 4), 9)):
+        angle = np.arange(count) * 360 / count
+        turn = np.radians(angle)
+        noise = np.random.default_rng(count).normal(0, 0.004, count)
+        value = 0.02 * np.cos(3 * (turn - 0.5)) + noise
+        power = {
+            k: 2 / count * abs(np.sum(value * np.exp(-1j * k * turn))) ** 2 for k in range(1, 13)
+        }
+        total = value @ value - count * value.mean() ** 2
+        variance = (total - sum(power[k] for k in orders)) / freedom
+        found = waves_about(angle, value)
+        assert found.scatter == pytest.approx(np.sqrt(variance))
+        # A wave of the height h has the square sum n h^2/2 in its two columns.
+        least = 2 * variance * stats.f.isf(1e-5, 2, freedom)
+        assert found.told == pytest.approx(np.sqrt(2 / count * least))
+        third = found.found[0]
+        assert (third.order, len(found.found)) == (3, min(2, len(orders) - 2))
+        assert third.by_accident == pytest.approx(
+            stats.f.sf(power[3] / 2 / variance, 2, freedom), rel=1e-6
+        )
+        beyond = total - power[1] - power[2] - (count - 5) * variance
+        assert third.explained == pytest.approx((power[3] - 2 * variance) / beyond)
+        assert third.crest == pytest.approx(np.degrees(0.5), abs=5)
+        if count == 72:
+            fourth = found.found[1]
+            spectrum = np.sum(value * np.exp(-4j * turn))
+            assert fourth.height == pytest.approx(2 / count * abs(spectrum))
+            assert fourth.crest == pytest.approx(np.degrees(-np.angle(spectrum)) / 4 % 90)
+    few = np.arange(15) * 24.0
+    assert waves_about(few, np.cos(3 * np.radians(few))).found == ()
+    # Readings twice at one place are one place.
+    twice = np.repeat(few, 2)
+    assert waves_about(twice, np.cos(3 * np.radians(twice))) == Waves(np.inf, np.inf, ())
+
+
+def test_readings_without_noise_leave_no_accident():
+    angle = np.arange(0, 360, 10.0)
+    wave = waves_about(angle, 0.02 * np.cos(4 * np.radians(angle - 20))).found[1]
+    assert wave.height == pytest.approx(0.02)
+    assert wave.crest == pytest.approx(20)
+    assert wave.by_accident == pytest.approx(0, abs=1e-12)
+    assert wave.explained == pytest.approx(1)
+
+
+TALL = Wave(3, 0.02, 90.0, 1e-6, 0.8)
+OVAL = Ellipse((0.0, 0.0), 200.0, 220.0, 180.0, 10.0, 1.0, 90.0, 31101.8, 0.1)
+GRID = np.radians(np.arange(360.0))
+FLAT_WAVE = 0.02 * np.cos(3 * (GRID - np.pi / 2))
+ALL = np.ones(10, dtype=bool)
+
+
+def found(wave, ellipse=OVAL, kept=ALL, tolerance=0.02):
+    return figure_of(Waves(0.001, 0.01, (wave,)), ellipse, FLAT_WAVE, kept, tolerance)
+
+
+def test_a_figure_takes_a_tall_wave_that_is_no_accident_and_most_of_the_rest():
+    """Each border by itself: at the tolerance it counts, at the chance of noise it does not."""
+    assert found(TALL).kind.startswith("egg-like, narrower at 90 deg")
+    assert found(replace(TALL, height=0.0199)) is None
+    assert found(replace(TALL, by_accident=1e-5)) is None
+    assert found(replace(TALL, explained=0.7)) is not None
+    assert found(replace(TALL, explained=0.699)) is None
+    assert found(TALL, kept=np.arange(10) > 0) is not None
+    assert found(TALL, kept=np.arange(10) > 1) is None
+
+
+def test_of_two_waves_the_one_that_explains_more_is_the_figure():
+    box_like = Wave(4, 0.02, 45.0, 1e-6, 0.9)
+    both = Waves(0.001, 0.01, (TALL, box_like))
+    kind = figure_of(both, OVAL, FLAT_WAVE, ALL, 0.01).kind
+    assert kind == "box-like, corners at 45, 135, 225, 315 deg"
+
+
+def test_an_egg_has_a_crest_within_fifteen_degrees_of_a_long_axis():
+    """The long axis lies upright; one that is no longer than three of its errors is none."""
+    assert found(replace(TALL, crest=104.9)).kind.startswith("egg-like, narrower at 105 deg")
+    assert found(replace(TALL, crest=105.1)).kind == "three-cornered"
+    assert found(replace(TALL, crest=75.0)).kind.startswith("egg-like, narrower at 75 deg")
+    assert found(replace(TALL, crest=74.0)).kind == "three-cornered"
+    assert found(TALL, replace(OVAL, ovality=3.0)).kind == "three-cornered"
+    assert found(TALL, replace(OVAL, ovality=3.01)).kind.startswith("egg-like")
+    # Crests at 30, 150 and 270 deg: the tip is that at the other end of the axis.
+    tips = {crest: found(replace(TALL, crest=crest)).kind for crest in (30.0, 45.0, 15.0)}
+    right = "the invert if 0 deg is to the right"
+    assert tips[30.0] == f"egg-like, narrower at 270 deg, {right}"
+    assert tips[45.0] == f"egg-like, narrower at 285 deg, {right}"
+    assert tips[15.0] == f"egg-like, narrower at 255 deg, {right}"
+    level = replace(OVAL, long_axis=0.0)
+    assert found(replace(TALL, crest=60.0), level).kind == (
+        "egg-like, narrower at 180 deg, the invert if 0 deg is at the crown"
+    )
+    assert found(replace(TALL, crest=0.0), level).kind == "egg-like, narrower at 0 deg"
+    inclined = replace(OVAL, long_axis=74.0)
+    assert found(replace(TALL, crest=14.0), inclined).kind == "egg-like, narrower at 254 deg"
+
+
+def test_the_lengths_of_a_figure_by_hand():
+    """On a circle of 100 a wave of order 3 of 2 % has the distance 2; the width across a tip is
+    the support on both sides, 102 and 98 nearly; least and largest by a dense hull of the curve."""
+    round_pipe = Ellipse((0.0, 0.0), 200.0, 200.0, 200.0, 0.0, 0.0, 0.0, 31415.9, 0.1)
+    figure = found(TALL, round_pipe)
+    assert figure.kind == "three-cornered"
+    assert figure.distance == pytest.approx(2.0, rel=1e-6)
+    turn = np.linspace(0, 2 * np.pi, 3600, endpoint=False)
+    radius = 100 * (1 + 0.02 * np.cos(3 * (turn - np.pi / 2)))
+    points = (radius * np.array([np.cos(turn), np.sin(turn)])).T
+    outer = points[ConvexHull(points).vertices]
+    spans = [np.ptp(outer @ [np.cos(a), np.sin(a)]) for a in np.radians(np.arange(180))]
+    assert figure.least_width == pytest.approx(min(spans), rel=1e-4)
+    assert figure.largest_width == pytest.approx(max(spans), rel=1e-4)
+
+
+def test_what_cannot_be_told_is_said():
+    """A wave that one accident in a hundred makes is doubted; from 3 % a figure would show."""
+
+    def said(waves, tolerance=0.01):
+        return doubts(waves, 20, tolerance)
+
+    seen = replace(TALL, by_accident=0.009, height=0.023)
+    assert said(Waves(0.01, 0.05, (seen,)))[0].startswith("possible egg shape, 2.3 %")
+    assert said(Waves(0.01, 0.01, (replace(seen, order=4),)))[0].startswith(
+        "possible box shape, 2.3 %"
+    )
+    unseen = replace(seen, by_accident=0.01)
+    assert said(Waves(0.01, 0.03, (unseen,))) == ()
+    (least,) = said(Waves(0.01, 0.0301, (unseen,)))
+    assert "less than 3.0 %" in least
+    assert said(Waves(np.inf, np.inf, ()))[0].startswith("number of radii: 20; too few")
