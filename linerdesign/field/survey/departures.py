@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.field.survey.ellipse import Flags, Floats
+from linerdesign.field.survey.ellipse import Flags, Floats, places_of, spacing_of
 from linerdesign.words import sentence
 
 ARC_READINGS = 3
@@ -91,7 +91,8 @@ def departures_from_ellipse(
     `about` and `residual` are the readings in order of angle, `smooth` the residuals averaged at
     0, 1 ... 359 degrees, all as shares of the local radius; `scatter` is theirs about the ellipse.
     """
-    spacing = float(np.median(np.diff(about)))
+    places = places_of(about)
+    spacing = float(np.median(spacing_of(places))) * places.size / about.size
     averaged = max(1.0, settings.smoothing / spacing)
     limit = max(settings.tolerance, NOISE_SCATTERS * scatter / math.sqrt(averaged))
     side = np.where(np.abs(smooth) > limit, np.sign(smooth), 0).astype(int)
@@ -140,7 +141,7 @@ def _steps(about: Floats, residual: Floats, limit: float, reach: int) -> Iterato
     count = about.size
     if count < 4 * reach:
         return
-    spacing = np.diff(about, append=about[0] + 360)
+    spacing = spacing_of(about)
     middle = about + spacing / 2
     place = np.arange(count)[:, None]
     before = (place + np.arange(1 - reach, 1)) % count

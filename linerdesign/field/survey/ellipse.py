@@ -54,6 +54,17 @@ class Ellipse:
         return radius
 
 
+def places_of(angle: Floats) -> Floats:
+    """The places read, in order of angle: readings within a tenth of a degree are of one place."""
+    places: Floats = angle[np.unique(np.round(angle, 1), return_index=True)[1]]
+    return places
+
+
+def spacing_of(places: Floats) -> Floats:
+    """Degrees from each place to the next, around the circle."""
+    return np.diff(places, append=places[0] + 360)
+
+
 def fit_ellipse(angle: Floats, radius: Floats) -> tuple[Ellipse, Flags]:
     """Fit an ellipse with a free centre; angles in degrees.
 

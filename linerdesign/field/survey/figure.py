@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linerdesign.field.survey.ellipse import Ellipse, Flags, Floats
+from linerdesign.field.survey.ellipse import Ellipse, Flags, Floats, places_of
 from linerdesign.words import sentence
 
 # Fewer readings leave too little over to know their noise by, once the waves are fitted.
@@ -88,7 +88,7 @@ def waves_about(about: Floats, residual: Floats) -> Waves:
 
     None are sought in fewer than 16 readings; the scatter is then without bound.
     """
-    places = np.unique(np.round(about, 1)).size
+    places = places_of(about).size
     most = min(MOST_WAVES, (places // 2 - 1) // 2)
     if places < LEAST_READINGS:
         return Waves(math.inf, math.inf, ())

@@ -13,7 +13,14 @@ from linerdesign.field.survey.departures import (
     departures_from_ellipse,
     outliers,
 )
-from linerdesign.field.survey.ellipse import Ellipse, Flags, Floats, fit_ellipse
+from linerdesign.field.survey.ellipse import (
+    Ellipse,
+    Flags,
+    Floats,
+    fit_ellipse,
+    places_of,
+    spacing_of,
+)
 from linerdesign.field.survey.figure import Figure, doubts, figure_of, waves_about
 from linerdesign.methods.method import standard
 from linerdesign.project.faults import Fault, InputFaults, fault
@@ -226,7 +233,7 @@ def _faults_of_radii(angles: Floats, radii: Floats, station: float | None) -> li
     different = np.unique(np.round(angles % 360, 6))
     if different.size < LEAST_RADII:
         return [fault("measured.few_angles", place, count=different.size, least=LEAST_RADII)]
-    widest = float(np.diff(different, append=different[0] + 360).max())
+    widest = float(spacing_of(different).max())
     if widest > WIDEST_GAP:
         gap = {"gap": f"{widest:.0f}", "most": f"{WIDEST_GAP:.0f}"}
         return [fault("measured.gap", place, **gap)]
@@ -242,10 +249,11 @@ def _about_centre(angles: Floats, radii: Floats, ellipse: Ellipse) -> tuple[Floa
 
 def _gaps(about: Floats) -> tuple[tuple[float, float], ...]:
     """Arcs without readings: wider than 15 degrees and than three times the usual spacing."""
-    spacing = np.diff(about, append=about[0] + 360)
+    places = places_of(about)
+    spacing = spacing_of(places)
     widest = max(15.0, 3 * float(np.median(spacing)))
     return tuple(
-        (float(about[index]), float((about[index] + spacing[index]) % 360))
+        (float(places[index]), float((places[index] + spacing[index]) % 360))
         for index in np.flatnonzero(spacing > widest)
     )
 

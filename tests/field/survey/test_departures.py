@@ -14,6 +14,7 @@ from linerdesign.field.survey.shape import shape_from_diameters, shape_from_radi
 
 DEGREES = np.arange(360.0)
 NONE = np.zeros(360)
+USUAL = Settings()
 
 
 def outlying(places, residual, spacing=4.0):
@@ -36,10 +37,9 @@ def test_neighbours_over_an_arc_on_one_side_are_no_outliers():
 
 
 def test_outliers_side_by_side_jump_about():
-    """Of n readings one may be 2/n of the largest from the next, by the median, a tenth at least."""
-    three = [[0.1, a, 0.1 * s + a * (1 - s)] for a, s in ((0.0334, 1.0), (0.0333 - 0.001, 1.0))]
-    assert outlying([10, 11, 12], three[0]) == [False] * 3
-    assert outlying([10, 11, 12], three[1]) == [True] * 3
+    """By the median, one of n may be 2/n of the largest from the next, a tenth at least."""
+    assert outlying([10, 11, 12], [0.1, 0.0334, 0.1]) == [False] * 3
+    assert outlying([10, 11, 12], [0.1, 0.0332, 0.1]) == [True] * 3
     # Of forty readings a tenth: they go up and down by it.
     for jump, alone in ((0.0099, False), (0.0101, True)):
         run = 0.1 - jump * (np.arange(40) % 2)
@@ -58,7 +58,7 @@ def test_what_all_readings_scatter_by_is_allowed_three_times():
         ]
 
 
-def arcs(smooth, scatter=0.0, settings=Settings(), about=DEGREES):
+def arcs(smooth, scatter=0.0, settings=USUAL, about=DEGREES):
     """Departures of averaged residuals whose readings show no step."""
     return departures_from_ellipse(about, np.zeros(about.size), smooth, scatter, settings)
 
@@ -108,7 +108,7 @@ def test_noise_takes_four_and_a_half_standard_errors():
             assert bool(arcs(smooth, 0.02, settings, about)) == seen
 
 
-def steps(residual, about=DEGREES, scatter=0.0, settings=Settings(), smooth=NONE):
+def steps(residual, about=DEGREES, scatter=0.0, settings=USUAL, smooth=NONE):
     return departures_from_ellipse(about, residual, smooth, scatter, settings)
 
 
@@ -186,7 +186,7 @@ def test_departures_in_words():
 
 
 def test_cautions_of_readings_at_their_borders():
-    """Under 12 radii and under 4 diameters there are few; of 40 readings 4 are not many outliers."""
+    """Under 12 radii and under 4 diameters are few; of 40 readings, 4 are not many outliers."""
     few = "number of radii"
     for count in (11, 12):
         shape = shape_from_radii(*ellipse_radii(100.0, 1.0, 0.0, (0.0, 0.0), count))
