@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
+from linerdesign.expressions.tolerance import at_most
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.ring.case import Case
@@ -180,7 +181,7 @@ class Opinion:
 def _side(over_code: float | None) -> str | None:
     if over_code is None:
         return None
-    if abs(over_code - 1) <= LEVEL:
+    if at_most(abs(over_code - 1), LEVEL):
         return "level"
     return "safe" if over_code > 1 else "unsafe"
 
