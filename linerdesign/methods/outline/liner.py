@@ -129,7 +129,7 @@ class HostedCase(Case):
         """Shares of the perimeter at which the nodes are: closer where the host turns faster."""
         fine = np.linspace(0.0, 1.0, 2 * len(self.host.knots) + 1)
         curvature = np.abs(self.host.along(fine)[2])
-        density = 0.5 * (curvature[1:] + curvature[:-1])
+        density = curvature[1:] + curvature[:-1]
         density = density / density.mean() + 1.0
         reached = np.concatenate([[0.0], np.cumsum(density)]) / density.sum()
         if self.full_ring:

@@ -49,14 +49,15 @@ def egg(width: float, height: float, radius: float) -> Floats:
     3 r about a centre on the springline, and an invert of r/2, as in the usual standard sewers.
 
     Raises:
-        ValueError: where no flank touches both circles from outside.
+        ValueError: for h under 1.25, an invert sharper than r/4, and from 2 on, where no flank
+            touches both circles from outside.
     """
     r = 0.5 * width
     low = r * (height / width - 1.0)
     drop = height - r - low
-    # |centre of flank - centre of invert| = R - low, the centre of the flank at (r - R, 0).
-    if not (0.0 < low < r and drop > r - low):
+    if not 1.25 <= height / width < 2.0:
         raise ValueError("height over width must lie between 1.25 and 2")
+    # |centre of flank - centre of invert| = R - low, the centre of the flank at (r - R, 0).
     flank = (drop**2 + r**2 - low**2) / (2.0 * (r - low))
     turn = math.atan2(drop, flank - r)
     return _whole(
