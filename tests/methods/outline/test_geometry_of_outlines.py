@@ -8,7 +8,7 @@ import pytest
 from scipy.interpolate import CubicSpline
 
 from linerdesign.methods.outline.curve import outline
-from linerdesign.methods.outline.liner import ASIDE, FLAT, SETTING, Arc, HostedCase, lobe_cases
+from linerdesign.methods.outline.liner import ASIDE, SETTING, Arc, HostedCase, lobe_cases
 from linerdesign.methods.outline.shapes import circle, named_outline
 from linerdesign.methods.ring.case import CONTACT_STIFFNESS, GIVE, HOLDING
 from linerdesign.methods.ring.loading import Profile
@@ -122,7 +122,9 @@ def test_named_shapes_by_their_areas_and_heights():
     arch = 1000 * 700 - 2 * corner + math.pi / 2 * 500**2
     assert ARCH.area * ARCH.radius**2 == pytest.approx(arch, rel=3e-5)
     assert ARCH.height * ARCH.radius == pytest.approx(1200, rel=1e-5)
-    assert (BOX.width * BOX.radius, BOX.height * BOX.radius) == pytest.approx((1000, 1500), rel=2e-5)
+    assert (BOX.width * BOX.radius, BOX.height * BOX.radius) == pytest.approx(
+        (1000, 1500), rel=2e-5
+    )
     oval = circle(600.0, 0.05)
     assert oval.area * oval.radius**2 == pytest.approx(math.pi * 315 * 285, rel=3e-5)
     assert oval.width * oval.radius == pytest.approx(630, rel=1e-6)
@@ -267,6 +269,8 @@ def test_the_host_gives_and_is_missing_where_it_is_not():
     assert held.max() == pytest.approx(1.0)
     weights = np.asarray(held).mean()
     assert weights == pytest.approx(0.8, abs=0.01)
+    assert not made.ring().contact.both_ways
+    assert replace(made, springs=0.7, both_ways=True).ring().contact.both_ways
     softening = made.contact_softening * made.glock / made.thickness
     assert made.ring().contact.softening == pytest.approx(softening)
 
@@ -299,8 +303,11 @@ def test_forces_of_a_liner_held_by_its_wall_balance(host):
     assert floating.forces[:, 1] == pytest.approx(-3.0 * wall.thickness * ring.tributary)
     left = floating.lift(ring.shape.points)
     # Archimedes: the water's unit weight is a fifth of the greatest pressure, over 5 radii.
-    outer = host.area - 2 * math.pi * wall.gap
-    assert left + weight == pytest.approx(outer / 5.0, rel=0.01)
+    angle = ring.shape.tangents
+    face = ring.shape.points + 0.5 * wall.thickness * np.array([np.sin(angle), -np.cos(angle)]).T
+    x, y = face.T
+    area = 0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y)
+    assert left + weight == pytest.approx(area / 5.0)
     assert forces[:, 1].sum() == pytest.approx(-weight - left)
     spread = wall._spread_over(ring)
     assert spread.sum() == pytest.approx(1.0)
@@ -345,7 +352,10 @@ def test_a_flat_counts_by_its_length_squared_and_the_pressure_on_it():
     # Half the pressure at the sides and none at the top; 850^2 / 2 is less than 850^2.
     assert lobe_cases(wide, deep)[0] == (pytest.approx(ASIDE, abs=1e-6),)
     assert lobe_cases(wide, deep)[1] == (pytest.approx(0.25, abs=0.002),)
-    assert FLAT < 1
+    # Of sides two thirds longer than the invert, half their square is more than its square.
+    tall = named_outline("box", 900.0, 1300.0, 150.0)
+    deep = Profile((tall.invert, tall.invert + tall.height), (1.0, 0.0))
+    assert lobe_cases(tall, deep)[0] == (pytest.approx(0.25, abs=0.002),)
 
 
 def test_a_host_without_an_axis_has_its_two_longest_flats():
@@ -353,3 +363,19 @@ def test_a_host_without_an_axis_has_its_two_longest_flats():
     places = lobe_cases(found)
     assert all(len(each) == 1 for each in places)
     assert len(places) == 2
+
+
+@pytest.mark.parametrize("full", [False, True])
+def test_a_drift_of_the_whole_liner_is_no_inward_movement(full):
+    """All nodes of a circle move inwards by 0.01 and the whole of it away by some of that; half a
+    ring can't drift sideways."""
+    made = case(circle(2.0), full_ring=full, places=())
+    ring = made.ring()
+    angle = ring.shape.tangents
+    moved = -0.01 * np.column_stack([np.sin(angle), -np.cos(angle), 0 * angle])
+    moved += [0.004 if full else 0.0, -0.007, 0.0]
+    number = ring.numbers.of_nodes
+    vector = np.zeros(ring.numbers.unknowns)
+    vector[number[number >= 0]] = moved[number >= 0]
+    found = made.moved_inwards(ring, vector)
+    assert found == pytest.approx(np.full(len(angle), 0.01), abs=1e-8)

@@ -1,0 +1,271 @@
+"""The parts of the ring by themselves: loads, contact, shape, numbers and laws of creep.
+
+Each against calculus by SciPy, sums over a dense matrix, or by hand; no path is followed.
+"""
+
+import math
+
+import numpy as np
+import pytest
+from scipy.integrate import quad
+from scipy.linalg import solve_banded
+
+from linerdesign.methods.ring.case import (
+    CONTACT_SOFTENING,
+    CONTACT_STIFFNESS,
+    GIVE,
+    HOLDING,
+    Case,
+    moved,
+)
+from linerdesign.methods.ring.contact import Cavity, Contact
+from linerdesign.methods.ring.creep import FINDLEY, ONE_TIME, POWER, TEST, Chain, Law, Memory
+from linerdesign.methods.ring.loading import Loading, Profile
+from linerdesign.methods.ring.numbering import numbering
+from linerdesign.methods.ring.shape import Bulge, stress_free_shape
+
+WATER = Profile((-0.8, -0.3, 0.5), (0.9, 1.0, 0.2))
+
+
+def test_a_profile_is_straight_between_levels_and_even_beyond_them():
+    """By interpolation, its integral by SciPy from the first level on, its slope by differences."""
+    height = np.array([-1.2, -0.7, -0.4, 0.0, 0.3, 0.8])
+    integral, value, slope = WATER.beyond_uniform(height)
+    assert value == pytest.approx(np.interp(height, WATER.levels, WATER.shares) - 1)
+    areas = [
+        quad(lambda h: np.interp(h, WATER.levels, WATER.shares) - 1, -0.8, top, points=[-0.3, 0.5])[
+            0
+        ]
+        for top in height
+    ]
+    assert integral == pytest.approx(areas)
+    assert slope == pytest.approx([0, 0.2, 0.2, -1, -1, 0])
+
+
+def test_uniform_pressure_beyond_a_profile_adds_nothing_and_forces_do_work():
+    """Two nodes lifted by 0.1 and 0.2 under forces of 2 and 3 downwards: work of -0.8."""
+    forces = np.array([[0.0, -2.0], [1.0, -3.0]])
+    ends = (np.array([0]), np.array([1]))
+    shifted = np.array([[0.0, 0.1, 0.0], [0.5, 0.2, 0.0]])
+    points = np.array([[0.0, 0.0], [1.0, 0.0]])
+    dead = Loading(None, 0.1, np.zeros(2), ends, forces)
+    assert dead.energy(points, shifted) == pytest.approx(0.8 - 0.5)
+    assert dead.lift(points) == -5.0
+    even = Loading(Profile((0.0, 1.0), (1.0, 1.0)), 0.1, np.zeros(2), ends, forces)
+    assert even.energy(points, shifted) == pytest.approx(dead.energy(points, shifted))
+
+
+def test_the_energy_of_a_profile_is_the_integral_of_its_pressure_over_what_is_displaced():
+    """A polygon of eight sides, outer face 0.1 outside: -x of a side over the integral of pressure
+    beyond the uniform one, by SciPy along each side."""
+    angle = np.arange(8) * np.pi / 4 - np.pi / 2
+    points = np.column_stack([np.cos(angle), np.sin(angle)])
+    tangents = angle + np.pi / 2
+    load = Loading(
+        Profile((-2.0, 2.0), (1.0, 0.0)),
+        0.1,
+        tangents,
+        (np.arange(8), np.roll(np.arange(8), -1)),
+        np.zeros((8, 2)),
+    )
+    face = points + 0.1 * np.column_stack([np.cos(angle), np.sin(angle)])
+    ahead = np.roll(face, -1, 0)
+
+    def integral(height):
+        """Of the share less 1, (2 - h)/4 - 1, from the level -2 on."""
+        return -((height + 2) ** 2) / 8
+
+    def along(share, a, b):
+        return integral(a[1] + share * (b[1] - a[1])) * (b[0] - a[0])
+
+    sides = [quad(along, 0, 1, (a, b))[0] for a, b in zip(face, ahead, strict=True)]
+    assert load.energy(points, np.zeros((8, 3))) == pytest.approx(-sum(sides))
+    # Archimedes: a quarter of the greatest pressure a radius, over the area within the face.
+    area = 0.5 * np.sum(face[:, 0] * ahead[:, 1] - ahead[:, 0] * face[:, 1])
+    assert load.lift(points) == pytest.approx(area / 4)
+
+
+@pytest.mark.parametrize("both_ways", [False, True])
+def test_contact_pressure_is_the_slope_of_its_energy(both_ways):
+    contact = Contact(Cavity(1.0, 1.0), 300.0, 0.02, both_ways)
+    depth = np.array([-0.03, -0.001, 0.004, 0.0199, 0.0201, 0.07])
+    pressure, slope = contact.pressure(depth)
+    step = 1e-7
+    energy = (contact.energy(depth + step) - contact.energy(depth - step)) / (2 * step)
+    assert pressure == pytest.approx(energy, abs=1e-5)
+    rise = (contact.pressure(depth + step)[0] - contact.pressure(depth - step)[0]) / (2 * step)
+    assert slope == pytest.approx(rise, rel=1e-4, abs=1e-3)
+    if both_ways:
+        assert pressure == pytest.approx(300 * depth)
+    else:
+        # Past the softening, as if it began in the middle of it.
+        assert pressure[:3] == pytest.approx([0, 0, 300 * 0.004**2 / 0.04])
+        assert pressure[4:] == pytest.approx(300 * (depth[4:] - 0.01))
+
+
+def test_what_is_filled_is_taken_from_the_distance():
+    """Of a circle of the radius 2: parallel to it at d inside, 1/(2 - d) is the curvature."""
+    points = np.array([[1.5, 0.0], [0.0, -1.2]])
+    distance, normal, turning = Contact(Cavity(2.0, 2.0), 1.0, 1.0, filled=0.1).distance(points)
+    assert distance == pytest.approx([0.4, 0.7])
+    assert normal == pytest.approx(np.array([[1.0, 0.0], [0.0, -1.0]]))
+    assert turning == pytest.approx([1 / 1.5, 1 / 1.2])
+
+
+# Shape
+
+
+@pytest.mark.parametrize("full", [False, True])
+def test_a_stress_free_shape_keeps_gap_and_bulge_and_has_equal_elements(full):
+    """A bulge of depth d: d cos^2 of the angle from the crown, by arc; skewed, the side before the
+    crown is the narrower. In a circle of 1 the points lie at 1 - offset - depth."""
+    bulge = Bulge(0.05, 0.6, 0.2)
+    shape = stress_free_shape(Cavity(1.0, 1.0), 0.1, bulge, 90, full)
+    angle = np.arange(180 if full else 91) * np.pi / 90 - np.pi / 2
+    off = (angle - np.pi / 2 + np.pi) % (2 * np.pi) - np.pi
+    half = 0.6 * (1 + 0.2 * np.sign(off) if full else 1)
+    depth = np.where(np.abs(off) < half, 0.05 * np.cos(np.pi * off / half / 2) ** 2, 0)
+    radius = 1 - 0.1 - depth
+    assert shape.points == pytest.approx(
+        radius[:, None] * np.column_stack([np.cos(angle), np.sin(angle)]), abs=1e-9
+    )
+    slope = np.where(np.abs(off) < half, 0.05 * np.pi / half / 2 * np.sin(np.pi * off / half), 0)
+    # dr/d(angle) over r turns the tangent inwards of the circle's.
+    tangents = angle + np.pi / 2 - np.arctan2(slope, radius)
+    assert np.exp(1j * shape.tangents) == pytest.approx(np.exp(1j * tangents), abs=1e-8)
+
+
+def test_an_oval_stress_free_shape_is_parallel_to_its_wall_in_equal_steps():
+    cavity = Cavity(1.05, 0.95)
+    shape = stress_free_shape(cavity, 0.08, Bulge(0.0, 0.5, 0.0), 120, False)
+    assert cavity.nearest(shape.points)[0] == pytest.approx(np.full(121, 0.08), abs=1e-6)
+    steps = np.hypot(*np.diff(shape.points, axis=0).T)
+    assert steps == pytest.approx(np.full(120, steps.mean()), rel=2e-4)
+    # A parallel curve is shorter by its distance times the turn.
+    perimeter = quad(lambda t: np.hypot(1.05 * np.sin(t), 0.95 * np.cos(t)), 0, np.pi)[0]
+    assert steps.sum() == pytest.approx(perimeter - 0.08 * np.pi, rel=1e-4)
+    normal, _ = cavity.outward(np.linspace(-1, 1, 5))
+    assert np.hypot(*normal.T) == pytest.approx(np.ones(5))
+
+
+# A case and its numbers
+
+
+def test_a_case_in_numbers_by_hand():
+    """t = 2/DR; p = 2 K E*/(DR - 1)^3; Glock 1977, 1.0025 (DR - 1)^-2.2, and a fifth more."""
+    case = Case(41.0, 0.01, 0.02, 0.03)
+    assert case.thickness == pytest.approx(2 / 41)
+    assert case.enhancement(2 * 7 / 40**3) == pytest.approx(7)
+    assert case.glock == pytest.approx(1.0025 * 40**-2.2)
+    assert case.perfect == pytest.approx(1.2 * case.glock)
+    ring = case.ring()
+    stiff = CONTACT_STIFFNESS * case.thickness
+    assert ring.contact.stiffness == pytest.approx(1 / (1 / stiff + GIVE * case.thickness))
+    assert ring.contact.softening == pytest.approx(CONTACT_SOFTENING * case.glock / case.thickness)
+    assert ring.holding == pytest.approx((HOLDING * case.thickness**3 / 12,) * 2)
+    assert ring.contact.cavity == Cavity(1.02, 0.98)
+    assert ring.shape.points[0, 1] == pytest.approx(-(0.98 - 0.01 - case.thickness / 2))
+    assert ring.shape.points[-1, 1] == pytest.approx(0.98 - 0.01 - 0.03 - case.thickness / 2)
+
+
+def test_unknowns_moved_to_another_case_put_the_wall_at_the_same_place():
+    old, new = Case(40.0, 0.01, 0.0, 0.02), Case(40.0, 0.01, 0.0, 0.02, elements=40)
+    vector = 1e-3 * np.random.default_rng(2).normal(size=old.ring().numbers.unknowns)
+    spread = old.ring().numbers.spread(vector)
+    assert new.ring().numbers.spread(moved(old, vector, new)) == pytest.approx(spread[::2])
+    wider = Case(40.0, 0.03, 0.0, 0.02)
+    back = moved(wider, moved(old, vector, wider), old)
+    assert back == pytest.approx(vector, abs=1e-12)
+    there = wider.ring().numbers.spread(moved(old, vector, wider))
+    inner = wider.ring().shape.points + there[:, :2]
+    assert inner[1:-1] == pytest.approx((old.ring().shape.points + spread[:, :2])[1:-1])
+
+
+@pytest.mark.parametrize(
+    ("count", "full", "fixed"),
+    [(7, False, (0, 2)), (7, False, (0, 1)), (8, True, (0, 2)), (9, True, (0, 2))],
+)
+def test_sums_over_elements_are_those_of_a_dense_matrix(count, full, fixed):
+    numbers = numbering(count, full, fixed)
+    first = list(range(count if full else count - 1))
+    pairs = [(each, (each + 1) % count) for each in first]
+    free = [3 * count - 4, 3 * count][full]
+    assert numbers.unknowns == free
+    assert sorted(numbers.of_nodes[numbers.of_nodes >= 0]) == list(range(free))
+    if not full:
+        for end in (0, -1):
+            assert [j for j in range(3) if numbers.of_nodes[end, j] < 0] == list(fixed)
+    random = np.random.default_rng(count)
+    elements, nodes = random.normal(size=(len(pairs), 6, 6)), random.normal(size=(count, 2, 2))
+    dense = np.zeros((3 * count, 3 * count))
+    for matrix, (one, two) in zip(elements, pairs, strict=True):
+        places = [*range(3 * one, 3 * one + 3), *range(3 * two, 3 * two + 3)]
+        dense[np.ix_(places, places)] += matrix
+    for node, matrix in enumerate(nodes):
+        dense[np.ix_([3 * node, 3 * node + 1], [3 * node, 3 * node + 1])] += matrix
+    number = numbers.of_nodes.ravel()
+    order = np.argsort(number)[np.sort(number) >= 0]
+    matrix = dense[np.ix_(order, order)]
+    rows, columns = np.nonzero(np.abs(matrix) > 1e-12)
+    width = np.abs(rows - columns).max()
+    assert numbers.bandwidth == width
+    if full:
+        assert width < 12
+    stored = numbers.stored(elements, nodes)
+    assert stored.shape == (3 * width + 1, free)
+    for row, column in zip(rows, columns, strict=True):
+        assert stored[2 * width + row - column, column] == pytest.approx(matrix[row, column])
+    right = random.normal(size=free)
+    band = stored[width:]
+    assert matrix @ solve_banded((width, width), band, right) == pytest.approx(right)
+    vectors, of_nodes = random.normal(size=(len(pairs), 2, 6)), random.normal(size=(2, count, 2))
+    for which, found in enumerate(numbers.vectors(vectors, of_nodes)):
+        summed = np.zeros((count, 3))
+        summed[:, :2] = of_nodes[which]
+        for vector, (one, two) in zip(vectors[:, which], pairs, strict=True):
+            summed[one] += vector[:3]
+            summed[two] += vector[3:]
+        assert found == pytest.approx(summed.ravel()[order])
+    met = np.bincount([each for pair in pairs for each in pair], minlength=count)
+    assert numbers.meeting == pytest.approx(met)
+    assert numbers.spread(right).ravel()[order] == pytest.approx(right)
+
+
+# Creep
+
+
+def test_laws_of_creep_at_their_ends():
+    """Nothing creeps before t0; a test's last slope is carried on; all retain their share."""
+    power = Law(POWER, 0.4, 10.0, 1e5)
+    assert power.compliance([0.1, 10.0, 1e5]) == pytest.approx([1, 1, 2.5])
+    assert power.compliance([1e3]) == pytest.approx([2.5**0.5])
+    findley = Law(FINDLEY, 0.4, life=1e4, exponent=0.5)
+    assert findley.compliance([0.0, 1e2, 1e4]) == pytest.approx([1, 1 + 1.5 * 0.1, 2.5])
+    solid = Law(ONE_TIME, 0.4, 100.0, 1e3)
+    grown = 1.5 / (1 - math.exp(-10))
+    assert solid.compliance([0.0, 100.0, 1e3]) == pytest.approx(
+        [1, 1 + grown * (1 - math.exp(-1)), 2.5]
+    )
+    curve = Law(TEST, t0=1.0, curve=((1.0, 1.0), (100.0, 0.8), (1e4, 0.4)))
+    assert curve.compliance([0.5, 1.0, 10.0, 100.0, 1e3, 1e4]) == pytest.approx(
+        [1, 1, 0.8**-0.5, 1.25, 1.25 * 2**0.5, 2.5]
+    )
+    # Half in two decades, so a quarter in four.
+    assert curve.compliance([1e6]) == pytest.approx([5.0])
+
+
+def test_a_step_without_new_stress_lets_strains_fade():
+    """One Kelvin element, a and T: under a stress of 1 the strain is a (1 - exp(-t/T)); a stress
+    taken off evenly from 1 to 0 over T leaves a (1 - exp(-1)) - a exp(-1) by its integral."""
+    chain = Chain(np.array([0.7]), np.array([50.0]))
+    assert chain.compliance([0.0, 50.0]) == pytest.approx([1, 1 + 0.7 * (1 - math.exp(-1))])
+    one = np.ones((3, 2))
+    held = Memory(chain, one).after(50.0, one)
+    assert held.strains[0] == pytest.approx(0.7 * (1 - math.exp(-1)) * one)
+    fading = Memory(chain, one).after(50.0, 0 * one)
+    fallen = quad(lambda s: 0.7 / 50 * math.exp(-(50 - s) / 50) * (1 - s / 50), 0, 50)[0]
+    assert fading.strains[0] == pytest.approx(fallen * one)
+    # `before` tells the same of a stress still to be found.
+    rest, of_one = held.before(20.0)
+    after = held.after(20.0, 3 * one)
+    assert after.strains[0] == pytest.approx(rest + 3 * of_one * one)
