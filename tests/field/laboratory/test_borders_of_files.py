@@ -141,7 +141,7 @@ def test_specimens_and_levels_keep_their_rows(read, refused):
     assert (second.pipe, second.specimen, second.strain) == ("Q", "2", 3)
     faults = refused(read_samples, "thickness [mm],thickness basis\n,structural wall\n6,felt\n")
     assert [each.split(":")[0] for each in faults] == [
-        "tanner_row.csv, line 2",
+        "no measured value in tanner_row.csv, line 2; give one or more in each row",
         'tanner_row.csv, line 3, column thickness basis "felt"',
     ]
 

@@ -255,11 +255,11 @@ def test_laws_of_creep_at_their_ends():
 
 
 def test_a_step_without_new_stress_lets_strains_fade():
-    """One Kelvin element, a and T: under a stress of 1 the strain is a (1 - exp(-t/T)); a stress
+    """One Kelvin element, a and T, twice over: under a stress of 1 the strain is a (1 - exp(-t/T)); a stress
     taken off evenly from 1 to 0 over T leaves a (1 - exp(-1)) - a exp(-1) by its integral."""
     chain = Chain(np.array([0.7]), np.array([50.0]))
     assert chain.compliance([0.0, 50.0]) == pytest.approx([1, 1 + 0.7 * (1 - math.exp(-1))])
-    one = np.ones((3, 2))
+    one = 2 * np.ones((3, 2))
     held = Memory(chain, one).after(50.0, one)
     assert held.strains[0] == pytest.approx(0.7 * (1 - math.exp(-1)) * one)
     fading = Memory(chain, one).after(50.0, 0 * one)
