@@ -4,6 +4,7 @@ Each against calculus by SciPy, sums over a dense matrix, or by hand; no path is
 """
 
 import math
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -93,6 +94,8 @@ def test_contact_pressure_is_the_slope_of_its_energy(both_ways):
     step = 1e-7
     energy = (contact.energy(depth + step) - contact.energy(depth - step)) / (2 * step)
     assert pressure == pytest.approx(energy, abs=1e-5)
+    whole = [quad(lambda x: float(contact.pressure(np.array(x))[0]), 0, each)[0] for each in depth]
+    assert contact.energy(depth) == pytest.approx(whole)
     rise = (contact.pressure(depth + step)[0] - contact.pressure(depth - step)[0]) / (2 * step)
     assert slope == pytest.approx(rise, rel=1e-4, abs=1e-3)
     if both_ways:
@@ -158,7 +161,12 @@ def test_a_case_in_numbers_by_hand():
     assert case.enhancement(2 * 7 / 40**3) == pytest.approx(7)
     assert case.glock == pytest.approx(1.0025 * 40**-2.2)
     assert case.perfect == pytest.approx(1.2 * case.glock)
+    # The outer half of the wall gives under a pressure that falls off to nothing at its inside.
+    assert pytest.approx(quad(lambda z: 1 - z, 0, 0.5)[0]) == GIVE
     ring = case.ring()
+    up = np.zeros(ring.numbers.unknowns)
+    up[ring.numbers.of_nodes[-1, 1]] = 0.02
+    assert case.inward(ring, SimpleNamespace(vector=up)) == pytest.approx(-0.02)
     stiff = CONTACT_STIFFNESS * case.thickness
     assert ring.contact.stiffness == pytest.approx(1 / (1 / stiff + GIVE * case.thickness))
     assert ring.contact.softening == pytest.approx(CONTACT_SOFTENING * case.glock / case.thickness)
@@ -255,8 +263,8 @@ def test_laws_of_creep_at_their_ends():
 
 
 def test_a_step_without_new_stress_lets_strains_fade():
-    """One Kelvin element, a and T, twice over: under a stress of 1 the strain is a (1 - exp(-t/T)); a stress
-    taken off evenly from 1 to 0 over T leaves a (1 - exp(-1)) - a exp(-1) by its integral."""
+    """One Kelvin element, a and T, under a stress of 2: the strain is 2 a (1 - exp(-t/T)); what one
+    taken off evenly over T leaves is its integral."""
     chain = Chain(np.array([0.7]), np.array([50.0]))
     assert chain.compliance([0.0, 50.0]) == pytest.approx([1, 1 + 0.7 * (1 - math.exp(-1))])
     one = 2 * np.ones((3, 2))
