@@ -79,6 +79,8 @@ def test_a_run_in_inches_and_feet():
     (outside,) = run.outside
     assert outside.startswith("not an ellipse at 1 of 2 stations (box-like)")
     assert f"outside the method: {outside}" in run.cautions
+    unplaced = combine((shape_from_diameters([508.0]),), Maximum())
+    assert unplaced.mean.from_station == unplaced.ovality.to_station == 0.0
     alone = combine((SECOND,), Percentile(50))
     assert (alone.rule, alone.mean.value) == ("one station", pytest.approx(609.6))
 

@@ -240,8 +240,9 @@ def test_time_to_collapse_in_its_own_unit():
     assert text.endswith("it collapses at once.")
     (text,) = in_time(collapse_n=1.0 / 8760)
     assert text.endswith("after 1 hours.")
-    (text,) = in_time(collapse_n=0.1411)
-    assert text.endswith("after 1240 hours.")
+    (text,) = in_time(collapse=12.345, collapse_n=0.01411)
+    assert "after 12.3 years" in text
+    assert text.endswith("after 124 hours.")
     (text,) = in_time(growth=0.003)
     assert "after 50 years, the gap growing by 0.3 % of the radius" in text
     findley = replace(LASTING.law, kind="Findley", exponent=0.3)

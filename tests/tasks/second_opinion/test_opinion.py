@@ -1,0 +1,274 @@
+"""What a second opinion asks of the model, and what it makes of its answers; nothing is solved."""
+
+import math
+from dataclasses import replace
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from linerdesign.methods.ring.case import Case
+from linerdesign.methods.ring.creep import POWER, TEST, Law
+from linerdesign.methods.ring.lasting import Lasting
+from linerdesign.methods.ring.path import NoEquilibriumError
+from linerdesign.methods.ring.strength import Limit, Required
+from linerdesign.tasks.second_opinion import opinion as opinions
+from linerdesign.tasks.second_opinion import study, time
+from linerdesign.tasks.second_opinion.opinion import Assumed
+from linerdesign.tasks.second_opinion.time import Creeping, in_time
+
+E_PLANE = 125_000 / (1 - 0.3**2)
+SHARED = {"nu": 0.3, "E": 250_000.0, "r_E": 50.0, "E_L": 125_000.0, "N": 2.0, "sigma_L": 2250.0}
+
+
+def result(*stations, thickness=1.0, name="Trunk", shared=SHARED, pressed=True):
+    """A designed pipe whose stations have D, P and q; by default one without a name."""
+    own = dict(stations or [(None, {"D": 48.0, "P": 5.0, "q": 2.0})])
+
+    def value(key, station=None):
+        found = own.get(station, {}).get(key)
+        return found if found is not None else shared.get(key)
+
+    return SimpleNamespace(
+        name=name,
+        value=value,
+        stations=tuple(own),
+        nominal_thickness=thickness,
+        basis=SimpleNamespace(system="US", pressed_from_outside=pressed),
+    )
+
+
+THREE = (
+    ("0 ft", {"D": 48.0, "P": 5.0, "q": 2.0}),
+    ("9 ft", {"D": 50.0, "P": 6.0, "q": 3.0}),
+    ("20 ft", {"D": 46.0, "P": 0.0, "q": 1.0}),
+)
+
+
+def test_a_place_has_its_own_values_and_german_practice_for_the_rest():
+    """Gap 0.5 %, bulge 2 %, from memory; E* = E_L/(1 - nu^2); an ovality in percent is a share."""
+    place = opinions.place_at(result(*THREE), "9 ft", Assumed())
+    assert (place.station, place.diameter, place.demand) == ("9 ft", 50.0, 6.0)
+    assert place.modulus == pytest.approx(E_PLANE)
+    assert (place.strength, place.poisson) == (2250.0, 0.3)
+    assert (place.ovality, place.gap, place.bulge) == (0.03, 0.005, 0.02)
+    given = opinions.place_at(result(*THREE), "9 ft", Assumed(0.01, 0.03, 0.0))
+    assert (given.gap, given.bulge, given.ovality) == (0.01, 0.03, 0.0)
+
+
+def test_a_criterion_states_gap_and_bulge_in_percent():
+    stated = {"gap": SimpleNamespace(number=1.5), "bulge": SimpleNamespace(number=2.5)}
+    second = SimpleNamespace(given=stated)
+    project = SimpleNamespace(criteria=SimpleNamespace(second_method=second))
+    found = opinions.assumed_in(project, Assumed(ovality=0.04))
+    assert (found.gap, found.imperfection, found.ovality) == (0.015, 0.025, 0.04)
+    own = opinions.assumed_in(project, Assumed(gap=0.001, imperfection=0.002))
+    assert (own.gap, own.imperfection) == (0.001, 0.002)
+    none = SimpleNamespace(criteria=SimpleNamespace(second_method=None))
+    assert opinions.assumed_in(none, Assumed()) == Assumed()
+
+
+def model(monkeypatch, ratios, limit=Limit.STABILITY):
+    """The model answers with a required dimension ratio for each diameter over thickness asked."""
+    asked = []
+
+    def found(case):
+        asked.append(case)
+        return SimpleNamespace(solution=case, converged=True, reason=None), None
+
+    def required_ratio(solution, demand, least, most):
+        asked.append((demand, least, most))
+        ratio = ratios[len(asked) // 2 - 1]
+        if ratio == "lost":
+            raise NoEquilibriumError
+        return Required(ratio, limit)
+
+    monkeypatch.setattr(opinions, "_found", found)
+    monkeypatch.setattr(opinions, "required_ratio", required_ratio)
+    return asked
+
+
+def places(**more):
+    pipe = result(*THREE, **more)
+    return [opinions.place_at(pipe, each, Assumed()) for each in pipe.stations], pipe
+
+
+def test_the_thickest_wall_of_all_stations_is_required(monkeypatch):
+    """48/40 = 1.2 and 50/45 = 1.11: the first; nothing presses at the third."""
+    asked = model(monkeypatch, [40.0, 45.0])
+    found, failed = opinions._required(*places())
+    assert (found.dimension_ratio, failed) == (40.0, None)
+    (demand, least, most) = asked[1]
+    assert demand.pressure == pytest.approx(5 / E_PLANE)
+    assert demand.strength == pytest.approx(2250 / E_PLANE)
+    assert (demand.safety_factor, least, most) == (2.0, 10.0, 150.0)
+    assert len(asked) == 4
+    # 50/41 is more than 48/40.
+    model(monkeypatch, [40.0, 41.0])
+    assert opinions._required(*places())[0].dimension_ratio == 41.0
+    # No wall at all is more than any.
+    model(monkeypatch, [40.0, None])
+    assert opinions._required(*places())[0].dimension_ratio is None
+
+
+def test_a_wall_outside_the_range_is_asked_about_at_its_end(monkeypatch):
+    for thickness, ratio in ((48 / 200, 150.0), (48 / 5, 10.0), (1.0, 48.0)):
+        asked = model(monkeypatch, [40.0, 45.0])
+        opinions._required(*places(thickness=thickness))
+        assert asked[0].dimension_ratio == ratio
+    model(monkeypatch, [40.0, "lost"])
+    found, failed = opinions._required(*places())
+    assert found is None
+    assert failed.code == "ring.no_thickness"
+    why = object()
+    monkeypatch.setattr(opinions, "_found", lambda case: (None, why))
+    assert opinions._required(*places()) == (None, why)
+
+
+def test_the_worst_station_has_the_least_factor_or_no_number(monkeypatch):
+    """Pressures that the stations bear, over those asked: 9/5, 9.6/6, and no demand."""
+    least = {48.0: 9.0, 50.0: 9.6, 46.0: 9.0}
+    monkeypatch.setattr(
+        opinions, "_found", lambda case: (SimpleNamespace(solution=case, converged=True), None)
+    )
+    monkeypatch.setattr(
+        opinions,
+        "resistance",
+        lambda case, demand: SimpleNamespace(pressure=least[round(case.dimension_ratio)]),
+    )
+    every, pipe = places()
+    margins = [opinions._margin(each, pipe) for each in every]
+    assert [each for each, _ in margins] == pytest.approx([-5 / 9, -6 / 9.6, 0.0])
+    assert [each for _, each in margins] == [9.0, 9.6, 9.0]
+    assert min(margins) == margins[1]
+    monkeypatch.setattr(opinions, "_found", lambda case: (None, None))
+    assert opinions._margin(every[0], pipe) == (-math.inf, 0.0)
+    assert opinions._margin(every[0], result()) == (0.0, 0.0)
+
+
+def test_effects_change_one_imperfection_at_a_time(monkeypatch):
+    """Each carried over from the case as it is; with all changed, from the one without a gap."""
+    known = Case(40.0, 0.005, 0.03, 0.02)
+    carried = []
+
+    def nearby(near, limit, case):
+        carried.append((near, limit, case))
+        if case.imperfection == 0.001 and case.gap:
+            raise NoEquilibriumError
+        return SimpleNamespace(pressure=1e-4 * len(carried))
+
+    monkeypatch.setattr(opinions, "limit_nearby", nearby)
+    limit = SimpleNamespace(pressure=5e-5)
+    found = opinions._effects(SimpleNamespace(case=known, limit=limit))
+    assert [name for name, _ in found] == ["no_gap", "round", "small_bulge", "all_changed"]
+    # K = p (DR - 1)^3/2.
+    factors = [K for _, K in found]
+    assert factors[2] is None
+    assert [factors[0], factors[1], factors[3]] == pytest.approx(
+        [each * 1e-4 * 39**3 / 2 for each in (1, 2, 4)]
+    )
+    cases = [case for _, _, case in carried]
+    assert cases == [
+        replace(known, gap=0.0),
+        replace(known, ovality=0.0),
+        replace(known, imperfection=0.001),
+        replace(known, gap=0.0, ovality=0.0, imperfection=0.001),
+    ]
+    assert [near for near, _, _ in carried] == [known, known, known, cases[0]]
+    assert carried[3][1].pressure == pytest.approx(1e-4)
+    # What is not there is not taken away.
+    perfect = SimpleNamespace(case=Case(40.0, 0.0, 0.0, 0.0005), limit=limit)
+    assert opinions._effects(perfect) == ()
+    oval = SimpleNamespace(case=Case(40.0, 0.0, 0.02, 0.0005), limit=limit)
+    assert [name for name, _ in opinions._effects(oval)] == ["round", "all_changed"]
+
+
+def test_nothing_is_said_of_a_pipe_that_nothing_presses_from_outside():
+    assert opinions.second_opinion(result(pressed=False), Assumed()) is None
+
+
+# Time
+
+
+def follow(monkeypatch, collapses, carried=None):
+    asked = []
+
+    def held(known, pressure, law, until, growth):
+        asked.append((pressure, law, until, growth))
+        collapse = collapses[len(asked) - 1]
+        if collapse == "lost":
+            raise ArithmeticError
+        return Lasting(np.zeros(1), np.zeros(1), np.zeros((1, 2)), collapse)
+
+    monkeypatch.setattr(time, "held", held)
+    monkeypatch.setattr(time, "lasting_pressure", lambda known, law, growth: carried)
+    return asked
+
+
+def test_a_wall_is_followed_under_n_times_the_pressure_and_then_under_it(monkeypatch):
+    """Pressures are over the initial modulus: half of them over the long-term one. A
+    year has 8,760 h."""
+    asked = follow(monkeypatch, [8760.0, 17520.0], 2e-5)
+    found, why = in_time(None, Creeping(growth=0.001, search=True), 0.5, 4e-5, 2.0)
+    assert why is None
+    assert [each[0] for each in asked] == pytest.approx([4e-5, 2e-5])
+    assert (asked[0][2], asked[0][3]) == (None, 0.001)
+    assert asked[0][1].retention == 0.5
+    assert (found.collapse_n, found.collapse) == (1.0, 2.0)
+    assert found.pressure == pytest.approx(4e-5)
+    assert (found.growth, found.life, found.beyond) == (0.001, 50.0, 500.0)
+    # What holds under N P holds under P.
+    asked = follow(monkeypatch, [None])
+    found, _ = in_time(None, Creeping(), 0.5, 4e-5, 2.0)
+    assert (found.collapse, found.collapse_n, found.pressure) == (None, None, None)
+    assert len(asked) == 1
+
+
+def test_without_creep_or_pressure_there_is_no_time(monkeypatch):
+    """A wall that keeps 99.9 % does not creep; the curve of a test has its own retention."""
+    follow(monkeypatch, [None, None])
+    assert in_time(None, Creeping(), 0.5, 0.0, 2.0) == (None, None)
+    assert in_time(None, Creeping(), 0.999, 1e-5, 2.0)[1].code == "ring.no_creep"
+    assert in_time(None, Creeping(), 0.998, 1e-5, 2.0)[1] is None
+    test = Law(TEST, 0.7, curve=((1.0, 1.0), (1000.0, 0.7)))
+    assert in_time(None, Creeping(test), 0.999, 1e-5, 2.0)[0].law.retention == 0.7
+    assert Creeping().law.kind == POWER
+    follow(monkeypatch, ["lost"])
+    assert in_time(None, Creeping(), 0.5, 1e-5, 2.0)[1].code == "ring.no_time"
+
+
+# Many pipes by table
+
+
+def test_a_row_is_that_of_the_worst_station(monkeypatch):
+    """Pressures over E*: 9/5 and 9.6/6 of the demand, and a station that nothing presses on."""
+    asked = []
+
+    def tabled(*columns):
+        asked.extend(columns)
+        collapse = np.array([9.0, 9.6, 1.0]) / E_PLANE
+        return SimpleNamespace(collapse=collapse, first=np.array([np.inf, 12 / E_PLANE, np.nan]))
+
+    monkeypatch.setattr(study, "tabled", tabled)
+    pipes = [result(*THREE, thickness=2.0), result(pressed=False, name="dry")]
+    (row,) = study.rows_of(pipes, Assumed())
+    assert (row.name, row.place.station, row.ratio) == ("Trunk", "9 ft", 25.0)
+    assert (row.collapse, row.first) == pytest.approx((9.6, 12.0))
+    assert row.safety == pytest.approx(1.6)
+    ratio, gap, ovality, bulge, poisson, strength = asked
+    assert ratio.tolist() == [24, 25, 23]
+    assert ovality == pytest.approx([0.02, 0.03, 0.01])
+    assert (set(gap), set(bulge), set(poisson)) == ({0.005}, {0.02}, {0.3})
+    assert strength == pytest.approx([2250 / E_PLANE] * 3)
+    assert study.rows_of(pipes[1:], Assumed()) == ()
+    data = study.study_data([row], "US")["pipes"][0]
+    assert data["dimension_ratio"] == 25.0
+    assert data["pressure_asked"] == {"value": 6.0, "unit": "psi"}
+    assert data["collapse_pressure"]["value"] == pytest.approx(9.6)
+    assert data["first_strength_pressure"]["value"] == pytest.approx(12)
+    assert (data["station"], data["safety_factor"]) == ("9 ft", pytest.approx(1.6))
+    _, text, table = study.study_blocks([row, replace(row, first=None)], "US")
+    assert table.rows[0] == ("Trunk", "25", "6", "9.6", "12", "1.60")
+    assert table.rows[1][4] == "-"
+    assert "elastic collapse 1 % at most; with first strength 3 % in 95 of 100, 8 %" in text.text
+    assert "0.25 to 0.35" in text.text
