@@ -121,6 +121,21 @@ EQUIVALENT = {
         "W_truck >= W_tandem",
     ): ("at the tie both vehicles give the same pressure"),
     **{
+        (f"methods/{module}", definition, f"{value} < {edge}", f"{value} <= {edge}"): (
+            "the edge of a tolerance or of a search"
+        )
+        for module, definition, value, edge in (
+            ("ring/lasting", "lasting_pressure", "abs(late)", "CLOSE"),
+            ("outline/liner", "lobe_cases", "each[1]", "0.5 + 1.0 / count"),
+        )
+    },
+    (
+        "methods/outline/shapes",
+        "ellipse",
+        "np.linspace(-0.5 * np.pi, 1.5 * np.pi)",
+        "np.linspace(1.5 * np.pi, -0.5 * np.pi)",
+    ): ("an outline is the same whichever way round its points run"),
+    **{
         ("methods/steps", maker, "0", "1"): "steps are numbered at the end"
         for maker in ("input_step", "line_step", "_worst")
     },

@@ -188,6 +188,8 @@ def test_a_tube_just_thick_enough_and_one_that_no_wall_makes_so():
     """The area of a tube of 100 with no bore left is pi 100^2/4; of a wall s in a pipe of 200 it
     is pi s (200 - s): 13.397 is the most, by s^2 - 200 s + 2500 = 0."""
     most = 100 - math.sqrt(100**2 - 2500)
+    # A wall of 10 in a tube of 100 is one of 2 in a pipe of 2 + 10 90/2 = 452.
+    assert stretch(10, 100, 200, 2).largest_host == pytest.approx(452)
     at = stretch(10, 100, 200, most * (1 - 1e-12))
     assert at.tube_needed == pytest.approx(50, rel=1e-4)
     assert math.isinf(stretch(10, 100, 200, most * (1 + 1e-9)).tube_needed)

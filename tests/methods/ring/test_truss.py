@@ -103,6 +103,15 @@ def test_every_point_of_the_path_is_in_equilibrium_and_on_one_branch(path):
     assert steps.max() < 1.2 * 0.15
 
 
+def test_a_step_that_would_pass_the_wall_ends_just_behind_it(path, monkeypatch):
+    """The wall at x = 0.3, met in a straight line: 5 % further; a short step meets nothing."""
+    monkeypatch.setattr(path.ring, "deepest", lambda vector: vector[0] - 0.3, raising=False)
+    point = path.points[2]
+    x, rate = point.vector[0], point.direction[0]
+    assert path._to_first_touch(point, 5.0) == pytest.approx(1.05 * (0.3 - x) / rate)
+    assert path._to_first_touch(point, 0.5 * (0.3 - x) / rate) == math.inf
+
+
 def test_limit_points_are_those_of_the_cubic(path, solution):
     assert solution.limit.pressure == pytest.approx(TOP, rel=2e-4)
     assert solution.limit.vector[0] == pytest.approx(AT_TOP, abs=0.02)
@@ -223,6 +232,9 @@ def test_the_least_of_the_limits_decides(solution, demand, limit, expected):
     found = resistance(solution, demand)
     assert found.limit is limit
     assert found.pressure == pytest.approx(expected, rel=3e-4)
+    if limit is Limit.COMPRESSION:
+        assert (found.factor, found.level) == (1.0, 0.02)
+        assert found.point.vector[0] == pytest.approx(0.2, rel=1e-4)
     if limit is Limit.DEFLECTION:
         assert (found.factor, found.level) == (2.0, demand.deflection)
         assert found.point.pressure == pytest.approx(expected / 2, rel=3e-4)
@@ -365,6 +377,8 @@ def test_a_result_is_refused_by_each_of_its_checks():
     assert "differ by 1.5 %" in energy.said
     (mesh,) = _faults(good, 0.0, 0.025, True)
     assert "changes the pressure by 2.5 %" in mesh.said
+    percents = [dict(each.numbers)["percent"] for each in (energy, mesh)]
+    assert percents == pytest.approx([1.5, 2.5])
 
 
 def test_a_wall_between_two_moments_is_read_in_the_logarithm_of_time():
