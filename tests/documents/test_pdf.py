@@ -376,3 +376,14 @@ def test_written_file_is_the_rendered_one(tmp_path):
     made = document(results(toml(pipe=PIPE)))
     pdf.write(made, tmp_path / "sheet.pdf")
     assert (tmp_path / "sheet.pdf").read_bytes() == pdf.render(made)
+
+
+def test_a_table_read_both_ways_is_printed_as_the_rows_and_columns_read():
+    """Its nine cases do not fit a column of a page: they were set in letters of two points."""
+    ground = {"trench": "1000 psi", "native": "400 psi", "trench_width": "7 ft"}
+    trench = toml({"soil_reaction_modulus": ground | {"combining_table": "2005"}})
+    (found,) = results(trench)
+    formulas = Formulas()
+    sources = [formulas.of(step) for step in computed(found) if step.key == "S_c"]
+    assert sources
+    assert not [each for each in sources if "cases" in each]
