@@ -149,9 +149,10 @@ class PipeClass:
         shown = {(identity_of(s), s.arithmetic) for *_, steps in self.worked for s in steps}
         found: dict[tuple[int, str, str], list[str]] = {}
         for place, step in self._steps_of_others():
-            if step.line and _chosen(step.line) and (identity_of(step), step.arithmetic) not in shown:
+            identity = identity_of(step)
+            if step.line and _chosen(step.line) and (identity, step.arithmetic) not in shown:
                 *_, working = derivation(step, system=self.system)
-                line = (self.rows[identity_of(step)], step.key, working)
+                line = (self.rows[identity], step.key, working)
                 found.setdefault(line, []).append(place)
         if not found:
             return None

@@ -9,7 +9,8 @@ SENTENCES = {
     "at": "{what} @ {station}",
     "minimum": "owner's minimum ({equation})",
     "above_invert": "* above invert.",
-    "rests_on": "Values of pipe and site not measured: {values}. Files: {files}. Fingerprint {fingerprint}.",
+    "rests_on": "Values of pipe and site not measured: {values}. Files: {files}. Fingerprint "
+    "{fingerprint}.",
     "no_value": "none",
     "one_value": "1 (see the design basis)",
     "values": "{count} (see the design basis)",

@@ -57,6 +57,8 @@ SENTENCES: dict[str, str] = {
     "not_tested": "not tested, although the design uses it",
     "no_evidence": 'no evidence stated for resin "{resin}"; state the test report with the resin',
     "unit_of_tests": "confirm the unit of the {what} tests",
+    "reading_in_bend": "the readings lie in a bend, where the wall differs from side to side: "
+    "{low} to {high} mm expected; take a reading outside the bend",
     "outside": "the pipe is outside the scope of the method",
     # The verdict on a pipe
     "accepted": "ACCEPTED",
@@ -64,6 +66,7 @@ SENTENCES: dict[str, str] = {
     "not_decided": "NOT DECIDED",
     "short": "{what} below requirement by {missing}",
     "open": "{what} undecided",
+    "open_alone": "{what}",
     "verdict_with": "{verdict}: {items}",
     "more_items": "{items} and {count} more",
     "acceptance_title": "Acceptance of installed walls: {counts}",
