@@ -5,10 +5,10 @@ SENTENCES = {
     # Answer
     "designed_to": "Design to ASTM {edition}, {form}; safety factor N = {factor}; {resins}.",
     "resin": "{name}, long-term modulus {modulus} {unit}",
-    "result": "Thickness by pipe; cover and groundwater at the governing station",
+    "result": "Thickness by pipe; cover, and groundwater above the invert, at the governing "
+    "station",
     "at": "{what} @ {station}",
     "minimum": "owner's minimum ({equation})",
-    "above_invert": "* above invert.",
     "rests_on": "Values of pipe and site not measured: {values}. Files: {files}. Fingerprint "
     "{fingerprint}.",
     "no_value": "none",
@@ -142,7 +142,7 @@ RESULT = {
     "length": "length",
     "diameter": "D",
     "cover": "cover",
-    "water": "water*",
+    "water": "water",
     "condition": "host",
     "governing": "governs",
     "required": "t req.",
