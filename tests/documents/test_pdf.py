@@ -387,3 +387,12 @@ def test_a_table_read_both_ways_is_printed_as_the_rows_and_columns_read():
     sources = [formulas.of(step) for step in computed(found) if step.key == "S_c"]
     assert sources
     assert not [each for each in sources if "cases" in each]
+
+
+def test_pictures_of_other_widths_follow_each_other():
+    """Two to a row and one to a row are rows of their own: one grid refuses to hold both."""
+    drawing = '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="4"/>'
+    pictures = [Picture(drawing, f"picture {n}", "", beside) for n, beside in enumerate((2, 1, 2))]
+    made = pdf.render(Document("Pictures", tuple(pictures), ProjectInfo(title="x"), "US"))
+    shown = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(made)).pages)
+    assert [f"picture {n}" in shown for n in range(3)] == [True] * 3
