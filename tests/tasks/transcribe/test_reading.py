@@ -283,3 +283,11 @@ def test_a_condition_in_a_column_is_that_of_the_pipe_over_it():
         "MH 1 to MH 2": "fully deteriorated",
         "MH 2 to MH 3": "partially deteriorated",
     }
+
+
+@pytest.mark.parametrize("label", ["Pipe", "Segment", "Reach"])
+def test_a_measure_beside_the_word_for_a_pipe_is_no_name(label):
+    read = _read(f"Pipe;Mill Lane\n{label};310 ft\nOvality;2 %\n", csv_lines)
+    assert read.pipes == ("Mill Lane",)
+    assert [each.text for each in read.not_understood] == [f"{label} 310 ft"]
+    assert [(each.pipe, each.key) for each in read.found][1:] == [("Mill Lane", "ovality")]
