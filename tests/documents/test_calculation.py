@@ -187,7 +187,7 @@ def test_compliance_by_hand(tmp_path):
     assert met["safety factor N"][0] == "2"
     assert met["safety factor N"][2] == "NO"
     assert met["minimum nominal thickness"] == ("6 mm", "6 mm (smallest)", "yes")
-    assert met["minimum soil unit weight"] == ("115 pcf", "110 pcf", "NO")
+    assert met["minimum soil unit weight"] == ("115 pcf", "110 pcf (smallest)", "NO")
 
 
 _TWO = """
