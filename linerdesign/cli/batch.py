@@ -11,11 +11,11 @@ from pathlib import Path
 from linerdesign.cli import options
 from linerdesign.documents.figures import render
 from linerdesign.documents.numbers import clean
-from linerdesign.documents.writing import put
 from linerdesign.networks import Inventory
 from linerdesign.project.columns import NOMINAL
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.naming import UNCHANGED, read_naming
+from linerdesign.project.placing import put
 from linerdesign.project.reading import read
 from linerdesign.tasks.batch.files import Progress, Wishes, check_table, size_table
 from linerdesign.tasks.batch.report import like_formulas

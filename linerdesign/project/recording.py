@@ -55,8 +55,8 @@ def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
     before, after = (_faults(text, path) for text in (data, written))
     if new := [each for each in after if each not in before]:
         raise InputFaults(new)
-    with in_place_of(path, replace=True, read=data) as temporary:
-        temporary.write_bytes(written)
+    with in_place_of(path, replace=True, read=data) as file:
+        file.write(written)
     return (
         *(sentence("project.replaced", key=key) for key in replaced),
         *(sentence("project.remaining", fault=each) for each in after),

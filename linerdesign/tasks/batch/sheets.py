@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING, Any
 
 from linerdesign.documents.workbook_cells import issued
 from linerdesign.project.faults import InputFaults, fault, shown
@@ -63,7 +63,7 @@ def _of_one_type(title: str, cells: list[Any]) -> pl.Series:
     return pl.Series(title, [None if cell is None else str(cell) for cell in cells], pl.String)
 
 
-def write_sheet(path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
+def write_sheet(file: IO[bytes], frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
     """Writes the frames as one sheet; what a cell can't hold as it is becomes text.
 
     Raises:
@@ -82,13 +82,13 @@ def write_sheet(path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame)
         with xlsxwriter.Workbook(held, settings) as book:
             # Not the day of the run: the same inventory gives the same bytes.
             book.set_properties({"created": issued("")})
-            _fill(book, path, frames, empty)
+            _fill(book, frames, empty)
     except xlsxwriter.exceptions.FileCreateError as error:
         raise error.args[0] from None
-    path.write_bytes(held.getbuffer())
+    file.write(held.getbuffer())
 
 
-def _fill(book: Any, path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
+def _fill(book: Any, frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
     sheet = book.add_worksheet("inventory")
     sheet.freeze_panes(1, 0)
     if len(empty.columns) > COLUMNS:

@@ -331,23 +331,24 @@ def check_columns(
 
 
 def write_table(
-    path: Path,
+    file: IO[bytes],
+    target: Path,
     frames: Iterator[pl.DataFrame],
     empty: pl.DataFrame,
     geometry: Geometry | None = None,
 ) -> None:
-    """Writes the frames, whose columns are those of the `empty` one, as the suffix says.
+    """Writes the frames, whose columns are those of the `empty` one, as the target's suffix says.
 
     Raises:
         InputFaults: where the form can't hold the table.
     """
-    form = path.suffix.lower()
+    form = target.suffix.lower()
     if form == ".parquet":
-        _write_parquet(path, frames, empty, geometry)
+        _write_parquet(file, target, frames, empty, geometry)
     elif geometry is not None:
-        write_layer(path, frames, empty, geometry)
+        write_layer(file, target, frames, empty, geometry)
     else:
-        {".csv": _write_csv, ".xlsx": write_sheet}[form](path, frames, empty)
+        {".csv": _write_csv, ".xlsx": write_sheet}[form](file, frames, empty)
 
 
 def taken_for_formulas(frame: pl.DataFrame, cells: Sequence[Cells]) -> int:
@@ -371,22 +372,22 @@ def taken_for_formulas(frame: pl.DataFrame, cells: Sequence[Cells]) -> int:
     return count
 
 
-def _write_csv(path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
+def _write_csv(file: IO[bytes], frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
     import polars as pl
 
     durations = [name for name, kind in empty.schema.items() if kind == pl.Duration]
-    with path.open("wb") as file:
-        empty.write_csv(file)
-        for frame in frames:
-            if durations:
-                frame = frame.with_columns(pl.col(durations).dt.to_string("iso"))
-            frame.write_csv(file, include_header=False)
-            # Not held until the next one is there.
-            del frame
+    empty.write_csv(file)
+    for frame in frames:
+        if durations:
+            frame = frame.with_columns(pl.col(durations).dt.to_string("iso"))
+        frame.write_csv(file, include_header=False)
+        # Not held until the next one is there.
+        del frame
 
 
 def _write_parquet(
-    path: Path,
+    file: IO[bytes],
+    target: Path,
     frames: Iterator[pl.DataFrame],
     empty: pl.DataFrame,
     geometry: Geometry | None,
@@ -397,9 +398,9 @@ def _write_parquet(
     def source(*_wanted: object) -> Iterator[pl.DataFrame]:
         return frames
 
-    metadata = {GEO: geoparquet_metadata(geometry, str(path))} if geometry else None
+    metadata = {GEO: geoparquet_metadata(geometry, str(target))} if geometry else None
     try:
-        register_io_source(source, schema=empty.schema).sink_parquet(path, metadata=metadata)
+        register_io_source(source, schema=empty.schema).sink_parquet(file, metadata=metadata)
     except pl.exceptions.PolarsError as error:
         # A full disk comes as an error of the library's own, with the system's number in its text.
         if refused := _OS_ERROR.search(str(error)):
