@@ -66,8 +66,8 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
         description=sentence("standard.program"),
         epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe "
         "is outside the scope, or a result is undecided; 2 bad input, nothing "
-        "written, but for pipes that can be designed beside others that cannot; also interrupted, or "
-        "short of memory or disk; 3 internal error.",
+        "written, but for pipes that can be designed beside others that cannot; also interrupted, "
+        "or short of memory or disk; 3 internal error.",
     )
     top.add_argument("--version", action="version", version=f"linerdesign {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)

@@ -6,6 +6,7 @@ import io
 import os
 import re
 from collections.abc import Callable, Collection, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
@@ -343,12 +344,13 @@ def write_table(
         InputFaults: where the form can't hold the table.
     """
     form = target.suffix.lower()
-    if form == ".parquet":
-        _write_parquet(file, target, frames, empty, geometry)
-    elif geometry is not None:
-        write_layer(file, target, frames, empty, geometry)
-    else:
-        {".csv": _write_csv, ".xlsx": write_sheet}[form](file, frames, empty)
+    with _errors_of_the_system():
+        if form == ".parquet":
+            _write_parquet(file, target, frames, empty, geometry)
+        elif geometry is not None:
+            write_layer(file, target, frames, empty, geometry)
+        else:
+            {".csv": _write_csv, ".xlsx": write_sheet}[form](file, frames, empty)
 
 
 def taken_for_formulas(frame: pl.DataFrame, cells: Sequence[Cells]) -> int:
@@ -392,21 +394,27 @@ def _write_parquet(
     empty: pl.DataFrame,
     geometry: Geometry | None,
 ) -> None:
-    import polars as pl
     from polars.io.plugins import register_io_source
 
     def source(*_wanted: object) -> Iterator[pl.DataFrame]:
         return frames
 
     metadata = {GEO: geoparquet_metadata(geometry, str(target))} if geometry else None
+    register_io_source(source, schema=empty.schema).sink_parquet(file, metadata=metadata)
+
+
+@contextmanager
+def _errors_of_the_system() -> Iterator[None]:
+    """A full disk comes as an error of the library's own, with the system's number in its text."""
+    import polars as pl
+
     try:
-        register_io_source(source, schema=empty.schema).sink_parquet(file, metadata=metadata)
-    except pl.exceptions.PolarsError as error:
-        # A full disk comes as an error of the library's own, with the system's number in its text.
-        if refused := _OS_ERROR.search(str(error)):
-            number = int(refused[1])
-            raise OSError(number, os.strerror(number)) from None
-        raise
+        yield
+    except (OSError, pl.exceptions.PolarsError) as error:
+        found = _OS_ERROR.search(str(error))
+        if not found or getattr(error, "errno", None):
+            raise
+        raise OSError(int(found[1]), os.strerror(int(found[1]))) from None
 
 
 def count_lines(path: Path) -> int:
