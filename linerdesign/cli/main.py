@@ -126,7 +126,9 @@ def _ended(given: Sequence[str], placed: Sequence[Path]) -> int:
         # Not the files requested, which have faults of their own: temporary ones, for instance.
         _say("system", why=(error.strerror or str(error)).lower(), result=_left(placed))
         return BAD_INPUT
-    except Exception as error:
+    except SystemExit:
+        raise
+    except BaseException as error:  # libraries in another language have errors of this kind
         if not _is_of_memory(error):
             return _internal(error)
         _say("memory", result=_left(placed))
@@ -140,7 +142,7 @@ def _left(placed: Sequence[Path]) -> str:
     return SENTENCES["complete"].format(files=", ".join(map(str, placed)))
 
 
-def _is_of_memory(error: Exception) -> bool:
+def _is_of_memory(error: BaseException) -> bool:
     """Whether too little memory is behind an error: libraries say so in several ways."""
     match error:
         case MemoryError():
@@ -152,7 +154,7 @@ def _is_of_memory(error: Exception) -> bool:
     return isinstance(error, SystemError) and is_capped()
 
 
-def _internal(error: Exception) -> int:
+def _internal(error: BaseException) -> int:
     """An error of the program itself."""
     if os.environ.get("LINERDESIGN_TRACEBACK"):
         raise error

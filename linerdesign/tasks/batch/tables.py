@@ -259,6 +259,8 @@ def _next_rows(rows: Iterator[Row], path: Path, dialect: Dialect) -> list[list[s
 
 
 def _parquet(path: Path) -> Source:
+    # Or the library would end the program at a time zone by its offset, "+05:30".
+    os.environ.setdefault("POLARS_IGNORE_TIMEZONE_PARSE_ERROR", "1")
     import polars as pl
 
     scan = pl.scan_parquet(path)
@@ -266,14 +268,14 @@ def _parquet(path: Path) -> Source:
         headers = tuple(scan.collect_schema())
         rows = int(scan.select(pl.len()).collect().item())
         metadata = pl.read_parquet_metadata(path).get(GEO)
-    except pl.exceptions.PolarsError as error:
+    except (pl.exceptions.PolarsError, pl.exceptions.PanicException) as error:
         raise no_table(path, error) from None
 
     def pieces() -> Iterator[Piece]:
         for start in range(0, rows, GROUP):
             try:
                 group = scan.slice(start, GROUP).collect()
-            except pl.exceptions.PolarsError as error:
+            except (pl.exceptions.PolarsError, pl.exceptions.PanicException) as error:
                 raise no_table(path, error) from None
             yield from (Piece(frame, {}) for frame in group.iter_slices(PIECE))
 
@@ -378,13 +380,21 @@ def _write_csv(file: IO[bytes], frames: Iterator[pl.DataFrame], empty: pl.DataFr
     import polars as pl
 
     durations = [name for name, kind in empty.schema.items() if kind == pl.Duration]
+    offsets = [name for name, kind in empty.schema.items() if _has_offset(kind)]
     empty.write_csv(file)
     for frame in frames:
         if durations:
             frame = frame.with_columns(pl.col(durations).dt.to_string("iso"))
+        if offsets:
+            frame = frame.with_columns(pl.col(offsets).dt.convert_time_zone("UTC"))
         frame.write_csv(file, include_header=False)
         # Not held until the next one is there.
         del frame
+
+
+def _has_offset(kind: pl.DataType) -> bool:
+    """Whether a type is that of times in a zone by its offset, which the library can't write."""
+    return (getattr(kind, "time_zone", None) or "").startswith(("+", "-"))
 
 
 def _write_parquet(
