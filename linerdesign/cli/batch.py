@@ -134,6 +134,6 @@ def _progress(table: Path) -> Iterator[Progress]:
 
     total = count_lines(table) - 1 if table.suffix.lower() == ".csv" and table.is_file() else None
     columns = ("pipes", BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    with Progress(*columns, console=Console(file=sys.stderr), transient=True) as bar:
+    with Progress(*columns, console=Console(file=sys.__stderr__), transient=True) as bar:
         task = bar.add_task("pipes", total=total)
         yield lambda rows: bar.advance(task, rows)

@@ -14,6 +14,7 @@ from types import FrameType
 from linerdesign.project.stopping import STOPS
 
 BAD_INPUT = 2
+_SPACES = "\n\t\u00a0\u2009\u202f"
 
 
 class Stopped(KeyboardInterrupt):
@@ -51,11 +52,13 @@ def _stop_no_more() -> None:
 
 
 class _Messages(io.TextIOWrapper):
-    """Standard error. What it can't take is lost, and changes no result."""
+    """Standard error. What it can't take is lost, and changes no result; characters that control
+    a terminal, in the name of a file for instance, are shown as escapes."""
 
     def write(self, text: str) -> int:
+        shown = (c if c.isprintable() or c in _SPACES else repr(c)[1:-1] for c in text)
         with suppress(OSError):
-            super().write(text)
+            super().write("".join(shown))
         return len(text)
 
     def flush(self) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 import tomllib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -48,6 +49,9 @@ from linerdesign.project.models import (
 from linerdesign.project.models import Project as Project
 from linerdesign.project.requests import Acceptance, Capacity, Order, request_faults, second_faults
 
+# A key of so many parts that reading it, and what rests on it, would not end.
+_PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')"""
+_DEEP = re.compile(rf"(?<![\w-])(?:{_PART}[ \t]*+\.[ \t]*+){{100}}")
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
@@ -391,6 +395,8 @@ def toml_tables(text: str, file_name: str) -> Raw:
         InputFaults: where it is not TOML, empty, or nested beyond reason.
     """
     place = file_name or "file"
+    if _DEEP.search(text):
+        raise InputFaults([fault("too_deep", place)])
     try:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

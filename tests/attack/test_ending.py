@@ -140,3 +140,10 @@ def test_a_reader_that_goes_away_does_not_turn_a_failure_into_a_pass():
     process = subprocess.Popen([*RUN, "size", "p.toml"], stdout=subprocess.PIPE)
     process.stdout.close()
     assert process.wait(timeout=60) == 1
+
+
+def test_a_name_that_controls_a_terminal_is_shown_in_messages():
+    """ESC [ 3 1 m colours what follows, ECMA-48, 8.3.117."""
+    done = _run([*RUN, "size", "p.toml", "-o", "\x1b[31m.json"])
+    assert done.returncode == 0
+    assert done.stderr == "written: \\x1b[31m.json\n"
