@@ -5,9 +5,10 @@
 A mutant is one changed expression in a module or folder, such as `methods/f1216/gravity` or
 `methods`. Each is written into a temporary copy of the project, never into the work tree. First
 all tests run there once on the sound package, and `touched` notes which of them call which
-function; a FILE named by `--map` keeps that for later runs. Then every test that can reach the
-changed line runs, likeliest first, until one fails; those that need a browser or an office program
-are skipped. Survivors are listed with their line. Exit code 1 means that under 95 % were killed.
+function; a FILE named by `--map` keeps that for later runs. Then the tests that can reach the
+changed line run, likeliest first, until one fails or four minutes of them have passed; those that
+need a browser or an office program are skipped. Survivors are listed with their line. Exit code 1
+means that under 95 % were killed.
 """
 
 from __future__ import annotations
@@ -47,6 +48,8 @@ COPIED = (
 )
 FLAGS = ("-q", "-n0", "-p", "no:cacheprovider", "--tb=no")
 ENOUGH = 0.95
+# Seconds of tests, as they took on the sound package, after which a mutant counts as a survivor.
+ENOUGH_TESTS = 240.0
 # A mutant that takes this many times as long as the sound package hangs, and counts as noticed.
 PATIENCE = 5
 # Seconds that pass on a busy machine for one of the processor, at most.
@@ -294,10 +297,10 @@ class Workshop:
                 touched.unlink(missing_ok=True)
                 raise SystemExit(f"the tests don't run on the sound package:\n{said}")
         recorded = json.loads(touched.read_text(encoding="utf-8"))
-        at_import = {name: set(by) for name, (_, by) in recorded.items() if "::" not in name}
-        self.at_import = set().union(*at_import.values())
+        at_import = {name: frozenset(by) for name, (_, by) in recorded.items() if "::" not in name}
+        self.at_import = at_import["linerdesign"]
         self.tests = [
-            Touching(name, took, frozenset(by) | at_import.get(name.partition("::")[0], set()))
+            Touching(name, took, at_import.get(name.partition("::")[0], frozenset()).union(by))
             for name, (took, by) in recorded.items()
             if "::" in name
         ]
@@ -324,9 +327,14 @@ class Workshop:
         """The verdict, and the test that failed."""
         if self._python("-c", "import linerdesign.cli.size, linerdesign.methods.catalogue")[0]:
             return "unloadable", ""
+        spent = 0.0
         for batch in batches(self._ordered(mutant)):
+            if spent > ENOUGH_TESTS:
+                break
             (self.folder / "names").write_text("\n".join(test.name for test in batch), "utf-8")
-            seconds = 60 + PATIENCE * sum(test.seconds for test in batch)
+            took = sum(test.seconds for test in batch)
+            spent += took
+            seconds = 60 + PATIENCE * took
             code, said = self._python("-m", "pytest", "-x", *FLAGS, "@names", seconds=seconds)
             if code == -signal.SIGXCPU:
                 return "hangs", ""
@@ -346,8 +354,8 @@ class Workshop:
         """The tests that can notice a mutant, likeliest first.
 
         Those that call its function; those that share their files, and what these have kept; those
-        that start other programs. What runs at import reaches every test: those that call another
-        function of its module go first.
+        that start other programs. What the package runs at its import reaches every test: those
+        that call another function of its module go first.
         """
         function = f"{mutant.module}:{mutant.definition}"
         calling = [test for test in self.tests if function in test.functions]
@@ -457,13 +465,13 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         workshop = Workshop(Path(folder), arguments.map)
         end = time.monotonic() + 60 * arguments.minutes
-        for mutant in able:
+        for number, mutant in enumerate(able, 1):
             if time.monotonic() > end:
                 break
             verdict = workshop.verdict(mutant)
             counts.setdefault(room_of(mutant.module), Counter())[verdict] += 1
             if verdict in ("survived", "hangs"):
-                print(f"{verdict}  {mutant}", flush=True)
+                print(f"{number:5} {verdict}  {mutant}", flush=True)
     return _report(counts)
 
 

@@ -251,7 +251,7 @@ def _verdicts(columns: Sequence[Column]) -> Iterator[tuple[str, ...]]:
 def _foot(columns: Sequence[Column]) -> Iterator[tuple[str, ...]]:
     """Governing equation, smallest safety factor, that in the legs, and the nominal thickness."""
     yield "", HEADS["governing"], "", *(result.governing for _, result, _ in columns)
-    yield "", HEADS["safety"], "", *(factor(_lowest(result)) for _, result, _ in columns)
+    yield "", HEADS["safety"], "", *(factor(result.own_safety_factor) for _, result, _ in columns)
     legs = [result.legs for _, result, _ in columns]
     if any(legs):
         cells = (
@@ -260,11 +260,3 @@ def _foot(columns: Sequence[Column]) -> Iterator[tuple[str, ...]]:
         yield "", HEADS["safety_legs"], "", *cells
     nominal = (in_millimetres(r.nominal_thickness, r.basis.system) for _, r, _ in columns)
     yield "", HEADS["nominal"], MM, *(positional(each, 5) for each in nominal)
-
-
-def _lowest(result: PipeResult) -> float | None:
-    """The smallest safety factor of the checks of a pipe, without those of its legs."""
-    if not result.legs:
-        return result.lowest_safety_factor
-    factors = (check.safety_factor for check in result.checks)
-    return min((each for each in factors if each is not None), default=None)

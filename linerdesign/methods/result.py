@@ -287,8 +287,9 @@ class PipeResult:
     every quantity at each station; `calculation` has the checks, ranges and verdicts.
     `other_missing` names the keys for lack of which the other condition was not designed, empty
     where it was, or was not requested. `second` is the pipe by the second method of the project.
-    `legs` are those of a line under one tube: status and smallest factor are then those of the
-    worst of them, where they are worse than the pipe's at the nominal thickness.
+    `own_safety_factor` is the smallest of the pipe's own checks. `legs` are those of a line under
+    one tube: status and `lowest_safety_factor` are then those of the worst of them, where they are
+    worse than the pipe's at the nominal thickness.
     """
 
     task: PipeTask
@@ -297,7 +298,7 @@ class PipeResult:
     governing_station: str | None
     required_thickness: float
     nominal_thickness: float
-    lowest_safety_factor: float | None
+    own_safety_factor: float | None
     bore: bool
     minimum_governs: bool
     places: tuple[PlaceResult, ...]
@@ -372,6 +373,12 @@ class PipeResult:
         from linerdesign.methods.steps import sheet_steps
 
         return sheet_steps(self)
+
+    @property
+    def lowest_safety_factor(self) -> float | None:
+        """The smallest safety factor of the pipe and its legs, None where no check has one."""
+        legs = self.legs.built.own_safety_factor if self.legs else None
+        return min((f for f in (self.own_safety_factor, legs) if f is not None), default=None)
 
     @property
     def holds(self) -> bool:

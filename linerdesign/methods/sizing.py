@@ -103,7 +103,7 @@ def _results(
                 governing_station=ats[worst],
                 required_thickness=float(pipes["required"][i]),
                 nominal_thickness=float(pipes["nominal"][i]),
-                lowest_safety_factor=float(pipes["factor"][i]) if bore and rated else None,
+                own_safety_factor=float(pipes["factor"][i]) if bore and rated else None,
                 bore=bore,
                 minimum_governs=bool(pipes["minimum"][i]),
                 places=here,

@@ -73,14 +73,8 @@ def with_tube(project: Project, asked: TubeAsked, result: PipeResult) -> PipeRes
         status = FAILS
     elif found.built.status == OUTSIDE and result.holds:
         status = OUTSIDE
-    factors = (result.lowest_safety_factor, found.built.lowest_safety_factor)
-    return replace(
-        result,
-        status=status,
-        legs=found,
-        lowest_safety_factor=min((each for each in factors if each is not None), default=None),
-        notes=(*result.notes, *short_legs(found)),
-    )
+    notes = (*result.notes, *short_legs(found))
+    return replace(result, status=status, legs=found, notes=notes)
 
 
 def lining(

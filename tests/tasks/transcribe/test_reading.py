@@ -264,3 +264,11 @@ def test_a_sheet_is_of_the_pipe_that_it_is_named_after(tmp_path):
         ("MH 2 to MH 3", "12 ft", "MH 2 to MH 3!B1"),
         ("", "9 ft", "Soil!B1"),
     ]
+
+
+@pytest.mark.parametrize("label", ["Pipe", "Segment", "Reach"])
+def test_a_measure_beside_the_word_for_a_pipe_is_no_name(label):
+    read = _read(f"Pipe;Mill Lane\n{label};310 ft\nOvality;2 %\n", csv_lines)
+    assert read.pipes == ("Mill Lane",)
+    assert [each.text for each in read.not_understood] == [f"{label} 310 ft"]
+    assert [(each.pipe, each.key) for each in read.found][1:] == [("Mill Lane", "ovality")]
