@@ -1,6 +1,7 @@
 """However a run ends, its exit code is one of four, and what it says of its files is so."""
 
 import json
+import os
 import resource
 import signal
 import subprocess
@@ -17,14 +18,21 @@ RUN = [sys.executable, "-m", "linerdesign"]
 
 @pytest.fixture(autouse=True)
 def _in_a_folder(tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
+    folder = tmp_path / "inside"
+    folder.mkdir()
+    monkeypatch.chdir(folder)
+    monkeypatch.setenv("PYTHONPATH", f"{tmp_path}{os.pathsep}{os.environ.get('PYTHONPATH', '')}")
     Path("p.toml").write_text(toml(), encoding="utf-8")
 
 
 def _patched(change, *words):
-    """The program with a change of its insides, and its arguments."""
+    """The program with a change of its insides, and its arguments.
+
+    A module, as the program is: its end differs from that of other code.
+    """
     code = f"import os, signal, sys\nfrom linerdesign.cli.start import program\n{change}\n"
-    return [sys.executable, "-c", f"{code}sys.exit(program())", *words]
+    Path("../patched.py").write_text(f"{code}sys.exit(program())\n", encoding="utf-8")
+    return [sys.executable, "-m", "patched", *words]
 
 
 def _run(words, **how):
