@@ -22,7 +22,8 @@ from linerdesign.desk.parts import Parts, parts_of, rows_of, tables_of, text_of
 from linerdesign.desk.results import Calculator, Results
 from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.project.placing import put
-from linerdesign.project.reading import LARGEST_FILE, read_bytes, toml_text
+from linerdesign.project.reading import LARGEST_FILE, read_bytes
+from linerdesign.project.toml_text import toml_text
 from linerdesign.words import sentence
 
 MOST_UNDONE = 300

@@ -12,7 +12,8 @@ from typing import Any
 from linerdesign.project.contradictions import place_of
 from linerdesign.project.faults import Fault, InputFaults, Place, fault, listed, shown
 from linerdesign.project.placing import in_place_of
-from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes, toml_tables, toml_text
+from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes
+from linerdesign.project.toml_text import toml_tables, toml_text
 from linerdesign.words import sentence
 
 MEASURED = "measured"

@@ -39,25 +39,6 @@ def _run(words, **how):
     return subprocess.run(words, capture_output=True, text=True, timeout=120, check=False, **how)
 
 
-@pytest.mark.parametrize("stop", STOPS)
-@pytest.mark.parametrize("seconds", [0.3, 0.5])
-def test_a_request_to_end_ends_with_one_code(stop, seconds):
-    process = subprocess.Popen(
-        [*RUN, "size", "p.toml", *(w for form in ("pdf", "xlsx") for w in ("-o", f"out.{form}"))],
-        stderr=subprocess.PIPE,
-        stdout=subprocess.DEVNULL,
-        text=True,
-    )
-    time.sleep(seconds)
-    process.send_signal(stop)
-    _, err = process.communicate(timeout=60)
-    written = [f"out.{form}" for form in ("pdf", "xlsx") if Path(f"out.{form}").exists()]
-    assert process.returncode == 2 or (process.returncode == 0 and written)
-    assert "Traceback" not in err
-    assert ("nothing written" in err) <= (not written)
-    assert len(written) in (0, 2)
-
-
 # A moment of each kind: a module that is made by text run as code, the printing, the very end.
 MOMENTS = {
     "code in a text": "import linerdesign.cli.main as m\n"
