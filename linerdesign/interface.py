@@ -68,13 +68,14 @@ from linerdesign.project.assembly import possible_tasks
 from linerdesign.project.designing import designs_of
 from linerdesign.project.faults import Fault as Fault
 from linerdesign.project.faults import InputFaults as InputFaults
-from linerdesign.project.faults import fault, unknown_word
+from linerdesign.project.faults import unknown_word
 from linerdesign.project.identity import Identity, identity
 from linerdesign.project.mapping import of_mapping
 from linerdesign.project.models import Criteria as Criteria
 from linerdesign.project.models import FaultyPipe as FaultyPipe
 from linerdesign.project.models import Pipe as Pipe
 from linerdesign.project.models import Resin as Resin
+from linerdesign.project.models import located_in
 from linerdesign.project.reading import Project as Project
 from linerdesign.project.reading import read as read_file
 from linerdesign.project.reading import read_owner
@@ -380,8 +381,9 @@ def size(
     """
     system = system_of(units, project)
     names = [pipes] if isinstance(pipes, str) else list(pipes)
-    tasks = possible_tasks(project, system, names)
-    results, faulty = designs_of(project, tasks, both_conditions)
+    with located_in(project):
+        tasks = possible_tasks(project, system, names)
+        results, faulty = designs_of(project, tasks, both_conditions)
     chosen_by = {"pipes": names, "both_conditions": both_conditions}
     sizing = Sizing(project, system, results, chosen_by, full, faulty)
     return sizing if uncertainty is None else _with_uncertainty(sizing, uncertainty)
@@ -391,11 +393,9 @@ def _with_uncertainty(sizing: Sizing, wishes: UncertaintyWishes) -> Sizing:
     """The designs with the chance that each wall is sufficient."""
     from linerdesign.tasks.uncertainty.pipes import pipes_under_uncertainty
 
-    refuse_in_place(sizing.project, sentence("uncertainty.command"))
-    try:
+    with located_in(sizing.project):
+        refuse_in_place(sizing.project, sentence("uncertainty.command"))
         found = pipes_under_uncertainty(sizing.project, sizing.pipes, wishes)
-    except InputFaults as refused:
-        raise sizing.project.located(refused.faults) from None
     return replace(sizing, uncertainty=found, options={**sizing.options, "uncertainty": wishes})
 
 
@@ -412,12 +412,11 @@ def review(
     """
     from linerdesign.tasks.review import reviewing
 
-    refuse_in_place(project, "`review`")
     wanted = wishes or reviewing.Wishes()
     system = system_of(units, project)
-    found = reviewing.reviewed(project, system, wanted)
-    if not found:
-        raise InputFaults([fault("nothing_stated", project.file_name or "the project")])
+    with located_in(project):
+        refuse_in_place(project, "`review`")
+        found = reviewing.reviewed(project, system, wanted)
     return Review(project, system, found, wanted)
 
 
@@ -432,9 +431,10 @@ def compare(
     """
     from linerdesign.tasks.compare import comparison
 
-    refuse_in_place(project, "`compare`")
     wanted = wishes or comparison.Wishes()
-    found = comparison.compare(project, system_of(units, project), wanted)
+    with located_in(project):
+        refuse_in_place(project, "`compare`")
+        found = comparison.compare(project, system_of(units, project), wanted)
     return Comparison(found, found.options)
 
 

@@ -30,7 +30,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
@@ -370,20 +370,17 @@ class Workshop:
         return list(dict.fromkeys(ordered))
 
     def _nearest_first(self, group: list[Touching], module: str) -> list[Touching]:
-        """By file: those named after a module or importing it, its folder's, the quickest."""
+        """Those in files named after a module or importing it, its folder's, the quickest."""
         dotted = re.compile(re.escape(f"linerdesign.{module.replace('/', '.')}") + r"\b")
-        files: dict[str, list[Touching]] = {}
-        for test in group:
-            files.setdefault(test.file, []).append(test)
 
-        def distance(file: str) -> tuple[bool, bool, float]:
+        @cache
+        def distance(file: str) -> tuple[bool, bool]:
             path = self.folder / file
             own = path.stem.startswith(f"test_{Path(module).name}")
             named = own or dotted.search(path.read_text(encoding="utf-8")) is not None
-            beside = (self.folder / "tests" / module).parent in path.parents
-            return not named, not beside, sum(test.seconds for test in files[file])
+            return not named, (self.folder / "tests" / module).parent not in path.parents
 
-        return [test for file in sorted(files, key=distance) for test in files[file]]
+        return sorted(group, key=lambda test: (*distance(test.file), test.seconds))
 
     def _python(
         self, *words: str, seconds: float = 2e4, touched: Path | None = None
@@ -415,15 +412,18 @@ class Workshop:
 
 
 def batches(tests: list[Touching]) -> Iterator[list[Touching]]:
-    """Tests in growing batches, so that a mutant that dies early costs no more than that."""
-    batch, most = [], 4.0
+    """Tests in growing batches, so that a mutant that dies early costs no more than that.
+
+    Those of one file stand together in a batch, so that they share what it makes for all.
+    """
+    batch, most = [], 2.0
     for test in tests:
         batch.append(test)
         if sum(each.seconds for each in batch) > most:
-            yield batch
+            yield sorted(batch, key=lambda test: test.file)
             batch, most = [], 4 * most
     if batch:
-        yield batch
+        yield sorted(batch, key=lambda test: test.file)
 
 
 def room_of(module: str) -> str:

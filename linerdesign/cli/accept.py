@@ -9,9 +9,11 @@ from linerdesign.cli import project_file
 from linerdesign.documents.blocks import Outcome, of_project
 from linerdesign.documents.json import identity_data
 from linerdesign.field.acceptance.decision import chosen_rule, decide
-from linerdesign.field.acceptance.gathering import gather
+from linerdesign.field.acceptance.gathering import Installed, gather
 from linerdesign.field.acceptance.report import blocks, data
 from linerdesign.field.acceptance.rules import RULES
+from linerdesign.project.faults import every_fault
+from linerdesign.project.models import located_in
 from linerdesign.project.requests import Acceptance, refuse_in_place
 
 
@@ -42,13 +44,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> Outcome:
     """Judges every pipe of the project."""
     project, system = project_file.read_project(arguments)
-    refuse_in_place(project, "`accept`")
-    rule = chosen_rule(project, arguments.rule)
-    gathered = gather(project, arguments.file.parent, arguments.samples, arguments.bending)
-    decisions = tuple(
-        decide(project, project.by_name[installed.pipe], installed, rule, system)
-        for installed in gathered.pipes
-    )
+    with located_in(project), every_fault() as faults:
+        faults.of(refuse_in_place, project, "`accept`")
+        rule = faults.of(chosen_rule, project, arguments.rule) or RULES[0]
+        folder = arguments.file.parent
+        gathered = faults.of(gather, project, folder, arguments.samples, arguments.bending)
+        samples = gathered.pipes if gathered else [Installed(pipe.name) for pipe in project.pipes]
+        found = [
+            faults.of(decide, project, project.by_name[each.pipe], each, rule, system)
+            for each in samples
+        ]
+    assert gathered is not None  # its faults are raised
+    decisions = tuple(each for each in found if each is not None)
     settings = project.acceptance or Acceptance()
     shown = blocks(decisions, gathered, settings.minimum_properties)
     document = of_project(

@@ -13,11 +13,17 @@ from linerdesign.documents.figures import render
 from linerdesign.documents.numbers import clean
 from linerdesign.networks import Inventory
 from linerdesign.project.columns import NOMINAL
-from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.faults import Faults, every_fault, fault
 from linerdesign.project.naming import UNCHANGED, read_naming
 from linerdesign.project.placing import put
 from linerdesign.project.reading import read
-from linerdesign.tasks.batch.files import Progress, Wishes, check_table, size_table
+from linerdesign.tasks.batch.files import (
+    Progress,
+    Wishes,
+    check_inventory,
+    check_table,
+    size_table,
+)
 from linerdesign.tasks.batch.report import like_formulas
 from linerdesign.tasks.batch.tables import FORMS, count_lines
 
@@ -89,14 +95,21 @@ def _add_where(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> Inventory:
     """Sizes the inventory into its target, and gives the summary."""
     targets = [path for path in arguments.output if path.suffix.lower() in FORMS]
-    if len(targets) != 1:
-        found = " and ".join(map(str, targets))
-        raise InputFaults([fault("one_table", "-o", found, known=", ".join(FORMS))])
-    given = (arguments.table, arguments.project, arguments.map, arguments.against)
-    check_table(targets[0], given)
-    project = read(arguments.project, needs_pipes=False)
+    with every_fault() as faults:
+        if len(targets) != 1:
+            found = " and ".join(map(str, targets))
+            faults.append(fault("one_table", "-o", found, known=", ".join(FORMS)))
+        given = (arguments.table, arguments.project, arguments.map, arguments.against)
+        for target in targets:
+            faults.of(check_table, target, given)
+        project = faults.of(read, arguments.project, needs_pipes=False)
+        wishes = _wishes(arguments, faults)
+        faults.extend(arguments.faults)
+        if faults and project is not None:
+            system = arguments.units or project.info.units or "US"
+            faults.of(check_inventory, arguments.table, project, system, wishes)
+    assert project is not None  # its faults are raised
     system = arguments.units or project.info.units
-    wishes = _wishes(arguments)
     with _progress(arguments.table) as progress:
         summary, hints = size_table(arguments.table, targets[0], project, system, progress, wishes)
     for path in arguments.output:
@@ -109,17 +122,17 @@ def run(arguments: argparse.Namespace) -> Inventory:
     return Inventory(project, system, summary, hints)
 
 
-def _wishes(arguments: argparse.Namespace) -> Wishes:
+def _wishes(arguments: argparse.Namespace, faults: Faults) -> Wishes:
     forms = {path.suffix.lower() for path in arguments.output}
     return Wishes(
-        naming=read_naming(arguments.map) if arguments.map else UNCHANGED,
+        naming=faults.of(read_naming, arguments.map) or UNCHANGED if arguments.map else UNCHANGED,
         by=tuple(arguments.by),
         against=arguments.against,
         layer=arguments.layer,
         map_by=arguments.map_by or (NOMINAL if forms & {*PICTURES} else None),
         mapped=bool(forms & {*DRAWN}),
         scheduler=arguments.scheduler,
-        uncertainty=options.uncertainty(arguments),
+        uncertainty=faults.of(options.uncertainty, arguments),
     )
 
 

@@ -19,9 +19,9 @@ from linerdesign.interface import Units, size
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.collapse import RANGES
 from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
-from linerdesign.project.faults import Fault, fault, shown
+from linerdesign.project.faults import Faults, every_fault, fault, shown
 from linerdesign.project.identity import identity
-from linerdesign.project.models import Pipe
+from linerdesign.project.models import Pipe, located_in
 from linerdesign.project.reading import Project
 from linerdesign.tasks.any_host.opinion import circular_opinion, shaped_opinion
 from linerdesign.tasks.second_opinion.opinion import Assumed, assumed_in
@@ -99,11 +99,15 @@ def _add_creep(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Gives a second opinion on the pipes of the project."""
-    assumed = _assumed(arguments)
+    assumed = arguments.faults.of(_assumed, arguments) or Assumed()
     project, system = project_file.read_project(arguments)
     assumed = assumed_in(project, assumed)
     shaped = [pipe for pipe in project.pipes if pipe.is_shaped and _asked(pipe, arguments)]
-    results = _sized(project, system, arguments.pipe)
+    with located_in(project), every_fault() as faults:
+        results = faults.of(_sized, project, system, arguments.pipe) or ()
+        folder = arguments.file.parent
+        hosts = [faults.of(host_of, pipe, system, folder) for pipe in shaped]
+        faults.extend(arguments.faults)
     if arguments.study:
         return _study(project, system, results, assumed)
     found = {
@@ -113,8 +117,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
         for each in results
     }
     readings = []
-    for pipe in shaped:
-        host, file = host_of(pipe, system, arguments.file.parent)
+    for pipe, (host, file) in zip(shaped, filter(None, hosts), strict=True):
         found[pipe.name] = shaped_opinion(project, pipe, system, host, assumed)
         readings += [file] if file else []
     opinions = [found[name] for name in project.by_name if name in found]
@@ -183,7 +186,7 @@ def _assumed(arguments: argparse.Namespace) -> Assumed:
     return Assumed(**shares, creeping=creeping)
 
 
-def _creeping(arguments: argparse.Namespace, faults: list[Fault]) -> Creeping:
+def _creeping(arguments: argparse.Namespace, faults: Faults) -> Creeping:
     """How the wall creeps."""
     low, high = EXPONENTS
     try:
@@ -202,8 +205,8 @@ def _creeping(arguments: argparse.Namespace, faults: list[Fault]) -> Creeping:
             "--gap-growth", arguments.gap_growth, faults, (0.0, most), f"0 to {100 * most:g} %"
         )
     law = Law(arguments.creep, exponent=exponent)
-    if arguments.creep_test is not None and not faults:
-        law = _tested(arguments.creep_test)
+    if arguments.creep_test is not None:
+        law = faults.of(_tested, arguments.creep_test) or law
     return Creeping(law, growth, arguments.lasting)
 
 

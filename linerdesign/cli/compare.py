@@ -64,8 +64,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> Comparison:
     """Compares the project's resins on its pipes."""
     project, system = project_file.read_project(arguments)
-    comparison = compare(project, system, _wishes(arguments, project))
-    if arguments.pictures:
+    wishes = arguments.faults.of(_wishes, arguments, project) or Wishes(by=arguments.by)
+    if not project.pipes:
+        raise InputFaults(())  # of a project whose faults are known
+    comparison = compare(project, system, wishes)
+    if arguments.pictures and not arguments.faults:
         _write_pictures(comparison.found.pictures, arguments.pictures, arguments.force)
     return comparison
 
@@ -78,14 +81,15 @@ def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
         excess = options.percent("--excess", arguments.excess, faults)
         discount = options.percent("--discount-rate", arguments.discount_rate, faults)
         reference = options.named("--reference", arguments.reference, project.resins, faults)
-        pipe = options.named("--pipe", arguments.pipe, project.pipes, faults)
+        pipe = options.named("--pipe", arguments.pipe, project.as_read, faults)
+        uncertainty = faults.of(options.uncertainty, arguments)
     return Wishes(
         by=arguments.by,
         reference=reference,
         pipe=pipe,
         purchase=Purchase(share, excess, discount),
-        pictures=drawing or arguments.pictures is not None,
-        uncertainty=options.uncertainty(arguments),
+        pictures=(drawing or arguments.pictures is not None) and not arguments.faults,
+        uncertainty=uncertainty,
     )
 
 

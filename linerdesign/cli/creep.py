@@ -18,7 +18,7 @@ from linerdesign.field.laboratory.creep import (
 from linerdesign.field.laboratory.reading import read_creep
 from linerdesign.field.laboratory.report import creep_blocks, creep_data, retention_record
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.project.faults import Fault, InputFaults, fault, shown
+from linerdesign.project.faults import Fault, InputFaults, every_fault, fault, shown
 from linerdesign.project.measured_table import header_units
 from linerdesign.words import sentence
 
@@ -73,10 +73,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Fits the test, and writes the retention into a project where asked."""
-    settings = _settings(arguments)
+    with every_fault() as faults:
+        settings = faults.of(_settings, arguments) or CreepSettings()
+        readings = faults.of(read_creep, arguments.file) or ()
     source = measured_file.measured_file(arguments.file)
     rule = TOGETHER if arguments.together else LOWEST
-    result = fit_creep(read_creep(arguments.file), settings, rule)
+    result = fit_creep(readings, settings, rule)
     unit = _unit(arguments)
     blocks = creep_blocks(result, unit, settings)
     if arguments.write is not None:

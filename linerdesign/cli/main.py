@@ -1,4 +1,8 @@
-"""`linerdesign COMMAND ...`: finds the command, prints and writes what it gives."""
+"""`linerdesign COMMAND ...`: finds the command, prints and writes what it gives.
+
+A command's `run` is given the faults found so far as `faults` of its arguments, and adds its own:
+what can be done in spite of them is done, so that all come at once.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +17,7 @@ from pathlib import Path
 
 from linerdesign import __version__
 from linerdesign.documents.capped import LEAST, demand, is_capped
-from linerdesign.project.faults import Fault, InputFaults
+from linerdesign.project.faults import Fault, InputFaults, every_fault
 from linerdesign.project.placing import recorded, together
 from linerdesign.words import sentence
 from linerdesign.words.program import SENTENCES
@@ -172,11 +176,14 @@ def _run(arguments: argparse.Namespace) -> int:
 
     # Forms that a command writes itself: the table of an inventory, for instance.
     own = getattr(module, "OWN_FORMS", ())
-    check_targets(arguments.output, arguments.force, own)
     documents = [path for path in arguments.output if path.suffix.lower() not in own]
     with together(arguments.force), Working() as working:
         working.stage("calculating")
-        outcome = module.run(arguments)
+        with every_fault() as arguments.faults:
+            arguments.faults.of(check_targets, arguments.output, arguments.force, own)
+            outcome = arguments.faults.of(module.run, arguments)
+            if arguments.faults:
+                arguments.faults.extend(getattr(outcome, "faults", ()))
         spare_inputs(outcome, arguments.output)
         write(outcome, documents, arguments.paper, working)
     for path in arguments.output:

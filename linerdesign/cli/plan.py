@@ -54,8 +54,9 @@ def run(arguments: argparse.Namespace) -> PlanningTables:
         waters=arguments.water or (),
         option="--{}",
     )
+    wishes = arguments.faults.of(options.uncertainty, arguments)
     found = planned(project, request, system)
-    if (wishes := options.uncertainty(arguments)) is not None:
+    if wishes is not None:
         from linerdesign.tasks.plan.confident import with_confidence
 
         found = with_confidence(found, wishes)

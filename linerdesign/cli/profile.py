@@ -77,8 +77,9 @@ def run(arguments: argparse.Namespace) -> Outcome:
             option = "--stations, --legs"
             faults.append(fault("needs_option", option, option="--write PROJECT"))
         tube = _tube(arguments, faults)
+        settings = Settings() if faults else Settings(smoothing=arguments.smoothing)
+        shapes = faults.of(read_profile, arguments.file, settings) or ()
     source = measured_file.measured_file(arguments.file)
-    shapes = read_profile(arguments.file, Settings(smoothing=arguments.smoothing))
     found = combine(shapes, rule)
     units = UNITS.get(arguments.units) or units_of(header_units(arguments.file))
     stretched = stretch(host_diameter=found.widest.adopted.mean, **tube) if tube else None

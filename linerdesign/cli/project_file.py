@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from linerdesign.interface import Units, read
+from linerdesign.project.faults import Faults, InputFaults
 from linerdesign.project.reading import Project
 
 
@@ -24,10 +25,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def read_project(arguments: argparse.Namespace, apart: bool = False) -> tuple[Project, Units]:
     """The project with the owner's criteria, and the unit system to compute in.
 
-    With `apart`, pipes with faults of their own are kept apart from the others.
+    With `apart`, pipes with faults of their own are kept apart from the others. Faults of the files
+    are added to those of the arguments, and what is left of the project is given.
 
     Raises:
-        InputFaults: every fault of the files.
+        InputFaults: where nothing is left.
     """
-    project = read(arguments.file, arguments.criteria, apart=apart)
-    return project, arguments.units or project.info.units
+    faults: Faults = arguments.faults
+    project = faults.of(read, arguments.file, arguments.criteria, apart=apart)
+    if project is None:
+        raise InputFaults(())
+    return project, arguments.units or project.info.units or "US"

@@ -59,11 +59,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Review:
     """Reviews the pipes that have stated values; holds where all is agreed and met."""
-    wishes = _wishes(arguments)
+    wishes = arguments.faults.of(_wishes, arguments) or Wishes()
     project, units = project_file.read_project(arguments)
     found = review(project, units, wishes)
     for path in arguments.output:
-        if path.suffix.lower() in OWN_FORMS:
+        if path.suffix.lower() in OWN_FORMS and not arguments.faults:
             # A workbook holds our calculation as live formulas.
             with_sheets = replace(found, wishes=replace(wishes, sheets=True))
             put(path, workbook.render(with_sheets.document))

@@ -69,9 +69,13 @@ def _with_bid(arguments: argparse.Namespace, sizing: Sizing) -> Sizing:
 def run(arguments: argparse.Namespace) -> Sizing | Outcome:
     """Sizes the project's pipes."""
     project, units = project_file.read_project(arguments, apart=True)
-    wishes = options.uncertainty(arguments)
+    wishes = arguments.faults.of(options.uncertainty, arguments)
     both, full = arguments.both_conditions, arguments.full
-    sizing = _with_bid(arguments, size(project, units, arguments.pipe, both, full, wishes))
+    sizing = arguments.faults.of(size, project, units, arguments.pipe, both, full, wishes)
+    if arguments.faults:
+        of_pipes = (pipe.faults for pipe in (sizing or project).faulty or ())
+        raise InputFaults(each for own in of_pipes for each in own)
+    sizing = _with_bid(arguments, sizing)
     if arguments.works:
         return Outcome(sizing.works, sizing.data, sizing.holds)
     if not arguments.buckling:

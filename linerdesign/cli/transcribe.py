@@ -9,6 +9,7 @@ from pathlib import Path
 
 from linerdesign.documents.blocks import Outcome
 from linerdesign.documents.writing import FORMS
+from linerdesign.project.faults import every_fault
 from linerdesign.project.placing import put
 from linerdesign.tasks.transcribe.confirming import confirmed, read_labels, with_labels
 from linerdesign.tasks.transcribe.opening import FORMS as READ
@@ -42,8 +43,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Reads the document; holds where any value was found."""
-    labels = read_labels(arguments.labels) if arguments.labels else {}
-    source, data = open_document(arguments.file)
+    with every_fault() as faults:
+        labels = (faults.of(read_labels, arguments.labels) or {}) if arguments.labels else {}
+        opened = faults.of(open_document, arguments.file)
+        faults.extend(arguments.faults)
+    assert opened is not None  # its faults are raised
+    source, data = opened
     transcript = read_document(source, labels)
     if arguments.confirm:
         transcript, learnt = confirmed(transcript, input, sys.stderr)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
+from linerdesign.expressions.tolerance import at_least
 from linerdesign.methods.equation import Condition, Limit, Provenance, Severity, equation
 from linerdesign.methods.quantities import PI
 
@@ -38,6 +41,11 @@ HOST_RANGE = tuple(
 def liner_bore(D, t):
     """Inside diameter of the liner."""
     return D - 2 * t
+
+
+def fills(D: Any, t: Any) -> Any:
+    """Whether a wall leaves no bore in a pipe: of half its diameter, or more; numbers or arrays."""
+    return at_least(t, D / 2)
 
 
 @equation("capacity", result="r_Q", limits=(*LINER_RANGE, *HOST_RANGE), **PRINTED)

@@ -15,7 +15,7 @@ from linerdesign.methods.basis import Basis
 from linerdesign.methods.method import keys_read, requirement
 from linerdesign.methods.result import NotDesigned, PipeResult
 from linerdesign.methods.sizing import Watch, design_all
-from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.symbols import KEY_OF, SYMBOLS, name_of
 from linerdesign.methods.task import PipeTask, SecondAsked, Station
 from linerdesign.project.contradictions import in_design, place_of
 from linerdesign.project.cost_keys import TEST_REPORTS
@@ -183,6 +183,15 @@ def defaults_taken(
         if origins[key].by_default:
             code, stated = f"project.default_{key}", getattr(criteria, key)
             yield key, finding(code, Severity.DEFAULT, key=key, stated=stated)
+
+
+def unknown_values(pipe: Pipe, made: PipeTask) -> Iterator[Fault]:
+    """Uncertainties of values that the pipe does not have."""
+    known = {each.key for each in made.stations[0].inputs}
+    for table, stated in (("doubt", pipe.doubt), ("uncertainty", pipe.uncertainty)):
+        for name, each in stated.items():
+            if KEY_OF.get(name) not in known:
+                yield fault("review.no such value", pipe.place.at(table).under(name), each.text)
 
 
 def outside_tables(

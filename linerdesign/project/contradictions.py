@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from linerdesign.expressions.tolerance import at_least, at_most, over, under
-from linerdesign.methods.hydraulics import liner_bore
+from linerdesign.methods.hydraulics import fills
 from linerdesign.methods.site import crown_rise, height_of_crown
 from linerdesign.project.faults import Fault, Place, Refused, fault, shown
 from linerdesign.project.fields import HEADINGS
-from linerdesign.project.layers import Layer
+from linerdesign.project.layers import Layer, sites
 from linerdesign.project.measures import Measure
-from linerdesign.project.models import Pipe, Resin
+from linerdesign.project.models import Criteria, Pipe, Resin
+from linerdesign.words import sentence
 
 # 14.7 psi, as people write one atmosphere.
 ONE_ATMOSPHERE = 0.101353
@@ -34,7 +36,7 @@ def in_design(
         key = "outline" if pipe.outline else "shape"
         yield fault("shaped", place.at(key), shown(getattr(pipe, key)))
         return
-    yield from between_values(pipe, sites, place)
+    yield from between_values(sites, pipe.design_thickness, place)
     yield from without_tensile(sites, resin.given, place.at("resin"))
     for name, value in resin.given.items():
         # A property may be given as a range: a design needs one value.
@@ -44,23 +46,45 @@ def in_design(
         yield fault("differing_stations", place)
 
 
-def between_values(pipe: Pipe, sites: Iterable[Layer], place: Place) -> Iterator[Fault]:
-    """Values of a pipe at its stations that exclude each other.
+def between_values(sites: Iterable[Layer], wall: Measure | None, place: Place) -> Iterator[Fault]:
+    """Values of a pipe at its stations that exclude each other, and its wall to check.
 
     A value that the criteria gave is at fault there, once for all pipes.
     """
     for site in sites:
-        yield from _of_site(site, pipe, place)
+        known = {key: each.value for key, each in site.items()}
+        if wall is not None:
+            known["design_thickness"] = wall
+        for key, broken, refused in contradictions(known):
+            if broken:
+                origin = site[key].origin if key in site else None
+                by_criteria = origin is not None and origin.by_criteria
+                where = replace(DEFAULTS, file=origin.file) if origin and by_criteria else place
+                yield refused.at(where.at(key), str(known[key]))
 
 
-def _of_site(site: Layer, pipe: Pipe, where: Place) -> Iterator[Fault]:
-    known = {key: each.value for key, each in site.items()}
-    if pipe.design_thickness is not None:
-        known["design_thickness"] = pipe.design_thickness
-    for key, broken, refused in contradictions(known):
-        if broken:
-            by_criteria = key in site and site[key].origin.by_criteria
-            yield refused.at((DEFAULTS if by_criteria else where).at(key), str(known[key]))
+def of_stated(pipe: Pipe, criteria: Criteria, own: Iterable[Fault]) -> Iterator[Fault]:
+    """Inputs of a submitted calculation that exclude each other, or lines of unknown stations.
+
+    `own` are the contradictions of the pipe itself.
+    """
+    stated = pipe.stated
+    if stated is None:
+        return
+    names = [station.at for station in pipe.station]
+    known = ", ".join(map(shown, names)) or sentence("review.no stations")
+    inside = pipe.place.inside("stated")
+    for index, each in enumerate(stated.station):
+        if each.at is not None and each.at not in names:
+            at = inside.inside("station", index).at("at")
+            yield fault("review.unknown station", at, shown(each.at), known=known)
+    if stated.inputs is None:
+        return
+    theirs = sites(pipe.submitted(stated.inputs.given), criteria)
+    known_of_pipe = {(each.key, each.value) for each in own}
+    for each in between_values(theirs, None, inside.inside("inputs")):
+        if (each.key, each.value) not in known_of_pipe:
+            yield each
 
 
 def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, Refused]]:
@@ -94,7 +118,7 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, Refu
         broken = at_least(site["hole_diameter"].to("mm"), mean)
         yield "hole_diameter", broken, Refused("faults.hole_too_large", **why)
     if "design_thickness" in site:
-        broken = liner_bore(mean, site["design_thickness"].to("mm")) <= 0
+        broken = fills(mean, site["design_thickness"].to("mm"))
         yield "design_thickness", broken, Refused("faults.no_bore", **why)
 
 

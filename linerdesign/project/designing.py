@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from linerdesign.methods.method import constants, missing_inputs
 from linerdesign.methods.result import NotDesigned, PipeResult
 from linerdesign.methods.sizing import Watch, design_all, missing_for_other, other_condition
 from linerdesign.methods.task import PipeTask
-from linerdesign.project.assembly import faults_of, task
+from linerdesign.project.assembly import faults_of, task, unknown_values
 from linerdesign.project.faults import Fault, InputFaults, Place
 from linerdesign.project.fields import read_table
 from linerdesign.project.floors import watch
-from linerdesign.project.models import Criteria, FaultyPipe, Pipe, Project, Resin
+from linerdesign.project.models import FaultyPipe, Pipe, Project, Resin
 from linerdesign.project.requests import tube_asked
 
 # Any resin: no range of a table reads it.
@@ -25,25 +25,65 @@ STAND_IN = {
 }
 
 
-def beside_other_faults(pipes: Sequence[Pipe], criteria: Criteria, system: str) -> Iterator[Fault]:
+def beside_other_faults(project: Project) -> Iterator[Fault]:
     """Values outside a table, in pipes of a project with other faults, so that all come at once.
 
     Of a pipe whose values do not suffice for a design nothing is said.
     """
-    resin = read_table(Resin, STAND_IN, Place(), [])
-    found = []
-    for pipe in pipes:
-        try:
-            made = task(pipe, resin, criteria, system)
-        except InputFaults:
-            continue
-        known = {*made.stations[0].values, *(each.key for each in constants(made.basis))}
-        if pipe.condition and not missing_inputs(made.basis, known):
-            found.append((pipe, made))
+    found = [(pipe, made) for pipe in project.pipes if (made := _with_any(project, pipe))]
     for (pipe, _), each in zip(found, design_all([made for _, made in found]), strict=True):
         for reason in faults_of(each) if isinstance(each, NotDesigned) else ():
             if reason.code == "faults.outside_table" and isinstance(reason.place, Place):
                 yield replace(reason, place=reason.place.within(pipe.place))
+
+
+def _with_any(project: Project, pipe: Pipe) -> PipeTask | None:
+    """The task of a pipe with any resin, where its values suffice for a design."""
+    resin = read_table(Resin, STAND_IN, Place(), [])
+    try:
+        made = task(pipe, resin, project.criteria, project.info.units)
+    except InputFaults:
+        return None
+    known = {*made.stations[0].values, *(each.key for each in constants(made.basis))}
+    return made if pipe.condition and not missing_inputs(made.basis, known) else None
+
+
+def without_value(project: Project, pipe: Pipe) -> Iterator[Fault]:
+    """Uncertainties that a pipe states of values that it does not have."""
+    resins = [_completed(each) for each in project.resins]
+    if resins:
+        of_pipe = replace(project, resins=tuple(resins)).resin_of(pipe)
+        try:
+            yield from unknown_values(pipe, task(pipe, of_pipe, project.criteria, "US"))
+        except InputFaults:
+            return
+
+
+def _completed(resin: Resin) -> Resin:
+    """A resin with a value of any for each required one that could not be read."""
+    any_resin = read_table(Resin, STAND_IN, Place(), [])
+    own = {key: getattr(any_resin, key) for key in Resin.required if key not in resin.given}
+    return resin.changed(own)
+
+
+def left_of(project: Project, faults: Iterable[Fault]) -> Project:
+    """What is left of a project with faults: the pipes that can be calculated in spite of them.
+
+    `project` is without the pipes that have faults themselves. Those of a resin with faults are
+    left out too, and those whose values do not suffice.
+    """
+    paths = [each.place.path for each in faults if isinstance(each.place, Place)]
+    unsound = {path[1] for path in paths if path[:1] == ("resin",) and len(path) > 1}
+    names = [each.name for index, each in enumerate(project.resins) if index not in unsound]
+    resins = tuple(map(_completed, project.resins)) or (read_table(Resin, STAND_IN, Place(), []),)
+    made = replace(project, resins=resins)
+    left = tuple(
+        pipe
+        for pipe in project.pipes
+        if pipe.is_shaped or (made.resin_of(pipe).name in names and _with_any(project, pipe))
+    )
+    others = (pipe for pipe in project.as_read if pipe not in left)
+    return replace(made, pipes=left, faulty=tuple(pipe.faulty(()) for pipe in others))
 
 
 def designs_of(

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from string import Formatter
-from typing import Any
+from typing import Any, ParamSpec, TypeVar
 
 from linerdesign.words import sentence, template
 
 LISTED = 10
+P = ParamSpec("P")
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -127,11 +130,47 @@ class Refused(ValueError):
 
 
 class InputFaults(Exception):
-    """All the faults of one input; nothing is computed from it."""
+    """All the faults of one input; nothing is computed from it.
 
-    def __init__(self, faults: Iterable[Fault]) -> None:
-        self.faults = tuple(faults)
+    `left` gives what could be read in spite of them: what comes after finds its own faults in it.
+    """
+
+    def __init__(self, faults: Iterable[Fault], left: Callable[[], Any] = lambda: None) -> None:
+        self.faults, self.left = tuple(faults), left
         super().__init__("\n".join(str(each) for each in self.faults))
+
+
+class Faults(list[Fault]):
+    """The faults of several steps."""
+
+    def of(self, step: Callable[P, T], *given: P.args, **named: P.kwargs) -> T | None:
+        """What a step gives, or what is left of it: its faults are added to these.
+
+        A step that breaks on what earlier ones left adds none.
+        """
+        try:
+            return step(*given, **named)
+        except InputFaults as found:
+            self.extend(found.faults)
+            left: T | None = found.left()
+            return left
+        except Exception:
+            if not self:
+                raise
+            return None
+
+
+@contextmanager
+def every_fault() -> Iterator[Faults]:
+    """Faults, raised together at the end of the block, each once.
+
+    Raises:
+        InputFaults: where there are any.
+    """
+    faults = Faults()
+    yield faults
+    if faults:
+        raise InputFaults(dict.fromkeys(faults))
 
 
 def located(faults: Iterable[Fault], text: str, file: str = "") -> InputFaults:

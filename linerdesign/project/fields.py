@@ -60,11 +60,17 @@ class Table(BaseModel):
     rows: ClassVar[dict[str, Key]]
     required: ClassVar[tuple[str, ...]]
     _place: Place = Place()
+    _unread: frozenset[str] = frozenset()
 
     @property
     def place(self) -> Place:
         """Where it was read from."""
         return self._place
+
+    @property
+    def unread(self) -> frozenset[str]:
+        """Keys whose values could not be read."""
+        return self._unread
 
     @property
     def given(self) -> dict[str, Any]:
@@ -123,7 +129,9 @@ def read_table(cls: type[T], raw: object, place: Place, faults: list[Fault]) -> 
         elif name in cls.required:
             code = "missing_key_for" if name == "condition" else "missing_key"
             faults.append(fault(code, place.at(name), why=key.help))
-    return _constructed(cls, {n: v for n, v in values.items() if v is not UNREAD}, place)
+    table = _constructed(cls, {n: v for n, v in values.items() if v is not UNREAD}, place)
+    table._unread = frozenset(n for n, v in values.items() if v is UNREAD)
+    return table
 
 
 def _constructed(cls: type[T], values: Mapping[str, Any], place: Place) -> T:

@@ -12,7 +12,7 @@ from linerdesign.expressions.tolerance import at_least, over, under
 from linerdesign.expressions.tree import Across, Call, Number, Symbol
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods import legs as equations
-from linerdesign.methods.hydraulics import liner_bore
+from linerdesign.methods.hydraulics import fills
 from linerdesign.methods.legs import (
     LEG_FAILS,
     SAME_DIAMETER,
@@ -34,8 +34,8 @@ from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.methods.working import values_of
 from linerdesign.project.assembly import designed, task
 from linerdesign.project.contradictions import place_of
-from linerdesign.project.faults import Fault, InputFaults, fault
-from linerdesign.project.measures import Measure, convert
+from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.measures import convert
 from linerdesign.project.models import Criteria, Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import (
@@ -59,13 +59,9 @@ def with_tube(project: Project, asked: TubeAsked, result: PipeResult) -> PipeRes
     """The pipe as its tube leaves it: one in legs has the status and the factor of the worst.
 
     Raises:
-        InputFaults: a felt that fills the tube, and as `lining`.
+        InputFaults: as `lining`.
     """
     pipe, system = project.by_name[result.name], result.basis.system
-    if faults := list(_felt(pipe, asked, result)):
-        raise InputFaults(faults)
-    if not asked.in_legs:
-        return result
     stated = _in_sheet(asked.diameter, system), _in_sheet(asked.thickness, system)
     found = _lined(pipe, project.resin_of(pipe), project.criteria, stated, result)
     status = result.status
@@ -85,8 +81,7 @@ def lining(
     `resin` and `tube` are in place of those of the pipe.
 
     Raises:
-        InputFaults: a bend without its radius or the other way round, a bend that its pipe can't
-            make, a wall that leaves no bore in a leg.
+        InputFaults: a wall that leaves no bore in the tube or in a leg.
     """
     pipe, system = project.by_name[result.name], result.basis.system
     stated = _in_sheet(tube_of(project, pipe), system), _in_sheet(pipe.tube_thickness, system)
@@ -102,9 +97,11 @@ def _lined(
     system, all_legs = result.basis.system, legs_of(pipe)
     diameters = [_in_sheet(leg.host_diameter, system) or _own(result) for leg in all_legs]
     tube = Tube(stated[0] or min(diameters), stated[1] or result.nominal_thickness)
-    faults = list(_faults(pipe, diameters, tube, system))
-    if faults:
-        raise InputFaults(faults)
+    if fills(tube.diameter, tube.thickness):
+        unit = SYMBOLS["D"].unit(system)
+        wall, half = (f"{each:.4g} {unit}" for each in (tube.thickness, tube.diameter / 2))
+        at = place_of("pipe", pipe.name).at("tube_thickness")
+        raise InputFaults([fault("measured.no_bore", at, wall, half=half)])
     read_as = Origin(pipe.origin.get("leg", "given"))
     lines = [
         _lines(leg, diameter, tube, read_as, system)
@@ -134,30 +131,6 @@ def _lined(
         place=partial(_following, all_legs, stated, resin, minimum, result, placed),
         propose=partial(_proposed, found, tube, pipe, resin, criteria, system),
     )
-
-
-def _felt(pipe: Pipe, asked: TubeAsked, result: PipeResult) -> Iterator[Fault]:
-    """A felt stated for the order that fills the tube, of a wall that leaves a bore."""
-    system = result.basis.system
-    felt = _in_sheet(asked.felt, system)
-    if felt is None:
-        return
-    wall = _in_sheet(asked.thickness, system) or result.nominal_thickness
-    legs = (_in_sheet(leg.host_diameter, system) for leg in pipe.leg)
-    narrowest = min(filter(None, (*legs, *(values["D"] for values in result.values))))
-    if liner_bore(narrowest, wall) > 0:
-        tube = _in_sheet(asked.diameter, system) or narrowest
-        yield from felt_faults(pipe, asked.felt, tube, felt, system)
-
-
-def felt_faults(
-    pipe: Pipe, stated: Measure | None, tube: float, felt: float, system: str
-) -> Iterator[Fault]:
-    """A felt that fills the tube; diameter and thickness in the unit of the sheet."""
-    if liner_bore(tube, felt) <= 0:
-        at = place_of("pipe", pipe.name).inside("order").at("felt_thickness")
-        half = f"{tube / 2:.4g} {SYMBOLS['D_tube'].unit(system)}"
-        yield fault("measured.no_bore", at, str(stated), half=half)
 
 
 def short_legs(found: Legs) -> Iterator[Finding]:
@@ -225,18 +198,6 @@ def names_of(legs: Sequence[Leg]) -> list[str]:
         else ", ".join(filter(None, (sentence("field.leg_number", number=number), at)))
         for number, at in enumerate(places, 1)
     ]
-
-
-def _faults(pipe: Pipe, diameters: Sequence[float], tube: Tube, system: str) -> Iterator[Fault]:
-    here, unit = place_of("pipe", pipe.name), SYMBOLS["D"].unit(system)
-    if tube.thickness >= tube.diameter / 2:
-        wall, half = (f"{each:.4g} {unit}" for each in (tube.thickness, tube.diameter / 2))
-        yield fault("measured.no_bore", here.at("tube_thickness"), wall, half=half)
-    for number, (leg, diameter) in enumerate(zip(legs_of(pipe), diameters, strict=True), 1):
-        radius = _in_sheet(leg.bend_radius, system)
-        if radius is not None and radius <= diameter / 2:
-            place = here.inside("leg", number - 1).at("bend_radius")
-            yield fault("measured.sharp_bend", place, str(leg.bend_radius))
 
 
 def _lines(
@@ -453,7 +414,7 @@ def _proposed(
         thickest = max(filter(None, needed))
         made = _made(thickest, free)
         # The largest of listed sizes may be too small, or leave no bore.
-        if at_least(made, thickest) and made < diameter / 2:
+        if at_least(made, thickest) and not fills(diameter, made):
             return Tube(diameter, made)
     return None
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -17,7 +18,7 @@ from linerdesign.project.distributions import Distribution
 from linerdesign.project.faults import Fault, InputFaults, Place, located
 from linerdesign.project.fields import Table as Table
 from linerdesign.project.identity import FileRead
-from linerdesign.project.layers import stations_of
+from linerdesign.project.layers import stations_of, submitted
 from linerdesign.project.requests import Acceptance, Order
 from linerdesign.project.requests import Capacity as Capacity
 from linerdesign.words import sentence
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
     from linerdesign.project.verification import Record
 
 Raw = dict[str, Any]
+# How the way to a place begins that leads from the top of the file.
+COMPLETE = (("criteria",), ("pipe",), ("resin",))
 
 
 class ProjectInfo(Table, of="project"):
@@ -129,6 +132,14 @@ class Submittal(Table, of="submittal"):
 class Pipe(Table, of="pipe"):
     """`[[pipe]]`: one pipe, lined with one tube of one thickness."""
 
+    def submitted(self, changed: Raw) -> Pipe:
+        """The pipe with the inputs of a submitted calculation, its thickness to be chosen anew."""
+        raw = self.given | {"station": [station.given for station in self.station]}
+        values = submitted(raw, changed) if changed else raw
+        values.pop("design_thickness", None)
+        stations = [Station.model_construct(**station) for station in values.pop("station", [])]
+        return Pipe.model_construct(**(values | ({"station": stations} if stations else {})))
+
     @property
     def number(self) -> int:
         """Its position in the project, from 1."""
@@ -157,7 +168,8 @@ class Project:
     `owner_file` is the file of the owner's criteria, where there is one, `pipe_file` that of a
     table of pipes. `text` is that of the file, for the line numbers of faults that are found later;
     `content` holds the tables of all files, without the texts of the title block. `faulty` are
-    the pipes with faults of their own, which only a project read for it has.
+    the pipes with faults of their own, which only a project read for it has; `as_read` are all
+    pipes, those too, as far as they could be read.
     """
 
     info: ProjectInfo
@@ -177,6 +189,8 @@ class Project:
     record: Record | None = None
     pipe_file: FileRead | None = None
     faulty: tuple[FaultyPipe, ...] | None = None
+    as_read: tuple[Pipe, ...] = ()
+    owner_text: str = field(default="", repr=False, compare=False)
     uncertainty: Mapping[str, Distribution] = field(default_factory=dict)
 
     def __repr__(self) -> str:
@@ -203,16 +217,30 @@ class Project:
 
     def located(self, faults: Iterable[Fault]) -> InputFaults:
         """The faults of pipes and resins, found by their names, with their lines in the file."""
-        return located(map(self._in_file, faults), self.text)
+        own = located(map(self._in_file, faults), self.text).faults
+        return located(own, self.owner_text, self.owner_file or self.file_name)
 
     def _in_file(self, fault: Fault) -> Fault:
         """The fault with the way to its table from the top of the file."""
         place = fault.place
-        if not isinstance(place, Place) or place.path[:1] == ("criteria",):
+        if not isinstance(place, Place) or place.path[:1] in COMPLETE:
             return fault
         tables = {"[[pipe]]": self.pipes, "[[resin]]": self.resins}.get(place.table, ())
         found = next((each for each in tables if each.name == place.name), None)
         return fault if found is None else replace(fault, place=place.within(found.place))
+
+
+@contextmanager
+def located_in(project: Project) -> Iterator[None]:
+    """Faults in the block get their lines in the files of the project.
+
+    Raises:
+        InputFaults: where there are any.
+    """
+    try:
+        yield
+    except InputFaults as found:
+        raise project.located(found.faults) from None
 
 
 @dataclass(frozen=True)
@@ -253,3 +281,4 @@ class OwnerFile:
     file_name: str
     fingerprint: str
     folder: Path
+    text: str = ""

@@ -7,28 +7,15 @@ end of `every_fault` raises them.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from typing import TypeVar
 
-from linerdesign.project.faults import Fault, InputFaults, Refused, fault, listed, shown
+from linerdesign.project.faults import Fault, Refused, fault, listed, shown
+from linerdesign.project.faults import every_fault as every_fault
 from linerdesign.project.measures import KINDS, Measure, parse
 from linerdesign.project.models import Pipe, Resin
 
 N = TypeVar("N", Pipe, Resin)
-
-
-@contextmanager
-def every_fault() -> Iterator[list[Fault]]:
-    """A list of faults, raised together at the end of the block.
-
-    Raises:
-        InputFaults: where there are any.
-    """
-    faults: list[Fault] = []
-    yield faults
-    if faults:
-        raise InputFaults(faults)
 
 
 def named(option: str, name: str | None, among: Sequence[N], faults: list[Fault]) -> N:

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from linerdesign.project.beside import read_beside
+from linerdesign.project.checking import between_the_values
 from linerdesign.project.consistency import default_faults, site_faults
-from linerdesign.project.contradictions import DEFAULTS, between_values, without_tensile
+from linerdesign.project.contradictions import (
+    DEFAULTS,
+    without_tensile,
+)
 from linerdesign.project.distributions import UNCERTAINTY, of_project, resin_faults, stated_twice
 from linerdesign.project.faults import (
     LISTED,
@@ -29,7 +34,6 @@ from linerdesign.project.floors import looser
 from linerdesign.project.keys import SITE_KEYS
 from linerdesign.project.layers import (
     merged,
-    sites,
     stations_of,
     submitted,
     tables_in,
@@ -45,7 +49,12 @@ from linerdesign.project.models import (
     Submittal,
 )
 from linerdesign.project.models import Project as Project
-from linerdesign.project.requests import Acceptance, Capacity, Order, request_faults, second_faults
+from linerdesign.project.requests import (
+    Acceptance,
+    Capacity,
+    Order,
+    second_faults,
+)
 from linerdesign.project.toml_text import toml_tables, toml_text
 
 LARGEST_FILE = 20_000_000
@@ -100,11 +109,11 @@ def read_owner(path: Path) -> OwnerFile:
     faults = list(_unknown(raw, ("criteria",), path.name))
     place = Place(path.name, HEADINGS["criteria"], path=("criteria",))
     found = read_table(Criteria, raw.get("criteria", {}), place, faults)
+    faults.extend(second_faults(found))
     if faults:
         raise located(faults, text, path.name)
-    return OwnerFile(
-        raw["criteria"], found, path.name, hashlib.sha256(data).hexdigest(), path.parent
-    )
+    digest = hashlib.sha256(data).hexdigest()
+    return OwnerFile(raw["criteria"], found, path.name, digest, path.parent, text)
 
 
 def read_bytes(path: Path, largest: int, regular: bool = False) -> bytes:
@@ -181,13 +190,11 @@ def of_tables(
     asked: Raw = {name: _one(of, raw, faults) for name, of in REQUESTED.items() if name in raw}
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
-    _of_values(pipes, criteria, info.units, asked, faults)
-    faulty = _faulty(raw, located(faults, text), apart and len(pipes) > 1)
-    return Project(
+    project = Project(
         info,
         criteria,
         tuple(resins),
-        tuple(pipe for pipe in pipes if all(pipe.number != each.number for each in faulty)),
+        tuple(pipes),
         fingerprint,
         file_name,
         *((owner.file_name, owner.fingerprint) if owner else ("", "")),
@@ -195,24 +202,31 @@ def of_tables(
         content=_content(raw, info, owner, record, table),
         record=record,
         pipe_file=table.file if table else None,
-        faulty=faulty if apart else None,
+        as_read=tuple(pipes),
+        owner_text=owner.text if owner else "",
         **asked,
     )
+    return _without_faulty(project, raw, [*faults, *between_the_values(project, folder)], apart)
 
 
-def _of_values(
-    pipes: Sequence[Pipe], criteria: Criteria, system: str, asked: Raw, faults: list[Fault]
-) -> None:
-    """Adds faults between the values of each pipe, and between them and what is asked beside it;
-    where there are any, those too that only a design would find."""
-    faults.extend(second_faults(criteria.second_method))
-    for pipe in pipes:
-        faults.extend(between_values(pipe, sites(pipe, criteria), pipe.place))
-        faults.extend(request_faults(pipe, asked.get("capacity"), asked.get("order")))
-    if faults:
-        from linerdesign.project.designing import beside_other_faults
+def _without_faulty(project: Project, raw: Raw, faults: list[Fault], apart: bool) -> Project:
+    """The project without the pipes that the faults are of.
 
-        faults.extend(beside_other_faults(pipes, criteria, system))
+    Raises:
+        InputFaults: all of them, where pipes are not kept apart, a fault is of the project as a
+            whole, or no pipe is without any.
+    """
+    if not faults:
+        return replace(project, faulty=() if apart else None)
+    from linerdesign.project.designing import beside_other_faults, left_of
+
+    found = project.located((*faults, *beside_other_faults(project)))
+    faulty, of_whole = _faulty(raw, found)
+    sound = tuple(pipe for pipe in project.pipes if pipe.number not in faulty)
+    if apart and sound and not of_whole:
+        return replace(project, pipes=sound, faulty=tuple(faulty.values()))
+    rest = replace(project, pipes=sound)
+    raise InputFaults(found.faults, lambda: left_of(rest, found.faults))
 
 
 def _record(
@@ -239,7 +253,7 @@ def _record(
         place = Place(table=table, path=(table.strip("[]"),)).at("verification")
         from linerdesign.project.verification import read_record
 
-        return _read_beside(read_record, name, place, beside, faults)
+        return read_beside(read_record, name, place, beside, faults)
     return None
 
 
@@ -269,7 +283,7 @@ def _pipes_of_table(raw: Raw, folder: Path | None, faults: list[Fault]) -> PipeT
         return None
     from linerdesign.project.pipe_table import read_pipes
 
-    return _read_beside(read_pipes, named, place, folder, faults)
+    return read_beside(read_pipes, named, place, folder, faults)
 
 
 def _one_raw(raw: Raw, table: PipeTable | None) -> Raw:
@@ -279,23 +293,18 @@ def _one_raw(raw: Raw, table: PipeTable | None) -> Raw:
     return own | ({"pipe": [*_list(raw.get("pipe")), *table.tables]} if table else {})
 
 
-def _faulty(raw: Raw, found: InputFaults, apart: bool) -> tuple[FaultyPipe, ...]:
-    """The pipes that the faults are of.
-
-    Raises:
-        InputFaults: all of them, where pipes are not kept apart, a fault is of the project as a
-            whole, or no pipe is without any.
-    """
+def _faulty(raw: Raw, found: InputFaults) -> tuple[dict[int, FaultyPipe], bool]:
+    """The pipes that the faults are of, by number, and whether some are of the whole project."""
     tables, by_pipe = _list(raw.get("pipe")), dict[int, list[Fault]]()
+    of_whole = False
     for each in found.faults:
         path = each.place.path if isinstance(each.place, Place) else ()
-        of_pipe = path[:1] == ("pipe",) and len(path) > 1 and each.code != "faults.duplicate"
-        if not (apart and of_pipe):
-            raise found
-        by_pipe.setdefault(int(path[1]), []).append(each)
-    if by_pipe and len(by_pipe) == len(tables):
-        raise found
-    return tuple(FaultyPipe.of_table(i + 1, tables[i], each) for i, each in by_pipe.items())
+        if path[:1] == ("pipe",) and len(path) > 1 and each.code != "faults.duplicate":
+            by_pipe.setdefault(int(path[1]), []).append(each)
+        else:
+            of_whole = True
+    faulty = {i + 1: FaultyPipe.of_table(i + 1, tables[i], own) for i, own in by_pipe.items()}
+    return faulty, of_whole
 
 
 def _named_file(raw: Raw) -> tuple[str, Place] | None:
@@ -316,42 +325,16 @@ def _owner_of_project(raw: Raw, folder: Path | None, faults: list[Fault]) -> Own
     if folder is None:
         faults.append(fault("no_folder_for_owner", place, shown(named)))
         return None
-    return _read_beside(read_owner, named, place, folder, faults)
-
-
-def _beside(named: str, place: Place, folder: Path | None, faults: list[Fault]) -> Path | None:
-    """A file that a project names: beside it or in a folder under it, and nowhere else."""
-    path = Path(named)
-    if folder is None or "\0" in named or path.is_absolute() or ".." in path.parts:
-        faults.append(fault("outside_folder", place, shown(named)))
-        return None
-    return folder / path
-
-
-def _read_beside(
-    read: Callable[[Path], Read],
-    named: str,
-    place: Place,
-    folder: Path | None,
-    faults: list[Fault],
-) -> Read | None:
-    """What `read` makes of a file that a project names; none where its faults were added."""
-    path = _beside(named, place, folder, faults)
-    try:
-        return None if path is None else read(path)
-    except InputFaults as found:
-        absent = any(each.code == "faults.not_found" for each in found.faults)
-        faults.extend([fault("no_such_file", place, shown(named))] if absent else found.faults)
-        return None
+    return read_beside(read_owner, named, place, folder, faults)
 
 
 def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteria:
     """The project's criteria over the owner's, key for key; of two limits the stricter holds."""
-    table = raw.get("criteria", {})
-    count = len(faults)
-    own = _one(Criteria, {"criteria": table}, faults)
-    if owner is None or len(faults) > count:
+    own = _one(Criteria, {"criteria": raw.get("criteria", {})}, faults)
+    faults.extend(second_faults(own))
+    if owner is None:
         return own
+    table = _dict(raw.get("criteria"))
     together = owner.raw | table
     for part in ("defaults", "limits"):
         together[part] = _merged_part(owner.raw, table, part)

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
-from linerdesign.expressions.tolerance import over
+from linerdesign.expressions.tolerance import at_most, over
+from linerdesign.methods.hydraulics import fills
 from linerdesign.methods.method import SECOND_METHODS, method_in
+from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.faults import Fault, InputFaults, Place, Refused, fault, unknown_word
 from linerdesign.project.fields import Table
-from linerdesign.project.measures import Measure, parse
+from linerdesign.project.further_keys import WHOLE_WALL
+from linerdesign.project.measures import Measure, convert, parse
 
 if TYPE_CHECKING:
-    from linerdesign.project.models import Pipe
+    from linerdesign.project.models import Criteria, Pipe
     from linerdesign.project.reading import Project
 
 Asked = TypeVar("Asked", bound=Table)
+# The properties that samples are tested for: the field of a sample, by key of the symbol table.
+TESTED = {"E": "modulus", "sigma": "strength", "sigma_T": "tensile_strength"}
 
 
 class Capacity(Table, of="capacity"):
@@ -78,26 +84,17 @@ def has_legs(project: Project, pipe: Pipe) -> bool:
 
 @dataclass(frozen=True)
 class TubeAsked:
-    """What a project states of the tube of a pipe: diameter, wall as cured, felt to order.
-
-    `in_legs` is whether the wall of the pipe is that of a tube by its own size, or in legs.
-    """
+    """What a project states of the tube of a pipe: its diameter, and its wall as cured."""
 
     diameter: Measure | None
     thickness: Measure | None
-    felt: Measure | None
-    in_legs: bool
 
 
 def tube_asked(project: Project, pipe: Pipe) -> TubeAsked | None:
     """What a project states of the tube of a pipe; None where nothing depends on it."""
-    order, felt = joined(project.order, pipe.order), None
-    if order and wants_order(pipe, order) and project.resin_of(pipe).felt_density is not None:
-        felt = order.felt_thickness
-    in_legs = has_legs(project, pipe)
-    if not in_legs and felt is None:
+    if not has_legs(project, pipe):
         return None
-    return TubeAsked(tube_of(project, pipe), pipe.tube_thickness, felt, in_legs)
+    return TubeAsked(tube_of(project, pipe), pipe.tube_thickness)
 
 
 def wants_order(pipe: Pipe, order: Order | None) -> bool:
@@ -130,6 +127,75 @@ def request_faults(pipe: Pipe, capacity: Capacity | None, order: Order | None) -
             yield fault("measured.half_a_bend", place.inside("leg", index), missing=missing)
 
 
+def tube_faults(
+    pipe: Pipe, diameters: Sequence[Measure], order: Order | None, system: str
+) -> Iterator[Fault]:
+    """Bends that a leg can't make, and a tube or a felt, as stated, that leaves no bore.
+
+    `diameters` are those of the host at its stations.
+    """
+    place, ordering = pipe.place, joined(order, pipe.order)
+    hosts = {index: leg.host_diameter for index, leg in enumerate(pipe.leg)}
+    if diameters:
+        widest = max(diameters, key=lambda each: float(each.to("mm")))
+        hosts = {index: own or widest for index, own in hosts.items()}
+    for index, leg in enumerate(pipe.leg):
+        host = hosts[index]
+        radius = leg.bend_radius
+        if host and radius and at_most(radius.to("mm"), host.to("mm") / 2):
+            where = place.inside("leg", index).at("bend_radius")
+            yield fault("measured.sharp_bend", where, str(radius))
+    narrowest = [each.to("mm") for each in (*diameters, *hosts.values()) if each]
+    stated = pipe.tube_diameter or (ordering.tube_diameter if ordering else None)
+    if not (stated or narrowest):
+        return
+    tube = stated.to("mm") if stated else min(narrowest)
+    walls = [(place.at("tube_thickness"), pipe.tube_thickness)]
+    if ordering is not None and wants_order(pipe, ordering):
+        own = pipe.order is not None and pipe.order.felt_thickness is not None
+        table = place.inside("order") if own else Place(table="[order]", path=("order",))
+        walls.append((table.at("felt_thickness"), ordering.felt_thickness))
+    for where, wall in walls:
+        if wall is not None and fills(tube, wall.to("mm")):
+            half = f"{convert(tube / 2, 'mm', SYMBOLS['D'].unit(system)):.4g}"
+            about = f"{half} {SYMBOLS['D'].unit(system)}"
+            yield fault("measured.no_bore", where, str(wall), half=about)
+
+
+def layers_fault(whole: bool, left: float, off: float | None) -> str | None:
+    """What is wrong with a reading of the whole wall, of which `left` is structural: its code."""
+    if whole and off is None:
+        return "measured.whole_wall"
+    return "measured.under_layers" if left <= 0 else None
+
+
+def sample_faults(
+    pipe: Pipe, diameters: Sequence[Measure], acceptance: Acceptance | None
+) -> Iterator[Fault]:
+    """Samples of a pipe with nothing measured, or with readings that no wall in it can have."""
+    settings = acceptance or Acceptance()
+    unread = "non_structural" in settings.unread
+    off = settings.non_structural.to("mm") if settings.non_structural else None
+    narrowest = min((each.to("mm") for each in diameters), default=math.inf)
+    for index, sample in enumerate(pipe.sample):
+        place = pipe.place.inside("sample", index, sample.specimen or None)
+        named = {"thickness": [sample.thickness], "thicknesses": sample.thicknesses or []}
+        readings = [(key, each) for key, some in named.items() for each in some if each]
+        tested = any(getattr(sample, name) for name in TESTED.values())
+        # A key that can't be read has its own fault.
+        if not (readings or tested or sample.unread):
+            yield fault("measured.nothing_measured", place)
+        whole = sample.thickness_basis == WHOLE_WALL
+        for key, reading in readings:
+            left = reading.to("mm") - (off or 0.0) * whole
+            code = None if whole and unread else layers_fault(whole, left, off)
+            if code is not None:
+                yield fault(code, place.at(key), str(reading))
+            elif fills(narrowest, left):
+                about = f"{narrowest / 2:g} mm"
+                yield fault("measured.no_bore", place.at(key), str(reading), half=about)
+
+
 def along(station: str) -> float | None:
     """A place along the pipe in metres, where it is stated as a length."""
     try:
@@ -146,16 +212,18 @@ def refuse_in_place(project: Project, what: str) -> None:
     """
     second = project.criteria.second_method
     if second is not None and second.use == "replaces":
-        place = Place(table="[criteria.second_method]").at("use")
+        file = project.criteria.origins["second_method"].file
+        place = Place(file, "[criteria]", path=("criteria",)).inside("second_method").at("use")
         raise InputFaults([fault("second.size_only", place, what=what)])
 
 
-def second_faults(second: Table | None) -> Iterator[Fault]:
+def second_faults(criteria: Criteria) -> Iterator[Fault]:
     """Settings that the second method of a project does not have, or outside its ranges."""
+    second = criteria.second_method
     if second is None or second.method is None:  # a method that could not be read has its fault
         return
     known = method_in(SECOND_METHODS[second.method]).settings()
-    place = Place(table="[criteria.second_method]")
+    place = criteria.place.inside("second_method")
     for name, value in second.given.items():
         if name in ("method", "use"):
             continue

@@ -65,7 +65,7 @@ def test_the_first_where_none_is_named_and_else_by_name():
             ("--gap", "--ovality", "--imperfection"),
         ),
         (("compare", "a.toml", "--resin-share", "101 %"), ("--resin-share-by-mass",)),
-        (("creep", "a.csv", "--t0", "x", "--life", "0 h"), ("--t0", "--life")),
+        (("creep", "a.csv", "--t0", "x", "--life", "0 h"), ("--t0", "--life", "a.csv,")),
     ],
 )
 def test_a_command_names_every_option_at_fault(run, tmp_path, words, options):

@@ -81,6 +81,14 @@ def test_the_fault_comes_first_then_the_remedy_then_the_place():
     assert str(option) == '--pipe "x": no such pipe; use one of these'
 
 
+def test_a_place_in_a_table_keeps_its_station_when_the_table_is_found():
+    found = Place("project.toml", "[[pipe]]", "MH 4", path=("pipe", 3), line=12)
+    near = Place(table="[[pipe]]", name="MH 4").inside("station", 1, "0+50").at("cover")
+    whole = near.within(found)
+    assert str(whole) == 'station "0+50" of [[pipe]] "MH 4" of project.toml'
+    assert (whole.key, whole.path) == ("cover", ("pipe", 3, "station", 1, "cover"))
+
+
 def test_equal_faults_are_one_whatever_their_line():
     one, other = (fault("no_bore", Place(key="t", line=n), diameter="8 in") for n in (1, 2))
     assert one == other

@@ -8,13 +8,13 @@ from functools import cached_property
 
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.tolerance import at_least, under
-from linerdesign.field.acceptance.gathering import TESTED, Installed
+from linerdesign.field.acceptance.gathering import Installed
 from linerdesign.field.acceptance.rules import RULES, TEXTS, judge
 from linerdesign.field.acceptance.tested import Tested, tested
 from linerdesign.field.acceptance.verdict import MILLIMETRES, Verdict, outcome
 from linerdesign.findings import Finding, finding
 from linerdesign.methods.basis import Basis
-from linerdesign.methods.hydraulics import liner_bore
+from linerdesign.methods.hydraulics import fills, liner_bore
 from linerdesign.methods.laboratory import stiffness_ratio
 from linerdesign.methods.lines import line
 from linerdesign.methods.method import keys_read, standard
@@ -25,12 +25,13 @@ from linerdesign.methods.task import Input, PipeTask
 from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.methods.working import worked
 from linerdesign.project.assembly import designed, task
-from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.contradictions import place_of
+from linerdesign.project.faults import InputFaults, Place, fault, shown
 from linerdesign.project.lining import leg_at, lining
 from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
-from linerdesign.project.requests import Acceptance
+from linerdesign.project.requests import TESTED, Acceptance
 from linerdesign.project.thin_wall import ThinWall, on_standard_datums, with_wall
 
 FARTHEST_THICKNESS = 2.0  # times the design; past this a unit is likelier than a wall
@@ -132,7 +133,8 @@ def chosen_rule(project: Project, asked: str | None) -> str:
     """
     rule = asked or (project.acceptance.rule if project.acceptance else None)
     if rule is None:
-        raise InputFaults([fault("measured.no_rule", "", known=", ".join(map(shown, RULES)))])
+        at = Place(table="[acceptance]", path=("acceptance", "rule"))
+        raise InputFaults([fault("measured.no_rule", at, known=", ".join(map(shown, RULES)))])
     return rule
 
 
@@ -308,8 +310,8 @@ def _refuse_impossible(result: PipeResult, installed: Installed) -> None:
     bores = [values["D"] for values in result.values]
     half = convert(min(bores), unit, "mm") / 2
     assert installed.thickness is not None
-    if installed.thickness.maximum >= half:
-        place = f'[[pipe]] "{result.name}", samples'
+    if fills(2 * half, installed.thickness.maximum):
+        place = place_of("pipe", result.name).at("sample")
         value = f"{installed.thickness.maximum:g} mm"
         raise InputFaults([fault("measured.no_bore", place, value, half=f"{half:g} mm")])
 

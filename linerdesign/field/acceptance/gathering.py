@@ -3,32 +3,28 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
+from typing import TypeVar
 
-from linerdesign.field.laboratory.bending import BendingSet, reduce_set
+from linerdesign.field.laboratory.bending import BendingRecord, BendingSet, reduce_set
 from linerdesign.field.laboratory.reading import read_bending, read_samples
-from linerdesign.field.laboratory.samples import (
-    STRUCTURAL_WALL,
-    WHOLE_WALL,
-    Sample,
-    Summary,
-    summarise,
-)
+from linerdesign.field.laboratory.samples import Sample, Summary, summarise
 from linerdesign.findings import Finding, finding
 from linerdesign.methods.laboratory import SPECIMENS
-from linerdesign.project.faults import Fault, InputFaults, fault, shown
+from linerdesign.project.beside import beside, read_beside
+from linerdesign.project.faults import Fault, every_fault, fault, shown
+from linerdesign.project.further_keys import STRUCTURAL_WALL, WHOLE_WALL
 from linerdesign.project.identity import FileRead
 from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import Project, read_bytes
-from linerdesign.project.requests import Acceptance
+from linerdesign.project.requests import TESTED, Acceptance, layers_fault
 from linerdesign.words import sentence
 
-# The properties that samples are tested for: the field of a sample, by key of the symbol table.
-TESTED = {"E": "modulus", "sigma": "strength", "sigma_T": "tensile_strength"}
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -95,26 +91,35 @@ def gather(
             what to take off, no sample at all, and every fault of the files.
     """
     settings = project.acceptance or Acceptance()
-    table = samples or _beside(folder, settings.samples, "samples")
-    records = bending or _beside(folder, settings.bending, "bending")
-    faults = list(_nothing_measured(project.pipes))
-    if faults:
-        raise InputFaults(faults)
-    found = [sample for pipe in project.pipes for sample in _own(pipe)]
-    if table is not None:
-        found += _of_table(read_samples(table), project.pipes, table.name)
-    reduced = None
-    if records is not None:
-        reduced = reduce_set(read_bending(records))
-        found = _with_tests(found, reduced, records.name)
-    if not found:
-        raise InputFaults([fault("measured.no_samples", "")])
-    pipes = tuple(
-        _installed(pipe.name, [s for s in found if s.pipe == pipe.name], settings, faults)
-        for pipe in project.pipes
-    )
-    if faults:
-        raise InputFaults(faults)
+
+    def read(
+        key: str, option: Path | None, reader: Callable[[Path], T]
+    ) -> tuple[Path | None, T | None]:
+        """The file of an option or of the project, and what is in it."""
+        name = getattr(settings, key)
+        if option is not None:
+            return option, faults.of(reader, option)
+        if not name:
+            return None, None
+        at = settings.place.at(key)
+        return beside(name, folder), read_beside(reader, name, at, folder, faults)
+
+    with every_fault() as faults:
+        table, listed = read("samples", samples, read_samples)
+        records, raw = read("bending", bending, read_bending)
+        found = [sample for pipe in project.as_read for sample in _own(pipe)]
+        if listed:
+            found += _of_table(listed, project.as_read, faults)
+        reduced = faults.of(reduce_set, raw) if raw else None
+        # A specimen may be one of a table that can't be read.
+        if raw and reduced and (table is None or listed):
+            found = _with_tests(found, raw, reduced, faults)
+        if not (found or faults):
+            faults.append(fault("measured.no_samples", ""))
+        pipes = tuple(
+            _installed(pipe.name, [s for s in found if s.pipe == pipe.name], settings, faults)
+            for pipe in project.pipes
+        )
     files = tuple(_file(path) for path in (table, records) if path is not None)
     return Gathered(pipes, reduced, files)
 
@@ -123,24 +128,6 @@ def _file(path: Path) -> FileRead:
     """A file of readings with the SHA-256 of its bytes."""
     data = read_bytes(path, MAXIMUM_BYTES)
     return FileRead("readings", path.name, hashlib.sha256(data).hexdigest())
-
-
-def _beside(folder: Path, name: str, key: str) -> Path | None:
-    if not name:
-        return None
-    if Path(name).is_absolute() or ".." in Path(name).parts:
-        at = f"[acceptance], {key}"
-        raise InputFaults([fault("outside_folder", at, shown(name))])
-    return folder / name
-
-
-def _nothing_measured(pipes: Sequence[Pipe]) -> Iterator[Fault]:
-    for pipe in pipes:
-        for number, given in enumerate(pipe.sample, 1):
-            tested = any(getattr(given, name) for name in TESTED.values())
-            if not (given.thickness or given.thicknesses or tested):
-                place = f'[[pipe]] "{pipe.name}", sample {number}'
-                yield fault("measured.nothing_measured", place)
 
 
 def _own(pipe: Pipe) -> Iterator[Sample]:
@@ -163,37 +150,38 @@ def _own(pipe: Pipe) -> Iterator[Sample]:
             yield replace(sample, thickness=reading.to("mm"))
 
 
-def _of_table(table: Sequence[Sample], pipes: Sequence[Pipe], name: str) -> list[Sample]:
+def _of_table(table: Sequence[Sample], pipes: Sequence[Pipe], faults: list[Fault]) -> list[Sample]:
     names = [pipe.name for pipe in pipes]
     if len(names) == 1:
         table = [replace(each, pipe=each.pipe or names[0]) for each in table]
-    unknown = dict.fromkeys(each.pipe for each in table if each.pipe not in names)
-    if unknown:
-        known = ", ".join(shown(each) for each in names[:20])
-        place = f"{name}, column pipe"
-        raise InputFaults(
-            [fault("no_such", place, shown(each), what="pipe", known=known) for each in unknown]
-        )
+    known = ", ".join(shown(each) for each in names[:20])
+    unknown = {each.pipe: each for each in reversed(table) if each.pipe not in names}
+    for each in reversed(unknown.values()):
+        at = f"{each.place}, column pipe"
+        faults.append(fault("no_such", at, shown(each.pipe), what="pipe", known=known))
     return list(table)
 
 
-def _with_tests(found: list[Sample], reduced: BendingSet, name: str) -> list[Sample]:
+def _with_tests(
+    found: list[Sample],
+    records: Sequence[BendingRecord],
+    reduced: BendingSet,
+    faults: list[Fault],
+) -> list[Sample]:
     """Puts the results of the bending tests to the samples of the same specimen."""
+    of_record = {record.specimen: record.place for record in records}
     tests = {test.specimen: test for test in reduced.specimens}
-    faults = []
-    for specimen in tests:
+    for specimen, test in tests.items():
+        at = f"{of_record[specimen]}, specimen"
         places = [i for i, sample in enumerate(found) if sample.specimen == specimen]
         if len({found[i].pipe for i in places}) != 1:
-            faults.append(fault("measured.stray_specimen", f"{name}, specimen", shown(specimen)))
+            faults.append(fault("measured.stray_specimen", at, shown(specimen)))
             continue
         sample = found[places[0]]
         if sample.modulus is not None or sample.strength is not None:
-            faults.append(fault("measured.tested_twice", f"{name}, specimen", shown(specimen)))
+            faults.append(fault("measured.tested_twice", at, shown(specimen)))
             continue
-        test = tests[specimen]
         found[places[0]] = replace(sample, modulus=test.modulus, strength=test.strength)
-    if faults:
-        raise InputFaults(faults)
     return found
 
 
@@ -207,11 +195,12 @@ def _installed(
             continue
         whole = sample.thickness_basis == WHOLE_WALL
         left = sample.thickness - (off or 0.0) * whole
-        if whole and off is None:
-            faults.append(_fault("measured.whole_wall", name, sample))
-        elif left <= 0:
-            faults.append(_fault("measured.under_layers", name, sample, f"{sample.thickness:g} mm"))
-        else:
+        code = layers_fault(whole, left, off)
+        # Samples of the project file were looked at as it was read.
+        if code and sample.place:
+            at = f"{sample.place}, column thickness"
+            faults.append(fault(code, at, f"{sample.thickness:g} mm"))
+        elif code is None:
             readings.append(Reading(left, sample.specimen, sample.station, sample.clock))
     bases = {s.thickness_basis for s in samples if s.thickness is not None}
     tests = {key: _values(getattr(s, each) for s in samples) for key, each in TESTED.items()}
@@ -226,11 +215,6 @@ def _installed(
 
 def _values(given: Iterable[float | None]) -> tuple[float, ...]:
     return tuple(value for value in given if value is not None)
-
-
-def _fault(code: str, pipe: str, sample: Sample, value: str = "") -> Fault:
-    specimen = f", sample {shown(sample.specimen)}" if sample.specimen else ""
-    return fault(code, f'[[pipe]] "{pipe}"{specimen}, thickness', value)
 
 
 def _basis(bases: set[str | None], off: float | None) -> str:

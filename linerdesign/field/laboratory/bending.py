@@ -31,7 +31,8 @@ MOST_PARTS = 200
 class BendingRecord:
     """Load against deflection of one specimen, and its span, width and depth.
 
-    Any consistent units: pounds-force and inches give psi, newtons and millimetres MPa.
+    Any consistent units: pounds-force and inches give psi, newtons and millimetres MPa. `place` is
+    its first line of a file.
     """
 
     specimen: str
@@ -40,6 +41,7 @@ class BendingRecord:
     span: float
     width: float
     depth: float
+    place: str = ""
 
 
 @dataclass(frozen=True)

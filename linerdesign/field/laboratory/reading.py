@@ -123,11 +123,9 @@ def read_bending(path: Path) -> tuple[BendingRecord, ...]:
     faults: list[Fault] = []
     for specimen, rows in _groups(specimens).items():
         found = {size: _only_value(path, table, size, rows, faults) for size in sizes}
-        records.append(
-            BendingRecord(
-                specimen, table.numbers["load"][rows], table.numbers["deflection"][rows], **found
-            )
-        )
+        load, deflection = (table.numbers[name][rows] for name in ("load", "deflection"))
+        place = f"{path.name}, line {table.lines[rows[0]]}"
+        records.append(BendingRecord(specimen, load, deflection, **found, place=place))
     if faults:
         raise InputFaults(faults)
     return tuple(records)
@@ -164,10 +162,10 @@ def read_samples(path: Path) -> tuple[Sample, ...]:
     faults = _faults_of_samples(path, table)
     if faults:
         raise InputFaults(faults)
-    return tuple(_sample(table, row) for row in range(table.lines.size))
+    return tuple(_sample(path, table, row) for row in range(table.lines.size))
 
 
-def _sample(table: MeasuredTable, row: int) -> Sample:
+def _sample(path: Path, table: MeasuredTable, row: int) -> Sample:
     def value(name: str) -> float | None:
         column = table.numbers.get(name)
         return None if column is None or np.isnan(column[row]) else float(column[row])
@@ -188,6 +186,7 @@ def _sample(table: MeasuredTable, row: int) -> Sample:
         tensile_strength=value("tensile strength"),
         station=f"{station} {table.units['station']}".strip() if station else "",
         clock=text("clock"),
+        place=f"{path.name}, line {table.lines[row]}",
     )
 
 

@@ -11,8 +11,6 @@ from numpy.typing import NDArray
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.further_keys import THICKNESS_BASES as THICKNESS_BASES
 
-STRUCTURAL_WALL, WHOLE_WALL = THICKNESS_BASES
-
 
 @dataclass(frozen=True)
 class Summary:
@@ -34,7 +32,8 @@ class Sample:
     """One line of a laboratory's report: psi, percent and mm; None where it gives nothing.
 
     `thickness_basis` is the structural wall, without films, preliner and dry layers, or the whole
-    wall, or None where the report does not say. `station` and `clock` are the place of the sample.
+    wall, or None where the report does not say. `station` and `clock` are where it was taken,
+    `place` is its line of a file.
     """
 
     pipe: str
@@ -47,6 +46,7 @@ class Sample:
     tensile_strength: float | None = None
     station: str = ""
     clock: str = ""
+    place: str = ""
 
 
 def summarise(values: Sequence[float] | NDArray[np.float64], what: str = "samples") -> Summary:

@@ -13,8 +13,9 @@ from linerdesign.methods.outline.shapes import WITH_CORNERS, Host, named_outline
 from linerdesign.methods.quantity import UNITS
 from linerdesign.methods.symbols import SYSTEMS
 from linerdesign.methods.units import MM_PER_INCH
+from linerdesign.project.beside import read_beside
 from linerdesign.project.contradictions import place_of
-from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.faults import InputFaults, every_fault, fault, shown
 from linerdesign.project.identity import FileRead
 from linerdesign.project.models import Pipe
 from linerdesign.project.reading import read_bytes
@@ -48,11 +49,9 @@ def host_of(pipe: Pipe, system: str, folder: Path) -> tuple[Host, FileRead | Non
 def _measured(pipe: Pipe, unit: str, folder: Path) -> tuple[Host, FileRead]:
     """The outline through the radii of a table, smoothed as `profile` does."""
     at = place_of("pipe", pipe.name).at("outline")
-    named = Path(pipe.outline)
-    if named.is_absolute() or ".." in named.parts:
-        raise InputFaults([fault("outside_folder", at, shown(pipe.outline))])
-    path = folder / named
-    shapes = read_profile(path)
+    path = folder / pipe.outline
+    with every_fault() as faults:
+        shapes = read_beside(read_profile, pipe.outline, at, folder, faults) or ()
     shape = shapes[0]
     if len(shapes) > 1 or shape.ellipse is None:
         raise InputFaults([fault("measured.outline", at, shown(pipe.outline))])

@@ -13,17 +13,12 @@ from linerdesign.project.requests import joined, wants_order
 
 
 def asked(project: Project, result: PipeResult) -> tuple[Asked, ...]:
-    """The calculations that the project requests beside the thickness of this pipe.
-
-    Raises:
-        InputFaults: a felt that fills its tube.
-    """
+    """The calculations that the project requests beside the thickness of this pipe."""
     pipe = project.by_name[result.name]
     flowing = joined(project.capacity, pipe.capacity)
     ordering = joined(project.order, pipe.order)
     found: list[Asked] = []
-    bore = hydraulics.liner_bore(narrowest(pipe, result).value, wall_of(pipe, result).value)
-    if bore <= 0:
+    if hydraulics.fills(narrowest(pipe, result).value, wall_of(pipe, result).value):
         return ()  # a wall that leaves no bore: its checks say so, and there is nothing to order
     if flowing is not None:
         found.append(capacity(flowing, pipe, result))

@@ -182,8 +182,8 @@ def bid(
     with_laterals = any(pipe.lateral for pipe in project.pipes)
     for result in results:
         pipe = project.by_name[result.name]
-        bore = hydraulics.liner_bore(result.value("D") or 0.0, result.nominal_thickness)
-        if length_of(pipe) is None or bore <= 0:
+        filled = hydraulics.fills(result.value("D") or 0.0, result.nominal_thickness)
+        if length_of(pipe) is None or filled:
             continue
         order = order_of(project, pipe, result)
         orders.add(str(order.excess))

@@ -24,8 +24,6 @@ from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import values_of, worked
-from linerdesign.project.faults import InputFaults
-from linerdesign.project.lining import felt_faults
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
@@ -107,7 +105,7 @@ def _ordered(
     if resin.felt_density is None:
         notes.append(sentence("field.no_felt_density"))
     else:
-        _dry_tube(asking, pipe, resin, system, inputs, lines)
+        _dry_tube(asking, resin, system, inputs, lines)
     if None not in (resin.resin_density, resin.felt_density):
         lines.append(line(quantities.wet_mass_of_parts))
     elif resin.density is not None:
@@ -171,26 +169,17 @@ def _mix(resin: Resin, system: str, inputs: list[Input], lines: list[Line]) -> N
 
 def _dry_tube(
     asking: Order,
-    pipe: Pipe,
     resin: Resin,
     system: str,
     inputs: list[Input],
     lines: list[Line],
 ) -> None:
-    """Adds the mass of the tube before wet-out.
-
-    Raises:
-        InputFaults: a felt that fills the tube.
-    """
+    """Adds the mass of the tube before wet-out."""
     values = {each.key: each.value for each in inputs}
     if asking.felt_thickness is None:
         thickness = Input("t_felt", values["t_tube"], calculated(sentence("field.as_cured")))
     else:
         thickness = stated("t_felt", asking.felt_thickness, AS_GIVEN, system)
-    if faults := list(
-        felt_faults(pipe, asking.felt_thickness, values["D_tube"], thickness.value, system)
-    ):
-        raise InputFaults(faults)
     inputs += [stated("rho_felt", resin.felt_density, _by(resin), system), thickness]
     us = system == "US"
     per_length = quantities.mass_per_length_us if us else quantities.mass_per_length_si

@@ -109,7 +109,7 @@ USUAL_SIZE = (
     *usual("SI", "f1216.small_host_si", lambda D: D >= 100),
     *usual("SI", "f1216.large_host_si", lambda D: D <= 2743.2),
 )
-NO_BORE = Limit(Condition(lambda DR: DR >= 2), Severity.OUTSIDE, "f1216.no_bore")
+NO_BORE = Limit(Condition(lambda DR: DR > 2), Severity.OUTSIDE, "f1216.no_bore")
 FLOODED = {
     system: Limit(Condition(holds), Severity.CAUTION, "f1216.flooded_head")
     for system, holds in (

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from linerdesign.expressions.tolerance import at_most
+from linerdesign.expressions.tolerance import HAIR, at_most
 from linerdesign.methods.equation import Condition, Limit, Provenance, Severity, equation
 
 # Nearly always a slip; common practice, no source.
 FRACTION = Limit(
-    Condition(lambda q_pipe: q_pipe**2 >= 0.2 * q_pipe),
+    Condition(lambda q_pipe: np.logical_or(q_pipe <= HAIR, q_pipe >= 0.2)),
     Severity.CAUTION,
     "design.ovality_as_fraction",
 )

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from linerdesign.project.columns import ADDED, NEEDED, NOMINAL, STATUS, Column, Header, read_header
 from linerdesign.project.delimited import Dialect
-from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.faults import InputFaults, every_fault, fault, shown
 from linerdesign.project.naming import UNCHANGED, Naming
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import Project
@@ -192,6 +192,37 @@ def _earlier(wishes: Wishes, named: Column | None) -> Against | None:
     return read_earlier(wishes.against, named.header)
 
 
+def check_inventory(table: Path, project: Project, system: str, wishes: Wishes) -> None:
+    """Looks at an inventory that is not sized because of other faults.
+
+    Raises:
+        InputFaults: columns and files that can't be used.
+    """
+    known = {*NEEDED, *(header.lower() for header in wishes.naming.columns)}
+    _looked_at(open_table(table, known, None, wishes.layer), table, project, system, wishes)
+
+
+def _looked_at(
+    source: Source, table: Path, project: Project, system: str, wishes: Wishes
+) -> tuple[Sizer, Column | None, list[str], Against | None, Sketch | None]:
+    """What sizes the rows, the columns of the names and of totals, the earlier result, and the map.
+
+    Raises:
+        InputFaults: every fault of them.
+    """
+    sheet = table.suffix.lower() == ".xlsx"
+    cells = cells_of(table, 1, len(source.headers)) if sheet else ()
+    header = read_header(source.headers, str(table), wishes.naming, system, cells)
+    named = header.column_of("name")
+    with every_fault() as faults:
+        sizer = faults.of(_sizer, header, project, system, wishes)
+        sketch = faults.of(_sketch, source, header, wishes)
+        by = [faults.of(header.header_of, name, "--by") for name in wishes.by]
+        against = faults.of(_earlier, wishes, named)
+    assert sizer is not None  # its faults are raised
+    return sizer, named, [each for each in by if each is not None], against, sketch
+
+
 def _size(
     source: Source,
     table: Path,
@@ -202,14 +233,9 @@ def _size(
     wishes: Wishes,
 ) -> tuple[Summary, tuple[str, ...]]:
     check_geometry(source.geometry, target)
-    sheet = table.suffix.lower() == ".xlsx"
-    cells = cells_of(table, 1, len(source.headers)) if sheet else ()
-    header = read_header(source.headers, str(table), wishes.naming, system, cells)
-    sizer = _sizer(header, project, system, wishes)
+    sizer, named, by, against, sketch = _looked_at(source, table, project, system, wishes)
     summary = Summary(system, table.name, uncertainty=wishes.uncertainty)
-    named, sketch = header.column_of("name"), _sketch(source, header, wishes)
-    by = [header.header_of(name, "--by") for name in wishes.by]
-    summary.against = _earlier(wishes, named)
+    summary.against = against
     names = named.header if named else None
     run = _Run(source, target, sizer, summary, by, names, sketch, progress)
     with in_place_of(target) as file, ThreadPoolExecutor(1) as worker:
@@ -220,7 +246,7 @@ def _size(
     if sketch is not None:
         summary.map = sketch.drawn(project.info.title, system)
     summary.remarks = tuple(_remarks(source, sizer, summary))
-    return summary, header.hints
+    return summary, sizer.header.hints
 
 
 def _sketch(source: Source, header: Header, wishes: Wishes) -> Sketch | None:

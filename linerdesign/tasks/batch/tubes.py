@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import at_least, over
+from linerdesign.methods.hydraulics import fills
 from linerdesign.methods.legs import SAME_DIAMETER, circumferential_stretch
 from linerdesign.methods.quantities import stretched_by_outside_diameter
 from linerdesign.project.models import Resin
@@ -30,7 +31,7 @@ class Tubes:
     @property
     def no_bore(self) -> Any:
         """Where the wall fills the tube."""
-        return self.thickness >= self.diameter / 2
+        return fills(self.diameter, self.thickness)
 
     @property
     def delivered(self) -> Any:

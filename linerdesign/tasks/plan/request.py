@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from linerdesign.methods.basis import FULLY, PARTIALLY
-from linerdesign.project.faults import fault, shown
+from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.project.measures import Measure
 from linerdesign.project.options import every_fault, measured, named
 from linerdesign.project.reading import Project
@@ -39,7 +39,7 @@ def planned(project: Project, asked: Request, system: str) -> Plan:
     refuse_in_place(project, "`plan`")
     place = asked.option.format
     with every_fault() as faults:
-        pipe = named(place("pipe"), asked.pipe, project.pipes, faults)
+        pipe = named(place("pipe"), asked.pipe, project.as_read, faults)
         names = asked.resins or [project.resin_of(pipe).name]
         resins = [named(place("resin"), each, project.resins, faults) for each in names]
         conditions = asked.conditions or [pipe.condition]
@@ -59,5 +59,7 @@ def planned(project: Project, asked: Request, system: str) -> Plan:
             axis("cover", "cover", asked.covers or covers),
             axis("water", "level", asked.waters or waters),
         )
+    if pipe.number not in {each.number for each in project.pipes}:
+        raise InputFaults(())  # of a project whose faults are known
     key = water_key_of(pipe, project.criteria) if asked.waters else ABOVE_INVERT
     return plan(project, pipe, resins, conditions, Axes(*axes, key), system)

@@ -17,7 +17,7 @@ from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS, OUTSIDE
 from linerdesign.project.assembly import task
 from linerdesign.project.contradictions import contradictions
-from linerdesign.project.faults import Fault, InputFaults, fault, shown
+from linerdesign.project.faults import Fault, InputFaults, every_fault, fault, shown
 from linerdesign.project.keys import SITE_KEYS, WATER_DATUMS
 from linerdesign.project.layers import merged, with_defaults
 from linerdesign.project.measures import Measure, convert
@@ -180,13 +180,14 @@ def plan(
     if pipe.above_ground:
         raise InputFaults([fault("plan.above_ground", f"{WHERE}, pipe {shown(pipe.name)}")])
     patterns = [(at, _with_first(each, axes.columns)) for at, each in _single(pipe)]
-    _refuse_contradictions([each for _, each in patterns], axes)
-    tables = tuple(
-        _table(project, patterns, resin, condition, axes, system)
-        for condition in conditions
-        for resin in resins
-    )
-    return Plan(project, pipe, system, axes, tables)
+    with every_fault() as faults:
+        faults.of(_refuse_contradictions, [each for _, each in patterns], axes)
+        tables = [
+            faults.of(_table, project, patterns, resin, condition, axes, system)
+            for condition in conditions
+            for resin in resins
+        ]
+    return Plan(project, pipe, system, axes, tuple(each for each in tables if each))
 
 
 def _table(

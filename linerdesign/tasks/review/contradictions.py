@@ -80,8 +80,9 @@ def _required_and_checks(submittal: Submittal, theirs: Case) -> Iterator[Contrad
     if required is None or not stated:
         return
     largest = max(stated, key=lambda item: item.value)
-    less = required.value + required.half < largest.value - largest.half
-    more = required.value - required.half > largest.value + largest.half
+    # Each number may have been any that it is the rounding of.
+    less = required.value + required.half < max(item.value - item.half for item in stated)
+    more = required.value - required.half > max(item.value + item.half for item in stated)
     if less or (more and keys <= {item.key for item in stated}):
         yield Contradiction(
             (required.name, largest.name),

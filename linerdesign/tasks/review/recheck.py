@@ -9,7 +9,7 @@ import numpy as np
 
 from linerdesign.expressions.tolerance import under
 from linerdesign.methods.altered import Case, case_of, outcome, outcomes
-from linerdesign.methods.hydraulics import liner_bore
+from linerdesign.methods.hydraulics import fills
 from linerdesign.methods.lines import run
 from linerdesign.methods.method import checks_of
 from linerdesign.methods.origin import calculated
@@ -221,7 +221,7 @@ def recheck(
     ours, theirs = case_of(submittal.ours, keys), case_of(submittal.theirs, keys)
     wall = _wall(submittal, ours)
     comparisons = _compared(submittal, ours, theirs, wall, tolerances)
-    has_bore = wall is not None and bool(liner_bore(np.min(ours.inputs["D"]), wall) > 0)
+    has_bore = wall is not None and not fills(np.min(ours.inputs["D"]), wall)
     checked = designed(with_wall(submittal.ours, wall)) if wall is not None and has_bore else None
     items = tuple(_in_unit_meant(item, comparisons) for item in submittal.in_order)
     lined = in_legs(checked) if in_legs and checked else None

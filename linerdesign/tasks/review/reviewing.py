@@ -14,6 +14,7 @@ from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import designed
 from linerdesign.project.distributions import Distribution
+from linerdesign.project.faults import every_fault
 from linerdesign.project.lining import lining
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import has_legs
@@ -96,9 +97,12 @@ def reviewed(project: Project, units: str, wishes: Wishes) -> tuple[Reviewed, ..
     """The review of every pipe that has stated values, in the order of the file."""
     made: list[Reviewed] = []
     first = 1
-    for submittal in submittals(project, units):
-        made.append(_reviewed(project, submittal, wishes, first))
-        first += len(made[-1].comments)
+    with every_fault() as faults:
+        for submittal in faults.of(submittals, project, units) or ():
+            one = faults.of(_reviewed, project, submittal, wishes, first)
+            if one is not None:
+                made.append(one)
+                first += len(one.comments)
     return tuple(made)
 
 

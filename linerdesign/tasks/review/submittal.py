@@ -4,24 +4,24 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tolerance import SAME
+from linerdesign.methods.lines import run
+from linerdesign.methods.method import checks_of, constants, requirement
 from linerdesign.methods.sizing import other_condition
 from linerdesign.methods.symbols import KEY_OF, SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.assembly import task
-from linerdesign.project.faults import Fault, InputFaults, fault, shown
-from linerdesign.project.layers import submitted
+from linerdesign.project.faults import Fault, every_fault, fault
 from linerdesign.project.measures import Measure, convert
-from linerdesign.project.models import Criteria, Pipe, Resin, Stated, Station
+from linerdesign.project.models import Criteria, Pipe, Resin, Stated
 from linerdesign.project.reading import Project
 from linerdesign.project.stated import step_key
-from linerdesign.words import sentence
 
 # Choices and percentages that are stated as they are used.
 EXACT = ("N", "K", "nu", "r_E", "r_sigma", "r_T")
@@ -160,22 +160,26 @@ def submittals(project: Project, units: str | None = None) -> tuple[Submittal, .
         InputFaults: where the inputs of a pipe can't be together, or nothing is stated.
     """
     system = units or project.info.units
-    found = []
-    faults: list[Fault] = []
-    for pipe in project.pipes:
-        if stated_of(pipe) is None:
-            continue
-        try:
-            found.append(submittal(project, pipe, system))
-        except InputFaults as wrong:
-            faults.extend(wrong.faults)
-            continue
-        if not found[-1].items and not found[-1].at_stations:
-            place = f"[[pipe]] {shown(pipe.name)}, stated"
-            faults.append(fault("review.nothing stated", place))
-    if faults:
-        raise InputFaults(dict.fromkeys(faults))
-    return tuple(found)
+    stating = [pipe for pipe in project.as_read if stated_of(pipe) is not None]
+    with every_fault() as faults:
+        faults.extend(_nothing_stated(stating))
+        if not stating:
+            faults.append(fault("nothing_stated", project.file_name or "the project"))
+        sound = {pipe.number for pipe in project.pipes}
+        found = [
+            faults.of(submittal, project, pipe, system) for pipe in stating if pipe.number in sound
+        ]
+    return tuple(each for each in found if each is not None)
+
+
+def _nothing_stated(pipes: Iterable[Pipe]) -> Iterator[Fault]:
+    """Tables of a submittal that state no value of its calculation."""
+    for pipe in pipes:
+        stated = stated_of(pipe)
+        assert stated is not None
+        values = (stated.thickness, stated.required_thickness, stated.steps)
+        if not (any(values) or stated.station or stated.unread):
+            yield fault("review.nothing stated", pipe.place.inside("stated"))
 
 
 def stated_of(pipe: Pipe) -> Stated | None:
@@ -194,11 +198,10 @@ def submittal(project: Project, pipe: Pipe, system: str) -> Submittal:
     stated = stated_of(pipe)
     assert stated is not None
     resin, criteria = project.resin_of(pipe), project.criteria
-    ours = task(_pipe_without_thickness(pipe, {}), resin, criteria, system)
+    ours = task(pipe.submitted({}), resin, criteria, system)
     at_stations = tuple(
         (each.at, tuple(_step_items(each.steps, system))) for each in stated.station
     )
-    _known_stations(pipe, stated)
     theirs = _theirs(ours, pipe, stated, resin, criteria)
     return Submittal(pipe, stated, ours, theirs, tuple(_items(stated, ours)), at_stations)
 
@@ -209,14 +212,16 @@ def _theirs(
     """The task with the inputs, the condition and the increment that the submittal takes."""
     changed = {} if stated.inputs is None else stated.inputs.given
     theirs = ours
-    dry = ours.basis.dry_case and criteria.origins["dry_case"].by_default
+    by_default = ours.basis.dry_case and criteria.origins["dry_case"].by_default
+    dry = by_default and not _takes_dry_case(ours, stated)
     if changed or dry or stated.thickness_step is not None:
         step = {"thickness_step": stated.thickness_step} if stated.thickness_step else {}
-        # The dry case is beyond the standard's wording: theirs has it where the owner requires it.
+        # The dry case is beyond the standard's wording: theirs has it where the owner requires it,
+        # or they work it themselves.
         known = changed | step | ({"dry_case": False} if dry else {})
         own = _known(known, resin.rows)
         theirs = task(
-            _pipe_without_thickness(pipe, changed),
+            pipe.submitted(changed),
             resin.changed(own | ({"thicknesses": None} if step else {})),
             criteria.changed(_known(known, criteria.rows)),
             ours.basis.system,
@@ -226,29 +231,26 @@ def _theirs(
     return theirs
 
 
-def _known_stations(pipe: Pipe, stated: Stated) -> None:
-    names = [station.at for station in pipe.station]
-    place = f"[[pipe]] {shown(pipe.name)}, stated.station at"
-    known = ", ".join(map(shown, names)) or sentence("review.no stations")
-    faults = [
-        fault("review.unknown station", place, shown(each.at), known=known)
-        for each in stated.station
-        if each.at not in names
-    ]
-    if faults:
-        raise InputFaults(faults)
+def _takes_dry_case(ours: PipeTask, stated: Stated) -> bool:
+    """Whether a submittal works a check of the dry case: it shows its line, calls it governing, or
+    requires the thickness that it gives."""
+    without = checks_of(replace(ours.basis, dry_case=False))
+    checks = [check for check in checks_of(ours.basis) if check not in without]
+    tables = (stated.steps, *(each.steps for each in stated.station))
+    shown = {step_key(name) for steps in tables for name in steps}
+    if any(check.required in shown or check.equation == stated.governing for check in checks):
+        return True
+    if stated.required_thickness is None:
+        return False
+    item = _item("required_thickness", "t_required", stated.required_thickness, ours.basis.system)
+    fixed = {each.key: each.value for each in constants(ours.basis)}
+    found = [run(requirement(ours.basis), fixed | station.values) for station in ours.stations]
+    asked = [max(float(each[check.required]) for each in found) for check in checks]
+    return any(abs(item.value - each) <= item.half for each in asked)
 
 
 def _known(changed: Mapping[str, Any], fields: Mapping[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in changed.items() if key in fields}
-
-
-def _pipe_without_thickness(pipe: Pipe, changed: dict[str, Any]) -> Pipe:
-    raw = pipe.given | {"station": [station.given for station in pipe.station]}
-    values = submitted(raw, changed) if changed else raw
-    values.pop("design_thickness", None)
-    stations = [Station.model_construct(**station) for station in values.pop("station", [])]
-    return Pipe.model_construct(**(values | ({"station": stations} if stations else {})))
 
 
 def _items(stated: Stated, ours: PipeTask) -> list[Item]:

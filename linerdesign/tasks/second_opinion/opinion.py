@@ -276,7 +276,7 @@ def _margin(place: Place, result: PipeResult) -> tuple[float, float]:
     if found is None or not found.converged:
         return (float("-inf"), 0.0)
     least = resistance(found.solution, Demand(0.0, 1.0, place.ratio_of(place.strength))).pressure
-    return (-max(place.demand, 0.0) / (least * place.modulus), least)
+    return (-max(place.demand, 0.0) / least, least)
 
 
 def _strength(place: Place, found: Collapse | None) -> tuple[Strength | None, Finding | None]:

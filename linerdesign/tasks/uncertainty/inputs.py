@@ -17,9 +17,10 @@ from linerdesign.methods.origin import KNOWN_BY
 from linerdesign.methods.symbols import KEY_OF, SYMBOLS, name_of
 from linerdesign.methods.task import Input, PipeTask
 from linerdesign.project import keys
+from linerdesign.project.assembly import unknown_values
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import UNCERTAINTY, Distribution, about, of_range
-from linerdesign.project.faults import InputFaults, Place, fault, shown
+from linerdesign.project.faults import InputFaults, Place, fault
 from linerdesign.project.key_table import POINTS
 from linerdesign.project.layers import sites
 from linerdesign.project.measures import Measure
@@ -154,14 +155,7 @@ def refuse_unknown(pipe: Pipe, task: PipeTask) -> None:
     Raises:
         InputFaults: each of them.
     """
-    known = {each.key for each in task.stations[0].inputs}
-    faults = [
-        fault("review.no such value", f"[[pipe]] {shown(pipe.name)}, {table}.{name}", each.text)
-        for table, stated in (("doubt", pipe.doubt), ("uncertainty", pipe.uncertainty))
-        for name, each in stated.items()
-        if KEY_OF.get(name) not in known
-    ]
-    if faults:
+    if faults := list(unknown_values(pipe, task)):
         raise InputFaults(faults)
 
 
@@ -172,6 +166,11 @@ def refuse_unused(project: Project, tasks: Iterable[PipeTask]) -> None:
         InputFaults: each of them.
     """
     known = {each.key for task in tasks for each in task.stations[0].inputs}
+    # Those of pipes with faults, too, as far as they can be read.
+    faulty = [pipe for pipe in project.as_read if pipe.number not in _numbers(project)]
+    for pipe in faulty:
+        names = (*pipe.unread, *(name for at in sites(pipe, project.criteria) for name in at))
+        known |= {key for name in names if (key := KEY_OF.get(name))}
     place = Place(table=f"[{UNCERTAINTY}]", path=(UNCERTAINTY,))
     faults = [
         fault("uncertainty.no_such_value", place.at(name), each.text)
@@ -180,6 +179,10 @@ def refuse_unused(project: Project, tasks: Iterable[PipeTask]) -> None:
     ]
     if faults:
         raise InputFaults(faults)
+
+
+def _numbers(project: Project) -> set[int]:
+    return {pipe.number for pipe in project.pipes}
 
 
 def scope(name: str, pipe: str, resin: str) -> str:

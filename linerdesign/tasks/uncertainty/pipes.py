@@ -131,7 +131,7 @@ def pipes_under_uncertainty(
     Raises:
         InputFaults: uncertainties of values that are not there, or none at all.
     """
-    if len(results) == len(project.pipes):
+    if {result.name for result in results} == set(project.by_name):
         inputs.refuse_unused(project, [result.task for result in results])
     columns, cases = Columns(), []
     drawn = []
@@ -147,7 +147,9 @@ def pipes_under_uncertainty(
             cases.append(_Case(result, pipe, resin, of_task(result.task, found), places))
             drawn += [(pipe.name, e, inputs.scope(e.name, pipe.name, resin.name)) for e in found]
     if not cases:
-        raise InputFaults([fault("uncertainty.none", project.file_name or "the project")])
+        others = [each for pipe in project.faulty or () for each in pipe.faults]
+        missing = fault("uncertainty.none", project.file_name or "the project")
+        raise InputFaults(others or [missing])
     trials, together, converged = _drawn(cases, wishes.seed, len(columns))
     return Found(
         wishes=wishes,

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from projects import RESIN, sized
 
 from linerdesign.expressions.tree import Comparison, Number, Symbol, evaluate, tolerant, widened
-from linerdesign.interface import read, size_rows
+from linerdesign.interface import InputFaults, read, size_rows
 
 FULL = {
     "condition": "fully deteriorated",
@@ -136,6 +136,28 @@ def test_an_ovality_of_ten_percent_is_the_same_by_every_datum(diameter):
     for system in ("US", "SI"):
         (seen,) = {found(host | site, system) for site in sites}
         assert seen[0] == "sized"
+
+
+@pytest.mark.parametrize("extreme", ["maximum_diameter", "minimum_diameter"])
+@pytest.mark.parametrize("size", ["300 mm", "30 cm", "0.3 m", "0.984251968503937 ft"])
+def test_no_ovality_is_none_by_every_datum(size, extreme):
+    """0.3 m over 0.3048 is 0.984251968503937 ft: no fraction was written as a percentage."""
+    host = {"condition": "partially deteriorated", "host_diameter": "300 mm"}
+    host |= {"groundwater_above_invert": "6 ft"}
+    for system in ("US", "SI"):
+        assert found(host | {extreme: size}, system) == found(host | {"ovality": "0 %"}, system)
+
+
+@pytest.mark.parametrize("host", ["4 in", "101.6 mm", "0.1016 m", "0'-4\""])
+@pytest.mark.parametrize(
+    "wall", ["2 in", "50.8 mm", "0.0508 m", "0.16666666666666666 ft", "0'-2\""]
+)
+def test_a_wall_of_half_the_host_leaves_no_bore(host, wall):
+    """4 in less twice 2 in is nothing, in every unit; found as checked in some of them."""
+    pipe = PARTIAL | {"host_diameter": host, "groundwater": "none", "design_thickness": wall}
+    for system in ("US", "SI"):
+        with pytest.raises(InputFaults, match="no bore"):
+            found(pipe, system)
 
 
 @pytest.mark.parametrize("system", ["US", "SI"])

@@ -415,6 +415,32 @@ def test_the_dry_case_by_default_is_a_question(reviewed):
     assert texts(reviewed(required_by_owner)[1], "correction")
 
 
+@pytest.mark.parametrize("shown", [{}, {"t_DR": "{:.2f} mm"}])
+def test_a_submittal_that_works_the_dry_case_follows(reviewed, shown):
+    """D/100 by hand is more than X1.1 asks for at 0.5 ft: by the dry case it is required."""
+    x = replace(PARTIAL, h_invert=0.5)
+    required = mm(x.D / 100)
+    assert of(x) < required
+    stated = {"required_thickness": f"{required:.2f} mm", "thickness": "4.5 mm"}
+    steps = {"t X1.1": f"{mm(thicknesses(x)['t X1.1']):.2f} mm"}
+    steps |= {name: text.format(required) for name, text in shown.items()}
+    text = project(x, stated, steps).replace("dry_case = false\n", "")
+    _, pipe, _ = reviewed(text)
+    assert pipe["verdict"] == "adequate"
+    assert pipe["first_departure"] is None
+    assert pipe["contradictions"] == []
+
+
+@pytest.mark.parametrize(("required", "contradicts"), [("5.04 mm", False), ("5.06 mm", True)])
+def test_a_required_thickness_may_be_of_a_line_with_fewer_digits(reviewed, required, contradicts):
+    """5.0 may be up to 5.05, whatever another line says in three digits."""
+    steps = {"t X1.1": "5.0 mm", "t X1.2": "5.02 mm", "t_DR": "3.05 mm"}
+    text = project(PARTIAL, {"required_thickness": required}, steps)
+    _, pipe, _ = reviewed(text)
+    found = [each["items"] for each in pipe["contradictions"]]
+    assert any("required_thickness" in items for items in found) == contradicts
+
+
 # What several lines prove together
 
 STATED = ("C", "P", "t X1.1", "t X1.2", "H_w", "R_w", "B'", "q_t", "t X1.3", "t X1.4")
@@ -532,3 +558,27 @@ def test_an_explained_line_of_zero_has_no_share(reviewed):
     first = pipe["explanations"][0]
     assert first["slips"] == ["wrong-station"]
     assert {"P", "H_w"} <= set(first["explains"])
+
+
+# The table of requirements
+
+
+def _rows(pipe):
+    return {each["clause"]: (each["asked"], each["shown"]) for each in pipe["compliance"]}
+
+
+def test_what_is_asked_stands_before_what_is_shown(reviewed):
+    """X1.4 by hand: 320,000 * 0.5**3 / (12 * 24**3) = 0.2411 psi."""
+    stated = {"thickness": "12.7 mm"}
+    text = project(FULL, stated, minimum_thickness="3 mm", minimum_ovality="5 %")
+    rows = _rows(reviewed(text)[1])
+    assert rows["minimum thickness"] == ("3 mm", "12.7 mm (0.5 in)")
+    assert rows["minimum ovality"] == ("5 %", "no stated number depends on it")
+    assert rows["X1.4"] == ("at least 0.093 psi", "0.2411 psi")
+    assert rows["safety factor"] == ("2", "thickness would show it, and differs")
+    assert rows["evidence of flexural modulus"] == ("test report for 320000.0 psi", "-")
+    assert rows["evidence of modulus retention"] == ("50.0 %", "customary, at most 50 %")
+    line = {"t X1.1": f"{mm(thicknesses(FULL)['t X1.1']):.2f} mm"}
+    alone = reviewed(project(FULL, {}, line))[1]
+    assert _rows(alone)["thickness"] == ("adequate in every check", "-")
+    assert status(alone)["thickness"] == "not shown"

@@ -156,9 +156,8 @@ def test_nothing_moves_under_what_is_possible():
 
 
 def test_a_doubt_about_what_the_pipe_does_not_have_is_a_fault():
-    found = submitted([("invert_depth", "H_invert", "", "1 ft", 1.0)])
     with pytest.raises(InputFaults, match=r"doubt\.invert_depth"):
-        sensitivity(found.pipe, found.ours, None)
+        submitted([("invert_depth", "H_invert", "", "1 ft", 1.0)])
 
 
 def test_labels_of_the_picture_begin_inside_it():
