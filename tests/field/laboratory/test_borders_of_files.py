@@ -44,8 +44,8 @@ def test_units_of_time_stress_and_strain(read):
         assert found.time == pytest.approx([2 * hours])
     stresses = {"psi": 1, "ksi": 1000, "kPa": PSI / 1000, "MPa": PSI, "GPa": 1000 * PSI}
     for unit, psi in stresses.items():
-        (found,) = read(read_creep, f"time [h],modulus [{unit}]\n1,3\n")
-        assert found.modulus == pytest.approx([3 * psi])
+        (found,) = read(read_creep, f"time [h],modulus [{unit}]\n1,300\n")
+        assert found.modulus == pytest.approx([300 * psi])
     strains = {"%": 1, "mm/mm": 100, "in/in": 100, "-": 100, "microstrain": 1e-4}
     for unit, percent in strains.items():
         (found,) = read(read_samples, f"strain [{unit}]\n0.5\n")
@@ -78,7 +78,12 @@ def test_a_ring_in_every_unit_is_one_ring(read):
 @pytest.mark.parametrize(
     ("reader", "head", "row", "beyond"),
     [
-        (read_creep, "time [h],modulus [psi]", "1e7,1e9", ("10000001,1", "1,1000000001")),
+        (
+            read_creep,
+            "time [h],modulus [psi]",
+            "1e7,1e9\n.005,1",
+            ("10000001,1", "1,1000000001", "1,.99"),
+        ),
         (read_creep, "time to failure [h],stress [psi]", "1e7,1e9", ("10000001,1", "1,1000000001")),
         (
             read_creep,
@@ -101,8 +106,19 @@ def test_a_ring_in_every_unit_is_one_ring(read):
         (
             read_samples,
             "modulus [psi],strength [psi],tensile strength [psi],strain [%],thickness [mm]",
-            "1e9,1e9,1e9,100,1000",
-            ("1000000001,,,,", ",1000000001,,,", ",,1000000001,,", ",,,101,", ",,,,1001", "0,,,,"),
+            "1e9,1e9,1e9,100,1000\n.005,.005,.005,.005,.005",
+            (
+                "1000000001,,,,",
+                ",1000000001,,,",
+                ",,1000000001,,",
+                ",,,101,",
+                ",,,,1001",
+                "0,,,,",
+                ",0,,,",
+                ",,0,,",
+                ",,,0,",
+                ",,,,0",
+            ),
         ),
     ],
 )

@@ -11,6 +11,7 @@ from linerdesign.methods.outline.shapes import Host, circle, named_outline
 from linerdesign.methods.ring.strength import Limit
 from linerdesign.tasks.any_host import broken, grouting, liners, shaped
 from linerdesign.tasks.any_host.liners import Liner, NoOpinionError
+from linerdesign.tasks.second_opinion.opinion import Place
 
 VALUES = {
     "E_plane": 100_000.0,
@@ -261,3 +262,29 @@ def test_a_stage_without_a_result_has_no_factor(monkeypatch):
     (stage,) = grouting.stages(liner(thickness=1.0), grouted(1.0))
     assert stage.at is stage.factor is None
     assert "changes the pressure" in stage.reason.said
+
+
+def test_a_circular_pipe_that_has_been_designed_is_taken_over():
+    """Deflection of 3 % as a share; values of the station before those of the pipe, 0 for none."""
+    place = Place("9 ft", 40.0, 4.0, 100_000.0, 2000.0, 0.3, 0.02, 0.01, 0.015)
+    own = {("h_invert", "9 ft"): 11.0, ("h_invert", None): 10.0, ("N", None): 2.0}
+    result = SimpleNamespace(
+        basis=SimpleNamespace(system="US"),
+        value=lambda key, station=None: own.get((key, station)),
+        nominal_thickness=0.8,
+    )
+    pipe = SimpleNamespace(
+        maximum_deflection=SimpleNamespace(to=lambda unit: 3.0), own_weight=False, buoyancy=True
+    )
+    project = SimpleNamespace(resin_of=lambda pipe: SimpleNamespace(density=None))
+    found = liners.of_circular(project, pipe, result, place)
+    assert found.allowed == 0.03
+    assert (found.system, found.gap, found.bulge, found.buoyant) == ("US", 0.01, 0.015, True)
+    assert (found.thickness, found.weight) == (0.8, 0.0)
+    assert (found.number("h_invert"), found.number("N"), found.number("P_v")) == (11.0, 2.0, 0.0)
+    assert (found.number("P"), found.number("E_plane")) == (4.0, 100_000.0)
+    assert (found.number("sigma_L"), found.number("nu")) == (2000.0, 0.3)
+    outline = found.host.outline
+    assert outline.width / outline.height == pytest.approx(1.02 / 0.98, rel=1e-5)
+    weak = liners.of_circular(project, pipe, result, replace(place, strength=None))
+    assert weak.number("sigma_L") == 0.0

@@ -272,3 +272,19 @@ def test_a_row_is_that_of_the_worst_station(monkeypatch):
     assert table.rows[1][4] == "-"
     assert "elastic collapse 1 % at most; with first strength 3 % in 95 of 100, 8 %" in text.text
     assert "0.25 to 0.35" in text.text
+
+
+def test_time_takes_the_retention_of_the_design(monkeypatch):
+    """125,000 of 250,000 psi; 5 psi over E*."""
+    asked = []
+    monkeypatch.setattr(opinions, "in_time", lambda *given: asked.append(given) or (None, None))
+    found = SimpleNamespace(converged=True, solution="path")
+    place = opinions.place_at(result(), None, Assumed())
+    assert opinions._time(place, found, result(), "creeping") == (None, None)
+    path, creeping, retention, pressure, safety = asked[0]
+    assert (path, creeping, retention, safety) == ("path", "creeping", 0.5, 2.0)
+    assert pressure == pytest.approx(5 / E_PLANE)
+    assert opinions._time(place, None, result(), "creeping") == (None, None)
+    lost = SimpleNamespace(converged=False)
+    assert opinions._time(place, lost, result(), "creeping") == (None, None)
+    assert len(asked) == 1
