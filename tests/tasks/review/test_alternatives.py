@@ -108,6 +108,16 @@ def test_water_can_t_be_judged_without_a_cover():
     assert (each.plausible, each.why) == (None, "no cover is given to judge it by")
 
 
+def test_a_line_that_is_right_excludes_what_would_move_it():
+    """X1.1 is right and X1.3 is not: what stands in X1.1 is as it was."""
+    right, softer = thicknesses(US)["t X1.1"], thicknesses(replace(US, E_s=730.0))["t X1.3"]
+    text = project(US, {}, {"t X1.1": f"{right!r} in", "t X1.3": f"{softer!r} in"})
+    (submittal,) = submittals(parse(text.encode(), "test.toml"))
+    target = submittal.item("t_X1_3")
+    each = alternatives(case_of(submittal.theirs), submittal.items, target, 0, "exact")
+    assert {"E_s", "w", "W_s"} <= {e.key for e in each} <= {"E_s", "H", "w", "W_s"}
+
+
 def test_the_plausible_ones_come_first():
     thickness = thicknesses(replace(US, E_s=500.0))["t X1.3"]
     judged = [bool(each.plausible) for each in found(US, "t X1.3", thickness).values()]
