@@ -33,6 +33,7 @@ WRITTEN = [
     ("ovality", "1 %", 3.0, "%", triangle(2, 3, 4), (2, 4)),
     ("poisson_ratio", "0.05", 0.3, "", triangle(0.25, 0.3, 0.35), (0.25, 0.35)),
     ("poisson_ratio", "0.25 to 0.35", 0.3, "", stats.uniform(0.25, 0.1), (0.25, 0.35)),
+    ("poisson_ratio", "0 to 0.3", 0.3, "", stats.uniform(0, 0.3), (0, 0.3)),
     ("cover", "8 to 12 ft", 9.0, "ft", stats.uniform(8, 4), (8, 12)),
     ("cover", "96 in to 12 ft", 9.0, "ft", stats.uniform(8, 4), (8, 12)),
     ("ovality", "2 % to 5 %", 3.0, "%", stats.uniform(2, 3), (2, 5)),

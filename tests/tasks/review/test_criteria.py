@@ -37,7 +37,14 @@ def test_a_right_thickness_shows_what_it_depends_on():
 
     Safety factor by X1.3 in t^1.5; stiffness E t^3/(12 D^3).
     """
-    found = shown(project(BOOK, {"thickness": "27 mm"}, minimum_ovality="2 %"))
+    text = project(BOOK, {"thickness": "27 mm"}, minimum_ovality="2 %", minimum_thickness="6 mm")
+    found = shown(text)
+    assert {each.name for each in of_text(text) if each.default} == {
+        "edition", "thickness increment"
+    }  # fmt: skip
+    assert {each.name for each in of_text(text) if each.answered} == {
+        "safety factor provided", "X1.4"
+    }  # fmt: skip
     required = 25.4 * thicknesses(BOOK)["required"]
     stiffness = 250_000 * (27 / 25.4 / 48) ** 3 / 12
     assert found == {
@@ -47,6 +54,7 @@ def test_a_right_thickness_shows_what_it_depends_on():
         "Poisson's ratio": ("0.3", DEPENDS_NOT, NOT_SHOWN),
         "X1.2 strength": ("long-term", DEPENDS_NOT, NOT_SHOWN),
         "minimum ovality": ("2 %", "shown by thickness", MET),
+        "minimum thickness": ("6 mm", "27 mm", MET),
         "thickness increment": ("a multiple of 1.5 mm (default of this recheck)", "27 mm", MET),
         "safety factor provided": ("2.00", f"{2 * (27 / required) ** 1.5:.2f}", MET),
         "X1.4": ("at least 0.093 psi", f"{stiffness:.4g} psi", MET),
@@ -55,6 +63,17 @@ def test_a_right_thickness_shows_what_it_depends_on():
         "evidence of modulus retention": ("50.0 %", "customary, at most 50 %", NOT_REQUIRED),
         "evidence of strength retention": ("50.0 %", "customary, at most 50 %", NOT_REQUIRED),
     }
+
+
+def test_a_nominal_thickness_beside_the_required_one_shows_nothing_of_its_own():
+    """It follows from it; one that is less, rounded down, does not."""
+    required = f"{25.4 * thicknesses(BOOK)['required']:.2f} mm"
+    for wall, shows in (
+        ("27 mm", "shown by required thickness"),
+        ("25.5 mm", "shown by required thickness, thickness, apart from the error found"),
+    ):
+        found = shown(project(BOOK, {"thickness": wall, "required_thickness": required}))
+        assert found["safety factor"] == ("2", shows, MET)
 
 
 def test_what_the_wall_or_the_recheck_answers_is_no_breach_of_its_own():
@@ -182,7 +201,7 @@ def test_the_minimum_thickness_may_just_be_met(minimum, status):
     ("thickness", "step", "value", "status"),
     [
         ("27 mm", "1.5 mm", "27 mm", MET),
-        ("27.5 mm", "1.5 mm", "27.5 mm", NOT_MET),
+        ("27.1 mm", "1.5 mm", "27.1 mm", NOT_MET),
         ("26.2 mm", "1.5 mm", "26.2 mm", NOT_MET),
         # A last digit of 0.01 in is 0.127 mm either way: 1.06 in may be 27 mm, 1.07 in may not.
         ("1.06 in", "1.5 mm", "26.92 mm (1.06 in)", MET),
