@@ -30,7 +30,7 @@ WITHIN = [
     ("position", "0 deg"), ("position", "359.999 deg"), ("percent", "0 %"), ("percent", "1000 %"),
     ("ovality", "0 %"), ("ovality", "99.999 %"), ("retention", "0.001 %"), ("retention", "100 %"),
     ("level", "-1000 ft"), ("temperature", "-20 degC"), ("load", "0 psi"), ("length", "1e15 m"),
-    ("level", "-1e15 m"),
+    ("level", "-1e15 m"), ("time", "0 h"), ("carbon", "0 kg/kg"), ("share", "100 %"),
 ]  # fmt: skip
 
 
@@ -45,6 +45,23 @@ def test_a_number_beyond_its_kind_is_told_the_range(kind, text, range):
 @pytest.mark.parametrize(("kind", "text"), WITHIN)
 def test_a_number_at_the_end_of_its_kind_is_taken(kind, text):
     assert parse(text, kind).number == float(text.split()[0])
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit"),
+    [
+        ("section", "in"), ("cover", "ft"), ("length", "ft"), ("modulus", "psi"),
+        ("soil modulus", "psi"), ("pressure", "psi"), ("vacuum", "psi"), ("force", "lb"),
+        ("inertia", "in^3"), ("unit weight", "pcf"), ("density", "g/cm^3"), ("mass", "kg"),
+        ("flow", "L/s"), ("velocity", "m/s"), ("power", "kW"), ("speed", "m/min"), ("life", "yr"),
+        ("share", "%"), ("retention", "%"), ("angle", "deg"),
+    ],
+)  # fmt: skip
+def test_nothing_is_no_value_of_most_kinds(kind, unit):
+    assert parse(f"0.001 {unit}", kind).number == 0.001
+    with pytest.raises(Refused) as refused:
+        parse(f"0 {unit}", kind)
+    assert refused.value.code == "faults.out_of_range"
 
 
 @pytest.mark.parametrize("text", ["1.001e15 m", "-1.001e15 m", "1e999 m"])
