@@ -79,7 +79,7 @@ def test_each_contradiction_is_told_in_full(stated, steps, more, text):
 
 
 def test_a_stated_factor_may_be_a_little_over_what_the_wall_provides():
-    """X1.3 goes with t^1.5; 2.5 % of a factor is no contradiction. It is printed cut, not rounded."""
+    """X1.3 goes with t^1.5; 2.5 % of a factor is no contradiction. It is printed cut."""
     required = 25.4 * thicknesses(PIPE)["required"]
     provided = 2 * (13.5 / required) ** 1.5
     cut = int(100 * provided) / 100
