@@ -47,11 +47,11 @@ def texts(stated, steps=None, more=""):
          "The nominal thickness of 12.7 mm is less than the stated required thickness of 12.9 mm."),
         (WALL, {}, 'thickness_step = "1.5 mm"\n', None),
         ({"thickness": "13.6 mm"}, {}, 'thickness_step = "1.5 mm"\n',
-         "The nominal thickness of 13.6 mm is no multiple of the stated increment of 1.5 mm."),
+         "The nominal thickness of 13.6 mm is not a multiple of the stated increment of 1.5 mm."),
         # 0.53 in is 13.46 mm, and 13.5 mm to its last digit; 0.52 in is 13.21 mm.
         ({"thickness": "0.53 in"}, {}, 'thickness_step = "1.5 mm"\n', None),
         ({"thickness": "0.52 in"}, {}, 'thickness_step = "1.5 mm"\n',
-         "The nominal thickness of 0.52 in is no multiple of the stated increment of 1.5 mm."),
+         "The nominal thickness of 0.52 in is not a multiple of the stated increment of 1.5 mm."),
         (WALL, {"t X1.1": "12.4 mm", "t X1.3": "12.5 mm"}, 'governing = "X1.1"\n', None),
         (WALL, {"t X1.1": "12.3 mm", "t X1.3": "12.5 mm"}, 'governing = "X1.1"\n',
          "X1.1 is called governing with 12.3 mm; the largest stated thickness is t X1.3 12.5 mm."),

@@ -85,7 +85,7 @@ def test_every_sentence():
     assert isinstance(heading, Heading)
     assert heading.text == "Uncertainty of the inputs"
     assert isinstance(paragraph, Paragraph)
-    assert "no probability of collapse" in paragraph.text
+    assert "not probabilities of collapse" in paragraph.text
     assert worth == ("no input is worth a survey or a test, since none saves thickness: B",)
     assert about[0] == ("chance that the walls of all 2 pipes are sufficient at once: 90.0 ± 0.2 %")
     assert about[1] == "not included, since the legs of the line change its wall: C"
