@@ -169,6 +169,9 @@ def test_every_part_of_the_document(third):
         ("mill_lane", "", "", "", "", "0", "0", "0", "cannot be read"),
         ("021", "Thorne Lining", "C", "2026-11-02", "2026-11-20", "4", "3", "3", "overdue"),
     )
+    assert comments.columns == ("no.", "state", "pipe", "comment", "response")
+    assert status.columns[0] == "number"
+    assert (len(comments.align), len(status.align)) == (5, 9)
     assert comments.rows[1] == (
         "C 2", "open since A, correction", "MH 1 to MH 2", "Please correct.",
         "From the invert now.",

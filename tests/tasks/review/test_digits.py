@@ -123,3 +123,21 @@ def test_a_difference_has_its_sign_and_no_minus_zero():
     assert [percent(each) for each in shares] == [
         "+0.0 %", "+0.0 %", "+0.0 %", "-5.0 %", "+12.3 %", "-",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("inputs", "other"),
+    [
+        ({"groundwater_above_invert": "10 ft", "cover": "168 in"}, ()),
+        ({"groundwater_above_invert": "9 ft", "cover": "14 ft"}, ("groundwater_above_invert",)),
+        ({"edition": "F1216-07b"}, ()),
+        ({"edition": "F1216-07a", "safety_factor": 2.0}, ("edition",)),
+        # By another datum: what is not compared counts as different.
+        ({"groundwater_above_crown": "8 ft"}, ("groundwater_above_crown",)),
+    ],
+)
+def test_inputs_that_a_submittal_takes_otherwise(inputs, other):
+    lines = [f"{key} = {value!r}\n".replace("'", '"') for key, value in inputs.items()]
+    text = project(PIPE, {"thickness": "13.5 mm"}) + "[pipe.stated.inputs]\n" + "".join(lines)
+    (submittal,) = submittals(read(text.encode(), "test.toml"))
+    assert submittal.other_inputs == other
