@@ -2,8 +2,7 @@
 
 import pytest
 
-from linerdesign.field.acceptance.tested import MISREAD, Tested
-from linerdesign.field.acceptance.tested import tested as by_tests
+from linerdesign.field.acceptance import tested as properties
 from linerdesign.field.acceptance.verdict import Verdict, outcome, stress
 from linerdesign.field.laboratory.samples import summarise
 from linerdesign.findings import finding
@@ -11,13 +10,13 @@ from linerdesign.findings import finding
 
 def of(*values, designed=200_000.0, minimum=250_000.0, variation=None, unit="psi"):
     mean = sum(values) / len(values)
-    return Tested("E", "modulus", unit, designed, minimum, values, mean, variation)
+    return properties.Tested("E", "modulus", unit, designed, minimum, values, mean, variation)
 
 
 def test_psi_of_the_laboratory_in_the_unit_of_the_sheet():
     """6.894757 kPa to the psi, NIST SP 811; a coefficient of variation has no unit."""
     values = (200_000.0, 300_000.0)
-    found = by_tests("E", "modulus", values, summarise(values), 1500.0, 250_000.0, "MPa")
+    found = properties.tested("E", "modulus", values, summarise(values), 1500.0, 250_000.0, "MPa")
     MPA = 0.006894757
     assert found.values == pytest.approx([200_000 * MPA, 300_000 * MPA])
     assert found.mean == pytest.approx(250_000 * MPA)
@@ -89,7 +88,9 @@ def test_doubts_each_at_its_border():
 
 def test_a_low_test_names_the_unit_it_may_have_been_read_in():
     """1 ksi is 6.895 MPa, 1 MPa is 145.04 psi, 1 GPa is 145,038 psi: NIST SP 811."""
-    assert [times for times, _ in MISREAD] == pytest.approx([6.894757, 145.0377, 1000, 145037.7])
+    assert [times for times, _ in properties.MISREAD] == pytest.approx(
+        [6.894757, 145.0377, 1000, 145037.7]
+    )
     (low,) = of(1_500.0).doubts()
     # 200,000 over 1,500 is 133.3, nearer to 145 than by half.
     assert low.said == (
