@@ -154,7 +154,7 @@ def test_errors_that_leave_a_check_out():
 
 
 def test_errors_of_the_end_of_the_calculation():
-    """By hand: 0.693 in is 11.7 steps of 1.5 mm, so 12 are right and 11 are rounded down."""
+    """By hand: 0.697 in is 11.8 steps of 1.5 mm, so 12 are right and 11 are rounded down."""
     of, required = case(), max(thicknesses().values())
     step = 1.5 / 25.4
     assert 11 < required / step < 12
@@ -173,7 +173,7 @@ def test_errors_of_the_end_of_the_calculation():
 
 
 def test_rounding_down_among_the_sizes_of_a_resin():
-    """0.693 in is 17.6 mm: of 12, 15 and 18 mm the one under it is 15; under the least is none."""
+    """0.697 in is 17.7 mm: of 12, 15 and 18 mm the one under it is 15; under the least is none."""
     for sizes, lower in (("12 mm, 15 mm, 18 mm", 15 / 25.4), ("18 mm, 21 mm", 0.0)):
         listed = ", ".join(f'"{size}"' for size in sizes.split(", "))
         text = project(Inputs(**PIPE), {"required_thickness": "5 mm"})
