@@ -2,13 +2,17 @@
 
 from dataclasses import replace
 from math import exp, log
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from by_hand import PSI_IN_MPA, Inputs, project
 
-from linerdesign.methods.altered import case_of, fixed, outcome
+from linerdesign.methods.altered import Case, case_of, fixed, outcome
+from linerdesign.methods.basis import FULLY, Basis
+from linerdesign.methods.f1216.changes import breach, check_skipped
 from linerdesign.methods.f1216.slips import made_in
+from linerdesign.methods.method import checks_of, requirement
 from linerdesign.project.reading import parse
 from linerdesign.tasks.review.submittal import submittals
 
@@ -248,3 +252,115 @@ def test_the_outside_of_the_host_taken_for_its_inside():
     found = found_with(of, each)
     for key, right in thicknesses().items():
         assert found[key] == pytest.approx(right * 34 / 30, rel=1e-9)
+
+
+def test_water_of_half_a_foot():
+    """No head is left over the crown, and the DR limit rules."""
+    of = case(h_invert=0.5)
+    made = ways(of)
+    low = {"head": 0.5, "over": 0.0}
+    changes = (low | {"over": 0.5}, low | {"load_over": 0.5})
+    for each, of_way in zip(made["head-from-invert"], changes, strict=True):
+        found, by_hand = found_with(of, each), thicknesses(**of_way)
+        assert {key: found[key] for key in by_hand} == pytest.approx(by_hand, 1e-9)
+    everywhere, _ = made["head-from-crown"]
+    found = found_with(of, everywhere)
+    assert (found["P"], found["t_X1_1"], found["t_X1_2"]) == (0, 0, 0)
+    assert found["t_DR_limit"] == pytest.approx(0.3, rel=1e-12)
+    # The water table lies 12 ft below grade: as a head over the invert, 9.5 ft over the crown.
+    first, second, both = made["depth-to-water-as-head"]
+    for each, changes in (
+        (first, {"head": 12.0, "over": 9.5}),
+        (second, {"head": 14.5, "over": 12.0}),
+        (both, {"head": 12.0, "over": 12.0}),
+    ):
+        found, by_hand = found_with(of, each), thicknesses(**changes)
+        assert {key: found[key] for key in by_hand} == pytest.approx(by_hand, 1e-9)
+
+
+def test_the_strengths_of_an_owner_who_takes_the_short_term_one():
+    of = case(short_term_strength=True)
+    assert outcome(of)["t_X1_2"] == pytest.approx(thicknesses(strength=5000.0)["t_X1_2"], rel=1e-9)
+    (each,) = ways(of)["long-term-strength"]
+    assert found_with(of, each)["t_X1_2"] == pytest.approx(thicknesses()["t_X1_2"], rel=1e-9)
+    change = breach(of, "x1_2_strength", "short-term")
+    found = outcome(of, alteration=(change,))
+    assert found["t_X1_2"] == pytest.approx(thicknesses()["t_X1_2"], rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("requirement", "required", "changes"),
+    [
+        ("safety_factor", 2.0, {"N": 1.5}),
+        ("enhancement_factor", 7.0, {"K": 10.0}),
+        ("poisson_ratio", 0.3, {"nu": 0.4}),
+        ("edition", "F1216-07b", {"earlier": True}),
+        ("x1_2_strength", "long-term", {"strength": 5000.0}),
+        ("minimum_ovality", SimpleNamespace(number=3.0), {"q": 1.5}),
+    ],
+)
+def test_usual_breaches_of_an_owners_requirement(requirement, required, changes):
+    """N 1.5 for 2, K 10 for 7, 0.4 for 0.3, half the ovality: common practice, no source."""
+    of = case()
+    found = outcome(of, alteration=(breach(of, requirement, required),))
+    by_hand = thicknesses(**changes)
+    assert {key: found[key] for key in by_hand} == pytest.approx(by_hand, 1e-9)
+
+
+def test_the_values_of_one_station_along_the_whole_pipe():
+    covers = (10.0, 14.0, 12.0)
+    places = [f'[[pipe.station]]\nat = "{i} ft"\ncover = "{H} ft"\n' for i, H in enumerate(covers)]
+    of = case("".join(places))
+    made = ways(of)["wrong-station"]
+    assert [each.words for each in made] == [
+        f"the values of station {i} ft are used" for i in range(3)
+    ]
+    for each, cover in zip(made, covers, strict=True):
+        by_hand = thicknesses(cover=cover)
+        found = found_with(of, each)
+        assert {key: found[key] for key in by_hand} == pytest.approx(by_hand, 1e-9)
+    assert outcome(of)["t_X1_3"] == pytest.approx(thicknesses(cover=14.0)["t_X1_3"], rel=1e-9)
+
+
+def test_the_other_unit_system_in_a_metric_sheet():
+    """0.065 with metres, or the cover in feet with 0.213: B' alone is another."""
+    metric = {"D": 762.0, "h_invert": 2.9, "H": 3.0, "w": 18.5, "E_s": 5.5, "W_s": 0.017}
+    of = case(si=True, step=1.5, E=2000.0, sigma=35.0, **metric)
+    made = ways(of)["elastic-support-units"]
+    assert outcome(of)["B"] == pytest.approx(1 / (1 + 4 * exp(-0.213 * 3.0)), rel=1e-12)
+    for each, power in zip(made, (0.065 * 3.0, 0.213 * 3.0 / FOOT), strict=True):
+        found = found_with(of, each)
+        assert found["B"] == pytest.approx(1 / (1 + 4 * exp(-power)), rel=1e-12)
+        # X1.3 solved for t goes with the third root of 1/B'.
+        ratio = found["B"] / outcome(of)["B"]
+        assert found["t_X1_3"] * ratio ** (1 / 3) == pytest.approx(outcome(of)["t_X1_3"], rel=1e-9)
+
+
+def test_a_pressure_without_its_surge():
+    """X1.7 solved by hand, D/(2 + 2 sigma/(N P)), at the 100 psi stated, not the 150 required."""
+    text = project(Inputs(**PIPE), {"required_thickness": "5 mm"})
+    text = text.replace("[[pipe]]\n", 'tensile_strength = "3000 psi"\n[[pipe]]\n')
+    text = text.replace("[pipe.stated]", 'internal_pressure = "150 psi"\n[pipe.stated]')
+    (submittal,) = submittals(parse(text.encode(), "test.toml"))
+    of = case_of(submittal.ours)
+    (each,) = (each for each in made_in(of, 100.0) if each.slip.name == "surge-omitted")
+    by_hand = [30 / (2 + 2 * 1500 / (2 * P)) for P in (100, 150)]
+    assert found_with(of, each)["t_X1_7"] == pytest.approx(by_hand[0], rel=1e-9)
+    assert outcome(of)["t_X1_7"] == pytest.approx(by_hand[1], rel=1e-9)
+    for pressure in (None, 150.0, 200.0):
+        assert "surge-omitted" not in {each.slip.name for each in made_in(of, pressure)}
+
+
+@pytest.mark.parametrize(
+    ("basis", "equations"),
+    [
+        # Above ground under pressure X1.7 is the only check: no other is the largest then.
+        (Basis(above_ground=True, internal_pressure=True, condition=FULLY), []),
+        (Basis(above_ground=True, vacuum=True), ["X1.1", "X1.2"]),
+        (Basis(), ["X1.1", "X1.2", "DR limit"]),
+    ],
+)
+def test_the_only_check_can_not_be_left_out(basis, equations):
+    of = Case(basis, requirement(basis), (), {})
+    skipped = [each.equation for each in checks_of(basis) if check_skipped(each, of)]
+    assert skipped == equations
