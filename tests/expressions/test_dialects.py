@@ -160,6 +160,34 @@ def test_choices_conditions_and_look_ups_by_hand():
     assert write(largest, IN_SCRIPT) == "across.max(v.stations, (v) => a + 1.0)"
 
 
+def test_a_list_of_cases_stands_free_in_a_fraction_alone():
+    """The bar and the raised place group it; beside another term it needs brackets."""
+    cases = 'cases(display(a quad "if" a > 2), display(b quad "otherwise"))'
+
+    def chosen(a, b):
+        return np.where(a > 2, a, b)
+
+    for body, typst in (
+        (lambda a, b: chosen(a, b) + 1, f"({cases}) + 1"),
+        (lambda a, b: 1 + chosen(a, b), f"1 + ({cases})"),
+        (lambda a, b: chosen(a, b) / 2, f"display(frac({cases}, 2))"),
+        (lambda a, b: 2 / chosen(a, b), f"display(frac(2, {cases}))"),
+        (lambda a, b: a ** chosen(a, b), f"a^({cases})"),
+        (lambda a, b: chosen(a, b) ** 2, f"({cases})^(2)"),
+        (lambda a, b: np.sqrt(a) ** 2, "(sqrt(a))^(2)"),
+        (lambda a, b: np.absolute(a) ** 2, "abs(a)^(2)"),
+        (lambda a, b: linear_between(a, SIZES) + 1, '("sizes at " a) + 1'),
+        (lambda a, b: np.where(a >= 2, np.where(b <= 1, a, b), b), None),
+    ):
+        text = write(trace(body, ("a", "b")), typeset(str))
+        if typst is not None:
+            assert text == typst
+        else:
+            assert "display((cases(" in text
+            assert " >= 2" in text
+            assert " <= 1" in text
+
+
 def test_a_pattern_is_of_plain_arithmetic_alone_however_deep():
     assert pattern(trace(lambda a, b: np.maximum(a, 2) * b**2, ("a", "b"))) == "max({a}, 2)*{b}^2"
     for body in (
