@@ -7,6 +7,7 @@ both stand in brackets, so Python reads back the numbers of all three.
 
 import math
 from types import SimpleNamespace
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
@@ -15,11 +16,12 @@ from trees import SOME, TREES
 
 from linerdesign.expressions import tree
 from linerdesign.expressions.lettering import Lettering, clean, is_greek, lettering
+from linerdesign.expressions.mathml import letters as page_letters
 from linerdesign.expressions.mathml import mathml
 from linerdesign.expressions.printing import grouped, positional, write
 from linerdesign.expressions.script import pattern, script
 from linerdesign.expressions.tracing import linear_between, over_stations, trace
-from linerdesign.expressions.tree import Call, LookUp, Symbol, Table
+from linerdesign.expressions.tree import Call, Choice, Comparison, LookUp, Number, Symbol, Table
 from linerdesign.expressions.typeset import letters, quoted, slanted, typeset
 from linerdesign.expressions.workbook_formulas import workbook
 
@@ -186,6 +188,40 @@ def test_a_list_of_cases_stands_free_in_a_fraction_alone():
             assert "display((cases(" in text
             assert " >= 2" in text
             assert " <= 1" in text
+
+
+def test_a_page_draws_conditions_and_functions():
+    def text(node):
+        root = ElementTree.fromstring(f"<m>{write(node, mathml(str))}</m>")
+        return "".join(root.itertext())
+
+    signs = {"<": "<", "<=": "≤", ">": ">", ">=": "≥"}
+    for sign, shown in signs.items():
+        node = Choice(Comparison(sign, Symbol("a"), Symbol("b")), Symbol("a"), Number(-2.0))
+        assert text(node) == f"{{aif a {shown} b−2otherwise"
+    assert text(trace(lambda a, b: np.maximum(np.minimum(a, 3), b), ("a", "b"))) == (
+        "max\u2061(min\u2061(a,3),b)"
+    )
+    read = LookUp("next", Symbol("a"), Table("sizes", (1.0,), (1.0,), "invented"))
+    assert text(read) == "next size of sizes at a"
+    assert text(LookUp("linear", Symbol("a"), SIZES)) == "read from sizes at a"
+
+
+@pytest.mark.parametrize(
+    ("symbol", "tag", "text"),
+    [
+        ("D", "mi", "D"),
+        ("sigma", "mi", "σ"),
+        ("B'", "mrow", "B′"),
+        ("sigma_L", "msub", "σL"),
+        ("E'_s", "msub", "E′s"),
+        ("q_alpha", "msub", "qα"),
+    ],
+)
+def test_a_symbol_on_a_page_is_marked_once_as_a_whole(symbol, tag, text):
+    root = ElementTree.fromstring(page_letters(symbol, "key"))
+    assert (root.tag, root.get("data-key"), "".join(root.itertext())) == (tag, "key", text)
+    assert [each.get("data-key") for each in root.iter()].count("key") == 1
 
 
 def test_a_pattern_is_of_plain_arithmetic_alone_however_deep():
