@@ -324,6 +324,17 @@ def test_the_values_of_one_station_along_the_whole_pipe():
     assert outcome(of)["t_X1_3"] == pytest.approx(thicknesses(cover=14.0)["t_X1_3"], rel=1e-9)
 
 
+@pytest.mark.parametrize("thickness", [0.0, np.nan, np.inf, -1.0])
+def test_a_calculation_without_a_thickness_has_no_outcome(thickness):
+    """Neither where one station of two has none; but where one of two asks for nothing."""
+    none = ({"t_required": fixed(thickness)},)
+    assert outcome(case(), alteration=none) is None
+    places = '[[pipe.station]]\nat = "1"\n[[pipe.station]]\nat = "2"\ncover = "12 ft"\n'
+    one = ({"t_required": fixed(np.array([[thickness, 0.5]]))},)
+    found = outcome(case(places), alteration=one)
+    assert (found and found["t_required"]) == (0.5 if thickness in (0.0, -1.0) else None)
+
+
 def test_the_other_unit_system_in_a_metric_sheet():
     """0.065 with metres, or the cover in feet with 0.213: B' alone is another."""
     metric = {"D": 762.0, "h_invert": 2.9, "H": 3.0, "w": 18.5, "E_s": 5.5, "W_s": 0.017}
