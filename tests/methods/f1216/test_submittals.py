@@ -19,9 +19,7 @@ def test_the_form_of_x1_3_by_the_edition(number, form):
     assert edition_in(f"designed to F1216M – {number}") == f"F1216-{form}"
 
 
-@pytest.mark.parametrize(
-    "text", ["", "F1216", "F1216-9", "F1216-16 and more", "F1216-16d"]
-)
+@pytest.mark.parametrize("text", ["", "F1216", "F1216-9", "F1216-16 and more", "F1216-16d"])
 def test_no_edition_is_none(text):
     assert edition_of(text) is None
     assert edition_in(text) is None
