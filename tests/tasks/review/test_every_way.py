@@ -318,6 +318,7 @@ def test_the_values_of_one_station_along_the_whole_pipe():
         f"the values of station {i} ft are used" for i in range(3)
     ]
     for each, cover in zip(made, covers, strict=True):
+        assert (each.slip.topic, each.slip.weight < 0.1) == ("station", True)
         by_hand = thicknesses(cover=cover)
         found = found_with(of, each)
         assert {key: found[key] for key in by_hand} == pytest.approx(by_hand, 1e-9)
@@ -357,6 +358,7 @@ def test_a_pressure_without_its_surge():
     (submittal,) = submittals(parse(text.encode(), "test.toml"))
     of = case_of(submittal.ours)
     (each,) = (each for each in made_in(of, 100.0) if each.slip.name == "surge-omitted")
+    assert (each.slip.topic, each.slip.weight < 0.1) == ("surge", True)
     by_hand = [30 / (2 + 2 * 1500 / (2 * P)) for P in (100, 150)]
     assert found_with(of, each)["t_X1_7"] == pytest.approx(by_hand[0], rel=1e-9)
     assert outcome(of)["t_X1_7"] == pytest.approx(by_hand[1], rel=1e-9)
