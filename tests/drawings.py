@@ -27,6 +27,7 @@ def within(picture):
     """Every shape and text lies in a picture that is as large as it says, to two decimals."""
     root = ElementTree.fromstring(picture.svg)
     width, height = numbers(root, "width", "height")
+    assert root.get("role") == "img"
     assert root.get("viewBox") == f"0 0 {root.get('width')} {root.get('height')}"
     for each, down in _placed(root):
         _coloured(each)
