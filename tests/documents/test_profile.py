@@ -331,3 +331,15 @@ def test_a_segment_too_narrow_for_its_names_has_none(tmp_path):
     apart(picture)
     upright = [x for each in _all(picture, "line") for x in _upright(each)]
     assert len(upright) == 8
+
+
+def test_the_names_of_a_pipe_stand_under_one_another_in_its_middle(tmp_path):
+    """Number, name and wall, below the numbers of the lengths; the edge of the drawing is 118."""
+    [picture] = _street(tmp_path, ["A", "B"])
+    written = {each.text: numbers(each, "x", "y") for each in _all(picture, "text")}
+    invert = _lines(picture.svg)[-1]
+    (wall,) = (text for text in written if text.startswith("t = "))
+    lengths = [y for text, (x, y) in written.items() if text.isdigit() and x >= 46 and y < 140]
+    number, name, thickness = (written[text] for text in ("2", "B", wall))
+    assert number[0] == name[0] == pytest.approx((invert[0][0] + invert[-1][0]) / 2)
+    assert 118 < max(lengths) < number[1] < name[1] < thickness[1] < 180
