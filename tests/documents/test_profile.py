@@ -8,6 +8,7 @@ from drawings import SVG, apart, numbers, texts, within
 from projects import toml
 
 from linerdesign.documents.blocks import Picture
+from linerdesign.documents.drawing import INK, LEVEL, LINER
 from linerdesign.documents.profile import long_profile
 from linerdesign.interface import read, size
 
@@ -269,6 +270,9 @@ def test_the_pipe_is_drawn_from_invert_to_crown(tmp_path):
     room = 0.06 * (lowest - highest)
     assert highest - 30 == pytest.approx(room, abs=0.02)
     assert 118 - lowest == pytest.approx(room, abs=0.02)
+    # Ground and water have lines of their own colours, those of the section of a pipe.
+    lines = [each.get("stroke") for each in _all(picture, "polyline")]
+    assert lines == [INK, LEVEL, LINER]
     # The line drawn last, over the pipe, is the liner's, the widest.
     widths = [float(each.get("stroke-width")) for each in _all(picture, "polyline")]
     assert widths[-1] == max(widths)
