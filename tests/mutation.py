@@ -124,6 +124,20 @@ EQUIVALENT = {
         ("methods/steps", maker, "0", "1"): "steps are numbered at the end"
         for maker in ("input_step", "line_step", "_worst")
     },
+    **{
+        ("tasks/batch/pieces", *slip): "how much a cache keeps is no result"
+        for slip in (
+            ("MOST_SHAPES", "10000", "10100.0"),
+            *(
+                ("Sizer._shared", "len(self._shapes) > MOST_SHAPES", after)
+                for after in (
+                    "not len(self._shapes) > MOST_SHAPES",
+                    "len(self._shapes) >= MOST_SHAPES",
+                    "len(self._shapes) < MOST_SHAPES",
+                )
+            ),
+        )
+    },
     (
         "expressions/printing",
         "positional",

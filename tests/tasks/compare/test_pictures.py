@@ -163,6 +163,14 @@ def test_without_ranges_nothing_is_said_of_lines():
     assert made.caption == "Nominal thickness, mm, in each pipe"
 
 
+def test_one_resin_alone_is_drawn_too():
+    found = compare(project(more=""), "US", Wishes())
+    (made,) = pictures._by_pipe(found.table, "thickness", "US")
+    (axes,) = made.figure.axes
+    assert [text.get_text() for text in axes.get_yticklabels()] == ["Trunk"]
+    assert made.words == "Trunk: Felt A [D]"
+
+
 def test_costs_in_two_currencies_are_not_on_one_axis(town):
     more = SECOND + MORE.replace("USD", "EUR")
     read = project({"length": "9 m"}, PRICED, more)
