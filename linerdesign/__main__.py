@@ -1,5 +1,6 @@
 """`python -m linerdesign` is the command `linerdesign`."""
 
-from linerdesign.cli.main import program
+from linerdesign.cli.start import program
 
-raise SystemExit(program())
+if __name__ == "__main__":
+    raise SystemExit(program())

@@ -11,11 +11,11 @@ from pathlib import Path
 from linerdesign.cli import options
 from linerdesign.documents.figures import render
 from linerdesign.documents.numbers import clean
-from linerdesign.documents.writing import put
 from linerdesign.networks import Inventory
 from linerdesign.project.columns import NOMINAL
 from linerdesign.project.faults import Faults, every_fault, fault
 from linerdesign.project.naming import UNCHANGED, read_naming
+from linerdesign.project.placing import put
 from linerdesign.project.reading import read
 from linerdesign.tasks.batch.files import (
     Progress,
@@ -147,6 +147,6 @@ def _progress(table: Path) -> Iterator[Progress]:
 
     total = count_lines(table) - 1 if table.suffix.lower() == ".csv" and table.is_file() else None
     columns = ("pipes", BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    with Progress(*columns, console=Console(file=sys.stderr), transient=True) as bar:
+    with Progress(*columns, console=Console(file=sys.__stderr__), transient=True) as bar:
         task = bar.add_task("pipes", total=total)
         yield lambda rows: bar.advance(task, rows)

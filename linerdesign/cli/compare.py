@@ -9,7 +9,7 @@ from linerdesign.cli import options, project_file
 from linerdesign.documents.figures import render
 from linerdesign.interface import Comparison, compare
 from linerdesign.project.faults import InputFaults, fault
-from linerdesign.project.placing import in_place_of
+from linerdesign.project.placing import put
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.comparison import Wishes
@@ -104,5 +104,4 @@ def _write_pictures(pictures: tuple[Drawn, ...], folder: Path, force: bool) -> N
     if faults:
         raise InputFaults(faults)
     for path, figure in figures.items():
-        with in_place_of(path) as temporary:
-            temporary.write_bytes(render(figure, path.suffix[1:]))
+        put(path, render(figure, path.suffix[1:]))

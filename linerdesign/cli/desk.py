@@ -6,6 +6,7 @@ import argparse
 import secrets
 import socket
 import sys
+from contextlib import suppress
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -57,7 +58,8 @@ def run(arguments: argparse.Namespace) -> None:
     print(sentence("desk.address", address=address), flush=True)
     print(sentence("desk.stop"), file=sys.stderr, flush=True)
     try:
-        _serve(served, listening, None if arguments.no_browser else address)
+        with suppress(KeyboardInterrupt):  # the usual end
+            _serve(served, listening, None if arguments.no_browser else address)
     finally:
         jobs.close()
 

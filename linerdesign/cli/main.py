@@ -8,20 +8,17 @@ from __future__ import annotations
 
 import argparse
 import errno
-import gc
 import os
-import signal
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 from io import TextIOWrapper
 from pathlib import Path
-from types import FrameType
 
 from linerdesign import __version__
 from linerdesign.documents.capped import LEAST, demand, is_capped
 from linerdesign.project.faults import Fault, InputFaults, every_fault
-from linerdesign.project.placing import together
+from linerdesign.project.placing import recorded, together
 from linerdesign.words import sentence
 from linerdesign.words.program import SENTENCES
 
@@ -73,7 +70,8 @@ def parser(command: str | None = None) -> argparse.ArgumentParser:
         description=sentence("standard.program"),
         epilog="Exit codes: 0 completed, all checks pass; 1 completed, but a check fails, a pipe "
         "is outside the scope, or a result is undecided; 2 bad input, nothing "
-        "written, but for pipes that can be designed beside others that cannot; 3 internal error.",
+        "written, but for pipes that can be designed beside others that cannot; also interrupted, "
+        "or short of memory or disk; 3 internal error.",
     )
     top.add_argument("--version", action="version", version=f"linerdesign {__version__}")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
@@ -106,50 +104,23 @@ def _add_output_arguments(sub: argparse.ArgumentParser, output_help: str) -> Non
     sub.add_argument("--force", action="store_true", help="overwrite existing files")
 
 
-def program() -> int:
-    """The command as a program. Cycles wait longer to be collected: a start makes hardly any.
-
-    Characters that a terminal's encoding lacks are printed as escapes.
-    """
-    if is_capped():
-        # Each further thread of the linear algebra reserves room that the work may need.
-        os.environ["OPENBLAS_NUM_THREADS"] = "1"
-    gc.set_threshold(200_000)
-    _stop_on_signals()
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")
-    return main()
-
-
-def _stop_on_signals() -> None:
-    """A request to end stops the program as Ctrl-C does, so that no half-written file stays."""
-
-    known = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
-    # One that is ignored, as under nohup, stays so.
-    heeded = [number for number in known if signal.getsignal(number) is not signal.SIG_IGN]
-
-    def stop(_signal: int, _frame: FrameType | None) -> None:
-        # A second request, as when a machine shuts down, would end the tidying up.
-        for number in heeded:
-            signal.signal(number, signal.SIG_IGN)
-        raise KeyboardInterrupt
-
-    for number in heeded:
-        signal.signal(number, stop)
-
-
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs the command line and returns the exit code."""
     given = list(sys.argv[1:] if argv is None else argv)
+    with recorded() as placed:
+        return _ended(given, placed)
+
+
+def _ended(given: Sequence[str], placed: Sequence[Path]) -> int:
+    """The exit code of a command; where it fails, it is said which files are `placed` by then."""
     command = next((word for word in given if word in COMMANDS), None)
     try:
         demand(MEMORY.get(command or "", LEAST))
         return _run(parser(command).parse_args(given))
     except InputFaults as found:
-        return _report(found.faults)
+        return _report(found.faults, _left(placed))
     except (KeyboardInterrupt, EOFError):
-        _say("interrupted")
+        _say("interrupted", result=_left(placed))
         return BAD_INPUT
     except BrokenPipeError:
         # The reader of a pipe went away.
@@ -157,16 +128,25 @@ def main(argv: Sequence[str] | None = None) -> int:
         return DONE
     except OSError as error:
         # Not the files requested, which have faults of their own: temporary ones, for instance.
-        _say("system", why=(error.strerror or str(error)).lower())
+        _say("system", why=(error.strerror or str(error)).lower(), result=_left(placed))
         return BAD_INPUT
-    except Exception as error:
+    except SystemExit:
+        raise
+    except BaseException as error:  # libraries in another language have errors of this kind
         if not _is_of_memory(error):
             return _internal(error)
-        _say("memory")
+        _say("memory", result=_left(placed))
         return BAD_INPUT
 
 
-def _is_of_memory(error: Exception) -> bool:
+def _left(placed: Sequence[Path]) -> str:
+    """What there is of the files of a run that failed."""
+    if not placed:
+        return SENTENCES["nothing_written"]
+    return SENTENCES["complete"].format(files=", ".join(map(str, placed)))
+
+
+def _is_of_memory(error: BaseException) -> bool:
     """Whether too little memory is behind an error: libraries say so in several ways."""
     match error:
         case MemoryError():
@@ -178,7 +158,7 @@ def _is_of_memory(error: Exception) -> bool:
     return isinstance(error, SystemError) and is_capped()
 
 
-def _internal(error: Exception) -> int:
+def _internal(error: BaseException) -> int:
     """An error of the program itself."""
     if os.environ.get("LINERDESIGN_TRACEBACK"):
         raise error
@@ -214,12 +194,13 @@ def _run(arguments: argparse.Namespace) -> int:
     try:
         _print(outcome, arguments, documents)
     except BrokenPipeError:
-        raise
+        # Its reader has seen enough; the result is what it is.
+        _close_output()
     except (OSError, KeyboardInterrupt) as error:
         _close_output()
         return _report_not_printed(error, arguments.output)
     if faults:
-        return _report(faults, "not_designed")
+        return _report(faults, SENTENCES["not_designed"])
     return DONE if outcome.holds else NOT_MET
 
 
@@ -266,14 +247,14 @@ def _text(outcome, arguments: argparse.Namespace) -> str:  # type: ignore[no-unt
     return printed(outcome.document, sys.stdout)
 
 
-def _report(faults: Sequence[Fault], result: str = "nothing_written") -> int:
+def _report(faults: Sequence[Fault], result: str) -> int:
     count = len(faults)
     for fault in faults[:MOST_FAULTS]:
         print(fault, file=sys.stderr)
     if count > MOST_FAULTS:
         print(SENTENCES["more_faults"].format(count=count - MOST_FAULTS), file=sys.stderr)
     code = "one_fault" if count == 1 else "faults"
-    _say(code, count=count, result=SENTENCES[result])
+    _say(code, count=count, result=result)
     return BAD_INPUT
 
 

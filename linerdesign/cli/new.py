@@ -8,11 +8,11 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
-from linerdesign.documents.writing import put
 from linerdesign.methods.basis import FULLY
 from linerdesign.project.faults import Fault, InputFaults, Place, fault
 from linerdesign.project.fields import READERS
 from linerdesign.project.key import Key
+from linerdesign.project.placing import put
 from linerdesign.project.reading import parse
 from linerdesign.project.starter import (
     CONDITIONS,

@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 
 from linerdesign.cli import options, project_file
-from linerdesign.documents.writing import put
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.networks import PlanningTables
+from linerdesign.project.placing import put
 from linerdesign.tasks.plan.request import CONDITIONS, Request, planned
 
 OWN_FORMS = (".csv", ".xlsx")

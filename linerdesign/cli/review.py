@@ -8,9 +8,9 @@ from dataclasses import replace
 from linerdesign.cli import project_file
 from linerdesign.cli.options import every_fault, percent
 from linerdesign.documents import workbook
-from linerdesign.documents.writing import put
 from linerdesign.interface import Review, review
 from linerdesign.project.faults import fault
+from linerdesign.project.placing import put
 from linerdesign.tasks.review.recheck import Tolerances
 from linerdesign.tasks.review.reviewing import Wishes
 from linerdesign.tasks.review.sensitivity import SEED

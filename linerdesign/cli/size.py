@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from linerdesign.cli import options, project_file
 from linerdesign.documents.blocks import Addition, Outcome
-from linerdesign.documents.writing import put
 from linerdesign.interface import Sizing, size
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.placing import put
 
 # The bid schedule as a table.
 OWN_FORMS = (".csv",)

@@ -8,8 +8,9 @@ import sys
 from pathlib import Path
 
 from linerdesign.documents.blocks import Outcome
-from linerdesign.documents.writing import FORMS, put
+from linerdesign.documents.writing import FORMS
 from linerdesign.project.faults import every_fault
+from linerdesign.project.placing import put
 from linerdesign.tasks.transcribe.confirming import confirmed, read_labels, with_labels
 from linerdesign.tasks.transcribe.opening import FORMS as READ
 from linerdesign.tasks.transcribe.opening import open_document

@@ -8,11 +8,11 @@ from collections import Counter
 from pathlib import Path
 
 from linerdesign.documents.working import Working
-from linerdesign.documents.writing import put
 from linerdesign.interface import size
 from linerdesign.methods.result import Step
 from linerdesign.methods.verification import Verifiable
 from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.placing import put
 from linerdesign.project.reading import Project, read
 from linerdesign.project.verification import everything, template, used_by
 from linerdesign.words import sentence

@@ -14,7 +14,7 @@ from typing import Any
 
 from linerdesign.project.faults import InputFaults, fault
 from linerdesign.project.lines import LONGEST, lines_of
-from linerdesign.project.reading import toml_tables
+from linerdesign.project.toml_text import toml_tables
 
 Path = tuple[str | int, ...]
 # Roots that a file has several of; the others are there once at most.

@@ -20,9 +20,10 @@ from typing import Any
 from linerdesign.desk.edits import MOST_ROWS, Edit, applied
 from linerdesign.desk.parts import Parts, parts_of, rows_of, tables_of, text_of
 from linerdesign.desk.results import Calculator, Results
-from linerdesign.documents.writing import put
 from linerdesign.project.faults import InputFaults, fault, shown
-from linerdesign.project.reading import LARGEST_FILE, read_bytes, toml_text
+from linerdesign.project.placing import put
+from linerdesign.project.reading import LARGEST_FILE, read_bytes
+from linerdesign.project.toml_text import toml_text
 from linerdesign.words import sentence
 
 MOST_UNDONE = 300
@@ -130,7 +131,7 @@ class Desk:
                 raise InputFaults([fault("desk.changed_on_disk", shown(target))])
             if instead and path.exists():
                 put(self._free(f"{path.stem} (other version)", ".toml"), path.read_bytes())
-            put(path, data)
+            put(path, data, replace=target == self.name)
             self._drop_draft()
             self.name, self._saved = target, text_of(self._state.parts)
             self._base = self._on_disk = hashlib.sha256(data).hexdigest()

@@ -11,9 +11,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from linerdesign.documents.writing import put, render
+from linerdesign.documents.writing import render
 from linerdesign.interface import compare, read, review, size
 from linerdesign.project.faults import InputFaults
+from linerdesign.project.placing import put
 from linerdesign.project.reading import Project, parse
 
 

@@ -107,15 +107,11 @@ def _rests_on(results: Sequence[PipeResult], identity: Identity) -> str:
     count = sum(1 for result in results for _ in _not_measured(result))
     known = {0: "no_value", 1: "one_value"}.get(count, "values")
     files = (f"{each.name} {each.sha256[:16]}" for each in identity.files)
-    return (
-        sentence("calculation.above_invert")
-        + " "
-        + sentence(
-            "calculation.rests_on",
-            values=sentence(f"calculation.{known}", count=count),
-            files=", ".join(files) or "-",
-            fingerprint=identity.fingerprint,
-        )
+    return sentence(
+        "calculation.rests_on",
+        values=sentence(f"calculation.{known}", count=count),
+        files=", ".join(files) or "-",
+        fingerprint=identity.fingerprint,
     )
 
 

@@ -90,8 +90,10 @@ def _class(of: PipeClass, seen: Mapping[LineKey, str]) -> Iterator[PaperBlock]:
             2,
         )
         yield Worked(result, steps, known=known)
-    if of.remarks:
-        yield Bullets(of.remarks)
+    if of.cases:
+        yield of.cases
+    if of.ranges_left:
+        yield Bullets(of.ranges_left)
     if of.others:
         yield of.table
 

@@ -28,7 +28,7 @@ from linerdesign.methods.origin import Origin
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.words import sentence
-from linerdesign.words.calculation import HEADS
+from linerdesign.words.calculation import CASES, HEADS
 from linerdesign.words.documents import SOURCES
 
 # A column of a calculation table: the pipe's number in the schedule, its result, a station.
@@ -140,29 +140,51 @@ class PipeClass:
         first = (str(self.rows[identity]), SYMBOLS[identity[0]].symbol)
         return *(("", "") if place else first), unit, *cells
 
-    @cached_property
-    def remarks(self) -> tuple[str, ...]:
-        """Lines worked with other arithmetic than that shown, and ranges left, each once."""
+    @property
+    def cases(self) -> Grid | None:
+        """Lines worked with other arithmetic than that shown, each once; none where there are none.
+
+        Of a formula with cases, or read from a table, the worked calculation shows one.
+        """
         shown = {(identity_of(s), s.arithmetic) for *_, steps in self.worked for s in steps}
+        found: dict[tuple[int, str, str], list[str]] = {}
+        for place, step in self._steps_of_others():
+            identity = identity_of(step)
+            if step.line and _chosen(step.line) and (identity, step.arithmetic) not in shown:
+                *_, working = derivation(step, system=self.system)
+                line = (self.rows[identity], step.key, working)
+                found.setdefault(line, []).append(place)
+        if not found:
+            return None
+        lines = sorted(found, key=lambda line: line[0])
+        return Grid(
+            columns=tuple(CASES.values()),
+            align="><><",
+            rows=tuple(
+                (str(number), SYMBOLS[key].symbol, working, ", ".join(found[number, key, working]))
+                for number, key, working in lines
+            ),
+            caption=sentence("calculation.cases"),
+            narrow=True,
+            symbols={(row, 1): key for row, (_, key, _) in enumerate(lines)},
+        )
+
+    @property
+    def ranges_left(self) -> tuple[str, ...]:
+        """Ranges left in lines of the table, each once."""
         found: dict[str, list[str]] = {}
-        for number, result in self.others:
-            for step in applying(result):
-                at = f" @ {step.station}" if step.station else ""
-                for text in self._remarks(step, (identity_of(step), step.arithmetic) in shown):
-                    found.setdefault(text, []).append(f"{number}{at}")
+        for place, step in self._steps_of_others():
+            for flag in step.flags:
+                number = self.rows[identity_of(step)]
+                text = sentence("calculation.range_left", number=number, text=flag)
+                found.setdefault(text, []).append(place)
         return tuple(of_pipes(text, pipes) for text, pipes in found.items())
 
-    def _remarks(self, step: Step, shown: bool) -> Iterator[str]:
-        number = self.rows[identity_of(step)]
-        if step.line and _chosen(step.line) and not shown:
-            yield sentence(
-                "calculation.worked_otherwise",
-                number=number,
-                symbol=step.symbol,
-                working=" = ".join(derivation(step, system=self.system)[-1:]),
-            )
-        for flag in step.flags:
-            yield sentence("calculation.range_left", number=number, text=flag)
+    def _steps_of_others(self) -> Iterator[tuple[str, Step]]:
+        """Every line of the pipes not worked in full, after its pipe and station."""
+        for number, result in self.others:
+            for step in applying(result):
+                yield f"{number} @ {step.station}" if step.station else str(number), step
 
 
 def of_pipes(text: str, pipes: Sequence[str]) -> str:

@@ -98,7 +98,18 @@ def printed_number(value: float) -> str:
     return grouped(value).replace("-", MINUS)
 
 
-_NUMBER = re.compile(r"(-?)(\d+)(\.\d+)?(?: ([^ ]+))?")
+_NUMBER = re.compile(r"(-?)(\d+)(\.\d+)?(?: ([^ (][^ ]*))?")
+_NEGATIVE = re.compile(r"(?<![^\s(])-(?=\d)")
+_BETWEEN = re.compile(r"(?<=[\d)])( - |\*)(?=[\d(])")
+
+
+def with_minus(text: str) -> str:
+    """Running text with a real minus before its negative numbers.
+
+    >>> with_minus("nominal thickness 5 mm, -1 mm (-0.30), 2026-11-20")
+    'nominal thickness 5 mm, \u22121 mm (\u22120.30), 2026-11-20'
+    """
+    return _NEGATIVE.sub(MINUS, text)
 
 
 def printed_cell(text: str) -> str:
@@ -106,10 +117,13 @@ def printed_cell(text: str) -> str:
 
     >>> printed_cell("250000 psi"), printed_cell("-2.333"), printed_cell("MH 1")
     ('250,000 psi', '\\u22122.333', 'MH 1')
+    >>> printed_cell("4.72 (-0.30)"), printed_cell("3.5 + (2.8 - 3.5)/2*(17 - 16)")
+    ('4.72 (\\u22120.30)', '3.5 + (2.8 \\u2212 3.5)/2·(17 \\u2212 16)')
     """
     found = _NUMBER.fullmatch(text)
     if found is None:
-        return _UNITS.get(text, text)
+        signs = {"*": "·", " - ": f" {MINUS} "}
+        return _UNITS.get(text) or _BETWEEN.sub(lambda sign: signs[sign[1]], with_minus(text))
     sign, whole, rest, unit = found.groups()
     whole = f"{int(whole):,}" if len(whole) > 4 else whole
     made = f"{MINUS if sign else ''}{whole}{rest or ''}"

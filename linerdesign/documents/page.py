@@ -227,7 +227,8 @@ def _block(
             rows = zip(block.designed, sheets, strict=False)
             numbers = {row: each.first for row, each in rows}
             table = macros.grid(block, kinds, {}, numbers, block.keys, {})
-            return str(table) + (_panel(homes, appendix) if homes.parts else "")
+            notes = "".join(str(macros.paragraph(text)) for text in block.notes)
+            return str(table) + notes + (_panel(homes, appendix) if homes.parts else "")
         case Picture():
             image = b64encode(block.svg.encode()).decode()
             return str(macros.picture(block, image))

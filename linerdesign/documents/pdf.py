@@ -206,13 +206,18 @@ def _contents(blocks: Sequence[PaperBlock]) -> Data:
     for each in (block_data(block, formulas) for block in blocks):
         if made and each["kind"] == "heading":
             made[-1]["sticky"] = False
-        if made and each["kind"] == made[-1]["kind"] == "pictures":
+        if made and each["kind"] == made[-1]["kind"] == "pictures" and _same_row(made[-1], each):
             made[-1]["parts"] += each["parts"]
         else:
             made.append(each)
     if made:
         made[-1]["sticky"] = False
     return {"blocks": made, "formulas": formulas.data}
+
+
+def _same_row(pictures: Data, more: Data) -> bool:
+    """Whether as many pictures stand side by side."""
+    return bool(pictures["parts"][-1]["beside"] == more["parts"][0]["beside"])
 
 
 def _in_parts(cover: Data, parts: Sequence[Sequence[Block]], part_done: PartDone) -> bytes:

@@ -28,6 +28,7 @@ from linerdesign.documents.numbers import (
     printed_text,
     printed_value,
     short,
+    with_minus,
 )
 from linerdesign.documents.sheet import (
     IN_WORDS,
@@ -47,6 +48,7 @@ from linerdesign.documents.sheet import (
 )
 from linerdesign.documents.working import Working, meaning_at
 from linerdesign.expressions.printing import raised
+from linerdesign.expressions.tree import Choice, LookUp, Node, children
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import InWords
@@ -83,10 +85,22 @@ class Formulas:
         """Name of the formula of a step's line, none where nothing but numbers is worked."""
         if step.line is None:
             return ""
-        source = print_formula(step.key, step.line.tree)
+        source = print_formula(step.key, _readable(step))
         plain, *_ = in_print_lines(step)
         self.data.setdefault(source, (source, f"{step.symbol} = {plain}"))
         return source
+
+
+def _readable(step: Step) -> Node:
+    """The tree of a step's line; of a table read both ways, that of the rows and columns read."""
+    assert step.line is not None
+    assert step.arithmetic is not None
+    tree = step.line.tree
+    return step.arithmetic if isinstance(tree, Choice) and _reads(tree) else tree
+
+
+def _reads(node: Node) -> bool:
+    return isinstance(node, LookUp) or any(map(_reads, children(node)))
 
 
 def block_data(block: PaperBlock, formulas: Formulas) -> Data:
@@ -96,10 +110,10 @@ def block_data(block: PaperBlock, formulas: Formulas) -> Data:
             made = {"kind": "heading", "text": short(text, _LONG), "level": level}
             return made | {"page": block.page}
         case Paragraph(text, keys):
-            made = {"kind": "paragraph", "pieces": pieces(clean(text), keys)}
+            made = {"kind": "paragraph", "pieces": pieces(_running(text), keys)}
             return made | {"sticky": True}
         case Bullets(items):
-            return {"kind": "bullets", "items": [pieces(clean(item)) for item in items]}
+            return {"kind": "bullets", "items": [pieces(_running(item)) for item in items]}
         case Working():
             return {"kind": "working"} | _working(block, formulas)
         case Grid():
@@ -110,6 +124,11 @@ def block_data(block: PaperBlock, formulas: Formulas) -> Data:
             return {"kind": "sheet"} | _sheet(result, formulas)
         case Worked():
             return {"kind": "worked"} | _worked(block, formulas)
+
+
+def _running(text: str) -> str:
+    """Running text as print shows it."""
+    return with_minus(clean(text))
 
 
 def in_columns(grid: Grid) -> Iterator[Grid]:
@@ -158,7 +177,7 @@ def _grid(grid: Grid) -> Data:
             [_cell(grid, row, column, cell) for column, cell in enumerate(cells)]
             for row, cells in enumerate(grid.rows)
         ],
-        "caption": clean(grid.caption),
+        "caption": _running(grid.caption),
         "narrow": grid.narrow,
     }
 
@@ -261,7 +280,7 @@ def _facts(result: PipeResult) -> dict[str, str]:
 def _told(result: PipeResult, beside: bool) -> list[Any]:
     """The lists that go across the page, or those of short lines that go side by side."""
     return [
-        [title, [pieces(clean(item)) for item in items]]
+        [title, [pieces(_running(item)) for item in items]]
         for title, items in remarks(result).items()
         if (title in _BESIDE) == beside
     ]

@@ -43,8 +43,17 @@ class Place:
     @property
     def title(self) -> str:
         """What the sheet is called."""
-        at = f" at {self.at}" if self.at else ""
-        return f"{self.result.name}{at}"
+        return f"{self.of_pipe}{self.ending}"
+
+    @property
+    def of_pipe(self) -> str:
+        """The name of the pipe."""
+        return self.result.name
+
+    @property
+    def ending(self) -> str:
+        """What tells the sheet from others of its pipe."""
+        return f" at {self.at}" if self.at else ""
 
     @property
     def prefix(self) -> str:
@@ -146,9 +155,14 @@ class PlaceOfLeg(Place):
         return False
 
     @property
-    def title(self) -> str:
-        """What the sheet is called."""
-        return f"{self.of.name}, {self.at}"
+    def of_pipe(self) -> str:
+        """The name of the pipe."""
+        return self.of.name
+
+    @property
+    def ending(self) -> str:
+        """What tells the sheet from others of its pipe."""
+        return f", {self.at}"
 
     @property
     def prefix(self) -> str:

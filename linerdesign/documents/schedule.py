@@ -37,11 +37,13 @@ Lengths = Mapping[str, float]
 class Schedule(Grid):
     """The schedule as a table; `keys` names its columns, for forms that keep it live.
 
-    `designed` are the rows of the pipes that have a design, in order of the results.
+    `designed` are the rows of the pipes that have a design, in order of the results. `notes` say
+    under it, in forms that keep it live, how to read it.
     """
 
     keys: tuple[str, ...] = ()
     designed: tuple[int, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def without(self, key: str) -> Schedule:
         """The schedule less a column, which the sheets have too."""
@@ -96,6 +98,7 @@ def schedule(
         strong=frozenset((place, kept.index("status")) for place in bad),
         keys=kept,
         designed=tuple(designed),
+        notes=(sentence("field.tubes"),) if any(each.legs for each in results) else (),
     )
 
 

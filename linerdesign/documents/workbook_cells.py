@@ -106,9 +106,9 @@ class Book:
         self._names: dict[str, str] = {}
         self._sheets: set[str] = set()
 
-    def sheet(self, wanted: str) -> Worksheet:
+    def sheet(self, wanted: str, ending: str = "") -> Worksheet:
         """A new sheet, named as wanted as far as sheets can be."""
-        name = sheet_name(wanted, self._sheets)
+        name = sheet_name(wanted, self._sheets, ending)
         self._sheets.add(name.casefold())
         return self._file.add_worksheet(name, worksheet_class=_sheet_class())
 
@@ -289,24 +289,36 @@ def cell_text(text: str) -> str:
 
 # What no name should end with where the words after it are cut off.
 _LOOSE = " ',;:.(\"-"
+# Letters of the ending of a name that is kept where the name is cut.
+_MOST_ENDING = 16
 
 
-def sheet_name(wanted: str, taken: set[str]) -> str:
+def sheet_name(wanted: str, taken: set[str], ending: str = "") -> str:
     """A name that a sheet may have and none of `taken` (in folded case) has yet.
+
+    Where it is too long the words before its `ending` are cut.
 
     >>> sheet_name("1 MH 4/MH 5", set()), sheet_name("Notes", {"notes"})
     ('1 MH 4 MH 5', 'Notes 2')
+    >>> sheet_name("11 Lateral, 14 Ferry Road", set(), ", leg 2")
+    '11 Lateral, 14 Ferry, leg 2'
     """
+    text, last_words = _plain(wanted) or "Sheet", ending.lstrip(" ,")
+    after = ending.removesuffix(last_words) + _cut(_plain(last_words), _MOST_ENDING)
+    number, name = 1, _cut(text, LONGEST_SHEET_NAME - len(after)) + after
+    while name.casefold() in taken or name.casefold() == "history":
+        number += 1
+        last = f"{after} {number}"
+        name = _cut(text, LONGEST_SHEET_NAME - len(last)) + last
+    return name
+
+
+def _plain(wanted: str) -> str:
+    """Text without what no name of a sheet may have."""
     text = "".join(c if c.isprintable() else " " for c in wanted)
     # Programs differ on whether a name holds `_x0041_` or the letter that it stands for in XML.
     text = re.sub(r"_x([0-9A-Fa-f]{4})_", r" x\1 ", text)
-    text = " ".join(re.sub(r"[\[\]:*?/\\]", " ", text).split()).strip("' ") or "Sheet"
-    number, name = 1, _cut(text, LONGEST_SHEET_NAME)
-    while name.casefold() in taken or name.casefold() == "history":
-        number += 1
-        ending = f" {number}"
-        name = _cut(text, LONGEST_SHEET_NAME - len(ending)) + ending
-    return name
+    return " ".join(re.sub(r"[\[\]:*?/\\]", " ", text).split()).strip("' ")
 
 
 def _cut(text: str, most: int) -> str:

@@ -41,7 +41,7 @@ STATUS, LEAST = "status_with_legs", "lowest_safety_factor_with_legs"
 def write_legs(book: Book, result: PipeResult, first: int, number: int) -> None:
     """Writes a sheet for every leg at every station that it has."""
     for place in legs_of(result, first):
-        rows = PlaceRows(book, book.sheet(f"{number} {place.title}"), place)
+        rows = PlaceRows(book, book.sheet(f"{number} {place.of_pipe}", place.ending), place)
         write_head(rows)
         wall = _write_wall(rows, place)
         _write_inputs(rows, place)

@@ -66,7 +66,7 @@ def write_place(
 
     `more` writes what follows the outcome.
     """
-    rows = PlaceRows(book, book.sheet(f"{number} {place.title}"), place)
+    rows = PlaceRows(book, book.sheet(f"{number} {place.of_pipe}", place.ending), place)
     write_head(rows)
     _write_inputs(rows)
     write_calculation(rows)

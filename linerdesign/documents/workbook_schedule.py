@@ -23,7 +23,7 @@ from linerdesign.documents.workbook_cells import (
     lines_of,
     row_height,
 )
-from linerdesign.documents.workbook_checks import DECIDED, MINIMUM
+from linerdesign.documents.workbook_checks import DECIDED, MINIMUM, fixed_notes, ranges_of
 from linerdesign.documents.workbook_legs import FAILING, LEAST, STATUS
 from linerdesign.expressions import printing
 from linerdesign.expressions.tree import Across, symbols
@@ -31,7 +31,7 @@ from linerdesign.expressions.workbook_formulas import workbook
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.units import MM_PER_INCH
 from linerdesign.methods.verdicts import FAILS, NO_BORE, OUTSIDE, expanded
-from linerdesign.words import parted
+from linerdesign.words import parted, sentence
 from linerdesign.words.documents import NOT_DESIGNED
 from linerdesign.words.workbook import HEADS
 
@@ -56,7 +56,7 @@ class ScheduleSheet:
         self, about: Sequence[str], sheets: Sequence[Sequence[tuple[Place, Worksheet]]]
     ) -> None:
         """What the document says of itself, then the rows."""
-        for text in about:
+        for text in (*about, *self._notes(sheets)):
             self.book.text(self.sheet, self.row, 0, text, "text" if self.row else "title")
             self.row += 1
         keys = list(self._printed.keys)
@@ -83,6 +83,13 @@ class ScheduleSheet:
         self.book.mark(self.sheet, rows, self._columns["cautions"], 0, "warning")
         self.book.page(self.sheet, [WIDTHS.get(key, WIDTH) for key in self._columns], header)
         self.sheet.print_area(0, 0, self.row, len(self._columns) - 1)
+
+    def _notes(self, sheets: Sequence[Sequence[tuple[Place, Worksheet]]]) -> tuple[str, ...]:
+        """Who has to seal it, how to read it, and which cautions do not follow it."""
+        issued = sum(len(fixed_notes(place, ranges_of(place))) for of in sheets for place, _ in of)
+        counted = (sentence("workbook.cautions_counted", count=issued),) if issued else ()
+        notes = (*self._printed.notes, *counted)
+        return (sentence("workbook.sealed"), f"{self._printed.caption}.", *notes)
 
     def _heads(self) -> int:
         printed = dict(zip(self._printed.keys, self._printed.columns, strict=True))

@@ -14,7 +14,7 @@ from linerdesign.documents.blocks import Sheet, Writable
 from linerdesign.documents.capped import is_capped, made_apart
 from linerdesign.methods.method import method_of
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
-from linerdesign.project.placing import in_place_of
+from linerdesign.project.placing import put
 
 # Forms that follow changed inputs.
 FOLLOWING = (".xlsx", ".html")
@@ -144,13 +144,3 @@ def render(
         return data
 
     return made_apart(made) if suffix != ".txt" and is_capped() else made()
-
-
-def put(path: Path, data: bytes, replace: bool | None = None) -> None:
-    """Puts a file in place whole: written beside its name, then moved there; see `in_place_of`.
-
-    Raises:
-        InputFaults: where the folder can't be written, the disk is full, or the file is there.
-    """
-    with in_place_of(path, replace) as temporary:
-        temporary.write_bytes(data)

@@ -211,6 +211,11 @@ class LegResult:
         return self.values.get("t_bend_out", self.delivered)
 
     @property
+    def most(self) -> float:
+        """The thickness at the inner side of a bend, or that of the straight leg."""
+        return self.values.get("t_bend_in", self.delivered)
+
+    @property
     def needed(self) -> float:
         """The thickness by the equations, and at least the owner's minimum."""
         return max(self.required, self.minimum)

@@ -180,7 +180,7 @@ SYMBOLS: dict[str, Quantity] = {
     "r_gap": Quantity(
         "lambda", "shortening of the wall by the gap over that by thrust, at collapse", "ratio"
     ),
-    "a_lobe": Quantity("a_l", "depth of the lobe at collapse, over 4 R (phi/100)^2", "ratio"),
+    "a_lobe": Quantity("a_l", "depth of the lobe at collapse, over 4 R (φ/100)^2", "ratio"),
     "phi_lobe": Quantity("phi", "opening of the lobe at collapse, over the ring", "percent"),
     "g_closed": Quantity("g_c", "gap that goes with this lobe, over D/2", "percent"),
     "p_gap": Quantity("p_gap", "collapse pressure by Glock with a gap", "stress"),
@@ -226,7 +226,7 @@ SYMBOLS: dict[str, Quantity] = {
     "L_flat": Quantity("B_s", "straight length of the longest flat side", "section"),
     "w_flat": Quantity("delta_f", "deflection of a flat side as a clamped strip", "thickness"),
     "s_flat": Quantity("sigma_f", "edge stress of a flat side as a clamped strip", "stress"),
-    "k_soil": Quantity("k_s", "stiffness of the soil springs over E'_s/(D/2)", "ratio"),
+    "k_soil": Quantity("k_s", "stiffness of the soil springs over E's/(D/2)", "ratio"),
     "p_springs": Quantity("p_sp", "buckling pressure of a ring on springs both ways", "stress"),
     "p_apart": Quantity("p_un", "collapse pressure on springs that do not pull", "stress"),
     "N_apart": Quantity("N_un", "total external pressure carried on such springs", "ratio"),

@@ -154,9 +154,10 @@ def _limits(criteria: Criteria, results: Sequence[PipeResult]) -> Iterator[Requi
         if not found:
             yield Requirement(name, row.help, written(limit), source, "-", None)
             continue
-        pick = min if (row.unsafe or 0) < 0 else max
+        pick, code = (min, "smallest") if (row.unsafe or 0) < 0 else (max, "largest")
         worst = pick(float(raised.numbers["value"].values) for raised in found)
         unit = SYMBOLS[row.limits].unit(results[0].basis.system)
         broken = any(raised.where for raised in found)
-        used = f"{positional(worst, 5)} {unit}".strip()
+        number = f"{positional(worst, 5)} {unit}".strip()
+        used = sentence(f"calculation.{code}", number=number)
         yield Requirement(name, row.help, written(limit), source, used, not broken)

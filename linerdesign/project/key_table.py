@@ -105,7 +105,7 @@ _CRITERIA = (
         "dry_case",
         ("criteria",),
         "truth",
-        "whether a gravity pipe must also pass with the groundwater below its invert",
+        "a gravity pipe also passes with the groundwater below its invert",
         True,
     ),
     Key("minimum_ovality", ("criteria",), "ovality", "minimum design ovality", "0 %", unsafe=-1),

@@ -289,8 +289,8 @@ def stations_of(legs: Sequence[str], places: Sequence[str]) -> list[list[int]]:
 def leg_at(station: str, pipe: Pipe) -> str | None:
     """The name of the leg that a place lies in; None where no leg can be told for it."""
     names = names_of(pipe.leg)
-    for leg, name in zip(pipe.leg, names, strict=True):
-        if station and station in (leg.at, name):
+    for number, (leg, name) in enumerate(zip(pipe.leg, names, strict=True), 1):
+        if station and station in (leg.at, name, sentence("field.leg_number", number=number)):
             return name
     place = along(station)
     known = [(along(leg.at or ""), name) for leg, name in zip(pipe.leg, names, strict=True)]

@@ -9,7 +9,8 @@ from typing import Any
 
 from linerdesign.project.faults import Fault, Place, fault, located, shown, unknown_word
 from linerdesign.project.keys import columns
-from linerdesign.project.reading import read_bytes, toml_tables, toml_text
+from linerdesign.project.reading import read_bytes
+from linerdesign.project.toml_text import toml_tables, toml_text
 
 MAXIMUM_BYTES = 1_000_000
 _TABLES = ("columns", "values")

@@ -7,16 +7,25 @@ import hashlib
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
 from linerdesign.project.columns import Column, known_keys, read_header
-from linerdesign.project.delimited import dialect_of, rows_of
+from linerdesign.project.delimited import dialect_of, rows_of, split_heading
 from linerdesign.project.faults import Fault, InputFaults, Place, fault
 from linerdesign.project.identity import FileRead
 from linerdesign.project.measures import BARE
 from linerdesign.project.reading import LARGEST_FILE, MOST_PIPES, read_bytes
-from linerdesign.project.worksheet import cells_of, first_sheet, no_table, titles_of
+from linerdesign.project.worksheet import (
+    Rows,
+    by_unit,
+    cells_of,
+    first_sheet,
+    no_table,
+    titles_of,
+    values_of,
+)
 
 FORMS = (".csv", ".xlsx")
 Cells = list[Any]
@@ -76,12 +85,24 @@ def _rows(path: Path) -> tuple[str, Iterator[tuple[int, Cells]]]:
             return "line", iter([*rows_of(lines, dialect.separator, path.name)])
     try:
         names, rows = first_sheet(path)
-        found = [[*row] for row in rows]
+        found = list(_shown(rows))
     except InputFaults:
         raise
     except Exception as error:  # the library raises many kinds for what is no workbook
         raise no_table(path, error) from None
     return ("row" if len(names) == 1 else f"{names[0]}, row"), iter([*enumerate(found, 1)])
+
+
+def _shown(rows: Rows) -> Iterator[Cells]:
+    """The rows of a worksheet; those below the heading with the units that their formats show."""
+    units: list[str | None] = []
+    for row in rows:
+        values = values_of(row)
+        if units:
+            yield [by_unit(cell, unit) for cell, unit in zip_longest(row, units[: len(row)])]
+            continue
+        units = [split_heading(title)[1] for title in titles_of(values)]
+        yield values
 
 
 def _columns(

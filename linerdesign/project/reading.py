@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -56,6 +55,7 @@ from linerdesign.project.requests import (
     Order,
     second_faults,
 )
+from linerdesign.project.toml_text import toml_tables, toml_text
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
@@ -353,36 +353,6 @@ def _merged_part(owners: Raw, own: Raw, part: str) -> Raw:
 def _default_keys(raw: Raw, owner: OwnerFile | None) -> Raw:
     """What the criteria give for pipes without it, whether it can be read or not."""
     return _merged_part(owner.raw if owner else {}, _dict(raw.get("criteria")), "defaults")
-
-
-def toml_text(data: bytes, file_name: str) -> str:
-    """The text of a TOML file.
-
-    Raises:
-        InputFaults: where it is not UTF-8.
-    """
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise InputFaults([fault("not_utf8", file_name or "file")]) from None
-
-
-def toml_tables(text: str, file_name: str) -> Raw:
-    """The tables of a TOML text.
-
-    Raises:
-        InputFaults: where it is not TOML, empty, or nested beyond reason.
-    """
-    place = file_name or "file"
-    try:
-        raw = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise InputFaults([fault("not_toml", place, why=str(error))]) from None
-    except (RecursionError, ValueError):
-        raise InputFaults([fault("too_deep", place)]) from None
-    if not raw:
-        raise InputFaults([fault("empty", place)])
-    return raw
 
 
 def _one(model: type[Model], raw: Raw, faults: list[Fault]) -> Model:

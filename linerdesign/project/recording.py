@@ -12,7 +12,8 @@ from typing import Any
 from linerdesign.project.contradictions import place_of
 from linerdesign.project.faults import Fault, InputFaults, Place, fault, listed, shown
 from linerdesign.project.placing import in_place_of
-from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes, toml_tables, toml_text
+from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes
+from linerdesign.project.toml_text import toml_tables, toml_text
 from linerdesign.words import sentence
 
 MEASURED = "measured"
@@ -55,8 +56,8 @@ def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
     before, after = (_faults(text, path) for text in (data, written))
     if new := [each for each in after if each not in before]:
         raise InputFaults(new)
-    with in_place_of(path, replace=True, read=data) as temporary:
-        temporary.write_bytes(written)
+    with in_place_of(path, replace=True, read=data) as file:
+        file.write(written)
     return (
         *(sentence("project.replaced", key=key) for key in replaced),
         *(sentence("project.remaining", fault=each) for each in after),

@@ -103,7 +103,8 @@ def read_record(path: Path) -> Record:
     Raises:
         InputFaults: every fault of the file.
     """
-    from linerdesign.project.reading import read_bytes, toml_tables, toml_text
+    from linerdesign.project.reading import read_bytes
+    from linerdesign.project.toml_text import toml_tables, toml_text
 
     data = read_bytes(path, LARGEST_RECORD)
     text = toml_text(data, path.name)

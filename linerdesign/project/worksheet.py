@@ -2,31 +2,78 @@
 
 from __future__ import annotations
 
+import re
 import zipfile
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
+from linerdesign.project.measures import convert
 
+# Rows of a worksheet at most.
+ROWS = 1_048_576
+# Cells of a row, with their formats.
 Rows = Iterator[tuple[Any, ...]]
+# In the parts of a file, whose names may have a prefix: rows and cells with where they are, and
+# the start of a formula.
+_PLACES = re.compile(rb'<(?:\w+:)?(row|c)\s(?:[^>]*?\s)?r="([A-Z]*)(\d+)"')
+_FORMULA = re.compile(rb"<(?:\w+:)?f[\s>]")
+# What a number format has between quotes, or behind a backslash.
+_LITERAL = re.compile(r'"([^"]*)"|\\(.)')
 
 
 def first_sheet(path: Path) -> tuple[list[str], Rows]:
     """The names of the worksheets, and the rows of the first one from row 1 on, empty ones too.
 
     Raises:
-        InputFaults: every formula whose value is not stored.
+        InputFaults: every formula whose value is not stored, or a sheet with rows or cells out of
+            order, of which some would not be read.
     """
     from openpyxl import load_workbook
 
-    if faults := list(_without_values(path)):
+    formulas = _checked(path)
+    if formulas and (faults := list(_without_values(path))):
         raise InputFaults(faults)
     book = load_workbook(path, read_only=True, data_only=True)
     sheet = book.worksheets[0]
     # The size that a file states may be wrong; the cells themselves tell it.
     sheet.reset_dimensions()
-    return book.sheetnames, sheet.iter_rows(values_only=True)
+    return book.sheetnames, sheet.iter_rows()
+
+
+def values_of(row: Sequence[Any]) -> list[Any]:
+    """The values of a row as they are stored."""
+    return [cell.value for cell in row]
+
+
+def by_unit(cell: Any, unit: str | None) -> Any:
+    """The value of a cell in a column of a unit, as its number format shows it.
+
+    A number shown as a percentage is one, 0.02 is 2 %. Where the format shows another unit of
+    what the column measures, the value is a text with that unit.
+    """
+    value = cell.value
+    if unit is None or isinstance(value, bool) or not isinstance(value, int | float):
+        return value
+    form = str(cell.number_format or "").split(";")[0]
+    if form in ("General", ""):
+        return value
+    if "%" in _LITERAL.sub("", form):
+        shown_as = float(f"{100 * value:.15g}")
+        return shown_as if unit == "%" else f"{shown_as:.15g} %"
+    other = "".join(quoted or escaped for quoted, escaped in _LITERAL.findall(form)).strip()
+    return f"{value:.15g} {other}" if _is_other(other, unit) else value
+
+
+@cache
+def _is_other(other: str, unit: str) -> bool:
+    """Whether a text is a unit of the same dimension, and not the same one."""
+    with suppress(Exception):  # many kinds, for a text that is no unit
+        return bool(other) and convert(1.0, other, unit) != 1.0
+    return False
 
 
 def titles_of(row: Sequence[Any]) -> list[str]:
@@ -52,12 +99,42 @@ def no_table(path: Path, error: Exception) -> InputFaults:
     return InputFaults([fault("inventory.no_table", str(path), form=form, why=why)])
 
 
+def _checked(path: Path) -> bool:
+    """Whether there are formulas in a workbook whose rows and cells are in order.
+
+    Raises:
+        InputFaults: where they are not: a row out of order is passed over, of two cells at one
+            place the last is read.
+    """
+    formulas = False
+    with zipfile.ZipFile(path) as archive:
+        for part in archive.namelist():
+            if part.endswith(".xml") and b"sheetData" in (data := archive.read(part)):
+                formulas |= bool(_FORMULA.search(data))
+                if at := _out_of_order(data):
+                    raise InputFaults([fault("inventory.order", f"{path.name}, {part}, {at}")])
+    return formulas
+
+
+def _out_of_order(data: bytes) -> str:
+    """The first row or cell of a worksheet that is not behind the one before it, or is too far."""
+    row, column = 0, (0, b"")
+    for kind, letters, digits in _PLACES.findall(data):
+        number = int(digits)
+        if kind == b"row":
+            if not row < number <= ROWS:
+                return f"row {number}"
+            row, column = number, (0, b"")
+            continue
+        place = len(letters), letters
+        if number != row or place <= column:
+            return f"{letters.decode()}{number}"
+        column = place
+    return ""
+
+
 def _without_values(path: Path) -> Iterator[Fault]:
     """Formulas that no program has calculated yet: read as they are, their cells would be empty."""
-    with zipfile.ZipFile(path) as archive:
-        parts = [name for name in archive.namelist() if name.startswith("xl/worksheets/")]
-        if not any(b"<f" in archive.read(part) for part in parts):
-            return
     from openpyxl import load_workbook
 
     formulas, values = (
@@ -70,4 +147,6 @@ def _without_values(path: Path) -> Iterator[Fault]:
         for formula, value in zip(left, right, strict=False):
             if formula.data_type == "f" and value.value is None:
                 at = f"{path.name}, {formulas.title}!{formula.coordinate}"
-                yield fault("inventory.formula", at, shown(str(formula.value)))
+                # One over several cells is an object that has its text.
+                text = getattr(formula.value, "text", formula.value)
+                yield fault("inventory.formula", at, shown(str(text)))

@@ -5,14 +5,15 @@ SENTENCES = {
     # Answer
     "designed_to": "Design to ASTM {edition}, {form}; safety factor N = {factor}; {resins}.",
     "resin": "{name}, long-term modulus {modulus} {unit}",
-    "result": "Thickness by pipe; cover and groundwater at the governing station",
+    "result": "Thickness by pipe; cover, and groundwater above the invert, at the governing "
+    "station",
     "at": "{what} @ {station}",
     "minimum": "owner's minimum ({equation})",
-    "above_invert": "* above invert.",
-    "rests_on": "Depends on: {values}. Files: {files}. Fingerprint {fingerprint}.",
-    "no_value": "values of pipe and site all measured",
-    "one_value": "1 value not measured (see Values of pipe and site)",
-    "values": "{count} values not measured (see Values of pipe and site)",
+    "rests_on": "Values of pipe and site not measured: {values}. Files: {files}. Fingerprint "
+    "{fingerprint}.",
+    "no_value": "none",
+    "one_value": "1 (see the design basis)",
+    "values": "{count} (see the design basis)",
     "of_pipe": "{text} (pipe {pipes})",
     "of_pipes": "{text} (pipes {pipes})",
     # Basis
@@ -45,7 +46,7 @@ SENTENCES = {
     "alone": "Pipe {number}, {name}: worked line by line.",
     "further": "Class {letter}: further lines, worked for pipe {number}, {name}",
     "table": "Calculation table {letter}",
-    "worked_otherwise": "line {number}, {symbol} = {working}",
+    "cases": "Lines of other pipes that take another case of the formula, or other table values",
     "range_left": "line {number}: {text}",
     # Beside the thickness
     "beside": "{topic}: the other pipes, by the lines worked above; lines not listed are the same",
@@ -69,17 +70,18 @@ SENTENCES = {
     "no_bid": "no pipe has a length; add length to [[pipe]] for a bid schedule",
     "bid_US": "By diameter and nominal thickness, US customary units",
     "bid_SI": "By diameter and nominal thickness, SI units",
-    "bid_basis": "Liner area is the inside surface of the host pipe over the length to line. Resin "
-    "volume is that of the wall with an excess of {excess}.",
+    "bid_basis": "Liner area is the inside surface of the host pipe over the length to line. Wall "
+    "volume, resin and weights are over the length of tube, ends included. Resin volume is that of "
+    "the resin in the wall with an excess of {excess}.",
     "bid_weight": "Resin weight is at the density of the mixed resin where stated, else of the "
     "cured wall; wall weight is that of tube and resin cured, without excess.",
-    "bid_density": "No weights without a density; add density to the resin: {names}.",
+    "bid_density": "No weights: density of the cured wall not stated for {names}.",
     "bid_tube": "Dry tube weight is by the density and thickness of the felt; a thickness not "
     "stated is taken as that of the cured wall (common practice, no source).",
-    "bid_no_tube": "Dry tube weight not given: add felt_density to the resin: {names}.",
-    "bid_not_designed": "Not in it, because not designed: {names}.",
+    "bid_no_tube": "No dry tube weight: density of the dry tube not stated for {names}.",
+    "bid_not_designed": "Not included, because not designed: {names}.",
     "bid_not_valid": "Not to be ordered as designed, see status: {names}.",
-    "bid_without": "Pipes left out, without a length: {count}.",
+    "bid_without": "Not included, without a length: {count} of the pipes.",
 }
 
 # Heads of tables, titles of parts.
@@ -130,6 +132,8 @@ BID = {
     "total": "total",
     "not_given": "not given",
 }
+# Heads of the lines that take another case of their formula.
+CASES = {"line": "no.", "symbol": "", "numbers": "numbers", "pipes": "pipes"}
 MET = {True: "yes", False: "NO", None: "n/a"}
 # Heads of the result; units are added.
 RESULT = {
@@ -138,7 +142,7 @@ RESULT = {
     "length": "length",
     "diameter": "D",
     "cover": "cover",
-    "water": "water*",
+    "water": "water",
     "condition": "host",
     "governing": "governs",
     "required": "t req.",

@@ -21,7 +21,7 @@ SENTENCES: dict[str, str] = {
     "by_annual-cost": "annual cost",
     "range": "properties stated as a range: designed for the smallest values; figures in brackets "
     "are for the largest",
-    "mass": "mass: wall area at nominal thickness, pi (D - t) t, times the density of the wall",
+    "mass": "mass: wall area at nominal thickness, π (D − t) t, times the density of the wall",
     "cost": "cost: resin bought at its price per mass ({shares}, plus {excess:g} % excess) plus "
     "tube at its price per length; labour and site work are not included",
     "share": "{share:g} % of the wall by mass",

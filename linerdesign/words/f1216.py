@@ -5,14 +5,13 @@ What another area says of the method alone stands here by its whole code.
 
 SENTENCES = {
     "low_safety_factor": "safety factor N below the usual 2",
-    "high_enhancement": "enhancement factor K over 7 without evidence "
-    "(give enhancement_evidence in [criteria])",
-    "high_modulus_retention": "modulus retention over 50 % without evidence "
-    "from a test report (give evidence and evidence_grade in [[resin]])",
-    "high_strength_retention": "strength retention over 50 % without evidence "
-    "from a test report (give evidence and evidence_grade in [[resin]])",
-    "high_tensile_retention": "tensile strength retention over 50 % without evidence "
-    "from a test report (give evidence and evidence_grade in [[resin]])",
+    "high_enhancement": "enhancement factor K over 7 without evidence: state it with the criteria",
+    "high_modulus_retention": "modulus retention over 50 % without evidence from a test report: "
+    "state the report and its grade with the resin",
+    "high_strength_retention": "strength retention over 50 % without evidence from a test report: "
+    "state the report and its grade with the resin",
+    "high_tensile_retention": "tensile strength retention over 50 % without evidence from a test "
+    "report: state the report and its grade with the resin",
     "high_dimension_ratio": "dimension ratio DR over 100, the typical maximum",
     "unusual_soil_weight_us": "unit weight of soil outside the usual range of 80 to 150 pcf",
     "unusual_soil_weight_si": "unit weight of soil outside the usual range of 12.5 to 23.6 kN/m^3",

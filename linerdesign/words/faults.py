@@ -117,6 +117,7 @@ SENTENCES = {
     "given_twice": "{where} is given twice; give each output a name of its own",
     "changed": "{where} was changed meanwhile by another program; run the command again",
     "is_folder": "{where} is a folder; give the name of a file",
+    "no_file": "{where} is not a regular file; give another name",
     "no_folder": "folder not found: {folder}; create it first",
     "suffix": "unknown file type: {where}; use a name ending in {known}",
     "needs_extra": (

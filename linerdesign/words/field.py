@@ -19,15 +19,15 @@ SENTENCES: dict[str, str] = {
     "what_thickness": "wall thickness",
     "what_rule_mean": "mean thickness, {percent:g} % of the design",
     "what_rule_least": "least reading, {percent:g} % of the design",
-    "what_rule_stiffness": "stiffness E*t^3 over the design",
+    "what_rule_stiffness": "stiffness E t^3 over the design",
     "what_owner_minimum": "owner's minimum thickness",
     "what_equation_least": "{equation} at the least reading",
     "what_equation_mean": "{equation} at the mean thickness",
     "what_equation_least_at": "{equation} at {station}, least reading",
     "what_equation_mean_at": "{equation} at {station}, mean thickness",
-    "what_leg": "{equation} in leg {at}, least reading",
-    "what_leg_expected": "{equation} in leg {at}, wall expected from the other readings",
-    "what_leg_data": "data of the system for leg {at}",
+    "what_leg": "{equation} at {at}, least reading",
+    "what_leg_expected": "{equation} at {at}, wall expected from the other readings",
+    "what_leg_data": "data of the system for {at}",
     "what_modulus_mean": "flexural modulus, mean of tests",
     "what_modulus_each": "flexural modulus, lowest test",
     "what_strength_mean": "flexural strength, mean of tests",
@@ -55,8 +55,10 @@ SENTENCES: dict[str, str] = {
     "no_sample": "no sample of this pipe",
     "more_readings": "{count} more of the {least} readings of the rule needed",
     "not_tested": "not tested, although the design uses it",
-    "no_evidence": 'no evidence stated for resin "{resin}"; state the test report as `evidence`',
+    "no_evidence": 'no evidence stated for resin "{resin}"; state the test report with the resin',
     "unit_of_tests": "confirm the unit of the {what} tests",
+    "reading_in_bend": "the readings lie in a bend, where the wall differs from side to side: "
+    "{low} to {high} mm expected; take a reading outside the bend",
     "outside": "the pipe is outside the scope of the method",
     # The verdict on a pipe
     "accepted": "ACCEPTED",
@@ -64,6 +66,7 @@ SENTENCES: dict[str, str] = {
     "not_decided": "NOT DECIDED",
     "short": "{what} below requirement by {missing}",
     "open": "{what} undecided",
+    "open_alone": "{what}",
     "verdict_with": "{verdict}: {items}",
     "more_items": "{items} and {count} more",
     "acceptance_title": "Acceptance of installed walls: {counts}",
@@ -124,14 +127,15 @@ SENTENCES: dict[str, str] = {
     # A wall found thin
     "thin_title": "Capacity of this wall",
     "allowable_caption": "Allowable at design N, varied one at a time, all else as designed",
-    "allowable_working": "Allowable {what}{at}: the equation that governs requires this wall",
+    "allowable_working": "Allowable {what}{at}, at which the governing equation requires exactly "
+    "this wall",
     "allowable_solved": "allowable, solved for this wall",
     "no_limit_found": "no limit found",
-    "none_allowed": "none",
+    "none_allowed": "fails at any value",
     "share_of_vehicle": "live load by {method}: the share is that of the design vehicle at this "
     "cover",
-    "allowable_life": "remaining life: the wall passes to a modulus retention of {retention:.1f} "
-    "%; with the retention of the design, {years:.2g} years from loading",
+    "allowable_life": "remaining life: the wall passes down to a modulus retention of "
+    "{retention:.1f} %; with the retention of the design, {years:.2g} years from loading",
     "life_working": "Remaining life at design N, by a straight line in logarithms of time from 1 h",
     "retention_needed": "at which this wall passes, solved",
     "no_life": "remaining life: none at design N; no modulus retention is sufficient",
@@ -197,11 +201,11 @@ SENTENCES: dict[str, str] = {
     "requirement by {missing}",
     "leg_minimum": "delivered wall {least}{where}, owner's minimum {required}: below requirement "
     "by {missing}",
-    "stretch_no_data": 'stretch of {stretch:.1f} %: resin "{resin}" states no maximum_stretch; '
+    "stretch_no_data": 'stretch of {stretch:.1f} %: resin "{resin}" states no maximum stretch; '
     "confirm with the system's data",
     "stretch_over": 'stretch of {stretch:.1f} % exceeds the maximum of {most} of resin "{resin}"',
     "temperature_no_data": 'temperature of {temperature}: resin "{resin}" states no '
-    "maximum_temperature; confirm with the system's data",
+    "maximum temperature; confirm with the system's data",
     "temperature_over": "temperature of {temperature} exceeds the maximum of {most} of resin "
     '"{resin}"',
     "leg_fin": "tube wider than the host: longitudinal fold, up to {height:.2f} {unit} high; "
@@ -271,7 +275,8 @@ SENTENCES: dict[str, str] = {
     # Quantities and capacity
     "manning": "n of both surfaces governs the result; n of a new liner increases with slime",
     "no_density": "mass of the wall not calculated: the resin states no density of the cured wall",
-    "no_felt_density": "weight of the dry tube not given: the resin states no felt_density",
+    "no_felt_density": "weight of the dry tube not calculated: the resin states no density of the "
+    "dry tube",
     "as_cured": "wall of the tube as cured",
     "no_extra_length": "no length included for the ends; state the length beyond the line",
     "no_resin_density": "resin by mass and its mix not calculated: the resin states no "
@@ -300,7 +305,8 @@ SENTENCES: dict[str, str] = {
     "working_cure": "Cure, by the data of the system",
     "not_stated": "not stated, taken as zero",
     "no_window": "NO WINDOW: no internal pressure both holds the tube and keeps within every "
-    "limit; lower the groundwater or change the system",
+    "limit; change the system, lower the groundwater, or have the pressure that the host "
+    "withstands stated by its engineer",
     "hold": "keep the internal pressure inside the window from the end of the inversion or pull-in "
     "until the cured tube has cooled",
     "no_tube_limit": 'resin "{resin}" states no maximum installation pressure: the limit of the '
@@ -308,7 +314,7 @@ SENTENCES: dict[str, str] = {
     "no_host_limit": "the limit of the host is not in the window: state the pressure that the "
     "host withstands, or cover and soil unit weight",
     "host_by_soil": "limit of the host: weight of the soil over the crown (common practice, no "
-    "source); an intact host may withstand more, by its engineer",
+    "source); an intact host may withstand more: its engineer decides",
     "no_fall": "fall of the line not included: add the fall to the smallest head, or state the "
     "slope of the invert",
     "no_pull": "pull-in force not calculated: the resin states neither the density of the cured "
@@ -392,9 +398,9 @@ SENTENCES: dict[str, str] = {
 
 # Heads of tables, by name.
 TABLES = {
-    "verdicts": ("pipe", "verdict", "design mm", "mean mm", "least mm", "E*t^3 %", "min. N"),
+    "verdicts": ("pipe", "verdict", "design mm", "mean mm", "least mm", "E t^3 %", "min. N"),
     "statistics": ("", "n", "mean", "standard deviation", "CV %", "least", "largest"),
-    "places": ("place", "readings", "mean", "least", "required by equations", "least - required"),
+    "places": ("place", "readings", "mean", "least", "required by equations", "margin"),
     "specimens": ("specimen", "modulus, {unit}", "strength, {unit}", "strain, %", "span/depth"),
     "requirements": ("requirement", "required", "found", "verdict"),
     "models": ("model", "AICc", "retention %", "slope at life", ""),

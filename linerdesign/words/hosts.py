@@ -5,8 +5,6 @@ SENTENCES: dict[str, str] = {
     "outline": "inside outline of the host",
     "wall_required": "the required thickness below",
     "limit": "pipe; default 3 %, common practice, no source",
-    "by_model": "numerical model: {elements} elements, {mesh:+.2g} % with half of them, work and "
-    "energy within {energy:.2g} %",
     "on_springs": "numerical model: half a ring of {elements} elements, {mesh:+.2g} % with half of "
     "them",
     # Why there is no result

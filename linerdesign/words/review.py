@@ -49,7 +49,7 @@ SENTENCES: dict[str, str] = {
         "{required}."
     ),
     "nominal and increment": (
-        "The nominal thickness of {nominal} is no multiple of the stated increment of {step}."
+        "The nominal thickness of {nominal} is not a multiple of the stated increment of {step}."
     ),
     "governing": (
         "{named} is called governing with {own}; the largest stated thickness is {largest}."
@@ -157,12 +157,12 @@ SENTENCES: dict[str, str] = {
     "from inputs": "Stated {item}{at}: {stated}; we compute {ours} ({difference}).",
     "of owner": "Stated {item}{at}: {stated}; the owner's value is {ours} ({difference}).",
     "no such line": "Stated {item}{at}: {stated}; our calculation has no such line.",
-    "more lines": "More lines that do not follow: {count}.",
+    "more lines": "Further lines that do not follow: {count}.",
     "results if": "The stated value results if {words}. Please correct it, or explain.",
     "result if": "The stated values result if {words}. Please correct them, or explain.",
     "results if either": " The stated value results if {words}.",
     "result if either": " The stated values result if {words}.",
-    "more errors": " More errors of our list that result in it: {count}.",
+    "more errors": " Further errors on our list with the same result: {count}.",
     "show steps": " The stated values do not tell these apart; please show the steps.",
     "telling apart": " They differ in the {meaning} ({symbol}): {values}. Please state it.",
     "carried on": "These lines follow from it: {lines}.",

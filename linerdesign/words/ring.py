@@ -32,8 +32,8 @@ SENTENCES: dict[str, str] = {
     "nominal": "nominal thickness",
     "several_lobes": "a case of several lobes",
     "one_lobe": "one lobe is the weakest",
-    "gap_by_bisection": "found by bisection so that g_c = g",
-    "thrust_by_bisection": "found by bisection so that g_Am = g",
+    "gap_by_bisection": "found by bisection for the annular gap",
+    "thrust_by_bisection": "found by bisection for the annular gap",
     "by_model": "numerical model",
     "by_search": "search on the numerical model",
     "by_search_for": "search on the numerical model, gap {gap:g} %, bulge {bulge:g} % of the "

@@ -65,8 +65,8 @@ SENTENCES: dict[str, str] = {
     "file_no_unit": "{value}, unit not stated",
     # The list on the screen
     "title": "Transcript of a submittal",
-    "summary": "{found} values found: {sure} sure, {unsure} to confirm. {missed} entries not "
-    "understood.",
+    "summary": "Values found: {found} ({sure} sure, {unsure} to confirm). Entries not understood: "
+    "{missed}.",
     "nothing_found": "No value was found.",
     "caption_found": "Values found",
     "caption_missed": "Not understood",

@@ -33,7 +33,7 @@ SENTENCES: dict[str, str] = {
     "together": "chance that the walls of all {count} pipes are sufficient at once: {chance}",
     "left_out": "not included, since the legs of the line change its wall: {names}",
     "no_model": "The error of the equations and of the installation is not among the "
-    "uncertainties: the figures compare pipes, they are no probability of collapse.",
+    "uncertainties: the figures compare pipes; they are not probabilities of collapse.",
     # Tables
     "inputs": "Uncertain inputs",
     "pipes": "Chance that the wall is sufficient",
@@ -66,7 +66,7 @@ SENTENCES: dict[str, str] = {
     "choice; one system: for all pipes in common; by pipe: the best system in each pipe, summed, "
     "without mobilisation. The choice is made with one half of the trials and judged by the other",
     "compare_trials": "in each trial every system has the thickness that the drawn values require, "
-    "rounded as made; prices are drawn with it",
+    "rounded up to a thickness that is made; prices are drawn with it",
     "replaced": "where no thickness made of a system is sufficient, the pipe has the least other "
     "wall that is: in {systems} of the trials",
     "lacking": "{resin} {percent:.1f} %",

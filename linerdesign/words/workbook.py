@@ -24,6 +24,10 @@ SENTENCES = {
     "on_basis": "edit on the sheet {sheet}",
     "basis": "Basis",
     "schedule": "Schedule",
+    "cautions_counted": "Cautions are counted with the current inputs; {count} of them, named on "
+    "the sheets of their pipes, are as issued and do not follow.",
+    "sealed": "To be reviewed and sealed by a licensed engineer before use; cautions on the sheet "
+    "Defaults and cautions.",
     "override": "in place of {words}; empty: by {words}",
     "all_stations": "for all stations",
     "impossible": "Value not possible",

@@ -17,6 +17,7 @@ import pytest
 from projects import toml
 
 from linerdesign.cli.main import main
+from linerdesign.project import placing
 
 HOSTILE_NAMES = [
     "../../escaped",
@@ -78,6 +79,13 @@ WRITERS = {
 }
 
 
+@pytest.fixture(params=["without a name", "with a name"])
+def _waiting(request, monkeypatch):
+    """How a file waits for its place: without a name where the system has such files."""
+    if request.param == "with a name":
+        monkeypatch.delattr(os, "O_TMPFILE", raising=False)
+
+
 @pytest.fixture(autouse=True)
 def _in_a_folder(tmp_path, monkeypatch):
     folder = tmp_path / "inside"
@@ -112,6 +120,7 @@ def _assert_refused(capsys, words):
     return err
 
 
+@pytest.mark.usefixtures("_waiting")
 @pytest.mark.parametrize("name", WRITERS)
 def test_the_writers_write(name):
     words, targets = WRITERS[name]
@@ -133,7 +142,7 @@ def test_a_disk_that_is_full_from_the_start(capsys, name):
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (0, hard))
     try:
-        _assert_refused(capsys, words)
+        assert "file too large" in _assert_refused(capsys, words)
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
 
@@ -145,17 +154,28 @@ def test_a_disk_that_fills_up_before_the_last_file(capsys, monkeypatch, name):
     assert "no space left" in _assert_refused(capsys, words)
 
 
+class _Failing:
+    def __init__(self, file, error):
+        self.file, self.error = file, error
+
+    def write(self, data):
+        self.file.write(data[: len(data) // 2])
+        raise self.error
+
+    def __getattr__(self, name):
+        return getattr(self.file, name)
+
+
 def _refuse_bytes_of(monkeypatch, suffix, error):
     """Half of the file is written, then the error comes."""
-    whole = Path.write_bytes
+    opened = placing._Written.__init__
 
-    def write_bytes(path, data):
-        if path.suffix == suffix:
-            whole(path, data[: len(data) // 2])
-            raise error
-        return whole(path, data)
+    def failing(written, target):
+        opened(written, target)
+        if target.suffix == suffix:
+            written.file = _Failing(written.file, error)
 
-    monkeypatch.setattr(Path, "write_bytes", write_bytes)
+    monkeypatch.setattr(placing._Written, "__init__", failing)
 
 
 @pytest.mark.parametrize("name", ["several forms", "batch .csv", "plan", "compare", "profile"])
@@ -180,8 +200,9 @@ def test_ctrl_c_while_a_form_is_made(capsys, monkeypatch, module):
 
 
 @pytest.mark.parametrize("name", ["size .json", "batch .csv", "plan", "profile", "new"])
+@pytest.mark.usefixtures("_waiting")
 def test_ctrl_c_as_the_file_takes_its_place(capsys, monkeypatch, name):
-    def interrupted(*_):
+    def interrupted(*_, **__):
         raise KeyboardInterrupt
 
     monkeypatch.setattr(os, "replace", interrupted)
@@ -189,13 +210,17 @@ def test_ctrl_c_as_the_file_takes_its_place(capsys, monkeypatch, name):
     _assert_refused(capsys, WRITERS[name][0])
 
 
-# A program whose file waits beside its target, and that takes its time to remove it.
+# A program that waits once its files are written, and takes its time to remove what has no place.
 WAITING = """
-import sys, time
+import os, sys, time
 from pathlib import Path
-from linerdesign.cli.main import program
+from linerdesign.cli.start import program
 from linerdesign.project import placing
-placing._Move.make = lambda move: time.sleep(60)
+{named}
+def wait(moves):
+    print("waiting", file=sys.stderr, flush=True)
+    time.sleep(60)
+placing._place = wait
 unlink = Path.unlink
 def slow(path, **words):
     time.sleep(0.3)
@@ -203,24 +228,24 @@ def slow(path, **words):
 Path.unlink = slow
 sys.exit(program())
 """
+NAMED = "if hasattr(os, 'O_TMPFILE'): del os.O_TMPFILE"
 
 
-@pytest.mark.parametrize("stop", [signal.SIGTERM, signal.SIGHUP])
-@pytest.mark.parametrize("name", WRITERS)
-def test_a_request_to_end_leaves_nothing_whatever_writes(name, stop):
+@pytest.mark.parametrize("named", ["", NAMED])
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+@pytest.mark.parametrize("name", ["several forms", "batch .csv", "profile", "new"])
+def test_a_request_to_end_leaves_nothing_whatever_writes(name, stop, named):
     """Nor does the second one that comes while it is heeded, as when a machine shuts down."""
     before = _all_files()
-    words = [sys.executable, "-c", WAITING, *WRITERS[name][0]]
+    words = [sys.executable, "-c", WAITING.format(named=named), *WRITERS[name][0]]
     process = subprocess.Popen(words, stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True)
-    deadline = time.monotonic() + 120
-    while not (there := list(Path().rglob(".part-*"))) and time.monotonic() < deadline:
-        time.sleep(0.02)
-    assert there
+    assert any(line == "waiting\n" for line in process.stderr)
+    assert bool(list(Path().rglob(".part-*"))) == (named != "" or not hasattr(os, "O_TMPFILE"))
     process.send_signal(stop)
     time.sleep(0.15)
     process.send_signal(signal.SIGTERM)
     _, err = process.communicate(timeout=60)
-    assert (process.returncode, "nothing written" in err) == (2, True)
+    assert (process.returncode, "Traceback" in err) == (2, False)
     assert _all_files() == before
 
 
@@ -241,10 +266,11 @@ def test_a_folder_that_is_closed(capsys, monkeypatch, name):
     def refused(*_, **__):
         raise PermissionError(errno.EACCES, "Permission denied")
 
-    monkeypatch.setattr("linerdesign.project.placing._create", refused)
+    monkeypatch.setattr(placing._Written, "_opened", refused)
     assert "permission denied" in _assert_refused(capsys, WRITERS[name][0])
 
 
+@pytest.mark.usefixtures("_waiting")
 @pytest.mark.parametrize("name", WRITERS)
 def test_who_may_read_a_file_stays_when_it_is_overwritten(name):
     """New files as the mask says, 0666 less 027; replaced ones keep what their owner gave them."""
@@ -418,6 +444,7 @@ def test_links_are_followed_and_stay():
     assert "measured" in Path("target.toml").read_text(encoding="utf-8")
 
 
+@pytest.mark.usefixtures("_waiting")
 @pytest.mark.parametrize("links", [True, False])
 def test_a_file_that_appears_meanwhile_is_left_alone(capsys, monkeypatch, links):
     """The target is looked at once before the work, and once more as the file takes its place."""
@@ -429,7 +456,7 @@ def test_a_file_that_appears_meanwhile_is_left_alone(capsys, monkeypatch, links)
         Path("out.txt").write_text("of another run", encoding="utf-8")
         return made(*arguments)
 
-    def no_links(*_arguments):
+    def no_links(*_, **__):
         raise OSError(errno.EPERM, "no links here")
 
     monkeypatch.setattr(writing, "render", render)
@@ -442,13 +469,76 @@ def test_a_file_that_appears_meanwhile_is_left_alone(capsys, monkeypatch, links)
     assert main(["size", "p.toml", "-o", "out.txt", "--force"]) == 0
 
 
+@pytest.mark.usefixtures("_waiting")
 def test_without_links_between_files_a_new_file_is_moved(monkeypatch):
-    def no_links(*_arguments):
+    def no_links(*_, **__):
         raise OSError(errno.EPERM, "no links here")
 
     monkeypatch.setattr(os, "link", no_links)
     assert main(["size", "p.toml", "-o", "out.txt"]) == 0
     assert Path("out.txt").exists()
+
+
+@pytest.mark.usefixtures("_waiting")
+@pytest.mark.parametrize("error", [KeyboardInterrupt(), OSError(errno.EIO, "Input/output error")])
+@pytest.mark.parametrize("name", ["several forms", "compare", "creep"])
+def test_what_took_its_place_before_an_error_gives_it_back(capsys, monkeypatch, name, error):
+    """The last file of several can't take its place: the ones before it are as they were."""
+    words, targets = WRITERS[name]
+    Path(targets[0]).parent.mkdir(exist_ok=True)
+    for target in targets[:-1]:
+        if not Path(target).exists():
+            Path(target).write_text("of another run", encoding="utf-8")
+            Path(target).chmod(0o604)
+    replace, last = os.replace, Path(targets[-1])
+
+    def failing(source, target):
+        if Path(target) == last:
+            raise error
+        replace(source, target)
+
+    monkeypatch.setattr(os, "replace", failing)
+    modes = [Path(target).stat().st_mode for target in targets[:-1]]
+    _assert_refused(capsys, [*words, "--force"])
+    assert [Path(target).stat().st_mode for target in targets[:-1]] == modes
+
+
+@pytest.mark.usefixtures("_waiting")
+def test_a_file_that_appears_meanwhile_leaves_the_others_away(capsys, monkeypatch):
+    from linerdesign.documents import writing
+
+    made = writing.render
+
+    def render(*arguments):
+        Path("b.json").write_text("of another run", encoding="utf-8")
+        return made(*arguments)
+
+    monkeypatch.setattr(writing, "render", render)
+    assert main(["size", "p.toml", "-o", "a.txt", "-o", "b.json"]) == 2
+    assert "nothing written" in capsys.readouterr().err
+    assert not Path("a.txt").exists()
+    assert Path("b.json").read_text(encoding="utf-8") == "of another run"
+
+
+def test_ctrl_c_after_the_files_are_in_place_says_so(capsys, monkeypatch):
+    place = placing._place
+
+    def interrupted(moves):
+        place(moves)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(placing, "_place", interrupted)
+    assert main(["size", "p.toml", "-o", "a.json", "-o", "b.txt"]) == 2
+    said = "linerdesign: interrupted, these files are complete: a.json, b.txt\n"
+    assert capsys.readouterr().err == said
+    assert json.loads(Path("a.json").read_bytes())
+
+
+def test_what_is_no_file_is_not_replaced(capsys):
+    os.mkfifo("out.json")
+    assert main(["size", "p.toml", "-o", "out.json", "--force"]) == 2
+    assert "out.json is not a regular file" in capsys.readouterr().err
+    assert Path("out.json").is_fifo()
 
 
 def test_two_writes_at_once_lose_nothing(capsys, monkeypatch):

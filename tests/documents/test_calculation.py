@@ -187,7 +187,7 @@ def test_compliance_by_hand(tmp_path):
     assert met["safety factor N"][0] == "2"
     assert met["safety factor N"][2] == "NO"
     assert met["minimum nominal thickness"] == ("6 mm", "6 mm (smallest)", "yes")
-    assert met["minimum soil unit weight"] == ("115 pcf", "110 pcf", "NO")
+    assert met["minimum soil unit weight"] == ("115 pcf", "110 pcf (smallest)", "NO")
 
 
 _TWO = """
@@ -262,7 +262,20 @@ def test_a_line_worked_at_each_station_is_not_said_to_be_worked_otherwise(tmp_pa
     (found,) = classes(designed_all(tasks(project)))
     (at,) = [[s.arithmetic for s in steps if s.key == "l_truck"] for *_, steps in found.worked[1:]]
     assert len(set(at)) == 2
-    assert not [each for each in found.remarks if "l_tr" in each]
+    assert found.cases is None or not [row for row in found.cases.rows if row[1] == "l_tr"]
+
+
+def test_lines_that_take_another_case_are_a_table_under_a_title(tmp_path):
+    """Under 9 ft of cover the wheels of the axles don't overlap, under 12.05 ft they do: by hand
+    10/12 + 1.15*12.05 = 14.6908 ft over an axle spacing of 14 ft (AASHTO LRFD 3.6.1.2.6)."""
+    road = toml({"name": "road", "live_load": "HL-93", "cover": "9 ft"})
+    deep = toml({"name": "deep", "live_load": "HL-93", "cover": "12.05 ft"})
+    project = read(put(tmp_path, road + deep[deep.index("[[pipe]]") :]))
+    (found,) = classes(designed_all(tasks(project)))
+    assert found.worked[0][0] == 1
+    (row,) = (row for row in found.cases.rows if row[1] == "l_tr")
+    assert row[2:] == ("14.6908 + 14", "2")
+    assert found.cases.caption.startswith("Lines of other pipes")
 
 
 def test_an_equation_that_only_applies_is_not_said_to_govern(tmp_path):

@@ -376,3 +376,23 @@ def test_written_file_is_the_rendered_one(tmp_path):
     made = document(results(toml(pipe=PIPE)))
     pdf.write(made, tmp_path / "sheet.pdf")
     assert (tmp_path / "sheet.pdf").read_bytes() == pdf.render(made)
+
+
+def test_a_table_read_both_ways_is_printed_as_the_rows_and_columns_read():
+    """Its nine cases do not fit a column of a page: they were set in letters of two points."""
+    ground = {"trench": "1000 psi", "native": "400 psi", "trench_width": "7 ft"}
+    trench = toml({"soil_reaction_modulus": ground | {"combining_table": "2005"}})
+    (found,) = results(trench)
+    formulas = Formulas()
+    sources = [formulas.of(step) for step in computed(found) if step.key == "S_c"]
+    assert sources
+    assert not [each for each in sources if "cases" in each]
+
+
+def test_pictures_of_other_widths_follow_each_other():
+    """Two to a row and one to a row are rows of their own: one grid refuses to hold both."""
+    drawing = '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="4"/>'
+    pictures = [Picture(drawing, f"picture {n}", "", beside) for n, beside in enumerate((2, 1, 2))]
+    made = pdf.render(Document("Pictures", tuple(pictures), ProjectInfo(title="x"), "US"))
+    shown = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(made)).pages)
+    assert [f"picture {n}" in shown for n in range(3)] == [True] * 3

@@ -309,3 +309,20 @@ def test_a_telephone_shows_the_answer_first_and_parts_no_word(browser, tmp_path,
     assert parted == []
     assert right <= 390
     assert max(bottoms) <= 844
+
+
+def test_the_live_schedules_say_how_to_read_them(tmp_path):
+    """Workbook and page have the caption and what a tube is; the sheet of a leg ends with it."""
+    (tmp_path / "owner.toml").write_text(OWNER)
+    path = tmp_path / "project.toml"
+    path.write_text(STREET)
+    document = size(read(path)).document
+    book = openpyxl.load_workbook(io.BytesIO(workbook.render(document)))
+    texts = [row[0] for row in book["Schedule"].values if row[0]]
+    html = page.render(document).decode()
+    for said in ("groundwater above the invert", "t tube is the wall of the tube"):
+        assert [text for text in texts if said in text]
+        assert said in html
+    assert [text for text in texts if text.startswith("To be reviewed and sealed")]
+    assert not [text for text in texts if "*" in text]
+    assert [name for name in book.sheetnames if name.endswith(", 20 ft")]

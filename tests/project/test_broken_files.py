@@ -168,6 +168,9 @@ BROKEN = {
     "not TOML": ("[project\n", ["not valid TOML: p.toml"]),
     "empty": ("", ["empty project: p.toml"]),
     "only a comment": ("# nothing\n", ["empty project: p.toml"]),
+    "deep key": (".".join(["a"] * 50_000) + " = 1", ["beyond reason"]),
+    "deep key of a pipe": (f"[[pipe]]\n{'.'.join(['a'] * 2_000)} = 1", ["beyond reason"]),
+    "deep key in quotes": (".".join(['"a"'] * 1_000) + " = 1", ["beyond reason"]),
     "deep nesting": ("x = " + "[" * 10_000 + "]" * 10_000, ["beyond reason"]),
     "a huge number": ("x = " + "9" * 100_000, ["beyond reason"]),
 }

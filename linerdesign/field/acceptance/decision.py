@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from linerdesign.documents.numbers import in_millimetres
 from linerdesign.expressions.tolerance import at_least, under
-from linerdesign.field.acceptance.gathering import Installed
+from linerdesign.field.acceptance.gathering import Installed, Reading
 from linerdesign.field.acceptance.rules import RULES, TEXTS, judge
 from linerdesign.field.acceptance.tested import Tested, tested
 from linerdesign.field.acceptance.verdict import MILLIMETRES, Verdict, outcome
@@ -19,7 +19,7 @@ from linerdesign.methods.laboratory import stiffness_ratio
 from linerdesign.methods.lines import line
 from linerdesign.methods.method import keys_read, standard
 from linerdesign.methods.origin import calculated
-from linerdesign.methods.result import CheckResult, Legs, PipeResult, Step
+from linerdesign.methods.result import CheckResult, LegResult, Legs, PipeResult, Step
 from linerdesign.methods.symbols import RETENTION_OF, SYMBOLS
 from linerdesign.methods.task import Input, PipeTask
 from linerdesign.methods.verdicts import OUTSIDE
@@ -33,6 +33,7 @@ from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import TESTED, Acceptance
 from linerdesign.project.thin_wall import ThinWall, on_standard_datums, with_wall
+from linerdesign.words import sentence
 
 FARTHEST_THICKNESS = 2.0  # times the design; past this a unit is likelier than a wall
 # Names of the properties in the catalogue of sentences, by key of the symbol table.
@@ -186,34 +187,70 @@ def elsewhere(pipe: Pipe, installed: Installed) -> Installed:
 def _of_legs(pipe: Pipe, line_: Legs, installed: Installed) -> Iterator[Verdict]:
     """The equations at the least reading of each leg.
 
-    A leg without a reading is judged by the wall to expect there: the least of the others, thinned
-    as the tube is from there to here. It must reach the owner's minimum too.
+    A leg without a reading is judged by the wall to expect there, which must reach the owner's
+    minimum too.
     """
     system = line_.built.basis.system
-    shares = {leg.at: leg.least / line_.tube.thickness for leg in line_.legs}
     lying = [(leg_at(each.station, pipe), each) for each in installed.readings]
+    tube = _tube_walls(line_, lying)
     for leg in line_.legs:
         if not leg.system_allows:
             yield Verdict("leg_data", None, numbers=(("at", leg.at),), open=leg.findings[0])
         own = [each for name, each in lying if name == leg.at]
         if own:
             thinnest = min(own, key=lambda each: each.thickness)
-            code, least, place = "leg", thinnest.thickness, thinnest.place
             required = in_millimetres(leg.required, system)
+            yield Verdict(
+                "leg",
+                bool(at_least(thinnest.thickness, required)),
+                required,
+                thinnest.thickness,
+                MILLIMETRES,
+                thinnest.place,
+                numbers=(("equation", leg.governing), ("at", leg.at)),
+                equation=True,
+            )
         else:
-            expected = (each.thickness / shares.get(name or "", 1.0) for name, each in lying)
-            code, least, place = "leg_expected", min(expected) * shares[leg.at], ""
-            required = in_millimetres(leg.needed, system)
-        yield Verdict(
-            code,
-            bool(at_least(least, required)),
-            required,
-            least,
-            MILLIMETRES,
-            place,
-            numbers=(("equation", leg.governing), ("at", leg.at)),
-            equation=True,
-        )
+            share = leg.least / line_.tube.thickness
+            yield _expected(leg, [share * wall for wall in tube], system)
+
+
+def _tube_walls(line_: Legs, lying: Sequence[tuple[str | None, Reading]]) -> tuple[float, float]:
+    """The least and the largest tube wall that the readings allow, in mm, by the leg they lie in.
+
+    A reading in a bend is of its outer side, of its inner side or between: it is taken at its
+    least only where no reading lies outside a bend.
+    """
+    thickness = line_.tube.thickness
+    sides = {leg.at: (leg.least / thickness, leg.most / thickness) for leg in line_.legs}
+    walls = [
+        tuple(reading.thickness / share for share in sides.get(name or "", (1.0, 1.0)))
+        for name, reading in lying
+    ]
+    largest = min(high for high, _ in walls)
+    straight = [high for high, low in walls if high == low]
+    return min(*(straight or [low for _, low in walls]), largest), largest
+
+
+def _expected(leg: LegResult, walls: Sequence[float], system: str) -> Verdict:
+    """The verdict on a leg without a reading, of which the wall lies between two values in mm."""
+    required = in_millimetres(leg.needed, system)
+    low, high = walls
+    passes = bool(at_least(low, required))
+    undecided = not passes and at_least(high, required)
+    governing = sentence("origins.minimum") if leg.minimum > leg.required else leg.governing
+    return Verdict(
+        "leg_expected",
+        None if undecided else passes,
+        required,
+        low,
+        MILLIMETRES,
+        numbers=(("equation", governing), ("at", leg.at)),
+        open=finding("field.reading_in_bend", low=f"{low:.2f}", high=f"{high:.2f}")
+        if undecided
+        else None,
+        equation=True,
+    )
 
 
 def used_properties(design: PipeResult, built: AsBuilt | None) -> tuple[str, ...]:

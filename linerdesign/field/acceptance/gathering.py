@@ -38,9 +38,15 @@ class Reading:
 
     @property
     def place(self) -> str:
-        """Station and clock position; empty where neither is stated."""
-        parts = [("reading_station", self.station), ("reading_clock", self.clock)]
-        return ", ".join(sentence(f"field.{code}", place=text) for code, text in parts if text)
+        """Station and clock position; empty where neither is stated.
+
+        A leg or a manhole in place of a station is named as it is.
+        """
+        station = self.station
+        if station[:1].isdigit():
+            station = sentence("field.reading_station", place=station)
+        clock = sentence("field.reading_clock", place=self.clock) if self.clock else ""
+        return ", ".join(part for part in (station, clock) if part)
 
 
 @dataclass(frozen=True)

@@ -94,7 +94,8 @@ def verdict_line(decision: Decision) -> str:
     """The verdict with the requirements that are not met, or not decided."""
     verdict = sentence(f"field.{VERDICTS[decision.accepted]}")
     items = [sentence("field.short", what=v.what, missing=v.missing) for v in decision.shortfalls]
-    items += [sentence("field.open", what=each.what) for each in decision.undecided]
+    code = "field.open" if decision.shortfalls else "field.open_alone"
+    items += [sentence(code, what=each.what) for each in decision.undecided]
     if not items:
         return verdict
     named, rest = "; ".join(items[:MOST_ITEMS]), len(items) - MOST_ITEMS
@@ -123,8 +124,10 @@ def _one(decision: Decision) -> Iterator[Block]:
     system = decision.design.basis.system
     stiffness = sentence("field.stiffness_as_installed")
     yield working_grid(decision.built.stiffness, system, stiffness)
-    yield checks_grid(decision.built.least)
-    yield checks_grid(decision.built.mean)
+    least, mean = checks_grid(decision.built.least), checks_grid(decision.built.mean)
+    yield least
+    if mean != least:
+        yield mean
     yield from thin_wall.blocks(decision.built.carried, decision.equations_met is False)
 
 

@@ -75,7 +75,7 @@ def _creep_columns() -> tuple[Column, ...]:
     return (
         Column("time", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
         Column("time to failure", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
-        Column("modulus", _stresses(), above=0.0, at_most=1e9),
+        Column("modulus", _stresses(), at_least=1.0, at_most=1e9),
         Column("stress", _stresses(), above=0.0, at_most=1e9),
         Column("strain", _strains(), above=0.0, at_most=100.0),
         Column("load", unit_factors("lbf", "N", "kN"), above=0.0, at_most=1e6),

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from linerdesign.findings import Finding, Severity, finding
 from linerdesign.methods.lines import line
-from linerdesign.methods.origin import AS_GIVEN, Origin, calculated
+from linerdesign.methods.origin import AS_GIVEN, calculated
 from linerdesign.methods.outline import equations as host_lines
 from linerdesign.methods.outline.thickness import (
     Held,
@@ -137,14 +137,9 @@ def convergence(at: Held) -> dict[str, float]:
     return {"elements": elements, "mesh": 100.0 * at.mesh, "energy": 100.0 * abs(at.energy)}
 
 
-def origin_of(at: Held) -> Origin:
-    """The origin of a number of the model, with its mesh and convergence."""
-    return calculated(sentence("hosts.by_model", **convergence(at)))
-
-
 def _steps(made: Shaped) -> tuple[Step, ...]:
     liner, at = made.liner, made.at
-    outline, model = liner.host.outline, origin_of(at)
+    outline, model = liner.host.outline, calculated(sentence("ring.by_model"))
     measured = calculated(sentence("hosts.outline"))
     practice = calculated(sentence("ring.german_default"))
     perimeter = 2.0 * math.pi * outline.radius

@@ -238,10 +238,10 @@ def _size(
     summary.against = against
     names = named.header if named else None
     run = _Run(source, target, sizer, summary, by, names, sketch, progress)
-    with in_place_of(target) as temporary, ThreadPoolExecutor(1) as worker:
+    with in_place_of(target) as file, ThreadPoolExecutor(1) as worker:
         fingerprint = worker.submit(_fingerprint, table)
         empty, made = _opened(_ahead(run.frames(wishes.scheduler)), sizer)
-        write_table(temporary, made, empty, source.geometry)
+        write_table(file, target, made, empty, source.geometry)
         summary.fingerprint = fingerprint.result()
     if sketch is not None:
         summary.map = sketch.drawn(project.info.title, system)

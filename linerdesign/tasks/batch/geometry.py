@@ -11,7 +11,9 @@ import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from shutil import copyfileobj
+from tempfile import TemporaryDirectory
+from typing import IO, TYPE_CHECKING, Any
 
 from linerdesign.project.extras import extra
 from linerdesign.project.faults import InputFaults, fault, listed, shown
@@ -207,42 +209,50 @@ def geoparquet_metadata(geometry: Geometry, place: str) -> str:
 
 
 def write_layer(
-    path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame, geometry: Geometry
+    file: IO[bytes],
+    target: Path,
+    frames: Iterator[pl.DataFrame],
+    empty: pl.DataFrame,
+    geometry: Geometry,
 ) -> None:
-    """Writes a GeoPackage or GeoJSON file, by the suffix of the path.
+    """Writes a GeoPackage or GeoJSON file, by the suffix of the target.
+
+    The library insists on a name, which is one in the system's folder of temporary files.
 
     Raises:
         InputFaults: where the form can't hold the table.
     """
-    pyogrio, pyarrow = (extra(name, str(path)) for name in ("pyogrio", "pyarrow"))
-    form, place = path.suffix.lower(), path.suffix[1:].upper()
+    pyogrio, pyarrow = (extra(name, str(target)) for name in ("pyogrio", "pyarrow"))
+    form, place = target.suffix.lower(), target.suffix[1:].upper()
     crs = geometry.crs
     if crs is not None and geometry.metadata:
         crs = _authority(crs, place) or crs_of(crs, place).to_wkt()
     held: list[BaseException] = []
     schema = _as_arrow(empty).schema
     reader = pyarrow.RecordBatchReader.from_batches(schema, _batches(frames, held))
-    # The file that waits for its name is there already, and empty.
-    path.unlink()
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # no coordinate system: as in the table read
-            pyogrio.write_arrow(
-                reader,
-                path,
-                driver=DRIVERS[form],
-                layer=geometry.layer or "pipes",
-                geometry_name=geometry.column,
-                geometry_type=geometry.kind,
-                crs=crs,
-                layer_options=LAYER_OPTIONS.get(form, {}),
-            )
-    except Exception as error:
-        if held:
-            raise held[0] from None
-        why = shown(str(error).split("\n", 1)[0], 160)
-        refused = fault("inventory.no_layer_written", "-o", form=place, why=why)
-        raise InputFaults([refused]) from None
+    with TemporaryDirectory() as folder:
+        path = Path(folder, f"table{form}")
+        try:
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")  # no coordinate system: as in the table read
+                pyogrio.write_arrow(
+                    reader,
+                    path,
+                    driver=DRIVERS[form],
+                    layer=geometry.layer or "pipes",
+                    geometry_name=geometry.column,
+                    geometry_type=geometry.kind,
+                    crs=crs,
+                    layer_options=LAYER_OPTIONS.get(form, {}),
+                )
+        except Exception as error:
+            if held:
+                raise held[0] from None
+            why = shown(str(error).split("\n", 1)[0], 160)
+            refused = fault("inventory.no_layer_written", "-o", form=place, why=why)
+            raise InputFaults([refused]) from None
+        with path.open("rb") as made:
+            copyfileobj(made, file)
 
 
 def _batches(frames: Iterator[pl.DataFrame], held: list[BaseException]) -> Iterator[Any]:

@@ -7,19 +7,21 @@ import io
 import math
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import zip_longest
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING, Any
 
 from linerdesign.documents.workbook_cells import issued
+from linerdesign.project.delimited import split_heading
 from linerdesign.project.faults import InputFaults, fault, shown
-from linerdesign.project.worksheet import first_sheet, titles_of
+from linerdesign.project.worksheet import ROWS, by_unit, first_sheet, titles_of, values_of
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
     import polars as pl
 
 # What a worksheet holds at most, and the digits that its numbers keep.
-ROWS, COLUMNS, CELL, DIGITS = 1_048_576, 16_384, 32_767, 15
+COLUMNS, CELL, DIGITS = 16_384, 32_767, 15
 # The first year of their calendar.
 FIRST_YEAR = 1900
 
@@ -29,20 +31,28 @@ Columns = list["pl.Series"]
 def read_sheet(path: Path) -> tuple[tuple[str, ...], Columns, dict[int, str], tuple[str, ...]]:
     """Headers, columns, cells beyond the last header by row, and remarks, of the first sheet.
 
-    A column of one type keeps it; a mixed one becomes text.
+    A column of one type keeps it; a mixed one becomes text. The last row is the last with a value.
 
     Raises:
-        InputFaults: every formula whose value is not stored.
+        InputFaults: as `first_sheet`.
     """
     names, rows = first_sheet(path)
-    titles = titles_of(next(rows, ()))
+    titles = titles_of(values_of(next(rows, ())))
+    units = [split_heading(title)[1] for title in titles]
     columns: list[list[Any]] = [[] for _ in titles]
     surplus: dict[int, str] = {}
+    filled = 0
     for number, row in enumerate(rows):
-        for column, cell in zip(columns, [*row, *[None] * len(titles)], strict=False):
-            column.append(cell)
-        if beyond := [shown(str(cell)) for cell in row[len(titles) :] if cell is not None]:
+        if any(str(cell.value).strip() for cell in row if cell.value is not None):
+            filled = number + 1
+        for column, cell, unit in zip_longest(columns, row[: len(titles)], units):
+            column.append(None if cell is None else by_unit(cell, unit))
+        values = values_of(row[len(titles) :])
+        if beyond := [shown(str(value)) for value in values if value is not None]:
             surplus[number] = ", ".join(beyond)
+    # What stands below the last row with a value is formats.
+    for column in columns:
+        del column[filled:]
     several = {"first": shown(names[0]), "rest": ", ".join(map(shown, names[1:]))}
     remarks = (sentence("inventory.sheets", **several),) if len(names) > 1 else ()
     if len(set(titles)) < len(titles):
@@ -63,7 +73,7 @@ def _of_one_type(title: str, cells: list[Any]) -> pl.Series:
     return pl.Series(title, [None if cell is None else str(cell) for cell in cells], pl.String)
 
 
-def write_sheet(path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
+def write_sheet(file: IO[bytes], frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
     """Writes the frames as one sheet; what a cell can't hold as it is becomes text.
 
     Raises:
@@ -82,13 +92,13 @@ def write_sheet(path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame)
         with xlsxwriter.Workbook(held, settings) as book:
             # Not the day of the run: the same inventory gives the same bytes.
             book.set_properties({"created": issued("")})
-            _fill(book, path, frames, empty)
+            _fill(book, frames, empty)
     except xlsxwriter.exceptions.FileCreateError as error:
         raise error.args[0] from None
-    path.write_bytes(held.getbuffer())
+    file.write(held.getbuffer())
 
 
-def _fill(book: Any, path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
+def _fill(book: Any, frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
     sheet = book.add_worksheet("inventory")
     sheet.freeze_panes(1, 0)
     if len(empty.columns) > COLUMNS:

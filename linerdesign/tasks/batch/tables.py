@@ -6,6 +6,7 @@ import io
 import os
 import re
 from collections.abc import Callable, Collection, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
@@ -258,6 +259,8 @@ def _next_rows(rows: Iterator[Row], path: Path, dialect: Dialect) -> list[list[s
 
 
 def _parquet(path: Path) -> Source:
+    # Or the library would end the program at a time zone by its offset, "+05:30".
+    os.environ.setdefault("POLARS_IGNORE_TIMEZONE_PARSE_ERROR", "1")
     import polars as pl
 
     scan = pl.scan_parquet(path)
@@ -265,14 +268,14 @@ def _parquet(path: Path) -> Source:
         headers = tuple(scan.collect_schema())
         rows = int(scan.select(pl.len()).collect().item())
         metadata = pl.read_parquet_metadata(path).get(GEO)
-    except pl.exceptions.PolarsError as error:
+    except (pl.exceptions.PolarsError, pl.exceptions.PanicException) as error:
         raise no_table(path, error) from None
 
     def pieces() -> Iterator[Piece]:
         for start in range(0, rows, GROUP):
             try:
                 group = scan.slice(start, GROUP).collect()
-            except pl.exceptions.PolarsError as error:
+            except (pl.exceptions.PolarsError, pl.exceptions.PanicException) as error:
                 raise no_table(path, error) from None
             yield from (Piece(frame, {}) for frame in group.iter_slices(PIECE))
 
@@ -331,23 +334,25 @@ def check_columns(
 
 
 def write_table(
-    path: Path,
+    file: IO[bytes],
+    target: Path,
     frames: Iterator[pl.DataFrame],
     empty: pl.DataFrame,
     geometry: Geometry | None = None,
 ) -> None:
-    """Writes the frames, whose columns are those of the `empty` one, as the suffix says.
+    """Writes the frames, whose columns are those of the `empty` one, as the target's suffix says.
 
     Raises:
         InputFaults: where the form can't hold the table.
     """
-    form = path.suffix.lower()
-    if form == ".parquet":
-        _write_parquet(path, frames, empty, geometry)
-    elif geometry is not None:
-        write_layer(path, frames, empty, geometry)
-    else:
-        {".csv": _write_csv, ".xlsx": write_sheet}[form](path, frames, empty)
+    form = target.suffix.lower()
+    with _errors_of_the_system():
+        if form == ".parquet":
+            _write_parquet(file, target, frames, empty, geometry)
+        elif geometry is not None:
+            write_layer(file, target, frames, empty, geometry)
+        else:
+            {".csv": _write_csv, ".xlsx": write_sheet}[form](file, frames, empty)
 
 
 def taken_for_formulas(frame: pl.DataFrame, cells: Sequence[Cells]) -> int:
@@ -371,41 +376,55 @@ def taken_for_formulas(frame: pl.DataFrame, cells: Sequence[Cells]) -> int:
     return count
 
 
-def _write_csv(path: Path, frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
+def _write_csv(file: IO[bytes], frames: Iterator[pl.DataFrame], empty: pl.DataFrame) -> None:
     import polars as pl
 
     durations = [name for name, kind in empty.schema.items() if kind == pl.Duration]
-    with path.open("wb") as file:
-        empty.write_csv(file)
-        for frame in frames:
-            if durations:
-                frame = frame.with_columns(pl.col(durations).dt.to_string("iso"))
-            frame.write_csv(file, include_header=False)
-            # Not held until the next one is there.
-            del frame
+    offsets = [name for name, kind in empty.schema.items() if _has_offset(kind)]
+    empty.write_csv(file)
+    for frame in frames:
+        if durations:
+            frame = frame.with_columns(pl.col(durations).dt.to_string("iso"))
+        if offsets:
+            frame = frame.with_columns(pl.col(offsets).dt.convert_time_zone("UTC"))
+        frame.write_csv(file, include_header=False)
+        # Not held until the next one is there.
+        del frame
+
+
+def _has_offset(kind: pl.DataType) -> bool:
+    """Whether a type is that of times in a zone by its offset, which the library can't write."""
+    return (getattr(kind, "time_zone", None) or "").startswith(("+", "-"))
 
 
 def _write_parquet(
-    path: Path,
+    file: IO[bytes],
+    target: Path,
     frames: Iterator[pl.DataFrame],
     empty: pl.DataFrame,
     geometry: Geometry | None,
 ) -> None:
-    import polars as pl
     from polars.io.plugins import register_io_source
 
     def source(*_wanted: object) -> Iterator[pl.DataFrame]:
         return frames
 
-    metadata = {GEO: geoparquet_metadata(geometry, str(path))} if geometry else None
+    metadata = {GEO: geoparquet_metadata(geometry, str(target))} if geometry else None
+    register_io_source(source, schema=empty.schema).sink_parquet(file, metadata=metadata)
+
+
+@contextmanager
+def _errors_of_the_system() -> Iterator[None]:
+    """A full disk comes as an error of the library's own, with the system's number in its text."""
+    import polars as pl
+
     try:
-        register_io_source(source, schema=empty.schema).sink_parquet(path, metadata=metadata)
-    except pl.exceptions.PolarsError as error:
-        # A full disk comes as an error of the library's own, with the system's number in its text.
-        if refused := _OS_ERROR.search(str(error)):
-            number = int(refused[1])
-            raise OSError(number, os.strerror(number)) from None
-        raise
+        yield
+    except (OSError, pl.exceptions.PolarsError) as error:
+        found = _OS_ERROR.search(str(error))
+        if not found or getattr(error, "errno", None):
+            raise
+        raise OSError(int(found[1]), os.strerror(int(found[1]))) from None
 
 
 def count_lines(path: Path) -> int:

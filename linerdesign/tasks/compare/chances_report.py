@@ -38,10 +38,10 @@ def blocks(compared: Compared, found: Found) -> Iterator[Block]:
         yield _systems(found, scale)
     yield _in_pipes(compared, found.least, said("compare_pipes", what=what))
     yield _in_pipes(compared, found.sufficient, said("compare_walls"))
+    names = {each.name: marked(each) for each in compared.project.resins}
     if found.learnt:
-        names = {each.name: marked(each) for each in compared.project.resins}
         yield from _learnt(found, scale, names)
-    yield inputs_grid(found.drawn)
+    yield inputs_grid(found.drawn, names)
     yield Bullets(tuple(_about(found, what)))
 
 

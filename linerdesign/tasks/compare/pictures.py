@@ -74,6 +74,9 @@ WORSE, HATCH, NONE_HATCH = 0, "////", "...."
 # Bounds of the classes of a saving: in steps of thickness, or as a fraction of the reference.
 IN_STEPS, IN_PARTS = (1.0, 2.0, 3.0), (0.1, 0.25, 0.5)
 
+# A figure of so many panels takes the width of a page.
+_PANELS = 3
+
 _said = of_area("compare")
 
 
@@ -89,7 +92,8 @@ class Drawn:
     @property
     def block(self) -> Picture:
         """The figure as a block of a document."""
-        return Picture(render(self.figure, "svg").decode(), self.caption, self.words)
+        beside = 1 if len(self.figure.axes) >= _PANELS else 2
+        return Picture(render(self.figure, "svg").decode(), self.caption, self.words, beside)
 
 
 @dataclass(frozen=True)
@@ -283,8 +287,6 @@ def _of_pipe(
     quantity = Quantity(wishes.by, wishes.purchase)
     if made.basis.cover:
         yield from _over_cover(project, pipe, quantity, system)
-        if len(usable(project, pipe)) > 1 and _holds_the_hole(pipe, system):
-            yield from _break_even(project, pipe, reference, quantity, system)
     nominal = design(made).nominal_thickness
     factors = np.linspace(0.25, 1.75, 181)
     use = over_thickness(made, factors * nominal)
@@ -292,6 +294,8 @@ def _of_pipe(
     in_each = in_mm(made.basis, factors * nominal)
     figure = checks_over_thickness(use, in_each, round(in_mm(made.basis, nominal), 9), caption)
     yield Drawn("checks_over_thickness", figure, caption, ", ".join(u.equation for u in use))
+    if made.basis.cover and len(usable(project, pipe)) > 1 and _holds_the_hole(pipe, system):
+        yield from _break_even(project, pipe, reference, quantity, system)
 
 
 def _over_cover(project: Project, pipe: Pipe, quantity: Quantity, system: str) -> Iterator[Drawn]:

@@ -221,8 +221,10 @@ def _departures(found: Recheck) -> Iterator[Comment]:
         asked: list[Comment] = []
         if not first and found.own is None and weight != REMARK:
             asked = list(_possibility(found, rest))
-        code = "review.unproven" if found.explanations else "review.unexplained"
-        why = sentence(code) + _inputs_that_would(found, rest, weight)
+        why = _in_common(found, rest) if found.own is not None else ""
+        if not why:
+            code = "review.unproven" if found.explanations else "review.unexplained"
+            why = sentence(code) + _inputs_that_would(found, rest, weight)
         yield _comment(found, rest, why, weight)
         yield from asked
 
@@ -306,6 +308,19 @@ def _own_number(found: Recheck) -> str:
         if len(singles) > MOST_LISTED:
             text += sentence("review.more errors", count=len(singles) - MOST_LISTED)
     return text + sentence("review.state lines", names=names)
+
+
+def _in_common(found: Recheck, lines: Sequence[ReplayedLine]) -> str:
+    """What all explanations of first rank share, where all explain the lines; else empty."""
+    first = [each for each in found.explanations if each.place == 1 and each.credible]
+    names = {line.item.name for line in lines}
+    if not first or not all(names <= set(each.explains) for each in first):
+        return ""
+    common = set.intersection(*(set(each.names) for each in first))
+    best = zip(first[0].names, first[0].said, strict=True)
+    words = " and, in addition, ".join(said for name, said in best if name in common)
+    code = "review.results if" if len(lines) == 1 else "review.result if"
+    return sentence(code, words=words) if words else ""
 
 
 def _inputs_that_would(found: Recheck, lines: Sequence[ReplayedLine], weight: str) -> str:

@@ -192,7 +192,7 @@ def _trials(moved: Sensitivity, system: str) -> Iterator[Block]:
                 draws=f"{chance.draws:,}",
                 seed=chance.seed,
                 wall=mm(chance.wall, system),
-                enough=f"{chance.enough:.1%}",
+                enough=f"{100 * chance.enough:.1f} %",
                 percentiles=", ".join(f"{p} %: {mm(t, system)} mm" for p, t in chance.percentiles),
             )
         )

@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import TextIO
 
 from linerdesign.project.faults import InputFaults, fault, shown
-from linerdesign.project.reading import read_bytes, toml_tables, toml_text
+from linerdesign.project.reading import read_bytes
+from linerdesign.project.toml_text import toml_tables, toml_text
 from linerdesign.tasks.transcribe.found import Found, Transcript
 from linerdesign.tasks.transcribe.keys import unit_of
 from linerdesign.tasks.transcribe.learnt import bare_label

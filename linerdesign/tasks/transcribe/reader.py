@@ -35,6 +35,8 @@ _OF_ALL = re.compile(
     re.IGNORECASE,
 )
 _DIGIT = re.compile(r"\d")
+# A symbol and its value in one cell.
+_ASSIGNED = re.compile(r"\s*([^\s=]{1,8})\s*=\s*(\S.*)", re.DOTALL)
 # Columns that say where a row is.
 _NAMES = ("pipe", "station", "from", "to")
 _SIDES = ("from", "to")
@@ -137,10 +139,16 @@ class _Reader:
             and column.role in ("key", "value", "name", "")
             and (single_value(cell.text, self.comma) or self._named(cell))
         ]
-        if not quantities:
+        said = [
+            (cell, column)
+            for cell, column in places
+            if column and column.name and any(conditions(cell.text))
+        ]
+        if not (quantities or said):
             return False
         pipe, of_row = self._pipe_of(places), self._doubts_of_row(places)
-        label_cells = [] if self._rows_are_pipes() else self._label_cells(places, quantities)
+        with_value = [*quantities, *said]
+        label_cells = [] if self._rows_are_pipes() else self._label_cells(places, with_value)
         label = [token for cell in label_cells for token in label_of(cell.text, self.comma)[0]]
         own = [label_of(cell.text, self.comma)[1] for cell in label_cells]
         row_unit = next((u for cell, _ in places if (u := unit_alone(cell.text))), None)
@@ -151,9 +159,11 @@ class _Reader:
             units = (row_unit, column.unit, *own)
             doubts = (*of_row, "transcribe.column") if id(cell) in unclear else of_row
             self._value(cell, [*label, *column.label], units, name, shown, doubts)
+        for cell, column in said:
+            self._text(cell, self._name(column.name, cell), " ".join(c.text for c in label_cells))
         for cell in label_cells:
             self._cover_label(cell)
-        used = {id(cell) for cell, _ in quantities} | {id(cell) for cell in label_cells}
+        used = {id(cell) for cell, _ in with_value} | {id(cell) for cell in label_cells}
         for cell, over in places:
             if unit_alone(cell.text) is not None:
                 self._cover(cell, 0, len(cell.text))
@@ -232,7 +242,9 @@ class _Reader:
             if unit_alone(cell.text) is not None and position and not values:
                 continue
             if not values and not self._named(cell):
-                if "=" in cell.text or self._has_value(cell) or any(conditions(cell.text)):
+                if label and self._assigned(cell, label):
+                    label = []
+                elif "=" in cell.text or self._has_value(cell) or any(conditions(cell.text)):
                     self._text(cell, label=" ".join(each.text for each in label))
                     label = []
                 else:
@@ -245,6 +257,23 @@ class _Reader:
             self._labelled(cell, label, behind)
         for cell in line.cells:
             self._cover_label(cell)
+
+    def _assigned(self, cell: Cell, label: Sequence[Cell]) -> bool:
+        """Reads "t = 5.1 mm" where the label before it says which t; False where that is not sure.
+
+        The text by itself would be a thickness of any kind.
+        """
+        parts = _ASSIGNED.fullmatch(cell.text)
+        if parts is None or not single_value(parts[2], self.comma):
+            return False
+        named = [*label, replace(cell, text=parts[1])]
+        found = [t for each in named for t in label_of(each.text, self.comma)[0]]
+        what = self._meaning("", [token for token in found if token.sort != "number"])
+        if what.key is None or what.doubts:
+            return False
+        self._labelled(replace(cell, text=parts[2]), named, None)
+        self._cover(cell, 0, len(cell.text))
+        return True
 
     def _kept(self, label: list[Cell], cells: Sequence[Cell], position: int) -> list[Cell]:
         """The label so far, unless a value has used it."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
@@ -134,12 +135,16 @@ def _influence(each: Influence, priced: bool) -> tuple[str, ...]:
     return (*shares, saved, *([money] if priced else []))
 
 
-def inputs_grid(drawn: Drawn) -> Grid:
-    """Every uncertain input with its distribution, and what it is drawn once for."""
+def inputs_grid(drawn: Drawn, names: Mapping[str, str] = MappingProxyType({})) -> Grid:
+    """Every uncertain input with its distribution, and what it is drawn once for.
+
+    `names` are those of resins as the document has them, where they are more than the name.
+    """
     found: dict[tuple[str, ...], dict[str, None]] = {}
     for pipe, each, scope in drawn:
         source = said("stated") if each.stated else said("by_source", origin=each.origin)
-        own = said("drawn_pipe") if scope == pipe else said("drawn_resin", name=scope)
+        resin = names.get(scope, scope)
+        own = said("drawn_pipe") if scope == pipe else said("drawn_resin", name=resin)
         own = own if scope else said("drawn_project")
         row = (each.meaning, each.words, source, own)
         found.setdefault(row, {})[pipe] = None

@@ -79,6 +79,37 @@ def test_a_leg_without_a_reading_is_judged_by_the_wall_to_expect():
     assert [dict(v.numbers)["at"] for v in decision.shortfalls if v.equation] == ["22 ft"]
 
 
+@pytest.mark.parametrize(
+    ("reading", "accepted"),
+    [(5.0, True), (3.5, None), (2.0, False)],
+    ids=["any", "some", "no side"],
+)
+def test_a_reading_in_a_bend_is_of_either_side(reading, accepted):
+    """A bend of 8 in of a 4 in pipe: the wall is t/(1 + 4/16) outside and t/(1 - 4/16) inside.
+
+    (Geometry: the length along a side is (R ± D/2)/R of that along the middle, the wall its
+    inverse.) The tube is then 0.75 to 1.25 times the reading, and 1.966/3 of it in 6 in.
+    """
+    needed = required(host_diameter="6 in")
+    low, high = (1.966 / 3 * side * reading for side in (0.75, 1.25))
+    assert accepted is (True if low > needed else None if high > needed else False)
+    verdicts = decided([(reading, "21 ft")]).verdicts
+    (expected,) = (v for v in verdicts if dict(v.numbers).get("at") == "22 ft")
+    assert expected.found == pytest.approx(low, abs=2e-3)
+    assert expected.passes is accepted
+    # A reading outside the bend decides, however thick the bend is.
+    verdicts = decided([(reading, "21 ft"), (1.1, "5 ft")]).verdicts
+    (expected,) = (v for v in verdicts if dict(v.numbers).get("at") == "22 ft")
+    assert expected.passes is False
+
+
+def test_a_place_is_named_once():
+    """A reading at "leg 2" lies in no "leg leg 2", and at no "station leg 2"."""
+    texts = [each.what for each in decided([(4.0, "leg 2")]).verdicts]
+    assert not [text for text in texts if "leg leg" in text or "station leg" in text]
+    assert "X1.1 at 20 ft, least reading, leg 2" in texts
+
+
 def test_a_stretch_beyond_the_data_of_the_system_is_not_decided():
     readings = [(4.0, "5 ft"), (4.0, "21 ft"), (4.0, "35 ft")]
     assert decided(readings).accepted is True

@@ -124,7 +124,7 @@ def test_weights_that_can_not_be_told_are_said(tmp_path):
     assert "weight" in found.columns
     assert [each.quantities["weight"] is None for each in found.items].count(True) == 1
     assert found.total.quantities["weight"] is None
-    assert "add density to the resin: glass" in found.blocks[-1].text
+    assert "No weights: density of the cured wall not stated for glass." in found.blocks[-1].text
 
 
 def test_resin_is_weighed_by_its_own_density_and_what_fails_is_named(tmp_path):
@@ -166,7 +166,7 @@ def test_dry_tube_by_the_density_and_thickness_of_its_felt(tmp_path, units):
 def test_a_dry_tube_weight_that_is_not_known_is_said_to_be_missing(tmp_path):
     bid = _bid(tmp_path, "US")
     assert "tube_weight" not in bid.columns
-    said = "Dry tube weight not given: add felt_density to the resin: felt."
+    said = "No dry tube weight: density of the dry tube not stated for felt."
     assert said in bid.blocks[-1].text
     rows = list(csv.DictReader(bid.csv.decode().splitlines()))
     assert {row["dry tube weight [lb]"] for row in rows} == {"not given"}

@@ -5,7 +5,6 @@ import json
 import signal
 import subprocess
 import sys
-import time
 
 import openpyxl
 import polars as pl
@@ -211,16 +210,30 @@ def test_no_column_of_the_result_begins_like_a_formula(run, folder):
     assert not [cell for cell in cells if cell[:1] in set("=+-@\t\r")]
 
 
+TELLING = """
+import sys
+from linerdesign.cli.start import program
+from linerdesign.tasks.batch.files import _Run
+whole = _Run._whole
+def told(run, frame, result):
+    print("a piece", file=sys.stderr, flush=True)
+    return whole(run, frame, result)
+_Run._whole = told
+sys.exit(program())
+"""
+
+
 @pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
 def test_an_interrupted_run_leaves_nothing(folder, stop):
     frame([GOOD] * 200_000).write_csv(folder / "in.csv")
     words = ["batch", "in.csv", "--project", "project.toml", "-o", "out.csv"]
-    process = subprocess.Popen([sys.executable, "-m", "linerdesign", *words], cwd=folder)
-    deadline = time.monotonic() + 60
-    while not list(folder.glob(".part-*")) and time.monotonic() < deadline:
-        time.sleep(0.005)
+    process = subprocess.Popen(
+        [sys.executable, "-c", TELLING, *words], cwd=folder, stderr=subprocess.PIPE, text=True
+    )
+    assert process.stderr.readline() == "a piece\n"
     process.send_signal(stop)
-    assert process.wait(60) == 2
+    _, err = process.communicate(timeout=60)
+    assert (process.returncode, "interrupted, nothing written" in err) == (2, True)
     assert {path.name for path in folder.iterdir()} == {"in.csv", "project.toml"}
 
 

@@ -70,7 +70,7 @@ def test_every_form(run, docket, tmp_path):
 
 def test_two_people_at_once(docket, tmp_path):
     """Each run reads plain files and puts its own outputs in place in one move."""
-    code = "from linerdesign.cli.main import program; import sys; sys.exit(program())"
+    code = "from linerdesign.cli.start import program; import sys; sys.exit(program())"
     words = ["docket", str(docket.parent), "-o", "d.json", "-o", "d.txt", "--force"]
     path = os.pathsep.join([str(Path(__file__).parents[3]), os.environ.get("PYTHONPATH", "")])
     runs = [

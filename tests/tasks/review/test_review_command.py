@@ -290,6 +290,21 @@ def test_a_number_that_is_another_checks_own_is_said_to_be_that(reviewed, run):
     assert pipe["explanations"][0]["slips"] == ["short-term-modulus"]
 
 
+def test_an_error_that_every_explanation_shares_explains_its_lines(reviewed):
+    """The cover to the invert shows in R_w, B' and q_t, whatever brought X1.3 below X1.4."""
+    x = Inputs(
+        D=8.0, q=3.0, h_invert=6.5, E=300000.0, retention=50.0, sigma=4500.0,
+        strength_retention=50.0, H=9.0, W_s=1.5,
+    )  # fmt: skip
+    # By hand, H = 9 + 8/12 ft: Rw = 1 - 0.33*5.8333/9.6667, B' = 1/(1 + 4 e^(-0.065*9.6667)),
+    # qt = 0.433*5.8333 + 120*9.6667*0.8009/144 + 1.5; X1.4 requires 8(12*0.093/300000)^(1/3).
+    steps = {"R_w": "0.8009", "B'": "0.3191", "q_t": "10.477 psi"}
+    _, pipe = reviewed(project(x, {"required_thickness": "0.1240 in"}, steps))
+    texts = [each["text"] for each in pipe["comments"]]
+    (text,) = [text for text in texts if text.startswith("Stated R_w")]
+    assert "result if the cover is measured to the invert and not to the crown" in text
+
+
 def test_a_large_tie_is_no_finding(reviewed):
     """An increment of 1.5 mm less is what many errors result in."""
     _, pipe = reviewed(project(BOOK, {"thickness": "25.5 mm"}))

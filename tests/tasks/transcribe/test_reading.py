@@ -266,6 +266,25 @@ def test_a_sheet_is_of_the_pipe_that_it_is_named_after(tmp_path):
     ]
 
 
+def test_an_equation_in_the_label_says_which_thickness_the_value_is():
+    """A contractor's usual row: the equation in one cell, "t = 0.1129 in" in the next."""
+    (found,) = _found("Thickness, X1.3  |  t = 0.1129 in\n")[-1:]
+    assert found[1:] == ("stated.steps.t X1.3", "0.1129 in", True)
+
+
+def test_a_condition_in_a_column_is_that_of_the_pipe_over_it():
+    text = (
+        "| Item | MH 1 to MH 2 | MH 2 to MH 3 |\n|---|---|---|\n"
+        "| Cover H, ft | 9 | 17 |\n"
+        "| Condition | fully deteriorated | partially deteriorated |\n"
+    )
+    found = {each[0]: each[2] for each in _found(text) if each[1] == "stated.condition"}
+    assert found == {
+        "MH 1 to MH 2": "fully deteriorated",
+        "MH 2 to MH 3": "partially deteriorated",
+    }
+
+
 @pytest.mark.parametrize("label", ["Pipe", "Segment", "Reach"])
 def test_a_measure_beside_the_word_for_a_pipe_is_no_name(label):
     read = _read(f"Pipe;Mill Lane\n{label};310 ft\nOvality;2 %\n", csv_lines)

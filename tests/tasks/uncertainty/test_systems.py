@@ -88,6 +88,15 @@ def test_what_changes_no_choice_is_worth_nothing():
         assert each.by_pipe == pytest.approx(0, abs=1e-9)
 
 
+def test_a_resin_has_the_letter_of_its_evidence_wherever_it_is_named():
+    """Neither states its evidence: D, as in the ranking."""
+    compared = chances(project(*NORMAL))
+    grids = [each for each in blocks(compared, compared.chances) if isinstance(each, Grid)]
+    named = [cell for grid in grids for row in grid.rows for cell in row if "first" in cell]
+    assert len(named) > 1
+    assert not [cell for cell in named if not cell.endswith("first [D]")]
+
+
 def test_what_is_not_worth_a_survey_is_one_line_and_no_rows():
     """Of water alone nothing hangs; of the price of the dearer system the choice does."""
     water = {"groundwater_above_invert": "normal, sd 3 ft"}
