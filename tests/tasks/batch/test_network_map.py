@@ -399,3 +399,13 @@ def test_a_column_is_found_by_its_header_or_by_its_name_alone():
     assert column_of(headers, "host_diameter") == "host_diameter"
     assert column_of(headers, "cover") == "cover [ft]"
     assert column_of(headers, "cover [ft]") == "cover [ft]"
+
+
+def test_a_geometry_that_is_damaged_is_not_drawn_and_counted():
+    from linerdesign.tasks.batch.geometry import Geometry
+
+    line = shapely.to_wkb(shapely.linestrings([(0, 0), (9, 9)]))
+    sketch = Sketch(Geometry("place", "EPSG:32631"), "zone")
+    place = pl.Series([line, line[:11]], dtype=pl.Binary)
+    sketch.add(pl.DataFrame({"place": place, "zone": ["A", "A"]}))
+    assert sketch.drawn("Harrowmere", "SI").caption.endswith("not drawn: 1")

@@ -73,6 +73,13 @@ def totals(book):
     return found
 
 
+def _cells_of_totals(book):
+    """The rows of the two tables of totals, as cells."""
+    for row in book.worksheets[0].iter_rows():
+        if re.match(r".* \[[A-D]\]$", str(row[1].value or "")) and row[3].data_type == "f":
+            yield row
+
+
 @pytest.mark.parametrize("system", ["US", "SI"])
 @pytest.mark.parametrize("reader", [calculated, pytest.param(recalculated, marks=office)])
 def test_changed_prices_give_what_the_command_gives(run, tmp_path, monkeypatch, system, reader):
@@ -90,6 +97,10 @@ def test_changed_prices_give_what_the_command_gives(run, tmp_path, monkeypatch, 
         factor = factors.get(name.partition("_")[2], 1.0)
         assert cell.value == pytest.approx(float(old.split()[0]) * factor), name
         cell.value = float(new.split()[0]) * factor
+    # Tonnes with two decimals, pounds and money with none.
+    masses, money = ({row[n].number_format for row in _cells_of_totals(book)} for n in (3, 4))
+    assert masses == {"#,##0.00" if system == "SI" else "#,##0"}
+    assert money == {"#,##0"}
     cell_of(book, "discount_rate").value = 5.0
     changed = reader(book, tmp_path)
     shown = totals(changed)
