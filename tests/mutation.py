@@ -275,9 +275,9 @@ def _places(node: ast.AST, definition: str) -> Iterator[tuple[ast.AST, str, int 
         if field in ("annotation", "returns", "ctx"):
             continue
         for place, child in enumerate(value) if isinstance(value, list) else ((None, value),):
-            # How much a cache keeps is no result.
-            cached = isinstance(child, ast.Call) and ast.unparse(child.func) == "lru_cache"
-            if cached or not isinstance(child, ast.AST):
+            # How much a cache keeps is no result, nor what a type variable may stand for.
+            called = ast.unparse(child.func) if isinstance(child, ast.Call) else ""
+            if called in ("lru_cache", "TypeVar") or not isinstance(child, ast.AST):
                 continue
             # A decorator says something of a function wherever that is looked up.
             inside = definition.rpartition(".")[0] if field == "decorator_list" else definition

@@ -83,6 +83,7 @@ class Distribution:
         A distribution that reaches beyond what `kind` takes is cut there.
         """
         from scipy.special import ndtr, ndtri
+        from scipy.stats import triang
 
         least, most = (end for _, end in kind.ends) if kind else (-math.inf, math.inf)
         inner = 0.5 + (1 - _EDGE) * (np.asarray(shares) - 0.5)
@@ -92,7 +93,7 @@ class Distribution:
                 return low + inner * (high - low)
             width = np.maximum(high - low, _TINY)
             peak = 0.5 if self.shape == ABOUT else (mode - low) / width
-            ends = (_below((end - low) / width, peak) for end in (least, most))
+            ends = (triang.cdf((end - low) / width, peak) for end in (least, most))
             return low + width * _triangular(_cut(inner, *ends), peak)
         mean, deviation = self._moments(value, unit)
         deviation = np.maximum(deviation, _TINY)
@@ -127,16 +128,7 @@ class Distribution:
 
 def _cut(shares: Any, low: Any, high: Any) -> Any:
     """The shares of a distribution of which no more than from `low` to `high` is possible."""
-    if np.all(np.asarray(low) < _EDGE) and np.all(np.asarray(high) > 1 - _EDGE):
-        return shares
     return low + shares * (high - low)
-
-
-def _below(at: Any, peak: Any) -> Any:
-    """The share of a triangle over 0 to 1 that is below a point."""
-    at = np.clip(at, 0.0, 1.0)
-    with np.errstate(all="ignore"):
-        return np.where(at <= peak, at**2 / peak, 1 - (1 - at) ** 2 / (1 - peak))
 
 
 def _triangular(shares: Any, peak: Any) -> Any:

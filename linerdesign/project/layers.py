@@ -114,8 +114,6 @@ def _ovality(site: Layer, criteria: Criteria) -> Layer:
     if not site.keys().isdisjoint(OVALITIES):
         return site
     by = replace(criteria.origins["minimum_ovality"], place="minimum_ovality")
-    if by.by_default:
-        by = replace(by, giver=Giver.OWNER)
     return site | {"ovality": _given(criteria.minimum_ovality, by)}
 
 

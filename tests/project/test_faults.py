@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from projects import toml
 
-from linerdesign.project.faults import Place, fault
+from linerdesign.project.faults import Place, fault, listed, shown
 from linerdesign.project.lines import lines_of
 from linerdesign.words import f1216, faults, measured
 
@@ -79,6 +79,20 @@ def test_the_fault_comes_first_then_the_remedy_then_the_place():
     )
     option = fault("no_such", "--pipe", '"x"', what="pipe", known="these")
     assert str(option) == '--pipe "x": no such pipe; use one of these'
+
+
+def test_ten_names_are_listed_and_of_more_the_first_ten():
+    names = [f"n{i}" for i in range(11)]
+    ten = ", ".join(f'"{name}"' for name in names[:10])
+    assert listed(names[:10]) == ten
+    assert listed(names) == f"{ten} ..."
+
+
+def test_a_value_that_runs_on_is_cut():
+    """Sixty characters with its quotes, and none that a terminal would obey."""
+    assert shown("x" * 58) == f'"{"x" * 58}"'
+    assert shown("x" * 59) == f'"{"x" * 59}...'
+    assert (shown("a\x1b[2J"), shown(True), shown(2.5)) == ('"a\\x1b[2J"', "true", "2.5")
 
 
 def test_a_place_in_a_table_keeps_its_station_when_the_table_is_found():

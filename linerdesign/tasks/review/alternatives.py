@@ -108,7 +108,7 @@ def _at_station(case: Case, station: int) -> Case:
     inputs = {
         k: float(np.atleast_1d(v)[station if np.ndim(v) else 0]) for k, v in case.inputs.items()
     }
-    return replace(case, inputs=inputs, stations=(None,))
+    return replace(case, inputs=inputs)
 
 
 def _ranges(case: Case, right: dict[str, float]) -> Iterator[_Range]:

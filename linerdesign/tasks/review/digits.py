@@ -6,7 +6,7 @@ import re
 
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.measures import convert
-from linerdesign.tasks.review.submittal import Item, rounding_of
+from linerdesign.tasks.review.submittal import Item, number_of, rounding_of
 
 # The units in which the trade writes a quantity of each kind, and so mistakes one for another.
 _UNITS = {
@@ -34,5 +34,5 @@ def unit_meant(item: Item, ours: float) -> str:
 
 def figures(item: Item) -> int:
     """How many figures the stated value has, leading zeros left out."""
-    number = re.match(r"[\s+-]*([\d.]*)", item.stated.text)
+    number = re.match(r"[\s+-]*([\d.]*)", number_of(item.stated))
     return len(number[1].replace(".", "").lstrip("0")) if number else 0

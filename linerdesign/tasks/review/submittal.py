@@ -129,9 +129,14 @@ class Submittal:
         )
 
 
+def number_of(measure: Measure) -> str:
+    """The text of a measure without commas and blanks that part thousands."""
+    return re.sub(r"(?<=\d)[,\s](?=\d{3})", "", measure.text)
+
+
 def decimals_of(measure: Measure) -> int:
     """Decimals with which the number is written; negative for one written as a power of ten."""
-    number = re.match(r"\s*[+-]?\d*\.?(\d*)(?:[eE]([+-]?\d+))?", measure.text)
+    number = re.match(r"\s*[+-]?\d*\.?(\d*)(?:[eE]([+-]?\d+))?", number_of(measure))
     if number is None:
         return 0
     return len(number[1]) - int(number[2] or 0)
@@ -289,7 +294,7 @@ def _item(name: str, key: str, measure: Measure, system: str) -> Item:
 
 def _trailing_zeros(measure: Measure) -> float:
     """Half of the last figure that counts, over the value: 156000 may have three figures."""
-    digits = measure.text.split()[0].lstrip("+-0")
+    digits = number_of(measure).split()[0].lstrip("+-0")
     if not digits.isdigit() or not digits.endswith("0"):
         return 0.0
     figures = max(len(digits.rstrip("0")), 3)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache
 
 from linerdesign.methods.method import standard
@@ -69,15 +70,18 @@ def same_value(key: str, one: str, other: str) -> bool:
 
 
 def _size(key: str, text: str) -> tuple[float, float] | None:
-    """A value in the unit of its key, and half of its last printed digit; none for a text."""
+    """A value in the unit of its key, and half of its last printed digit; none for a text, or a
+    number larger than any float."""
     number, _, unit = text.partition(" ")
     decimals = len(number.partition(".")[2])
     try:
         value = in_unit_of(key, float(number), unit)
-        half = in_unit_of(key, 0.5 / 10**decimals, unit)
+        half = in_unit_of(key, 0.5 * 10.0**-decimals, unit)
     except ValueError:
         return None
-    return None if value is None or half is None else (value, half if unit else 0.0)
+    if value is None or half is None or not math.isfinite(value):
+        return None
+    return value, half if unit else 0.0
 
 
 @cache

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -218,18 +219,21 @@ def _plain(text: str, position: int, comma: str) -> Number | None:
         doubts += ("transcribe.bound",)
     power = _power(match["power"])
     if power or len(decimal) > 20:
-        decimal = f"{float(decimal) * 10.0**power:.12g}" if abs(power) < 100 else decimal
+        spelled = f"{decimal}e{power or 0}"
+        # A number larger than any float stays as it is printed, and no key takes it.
+        decimal = f"{float(spelled):.12g}" if float(spelled) < math.inf else spelled
     decimal = f"-{decimal}" if sign == "-" else decimal
     return Number(position, unit[1] if unit else match.end(), decimal, unit and unit[0], doubts)
 
 
-def _power(text: str | None) -> int:
+def _power(text: str | None) -> str:
+    """The exponent of ten, as digits with their sign; empty where there is none."""
     if not text:
-        return 0
+        return ""
     if text[0] in "eE":
-        return int(text[1:])
+        return text[1:]
     digits = re.sub(r"^\s?[x×·*]\s?10\s?\^?", "", text).strip(" ()").replace("−", "-")
-    return int(digits.translate(_SUPERSCRIPTS))
+    return digits.translate(_SUPERSCRIPTS)
 
 
 def _decimal(digits: str, comma: str, unit: str | None) -> tuple[str, tuple[str, ...]]:

@@ -7,6 +7,7 @@ import pytest
 
 from linerdesign.project.reading import parse
 from linerdesign.tasks.transcribe.document import Source
+from linerdesign.tasks.transcribe.keys import refusal
 from linerdesign.tasks.transcribe.plain_text import text_lines
 from linerdesign.tasks.transcribe.project_text import Document, project_text, questions
 from linerdesign.tasks.transcribe.reader import read_document
@@ -128,3 +129,12 @@ def test_hostile_texts_stay_in_their_comment():
 def test_the_written_file_decided_by_hand_has_no_fault_left():
     text = project_text(_made(SUBMITTAL)).replace(DECIDED, DECIDED[2:])
     assert len(parse(text.encode()).pipes) == 2
+
+
+def test_why_a_file_refuses_a_value():
+    assert refusal("pipe", "cover", "10 ft") == ""
+    assert "no unit" in refusal("pipe", "cover", "10")
+    assert refusal("pipe", "no_such", "10") == "no_such"
+    assert refusal("stated", "stated.steps.C", "0.836") == ""
+    assert refusal("stated", "stated.thickness", "6 mm") == ""
+    assert "unit" in refusal("stated", "stated.thickness", "6 psi")

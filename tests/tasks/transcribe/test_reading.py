@@ -66,6 +66,8 @@ def _found(text, lines=text_lines):
         ("Estimated groundwater 7 ft above invert", "groundwater_above_invert", "7 ft", False),
         ("Ovality of about 2 %", "ovality", "2 %", False),
         ("Poisson's ratio = 3.0", "poisson_ratio", "3.0", False),
+        ("Soil cover: 9.5e-100 ft", "cover", "9.5e-100 ft", False),
+        ("N = 2.0e400", "safety_factor", "2.0e400", False),
     ],
 )
 def test_one_line(text, key, value, sure):

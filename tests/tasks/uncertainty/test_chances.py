@@ -224,6 +224,14 @@ def test_a_dry_first_station_does_not_hide_the_uncertainty_of_the_others():
     assert pipe.enough.chance == pytest.approx(expected, abs=5 * pipe.enough.error)
 
 
+@pytest.mark.parametrize("likeliest", [8, 11, 14])
+def test_the_likeliest_value_may_be_an_end(likeliest):
+    pipe = found({"groundwater_above_invert": f"triangular 8 ft, {likeliest} ft, 14 ft"}, 0.2)
+    expected = stats.triang((likeliest - 8) / 6, 8, 6).cdf(carried(0.2, N=2))
+    assert 0.05 < expected < 0.95
+    assert pipe.enough.chance == pytest.approx(expected, abs=5 * pipe.enough.error + 1e-4)
+
+
 def test_usual_uncertainties_come_with_the_stated_ones():
     stated = sized({"groundwater_above_invert": "1 ft"}, 0.2).uncertainty
     usual = sized({"groundwater_above_invert": "1 ft"}, 0.2, which="usual").uncertainty

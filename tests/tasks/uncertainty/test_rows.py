@@ -139,3 +139,25 @@ def test_usual_uncertainties_need_none_stated(run, tmp_path):
     assert run(*words, "usual")[0] < 2
     with (tmp_path / "out.csv").open(newline="") as file:
         assert all(0 < float(row["chance_enough [%]"]) <= 100 for row in csv.DictReader(file))
+
+
+def test_the_owners_minimum_is_as_sure_in_a_column_as_in_the_criteria(run, tmp_path):
+    """A column alone gives it: the program's own default, which is nobody's word, plays no part."""
+    uncertain = PROJECT.replace("uncertainty = {", "# {")
+    criteria = '[criteria]\nminimum_ovality = "3 %"\n'
+    (tmp_path / "column.toml").write_text(uncertain)
+    (tmp_path / "criteria.toml").write_text(uncertain + criteria)
+    row = ("D", PARTIALLY, 12, 10, 5.3)
+    heads = ["name", "condition", "host_diameter [in]", "groundwater_above_invert [ft]",
+             "design_thickness [mm]"]  # fmt: skip
+    found = []
+    for name, more in (("column", {"minimum_ovality [%]": 3}), ("criteria", {})):
+        with (tmp_path / "in.csv").open("w", newline="") as file:
+            csv.writer(file).writerows([[*heads, *more], [*row, *more.values()]])
+        words = ("batch", "in.csv", "--project", f"{name}.toml", "-o", "out.csv", "--force")
+        assert run(*words, "--uncertainty", "usual")[0] < 2
+        with (tmp_path / "out.csv").open(newline="") as file:
+            (read_back,) = csv.DictReader(file)
+        found.append((read_back["chance_enough [%]"], read_back["reliability_index"]))
+    assert found[0] == found[1]
+    assert 5 < float(found[0][0]) < 95

@@ -1,0 +1,129 @@
+"""What a pipe asks for beside its thickness: each fault as it is printed, and its border.
+
+The host is 48 in wide, so that a wall of 24 in fills it; 1 in is 25.4 mm.
+"""
+
+import pytest
+from projects import PIPE, RESIN
+
+from linerdesign.interface import InputFaults, read
+from linerdesign.project.requests import along
+
+IN = '[[pipe]] "Trunk"'
+FAR = {"bend": "45 deg"}
+OUTSIDE = "not beside the project or in a folder under it; move it there, or name it by an option"
+NO_LAYERS = (
+    "reading of the whole wall; give [acceptance] non_structural, what to take off for films and "
+    "dry layers"
+)
+WHOLE = {"thickness_basis": "whole wall"}
+
+
+def faults(pipe, **tables):
+    """The faults of the trunk with these keys, each as printed."""
+    raw = {"project": {"title": "Harrowmere", "units": "US"}, "resin": [RESIN]}
+    try:
+        read(raw | tables | {"pipe": [PIPE | pipe]})
+    except InputFaults as found:
+        return [str(each) for each in found.faults]
+    return []
+
+
+@pytest.mark.parametrize(
+    ("pipe", "tables", "said"),
+    [
+        # Flow
+        ({"capacity": {"host_n": 0.013, "flow": "3 L/s"}}, {}, [
+            f"missing key capacity.slope in {IN}: depth and velocity at the flow need the slope of "
+            "the invert"]),
+        ({"capacity": {"flow": "3 L/s"}}, {"capacity": {"host_n": 0.013, "slope": "1 %"}}, []),
+        ({"capacity": {"slope": "1 %"}}, {}, [
+            f"missing key capacity.host_n in {IN}: Manning's n of the host, there or in "
+            "[capacity]; 0.013 to 0.030 in print"]),
+        # Order: that for every pipe is for those with a length
+        ({"order": {}}, {}, [f"missing key length in {IN}: the quantities need it"]),
+        ({}, {"order": {"felt_thickness": "24 in"}}, []),
+        ({"length": "100 ft"}, {"order": {"felt_thickness": "24 in"}}, [
+            "felt_thickness 24 in: no bore left; must be under 24 in ([order])"]),
+        ({"length": "100 ft", "order": {"felt_thickness": "24 in"}}, {}, [
+            f"felt_thickness 24 in: no bore left; must be under 24 in (order of {IN})"]),
+        ({"length": "100 ft", "order": {"tube_diameter": "20 in"}},
+         {"order": {"felt_thickness": "10 in"}}, [
+            "felt_thickness 10 in: no bore left; must be under 10 in ([order])"]),
+        ({"length": "100 ft"}, {"order": {"felt_thickness": "9.9 in", "tube_diameter": "20 in"}},
+         []),
+        # Laterals, the last at the very end
+        ({"length": "100 ft", "lateral": [{"at": "30 ft"}, {"at": "101 ft"}, {"at": "100 ft"}]},
+         {}, [
+            "at 101 ft: past the end of the line; give a station within its length, 100 ft "
+            f"(lateral 2 of {IN})"]),
+        ({"leg": [{"at": "0 ft", "length": "10 m"}, {"at": "10 m", "length": "20 m"}],
+          "lateral": [{"at": "30 m"}, {"at": "30.1 m"}]}, {}, [
+            "at 30.1 m: past the end of the line; give a station within its length, 30 m "
+            f"(lateral 2 of {IN})"]),
+        # Bends: half the diameter is too sharp
+        ({"leg": [{"at": "0 ft", "bend": "45 deg"}, {"at": "9 ft", "bend_radius": "8 ft"}]}, {}, [
+            f"missing key bend_radius in leg 1 of {IN}: give both bend and bend_radius, or neither",
+            f"missing key bend in leg 2 of {IN}: give both bend and bend_radius, or neither"]),
+        ({"leg": [{"at": "0 ft", "bend_radius": "24 in"} | FAR,
+                  {"at": "9 ft", "bend_radius": "24.1 in"} | FAR,
+                  {"at": "19 ft", "host_diameter": "50 in", "bend_radius": "24.1 in"} | FAR]}, {}, [
+            f"bend_radius 24 in: must be more than half the diameter of the leg (leg 1 of {IN})",
+            f"bend_radius 24.1 in: must be more than half the diameter of the leg (leg 3 of {IN})"
+         ]),
+        # Tubes
+        ({"tube_thickness": "24 in"}, {}, [
+            f"tube_thickness 24 in: no bore left; must be under 24 in ({IN})"]),
+        ({"tube_thickness": "23.9 in"}, {}, []),
+        ({"tube_thickness": "10 in", "tube_diameter": "20 in"}, {}, [
+            f"tube_thickness 10 in: no bore left; must be under 10 in ({IN})"]),
+        ({"tube_thickness": "10 in", "leg": [{"at": "0 ft", "host_diameter": "20 in"}]}, {}, [
+            f"tube_thickness 10 in: no bore left; must be under 10 in ({IN})"]),
+        ({"tube_thickness": "254 mm", "tube_diameter": "20 in"},
+         {"project": {"title": "Harrowmere", "units": "SI"}}, [
+            f"tube_thickness 254 mm: no bore left; must be under 254 mm ({IN})"]),
+        # Samples
+        ({"sample": [{"specimen": "A"}]}, {}, [
+            "nothing measured; give a thickness, thicknesses, a modulus or a strength "
+            f'(sample "A" of {IN})']),
+        ({"sample": [{"modulus": "300000 psi"}, {"thicknesses": ["6 mm"]}]}, {}, []),
+        ({"sample": [{"thickness": "24 in"}, {"thicknesses": ["6 mm", "620 mm"]}]}, {}, [
+            f"thickness 24 in: no bore left; must be under 609.6 mm (sample 1 of {IN})",
+            f"thicknesses 620 mm: no bore left; must be under 609.6 mm (sample 2 of {IN})"]),
+        ({"sample": [{"thickness": "609.5 mm"}]}, {}, []),
+        ({"sample": [{"thickness": "6 mm"} | WHOLE]}, {}, [
+            f"thickness 6 mm: {NO_LAYERS} (sample 1 of {IN})"]),
+        ({"sample": [{"thickness": "1 mm"} | WHOLE, {"thickness": "1.1 mm"} | WHOLE,
+                     {"thickness": "1 mm"}, {"thickness": "610 mm"} | WHOLE]},
+         {"acceptance": {"non_structural": "1 mm"}}, [
+            "thickness 1 mm: not over the non_structural layers; check both "
+            f"(sample 1 of {IN})"]),
+        # Files
+        ({}, {"acceptance": {"samples": "../a.csv", "bending": "../b.csv"}}, [
+            f'samples "../a.csv": {OUTSIDE} ([acceptance])',
+            f'bending "../b.csv": {OUTSIDE} ([acceptance])']),
+        # Tables of a wrong kind
+        ({"leg": 3}, {}, [f"leg 3: must be a list, in square brackets ({IN})"]),
+        ({"station": [{"at": f"{i} ft"} for i in range(1001)]}, {}, [
+            f"station: 1001 entries; give 0 to 1000 ({IN})"]),
+        ({}, {"uncertainty": 3}, ["3: must be a table of keys and values ([uncertainty])"]),
+        ({"uncertainty": 3}, {}, [
+            f"uncertainty 3: must be a table, in braces: {{ key = value }} ({IN})"]),
+        ({}, {"uncertainty": {"cover": "-1 ft", "ovality": "x"}}, [
+            'cover "-1 ft": out of range; give a length that is not negative ([uncertainty])',
+            'ovality "x": not a number with a unit; give an ovality in percent, such as "3 %" '
+            "([uncertainty])"]),
+    ],
+)  # fmt: skip
+def test_what_a_pipe_asks_for_must_be_there_and_possible(pipe, tables, said):
+    assert faults(pipe, **tables) == said
+
+
+@pytest.mark.parametrize(
+    ("station", "metres"),
+    [("0 ft", 0.0), ("10 ft", 3.048), ("12 m", 12.0), ("MH 3", None), ("", None), ("3", None),
+     ("-3 m", None), ("3 kg", None)],
+)  # fmt: skip
+def test_a_place_along_the_pipe_is_a_length_in_metres(station, metres):
+    """A foot is 0.3048 m by definition."""
+    assert along(station) == (metres if metres is None else pytest.approx(metres, rel=1e-12))

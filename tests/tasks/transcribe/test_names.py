@@ -1,0 +1,133 @@
+"""Names of pipes in a text, labels that were learnt, and values confirmed one by one."""
+
+import io
+
+import pytest
+
+from linerdesign.project.faults import InputFaults
+from linerdesign.tasks.transcribe.confirming import confirmed, read_labels, with_labels
+from linerdesign.tasks.transcribe.found import Found, Transcript
+from linerdesign.tasks.transcribe.learnt import bare_label, learnt_key
+from linerdesign.tasks.transcribe.names import heading, names_in, same_name
+from linerdesign.words import sentence
+
+
+@pytest.mark.parametrize(
+    ("text", "names"),
+    [
+        ("MH 1 to MH 2", ["MH 1 to MH 2"]),
+        ("From  MH-12A   to  MH-13 and on", ["MH-12A to MH-13"]),
+        ("SSMH 4 - 5, CB 2 -> CB 3", ["SSMH 4 - 5", "CB 2 -> CB 3"]),
+        ("Pipe 7 and Segment A-12", ["Pipe 7", "Segment A-12"]),
+        # A run is no two numbered pipes, and a quantity is no name.
+        ("Pipe 7: MH 1 to MH 2", ["MH 1 to MH 2"]),
+        ("Pipe 12 in", []),
+        ("Pipe 12 in the street", ["Pipe 12"]),
+        ("Pipe 12  in", ["Pipe 12"]),
+        ("Soil cover 10 ft", []),
+    ],
+)
+def test_names_stand_in_a_text_with_their_span(text, names):
+    found = list(names_in(text))
+    assert [name for _, _, name in found] == names
+    for start, end, name in found:
+        assert " ".join(text[start:end].split()) == name
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Pipe: Mill Lane", "Mill Lane"),
+        ("  Pipe run No.  =  Quay   Street ", "Quay Street"),
+        ("MH 1 to MH 2", "MH 1 to MH 2"),
+        ("Calculation for MH 1 to MH 2:", "MH 1 to MH 2"),
+        ("MH 1 to MH 2, 310 ft", None),
+        ("MH 1 to MH 2 = long", None),
+        (f"MH 1 to MH 2 {'x' * 40}", "MH 1 to MH 2"),
+        (f"MH 1 to MH 2 {'x' * 41}", None),
+        ("Cover: 10 ft", None),
+        ("", None),
+    ],
+)
+def test_a_heading_is_a_name_and_little_more(text, name):
+    assert heading(text) == name
+
+
+def test_spellings_of_one_name_are_alike():
+    assert same_name("MH 1 to MH 2") == same_name("mh-1 thru MH-2") == same_name("MH1 - MH2")
+    assert same_name("MH 1 to MH 2") != same_name("MH 1 to MH 3")
+
+
+def test_a_label_is_known_without_its_value_and_marks():
+    assert bare_label("Mod. of soil (E'): 1,000 psi") == "Mod of soil E'"
+    labels = {"Mod of soil E'": "soil_reaction_modulus"}
+    assert learnt_key(labels, "Mod. of soil [E'] = 700 psi") == "soil_reaction_modulus"
+    assert learnt_key(labels, "Soil") is None
+    assert learnt_key({}, "Mod of soil E'") is None
+
+
+def value(key="cover", text="10 ft", doubts=("transcribe.word",), label="Deck"):
+    return Found("A", key, text, f"{label} {text}", "line 3", doubts, label)
+
+
+def answering(*answers, found):
+    """What a person with these answers leaves, the labels learnt, the questions and the print."""
+    given, asked, out = iter(answers), [], io.StringIO()
+
+    def read(question):
+        asked.append(question)
+        return next(given)
+
+    made, labels = confirmed(Transcript(("A",), tuple(found), ()), read, out)
+    return made.found, labels, asked, out.getvalue()
+
+
+def test_each_answer_settles_one_value():
+    doubtful = [value(label=f"L{i}") for i in range(4)]
+    sure = value(doubts=())
+    made, labels, asked, shown = answering("", "no", "12 ft", "Y", found=[sure, *doubtful])
+    assert [(each.value, each.sure) for each in made] == [
+        ("10 ft", True), ("10 ft", True), ("10 ft", False), ("12 ft", True), ("10 ft", True),
+    ]  # fmt: skip
+    assert labels == {"L0": "cover", "L2": "cover", "L3": "cover"}
+    said = sentence("transcribe.ask_value", key="cover", value="10 ft")
+    assert asked == [f"  A: {said} ? "] * 4
+    assert shown.count("line 3: L0 10 ft") == 1
+    assert f"({sentence('transcribe.word')})" in shown
+
+
+def test_q_leaves_the_rest_as_it_is():
+    made, labels, asked, _ = answering("q", found=[value(), value()])
+    assert ([each.sure for each in made], labels, len(asked)) == ([False, False], {}, 1)
+
+
+def test_a_value_without_its_unit_is_asked_for_again():
+    made, _, asked, shown = answering("12", "12 ft 3 m", "9 ft", found=[value()])
+    assert (made[0].value, len(asked)) == ("9 ft", 3)
+    assert shown.count(sentence("transcribe.no_unit")) == 2
+    made, *_ = answering("2.5", found=[value("safety_factor", "2.0")])
+    assert made[0].value == "2.5"
+
+
+def test_only_doubts_about_the_label_are_learnt():
+    for doubts, learnt in (
+        (("transcribe.wording", "transcribe.symbol_only"), True),
+        (("transcribe.wording", "transcribe.no_unit"), False),
+    ):
+        assert bool(answering("y", found=[value(doubts=doubts)])[1]) is learnt
+    assert not answering("y", found=[value(label="")])[1]
+
+
+def test_labels_are_kept_in_a_file(tmp_path):
+    path = tmp_path / "labels.toml"
+    assert read_labels(path) == {}
+    path.write_text(with_labels({"Soil E'": "soil_reaction_modulus", "Deck": "cover"}), "utf-8")
+    assert read_labels(path) == {"Deck": "cover", "Soil E'": "soil_reaction_modulus"}
+    for text, said in (
+        ('labels = "cover"', "labels"),
+        ('[labels]\nDeck = "covr"\nSoil = 3\nFine = "cover"\n', "Deck"),
+    ):
+        path.write_text(text, "utf-8")
+        with pytest.raises(InputFaults, match=said) as found:
+            read_labels(path)
+        assert len(found.value.faults) == (2 if "Deck" in text else 1)
