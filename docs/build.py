@@ -41,6 +41,7 @@ from linerdesign.project.fields import TABLES, Table  # noqa: E402
 from linerdesign.project.ground import EVERYDAY  # noqa: E402
 from linerdesign.project.key import Key  # noqa: E402
 from linerdesign.project.key_table import KEYS  # noqa: E402
+from linerdesign.tasks.batch.outliers import USUAL  # noqa: E402
 
 PART = re.compile(r"(<!-- generated: (\S+) -->\n).*?(<!-- end -->)", re.DOTALL)
 PAGES = ("README.md", "docs/*.md", "worked_examples/*/README.md")
@@ -145,6 +146,14 @@ def soils() -> str:
         parts.append(f"{name} ({about.provenance}): " + ", ".join(f"`{soil}`" for soil in known))
     other = ", ".join(f"`{word}` for `{soil}`" for word, soil in EVERYDAY.items())
     return "\n\n".join([*parts, f"Other names taken: {other}."])
+
+
+def usual_values() -> str:
+    """The ranges outside which a number of an inventory is told as unusual."""
+    rows = (
+        (f"`{key}`", f"{least:g}", f"{most:g}", unit) for key, (least, most, unit) in USUAL.items()
+    )
+    return table(("key", "least", "most", "unit"), rows)
 
 
 def _default(key: Key) -> str:
@@ -266,6 +275,7 @@ PARTS: dict[str, Callable[[], str]] = {
     "equations": equations,
     "keys": keys,
     "soils": soils,
+    "usual_values": usual_values,
     "glossary": glossary,
     "interface": interface,
     "functions": functions,

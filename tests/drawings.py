@@ -27,8 +27,10 @@ def within(picture):
     """Every shape and text lies in a picture that is as large as it says, to two decimals."""
     root = ElementTree.fromstring(picture.svg)
     width, height = numbers(root, "width", "height")
+    assert root.get("role") == "img"
     assert root.get("viewBox") == f"0 0 {root.get('width')} {root.get('height')}"
     for each, down in _placed(root):
+        _coloured(each)
         lengths = [value for name, value in each.items() if name not in ("aria-label", "d")]
         assert not re.search(r"\d\.\d{3}", " ".join(lengths)), each.attrib
         for x, y in _points(each):
@@ -52,6 +54,17 @@ def _placed(element, down=0.0):
     yield element, down
     for each in element:
         yield from _placed(each, down)
+
+
+def _coloured(element):
+    """What a shape leaves unsaid is black inside and has no outline."""
+    match element.tag.removeprefix(SVG):
+        case "line" | "polyline":
+            assert element.get("stroke"), element.attrib
+            assert element.tag == f"{SVG}line" or element.get("fill") == "none", element.attrib
+        case "rect" | "circle" | "polygon" | "path" | "text":
+            assert element.get("fill"), element.attrib
+            assert element.get("fill") != "none" or element.get("stroke"), element.attrib
 
 
 def _points(element):

@@ -156,6 +156,20 @@ EQUIVALENT = {
     ("methods/thickness", "in_millimetres", "9", "10"): (
         "both are far from the figures that are stated and from the last binary digit"
     ),
+    **{
+        ("tasks/batch/pieces", *slip): "how much a cache keeps is no result"
+        for slip in (
+            ("MOST_SHAPES", "10000", "10100.0"),
+            *(
+                ("Sizer._shared", "len(self._shapes) > MOST_SHAPES", after)
+                for after in (
+                    "not len(self._shapes) > MOST_SHAPES",
+                    "len(self._shapes) >= MOST_SHAPES",
+                    "len(self._shapes) < MOST_SHAPES",
+                )
+            ),
+        )
+    },
     (
         "expressions/printing",
         "positional",

@@ -1,10 +1,11 @@
-"""LibreOffice as the second reader of a workbook."""
+"""Other readers of a workbook: LibreOffice, and an engine in Python."""
 
 import io
 import math
 import shutil
 import subprocess
 
+import formulas
 import openpyxl
 import pytest
 
@@ -28,6 +29,29 @@ def recalculated(book, folder):
     book.save(path)
     converted([path], folder / "out")
     return openpyxl.load_workbook(folder / "out" / "changed.xlsx", data_only=True)
+
+
+def calculated(book, folder):
+    """The same by `formulas`, a spreadsheet engine in Python, which needs no office program."""
+    path = folder / "calculated.xlsx"
+    book.save(path)
+    solution = formulas.ExcelModel().loads(str(path)).finish().calculate()
+    shown = openpyxl.load_workbook(path)
+    for sheet in shown:
+        for row in sheet.iter_rows():
+            for cell in row:
+                if str(cell.value)[:1] == "=":
+                    found = solution[f"'[{path.name}]{sheet.title.upper()}'!{cell.coordinate}"]
+                    cell.value = _plain(found.value[0, 0])
+    return shown
+
+
+def _plain(value):
+    """A value as a workbook holds it."""
+    try:
+        return value if isinstance(value, bool) else float(value)
+    except (TypeError, ValueError):
+        return str(value)
 
 
 def same(shown, value):
@@ -62,17 +86,30 @@ def office_calculated(books, folder):
     openpyxl writes no cached results, so every value that comes back was computed there.
     """
     for label, (data, changes) in books.items():
-        book = openpyxl.load_workbook(io.BytesIO(data))
-        for name, value in changes.items():
-            cell = cell_of(book, name)
-            assert not isinstance(cell.value, str), f"{name} is no constant"
-            cell.value = value
-        book.save(folder / f"{label}.xlsx")
+        _changed(data, changes).save(folder / f"{label}.xlsx")
     converted([folder / f"{label}.xlsx" for label in books], folder / "out", "xlsx")
-    cells = {}
-    for label in books:
-        book = openpyxl.load_workbook(folder / "out" / f"{label}.xlsx", data_only=True)
-        names = [name for name in book.defined_names if name.startswith("pipe")]
-        cells[label] = {name: cell_of(book, name).value for name in names}
-        cells[label]["schedule"] = list(book["Schedule"].values)
-    return cells
+    return {
+        label: _values(openpyxl.load_workbook(folder / "out" / f"{label}.xlsx", data_only=True))
+        for label in books
+    }
+
+
+def engine_calculated(books, folder):
+    """The same by `calculated`."""
+    return {label: _values(calculated(_changed(*each), folder)) for label, each in books.items()}
+
+
+def _changed(data, changes):
+    """A workbook with other numbers in cells of these names."""
+    book = openpyxl.load_workbook(io.BytesIO(data))
+    for name, value in changes.items():
+        cell = cell_of(book, name)
+        assert not isinstance(cell.value, str), f"{name} is no constant"
+        cell.value = value
+    return book
+
+
+def _values(book):
+    names = [name for name in book.defined_names if name.startswith("pipe")]
+    found = {name: cell_of(book, name).value for name in names}
+    return found | {"schedule": list(book["Schedule"].values)}

@@ -140,7 +140,9 @@ def _stacked(tables: Sequence[tuple[int, str, Grid]]) -> Grid:
         start = len(rows)
         boxed |= {(start + row, column + 1) for row, column in table.boxed}
         strong |= {(start + row, column + 1) for row, column in table.strong}
-        symbols |= {(start + r, c + 1): key for (r, c), key in table.symbols.items()}
+        symbols |= {
+            (r if r < 0 else start + r, c + 1): key for (r, c), key in table.symbols.items()
+        }
         rows += [(str(number), *row) for row in table.rows]
     return Grid(
         (HEADS["pipe"], *first.columns),

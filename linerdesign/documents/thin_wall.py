@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
+from decimal import ROUND_FLOOR, Context
 from typing import Any
 
 from linerdesign.documents.blocks import Addition, Block, Bullets, Grid, Heading
@@ -14,6 +14,7 @@ from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.thin_wall import Allowed, ThinWall
 from linerdesign.words import heads_of, sentence
 
+_DOWNWARD = Context(prec=4, rounding=ROUND_FLOOR)
 # Names of the quantities in the data.
 NAMES = {
     "h_invert": "groundwater_above_invert",
@@ -69,9 +70,7 @@ def _value(allowed: Allowed, system: str) -> str:
 
 def _downward(value: float) -> float:
     """Four figures, never more than the value: what is printed is still carried."""
-    rounded = float(f"{value:.4g}")
-    step = 10.0 ** (math.floor(math.log10(value)) - 3) if value > 0 else 0.0
-    return float(f"{rounded - step:.4g}") if rounded > value else rounded
+    return float(_DOWNWARD.create_decimal(str(float(value))))
 
 
 def _share(allowed: Allowed) -> str:

@@ -273,3 +273,248 @@ def test_a_long_name_of_a_station_is_cut_beside_a_bar():
     places = {each.text for each in _all(demand_bars(result), "place")}
     assert places <= {"x" * 14, "y" * 13 + "…", None}
     assert "y" * 13 + "…" in places
+
+
+WORDS = {
+    # 48 in of 25.4 mm and 16, 12 ft of 0.3048 m; 24 mm are 0.9449 in. On a ring of 160 the wall is
+    # 160 * 24/1219.2 = 3.15 thick, so three times is the least that shows 7.
+    "US": ("48 in", "0.9449 in", "16 ft", "12 ft"),
+    "SI": ("1219 mm", "24 mm", "4.877 m", "3.658 m"),
+}
+
+
+@pytest.mark.parametrize("units", WORDS)
+def test_every_label_is_there_and_says_its_number(units):
+    bore, wall, cover, water = WORDS[units]
+    picture = cross_section(sized(units, pipe={"design_thickness": "24 mm"}))
+    said = [words for words, *_ in texts(picture)]
+    assert said == [
+        "ground",
+        f"cover {cover}",
+        f"water {water} above invert",
+        f"host pipe, {bore}",
+        {"US": "5 ft", "SI": "2 m"}[units],
+        f"D = {bore}",
+        "ovality 2 %",
+        "not drawn",
+        f"liner t = {wall}",
+        "wall drawn 3 times as thick",
+        "host, wall not to scale",
+    ]
+    drawn = "wall drawn 3 times as thick; drawn round, without its ovality of 2 %."
+    assert picture.alternative == (
+        f"Section. Cover {cover}; water {water} above invert. "
+        f"Host pipe of {bore} inside diameter with a liner {wall} thick, {drawn}"
+    )
+    assert picture.caption == (
+        f"Section. Above: the pipe in the ground, to one scale. Below: the pipe enlarged, {drawn}"
+    )
+    root = ElementTree.fromstring(picture.svg)
+    assert numbers(root, "width", "height") == [360, 438]
+
+
+@pytest.mark.parametrize(
+    ("name", "labels", "words", "site"),
+    [
+        ("dry", ["ground", "cover 16 ft"], "Cover 16 ft; no groundwater.", "in the ground"),
+        (
+            "dry, no cover",
+            ["ground: no cover given"],
+            "No cover given; no groundwater.",
+            "in the ground",
+        ),
+        ("above ground", ["above ground"], "Above ground.", "above ground"),
+        (
+            "no cover, 600 mm, water -1 ft",
+            ["ground: no cover given"],
+            "No cover given; water 1 ft below invert.",
+            "in the ground",
+        ),
+        (
+            "no cover, 600 mm, water 0 ft",
+            ["ground: no cover given"],
+            "No cover given; water at invert.",
+            "in the ground",
+        ),
+    ],
+)
+def test_ground_and_water_in_words(name, labels, words, site):
+    (result,) = results(PLACES[name])
+    picture = cross_section(result)
+    assert picture.alternative.startswith(f"Section. {words} Host pipe of ")
+    assert picture.caption.startswith(f"Section. Above: the pipe {site}, to one scale.")
+    said = [text for text, *_ in texts(picture)]
+    assert said[: len(labels)] == labels
+    # What the words say of the water stands beside the picture too.
+    water = words.partition("; ")[2].removesuffix(".")
+    assert not water or water in said
+
+
+def test_the_place_drawn_is_named():
+    """That of the governing station; heights and ovality are those of that place."""
+    (result,) = results(several())
+    picture = cross_section(result)
+    assert result.governing_station == "150 ft"
+    for words in (picture.caption, picture.alternative):
+        assert words.startswith("Section at 150 ft. ")
+        assert "ovality of 3 %" in words
+    # By hand: 9.7 ft to the invert, less the bore and the upper wall of 13 in; water 3 ft deep.
+    assert "Cover 8.617 ft; water 6.7 ft above invert." in picture.alternative
+    bars = demand_bars(result).alternative
+    worst = max(result.checks, key=lambda check: check.demand / check.capacity)
+    ratio = f"{worst.demand / worst.capacity:.3g}"
+    assert f"{worst.equation} at {worst.station} {ratio}, passes" in bars
+
+
+@pytest.mark.parametrize("name", PLACES)
+def test_the_ground_fills_the_picture_and_labels_stand_at_what_they_name(name):
+    """One scale serves both directions: the height drawn has 166, the bore at most 118; a label's
+    base is 4 under what it names, or 15 under the label over it."""
+    (result,) = results(PLACES[name])
+    picture = cross_section(result)
+    (bore,) = _all(picture, "bore")
+    radius, wall, across, middle = numbers(bore, "r", "stroke-width", "cx", "cy")
+    radius -= wall / 2
+    # A wall not given is a line of one unit, which is no height.
+    invert, crown = middle + radius, middle - radius - (wall if wall > 1 else 0)
+    levels = [float(each.get("y1")) for each in _all(picture, "level")]
+    grounds = [float(each.get("y")) for each in _all(picture, "soil") if each.get("y")]
+    torn = [float(re.match(r"M8 ([\d.]+)q", each.get("d"))[1]) for each in _all(picture, "torn")]
+    drawn = [*levels, *grounds, *torn, invert, crown]
+    assert min(drawn) == pytest.approx(26, abs=0.02)
+    high = max(drawn) - 26
+    assert high == pytest.approx(166, abs=0.02) or 2 * radius == pytest.approx(118, abs=0.02)
+    assert high <= 166.02
+    assert 2 * radius <= 118.02
+    assert across == (8 + 174) / 2
+    for each in (*_all(picture, "soil"), *_all(picture, "water")):
+        if each.tag == f"{SVG}rect":
+            x, y, width, height = numbers(each, "x", "y", "width", "height")
+            assert (x, width) == (8, 166)
+            assert y + height == pytest.approx(max(drawn) + 14, abs=0.02)
+    at = {"host pipe": middle, "ground": min(drawn), "above ground": crown}
+    for ground in grounds:
+        at |= {"ground": ground, "cover": (ground + crown) / 2}
+    at |= {"water": levels[0] if levels else invert + 8, "no groundwater": invert + 8}
+    beside = [each for each in ElementTree.fromstring(picture.svg) if each.get("x") == "182.0"]
+    wanted = []
+    for text in beside:
+        place = next(y for name, y in at.items() if text.text.startswith(name))
+        wanted.append(max(place + 4, wanted[-1] + 15) if wanted else place + 4)
+        assert text.get("font-size") == "12"
+        assert text.get("text-anchor") == "start"
+    assert [float(text.get("y")) for text in beside] == pytest.approx(wanted, abs=0.03)
+    assert len(beside) == 2 + len(grounds) + (name != "above ground")
+
+
+@pytest.mark.parametrize(("water", "drawn"), [("-8 ft", False), ("-7.9 ft", True)])
+def test_water_two_bores_under_the_pipe_is_named_and_not_drawn(water, drawn):
+    picture = cross_section(sized(pipe={"groundwater_above_invert": water}))
+    assert f"water {water[1:]} below invert" in picture.svg
+    assert bool(_all(picture, "level")) == bool(_all(picture, "water")) == drawn
+    (mark,) = _all(picture, "level-mark") or [None]
+    assert (mark is not None) == drawn
+
+
+def test_the_mark_of_a_water_table_stands_on_its_line():
+    picture = cross_section(sized())
+    (level,) = _all(picture, "level")
+    (mark,) = _all(picture, "level-mark")
+    left, right, y = numbers(level, "x1", "x2", "y1")
+    assert (left, right) == (8, 174)
+    start, top, across, tip, low = map(float, re.findall(r"[\d.]+", mark.get("d")))
+    assert low == y
+    assert top == y - 9
+    assert (start + across) / 2 == tip
+    assert left < start < across < right
+
+
+@pytest.mark.parametrize("thickness", ["2 mm", "4 mm", "5 mm", "12 mm", "24 mm", "54 mm", "60 mm"])
+def test_a_wall_is_drawn_as_little_thicker_as_shows_it(thickness):
+    """At least 7 units; 48 in are drawn 160 wide. 20 times is the most."""
+    share = 160 * float(thickness[:-3]) / (48 * 25.4)
+    times = next((n for n in (1, 2, 3, 5, 10, 20) if n * share >= 7), 20)
+    picture = cross_section(sized(pipe={"design_thickness": thickness}))
+    (liner,) = _all(picture, "liner")
+    assert float(liner.get("stroke-width")) == pytest.approx(times * share, abs=0.01)
+    words = "wall to scale" if times == 1 else f"wall drawn {times} times as thick"
+    assert [text for text, *_ in texts(picture) if text.startswith("wall")] == [words]
+    assert f"thick, {words};" in picture.alternative
+
+
+@pytest.mark.parametrize(
+    ("wall", "thick", "named"),
+    [
+        # A bore of 12 in is drawn 160 wide: 13.33 to an inch.
+        ("0.1 in", 2.0, "host pipe"),
+        ("0.3 in", 4.0, "host pipe"),
+        ("1.04 in", 13.87, "host pipe"),
+        ("1.05 in", 14.0, "host, wall not to scale"),
+        ("2 in", 14.0, "host, wall not to scale"),
+        (None, 8.0, "host, wall not to scale"),
+    ],
+)
+def test_the_wall_of_a_host_in_both_pictures(wall, thick, named):
+    pipe = {"host_diameter": "12 in", "cover": "4 ft"} | ({"host_wall": wall} if wall else {})
+    picture = cross_section(sized(pipe=pipe))
+    (host,) = [each for each in _all(picture, "host") if "bore" not in each.get("class")]
+    assert float(host.get("stroke-width")) == pytest.approx(thick, abs=0.01)
+    assert named in [text for text, *_ in texts(picture)]
+    # In the ground to one scale, and one unit at least.
+    (bore,) = _all(picture, "bore")
+    radius, width = numbers(bore, "r", "stroke-width")
+    inches = float(wall[:-3]) if wall else 0.0
+    to_scale = (2 * radius - width) / 12 * inches
+    assert width == pytest.approx(max(to_scale, 1.0), abs=0.01)
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+@pytest.mark.parametrize("size", ["3 in", "8 in", "600 mm", "48 in", "96 in"])
+@pytest.mark.parametrize("cover", ["3 ft", "16 ft", "300 ft"])
+def test_the_bar_of_scale_is_the_shortest_round_length_that_shows(size, units, cover):
+    """By 1, 2 and 5; 36 units are enough."""
+    picture = cross_section(sized(units, pipe={"host_diameter": size, "cover": cover}))
+    ticks = [
+        each
+        for each in _all(picture, "ink")
+        if each.tag == f"{SVG}line" and float(each.get("y2")) - float(each.get("y1")) == 8
+    ]
+    left, right = (float(each.get("x1")) for each in ticks[-2:])
+    y = float(ticks[-1].get("y1")) + 4
+    (label,) = [text for text in texts(picture) if text[1] == pytest.approx(right + 6)]
+    number = float(label[0].split()[0])
+    first = f"{number:e}"[0]
+    assert first in "125"
+    shorter = {"1": 0.5, "2": 0.5, "5": 0.4}[first]
+    assert left == 8
+    assert shorter * (right - left) < 36 <= right - left
+    # It is under the ground, and its label is level with it.
+    assert y > max(float(each.get("y1")) for each in _all(picture, "level"))
+    assert label[3] < y < label[4]
+
+
+def test_a_bar_says_its_ratio_and_is_cut_where_it_ends():
+    """Three figures; a bar a quarter over capacity is cut there, its number is not."""
+    result = sized(pipe={"design_thickness": "20 mm", "live_load": "9 psi"})
+    picture = demand_bars(result)
+    ratios = [check.demand / check.capacity for check in result.checks]
+    assert max(ratios) > 1.25
+    said = [f"{float(f'{ratio:.3g}'):.10g}" for ratio in ratios]
+    assert [each.text for each in _all(picture, "ratio")] == said
+    words = [
+        f"{check.equation} {ratio}, {'passes' if check.demand <= check.capacity else 'fails'}"
+        for check, ratio in zip(result.checks, said, strict=True)
+    ]
+    assert picture.alternative == f"Demand over capacity: {'; '.join(words)}."
+    assert picture.caption == "Demand over capacity; a bar beyond the line fails."
+    assert max(float(bar.get("width")) for bar in _all(picture, "bar")) == 160 * 1.25
+    colours = {bar.get("class"): bar.get("fill") for bar in _all(picture, "bar")}
+    assert len({*colours.values()}) == 2
+    root = ElementTree.fromstring(picture.svg)
+    (limit,) = _all(picture, "limit")
+    (over,) = [each for each in root if each.text == "capacity"]
+    assert over.get("x") == limit.get("x1")
+    assert over.get("text-anchor") == "middle"
+    assert [each.get("data-equation") for each in _all(picture, "check-bar")] == [
+        check.equation for check in result.checks
+    ]

@@ -8,6 +8,7 @@ from drawings import SVG, apart, numbers, texts, within
 from projects import toml
 
 from linerdesign.documents.blocks import Picture
+from linerdesign.documents.drawing import INK, LEVEL, LINER
 from linerdesign.documents.profile import long_profile
 from linerdesign.interface import read, size
 
@@ -179,3 +180,170 @@ def test_heights_are_drawn_as_many_times_larger_as_is_said(tmp_path):
     along = (ground[-1][0] - ground[0][0]) / 320
     said = float(re.search(r"heights drawn ([\d.]+) times", picture.caption)[1])
     assert said == pytest.approx(up / along, rel=0.05)
+
+
+def _project(tmp_path, *pipes):
+    """The profile of these pipes, in whatever order of runs they make."""
+    given = [PIPE | {"name": f"P{number}"} | pipe for number, pipe in enumerate(pipes, 1)]
+    tables = [
+        toml(
+            pipe={key: value for key, value in pipe.items() if value is not None},
+            drop=("cover", "groundwater_above_invert"),
+        )
+        for pipe in given
+    ]
+    head, _, _ = tables[0].partition("[[pipe]]")
+    rest = [each.partition("[[pipe]]")[2] for each in tables]
+    path = tmp_path / "line.toml"
+    path.write_text("[[pipe]]".join((head, *rest)), encoding="utf-8")
+    project = read(path)
+    return long_profile(project, size(project).pipes)
+
+
+def test_every_number_and_word_of_a_profile(tmp_path):
+    heading, about, picture = _project(tmp_path, {"station": STATIONS}, {"station": STATIONS})
+    assert heading.text == "Long profile"
+    assert about.text.startswith("Ground, groundwater, host pipe and liner thickness by pipe")
+    walls = re.fullmatch(r"pipe 1, P1: ([\d.]+) mm; pipe 2, P2: ([\d.]+) mm", picture.alternative)
+    said = [text for text, *_ in texts(picture)]
+    for number, wall in enumerate(walls.groups(), 1):
+        assert {str(number), f"P{number}", f"t = {wall} mm"} <= {*said}
+    assert said[-20:].count("elevation, ft") == 1
+    times = re.search(r"heights drawn ([\d.]+) times", picture.caption)[1]
+    assert picture.caption.startswith("Elevations; heights drawn ")
+    # Two figures, as a drawing is read.
+    assert len(times.replace(".", "").lstrip("0")) <= 2
+
+
+@pytest.mark.parametrize(
+    ("count", "width", "beside"), [(1, 220, 3), (2, 340, 2), (3, 340, 2), (4, 680, 1), (8, 680, 1)]
+)
+def test_short_streets_stand_beside_each_other(tmp_path, count, width, beside):
+    *_, picture = _project(tmp_path, *[{"station": STATIONS}] * count)
+    assert numbers(ElementTree.fromstring(picture.svg), "width", "height") == [width, 180]
+    assert picture.beside == beside
+    ground = _lines(picture.svg)[0]
+    # The scale of heights stands at the left, and the last manhole before the edge.
+    assert ground[0][0] == 46
+    assert _lines(picture.svg)[-1][-1][0] == pytest.approx(width - 12)
+
+
+@pytest.mark.parametrize(
+    "between",
+    [
+        {"cover": "8 ft", "groundwater_above_invert": "4 ft"},
+        {"station": STATIONS, "length": None},
+    ],
+    ids=["one height", "no length"],
+)
+def test_a_pipe_that_is_not_drawn_parts_the_line(tmp_path, between):
+    whole = {"station": STATIONS}
+    *_, first, second = _project(tmp_path, whole, between, whole, whole)
+    assert re.findall(r"pipe (\d)", first.alternative) == ["1"]
+    assert re.findall(r"pipe (\d)", second.alternative) == ["3", "4"]
+
+
+def test_the_pipe_is_drawn_from_invert_to_crown(tmp_path):
+    """2 ft of bore and a wall of 3 in under the crown; ground and water reach to the bottom."""
+    [picture] = _drawn(tmp_path, station=STATIONS, host_wall="3 in")
+    polygons = {each.get("class"): each for each in _all(picture, "polygon")}
+    places = {
+        name: [tuple(map(float, pair.split(","))) for pair in each.get("points").split()]
+        for name, each in polygons.items()
+    }
+    ground, water, invert = _lines(picture.svg)
+    per = (invert[1][1] - ground[1][1]) / (112.4 - 101.2)
+    outline = places[None]
+    half = len(outline) // 2
+    for (x, crown), (other, low) in zip(outline[:half], reversed(outline[half:]), strict=True):
+        assert x == other
+        assert low - crown == pytest.approx(2.25 * per, abs=0.02)
+    assert sorted(outline[half:]) == sorted(invert)
+    for name, line in (("soil", ground), ("water", water)):
+        assert places[name][:-2] == line
+        assert places[name][-2:] == [(line[-1][0], 118), (line[0][0], 118)]
+    assert float(polygons["water"].get("fill-opacity")) < float(
+        polygons["soil"].get("fill-opacity")
+    )
+    # Nothing touches the frame: 6 % of the height drawn are left above and below.
+    highest, lowest = min(y for _, y in ground), max(y for _, y in invert)
+    room = 0.06 * (lowest - highest)
+    assert highest - 30 == pytest.approx(room, abs=0.02)
+    assert 118 - lowest == pytest.approx(room, abs=0.02)
+    # Ground and water have lines of their own colours, those of the section of a pipe.
+    lines = [each.get("stroke") for each in _all(picture, "polyline")]
+    assert lines == [INK, LEVEL, LINER]
+    # The line drawn last, over the pipe, is the liner's, the widest.
+    widths = [float(each.get("stroke-width")) for each in _all(picture, "polyline")]
+    assert widths[-1] == max(widths)
+
+
+def test_stations_whose_names_are_no_lengths_are_spread_evenly(tmp_path):
+    """And those whose names are lengths stand where they say, in whatever order they are given."""
+    named = [each | {"at": name} for each, name in zip(STATIONS, "abc", strict=True)]
+    [picture] = _drawn(tmp_path, station=named)
+    ground = _lines(picture.svg)[0]
+    left, first, second, third, right = (x for x, _ in ground)
+    assert (first, third) == (left, right)
+    assert second == pytest.approx((left + right) / 2)
+    [picture] = _drawn(tmp_path, station=[STATIONS[2], STATIONS[0], STATIONS[1]])
+    ordered = _lines(picture.svg)
+    [picture] = _drawn(tmp_path, station=STATIONS)
+    assert ordered == _lines(picture.svg)
+
+
+def test_a_pipe_with_one_invert_is_level(tmp_path):
+    [picture] = _drawn(
+        tmp_path,
+        ground_elevation="112 ft",
+        invert_elevation="100 ft",
+        groundwater_elevation="105 ft",
+    )
+    ground, _, invert = _lines(picture.svg)
+    assert len({y for _, y in ground}) == len({y for _, y in invert}) == 1
+    left, middle, right = (x for x, _ in ground)
+    assert middle == pytest.approx((left + right) / 2)
+
+
+def test_no_ground_is_drawn_where_none_is_known(tmp_path):
+    stations = [
+        {"at": f"{x} ft", "groundwater_above_invert": "4 ft", "ovality": f"{2 + x} %"}
+        for x in (0, 1)
+    ]
+    [picture] = _drawn(tmp_path, station=stations, condition="partially deteriorated")
+    assert len(_lines(picture.svg)) == 2
+    classes = [each.get("class") for each in _all(picture, "polygon")]
+    assert classes == ["water", None]
+    assert "above invert, ft" in [text for text, *_ in texts(picture)]
+    assert picture.caption.startswith("Above the invert, which is drawn level; heights drawn ")
+
+
+def test_a_segment_too_narrow_for_its_names_has_none(tmp_path):
+    """A pipe of 10 ft in a street of 650: 9 of 622 units; its manholes are there."""
+    *_, picture = _project(
+        tmp_path,
+        {"station": STATIONS},
+        {"station": [STATIONS[0], STATIONS[1] | {"at": "10 ft"}], "length": "10 ft"},
+        {"station": STATIONS},
+        {"station": STATIONS},
+    )
+    said = {text for text, *_ in texts(picture)}
+    assert {"P1", "P3", "P4"} <= said
+    assert "P2" not in said
+    assert "pipe 2, P2" in picture.alternative
+    within(picture)
+    apart(picture)
+    upright = [x for each in _all(picture, "line") for x in _upright(each)]
+    assert len(upright) == 8
+
+
+def test_the_names_of_a_pipe_stand_under_one_another_in_its_middle(tmp_path):
+    """Number, name and wall, below the numbers of the lengths; the edge of the drawing is 118."""
+    [picture] = _street(tmp_path, ["A", "B"])
+    written = {each.text: numbers(each, "x", "y") for each in _all(picture, "text")}
+    invert = _lines(picture.svg)[-1]
+    (wall,) = (text for text in written if text.startswith("t = "))
+    lengths = [y for text, (x, y) in written.items() if text.isdigit() and x >= 46 and y < 140]
+    number, name, thickness = (written[text] for text in ("2", "B", wall))
+    assert number[0] == name[0] == pytest.approx((invert[0][0] + invert[-1][0]) / 2)
+    assert 118 < max(lengths) < number[1] < name[1] < thickness[1] < 180

@@ -17,7 +17,14 @@ import openpyxl
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from office import cell_of, office, office_calculated, same, schedule_rows
+from office import (
+    cell_of,
+    engine_calculated,
+    office,
+    office_calculated,
+    same,
+    schedule_rows,
+)
 from projects import PIPE, RESIN, sized, toml
 
 from linerdesign.cli.main import main
@@ -455,13 +462,18 @@ def test_cautions_are_counted_and_follow(tmp_path):
     assert shown["pipe1_cautions"] == 2
 
 
-@office
-def test_the_schedule_counts_the_cautions_of_a_pipe_once(tmp_path):
+READERS = pytest.mark.parametrize(
+    "reader", [engine_calculated, pytest.param(office_calculated, marks=office)]
+)
+
+
+@READERS
+def test_the_schedule_counts_the_cautions_of_a_pipe_once(tmp_path, reader):
     """As the printed schedule does: what all stations share once, what is one station's at each."""
     stations = [*STATIONS, {"at": "400 ft", "ovality": "12 %"}]
     data, (result,) = issued(pipe={"station": stations}, resin=SIZES)
     printed_count = len([n for n in result.notes if n.severity is not Severity.DEFAULT])
-    rows = office_calculated({"book": (data, {})}, tmp_path)["book"]["schedule"]
+    rows = reader({"book": (data, {})}, tmp_path)["book"]["schedule"]
     counts = [row["cautions"] for row in schedule_rows(rows)]
     # Ovality over 10 % at one station; no listed size is enough for the one tube.
     assert counts == [2, 1, 1, 1, 2]
@@ -620,6 +632,35 @@ def test_the_basis_drives_every_pipe_as_size_does(tmp_path):
                 "live_load": result.value("W_s"),
             }.items():
                 assert same(shown[label][f"pipe{number}_{name}"], value), (label, number, name)
+
+
+def test_the_basis_drives_every_pipe_in_an_engine_too(tmp_path):
+    """All of it at once, against the project so written; the schedule with the pipes."""
+    data, _ = street()
+    cells = {
+        "pipe3_flexural_modulus": 310_000,
+        "pipe2_safety_factor": 2.5,
+        "pipe1_live_load_stated": 4.0,
+    }
+    shown = engine_calculated({"changed": (data, cells)}, tmp_path)["changed"]
+    _, results = street(2.5, "310000 psi", "4 psi")
+    rows = schedule_rows(shown["schedule"])
+    printed = schedule(results, {})
+    for number, (result, row, texts) in enumerate(zip(results, rows, printed.rows, strict=True), 1):
+        for name, value in {
+            "required_thickness": result.required_thickness,
+            "nominal_thickness": result.nominal_thickness,
+            "lowest_safety_factor": result.lowest_safety_factor,
+            "status": result.status,
+            "live_load": result.value("W_s"),
+        }.items():
+            assert same(shown[f"pipe{number}_{name}"], value), (number, name)
+        text = dict(zip(printed.columns, texts, strict=True))
+        assert same(row["t req., mm"], 25.4 * result.required_thickness)
+        assert same(row["t nom., mm"], 25.4 * result.nominal_thickness)
+        for head in ("governs", "host"):
+            assert row[head] == text[head]
+        assert f"{row['min. N']:.2f}" == text["min. N"]
 
 
 def test_a_shared_value_is_one_constant_with_the_name_of_every_pipe():

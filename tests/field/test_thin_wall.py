@@ -7,7 +7,10 @@ import pytest
 from by_hand import Inputs, thicknesses
 from scipy.optimize import bisect
 
+from linerdesign.documents.blocks import Grid
+from linerdesign.documents.thin_wall import _downward
 from linerdesign.interface import read, review, size
+from linerdesign.methods.symbols import SYMBOLS
 
 FELT = {
     "name": "felt",
@@ -128,6 +131,58 @@ def test_a_review_of_a_thin_wall_has_it():
     (carried,) = pipe["allowable"]
     assert carried["cover"] == pytest.approx(allowable(design_thickness="24 mm")["cover"])
     json.dumps(found.data)
+
+
+@pytest.mark.parametrize(
+    ("value", "printed"),
+    [
+        (12.3456, 12.34),
+        (12.3499, 12.34),
+        (12.34, 12.34),
+        (0.35, 0.35),
+        (9.9999, 9.999),
+        (0.00123456, 0.001234),
+        (12345.6, 12340),
+        (1.0, 1.0),
+        (0.0, 0.0),
+        # Water so far under the invert, and not a hair nearer.
+        (-1.23451, -1.235),
+    ],
+)
+def test_what_is_printed_is_never_more_than_what_is_carried(value, printed):
+    assert _downward(value) == printed
+
+
+def test_the_table_has_what_the_data_have():
+    """Each value cut to four figures, beside the designed one and its share of it."""
+    made = size(project(design_thickness="24 mm"))
+    (found,) = made.data["pipes"][0]["allowable"]
+    grids = [
+        block
+        for each in made.document.blocks
+        for block in (each, *getattr(each, "blocks", ()))
+        if isinstance(block, Grid) and block.caption.startswith("Allowable at design N")
+    ]
+    table = grids[0]
+    assert table.columns == ("station", "quantity", "design", "allowable", "of the design")
+    designed = {"groundwater_above_invert": 12.0, "cover": 16.0, "live_load": 0.4}
+    keys = {"groundwater_above_invert": "h_invert", "cover": "H", "live_load": "W_s"}
+    seen = set()
+    for station, quantity, design, allowed, share in table.rows:
+        key = next(key for key, symbol in keys.items() if SYMBOLS[symbol].meaning == quantity)
+        seen.add(key)
+        assert station == "-"
+        assert design == f"{designed[key]:g} {UNITS[key]}"
+        value = found[key]
+        if value is None:
+            assert share == "-"
+            assert allowed in ("fails at any value", "no limit found")
+            continue
+        number, unit = allowed.split()
+        assert unit == UNITS[key]
+        assert float(number) <= value < float(number) * 1.001
+        assert share == f"{100 * value / designed[key]:.0f} %"
+    assert seen == {*designed}
 
 
 def test_of_two_covers_at_the_limit_it_is_the_one_nearest_to_the_design():

@@ -163,11 +163,9 @@ def classed(values: pl.Series, ordered: Sequence[str] | None = None) -> Iterator
 
 def _of_numbers(numbers: Floats) -> Iterator[tuple[str, NDArray[np.bool_]]]:
     known = np.unique(numbers[np.isfinite(numbers)])
-    if len(known) <= MOST_CLASSES:
-        ends = known
-    else:
-        shares = np.arange(1, MOST_CLASSES + 1) / MOST_CLASSES
-        ends = np.quantile(known, shares, method="inverted_cdf")
+    shares = np.arange(1, MOST_CLASSES + 1) / MOST_CLASSES
+    # Of six values or fewer each is one of these quantiles.
+    ends = np.unique(np.quantile(known, shares, method="inverted_cdf")) if len(known) else known
     below = -np.inf
     for end in ends:
         rows = (numbers > below) & (numbers <= end)

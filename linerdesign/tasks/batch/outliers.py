@@ -58,9 +58,7 @@ def unusual(cells: Cells, messages: Messages) -> None:
     least, most, unit = USUAL[column.key]
     factor = 1.0 if unit in ("", "%") else convert(1.0, column.unit, unit)
     numbers = cells.numbers * factor
-    with np.errstate(invalid="ignore"):
-        beyond = ((numbers < least) | (numbers > most)) & cells.measured
-    rows = np.flatnonzero(beyond)
+    rows = np.flatnonzero(((numbers < least) | (numbers > most)) & cells.measured)
     if len(rows):
         ends = (rounded(end / factor) for end in (least, most))
         blanks = dict(zip(("least", "most"), ends, strict=True))
@@ -88,18 +86,16 @@ class Spread:
 
     def add(self, numbers: NDArray[np.float64], offset: int) -> None:
         """Adds the numbers of a piece that begins after `offset` rows; NaN is left out."""
-        with np.errstate(invalid="ignore"):
-            rows = np.flatnonzero(numbers > 0)
+        rows = np.flatnonzero(numbers > 0)
         kept = numbers[rows]
         if not len(kept):
             return
         places = np.clip(kept.view(np.int64) >> _SHIFT, _LOWEST, _HIGHEST) - _LOWEST
         self.bins += np.bincount(places, minlength=len(self.bins))
-        few = min(EXAMPLES, len(kept))
         for held, sign in ((self.largest, -1), (self.smallest, 1)):
             if len(held) == EXAMPLES and sign * held[-1][0] <= (sign * kept).min():
                 continue
-            first = np.argpartition(sign * kept, few - 1)[:few]
+            first = np.argsort(sign * kept, kind="stable")[:EXAMPLES]
             held += [(float(kept[i]), int(rows[i]) + offset + 1) for i in first]
             held.sort(key=lambda each: (sign * each[0], each[1]))
             del held[EXAMPLES:]
@@ -112,10 +108,10 @@ class Spread:
         low, high = (int(np.searchsorted(total, share * total[-1])) for share in (0.25, 0.75))
         least = LEAST_DISTANCE * 32
         reach = round(FENCE * max(high - low, least))
-        top, bottom = high + reach, low - reach
-        if top + 1 < len(self.bins) and (rows := int(self.bins[top + 1 :].sum())):
-            yield self._beyond("above", top + 1, rows, self.largest)
-        if bottom > 0 and (rows := int(self.bins[:bottom].sum())):
+        top, bottom = high + reach + 1, max(low - reach, 0)
+        if rows := int(self.bins[top:].sum()):
+            yield self._beyond("above", top, rows, self.largest)
+        if rows := int(self.bins[:bottom].sum()):
             yield self._beyond("below", bottom, rows, self.smallest)
 
     def _beyond(

@@ -10,7 +10,8 @@ import pytest
 from drawings import inside
 from tasks.batch.test_geometry import batch, folder, rows, write  # noqa: F401
 
-from linerdesign.tasks.batch.network_map import SHADES, Sketch, classed
+from linerdesign.documents.figures import COLOURS
+from linerdesign.tasks.batch.network_map import SHADES, Sketch, _round, classed, column_of
 
 pyproj = pytest.importorskip("pyproj")
 shapely = pytest.importorskip("shapely")
@@ -256,3 +257,155 @@ def test_every_text_of_a_map_is_inside_it_and_its_lines_are_to_scale():
     assert points[:, 0].max() < right - 0.03 * (right - left)
     assert low + 0.03 * (high - low) < points[:, 1].min()
     assert points[:, 1].max() < high - 0.03 * (high - low)
+
+
+@pytest.mark.parametrize("count", range(1, 7))
+def test_up_to_six_numbers_are_a_class_each(count):
+    values = [1.5 * n for n in range(1, count + 1)]
+    found = list(classed(pl.Series([*values, *values])))
+    assert [each.text for each in found] == [f"{value:g}" for value in values]
+    assert [each.rows.sum() for each in found] == [2] * count
+    # Shades from the lightest to the darkest, widths from 0.9 to 4.2; dashes by turns.
+    assert [each.style["color"] for each in found[:1]] == [SHADES[0]]
+    assert [each.style["lw"] for each in found[:1]] == [0.9]
+    if count > 1:
+        assert found[-1].style["color"] == SHADES[-1]
+        assert found[-1].style["lw"] == pytest.approx(4.2)
+    places = [SHADES.index(each.style["color"]) for each in found]
+    assert places == sorted(set(places))
+    assert [each.style["linestyle"] == "-" for each in found] == [
+        place % 2 == 0 for place in range(count)
+    ]
+
+
+@pytest.mark.parametrize("count", [7, 20, 1000])
+def test_more_numbers_are_parted_in_six_of_as_many_values(count):
+    """Values apart, not rows: a number that many rows have weighs no more."""
+    values = [1.0 + n for n in range(count)]
+    found = list(classed(pl.Series([*values, *[1.0] * 5000])))
+    assert len(found) == 6
+    of_each = [len({*np.array([*values, *[1.0] * 5000])[each.rows]}) for each in found]
+    assert sum(of_each) == count
+    assert max(of_each) - min(of_each) <= 1
+    numbers = [each.text.split(" to ") for each in found]
+    assert numbers[0][0] == "1"
+    assert float(numbers[-1][-1]) == count
+
+
+def test_no_number_at_all_is_one_class():
+    for values in ([None, None], [float("nan"), None, float("inf")]):
+        (only,) = classed(pl.Series(values, dtype=pl.Float64))
+        assert (only.text, only.rows.sum()) == ("no value", len(values))
+        assert only.style["color"] not in (*SHADES, *COLOURS)
+
+
+def test_the_most_frequent_words_are_classes_and_words_of_weight_keep_their_order():
+    """Six words are a class each; of seven the rarest two are one."""
+    six = list(classed(pl.Series(list("fedcba") * 2)))
+    assert [each.text for each in six] == list("abcdef")
+    seven = list(classed(pl.Series([*list("gfedc") * 3, *"ab", None])))
+    assert [(each.text, each.rows.sum()) for each in seven] == [
+        *((letter, 3) for letter in "cdefg"),
+        ("other", 2),
+        ("no value", 1),
+    ]
+    weighed = list(classed(pl.Series(["error", "sized", "fails"]), ["sized", "fails", "error"]))
+    assert [each.text for each in weighed] == ["sized", "fails", "error"]
+    assert [each.style["color"] for each in weighed] == list(COLOURS[:3])
+
+
+@pytest.mark.parametrize(
+    ("most", "length"),
+    [
+        (1.0, 1),
+        (1.99, 1),
+        (2.0, 2),
+        (4.9, 2),
+        (5.0, 5),
+        (9.99, 5),
+        (10.0, 10),
+        (0.3, 0.2),
+        (730, 500),
+    ],
+)
+def test_the_length_of_a_scale_bar_is_the_largest_round_one(most, length):
+    assert _round(most) == pytest.approx(length)
+
+
+@pytest.mark.parametrize(
+    ("metres", "system", "texts"),
+    [
+        # The bar is a quarter of the map at most; the map is a little wider than the square.
+        (1000, "SI", {"200 m"}),
+        (30_000, "SI", {"5 km", "10 km"}),
+        (1000, "US", {"500 ft", "1000 ft"}),
+        (30_000, "US", {"5 mi"}),
+    ],
+)
+def test_a_long_scale_bar_is_in_the_longer_unit(metres, system, texts):
+    shapes = square("EPSG:32631", metres)
+    found = drawn(shapes, "EPSG:32631", system=system)
+    text, ends = bar(found)
+    assert text in texts
+    (axes,) = found.figure.axes
+    box = axes.get_window_extent()
+    across = float(np.hypot(*(ends[1] - ends[0]))) / box.width
+    assert 0.25 / 2.5 <= across <= 0.25
+    # In the lower left corner, its ticks upward.
+    assert ends[0][0] == pytest.approx(box.x0 + 0.03 * box.width, abs=1)
+    assert ends[0][1] == pytest.approx(box.y0 + 0.03 * box.height, abs=1)
+    line = next(line for line in axes.lines if len(line.get_xdata()) == 4)
+    ys = line.get_ydata()
+    assert ys[0] == ys[3] > ys[1] == ys[2]
+    (label,) = [each for each in axes.texts if each.get_text() == text]
+    assert label.get_position()[0] == pytest.approx(np.mean(line.get_xdata()))
+
+
+def test_a_map_says_what_it_shows_and_what_it_leaves_out():
+    shapes = [*square("EPSG:32631"), None]
+    found = drawn(shapes, "EPSG:32631", [4.5, 6.0, 6.0, None, 4.5])
+    where = "coordinates: WGS 84 / UTM zone 31N (EPSG:32631)"
+    assert found.caption == (
+        f"Map of the pipes by nominal thickness, mm; {where}; rows without geometry, not drawn: 1"
+    )
+    assert found.words == "nominal thickness, mm: 4.5: 2; 6: 2; no value: 1"
+    (axes,) = found.figure.axes
+    assert axes.get_title() == "Nominal thickness, mm, by pipe: Harrowmere"
+    assert where in [text.get_text() for text in axes.texts]
+    (legend,) = found.figure.legends
+    assert legend.get_title().get_text() == "nominal thickness, mm (pipes)"
+    assert [text.get_text() for text in legend.get_texts()] == [
+        "4.5 (2)",
+        "6 (2)",
+        "no value (1)",
+    ]
+    # Each class is drawn in its own style, and a pipe without a value thinly dotted.
+    widths = [each.get_linewidth()[0] for each in axes.collections]
+    assert widths == pytest.approx([0.9, 4.2, 0.7])
+    assert [len(each.get_segments()) for each in axes.collections] == [1, 2, 1]
+    assert "not drawn" not in drawn(shapes[:-1], "EPSG:32631").caption
+
+
+@pytest.mark.parametrize(("points", "image"), [(50_000, False), (50_001, True)])
+def test_a_map_of_many_points_has_its_lines_as_an_image(points, image):
+    line = shapely.linestrings(np.linspace([0, 0], [900, 900], points))
+    found = drawn([line], "EPSG:32631")
+    (axes,) = found.figure.axes
+    assert [each.get_rasterized() for each in axes.collections] == [image]
+
+
+def test_a_column_is_found_by_its_header_or_by_its_name_alone():
+    headers = ["host_diameter [in]", "host_diameter", "zone", "cover [ft]"]
+    assert column_of(headers, "host_diameter") == "host_diameter"
+    assert column_of(headers, "cover") == "cover [ft]"
+    assert column_of(headers, "cover [ft]") == "cover [ft]"
+
+
+def test_a_geometry_that_is_damaged_is_not_drawn_and_counted():
+    from linerdesign.tasks.batch.geometry import Geometry
+
+    line = shapely.to_wkb(shapely.linestrings([(0, 0), (9, 9)]))
+    sketch = Sketch(Geometry("place", "EPSG:32631"), "zone")
+    place = pl.Series([line, line[:11]], dtype=pl.Binary)
+    sketch.add(pl.DataFrame({"place": place, "zone": ["A", "A"]}))
+    assert sketch.drawn("Harrowmere", "SI").caption.endswith("not drawn: 1")

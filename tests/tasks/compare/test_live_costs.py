@@ -5,7 +5,7 @@ import re
 
 import openpyxl
 import pytest
-from office import office, recalculated
+from office import calculated, office, recalculated
 from projects import toml
 from tasks.compare.test_costs import GLASS, PRICED, cost, pipe
 
@@ -73,9 +73,16 @@ def totals(book):
     return found
 
 
+def _cells_of_totals(book):
+    """The rows of the two tables of totals, as cells."""
+    for row in book.worksheets[0].iter_rows():
+        if re.match(r".* \[[A-D]\]$", str(row[1].value or "")) and row[3].data_type == "f":
+            yield row
+
+
 @pytest.mark.parametrize("system", ["US", "SI"])
-@office
-def test_changed_prices_give_what_the_command_gives(run, tmp_path, monkeypatch, system):
+@pytest.mark.parametrize("reader", [calculated, pytest.param(recalculated, marks=office)])
+def test_changed_prices_give_what_the_command_gives(run, tmp_path, monkeypatch, system, reader):
     monkeypatch.chdir(tmp_path)
     (tmp_path / "a.toml").write_text(project())
     words = ("compare", "a.toml", "--units", system, *OPTIONS, "3 %", "-o", "a.xlsx")
@@ -90,8 +97,12 @@ def test_changed_prices_give_what_the_command_gives(run, tmp_path, monkeypatch, 
         factor = factors.get(name.partition("_")[2], 1.0)
         assert cell.value == pytest.approx(float(old.split()[0]) * factor), name
         cell.value = float(new.split()[0]) * factor
+    # Tonnes with two decimals, pounds and money with none.
+    masses, money = ({row[n].number_format for row in _cells_of_totals(book)} for n in (3, 4))
+    assert masses == {"#,##0.00" if system == "SI" else "#,##0"}
+    assert money == {"#,##0"}
     cell_of(book, "discount_rate").value = 5.0
-    changed = recalculated(book, tmp_path)
+    changed = reader(book, tmp_path)
     shown = totals(changed)
     (tmp_path / "b.toml").write_text(project(CHANGES.values()))
     data = json.loads(run("compare", "b.toml", "--units", system, *OPTIONS, "5 %", "--json")[1])

@@ -5,11 +5,13 @@ import json
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from scipy import stats
 
 from linerdesign.documents.blocks import Bullets, Grid
 from linerdesign.interface import InputFaults, compare, read
+from linerdesign.tasks.compare.chances import CLASSES, TAILS, _saved, _tails
 from linerdesign.tasks.compare.chances_report import blocks
 from linerdesign.tasks.compare.comparison import Wishes
 from linerdesign.tasks.uncertainty.pipes import Wishes as UncertaintyWishes
@@ -203,3 +205,43 @@ def test_several_currencies_are_refused_by_cost():
     made = made.__class__(**{**vars(made), "resins": (made.resins[0], other)})
     with pytest.raises(InputFaults, match="several currencies"):
         chances(made)
+
+
+def held(first, second, halves=(1, 1)):
+    """Sums of two systems and counts, over (half, class): ten trials a cell, of these costs."""
+    counts = np.repeat(np.array(halves), CLASSES).reshape(2, CLASSES) * 10.0
+    return np.stack([np.array(first) * counts, np.array(second) * counts, counts])
+
+
+ONES = np.ones((2, CLASSES))
+
+
+def in_class(*places):
+    """Costs of 2 and, in a class of each half, of 0."""
+    costs = 2 * ONES
+    costs[[0, 1], places] = 0.0
+    return costs
+
+
+@pytest.mark.parametrize(
+    ("second", "saved"),
+    [
+        # The second is cheaper by 1 in one class of sixteen, and dearer by 1 in all others.
+        (in_class(0, 0), 1 / 16),
+        (in_class(15, 15), 1 / 16),
+        # What one half finds by chance, the other finds dearer.
+        (in_class(0, 1), -1 / 16),
+        (2 * ONES, 0.0),
+        (0.5 * ONES, 0.0),
+    ],
+)
+def test_a_choice_in_each_class_is_made_by_one_half_and_judged_by_the_other(second, saved):
+    for halves in ((1, 1), (3, 1)):
+        assert _saved(held(ONES, second, halves)) == pytest.approx(saved)
+        assert _saved(held(second, ONES, halves)) == pytest.approx(saved)
+
+
+def test_tails_are_values_of_the_trials():
+    """By their ranks: of 0 to 100 the shares are the values in percent; no mean of two is told."""
+    assert _tails(np.arange(101.0)[::-1], TAILS) == (5.0, 50.0, 95.0)
+    assert _tails(np.array([1.0, 9.0]), (0.4, 0.6)) == (1.0, 9.0)
