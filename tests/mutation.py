@@ -138,6 +138,23 @@ EQUIVALENT = {
             ),
         )
     },
+    ("expressions/script", "_RULES", "0", "1"): (
+        "only a comparison binds looser than a sum, and none is raised to a power"
+    ),
+    **{
+        (
+            "methods/ground/soil",
+            "_combining.combining_factor",
+            f"r_B <= {width}",
+            f"r_B < {width}",
+        ): ("the lines on both sides meet there")
+        for width in ("widths[0]", "widths[i + 1]")
+    },
+    ("methods/verdicts", "_LARGEST", "1e+300", "1e+303"): "larger than any factor",
+    ("methods/result", "Legs.worst", "1e-12", "1e-09"): "no leg needs so thin a wall",
+    ("methods/thickness", "in_millimetres", "9", "10"): (
+        "both are far from the figures that are stated and from the last binary digit"
+    ),
     (
         "expressions/printing",
         "positional",

@@ -7,20 +7,19 @@ from functools import cache
 from html import escape, unescape
 
 from linerdesign.expressions.lettering import clean, is_greek, lettering
-from linerdesign.expressions.printing import Dialect, Rule, positional
+from linerdesign.expressions.printing import Dialect, drawn, positional, spelt
 from linerdesign.expressions.tree import LookUp
 
 _APPLY = "<mo>&#x2061;</mo>"
 _IN_BRACKETS = "<mrow><mo>(</mo>{}<mo>)</mo></mrow>"
 
 _RULES = {
-    "+": Rule("{}<mo>+</mo>{}", 1, (1, 2)),
-    "-": Rule("{}<mo>&#x2212;</mo>{}", 1, (1, 2)),
-    "neg": Rule("<mrow><mo>&#x2212;</mo>{}</mrow>", 1.5, (2,)),
-    "*": Rule("{}<mo>&#x22C5;</mo>{}", 2.2, (2, 2.1)),
-    # The bar and the raised place group what stands in them; only as a base do they need brackets.
-    "/": Rule("<mfrac><mrow>{}</mrow><mrow>{}</mrow></mfrac>", 3, (0, 0)),
-    "^": Rule("<msup><mrow>{}</mrow><mrow>{}</mrow></msup>", 4, (5, 0)),
+    **spelt({"+": "{}<mo>+</mo>{}", "-": "{}<mo>&#x2212;</mo>{}", "*": "{}<mo>&#x22C5;</mo>{}"}),
+    **spelt({"neg": "<mrow><mo>&#x2212;</mo>{}</mrow>"}),
+    **drawn(
+        "<mfrac><mrow>{}</mrow><mrow>{}</mrow></mfrac>",
+        "<msup><mrow>{}</mrow><mrow>{}</mrow></msup>",
+    ),
 }
 _FUNCTIONS = {
     "sqrt": "<msqrt>{}</msqrt>",

@@ -270,9 +270,22 @@ _ARITHMETIC = {
     "neg": Rule("-{}", 1.5, (2,)),
     "*": Rule("{}*{}", 2.2, (2, 2.1)),
     "/": Rule("{}/{}", 2, (2, 3)),
-    "^": Rule("{}^{}", 4, (5, 4)),
+    "^": Rule("{}^{}", 4, (ATOM, 4)),
 }
 _NAMED = {name: name + "({})" for name in ("sqrt", "exp", "ln", "atan", "abs", "min", "max")}
+
+
+def spelt(templates: Mapping[str, str]) -> dict[str, Rule]:
+    """Operators that bind as in plain text, written by other templates."""
+    return {sign: replace(_ARITHMETIC[sign], template=text) for sign, text in templates.items()}
+
+
+def drawn(fraction: str, power: str) -> dict[str, Rule]:
+    """A fraction's bar and a raised place, which group what stands in them.
+
+    Only as the base of a power do they need brackets.
+    """
+    return {"/": Rule(fraction, 4, (0, 0)), "^": Rule(power, 4, (ATOM, 0))}
 
 
 def plain(symbol: Callable[[str], str]) -> Dialect:
@@ -311,11 +324,7 @@ def raised(text: str) -> str:
     return _POWER.sub(lambda power: power[1].translate(_RAISED), text)
 
 
-_IN_PRINT = _ARITHMETIC | {
-    "-": Rule("{} − {}", 1, (1, 2)),
-    "neg": Rule("−{}", 1.5, (2,)),
-    "*": Rule("{}·{}", 2.2, (2, 2.1)),
-}
+_IN_PRINT = _ARITHMETIC | spelt({"-": "{} − {}", "neg": "−{}", "*": "{}·{}"})
 
 
 def in_print(symbol: Callable[[str], str]) -> Dialect:

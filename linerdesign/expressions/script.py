@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from linerdesign.expressions import tree
-from linerdesign.expressions.printing import Dialect, Rule, plain, write
+from linerdesign.expressions.printing import ATOM, Dialect, Rule, plain, write
 from linerdesign.expressions.tree import Call, Choice, LookUp, Node, Table
 
 _RULES = {
@@ -13,8 +13,8 @@ _RULES = {
     "-": Rule("{} - {}", 1, (1, 2)),
     "*": Rule("{} * {}", 2, (2, 3)),
     "/": Rule("{} / {}", 2, (2, 3)),
-    "neg": Rule("-{}", 3, (4,)),
-    "^": Rule("Math.pow({}, {})", 9, (0, 0)),
+    "neg": Rule("-{}", 3, (ATOM,)),
+    "^": Rule("Math.pow({}, {})", ATOM, (0, 0)),
 }
 _FUNCTIONS = {
     "ln": "Math.log({})",

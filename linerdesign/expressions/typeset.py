@@ -8,20 +8,15 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from linerdesign.expressions.lettering import clean, is_greek, lettering
-from linerdesign.expressions.printing import Dialect, Rule, positional
+from linerdesign.expressions.printing import Dialect, drawn, positional, spelt
 from linerdesign.expressions.tree import Call, LookUp, Node, Operation, children, rebuild
 
 _LONGEST_NAME = 48
 
 _RULES = {
-    "+": Rule("{} + {}", 1, (1, 2)),
-    "-": Rule("{} - {}", 1, (1, 2)),
-    "neg": Rule("-{}", 1.5, (2,)),
-    "*": Rule("{} dot.op {}", 2.2, (2, 2.1)),
-    # The bar and the raised place group what stands in them; only as a base do they need brackets.
-    "/": Rule("display(frac({}, {}))", 3, (0, 0)),
-    "a/b": Rule("{} slash {}", 2, (2, 3)),
-    "^": Rule("{}^({})", 4, (5, 0)),
+    **spelt({"+": "{} + {}", "-": "{} - {}", "neg": "-{}", "*": "{} dot.op {}"}),
+    **drawn("display(frac({}, {}))", "{}^({})"),
+    "a/b": spelt({"/": "{} slash {}"})["/"],
 }
 _UNSURE = ("exp", "sqrt", "cbrt", "ln", "atan", "min", "max")
 _FUNCTIONS = {
@@ -47,10 +42,9 @@ def typeset(leaf: Callable[[str], str]) -> Dialect:
         choice="cases({})",
         case='display({1} quad "if" {0}), ',
         otherwise='display({} quad "otherwise")',
-        comparisons={"<": "<", "<=": "<=", ">": ">", ">=": ">="},
         look_up=_look_up,
         # What a power of these would be raised over is not plain to see: they get brackets.
-        bindings={**dict.fromkeys(_UNSURE, 4.0), "choice": 0, "look up": 0},
+        bindings={**dict.fromkeys(_UNSURE, 4), "choice": 0, "look up": 0},
     )
 
 

@@ -256,7 +256,7 @@ def outcomes(case: Case, alterations: Sequence[Alteration], wall: float | None =
     stations = max(v.shape[1] for v in found.values())
     required = np.broadcast_to(found["t_required"], (rows, stations))
     valid = np.isfinite(required).all(axis=1) & (required > 0).any(axis=1)
-    worst = np.argmax(np.nan_to_num(required, nan=-np.inf), axis=1)
+    worst = np.argmax(required, axis=1)
     at = {key: _at_station(value, worst) for key, value in found.items()}
     # The patches of inputs and lines are made by now; those of the choice follow.
     left = {line.result for line in (*case.choice, *verification(case.basis))} - at.keys()

@@ -60,7 +60,7 @@ def design_many(
         required=designs.of_pipes("thickest"),
         nominal=designs.of_pipes("t"),
         equations=equations,
-        governing=np.argmax(np.where(applied, thicknesses, -1.0), axis=0),
+        governing=np.argmax(np.where(applied, thicknesses, -np.inf), axis=0),
         checks=thicknesses,
         passes=designs.of_pipes("passes"),
         status=designs.coded("status_of_pipe", STATUSES),

@@ -57,7 +57,6 @@ BORDERS = {
     **{
         ("DR", system): [
             ("DR", 100, MOST, CAUTION),
-            ("DR", 2, LEAST, OUTSIDE),
             *((*side, CAUTION) for side in sides),
         ]
         for system, sides in SIDES.items()
@@ -65,6 +64,13 @@ BORDERS = {
     ("X1.1", None): [FACTOR, ("K", 7, MOST, CAUTION)],
     **{(number, None): [FACTOR] for number in ("X1.2", "X1.3", "X1.6", "X1.7")},
     ("pressure", None): [("t", 1, LEAST, CAUTION)],
+    # Najafi 2010, table 2.14: 0.009 to 0.012 of liners, 0.013 to 0.030 of hosts
+    ("capacity", None): [
+        *(("n_liner", 0.009, LEAST, CAUTION), ("n_liner", 0.012, MOST, CAUTION)),
+        *(("n_host", 0.013, LEAST, CAUTION), ("n_host", 0.030, MOST, CAUTION)),
+    ],
+    # 5 to 10 %: section 7.2 of F1216 as a supplier quotes it
+    ("resin volume", None): [("x_resin", 5, LEAST, CAUTION), ("x_resin", 10, MOST, CAUTION)],
     ("HL-93 width", None): [("H_ft", 2, LEAST, OUTSIDE)],
     ("1.75 H side", None): [("H_ft", 2, LEAST, OUTSIDE)],
     **{
@@ -87,7 +93,7 @@ INSIDE = {"pressure": {"t_pressure": 1}}
 DIAMETER = {"US": 48, "SI": 1200}
 COVER = {"US": 16, "SI": 4.8}
 # These rooms have their own tests.
-ELSEWHERE = ("t least", "capacity", "resin volume", "D790", "lobe opening")
+ELSEWHERE = ("t least", "D790", "lobe opening")
 # Borders that a table or a conversion of units sets count as reached within a billionth.
 CONVERTED = ("pressure", "table", "E's by depth", "Sc", "Rw")
 RANGED = [each for each in catalogue() if each.limits and not each.number.startswith(ELSEWHERE)]
@@ -118,9 +124,9 @@ def _left(equation, system, values):
 )
 def test_borders(equation, system):
     borders = BORDERS[equation.number, system]
-    # Flagged by two quantities: tests/methods/f1216/test_said_of_the_wall.py.
-    by_two = ("f1216.dry_wall", "f1216.low_long_term_factor")
-    limits = [each for each in equation.limits_in(system) if each.code not in by_two]
+    # Flagged by two quantities: test_said_of_the_wall.py; and the bore, below.
+    apart = ("f1216.dry_wall", "f1216.low_long_term_factor", "f1216.no_bore")
+    limits = [each for each in equation.limits_in(system) if each.code not in apart]
     assert len(limits) == len(borders)
     given = INSIDE.get(equation.number, {})
     if equation.number == "B'":
@@ -135,6 +141,27 @@ def test_borders(equation, system):
         assert left.severity is severity
         if any(word in equation.number for word in CONVERTED):
             assert not _left(equation, system, given | {key: border * (1 + side * 0.5e-9)})
+
+
+@pytest.mark.parametrize(("DR", "bore"), [(1.9, 0), (2.0, 0), (2 * (1 + 5e-10), 0), (2.000002, 1)])
+def test_two_walls_of_half_the_diameter_leave_no_bore(DR, bore):
+    """Geometry: D - 2 t is more than nothing where D/t is more than 2, by more than a billionth."""
+    (of,) = (each for each in catalogue() if each.number == "DR")
+    left = _left(of, "US", {"DR": DR})
+    assert [each.code for each in left] == ([] if bore else ["f1216.no_bore"])
+    assert all(each.severity is OUTSIDE for each in left)
+
+
+def test_the_span_of_a_bending_test_is_sixteen_depths_give_or_take_one():
+    """ASTM D790, from memory; a specimen 4 mm deep on 60, 64 and 68 mm."""
+    of = [each for each in catalogue() if each.number.startswith("D790")]
+    assert len(of) == 3
+    for each in of:
+        for span in (60.0, 64.0, 68.0):
+            assert not _left(each, None, {"L_b": span, "d_b": 4.0})
+        for span in (59.9, 68.1, 4 / 16):
+            (left,) = _left(each, None, {"L_b": span, "d_b": 4.0})
+            assert left.severity is CAUTION
 
 
 def test_every_border_belongs_to_an_equation():

@@ -1,6 +1,8 @@
 """The status table names every equation and table once; test_evidence.py asks what checks them."""
 
+import json
 from collections import defaultdict
+from importlib.resources import files
 
 from linerdesign.expressions.tree import Call, Table, children
 from linerdesign.methods.catalogue import catalogue
@@ -22,6 +24,28 @@ def test_every_form_of_an_equation_stands_in_one_row():
     forms = [each for row in status() for each in row.forms]
     assert sorted(map(id, forms)) == sorted(map(id, catalogue()))
     assert all(row.implemented for row in status() if row.forms)
+
+
+def test_a_row_says_each_thing_in_its_place():
+    """The tables as the data files have them; what is left out, and why."""
+    rows = {row.name: row for row in status()}
+    assert len(rows) > 100
+    for row in rows.values():
+        assert row.implemented is (row.provenance is not None) is bool(row.source)
+    for file in FILES:
+        text = files("linerdesign.methods.ground").joinpath("tables", f"{file}.json")
+        for raw in json.loads(text.read_text(encoding="utf-8")):
+            row = rows[f"table {raw['id']}"]
+            assert (row.what, row.source) == (raw["title"], raw["source"])
+            assert row.provenance is published(file)[raw["id"]].provenance
+            assert not row.forms
+    left_out = {name: row.what for name, row in rows.items() if not row.implemented}
+    assert left_out.keys() == {"HL-93 lane load", "HL-93 under 2 ft", "E' adjustments"}
+    assert "lane load of LRFD" in left_out["HL-93 lane load"]
+    for name, row in rows.items():
+        for each in row.forms:
+            assert name.startswith(each.number)
+            assert (row.what, row.source) == (each.meaning, row.forms[0].source)
 
 
 def test_limits_can_be_read_with_symbols():

@@ -28,7 +28,7 @@ from linerdesign.methods.check import Check
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.f1216.basis import EDITION_07A
 from linerdesign.methods.f1216.checks import X1_3, X1_3_EARLIER
-from linerdesign.methods.lines import Line
+from linerdesign.methods.lines import Line, line
 from linerdesign.methods.units import M_PER_FOOT
 
 # Lines of water pressure and of total pressure: a vacuum has its own line after them.
@@ -257,8 +257,7 @@ def long_term_strength(case: Case) -> Change:
     """The long-term strength where the owner's basis takes the short-term one."""
     if "r_sigma" not in case.inputs:
         return {}
-    form = gravity.long_term_strength.function
-    return _if_read(case, "sigma", OF_X1_2, sigma=lambda v: form(v["sigma"], v["r_sigma"]))
+    return _if_read(case, "sigma", OF_X1_2, sigma=line(gravity.long_term_strength).value)
 
 
 def at_station(case: Case, place: int) -> Change:

@@ -65,7 +65,7 @@ def _slips(case: Case, pressure: float | None) -> list[tuple[Slip, str]]:
             ways = (partial(changes.at_station, place=place),)
             slip = Slip("wrong-station", "station", USUAL, ways, REBUILDS)
             found.append((slip, sentence("f1216.slip wrong-station", station=name)))
-    if pressure is not None and pressure < case.inputs.get("P_i", 0.0):
+    if pressure is not None and pressure < case.inputs.get("P_i", pressure):
         slip = Slip("surge-omitted", "surge", COMMON, (_always({"P_i": fixed(pressure)}),))
         found.append((slip, ""))
     return found
@@ -246,7 +246,7 @@ SLIPS: tuple[Slip, ...] = (
     Slip("safety-factor-1.5", "safety factor", USUAL, (_always({"N": fixed(1.5)}),)),
     Slip("buoyancy-omitted", "buoyancy", USUAL, (_always({"R_w": fixed(1.0)}),)),
     Slip("gross-soil-weight", "buoyancy", RARE, (_local(TOTAL, R_w=1.0),)),
-    Slip("buoyancy-not-floored", "buoyancy", USUAL, (changes.buoyancy_not_floored,)),
+    Slip("buoyancy-not-floored", "buoyancy", USUAL, (changes.buoyancy_not_floored,), REPLACES),
     Slip(
         "live-load-omitted",
         "live load",

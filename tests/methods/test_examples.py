@@ -1,0 +1,45 @@
+"""The round numbers of the worked lines: one equation goes on where another ends."""
+
+import pytest
+
+from linerdesign.methods.catalogue import catalogue
+from linerdesign.methods.examples import example_values
+
+VALUES = example_values("US")
+# The example has no host wall, and no mean of two ovalities; 1 stands for what it does not have.
+WITHOUT = ("crown rise",)
+LINKED = [
+    each
+    for each in catalogue()
+    if each.system != "SI"
+    and each.number not in WITHOUT
+    and all(VALUES[key] != 1.0 for key in (each.result, *each.arguments))
+]
+
+
+@pytest.mark.parametrize("equation", LINKED, ids=lambda each: each.name)
+def test_the_result_of_a_worked_line_is_what_others_go_on_with(equation):
+    """Within half a percent, as the 48 in example is printed (Najafi 2010, pp. 75-83)."""
+    found = equation(*(VALUES[key] for key in equation.arguments))
+    assert float(found) == pytest.approx(VALUES[equation.result], rel=5e-3)
+
+
+def test_most_results_are_linked():
+    assert len(LINKED) > 38
+
+
+@pytest.mark.parametrize(
+    ("key", "us", "si"),
+    [
+        # In to mm, ft to m, psi to MPa, pcf to kN/m3 and in3 to mm3, to four figures.
+        ("D", 48.0, 1219.0),
+        ("H", 16.0, 4.877),
+        ("E", 250_000.0, 1724.0),
+        ("w", 120.0, 18.85),
+        ("I", 0.1, 1639.0),
+        ("N", 2.0, 2.0),
+        ("q_floor", 1.0, 1.0),
+    ],
+)
+def test_an_example_in_both_unit_systems(key, us, si):
+    assert (example_values("US")[key], example_values("SI")[key]) == (us, si)
