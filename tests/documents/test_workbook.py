@@ -624,14 +624,19 @@ def test_the_basis_drives_every_pipe_as_size_does(tmp_path):
     shown = office_calculated({label: (data, cells) for label, cells in changes.items()}, tmp_path)
     for label, results in wanted.items():
         for number, result in enumerate(results, 1):
-            for name, value in {
-                "required_thickness": result.required_thickness,
-                "nominal_thickness": result.nominal_thickness,
-                "lowest_safety_factor": result.lowest_safety_factor,
-                "status": result.status,
-                "live_load": result.value("W_s"),
-            }.items():
-                assert same(shown[label][f"pipe{number}_{name}"], value), (label, number, name)
+            _agrees(shown[label], number, result)
+
+
+def _agrees(shown, number, result):
+    """The cells of a pipe, by their names, have its results."""
+    for name, value in {
+        "required_thickness": result.required_thickness,
+        "nominal_thickness": result.nominal_thickness,
+        "lowest_safety_factor": result.lowest_safety_factor,
+        "status": result.status,
+        "live_load": result.value("W_s"),
+    }.items():
+        assert same(shown[f"pipe{number}_{name}"], value), (number, name)
 
 
 def test_the_basis_drives_every_pipe_in_an_engine_too(tmp_path):
@@ -647,14 +652,7 @@ def test_the_basis_drives_every_pipe_in_an_engine_too(tmp_path):
     rows = schedule_rows(shown["schedule"])
     printed = schedule(results, {})
     for number, (result, row, texts) in enumerate(zip(results, rows, printed.rows, strict=True), 1):
-        for name, value in {
-            "required_thickness": result.required_thickness,
-            "nominal_thickness": result.nominal_thickness,
-            "lowest_safety_factor": result.lowest_safety_factor,
-            "status": result.status,
-            "live_load": result.value("W_s"),
-        }.items():
-            assert same(shown[f"pipe{number}_{name}"], value), (number, name)
+        _agrees(shown, number, result)
         text = dict(zip(printed.columns, texts, strict=True))
         assert same(row["t req., mm"], 25.4 * result.required_thickness)
         assert same(row["t nom., mm"], 25.4 * result.nominal_thickness)
