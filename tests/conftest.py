@@ -1,5 +1,6 @@
 """What all tests share: their folder on the path, and a way to run the command line."""
 
+import signal
 import sys
 from pathlib import Path
 
@@ -9,6 +10,11 @@ from hypothesis import settings
 sys.path.insert(0, str(Path(__file__).parent))
 
 from claims import pytest_runtest_call  # noqa: F401
+
+if hasattr(signal, "SIGHUP") and signal.getsignal(signal.SIGHUP) is signal.SIG_IGN:
+    # Under nohup. What is ignored here stays so in the programs that tests start and send it to;
+    # what is handled does not.
+    signal.signal(signal.SIGHUP, lambda *_: None)
 
 settings.register_profile("house", deadline=None, derandomize=True)
 settings.load_profile("house")

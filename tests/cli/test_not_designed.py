@@ -161,7 +161,7 @@ def test_the_quantities_of_a_bid_say_what_they_leave_out(run, tmp_path):
     (tmp_path / "p.toml").write_text(text, encoding="utf-8")
     code, out, _ = run("size", "p.toml", "-o", "bid.csv")
     assert code == 2
-    assert "Not in it, because not designed: Branch" in " ".join(out.split())
+    assert "Not included, because not designed: Branch" in " ".join(out.split())
     assert "Branch" in (tmp_path / "bid.csv").read_text(encoding="utf-8")
 
 

@@ -93,7 +93,7 @@ def test_samples_with_gaps_and_a_basis(tmp_path):
         (read_creep, "time,modulus\n1,2\n", "time [h]"),
         (read_creep, "time [h],modulus [mm]\n1,2\n", "modulus [psi]"),
         (read_creep, "time [h],modulus [psi]\n0,2\n", "above 0"),
-        (read_creep, "time [h],modulus [psi]\n1,-2\n", "above 0"),
+        (read_creep, "time [h],modulus [psi]\n1,-2\n", "at least 1"),
         (read_creep, "time [h],modulus [psi]\n1,NaN\n", "a number"),
         (read_creep, "time [h],modulus [psi]\n1,inf\n", "a number"),
         (read_creep, "time [h],modulus [psi]\n1,\n", "a number"),
