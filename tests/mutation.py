@@ -6,7 +6,7 @@ A mutant is one changed expression in a module or folder, such as `methods/f1216
 `methods`. Each is written into a temporary copy of the project, never into the work tree. First
 all tests run there once on the sound package, and `touched` notes which of them call which
 function; a FILE named by `--map` keeps that for later runs. Then the tests that can reach the
-changed line run, likeliest first, until one fails or four minutes of them have passed; those that
+changed line run, likeliest first, until one fails or two minutes of them have passed; those that
 need a browser or an office program are skipped. Survivors are listed with their line. Exit code 1
 means that under 95 % were killed.
 """
@@ -31,6 +31,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache, partial
+from itertools import accumulate
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
@@ -49,7 +50,7 @@ COPIED = (
 FLAGS = ("-q", "-n0", "-p", "no:cacheprovider", "--tb=no")
 ENOUGH = 0.95
 # Seconds of tests, as they took on the sound package, after which a mutant counts as a survivor.
-ENOUGH_TESTS = 240.0
+ENOUGH_TESTS = 120.0
 # A mutant that takes this many times as long as the sound package hangs, and counts as noticed.
 PATIENCE = 5
 # Seconds that pass on a busy machine for one of the processor, at most.
@@ -373,14 +374,9 @@ class Workshop:
         """The verdict, and the test that failed."""
         if self._python("-c", "import linerdesign.cli.size, linerdesign.methods.catalogue")[0]:
             return "unloadable", ""
-        spent = 0.0
-        for batch in batches(self._ordered(mutant)):
-            if spent > ENOUGH_TESTS:
-                break
+        for batch in batches(enough(self._ordered(mutant))):
             (self.folder / "names").write_text("\n".join(test.name for test in batch), "utf-8")
-            took = sum(test.seconds for test in batch)
-            spent += took
-            seconds = 60 + PATIENCE * took
+            seconds = 60 + PATIENCE * sum(test.seconds for test in batch)
             code, said = self._python("-m", "pytest", "-x", *FLAGS, "@names", seconds=seconds)
             if code == -signal.SIGXCPU:
                 return "hangs", ""
@@ -455,6 +451,12 @@ class Workshop:
             preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CPU, (most, most + 5)),
         )
         return done.returncode, done.stdout
+
+
+def enough(tests: list[Touching]) -> list[Touching]:
+    """The first of the tests, up to the time after which a mutant counts as a survivor."""
+    until = accumulate(test.seconds for test in tests)
+    return [test for test, end in zip(tests, until, strict=True) if end <= ENOUGH_TESTS]
 
 
 def batches(tests: list[Touching]) -> Iterator[list[Touching]]:
