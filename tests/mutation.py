@@ -405,24 +405,35 @@ class Workshop:
         beside = [test for test in self.tests if test.file in files or "*" in test.functions]
         groups = [calling, beside]
         if not calling or function in self.at_import:
-            within = f"{mutant.module}:"
-            near = (each for each in self.tests if any(within in name for name in each.functions))
-            groups = [calling, list(near), self.tests]
+            near = [each for each in self.tests if self._is_near(each, mutant.module)]
+            groups = [calling, near, self.tests]
         ordered = [test for group in groups for test in self._nearest_first(group, mutant.module)]
         return list(dict.fromkeys(ordered))
 
     def _nearest_first(self, group: list[Touching], module: str) -> list[Touching]:
         """Those in files named after a module or importing it, its folder's, the quickest."""
-        dotted = re.compile(re.escape(f"linerdesign.{module.replace('/', '.')}") + r"\b")
+        beside = (self.folder / "tests" / module).parent
 
-        @cache
-        def distance(file: str) -> tuple[bool, bool]:
-            path = self.folder / file
-            own = path.stem.startswith(f"test_{Path(module).name}")
-            named = own or dotted.search(path.read_text(encoding="utf-8")) is not None
-            return not named, (self.folder / "tests" / module).parent not in path.parents
+        def distance(test: Touching) -> tuple[bool, bool, float]:
+            apart = beside not in (self.folder / test.file).parents
+            return not self._is_named(test.file, module), apart, test.seconds
 
-        return sorted(group, key=lambda test: (*distance(test.file), test.seconds))
+        return sorted(group, key=distance)
+
+    def _is_near(self, test: Touching, module: str) -> bool:
+        """Whether a test calls a function of a module, or stands in a file that names it."""
+        within = f"{module}:"
+        return self._is_named(test.file, module) or any(
+            name.startswith(within) for name in test.functions
+        )
+
+    @cache  # noqa: B019
+    def _is_named(self, file: str, module: str) -> bool:
+        """Whether a file of tests is named after a module or imports it."""
+        path = self.folder / file
+        dotted = re.escape(f"linerdesign.{module.replace('/', '.')}") + r"\b"
+        named = path.stem.startswith(f"test_{Path(module).name}")
+        return named or re.search(dotted, path.read_text(encoding="utf-8")) is not None
 
     def _python(
         self, *words: str, seconds: float = 2e4, touched: Path | None = None
