@@ -266,7 +266,7 @@ def _of_thickness(
 ) -> Iterator[Verdict]:
     if built is None:
         why = finding("field.no_reading" if any(installed.tests.values()) else "field.no_sample")
-        yield Verdict("thickness", None, open=why, by_rule=True)
+        yield Verdict("thickness", None, open=why)
         return
     yield from judge(rule, settings, design, installed, built.stiffness_percent)
 
@@ -324,7 +324,7 @@ def _of_properties(
     for key in used:
         if key not in {each.key for each in tests}:
             why = finding("field.not_tested")
-            yield Verdict(f"{CODES[key]}_mean", None, open=why, by_rule=True)
+            yield Verdict(f"{CODES[key]}_mean", None, open=why)
 
 
 def _of_retention(used: tuple[str, ...], resin: Resin, basis: Basis) -> Iterator[Verdict]:
