@@ -79,6 +79,8 @@ COMPARISONS = {
 }
 EXTREMES = {"maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
 SYMMETRIC = ("maximum", "minimum", "max", "min")
+# From this argument on their order is none of the data that they make.
+UNORDERED = {"picked": 1}
 
 # A tolerance of a billionth is a choice: whether its own edge still counts decides nothing.
 EDGES = (
@@ -248,7 +250,7 @@ def _changed_call(node: ast.Call) -> Iterator[ast.AST]:
     given = node.args
     name = getattr(node.func, "attr", getattr(node.func, "id", ""))
     if name not in SYMMETRIC and not any(isinstance(each, ast.Starred) for each in given):
-        for place in range(len(given) - 1):
+        for place in range(min(len(given) - 1, UNORDERED.get(name, len(given)))):
             if ast.dump(given[place]) == ast.dump(given[place + 1]):
                 continue
             both = _put(_put(given, place, given[place + 1]), place + 1, given[place])
