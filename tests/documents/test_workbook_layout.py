@@ -131,3 +131,10 @@ def test_a_published_table_stands_whole_with_its_rises():
         for (at, row), (after, _) in pairwise(numbers):
             if str(row[2]).startswith("="):
                 assert row[2] == f"=(B{after}-B{at})/(A{after}-A{at})"
+
+
+def test_what_to_know_of_a_part_stands_under_its_title():
+    rows = [row[:2] for row in book("one place").worksheets[1].iter_rows(values_only=True)]
+    under = {one[0]: below[1] for one, below in pairwise(rows) if one[0]}
+    assert under["Inputs"].startswith("Edit any shaded cell")
+    assert under["Calculation"].startswith("Condition as determined by the owner")
