@@ -397,18 +397,17 @@ class Workshop:
     def _ordered(self, mutant: Mutant) -> list[Touching]:
         """The tests that can notice a mutant, likeliest first.
 
-        Those that call its function; those that share their files, and what these have kept; those
-        that start other programs. What the package runs at its import reaches every test: those
-        that call another function of its module go first.
+        Those that call its function; those near its module, since an equation becomes a tree in the
+        first that calls it, and is evaluated as one; those that share their files, and what these
+        have kept, or start other programs. What the package runs at its import reaches every test.
         """
         function = f"{mutant.module}:{mutant.definition}"
         calling = [test for test in self.tests if function in test.functions]
         files = {test.file for test in calling}
         beside = [test for test in self.tests if test.file in files or "*" in test.functions]
-        groups = [calling, beside]
-        if not calling or function in self.at_import:
-            near = [each for each in self.tests if self._is_near(each, mutant.module)]
-            groups = [calling, near, self.tests]
+        near = [test for test in self.tests if self._is_near(test, mutant.module)]
+        everywhere = not calling or function in self.at_import
+        groups = [calling, near, self.tests if everywhere else beside]
         ordered = [test for group in groups for test in self._nearest_first(group, mutant.module)]
         return list(dict.fromkeys(ordered))
 
