@@ -175,7 +175,7 @@ def _study(
 def _assumed(arguments: argparse.Namespace) -> Assumed:
     """The imperfections requested, within what the model has been checked for."""
     shares = {}
-    with options.every_fault() as faults:
+    with every_fault() as faults:
         for name in ("gap", "ovality", "imperfection"):
             low, high = RANGES[name]
             expected = sentence("program.checked_range", low=100 * low, high=100 * high)

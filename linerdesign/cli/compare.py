@@ -8,7 +8,7 @@ from pathlib import Path
 from linerdesign.cli import options, project_file
 from linerdesign.documents.figures import render
 from linerdesign.interface import Comparison, compare
-from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.faults import InputFaults, every_fault, fault
 from linerdesign.project.placing import put
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
@@ -75,7 +75,7 @@ def run(arguments: argparse.Namespace) -> Comparison:
 
 def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
     drawing = any(path.suffix.lower() in WITH_PICTURES for path in arguments.output)
-    with options.every_fault() as faults:
+    with every_fault() as faults:
         text = arguments.resin_share
         share = options.percent(BY_MASS, text, faults, (0.0, 1.0), "at most 100 %")
         excess = options.percent("--excess", arguments.excess, faults)

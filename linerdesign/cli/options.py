@@ -5,8 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from linerdesign.project.faults import fault, shown
-from linerdesign.project.options import every_fault as every_fault
+from linerdesign.project.faults import every_fault, fault, shown
 from linerdesign.project.options import measured as measured
 from linerdesign.project.options import named as named
 from linerdesign.project.options import percent as percent

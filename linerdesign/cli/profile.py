@@ -13,7 +13,7 @@ from linerdesign.field.survey.report import profile_blocks, profile_data, shape_
 from linerdesign.field.survey.run import Maximum, Percentile, Rule, WorstWindow
 from linerdesign.field.survey.stretch import stretch
 from linerdesign.field.survey.summary import UNITS, combine, units_of
-from linerdesign.project.faults import Fault, fault
+from linerdesign.project.faults import Fault, every_fault, fault
 from linerdesign.project.measured_table import header_units
 from linerdesign.words import sentence
 
@@ -66,7 +66,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Reads the shapes, combines them, and writes them into a project where asked."""
-    with options.every_fault() as faults:
+    with every_fault() as faults:
         if not 0 <= arguments.smoothing <= 90:
             value = f"{arguments.smoothing:g}"
             faults.append(fault("outside", "--smoothing", value, least="0", most="90 deg"))

@@ -6,10 +6,10 @@ import argparse
 from dataclasses import replace
 
 from linerdesign.cli import project_file
-from linerdesign.cli.options import every_fault, percent
+from linerdesign.cli.options import percent
 from linerdesign.documents import workbook
 from linerdesign.interface import Review, review
-from linerdesign.project.faults import fault
+from linerdesign.project.faults import every_fault, fault
 from linerdesign.project.placing import put
 from linerdesign.tasks.review.recheck import Tolerances
 from linerdesign.tasks.review.reviewing import Wishes

@@ -14,7 +14,7 @@ from linerdesign.project.requests import request_faults, sample_faults, tube_fau
 
 
 def between_the_values(project: Project, folder: Path | None) -> Iterator[Fault]:
-    """Faults between the values of each pipe, and between them and what is asked beside it."""
+    """Faults between the values of each pipe, and between them and what is requested for it."""
     criteria, capacity, order = project.criteria, project.capacity, project.order
     yield from _files_outside(project, folder)
     for pipe in project.pipes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import cache
 
 from linerdesign.methods.method import constants, missing_inputs
 from linerdesign.methods.result import NotDesigned, PipeResult
@@ -37,11 +38,15 @@ def beside_other_faults(project: Project) -> Iterator[Fault]:
                 yield replace(reason, place=reason.place.within(pipe.place))
 
 
+@cache
+def _any_resin() -> Resin:
+    return read_table(Resin, STAND_IN, Place(), [])
+
+
 def _with_any(project: Project, pipe: Pipe) -> PipeTask | None:
     """The task of a pipe with any resin, where its values suffice for a design."""
-    resin = read_table(Resin, STAND_IN, Place(), [])
     try:
-        made = task(pipe, resin, project.criteria, project.info.units)
+        made = task(pipe, _any_resin(), project.criteria, project.info.units)
     except InputFaults:
         return None
     known = {*made.stations[0].values, *(each.key for each in constants(made.basis))}
@@ -61,8 +66,7 @@ def without_value(project: Project, pipe: Pipe) -> Iterator[Fault]:
 
 def _completed(resin: Resin) -> Resin:
     """A resin with a value of any for each required one that could not be read."""
-    any_resin = read_table(Resin, STAND_IN, Place(), [])
-    own = {key: getattr(any_resin, key) for key in Resin.required if key not in resin.given}
+    own = {key: getattr(_any_resin(), key) for key in Resin.required if key not in resin.given}
     return resin.changed(own)
 
 
@@ -75,7 +79,7 @@ def left_of(project: Project, faults: Iterable[Fault]) -> Project:
     paths = [each.place.path for each in faults if isinstance(each.place, Place)]
     unsound = {path[1] for path in paths if path[:1] == ("resin",) and len(path) > 1}
     names = [each.name for index, each in enumerate(project.resins) if index not in unsound]
-    resins = tuple(map(_completed, project.resins)) or (read_table(Resin, STAND_IN, Place(), []),)
+    resins = tuple(map(_completed, project.resins)) or (_any_resin(),)
     made = replace(project, resins=resins)
     left = tuple(
         pipe

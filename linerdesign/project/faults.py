@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from string import Formatter
 from typing import Any, ParamSpec, TypeVar
 
+from linerdesign.expressions.lettering import clean
 from linerdesign.words import sentence, template
 
 LISTED = 10
@@ -210,7 +211,7 @@ def shown(value: object, most: int = 60) -> str:
     """A value as a person wrote it, cut where it runs on, with control characters escaped."""
     text = f'"{value}"' if isinstance(value, str) else str(value)
     text = text.lower() if isinstance(value, bool) else text
-    text = "".join(c if c.isprintable() else repr(c)[1:-1] for c in text[: most + 1])
+    text = clean(text[: most + 1])
     return text if len(text) <= most else text[:most] + "..."
 
 

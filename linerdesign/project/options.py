@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from typing import TypeVar
 
 from linerdesign.project.faults import Fault, Refused, fault, listed, shown
-from linerdesign.project.faults import every_fault as every_fault
 from linerdesign.project.measures import KINDS, Measure, parse
 from linerdesign.project.models import Pipe, Resin
 

@@ -3,8 +3,8 @@
 import pytest
 from projects import toml
 
-from linerdesign.cli.options import every_fault, measured, named, percent
-from linerdesign.project.faults import InputFaults
+from linerdesign.cli.options import measured, named, percent
+from linerdesign.project.faults import InputFaults, every_fault
 from linerdesign.project.reading import parse
 
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from linerdesign.methods.basis import FULLY, PARTIALLY
-from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.faults import InputFaults, every_fault, fault, shown
 from linerdesign.project.measures import Measure
-from linerdesign.project.options import every_fault, measured, named
+from linerdesign.project.options import measured, named
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import refuse_in_place
 from linerdesign.tasks.plan.table import ABOVE_INVERT, USUAL_AXES, Axes, Plan, plan, water_key_of
