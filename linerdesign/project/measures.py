@@ -62,8 +62,9 @@ class Kind:
     """What sort of quantity a key takes: a unit it must convert to, an example, and its ends.
 
     The example is `number` in `usual_unit`.
-    A number is over zero, unless `zero` or `negative` lets in more; it is at most `most`, and
-    under `below`. Ends that are not zero are meant in `unit`, which has no other beside it.
+    A number is over zero, unless `zero` or `negative` lets in more, `negative` from `least` on; it
+    is at most `most`, and under `below`. Ends that are not zero are meant in `unit`, which has no
+    other beside it, but for temperatures.
     """
 
     noun: str
@@ -72,6 +73,7 @@ class Kind:
     usual_unit: str
     zero: bool = False
     negative: bool = False
+    least: float = -LARGEST
     below: float = math.inf
     most: float = LARGEST
 
@@ -93,7 +95,7 @@ class Kind:
     @property
     def ends(self) -> tuple[tuple[str, float], tuple[str, float]]:
         """The lower and the upper end, each as the comparison that a number must hold."""
-        lower = (">=", -LARGEST) if self.negative else (">=" if self.zero else ">", 0.0)
+        lower = (">=", self.least) if self.negative else (">=" if self.zero else ">", 0.0)
         return lower, ("<", self.below) if self.below <= self.most else ("<=", self.most)
 
     def takes(self, number: Any) -> Any:
@@ -110,7 +112,8 @@ class Kind:
             most = "under" if upper == "<" else "at most"
             return f"{self.what}, {least} and {most} {end:g} {self.unit}".rstrip()
         if self.negative:
-            return self.what
+            least = f", at least {self.least:g} {self.unit}" if self.least > -LARGEST else ""
+            return f"{self.what}{least}"
         return f"{self.what} {'greater than zero' if lower == '>' else 'that is not negative'}"
 
 
@@ -118,7 +121,7 @@ KINDS = {
     "section": Kind("length", "mm", "8", "in"),
     "angle": Kind("angle", "deg", "45", "deg", most=180.0),
     "position": Kind("angle", "deg", "90", "deg", zero=True, below=360.0),
-    "temperature": Kind("temperature", "degC", "60", "degC", negative=True),
+    "temperature": Kind("temperature", "degC", "60", "degC", negative=True, least=-273.15),
     "floor": Kind("length", "mm", "4.5", "mm", zero=True),
     "cover": Kind("depth", "m", "10", "ft"),
     "level": Kind("height", "m", "6", "ft", zero=True, negative=True),
@@ -235,8 +238,9 @@ def parse(value: object, kind: str) -> Measure:
     text = value.strip()
     number, unit = _number_and_unit(plain_marks(text[: LONGEST + 1]), about)
     _check_unit(number, unit, about)
-    check_number(number, about)
-    return Measure(number, plain_unit(unit), text)
+    unit = plain_unit(unit)
+    check_number(convert(number, unit, about.unit) if unit in TEMPERATURES else number, about)
+    return Measure(number, unit, text)
 
 
 def _number_and_unit(text: str, about: Kind) -> tuple[float, str]:

@@ -21,6 +21,14 @@ Rows = Iterator[tuple[Any, ...]]
 # the start of a formula.
 _PLACES = re.compile(rb'<(?:\w+:)?(row|c)\s(?:[^>]*?\s)?r="([A-Z]*)(\d+)"')
 _FORMULA = re.compile(rb"<(?:\w+:)?f[\s>]")
+# Attributes and value of a cell whose value is more than digits, so that it may be no number.
+_VALUE = re.compile(
+    rb"<(?:\w+:)?c(\s[^>]*)(?<!/)>\s*(?:<(?:\w+:)?f\b[^>]*>(?:[^<]*</(?:\w+:)?f>)?\s*)?"
+    rb"<(?:\w+:)?v>(?!\s*\d+(?:\.\d*)?\s*<)([^<]+)<"
+)
+_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
+_KIND = re.compile(rb'\st="(\w+)"')
+_PLACE = re.compile(rb'\sr="([A-Z]+\d+)"')
 # What a number format has between quotes, or behind a backslash.
 _LITERAL = re.compile(r'"([^"]*)"|\\(.)')
 
@@ -29,8 +37,9 @@ def first_sheet(path: Path) -> tuple[list[str], Rows]:
     """The names of the worksheets, and the rows of the first one from row 1 on, empty ones too.
 
     Raises:
-        InputFaults: every formula whose value is not stored, or a sheet with rows or cells out of
-            order, of which some would not be read.
+        InputFaults: every formula whose value is not stored, every cell whose value is not of the
+            kind stated, or a sheet with rows or cells out of order, of which some would not be
+            read.
     """
     from openpyxl import load_workbook
 
@@ -104,16 +113,36 @@ def _checked(path: Path) -> bool:
 
     Raises:
         InputFaults: where they are not: a row out of order is passed over, of two cells at one
-            place the last is read.
+            place the last is read. Every cell whose value is not of the kind that it states.
     """
-    formulas = False
+    formulas, faults = False, list[Fault]()
     with zipfile.ZipFile(path) as archive:
         for part in archive.namelist():
             if part.endswith(".xml") and b"sheetData" in (data := archive.read(part)):
                 formulas |= bool(_FORMULA.search(data))
                 if at := _out_of_order(data):
                     raise InputFaults([fault("inventory.order", f"{path.name}, {part}, {at}")])
+                faults += (
+                    fault("inventory.stored", f"{path.name}, {part}, {at}", shown(value))
+                    for at, value in _not_as_stated(data)
+                )
+    if faults:
+        raise InputFaults(faults)
     return formulas
+
+
+def _not_as_stated(data: bytes) -> Iterator[tuple[str, str]]:
+    """Cells whose value is no number, or no place in the list of texts, though it should be."""
+    for attributes, value in _VALUE.findall(data):
+        kind = _KIND.search(attributes)
+        text = value.decode(errors="replace").strip()
+        if kind and kind[1] == b"s":
+            wrong = not text.isdigit()
+        else:
+            wrong = (not kind or kind[1] == b"n") and not _NUMBER.fullmatch(text)
+        if wrong:
+            place = _PLACE.search(attributes)
+            yield place[1].decode() if place else "", text
 
 
 def _out_of_order(data: bytes) -> str:

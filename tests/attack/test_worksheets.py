@@ -115,6 +115,28 @@ def test_rows_and_cells_out_of_place_are_refused(capsys, change):
     assert "row or cell out of place" in _refused(capsys)
 
 
+NOT_AS_STATED = {
+    "a decimal comma": (lambda t: t.replace("<v>8</v>", "<v>8,5</v>"), 'B2 "8,5"'),
+    "a decimal comma of a formula": (
+        lambda t: t.replace("<v>8</v>", '<f t="shared" si="0"/><v>8,5</v>'),
+        'B2 "8,5"',
+    ),
+    "a text before the first": (lambda t: t.replace("<v>0</v>", "<v>-1</v>"), 'A1 "-1"'),
+    "a text without a number": (
+        lambda t: re.sub(r'(t="s">)<v>0</v>', r"\1<v>x</v>", t),
+        'A1 "x"',
+    ),
+}
+
+
+@pytest.mark.parametrize(("change", "told"), NOT_AS_STATED.values(), ids=NOT_AS_STATED)
+def test_values_that_are_not_of_their_cell_s_kind_are_refused_with_the_cell(capsys, change, told):
+    """A text counted from the end was read in place of the one before the first."""
+    _book(ROW, cells=[(1, 2, -1.5e-7, "General"), (1, 6, -2, "0")])
+    _patch(change)
+    assert f"sheet1.xml, {told}: value not of the kind" in _refused(capsys)
+
+
 def test_a_formula_is_seen_whatever_its_part_and_prefix_are_called(capsys):
     _book(ROW)
     _patch(

@@ -24,12 +24,16 @@ ENDS = [
     ("retention", "100.001 %", "a percentage with its sign, over 0 and at most 100 %"),
     ("vacuum", "0 psi", "a pressure greater than zero"),
     ("load", "-0.001 psi", "a pressure that is not negative"),
+    # Absolute zero, by the definition of both scales.
+    ("temperature", "-273.16 degC", "a temperature, at least -273.15 degC"),
+    ("temperature", "-459.68 degF", "a temperature, at least -273.15 degC"),
 ]
 WITHIN = [
     ("section", "1e-9 mm"), ("floor", "0 mm"), ("angle", "0.001 deg"), ("angle", "180 deg"),
     ("position", "0 deg"), ("position", "359.999 deg"), ("percent", "0 %"), ("percent", "1000 %"),
     ("ovality", "0 %"), ("ovality", "99.999 %"), ("retention", "0.001 %"), ("retention", "100 %"),
-    ("level", "-1000 ft"), ("temperature", "-20 degC"), ("load", "0 psi"), ("length", "1e15 m"),
+    ("level", "-1000 ft"), ("temperature", "-20 degC"), ("temperature", "-273.15 degC"),
+    ("temperature", "-459.67 degF"), ("load", "0 psi"), ("length", "1e15 m"),
     ("level", "-1e15 m"), ("time", "0 h"), ("carbon", "0 kg/kg"), ("share", "100 %"),
 ]  # fmt: skip
 
