@@ -76,6 +76,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     with every_fault() as faults:
         settings = faults.of(_settings, arguments) or CreepSettings()
         readings = faults.of(read_creep, arguments.file) or ()
+        faults.of(measured_file.check_written, arguments, "resin", arguments.resin)
     source = measured_file.measured_file(arguments.file)
     rule = TOGETHER if arguments.together else LOWEST
     result = fit_creep(readings, settings, rule)

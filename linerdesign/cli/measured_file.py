@@ -13,7 +13,7 @@ from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import read_bytes
-from linerdesign.project.recording import Record, write_record
+from linerdesign.project.recording import Record, check_target, write_record
 
 
 @dataclass(frozen=True)
@@ -52,6 +52,16 @@ def measured_file(path: Path) -> MeasuredFile:
         InputFaults: a file that can't be read, or is too large.
     """
     return MeasuredFile(path, hashlib.sha256(read_bytes(path, MAXIMUM_BYTES)).hexdigest())
+
+
+def check_written(arguments: argparse.Namespace, table: str, name: str | None) -> None:
+    """Looks for the pipe or resin that `--write` is for.
+
+    Raises:
+        InputFaults: as `check_target`.
+    """
+    if arguments.write is not None:
+        check_target(arguments.write, table, name)
 
 
 def write_into(arguments: argparse.Namespace, record: Record, whose: str) -> tuple[Block, ...]:

@@ -79,6 +79,8 @@ def run(arguments: argparse.Namespace) -> Outcome:
         tube = _tube(arguments, faults)
         settings = Settings() if faults else Settings(smoothing=arguments.smoothing)
         shapes = faults.of(read_profile, arguments.file, settings) or ()
+        if arguments.pipe is not None:
+            faults.of(measured_file.check_written, arguments, "pipe", arguments.pipe)
     source = measured_file.measured_file(arguments.file)
     found = combine(shapes, rule)
     units = UNITS.get(arguments.units) or units_of(header_units(arguments.file))

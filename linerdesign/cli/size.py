@@ -72,6 +72,8 @@ def run(arguments: argparse.Namespace) -> Sizing | Outcome:
     wishes = arguments.faults.of(options.uncertainty, arguments)
     both, full = arguments.both_conditions, arguments.full
     sizing = arguments.faults.of(size, project, units, arguments.pipe, both, full, wishes)
+    if arguments.works and sizing and not sizing.faulty:
+        arguments.faults.of(lambda: sizing.works)
     if arguments.faults:
         of_pipes = (pipe.faults for pipe in (sizing or project).faulty or ())
         raise InputFaults(each for own in of_pipes for each in own)

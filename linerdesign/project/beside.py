@@ -26,7 +26,7 @@ def read_beside(
     folder: Path | None,
     faults: list[Fault],
 ) -> Read | None:
-    """What `read` makes of a file that a project names; none where its faults were added."""
+    """What `read` makes of a file that a project names, or what is left where faults are added."""
     path = beside(named, folder)
     if path is None:
         faults.append(fault("outside_folder", place, shown(named)))
@@ -36,4 +36,5 @@ def read_beside(
     except InputFaults as found:
         absent = any(each.code == "faults.not_found" for each in found.faults)
         faults.extend([fault("no_such_file", place, shown(named))] if absent else found.faults)
-        return None
+        left: Read | None = found.left()
+        return left

@@ -17,7 +17,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.project.delimited import Row, rows_of, split_heading
-from linerdesign.project.faults import Fault, InputFaults, fault, shown, unknown_word
+from linerdesign.project.faults import (
+    Fault,
+    InputFaults,
+    every_fault,
+    fault,
+    shown,
+    unknown_word,
+)
 from linerdesign.project.reading import read_bytes
 from linerdesign.words import sentence
 
@@ -84,10 +91,6 @@ class MeasuredTable:
     lines: NDArray[np.int64]
 
 
-# Cells of a column, each with its line.
-_Cells = list[tuple[int, str]]
-
-
 @dataclass(frozen=True)
 class _Heading:
     title: str
@@ -126,30 +129,46 @@ def read_measured_table(
     Raises:
         InputFaults: every fault of the file.
     """
-    lines = _filled_rows(path)
     faults: list[Fault] = []
+    table = read_rows(path, columns, forms, maximum_rows, faults)
+    if faults:
+        raise InputFaults(faults)
+    return table
+
+
+def read_rows(
+    path: Path,
+    columns: Sequence[Column],
+    forms: Sequence[tuple[str, ...]],
+    maximum_rows: int,
+    faults: list[Fault],
+) -> MeasuredTable:
+    """The rows of such a CSV that have no faults; the faults of the others are added.
+
+    Raises:
+        InputFaults: every fault of the header.
+    """
+    lines = _filled_rows(path)
     header_line, header = next(lines, (0, None))
     if header is None:
         raise InputFaults([fault("no_readings", path.name)])
     place = f"{path.name}, line {header_line}"
-    headings = _read_header(header, columns, forms, place, faults)
-    if faults:
-        raise InputFaults(faults)
-    rows = list(_full_rows(lines, len(headings), path.name, maximum_rows, faults))
-    if not rows and not faults:
-        faults.append(fault("no_readings", path.name))
-    numbers: dict[str, NDArray[np.float64]] = {}
-    texts: dict[str, tuple[str, ...]] = {}
+    with every_fault() as of_header:
+        headings = _read_header(header, columns, forms, place, of_header)
+    found: list[Fault] = []
+    rows = list(_full_rows(lines, len(headings), path.name, maximum_rows, found))
+    if not rows and not found:
+        found.append(fault("no_readings", path.name))
+    wrong: set[int] = set()
     for index, heading in enumerate(headings):
-        cells = [(line, row[index].strip()) for line, row in rows]
-        if heading.column.units is None:
-            texts[heading.column.name] = _texts(cells, heading, path.name, faults)
-        else:
-            numbers[heading.column.name] = _numbers(cells, heading, path.name, faults)
-    if faults:
-        raise InputFaults(_shortened(faults))
-    units = {h.column.name: split_heading(h.title)[1] or "" for h in headings}
-    return MeasuredTable(numbers, texts, units, np.array([n for n, _ in rows], dtype=np.int64))
+        for line, row in rows:
+            if (code := _wrong(row[index].strip(), heading)) is not None:
+                wrong.add(line)
+                at = f"{path.name}, line {line}, column {heading.title}"
+                value = shown(row[index].strip()) if heading.column.units else ""
+                found.append(fault(code, at, value, takes=heading.column.takes()))
+    faults += _shortened(found)
+    return _table(headings, [each for each in rows if each[0] not in wrong])
 
 
 def _filled_rows(path: Path) -> Iterator[Row]:
@@ -239,32 +258,32 @@ def _full_rows(
             faults.append(fault("cells", at, shown(",".join(row)), found=len(row), width=width))
 
 
-def _texts(
-    cells: _Cells, heading: _Heading, file_name: str, faults: list[Fault]
-) -> tuple[str, ...]:
-    if not heading.column.may_be_empty:
-        for line, cell in cells:
-            if not cell:
-                faults.append(fault("no_name", f"{file_name}, line {line}, column {heading.title}"))
-    return tuple(cell for _, cell in cells)
-
-
-def _numbers(
-    cells: _Cells, heading: _Heading, file_name: str, faults: list[Fault]
-) -> NDArray[np.float64]:
+def _wrong(cell: str, heading: _Heading) -> str | None:
+    """The code of what is wrong with a cell, if anything is."""
     column = heading.column
-    values = np.full(len(cells), math.nan)
-    for index, (line, cell) in enumerate(cells):
-        if cell == "" and column.may_be_empty:
-            continue
-        value = _number(cell)
-        if value is not None and column.allows(value * heading.factor):
-            values[index] = value * heading.factor
-            continue
-        place = f"{file_name}, line {line}, column {heading.title}"
-        code = "cell_comma" if _DECIMAL_COMMA.match(cell) else "cell"
-        faults.append(fault(code, place, shown(cell), takes=column.takes()))
-    return values
+    if cell == "" and column.may_be_empty:
+        return None
+    if column.units is None:
+        return None if cell else "no_name"
+    value = _number(cell)
+    if value is not None and column.allows(value * heading.factor):
+        return None
+    return "cell_comma" if _DECIMAL_COMMA.match(cell) else "cell"
+
+
+def _table(headings: Sequence[_Heading], rows: Sequence[Row]) -> MeasuredTable:
+    """The table of rows without faults."""
+    numbers: dict[str, NDArray[np.float64]] = {}
+    texts: dict[str, tuple[str, ...]] = {}
+    for index, heading in enumerate(headings):
+        cells = [row[index].strip() for _, row in rows]
+        if heading.column.units is None:
+            texts[heading.column.name] = tuple(cells)
+        else:
+            values = np.array([float(cell or math.nan) for cell in cells], dtype=np.float64)
+            numbers[heading.column.name] = values * heading.factor
+    units = {h.column.name: split_heading(h.title)[1] or "" for h in headings}
+    return MeasuredTable(numbers, texts, units, np.array([n for n, _ in rows], dtype=np.int64))
 
 
 def _number(cell: str) -> float | None:

@@ -41,6 +41,15 @@ class Record:
     within: Mapping[str, tuple[Mapping[str, str], ...]] = field(default_factory=dict)
 
 
+def check_target(path: Path, table: str, name: str | None) -> None:
+    """Looks for the pipe or resin of a record before it is known; the first without a name.
+
+    Raises:
+        InputFaults: no such pipe or resin, or a file that is no project.
+    """
+    _table(read_bytes(path, LARGEST_FILE), path.name, table, name)
+
+
 def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
     """Puts the record into the project file, whole or not at all.
 
@@ -82,10 +91,7 @@ def recorded(
     """
     import tomlkit
 
-    text = toml_text(data, file_name)
-    toml_tables(text, file_name)
-    document = tomlkit.parse(text)
-    table = _find(document, record)
+    document, table = _table(data, file_name, record.table, record.name)
     place = place_of(record.table, str(table.get("name")))
     replaced = tuple(
         key
@@ -165,19 +171,26 @@ def _is_list(value: Any) -> bool:
     return isinstance(value, list)
 
 
-def _find(document: Any, record: Record) -> Any:
-    every = document.get(record.table)
-    tables = [each for each in every if isinstance(each, dict)] if _is_list(every) else []
-    if record.name is None and tables:
-        return tables[0]
-    found = [each for each in tables if each.get("name") == record.name]
+def _table(data: bytes, file_name: str, kind: str, name: str | None) -> tuple[Any, Any]:
+    """The document in some bytes, and one of its pipes or resins."""
+    import tomlkit
+
+    text = toml_text(data, file_name)
+    toml_tables(text, file_name)
+    document = tomlkit.parse(text)
+    every = document.get(kind)
+    tables = [each for each in every if isinstance(each, dict)] if isinstance(every, list) else []
+    if name is None and tables:
+        return document, tables[0]
+    found = [each for each in tables if each.get("name") == name]
     if len(found) != 1:
         if not tables:
-            raise InputFaults([fault("missing_table", "", table=f"[[{record.table}]]")])
+            raise InputFaults([fault("missing_table", "", table=f"[[{kind}]]")])
         names = listed(each.get("name") for each in tables)
-        name, option = shown(record.name or ""), f"--{record.table}"
-        raise InputFaults([fault("no_such", option, name, what=record.table, known=names)])
-    return found[0]
+        raise InputFaults(
+            [fault("no_such", f"--{kind}", shown(name or ""), what=kind, known=names)]
+        )
+    return document, found[0]
 
 
 def _note(table: Any, record: Record) -> tuple[str, ...]:

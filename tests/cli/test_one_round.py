@@ -7,6 +7,7 @@ each fault alone is one, so none may wait for another.
 import re
 
 import pytest
+from projects import toml
 
 TOML = """
 [project]
@@ -82,7 +83,7 @@ groundwater_above_invert = "6 ft"
 {stated}
 """
 OWNER = '[criteria]\nminimum_thickness = "3"\n'
-SAMPLES = "pipe,specimen,thickness [mm]\nc,s4,6\nz,s5,6\n"
+SAMPLES = "pipe,specimen,thickness [mm]\nc,s3,six\nc,s4,\nz,s5,6\n"
 INVENTORY = "name,condition,host_diameter [in],ovalty [%]\nr,partially deteriorated,12,2\n"
 CREEP = "time [h],modulus [psi]\n1,x\n"
 # Of every command, by the texts of their keys and values.
@@ -102,7 +103,10 @@ COMMANDS = {
     "plan": (("plan", "a.toml", "--pipe", "x", "--cover", "y"), ("--pipe", "--cover")),
     "accept": (
         ("accept", "a.toml"),
-        ('bending "absent.csv"', "samples.csv, line 3", "missing key rule"),
+        (
+            *('bending "absent.csv"', "missing key rule"),
+            *(f"samples.csv, line {line}" for line in (2, 3, 4)),
+        ),
     ),
     "buckling": (
         ("buckling", "a.toml", "--gap", "90 %", "--creep-test", "creep.csv"),
@@ -168,3 +172,39 @@ def test_what_is_left_accuses_nothing(run, folder):
         assert code == 2
         assert len(err.splitlines()) == 2, err
         assert 'price "3 USD"' in err
+
+
+def test_readings_behind_a_row_that_can_t_be_read_accuse_no_specimen(run, tmp_path):
+    """The specimen of a bending test may be that of the row."""
+    (tmp_path / "a.toml").write_text(
+        toml() + '\n[acceptance]\nrule = "no undersize"\n', encoding="utf-8"
+    )
+    (tmp_path / "s.csv").write_text("specimen,thickness [mm]\ns1,six\ns2,6\n", encoding="utf-8")
+    (tmp_path / "b.csv").write_text(
+        "specimen,load [lbf],deflection [in],span [in],width [in],depth [in]\n"
+        + "".join(f"s1,{10 * n},{0.02 * n},4,0.5,0.25\n" for n in range(20)),
+        encoding="utf-8",
+    )
+    code, _, err = run("accept", "a.toml", "--samples", "s.csv", "--bending", "b.csv")
+    assert (code, len(err.splitlines())) == (2, 2), err
+    assert "s.csv, line 2" in err
+
+
+def test_the_pipe_or_resin_to_write_into_is_looked_for_at_once(run, folder):
+    code, _, err = run("creep", "creep.csv", "--write", "a.toml", "--resin", "x", "--t0", "9")
+    assert code == 2
+    assert "creep.csv, line 2" in err
+    assert 'resin "x"' in err
+    (folder / "shape.csv").write_text("diameter [mm]\nx\n", encoding="utf-8")
+    code, _, err = run("profile", "shape.csv", "--write", "a.toml", "--pipe", "x")
+    assert code == 2
+    assert "shape.csv, line 2" in err
+    assert 'pipe "x"' in err
+
+
+def test_a_project_without_an_order_has_no_works_in_the_same_round(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml(), encoding="utf-8")
+    code, _, err = run("size", "a.toml", "--works", "--confidence", "5 %")
+    assert code == 2
+    assert "--confidence" in err
+    assert "no pipe has an order" in err

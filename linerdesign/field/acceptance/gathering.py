@@ -112,13 +112,14 @@ def gather(
 
     with every_fault() as faults:
         table, listed = read("samples", samples, read_samples)
+        every_row_read = not faults
         records, raw = read("bending", bending, read_bending)
         found = [sample for pipe in project.as_read for sample in _own(pipe)]
         if listed:
             found += _of_table(listed, project.as_read, faults)
         reduced = faults.of(reduce_set, raw) if raw else None
-        # A specimen may be one of a table that can't be read.
-        if raw and reduced and (table is None or listed):
+        # A specimen may be one of a row that can't be read.
+        if raw and reduced and every_row_read:
             found = _with_tests(found, raw, reduced, faults)
         if not (found or faults):
             faults.append(fault("measured.no_samples", ""))

@@ -17,6 +17,7 @@ from linerdesign.project.measured_table import (
     Column,
     MeasuredTable,
     read_measured_table,
+    read_rows,
     unit_factors,
 )
 
@@ -139,7 +140,7 @@ def read_samples(path: Path) -> tuple[Sample, ...]:
     `thickness basis` as text. An empty cell is a value not measured.
 
     Raises:
-        InputFaults: every fault of the file.
+        InputFaults: every fault of the file; the rows that could be read are left.
     """
     measured = (
         Column("modulus", _stresses(), above=0.0, at_most=1e9, may_be_empty=True),
@@ -158,11 +159,13 @@ def read_samples(path: Path) -> tuple[Sample, ...]:
         Column(name, None, may_be_empty=True, with_unit=name == "station")
         for name in ("pipe", "specimen", "station", "clock", "thickness basis")
     )
-    table = read_measured_table(path, (*measured, *labels), ((),), MAXIMUM_ROWS)
-    faults = _faults_of_samples(path, table)
+    faults: list[Fault] = []
+    table = read_rows(path, (*measured, *labels), ((),), MAXIMUM_ROWS, faults)
+    faults += _faults_of_samples(path, table)
+    samples = tuple(_sample(path, table, row) for row in range(table.lines.size))
     if faults:
-        raise InputFaults(faults)
-    return tuple(_sample(path, table, row) for row in range(table.lines.size))
+        raise InputFaults(faults, left=lambda: samples)
+    return samples
 
 
 def _sample(path: Path, table: MeasuredTable, row: int) -> Sample:
