@@ -99,6 +99,29 @@ EDGES = (
         )
     ),
 )
+# What only steers a search: how long its steps are, when it halves them or starts anew, how often
+# it tries. Whatever it finds has met its equation to its tolerance, or is refused, so that such a
+# number off by a hundredth, or a step just at such a border, changes no result.
+SEARCHES = {
+    "methods/ring/path": (
+        *("MAXIMUM_ITERATIONS", "MAXIMUM_POINTS", "FIRST_STEP", "LONGEST_STEP", "SHORTEST_STEP"),
+        *("SHORT_STEP", "SHARPEST_TURN", "LARGEST_CORRECTION", "LARGEST_IMBALANCE", "BEYOND"),
+        *("LONGEST_SEARCH", "LONGEST_SEARCH_STEP", "FARTHEST_GUESS", "CROSSING_TOLERANCE"),
+        *("(LIMIT_TOLERANCE, SUMMIT_TOLERANCE)", "Path._converged", "Path.follow", "Path.crossing"),
+        *("Path._crossing", "Path.limit_near", "Path.crossing_near", "Path._around"),
+        *("Path.limit_between",),
+    ),
+    "methods/ring/solving": ("ATTEMPTS", "MORE_ELEMENTS", "SHARES", "_attempt.spent"),
+    "methods/ring/strength": (
+        *("CLOSE", "ROUGHLY", "(MOST_ROUNDS, MOST_TRIALS)", "(FIRST_SLOPE, FLATTEST)"),
+        *("LONGEST_STRIDE", "followed"),
+    ),
+    "methods/ring/lasting": (
+        *("FIRST_STEP", "(MOST_CHANGE, LEAST_CHANGE)", "MOST_STEPS", "TIME_TOLERANCE", "held"),
+        *("CLOSE", "(SECANT_TRIALS, MOST_TRIALS)", "WIDEST", "FIRST_SLOPE", "lasting_pressure"),
+    ),
+    "field/laboratory/creep_models": ("PLACES", "_findley"),
+}
 # How tightly operators bind counts by its order alone, and none of these changes the order.
 RANKS = (
     ("ATOM", "9.0", "9.09"),
@@ -273,13 +296,30 @@ def _put(items: list, place: int, item: object) -> list:
     return [*items[:place], item, *items[place + 1 :]]
 
 
+def _steers(module: str, definition: str, node: ast.AST, other: ast.AST) -> bool:
+    """Whether a mutant is one of a number, or of whether a border counts, in a mere search."""
+    if definition not in SEARCHES.get(module, ()):
+        return False
+    if isinstance(node, ast.Compare) and isinstance(other, ast.Compare):
+        strict = {ast.LtE: ast.Lt, ast.GtE: ast.Gt}
+        before, after = ([strict.get(type(op), type(op)) for op in e.ops] for e in (node, other))
+        return before == after
+    # Nothing is a border of what is sought as well.
+    return isinstance(node, ast.Constant) and node.value != 0
+
+
 def mutants(module: str) -> Iterator[Mutant]:
-    """Every mutant of a module. Annotations are left alone, since nothing runs them."""
+    """Every mutant of a module but those that only steer a search.
+
+    Annotations are left alone, since nothing runs them.
+    """
     tree = ast.parse((ROOT / "linerdesign" / f"{module}.py").read_text(encoding="utf-8"))
     for owner, field, place, definition in list(_places(tree, "")):
         value = getattr(owner, field)
         node = value if place is None else value[place]
         for other in changed(node):
+            if _steers(module, definition, node, other):
+                continue
             put = other if place is None else _put(value, place, other)
             line = getattr(node, "lineno", getattr(owner, "lineno", 0))
             texts = _short(node, other), _short(other, node)
