@@ -79,6 +79,11 @@ COMPARISONS = {
 }
 EXTREMES = {"maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
 SYMMETRIC = ("maximum", "minimum", "max", "min")
+# How a curve or its legend looks is no result; which of two lines is dashed may be.
+LOOKS = (
+    *("color", "colors", "edgecolor", "facecolor", "mec", "lw", "linewidths", "ms", "clip_on"),
+    *("fontsize", "labelsize", "frameon", "loc", "ncols", "handlelength", "ha", "va"),
+)
 # From this argument on their order is none of the data that they make.
 UNORDERED = {"picked": 1}
 
@@ -281,7 +286,8 @@ def _changed_call(node: ast.Call) -> Iterator[ast.AST]:
             yield _with(node, args=both)
     for keyword in node.keywords:
         # A `zip` that does not say whether it is strict is refused by the linter (B905).
-        if keyword.arg is not None and (name, keyword.arg) != ("zip", "strict"):
+        left_alone = keyword.arg is None or keyword.arg in LOOKS
+        if not left_alone and (name, keyword.arg) != ("zip", "strict"):
             yield _with(node, keywords=[each for each in node.keywords if each is not keyword])
 
 
@@ -356,6 +362,12 @@ def _places(node: ast.AST, definition: str) -> Iterator[tuple[ast.AST, str, int 
             # whether an object could be changed.
             called = ast.unparse(child.func) if isinstance(child, ast.Call) else ""
             if called in ("lru_cache", "TypeVar", "dataclass") or not isinstance(child, ast.AST):
+                continue
+            # Nor how large a figure is, or how what it shows looks.
+            sized = isinstance(node, ast.Call) and field == "args" and place in (0, 1)
+            if sized and getattr(node.func, "id", "") == "new_figure":
+                continue
+            if isinstance(child, ast.keyword) and child.arg in LOOKS:
                 continue
             # A decorator says something of a function wherever that is looked up.
             inside = definition.rpartition(".")[0] if field == "decorator_list" else definition
