@@ -151,14 +151,52 @@ EQUIVALENT = {
         "W_truck > W_tandem",
         "W_truck >= W_tandem",
     ): ("at the tie both vehicles give the same pressure"),
+    (
+        "methods/outline/liner",
+        "lobe_cases",
+        "each[1] < 0.5 + 1.0 / count",
+        "each[1] <= 0.5 + 1.0 / count",
+    ): ("the edge of a search"),
+    ("methods/ring/path", "Factors.of", "exchanges + below_zero", "exchanges - below_zero"): (
+        "a sum and a difference are both odd or both even"
+    ),
+    (
+        "methods/ring/path",
+        "Path._converged",
+        "factors.sign * float(np.sign(rate))",
+        "factors.sign / float(np.sign(rate))",
+    ): "a sign is its own inverse",
+    ("methods/ring/path", "Path._converged", "3.0 * reach + 1e-06", "3.0 * reach - 1e-06"): (
+        "far less than any step"
+    ),
     **{
-        (f"methods/{module}", definition, f"{value} < {edge}", f"{value} <= {edge}"): (
-            "the edge of a tolerance or of a search"
+        ("methods/ring/path", "Path.at_pressure", *slip): "a guess that is too far is sought anew"
+        for slip in (
+            ("1.1", "1.1110000000000002"),
+            (
+                "self._distance(before, found) <= 1.1 * span",
+                "self._distance(before, found) < 1.1 * span",
+            ),
         )
-        for module, definition, value, edge in (
-            ("ring/lasting", "lasting_pressure", "abs(late)", "CLOSE"),
-            ("outline/liner", "lobe_cases", "each[1]", "0.5 + 1.0 / count"),
-        )
+    },
+    (
+        "methods/ring/path",
+        "Path.unstable_directions",
+        "eigvals_banded(check_finite=False)",
+        "eigvals_banded()",
+    ): "an equilibrium is finite",
+    ("methods/ring/strength", "_stressed", "min", "max"): (
+        "then every limit is worked out, and the least is taken of all of them"
+    ),
+    **{
+        (
+            "methods/f1216/gravity",
+            f"total_pressure_{system}",
+            f"soil_load_{system}.function({one}, {other})",
+            f"soil_load_{system}.function({other}, {one})",
+        ): "a product in another order"
+        for system in ("us", "si")
+        for one, other in (("w", "H"), ("H", "R_w"))
     },
     (
         "methods/outline/shapes",

@@ -512,3 +512,65 @@ def test_the_chain_is_the_nearest_to_its_law_in_shares_of_it():
             changed = chain.compliances.copy()
             changed[place] *= share
             assert missed(changed) > least
+
+
+# One step
+
+
+def test_the_guesses_of_a_point_between_two_neighbours_are_near_it(monkeypatch):
+    """By the cubic of both: off by the fourth power of the step, under a hundredth of it."""
+    path = solve(TrussCase()).path
+    before, after = path.points[5], path.points[6]
+    span = path._distance(before, after)
+    guesses = []
+    sound = Path._converged
+
+    def guessed(path, vector, pressure, *about):
+        guesses.append((vector[0], pressure))
+        return sound(path, vector, pressure, *about)
+
+    monkeypatch.setattr(Path, "_converged", guessed)
+    middle = path._between(before, after, 0.4 * span, span)
+    assert len(guesses) == 1
+    off = math.hypot(guesses[0][0] - middle.vector[0], (guesses[0][1] - middle.pressure) / TOP)
+    assert off < 0.01 * span
+    guesses.clear()
+    wanted = before.pressure + 0.3 * (after.pressure - before.pressure)
+    found = path.at_pressure(before, after, wanted)
+    assert len(guesses) == 1
+    assert guesses[0][1] == wanted
+    assert guesses[0][0] == pytest.approx(found.vector[0], abs=0.02 * span)
+
+    def lost(path, vector, pressure):
+        raise NoEquilibriumError
+
+    monkeypatch.setattr(Path, "under", lost)
+    anew = path.at_pressure(before, after, wanted)
+    assert anew.vector[0] == pytest.approx(found.vector[0], rel=1e-4)
+
+
+def test_a_ring_that_touches_nothing_steps_to_just_behind_the_wall(monkeypatch):
+    """The wall at x = 0.3: no step goes past it by more than the bend of the path in one step."""
+    monkeypatch.setattr(Truss, "deepest", lambda ring, vector: vector[0] - 0.3)
+    path = TrussCase().path()
+    path.start()
+    path.follow(lambda points: points[-1].vector[0] > 0.35, 0.01)
+    x = [each.vector[0] for each in path.points]
+    (first,) = (here for before, here in pairwise(x) if before < 0.3 <= here)
+    assert 0.3 < first < 0.33
+
+
+@pytest.mark.parametrize(("stiffness", "ways"), [(-1.005, 1), (-0.995, 0), (1.0, 0)])
+def test_a_direction_counts_as_unstable_from_a_slack_on(stiffness, ways):
+    """0.3 t^3/12 over the mean length of a node, here 0.2: t = 0.5 gives 0.000625."""
+
+    class Slack(Truss):
+        thickness = 0.5
+        tributary = np.array([0.1, 0.3])
+
+        def state(self, vector, p):
+            matrix = np.array([[stiffness * 0.3 * 0.125 / 12 * 0.2]])
+            return State(np.zeros(1), np.zeros(1), matrix)
+
+    point = SimpleNamespace(vector=np.zeros(1), pressure=0.0)
+    assert Path(Slack(), Scale(1.0, 1.0)).unstable_directions(point) == ways
