@@ -116,7 +116,7 @@ SEARCHES = {
         *("Path._crossing", "Path.limit_near", "Path.crossing_near", "Path._around"),
         *("Path.limit_between",),
     ),
-    "methods/ring/solving": ("ATTEMPTS", "MORE_ELEMENTS", "SHARES", "_attempt.spent"),
+    "methods/ring/solving": (*("ATTEMPTS", "MORE_ELEMENTS", "ASTRAY", "SHARES", "_attempt.spent"),),
     "methods/ring/strength": (
         *("CLOSE", "ROUGHLY", "(MOST_ROUNDS, MOST_TRIALS)", "(FIRST_SLOPE, FLATTEST)"),
         *("LONGEST_STRIDE", "followed"),
@@ -185,6 +185,9 @@ EQUIVALENT = {
         "eigvals_banded(check_finite=False)",
         "eigvals_banded()",
     ): "an equilibrium is finite",
+    ("methods/ring/solving", "Solution.about", "pressures >= pressure", "pressures > pressure"): (
+        "the lines on both sides meet there"
+    ),
     ("methods/ring/strength", "_stressed", "min", "max"): (
         "then every limit is worked out, and the least is taken of all of them"
     ),

@@ -278,9 +278,9 @@ def test_a_path_is_long_enough_at_each_of_its_ends():
 
 
 def test_jumps_are_falls_of_half_a_percent():
-    points = [SimpleNamespace(pressure=p) for p in (1.0, 2.0, 1.991, 3.0, 2.9, 4.0, 1.0)]
+    points = [SimpleNamespace(pressure=p) for p in (1.0, 2.0, 1.99005, 3.0, 2.9, 4.0, 1.0)]
     assert _snaps(points, [1, 3, 5], [points[1], points[3]]) == (3.0,)
-    deep = [SimpleNamespace(pressure=p) for p in (1.0, 2.0, 1.989, 3.0)]
+    deep = [SimpleNamespace(pressure=p) for p in (1.0, 2.0, 1.98995, 3.0)]
     assert _snaps(deep, [1, 3], [deep[1]]) == (2.0,)
 
 
