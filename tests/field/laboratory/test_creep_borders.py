@@ -339,3 +339,12 @@ def test_each_bad_reading_is_named_by_its_place():
     assert "load level 500 psi, reading 4" in texts[0]
     assert "load level 500 psi, reading 8" in texts[1]
     assert "creep test" in texts[2]
+
+
+def test_readings_of_one_time_stay_in_their_order():
+    time = np.repeat(TIMES, 5)[::-1]
+    names = tuple(f"S{k % 5}" for k in range(100))
+    readings = line(time, specimens=names)
+    fit = fit_creep([readings]).adopted
+    assert fit.specimens == names
+    assert fit.time == pytest.approx(np.repeat(TIMES, 5))
