@@ -108,7 +108,7 @@ def read_record(path: Path) -> Record:
 
     data = read_bytes(path, LARGEST_RECORD)
     text = toml_text(data, path.name)
-    raw = toml_tables(text, path.name)
+    raw = toml_tables(text, path.name, "[[row]]")
     known = {each.identity: each for each in everything()}
     faults: list[Fault] = []
     rows: dict[str, Verified] = {}

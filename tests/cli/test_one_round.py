@@ -5,9 +5,13 @@ each fault alone is one, so none may wait for another.
 """
 
 import re
+import tomllib
 
 import pytest
 from projects import toml
+
+import linerdesign
+from linerdesign.project.faults import InputFaults
 
 TOML = """
 [project]
@@ -208,3 +212,67 @@ def test_a_project_without_an_order_has_no_works_in_the_same_round(run, tmp_path
     assert code == 2
     assert "--confidence" in err
     assert "no pipe has an order" in err
+
+
+OWNERS = """
+[criteria]
+minimum_thickness = "3"
+
+[criteria.defaults]
+ovality = "2 %"
+groundwater_above_invert = "6 ft"
+soil_unit_weight = "120 pcf"
+"""
+# All else is the owner's to give.
+BY_OWNER = """
+[project]
+title = "Quay Street"
+{named}
+
+[[resin]]
+name = "felt"
+flexural_modulus = "250000 psi"
+flexural_strength = "4500 psi"
+
+[[pipe]]
+name = "a"
+condition = "partially deteriorated"
+host_diameter = "8"
+uncertainty = {{ soil_unit_weight = "1 pcf" }}
+"""
+
+
+@pytest.mark.parametrize("named", [True, False])
+@pytest.mark.parametrize(
+    ("owners", "expected"),
+    [
+        (OWNERS, ['minimum_thickness "3"', "owner.toml, line 3"]),
+        ("[criteria\n", ["not valid TOML: owner.toml"]),
+        ("[project]\n", ["missing table [criteria] (owner.toml)", "unknown table project"]),
+        ("criteria = 3\n", ["must be a table", "owner.toml, line 1"]),
+        ("", ["empty file: owner.toml; add [criteria]"]),
+        (None, ["owner.toml", "not found"]),
+    ],
+)
+def test_faults_of_the_owners_file_hide_none_of_the_project_and_make_none(
+    run, tmp_path, owners, expected, named
+):
+    """What the owner's file gives is not missing because another of its values is wrong."""
+    if owners is not None:
+        (tmp_path / "owner.toml").write_text(owners, encoding="utf-8")
+    text = BY_OWNER.format(named='criteria = "owner.toml"' if named else "")
+    (tmp_path / "a.toml").write_text(text, encoding="utf-8")
+    code, _, err = run("size", "a.toml", *(() if named else ("--criteria", "owner.toml")))
+    assert code == 2
+    for part in (*expected, 'host_diameter "8"'):
+        assert part in err, part
+    of_owner = 2 if owners == "[project]\n" else 1
+    assert len(err.splitlines()) == of_owner + 2, err
+
+
+def test_a_program_has_the_faults_of_tables_and_of_the_owners_file_at_once(tmp_path):
+    (tmp_path / "owner.toml").write_text(OWNERS, encoding="utf-8")
+    tables = tomllib.loads(BY_OWNER.format(named=""))
+    with pytest.raises(InputFaults) as found:
+        linerdesign.read(tables, tmp_path / "owner.toml")
+    assert [each.key for each in found.value.faults] == ["minimum_thickness", "host_diameter"]
