@@ -25,7 +25,7 @@ from linerdesign.tasks.batch.files import (
     size_table,
 )
 from linerdesign.tasks.batch.report import like_formulas
-from linerdesign.tasks.batch.tables import FORMS, count_lines
+from linerdesign.tasks.batch.tables import FORMS, count_lines, layer_of
 
 PICTURES = (".svg", ".png")
 OWN_FORMS = (*FORMS, *PICTURES)
@@ -105,8 +105,8 @@ def run(arguments: argparse.Namespace) -> Inventory:
         project = faults.of(read, arguments.project, needs_pipes=False)
         wishes = _wishes(arguments, faults)
         faults.extend(arguments.faults)
-        if faults and project is not None:
-            system = arguments.units or project.info.units or "US"
+        if faults:
+            system = arguments.units or (project and project.info.units) or "US"
             faults.of(check_inventory, arguments.table, project, system, wishes)
     assert project is not None  # its faults are raised
     system = arguments.units or project.info.units
@@ -128,7 +128,7 @@ def _wishes(arguments: argparse.Namespace, faults: Faults) -> Wishes:
         naming=faults.of(read_naming, arguments.map) or UNCHANGED if arguments.map else UNCHANGED,
         by=tuple(arguments.by),
         against=arguments.against,
-        layer=arguments.layer,
+        layer=faults.of(layer_of, arguments.table, arguments.layer),
         map_by=arguments.map_by or (NOMINAL if forms & {*PICTURES} else None),
         mapped=bool(forms & {*DRAWN}),
         scheduler=arguments.scheduler,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -414,15 +414,20 @@ def _many(
         read_table(model, each, place, faults)
         for each, place in zip(tables, places[model.of], strict=True)
     ]
-    faults.extend(same_names(model.of, tables))
+    faults.extend(same_names(model.of, tables, places[model.of]))
     return found
 
 
-def same_names(table: str, tables: list[Any]) -> Iterator[Fault]:
-    """Each name that more than one table of a kind has, at the second of them."""
+def same_names(table: str, tables: list[Any], places: Sequence[Place] = ()) -> Iterator[Fault]:
+    """Each name that more than one table of a kind has, at the second of them.
+
+    `places` are those of the tables, of which some may be rows of another file.
+    """
     for name, numbers in _same_name(tables).items():
         which = ", ".join(map(str, numbers[:LISTED])) + (" ..." if len(numbers) > LISTED else "")
         place = Place(path=(table, numbers[1] - 1, "name"))
+        if places and (row := places[numbers[1] - 1]).file:
+            place = replace(row, path=place.path)
         yield fault("duplicate", place, what=table, name=shown(name), numbers=which)
 
 

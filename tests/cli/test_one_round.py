@@ -7,6 +7,7 @@ each fault alone is one, so none may wait for another.
 import re
 import tomllib
 
+import openpyxl
 import pytest
 from projects import toml
 
@@ -276,3 +277,67 @@ def test_a_program_has_the_faults_of_tables_and_of_the_owners_file_at_once(tmp_p
     with pytest.raises(InputFaults) as found:
         linerdesign.read(tables, tmp_path / "owner.toml")
     assert [each.key for each in found.value.faults] == ["minimum_thickness", "host_diameter"]
+
+
+STREET = (
+    "name,condition,host_diameter [in],ovalty [%],groundwater_above_invert [kg],length [ft]\n"
+    "a,partially deteriorated,eight,2,6,\n"
+    "b,partly,8,2,6,1,surplus\n"
+    "a,partially deteriorated,8,2,6,-1\n"
+    "d,partially deteriorated,8,2,,0 ft\n"
+)
+OF_STREET = (
+    *("[kg]: not a unit of height", 'rename it to "ovality [%]"'),
+    *('host_diameter "eight"', 'condition "partly"', "more cells", 'duplicate pipe name "a"'),
+    *('length "-1 ft"', 'length "0 ft"', "groundwater_above_invert, groundwater_above_crown"),
+)
+
+
+@pytest.mark.parametrize("form", ["csv", "xlsx"])
+def test_a_header_with_faults_hides_no_fault_of_the_rows_and_makes_none(run, tmp_path, form):
+    """Row 5 has no groundwater at all; of the ovality nobody knows."""
+    rows = [line.split(",") for line in STREET.splitlines()]
+    if form == "csv":
+        (tmp_path / "s.csv").write_text(STREET, encoding="utf-8")
+    else:
+        book = openpyxl.Workbook()
+        for row in rows:
+            book.active.append(row)
+        book.save(tmp_path / "s.xlsx")
+    head = toml().partition("[[pipe]]")[0].replace("250000 psi", "250000")
+    (tmp_path / "a.toml").write_text(f'pipes = "s.{form}"\n{head}', encoding="utf-8")
+    code, _, err = run("size", "a.toml")
+    assert code == 2
+    for text in (*OF_STREET, 'flexural_modulus "250000"'):
+        assert text in err, text
+    lines = err.splitlines()[:-1]
+    assert len(lines) == len(OF_STREET) + 1, err
+    word = "line" if form == "csv" else "row"
+    for text, number in (("eight", 2), ("partly", 3), ("duplicate", 4), ("0 ft", 5)):
+        assert any(text in line and f"{word} {number}" in line for line in lines), text
+
+
+def test_an_inventory_tells_all_its_faults_whatever_else_is_at_fault(run, tmp_path):
+    """Of columns in the inventory, of those named by options, and of the earlier result."""
+    header = "name,condition,host_diameter [kg],ovalty [%],cover [ft],cover [ft]\n"
+    (tmp_path / "in.csv").write_text(header, encoding="utf-8")
+    (tmp_path / "a.toml").write_text(toml(), encoding="utf-8")
+    options = ("--by", "x", "--map-by", "y", "--against", "a.toml", "-o", "out.csv")
+    own = (
+        "[kg]",
+        "ovalty",
+        "column name used twice",
+        '--by "x"',
+        '--map-by "y"',
+        "file type: a.toml",
+    )
+    for project, also in (("a.toml", ()), ("absent.toml", ("not found: absent.toml",))):
+        code, _, err = run("batch", "in.csv", "--project", project, *options)
+        assert code == 2
+        for text in (*own, *also):
+            assert text in err, text
+        assert len(err.splitlines()) == len(own) + len(also) + 1, err
+    code, _, err = run("batch", "no.csv", "--project", "a.toml", "--layer", "x", *options)
+    assert code == 2
+    for text in ("--layer is for", "not found: no.csv", "file type: a.toml"):
+        assert text in err, err
