@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from linerdesign.cli import options
+from linerdesign.cli.words import add_units
 from linerdesign.documents.figures import render
 from linerdesign.documents.numbers import clean
 from linerdesign.networks import Inventory
@@ -72,7 +73,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=Path,
         help="earlier result of this command to compare with, by name",
     )
-    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
+    add_units(parser, "unit system of the calculation")
     options.add_uncertainty(parser)
     _add_where(parser)
 

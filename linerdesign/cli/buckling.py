@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -12,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from linerdesign.cli import options, project_file
+from linerdesign.cli.words import OneOf
 from linerdesign.documents.blocks import Outcome, of_project
 from linerdesign.documents.json import identity_data
 from linerdesign.field.survey.hosts import host_of
@@ -19,7 +19,7 @@ from linerdesign.interface import Units, size
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.collapse import RANGES
 from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
-from linerdesign.project.faults import Faults, every_fault, fault, shown
+from linerdesign.project.faults import Faults, every_fault
 from linerdesign.project.identity import identity
 from linerdesign.project.models import Pipe, located_in
 from linerdesign.project.reading import Project
@@ -74,7 +74,8 @@ def _add_creep(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--creep",
         metavar="LAW",
-        choices=LAWS_ASKED,
+        action=OneOf,
+        among=LAWS_ASKED,
         default=POWER,
         help='creep law of the wall, "power law" (default) or "Findley", through the modulus '
         "retention of the resin at the design life",
@@ -188,16 +189,7 @@ def _assumed(arguments: argparse.Namespace) -> Assumed:
 
 def _creeping(arguments: argparse.Namespace, faults: Faults) -> Creeping:
     """How the wall creeps."""
-    low, high = EXPONENTS
-    try:
-        exponent = float(arguments.exponent)
-    except ValueError:
-        exponent = math.nan
-    if not low <= exponent <= high:
-        expected = f"{low:g} to {high:g}"
-        faults.append(
-            fault("option_range", "--exponent", shown(arguments.exponent), range=expected)
-        )
+    exponent = options.number("--exponent", arguments.exponent, faults, *EXPONENTS)
     growth = 0.0
     if arguments.gap_growth is not None:
         most = RANGES["gap"][1]

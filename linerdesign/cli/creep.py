@@ -22,6 +22,7 @@ from linerdesign.project.faults import Fault, InputFaults, every_fault, fault, s
 from linerdesign.project.measured_table import header_units
 from linerdesign.words import sentence
 
+WRITES_INTO = ("write",)
 HOURS_PER_YEAR = 8760.0
 # The tables of creep tests are in hours, and so is a bare number.
 _HOURS = {

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from linerdesign.cli.words import add_units
 from linerdesign.documents.blocks import Block, Bullets, Document, Heading
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.measured_table import MAXIMUM_BYTES
@@ -41,7 +42,7 @@ class MeasuredFile:
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The unit system, and the project to write into."""
-    parser.add_argument("--units", choices=("US", "SI"), help="units, in place of the file's own")
+    add_units(parser, "units, in place of the file's own")
     parser.add_argument("--write", metavar="PROJECT", type=Path, help="write into a project file")
 
 

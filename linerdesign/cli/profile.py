@@ -17,6 +17,7 @@ from linerdesign.project.faults import Fault, every_fault, fault
 from linerdesign.project.measured_table import header_units
 from linerdesign.words import sentence
 
+WRITES_INTO = ("write",)
 _TUBE = ("tube_diameter", "tube_thickness", "needed")
 
 
@@ -34,13 +35,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     rule = parser.add_mutually_exclusive_group()
     rule.add_argument(
-        "--percentile", metavar="P", type=float, help="combine stations by this percentile"
+        "--percentile", metavar="P", help="combine stations by this percentile, 0 to 100"
     )
     rule.add_argument(
         "--window", metavar="LENGTH", help='by the worst mean over this length, "20 m"'
     )
     parser.add_argument(
-        "--smoothing", metavar="DEG", type=float, default=10.0, help="arc of averaging (default 10)"
+        "--smoothing", metavar="DEG", default="10", help="arc of averaging (default 10)"
     )
     measured_file.add_arguments(parser)
     parser.add_argument("--pipe", metavar="NAME", help="the pipe that --write is for")
@@ -67,9 +68,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> Outcome:
     """Reads the shapes, combines them, and writes them into a project where asked."""
     with every_fault() as faults:
-        if not 0 <= arguments.smoothing <= 90:
-            value = f"{arguments.smoothing:g}"
-            faults.append(fault("outside", "--smoothing", value, least="0", most="90 deg"))
+        smoothing = options.number("--smoothing", arguments.smoothing, faults, 0.0, 90.0, "deg")
         rule = _rule(arguments, faults)
         if (arguments.write is None) != (arguments.pipe is None):
             faults.append(fault("needs_option", "--write", option="--pipe NAME"))
@@ -77,7 +76,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
             option = "--stations, --legs"
             faults.append(fault("needs_option", option, option="--write PROJECT"))
         tube = _tube(arguments, faults)
-        settings = Settings() if faults else Settings(smoothing=arguments.smoothing)
+        settings = Settings() if faults else Settings(smoothing=smoothing)
         shapes = faults.of(read_profile, arguments.file, settings) or ()
         if arguments.pipe is not None:
             faults.of(measured_file.check_written, arguments, "pipe", arguments.pipe)
@@ -98,10 +97,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
 
 def _rule(arguments: argparse.Namespace, faults: list[Fault]) -> Rule:
     if arguments.percentile is not None:
-        if not 0 <= arguments.percentile <= 100:
-            value = f"{arguments.percentile:g}"
-            faults.append(fault("outside", "--percentile", value, least="0", most="100"))
-        return Percentile(arguments.percentile)
+        return Percentile(options.number("--percentile", arguments.percentile, faults, 0.0, 100.0))
     if arguments.window is not None:
         window = options.measured("--window", arguments.window, "length", faults)
         return WorstWindow(window.to("m"))

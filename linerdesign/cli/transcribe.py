@@ -20,6 +20,7 @@ from linerdesign.tasks.transcribe.report import outcome_of
 from linerdesign.words import sentence
 
 OWN_FORMS = (".toml",)
+WRITES_INTO = ("labels",)
 OUTPUT_HELP = (
     f"project file to write (.toml), or the transcript itself ({' '.join(FORMS)}); may be repeated"
 )

@@ -341,3 +341,69 @@ def test_an_inventory_tells_all_its_faults_whatever_else_is_at_fault(run, tmp_pa
     assert code == 2
     for text in ("--layer is for", "not found: no.csv", "file type: a.toml"):
         assert text in err, err
+
+
+@pytest.mark.parametrize(
+    ("words", "own"),
+    [
+        (
+            ("size", "a.toml", "--uncertainty", "x", "--seed", "y", "--confidence", "z"),
+            ('--uncertainty "x": unknown value; use "stated" or "usual"', "--seed", "--conf"),
+        ),
+        (("review", "a.toml", "--seed", "x", "--tolerance", "y"), ("--seed", "--tol", "no stated")),
+        (("compare", "a.toml", "--by", "x", "--reference", "y"), ("--by", "--reference")),
+        (("plan", "a.toml", "--condition", "x", "--cover", "y"), ("--condition", "--cover")),
+        (("accept", "a.toml", "--rule", "x", "--samples", "y"), ("--rule", "not found: y")),
+        (
+            ("buckling", "a.toml", "--creep", "x", "--exponent", "٠.٢", "--gap", "z"),
+            ("--creep", "--exponent", "--gap"),
+        ),
+        (
+            ("profile", "no.csv", "--smoothing", "x", "--percentile", "y"),
+            ("--smoothing", "--percentile", "no.csv"),
+        ),
+        (("creep", "no.csv", "--t0", "x"), ("--t0", "no.csv")),
+    ],
+)
+def test_a_word_that_an_option_does_not_take_is_told_among_the_others(run, tmp_path, words, own):
+    (tmp_path / "a.toml").write_text(toml(drop=("ovality",)), encoding="utf-8")
+    code, _, err = run(*words, "--units", "Q", "--paper", "P", "-o", "x.zip")
+    assert code == 2
+    missing = ("give one or two of ovality",) if "a.toml" in words else ()
+    expected = (*own, *missing, '--units "Q"', '--paper "P"', "unknown file type: x.zip")
+    for text in expected:
+        assert text in err, text
+    assert len(err.splitlines()) == len(expected) + 1, err
+
+
+def test_commands_that_write_one_file_tell_all_before_they_ask_or_open_anything(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml(drop=("ovality",)), encoding="utf-8")
+    (tmp_path / "b.toml").write_text("pipes = [", encoding="utf-8")
+    for words, expected in (
+        (
+            ("new", "absent/x.toml", "--ask", "--condition", "x", "--units", "y"),
+            ("--condition", "--units", "folder not found: absent"),
+        ),
+        (("new", ".", "--units", "y"), ("--units", "unknown file type: .")),
+        (
+            ("verification", "-o", "absent/x.toml", "--for", "a.toml"),
+            ("folder not found: absent", "give one or two of ovality"),
+        ),
+        (
+            ("desk", "b.toml", "--port", "99999", "--units", "Q", "--no-browser"),
+            ("--units", "not valid TOML: b.toml", 'port "99999"'),
+        ),
+    ):
+        code, out, err = run(*words)
+        assert (code, out) == (2, "")
+        for text in expected:
+            assert text in err, text
+        assert len(err.splitlines()) == len(expected) + 1, err
+
+
+def test_the_folder_of_pictures_is_looked_for_at_once(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml(drop=("ovality",)), encoding="utf-8")
+    code, _, err = run("compare", "a.toml", "--pictures", "absent", "--excess", "x")
+    assert code == 2
+    for text in ("folder not found: absent", "--excess", "give one or two of ovality"):
+        assert text in err, text
