@@ -208,7 +208,11 @@ def _tested(file: Path) -> Law:
     from linerdesign.field.laboratory.reading import read_creep
 
     settings = CreepSettings()
-    fit = fit_creep(read_creep(file), settings).adopted
+    with every_fault() as faults:
+        readings = faults.of(read_creep, file)
+        found = faults.of(fit_creep, readings, settings) if readings else None
+    assert found is not None  # its faults are raised
+    fit = found.adopted
     times = np.geomspace(settings.t0, settings.life, CURVE_POINTS)
     moduli = fit.line(times) / fit.reference_modulus
     curve = tuple(zip(times.tolist(), moduli.tolist(), strict=True))

@@ -14,7 +14,7 @@ from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.reading import read_bytes
-from linerdesign.project.recording import Record, check_target, write_record
+from linerdesign.project.recording import Record, check_record, check_target, write_record
 
 
 @dataclass(frozen=True)
@@ -55,14 +55,22 @@ def measured_file(path: Path) -> MeasuredFile:
     return MeasuredFile(path, hashlib.sha256(read_bytes(path, MAXIMUM_BYTES)).hexdigest())
 
 
-def check_written(arguments: argparse.Namespace, table: str, name: str | None) -> None:
-    """Looks for the pipe or resin that `--write` is for.
+def check_written(
+    arguments: argparse.Namespace, table: str, name: str | None, record: Record | None
+) -> None:
+    """Looks for the pipe or resin that `--write` is for, and whether it can take the record.
+
+    There is no record of a file or of options with faults.
 
     Raises:
-        InputFaults: as `check_target`.
+        InputFaults: as `check_target` and `check_record`.
     """
-    if arguments.write is not None:
+    if arguments.write is None:
+        return
+    if record is None:
         check_target(arguments.write, table, name)
+    else:
+        check_record(arguments.write, record, arguments.force)
 
 
 def write_into(arguments: argparse.Namespace, record: Record, whose: str) -> tuple[Block, ...]:

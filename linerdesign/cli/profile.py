@@ -11,9 +11,9 @@ from linerdesign.field.survey.departures import Settings
 from linerdesign.field.survey.reading import read_profile
 from linerdesign.field.survey.report import profile_blocks, profile_data, shape_record
 from linerdesign.field.survey.run import Maximum, Percentile, Rule, WorstWindow
-from linerdesign.field.survey.stretch import stretch
+from linerdesign.field.survey.stretch import faults_of_tube, stretch
 from linerdesign.field.survey.summary import UNITS, combine, units_of
-from linerdesign.project.faults import Fault, every_fault, fault
+from linerdesign.project.faults import Fault, Faults, every_fault, fault
 from linerdesign.project.measured_table import header_units
 from linerdesign.words import sentence
 
@@ -67,26 +67,38 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Reads the shapes, combines them, and writes them into a project where asked."""
+    found, record, stretched = None, None, None
     with every_fault() as faults:
-        smoothing = options.number("--smoothing", arguments.smoothing, faults, 0.0, 90.0, "deg")
-        rule = _rule(arguments, faults)
+        of_shape, of_tube = Faults(), Faults()
+        smoothing = options.number("--smoothing", arguments.smoothing, of_shape, 0.0, 90.0, "deg")
+        settings = Settings() if of_shape else Settings(smoothing=smoothing)
+        rule = _rule(arguments, of_shape)
+        shapes = of_shape.of(read_profile, arguments.file, settings)
+        if shapes and not of_shape:
+            found = of_shape.of(combine, shapes, rule)
+        tube = _tube(arguments, of_tube)
+        if tube and found and not of_tube:
+            stretched = of_tube.of(stretch, host_diameter=found.widest.adopted.mean, **tube)
+        elif tube and not of_tube:
+            of_tube.extend(faults_of_tube(tube["tube_thickness"], tube["tube_diameter"]))
+        faults.extend((*of_shape, *of_tube))
         if (arguments.write is None) != (arguments.pipe is None):
             faults.append(fault("needs_option", "--write", option="--pipe NAME"))
         if arguments.places and arguments.write is None:
             option = "--stations, --legs"
             faults.append(fault("needs_option", option, option="--write PROJECT"))
-        tube = _tube(arguments, faults)
-        settings = Settings() if faults else Settings(smoothing=smoothing)
-        shapes = faults.of(read_profile, arguments.file, settings) or ()
+        if found is not None:
+            source = measured_file.measured_file(arguments.file)
+            units = UNITS.get(arguments.units) or units_of(header_units(arguments.file))
+            places = tuple(arguments.places)
+            record = shape_record(found, units, arguments.pipe or "", source.source, places)
         if arguments.pipe is not None:
-            faults.of(measured_file.check_written, arguments, "pipe", arguments.pipe)
-    source = measured_file.measured_file(arguments.file)
-    found = combine(shapes, rule)
-    units = UNITS.get(arguments.units) or units_of(header_units(arguments.file))
-    stretched = stretch(host_diameter=found.widest.adopted.mean, **tube) if tube else None
+            faults.of(measured_file.check_written, arguments, "pipe", arguments.pipe, record)
+    # Faults are raised.
+    assert found is not None
+    assert record is not None
     blocks = profile_blocks(found, units, stretched)
     if arguments.write is not None:
-        record = shape_record(found, units, arguments.pipe, source.source, tuple(arguments.places))
         blocks += measured_file.write_into(arguments, record, f"pipe {arguments.pipe}")
     return Outcome(
         document=source.document(sentence("program.profile"), units.system, blocks),

@@ -407,3 +407,85 @@ def test_the_folder_of_pictures_is_looked_for_at_once(run, tmp_path):
     assert code == 2
     for text in ("folder not found: absent", "--excess", "give one or two of ovality"):
         assert text in err, text
+
+
+def test_readings_without_faults_are_judged_beside_those_with_some(run, tmp_path):
+    """Stations, load levels and specimens of which every row can be read; of others nothing is
+    said but that."""
+    (tmp_path / "a.toml").write_text(toml(), encoding="utf-8")
+    ring = [f"1,{10 * n},150\n" for n in range(36)]
+    survey = "station [m],angle [deg],radius [mm]\n0,0,150\n0,90,150\n2,0,x\n" + "".join(ring)
+    creep = "time [h],modulus [psi],load level\n1,3000,low\n1,x,high\n"
+    creep += "".join(f"{10**n},{3000 - n},usual\n" for n in range(5))
+    bending = "specimen,load [lbf],deflection [in],span [in],width [in],depth [in]\n"
+    bending += "s1,1,0.1,4,0.5,0.25\ns2,1,x,4,0.5,0.25\ns3,1,0.1,,0.5,0.25\n"
+    for name, text in (("p.csv", survey), ("c.csv", creep), ("b.csv", bending)):
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    for words, expected in (
+        (
+            ("profile", "p.csv", "--tube-diameter", "1 m", "--tube-thickness", "1 m"),
+            ("p.csv, line 4", "lines 2 to 3, station 0: 2 values", "--needed", "-o"),
+        ),
+        (("creep", "c.csv"), ("c.csv, line 3", "line 2, load level low: 1 readings", "-o")),
+        (
+            ("buckling", "a.toml", "--creep-test", "c.csv", "--gap", "x"),
+            ("c.csv, line 3", "line 2, load level low: 1 readings", "--gap", "-o"),
+        ),
+        (
+            ("accept", "a.toml", "--bending", "b.csv", "--rule", "no undersize"),
+            ("b.csv, line 3", "b.csv, line 4", "b.csv, line 2, specimen s1: 1 loads", "-o"),
+        ),
+    ):
+        code, _, err = run(*words, "-o", "x.zip")
+        assert code == 2
+        for text in expected:
+            assert text.replace("-o", "file type: x.zip") in err, (text, err)
+        assert len(err.splitlines()) == len(expected) + 1, err
+
+
+def test_a_header_at_fault_hides_no_cell_of_other_columns(run, tmp_path):
+    (tmp_path / "p.csv").write_text(
+        "station [kg],angle [deg],radius [mm],foo,angle [deg]\n1,x,150,,1\n1,0,-3,,1\n1,2\n",
+        encoding="utf-8",
+    )
+    code, _, err = run("profile", "p.csv")
+    expected = ("column 1", "column 4", "column 5", "line 2", "line 3", "line 4")
+    assert code == 2
+    for text in expected:
+        assert f"p.csv, line 1, {text}" in err or f"p.csv, {text}" in err, text
+    assert len(err.splitlines()) == len(expected) + 1, err
+
+
+def test_what_stands_in_the_way_of_a_record_is_told_with_its_lines_at_once(run, tmp_path):
+    """A value that is there already, and values at stations, which would override the pipe's."""
+    stations = [{"at": "0 ft", "ovality": "2 %"}, {"at": "9 ft", "ovality": "3 %"}]
+    text = toml(pipe={"station": stations}, resin={"modulus_retention": "40 %"}, drop=("ovality",))
+    (tmp_path / "a.toml").write_text(text, encoding="utf-8")
+    (tmp_path / "d.csv").write_text("diameter [mm]\n300\n302\n", encoding="utf-8")
+    readings = "".join(f"{10**n},{3000 - n}\n" for n in range(5))
+    (tmp_path / "c.csv").write_text(f"time [h],modulus [psi]\n{readings}", encoding="utf-8")
+    lines = text.splitlines()
+    for words, expected in (
+        (
+            ("profile", "d.csv", "--pipe", "Trunk", "--tube-thickness", "6 mm"),
+            ["host_diameter", "ovality", "ovality"],
+        ),
+        (("creep", "c.csv"), ["modulus_retention"]),
+    ):
+        code, _, err = run(*words, "--write", "a.toml", "-o", "absent/x.pdf")
+        assert code == 2
+        assert "folder not found: absent" in err
+        found = [lines[int(number) - 1] for number in re.findall(r"line (\d+)\)", err)]
+        assert [line.partition(" =")[0] for line in found] == expected, err
+        assert "--tube-thickness" not in words or "--tube-thickness: works only" in err
+        assert (tmp_path / "a.toml").read_text(encoding="utf-8") == text
+
+
+def test_a_time_beyond_reason_is_refused(run, tmp_path):
+    """A life of 1e300 h ended in warnings of the library that draws."""
+    readings = "".join(f"{10**n},{3000 - n}\n" for n in range(5))
+    (tmp_path / "c.csv").write_text(f"time [h],modulus [psi]\n{readings}x,1\n", encoding="utf-8")
+    code, _, err = run("creep", "c.csv", "--life", "1e300 h", "--t0", f"{'9' * 400} h")
+    assert code == 2
+    assert len(err.splitlines()) == 4, err
+    assert err.count("at most 10,000,000 h") == 2
