@@ -193,6 +193,8 @@ def _run(arguments: argparse.Namespace) -> int:
         write(outcome, documents, arguments.paper, working)
     for path in arguments.output:
         print(f"written: {path}", file=sys.stderr)
+        if said := getattr(module, "after", lambda _: "")(path):
+            print(said, file=sys.stderr)
     faults = getattr(outcome, "faults", ())
     if arguments.output and not (outcome.holds or faults):
         _say(getattr(module, "NOT_ALL", "not_all"))

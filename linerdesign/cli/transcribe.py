@@ -62,5 +62,9 @@ def run(arguments: argparse.Namespace) -> Outcome:
     for path in arguments.output:
         if path.suffix.lower() in OWN_FORMS:
             put(path, project_text(document).encode())
-            print(sentence("transcribe.next", path=path), file=sys.stderr)
     return outcome_of(document)
+
+
+def after(path: Path) -> str:
+    """What to do with a file that was written."""
+    return sentence("transcribe.next", path=path) if path.suffix.lower() in OWN_FORMS else ""

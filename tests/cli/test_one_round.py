@@ -489,3 +489,34 @@ def test_a_time_beyond_reason_is_refused(run, tmp_path):
     assert code == 2
     assert len(err.splitlines()) == 4, err
     assert err.count("at most 10,000,000 h") == 2
+
+
+def test_labels_and_the_office_s_record_tell_all_their_faults_with_lines(run, tmp_path):
+    (tmp_path / "l.toml").write_text('[labels]\nbore = "bor"\ndeck = 3\n\n[other]\n', "utf-8")
+    code, _, err = run("transcribe", "no.txt", "--labels", "l.toml", "-o", "absent/x.toml")
+    assert code == 2
+    for text in ('bore "bor"', "l.toml, line 2", "l.toml, line 3", "l.toml, line 5", "no.txt"):
+        assert text in err, text
+    assert len(err.splitlines()) == 6, err
+    row = '[[row]]\nidentity = "none"\nedition = "x"\n[[row]]\neditin = "y"\n[table]\n'
+    (tmp_path / "r.toml").write_text(row, encoding="utf-8")
+    text = toml(project={"verification": "r.toml"}, drop=("ovality",))
+    (tmp_path / "a.toml").write_text(text, encoding="utf-8")
+    code, _, err = run("size", "a.toml")
+    assert code == 2
+    for text in (
+        *('identity "none"', "r.toml, line 2", "clause, by, date", "unknown key editin"),
+        *("r.toml, line 5", "unknown table table", "r.toml, line 6", "give one or two of ovality"),
+    ):
+        assert text in err, text
+
+
+def test_what_is_next_is_said_of_files_that_are_there(run, tmp_path):
+    (tmp_path / "s.txt").write_text("Diameter 8 in\n", encoding="utf-8")
+    code, _, err = run("transcribe", "s.txt", "-o", "a.toml")
+    assert (code, err.splitlines()[0]) == (0, "written: a.toml")
+    assert "next:" in err
+    (tmp_path / "a.json").symlink_to("s.txt")
+    code, _, err = run("transcribe", "s.txt", "-o", "b.toml", "-o", "a.json", "--force")
+    assert code == 2
+    assert "next:" not in err
