@@ -19,7 +19,7 @@ from linerdesign.interface import Units, size
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.collapse import RANGES
 from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
-from linerdesign.project.faults import Faults, every_fault
+from linerdesign.project.faults import Faults, every_fault, fault, listed, shown
 from linerdesign.project.identity import identity
 from linerdesign.project.models import Pipe, located_in
 from linerdesign.project.reading import Project
@@ -105,6 +105,12 @@ def run(arguments: argparse.Namespace) -> Outcome:
     assumed = assumed_in(project, assumed)
     shaped = [pipe for pipe in project.pipes if pipe.is_shaped and _asked(pipe, arguments)]
     with located_in(project), every_fault() as faults:
+        known = [pipe.name for pipe in project.as_read]
+        faults.extend(
+            fault("no_such", "pipe", shown(name), what="pipe", known=listed(known))
+            for name in dict.fromkeys(arguments.pipe)
+            if name not in known
+        )
         results = faults.of(_sized, project, system, arguments.pipe) or ()
         folder = arguments.file.parent
         hosts = [faults.of(host_of, pipe, system, folder) for pipe in shaped]
@@ -140,9 +146,8 @@ def _asked(pipe: Pipe, arguments: argparse.Namespace) -> bool:
 
 def _sized(project: Project, system: Units, names: Sequence[str]) -> tuple[PipeResult, ...]:
     """The designs of the circular pipes, or of those named."""
-    shaped = {pipe.name for pipe in project.pipes if pipe.is_shaped}
-    circular = tuple(pipe for pipe in project.pipes if pipe.name not in shaped)
-    named = [name for name in names if name not in shaped]
+    circular = tuple(pipe for pipe in project.pipes if not pipe.is_shaped)
+    named = [pipe.name for pipe in circular if pipe.name in names]
     if not circular or (names and not named):
         return ()
     return size(replace(project, pipes=circular), system, named).pipes
