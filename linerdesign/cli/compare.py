@@ -10,7 +10,7 @@ from linerdesign.cli.words import OneOf
 from linerdesign.documents.figures import render
 from linerdesign.interface import Comparison, compare
 from linerdesign.project.faults import InputFaults, every_fault, fault
-from linerdesign.project.placing import put
+from linerdesign.project.placing import put, unwritable
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.comparison import Wishes
@@ -68,8 +68,8 @@ def run(arguments: argparse.Namespace) -> Comparison:
     """Compares the project's resins on its pipes."""
     project, system = project_file.read_project(arguments)
     wishes = arguments.faults.of(_wishes, arguments, project) or Wishes(by=arguments.by)
-    if arguments.pictures and not arguments.pictures.is_dir():
-        arguments.faults.append(fault("no_folder", "", folder=str(arguments.pictures)))
+    if arguments.pictures:
+        arguments.faults.of(_check_folder, arguments.pictures)
     if not project.pipes:
         raise InputFaults(())  # of a project whose faults are known
     comparison = compare(project, system, wishes)
@@ -96,6 +96,18 @@ def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
         pictures=(drawing or arguments.pictures is not None) and not arguments.faults,
         uncertainty=uncertainty,
     )
+
+
+def _check_folder(folder: Path) -> None:
+    """Looks whether pictures can be put into a folder.
+
+    Raises:
+        InputFaults: where they can't.
+    """
+    if not folder.is_dir():
+        raise InputFaults([fault("no_folder", "", folder=str(folder))])
+    if found := unwritable(folder / "decision.svg"):
+        raise InputFaults([found])
 
 
 def _write_pictures(pictures: tuple[Drawn, ...], folder: Path, force: bool) -> None:

@@ -10,9 +10,11 @@ from pathlib import Path
 
 from linerdesign.cli.words import add_units
 from linerdesign.documents.blocks import Block, Bullets, Document, Heading
+from linerdesign.project.faults import every_fault
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import ProjectInfo
+from linerdesign.project.placing import unwritable
 from linerdesign.project.reading import read_bytes
 from linerdesign.project.recording import Record, check_record, check_target, write_record
 
@@ -67,10 +69,13 @@ def check_written(
     """
     if arguments.write is None:
         return
-    if record is None:
-        check_target(arguments.write, table, name)
-    else:
-        check_record(arguments.write, record, arguments.force)
+    with every_fault() as faults:
+        if record is None:
+            faults.of(check_target, arguments.write, table, name)
+        else:
+            faults.of(check_record, arguments.write, record, arguments.force)
+        if arguments.write.is_file() and (closed := unwritable(arguments.write)):
+            faults.append(closed)
 
 
 def write_into(arguments: argparse.Namespace, record: Record, whose: str) -> tuple[Block, ...]:

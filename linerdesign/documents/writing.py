@@ -15,7 +15,7 @@ from linerdesign.documents.capped import is_capped, made_apart
 from linerdesign.methods.method import method_of
 from linerdesign.project.faults import Fault, InputFaults, every_fault, fault, shown
 from linerdesign.project.identity import FileRead
-from linerdesign.project.placing import put
+from linerdesign.project.placing import put, unwritable
 
 # Forms that follow changed inputs.
 FOLLOWING = (".xlsx", ".html")
@@ -73,9 +73,9 @@ def _refused(path: Path, force: bool, forms: Sequence[str]) -> Fault | None:
             return fault("exists", str(path))
         if not path.parent.is_dir():
             return fault("no_folder", "", folder=str(path.parent))
+        return unwritable(path)
     except OSError as error:  # a name that the system can't have
         return fault("unwritable", shown(str(path)), why=(error.strerror or "").lower())
-    return None
 
 
 class Told(Protocol):

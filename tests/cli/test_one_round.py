@@ -4,8 +4,10 @@ What is wrong is so by the rules of the project file as its guide states them (d
 each fault alone is one, so none may wait for another.
 """
 
+import os
 import re
 import tomllib
+from pathlib import Path
 
 import openpyxl
 import pytest
@@ -520,3 +522,28 @@ def test_what_is_next_is_said_of_files_that_are_there(run, tmp_path):
     code, _, err = run("transcribe", "s.txt", "-o", "b.toml", "-o", "a.json", "--force")
     assert code == 2
     assert "next:" not in err
+
+
+@pytest.mark.parametrize(
+    ("words", "closed", "others"),
+    [
+        (("size", "a.toml", "-o", "ro/x.pdf", "-o", "ro/x.json", "--seed", "1"), 2, ("--seed",)),
+        (("new", "ro/x.toml", "--ask", "--units", "Q"), 1, ("--units",)),
+        (("compare", "a.toml", "--pictures", "ro", "--excess", "x"), 1, ("--excess",)),
+        (("profile", "x.csv", "--write", "ro/p.toml", "--pipe", "x"), 1, ("x.csv", 'pipe "x"')),
+    ],
+)
+def test_a_folder_that_takes_no_files_is_told_at_once(run, tmp_path, words, closed, others):
+    """A superuser may write everywhere: `access` is asked in their place."""
+    (tmp_path / "a.toml").write_text(toml(), encoding="utf-8")
+    (tmp_path / "ro").mkdir()
+    (tmp_path / "ro" / "p.toml").write_text(toml(), encoding="utf-8")
+    may = os.access
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(os, "access", lambda path, mode: Path(path).name != "ro" and may(path, mode))
+        code, out, err = run(*words)
+    assert (code, out) == (2, "")
+    assert err.count("its folder can't be written") == closed, err
+    for text in others:
+        assert text in err, text
+    assert len(err.splitlines()) == closed + len(others) + 1, err
