@@ -73,7 +73,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=Path,
         help="earlier result of this command to compare with, by name",
     )
-    add_units(parser, "unit system of the calculation")
+    add_units(parser, help="unit system of the calculation")
     options.add_uncertainty(parser)
     _add_where(parser)
 

@@ -38,7 +38,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--no-browser", action="store_true", help="print the address only; open no browser"
     )
-    add_units(parser, "unit system of a new project", "US")
+    add_units(parser, help="unit system of a new project", default="US")
 
 
 def run(arguments: argparse.Namespace) -> None:

@@ -99,8 +99,12 @@ def _add_output_arguments(sub: argparse.ArgumentParser, output_help: str) -> Non
         default=[],
         help=output_help,
     )
-    about = "paper size of a PDF (default: by the unit system)"
-    sub.add_argument("--paper", action=OneOf, among=PAPERS, help=about)
+    sub.add_argument(
+        "--paper",
+        action=OneOf,
+        among=PAPERS,
+        help="paper size of a PDF (default: by the unit system)",
+    )
     sub.add_argument("--force", action="store_true", help="overwrite existing files")
 
 

@@ -44,7 +44,7 @@ class MeasuredFile:
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The unit system, and the project to write into."""
-    add_units(parser, "units, in place of the file's own")
+    add_units(parser, help="units, in place of the file's own")
     parser.add_argument("--write", metavar="PROJECT", type=Path, help="write into a project file")
 
 

@@ -46,7 +46,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="with tables for what a submittal states, every symbol listed with its name",
     )
     parser.add_argument("--force", action="store_true", help="overwrite a file that exists")
-    add_units(parser, "unit system", "US")
+    add_units(parser, help="unit system", default="US")
 
 
 def run(arguments: argparse.Namespace) -> None:

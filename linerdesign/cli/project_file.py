@@ -20,7 +20,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=Path,
         help="the owner's criteria (TOML), in place of those that the project names",
     )
-    add_units(parser, "unit system, in place of its own")
+    add_units(parser, help="unit system, in place of its own")
 
 
 def read_project(arguments: argparse.Namespace, apart: bool = False) -> tuple[Project, Units]:

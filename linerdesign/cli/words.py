@@ -33,9 +33,9 @@ class OneOf(argparse.Action):
         namespace.refused = (*getattr(namespace, "refused", ()), found)
 
 
-def add_units(parser: argparse.ArgumentParser, about: str, default: str | None = None) -> None:
+def add_units(parser: argparse.ArgumentParser, help: str, default: str | None = None) -> None:
     """The option of the unit system."""
-    parser.add_argument("--units", action=OneOf, among=("US", "SI"), default=default, help=about)
+    parser.add_argument("--units", action=OneOf, among=("US", "SI"), default=default, help=help)
 
 
 def refused(arguments: argparse.Namespace, option: str) -> bool:

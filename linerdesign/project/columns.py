@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 
 from linerdesign.project.delimited import split_heading
@@ -156,32 +156,16 @@ def read_header(
             far as its columns can be read.
     """
     named = naming or UNCHANGED
-    faults = list(_unused_names(headers, named))
     earlier = set(ADDED) <= set(headers)
-    found: list[Column] = []
-    unread: list[Column] = []
-    hints: list[str] = []
+    faults = list(_unused_names(headers, named))
+    columns = _Columns(system, named, faults)
     places = _places(headers, cells or [place] * len(headers))
     for at, header in zip(places, headers, strict=True):
-        if header in ADDED:
-            faults.extend([] if earlier else [fault("inventory.added", at)])
-            continue
-        name, unit = split_heading(named.columns.get(header, header))
-        if name in known_keys():
-            column = Column(header, name, unit or "")
-            wrong = list(_unit_faults(at, column, unit, system))
-            faults.extend(wrong)
-            unread += [column] if wrong else []
-            found.append(column)
-        elif name in SHAPE_KEYS:
-            hints.append(sentence("inventory.shape", column=shown(header), why=ONLY_CIRCULAR))
-        elif name in _leg_keys():
-            hints.append(sentence("inventory.leg", column=shown(header)))
-        elif named.columns.get(header) != "":
-            by_map = header in named.columns
-            meant = _meant(name, unit, by_map)
-            faults.extend(_near_faults(at, name, unit, by_map, system, meant))
-            unread += [Column(header, meant)] if meant else []
+        if header not in ADDED:
+            columns.add(at, header)
+        elif not earlier:
+            faults.append(fault("inventory.added", at))
+    found, unread = columns.found, columns.unread
     faults.extend(_repeated(headers, places, found, place))
     present = {column.key for column in found}
     faults.extend(_missing(present, place, system))
@@ -190,11 +174,42 @@ def read_header(
     sound = [column for column in found if column not in unread]
     measured = tuple(column for column in sound if column.measured)
     words = tuple(column for column in sound if not column.measured)
-    left = tuple(unread)
-    made = Header(tuple(headers), measured, words, tuple(hints), earlier, named, left)
+    hints = tuple(columns.hints)
+    made = Header(tuple(headers), measured, words, hints, earlier, named, tuple(unread))
     if faults:
         raise InputFaults(faults, lambda: made)
     return made
+
+
+@dataclass
+class _Columns:
+    """The columns of a header that hold keys, those of them that can't be read, and hints."""
+
+    system: str
+    naming: Naming
+    faults: list[Fault]
+    found: list[Column] = field(default_factory=list)
+    unread: list[Column] = field(default_factory=list)
+    hints: list[str] = field(default_factory=list)
+
+    def add(self, at: str, header: str) -> None:
+        """Adds a column, or what is wrong with it."""
+        by_map = header in self.naming.columns
+        name, unit = split_heading(self.naming.columns.get(header, header))
+        if name in known_keys():
+            column = Column(header, name, unit or "")
+            wrong = list(_unit_faults(at, column, unit, self.system))
+            self.faults.extend(wrong)
+            self.unread += [column] if wrong else []
+            self.found.append(column)
+        elif name in SHAPE_KEYS:
+            self.hints.append(sentence("inventory.shape", column=shown(header), why=ONLY_CIRCULAR))
+        elif name in _leg_keys():
+            self.hints.append(sentence("inventory.leg", column=shown(header)))
+        elif self.naming.columns.get(header) != "":
+            meant = _meant(name, unit, by_map)
+            self.faults.extend(_near_faults(at, name, unit, by_map, self.system, meant))
+            self.unread += [Column(header, meant)] if meant else []
 
 
 def _twice(column: Column, among: Sequence[Column]) -> bool:

@@ -210,38 +210,37 @@ def of_tables(
     raw = _one_raw(raw, table)
     places = {model.of: _places(model.of, raw.get(model.of), table) for model in (Resin, Pipe)}
     info, criteria = _one(ProjectInfo, raw, faults), _criteria(raw, owner, faults)
-    resins = _many(Resin, raw, places, faults)
-    pipes = _many(Pipe, raw, places, faults) if needs_pipes or "pipe" in raw else []
+    resins = tuple(_many(Resin, raw, places, faults))
+    pipes = tuple(_many(Pipe, raw, places, faults) if needs_pipes or "pipe" in raw else ())
     record = _record(info, criteria, owner, folder, faults, new_record)
     asked: Raw = {name: _one(of, raw, faults) for name, of in REQUESTED.items() if name in raw}
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
     project = Project(
-        info,
-        criteria,
-        tuple(resins),
-        tuple(pipes),
-        fingerprint,
-        file_name,
+        *(info, criteria, resins, pipes, fingerprint, file_name),
         *((owner.file_name, owner.fingerprint) if owner else ("", "")),
         text=text,
         content=_content(raw, info, owner, record, table),
         record=record,
         pipe_file=table.file if table else None,
-        as_read=tuple(pipes),
+        as_read=pipes,
         owner_text=owner.text if owner else "",
         **asked,
     )
     faults.extend(between_the_values(project, folder))
-    if owner is not None and not owner.known:
-        faults = [each for each in faults if not _owner_may_give(each)]
-    return _without_faulty(project, raw, faults, apart)
+    return _without_faulty(project, raw, _less_given(faults, owner), apart)
 
 
-def _owner_may_give(each: Fault) -> bool:
-    """Whether a fault is that of a value left out, which the owner's criteria may give."""
-    path = each.place.path if isinstance(each.place, Place) else ()
-    return each.code in LEFT_OUT and path[-1] in keys_of("defaults")
+def _less_given(faults: list[Fault], owner: OwnerFile | None) -> list[Fault]:
+    """The faults less those of values left out that owner's criteria, not known, may give."""
+    if owner is None or owner.known:
+        return faults
+
+    def may_be_given(each: Fault) -> bool:
+        path = each.place.path if isinstance(each.place, Place) else ()
+        return each.code in LEFT_OUT and not keys_of("defaults").keys().isdisjoint(path[-1:])
+
+    return [each for each in faults if not may_be_given(each)]
 
 
 def _without_faulty(project: Project, raw: Raw, faults: list[Fault], apart: bool) -> Project:

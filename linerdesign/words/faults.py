@@ -103,6 +103,7 @@ SENTENCES = {
     "negative": "negative; give zero or more",
     # Files
     "not_found": "file not found: {where}",
+    "unusable_file": "{why}",
     "no_such_file": "file not found",
     "unreadable": "cannot read {where}: {why}",
     "unwritable": "cannot write {where}: {why}",

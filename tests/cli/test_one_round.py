@@ -547,3 +547,27 @@ def test_a_folder_that_takes_no_files_is_told_at_once(run, tmp_path, words, clos
     for text in others:
         assert text in err, text
     assert len(err.splitlines()) == closed + len(others) + 1, err
+
+
+@pytest.mark.parametrize(
+    ("key", "named", "expected"),
+    [
+        ("criteria", " ", "empty"),
+        ("pipes", "", "empty"),
+        ("pipes", "x.parquet", "unknown file type"),
+        ("pipes", "folder.csv", "not a file"),
+        ("criteria", "folder.csv", "not a file"),
+        ("criteria", "absent.toml", "file not found"),
+    ],
+)
+def test_a_file_that_can_t_be_used_is_told_where_it_is_named(run, tmp_path, key, named, expected):
+    (tmp_path / "folder.csv").mkdir()
+    head = toml(resin={"flexural_modulus": "2"}).partition("[[pipe]]")[0]
+    text = toml(resin={"flexural_modulus": "2"}) if key == "criteria" else head
+    text = text.replace("[criteria]\n", "")
+    (tmp_path / "a.toml").write_text(f'{key} = "{named}"\n{text}', encoding="utf-8")
+    code, _, err = run("size", "a.toml")
+    assert code == 2
+    assert re.search(rf'^{key} "{named}": .*{expected}.*\(line 1\)$', err, re.MULTILINE), err
+    assert 'flexural_modulus "2"' in err
+    assert len(err.splitlines()) == 3, err
