@@ -7,8 +7,8 @@ A mutant is one changed expression in a module or folder, such as `methods/f1216
 all tests run there once on the sound package, and `touched` notes which of them call which
 function; a FILE named by `--map` keeps that for later runs. Then the tests that can reach the
 changed line run, likeliest first, until one fails or two minutes of them have passed; those that
-need a browser or an office program are skipped. Survivors are listed with their line. Exit code 1
-means that under 95 % were killed.
+need a browser or an office program are skipped. What they leave, the type checker of the gate may
+refuse. Survivors are listed with their line. Exit code 1 means that under 95 % were noticed.
 """
 
 from __future__ import annotations
@@ -206,6 +206,7 @@ class Mutant:
     before: str
     after: str
     source: Callable[[], str]
+    sound: Callable[[], str]
 
     @property
     def name(self) -> tuple[str, str, str, str]:
@@ -280,9 +281,10 @@ def mutants(module: str) -> Iterator[Mutant]:
         node = value if place is None else value[place]
         for other in changed(node):
             put = other if place is None else _put(value, place, other)
-            source = partial(_written, tree, owner, field, put)
             line = getattr(node, "lineno", getattr(owner, "lineno", 0))
-            yield Mutant(module, definition, line, _short(node, other), _short(other, node), source)
+            texts = _short(node, other), _short(other, node)
+            source = partial(_written, tree, owner, field, put)
+            yield Mutant(module, definition, line, *texts, source, partial(ast.unparse, tree))
 
 
 def _written(tree: ast.AST, owner: ast.AST, field: str, put: object) -> str:
@@ -310,9 +312,10 @@ def _places(node: ast.AST, definition: str) -> Iterator[tuple[ast.AST, str, int 
         if field in ("annotation", "returns", "ctx"):
             continue
         for place, child in enumerate(value) if isinstance(value, list) else ((None, value),):
-            # How much a cache keeps is no result, nor what a type variable may stand for.
+            # How much a cache keeps is no result, nor what a type variable may stand for, nor
+            # whether an object could be changed.
             called = ast.unparse(child.func) if isinstance(child, ast.Call) else ""
-            if called in ("lru_cache", "TypeVar") or not isinstance(child, ast.AST):
+            if called in ("lru_cache", "TypeVar", "dataclass") or not isinstance(child, ast.AST):
                 continue
             # A decorator says something of a function wherever that is looked up.
             inside = definition.rpartition(".")[0] if field == "decorator_list" else definition
@@ -356,7 +359,11 @@ class Workshop:
         self.sound: set[str] = set()
 
     def verdict(self, mutant: Mutant) -> str:
-        """`survived`, `killed` by a test, `unloadable` by any program, or `hangs`."""
+        """What comes of a mutant.
+
+        `survived`, `killed` by a test, `mistyped` to the type checker, `unloadable` by any
+        program, or `hangs`.
+        """
         path = self.folder / "linerdesign" / f"{mutant.module}.py"
         sound, times = path.read_bytes(), path.stat()
         path.write_text(mutant.source(), encoding="utf-8")
@@ -386,7 +393,20 @@ class Workshop:
             if code not in (0, 5):
                 failed = re.search(r"^(?:FAILED|ERROR) (tests/[^[ \n]+)", said, re.MULTILINE)
                 return "killed", failed[1] if failed else ""
-        return "survived", ""
+        return ("mistyped" if self._is_mistyped(mutant) else "survived"), ""
+
+    def _is_mistyped(self, mutant: Mutant) -> bool:
+        """Whether the type checker says more of a mutant than of the sound module.
+
+        Both without comments, so that neither has those that it heeds.
+        """
+        path = self.folder / "linerdesign" / f"{mutant.module}.py"
+        said = []
+        for source in (mutant.sound(), mutant.source()):
+            path.write_text(source, encoding="utf-8")
+            _, out = self._python("-m", "mypy")
+            said.append(Counter(re.findall(r": error: .*", out)))
+        return bool(said[1] - said[0])
 
     def _passes(self, test: str) -> bool:
         """Whether a test passes on the sound package when it runs by itself."""
@@ -536,7 +556,7 @@ def main() -> int:
 
 
 def _report(counts: dict[str, Counter[str]]) -> int:
-    heads = ("killed", "unloadable", "hangs", "survived")
+    heads = ("killed", "mistyped", "unloadable", "hangs", "survived")
     total: Counter[str] = sum(counts.values(), Counter())
     print(f"\n{'folder':22}" + "".join(f"{head:>12}" for head in heads))
     for module, count in [*sorted(counts.items()), ("all", total)]:

@@ -138,7 +138,7 @@ SENTENCES = {
         "thickness by mechanics, which is not the code's; use --pipe to name the circular pipes"
     ),
     "faults.no_tensile": (
-        "{resin} has no tensile_strength, which a pressure pipe needs (X1.7); add it or choose "
+        "{resin} has no tensile strength, which a pressure pipe needs (X1.7); add it or choose "
         "another resin"
     ),
     "hosts.fully": "the host must carry soil and live load: the model has no soil around a host "

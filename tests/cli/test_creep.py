@@ -126,6 +126,18 @@ def test_a_bare_time_is_in_hours_as_in_the_file(run, tmp_path):
     assert json.loads(one)["life_hours"] == 438_000
 
 
+def test_the_retention_written_is_of_the_line_or_of_the_bound(run, tmp_path):
+    """Either modulus at the end of life over that of the line at t0, both from `--json`."""
+    write(tmp_path / "c.csv", scattered())
+    found = json.loads(run("creep", "c.csv", "--json")[1])
+    for words, key in (((), "modulus_at_life"), (("--bound",), "lower_bound")):
+        (tmp_path / "p.toml").write_text(toml())
+        assert run("creep", "c.csv", "--write", "p.toml", *words)[0] == 0
+        (resin,) = tomllib.loads((tmp_path / "p.toml").read_text())["resin"]
+        share = found[key] / found["modulus_at_t0"]
+        assert float(resin["modulus_retention"].split()[0]) == pytest.approx(100 * share, abs=0.006)
+
+
 def test_a_modulus_that_rises_is_not_written(run, tmp_path):
     write(tmp_path / "c.csv", 300_000 * TIMES**0.01)
     (tmp_path / "p.toml").write_text(toml())

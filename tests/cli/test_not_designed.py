@@ -171,7 +171,7 @@ FAULTY = {
     "unknown unit": {"host_diameter": "12 im"},
     "more than one atmosphere": {"vacuum": "15 psi"},
     "smaller than the host": {"maximum_diameter": "11 in"},
-    "has no tensile_strength": {"internal_pressure": "60 psi"},
+    "has no tensile strength": {"internal_pressure": "60 psi"},
     "no bore left in the host": {"design_thickness": "30 in"},
     "missing key length": {"order": {"extra_length": "1 ft"}},
     "missing key capacity.host_n": {"capacity": {"slope": "1 %"}},

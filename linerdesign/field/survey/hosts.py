@@ -43,7 +43,7 @@ def host_of(pipe: Pipe, system: str, folder: Path) -> tuple[Host, FileRead | Non
         raise InputFaults([fault("no_such_shape", at, shown(pipe.shape), why=str(why))]) from None
     flats = {"box": (width - 2.0 * radius, height - 2.0 * radius), "arch": (width - 2.0 * radius,)}
     flat = max(flats[pipe.shape]) if pipe.shape in WITH_CORNERS else None
-    return Host(found, flat, radius or None), None
+    return Host(found, flat, radius or None, width), None
 
 
 def _measured(pipe: Pipe, unit: str, folder: Path) -> tuple[Host, FileRead]:

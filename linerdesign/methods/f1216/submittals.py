@@ -31,7 +31,8 @@ ALIASES = {
 }
 FIRST_EDITION = 89
 _NUMBER = re.compile(r"X1[._](\d)")
-_EDITION = re.compile(r"\s*(?:ASTM\s+)?F\s?1216\s?-\s?(\d\d[a-c]?)\s*", re.IGNORECASE)
+_NUMBERED = r"1216M?\s?[-–]\s?(\d\d[a-c]?)"
+_EDITION = re.compile(rf"\s*(?:ASTM\s+)?F\s?{_NUMBERED}\s*", re.IGNORECASE)
 
 
 def edition_of(text: str) -> str | None:
@@ -46,7 +47,7 @@ def edition_of(text: str) -> str | None:
 
 def edition_in(text: str) -> str | None:
     """The form of X1.3 in the edition that a text ends with; none where it ends with none."""
-    match = re.search(r"1216M?\s?[-–]\s?(\d\d[ab]?)$", text)
+    match = re.search(f"{_NUMBERED}$", text)
     return by_year(match[1]) if match else None
 
 

@@ -100,12 +100,18 @@ def arch(width: float, height: float, radius: float) -> Floats:
 
 @dataclass(frozen=True)
 class Host:
-    """An outline, the straight length of its longest flat side and the radius of its corners, in
-    the unit of the host; None where it has none."""
+    """An outline, the straight length of its longest flat side, the radius of its corners and the
+    width as stated, in the unit of the host; None where it has none."""
 
     outline: Outline
     flat: float | None = None
     corner: float | None = None
+    stated_width: float | None = None
+
+    @property
+    def width(self) -> float:
+        """The width as stated, or as the outline has it."""
+        return self.stated_width or self.outline.width * self.outline.radius
 
 
 def circle(diameter: float, ovality: float = 0.0) -> Outline:

@@ -77,7 +77,7 @@ class Liner:
     @property
     def deflection(self) -> float:
         """The greatest inward movement allowed."""
-        return self.allowed * self.host.outline.width * self.radius
+        return self.allowed * self.host.width
 
     @property
     def demand(self) -> Demand:

@@ -146,7 +146,7 @@ def _steps(made: Shaped) -> tuple[Step, ...]:
     given = [
         *liner.inputs,
         Input("L_host", perimeter, measured),
-        Input("b_host", outline.width * outline.radius, measured),
+        Input("b_host", liner.host.width, AS_GIVEN if liner.host.stated_width else measured),
         Input("r_deflect", 100.0 * liner.allowed, calculated(sentence("hosts.limit"))),
         Input("g", 100.0 * liner.gap, AS_GIVEN if liner.gap_given else practice),
         Input("t", made.wall, AS_GIVEN if liner.thickness else calculated(sentence(REQUIRED))),

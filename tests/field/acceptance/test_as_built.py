@@ -91,6 +91,21 @@ def test_ovality_needed_by_bisection():
     assert found.ovality == pytest.approx(q, rel=1e-9)
 
 
+def test_ovality_needed_is_that_of_the_worst_station():
+    stations = [
+        {"at": "0 ft", "groundwater_above_invert": "12 ft"},
+        {"at": "50 ft", "ovality": "3.5 %", "groundwater_above_invert": "13 ft"},
+    ]
+    pipe = {"condition": "partially deteriorated", "ovality": "4 %", "station": stations}
+    found = needed(built(0.88, 250e3, pipe=pipe), 1.0)
+    first, second = (
+        bisect(lambda q, h=h: ring_pressure(0.88, 250e3, q=q / 100) - 0.433 * h, 0.0, 9.0)
+        for h in (12, 13)
+    )
+    assert second < min(first, 3.5)
+    assert found.ovality == pytest.approx(second, rel=1e-9)
+
+
 def test_retention_and_life_by_hand():
     """X1.1 of a round pipe: EL needed is that which gives P; 50 % at 438,000 h from 1 h.
 

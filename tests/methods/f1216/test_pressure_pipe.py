@@ -279,7 +279,7 @@ def test_a_resin_without_tensile_strength_is_named_with_the_pipe():
     with pytest.raises(InputFaults) as found:
         parse(toml(pipe=MAIN).encode())
     text = str(found.value)
-    assert 'resin: "Felt A" has no tensile_strength' in text
+    assert 'resin: "Felt A" has no tensile strength' in text
     assert '[[pipe]] "Quay Street force main"' in text
 
 

@@ -7,14 +7,14 @@ from linerdesign.methods.f1216.submittals import edition_in, edition_of, equatio
 # The standard is of 1989; C stands under the root from 07b on (Doherty, No-Dig 2008).
 EDITIONS = {
     **dict.fromkeys(("89", "91", "93", "98", "99", "00", "03", "05", "06", "07", "07a"), "07a"),
-    **dict.fromkeys(("07b", "08", "08a", "09", "16", "22", "88"), "07b"),
+    **dict.fromkeys(("07b", "07c", "08", "08a", "09", "16", "22", "88"), "07b"),
 }
 
 
 @pytest.mark.parametrize(("number", "form"), EDITIONS.items())
 def test_the_form_of_x1_3_by_the_edition(number, form):
     assert edition_of(f"F1216-{number}") == f"F1216-{form}"
-    assert edition_of(f" astm  f 1216 - {number} ") == f"F1216-{form}"
+    assert edition_of(f" astm  f 1216M - {number} ") == f"F1216-{form}"
     assert edition_in(f"designed to ASTM F1216-{number}") == f"F1216-{form}"
     assert edition_in(f"designed to F1216M – {number}") == f"F1216-{form}"
 

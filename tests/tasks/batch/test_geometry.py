@@ -10,6 +10,8 @@ import pytest
 from tasks.batch.test_agreement import PROJECT
 from tasks.batch.test_pieces import GOOD
 
+from linerdesign.tasks.batch.geometry import Geometry, write_layer
+
 pyogrio = pytest.importorskip("pyogrio")
 pyproj = pytest.importorskip("pyproj")
 shapely = pytest.importorskip("shapely")
@@ -199,6 +201,21 @@ def test_files_that_are_damaged_or_would_be_changed_are_refused(run, folder, spo
     assert "in.gpkg" in err
     assert "Traceback" not in err
     assert [each.name for each in folder.glob("*out*")] == []
+
+
+@pytest.mark.parametrize("suffix", ["gpkg", "geojson"])
+def test_an_error_in_the_rows_is_told_as_itself(tmp_path, suffix):
+    """The library that writes a layer would tell it as a fault of the form."""
+    frame = pl.DataFrame({"geometry": shapely.to_wkb(shapely.linestrings(LINES))})
+
+    def frames():
+        yield frame
+        raise ZeroDivisionError("of a row")
+
+    target = tmp_path / f"out.{suffix}"
+    geometry = Geometry("geometry", ZONE, "LineString")
+    with target.open("wb") as file, pytest.raises(ZeroDivisionError, match="of a row"):
+        write_layer(file, target, frames(), frame.clear(), geometry)
 
 
 def test_several_layers_are_named(run, folder):
