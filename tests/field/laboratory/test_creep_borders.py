@@ -37,7 +37,7 @@ X = np.log10(TIMES)
 
 
 def line(time=TIMES, slope=-0.05, start=400_000.0, **about):
-    time = np.asarray(time, dtype=float)
+    time = np.array(time, dtype=float)
     return CreepReadings(about.pop("level", ""), time, start * time**slope, **about)
 
 
@@ -148,6 +148,10 @@ def test_curvature_needs_four_times_and_is_exact_on_exact_data():
     assert (term, significance) == (pytest.approx(0.0, abs=1e-12), 1.0)
     term, significance = _curvature(X, 5.0 - 0.05 * X - 0.01 * X**2)
     assert (term, significance) == (pytest.approx(-0.01), 0.0)
+    # Scatter of 1e-10 is no rounding of the last bit: it has its own significance.
+    scattered = 1e-10 * np.random.default_rng(1).normal(size=20)
+    significance = _curvature(X, 5.0 - 0.05 * X + scattered)[1]
+    assert 0.0 < significance < 1.0
 
 
 def test_the_bend_is_the_parabola_over_the_line():
