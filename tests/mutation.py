@@ -78,7 +78,7 @@ COMPARISONS = {
     ast.NotIn: (ast.In,),
 }
 EXTREMES = {"maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
-SYMMETRIC = ("maximum", "minimum", "max", "min")
+SYMMETRIC = ("maximum", "minimum", "max", "min", "hypot", "logaddexp", "_distance")
 # How a curve or its legend looks is no result; which of two lines is dashed may be.
 LOOKS = (
     *("color", "colors", "edgecolor", "facecolor", "mec", "lw", "linewidths", "ms", "clip_on"),
@@ -322,6 +322,9 @@ def _changed_call(node: ast.Call) -> Iterator[ast.AST]:
     if name not in SYMMETRIC and not any(isinstance(each, ast.Starred) for each in given):
         for place in range(min(len(given) - 1, UNORDERED.get(name, len(given)))):
             if ast.dump(given[place]) == ast.dump(given[place + 1]):
+                continue
+            # A value clipped from below is the larger of both, whichever comes first.
+            if (name, place, len(given)) == ("clip", 0, 3):
                 continue
             both = _put(_put(given, place, given[place + 1]), place + 1, given[place])
             yield _with(node, args=both)

@@ -697,3 +697,43 @@ def test_strength_reached_after_a_jump_leaves_no_limit_but_the_jump():
     early = solve(case, 0.021)
     assert early.limit.pressure == pytest.approx(JUMP(0.1), rel=1e-3)
     assert early.snaps == ()
+
+
+def jumped(monkeypatch, case, x=0.0986):
+    """Where a wall just before its first limit point comes to rest."""
+    path = case.path()
+    path.start()
+    under = pressure(x) if case.pressures is None else case.pressures(x)
+    point = path.under(np.array([x]), under)
+    now = lasting._Moment(5.0, path, point, None)
+    monkeypatch.setattr(lasting, "_after", lambda now, step, shrinkage: (now, step, shrinkage))
+    return now, lasting._jumped(case, now, 2.0, "shrinkage")
+
+
+def test_a_wall_that_jumps_comes_to_rest_where_the_path_has_its_pressure_again(monkeypatch):
+    """The third place of that pressure, on the branch that rises to x = 0.4."""
+    case = TrussCase(glock=JUMP(0.4), pressures=JUMP, unit=0.2)
+    before, (now, step, shrinkage) = jumped(monkeypatch, case)
+    rest = sorted(root.real for root in (JUMP - JUMP(0.0986)).roots() if not root.imag)[2]
+    assert 0.2 < rest < 0.4
+    assert now.point.vector[0] == pytest.approx(rest, rel=1e-3)
+    assert now.point.pressure == pytest.approx(before.point.pressure, rel=1e-4)
+    assert (now.time, now.path, step, shrinkage) == (5.0, before.path, 2.0, "shrinkage")
+
+
+def test_a_wall_that_finds_no_rest_has_collapsed(monkeypatch):
+    """The truss of one limit point falls to half its pressure and less; a crown that moves in by
+    0.8 of the radius ends it, too, and so does a path that is lost."""
+    assert jumped(monkeypatch, TrussCase(), AT_TOP - 0.004)[1] is None
+    far = TrussCase(glock=JUMP(0.4), pressures=JUMP, unit=0.2, seen=4.0)
+    assert jumped(monkeypatch, far)[1] is None
+    near = TrussCase(glock=JUMP(0.4), pressures=JUMP, unit=0.2, seen=2.0)
+    assert jumped(monkeypatch, near)[1] is not None
+
+    def lost(path, *about):
+        raise NoEquilibriumError
+
+    monkeypatch.setattr(Path, "crossing", lost)
+    assert jumped(monkeypatch, near)[1] is None
+    monkeypatch.setattr(Path, "follow", lambda path, until: "branches")
+    assert jumped(monkeypatch, near)[1] is None
