@@ -188,6 +188,15 @@ EQUIVALENT = {
     ("methods/ring/solving", "Solution.about", "pressures >= pressure", "pressures > pressure"): (
         "the lines on both sides meet there"
     ),
+    ("methods/ring/strength", "required_ratio", "off > 0.0", "off >= 0.0"): (
+        "what is as near as that has been taken before"
+    ),
+    (
+        "methods/ring/strength",
+        "_stressed",
+        "pressure < (1.0 + ROUGHLY) * least",
+        "pressure <= (1.0 + ROUGHLY) * least",
+    ): "the edge of a search",
     ("methods/ring/strength", "_stressed", "min", "max"): (
         "then every limit is worked out, and the least is taken of all of them"
     ),

@@ -14,6 +14,7 @@ from linerdesign.field.acceptance.gathering import Installed, Reading
 from linerdesign.field.acceptance.report import by_place, verdict_line
 from linerdesign.field.acceptance.verdict import Verdict
 from linerdesign.findings import Severity, finding
+from linerdesign.words import sentence
 
 PSI = 0.006894757293168  # MPa, NIST SP 811
 MET = Verdict("scope", True, 6.0, 6.5, "mm", by_rule=True)
@@ -56,6 +57,7 @@ def test_a_verdict_names_what_is_missing_and_three_items_at_most():
     )
     three = f"NOT DECIDED: {modulus}; {modulus}; {modulus}"
     assert verdict_line(decision(OPEN, OPEN, OPEN)) == three
+    assert verdict_line(decision(*4 * [OPEN])) == f"{three} and 1 more"
     assert verdict_line(decision(*5 * [OPEN])) == f"{three} and 2 more"
 
 
@@ -199,11 +201,15 @@ def test_a_pipe_has_its_lists_only_where_there_is_something_to_list(monkeypatch)
         titles[name] = title.text
         assert title.level == 2
         assert bullets.items == ("no sample of this pipe",) * 2
-    assert titles["short"] != titles["open"]
+    assert titles == {
+        "short": sentence("field.ways_title"),
+        "open": sentence("field.open_title"),
+    }
     wanted = ()
     doubted = decision(MET, doubts=(wanted_once := finding("field.no_sample"),) * 2)
     *_, title, bullets = report._one(doubted)
     assert bullets.items == (wanted_once.said,)
+    assert title.level == 2
 
 
 def test_cautions_are_the_doubts_first_and_what_the_design_notes():
