@@ -8,7 +8,8 @@ all tests run there once on the sound package, and `touched` notes which of them
 function; a FILE named by `--map` keeps that for later runs. Then the tests that can reach the
 changed line run, likeliest first, until one fails or two minutes of them have passed; those that
 need a browser or an office program are skipped. What they leave, the type checker of the gate may
-refuse. Survivors are listed with their line. Exit code 1 means that under 95 % were noticed.
+refuse. Numbers that only steer a search, and the looks of figures, are left alone. Survivors are
+listed with their line. Exit code 1 means that under 95 % were noticed.
 """
 
 from __future__ import annotations
