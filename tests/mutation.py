@@ -198,9 +198,12 @@ EQUIVALENT = {
         "pressure < (1.0 + ROUGHLY) * least",
         "pressure <= (1.0 + ROUGHLY) * least",
     ): "the edge of a search",
-    ("methods/ring/strength", "_stressed", "min", "max"): (
-        "then every limit is worked out, and the least is taken of all of them"
-    ),
+    **{
+        ("methods/ring/strength", "_stressed", *slip): (
+            "then more limits are worked out, and the least is taken of all of them"
+        )
+        for slip in (("min", "max"), ("(1.0 + ROUGHLY) * least", "(1.0 + ROUGHLY) / least"))
+    },
     **{
         (
             "methods/f1216/gravity",
