@@ -1,5 +1,7 @@
 """Long calculations in parts for the typesetter: nothing is lost, and a part holds a page."""
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -61,7 +63,7 @@ def test_a_calculation_is_parted_where_its_tables_have_filled_their_pages(made):
         # A heading does not end a part, but for the last.
         assert place == len(parts) - 1 or not part or not isinstance(part[-1], Heading)
     # A part ends only where what follows had no room in it.
-    for before, after in zip(parts, parts[1:], strict=False):
+    for before, after in pairwise(parts):
         used = (TITLE if before is parts[0] else 0) + sum(
             len(b.rows) + HEADS for b in before if isinstance(b, Grid)
         )

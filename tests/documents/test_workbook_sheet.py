@@ -246,8 +246,8 @@ def test_rows_are_as_high_as_their_texts_and_formulas_have_the_width_of_three_ce
     for span in place.sheet.column_dimensions.values():
         widths |= dict.fromkeys(range(span.min - 1, span.max), span.width)
     across = sum(widths[column] for column in (F, G, H))
-    remark, *inputs = place.parts["Inputs"]
-    other, *lines = place.parts["Calculation"]
+    _, *inputs = place.parts["Inputs"]
+    _, *lines = place.parts["Calculation"]
     for row in (*inputs, *lines, *place.parts["Equations at nominal thickness"]):
         number = row[0].row
         assert f"F{number}:H{number}" in merged
