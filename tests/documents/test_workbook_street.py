@@ -130,7 +130,7 @@ def test_a_row_of_the_schedule_leads_to_its_sheet():
 
 
 def test_the_schedule_marks_what_fails_and_counts_and_says_how_to_read_it():
-    sizing, book, _ = _made()
+    _, book, _ = _made()
     sheet = book["Schedule"]
     header, columns = _heads(sheet, "governs")
     last = sheet.max_row
