@@ -186,7 +186,6 @@ def test_remarks_of_the_basis_are_those_that_no_other_part_has():
     """Not the defaults in the table of compliance, nor the evidence in that of resins."""
     project, sizing = made(3)
     blocks = basis(project, sizing.pipes)
-    *_, compliance = grids(3)
     titles = [b.text for b in blocks if isinstance(b, Heading) and b.level == 2]
     assert titles == [
         *("Cautions for single pipes", LABELS["other_loads"], LABELS["defaults"]),
@@ -210,8 +209,8 @@ def test_remarks_of_the_basis_are_those_that_no_other_part_has():
 
 
 def test_the_answer_says_what_it_is_designed_to_and_rests_on():
-    """By hand: 60 % of 250,000 psi and 50 % of 900 ksi. Not measured of what a line reads: of pipe 1
-    ovality and water; of pipe 2 diameter, water, soil and of two stations ovality and cover; of
+    """By hand: 60 % of 250,000 psi and 50 % of 900 ksi. Not measured of what a line reads: of pipe
+    1 ovality and water; of pipe 2 diameter, water, soil and of two stations ovality and cover; of
     pipe 3 diameter, ovality, cover, water and soil."""
     project, sizing = made(3)
     blocks = answer(project, sizing.pipes, sizing.identity)
@@ -261,7 +260,7 @@ def test_a_class_tables_every_line_that_is_not_the_worked_one():
     _, full = classes(sizing.pipes)
     assert (full.letter, full.kinds) == ("B", "gravity pipe, pressure pipe, vacuum")
     # That with most lines at the fewest stations is worked first.
-    assert [number for number, *_ in full.worked][0] == 4
+    assert full.worked[0][0] == 4
     assert [number for number, _ in full.others] == [2, 3]
     table = full.table
     assert table.columns == (
