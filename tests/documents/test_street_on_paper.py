@@ -177,6 +177,7 @@ def test_what_is_not_met_weighs_on_the_table_of_compliance():
     *_, compliance = grids(3)
     assert compliance.columns == ("requirement", "required", "source", "used", "met")
     assert compliance.align == "<<<<<"
+    assert compliance.caption == "Owner's requirements and compliance"
     no = [row for row, cells in enumerate(compliance.rows) if cells[-1] == "NO"]
     assert [compliance.rows[row][0] for row in no] == ["minimum soil unit weight"]
     assert compliance.strong == {(row, 4) for row in no}
