@@ -2,6 +2,7 @@
 
 import csv
 import io
+import math
 from functools import cache
 from itertools import product
 
@@ -12,6 +13,7 @@ from linerdesign.documents.blocks import Bullets, Grid, Heading, Live
 from linerdesign.expressions.printing import positional
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.reading import parse
+from linerdesign.tasks.plan.confident import with_confidence
 from linerdesign.tasks.plan.report import (
     planning_csv,
     planning_data,
@@ -19,6 +21,7 @@ from linerdesign.tasks.plan.report import (
     planning_workbook,
 )
 from linerdesign.tasks.plan.request import CONDITIONS, Request, planned
+from linerdesign.tasks.uncertainty.pipes import Wishes
 
 STATIONS = """
 [[pipe.station]]
@@ -349,3 +352,58 @@ def test_without_names_the_plan_is_of_the_first_pipe_as_it_is():
     (table,) = plan.tables
     assert (table.resin.name, table.condition) == ("Felt A", "fully deteriorated")
     assert isinstance(planning_report(plan).blocks[2], Bullets)
+
+
+@cache
+def confident():
+    """Two resins, the listed sizes of one of which end, under an uncertain head."""
+    uncertain = '[uncertainty]\ngroundwater_above_invert = "normal, sd 2 ft"\n'
+    text = toml({"condition": "partially deteriorated", "resin": "Felt A"})
+    text = text.replace("[[pipe]]", STIFF + "[[pipe]]")
+    text = text.replace("[[resin]]", uncertain + "[[resin]]", 1)
+    project = parse(text.encode(), "p.toml")
+    asked = Request(None, ["Felt A", "Stiff as a board"], [], DIAMETERS, ("5 ft",), WATERS)
+    return with_confidence(planned(project, asked, "US"), Wishes(confidence=0.9))
+
+
+def test_a_plan_for_a_confidence_has_a_second_table_on_each_page():
+    plan = confident()
+    blocks = planning_report(plan).blocks
+    entries = [each for table in plan.tables for each in table.entries.values()]
+    assert all(each.confident >= each.nominal for each in entries)
+    assert any(math.isinf(each.confident) for each in entries)
+    assert any(math.isfinite(each.confident) for each in entries)
+    for place, (table, water) in enumerate(product(plan.tables, WATERS)):
+        heading, grid, second, legend = blocks[4 * place : 4 * place + 4]
+        assert (type(heading), type(legend)) == (Heading, Bullets)
+        assert (second.columns, second.align) == (grid.columns, grid.align)
+        assert "90" in second.caption
+        assert f"groundwater above invert: {water}" in second.caption
+        assert not second.live
+        for row, diameter in zip(second.rows, DIAMETERS, strict=True):
+            nominal = table.entries[water, "5 ft", diameter].confident
+            assert row == (diameter, f"{nominal:g}" if math.isfinite(nominal) else "-")
+    title, inputs, bullets = blocks[-3:]
+    assert title.level == 2
+    assert [row[0] for row in inputs.rows]
+    assert "90" in bullets.items[0]
+    assert any(f"{plan.drawn.trials:,}" in item for item in bullets.items)
+
+
+def test_the_thickness_for_a_confidence_is_in_inventory_and_data():
+    plan = confident()
+    cells = [entry for table in plan.tables for *_, entry in plan.cells(table)]
+    rows = list(csv.DictReader(io.StringIO(planning_csv(plan))))
+    head = list(rows[0])
+    assert head.index("thickness_for_confidence [mm]") == head.index("governing") + 1
+    data = planning_data(plan)
+    for row, found, entry in zip(rows, data["cells"], cells, strict=True):
+        finite = math.isfinite(entry.confident)
+        shown = f"{entry.confident:g}" if finite else "-"
+        assert row["thickness_for_confidence [mm]"] == shown
+        number = entry.confident if finite else None
+        assert found["nominal_for_confidence"] == {"value": number, "unit": "mm"}
+    about = data["uncertainty"]
+    assert (about["confidence"], about["converged"]) == (0.9, plan.drawn.converged)
+    assert len(about["inputs"]) == len(plan.drawn.inputs)
+    assert plan.options["uncertainty"] == Wishes(confidence=0.9)
