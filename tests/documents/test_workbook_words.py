@@ -34,7 +34,7 @@ from linerdesign.documents.workbook_cells import (
     sheet_name,
     text_width,
 )
-from linerdesign.expressions.tree import Number, Operation, Symbol
+from linerdesign.expressions.tree import Number, Operation, Symbol, tables
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import ProjectInfo
 
@@ -209,6 +209,34 @@ def test_the_last_sheet_lists_cautions_and_what_each_pipe_rests_on():
     alone = opened(Paragraph("x"))["Cautions"]
     assert rows(alone) == [("Cautions",), AS_ISSUED, (), *((f"• {each}",) for each in CAUTIONS)]
     assert not alone.auto_filter.ref
+
+
+def test_tables_that_formulas_read_stand_in_blocks_of_their_own():
+    """Name, source and heads over the pairs, an empty row between; the slope leads to the next."""
+    loads = ("H-20 table", "E-80 table")
+    designs = results(*(toml({"name": load, "live_load": load}) for load in loads))
+    book = openpyxl.load_workbook(io.BytesIO(render(document(designs))))
+    lines = [step.line for each in designs for step in each.steps if step.line]
+    found = dict.fromkeys(table for line in lines for table in tables(line.tree))
+    assert len(found) > 1
+    names = {each.attr_text: name for name, each in book.defined_names.items()}
+    told, at = rows(book["Tables"]), 2
+    assert told[:2] == [("Tables used by the formulas",), ()]
+    while at < len(told):
+        (name,), (source,), heads = told[at : at + 3]
+        (table,) = (each for each in found if each.name == name)
+        assert (source, heads) == (table.source, ("at", "value", "slope"))
+        first, last = at + 4, at + 3 + len(table.xs)
+        for row, pair in enumerate(zip(table.xs, table.ys, strict=True), first):
+            slope = f"=(B{row + 1}-B{row})/(A{row + 1}-A{row})" if row < last else 0
+            assert told[row - 1] == (*map(pytest.approx, pair), slope)
+        block = [names[f"'Tables'!${c}${first}:${c}${last}"] for c in "ABC"]
+        assert [each.rpartition("_")[2] for each in block] == ["x", "y", "slope"]
+        assert len({each.rpartition("_")[0] for each in block}) == 1
+        assert told[last : last + 1] in ([()], [])
+        at = last + 1
+        found.pop(table)
+    assert not found
 
 
 def test_the_foot_of_a_sheet_has_the_title_and_paper_goes_by_the_units():
