@@ -189,7 +189,7 @@ def test_a_file_beyond_the_most_bytes_is_refused(file, monkeypatch):
         ("name;D\nä;1\n".encode("cp1252"), "cp1252", ";", False, 2),
         ("name\tD\n".encode("utf-16"), "utf-16", "\t", False, 2),
         ("name\tD\n".encode("utf-16-be"), None, None, None, None),
-        ("\n \nname|D,x\n".encode(), "utf-8", "|", False, 1),
+        (b"\n \nname|D,x\n", "utf-8", "|", False, 1),
         # The known names decide, then the number of columns.
         (b"name;D,x,y\n", "utf-8", ";", False, 1),
         (b"a;b,x,y\n", "utf-8", ",", False, 0),
@@ -205,7 +205,7 @@ def test_how_a_file_is_written_is_told_by_its_first_bytes(
 ):
     path = file(data)
     if encoding is None:
-        with pytest.raises(InputFaults, match="not a CSV text file in UTF-8: .*a.csv, byte 0"):
+        with pytest.raises(InputFaults, match=r"not a CSV text file in UTF-8: .*a\.csv, byte 0"):
             dialect_of(path, ("name", "d"))
         return
     found = dialect_of(path, ("name", "d"))
@@ -229,6 +229,12 @@ def test_a_letter_cut_by_the_end_of_the_sample_is_no_other_encoding(file, monkey
     assert dialect_of(file(b"name,D\xe4x\n"), ()).encoding == "cp1252"
     assert dialect_of(file(b"name,D\n\xe4"), ()).encoding == "cp1252"
     assert dialect_of(file(b"name,D\xe4\n\n\n"), ()).encoding == "cp1252"
+
+
+def test_rows_are_parted_by_the_separator_of_the_file():
+    assert list(rows_of(["a;b,c"], ";", "f")) == [(1, ["a", "b,c"])]
+    with pytest.raises(InputFaults, match="f, line 1: quote opened"):
+        list(rows_of(['"a'], ";", "f"))
 
 
 def test_rows_have_the_lines_in_which_they_end():
