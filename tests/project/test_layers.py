@@ -163,12 +163,16 @@ def test_faults_of_several_steps_are_raised_together_each_once():
     def fails(*faults):
         raise InputFaults(faults, lambda: "left")
 
-    with pytest.raises(InputFaults) as raised, every_fault() as faults:
-        assert faults.of(lambda a, b: a + b, 1, b=2) == 3
-        assert faults.of(fails, one, other) == "left"
-        assert faults.of(fails, one) == "left"
-        # What breaks on what is left adds none.
-        assert faults.of(lambda: 1 / 0) is None
+    def steps():
+        with every_fault() as faults:
+            assert faults.of(lambda a, b: a + b, 1, b=2) == 3
+            assert faults.of(fails, one, other) == "left"
+            assert faults.of(fails, one) == "left"
+            # What breaks on what is left adds none.
+            assert faults.of(lambda: 1 / 0) is None
+
+    with pytest.raises(InputFaults) as raised:
+        steps()
     assert raised.value.faults == (one, other)
     with every_fault() as none:
         pass
