@@ -9,7 +9,6 @@ from linerdesign.project.faults import InputFaults
 from linerdesign.project.measured_table import (
     Column,
     header_units,
-    read_measured_table,
     read_rows,
     unit_factors,
 )
@@ -34,8 +33,12 @@ def file(tmp_path):
     return written
 
 
-def read(path, most=100):
-    return read_measured_table(path, COLUMNS, FORMS, most)
+def read(path, most=100, columns=COLUMNS, forms=FORMS):
+    faults = []
+    table = read_rows(path, columns, forms, most, faults)
+    if faults:
+        raise InputFaults(faults)
+    return table
 
 
 def faults_of(path, most=100):
@@ -60,10 +63,31 @@ def test_numbers_are_in_the_unit_of_the_column_and_lines_those_of_the_file(file)
     assert fault == f'a.csv, line 5, column Radius [in] "-0.0e0": not a usable value; {takes}'
 
 
+def test_what_can_be_read_of_rows_with_faults(file):
+    """Whether all rows of a specimen are without faults is not sure of one without a name."""
+    path = file("specimen,radius [in],angle\nA,1,2\nA,2,\nB,x,7\nC\n")
+    faults = []
+    table = read_rows(path, COLUMNS, FORMS, 100, faults)
+    assert len(faults) == 2
+    lost, wrong = table.spoiled
+    assert (lost, wrong) == ({}, {"specimen": "B", "angle": 7})
+    assert not table.is_whole("specimen", "A")
+    path = file("specimen,radius [in],angle\nA,1,2\nA,2,\nB,x,7\n")
+    table = read_rows(path, COLUMNS, FORMS, 100, faults)
+    assert [table.is_whole("specimen", name) for name in "ABC"] == [True, False, True]
+    assert table.where("a.csv", np.array([0, 1])) == "a.csv, lines 2 to 3"
+    assert table.where("a.csv", np.array([1])) == "a.csv, line 3"
+    (numbers,) = read_rows(
+        file("specimen,radius [in],angle\n,2,\n"), COLUMNS, FORMS, 100, faults
+    ).spoiled
+    assert numbers["radius"] == pytest.approx(50.8)
+    assert np.isnan(numbers["angle"])
+
+
 def test_units_of_texts_and_underscores_in_names(file):
     columns = (Column("host diameter", {"mm": 1.0}), Column("note", None, with_unit=True))
     forms = (("host diameter",),)
-    table = read_measured_table(file("host_diameter [mm],note [any]\n300,x\n"), columns, forms, 1)
+    table = read(file("host_diameter [mm],note [any]\n300,x\n"), 1, columns, forms)
     assert (table.numbers["host diameter"], table.texts["note"]) == ([300], ("x",))
     assert table.units == {"host diameter": "mm", "note": "any"}
 
@@ -123,7 +147,7 @@ FAULTS = [
     ("angle\n1\n",
      ["a.csv, line 1: incomplete columns (none of them); give specimen and radius, or specimen "
       "and diameter"]),
-    ("specimen,radius [mm],diameter [mm]\nA,1,1\n",
+    ("specimen,radius [mm],diameter [mm]\nA,1,10\n",
      ["a.csv, line 1: conflicting columns (diameter, radius, specimen); keep one of specimen and "
       "radius, or specimen and diameter"]),
     ("specimen [mm],radius,radii [mm],radius [mm],colour\nA,1,1,1,1\n",
