@@ -90,9 +90,21 @@ def test_a_cell_beside_the_columns_of_a_short_row_is_in_doubt():
 
 
 def test_a_line_of_units_gives_them_to_columns_without():
-    first, second, third = COLUMNS
+    first, _, third = COLUMNS
     given = Column(10.0, 19.0, "key", unit="mm")
     made = with_units((first, given, third), line("(ft)", "in", "–"))
     assert [column.unit for column in made] == ["ft", "mm", None]
     assert with_units(COLUMNS, line("ft", "A", "")) is None
     assert with_units(COLUMNS, line("–", "-", "")) is None
+
+
+def test_cells_over_each_other_are_one_header():
+    """Of two lines; a cell over nothing is a column of its own, at its place."""
+    upper = Line((Cell("Soil", "line 1", 2.0, 6.0), Cell("Ovality", "line 1", 10.0, 15.0)), 1)
+    lower = Line((Cell("cover", "line 2", 0.0, 8.0), Cell("Note", "line 2", 30.0, 40.0),
+                  Cell("(%)", "line 2", 11.0, 17.0)), 1)  # fmt: skip
+    columns, count = header([upper, lower])
+    assert count == 2
+    assert [(c.text, c.left, c.right, c.unit) for c in columns] == [
+        ("Soil cover", 0, 8, None), ("Ovality (%)", 10, 17, "%"), ("Note", 30, 40, None)
+    ]  # fmt: skip
