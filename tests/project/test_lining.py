@@ -1,10 +1,12 @@
 """Which stations lie in which leg, what the legs are called, and what their data allow."""
 
+import math
+
 import pytest
 from projects import FELT, LATERAL
 
 from linerdesign.interface import read, size
-from linerdesign.project.lining import leg_at, lining, names_of, stations_of
+from linerdesign.project.lining import _folds, leg_at, lining, names_of, stations_of
 from linerdesign.project.requests import Leg
 
 
@@ -100,3 +102,65 @@ def test_what_the_data_of_a_system_allow(leg, resin, said, passes):
     found, good = findings(leg, resin)
     assert found == ([*said, "field.leg_enough"] if not passes else ["field.leg_enough", *said])
     assert good is passes
+
+
+@pytest.mark.parametrize("system", ["SI", "US"])
+@pytest.mark.parametrize(("diameter", "height"), [(100.0, 6.0), (299.0, 6.0), (500.0, 10.0)])
+def test_a_fold_is_at_most_six_millimetres_or_two_percent(system, diameter, height):
+    """The tube's circumference over the host's, pi (D_tube - D), lies twofold in the fold."""
+    unit = 1.0 if system == "SI" else 25.4
+    for share, folds in ((0.995, False), (1.0, False), (1.005, True)):
+        tube = diameter + 2 * share * height / math.pi
+        assert _folds(tube / unit, diameter / unit, system) is folds
+
+
+def of_legs(*all_legs, resin=None, **pipe):
+    own = LATERAL | {"tube_diameter": "4 in", "leg": list(all_legs)} | pipe
+    project = read({"project": {"title": "x"}, "resin": [FELT | (resin or {})], "pipe": [own]})
+    (one,) = size(project).pipes
+    return lining(project, one)
+
+
+LONG, BENT = {"at": "A"}, {"at": "B", "bend": "45 deg", "bend_radius": "20 in"}
+WIDER = {"at": "C", "host_diameter": "4.5 in"}
+
+
+@pytest.mark.parametrize("some", [[LONG], [LONG, BENT], [LONG, WIDER], [BENT, WIDER]])
+def test_the_tube_proposed_serves_every_leg_and_the_next_thinner_does_not(some):
+    """Thicknesses are in steps of 1.5 mm; sheets are in inches."""
+    step = 1.5 / 25.4
+    thin = of_legs(*some, tube_thickness="1.5 mm")
+    assert not all(each.passes for each in thin.legs)
+    tube = thin.propose()
+    assert tube.thickness / step == pytest.approx(round(tube.thickness / step))
+    for thickness, serves in ((tube.thickness, True), (tube.thickness - step, False)):
+        tried = of_legs(
+            *some, tube_diameter=f"{tube.diameter!r} in", tube_thickness=f"{thickness!r} in"
+        )
+        assert all(each.passes for each in tried.legs) is serves
+    # Of the narrowest diameter that serves: the tube in hand.
+    assert tube.diameter == 4
+
+
+def test_a_tube_is_proposed_only_as_far_as_the_data_of_the_system_allow():
+    """A leg of 4.5 in stretches the tube in hand by 12.5 %; its own folds by 0.79 in in 4 in."""
+    wide = {"maximum_stretch": "12.5 %"}
+    assert of_legs(LONG, WIDER, resin=wide, tube_thickness="1.5 mm").propose().diameter == 4
+    narrow = {"maximum_stretch": "12.4 %"}
+    assert of_legs(LONG, WIDER, resin=narrow, tube_thickness="1.5 mm").propose() is None
+    # A leg of 4.1 in: its own tube would fold by 4 mm in the other, which is allowed.
+    near = {"at": "C", "host_diameter": "4.1 in"}
+    none = {"maximum_stretch": "0.1 %"}
+    found = of_legs(LONG, near, resin=none, tube_thickness="1.5 mm").propose()
+    assert found.diameter == pytest.approx(4.1)
+
+
+def test_the_factor_and_the_checks_of_a_leg_are_those_of_its_stations():
+    found = of_legs(LONG, WIDER, tube_thickness="4.5 mm")
+    for leg, place in zip(found.legs, found.built.places, strict=True):
+        assert leg.safety_factor == place.least_factor
+        assert {check.station for check in leg.checks} == {place.at}
+        assert leg.required == place.required_thickness
+    wide, narrow = found.legs[1], found.legs[0]
+    assert wide.values["t_leg"] < narrow.values["t_leg"] == pytest.approx(4.5 / 25.4)
+    assert wide.safety_factor < narrow.safety_factor

@@ -47,21 +47,17 @@ def pdf_source(path: Path, data: bytes) -> Source:
 
 
 def _check_streams(path: Path, data: bytes) -> None:
-    """Refuses streams that unpack to more than any calculation holds."""
+    """Refuses streams that unpack to as much as no calculation holds."""
     total, position = 0, 0
     while (position := data.find(b"stream", position)) >= 0:
         start = position + 6
         start += 2 if data[start : start + 2] == b"\r\n" else 1
         position = start
         inner = data[start : start + (1 << 24)]
-        for _ in range(3):
-            unpacked = _unpacked(inner, MOST_STREAM - total + 1)
-            total += len(unpacked)
-            if total > MOST_STREAM:
+        while inner := _unpacked(inner, MOST_STREAM - total):
+            total += len(inner)
+            if total >= MOST_STREAM:
                 raise refused("bomb", path)
-            inner = unpacked
-            if not inner:
-                break
 
 
 def _unpacked(data: bytes, most: int) -> bytes:
@@ -113,16 +109,18 @@ def _page(page: Any, number: int, table: int) -> tuple[list[Line], int]:
 def _rows(words: list[dict[str, Any]]) -> list[list[dict[str, Any]]]:
     """Words by line, from the top; small letters beside a line, such as indices, are part of it."""
     rows: list[list[dict[str, Any]]] = []
-    for word in sorted(words, key=lambda each: ((each["top"] + each["bottom"]) / 2, each["x0"])):
-        middle = (word["top"] + word["bottom"]) / 2
-        row = rows[-1] if rows else None
-        if row and max(w["top"] for w in row) - 1 <= middle <= min(w["bottom"] for w in row) + 1:
-            row.append(word)
+    for word in sorted(words, key=_middle):
+        if rows and _middle(word) <= min(each["bottom"] for each in rows[-1]) + 1:
+            rows[-1].append(word)
         else:
             rows.append([word])
     for row in rows:
         row.sort(key=lambda each: each["x0"])
     return rows
+
+
+def _middle(word: dict[str, Any]) -> float:
+    return float(word["top"] + word["bottom"]) / 2
 
 
 def _gutters(rows: list[list[dict[str, Any]]]) -> dict[int, list[float]]:
@@ -147,8 +145,9 @@ def _gutters(rows: list[list[dict[str, Any]]]) -> dict[int, list[float]]:
 def _blank_between(words: list[dict[str, Any]]) -> Iterator[float]:
     """The middles of the upright strips that no word touches."""
     height = min(word["bottom"] - word["top"] for word in words)
-    end = words[0]["x1"]
-    for word in sorted(words, key=lambda each: each["x0"]):
+    first, *others = sorted(words, key=lambda each: each["x0"])
+    end = first["x1"]
+    for word in others:
         if word["x0"] - end > GUTTER * height:
             yield (word["x0"] + end) / 2
         end = max(end, word["x1"])
@@ -218,5 +217,4 @@ def _table(
 
 def _in(word: dict[str, Any], box: tuple[float, float, float, float]) -> bool:
     left, top, right, bottom = box
-    across, down = (word["x0"] + word["x1"]) / 2, (word["top"] + word["bottom"]) / 2
-    return bool(left <= across <= right and top <= down <= bottom)
+    return bool(left <= (word["x0"] + word["x1"]) / 2 <= right and top <= _middle(word) <= bottom)

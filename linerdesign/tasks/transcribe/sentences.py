@@ -258,7 +258,10 @@ def label_around(tokens: Sequence[Token], number: Token | None) -> list[Token]:
 
 
 def _by_marks(text: str, piece: Piece) -> list[Reading]:
-    """Readings of `D = 12 in q = 2 %`, and of the last number of `DR = 12/0.236 = 50.8`."""
+    """Readings of `cover = 12 ft ovality = 2 %`, and of the last number of `DR = 12/0.2 = 60`.
+
+    In `N = 2 K = 7` the second symbol may be a factor, or begin anew: its value is in doubt.
+    """
     segments: list[list[Token]] = [[]]
     for token in piece.tokens:
         if token.sort == "mark":
@@ -271,6 +274,7 @@ def _by_marks(text: str, piece: Piece) -> list[Reading]:
     first = segments[0]
     # A number in the label, as in "modulus (50 %): ...", leaves the label as a whole.
     label = _behind_last_number(first) or [t for t in first if t.sort != "number"]
+    unclear = False
     for segment in segments[1:]:
         behind = _behind_last_number(segment)
         last = segment is segments[-1]
@@ -280,7 +284,9 @@ def _by_marks(text: str, piece: Piece) -> list[Reading]:
         for token in values:
             tokens = [*label, token, *(behind if last else ())]
             with_more = _reading(text, tokens, token, marked=True)
-            found += with_more or _reading(text, [*label, token], token, marked=True)
+            made = with_more or _reading(text, [*label, token], token, marked=True)
+            found += [_doubted(each, "transcribe.word") for each in made] if unclear else made
+        unclear = [t.sort for t in behind] == ["word"] and _is_symbol(text, behind[0])
         if not last and any(t.sort in ("idea", "symbol", "equation") for t in behind):
             counted = any(t.sort == "number" for t in segment)
             label = behind if counted else [*label, *behind]

@@ -57,8 +57,8 @@ def _locked_pdf():
 
 
 def _bomb_pdf():
-    """A stream of 100 MB of zeros, packed twice."""
-    packed = zlib.compress(zlib.compress(b"\0" * 100_000_000, 9), 9)
+    """A stream of 70 MB of zeros, packed twice."""
+    packed = zlib.compress(zlib.compress(b"\0" * 70_000_000, 9), 9)
     return b"%%PDF-1.4\n1 0 obj <</Length %d>>\nstream\n" % len(packed) + packed + b"\nendstream"
 
 

@@ -24,6 +24,7 @@ from linerdesign.tasks.transcribe.numbers import numbers
         (THICKNESS, "7.5 mm", "0.30 in", True),
         (THICKNESS, "7.5 mm", "0.31 in", False),
         (THICKNESS, "7.500 mm", "0.3000 in", False),
+        ("cover", "1.00 ft", "1.01 ft", True),
         (THICKNESS, "100.000 mm", "100.499 mm", True),
         (THICKNESS, "100.000 mm", "100.505 mm", False),
         ("cover", "10 ft", "11 ft", True),
