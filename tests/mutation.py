@@ -8,7 +8,8 @@ all tests run there once on the sound package, and `touched` notes which of them
 function; a FILE named by `--map` keeps that for later runs. Then the tests that can reach the
 changed line run, likeliest first, until one fails or two minutes of them have passed; those that
 need a browser or an office program are skipped. What they leave, the type checker of the gate may
-refuse. Survivors are listed with their line. Exit code 1 means that under 95 % were noticed.
+refuse. Numbers that only steer a search, and the looks of figures, are left alone. Survivors are
+listed with their line. Exit code 1 means that under 95 % were noticed.
 """
 
 from __future__ import annotations
@@ -78,7 +79,12 @@ COMPARISONS = {
     ast.NotIn: (ast.In,),
 }
 EXTREMES = {"maximum": "minimum", "minimum": "maximum", "max": "min", "min": "max"}
-SYMMETRIC = ("maximum", "minimum", "max", "min")
+SYMMETRIC = ("maximum", "minimum", "max", "min", "hypot", "logaddexp", "_distance")
+# How a curve or its legend looks is no result; which of two lines is dashed may be.
+LOOKS = (
+    *("color", "colors", "edgecolor", "facecolor", "mec", "lw", "linewidths", "ms", "clip_on"),
+    *("fontsize", "labelsize", "frameon", "loc", "ncols", "handlelength", "ha", "va"),
+)
 # From this argument on their order is none of the data that they make.
 UNORDERED = {"picked": 1}
 
@@ -99,6 +105,29 @@ EDGES = (
         )
     ),
 )
+# What only steers a search: how long its steps are, when it halves them or starts anew, how often
+# it tries. Whatever it finds has met its equation to its tolerance, or is refused, so that such a
+# number off by a hundredth, or a step just at such a border, changes no result.
+SEARCHES = {
+    "methods/ring/path": (
+        *("MAXIMUM_ITERATIONS", "MAXIMUM_POINTS", "FIRST_STEP", "LONGEST_STEP", "SHORTEST_STEP"),
+        *("SHORT_STEP", "SHARPEST_TURN", "LARGEST_CORRECTION", "LARGEST_IMBALANCE", "BEYOND"),
+        *("LONGEST_SEARCH", "LONGEST_SEARCH_STEP", "FARTHEST_GUESS", "CROSSING_TOLERANCE"),
+        *("(LIMIT_TOLERANCE, SUMMIT_TOLERANCE)", "Path._converged", "Path.follow", "Path.crossing"),
+        *("Path._crossing", "Path.limit_near", "Path.crossing_near", "Path._around"),
+        *("Path.limit_between",),
+    ),
+    "methods/ring/solving": (*("ATTEMPTS", "MORE_ELEMENTS", "ASTRAY", "SHARES", "_attempt.spent"),),
+    "methods/ring/strength": (
+        *("CLOSE", "ROUGHLY", "(MOST_ROUNDS, MOST_TRIALS)", "(FIRST_SLOPE, FLATTEST)"),
+        *("LONGEST_STRIDE", "followed"),
+    ),
+    "methods/ring/lasting": (
+        *("FIRST_STEP", "(MOST_CHANGE, LEAST_CHANGE)", "MOST_STEPS", "TIME_TOLERANCE", "held"),
+        *("CLOSE", "(SECANT_TRIALS, MOST_TRIALS)", "WIDEST", "FIRST_SLOPE", "lasting_pressure"),
+    ),
+    "field/laboratory/creep_models": ("PLACES", "_findley"),
+}
 # How tightly operators bind counts by its order alone, and none of these changes the order.
 RANKS = (
     ("ATOM", "9.0", "9.09"),
@@ -123,14 +152,67 @@ EQUIVALENT = {
         "W_truck > W_tandem",
         "W_truck >= W_tandem",
     ): ("at the tie both vehicles give the same pressure"),
+    (
+        "methods/outline/liner",
+        "lobe_cases",
+        "each[1] < 0.5 + 1.0 / count",
+        "each[1] <= 0.5 + 1.0 / count",
+    ): ("the edge of a search"),
+    ("methods/ring/path", "Factors.of", "exchanges + below_zero", "exchanges - below_zero"): (
+        "a sum and a difference are both odd or both even"
+    ),
+    (
+        "methods/ring/path",
+        "Path._converged",
+        "factors.sign * float(np.sign(rate))",
+        "factors.sign / float(np.sign(rate))",
+    ): "a sign is its own inverse",
+    ("methods/ring/path", "Path._converged", "3.0 * reach + 1e-06", "3.0 * reach - 1e-06"): (
+        "far less than any step"
+    ),
     **{
-        (f"methods/{module}", definition, f"{value} < {edge}", f"{value} <= {edge}"): (
-            "the edge of a tolerance or of a search"
+        ("methods/ring/path", "Path.at_pressure", *slip): "a guess that is too far is sought anew"
+        for slip in (
+            ("1.1", "1.1110000000000002"),
+            (
+                "self._distance(before, found) <= 1.1 * span",
+                "self._distance(before, found) < 1.1 * span",
+            ),
         )
-        for module, definition, value, edge in (
-            ("ring/lasting", "lasting_pressure", "abs(late)", "CLOSE"),
-            ("outline/liner", "lobe_cases", "each[1]", "0.5 + 1.0 / count"),
+    },
+    (
+        "methods/ring/path",
+        "Path.unstable_directions",
+        "eigvals_banded(check_finite=False)",
+        "eigvals_banded()",
+    ): "an equilibrium is finite",
+    ("methods/ring/solving", "Solution.about", "pressures >= pressure", "pressures > pressure"): (
+        "the lines on both sides meet there"
+    ),
+    ("methods/ring/strength", "required_ratio", "off > 0.0", "off >= 0.0"): (
+        "what is as near as that has been taken before"
+    ),
+    (
+        "methods/ring/strength",
+        "_stressed",
+        "pressure < (1.0 + ROUGHLY) * least",
+        "pressure <= (1.0 + ROUGHLY) * least",
+    ): "the edge of a search",
+    **{
+        ("methods/ring/strength", "_stressed", *slip): (
+            "then more limits are worked out, and the least is taken of all of them"
         )
+        for slip in (("min", "max"), ("(1.0 + ROUGHLY) * least", "(1.0 + ROUGHLY) / least"))
+    },
+    **{
+        (
+            "methods/f1216/gravity",
+            f"total_pressure_{system}",
+            f"soil_load_{system}.function({one}, {other})",
+            f"soil_load_{system}.function({other}, {one})",
+        ): "a product in another order"
+        for system in ("us", "si")
+        for one, other in (("w", "H"), ("H", "R_w"))
     },
     (
         "methods/outline/shapes",
@@ -269,11 +351,15 @@ def _changed_call(node: ast.Call) -> Iterator[ast.AST]:
         for place in range(min(len(given) - 1, UNORDERED.get(name, len(given)))):
             if ast.dump(given[place]) == ast.dump(given[place + 1]):
                 continue
+            # A value clipped from below is the larger of both, whichever comes first.
+            if (name, place, len(given)) == ("clip", 0, 3):
+                continue
             both = _put(_put(given, place, given[place + 1]), place + 1, given[place])
             yield _with(node, args=both)
     for keyword in node.keywords:
         # A `zip` that does not say whether it is strict is refused by the linter (B905).
-        if keyword.arg is not None and (name, keyword.arg) != ("zip", "strict"):
+        left_alone = keyword.arg is None or keyword.arg in LOOKS
+        if not left_alone and (name, keyword.arg) != ("zip", "strict"):
             yield _with(node, keywords=[each for each in node.keywords if each is not keyword])
 
 
@@ -288,13 +374,30 @@ def _put(items: list, place: int, item: object) -> list:
     return [*items[:place], item, *items[place + 1 :]]
 
 
+def _steers(module: str, definition: str, node: ast.AST, other: ast.AST) -> bool:
+    """Whether a mutant is one of a number, or of whether a border counts, in a mere search."""
+    if definition not in SEARCHES.get(module, ()):
+        return False
+    if isinstance(node, ast.Compare) and isinstance(other, ast.Compare):
+        strict = {ast.LtE: ast.Lt, ast.GtE: ast.Gt}
+        before, after = ([strict.get(type(op), type(op)) for op in e.ops] for e in (node, other))
+        return before == after
+    # Nothing is a border of what is sought as well.
+    return isinstance(node, ast.Constant) and node.value != 0
+
+
 def mutants(module: str) -> Iterator[Mutant]:
-    """Every mutant of a module. Annotations are left alone, since nothing runs them."""
+    """Every mutant of a module but those that only steer a search.
+
+    Annotations are left alone, since nothing runs them.
+    """
     tree = ast.parse((ROOT / "linerdesign" / f"{module}.py").read_text(encoding="utf-8"))
     for owner, field, place, definition in list(_places(tree, "")):
         value = getattr(owner, field)
         node = value if place is None else value[place]
         for other in changed(node):
+            if _steers(module, definition, node, other):
+                continue
             put = other if place is None else _put(value, place, other)
             line = getattr(node, "lineno", getattr(owner, "lineno", 0))
             texts = _short(node, other), _short(other, node)
@@ -331,6 +434,12 @@ def _places(node: ast.AST, definition: str) -> Iterator[tuple[ast.AST, str, int 
             # whether an object could be changed.
             called = ast.unparse(child.func) if isinstance(child, ast.Call) else ""
             if called in ("lru_cache", "TypeVar", "dataclass") or not isinstance(child, ast.AST):
+                continue
+            # Nor how large a figure is, or how what it shows looks.
+            sized = isinstance(node, ast.Call) and field == "args" and place in (0, 1)
+            if sized and getattr(node.func, "id", "") == "new_figure":
+                continue
+            if isinstance(child, ast.keyword) and child.arg in LOOKS:
                 continue
             # A decorator says something of a function wherever that is looked up.
             inside = definition.rpartition(".")[0] if field == "decorator_list" else definition

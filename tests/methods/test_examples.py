@@ -43,3 +43,35 @@ def test_most_results_are_linked():
 )
 def test_an_example_in_both_unit_systems(key, us, si):
     assert (example_values("US")[key], example_values("SI")[key]) == (us, si)
+
+
+def _figures(value):
+    return len(f"{value:.9e}".partition("e")[0].replace(".", "").rstrip("0"))
+
+
+# By hand; the thickness increment is 1.5 mm.
+TAKEN_OVER = {
+    "z_water": VALUES["z_invert"] + VALUES["h_invert"],
+    "s": 1.5 / 25.4,
+    "t_tube": VALUES["t"],
+    "t_required": VALUES["t_least"],
+    "P_ground": VALUES["P"],
+    "p_window": VALUES["p_host"],
+    "F_pull": VALUES["mu_pull"] * VALUES["m_wet"],
+    "demand": VALUES["P"],
+}
+# Measured diameters and walls, and results of the ring.
+FREE = {"D_max", "D_min", "t_built", "r_gap", "p_ring", "p_solved", "p_first", "p_host", "capacity"}
+
+
+def test_given_numbers_are_round():
+    """Two figures at most, but for what is measured and what goes on from another line."""
+    results = {each.result for each in catalogue()}
+    for key, value in VALUES.items():
+        if key not in results | FREE | TAKEN_OVER.keys():
+            assert _figures(value) <= 2, key
+
+
+@pytest.mark.parametrize("key", TAKEN_OVER)
+def test_what_one_line_takes_over_from_another_is_the_same(key):
+    assert VALUES[key] == pytest.approx(TAKEN_OVER[key], rel=2e-3)

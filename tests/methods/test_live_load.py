@@ -257,3 +257,26 @@ def test_arrays_give_what_scalars_give(method):
     whole = by(method, covers, table=table, **more)["W_s"]
     single = [float(by(method, H, table=table, **more)["W_s"]) for H in covers]
     assert np.asarray(whole) == pytest.approx(single, rel=1e-14)
+
+
+def test_the_values_that_a_method_lays_down():
+    """AASHTO LRFD 3.6.1.2, from memory: wheels of 16,000 and 12,500 lb on tyres of 20 by 10 in,
+    6 ft apart; axles 14 and 4 ft apart. Cooper E 80: 2,000 psf on 8 by 20 ft."""
+    truck = {"s_wheel": 6, "s_truck": 14, "P_truck": 16_000, "n_wheel": 1}
+    whole = truck | {"w_t": 20, "l_t": 10, "s_tandem": 4, "P_tandem": 12_500}
+    for method, values in ((design.OLDER_RULE, truck), (design.HL_93, whole)):
+        fixed = design.FIXED[method]
+        for system in ("US", "SI"):
+            assert {each.key: each.value(system) for each in fixed} == values
+    cooper = {each.key: each for each in design.FIXED[design.RAILWAY]}
+    assert {key: each.value("US") for key, each in cooper.items()} == pytest.approx(
+        {"L_load": 20, "B_load": 8, "p_load": 2000 / 144}
+    )
+    assert {key: each.value("SI") for key, each in cooper.items()} == pytest.approx(
+        {"L_load": 20 * 0.3048, "B_load": 8 * 0.3048, "p_load": 2000 / 144 * 0.006894757}, rel=1e-6
+    )
+    for each in cooper.values():
+        assert each.origin.by_rule
+        assert each.origin.provenance.startswith("from memory")
+        assert each.origin.place == "prescribed by the method"
+    assert design.DEFAULTS == {"LLDF": 1.15, "m": 1.2}

@@ -156,3 +156,11 @@ def test_factors_and_thickness_by_hand():
     assert ring.strength_factor(18.0, 5.2) == pytest.approx(3.461538461538, rel=1e-9)
     assert ring.stress_factor(2250.0, 450.0) == pytest.approx(5.0, rel=1e-9)
     assert ring.ring_thickness(48.0, 60.0) == pytest.approx(0.8, rel=1e-9)
+
+
+def test_a_lobe_wider_than_half_the_ring_is_cautioned():
+    """The opening is in percent of the ring; the shallow lobe is ours, no source."""
+    (limit,) = ring.lobe_opening.limits
+    assert limit.code == "ring.wide_lobe"
+    assert limit.holds.function(50.0)
+    assert not limit.holds.function(50.0001)

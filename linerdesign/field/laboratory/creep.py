@@ -122,7 +122,7 @@ class CreepFit:
     curvature_significance: float | None
     bend_at_life: float
     left_out: int
-    first: tuple[float, float] = (0.0, 0.0)
+    first: tuple[float, float]
     ring: float | None = None
     cautions: tuple[Finding, ...] = ()
 

@@ -89,8 +89,8 @@ def _leg_tables(found: Run, units: Units) -> Iterator[dict[str, str]]:
     """Stretches of one diameter: the largest mean diameter of each, and its length to the next."""
     legs: list[list[Shape]] = []
     for shape in found.shapes:
-        first = legs[-1][0].adopted.mean if legs else 0.0
-        if not legs or abs(shape.adopted.mean / first - 1) > ONE_DIAMETER:
+        mean = shape.adopted.mean
+        if not legs or abs(mean / legs[-1][0].adopted.mean - 1) > ONE_DIAMETER:
             legs.append([])
         legs[-1].append(shape)
     for leg, following in zip(legs, [*legs[1:], None], strict=True):

@@ -48,7 +48,7 @@ def capacity(asking: Capacity, pipe: Pipe, result: PipeResult) -> Asked:
     inputs = [
         narrowest(pipe, result),
         wall_of(pipe, result),
-        Input("n_host", float(asking.host_n or 0)),
+        Input("n_host", float(asking.host_n)),
         Input("n_liner", asking.liner_n, origin_of(asking, "liner_n")),
     ]
     lines = [line(hydraulics.liner_bore), line(hydraulics.capacity_after_lining)]

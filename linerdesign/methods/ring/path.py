@@ -281,8 +281,7 @@ class Path:
         Raises:
             NoEquilibriumError: when Newton's method does not settle.
         """
-        along = (direction / self._length(direction, 0.0), 0.0)
-        return self._converged(vector, pressure, None, along)
+        return self._converged(vector, pressure, None, (direction, 0.0))
 
     def under(self, vector: Floats, pressure: float) -> Point:
         """Equilibrium near a guess, under this pressure.

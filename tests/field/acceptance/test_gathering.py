@@ -5,14 +5,21 @@ from types import SimpleNamespace
 import pytest
 
 from linerdesign.field.acceptance.decision import _cautions, _of_check
-from linerdesign.field.acceptance.gathering import Installed, Reading, _installed
+from linerdesign.field.acceptance.gathering import (
+    Installed,
+    Reading,
+    _installed,
+    _of_table,
+    _own,
+    _with_tests,
+)
 from linerdesign.field.acceptance.rules import RULES
 from linerdesign.field.acceptance.verdict import Verdict
 from linerdesign.field.acceptance.ways import ways
 from linerdesign.field.laboratory.samples import Sample
 from linerdesign.findings import finding
 from linerdesign.project.measures import parse
-from linerdesign.project.requests import Acceptance
+from linerdesign.project.requests import TESTED, Acceptance
 
 
 def gathered(*samples, **settings):
@@ -22,7 +29,8 @@ def gathered(*samples, **settings):
 
 
 def sample(thickness=None, basis="structural wall", place="", **more):
-    return Sample("P", "1", thickness=thickness, thickness_basis=basis, place=place, **more)
+    about = {"pipe": "P", "specimen": "1"} | more
+    return Sample(thickness=thickness, thickness_basis=basis, place=place, **about)
 
 
 def codes(found):
@@ -228,3 +236,67 @@ def test_head_and_cover_where_one_station_alone_is_short():
     assert of("0 ft", "9 ft") == []
     assert of("9 ft", head=10.0) == []
     assert of("9 ft", head=None) == []
+
+
+# Samples of a project and of files
+
+
+def given(**more):
+    keys = ("specimen", "thickness_basis", "thicknesses", "thickness", *TESTED.values())
+    return SimpleNamespace(**(dict.fromkeys(keys) | {"station": "3 m", "clock": "6"} | more))
+
+
+def test_samples_of_a_project_one_for_each_reading():
+    """A list of readings and one more; tests go with the first of them; 1 MPa is 145.038 psi."""
+    walls = [parse(f"{wall} mm", "section") for wall in (6.0, 6.2)]
+    many = given(
+        thicknesses=walls,
+        thickness=parse("0.25 in", "section"),
+        modulus=parse("2000 MPa", "modulus"),
+    )
+    named = given(specimen="A", strength=parse("4500 psi", "modulus"), thickness_basis="whole wall")
+    pipe = SimpleNamespace(name="P", sample=[many, named, given(thickness=walls[0])])
+    found = list(_own(pipe))
+    assert [each.specimen for each in found] == ["sample 1"] * 3 + ["A", "sample 3"]
+    assert [each.thickness for each in found] == pytest.approx([6.0, 6.2, 6.35, None, 6.0])
+    assert [each.modulus for each in found] == [pytest.approx(290_075.5), None, None, None, None]
+    assert [each.strength for each in found] == [None, None, None, pytest.approx(4500), None]
+    assert found[3].thickness_basis == "whole wall"
+    assert {(each.pipe, each.station, each.clock) for each in found} == {("P", "3 m", "6")}
+
+
+def test_rows_of_a_table_name_a_pipe_unless_there_is_but_one():
+    one, two = SimpleNamespace(name="P"), SimpleNamespace(name="Q")
+    rows = [Sample("", "1", place="t.csv, line 2"), Sample("Q", "2", place="t.csv, line 3")]
+    faults = []
+    assert [each.pipe for each in _of_table(rows, [two], faults)] == ["Q", "Q"]
+    assert faults == []
+    lost = [*rows, Sample("X", "3", place="t.csv, line 4"), Sample("X", "4", place="t.csv, line 5")]
+    assert _of_table(lost, [one, two], faults) == lost
+    texts = [str(each) for each in faults]
+    assert len(texts) == 2
+    assert texts[0].startswith("t.csv, line 2, column pipe")
+    assert texts[1].startswith("t.csv, line 4, column pipe")
+    assert '"P", "Q"' in texts[1]
+
+
+def test_bending_tests_go_to_the_sample_of_their_specimen():
+    samples = [sample(6.0, specimen="A"), sample(6.1, specimen="A"), sample(specimen="B")]
+    other = Sample("Q", "C")
+    both = [Sample("P", "D"), Sample("Q", "D")]
+    tested_ = Sample("P", "E", strength=4500.0), Sample("P", "F", modulus=1.0)
+    names = "ABXDEF"
+    records = [SimpleNamespace(specimen=each, place=f"b.csv, line {each}") for each in names]
+    results = [SimpleNamespace(specimen=each, modulus=2.0, strength=3.0) for each in names]
+    faults = []
+    every = [*samples, other, *both, *tested_]
+    found = _with_tests(list(every), records, SimpleNamespace(specimens=results), faults)
+    assert [(each.modulus, each.strength) for each in found[:4]] == [
+        *((2.0, 3.0), (None, None), (2.0, 3.0), (None, None)),
+    ]
+    assert found[4:] == every[4:]
+    texts = [str(each) for each in faults]
+    assert [text.split(",")[1] for text in texts] == [f" line {each}" for each in "XDEF"]
+    assert [f'"{each}"' in text for each, text in zip("XDEF", texts, strict=True)] == [True] * 4
+    codes_ = [each.code for each in faults]
+    assert codes_ == [*["measured.stray_specimen"] * 2, *["measured.tested_twice"] * 2]

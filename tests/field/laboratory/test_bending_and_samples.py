@@ -155,3 +155,79 @@ def test_every_impossible_specimen_is_listed():
     assert sum("short" in fault.place for fault in refused.value.faults) == 2
     with pytest.raises(InputFaults):
         reduce_set([])
+
+
+def straight_parts(load, deflection, share):
+    """Every part that counts, by brute force: slope, squared correlation, first and last place."""
+    top = int(np.argmax(load)) + 1
+    most = load[top - 1]
+    for start in range(top):
+        if load[start] >= most / 2:
+            continue
+        end = next(
+            (i for i in range(top) if load[: i + 1].max() >= load[start] + share * most), top
+        )
+        end = max(end + 1, start + 5)
+        if end <= top:
+            x, y = deflection[start:end], load[start:end]
+            slope, level = np.polyfit(x, y, 1)
+            yield slope, np.corrcoef(x, y)[0, 1] ** 2, start, end - 1, -level / slope
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("share", [0.1, 0.25])
+def test_the_steepest_straight_part_by_brute_force(seed, share):
+    """Thirty readings that rise unevenly and fall at the end."""
+    random = np.random.default_rng(seed)
+    load = np.append(np.cumsum(random.uniform(-0.3, 2.0, 30)), [1.0, 0.5])
+    load -= load.min()
+    deflection = np.cumsum(random.uniform(0.001, 0.01, 32))
+    found = reduce_bending(BendingRecord("A", load, deflection, 4.0, 0.5, 0.25), share)
+    slope, correlation, first, last, toe = max(straight_parts(load, deflection, share))
+    assert found.slope == pytest.approx(slope)
+    assert found.straightness == pytest.approx(correlation)
+    assert (found.straight_from, found.straight_to) == (deflection[first], deflection[last])
+    assert found.toe == pytest.approx(toe)
+    assert found.modulus == pytest.approx(slope * 4.0**3 / (4 * 0.5 * 0.25**3))
+    assert (found.span_ratio, found.specimen) == (16.0, "A")
+    assert any("not straight" in text for text in found.cautions) == (correlation < 0.99)
+
+
+def test_faults_of_a_record_one_by_one():
+    def said(**changed):
+        about = {
+            "specimen": "A",
+            "load": np.arange(9.0),
+            "deflection": np.arange(9.0) / 100,
+            "span": 4.0,
+            "width": 0.5,
+            "depth": 0.25,
+        }
+        try:
+            reduce_bending(BendingRecord(**(about | changed)))
+        except InputFaults as refused:
+            return [str(each) for each in refused.faults]
+        return []
+
+    assert said() == []
+    for name in ("span", "width", "depth"):
+        for value in (0.0, -1.0, np.inf, np.nan):
+            (text,) = said(**{name: value})
+            assert text.startswith(f"specimen A, {name} {value:g}")
+    assert said(specimen="", width=0.0)[0].startswith("specimen, width 0")
+    (text,) = said(load=np.arange(8.0))
+    assert "8" in text
+    assert "9" in text
+    assert said(load=np.arange(5.0), deflection=np.arange(5.0) / 100) == []
+    assert len(said(load=np.arange(4.0), deflection=np.arange(4.0) / 100)) == 1
+    # Four readings up to the largest, five of them, and none that rises.
+    for top, count in ((3, 1), (4, 0)):
+        load = np.where(np.arange(9) <= top, np.arange(9.0), 0.0)
+        assert len(said(load=load)) == count
+    assert len(said(load=np.full(9, 2.0))) == 1
+    assert len(said(deflection=np.zeros(9))) == 1
+    assert len(said(deflection=np.append(np.zeros(8), np.nan))) == 1
+    # The first reading is past a strain of 5 %: 6 t D/L^2 of 0.25 in over 4 in.
+    far = np.arange(9.0) / 100 + 0.54
+    (text,) = said(load=np.arange(9.0) + 1000.0, deflection=far)
+    assert text

@@ -24,7 +24,7 @@ def _curves(axes):
 
 def test_readings_line_and_bound_are_drawn_where_they_are(drawn):
     result = fit_creep(LEVELS)
-    figure, _, words = pictures.creep_line(result, "MPa", PSI_TO_MPA)
+    figure, caption, words = pictures.creep_line(result, "MPa", PSI_TO_MPA)
     inside(figure)
     (axes,) = figure.axes
     assert (axes.get_xscale(), axes.get_yscale()) == ("log", "log")
@@ -50,7 +50,16 @@ def test_readings_line_and_bound_are_drawn_where_they_are(drawn):
     by_colour = {line.get_color() for line in (curves["500 psi"], curves["900 psi"])}
     assert len(by_colour) == 2
     assert bound.get_color() == curves["900 psi"].get_color()
-    assert f"falls with slope {result.adopted.slope:.4f}" in words
+    at_life, bound = (
+        f"{PSI_TO_MPA * value:.4g} MPa"
+        for value in (result.adopted.modulus_at_life, result.adopted.lower_bound)
+    )
+    assert words == (
+        f"Modulus falls with slope {result.adopted.slope:.4f} in logarithms (power law) to "
+        f"{at_life} at 438,000 h; prediction bound {bound}."
+    )
+    assert caption == "Creep test: readings, models and prediction bound"
+    assert (axes.get_xlabel(), axes.get_ylabel()) == ("time, h", "modulus, MPa")
 
 
 def test_one_line_through_all_levels_is_drawn_by_itself(drawn):
@@ -71,7 +80,8 @@ def test_residuals_are_readings_over_their_model(drawn):
     level = readings(-0.03, 0.0)
     level.modulus[6] *= 1.02
     result = fit_creep([level])
-    figure, _, words = pictures.residuals(result)
+    figure, caption, words = pictures.residuals(result)
+    assert caption == "Residuals"
     inside(figure)
     (axes,) = figure.axes
     points, zero = axes.lines

@@ -304,13 +304,14 @@ def test_what_cannot_be_told_is_said():
     def said(waves, tolerance=0.02):
         return doubts(waves, 20, tolerance)
 
-    seen = replace(TALL, by_accident=0.009, height=0.023)
-    assert said(Waves(0.01, 0.05, (seen,)))[0].startswith("possible egg shape, 2.3 %")
+    seen = replace(TALL, by_accident=0.009, height=0.0984)
+    assert said(Waves(0.01, 0.05, (seen,)))[0].startswith("possible egg shape, 9.8 %")
     assert said(Waves(0.01, 0.01, (replace(seen, order=4),)))[0].startswith(
-        "possible box shape, 2.3 %"
+        "possible box shape, 9.8 %"
     )
     unseen = replace(seen, by_accident=0.01)
     assert said(Waves(0.01, 0.03, (unseen,))) == ()
     (least,) = said(Waves(0.01, 0.0301, (unseen,)))
     assert "less than 3.0 %" in least
+    assert "less than 9.8 %" in said(Waves(0.01, 0.0984, (unseen,)))[0]
     assert said(Waves(np.inf, np.inf, ()))[0].startswith("number of radii: 20; too few")

@@ -47,7 +47,8 @@ def test_a_section_is_drawn_as_many_times_as_it_says(ovality, times):
     assert axes.get_aspect() == 1
     assert axes.axison == (times == 1)
     assert (f"{times} times" in caption) == (times > 1)
-    assert caption.startswith("Section at 12 m")
+    assert caption.startswith("Section at 12 m, ")
+    assert words.startswith(f"Mean diameter {shape.adopted.mean:.4g} mm, ovality ")
     assert f"ovality {shape.adopted.ovality:.2f} %" in words
     assert "long axis at 30 deg" in words
     styles = {(line.get_linestyle(), line.get_color()) for line in axes.lines}
@@ -62,7 +63,8 @@ def test_a_box_is_said_to_depart_from_an_ellipse():
     shape = shape_from_radii(*radii(box(600, 600), 72))
     _, caption, words = pictures.section(shape, UNITS["US"])
     assert "at" not in caption.split(",")[0]
-    assert " in, ovality" in words
+    assert words.startswith(f"Mean diameter {shape.adopted.mean / 25.4:.4g} in, ovality ")
+    assert "box" in words
     ellipse = shape_from_radii(*ellipse_radii(100.0, 3.0, 0.0, (0.0, 0.0), 72))
     _, _, plain = pictures.section(ellipse, UNITS["US"])
     assert words.split(". ")[-1] != plain.split(". ")[-1]
@@ -77,7 +79,7 @@ def test_ovality_stands_over_its_station():
         shape_from_radii(*radii(box(600, 600), 72), 6.096),
     )
     run = combine(shapes, Maximum())
-    figure, _, words = pictures.along_run(run, UNITS["US"])
+    figure, caption, words = pictures.along_run(run, UNITS["US"])
     inside(figure)
     axes, curves = _curves(figure)
     x, least = curves["from the minimum diameter"]
@@ -90,6 +92,12 @@ def test_ovality_stands_over_its_station():
     assert set(level) == {run.ovality.value} == {max(*least, *largest)}
     assert axes.get_ylim()[0] == 0
     assert len({line.get_color() for line in axes.lines}) == 4
-    assert "3 stations" in words
-    assert "at 20 ft" in words
+    assert caption == f"Ovality along the run; the line is the value recorded, {run.rule}"
+    largest = f"{run.worst.adopted.ovality:.2f}"
+    assert words == (
+        f"Ovality at 3 stations, largest {largest} % at 20 ft; {run.rule}: "
+        f"{run.ovality.value:.2f} %."
+    )
+    assert (axes.get_xlabel(), axes.get_ylabel()) == ("station, ft", "ovality, %")
+    assert pictures.along_run(combine(shapes[:2], Maximum()), UNITS["US"]) is not None
     assert pictures.along_run(combine(shapes[:1], Maximum()), UNITS["US"]) is None

@@ -8,7 +8,9 @@ import pytest
 from projects import toml
 
 from linerdesign.documents.blocks import Grid
+from linerdesign.field.works.bid import bid
 from linerdesign.interface import read, size
+from linerdesign.project.assembly import designed_all, tasks
 
 # NIST Handbook 44, Appendix C: the inch is 25.4 mm, the US gallon 231 cubic inches, the pound
 # 0.45359237 kg.
@@ -198,3 +200,94 @@ def test_the_liner_area_is_of_the_host_where_the_tube_is_smaller(tmp_path):
     path.write_text(text.format(units="SI", shared=SHARED), encoding="utf-8")
     (thick,) = (each for each in size(read(path)).bid.items if each.nominal == "7.5")
     assert thick.quantity("area", "SI") == pytest.approx(pi * 0.2032 * 50, rel=2e-6)
+
+
+def test_a_pipes_own_excess_goes_over_that_of_all_and_both_are_named(tmp_path):
+    text = TEXT.replace('50 m"', '50 m"\norder = {{ resin_excess = "10 %" }}')
+    (tmp_path / "p.toml").write_text(text.format(units="SI", shared=SHARED), encoding="utf-8")
+    found = size(read(tmp_path / "p.toml")).bid
+    assert found.excess == "10 %, 8 %"
+    (thick,) = (each for each in found.items if each.nominal == "7.5")
+    resin = pi * (0.2032 - 0.0075) * 0.0075 * 50 * 1.1
+    assert thick.quantity("resin", "SI") == pytest.approx(1000 * resin, rel=2e-6)
+
+
+def test_laterals_are_counted_where_any_pipe_has_them(tmp_path):
+    assert "laterals" not in _bid(tmp_path, "US").columns
+    laterals = '[[pipe.lateral]]\nat = "20 m"\n[[pipe.lateral]]\nat = "30 m"\n'
+    text = TEXT.replace('50 m"\n', f'50 m"\n{laterals}')
+    (tmp_path / "p.toml").write_text(text.format(units="US", shared=SHARED), encoding="utf-8")
+    found = size(read(tmp_path / "p.toml")).bid
+    assert [each.quantity("laterals", "US") for each in (*found.items, found.total)] == [0, 2, 2]
+    heads, *rows = csv.reader(found.csv.decode().splitlines())
+    assert heads.count("laterals to reinstate") == 1
+    assert [row[heads.index("laterals to reinstate")] for row in rows] == ["0", "2", "2"]
+    us, si = (each for each in found.blocks if isinstance(each, Grid))
+    assert us.columns[-1] == si.columns[-1] == "laterals to reinstate"
+    assert [row[-1] for row in us.rows] == ["0", "2", "2"]
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+def test_both_tables_of_the_schedule_by_hand_cell_by_cell(tmp_path, units):
+    """Cells have four figures, thousands apart; the file has six."""
+    bid = _bid(tmp_path, units)
+    heading, us, si, paragraph = bid.blocks
+    assert us.caption != si.caption
+    assert heading.tab == heading.text
+    lengths, bore = {6.0: 300 * FOOT + 100, 7.5: 50.0}, 0.2032
+    for table, foot, cubic, gallon, pound, host in (
+        (us, FOOT, FOOT**3, GALLON, POUND, "8 in"),
+        (si, 1.0, 1.0, 0.001, 1.0, "203.2 mm"),
+    ):
+        assert len(table.align) == len(table.columns) == 3 + len(bid.columns)
+        sums = [0.0] * len(bid.columns)
+        for row, (nominal, length) in zip(table.rows, lengths.items(), strict=False):
+            wall = pi * (bore - nominal / 1000) * nominal / 1000 * length
+            resin = wall * 1.08
+            cells = [
+                length / foot,
+                pi * bore * length / foot**2,
+                wall / cubic,
+                resin / gallon,
+                resin * 1150 / pound,
+                wall * 1150 / pound,
+            ]
+            sums = [one + other for one, other in zip(sums, cells, strict=True)]
+            assert row[:3] == (host, f"{nominal:g}", "2" if nominal == 6 else "1")
+            assert [float(cell.replace(",", "")) for cell in row[3:]] == pytest.approx(
+                cells, rel=6e-4
+            )
+        assert table.rows[-1][:3] == ("total", "", "3")
+        total = [float(cell.replace(",", "")) for cell in table.rows[-1][3:]]
+        assert total == pytest.approx(sums, rel=6e-4)
+    assert [head.rpartition(", ")[2] for head in us.columns[3:]] == [
+        *("ft", "ft^2", "ft^3", "gal", "lb", "lb")
+    ]
+    assert [head.rpartition(", ")[2] for head in si.columns[3:]] == [
+        *("m", "m^2", "m^3", "L", "kg", "kg")
+    ]
+    assert "8 %" in paragraph.text
+    heads, *rows = csv.reader(bid.csv.decode().splitlines())
+    assert len({len(row) for row in (heads, *rows)}) == 1
+    row = dict(zip(heads, rows[1], strict=True))
+    assert row["length [m]"] == "50"
+    assert float(row["length [ft]"]) == pytest.approx(50 / FOOT, rel=5e-6)
+    wall = pi * (bore - 0.0075) * 0.0075 * 50
+    assert float(row["wall volume [m^3]"]) == pytest.approx(wall, rel=5e-6)
+
+
+def test_pipes_left_out_are_named_in_the_document_and_the_file(tmp_path):
+    project = read(_written(tmp_path))
+    found = bid(project, designed_all(tasks(project)), ["MH 8", "MH 9"])
+    assert found.not_designed == ("MH 8", "MH 9")
+    assert "MH 8; MH 9" in found.blocks[-1].text
+    *_, last = csv.reader(found.csv.decode().splitlines())
+    assert "MH 8; MH 9" in last[0]
+    assert set(last[1:]) == {""}
+    assert "Not included, without a length: 1 of the pipes." in found.blocks[-1].text
+
+
+def _written(tmp_path):
+    path = tmp_path / "p.toml"
+    path.write_text(TEXT.format(units="US", shared=SHARED), encoding="utf-8")
+    return path

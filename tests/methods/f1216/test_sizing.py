@@ -552,3 +552,16 @@ def test_words_that_all_stations_share_stand_once():
     soil = "silty sand, 90 % compaction"
     result = sized(pipe={"soil_reaction_modulus": soil, "station": stations})
     assert [(said.words, said.station) for said in result.in_words] == [(soil, None)]
+
+
+@pytest.mark.parametrize(("heads", "flagged"), [((0, 0), True), ((0, 12), False), ((12, 0), False)])
+def test_the_dr_limit_governs_alone_only_where_it_does_so_at_every_station(heads, flagged):
+    """48 in over a DR of 100 is 0.48 in; 12 ft of water need a thicker wall at one station."""
+    stations = [
+        {"at": f"{10 * place} ft", "groundwater_above_invert": f"{head} ft"}
+        for place, head in enumerate(heads)
+    ]
+    pipe = {"condition": "partially deteriorated", "station": stations}
+    result = sized(pipe=pipe, drop=("groundwater_above_invert",))
+    assert (result.required_thickness == pytest.approx(0.48)) is flagged
+    assert ("design.only_dimension_ratio" in {note.code for note in result.notes}) is flagged

@@ -19,7 +19,14 @@ from linerdesign.methods.ring.lasting import Lasting, _Shrinkage
 from linerdesign.methods.ring.path import NoEquilibriumError, Path, Scale
 from linerdesign.methods.ring.ring import Energies, State
 from linerdesign.methods.ring.solving import Solution, _snaps, energy_residual
-from linerdesign.methods.ring.strength import Demand, Limit, deflected, resistance, strength_of
+from linerdesign.methods.ring.strength import (
+    Demand,
+    Limit,
+    deflected,
+    level_at,
+    resistance,
+    strength_of,
+)
 from linerdesign.methods.ring.study import AXES, POISSON, STRESSES, _first, inside
 from linerdesign.methods.ring.wall import Wall
 
@@ -258,6 +265,14 @@ def test_where_stress_and_deflection_are_to_be_looked_at():
     assert Demand(1.0, 2.5, None).enough is None
 
 
+def test_a_limit_is_set_on_stress_of_its_kind_or_on_the_movement(path):
+    point = path.points[4]
+    x = point.vector[0]
+    levels = (Limit.COMPRESSION, Limit.TENSION, Limit.DEFLECTION)
+    found = [level_at(each, CASE, path, point) for each in levels]
+    assert found == pytest.approx([0.1 * x, 0.04 * x, x])
+
+
 def test_a_path_is_long_enough_at_each_of_its_ends():
     """Points are pressure and inward movement; the wall is 0.1, the limit of deflection 0.4."""
 
@@ -270,17 +285,20 @@ def test_a_path_is_long_enough_at_each_of_its_ends():
     assert not enough((1.0, 0.4), (2.0, 0.5))
     assert enough((1.0, 0.4), (2.01, 0.5))
     # Fallen by over 5 %, once the bulge is deeper than gap and half the wall.
-    assert enough((1.0, 0.03), (0.94, 0.06))
-    assert not enough((1.0, 0.03), (0.96, 0.06))
+    assert enough((1.0, 0.03), (0.9499, 0.06))
+    assert not enough((1.0, 0.03), (0.9501, 0.06))
     assert not enough((1.0, 0.03), (0.94, 0.05))
+    assert not enough((1.0, 0.03), (0.95, 0.06))
+    # The first point past the limit of deflection is the one that counts.
+    assert not enough((0.5, 0.1), (1.0, 0.4), (2.0, 0.5))
     assert enough((6.1, 0.01), most=3.0)
     assert not enough((6.0, 0.01), most=3.0)
 
 
 def test_jumps_are_falls_of_half_a_percent():
-    points = [SimpleNamespace(pressure=p) for p in (1.0, 2.0, 1.991, 3.0, 2.9, 4.0, 1.0)]
+    points = [SimpleNamespace(pressure=p) for p in (1.0, 2.0, 1.99005, 3.0, 2.9, 4.0, 1.0)]
     assert _snaps(points, [1, 3, 5], [points[1], points[3]]) == (3.0,)
-    deep = [SimpleNamespace(pressure=p) for p in (1.0, 2.0, 1.989, 3.0)]
+    deep = [SimpleNamespace(pressure=p) for p in (1.0, 2.0, 1.98995, 3.0)]
     assert _snaps(deep, [1, 3], [deep[1]]) == (2.0,)
 
 

@@ -1,0 +1,354 @@
+"""Creep lines at the borders of what counts: readings at t0, few readings, late falls, knees."""
+
+from dataclasses import replace
+from math import inf, log, log10
+
+import numpy as np
+import pytest
+from scipy import stats
+from scipy.optimize import approx_fprime
+
+from linerdesign.field.laboratory.creep import (
+    RING,
+    RUPTURE,
+    TOGETHER,
+    CreepReadings,
+    CreepSettings,
+    _adopted,
+    _bend,
+    _curvature,
+    _falls_late,
+    fit_creep,
+)
+from linerdesign.field.laboratory.creep_models import (
+    Findley,
+    Fitted,
+    Knee,
+    Power,
+    bound_width,
+    curves,
+    fitted,
+    power_law,
+)
+from linerdesign.project.faults import InputFaults
+
+TIMES = np.geomspace(1, 10_000, 20)
+X = np.log10(TIMES)
+
+
+def line(time=TIMES, slope=-0.05, start=400_000.0, **about):
+    time = np.array(time, dtype=float)
+    return CreepReadings(about.pop("level", ""), time, start * time**slope, **about)
+
+
+def codes(fit):
+    return {each.code.removeprefix("field.") for each in fit.cautions}
+
+
+@pytest.mark.parametrize(
+    "curve",
+    [Power(5.6, -0.05), Knee(5.6, -0.03, -0.1, 2.5), Findley(-5.6, -7.7, 0.25)],
+)
+def test_slopes_and_derivatives_of_the_models_by_differences(curve):
+    x = np.array([0.3, 1.7, 3.1, 5.2])
+    for at in x:
+        rise = (curve.at(np.array(at + 1e-6)) - curve.at(np.array(at - 1e-6))) / 2e-6
+        assert curve.slope(float(at)) == pytest.approx(float(rise), rel=1e-6)
+    given = np.array([getattr(curve, name) for name in curve.__dataclass_fields__])
+    assert curve.count == len(given)
+    for at, row in zip(x, curve.gradient(x), strict=True):
+        by = approx_fprime(given, lambda p, at=at: float(type(curve)(*p).at(np.array(at))), 1e-7)
+        assert row == pytest.approx(by, abs=1e-5)
+
+
+def test_the_models_by_hand():
+    """A knee at 100 h; Findley's 1/E = 2e-6 + 3e-8 t^0.25 of 1 h and 10,000 h."""
+    knee = Knee(5.0, -0.1, -0.2, 2.0)
+    assert knee.at(np.array([1.0, 2.0, 3.0])) == pytest.approx([4.9, 4.8, 4.5])
+    assert (knee.slope(2.0), knee.slope(2.1)) == pytest.approx((-0.1, -0.3))
+    findley = Findley(log10(2e-6), log10(3e-8), 0.25)
+    assert findley.at(np.array([0.0, 4.0])) == pytest.approx(-np.log10([2.03e-6, 2.3e-6]))
+
+
+def test_the_criterion_counts_the_deviation_and_needs_readings_enough():
+    """AICc = n ln(SS/n) + 2 k + 2 k (k + 1)/(n - k - 1), k one more than the constants; of five
+    readings of a straight line the last term would divide 24 by 1, of four by nothing."""
+    for count in (4, 5, 9):
+        x = np.arange(float(count))
+        y = -0.1 * x + 0.01 * (-1.0) ** np.arange(count)
+        found = fitted(power_law(x, y), x, y)
+        squares = np.sum((y - np.polyval(np.polyfit(x, y, 1), x)) ** 2)
+        assert found.squares == pytest.approx(squares)
+        expected = inf if count == 4 else count * log(squares / count) + 6 + 24 / (count - 4)
+        assert found.criterion == pytest.approx(expected)
+    # What printed readings round by in log10, 1e-6, tells no model from another.
+    exact = fitted(Power(5.0, -0.1), x, 5.0 - 0.1 * x)
+    assert exact.criterion == pytest.approx(9 * log(1e-12) + 6 + 24 / 5)
+
+
+@pytest.mark.parametrize(
+    ("count", "names"),
+    [
+        (5, []),
+        (6, ["Findley"]),
+        (7, ["Findley", "power law with a knee"]),
+    ],
+)
+def test_each_model_needs_three_readings_more_than_it_has_constants(count, names):
+    x = np.linspace(0, 4, count)
+    y = 5.0 - 0.02 * x - 0.1 * np.maximum(x - 2, 0)
+    assert [each.name for each in curves(x, y)] == names
+
+
+def test_a_knee_needs_three_times_on_either_side_and_goes_down():
+    """Five times told apart are too few, however many readings they have."""
+    for times, found in ((5, False), (6, True)):
+        x = np.repeat(np.linspace(0, 4, times), 3)
+        y = 5.0 - 0.02 * x - 0.1 * np.maximum(x - 2, 0)
+        assert any(each.name == "power law with a knee" for each in curves(x, y)) is found
+    x = np.linspace(0, 4, 21)
+    upward = 5.0 - 0.12 * x + 0.1 * np.maximum(x - 2, 0)
+    assert not any(each.name == "power law with a knee" for each in curves(x, upward))
+    for place in (0.5, 1.7, 3.5):
+        y = 5.0 - 0.02 * x - 0.1 * np.maximum(x - place, 0)
+        (knee,) = (each for each in curves(x, y) if each.name == "power law with a knee")
+        assert knee.k == pytest.approx(place, abs=1e-3)
+        assert (knee.a, knee.b, knee.c) == pytest.approx((5.0, -0.02, -0.1), rel=1e-2)
+    # A knee later than the last three times is sought among them.
+    y = 5.0 - 0.02 * x - 0.1 * np.maximum(x - 3.9, 0)
+    (knee,) = (each for each in curves(x, y) if each.name == "power law with a knee")
+    assert x[2] <= knee.k <= x[-3]
+
+
+@pytest.mark.parametrize("count", [3, 4, 5, 8])
+def test_a_late_fall_by_students_distribution(count):
+    """The upper 99 % bound of the slope of the last decade, by the textbook, against the line;
+    0.1 % of the modulus over the decade is rounding. Fewer than four readings tell nothing."""
+    random = np.random.default_rng(count)
+    late = np.linspace(3.0, 4.0, count)
+    x = np.concatenate([np.linspace(0, 2.9, 12), late])
+    y = 5.0 - 0.05 * x + random.normal(0, 0.003, x.size)
+    y_late = y[-count:]
+    slope, level = np.polyfit(late, y_late, 1)
+    if count > 2:
+        left = np.sum((y_late - level - slope * late) ** 2) / (count - 2)
+        error = np.sqrt(left / np.sum((late - late.mean()) ** 2))
+        border = slope + stats.t.ppf(0.995, count - 2) * error - log10(0.999)
+    assert _falls_late(x, y, border + 1e-6) is (count >= 4)
+    assert _falls_late(x, y, border - 1e-6) is False
+    same = np.concatenate([np.linspace(0, 2.9, 12), np.full(4, 4.0)])
+    assert _falls_late(same, 5.0 - 0.05 * same, 10.0) is False
+
+
+def test_curvature_needs_four_times_and_is_exact_on_exact_data():
+    assert _curvature(X[:3], X[:3]) == (None, None)
+    assert _curvature(np.repeat(X[:3], 2), np.arange(6.0)) == (None, None)
+    assert _curvature(X[:4], np.sin(X[:4]))[1] is not None
+    term, significance = _curvature(X, 5.0 - 0.05 * X)
+    assert (term, significance) == (pytest.approx(0.0, abs=1e-12), 1.0)
+    term, significance = _curvature(X, 5.0 - 0.05 * X - 0.01 * X**2)
+    assert (term, significance) == (pytest.approx(-0.01), 0.0)
+    # Scatter of 1e-10 is no rounding of the last bit: it has its own significance.
+    scattered = 1e-10 * np.random.default_rng(1).normal(size=20)
+    significance = _curvature(X, 5.0 - 0.05 * X + scattered)[1]
+    assert 0.0 < significance < 1.0
+
+
+def test_the_bend_is_the_parabola_over_the_line():
+    x = np.linspace(0, 4, 9)
+    y = 5.0 - 0.05 * x - 0.01 * x**2
+    line_ = np.polyval(np.polyfit(x, y, 1), 5.0)
+    assert _bend(x, y, -0.01, 5.0) == pytest.approx(10 ** (5.0 - 0.25 - 0.25 - line_) - 1)
+    assert _bend(x, y, None, 5.0) == 0.0
+
+
+def level_curve(at_life, criterion, name=Power):
+    return Fitted(name(at_life, 0.0), 0.0, criterion)
+
+
+def test_a_model_takes_the_place_of_the_line_only_where_it_gives_less():
+    """Less by 0.1 % at least, and by a criterion smaller by more than two, or where the line is
+    refused; of several the best."""
+    straight = level_curve(5.0, 10.0)
+    low, lower = level_curve(4.9, 7.9), level_curve(4.8, 8.5)
+    high = level_curve(5.1, -50.0)
+    assert _adopted(straight, [high], False, 0.0) is straight
+    assert _adopted(straight, [high], True, 0.0) is None
+    assert _adopted(straight, [level_curve(4.9, 8.0)], False, 0.0) is straight
+    assert _adopted(straight, [low], False, 0.0) is low
+    assert _adopted(straight, [lower, low, high], False, 0.0) is low
+    assert _adopted(straight, [lower], False, 0.0) is straight
+    assert _adopted(straight, [lower], True, 0.0) is lower
+    border = 5.0 + log10(0.999)
+    assert _adopted(straight, [level_curve(border + 1e-9, 0.0)], True, 0.0) is None
+    assert _adopted(straight, [level_curve(border - 1e-9, 0.0)], True, 0.0) is not None
+
+
+@pytest.mark.parametrize(("time", "measured"), [(0.0991, True), (0.0989, False), (0.1009, True)])
+def test_a_reading_within_one_percent_of_t0_is_at_t0(time, measured):
+    readings = line([time, *TIMES])
+    fit = fit_creep([readings], CreepSettings(t0=0.1, fit_from=1.0)).adopted
+    assert fit.reference_measured is measured
+    by_line = 400_000 * 0.1**-0.05
+    assert fit.reference_modulus == pytest.approx(readings.modulus[0] if measured else by_line)
+    assert ("t0_measured" in codes(fit), "t0_carried_back" in codes(fit)) == (
+        measured,
+        not measured,
+    )
+
+
+def test_several_readings_at_t0_and_first_have_their_mean():
+    time = np.concatenate([[0.1, 0.1, 0.1], TIMES])
+    modulus = np.concatenate([[5e5, 6e5, 7.3e5], line().modulus])
+    fit = fit_creep([CreepReadings("", time, modulus)], CreepSettings(t0=0.1, fit_from=1.0)).adopted
+    assert fit.reference_modulus == pytest.approx(6.1e5)
+    assert fit.first == (0.1, pytest.approx(6.1e5))
+    # Where the fit begins at t0 the modulus there is that of the line.
+    usual = fit_creep([line()]).adopted
+    assert not usual.reference_measured
+    assert not {"t0_measured", "t0_carried_back"} & codes(usual)
+
+
+@pytest.mark.parametrize(
+    ("last", "said"),
+    [(10_000.0, "beyond"), (9_999.0, "short_test"), (4_380.0, "beyond"), (4_379.0, "far_beyond")],
+)
+def test_cautions_of_the_last_reading_at_their_borders(last, said):
+    """10,000 h, and two decades of time before 438,000 h."""
+    fit = fit_creep([line(np.geomspace(1, last, 12))]).adopted
+    assert said in codes(fit)
+    assert ("short_test" in codes(fit)) is (last < 10_000)
+    assert ("far_beyond" in codes(fit)) is (last < 4_380)
+
+
+def test_cautions_of_few_readings_of_the_slope_and_of_the_life():
+    assert "few_readings" in codes(fit_creep([line(TIMES[:7])]).adopted)
+    assert "few_readings" not in codes(fit_creep([line(TIMES[:8])]).adopted)
+    assert "rising" not in codes(fit_creep([line(slope=0.0)]).adopted)
+    assert "rising" in codes(fit_creep([line(slope=1e-6)]).adopted)
+    inside = fit_creep([line()], CreepSettings(life=10_000.0)).adopted
+    assert inside.decades_beyond == 0.0
+    assert not {"beyond", "far_beyond"} & codes(inside)
+    before = fit_creep([line()], CreepSettings(life=100.0)).adopted
+    assert before.decades_beyond == 0.0
+    # The fit begins later than t0 by over a thousandth.
+    for start, carried in ((1.0009, False), (1.0011, True)):
+        fit = fit_creep([line(start * TIMES)]).adopted
+        assert bool({"t0_measured", "t0_carried_back"} & codes(fit)) is carried
+
+
+def test_a_window_is_as_wide_as_it_says_and_readings_come_in_order():
+    shuffled = line(TIMES[::-1], specimens=tuple("ab" * 10))
+    settings = CreepSettings(fit_from=TIMES[3], fit_to=TIMES[15])
+    fit = fit_creep([shuffled], settings).adopted
+    assert fit.time == pytest.approx(TIMES[3:16])
+    assert fit.modulus == pytest.approx(line().modulus[3:16])
+    assert fit.specimens == tuple("ab" * 10)[::-1][3:16]
+    assert fit.left_out == 7
+
+
+def test_all_levels_together_keep_their_specimens_apart():
+    levels = [
+        line(slope=-0.05 - 0.001 * k, level=f"L{k}", specimens=("A",) * 20, test=RING, ring=2.0)
+        for k in (1, 2)
+    ]
+    together = fit_creep(levels, rule=TOGETHER).adopted
+    assert (together.level, together.test, together.ring) == ("all load levels", RING, 2.0)
+    assert set(together.specimens) == {"L1 A", "L2 A"}
+    assert together.time.size == 40
+    alone = fit_creep(levels[:1], rule=TOGETHER).adopted
+    assert alone.level == "L1"
+
+
+def test_levels_differ_where_a_bound_excludes_the_other_line():
+    def level(name, slope, noise, seed):
+        scatter = 10 ** np.random.default_rng(seed).normal(0, noise, TIMES.size)
+        return CreepReadings(name, TIMES, 4e5 * TIMES**slope * scatter)
+
+    def differ(*levels):
+        result = fit_creep(levels)
+        return [each.code for each in result.cautions], result
+
+    for second in (-0.0503, -0.053, -0.06):
+        for noise in (0.0002, 0.004):
+            found, result = differ(level("a", -0.05, noise, 1), level("b", second, noise, 2))
+            one, other = result.levels
+            high, low = (one, other) if one.retention > other.retention else (other, one)
+            apart = low.retention < high.retention_bound or high.retention < low.retention_bound
+            assert found == (["field.levels_differ"] if apart else [])
+            if apart:
+                said = result.cautions[0].said
+                numbers = (100 * low.retention, 100 * high.retention)
+                assert f"from {numbers[0]:.1f} % at {low.level}" in said
+                assert f"to {numbers[1]:.1f} % at {high.level}" in said
+    assert [each.code for each in fit_creep([line()]).cautions] == ["field.one_level"]
+    assert fit_creep([line(test=RUPTURE)]).cautions == ()
+
+
+def test_a_fit_of_a_short_life_counts_a_curve_only_where_it_bends_the_modulus():
+    """Significant, but under 0.1 % at the life: rounding; over it a curve up or perhaps down."""
+    alternating = 1e-5 * (-1.0) ** np.arange(20)
+
+    def said(bend):
+        y = 5.6 - 0.05 * X + bend * X**2 + alternating
+        return codes(fit_creep([CreepReadings("", TIMES, 10**y)]).adopted)
+
+    assert not {"curve_up", "may_curve_down", "curve_down"} & said(2e-5)
+    assert "curve_up" in said(1e-3)
+    assert "curve_down" in said(-1e-3)
+
+
+def test_a_bound_of_one_specimen_is_that_of_readings():
+    y = np.log10(line().modulus) + 0.01 * np.sin(np.arange(20.0))
+    curve, at = power_law(X, y), np.array([5.0])
+    one = bound_width(curve, X, y, ("A",) * 20, at, 0.95)
+    assert one == pytest.approx(bound_width(curve, X, y, (), at, 0.95))
+    left = y - curve.at(X)
+    s = np.sqrt(left @ left / 18)
+    spread = np.sqrt(1 + 1 / 20 + (5.0 - X.mean()) ** 2 / np.sum((X - X.mean()) ** 2))
+    assert one == pytest.approx([stats.t.ppf(0.95, 18) * s * spread])
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"t0": -1.0}, "t0"),
+        ({"life": float("inf")}, "life"),
+        ({"fit_from": 0.0}, "fit_from"),
+        ({"fit_to": -2.0}, "fit_to"),
+        ({"confidence": 0.49}, "confidence"),
+        ({"confidence": 1.0}, "confidence"),
+        ({"life": 1.0}, "more than t0"),
+        ({"confidence": 0.5}, None),
+        ({"life": 1.01}, None),
+    ],
+)
+def test_settings_at_their_borders(changed, words):
+    settings = replace(CreepSettings(), **changed)
+    if words is None:
+        assert fit_creep([line()], settings)
+        return
+    with pytest.raises(InputFaults) as refused:
+        fit_creep([line()], settings)
+    assert words in str(refused.value)
+
+
+def test_each_bad_reading_is_named_by_its_place():
+    readings = line(level="500 psi")
+    readings.modulus[3], readings.time[7] = 0.0, np.nan
+    with pytest.raises(InputFaults) as refused:
+        fit_creep([readings, line(TIMES[:2])])
+    texts = [str(each) for each in refused.value.faults]
+    assert len(texts) == 3
+    assert "load level 500 psi, reading 4" in texts[0]
+    assert "load level 500 psi, reading 8" in texts[1]
+    assert "creep test" in texts[2]
+
+
+def test_readings_of_one_time_stay_in_their_order():
+    time = np.repeat(TIMES, 5)[::-1]
+    names = tuple(f"S{k % 5}" for k in range(100))
+    readings = line(time, specimens=names)
+    fit = fit_creep([readings]).adopted
+    assert fit.specimens == names
+    assert fit.time == pytest.approx(np.repeat(TIMES, 5))
