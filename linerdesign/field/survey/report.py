@@ -8,6 +8,7 @@ from typing import Any
 
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
 from linerdesign.expressions.printing import positional
+from linerdesign.expressions.tolerance import over
 from linerdesign.field.survey.pictures import along_run, section
 from linerdesign.field.survey.shape import Shape
 from linerdesign.field.survey.stretch import Stretch
@@ -89,8 +90,8 @@ def _leg_tables(found: Run, units: Units) -> Iterator[dict[str, str]]:
     """Stretches of one diameter: the largest mean diameter of each, and its length to the next."""
     legs: list[list[Shape]] = []
     for shape in found.shapes:
-        mean = shape.adopted.mean
-        if not legs or abs(mean / legs[-1][0].adopted.mean - 1) > ONE_DIAMETER:
+        change = shape.adopted.mean / legs[-1][0].adopted.mean - 1 if legs else math.inf
+        if over(abs(change), ONE_DIAMETER):
             legs.append([])
         legs[-1].append(shape)
     for leg, following in zip(legs, [*legs[1:], None], strict=True):

@@ -122,7 +122,7 @@ def test_values_are_written_with_five_figures_and_ovality_with_four_at_most():
 
 
 def test_stations_within_five_percent_of_the_first_are_one_leg():
-    """200, 209.9 and 190.1 are; 210.1 and 189.9 are not: a leg has its largest diameter."""
+    """200, 210 and 190 are; 210.1 and 189.9 are not: a leg has its largest diameter."""
 
     def legs(*means):
         shapes = tuple(by_hand(mean, mean, at=10.0 * i) for i, mean in enumerate(means))
@@ -131,7 +131,7 @@ def test_stations_within_five_percent_of_the_first_are_one_leg():
             (each["at"], each["host_diameter"], each.get("length")) for each in record.within["leg"]
         ]
 
-    assert legs(200.0, 209.9, 190.1) == [("0 m", "209.9 mm", None)]
+    assert legs(200.0, 210.0, 190.0) == [("0 m", "210 mm", None)]
     assert legs(200.0, 210.1) == [("0 m", "200 mm", "10 m"), ("10 m", "210.1 mm", None)]
     assert legs(200.0, 205.0, 189.9, 189.9) == [
         ("0 m", "205 mm", "20 m"),
