@@ -168,6 +168,21 @@ def test_the_table_has_a_row_for_each_theory_and_for_first_strength():
     assert len(table.rows) == len(rows) - 2
 
 
+def test_pressures_have_four_figures_and_factors_three():
+    values = {"p_first": 30.1234, "K_first": 3.5678, "K": 7.1234, "p_solved": 50.1234}
+    found = made(values | {"K_solved": 6.1234}, place=replace(PLACE, demand=20.1234))
+    table = next(each for each in blocks(found, found.result, False) if isinstance(each, Grid))
+    assert "P = 20.12 psi." in table.caption
+    rows = {name: cells for name, *cells in table.rows}
+    assert rows["numerical, first strength: same imperfections"][:2] == ["30.12", "3.57"]
+    elastic = "numerical, elastic collapse: gap 0.5 %, ovality 4 %, bulge 2 %"
+    assert rows[elastic][:2] == ["50.12", "6.12"]
+    assert "X1.1 with K = 7.12, and C for an ovality of 4 %" in rows
+    none = made({"K": None})
+    table = next(each for each in blocks(none, none.result, False) if isinstance(each, Grid))
+    assert "X1.1 with K = 0, and C for an ovality of 4 %" in [name for name, *_ in table.rows]
+
+
 def test_a_wall_chosen_by_the_ring_is_in_place_of_the_check():
     found = made(method="ring")
     assert Paragraph(sentence("ring.in_place")) in blocks(found, found.result, False)
