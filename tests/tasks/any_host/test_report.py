@@ -119,6 +119,11 @@ def test_the_table_and_the_blocks():
     assert grid == (STEPS, "US", sentence("hosts.working"))
 
 
+def test_the_pressure_of_the_caption_has_four_figures():
+    table = shaped_blocks("Box", found(values={"P": 4.12345}))[2]
+    assert "P = 4.123 psi at" in table.caption
+
+
 def test_remarks_stand_under_the_working(monkeypatch):
     monkeypatch.setattr(report, "remarks", lambda steps: ("a remark",))
     assert shaped_blocks("Box", found())[-1] == Bullets(("a remark",))

@@ -137,7 +137,16 @@ def test_a_wall_without_a_bore_and_another_condition():
         "",
         "127 mm (5 in)",
     )
-    assert condition.theirs == "partially deteriorated"
+    assert condition == Comment(
+        CORRECTION,
+        sentence(
+            "review.other condition", theirs="partially deteriorated", owner="fully deteriorated"
+        ),
+        "condition",
+        "",
+        "partially deteriorated",
+        "fully deteriorated",
+    )
     assert all_of(found(leaves_no_bore=True, wall=None, condition="fully deteriorated")) == ()
 
 
@@ -450,7 +459,7 @@ def test_a_possibility_is_asked_about_where_few_numbers_would_find_it():
     (two,) = asked(explained("K was 8"), explained("N was 1"), explained("no", place=2))
     assert two.text.endswith(sentence("review.more errors", count=1))
     assert len(asked(explained("K was 8", chance=None))) == 1
-    assert asked(explained("K was 8", chance=0.26)) == asked(explained("x", place=2)) == []
+    assert asked(explained("K was 8", chance=0.2501)) == asked(explained("x", place=2)) == []
     assert asked(explained("K was 8"), verdict="adequate") == []
 
 

@@ -5,13 +5,21 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from projects import toml
 from tasks.second_opinion.test_statements import LASTING, PLACE, REQUIRED, opinion
 
 from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph, Picture
 from linerdesign.findings import finding
 from linerdesign.methods.ring.strength import Limit, Required
+from linerdesign.project.reading import parse
 from linerdesign.tasks.second_opinion import report
-from linerdesign.tasks.second_opinion.report import added, blocks, buckling_data
+from linerdesign.tasks.second_opinion.report import (
+    added,
+    blocks,
+    buckling_data,
+    opinions_data,
+    opinions_report,
+)
 from linerdesign.tasks.second_opinion.statements import statements
 from linerdesign.words import sentence
 
@@ -244,3 +252,17 @@ def test_a_thickness_that_no_wall_meets_names_its_limit():
     found = made({"t_ring": None}, required=Required(None, Limit.STABILITY))
     data = buckling_data(found, found.result)
     assert (data["required_thickness"], data["required_thickness_limit"]) == (None, Limit.STABILITY)
+
+
+def test_the_opinions_on_several_pipes():
+    """German practice, from memory: a gap of 0.5 % and a bulge of 2 %."""
+    town = parse(toml().encode())
+    document = opinions_report(town, "US", [("one", "two"), ("three",)])
+    assert (document.title, document.units) == (sentence("ring.title"), "US")
+    assert document.blocks == (
+        Heading(document.title),
+        Paragraph(sentence("ring.defaults", gap=0.5, bulge=2.0)),
+        *("one", "two", "three"),
+    )
+    data = opinions_data("US", iter([{"name": "Trunk"}]))
+    assert (data["units"], data["pipes"]) == ("US", [{"name": "Trunk"}])
