@@ -418,7 +418,7 @@ def test_what_all_explanations_share_is_told_of_the_other_lines():
 
 def alternative(key, away, plausible=True):
     return Made(
-        key=key, value=9.0, now=8.0, why="why", plausible=plausible, away=away, of="thickness"
+        key=key, value=9.0006, now=8.0006, why="why", plausible=plausible, away=away, of="thickness"
     )
 
 
@@ -432,8 +432,8 @@ def test_inputs_that_would_give_a_thickness():
     assert [each.partition(" =")[0] for each in values] == ["q", "N", "K", "H", "nu"] or len(
         values
     ) == 5
-    assert values[0].startswith("q = 9 % in place of 8 % (why)")
-    assert values[1].startswith("N = 9 in place of 8 (why)")
+    assert values[0].startswith("q = 9.001 % in place of 8.001 % (why)")
+    assert values[1].startswith("N = 9.001 in place of 8.001 (why)")
     assert "The stated thickness would result from" in made.text
     for quiet in (
         departed(line(T, 0.25), alternatives=others),
@@ -442,7 +442,7 @@ def test_inputs_that_would_give_a_thickness():
     ):
         assert not any("would result" in each.text for each in quiet)
     open_ = departed(line(T, 0.25), verdict=None, alternatives=(alternative("q", 0, None),))
-    assert "would result from q = 9" in open_[0].text
+    assert "would result from q = 9.001" in open_[0].text
 
 
 def test_a_possibility_is_asked_about_where_few_numbers_would_find_it():
