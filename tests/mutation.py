@@ -173,6 +173,10 @@ EQUIVALENT = {
             ),
         )
     },
+    **{
+        ("tasks/batch/tables", "(PIECE, GROUP, BLOCK)", *slip): "how much is read at once is no row"
+        for slip in (("1", "2"), ("23", "24"))
+    },
     (
         "expressions/printing",
         "positional",

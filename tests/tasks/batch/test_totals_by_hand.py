@@ -324,6 +324,9 @@ def test_the_tables_of_the_summary():
 
 
 def test_an_inventory_of_nothing_says_nothing_more():
+    data = Summary("US", "empty.csv").data()
+    assert (data["rows"], data["text_cells_like_formulas"], data["sizes"]) == (0, 0, [])
+    assert (Summary("US").sampled, Summary("US").grouped, Summary("US").unsure) == (0, 0, 0)
     document = made(Summary("US", "empty.csv"))
     captions = [each.caption for each in document.blocks if isinstance(each, Grid)]
     assert captions == ["By nominal thickness", "Pipes by nominal thickness and diameter"]
