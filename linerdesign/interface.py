@@ -78,7 +78,6 @@ from linerdesign.project.models import Resin as Resin
 from linerdesign.project.models import located_in
 from linerdesign.project.reading import Project as Project
 from linerdesign.project.reading import read as read_file
-from linerdesign.project.reading import read_owner
 from linerdesign.project.requests import length_of, refuse_in_place
 from linerdesign.words import sentence
 from linerdesign.words.calculation import HEADS
@@ -355,8 +354,7 @@ def read(
     owner = Path(criteria) if criteria is not None else None
     if not isinstance(source, Mapping):
         return read_file(Path(source), needs_pipes, owner, apart)
-    given = read_owner(owner) if owner else None
-    return of_mapping(source, needs_pipes, given, apart)
+    return of_mapping(source, needs_pipes, owner, apart)
 
 
 def size(

@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from linerdesign.cli import project_file
+from linerdesign.cli.words import OneOf, refused
 from linerdesign.documents.blocks import Outcome, of_project
 from linerdesign.documents.json import identity_data
 from linerdesign.field.acceptance.decision import chosen_rule, decide
@@ -38,7 +39,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=Path,
         help="raw bending records: `specimen, load [lbf], deflection [in], span, width, depth`",
     )
-    parser.add_argument("--rule", choices=RULES, help="rule, in place of the project's")
+    parser.add_argument("--rule", action=OneOf, among=RULES, help="rule, in place of the project's")
 
 
 def run(arguments: argparse.Namespace) -> Outcome:
@@ -46,7 +47,9 @@ def run(arguments: argparse.Namespace) -> Outcome:
     project, system = project_file.read_project(arguments)
     with located_in(project), every_fault() as faults:
         faults.of(refuse_in_place, project, "`accept`")
-        rule = faults.of(chosen_rule, project, arguments.rule) or RULES[0]
+        rule = RULES[0]
+        if not refused(arguments, "--rule"):
+            rule = faults.of(chosen_rule, project, arguments.rule) or rule
         folder = arguments.file.parent
         gathered = faults.of(gather, project, folder, arguments.samples, arguments.bending)
         samples = gathered.pipes if gathered else [Installed(pipe.name) for pipe in project.pipes]

@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from linerdesign.cli import options
+from linerdesign.cli.words import add_units
 from linerdesign.documents.figures import render
 from linerdesign.documents.numbers import clean
 from linerdesign.networks import Inventory
@@ -25,7 +26,7 @@ from linerdesign.tasks.batch.files import (
     size_table,
 )
 from linerdesign.tasks.batch.report import like_formulas
-from linerdesign.tasks.batch.tables import FORMS, count_lines
+from linerdesign.tasks.batch.tables import FORMS, count_lines, layer_of
 
 PICTURES = (".svg", ".png")
 OWN_FORMS = (*FORMS, *PICTURES)
@@ -72,7 +73,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=Path,
         help="earlier result of this command to compare with, by name",
     )
-    parser.add_argument("--units", choices=("US", "SI"), help="unit system of the calculation")
+    add_units(parser, help="unit system of the calculation")
     options.add_uncertainty(parser)
     _add_where(parser)
 
@@ -105,8 +106,8 @@ def run(arguments: argparse.Namespace) -> Inventory:
         project = faults.of(read, arguments.project, needs_pipes=False)
         wishes = _wishes(arguments, faults)
         faults.extend(arguments.faults)
-        if faults and project is not None:
-            system = arguments.units or project.info.units or "US"
+        if faults:
+            system = arguments.units or (project and project.info.units) or "US"
             faults.of(check_inventory, arguments.table, project, system, wishes)
     assert project is not None  # its faults are raised
     system = arguments.units or project.info.units
@@ -128,7 +129,7 @@ def _wishes(arguments: argparse.Namespace, faults: Faults) -> Wishes:
         naming=faults.of(read_naming, arguments.map) or UNCHANGED if arguments.map else UNCHANGED,
         by=tuple(arguments.by),
         against=arguments.against,
-        layer=arguments.layer,
+        layer=faults.of(layer_of, arguments.table, arguments.layer),
         map_by=arguments.map_by or (NOMINAL if forms & {*PICTURES} else None),
         mapped=bool(forms & {*DRAWN}),
         scheduler=arguments.scheduler,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -12,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from linerdesign.cli import options, project_file
+from linerdesign.cli.words import OneOf
 from linerdesign.documents.blocks import Outcome, of_project
 from linerdesign.documents.json import identity_data
 from linerdesign.field.survey.hosts import host_of
@@ -19,7 +19,7 @@ from linerdesign.interface import Units, size
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.collapse import RANGES
 from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
-from linerdesign.project.faults import Faults, every_fault, fault, shown
+from linerdesign.project.faults import Faults, every_fault, fault, listed, shown
 from linerdesign.project.identity import identity
 from linerdesign.project.models import Pipe, located_in
 from linerdesign.project.reading import Project
@@ -74,7 +74,8 @@ def _add_creep(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--creep",
         metavar="LAW",
-        choices=LAWS_ASKED,
+        action=OneOf,
+        among=LAWS_ASKED,
         default=POWER,
         help='creep law of the wall, "power law" (default) or "Findley", through the modulus '
         "retention of the resin at the design life",
@@ -104,6 +105,12 @@ def run(arguments: argparse.Namespace) -> Outcome:
     assumed = assumed_in(project, assumed)
     shaped = [pipe for pipe in project.pipes if pipe.is_shaped and _asked(pipe, arguments)]
     with located_in(project), every_fault() as faults:
+        known = [pipe.name for pipe in project.as_read]
+        faults.extend(
+            fault("no_such", "pipe", shown(name), what="pipe", known=listed(known))
+            for name in dict.fromkeys(arguments.pipe)
+            if name not in known
+        )
         results = faults.of(_sized, project, system, arguments.pipe) or ()
         folder = arguments.file.parent
         hosts = [faults.of(host_of, pipe, system, folder) for pipe in shaped]
@@ -139,9 +146,8 @@ def _asked(pipe: Pipe, arguments: argparse.Namespace) -> bool:
 
 def _sized(project: Project, system: Units, names: Sequence[str]) -> tuple[PipeResult, ...]:
     """The designs of the circular pipes, or of those named."""
-    shaped = {pipe.name for pipe in project.pipes if pipe.is_shaped}
-    circular = tuple(pipe for pipe in project.pipes if pipe.name not in shaped)
-    named = [name for name in names if name not in shaped]
+    circular = tuple(pipe for pipe in project.pipes if not pipe.is_shaped)
+    named = [pipe.name for pipe in circular if pipe.name in names]
     if not circular or (names and not named):
         return ()
     return size(replace(project, pipes=circular), system, named).pipes
@@ -188,16 +194,7 @@ def _assumed(arguments: argparse.Namespace) -> Assumed:
 
 def _creeping(arguments: argparse.Namespace, faults: Faults) -> Creeping:
     """How the wall creeps."""
-    low, high = EXPONENTS
-    try:
-        exponent = float(arguments.exponent)
-    except ValueError:
-        exponent = math.nan
-    if not low <= exponent <= high:
-        expected = f"{low:g} to {high:g}"
-        faults.append(
-            fault("option_range", "--exponent", shown(arguments.exponent), range=expected)
-        )
+    exponent = options.number("--exponent", arguments.exponent, faults, *EXPONENTS)
     growth = 0.0
     if arguments.gap_growth is not None:
         most = RANGES["gap"][1]
@@ -216,7 +213,11 @@ def _tested(file: Path) -> Law:
     from linerdesign.field.laboratory.reading import read_creep
 
     settings = CreepSettings()
-    fit = fit_creep(read_creep(file), settings).adopted
+    with every_fault() as faults:
+        readings = faults.of(read_creep, file)
+        found = faults.of(fit_creep, readings, settings) if readings else None
+    assert found is not None  # its faults are raised
+    fit = found.adopted
     times = np.geomspace(settings.t0, settings.life, CURVE_POINTS)
     moduli = fit.line(times) / fit.reference_modulus
     curve = tuple(zip(times.tolist(), moduli.tolist(), strict=True))

@@ -6,10 +6,11 @@ import argparse
 from pathlib import Path
 
 from linerdesign.cli import options, project_file
+from linerdesign.cli.words import OneOf
 from linerdesign.documents.figures import render
 from linerdesign.interface import Comparison, compare
 from linerdesign.project.faults import InputFaults, every_fault, fault
-from linerdesign.project.placing import put
+from linerdesign.project.placing import put, unwritable
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.comparison import Wishes
@@ -27,7 +28,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "none satisfies a pipe."
     )
     project_file.add_arguments(parser)
-    parser.add_argument("--by", choices=tuple(OF_WALL), default="thickness", help="what to rank by")
+    parser.add_argument(
+        "--by", action=OneOf, among=OF_WALL, default="thickness", help="what to rank by"
+    )
     parser.add_argument(
         "--reference", metavar="RESIN", help="resin to compare with (default: the first)"
     )
@@ -65,6 +68,8 @@ def run(arguments: argparse.Namespace) -> Comparison:
     """Compares the project's resins on its pipes."""
     project, system = project_file.read_project(arguments)
     wishes = arguments.faults.of(_wishes, arguments, project) or Wishes(by=arguments.by)
+    if arguments.pictures:
+        arguments.faults.of(_check_folder, arguments.pictures)
     if not project.pipes:
         raise InputFaults(())  # of a project whose faults are known
     comparison = compare(project, system, wishes)
@@ -93,10 +98,20 @@ def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
     )
 
 
-def _write_pictures(pictures: tuple[Drawn, ...], folder: Path, force: bool) -> None:
-    """Each picture as SVG and as PNG, all or none."""
+def _check_folder(folder: Path) -> None:
+    """Looks whether pictures can be put into a folder.
+
+    Raises:
+        InputFaults: where they can't.
+    """
     if not folder.is_dir():
         raise InputFaults([fault("no_folder", "", folder=str(folder))])
+    if found := unwritable(folder / "decision.svg"):
+        raise InputFaults([found])
+
+
+def _write_pictures(pictures: tuple[Drawn, ...], folder: Path, force: bool) -> None:
+    """Each picture as SVG and as PNG, all or none."""
     figures = {
         folder / f"{each.name}.{form}": each.figure for each in pictures for form in ("svg", "png")
     }

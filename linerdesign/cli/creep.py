@@ -13,15 +13,17 @@ from linerdesign.field.laboratory.creep import (
     LOWEST,
     TOGETHER,
     CreepSettings,
+    faults_of_settings,
     fit_creep,
 )
 from linerdesign.field.laboratory.reading import read_creep
 from linerdesign.field.laboratory.report import creep_blocks, creep_data, retention_record
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.project.faults import Fault, InputFaults, every_fault, fault, shown
+from linerdesign.project.faults import Fault, Faults, InputFaults, every_fault, fault, shown
 from linerdesign.project.measured_table import header_units
 from linerdesign.words import sentence
 
+WRITES_INTO = ("write",)
 HOURS_PER_YEAR = 8760.0
 # The tables of creep tests are in hours, and so is a bare number.
 _HOURS = {
@@ -73,17 +75,26 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Fits the test, and writes the retention into a project where asked."""
-    with every_fault() as faults:
-        settings = faults.of(_settings, arguments) or CreepSettings()
-        readings = faults.of(read_creep, arguments.file) or ()
-        faults.of(measured_file.check_written, arguments, "resin", arguments.resin)
-    source = measured_file.measured_file(arguments.file)
     rule = TOGETHER if arguments.together else LOWEST
-    result = fit_creep(readings, settings, rule)
-    unit = _unit(arguments)
+    record, result = None, None
+    with every_fault() as faults:
+        settings = faults.of(_settings, arguments)
+        of_file = Faults()
+        readings = of_file.of(read_creep, arguments.file)
+        if readings and settings:
+            result = of_file.of(fit_creep, readings, settings, rule)
+        faults.extend(of_file)
+        if result is not None and not of_file:
+            source = measured_file.measured_file(arguments.file)
+            unit = _unit(arguments)
+            record = retention_record(result, arguments.resin, arguments.bound, source.source, unit)
+        faults.of(measured_file.check_written, arguments, "resin", arguments.resin, record)
+    # Faults are raised.
+    assert settings is not None
+    assert result is not None
+    assert record is not None
     blocks = creep_blocks(result, unit, settings)
     if arguments.write is not None:
-        record = retention_record(result, arguments.resin, arguments.bound, source.source, unit)
         whose = arguments.resin or "the first resin"
         blocks += measured_file.write_into(arguments, record, whose)
     units = "US" if unit in ("psi", "ksi") else "SI"
@@ -120,9 +131,10 @@ def _settings(arguments: argparse.Namespace) -> CreepSettings:
     )
     if arguments.write is None and (arguments.resin or arguments.bound):
         faults.append(fault("needs_option", "--resin, --bound", option="--write PROJECT"))
-    if faults:
+    settings = CreepSettings(t0 or 1.0, life or FIFTY_YEARS, fit_from, fit_to)
+    if faults := faults or faults_of_settings(settings):
         raise InputFaults(faults)
-    return CreepSettings(t0 or 1.0, life or FIFTY_YEARS, fit_from, fit_to)
+    return settings
 
 
 def _unit(arguments: argparse.Namespace) -> str:

@@ -9,9 +9,15 @@ import sys
 from contextlib import suppress
 from importlib.util import find_spec
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from linerdesign.project.faults import InputFaults, fault
+from linerdesign.cli.words import add_units
+from linerdesign.project.faults import InputFaults, every_fault, fault, shown
+from linerdesign.project.reading import LARGEST_FILE, read_bytes
 from linerdesign.words import sentence
+
+if TYPE_CHECKING:
+    from linerdesign.desk.session import Desk
 
 GIVES_OUTCOME = False
 # Tried first, so that a page left open finds the desk again after it was stopped.
@@ -27,30 +33,27 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--port",
         metavar="N",
-        type=int,
         help=f"port on 127.0.0.1 (default {USUAL_PORT}, or any free one)",
     )
     parser.add_argument(
         "--no-browser", action="store_true", help="print the address only; open no browser"
     )
-    parser.add_argument(
-        "--units", choices=("US", "SI"), default="US", help="unit system of a new project"
-    )
+    add_units(parser, help="unit system of a new project", default="US")
 
 
 def run(arguments: argparse.Namespace) -> None:
     """Serves the project until interrupted."""
-    if any(find_spec(name) is None for name in NEEDED):
-        raise InputFaults([fault("desk.no_extra", "")])
+    with every_fault() as faults:
+        faults.extend(arguments.faults)
+        if any(find_spec(name) is None for name in NEEDED):
+            faults.append(fault("desk.no_extra", ""))
+        desk = faults.of(_opened, arguments.file, arguments.units)
+        listening = faults.of(_listening, arguments.port)
+    # Their faults are raised.
+    assert desk is not None
+    assert listening is not None
     from linerdesign.desk.server import application
-    from linerdesign.desk.session import Desk
 
-    file: Path | None = arguments.file
-    if file is not None and not file.exists():
-        raise InputFaults([fault("not_found", str(file))])
-    folder = (file.parent if file else Path()).resolve()
-    desk = Desk(folder, file.name if file else "", arguments.units)
-    listening = _listening(arguments.port)
     port = listening.getsockname()[1]
     token = secrets.token_urlsafe(24)
     served, jobs = application(desk, token, port)
@@ -64,9 +67,28 @@ def run(arguments: argparse.Namespace) -> None:
         jobs.close()
 
 
-def _listening(port: int | None) -> socket.socket:
-    """A socket of this machine alone, on the port requested, the usual one, or a free one."""
-    wanted = (port,) if port is not None else (USUAL_PORT, 0)
+def _opened(file: Path | None, units: str) -> Desk:
+    """The project in a file, or a new one.
+
+    Raises:
+        InputFaults: a file that can't be read or edited.
+    """
+    from linerdesign.desk.session import Desk
+
+    if file is None:
+        return Desk(Path().resolve(), units=units)
+    read_bytes(file, LARGEST_FILE, regular=True)  # here its name is that given
+    return Desk(file.parent.resolve(), file.name)
+
+
+def _listening(port: str | None) -> socket.socket:
+    """A socket of this machine alone, on the port requested, the usual one, or a free one.
+
+    Raises:
+        InputFaults: a port that is taken, or that there is not.
+    """
+    known = port is None or (port.isascii() and port.isdecimal() and len(port) < 10)
+    wanted = (USUAL_PORT, 0) if port is None else (int(port),) if known else ()
     for number in wanted:
         made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
         made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
@@ -77,7 +99,7 @@ def _listening(port: int | None) -> socket.socket:
             made.close()
             continue
         return made
-    raise InputFaults([fault("desk.port", "--port", str(port))])
+    raise InputFaults([fault("desk.port", "--port", shown(port))])
 
 
 def _serve(served: object, listening: socket.socket, address: str | None) -> None:

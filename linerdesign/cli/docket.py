@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import re
 from pathlib import Path
 from typing import Any
 
 from linerdesign.documents.blocks import Outcome
 from linerdesign.interface import read, review
-from linerdesign.project.faults import InputFaults, fault
-from linerdesign.tasks.docket.reading import read_docket
+from linerdesign.project.faults import every_fault, fault, shown
+from linerdesign.tasks.docket.reading import is_date, read_docket
 from linerdesign.tasks.docket.report import docket_outcome, letter_outcome
 
 
@@ -30,13 +29,20 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Reviews every revision anew; holds where no correction is open and all can be read."""
-    if arguments.date and not re.fullmatch(r"\d{4}-\d\d-\d\d", arguments.date):
-        raise InputFaults([fault("docket.bad_date", "--date", arguments.date)])
-    submittals = read_docket(arguments.folder, _reviewed)
-    if arguments.letter is not None:
-        return letter_outcome(submittals, arguments.letter)
-    return docket_outcome(arguments.folder.resolve().name, submittals, arguments.date)
+    with every_fault() as faults:
+        if arguments.date and not is_date(arguments.date):
+            faults.append(fault("docket.bad_date", "--date", shown(arguments.date)))
+        submittals = faults.of(read_docket, arguments.folder, _reviewed)
+        letter = None
+        if submittals is not None and arguments.letter is not None:
+            letter = faults.of(letter_outcome, submittals, arguments.letter)
+    assert submittals is not None  # its faults are raised
+    return letter or docket_outcome(arguments.folder.resolve().name, submittals, arguments.date)
 
 
 def _reviewed(path: Path) -> dict[str, Any]:
-    return review(read(path)).data
+    with every_fault() as faults:
+        project = faults.of(read, path)
+        found = faults.of(review, project) if project is not None else None
+    assert found is not None  # its faults are raised
+    return found.data

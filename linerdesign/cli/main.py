@@ -16,8 +16,9 @@ from io import TextIOWrapper
 from pathlib import Path
 
 from linerdesign import __version__
+from linerdesign.cli.words import OneOf
 from linerdesign.documents.capped import LEAST, demand, is_capped
-from linerdesign.project.faults import Fault, InputFaults, every_fault
+from linerdesign.project.faults import Fault, Faults, InputFaults, every_fault
 from linerdesign.project.placing import recorded, together
 from linerdesign.words import sentence
 from linerdesign.words.program import SENTENCES
@@ -99,7 +100,10 @@ def _add_output_arguments(sub: argparse.ArgumentParser, output_help: str) -> Non
         help=output_help,
     )
     sub.add_argument(
-        "--paper", choices=PAPERS, help="paper size of a PDF (default: by the unit system)"
+        "--paper",
+        action=OneOf,
+        among=PAPERS,
+        help="paper size of a PDF (default: by the unit system)",
     )
     sub.add_argument("--force", action="store_true", help="overwrite existing files")
 
@@ -168,7 +172,9 @@ def _internal(error: BaseException) -> int:
 
 def _run(arguments: argparse.Namespace) -> int:
     module = import_module(f"linerdesign.cli.{arguments.command}")
+    refused = getattr(arguments, "refused", ())
     if not getattr(module, "GIVES_OUTCOME", True):
+        arguments.faults = Faults(refused)
         module.run(arguments)
         return DONE
     from linerdesign.cli.working import Working
@@ -176,18 +182,23 @@ def _run(arguments: argparse.Namespace) -> int:
 
     # Forms that a command writes itself: the table of an inventory, for instance.
     own = getattr(module, "OWN_FORMS", ())
+    named = (getattr(arguments, name) for name in getattr(module, "WRITES_INTO", ()))
+    others = [path for path in named if path is not None]
     documents = [path for path in arguments.output if path.suffix.lower() not in own]
     with together(arguments.force), Working() as working:
         working.stage("calculating")
         with every_fault() as arguments.faults:
-            arguments.faults.of(check_targets, arguments.output, arguments.force, own)
+            arguments.faults.extend(refused)
+            arguments.faults.of(check_targets, arguments.output, arguments.force, own, others)
             outcome = arguments.faults.of(module.run, arguments)
             if arguments.faults:
                 arguments.faults.extend(getattr(outcome, "faults", ()))
-        spare_inputs(outcome, arguments.output)
+        spare_inputs(outcome.document.identity.files, arguments.output)
         write(outcome, documents, arguments.paper, working)
     for path in arguments.output:
         print(f"written: {path}", file=sys.stderr)
+        if said := getattr(module, "after", lambda _: "")(path):
+            print(said, file=sys.stderr)
     faults = getattr(outcome, "faults", ())
     if arguments.output and not (outcome.holds or faults):
         _say(getattr(module, "NOT_ALL", "not_all"))

@@ -8,12 +8,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from linerdesign.cli.words import add_units
 from linerdesign.documents.blocks import Block, Bullets, Document, Heading
+from linerdesign.project.faults import every_fault
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import ProjectInfo
+from linerdesign.project.placing import unwritable
 from linerdesign.project.reading import read_bytes
-from linerdesign.project.recording import Record, check_target, write_record
+from linerdesign.project.recording import Record, check_record, check_target, write_record
 
 
 @dataclass(frozen=True)
@@ -41,7 +44,7 @@ class MeasuredFile:
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The unit system, and the project to write into."""
-    parser.add_argument("--units", choices=("US", "SI"), help="units, in place of the file's own")
+    add_units(parser, help="units, in place of the file's own")
     parser.add_argument("--write", metavar="PROJECT", type=Path, help="write into a project file")
 
 
@@ -54,14 +57,25 @@ def measured_file(path: Path) -> MeasuredFile:
     return MeasuredFile(path, hashlib.sha256(read_bytes(path, MAXIMUM_BYTES)).hexdigest())
 
 
-def check_written(arguments: argparse.Namespace, table: str, name: str | None) -> None:
-    """Looks for the pipe or resin that `--write` is for.
+def check_written(
+    arguments: argparse.Namespace, table: str, name: str | None, record: Record | None
+) -> None:
+    """Looks for the pipe or resin that `--write` is for, and whether it can take the record.
+
+    There is no record of a file or of options with faults.
 
     Raises:
-        InputFaults: as `check_target`.
+        InputFaults: as `check_target` and `check_record`.
     """
-    if arguments.write is not None:
-        check_target(arguments.write, table, name)
+    if arguments.write is None:
+        return
+    with every_fault() as faults:
+        if record is None:
+            faults.of(check_target, arguments.write, table, name)
+        else:
+            faults.of(check_record, arguments.write, record, arguments.force)
+        if arguments.write.is_file() and (closed := unwritable(arguments.write)):
+            faults.append(closed)
 
 
 def write_into(arguments: argparse.Namespace, record: Record, whose: str) -> tuple[Block, ...]:

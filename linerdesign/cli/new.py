@@ -8,8 +8,10 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
+from linerdesign.cli.words import OneOf, add_units
+from linerdesign.documents.writing import check_target
 from linerdesign.methods.basis import FULLY
-from linerdesign.project.faults import Fault, InputFaults, Place, fault
+from linerdesign.project.faults import Fault, InputFaults, Place, every_fault
 from linerdesign.project.fields import READERS
 from linerdesign.project.key import Key
 from linerdesign.project.placing import put
@@ -24,6 +26,7 @@ from linerdesign.project.starter import (
 from linerdesign.words import sentence
 
 GIVES_OUTCOME = False
+OWN_FORMS = (".toml",)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -32,7 +35,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--ask", action="store_true", help="ask for the values of the first pipe")
     parser.add_argument(
         "--condition",
-        choices=CONDITIONS,
+        action=OneOf,
+        among=CONDITIONS,
         metavar="WORDS",
         help=f"condition of the host {OWNER_DECIDES}",
     )
@@ -42,14 +46,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="with tables for what a submittal states, every symbol listed with its name",
     )
     parser.add_argument("--force", action="store_true", help="overwrite a file that exists")
-    parser.add_argument("--units", choices=("US", "SI"), default="US", help="unit system")
+    add_units(parser, help="unit system", default="US")
 
 
 def run(arguments: argparse.Namespace) -> None:
     """Writes the starter project; what it writes is read back before it is kept."""
     path: Path = arguments.file
-    if path.exists() and not arguments.force:
-        raise InputFaults([fault("exists", str(path))])
+    with every_fault() as faults:
+        faults.extend(arguments.faults)
+        faults.of(check_target, path, arguments.force, OWN_FORMS)
     answers = {"condition": arguments.condition} if arguments.condition else {}
     if arguments.ask:
         answers = ask(arguments.units, input, answers)

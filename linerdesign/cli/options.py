@@ -5,9 +5,11 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from linerdesign.project.faults import every_fault, fault, shown
+from linerdesign.cli.words import OneOf, refused
+from linerdesign.project.faults import Fault, every_fault, fault, shown
 from linerdesign.project.options import measured as measured
 from linerdesign.project.options import named as named
+from linerdesign.project.options import number as number
 from linerdesign.project.options import percent as percent
 
 if TYPE_CHECKING:
@@ -18,7 +20,8 @@ def add_uncertainty(parser: argparse.ArgumentParser) -> None:
     """The options of what the uncertainty of the inputs does."""
     parser.add_argument(
         "--uncertainty",
-        choices=("stated", "usual"),
+        action=OneOf,
+        among=("stated", "usual"),
         help="add what the uncertainty of the inputs does: those that the project states, or also "
         "the usual ones of all other inputs",
     )
@@ -39,11 +42,11 @@ def uncertainty(arguments: argparse.Namespace) -> Wishes | None:
         InputFaults: options that can't be used.
     """
     with every_fault() as faults:
-        seed, text = arguments.seed, arguments.confidence
-        if arguments.uncertainty is None and (seed or text):
-            faults.append(fault("uncertainty.no_uncertainty", "--seed" if seed else "--confidence"))
-        if seed is not None and not (seed.isdecimal() and seed.isascii() and len(seed) < 10):
-            faults.append(fault("not_whole", "--seed", shown(seed)))
+        text = arguments.confidence
+        given = [name for name in ("seed", "confidence") if getattr(arguments, name)]
+        if arguments.uncertainty is None and given and not refused(arguments, "--uncertainty"):
+            faults.append(fault("uncertainty.no_uncertainty", f"--{given[0]}"))
+        seed = seed_of(arguments, faults)
         share = 0.95
         if text is not None:
             share = percent("--confidence", text, faults, (0.5, 0.999), "50 % to 99.9 %")
@@ -52,4 +55,15 @@ def uncertainty(arguments: argparse.Namespace) -> Wishes | None:
     from linerdesign.tasks.uncertainty.pipes import Wishes
     from linerdesign.tasks.uncertainty.sampling import SEED
 
-    return Wishes(arguments.uncertainty, SEED if seed is None else int(seed), share)
+    return Wishes(arguments.uncertainty, SEED if seed is None else seed, share)
+
+
+def seed_of(arguments: argparse.Namespace, faults: list[Fault]) -> int | None:
+    """The seed of trials; none without the option."""
+    text = arguments.seed
+    if text is None:
+        return None
+    if not (text.isdecimal() and text.isascii() and len(text) < 10):
+        faults.append(fault("not_whole", "--seed", shown(text)))
+        return None
+    return int(text)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from linerdesign.cli import options, project_file
+from linerdesign.cli.words import OneOf
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.networks import PlanningTables
 from linerdesign.project.placing import put
@@ -26,7 +27,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--condition",
-        choices=(PARTIALLY, FULLY, BOTH),
+        action=OneOf,
+        among=(PARTIALLY, FULLY, BOTH),
         help="condition of the host, a table each (default: the pipe's own)",
     )
     parser.add_argument("--diameter", metavar="D", nargs="+", help='host diameters: "8 in" "10 in"')

@@ -11,12 +11,13 @@ from linerdesign.field.survey.departures import Settings
 from linerdesign.field.survey.reading import read_profile
 from linerdesign.field.survey.report import profile_blocks, profile_data, shape_record
 from linerdesign.field.survey.run import Maximum, Percentile, Rule, WorstWindow
-from linerdesign.field.survey.stretch import stretch
+from linerdesign.field.survey.stretch import faults_of_tube, stretch
 from linerdesign.field.survey.summary import UNITS, combine, units_of
-from linerdesign.project.faults import Fault, every_fault, fault
+from linerdesign.project.faults import Fault, Faults, every_fault, fault
 from linerdesign.project.measured_table import header_units
 from linerdesign.words import sentence
 
+WRITES_INTO = ("write",)
 _TUBE = ("tube_diameter", "tube_thickness", "needed")
 
 
@@ -34,13 +35,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     rule = parser.add_mutually_exclusive_group()
     rule.add_argument(
-        "--percentile", metavar="P", type=float, help="combine stations by this percentile"
+        "--percentile", metavar="P", help="combine stations by this percentile, 0 to 100"
     )
     rule.add_argument(
         "--window", metavar="LENGTH", help='by the worst mean over this length, "20 m"'
     )
     parser.add_argument(
-        "--smoothing", metavar="DEG", type=float, default=10.0, help="arc of averaging (default 10)"
+        "--smoothing", metavar="DEG", default="10", help="arc of averaging (default 10)"
     )
     measured_file.add_arguments(parser)
     parser.add_argument("--pipe", metavar="NAME", help="the pipe that --write is for")
@@ -66,28 +67,38 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Reads the shapes, combines them, and writes them into a project where asked."""
+    found, record, stretched = None, None, None
     with every_fault() as faults:
-        if not 0 <= arguments.smoothing <= 90:
-            value = f"{arguments.smoothing:g}"
-            faults.append(fault("outside", "--smoothing", value, least="0", most="90 deg"))
-        rule = _rule(arguments, faults)
+        of_shape, of_tube = Faults(), Faults()
+        smoothing = options.number("--smoothing", arguments.smoothing, of_shape, 0.0, 90.0, "deg")
+        settings = Settings() if of_shape else Settings(smoothing=smoothing)
+        rule = _rule(arguments, of_shape)
+        shapes = of_shape.of(read_profile, arguments.file, settings)
+        if shapes and not of_shape:
+            found = of_shape.of(combine, shapes, rule)
+        tube = _tube(arguments, of_tube)
+        if tube and found and not of_tube:
+            stretched = of_tube.of(stretch, host_diameter=found.widest.adopted.mean, **tube)
+        elif tube and not of_tube:
+            of_tube.extend(faults_of_tube(tube["tube_thickness"], tube["tube_diameter"]))
+        faults.extend((*of_shape, *of_tube))
         if (arguments.write is None) != (arguments.pipe is None):
             faults.append(fault("needs_option", "--write", option="--pipe NAME"))
         if arguments.places and arguments.write is None:
             option = "--stations, --legs"
             faults.append(fault("needs_option", option, option="--write PROJECT"))
-        tube = _tube(arguments, faults)
-        settings = Settings() if faults else Settings(smoothing=arguments.smoothing)
-        shapes = faults.of(read_profile, arguments.file, settings) or ()
+        if found is not None:
+            source = measured_file.measured_file(arguments.file)
+            units = UNITS.get(arguments.units) or units_of(header_units(arguments.file))
+            places = tuple(arguments.places)
+            record = shape_record(found, units, arguments.pipe or "", source.source, places)
         if arguments.pipe is not None:
-            faults.of(measured_file.check_written, arguments, "pipe", arguments.pipe)
-    source = measured_file.measured_file(arguments.file)
-    found = combine(shapes, rule)
-    units = UNITS.get(arguments.units) or units_of(header_units(arguments.file))
-    stretched = stretch(host_diameter=found.widest.adopted.mean, **tube) if tube else None
+            faults.of(measured_file.check_written, arguments, "pipe", arguments.pipe, record)
+    # Faults are raised.
+    assert found is not None
+    assert record is not None
     blocks = profile_blocks(found, units, stretched)
     if arguments.write is not None:
-        record = shape_record(found, units, arguments.pipe, source.source, tuple(arguments.places))
         blocks += measured_file.write_into(arguments, record, f"pipe {arguments.pipe}")
     return Outcome(
         document=source.document(sentence("program.profile"), units.system, blocks),
@@ -98,10 +109,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
 
 def _rule(arguments: argparse.Namespace, faults: list[Fault]) -> Rule:
     if arguments.percentile is not None:
-        if not 0 <= arguments.percentile <= 100:
-            value = f"{arguments.percentile:g}"
-            faults.append(fault("outside", "--percentile", value, least="0", most="100"))
-        return Percentile(arguments.percentile)
+        return Percentile(options.number("--percentile", arguments.percentile, faults, 0.0, 100.0))
     if arguments.window is not None:
         window = options.measured("--window", arguments.window, "length", faults)
         return WorstWindow(window.to("m"))

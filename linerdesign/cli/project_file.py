@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from linerdesign.cli.words import add_units
 from linerdesign.interface import Units, read
 from linerdesign.project.faults import Faults, InputFaults
 from linerdesign.project.reading import Project
@@ -19,7 +20,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=Path,
         help="the owner's criteria (TOML), in place of those that the project names",
     )
-    parser.add_argument("--units", choices=("US", "SI"), help="unit system, in place of its own")
+    add_units(parser, help="unit system, in place of its own")
 
 
 def read_project(arguments: argparse.Namespace, apart: bool = False) -> tuple[Project, Units]:

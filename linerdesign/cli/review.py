@@ -6,10 +6,10 @@ import argparse
 from dataclasses import replace
 
 from linerdesign.cli import project_file
-from linerdesign.cli.options import percent
+from linerdesign.cli.options import percent, seed_of
 from linerdesign.documents import workbook
 from linerdesign.interface import Review, review
-from linerdesign.project.faults import every_fault, fault
+from linerdesign.project.faults import every_fault
 from linerdesign.project.placing import put
 from linerdesign.tasks.review.recheck import Tolerances
 from linerdesign.tasks.review.reviewing import Wishes
@@ -47,9 +47,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="our calculation sheets behind the letter or record; always in a workbook",
     )
-    parser.add_argument(
-        "--seed", type=int, default=SEED, help=f"seed of the simulation (default {SEED})"
-    )
+    parser.add_argument("--seed", metavar="N", help=f"seed of the simulation (default {SEED})")
     parser.add_argument(
         "--record",
         action="store_true",
@@ -82,8 +80,7 @@ def _wishes(arguments: argparse.Namespace) -> Wishes:
             )
             for option, most in MOST.items()
         )
-        if arguments.seed < 0:
-            faults.append(fault("not_whole", "--seed", str(arguments.seed)))
+        seed = seed_of(arguments, faults)
     tolerances = Tolerances(agreement, open_point)
-    both, seed = arguments.side_by_side, arguments.seed
-    return Wishes(tolerances, both, arguments.sheets, seed, arguments.record)
+    both, trials = arguments.side_by_side, SEED if seed is None else seed
+    return Wishes(tolerances, both, arguments.sheets, trials, arguments.record)

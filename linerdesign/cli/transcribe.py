@@ -20,6 +20,7 @@ from linerdesign.tasks.transcribe.report import outcome_of
 from linerdesign.words import sentence
 
 OWN_FORMS = (".toml",)
+WRITES_INTO = ("labels",)
 OUTPUT_HELP = (
     f"project file to write (.toml), or the transcript itself ({' '.join(FORMS)}); may be repeated"
 )
@@ -61,5 +62,9 @@ def run(arguments: argparse.Namespace) -> Outcome:
     for path in arguments.output:
         if path.suffix.lower() in OWN_FORMS:
             put(path, project_text(document).encode())
-            print(sentence("transcribe.next", path=path), file=sys.stderr)
     return outcome_of(document)
+
+
+def after(path: Path) -> str:
+    """What to do with a file that was written."""
+    return sentence("transcribe.next", path=path) if path.suffix.lower() in OWN_FORMS else ""

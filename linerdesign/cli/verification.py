@@ -8,16 +8,18 @@ from collections import Counter
 from pathlib import Path
 
 from linerdesign.documents.working import Working
+from linerdesign.documents.writing import check_target, spare_inputs
 from linerdesign.interface import size
 from linerdesign.methods.result import Step
 from linerdesign.methods.verification import Verifiable
-from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.faults import every_fault
 from linerdesign.project.placing import put
 from linerdesign.project.reading import Project, read
 from linerdesign.project.verification import everything, template, used_by
 from linerdesign.words import sentence
 
 GIVES_OUTCOME = False
+OWN_FORMS = (".toml",)
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -34,10 +36,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> None:
     """Writes a record with blanks for edition, clause, by and date."""
     path: Path = arguments.output
-    if path.exists() and not arguments.force:
-        raise InputFaults([fault("exists", str(path))])
-    project = read(arguments.project, new_record=True) if arguments.project else None
-    rows = _used(project) if project else everything()
+    project, rows = None, None
+    with every_fault() as faults:
+        faults.extend(arguments.faults)
+        faults.of(check_target, path, arguments.force, OWN_FORMS)
+        if arguments.project is None:
+            rows = everything()
+        elif project := faults.of(read, arguments.project, new_record=True):
+            rows = faults.of(_used, project)
+            read_ones = [each for each in project.files if each.role != "verification"]
+            faults.of(spare_inputs, read_ones, [path])
+    assert rows is not None  # its faults are raised
     put(path, template(rows).encode(), arguments.force)
     kinds = Counter(each.kind for each in rows)
     counts = {f"{kind}s": kinds[kind] for kind in ("equation", "table", "constant")}

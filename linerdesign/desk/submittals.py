@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -29,7 +30,10 @@ def transcribed(desk: Desk, folder: Path, name: str, data: bytes) -> dict[str, A
         raise InputFaults([fault("desk.name", shown(name))])
     path = folder / f"submittal{Path(name).suffix.lower()}"
     path.write_bytes(data)
-    source, _ = open_document(path)
+    try:
+        source, _ = open_document(path)
+    except InputFaults as found:
+        raise InputFaults(replace(each, place=shown(name)) for each in found.faults) from None
     transcript = read_document(source)
     document = Document(transcript, name, hashlib.sha256(data).hexdigest())
     text = project_text(document)

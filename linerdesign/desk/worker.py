@@ -13,7 +13,7 @@ from typing import Any
 
 from linerdesign.documents.writing import render
 from linerdesign.interface import compare, read, review, size
-from linerdesign.project.faults import InputFaults
+from linerdesign.project.faults import InputFaults, every_fault
 from linerdesign.project.placing import put
 from linerdesign.project.reading import Project, parse
 
@@ -31,9 +31,11 @@ def main(task: str, source: Path, target: Path) -> int:
 
     def data() -> bytes:
         _stage(0)
-        project = read(source)
-        _stage(1)
-        outcome = _made(task, project)
+        with every_fault() as faults:
+            project = faults.of(read, source)
+            _stage(1)
+            outcome = faults.of(_made, task, project) if project is not None else None
+        assert outcome is not None  # its faults are raised
         _stage(2)
         return render(outcome, target.suffix)
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from hashlib import file_digest
 from importlib import import_module
-from os.path import abspath
+from os.path import realpath
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -13,8 +13,9 @@ from linerdesign.documents import json
 from linerdesign.documents.blocks import Sheet, Writable
 from linerdesign.documents.capped import is_capped, made_apart
 from linerdesign.methods.method import method_of
-from linerdesign.project.faults import Fault, InputFaults, fault, shown
-from linerdesign.project.placing import put
+from linerdesign.project.faults import Fault, InputFaults, every_fault, fault, shown
+from linerdesign.project.identity import FileRead
+from linerdesign.project.placing import put, unwritable
 
 # Forms that follow changed inputs.
 FOLLOWING = (".xlsx", ".html")
@@ -29,20 +30,36 @@ _RENDERERS = {
 }
 
 
-def check_targets(paths: Sequence[Path], force: bool, own: Sequence[str] = ()) -> None:
+def check_targets(
+    paths: Sequence[Path], force: bool, own: Sequence[str] = (), others: Sequence[Path] = ()
+) -> None:
     """Looks at every target before anything is computed; `own` are forms that a command adds.
 
+    `others` are files that it may write into as well.
+
     Raises:
-        InputFaults: an unknown suffix, a file that is there already, a folder that is not, a name
-            given twice.
+        InputFaults: an unknown suffix, a file that is there already, a folder that is not, a file
+            given twice, by its name or by a link.
     """
     forms = tuple(dict.fromkeys((*own, *FORMS)))
-    faults = [found for path in paths if (found := _refused(path, force, forms))]
-    named = [abspath(path) for path in paths]
-    again = [path for place, path in enumerate(paths) if named[place] in named[:place]]
-    faults += [fault("given_twice", str(path)) for path in again]
-    if faults:
-        raise InputFaults(faults)
+    every = [*others, *paths]
+    led = [realpath(path) for path in every]
+    with every_fault() as faults:
+        for path in paths:
+            faults.of(check_target, path, force, forms)
+        for place in range(len(others), len(every)):
+            if led[place] in led[:place]:
+                faults.append(fault("given_twice", str(every[place])))
+
+
+def check_target(path: Path, force: bool, forms: Sequence[str]) -> None:
+    """Looks at a target before anything is computed; `forms` are those that it may have.
+
+    Raises:
+        InputFaults: an unknown suffix, a file that is there already, a folder that is not.
+    """
+    if found := _refused(path, force, forms):
+        raise InputFaults([found])
 
 
 def _refused(path: Path, force: bool, forms: Sequence[str]) -> Fault | None:
@@ -56,9 +73,9 @@ def _refused(path: Path, force: bool, forms: Sequence[str]) -> Fault | None:
             return fault("exists", str(path))
         if not path.parent.is_dir():
             return fault("no_folder", "", folder=str(path.parent))
+        return unwritable(path)
     except OSError as error:  # a name that the system can't have
         return fault("unwritable", shown(str(path)), why=(error.strerror or "").lower())
-    return None
 
 
 class Told(Protocol):
@@ -81,7 +98,7 @@ def write(
     Raises:
         InputFaults: where a target is a file that the outcome rests on, and as `render`.
     """
-    spare_inputs(outcome, paths)
+    spare_inputs(outcome.document.identity.files, paths)
     own, made = own_forms(outcome), []
     for path in paths:
         form = path.suffix.lower()
@@ -93,16 +110,15 @@ def write(
         put(path, data)
 
 
-def spare_inputs(outcome: Writable, paths: Sequence[Path]) -> None:
-    """Refuses to overwrite a file that was read, whatever the options say.
+def spare_inputs(files: Iterable[FileRead], paths: Sequence[Path]) -> None:
+    """Refuses to overwrite a file that was read, by its name or by a link, whatever options say.
 
     Raises:
-        InputFaults: where a target is a file that the outcome rests on.
+        InputFaults: where a target is one of the files.
     """
-    read = {(Path(each.name).name, each.sha256) for each in outcome.document.identity.files}
-    names = {name for name, _ in read}
-    there = [path for path in paths if path.name in names and path.is_file()]
-    found = [path for path in there if (path.name, _fingerprint(path)) in read]
+    read = {(Path(each.name).name, each.sha256) for each in files}
+    there = [(path, Path(realpath(path))) for path in paths if path.is_file()]
+    found = [path for path, file in there if (file.name, _fingerprint(file)) in read]
     if found:
         raise InputFaults([fault("is_read", str(path)) for path in found])
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 
 from linerdesign.project.delimited import split_heading
@@ -73,7 +73,8 @@ class Header:
     """The columns of a table: those with keys, and those that pass through.
 
     `hints` are about columns that pass through although they look like those of a pipe;
-    `earlier` is set where the table is a result of this program, whose columns are replaced.
+    `earlier` is set where the table is a result of this program, whose columns are replaced;
+    `unread` are keys whose columns can't be read, or are missing, of a header with faults.
     """
 
     headers: tuple[str, ...]
@@ -82,6 +83,7 @@ class Header:
     hints: tuple[str, ...] = ()
     earlier: bool = False
     naming: Naming = UNCHANGED
+    unread: tuple[Column, ...] = ()
 
     @property
     def passing(self) -> tuple[str, ...]:
@@ -92,7 +94,8 @@ class Header:
 
     def column_of(self, key: str) -> Column | None:
         """The column that holds a key."""
-        return next((c for c in (*self.measured, *self.words) if c.key == key), None)
+        every = (*self.measured, *self.words, *self.unread)
+        return next((each for each in every if each.key == key), None)
 
     def header_of(self, name: str, option: str) -> str:
         """The header of a column, by itself or by its key.
@@ -149,36 +152,69 @@ def read_header(
     Raises:
         InputFaults: a quantity without its unit or with a wrong one, a column twice, a name close
             to a key, a key that no column can hold, a column that every inventory needs and is
-            not there, some but not all of the columns that the result adds.
+            not there, some but not all of the columns that the result adds. The header is left, as
+            far as its columns can be read.
     """
     named = naming or UNCHANGED
-    faults = list(_unused_names(headers, named))
     earlier = set(ADDED) <= set(headers)
-    found: list[Column] = []
-    hints: list[str] = []
+    faults = list(_unused_names(headers, named))
+    columns = _Columns(system, named, faults)
     places = _places(headers, cells or [place] * len(headers))
     for at, header in zip(places, headers, strict=True):
-        if header in ADDED:
-            faults.extend([] if earlier else [fault("inventory.added", at)])
-            continue
-        name, unit = split_heading(named.columns.get(header, header))
+        if header not in ADDED:
+            columns.add(at, header)
+        elif not earlier:
+            faults.append(fault("inventory.added", at))
+    found, unread = columns.found, columns.unread
+    faults.extend(_repeated(headers, places, found, place))
+    present = {column.key for column in found}
+    faults.extend(_missing(present, place, system))
+    unread += [Column("", key) for key in NEEDED if key not in present]
+    unread += [column for column in found if _twice(column, found) and column not in unread]
+    sound = [column for column in found if column not in unread]
+    measured = tuple(column for column in sound if column.measured)
+    words = tuple(column for column in sound if not column.measured)
+    hints = tuple(columns.hints)
+    made = Header(tuple(headers), measured, words, hints, earlier, named, tuple(unread))
+    if faults:
+        raise InputFaults(faults, lambda: made)
+    return made
+
+
+@dataclass
+class _Columns:
+    """The columns of a header that hold keys, those of them that can't be read, and hints."""
+
+    system: str
+    naming: Naming
+    faults: list[Fault]
+    found: list[Column] = field(default_factory=list)
+    unread: list[Column] = field(default_factory=list)
+    hints: list[str] = field(default_factory=list)
+
+    def add(self, at: str, header: str) -> None:
+        """Adds a column, or what is wrong with it."""
+        by_map = header in self.naming.columns
+        name, unit = split_heading(self.naming.columns.get(header, header))
         if name in known_keys():
             column = Column(header, name, unit or "")
-            faults.extend(_unit_faults(at, column, unit, system))
-            found.append(column)
+            wrong = list(_unit_faults(at, column, unit, self.system))
+            self.faults.extend(wrong)
+            self.unread += [column] if wrong else []
+            self.found.append(column)
         elif name in SHAPE_KEYS:
-            hints.append(sentence("inventory.shape", column=shown(header), why=ONLY_CIRCULAR))
+            self.hints.append(sentence("inventory.shape", column=shown(header), why=ONLY_CIRCULAR))
         elif name in _leg_keys():
-            hints.append(sentence("inventory.leg", column=shown(header)))
-        elif named.columns.get(header) != "":
-            faults.extend(_near_faults(at, name, unit, header in named.columns, system))
-    faults.extend(_repeated(headers, places, found, place))
-    faults.extend(_missing({column.key for column in found}, place, system))
-    if faults:
-        raise InputFaults(faults)
-    measured = tuple(column for column in found if column.measured)
-    words = tuple(column for column in found if not column.measured)
-    return Header(tuple(headers), measured, words, tuple(hints), earlier, named)
+            self.hints.append(sentence("inventory.leg", column=shown(header)))
+        elif self.naming.columns.get(header) != "":
+            meant = _meant(name, unit, by_map)
+            self.faults.extend(_near_faults(at, name, unit, by_map, self.system, meant))
+            self.unread += [Column(header, meant)] if meant else []
+
+
+def _twice(column: Column, among: Sequence[Column]) -> bool:
+    """Whether another column holds the same key."""
+    return sum(each.key == column.key for each in among) > 1
 
 
 def _places(headers: Sequence[str], at: Sequence[str]) -> list[str]:
@@ -212,21 +248,33 @@ def _unit_faults(at: str, column: Column, unit: str | None, system: str) -> Iter
         yield fault("inventory.wrong_unit", at, f"[{unit}]", what=what, example=example)
 
 
-def _near_faults(
-    at: str, name: str, unit: str | None, by_map: bool, system: str
-) -> Iterator[Fault]:
-    """A name that is a key elsewhere, or close to one; one of the mapping file must be a key."""
-    plain = re.sub(r"[^a-z0-9]+", "_", name).strip("_")
+def _plain(name: str) -> str:
+    """A name as keys are written."""
+    return re.sub(r"[^a-z0-9]+", "_", name).strip("_")
+
+
+def _meant(name: str, unit: str | None, by_map: bool) -> str | None:
+    """The key that a name which is none was most likely meant for."""
+    plain = _plain(name)
     if plain in _other_keys():
-        yield fault("inventory.no_cell", at, key=plain)
-        return
+        return None
     known = _words_for_keys()
     bare = _UNIT_WORD.sub("", plain)
     meant = known.get(plain) or known.get(bare)
     if meant is None and len(bare) > 4:
         close = nearest(bare, known, 0.6 if unit or by_map else 0.8)
         meant = known[close] if close else None
-    if meant is not None:
+    return meant
+
+
+def _near_faults(
+    at: str, name: str, unit: str | None, by_map: bool, system: str, meant: str | None
+) -> Iterator[Fault]:
+    """A name that is a key elsewhere, or close to one; one of the mapping file must be a key."""
+    plain = _plain(name)
+    if plain in _other_keys():
+        yield fault("inventory.no_cell", at, key=plain)
+    elif meant is not None:
         ends = _UNIT_WORD.search(plain)
         word = unit or (_SPELLED.get(ends[1], ends[1]) if ends else "")
         yield fault("inventory.near", at, known=_example(meant, system, word))

@@ -125,7 +125,9 @@ def read_table(cls: type[T], raw: object, place: Place, faults: list[Fault]) -> 
     values = {}
     for name, key in cls.rows.items():
         if name in raw:
-            values[name] = READERS[key.kind](raw[name], key, place, faults)
+            given = raw[name]
+            read = READERS[key.kind]
+            values[name] = given if given is UNREAD else read(given, key, place, faults)
         elif name in cls.required:
             code = "missing_key_for" if name == "condition" else "missing_key"
             faults.append(fault(code, place.at(name), why=key.help))

@@ -6,24 +6,33 @@ import datetime
 import hashlib
 import json
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.models import OwnerFile, Project
-from linerdesign.project.reading import of_tables
+from linerdesign.project.reading import of_tables, with_owner
 
 
 def of_mapping(
     tables: Mapping[str, Any],
     needs_pipes: bool = True,
-    owner: OwnerFile | None = None,
+    criteria: Path | None = None,
     apart: bool = False,
 ) -> Project:
-    """The project in these tables. Its fingerprint is the SHA-256 of them as JSON.
+    """The project in these tables, and in a file of the owner's criteria.
+
+    Its fingerprint is the SHA-256 of the tables as JSON.
 
     Raises:
         InputFaults: every fault of the tables, or every value that no project file can hold.
     """
+    return with_owner(criteria, lambda owner: _of_tables(tables, needs_pipes, owner, apart))
+
+
+def _of_tables(
+    tables: Mapping[str, Any], needs_pipes: bool, owner: OwnerFile | None, apart: bool
+) -> Project:
     faults: list[Fault] = []
     try:
         raw = _plain(tables, "tables", faults)

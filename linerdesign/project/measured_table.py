@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 import math
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,7 +20,6 @@ from linerdesign.project.delimited import Row, rows_of, split_heading
 from linerdesign.project.faults import (
     Fault,
     InputFaults,
-    every_fault,
     fault,
     shown,
     unknown_word,
@@ -82,17 +81,32 @@ class MeasuredTable:
 
     `numbers` are in each column's own unit (the one whose factor is 1), NaN only
     in the empty cells of columns that allow them; `units` are the units as written in the
-    header; `lines` are line numbers in the file.
+    header; `lines` are line numbers in the file. `spoiled` are rows with faults, which are not
+    among the others: what can be read of each, by column.
     """
 
     numbers: dict[str, NDArray[np.float64]]
     texts: dict[str, tuple[str, ...]]
     units: dict[str, str]
     lines: NDArray[np.int64]
+    spoiled: tuple[Mapping[str, float | str], ...] = ()
+
+    def where(self, file_name: str, rows: NDArray[np.int64]) -> str:
+        """How a fault names some rows, in order."""
+        first, last = self.lines[rows[0]], self.lines[rows[-1]]
+        lines = f"line {first}" if first == last else f"lines {first} to {last}"
+        return f"{file_name}, {lines}"
+
+    def is_whole(self, column: str, value: float | str | None) -> bool:
+        """Whether no row with faults is one of those with this value in a column, surely."""
+        return all(each.get(column, value) != value for each in self.spoiled)
 
 
 @dataclass(frozen=True)
 class _Heading:
+    """A column that can be read, by its place in the rows."""
+
+    place: int
     title: str
     column: Column
     factor: float
@@ -115,27 +129,6 @@ def header_units(path: Path) -> dict[str, str]:
     return {name: unit for name, unit in map(split_heading, header) if unit}
 
 
-def read_measured_table(
-    path: Path,
-    columns: Sequence[Column],
-    forms: Sequence[tuple[str, ...]],
-    maximum_rows: int,
-) -> MeasuredTable:
-    """Read a CSV of measurements.
-
-    `forms` are the alternative sets of columns, by name, of which the file must hold exactly
-    one; columns in no form are optional.
-
-    Raises:
-        InputFaults: every fault of the file.
-    """
-    faults: list[Fault] = []
-    table = read_rows(path, columns, forms, maximum_rows, faults)
-    if faults:
-        raise InputFaults(faults)
-    return table
-
-
 def read_rows(
     path: Path,
     columns: Sequence[Column],
@@ -143,32 +136,52 @@ def read_rows(
     maximum_rows: int,
     faults: list[Fault],
 ) -> MeasuredTable:
-    """The rows of such a CSV that have no faults; the faults of the others are added.
+    """The rows of a CSV of measurements that have no faults; the faults of the others are added.
+
+    `forms` are the alternative sets of columns, by name, of which the file must hold exactly
+    one; columns in no form are optional.
 
     Raises:
-        InputFaults: every fault of the header.
+        InputFaults: every fault of a file whose header has some.
     """
     lines = _filled_rows(path)
     header_line, header = next(lines, (0, None))
     if header is None:
         raise InputFaults([fault("no_readings", path.name)])
     place = f"{path.name}, line {header_line}"
-    with every_fault() as of_header:
-        headings = _read_header(header, columns, forms, place, of_header)
+    of_header: list[Fault] = []
+    headings = _read_header(header, columns, forms, place, of_header)
     found: list[Fault] = []
-    rows = list(_full_rows(lines, len(headings), path.name, maximum_rows, found))
+    rows = list(_full_rows(lines, len(header), path.name, maximum_rows, found)) if headings else []
+    spoiled: list[Mapping[str, float | str]] = [{} for _ in found]
     if not rows and not found:
         found.append(fault("no_readings", path.name))
-    wrong: set[int] = set()
-    for index, heading in enumerate(headings):
+    wrong: dict[int, set[str]] = {}
+    for heading in headings:
         for line, row in rows:
-            if (code := _wrong(row[index].strip(), heading)) is not None:
-                wrong.add(line)
+            cell = row[heading.place].strip()
+            if (code := _wrong(cell, heading)) is not None:
+                wrong.setdefault(line, set()).add(heading.column.name)
                 at = f"{path.name}, line {line}, column {heading.title}"
-                value = shown(row[index].strip()) if heading.column.units else ""
+                value = shown(cell) if heading.column.units else ""
                 found.append(fault(code, at, value, takes=heading.column.takes()))
+    if of_header:
+        raise InputFaults([*of_header, *_shortened(found if headings else [])])
     faults += _shortened(found)
-    return _table(headings, [each for each in rows if each[0] not in wrong])
+    spoiled += [_read(headings, row, wrong[line]) for line, row in rows if line in wrong]
+    return _table(headings, [each for each in rows if each[0] not in wrong], tuple(spoiled))
+
+
+def _read(
+    headings: Sequence[_Heading], row: Sequence[str], without: set[str]
+) -> Mapping[str, float | str]:
+    """What can be read of a row."""
+    found: dict[str, float | str] = {}
+    for each in headings:
+        name, cell = each.column.name, row[each.place].strip()
+        if name not in without:
+            found[name] = cell if each.column.units is None else float(cell or "nan") * each.factor
+    return found
 
 
 def _filled_rows(path: Path) -> Iterator[Row]:
@@ -207,16 +220,17 @@ def _read_header(
             continue
         if name in seen:
             faults.append(fault("column_twice", where, shown(title)))
-        seen.add(name)
         factor = _unit_factor(title, column, unit, where, faults)
-        headings.append(_Heading(title.strip(), column, factor))
+        if factor is not None and name not in seen:
+            headings.append(_Heading(position - 1, title.strip(), column, factor))
+        seen.add(name)
     _check_form(seen, forms, place, faults)
     return headings
 
 
 def _unit_factor(
     title: str, column: Column, unit: str | None, where: str, faults: list[Fault]
-) -> float:
+) -> float | None:
     if column.units is None:
         if unit is not None and not column.with_unit:
             faults.append(fault("unit_of_text", where, shown(title)))
@@ -225,7 +239,7 @@ def _unit_factor(
         return column.units[unit or ""]
     offered = ", ".join(f"{column.name} [{name}]" for name in column.units if name)
     faults.append(fault("column_unit", where, shown(title), known=offered))
-    return 1.0
+    return None
 
 
 def _check_form(
@@ -271,19 +285,24 @@ def _wrong(cell: str, heading: _Heading) -> str | None:
     return "cell_comma" if _DECIMAL_COMMA.match(cell) else "cell"
 
 
-def _table(headings: Sequence[_Heading], rows: Sequence[Row]) -> MeasuredTable:
+def _table(
+    headings: Sequence[_Heading],
+    rows: Sequence[Row],
+    spoiled: tuple[Mapping[str, float | str], ...],
+) -> MeasuredTable:
     """The table of rows without faults."""
     numbers: dict[str, NDArray[np.float64]] = {}
     texts: dict[str, tuple[str, ...]] = {}
-    for index, heading in enumerate(headings):
-        cells = [row[index].strip() for _, row in rows]
+    for heading in headings:
+        cells = [row[heading.place].strip() for _, row in rows]
         if heading.column.units is None:
             texts[heading.column.name] = tuple(cells)
         else:
             values = np.array([float(cell or math.nan) for cell in cells], dtype=np.float64)
             numbers[heading.column.name] = values * heading.factor
     units = {h.column.name: split_heading(h.title)[1] or "" for h in headings}
-    return MeasuredTable(numbers, texts, units, np.array([n for n, _ in rows], dtype=np.int64))
+    lines = np.array([line for line, _ in rows], dtype=np.int64)
+    return MeasuredTable(numbers, texts, units, lines, spoiled)
 
 
 def _number(cell: str) -> float | None:

@@ -274,7 +274,7 @@ class FaultyPipe:
 
 @dataclass(frozen=True)
 class OwnerFile:
-    """The criteria of an owner's file, raw and read."""
+    """The criteria of an owner's file, raw and read; nothing is `known` of one not read."""
 
     raw: Raw
     criteria: Criteria
@@ -282,3 +282,9 @@ class OwnerFile:
     fingerprint: str
     folder: Path
     text: str = ""
+    known: bool = True
+
+    @classmethod
+    def unread(cls, path: Path) -> OwnerFile:
+        """A file that can't be read."""
+        return cls({}, Criteria.model_construct(), path.name, "", path.parent, known=False)

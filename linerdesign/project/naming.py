@@ -41,7 +41,7 @@ def read_naming(path: Path) -> Naming:
     """
     name = path.name
     text = toml_text(read_bytes(path, MAXIMUM_BYTES), name)
-    raw = toml_tables(text, name)
+    raw = toml_tables(text, name, "[columns] or [values.KEY]")
     faults: list[Fault] = [
         unknown_word(Place(name, path=(key,)), key, _TABLES, "table")
         for key in raw

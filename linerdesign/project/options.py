@@ -35,6 +35,20 @@ def measured(option: str, text: str, kind: str, faults: list[Fault]) -> Measure:
         return Measure(math.nan, KINDS[kind].unit, text)
 
 
+def number(
+    option: str, text: str, faults: list[Fault], least: float, most: float, unit: str = ""
+) -> float:
+    """A bare number within limits, in a unit where it has one."""
+    try:
+        found = float(text) if text.isascii() and "_" not in text else math.nan
+    except ValueError:
+        found = math.nan
+    if not least <= found <= most:
+        within = f"{least:g} to {most:g} {unit}".rstrip()
+        faults.append(fault("option_range", option, shown(text), range=within))
+    return found
+
+
 def percent(
     option: str,
     text: str,

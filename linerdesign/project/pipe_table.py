@@ -5,15 +5,16 @@ from __future__ import annotations
 import datetime
 import hashlib
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
-from linerdesign.project.columns import Column, known_keys, read_header
+from linerdesign.project.columns import Column, Header, known_keys, read_header
 from linerdesign.project.delimited import dialect_of, rows_of, split_heading
-from linerdesign.project.faults import Fault, InputFaults, Place, fault
+from linerdesign.project.faults import Faults, InputFaults, Place, fault
+from linerdesign.project.fields import UNREAD
 from linerdesign.project.identity import FileRead
 from linerdesign.project.measures import BARE
 from linerdesign.project.reading import LARGEST_FILE, MOST_PIPES, read_bytes
@@ -47,7 +48,8 @@ def read_pipes(path: Path) -> PipeTable:
     not read. A cell that states a unit of its own is read with that unit.
 
     Raises:
-        InputFaults: a file that is no table, or every fault of its header.
+        InputFaults: a file that is no table, or every fault of its header, and rows longer than it;
+            what can be read of the rows is left.
     """
     if path.suffix.lower() not in FORMS:
         raise InputFaults([fault("suffix", path.name, known=" or ".join(FORMS))])
@@ -56,25 +58,31 @@ def read_pipes(path: Path) -> PipeTable:
     word, rows = _rows(path)
     filled = ((n, cells) for n, cells in rows if any(c not in (None, "") for c in cells))
     number, titles = next(filled, (0, []))
-    columns, faults = _columns(titles, path, word, number)
+    if not titles:
+        raise InputFaults([fault("inventory.empty", path.name)])
+    faults = Faults()
+    names = titles_of(titles)
+    header = _header(names, path, word, number, faults)
     tables: list[dict[str, Any]] = []
     places: list[Place] = []
     for number, cells in filled:
         if len(tables) == MOST_PIPES:
             at = f"{path.name}, {word} {number}"
-            raise InputFaults([fault("too_many_rows", at, most=f"{MOST_PIPES:,}")])
-        table = dict(_values(columns, cells))
+            faults.append(fault("too_many_rows", at, most=f"{MOST_PIPES:,}"))
+            break
+        table = dict(_values(header, dict(zip(names, cells, strict=False))))
         name = table.get("name")
         place = Place(path.name, f"{word} {number}", name if isinstance(name, str) else None)
-        if any(cell not in (None, "") for cell in cells[len(titles) :]):
+        if any(cell not in (None, "") for cell in cells[len(names) :]):
             faults.append(fault("inventory.surplus", place))
         tables.append(table)
         places.append(place)
     if not tables:
-        faults.append(fault("inventory.empty", path.name))
+        raise InputFaults([*faults, fault("inventory.empty", path.name)])
+    made = PipeTable(tuple(tables), tuple(places), file)
     if faults:
-        raise InputFaults(faults)
-    return PipeTable(tuple(tables), tuple(places), file)
+        raise InputFaults(faults, lambda: made)
+    return made
 
 
 def _rows(path: Path) -> tuple[str, Iterator[tuple[int, Cells]]]:
@@ -105,32 +113,29 @@ def _shown(rows: Rows) -> Iterator[Cells]:
         yield values
 
 
-def _columns(
-    titles: Cells, path: Path, word: str, number: int
-) -> tuple[dict[int, Column], list[Fault]]:
-    """The columns that hold keys of a pipe, by their position, of a header in this row or line."""
-    names = titles_of(titles)
+def _header(names: list[str], path: Path, word: str, number: int, faults: Faults) -> Header:
+    """The header in this row or line; its faults, and those of keys of no pipe, are added."""
     place, cells = f"{path.name}, {word} {number}", list[str]()
     if path.suffix.lower() != ".csv":
         cells = cells_of(path, number, len(names), word.rpartition(",")[0])
-    header = read_header(names, place, cells=cells)
-    found, faults = {}, []
+    header = faults.of(read_header, names, place, cells=cells)
+    assert header is not None  # of one with faults the rest is left
     for column in (*header.measured, *header.words):
-        position = names.index(column.header)
         if column.table != "pipe":
-            at = f"{cells[position] if cells else place}, {column.place}"
+            at = f"{cells[names.index(column.header)] if cells else place}, {column.place}"
             faults.append(fault("inventory.not_of_pipe", at, table=column.table))
-        found[position] = column
-    return found, faults
+    return header
 
 
-def _values(columns: dict[int, Column], cells: Cells) -> Iterator[tuple[str, Any]]:
+def _values(header: Header, cells: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
     """The keys that a row gives, as a project file would: quantities with their units."""
-    for position, column in columns.items():
-        cell = cells[position] if position < len(cells) else None
+    for column in (*header.unread, *header.measured, *header.words):
+        cell = cells.get(column.header)
         value = cell.strip() if isinstance(cell, str) else cell
-        if value not in (None, ""):
-            yield column.key, _value(column, value)
+        unread = column in header.unread
+        missing = not column.header
+        if column.table == "pipe" and (missing or value not in (None, "")):
+            yield column.key, UNREAD if unread else _value(column, value)
 
 
 def _value(column: Column, value: Any) -> Any:

@@ -16,8 +16,9 @@ from pathlib import Path
 from shutil import copyfileobj
 from typing import IO
 
-from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.project.stopping import undisturbed
+from linerdesign.words import sentence
 
 
 @dataclass(frozen=True)
@@ -204,6 +205,13 @@ def in_place_of(
         else:
             waiting.moves.append(move)
             ending.pop_all()
+
+
+def unwritable(path: Path) -> Fault | None:
+    """The fault of a path whose folder takes no new files, as far as can be told beforehand."""
+    if os.access(_followed(path).parent, os.W_OK | os.X_OK):
+        return None
+    return fault("unwritable", str(path), why=sentence("program.closed_folder"))
 
 
 def put(path: Path, data: bytes | memoryview, replace: bool | None = None) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -19,6 +19,7 @@ from linerdesign.project.distributions import UNCERTAINTY, of_project, resin_fau
 from linerdesign.project.faults import (
     LISTED,
     Fault,
+    Faults,
     InputFaults,
     Place,
     fault,
@@ -31,7 +32,7 @@ from linerdesign.project.faults import (
 from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
 from linerdesign.project.floors import looser
-from linerdesign.project.keys import SITE_KEYS
+from linerdesign.project.keys import SITE_KEYS, keys_of
 from linerdesign.project.layers import (
     merged,
     stations_of,
@@ -60,6 +61,8 @@ from linerdesign.project.toml_text import toml_tables, toml_text
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
+# Faults of values that a pipe does not have, and cannot do without.
+LEFT_OUT = ("faults.missing_one_of", "faults.missing_key_for", "review.no such value")
 REQUESTED: dict[str, type[Table]] = {
     "capacity": Capacity,
     "order": Order,
@@ -92,28 +95,51 @@ def read(
     Raises:
         InputFaults: every fault of the files, each with its table, name, key and line.
     """
-    data = read_bytes(path, LARGEST_FILE)
-    owner = read_owner(criteria) if criteria else None
-    return parse(data, path.name, needs_pipes, owner, path.parent, apart, new_record)
+    folder, name = path.parent, path.name
+    return with_owner(
+        criteria,
+        lambda owner: parse(
+            read_bytes(path, LARGEST_FILE), name, needs_pipes, owner, folder, apart, new_record
+        ),
+    )
+
+
+def with_owner(criteria: Path | None, read: Callable[[OwnerFile | None], Project]) -> Project:
+    """The project that is read with the owner's file, if there is one.
+
+    Raises:
+        InputFaults: every fault of both files; what is left is the project.
+    """
+    faults, owner = Faults(), None
+    if criteria is not None:
+        owner = faults.of(read_owner, criteria) or OwnerFile.unread(criteria)
+    project = faults.of(read, owner)
+    if faults or project is None:
+        raise InputFaults(faults, lambda: project)
+    return project
 
 
 def read_owner(path: Path) -> OwnerFile:
     """The owner's criteria in a TOML file that holds a [criteria] table and nothing else.
 
     Raises:
-        InputFaults: every fault of the file.
+        InputFaults: every fault of the file; what could be read is left.
     """
     data = read_bytes(path, LARGEST_CRITERIA, regular=True)
     text = toml_text(data, path.name)
-    raw = toml_tables(text, path.name)
+    raw = toml_tables(text, path.name, "[criteria]")
     faults = list(_unknown(raw, ("criteria",), path.name))
     place = Place(path.name, HEADINGS["criteria"], path=("criteria",))
     found = read_table(Criteria, raw.get("criteria", {}), place, faults)
     faults.extend(second_faults(found))
+    if "criteria" not in raw:
+        faults.append(fault("missing_table", Place(path.name), table=HEADINGS["criteria"]))
+    given, digest = raw.get("criteria"), hashlib.sha256(data).hexdigest()
+    known = isinstance(given, dict)
+    owner = OwnerFile(_dict(given), found, path.name, digest, path.parent, text, known)
     if faults:
-        raise located(faults, text, path.name)
-    digest = hashlib.sha256(data).hexdigest()
-    return OwnerFile(raw["criteria"], found, path.name, digest, path.parent, text)
+        raise InputFaults(located(faults, text, path.name).faults, lambda: owner)
+    return owner
 
 
 def read_bytes(path: Path, largest: int, regular: bool = False) -> bytes:
@@ -184,29 +210,37 @@ def of_tables(
     raw = _one_raw(raw, table)
     places = {model.of: _places(model.of, raw.get(model.of), table) for model in (Resin, Pipe)}
     info, criteria = _one(ProjectInfo, raw, faults), _criteria(raw, owner, faults)
-    resins = _many(Resin, raw, places, faults)
-    pipes = _many(Pipe, raw, places, faults) if needs_pipes or "pipe" in raw else []
+    resins = tuple(_many(Resin, raw, places, faults))
+    pipes = tuple(_many(Pipe, raw, places, faults) if needs_pipes or "pipe" in raw else ())
     record = _record(info, criteria, owner, folder, faults, new_record)
     asked: Raw = {name: _one(of, raw, faults) for name, of in REQUESTED.items() if name in raw}
     asked[UNCERTAINTY] = of_project(raw.get(UNCERTAINTY, {}), faults)
     faults.extend(_across(raw, places, criteria, _default_keys(raw, owner)))
     project = Project(
-        info,
-        criteria,
-        tuple(resins),
-        tuple(pipes),
-        fingerprint,
-        file_name,
+        *(info, criteria, resins, pipes, fingerprint, file_name),
         *((owner.file_name, owner.fingerprint) if owner else ("", "")),
         text=text,
         content=_content(raw, info, owner, record, table),
         record=record,
         pipe_file=table.file if table else None,
-        as_read=tuple(pipes),
+        as_read=pipes,
         owner_text=owner.text if owner else "",
         **asked,
     )
-    return _without_faulty(project, raw, [*faults, *between_the_values(project, folder)], apart)
+    faults.extend(between_the_values(project, folder))
+    return _without_faulty(project, raw, _less_given(faults, owner), apart)
+
+
+def _less_given(faults: list[Fault], owner: OwnerFile | None) -> list[Fault]:
+    """The faults less those of values left out that owner's criteria, not known, may give."""
+    if owner is None or owner.known:
+        return faults
+
+    def may_be_given(each: Fault) -> bool:
+        path = each.place.path if isinstance(each.place, Place) else ()
+        return each.code in LEFT_OUT and not keys_of("defaults").keys().isdisjoint(path[-1:])
+
+    return [each for each in faults if not may_be_given(each)]
 
 
 def _without_faulty(project: Project, raw: Raw, faults: list[Fault], apart: bool) -> Project:
@@ -324,8 +358,9 @@ def _owner_of_project(raw: Raw, folder: Path | None, faults: list[Fault]) -> Own
     named, place = file
     if folder is None:
         faults.append(fault("no_folder_for_owner", place, shown(named)))
-        return None
-    return read_beside(read_owner, named, place, folder, faults)
+        return OwnerFile.unread(Path(named))
+    found = read_beside(read_owner, named, place, folder, faults)
+    return found or OwnerFile.unread(Path(named))
 
 
 def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteria:
@@ -378,15 +413,20 @@ def _many(
         read_table(model, each, place, faults)
         for each, place in zip(tables, places[model.of], strict=True)
     ]
-    faults.extend(same_names(model.of, tables))
+    faults.extend(same_names(model.of, tables, places[model.of]))
     return found
 
 
-def same_names(table: str, tables: list[Any]) -> Iterator[Fault]:
-    """Each name that more than one table of a kind has, at the second of them."""
+def same_names(table: str, tables: list[Any], places: Sequence[Place] = ()) -> Iterator[Fault]:
+    """Each name that more than one table of a kind has, at the second of them.
+
+    `places` are those of the tables, of which some may be rows of another file.
+    """
     for name, numbers in _same_name(tables).items():
         which = ", ".join(map(str, numbers[:LISTED])) + (" ..." if len(numbers) > LISTED else "")
         place = Place(path=(table, numbers[1] - 1, "name"))
+        if places and (row := places[numbers[1] - 1]).file:
+            place = replace(row, path=place.path)
         yield fault("duplicate", place, what=table, name=shown(name), numbers=which)
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import codecs
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 from linerdesign.project.contradictions import place_of
-from linerdesign.project.faults import Fault, InputFaults, Place, fault, listed, shown
+from linerdesign.project.faults import Fault, InputFaults, Place, fault, listed, located, shown
+from linerdesign.project.layers import tables_in
 from linerdesign.project.placing import in_place_of
 from linerdesign.project.reading import LARGEST_FILE, parse, read_bytes
 from linerdesign.project.toml_text import toml_tables, toml_text
@@ -59,18 +60,35 @@ def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
         InputFaults: no such pipe or resin, a value that would be replaced without `force`, or a
             project with faults that it did not have before.
     """
+    data, written, replaced, left = _made(path, record, force)
+    with in_place_of(path, replace=True, read=data) as file:
+        file.write(written)
+    return (
+        *(sentence("project.replaced", key=key) for key in replaced),
+        *(sentence("project.remaining", fault=each) for each in left),
+    )
+
+
+def check_record(path: Path, record: Record, force: bool) -> None:
+    """Looks whether the project file can take the record.
+
+    Raises:
+        InputFaults: as `write_record`.
+    """
+    _made(path, record, force)
+
+
+def _made(
+    path: Path, record: Record, force: bool
+) -> tuple[bytes, bytes, tuple[str, ...], tuple[Fault, ...]]:
+    """The bytes of the project, those with the record, what is replaced, and the faults left."""
     data = read_bytes(path, LARGEST_FILE)
     written, replaced = recorded(data, path.name, record, force)
     # A project that waits for its measured values has faults; the record may not add to them.
     before, after = (_faults(text, path) for text in (data, written))
     if new := [each for each in after if each not in before]:
         raise InputFaults(new)
-    with in_place_of(path, replace=True, read=data) as file:
-        file.write(written)
-    return (
-        *(sentence("project.replaced", key=key) for key in replaced),
-        *(sentence("project.remaining", fault=each) for each in after),
-    )
+    return data, written, replaced, after
 
 
 def _faults(data: bytes, path: Path) -> tuple[Fault, ...]:
@@ -91,8 +109,8 @@ def recorded(
     """
     import tomlkit
 
-    document, table = _table(data, file_name, record.table, record.name)
-    place = place_of(record.table, str(table.get("name")))
+    document, table, at = _table(data, file_name, record.table, record.name)
+    place = replace(place_of(record.table, str(table.get("name"))), path=(record.table, at))
     replaced = tuple(
         key
         for key in (*record.values, *record.removed)
@@ -101,7 +119,7 @@ def recorded(
     replaced += tuple(key for key in record.within if _replaces(table.get(key), record.within[key]))
     faults = [] if force else [_refused("has_value", table, key, place) for key in replaced]
     if faults := [*faults, *_in_the_way(table, record, place)]:
-        raise InputFaults(faults)
+        raise located(faults, toml_text(data, file_name))
     _put(table, record)
     earlier = _note(table, record)
     return _as_before(tomlkit.dumps(document), data), replaced + earlier
@@ -171,26 +189,26 @@ def _is_list(value: Any) -> bool:
     return isinstance(value, list)
 
 
-def _table(data: bytes, file_name: str, kind: str, name: str | None) -> tuple[Any, Any]:
-    """The document in some bytes, and one of its pipes or resins."""
+def _table(data: bytes, file_name: str, kind: str, name: str | None) -> tuple[Any, Any, int]:
+    """The document in some bytes, one of its pipes or resins, and its position."""
     import tomlkit
 
     text = toml_text(data, file_name)
     toml_tables(text, file_name)
     document = tomlkit.parse(text)
     every = document.get(kind)
-    tables = [each for each in every if isinstance(each, dict)] if isinstance(every, list) else []
-    if name is None and tables:
-        return document, tables[0]
-    found = [each for each in tables if each.get("name") == name]
+    tables = tables_in(every)
+    found = [(at, each) for at, each in tables if name is None or each.get("name") == name]
+    if name is None:
+        found = found[:1]
     if len(found) != 1:
         if not tables:
             raise InputFaults([fault("missing_table", "", table=f"[[{kind}]]")])
-        names = listed(each.get("name") for each in tables)
+        names = listed(each.get("name") for _, each in tables)
         raise InputFaults(
             [fault("no_such", f"--{kind}", shown(name or ""), what=kind, known=names)]
         )
-    return document, found[0]
+    return document, found[0][1], found[0][0]
 
 
 def _note(table: Any, record: Record) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from typing import Any
 
 from linerdesign.project.faults import InputFaults, fault
 
+PROJECT = "[project], [[resin]] and [[pipe]]"
 # A key of so many parts that reading it, and what rests on it, would not end.
 _PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')"""
 _DEEP = re.compile(rf"(?<![\w-])(?:{_PART}[ \t]*+\.[ \t]*+){{100}}")
@@ -25,8 +26,8 @@ def toml_text(data: bytes, file_name: str) -> str:
         raise InputFaults([fault("not_utf8", file_name or "file")]) from None
 
 
-def toml_tables(text: str, file_name: str) -> dict[str, Any]:
-    """The tables of a TOML text.
+def toml_tables(text: str, file_name: str, wanted: str = PROJECT) -> dict[str, Any]:
+    """The tables of a TOML text; `wanted` are those that an empty one lacks.
 
     Raises:
         InputFaults: where it is not TOML, empty, or nested beyond reason.
@@ -41,5 +42,5 @@ def toml_tables(text: str, file_name: str) -> dict[str, Any]:
     except (RecursionError, ValueError):
         raise InputFaults([fault("too_deep", place)]) from None
     if not raw:
-        raise InputFaults([fault("empty", place)])
+        raise InputFaults([fault("empty", place, tables=wanted)])
     return raw

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -17,11 +17,13 @@ from linerdesign.methods.method import constants, lines_of
 from linerdesign.methods.result import Step
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verification import Verifiable, Verified, verifiable
-from linerdesign.project.faults import Fault, Place, fault, located, shown
+from linerdesign.project.faults import Fault, Place, fault, located, shown, unknown_word
 from linerdesign.project.identity import FileRead
 from linerdesign.words import sentence
 
+ABOUT = ("identity", "kind", "meaning", "form", "source", "provenance", "fingerprint")
 BLANKS = ("edition", "clause", "by", "date")
+KEYS = (*ABOUT, *BLANKS)
 LARGEST_RECORD = 2_000_000
 
 
@@ -81,17 +83,10 @@ def template(rows: Iterable[Verifiable]) -> str:
     tables = tomlkit.aot()
     for each in rows:
         table = tomlkit.table()
-        about = {
-            "identity": each.identity,
-            "kind": each.kind,
-            "meaning": each.meaning,
-            "form": each.form,
-            "source": each.source,
-            "provenance": each.provenance,
-            "fingerprint": each.fingerprint,
-        }
-        for key, value in (*about.items(), *((blank, "") for blank in BLANKS)):
-            table.add(key, value)
+        for key in ABOUT:
+            table.add(key, getattr(each, key))
+        for key in BLANKS:
+            table.add(key, "")
         tables.append(table)
     document.add("row", tables)
     return tomlkit.dumps(document)
@@ -108,20 +103,28 @@ def read_record(path: Path) -> Record:
 
     data = read_bytes(path, LARGEST_RECORD)
     text = toml_text(data, path.name)
-    raw = toml_tables(text, path.name)
+    raw = toml_tables(text, path.name, "[[row]]")
     known = {each.identity: each for each in everything()}
-    faults: list[Fault] = []
+    faults: list[Fault] = [
+        unknown_word(Place(path.name, path=(key,)), key, ("row",), "table")
+        for key in raw
+        if key != "row"
+    ]
     rows: dict[str, Verified] = {}
     void: list[str] = []
     for number, row in enumerate(_rows(raw, path.name, faults), start=1):
         place = Place(path.name, "[[row]]", number=number, path=("row", number - 1))
+        for key in row:
+            if key not in KEYS:
+                faults.append(unknown_word(replace(place, path=(*place.path, key)), key, KEYS))
         identity, filled = row.get("identity"), [str(row.get(key, "")).strip() for key in BLANKS]
+        missing = [key for key, text in zip(BLANKS, filled, strict=True) if not text]
+        if any(filled) and missing:
+            faults.append(fault("verification.incomplete", place, keys=", ".join(missing)))
         if not isinstance(identity, str) or identity not in known:
             faults.append(fault("verification.unknown_row", place.at("identity"), shown(identity)))
-        elif not any(filled):
+        elif missing:
             continue
-        elif missing := [key for key, text in zip(BLANKS, filled, strict=True) if not text]:
-            faults.append(fault("verification.incomplete", place, keys=", ".join(missing)))
         elif row.get("fingerprint") != known[identity].fingerprint:
             void.append(identity)
         else:

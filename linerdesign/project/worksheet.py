@@ -10,7 +10,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from linerdesign.project.faults import Fault, InputFaults, fault, shown
+from linerdesign.project.faults import Fault, InputFaults, every_fault, fault, shown
 from linerdesign.project.measures import convert
 
 # Rows of a worksheet at most.
@@ -43,9 +43,9 @@ def first_sheet(path: Path) -> tuple[list[str], Rows]:
     """
     from openpyxl import load_workbook
 
-    formulas = _checked(path)
-    if formulas and (faults := list(_without_values(path))):
-        raise InputFaults(faults)
+    with every_fault() as faults:
+        if _checked(path, faults):
+            faults.of(lambda: faults.extend(_without_values(path)))
     book = load_workbook(path, read_only=True, data_only=True)
     sheet = book.worksheets[0]
     # The size that a file states may be wrong; the cells themselves tell it.
@@ -108,26 +108,23 @@ def no_table(path: Path, error: Exception) -> InputFaults:
     return InputFaults([fault("inventory.no_table", str(path), form=form, why=why)])
 
 
-def _checked(path: Path) -> bool:
-    """Whether there are formulas in a workbook whose rows and cells are in order.
+def _checked(path: Path, faults: list[Fault]) -> bool:
+    """Whether there are formulas in a workbook.
 
-    Raises:
-        InputFaults: where they are not: a row out of order is passed over, of two cells at one
-            place the last is read. Every cell whose value is not of the kind that it states.
+    Rows and cells that are out of order are faults: such a row is passed over, of two cells at one
+    place the last is read. So is every cell whose value is not of the kind that it states.
     """
-    formulas, faults = False, list[Fault]()
+    formulas = False
     with zipfile.ZipFile(path) as archive:
         for part in archive.namelist():
             if part.endswith(".xml") and b"sheetData" in (data := archive.read(part)):
                 formulas |= bool(_FORMULA.search(data))
                 if at := _out_of_order(data):
-                    raise InputFaults([fault("inventory.order", f"{path.name}, {part}, {at}")])
+                    faults.append(fault("inventory.order", f"{path.name}, {part}, {at}"))
                 faults += (
                     fault("inventory.stored", f"{path.name}, {part}, {at}", shown(value))
                     for at, value in _not_as_stated(data)
                 )
-    if faults:
-        raise InputFaults(faults)
     return formulas
 
 

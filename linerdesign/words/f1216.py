@@ -135,7 +135,8 @@ SENTENCES = {
     ),
     "faults.shaped": (
         "Appendix X1 does not cover this host: it is not circular; `linerdesign buckling` gives a "
-        "thickness by mechanics, which is not the code's; use --pipe to name the circular pipes"
+        "thickness by mechanics, which is not the code's; `size --pipe` sizes the circular pipes "
+        "by name"
     ),
     "faults.no_tensile": (
         "{resin} has no tensile strength, which a pressure pipe needs (X1.7); add it or choose "

@@ -103,6 +103,7 @@ SENTENCES = {
     "negative": "negative; give zero or more",
     # Files
     "not_found": "file not found: {where}",
+    "unusable_file": "{why}",
     "no_such_file": "file not found",
     "unreadable": "cannot read {where}: {why}",
     "unwritable": "cannot write {where}: {why}",
@@ -110,7 +111,7 @@ SENTENCES = {
     "not_utf8": "not UTF-8 text: {where}; save it as UTF-8",
     "not_toml": "not valid TOML: {where}: {why}",
     "too_deep": "nesting or numbers beyond reason in {where}",
-    "empty": "empty project: {where}; add [project], [[resin]] and [[pipe]] tables",
+    "empty": "empty file: {where}; add {tables}",
     "not_a_file": "not a file: {where}",
     "exists": "{where} exists; use --force to overwrite (in Python force=True)",
     "is_read": "{where} is a file that this calculation reads; choose another name",

@@ -28,7 +28,7 @@ SENTENCES = {
     "curve_down": (
         "the {count} readings curve down and are too few to model that; give more readings"
     ),
-    "time": "must be a finite time over zero",
+    "time": "must be a time over zero and at most {most:,.0f} h",
     "confidence": "must be at least 0.5 and under 1",
     "life": "must be more than t0, {t0} h",
     "moduli": "{times} times and {moduli} moduli; give one modulus for each time",

@@ -13,6 +13,7 @@ SENTENCES: dict[str, str] = {
     "printing_stopped": "printing stopped ({why})",
     "files_complete": "printing stopped ({why}); the files named above are complete",
     "nothing_written": "nothing written",
+    "closed_folder": "its folder can't be written",
     "complete": "these files are complete: {files}",
     "not_designed": "pipes with faults are not designed, the others are: see the schedule",
     "one_fault": "1 fault; {result}",

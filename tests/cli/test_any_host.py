@@ -5,6 +5,7 @@ The model itself is checked in tests/methods/outline; here, that a pipe of a pro
 
 import json
 import math
+import re
 from pathlib import Path
 
 import numpy as np
@@ -212,3 +213,49 @@ def test_the_code_check_says_that_part_of_the_host_is_missing():
     codes = {note.code: note.severity for note in sized(pipe={"hole_arc": "45 deg"}).notes}
     assert codes["design.missing_part"] == "caution"
     assert "design.missing_part" not in {note.code for note in sized().notes}
+
+
+def test_a_pipe_that_is_not_there_is_refused_also_where_no_pipe_is_circular(run, tmp_path):
+    """It ended in an empty report, and exit code 0."""
+    head = toml().partition("[[pipe]]")[0]
+    egg = """
+[[pipe]]
+name = "egg"
+condition = "partially deteriorated"
+shape = "egg"
+width = "24 in"
+height = "36 in"
+groundwater_above_invert = "6 ft"
+"""
+    (tmp_path / "a.toml").write_text(head + egg, encoding="utf-8")
+    for names in (("--pipe", "x"), ("--pipe", "egg", "--pipe", "x")):
+        code, out, err = run("buckling", "a.toml", *names)
+        assert (code, out) == (2, "")
+        assert 'pipe "x": no such pipe; use one of "egg"' in err
+    lines = (tmp_path / "a.toml").read_text(encoding="utf-8").splitlines()
+    code, _, err = run("plan", "a.toml", "--cover", "x")
+    line = lines.index('shape = "egg"') + 1
+    assert code == 2
+    assert "--cover" in err
+    assert re.search(rf'^shape "egg": .*line {line}\)', err, re.MULTILINE), err
+
+
+def test_an_arch_lower_than_its_half_circle_is_refused_for_that(run, tmp_path):
+    """Its corners could have no radius at all: between 0 and less than that."""
+    arch = (
+        toml().partition("[[pipe]]")[0]
+        + """
+[[pipe]]
+name = "arch"
+condition = "partially deteriorated"
+shape = "arch"
+width = "24 in"
+height = "12 in"
+corner_radius = "1 in"
+groundwater_above_invert = "6 ft"
+"""
+    )
+    (tmp_path / "a.toml").write_text(arch, encoding="utf-8")
+    code, _, err = run("buckling", "a.toml")
+    assert code == 2
+    assert "the height must be over half the width" in err

@@ -91,3 +91,42 @@ def test_no_option_overwrites_a_file_that_was_read(run, tmp_path):
     assert "street.txt is a file that this calculation reads" in said
     assert (table.read_bytes(), file.read_bytes()) == before
     assert not other.exists()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("size", "p.toml", "-o", "link.json"),
+        ("size", "p.toml", "-o", "new.json", "-o", "here/new.json"),
+        ("size", "p.toml", "-o", "away.json", "-o", "new.json"),
+        ("verification", "-o", "p.toml", "--for", "p.toml"),
+        ("verification", "-o", "link.toml", "--for", "p.toml"),
+        ("verification", "-o", "o.toml", "--for", "p.toml"),
+        ("transcribe", "s.txt", "--labels", "l.toml", "-o", "l.toml"),
+        ("transcribe", "s.txt", "--labels", "l.toml", "-o", "here/l.toml"),
+        ("creep", "c.csv", "--write", "p.toml", "-o", "link.json"),
+    ],
+)
+def test_no_link_leads_over_a_file_that_is_read_or_written_by_another_name(run, tmp_path, words):
+    """Whoever overwrites the project through a link has lost it all the same."""
+    inputs = {
+        "p.toml": 'criteria = "o.toml"\n' + toml().replace("[criteria]\n", ""),
+        "o.toml": "[criteria]\nsafety_factor = 2.0\n",
+        "l.toml": '[labels]\nbore = "host_diameter"\n',
+        "s.txt": "bore 8 in\n",
+        "c.csv": "time [h],modulus [psi]\n" + "".join(f"{10**n},{300 - n}\n" for n in range(5)),
+    }
+    for name, text in inputs.items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    for link, target in (
+        ("link.json", "p.toml"),
+        ("link.toml", "p.toml"),
+        ("away.json", "new.json"),
+        ("here", "."),
+    ):
+        (tmp_path / link).symlink_to(target)
+    code, out, err = run(*words, "--force")
+    assert (code, out) == (2, "")
+    assert "is given twice" in err or "that this calculation reads" in err, err
+    assert {name: (tmp_path / name).read_text(encoding="utf-8") for name in inputs} == inputs
+    assert not (tmp_path / "new.json").exists()

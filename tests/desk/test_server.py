@@ -599,3 +599,21 @@ def test_nothing_in_the_folder_is_run(mill, monkeypatch, tmp_path):
         (tmp_path / name).write_text("raise SystemExit('taken from the folder')")
     job = mill.post("jobs", {"document": "text", "since": 0}).json()["job"]["id"]
     assert ended(mill, job)["state"] == "done"
+
+
+def test_a_document_of_a_project_with_faults_names_all_of_them(mill):
+    """What can't be read of one pipe hides no fault that a document of the others has."""
+    mill.set(1, "host_diameter", "9 lb")
+    job = mill.post("jobs", {"document": "letter", "since": 0}).json()["job"]["id"]
+    data = ended(mill, job)
+    assert data["state"] == "failed"
+    for text in ("lb", "no stated values"):
+        assert text in data["text"], data["text"]
+
+
+def test_a_document_that_is_refused_is_called_by_its_own_name(mill):
+    headers = ORIGIN | {"content-type": "application/octet-stream"}
+    path = f"/{TOKEN}/submittal"
+    answer = mill.client.post(path, params={"name": "sheet.txt"}, content=b"x\0", headers=headers)
+    assert answer.status_code == 422
+    assert answer.json()["faults"] == ['"sheet.txt": not a text file']

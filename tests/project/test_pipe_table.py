@@ -165,7 +165,7 @@ def test_a_header_that_can_not_be_used_is_a_fault_of_the_whole(
         ("../street.csv", "not beside the project"),
         ("none.csv", "file not found"),
         ("street.ods", "unknown file type"),
-        ("", "unknown file type"),
+        ("", "empty; fill it in"),
     ],
 )
 def test_a_file_that_is_no_table(run, tmp_path, name, why):

@@ -197,7 +197,8 @@ def _cautions(
 
 
 def _place(record: BendingRecord) -> str:
-    return f"specimen {record.specimen}" if record.specimen else "specimen"
+    named = f"specimen {record.specimen}" if record.specimen else "specimen"
+    return f"{record.place}, {named}" if record.place else named
 
 
 def _faults(record: BendingRecord) -> list[Fault]:

@@ -27,10 +27,11 @@ from linerdesign.field.laboratory.creep_models import (
     power_law,
 )
 from linerdesign.findings import Finding, finding
-from linerdesign.project.faults import Fault, InputFaults, fault, shown
+from linerdesign.project.faults import Fault, Faults, InputFaults, fault, shown
 from linerdesign.words import sentence
 
 FIFTY_YEARS = 438_000.0
+LONGEST = 1e7  # hours, about a thousand years; beyond it a unit is wrong
 FULL_TEST = 10_000.0
 FARTHEST = 2.0  # decades of time beyond the last reading
 LEAST_READINGS = 3  # the prediction bound needs one more reading than the line has constants
@@ -66,6 +67,13 @@ class CreepReadings:
     specimens: tuple[str, ...] = ()
     test: str = CREEP
     ring: float | None = None
+    place: str = ""
+
+    @property
+    def where(self) -> str:
+        """How a fault names them."""
+        named = f"load level {self.level}" if self.level else "creep test"
+        return f"{self.place}, {named}" if self.place else named
 
 
 @dataclass(frozen=True)
@@ -204,18 +212,18 @@ def fit_creep(
             and are too few to model it.
     """
     settings = settings or CreepSettings()
-    faults = _faults_of_settings(settings)
+    faults = Faults(of_settings := faults_of_settings(settings))
     if rule not in (LOWEST, TOGETHER):
         known = " or ".join(map(shown, (LOWEST, TOGETHER)))
         faults.append(fault("argument", "rule", shown(rule), known=known))
     if not levels:
         faults.append(fault("measured.no_levels", "creep test"))
     fits: list[CreepFit] = []
-    for readings in levels:
+    for readings in () if of_settings else levels:
         found = _faults_of_readings(readings, settings)
         faults.extend(found)
-        if not faults:
-            fits.append(_fit(readings, settings))
+        if not found and (fit := faults.of(_fit, readings, settings)):
+            fits.append(fit)
     if faults:
         raise InputFaults(faults)
     adopted = min(fits, key=lambda fit: fit.retention)
@@ -251,8 +259,7 @@ def _fit(readings: CreepReadings, settings: CreepSettings) -> CreepFit:
     curved = curved or _falls_late(x, y, straight.curve.slope(at_life))
     adopted = _adopted(straight, others, curved, at_life)
     if adopted is None:
-        where = f"load level {readings.level}" if readings.level else "creep test"
-        raise InputFaults([fault("measured.curve_down", where, count=x.size)])
+        raise InputFaults([fault("measured.curve_down", readings.where, count=x.size)])
     measured = _measured_at(readings, settings.t0) if float(time[0]) > settings.t0 else None
     fit = CreepFit(
         level=readings.level,
@@ -402,7 +409,8 @@ def _inside(readings: CreepReadings, settings: CreepSettings) -> NDArray[np.bool
     return inside
 
 
-def _faults_of_settings(settings: CreepSettings) -> list[Fault]:
+def faults_of_settings(settings: CreepSettings) -> list[Fault]:
+    """Times that can't be, and a design life that ends before it begins."""
     times = {
         "t0": settings.t0,
         "life": settings.life,
@@ -410,9 +418,9 @@ def _faults_of_settings(settings: CreepSettings) -> list[Fault]:
         "fit_to": settings.fit_to,
     }
     faults = [
-        fault("measured.time", name, f"{value:g} h")
+        fault("measured.time", name, f"{value:g} h", most=LONGEST)
         for name, value in times.items()
-        if value is not None and not (math.isfinite(value) and value > 0)
+        if value is not None and not 0 < value <= LONGEST
     ]
     if not 0.5 <= settings.confidence < 1:
         faults.append(fault("measured.confidence", "confidence", f"{settings.confidence:g}"))
@@ -422,7 +430,7 @@ def _faults_of_settings(settings: CreepSettings) -> list[Fault]:
 
 
 def _faults_of_readings(readings: CreepReadings, settings: CreepSettings) -> list[Fault]:
-    place = f"load level {readings.level}" if readings.level else "creep test"
+    place = readings.where
     time, modulus = readings.time, readings.modulus
     if time.ndim != 1 or time.shape != modulus.shape:
         return [fault("measured.moduli", place, times=time.size, moduli=modulus.size)]

@@ -250,10 +250,24 @@ def _by_specimen(
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         found = MixedLM(left / scale, terms, groups=np.array(specimens)).fit(reml=True)
-    count = terms.shape[1]
-    covariance = np.asarray(found.cov_params())[:count, :count]
+    between, within = float(np.asarray(found.cov_re)[0, 0]), float(found.scale)
+    covariance = _covariance(terms, specimens, between, within)
     fit = np.einsum("ij,jk,ik->i", further, covariance, further)
-    between = float(np.asarray(found.cov_re)[0, 0])
-    variance = fit + between + float(found.scale)
+    variance = fit + between + within
     width: Floats = scale * student.ppf(confidence, len(set(specimens)) - 1) * np.sqrt(variance)
     return width
+
+
+def _covariance(terms: Floats, specimens: tuple[str, ...], between: float, within: float) -> Floats:
+    """The covariance of the constants of a curve by generalized least squares.
+
+    The library has it from second derivatives by all parameters at once, which are no variances
+    where specimens differ hardly at all.
+    """
+    names, of = np.unique(np.array(specimens), return_inverse=True)
+    sums = np.zeros((names.size, terms.shape[1]))
+    np.add.at(sums, of, terms)
+    counts = np.bincount(of)
+    shared = between / (within + counts * between) if between > 0 else np.zeros(names.size)
+    found = np.linalg.inv(terms.T @ terms - (sums.T * shared) @ sums)
+    return np.asarray(within * found, dtype=np.float64)

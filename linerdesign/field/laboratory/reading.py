@@ -9,14 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.field.laboratory.bending import BendingRecord
-from linerdesign.field.laboratory.creep import CREEP, RING, RUPTURE, CreepReadings
+from linerdesign.field.laboratory.creep import CREEP, LONGEST, RING, RUPTURE, CreepReadings
 from linerdesign.field.laboratory.samples import THICKNESS_BASES, Sample
 from linerdesign.methods.laboratory import ring_modulus, ring_stiffness
 from linerdesign.project.faults import Fault, InputFaults, fault, shown
 from linerdesign.project.measured_table import (
     Column,
     MeasuredTable,
-    read_measured_table,
     read_rows,
     unit_factors,
 )
@@ -42,9 +41,10 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
     Without the column of levels, readings of one stress are one level.
 
     Raises:
-        InputFaults: every fault of the file.
+        InputFaults: every fault of the file; load levels without faults are left.
     """
-    table = read_measured_table(path, _creep_columns(), CREEP_FORMS, MAXIMUM_ROWS)
+    faults: list[Fault] = []
+    table = read_rows(path, _creep_columns(), CREEP_FORMS, MAXIMUM_ROWS, faults)
     numbers = table.numbers
     time, modulus, test = _moduli(numbers)
     same = ("",) * time.size
@@ -52,7 +52,9 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
         same = tuple(f"{stress:.6g} psi" for stress in numbers["stress"])
     levels = table.texts.get("load level", same)
     specimens = table.texts.get("specimen")
-    return tuple(
+    by_level = _groups(levels).items()
+    whole = [each for each in by_level if table.is_whole("load level", each[0])]
+    found = tuple(
         CreepReadings(
             level,
             time[rows],
@@ -60,9 +62,13 @@ def read_creep(path: Path) -> tuple[CreepReadings, ...]:
             tuple(specimens[row] for row in rows) if specimens else (),
             test,
             _form(numbers, rows) if test == RING else None,
+            table.where(path.name, rows),
         )
-        for level, rows in _groups(levels).items()
+        for level, rows in whole
     )
+    if faults:
+        raise InputFaults(faults, lambda: found)
+    return found
 
 
 def _form(numbers: dict[str, Floats], rows: NDArray[np.int64]) -> float:
@@ -74,8 +80,8 @@ def _form(numbers: dict[str, Floats], rows: NDArray[np.int64]) -> float:
 def _creep_columns() -> tuple[Column, ...]:
     lengths = unit_factors("in", "mm", "cm", "m")
     return (
-        Column("time", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
-        Column("time to failure", unit_factors("h", "min", "s", "d"), above=0.0, at_most=1e7),
+        Column("time", unit_factors("h", "min", "s", "d"), above=0.0, at_most=LONGEST),
+        Column("time to failure", unit_factors("h", "min", "s", "d"), above=0.0, at_most=LONGEST),
         Column("modulus", _stresses(), at_least=1.0, at_most=1e9),
         Column("stress", _stresses(), above=0.0, at_most=1e9),
         Column("strain", _strains(), above=0.0, at_most=100.0),
@@ -107,7 +113,7 @@ def read_bending(path: Path) -> tuple[BendingRecord, ...]:
     row of each specimen; further down they may be left empty.
 
     Raises:
-        InputFaults: every fault of the file.
+        InputFaults: every fault of the file; the records without faults are left.
     """
     lengths = unit_factors("in", "mm", "cm", "m")
     sizes = ("span", "width", "depth")
@@ -118,17 +124,22 @@ def read_bending(path: Path) -> tuple[BendingRecord, ...]:
         *(Column(size, lengths, above=0.0, at_most=1000.0, may_be_empty=True) for size in sizes),
     )
     forms = (("load", "deflection", *sizes),)
-    table = read_measured_table(path, columns, forms, MAXIMUM_ROWS)
+    faults: list[Fault] = []
+    table = read_rows(path, columns, forms, MAXIMUM_ROWS, faults)
     specimens = table.texts.get("specimen", ("",) * table.lines.size)
     records: list[BendingRecord] = []
-    faults: list[Fault] = []
     for specimen, rows in _groups(specimens).items():
+        if not table.is_whole("specimen", specimen):
+            continue
+        count = len(faults)
         found = {size: _only_value(path, table, size, rows, faults) for size in sizes}
+        if len(faults) > count:
+            continue
         load, deflection = (table.numbers[name][rows] for name in ("load", "deflection"))
         place = f"{path.name}, line {table.lines[rows[0]]}"
         records.append(BendingRecord(specimen, load, deflection, **found, place=place))
     if faults:
-        raise InputFaults(faults)
+        raise InputFaults(faults, lambda: tuple(records))
     return tuple(records)
 
 

@@ -15,11 +15,12 @@ from linerdesign.project.faults import Fault, InputFaults
 from linerdesign.project.measured_table import (
     Column,
     MeasuredTable,
-    read_measured_table,
+    read_rows,
     unit_factors,
 )
 
 MAXIMUM_ROWS = 2_000_000
+FORMS = (("angle", "radius"), ("diameter",))
 LARGEST_DIAMETER = 20_000.0  # mm; wider than any pipe that is lined
 
 
@@ -32,9 +33,8 @@ def read_profile(path: Path, settings: Settings | None = None) -> tuple[Shape, .
     Raises:
         InputFaults: every fault of the file.
     """
-    table = read_measured_table(
-        path, _columns(), forms=(("angle", "radius"), ("diameter",)), maximum_rows=MAXIMUM_ROWS
-    )
+    faults: list[Fault] = []
+    table = read_rows(path, _columns(), FORMS, MAXIMUM_ROWS, faults)
     numbers = table.numbers
     shape_at: Callable[[NDArray[np.int64], float | None], Shape]
     if "radius" in numbers:
@@ -50,13 +50,13 @@ def read_profile(path: Path, settings: Settings | None = None) -> tuple[Shape, .
             return shape_from_diameters(diameter[rows], station)
 
     shapes: list[Shape] = []
-    faults: list[Fault] = []
     for station, rows in _by_station(table):
+        if not table.is_whole("station", station):
+            continue
         try:
             shapes.append(shape_at(rows, station))
         except InputFaults as found:
-            first, last = table.lines[rows[0]], table.lines[rows[-1]]
-            where = f"{path.name}, lines {first} to {last}"
+            where = table.where(path.name, rows)
             faults.extend(replace(each, place=f"{where}, {each.place}") for each in found.faults)
     if faults:
         raise InputFaults(faults)
@@ -75,6 +75,8 @@ def _columns() -> tuple[Column, ...]:
 
 def _by_station(table: MeasuredTable) -> list[tuple[float | None, NDArray[np.int64]]]:
     """Rows of each station, in order of station; all rows where the file has no stations."""
+    if not table.lines.size:
+        return []
     if "station" not in table.numbers:
         return [(None, np.arange(table.lines.size))]
     station = table.numbers["station"]

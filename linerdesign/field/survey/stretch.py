@@ -66,6 +66,14 @@ def stretch(
     )
 
 
+def faults_of_tube(tube_thickness: float, tube_diameter: float) -> list[Fault]:
+    """What is wrong with a tube whatever the pipe."""
+    if tube_thickness < tube_diameter / 2:
+        return []
+    half = f"{tube_diameter / 2:g}"
+    return [fault("measured.no_bore", "tube thickness", f"{tube_thickness:g}", half=half)]
+
+
 def _faults(
     tube_thickness: float, tube_diameter: float, host_diameter: float, needed: float
 ) -> list[Fault]:
@@ -87,9 +95,7 @@ def _faults(
         faults.append(
             fault("measured.small_host", "host diameter", f"{host_diameter:g}", tube=limit)
         )
-    if tube_thickness >= tube_diameter / 2:
-        half = f"{tube_diameter / 2:g}"
-        faults.append(fault("measured.no_bore", "tube thickness", f"{tube_thickness:g}", half=half))
+    faults += faults_of_tube(tube_thickness, tube_diameter)
     if needed >= host_diameter / 2:
         half = f"{host_diameter / 2:g}"
         faults.append(fault("measured.no_bore", "thickness needed", f"{needed:g}", half=half))

@@ -138,6 +138,8 @@ def named_outline(shape: str, width: float, height: float, corner_radius: float 
         most = (
             0.5 * min(width, height) if shape == "box" else min(0.5 * width, height - 0.5 * width)
         )
+        if most <= 0.0:
+            raise ValueError("the height must be over half the width")
         if not 0.0 < corner_radius < most:
             raise ValueError(f"the corner radius must lie between 0 and {most:g}")
     return outline(SHAPES[shape](width, height, corner_radius), shape)

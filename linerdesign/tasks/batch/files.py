@@ -83,11 +83,10 @@ def size_table(
         InputFaults: for a file or a header that can't be used. Bad rows raise nothing.
     """
     wanted = wishes or Wishes()
-    known = {*NEEDED, *(header.lower() for header in wanted.naming.columns)}
     dialect: Dialect | None = None
     while True:
         try:
-            source = open_table(table, known, dialect, wanted.layer)
+            source = _source(table, wanted, dialect)
             return _size(source, table, target, project, system, progress, wanted)
         except ReadAgainError as again:
             dialect = again.dialect
@@ -178,7 +177,7 @@ def _sizer(header: Header, project: Project, system: str, wishes: Wishes) -> Siz
     if wishes.uncertainty is not None:
         from linerdesign.tasks.batch.chances import refuse_unused
 
-        columns = tuple(c.key for c in (*header.measured, *header.words))
+        columns = tuple(c.key for c in (*header.measured, *header.words, *header.unread))
         refuse_unused(project, columns, wishes.uncertainty.usual)
     return Sizer(header, project, system, uncertainty=wishes.uncertainty)
 
@@ -187,35 +186,55 @@ def _earlier(wishes: Wishes, named: Column | None) -> Against | None:
     """The earlier result to compare with, by the column of the names."""
     if wishes.against is None:
         return None
-    if named is None:
-        raise InputFaults([fault("inventory.missing", "--against", column="name")])
+    with every_fault() as faults:
+        if named is None:
+            faults.append(fault("inventory.missing", "--against", column="name"))
+            faults.of(open_table, wishes.against)
+    assert named is not None
     return read_earlier(wishes.against, named.header)
 
 
-def check_inventory(table: Path, project: Project, system: str, wishes: Wishes) -> None:
+def check_inventory(table: Path, project: Project | None, system: str, wishes: Wishes) -> None:
     """Looks at an inventory that is not sized because of other faults.
 
     Raises:
         InputFaults: columns and files that can't be used.
     """
+    _looked_at(_source(table, wishes), table, project, system, wishes)
+
+
+def _source(table: Path, wishes: Wishes, dialect: Dialect | None = None) -> Source:
+    """The inventory.
+
+    Raises:
+        InputFaults: where it can't be read; so may be the earlier result.
+    """
     known = {*NEEDED, *(header.lower() for header in wishes.naming.columns)}
-    _looked_at(open_table(table, known, None, wishes.layer), table, project, system, wishes)
+    with every_fault() as faults:
+        source = faults.of(open_table, table, known, dialect, wishes.layer)
+        if source is None and wishes.against is not None:
+            faults.of(open_table, wishes.against)
+    assert source is not None  # its faults are raised
+    return source
 
 
 def _looked_at(
-    source: Source, table: Path, project: Project, system: str, wishes: Wishes
+    source: Source, table: Path, project: Project | None, system: str, wishes: Wishes
 ) -> tuple[Sizer, Column | None, list[str], Against | None, Sketch | None]:
     """What sizes the rows, the columns of the names and of totals, the earlier result, and the map.
+
+    Nothing is sized without a project.
 
     Raises:
         InputFaults: every fault of them.
     """
     sheet = table.suffix.lower() == ".xlsx"
     cells = cells_of(table, 1, len(source.headers)) if sheet else ()
-    header = read_header(source.headers, str(table), wishes.naming, system, cells)
-    named = header.column_of("name")
     with every_fault() as faults:
-        sizer = faults.of(_sizer, header, project, system, wishes)
+        header = faults.of(read_header, source.headers, str(table), wishes.naming, system, cells)
+        assert header is not None  # of one with faults the rest is left
+        named = header.column_of("name")
+        sizer = faults.of(_sizer, header, project, system, wishes) if project else None
         sketch = faults.of(_sketch, source, header, wishes)
         by = [faults.of(header.header_of, name, "--by") for name in wishes.by]
         against = faults.of(_earlier, wishes, named)

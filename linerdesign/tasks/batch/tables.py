@@ -82,8 +82,7 @@ def open_table(
     form = path.suffix.lower()
     if form not in FORMS:
         raise InputFaults([fault("suffix", str(path), known=", ".join(FORMS))])
-    if layer is not None and form not in DRIVERS:
-        raise InputFaults([fault("inventory.no_layers", str(path))])
+    layer = layer_of(path, layer)
     # Any form: whether the file is there at all.
     found = dialect or (dialect_of(path, known) if form == ".csv" else None)
     if found is None:
@@ -98,6 +97,17 @@ def open_table(
         pieces = lambda: (Piece(frame, {}) for frame in opened.frames())  # noqa: E731
         return Source(opened.headers, pieces, geometry=opened.geometry)
     return _parquet(path) if form == ".parquet" else _workbook(path)
+
+
+def layer_of(path: Path, layer: str | None) -> str | None:
+    """The layer to read of a file.
+
+    Raises:
+        InputFaults: one of a file that has none.
+    """
+    if layer is not None and path.suffix.lower() not in DRIVERS:
+        raise InputFaults([fault("inventory.no_layers", str(path))])
+    return layer
 
 
 def _readable(path: Path) -> IO[bytes]:

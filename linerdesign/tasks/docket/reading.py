@@ -7,18 +7,29 @@ what is of no revision: the date due, and the contractor's answers by comment nu
 from __future__ import annotations
 
 import hashlib
-import tomllib
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
-from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.faults import (
+    Fault,
+    Faults,
+    InputFaults,
+    Place,
+    fault,
+    located,
+    shown,
+    unknown_word,
+)
 from linerdesign.project.identity import FileRead
 from linerdesign.project.reading import LARGEST_FILE, read_bytes
+from linerdesign.project.toml_text import toml_tables, toml_text
 from linerdesign.words import sentence
 
 NOTES = "docket.toml"
+ANSWER_KEYS = ("revision", "comment", "text", "date")
 MOST_SUBMITTALS = 1000
 Raw = dict[str, Any]
 # What a review of one project file finds, as JSON data.
@@ -87,76 +98,144 @@ def read_docket(folder: Path, reviewing: Reviewing) -> tuple[Submittal, ...]:
 
 def _submittal(folder: Path, reviewing: Reviewing) -> Submittal:
     revisions: list[Revision] = []
-    faults: list[str] = []
+    faults = Faults()
     files: list[FileRead] = []
-    notes: Raw = {}
+    unread = False
+    notes: Notes | None = None
     for path in sorted(folder.glob("*.toml")):
-        try:
-            data = read_bytes(path, LARGEST_FILE)
-            role = "docket" if path.name == NOTES else "project"
-            name = f"{folder.name}/{path.name}"
-            files.append(FileRead(role, name, hashlib.sha256(data).hexdigest()))
-            tables = _tables(path, data)
+        of_file = Faults()
+        read = of_file.of(_read, path, folder)
+        if read is not None:
+            files.append(read.file)
             if path.name == NOTES:
-                notes = tables
-            elif "pipe" in tables:
-                revisions.append(_revision(path, tables, reviewing))
-        except InputFaults as found:
-            faults += [str(each) for each in found.faults]
+                notes = of_file.of(_notes, read)
+            elif "pipe" in read.tables and (found := of_file.of(_revision, path, read, reviewing)):
+                revisions.append(found)
+        faults.extend(of_file)
+        unread |= bool(of_file) and path.name != NOTES
+    texts = [str(each) for each in faults]
     revisions.sort(key=lambda each: (len(each.label), each.label))
     labels = [each.label for each in revisions]
     for label in dict.fromkeys(each for each in labels if labels.count(each) > 1):
-        faults.append(sentence("docket.same_revision", revision=label))
-    if not revisions and not faults:
-        faults.append(sentence("docket.no_revision"))
-    answers, more = _answers(notes, revisions)
-    return Submittal(
-        folder.name,
-        tuple(revisions),
-        str(notes.get("due", "")),
-        answers,
-        (*faults, *more),
-        tuple(files),
-    )
+        texts.append(sentence("docket.same_revision", revision=label))
+    if not revisions and not texts:
+        texts.append(sentence("docket.no_revision"))
+    found_answers = notes.answers if notes else ()
+    if not unread:
+        texts += map(str, _stray(found_answers, revisions))
+    answers = tuple(answer for _, answer in found_answers)
+    due = notes.due if notes else ""
+    return Submittal(folder.name, tuple(revisions), due, answers, tuple(texts), tuple(files))
 
 
-def _tables(path: Path, data: bytes) -> Raw:
-    try:
-        return tomllib.loads(data.decode("utf-8-sig"))
-    except (UnicodeDecodeError, ValueError, RecursionError) as error:
-        raise InputFaults([fault("docket.not_toml", str(path), why=error)]) from None
+@dataclass(frozen=True)
+class _File:
+    """A file of a submittal: its tables, its text, and its bytes by their fingerprint."""
+
+    tables: Raw
+    text: str
+    file: FileRead
 
 
-def _revision(path: Path, tables: Raw, reviewing: Reviewing) -> Revision:
-    submittal = tables.get("submittal")
-    if not isinstance(submittal, dict) or not str(submittal.get("revision", "")).strip():
-        raise InputFaults([fault("docket.no_submittal_table", str(path))])
+@dataclass(frozen=True)
+class Notes:
+    """What `docket.toml` says: the date due, and the answers with their places."""
+
+    due: str
+    answers: tuple[tuple[Place, Answer], ...]
+
+
+def _read(path: Path, folder: Path) -> _File:
+    data = read_bytes(path, LARGEST_FILE)
+    role = "docket" if path.name == NOTES else "project"
+    digest = hashlib.sha256(data).hexdigest()
+    text = toml_text(data, path.name)
+    tables = toml_tables(text, path.name) if text.strip() else {}
+    return _File(tables, text, FileRead(role, f"{folder.name}/{path.name}", digest))
+
+
+def _revision(path: Path, read: _File, reviewing: Reviewing) -> Revision:
+    """The revision in a project file.
+
+    Raises:
+        InputFaults: every fault of the file.
+    """
+    submittal = read.tables.get("submittal")
+    given = submittal if isinstance(submittal, dict) else {}
+    label = str(given.get("revision", "")).strip()
+    faults = Faults()
+    if not label:
+        place = Place(path=("submittal",))
+        faults.extend(located([fault("docket.no_submittal_table", place)], read.text).faults)
+    review = faults.of(reviewing, path)
+    if faults or review is None:
+        raise InputFaults(_of(path.name, each) for each in faults)
     known = ("number", "contractor", "received", "disposition")
-    texts = {key: str(submittal.get(key, "")) for key in known}
-    label = str(submittal["revision"]).strip()
-    return Revision(label, path.name, **texts, tables=tables, review=reviewing(path))
+    texts = {key: str(given.get(key, "")) for key in known}
+    return Revision(label, path.name, **texts, tables=read.tables, review=review)
 
 
-def _answers(notes: Raw, revisions: list[Revision]) -> tuple[tuple[Answer, ...], tuple[str, ...]]:
-    """The answers, and what is wrong with them."""
-    unknown = [key for key in notes if key not in ("due", "answer")]
-    faults = [sentence("docket.unknown_key", key=key, file=NOTES) for key in unknown]
-    found: list[Answer] = []
-    numbers = {each.label: set(_numbers(each.review)) for each in revisions}
+def _of(name: str, each: Fault) -> Fault:
+    """A fault with the name of its file, which the places of a project file do not have."""
+    place = each.place or Place()
+    if isinstance(place, Place) and not place.file:
+        return replace(each, place=replace(place, file=name))
+    return each
+
+
+def _notes(read: _File) -> Notes:
+    """What `docket.toml` says.
+
+    Raises:
+        InputFaults: every fault of the file.
+    """
+    notes = read.tables
+    faults = [
+        unknown_word(Place(NOTES, path=(key,)), key, ("due", "answer"))
+        for key in notes
+        if key not in ("due", "answer")
+    ]
+    due = notes.get("due", "")
+    if due and not is_date(str(due)):
+        faults.append(fault("docket.bad_date", Place(NOTES, path=("due",), key="due"), shown(due)))
     listed = notes.get("answer", [])
-    for position, raw in enumerate(listed if isinstance(listed, list) else [listed], 1):
+    found = []
+    for position, raw in enumerate(listed if isinstance(listed, list) else [listed]):
+        place = Place(NOTES, "[[answer]]", number=position + 1, path=("answer", position))
         answer = _answer(raw)
         if answer is None:
-            faults.append(sentence("docket.bad_answer", position=position))
-        elif answer.comment not in numbers.get(answer.revision, ()):
-            faults.append(
-                sentence(
-                    "docket.no_comment", number=answer.comment, revision=answer.revision or "?"
-                )
-            )
+            faults.append(fault("docket.bad_answer", place))
         else:
-            found.append(answer)
-    return tuple(found), tuple(faults)
+            found.append((place, answer))
+        if isinstance(raw, dict):
+            unknown = (key for key in raw if key not in ANSWER_KEYS)
+            faults += (
+                unknown_word(replace(place, path=(*place.path, k)), k, ANSWER_KEYS) for k in unknown
+            )
+    answers = tuple(found)
+    made = Notes(str(due), answers)
+    if faults:
+        raise InputFaults(located(faults, read.text, NOTES).faults, lambda: made)
+    return made
+
+
+def is_date(text: str) -> bool:
+    """Whether a text is a date as YYYY-MM-DD."""
+    try:
+        return text.isascii() and len(text) == 10 and bool(date.fromisoformat(text))
+    except ValueError:
+        return False
+
+
+def _stray(
+    answers: Iterable[tuple[Place, Answer]], revisions: Iterable[Revision]
+) -> Iterator[Fault]:
+    """Answers to comments that there are not."""
+    numbers = {each.label: set(_numbers(each.review)) for each in revisions}
+    for place, answer in answers:
+        if answer.comment not in numbers.get(answer.revision, ()):
+            number, revision = shown(answer.comment), answer.revision or "?"
+            yield fault("docket.no_comment", place, number=number, revision=revision)
 
 
 def _answer(raw: object) -> Answer | None:

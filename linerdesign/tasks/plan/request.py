@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from linerdesign.methods.basis import FULLY, PARTIALLY
+from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults, every_fault, fault, shown
 from linerdesign.project.measures import Measure
+from linerdesign.project.models import located_in
 from linerdesign.project.options import measured, named
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import refuse_in_place
@@ -36,9 +38,9 @@ def planned(project: Project, asked: Request, system: str) -> Plan:
     Raises:
         InputFaults: unknown names, quantities that can't be read, values that can't be together.
     """
-    refuse_in_place(project, "`plan`")
     place = asked.option.format
-    with every_fault() as faults:
+    with located_in(project), every_fault() as faults:
+        faults.of(refuse_in_place, project, "`plan`")
         pipe = named(place("pipe"), asked.pipe, project.as_read, faults)
         names = asked.resins or [project.resin_of(pipe).name]
         resins = [named(place("resin"), each, project.resins, faults) for each in names]
@@ -59,7 +61,12 @@ def planned(project: Project, asked: Request, system: str) -> Plan:
             axis("cover", "cover", asked.covers or covers),
             axis("water", "level", asked.waters or waters),
         )
-    if pipe.number not in {each.number for each in project.pipes}:
+        sound = pipe.number in {each.number for each in project.pipes}
+        if faults and sound and asked.pipe in (None, pipe.name):
+            for resin in resins:
+                faults.of(task, pipe, resin, project.criteria, system)
+    if not sound:
         raise InputFaults(())  # of a project whose faults are known
     key = water_key_of(pipe, project.criteria) if asked.waters else ABOVE_INVERT
-    return plan(project, pipe, resins, conditions, Axes(*axes, key), system)
+    with located_in(project):
+        return plan(project, pipe, resins, conditions, Axes(*axes, key), system)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TextIO
 
-from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.faults import Place, fault, located, shown, unknown_word
 from linerdesign.project.reading import read_bytes
 from linerdesign.project.toml_text import toml_tables, toml_text
 from linerdesign.tasks.transcribe.found import Found, Transcript
@@ -75,17 +75,25 @@ def read_labels(path: Path) -> dict[str, str]:
     """
     if not path.exists():
         return {}
-    raw = toml_tables(toml_text(read_bytes(path, LARGEST_LABELS), path.name), path.name)
+    text = toml_text(read_bytes(path, LARGEST_LABELS), path.name)
+    raw = toml_tables(text, path.name, "[labels]")
+    faults = [
+        unknown_word(Place(path.name, path=(key,)), key, ("labels",), "table")
+        for key in raw
+        if key != "labels"
+    ]
     labels = raw.get("labels")
     if not isinstance(labels, dict):
-        raise InputFaults([fault("transcribe.no_labels", str(path))])
-    faults = [
-        fault("transcribe.bad_label", f"{path}, {shown(label)}", shown(key))
+        faults.append(fault("transcribe.no_labels", Place(path.name, path=("labels",))))
+        labels = {}
+    place = Place(path.name, "[labels]", path=("labels",))
+    faults += (
+        fault("transcribe.bad_label", place.at(label), shown(key))
         for label, key in labels.items()
         if not isinstance(key, str) or unit_of(key) == "?"
-    ]
+    )
     if faults:
-        raise InputFaults(faults)
+        raise located(faults, text, path.name)
     return {bare_label(label): key for label, key in labels.items()}
 
 

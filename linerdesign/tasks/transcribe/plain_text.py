@@ -7,6 +7,7 @@ import io
 import re
 from collections.abc import Iterator
 
+from linerdesign.project.delimited import LARGEST_CELL
 from linerdesign.tasks.transcribe.document import Cell, Line
 
 _GAP = re.compile(r"\t+|\s{2,}")
@@ -53,7 +54,9 @@ def _gaps(line: str) -> list[tuple[str, int, int]]:
 def csv_lines(text: str) -> Iterator[Line]:
     """The rows of a CSV text, of whatever delimiter its lines share; an empty row ends a table."""
     delimiter = _delimiter(text)
-    reader = csv.reader(io.StringIO(text), delimiter=delimiter)
+    csv.field_size_limit(LARGEST_CELL)
+    # Line ends as they are: carriage returns alone are some, too.
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
     table = 1
     for row in reader:
         cells = tuple(

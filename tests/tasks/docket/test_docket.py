@@ -328,10 +328,16 @@ def test_answers_by_comment_number(folder):
 @pytest.mark.parametrize(
     ("notes", "fault"),
     [
-        ('dew = "2026-11-20"', 'unknown key "dew"'),
-        ('[[answer]]\nrevision = "A"\ncomment = 9\ntext = "x"', "comment 9 of revision A"),
-        ('[[answer]]\nrevision = "A"\ncomment = "2"\ntext = "x"', "number 1 needs"),
-        ("[[answer", "not a TOML file"),
+        ('dew = "2026-11-20"', "unknown key dew"),
+        ('\ndue = "20 November"', 'due "20 November": not a date; give it as YYYY-MM-DD'),
+        ("due = 20261120", "(docket.toml, line 1)"),
+        ('\n[[answer]]\nrevision = "A"\ncomment = 2\ntext = "x"\ntxt = 1', "docket.toml, line 6"),
+        ('[[answer]]\nrevision = "A"\ncomment = 9\ntext = "x"', "no comment 9 on revision A"),
+        (
+            '[[answer]]\nrevision = "A"\ncomment = "2"\ntext = "x"',
+            "needs revision, comment (a whole number) and text ([[answer]] number 1",
+        ),
+        ("[[answer", "not valid TOML: docket.toml"),
     ],
 )
 def test_notes_with_faults(folder, notes, fault):

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -89,3 +90,37 @@ def test_bad_input(run, docket, tmp_path):
     assert run("docket", tmp_path / "nothing")[0] == 2
     assert run("docket", docket.parent, "--date", "tomorrow")[0] == 2
     assert run("docket", docket.parent, "--letter", "022")[0] == 2
+
+
+def test_all_that_is_wrong_with_a_docket_is_told_at_once_with_its_lines(run, docket):
+    """Faults of revisions, of `docket.toml` and of the options; an answer to a comment of a
+    revision that can't be read is not at fault."""
+    a, b = docket / "A.toml", docket / "B.toml"
+    a.write_text(a.read_text(encoding="utf-8").replace("2 %", "2").replace("5 mm", "5"), "utf-8")
+    b.write_text(b.read_text(encoding="utf-8").replace("revision =", "revison ="), "utf-8")
+    notes = 'due = "2026-02-30"\n[[answer]]\nrevision = "A"\ncomment = 7\ntext = "x"\n'
+    notes += '[[answer]]\nrevision = "A"\n'
+    (docket / "docket.toml").write_text(notes, encoding="utf-8")
+    code, out, _ = run("docket", docket.parent, "--json")
+    assert code == 1
+    (data,) = json.loads(out)["submittals"]
+    told = " ".join(data["faults"])
+    expected = (
+        *('ovality "2"', 'thickness "4.5"', "unknown key revison", "missing [submittal] table"),
+        *('due "2026-02-30"', "[[answer]] number 2 of docket.toml, line 6"),
+    )
+    for text in expected:
+        assert text in told, text
+    assert len(data["faults"]) == len(expected), told
+    assert all(re.search(r"[AB]\.toml, line \d+|docket\.toml, line", t) for t in data["faults"])
+
+
+@pytest.mark.parametrize("date", ["2026-13-45", "20261120", "\u0662026-11-20", "x"])
+def test_a_date_that_there_is_not_is_told_beside_the_other_faults(run, docket, date):
+    code, out, err = run("docket", docket.parent, "--date", date, "--letter", "x", "-o", "y.zip")
+    assert (code, out) == (2, "")
+    for text in ("--date", "--letter x: no such submittal", "unknown file type: y.zip"):
+        assert text in err, text
+    code, _, err = run("docket", "absent", "--date", date)
+    assert code == 2
+    assert len(err.splitlines()) == 3, err

@@ -182,3 +182,23 @@ def test_a_line_without_end_is_read_in_pieces(tmp_path, line):
     longest = max(len(cell.text) for each in source.lines for cell in each.cells)
     assert longest <= LONGEST
     assert sum(each.sure for each in read_document(source).found if each.key != "name") == 0
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("cr.csv", "Diameter,8 in\rOvality,2 %\r"),
+        ("mixed.tsv", "Diameter\t8 in\r\nOvality\t2 %\r"),
+        ("wide.csv", "Diameter,8 in\nOvality,2 %\nnote," + "x" * 200_000 + "\n"),
+    ],
+)
+def test_tables_with_any_line_ends_and_long_cells(tmp_path, name, text):
+    """Each ended in an internal error of the reader of tables."""
+    path = tmp_path / name
+    path.write_bytes(text.encode())
+    source, _ = open_document(path)
+    lines = [[(cell.text, cell.at) for cell in line.cells] for line in source.lines]
+    assert lines[:2] == [
+        [("Diameter", "line 1"), ("8 in", "line 1")],
+        [("Ovality", "line 2"), ("2 %", "line 2")],
+    ]
