@@ -13,7 +13,7 @@ from linerdesign.tasks.compare.chances import Found, Learnt, System
 from linerdesign.tasks.compare.chances_report import blocks, data
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.pipes import Wishes
-from linerdesign.tasks.uncertainty.sampling import Share
+from linerdesign.tasks.uncertainty.sampling import SCRAMBLES, TOLERANCE, Share
 from linerdesign.words import sentence
 
 FOOT, POUND = 0.3048, 0.45359237
@@ -129,6 +129,12 @@ def test_what_is_said_of_the_trials():
         sentence("uncertainty.replaced", systems=lacking),
         sentence("uncertainty.no_model"),
     ]
+    assert told[6:] == [
+        sentence("uncertainty.once"),
+        sentence("uncertainty.trials", trials=4096, seed=Wishes().seed, scrambles=SCRAMBLES),
+    ]
+    rough = bullets(tables(converged=False))
+    assert rough[-1] == sentence("uncertainty.not_converged", tolerance=100 * TOLERANCE)
     whole = tuple(replace(each, lacking=0.0) for each in found().systems)
     assert not any("trials" in each and "25.0" in each for each in bullets(tables(systems=whole)))
     (inputs,) = grids(tables())[-1:]
