@@ -159,6 +159,22 @@ def test_a_wall_that_misses_ours_by_the_rounding_of_theirs_is_thin_by_rounding()
     assert edge.thin_by_rounding
 
 
+def test_a_thin_wall_is_told_by_its_checks_or_by_its_legs(monkeypatch):
+    monkeypatch.setattr(recheck, "thin_wall", lambda checked: ("wall", checked))
+    monkeypatch.setattr(recheck, "thin_legs", lambda lined: ("legs", lined))
+    made, lined = found(), legs(False)
+    assert made.thin == ("wall", made.checked)
+    assert found(lined=lined).thin[0] == "wall"
+    assert found(checked=Made(checks=(check(True),)), lined=lined).thin == ("legs", lined)
+    assert found(checked=Made(checks=(check(True),))).thin is None
+    assert found(checked=None, lined=lined).thin == ("legs", lined)
+
+
+def test_one_percent_agrees_and_five_are_an_open_point():
+    """Judgement, as the help of the command says."""
+    assert Tolerances() == Tolerances(agreement=0.01, open_point=0.05)
+
+
 def test_what_holds_agrees_and_is_not_thin():
     wrong, thickness = compared(REQUIRED, agrees=False), compared(T, agrees=False)
     assert found(verdict=ADEQUATE).holds
