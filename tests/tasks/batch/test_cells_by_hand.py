@@ -6,6 +6,7 @@ import pytest
 
 from linerdesign.project.columns import Column
 from linerdesign.project.faults import fault
+from linerdesign.tasks.batch import chances
 from linerdesign.tasks.batch.cells import (
     COMMA,
     POINT,
@@ -152,3 +153,10 @@ def test_messages_beside_rows_begin_with_faults():
     messages.said = messages.said[:1] * 2
     counted(messages.said, found, 20)
     assert found["caution", "deep"] == Count(6, [11, 12, 21])
+
+
+def test_rows_are_drawn_in_parts_that_hold_each_once(monkeypatch):
+    """Room for three rows, each with all trials of eight scrambles."""
+    monkeypatch.setattr(chances, "DESIGNS", 3 * 8 * chances.MOST)
+    parts = [list(range(7))[some] for some in chances._chunks(7)]
+    assert parts == [[0, 1, 2], [3, 4, 5], [6]]

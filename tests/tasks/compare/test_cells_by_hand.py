@@ -12,6 +12,7 @@ from linerdesign.documents.figures import new_figure
 from linerdesign.methods.verdicts import FAILS, OUTSIDE, SIZED
 from linerdesign.project.quantities import Purchase
 from linerdesign.tasks.compare import legs, live, pictures, report
+from linerdesign.tasks.compare.assignment import Assignment, _cheapest
 from linerdesign.tasks.compare.comparison import Wishes
 from linerdesign.tasks.compare.live_choices import Choices
 from linerdesign.words import sentence
@@ -350,3 +351,13 @@ def test_a_reference_that_the_pipe_cannot_use_is_replaced(monkeypatch, kept, nam
 
 def test_a_wall_without_a_cost_has_no_cells():
     assert live._amount(town(), town(A=(wall(5, 6, **BARE),) * 2).table[0][0], 0, 0) == {}
+
+
+def test_no_single_system_for_pipes_that_share_none():
+    """A serves the first pipe and B the second: with one system there is no total."""
+    apart = np.array([[5.0, np.inf], [np.inf, 7.0]])
+    rows, once = np.array([2, 5]), np.array([1.0, 2.0])
+    assert _cheapest(apart, rows, once, 1) == Assignment(1, None, ())
+    both = _cheapest(apart, rows, once, 2)
+    assert both == Assignment(2, 15.0, ((2, 0), (5, 1)))
+    assert both.systems == (0, 1)

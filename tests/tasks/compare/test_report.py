@@ -415,7 +415,7 @@ def test_the_effects_of_single_properties():
         initial_modulus=5.25,
         all_properties=4.0,
     )
-    (grid,) = report._effects(replace(found, effects=(effects,)))
+    (grid_of_one,) = (grid,) = grids(report._effects(replace(found, effects=(effects,))))
     assert grid.rows == (("Lane", "B [D]", "5.00", "4.50 (-0.50)", "5.25 (+0.25)", "4.00 (-1.00)"),)
     assert grid.caption == sentence("compare.exchanged", reference="Felt A [D]")
     assert (grid.align, len(grid.columns)) == ("<<>>>>", 6)
@@ -423,6 +423,8 @@ def test_the_effects_of_single_properties():
     (grid,) = report._effects(many)
     # Trunk has 3 mm between its systems times 100 m; 22 rows are cut to 20 of the two names.
     assert grid.caption == sentence("compare.exchanged_most", reference="Felt A [D]", count=2)
+    twenty = replace(found, effects=(effects,), table=found.table * 10)
+    assert grids(report._effects(twenty))[0].caption == grid_of_one.caption
     assert list(report._effects(found)) == []
 
 
