@@ -177,6 +177,21 @@ EQUIVALENT = {
         ("tasks/batch/tables", "(PIECE, GROUP, BLOCK)", *slip): "how much is read at once is no row"
         for slip in (("1", "2"), ("23", "24"))
     },
+    **{
+        ("documents/workbook_pipe", "write_row", *slip): (
+            "a row is as high as its longest text, whichever comes first"
+        )
+        for slip in (
+            (
+                "rows.deepen((meaning, WIDTHS[MEANING]), (source, WIDTHS[SOURCE]))",
+                "rows.deepen((source, WIDTHS[SOURCE]), (meaning, WIDTHS[MEANING]))",
+            ),
+            (
+                "rows.deepen((source, WIDTHS[SOURCE]), (formula_text, FORMULA_WIDTH))",
+                "rows.deepen((formula_text, FORMULA_WIDTH), (source, WIDTHS[SOURCE]))",
+            ),
+        )
+    },
     (
         "expressions/printing",
         "positional",

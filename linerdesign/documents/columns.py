@@ -29,8 +29,6 @@ def wide(text: str) -> int:
 
 def wrapped(head: str, text: str, width: int) -> list[str]:
     """Text behind a head, its further lines set under its first."""
-    if len(head) + len(text) <= width and text.isascii():
-        return [head + text if text else head.rstrip()]
     room = max(width - wide(head), NARROWEST)
     first, *rest = _folded(text, room)
     return [(head + first).rstrip(), *(" " * wide(head) + line for line in rest)]
@@ -58,8 +56,6 @@ def _folded(text: str, width: int) -> list[str]:
 
 def _parts(word: str, width: int) -> list[str]:
     """A word, or arithmetic longer than a line parted after its signs, so that no number is cut."""
-    if len(word) <= width:
-        return [word]
     found = [""]
     for piece in re.findall(r"[^*/]+[*/]?|[*/]", word):
         if found[-1] and len(found[-1]) + len(piece) > width:
@@ -151,7 +147,7 @@ def _narrowest(head: str, cells: Iterable[str]) -> int:
     words = min(_longest_word((head,)), HEAD_WORD)
     short = wide(head) <= HEAD_WORD
     lines = wide(head) // 2 + 1 if short else wide(head) // HEAD_LINES
-    return max(words, lines, max(map(wide, cells), default=1))
+    return max(words, lines, *map(wide, cells))
 
 
 def _longest_word(texts: Iterable[str]) -> int:

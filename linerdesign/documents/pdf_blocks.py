@@ -142,8 +142,7 @@ def _size(grid: Grid, heads: Sequence[Sequence[str]]) -> tuple[float, float]:
     A short table of many columns is as large as fits, a long one small.
     """
     letters = [
-        max(map(len, (*lines, *column)), default=0)
-        for lines, *column in zip(heads, *grid.rows, strict=True)
+        max(map(len, (*lines, *column))) for lines, *column in zip(heads, *grid.rows, strict=True)
     ]
     many = len(letters)
     sizes = [size for size, most in _SIZES if many <= most]

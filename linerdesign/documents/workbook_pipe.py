@@ -91,7 +91,7 @@ def write_head(rows: PlaceRows) -> None:
     rows.book.text(rows.sheet, 1, 0, about_text(result))
     rows.row = HEADER - 1
     rows.text(MEANING, sentence("workbook.current"), "strong")
-    rows.live(VALUE, f"={place.name('t')}", result.nominal_thickness, "standing")
+    rows.live(VALUE, f"={place.name('t')}", result.values[place.index]["t"], "standing")
     rows.text(UNIT, SYMBOLS["t"].unit(result.basis.system), "strong indented")
     rows.text(FORMULA, sentence("workbook.status"), "strong right")
     status = place.status, place.name("status")

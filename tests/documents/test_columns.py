@@ -2,6 +2,7 @@
 
 import re
 from itertools import pairwise
+from textwrap import wrap
 
 import pytest
 from hypothesis import given
@@ -166,6 +167,15 @@ def test_a_head_without_rows_is_folded_to_its_words():
     assert heads_in_lines(grid) == [["a"], ["cover", "of it"]]
 
 
+@given(TEXT, st.integers(14, 30))
+def test_letters_as_wide_as_two_are_folded_as_two_letters(text, width):
+    """By `textwrap`, which counts letters; no word is longer than a line."""
+    spelt = text.replace("管", "12").replace("道", "34").replace("é", "5")
+    lines = wrapped("", text, width)
+    assert " ".join(lines) == text
+    assert [wide(line) for line in lines] == [len(line) for line in wrap(spelt, width)]
+
+
 @pytest.mark.parametrize(
     ("head", "text", "width", "lines"),
     [
@@ -174,6 +184,11 @@ def test_a_head_without_rows_is_folded_to_its_words():
         ("ab: ", "one two", 10, ["ab: one two"]),
         ("ab: ", "one two three", 12, ["ab: one two", "    three"]),
         ("管: ", "one two three", 12, ["管: one two", "    three"]),
+        ("管: ", "one two t", 12, ["管: one two", "    t"]),
+        ("管: ", "one two t", 13, ["管: one two t"]),
+        ("", "aaaa*bbb*c", 9, ["aaaa*bbb*", "c"]),
+        ("", "aaaa*bbb*c", 8, ["aaaa*", "bbb*c"]),
+        ("", "é é管管管管", 8, ["é", "é管管管", "管"]),
         ("ab: ", "管道 管道 x", 12, ["ab: 管道", "    管道 x"]),
         ("ab: ", "管道管道管", 12, ["ab: 管道管道", "    管"]),
     ],

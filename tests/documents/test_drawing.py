@@ -391,6 +391,10 @@ def test_the_ground_fills_the_picture_and_labels_stand_at_what_they_name(name):
         if each.tag == f"{SVG}rect":
             x, y, width, height = numbers(each, "x", "y", "width", "height")
             assert (x, width) == (8, 166)
+            assert y in (levels if each.get("class") == "water" else grounds)
+            # Soil shows through water.
+            assert 0 < float(each.get("fill-opacity")) <= 1
+            assert (float(each.get("fill-opacity")) < 1) == (each.get("class") == "water")
             assert y + height == pytest.approx(max(drawn) + 14, abs=0.02)
     at = {"host pipe": middle, "ground": min(drawn), "above ground": crown}
     for ground in grounds:

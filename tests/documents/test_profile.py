@@ -347,3 +347,25 @@ def test_the_names_of_a_pipe_stand_under_one_another_in_its_middle(tmp_path):
     number, name, thickness = (written[text] for text in ("2", "B", wall))
     assert number[0] == name[0] == pytest.approx((invert[0][0] + invert[-1][0]) / 2)
     assert 118 < max(lengths) < number[1] < name[1] < thickness[1] < 180
+
+
+def test_manholes_reach_from_over_the_drawing_to_its_bottom(tmp_path):
+    """A page for a dark screen colours what is of the class of ink."""
+    [picture] = _street(tmp_path, ["A", "B"])
+    dashed = [each for each in _all(picture, "line") if each.get("stroke-dasharray")]
+    assert len(dashed) == 4
+    highest = min(y for line in _lines(picture.svg) for _, y in line)
+    for each in dashed:
+        top, bottom = numbers(each, "y1", "y2")
+        assert 0 < top < highest
+        assert bottom == 118
+    lines = _all(picture, "line")
+    assert {each.get("class") for each in lines} == {"ink"}
+
+
+def test_stations_past_the_end_of_a_pipe_stand_at_its_end(tmp_path):
+    """Two of them at one place; the pipe is 320 ft long."""
+    late = [STATIONS[0], STATIONS[1] | {"at": "330 ft"}, STATIONS[2] | {"at": "340 ft"}]
+    [picture] = _drawn(tmp_path, station=late)
+    ground = _lines(picture.svg)[0]
+    assert len({x for x, _ in ground[2:]}) == 1

@@ -222,7 +222,7 @@ def _notes(read: _File) -> Notes:
 def is_date(text: str) -> bool:
     """Whether a text is a date as YYYY-MM-DD."""
     try:
-        return text.isascii() and len(text) == 10 and bool(date.fromisoformat(text))
+        return date.fromisoformat(text).isoformat() == text
     except ValueError:
         return False
 

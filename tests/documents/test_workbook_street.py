@@ -1,0 +1,320 @@
+"""The sheets of a workbook that several pipes share: schedule, basis and legs, cell by cell."""
+
+import io
+from functools import cache
+
+import openpyxl
+import pytest
+from openpyxl.utils import get_column_letter
+from projects import FELT, LATERAL, PIPE, toml
+
+from linerdesign.documents.places import legs_of, places_of
+from linerdesign.documents.schedule import Schedule, condition_word
+from linerdesign.documents.sheet import about_text, reference
+from linerdesign.documents.workbook import render
+from linerdesign.interface import Project, size
+from linerdesign.methods.equation import Severity
+from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.project.reading import parse
+
+STATIONS = [
+    {"at": "0 ft", "cover": "9 ft"},
+    {"at": "150 ft", "cover": "22 ft", "groundwater_above_invert": "17 ft", "ovality": "12 %"},
+]
+LEGS = """
+[[pipe.leg]]
+at = "0 ft"
+[[pipe.leg]]
+at = "20 ft"
+host_diameter = "4.6 in"
+bend = "45 deg"
+bend_radius = "12 in"
+"""
+
+
+def _table(pipe):
+    return "[[pipe]]" + toml(pipe, drop=PIPE).partition("[[pipe]]")[2]
+
+
+def _text():
+    """A trunk of two stations, a lateral of two legs with little water, and a pipe above ground."""
+    stretching = FELT | {"maximum_stretch": "15 %"}
+    head, _, trunk = toml(
+        {"resin": "Felt A", "station": STATIONS, "length": "150 ft"},
+        {"tensile_strength": "3000 psi"},
+        {"minimum_thickness": "27.2 mm"},
+    ).partition("[[pipe]]")
+    other = "[[resin]]\n" + "".join(f'{key} = "{value}"\n' for key, value in stretching.items())
+    lateral = LATERAL | {"resin": "felt", "tube_thickness": "3 mm", "length": "40 ft"}
+    lateral |= {"name": "Lateral from the house behind the school at the far end of Mill Lane"}
+    over = {"name": "Over", "resin": "Felt A", "condition": "partially deteriorated"}
+    over |= {"host_diameter": "12 in", "above_ground": True, "internal_pressure": "60 psi"}
+    over |= {"hole_diameter": "1 in"}
+    return head + other + "[[pipe]]" + trunk + _table(lateral) + LEGS + _table(over)
+
+
+@cache
+def _made():
+    read: Project = parse(_text().encode(), "p.toml")
+    sizing = size(read)
+    data = render(sizing.document)
+    return sizing, *(
+        openpyxl.load_workbook(io.BytesIO(data), data_only=only) for only in (False, True)
+    )
+
+
+def _heads(sheet, head):
+    """The row of the heads, and the column of each head."""
+    (row,) = [r for r in sheet.iter_rows() if [c.value for c in r].count(head) == 1 and r[2].value]
+    return row[0].row, {each.value: each.column for each in row if each.value}
+
+
+def test_a_row_of_the_schedule_shows_what_the_printed_one_says():
+    sizing, book, issued = _made()
+    printed = next(b for b in sizing.document.blocks if isinstance(b, Schedule))
+    sheet, values = book["Schedule"], issued["Schedule"]
+    header, columns = _heads(sheet, "governs")
+    assert list(columns) == [
+        *("no.", "pipe", "station", "length, ft", "D, in", "cover, ft", "water, ft", "host"),
+        *("governs", "t req., mm", "t nom., mm", "t tube, mm", "DR", "min. N", "status"),
+        "cautions",
+    ]
+
+    def shown(row):
+        return {head: values.cell(row, column).value for head, column in columns.items()}
+
+    rows = [shown(row) for row in range(header + 1, sheet.max_row + 1)]
+    assert [row["no."] for row in rows] == ["1", "1.1", "1.2", "2", "3"]
+    own = [row for row in rows if "." not in row["no."]]
+    for result, row, cells in zip(sizing.pipes, own, printed.rows, strict=True):
+        texts = dict(zip(printed.columns, cells, strict=True))
+        for head, text in texts.items():
+            if head in ("no.", "status"):
+                continue
+            value = row[head]
+            if isinstance(value, int | float):
+                assert value == pytest.approx(float(text), rel=6e-3), (result.name, head)
+            else:
+                assert (value or "-") == text, head
+        assert row["status"] == result.status
+        notes = [n for n in result.notes if n.severity is not Severity.DEFAULT]
+        assert row["cautions"] == len(notes)
+        assert row["station"] == result.governing_station
+    trunk = sizing.pipes[0]
+    for place, row in zip(places_of(trunk, 1), rows[1:3], strict=True):
+        known = trunk.values[place.index]
+        assert (row["pipe"], row["station"]) == ("Trunk", place.at)
+        assert row["host"] == condition_word(trunk) == "full"
+        assert row["length, ft"] == 150
+        for head, key in (("D, in", "D"), ("cover, ft", "H"), ("water, ft", "h_invert")):
+            assert row[head] == known[key]
+        assert row["DR"] == pytest.approx(known["DR"])
+        assert row["t req., mm"] == pytest.approx(25.4 * known["t_required"])
+        assert row["t nom., mm"] == pytest.approx(25.4 * known["t"])
+        assert (row["governs"], row["status"]) == (place.governing, place.status)
+        assert row["min. N"] == pytest.approx(place.outcome.least_factor, abs=0.01)
+        assert row["min. N"] <= place.outcome.least_factor
+        assert row["cautions"] == len(place.cautions)
+
+
+def test_a_row_of_the_schedule_leads_to_its_sheet():
+    _, book, _ = _made()
+    sheet = book["Schedule"]
+    header, _ = _heads(sheet, "governs")
+    links = [sheet.cell(row, 1).hyperlink for row in range(header + 1, sheet.max_row + 1)]
+    named = [link.location if link else None for link in links]
+    assert named[0] is None
+    names = [name for name in book.sheetnames if name[0].isdigit() and "leg" not in name]
+    own = [n for n in names if not n.endswith((", 0 ft", ", 20 ft"))]
+    assert named[1:] == [f"'{name}'!A1" for name in own]
+
+
+def test_the_schedule_marks_what_fails_and_counts_and_says_how_to_read_it():
+    _, book, _ = _made()
+    sheet = book["Schedule"]
+    header, columns = _heads(sheet, "governs")
+    last = sheet.max_row
+    areas = {str(a.sqref): a.rules for a in sheet.conditional_formatting}
+    letter = get_column_letter(columns["status"])
+    rules = areas[f"{letter}{header + 1}:{letter}{last + 1}"]
+    assert [(r.operator, r.formula) for r in rules] == [
+        ("equal", ['"fails"']), ("equal", ['"outside the method"']), ("equal", ['"not designed"']),
+    ]  # fmt: skip
+    letter = get_column_letter(columns["cautions"])
+    (rule,) = areas[f"{letter}{header + 1}:{letter}{last + 1}"]
+    assert (rule.operator, rule.formula) == ("greaterThan", ["0"])
+    # What fails is marked otherwise than what there is to weigh.
+    assert rule.dxf.fill.bgColor.rgb != rules[0].dxf.fill.bgColor.rgb
+    area = sheet.print_area.rpartition("!")[2]
+    assert area == f"$A$1:$P${last + 1}"
+    assert sheet.freeze_panes == f"A{header + 1}"
+    formats = {
+        head: sheet.cell(header + 2, column).number_format for head, column in columns.items()
+    }
+    decimals = {"t req., mm": "0.00", "min. N": "0.00", "DR": "0.0", "cautions": "0"}
+    assert {head: formats[head] for head in decimals} == decimals
+    rest = formats.keys() - decimals.keys()
+    assert {formats[head] for head in rest} == {"General"}
+    sides = {
+        head: {sheet.cell(row, column).alignment.horizontal for row in (header, header + 2)}
+        - {None}
+        for head, column in columns.items()
+    }
+    left = {"no.", "pipe", "station", "host", "governs", "status"}
+    assert {head for head, found in sides.items() if found == {"left"}} == left
+    assert {head for head, found in sides.items() if found == {"right"}} == sides.keys() - left
+    # The long name takes three lines of 32 letters less the margin, all others one.
+    heights = [sheet.row_dimensions[row].height for row in range(header, last + 1)]
+    assert heights[0] == heights[1] + 12.75
+    assert heights[4] > heights[1] == heights[2] == heights[3] == heights[5]
+
+
+def test_the_basis_states_each_shared_value_once_with_what_it_drives():
+    sizing, book, issued = _made()
+    sheet, values = book["Basis"], issued["Basis"]
+    header, columns = _heads(sheet, "Drives")
+    assert list(columns) == [
+        *("Symbol", "Quantity", "Value", "Unit", "Source", "Drives", "Name of the cell")
+    ]
+    assert sheet.freeze_panes == f"A{header + 1}"
+    area = sheet.print_area.rpartition("!")[2]
+    assert area == f"$A$1:$F${sheet.max_row + 1}"
+    part, found = "", {}
+    for row in values.iter_rows(min_row=header + 1, max_col=7):
+        symbol, meaning, value, unit, source, drives, name = (each.value for each in row)
+        if value is None:
+            part = symbol
+            assert sheet.cell(row[0].row, 1).font.bold
+            continue
+        reference_ = book.defined_names[name].attr_text
+        assert reference_ == f"'Basis'!$C${row[0].row}"
+        found[part, name.partition("_")[2], value] = (symbol, meaning, unit, source, drives)
+    inputs = {}
+    for result in sizing.pipes:
+        for step in result.steps:
+            if step.arithmetic is None and step.line is None:
+                key = (result.resin, name_of(step.key), step.value)
+                inputs.setdefault(key, []).append(result.name)
+    for (part, name, value), (symbol, meaning, unit, source, drives) in found.items():
+        own = [
+            n
+            for (resin, key, number), pipes in inputs.items()
+            if key == name and number == pytest.approx(value, rel=1e-12)
+            if resin in part or not part.startswith("Resin")
+            for n in pipes
+        ]
+        assert own, (part, name)
+        assert drives == ("1 pipe" if len(own) == 1 else f"{len(own)} pipes")
+        about = next(each for each in SYMBOLS.values() if each.name == name)
+        assert (symbol, meaning, unit or "") == (about.symbol, about.meaning, about.unit("US"))
+        assert source
+    assert {part for part, *_ in found} >= {"Resin Felt A", "Resin felt"}
+    aligned = [sheet.cell(header, 1 + column).alignment.horizontal for column in range(6)]
+    assert aligned == [None, None, "right", "left", "left", "left"]
+
+
+def _parts(sheet, values):
+    """The rows of each part of a sheet by its title, as values."""
+    parts, rows = {}, []
+    for row in sheet.iter_rows(min_row=5):
+        if row[0].font.size == 12 and row[0].value:
+            rows = parts.setdefault(row[0].value, [])
+        else:
+            rows.append((row, [each.value for each in values[row[0].row]]))
+    return parts
+
+
+@pytest.mark.parametrize("leg", [0, 1])
+def test_a_leg_has_a_sheet_that_follows_its_pipe(leg):
+    sizing, book, issued = _made()
+    result = sizing.pipes[1]
+    place = legs_of(result, result.first)[leg]
+    built = place.result
+    (name,) = [n for n in book.sheetnames if n.endswith((", 0 ft", ", 20 ft")[leg])]
+    sheet, values = book[name], issued[name]
+    prefix = f"pipe3_leg{leg + 1}_"
+    at = built.stations[leg]
+    assert values["A1"].value == f"{result.name}, {at}"
+    assert values["A2"].value == about_text(built)
+    found = result.legs.legs[leg]
+    # Of a bend the thinnest side is checked.
+    assert values["D3"].value == pytest.approx(found.least)
+    parts = _parts(sheet, values)
+    wall = parts["Wall delivered in this leg"]
+    for (row, shown), key in zip(wall[1:], place.leg.wall, strict=True):
+        about = SYMBOLS[key]
+        assert (shown[1], shown[2], shown[4] or "") == (
+            about.symbol, about.meaning, about.unit("US"),
+        )  # fmt: skip
+        assert row[9].value == f"{prefix}{name_of(key)}"
+        assert str(row[3].value).startswith("=")
+    assert wall[-1][1][3] == pytest.approx(found.least)
+    assert pytest.approx(found.delivered) in [shown[3] for _, shown in wall[1:]]
+    steps = [
+        step
+        for step in built.steps
+        if step.station in (None, at) and step.line is None and step.arithmetic is None
+    ]
+    of_leg = {"D": "D_leg", "t": None, "q_pipe": None}
+    for (row, shown), step in zip(parts["Inputs"], steps, strict=True):
+        assert shown[1:5] == [
+            step.symbol, step.meaning, pytest.approx(step.value), step.unit or None,
+        ]  # fmt: skip
+        assert shown[5] == "from the sheet of the pipe"
+        name = "nominal_thickness" if step.key == "t" else name_of(step.key)
+        assert row[9].value == f"{prefix}{name}"
+        if step.key not in of_leg:
+            assert row[3].value == f"=pipe3_{name_of(step.key)}"
+        elif step.key == "D":
+            assert row[3].value == f"={prefix}D_leg"
+    outcome = {shown[2]: shown[3] for _, shown in parts["Outcome"] if shown[2]}
+    assert outcome["Governing equation"] == built.places[leg].governing
+    assert outcome["Status"] == built.places[leg].status
+    needs = outcome["Required thickness, at least the owner's minimum"]
+    assert needs == pytest.approx(found.needed)
+    assert outcome["Wall delivered is sufficient"] == ("passes" if found.passes else "FAILS")
+    lines = [
+        shown for title in ("Calculation", "Equations at nominal thickness")
+        for _, shown in parts[title]
+    ]  # fmt: skip
+    of_line = {step.symbol: step for step in built.steps if step.line and step.station == at}
+    for shown in lines[1:]:
+        if shown[1] in of_line:
+            step = of_line[shown[1]]
+            assert shown[3] == pytest.approx(step.value, rel=1e-9)
+            assert shown[8] == reference(step)
+
+
+def test_the_sheet_of_a_pipe_lists_its_legs_and_the_status_with_them():
+    sizing, book, issued = _made()
+    result = sizing.pipes[1]
+    (name,) = [n for n in book.sheetnames if n.startswith("2 ") and ", " not in n]
+    parts = _parts(book[name], issued[name])
+    (title,) = [title for title in parts if "egs" in title]
+    (head, heads), *rows = parts[title]
+    assert heads[2:8] == [
+        "Leg", "Wall delivered", "Unit", "Required thickness", None, "Safety factor",
+    ]  # fmt: skip
+    assert [head[c].alignment.horizontal for c in (3, 5, 7)] == ["right"] * 3
+    legs = result.legs.legs
+    for place, leg, (row, shown) in zip(legs_of(result, 3), legs, rows[:2], strict=True):
+        assert (shown[2], shown[4]) == (leg.at, "in")
+        assert shown[3] == pytest.approx(leg.least)
+        assert shown[5] == pytest.approx(leg.needed)
+        assert shown[7] == pytest.approx(leg.safety_factor)
+        assert shown[8] == ("passes" if leg.passes else "FAILS")
+        prefix = place.prefix
+        assert [row[c].value for c in (3, 5, 7, 8)] == [
+            f"={prefix}{key}"
+            for key in ("nominal_thickness", "needed", "lowest_safety_factor", "serves")
+        ]
+    least, status, failing = (shown for _, shown in rows[2:5])
+    assert least[2:4] == [
+        "Min. safety factor, legs included", pytest.approx(result.lowest_safety_factor),
+    ]  # fmt: skip
+    assert status[2:4] == ["Status, legs included", result.status]
+    assert failing[2:4] == ["Legs that fail", sum(not leg.passes for leg in legs)]
+    areas = {str(a.sqref): a.rules for a in book[name].conditional_formatting}
+    first = rows[0][0][0].row
+    (rule,) = areas[f"I{first}:I{first + 1}"]
+    assert rule.formula == ['"FAILS"']

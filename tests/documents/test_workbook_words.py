@@ -1,0 +1,349 @@
+"""The sheets of a workbook that hold words, and what all of its cells share."""
+
+import io
+from dataclasses import replace
+from datetime import UTC, datetime
+
+import openpyxl
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from pages import document, results
+from projects import toml
+
+from linerdesign.documents.blocks import (
+    CAUTIONS,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    Live,
+    Paragraph,
+    Picture,
+)
+from linerdesign.documents.sheet import remark_lists
+from linerdesign.documents.workbook import render
+from linerdesign.documents.workbook_cells import (
+    Book,
+    cell,
+    cell_text,
+    issued,
+    lines_of,
+    number_in,
+    row_height,
+    sheet_name,
+    text_width,
+)
+from linerdesign.expressions.tree import Number, Operation, Symbol, tables
+from linerdesign.project.identity import FileRead, Identity
+from linerdesign.project.models import ProjectInfo
+
+INFO = ProjectInfo(
+    title="Mill Lane & Quay", number="HW-7", client="Town of Harrowmere", date="2026-05-04",
+    revision="B",
+)  # fmt: skip
+FILES = Identity((FileRead("project", "p.toml", "0123456789abcdef" * 4),), "9f3a-0001")
+
+
+def opened(*blocks, title="A report", units="US", data_only=False):
+    made = Document(title, blocks, INFO, units, FILES)
+    return openpyxl.load_workbook(io.BytesIO(render(made)), data_only=data_only)
+
+
+def rows(sheet):
+    """What stands in each row, empty ones too."""
+    return [tuple(v for v in row if v is not None) for row in sheet.iter_rows(values_only=True)]
+
+
+def widths(sheet):
+    """Widths of columns as they are set: a letter has 7 pixels, and the file 5 pixels more."""
+    found = {}
+    for span in sheet.column_dimensions.values():
+        found |= dict.fromkeys(range(span.min, span.max + 1), span.width - 5 / 7)
+    return [found[column] for column in sorted(found)]
+
+
+OPENING = [
+    ("A report",),
+    ("Mill Lane & Quay; number HW-7; client Town of Harrowmere",),
+    (
+        "date 2026-05-04; revision B; project file p.toml, SHA-256 0123456789abcdef; "
+        "fingerprint 9f3a-0001",
+    ),
+    ("linerdesign 0.1.0",),
+]
+AS_ISSUED = ("As issued: text only; does not recalculate.",)
+
+
+def test_a_memo_has_a_row_for_every_text_and_an_empty_one_behind_every_block():
+    book = opened(
+        Heading("Answer"),
+        Paragraph("Some words."),
+        Bullets(("one", "two")),
+        Heading("A section", 2),
+        Grid(("name", "t"), "<>", (("a", "1,234.50"), ("b", "-2"), ("c", "n/a")), "A table"),
+        Heading("A second part, with a long title", tab="Second"),
+        Paragraph("More words."),
+    )
+    assert book.sheetnames == ["Answer", "Second", "Cautions"]
+    first = book["Answer"]
+    assert rows(first) == [
+        *(*OPENING, (), ("Answer",), AS_ISSUED, ()),
+        *(("Some words.",), (), ("• one",), ("• two",), ()),
+        *(("A section",), ("A table",), ("name", "t"), ("a", 1234.5), ("b", -2), ("c", "n/a")),
+    ]
+    assert rows(book["Second"]) == [
+        ("A second part, with a long title",), AS_ISSUED, (), ("More words.",),
+    ]  # fmt: skip
+    (at,) = (row[0].row for row in first.iter_rows() if row[0].value == "name")
+    formats = [first.cell(at + n, 2).number_format for n in (1, 2, 3)]
+    assert formats == ["#,##0.00", "0", "General"]
+    sides = [[first.cell(at + n, c).alignment.horizontal for c in (1, 2)] for n in (0, 1, 3)]
+    assert sides == [["left", "right"]] * 3
+    sizes = [first.cell(row, 1).font.size for row in (1, 2, 6, 14)]
+    assert sizes == [15, 10, 15, 10]
+    assert [first.cell(row, 1).font.bold for row in (1, 2, 6, 7, 14)] == [
+        *(True, False, True, False, True)
+    ]
+    assert first.cell(7, 1).font.italic
+    # Lines go across all columns, of which the last fills the width of a paragraph.
+    merged = {str(each) for each in first.merged_cells.ranges}
+    assert {"A1:C1", "A9:C9", "A14:C14"} <= merged
+    assert not any(each.startswith(f"A{at}") for each in merged)
+    # Nine at least; six figures, a comma and a stop are 7.28, with 2.5 beside them.
+    assert widths(first) == pytest.approx([9, 9.78, 100 - 9 - 9.78], abs=0.08)
+
+
+def test_a_live_table_computes_with_the_cells_of_its_row_and_with_named_ones():
+    live = {
+        (0, 1): Live(2.0, name="stretch"),
+        (0, 2): Live(6.0, "[1]*3+stretch-stretch", "area", "0.000"),
+        (1, 2): Live(4.0, Operation("+", (Symbol("[1]"), Number(2.0))), pattern="#,##0.0"),
+    }
+    table = (("a", "2", "6"), ("b", "2", "4"))
+    grid = Grid(("name", "t", "u"), "<>>", table, live=live, names={2: "areas"})
+    book = opened(Heading("Live"), grid)
+    sheet = book["Live"]
+    (at,) = (row[0].row for row in sheet.iter_rows() if row[0].value == "a")
+    here = f"'Live'!$B${at}"
+    assert sheet.cell(at, 2).value == 2
+    assert sheet.cell(at, 3).value == f"={here}*3+stretch-stretch"
+    assert sheet.cell(at + 1, 3).value == f"='Live'!$B${at + 1}+2"
+    assert [sheet.cell(at + n, 3).number_format for n in (0, 1)] == ["0.000", "#,##0.0"]
+    assert sheet.cell(at, 2).fill.fgColor.rgb == "FFD9EFE4"
+    names = {name: each.attr_text for name, each in book.defined_names.items()}
+    assert names["stretch"] == here
+    assert names["area"] == f"'Live'!$C${at}"
+    assert names["areas"] == f"'Live'!$C${at}:$C${at + 1}"
+    assert rows(sheet)[6][0].startswith("Shaded cells are inputs; cells that depend on them")
+    values = opened(Heading("Live"), grid, data_only=True)["Live"]
+    assert [values.cell(at + n, 3).value for n in (0, 1)] == [6, 4]
+
+
+SVG = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="200" height="{height}">'
+    '<rect width="200" height="{height}" fill="#88aa99"/></svg>'
+)
+
+
+@pytest.mark.parametrize(("height", "free"), [(80, 5), (84, 5), (85, 6), (20, 2)])
+def test_a_picture_stands_under_its_caption_and_over_its_words(height, free):
+    """A row has 21 pixels; the picture takes its height and one row more."""
+    sheet = opened(Picture(SVG.format(height=height), "A drawing", "a grey box")).worksheets[0]
+    told = rows(sheet)
+    at = told.index(("A drawing",))
+    assert told[at + 1 :] == [*[()] * free, ("a grey box",)]
+    (image,) = sheet._images
+    start = image.anchor._from
+    assert (start.row, start.col) == (at + 1, 0)
+    # Of the 3 by 2 dots of the PNG to a pixel the drawing keeps its own size: 9525 to a pixel.
+    size = [(image.anchor.to.row - start.row) * 21 * 9525 + image.anchor.to.rowOff - start.rowOff]
+    assert size[0] / 9525 == pytest.approx(height, abs=1.5)
+
+
+def test_the_widest_columns_of_a_memo_give_way_to_a_page():
+    """A page has 130; 10 letters a take 10.3 and 2.5 beside, so do the heads."""
+    short, long = "a" * 10, "word " * 60
+    grid = Grid((short, "b", "c"), "<<<", ((short, long, long),))
+    sheet = opened(grid).worksheets[0]
+    first, second, third = widths(sheet)
+    assert first == pytest.approx(12.8, abs=0.08)
+    assert second == third
+    assert 128.9 <= first + second + third <= 130.1
+
+
+def test_a_memo_without_a_heading_is_named_after_the_document_and_else_notes():
+    assert opened(Paragraph("x")).sheetnames[0] == "A report"
+    made = document(results(toml()))
+    sheets = made.blocks[2:]
+    book = openpyxl.load_workbook(
+        io.BytesIO(render(replace(made, blocks=(Paragraph("x"), *sheets))))
+    )
+    assert book.sheetnames == ["Schedule", "1 Trunk", "Notes", "Defaults and cautions"]
+    assert rows(book["Notes"]) == [AS_ISSUED, (), ("x",)]
+
+
+def test_the_last_sheet_lists_cautions_and_what_each_pipe_rests_on():
+    designs = results(toml({"ovality": "12 %"}), toml({"name": "Other"}))
+    data = render(document(designs))
+    sheet = openpyxl.load_workbook(io.BytesIO(data))["Defaults and cautions"]
+    *told, head = rows(sheet)[: 6 + len(CAUTIONS)][: 5 + len(CAUTIONS)]
+    assert told[:3] == [("Defaults and cautions",), AS_ISSUED, ()]
+    assert [row[0] for row in told[3:-1]] == [f"• {each}" for each in CAUTIONS]
+    assert told[-1] == ()
+    assert head == ("Pipe", "Subject", "Text")
+    below = rows(sheet)[5 + len(CAUTIONS) :]
+    assert below == [
+        (result.name, title, text)
+        for result in designs
+        for title, items in remark_lists(result).items()
+        for text in items
+    ]
+    first, last = 5 + len(CAUTIONS), sheet.max_row
+    assert sheet.auto_filter.ref == f"A{first}:C{last}"
+    assert sheet.print_area.rpartition("!")[2] == f"$A$1:$C${last}"
+    # The text has the most room, what it is about the least.
+    pipe, about, text = widths(sheet)
+    assert about < pipe < text
+    assert pipe + about + text == pytest.approx(130, abs=0.1)
+    alone = opened(Paragraph("x"))["Cautions"]
+    assert rows(alone) == [("Cautions",), AS_ISSUED, (), *((f"• {each}",) for each in CAUTIONS)]
+    assert not alone.auto_filter.ref
+
+
+def test_tables_that_formulas_read_stand_in_blocks_of_their_own():
+    """Name, source and heads over the pairs, an empty row between; the slope leads to the next."""
+    loads = ("H-20 table", "E-80 table")
+    designs = results(*(toml({"name": load, "live_load": load}) for load in loads))
+    book = openpyxl.load_workbook(io.BytesIO(render(document(designs))))
+    lines = [step.line for each in designs for step in each.steps if step.line]
+    found = dict.fromkeys(table for line in lines for table in tables(line.tree))
+    assert len(found) > 1
+    names = {each.attr_text: name for name, each in book.defined_names.items()}
+    told, at = rows(book["Tables"]), 2
+    assert told[:2] == [("Tables used by the formulas",), ()]
+    while at < len(told):
+        (name,), (source,), heads = told[at : at + 3]
+        (table,) = (each for each in found if each.name == name)
+        assert (source, heads) == (table.source, ("at", "value", "slope"))
+        first, last = at + 4, at + 3 + len(table.xs)
+        for row, pair in enumerate(zip(table.xs, table.ys, strict=True), first):
+            slope = f"=(B{row + 1}-B{row})/(A{row + 1}-A{row})" if row < last else 0
+            assert told[row - 1] == (*map(pytest.approx, pair), slope)
+        block = [names[f"'Tables'!${c}${first}:${c}${last}"] for c in "ABC"]
+        assert [each.rpartition("_")[2] for each in block] == ["x", "y", "slope"]
+        assert len({each.rpartition("_")[0] for each in block}) == 1
+        assert told[last : last + 1] in ([()], [])
+        at = last + 1
+        found.pop(table)
+    assert not found
+
+
+def test_the_foot_of_a_sheet_has_the_title_and_paper_goes_by_the_units():
+    for units, paper in (("US", 1), ("SI", 9)):
+        sheet = opened(Paragraph("x"), units=units).worksheets[0]
+        assert sheet.page_setup.paperSize == paper
+        # A letter after an ampersand would be a code; two of them are one.
+        assert sheet.oddFooter.left.text == "Mill Lane && Quay"
+        assert sheet.oddFooter.right.text == "&A, page &P of &N"
+    properties = opened(Paragraph("x"), title="t" * 300).properties
+    assert properties.title == "t" * 200
+    assert properties.created == datetime(2026, 5, 4)
+
+
+@pytest.mark.parametrize(
+    ("date", "when"),
+    [
+        (" 2026-05-04 ", datetime(2026, 5, 4, tzinfo=UTC)),
+        ("4 May 2026", datetime(2000, 1, 1, tzinfo=UTC)),
+        ("", datetime(2000, 1, 1, tzinfo=UTC)),
+    ],
+)
+def test_a_file_is_of_the_day_of_issue_where_that_is_a_date(date, when):
+    assert issued(date) == when
+
+
+@pytest.mark.parametrize(
+    ("wanted", "taken", "ending", "name"),
+    [
+        ("Notes", {"notes", "notes 2"}, "", "Notes 3"),
+        ("History", set(), "", "History 2"),
+        ("'Quoted'", set(), "", "Quoted"),
+        ("a[b]c:d*e?f/g\\h", set(), "", "a b c d e f g h"),
+        ("tab\there", set(), "", "tab here"),
+        ("Line x0041 _x0041_ end", set(), "", "Line x0041 x0041 end"),
+        ("?*", {"sheet"}, "", "Sheet 2"),
+        ("A" * 40, {"a" * 31}, "", "A" * 29 + " 2"),
+        ("A" * 40, {"a" * 31, *(f"{'a' * 29} {n}" for n in range(2, 10))}, "", "A" * 28 + " 10"),
+        ("Main", {"main, leg 2"}, ", leg 2", "Main, leg 2 2"),
+        ("Main", set(), " at MH 4/MH 5", "Main at MH 4 MH 5"),
+        # Sixteen letters of an ending are kept, in whole words, and the rest is for the pipe.
+        ("M" * 40, set(), ", " + "e" * 20, "M" * 13 + ", " + "e" * 16),
+        ("M" * 40, set(), ", one two three four", "M" * 16 + ", one two three"),
+        # An emoji counts as two letters.
+        ("🚧" * 20, set(), "", "🚧" * 15),
+        ("Quay Street, the upper end of it (a", set(), "", "Quay Street, the upper end of"),
+        ("Quay Street and the tannery; - (north)", set(), "", "Quay Street and the tannery"),
+    ],
+)
+def test_the_name_of_a_sheet(wanted, taken, ending, name):
+    assert sheet_name(wanted, taken, ending) == name
+
+
+@given(st.text(max_size=45), st.sets(st.text(max_size=31).map(str.casefold)), st.text(max_size=20))
+def test_a_name_of_a_sheet_is_one_that_programs_take(wanted, taken, ending):
+    """31 letters of UTF-16, none of those that no name may have: ECMA-376 part 1, 18.2.19."""
+    name = sheet_name(wanted, taken, ending)
+    assert 0 < len(name.encode("utf-16-le")) <= 62
+    assert not set(name) & set("[]:*?/\\")
+    assert name.casefold() not in {*taken, "history"}
+
+
+@pytest.mark.parametrize(
+    ("text", "width", "lines"),
+    [
+        # A letter a takes 1.03, a blank 0.55: 4.12, 0.55 and 4.12 are 8.79.
+        ("", 10, 1),
+        ("aaaa aaaa", 8.79, 1),
+        ("aaaa aaaa", 8.78, 2),
+        ("aaaa aaaa aaaa aaaa", 8.8, 2),
+        # Ten letters are 10.3: two lines of 5.15, and three of 5.14.
+        ("aaaaaaaaaa", 5.15, 2),
+        ("aaaaaaaaaa", 5.14, 3),
+        # After a word that is parted, what is left of its last line is used.
+        ("aaaaaaaaaa aa", 8.0, 2),
+        ("aaaaaaaaaa aaaaaa", 8.0, 3),
+        ("a aaaaaaaaaa", 8.0, 3),
+    ],
+)
+def test_lines_that_a_text_takes_by_hand(text, width, lines):
+    assert lines_of(text, width) == lines
+
+
+def test_letters_of_three_widths():
+    assert text_width("ail m%") == pytest.approx(1.03 + 3 * 0.55 + 2 * 1.35)
+
+
+def test_heights_numbers_and_texts_of_cells():
+    assert [row_height(points) for points in (0, 13, 26, 397, 398, 1000)] == [
+        *(15.75, 15.75, 28.75, 399.75, 400, 400)
+    ]
+    assert [number_in("input", value) for value in (9999.9, 10_000, -10_000)] == [
+        *("input", "large input", "large input")
+    ]
+    assert cell_text("x" * 32_000) == "x" * 32_000
+    assert cell_text("x" * 32_001) == "x" * 32_000 + "... (truncated)"
+
+
+def test_a_cell_has_one_name_and_a_name_one_cell():
+    book = Book(Document("t", (), INFO, "US"))
+    sheet = book.sheet("O'Brien")
+    assert cell(sheet, 4, 2) == "'O''Brien'!$C$5"
+    assert cell(sheet, 4, 2, 6) == "'O''Brien'!$C$5:$C$7"
+    book.define("Wall", cell(sheet, 4, 2))
+    assert book.reference("wall") == "'O''Brien'!$C$5"
+    with pytest.raises(ValueError, match="the cell name wall is taken or impossible"):
+        book.define("wall", cell(sheet, 0, 0))
+    with pytest.raises(ValueError, match="the cell name A1"), pytest.warns(UserWarning, match="A1"):
+        book.define("A1", cell(sheet, 0, 0))
+    book.close()
