@@ -256,6 +256,10 @@ EQUIVALENT = {
         )
     },
     **{
+        ("tasks/batch/tables", "(PIECE, GROUP, BLOCK)", *slip): "how much is read at once is no row"
+        for slip in (("1", "2"), ("23", "24"))
+    },
+    **{
         ("documents/workbook_pipe", "write_row", *slip): (
             "a row is as high as its longest text, whichever comes first"
         )

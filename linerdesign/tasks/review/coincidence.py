@@ -53,5 +53,5 @@ def odds(share: float) -> str:
     if share > 0.95:
         return "nearly all"
     if share >= 0.4:
-        return f"{max(round(10 * share), 4)} in 10"
+        return f"{round(10 * share)} in 10"
     return f"1 in {round(1 / share)}" if share >= 0.001 else "fewer than 1 in 1000"

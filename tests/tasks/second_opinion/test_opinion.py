@@ -288,3 +288,41 @@ def test_time_takes_the_retention_of_the_design(monkeypatch):
     lost = SimpleNamespace(converged=False)
     assert opinions._time(place, lost, result(), "creeping") == (None, None)
     assert len(asked) == 1
+
+
+def test_numbers_of_the_model_are_in_the_unit_of_the_sheet():
+    """Over E*: 4e-5, 3e-5 and 0.02 of 125,000/(1 - 0.3^2) psi; none where there is none."""
+    place = opinions.place_at(result(), None, Assumed())
+    strength = SimpleNamespace(first=3e-5, at_design=0.02)
+    required = Required(40.0, Limit.STABILITY)
+    made = opinions._solved(place, SimpleNamespace(pressure_ratio=4e-5), strength, required)
+    found = (made.collapse, made.first_strength, made.stress_at_design)
+    assert found == pytest.approx([each * E_PLANE for each in (4e-5, 3e-5, 0.02)])
+    assert made.required_ratio == 40.0
+    none = opinions._solved(place, None, None, None)
+    assert none.collapse is none.first_strength is none.stress_at_design is None
+    assert none.required_ratio is None
+
+
+def test_strength_is_asked_of_a_path_under_the_design_pressure(monkeypatch):
+    asked = []
+    monkeypatch.setattr(opinions, "strength_of", lambda *given: asked.append(given) or "strength")
+    place = opinions.place_at(result(), None, Assumed())
+    found = SimpleNamespace(converged=True, solution="path")
+    assert opinions._strength(place, found) == ("strength", None)
+    path, strength, pressure = asked[0]
+    assert path == "path"
+    assert strength == pytest.approx(2250 / E_PLANE)
+    assert pressure == pytest.approx(5 / E_PLANE)
+    for other, there in (
+        (place, None),
+        (place, SimpleNamespace(converged=False)),
+        (replace(place, strength=None), found),
+    ):
+        assert opinions._strength(other, there) == (None, None)
+
+    def lost(*given):
+        raise NoEquilibriumError
+
+    monkeypatch.setattr(opinions, "strength_of", lost)
+    assert opinions._strength(place, found)[1].code == "ring.no_equilibrium"

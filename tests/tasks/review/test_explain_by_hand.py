@@ -1,0 +1,351 @@
+"""How explanations are scored, ranked and told apart, by hand; nothing is recomputed."""
+
+from dataclasses import replace
+from math import exp, log
+from types import SimpleNamespace as Made
+
+import numpy as np
+import pytest
+
+from linerdesign.project.measures import Measure
+from linerdesign.tasks.review import criteria, explain
+from linerdesign.tasks.review.criteria import MET, NOT_MET, NOT_SHOWN, Clause
+from linerdesign.tasks.review.explain import Explanation, Search, main_item, reproduced
+from linerdesign.tasks.review.submittal import Item
+from linerdesign.words import sentence
+
+
+def item(name, value, key=None, half=0.005):
+    stated = Measure(value, "in", f"{value:g} in")
+    return Item(name, key or name, stated, "in", value, half)
+
+
+T, REQUIRED = item("thickness", 0.2, "t"), item("required_thickness", 0.19, "t_required")
+C, P = item("C", 0.8), item("P", 5.0)
+
+
+def slip(name="a", weight=1.0):
+    return Made(name=name, weight=weight)
+
+
+def explanation(name="a", fit=0.0, explains=("C",), expected=None, complete=True, **more):
+    given = {
+        "slips": (slip(name),),
+        "said": (name,),
+        "values": {"t_required": 0.19},
+        "alteration": (),
+        "expected": {"C": 0.8} if expected is None else expected,
+        "exact": True,
+    }
+    return Explanation(**(given | {"fit": fit, "explains": explains, "complete": complete} | more))
+
+
+def test_few_arbitrary_numbers_make_a_finding():
+    """One in ten for one error, one in fifty for two; no chance at all is none against it."""
+    one, two = explanation(), explanation(slips=(slip("a"), slip("b")), said=("a", "b"))
+    assert one.credible
+    for each, edge in ((one, 0.10), (two, 0.02)):
+        assert replace(each, chance=edge).credible
+        assert not replace(each, chance=1.01 * edge).credible
+    assert (two.names, two.words) == (("a", "b"), "a and, in addition, b")
+
+
+def test_the_likeliest_come_first_and_the_alike_share_a_place():
+    """A part in 5,000 apart is alike; seven worse is not worth showing."""
+    best, alike = explanation("a", 0.0), explanation("b", -1.0, expected={"C": 0.8 * 1.00019})
+    other = explanation("c", -2.0, expected={"C": 0.8 * 1.00021})
+    edge, far = explanation("d", -7.0), explanation("e", -6.99, expected={"C": 0.9})
+    pair = explanation("f", -0.5, slips=(slip("a"), slip("b")))
+    placed = explain._placed([far, edge, other, alike, best, pair])
+    assert [(each.said[0], each.place) for each in placed] == [
+        ("a", 1),
+        ("b", 1),
+        ("f", 2),
+        ("c", 3),
+        ("e", 4),
+    ]
+    assert explain._placed([]) == ()
+    many = [explanation(str(n), -0.1 * n, expected={"C": float(n + 1)}) for n in range(20)]
+    assert [each.place for each in explain._placed(many)] == list(range(1, 13))
+
+
+def test_those_that_explain_most_lines():
+    one, two = explanation("a"), explanation("b", explains=("C", "P"))
+    assert explain._most([one, two, one]) == [two]
+    assert explain._most([one, one]) == [one, one]
+    assert explain._most([]) == []
+
+
+@pytest.mark.parametrize(
+    ("made", "weight"),
+    [
+        ([(1.0, 0)], 1.0),
+        ([(0.5, 0)], 0.5),
+        # Another way of an error is taken as 0.7 of the usual, a second error as e^-1.5.
+        ([(0.5, 1)], 0.5 * 0.7),
+        ([(0.5, 0), (0.4, 2)], 0.5 * 0.4 * 0.7 * exp(-1.5)),
+    ],
+)
+def test_the_weight_of_errors_is_a_logarithm(made, weight):
+    errors = [Made(slip=slip(weight=each), place=place) for each, place in made]
+    assert explain._weight(errors) == pytest.approx(log(weight))
+
+
+def test_the_chance_of_two_errors_in_lines_of_their_own_is_the_product():
+    a, b = explanation("a"), explanation("b", explains=("P",))
+    both = explanation(slips=(slip("a"), slip("b")), explains=("C", "P"))
+    chances = {id(a): 0.1, id(b): 0.2, id(both): 0.5}
+    search = Made(chance=lambda each: chances[id(each)])
+    assert explain._chance(search, both, [a, b]) == pytest.approx(0.02)
+    chances[id(a)] = None
+    assert explain._chance(search, both, [a, b]) == 0.2
+    assert explain._chance(search, both, [b]) == 0.5
+    assert explain._chance(search, b, [a, b]) == 0.2
+    shared = explanation("b", explains=("C", "P"))
+    assert explain._chance(search, both, [a, shared]) == 0.5
+
+
+def search(*items, departed=None, **case):
+    made = Search(Made(**case), items, 0, "", None)
+    vars(made)["departed"] = np.array(departed or [True] * len(items))
+    return made
+
+
+@pytest.mark.parametrize(
+    ("value", "score"),
+    [
+        # Half a digit is 0.005 of 0.8; what is over it counts in shares of 0.2 %.
+        (0.8, 0.0),
+        (0.8049, 0.0),
+        (0.7951, 0.0),
+        (0.805 + 0.8 * 0.002, -4 - 0.5),
+        (0.795 - 0.8 * 0.004, -4 - 2.0),
+        (0.805 + 0.8 * 0.0059, -4 - 0.5 * 2.95**2),
+        (0.805 + 0.8 * 0.0061, None),
+    ],
+)
+def test_a_number_fits_to_its_last_digit_or_less(value, score):
+    found = search(C)._score(C, {"C": value}, {})
+    assert found == (None if score is None else pytest.approx(score, abs=1e-9))
+
+
+def test_the_edge_of_the_last_digit_is_within_it():
+    exact = replace(C, value=0.75, half=0.25)
+    assert search(exact)._score(exact, {"C": 1.0}, {}) == 0.0
+
+
+def test_of_many_lines_none_is_too_far_off():
+    many = search(*[C] * explain.MANY_LINES)
+    assert many._score(C, {"C": 0.9}, {}) == -4 - 7
+    few = search(*[C] * (explain.MANY_LINES - 1))
+    assert few._score(C, {"C": 0.9}, {}) is None
+
+
+def test_a_wall_submitted_as_computed_is_set_beside_the_required_one():
+    """0.2 in beside a wall of 0.25 in with the errors, and a required one of 0.203 in."""
+    assert search(T)._score(T, {"thickness": 0.25}, {"t_required": 0.203}) == 0.0
+    assert search(T)._score(T, {"thickness": 0.205}, {"t_required": 0.3}) == 0.0
+    found = explanation(expected={"thickness": 0.25, "C": 0.9})
+    assert reproduced(found, T) == 0.19
+    assert reproduced(found, C) == 0.9
+    near = explanation(expected={"thickness": 0.2049})
+    assert reproduced(near, T) == 0.2049
+
+
+def test_the_way_that_explains_most_and_fits_best_is_kept():
+    made = search(C)
+    a, better = explanation("a", -2.0), explanation("a", -1.0)
+    assert made._best([a, better]) == made._best([better, a]) == [better]
+    part = explanation("a", 0.0, complete=False)
+    more = explanation("a", -9.0, explains=("C", "P"))
+    assert made._best([better, part]) == [better]
+    assert made._best([better, more, explanation("b")]) == [more, explanation("b")]
+    pair = explanation(slips=(slip("b"), slip("a")))
+    turned = explanation(slips=(slip("a"), slip("b")))
+    assert made._best([pair, turned]) == [pair]
+
+
+def test_a_nominal_thickness_alone_is_plainly_rounded_down():
+    down = (Made(slip=slip("rounded-down")),)
+    assert search(T, REQUIRED, departed=[True, False])._plainly(down)
+    assert not search(T, REQUIRED, departed=[True, True])._plainly(down)
+    assert not search(T, C, departed=[True, False])._plainly(down)
+    assert not search(T, REQUIRED, departed=[True, False])._plainly((Made(slip=slip("b")),))
+
+
+def test_an_explanation_is_about_the_thickness_where_it_gives_that():
+    items = (C, T, REQUIRED)
+    assert (
+        main_item(explanation(explains=("C", "thickness", "required_thickness")), items) is REQUIRED
+    )
+    assert main_item(explanation(explains=("C", "thickness")), items) is T
+    assert main_item(explanation(explains=("x", "C")), items) is C
+    assert main_item(explanation(explains=()), (P, C)) is P
+
+
+def test_chance_has_no_part_in_a_wall_rounded_down_beside_the_required_one(monkeypatch):
+    monkeypatch.setattr(
+        Search, "_share", lambda self, each, about: {"C": 0.3, "P": 0.4}.get(about.name, 0.1)
+    )
+    down = explanation("rounded-down", explains=("thickness",))
+    assert search(T, REQUIRED).chance(down) is None
+    assert search(T).chance(down) == 0.1
+    assert search(T, REQUIRED).chance(explanation("b", explains=("thickness",))) == 0.1
+    assert search(C, P).chance(explanation(explains=("C", "P"))) == 0.4
+    assert search(replace(C, value=0.0)).chance(explanation()) is None
+    zero = replace(P, value=0.0)
+    assert search(C, zero).chance(explanation(explains=("C", "P"))) == 0.3
+
+
+def test_checks_that_neither_side_shows_are_left_out(monkeypatch):
+    checks = [Made(required=f"t_X1_{n}") for n in (1, 3, 4)]
+    monkeypatch.setattr(explain, "checks_of", lambda basis: checks)
+    shown = search(item("t X1.1", 0.2, "t_X1_1"), basis="basis")
+    assert shown._left_out({"t_X1_1": 0.2}) == 2
+    assert shown._left_out({"t_X1_1": 0.2, "t_X1_3": 0.1}) == 1
+    assert search(C, basis="basis")._left_out({}) == 0
+
+
+def test_other_errors_come_as_near_as_the_explanation_itself():
+    """C is explained to 0.01; P is not explained, so nothing of it counts; t does not either."""
+    each = explanation(explains=("C", "thickness"), expected={"C": 0.81, "thickness": 0.2})
+    coarse = Made(expected=np.array([[0.8101, 9.0, 9.0], [0.79, 5.0, 0.2], [0.8111, 5.0, 0.2]]))
+    near = search(C, P, T)._as_near(each, coarse)
+    assert near.tolist() == [[True] * 3, [True] * 3, [False, True, True]]
+
+
+# What criteria take from a recheck
+
+
+def test_a_nominal_thickness_over_the_required_one_shows_nothing_of_its_own():
+    def follows(about, value, required):
+        submittal = Made(item={"t_required": required}.get)
+        return criteria._follows_from_required(
+            Made(item=replace(about, value=value)), Made(submittal=submittal)
+        )
+
+    assert follows(T, 0.2, REQUIRED)
+    assert follows(T, 0.19, REQUIRED)
+    assert not follows(T, 0.18, REQUIRED)
+    assert not follows(T, 0.2, None)
+    assert not follows(C, 0.8, REQUIRED)
+
+
+def recheck(wall=0.2, step=0.05, floor=None, about=T, **checked):
+    given = {"basis": Made(system="US"), "value": {"N": 2.0}.get, "checks": ()}
+    given |= {"lowest_safety_factor": None}
+    return Made(
+        checked=Made(**(given | checked)) if wall else None,
+        wall=wall,
+        rounded_up_by_us=True,
+        sized=Made(basis=Made(system="US"), value={"s": step, "t_floor": floor}.get),
+        submittal=Made(item={"t": about}.get),
+    )
+
+
+OWNERS = Made(
+    thickness_step=Measure(1.27, "mm", "1.27 mm"),
+    origins={"thickness_step": Made(by_default=True)},
+)
+NONE = Made(thickness_step=None)
+
+
+def test_a_wall_that_is_not_checked_shows_nothing():
+    assert list(criteria._wall(OWNERS, NONE, recheck(None))) == [
+        Clause("thickness", "adequate in every check", "-", NOT_SHOWN)
+    ]
+
+
+def test_the_minimum_thickness_is_asked_for_where_there_is_one():
+    names = [each.name for each in criteria._wall(OWNERS, NONE, recheck(about=None))]
+    assert names == []
+    (floor,) = criteria._wall(OWNERS, NONE, recheck(about=None, floor=0.25))
+    assert floor == Clause(
+        "minimum thickness", "6.35 mm (0.25 in)", "5.08 mm (0.2 in) (rounded up by us)", NOT_MET
+    )
+
+
+@pytest.mark.parametrize(
+    ("value", "half", "shown", "status"),
+    [
+        # In the unit of the step a number is what it says; in another it is rounded.
+        (0.2, 0.0125, "5.08 mm (0.2 in)", MET),
+        (0.21, 0.01, "5.334 mm (0.21 in)", MET),
+        (0.21, 0.009, "5.334 mm (0.21 in)", NOT_MET),
+        (0.2, 0.01251, "0.2 in: too few figures to tell", NOT_SHOWN),
+    ],
+)
+def test_a_quarter_of_the_step_is_the_most_that_rounding_may_hide(value, half, shown, status):
+    about = replace(T, value=value, half=half)
+    (clause,) = criteria._step(OWNERS, NONE, recheck(about=about))
+    assert clause == Clause(
+        "thickness increment",
+        sentence("review.of default", value="a multiple of 1.27 mm (0.05 in)"),
+        shown,
+        status,
+        default=True,
+    )
+
+
+def test_the_step_of_the_resin_is_no_default():
+    own = Made(thickness_step=Measure(0.05, "in", "0.05 in"))
+    (clause,) = criteria._step(OWNERS, own, recheck())
+    assert (clause.default, clause.submitted, clause.status) == (False, "0.2 in", MET)
+    (off,) = criteria._step(OWNERS, own, recheck(about=replace(T, value=0.21, half=0.05)))
+    assert off.status == NOT_MET
+    assert list(criteria._step(OWNERS, own, recheck(step=None))) == []
+
+
+def check(**more):
+    given = {
+        "equation": "DR limit",
+        "station": "",
+        "unit": "",
+        "safety_factor": None,
+        "passes": True,
+    }
+    return Made(**(given | {"upper": True, "demand": 45.0, "capacity": 100.0} | more))
+
+
+def test_factors_and_limits_at_the_wall():
+    """Factors are cut: 1.999 is 1.99; a check without any demand needs no clause."""
+    checks = (
+        check(passes=False),
+        check(
+            upper=False,
+            unit="psi",
+            station="9 ft",
+            equation="stiffness",
+            demand=0.093,
+            capacity=0.2,
+        ),
+        check(demand=0.0),
+        check(safety_factor=1.999, passes=True),
+    )
+    found = criteria._factors(recheck(checks=checks, lowest_safety_factor=1.999).checked, " (us)")
+    assert list(found) == [
+        Clause("safety factor provided", "2.00", "1.99 (us)", MET, answered=True),
+        Clause("DR limit", "at most 100", "45", NOT_MET, answered=True),
+        Clause("stiffness at 9 ft", "at least 0.093 psi", "0.2 psi", MET, answered=True),
+    ]
+    thin = recheck(checks=(check(safety_factor=1.9, passes=False),), lowest_safety_factor=1.9)
+    assert [each.status for each in criteria._factors(thin.checked, "")] == [NOT_MET]
+
+
+@pytest.mark.parametrize(
+    ("written", "shown", "status"),
+    [("report 2026", "report 2026", MET), ("pending", "pending", NOT_SHOWN), ("", "-", NOT_SHOWN)],
+)
+def test_a_paper_is_named_or_what_is_written_in_its_place(written, shown, status):
+    paper = written if criteria.is_evidence(written) else ""
+    assert criteria._paper("modulus_retention", "51 %", paper, written) == Clause(
+        "evidence of modulus retention", "51 %", shown, status
+    )
+
+
+def test_only_a_breach_that_nothing_else_says_is_one():
+    broken = Clause("N", "2", "1", NOT_MET)
+    assert broken.breach
+    assert not replace(broken, answered=True).breach
+    assert not replace(broken, default=True).breach
+    assert not replace(broken, status=MET).breach

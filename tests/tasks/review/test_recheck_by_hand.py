@@ -1,0 +1,380 @@
+"""What a recheck makes of numbers given by hand: verdicts, agreement, contradictions, roots."""
+
+from dataclasses import replace
+from types import SimpleNamespace as Made
+
+import numpy as np
+import pytest
+
+from linerdesign.project.measures import Measure
+from linerdesign.tasks.review import alternatives, contradictions, recheck, replay
+from linerdesign.tasks.review.alternatives import Alternative
+from linerdesign.tasks.review.recheck import ADEQUATE, THICK, THIN, Comparison, Recheck, Tolerances
+from linerdesign.tasks.review.replay import CUT, HERE, NEAREST, THICKNESS_UP, UP
+from linerdesign.tasks.review.submittal import Item
+from linerdesign.words import sentence
+
+
+def item(name, value, key=None, half=0.005, unit="in", stated=None):
+    measure = stated or Measure(value, unit, f"{value:g} {unit}".strip())
+    return Item(name, key or name, measure, unit, value, half)
+
+
+T, REQUIRED = item("thickness", 0.2, "t"), item("required_thickness", 0.19, "t_required")
+
+
+# Agreement
+
+
+@pytest.mark.parametrize(
+    ("value", "agrees", "by_rounding"),
+    [
+        (0.75, True, False),
+        # 1 % of 0.7421 is 0.0074, more than the last digit of 0.0039.
+        (0.7421, False, False),
+        (0.7426, True, False),
+        (0.7574, True, False),
+        (0.7577, False, False),
+        (None, True, False),
+    ],
+)
+def test_a_number_agrees_to_one_percent_or_its_last_digit(value, agrees, by_rounding):
+    about = item("C", 0.75, half=1 / 256)
+    assert recheck._agrees(about, value, 0.01) is agrees
+    assert recheck._by_rounding(about, value, 0.01) is by_rounding
+
+
+def test_a_number_of_few_figures_agrees_only_by_its_rounding():
+    about = item("C", 0.75, half=0.25)
+    assert recheck._by_rounding(about, 1.0, 0.01)
+    assert recheck._agrees(about, 1.0, 0.01)
+    assert not recheck._by_rounding(about, 1.01, 0.01)
+    # Just one percent off is no rounding: 0.75 beside 1.0 with a tolerance of a quarter.
+    assert not recheck._by_rounding(about, 1.0, 0.25)
+
+
+def compared(about=T, recomputed=0.25, with_inputs=0.5, **more):
+    given = {"agrees": True, "calculated_right": True, "open_point": False} | more
+    return Comparison(about, recomputed, with_inputs, **given)
+
+
+def test_differences_of_input_and_calculation():
+    """0.2 of 0.25 is 20 % less, of 0.5 60 % less; their inputs double ours."""
+    found = compared()
+    assert (found.difference, found.of_calculation) == pytest.approx((-0.2, -0.6))
+    assert found.of_input == 1.0
+    none = compared(recomputed=None, with_inputs=None)
+    assert none.difference is none.of_calculation is none.of_input is None
+    assert compared(recomputed=0.0).of_input is None
+    assert compared(with_inputs=None).of_input is None
+
+
+# Verdicts
+
+
+def verdict(wall, least=0.2, floor=None, passes=(True, True), lined=None):
+    checked = Made(nominal_thickness=wall, checks=[Made(passes=each) for each in passes])
+    sized = Made(nominal_thickness=least, value={"t_floor": floor}.get)
+    return recheck._verdict(sized, checked, lined)
+
+
+def legs(passes=True, proposed=None):
+    return Made(passes=passes, proposed=proposed and Made(thickness=proposed))
+
+
+def test_a_wall_is_thin_adequate_or_thick():
+    assert verdict(0.2) == ADEQUATE
+    assert verdict(0.21) == THICK
+    assert verdict(0.2, passes=(True, False)) == THIN
+    assert verdict(0.2, floor=0.2) == ADEQUATE
+    assert verdict(0.2, floor=0.21) == THIN
+    assert verdict(0.21, lined=legs(False)) == THIN
+    # The legs need 0.21, or what is submitted where nothing thicker is proposed.
+    assert verdict(0.21, lined=legs(proposed=0.21)) == ADEQUATE
+    assert verdict(0.22, lined=legs(proposed=0.21)) == THICK
+    assert verdict(0.3, lined=legs()) == ADEQUATE
+    assert verdict(0.3, lined=legs(proposed=0.1)) == THICK
+
+
+def check(passes=False, upper=True):
+    return Made(passes=passes, upper=upper)
+
+
+def found(items=(T,), dry=(True, False), required=0.2, **more):
+    submittal = Made(
+        item={each.key: each for each in items}.get,
+        ours=Made(basis=Made(dry_case=dry[0])),
+        theirs=Made(basis=Made(dry_case=dry[1])),
+    )
+    given = {
+        "submittal": submittal,
+        "sized": Made(required_thickness=required),
+        "comparisons": (),
+        "wall": 0.199,
+        "checked": Made(checks=(check(),), lowest_safety_factor=1.9),
+        "verdict": THIN,
+        "replay": (),
+        "contradictions": (),
+        "explanations": (),
+        "alternatives": (),
+    }
+    return Recheck(**(given | more))
+
+
+def test_a_wall_thin_in_the_dry_case_alone_is_thin_by_default():
+    assert found().thin_by_default
+    for other in (
+        {"dry": (True, True)},
+        {"dry": (False, False)},
+        {"verdict": ADEQUATE},
+        {"checked": Made(checks=(check(True),))},
+        {"checked": Made(checks=(check(), check(upper=False)))},
+        {"lined": legs(False)},
+    ):
+        assert not found(**other).thin_by_default
+    assert found(checked=Made(checks=(check(), check(True, upper=False)))).thin_by_default
+    assert not found().too_thin
+    assert found(dry=(False, False)).too_thin
+
+
+def test_a_wall_that_misses_ours_by_the_rounding_of_theirs_is_thin_by_rounding():
+    """0.199 in stated as 0.20 in: ours is 0.2 in, 0.5 % more; the tolerance is 1 %."""
+    rounded = {"items": (item("required_thickness", 0.2, "t_required"),), "dry": (False, False)}
+    assert found(**rounded).thin_by_rounding
+    assert not found(**rounded).too_thin
+    line = Made(cause=HERE, item=T)
+    for other in (
+        {"verdict": ADEQUATE},
+        {"wall": None},
+        {"items": (T,)},
+        {"replay": (line,)},
+        {"lined": legs(False)},
+        {"wall": 0.1949},
+        {"required": 0.2011},
+    ):
+        assert not found(**(rounded | other)).thin_by_rounding
+    exact = {"items": (item("required_thickness", 0.25, "t_required", half=0.125),)}
+    assert found(**exact, wall=0.125, required=0.125).thin_by_rounding
+    edge = found(**exact, wall=0.5, required=0.75, tolerances=Tolerances(agreement=0.5))
+    assert edge.thin_by_rounding
+
+
+def test_a_thin_wall_is_told_by_its_checks_or_by_its_legs(monkeypatch):
+    monkeypatch.setattr(recheck, "thin_wall", lambda checked: ("wall", checked))
+    monkeypatch.setattr(recheck, "thin_legs", lambda lined: ("legs", lined))
+    made, lined = found(), legs(False)
+    assert made.thin == ("wall", made.checked)
+    assert found(lined=lined).thin[0] == "wall"
+    assert found(checked=Made(checks=(check(True),)), lined=lined).thin == ("legs", lined)
+    assert found(checked=Made(checks=(check(True),))).thin is None
+    assert found(checked=None, lined=lined).thin == ("legs", lined)
+
+
+def test_one_percent_agrees_and_five_are_an_open_point():
+    """Judgement, as the help of the command says."""
+    assert Tolerances() == Tolerances(agreement=0.01, open_point=0.05)
+
+
+def test_what_holds_agrees_and_is_not_thin():
+    wrong, thickness = compared(REQUIRED, agrees=False), compared(T, agrees=False)
+    assert found(verdict=ADEQUATE).holds
+    assert found(verdict=None).holds
+    assert not found().holds
+    assert not found(verdict=ADEQUATE, comparisons=(thickness,)).holds
+    assert found(verdict=THICK, comparisons=(thickness,)).holds
+    assert not found(verdict=THICK, comparisons=(thickness, wrong)).holds
+    assert found(verdict=ADEQUATE, comparisons=(thickness,), lined=legs()).holds
+
+
+def test_what_a_recheck_says_of_itself():
+    line = Made(cause=HERE, item=T)
+    after = Made(cause="follows", item=REQUIRED)
+    one = Made(place=1, credible=True)
+    made = found(
+        replay=(after, line),
+        comparisons=(compared(with_inputs=None), compared(REQUIRED)),
+        explanations=(one, Made(place=1, credible=False), Made(place=2, credible=True)),
+    )
+    assert (made.departures, made.first_departure) == ((line,), "thickness")
+    assert (found().departures, found().first_departure) == ((), None)
+    assert made.findings == (one,)
+    assert made.with_their_inputs == {"t_required": 0.5}
+    assert made.comparison(REQUIRED) is made.comparisons[1]
+    assert made.comparison(item("C", 1.0)) is None
+    assert not made.rounded_up_by_us
+    assert found(items=(REQUIRED,)).rounded_up_by_us
+    assert not found(items=(REQUIRED,), wall=None).rounded_up_by_us
+    assert found(checked=None).leaves_no_bore
+    assert not made.leaves_no_bore
+    assert found(checked=None).failing == ()
+    assert made.lowest_factor == 1.9
+    assert found(lined=Made(built=Made(lowest_safety_factor=1.5))).lowest_factor == 1.5
+    assert found(checked=None).lowest_factor is None
+
+
+# Contradictions
+
+
+CHECKS = [Made(required="t_X1_1", equation="X1.1"), Made(required="t_X1_3", equation="X1.3")]
+ONE, THREE = item("t X1.1", 0.15, "t_X1_1"), item("t X1.3", 0.19, "t_X1_3")
+
+
+@pytest.fixture
+def two_checks(monkeypatch):
+    monkeypatch.setattr(contradictions, "checks_of", lambda basis: CHECKS)
+
+
+def submitted(*items, **stated):
+    given = {"governing": "", "thickness_step": None} | stated
+    return Made(items=items, item={e.key: e for e in items}.get, stated=Made(**given))
+
+
+def test_one_quantity_stated_twice():
+    """0.2 and 0.21 with last digits of 0.005 each may be one number; 0.2101 may not."""
+    other = item("t", 0.2101, "t")
+    (made,) = contradictions._stated_twice((T, other, REQUIRED))
+    assert (made.items, made.unsafe) == (("thickness", "t"), True)
+    assert made.text == "The submittal states both thickness 0.2 in and t 0.2101 in."
+    assert list(contradictions._stated_twice((T, replace(other, value=0.2099)))) == []
+    exact = replace(T, value=0.25, half=0.125)
+    assert list(contradictions._stated_twice((exact, replace(exact, value=0.5)))) == []
+    (c,) = contradictions._stated_twice((item("C", 0.8), item("C", 0.9)))
+    assert not c.unsafe
+
+
+@pytest.mark.usefixtures("two_checks")
+def test_a_required_thickness_is_the_largest_of_the_checks():
+    def told(required, *items):
+        about = replace(REQUIRED, value=required)
+        return list(contradictions._required_and_checks(submitted(about, *items), Made(basis=None)))
+
+    assert told(0.19, ONE, THREE) == told(0.181, ONE, THREE) == told(0.199, ONE, THREE) == []
+    (less,) = told(0.179, ONE, THREE)
+    assert (less.items, less.unsafe) == (("required_thickness", "t X1.3"), True)
+    (more,) = told(0.2011, ONE, THREE)
+    assert not more.unsafe
+    # One that is not stated may be larger.
+    assert told(0.3, THREE) == told(0.3) == []
+    assert len(told(0.1, THREE)) == 1
+    alone = submitted(ONE, THREE)
+    assert list(contradictions._required_and_checks(alone, Made(basis=None))) == []
+
+
+@pytest.mark.usefixtures("two_checks")
+def test_the_equation_called_governing_has_the_largest_thickness():
+    def told(named, *items):
+        return list(contradictions._governing(submitted(*items, governing=named), Made(basis=None)))
+
+    (made,) = told(" X1.1 ", ONE, THREE)
+    assert made.items == ("governing", "t X1.3")
+    assert made.text == sentence(
+        "review.governing", named="X1.1", own="0.15 in", largest="t X1.3 0.19 in"
+    )
+    assert told("X1.3", ONE, THREE) == told("", ONE, THREE) == told("X1.1", ONE) == []
+    assert told("X1.9", ONE, THREE) == told("X1.1", replace(ONE, value=0.181), THREE) == []
+    assert len(told("X1.1", replace(ONE, value=0.1799), THREE)) == 1
+
+
+def test_a_nominal_thickness_beside_the_required_one_and_its_increment():
+    def told(*items, step=None):
+        return list(contradictions._nominal(submitted(*items, thickness_step=step)))
+
+    assert told(REQUIRED) == told(T, REQUIRED) == told(replace(T, value=0.181), REQUIRED) == []
+    (under,) = told(replace(T, value=0.1799), REQUIRED)
+    assert (under.items, under.unsafe) == (("thickness", "required_thickness"), True)
+    inch = Measure(0.05, "in", "0.05 in")
+    assert told(T, step=inch) == []
+    (off,) = told(replace(T, value=0.204), step=inch)
+    assert (off.items, off.unsafe) == (("thickness", "thickness_step"), False)
+    metric = Measure(1.27, "mm", "1.27 mm")
+    assert told(replace(T, value=0.204), step=metric) == []
+    assert len(told(replace(T, value=0.206), step=metric)) == 1
+
+
+@pytest.mark.parametrize(
+    ("taken", "other", "ours", "only"),
+    [
+        (10.0, 10.0, 9.0, True),
+        (10.0, 10.009, 9.0, True),
+        (10.0, 10.011, 9.0, False),
+        (10.0, 10.0, 10.005, False),
+        (10.0, 10.0, 10.02, True),
+        (0.0, 0.0, 1.0, False),
+        (-1.0, -1.0, 1.0, False),
+    ],
+)
+def test_another_value_than_ours_to_a_thousandth(taken, other, ours, only):
+    assert contradictions._only_other(taken, other, ours) is only
+
+
+def test_the_parts_of_a_load_and_their_sum():
+    parts = [item(key, value, unit="psi") for key, value in (("q_water", 5.0), ("q_soil", 6.0))]
+    live = item("W_s", 1.0, unit="psi")
+    total = item("q_t", 11.0, unit="psi")
+
+    def told(*lines, inputs=None):
+        given = [Made(item=each, cause=None, expected=None) for each in lines]
+        given.append(Made(item=total, cause=HERE, expected=12.0))
+        return list(contradictions._sum_of_loads(given, Made(inputs=inputs or {})))
+
+    (made,) = told(*parts, live)
+    assert made.items == ("q_t", "q_water", "q_soil", "W_s")
+    assert (made.text, made.unsafe) == ("The stated parts of q_t add up to 12.0 psi.", True)
+    assert told(*parts) == told(parts[0], live) == []
+    # A live load of nothing need not be stated.
+    assert len(told(*parts, inputs={"W_s": np.zeros(2)})) == 1
+
+
+# Replay and roots
+
+
+@pytest.mark.parametrize(
+    ("style", "key", "under", "over"),
+    [
+        (NEAREST, "C", 0.005, 0.005),
+        (CUT, "C", 0.0, 0.01),
+        (UP, "C", 0.01, 0.0),
+        (THICKNESS_UP, "C", 0.005, 0.005),
+        (THICKNESS_UP, "t_X1_1", 0.01, 0.0),
+        (UP, "N", 0.0, 0.0),
+    ],
+)
+def test_how_far_the_unrounded_number_may_be(style, key, under, over):
+    about = item("x", 0.8, key)
+    found = replay._Run._reach(Made(style=style), about)
+    assert found == pytest.approx((under, over), abs=1e-8)
+    assert min(found) > 0
+
+
+def test_numbers_are_rounded_to_three_figures():
+    values = np.array([123.456, 0.0123456, -98765.0, 0.0, np.nan])
+    rounded = replay._rounded(values)
+    assert rounded == pytest.approx([123, 0.0123, -98800, 0, np.nan], nan_ok=True)
+    assert replay._rounded(values[:2], np.ceil) == pytest.approx([124, 0.0124])
+
+
+def test_the_ends_that_all_roundings_reach_together():
+    """Of two perturbations the first moves by -1 and 2, the second by 3 and 0.5."""
+    column = np.array([[10.0, 9.0, 12.0, 13.0, 10.5]])
+    base, low, high = replay._Run._bounds(Made(slots={"a": 1, "b": 3}), column)
+    assert (base.tolist(), low.tolist(), high.tolist()) == ([10.0], [9.0], [15.0])
+    alone = replay._Run._bounds(Made(slots={}), np.array([[7.0]]))
+    assert [each.tolist() for each in alone] == [[7.0], [7.0], [7.0]]
+
+
+def test_the_sign_changes_nearest_to_the_present_value():
+    """Zeros at 1.5, 3.5 and 7.5; nearness is that of ratios."""
+    grid = np.arange(1.0, 10.0)
+    heights = np.array([-1.0, 1.0, 2.0, -1.0, -2.0, -3.0, -1.0, 1.0, 2.0])
+    for now, place in ((1.0, 0), (1.7, 0), (1.8, 2), (4.5, 2), (4.7, 6), (9.0, 6)):
+        assert alternatives._bracket(grid, heights, now) == place
+    assert alternatives._bracket(grid, np.abs(heights), 1.0) is None
+    assert alternatives._bracket(grid, np.where(heights < 0, 0.0, heights), 9.0) == 6
+    assert alternatives._bracket(grid, np.full(9, np.nan), 1.0) is None
+    assert alternatives._bracket(grid, heights, 0.0) == 0
+
+
+def test_an_input_of_nothing_is_infinitely_far():
+    about = Alternative("N", 4.0, 2.0, None, "", "t")
+    assert about.away == replace(about, value=1.0).away == pytest.approx(np.log(2))
+    assert replace(about, value=0.0).away == replace(about, now=0.0).away == np.inf
