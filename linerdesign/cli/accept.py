@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from linerdesign.cli import project_file
-from linerdesign.cli.words import OneOf, refused
+from linerdesign.cli.choices import OneOf, refused
 from linerdesign.documents.blocks import Outcome, of_project
 from linerdesign.documents.json import identity_data
 from linerdesign.field.acceptance.decision import chosen_rule, decide

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from linerdesign.cli import options
-from linerdesign.cli.words import add_units
+from linerdesign.cli.choices import add_units
 from linerdesign.documents.figures import render
 from linerdesign.documents.numbers import clean
 from linerdesign.networks import Inventory

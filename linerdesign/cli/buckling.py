@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from linerdesign.cli import options, project_file
-from linerdesign.cli.words import OneOf
+from linerdesign.cli.choices import OneOf
 from linerdesign.documents.blocks import Outcome, of_project
 from linerdesign.documents.json import identity_data
 from linerdesign.field.survey.hosts import host_of

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from linerdesign.cli import options, project_file
-from linerdesign.cli.words import OneOf
+from linerdesign.cli.choices import OneOf
 from linerdesign.documents.figures import render
 from linerdesign.interface import Comparison, compare
 from linerdesign.project.faults import InputFaults, every_fault, fault

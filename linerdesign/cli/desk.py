@@ -11,7 +11,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from linerdesign.cli.words import add_units
+from linerdesign.cli.choices import add_units
 from linerdesign.project.faults import InputFaults, every_fault, fault, shown
 from linerdesign.project.reading import LARGEST_FILE, read_bytes
 from linerdesign.words import sentence

@@ -16,7 +16,7 @@ from io import TextIOWrapper
 from pathlib import Path
 
 from linerdesign import __version__
-from linerdesign.cli.words import OneOf
+from linerdesign.cli.choices import OneOf
 from linerdesign.documents.capped import LEAST, demand, is_capped
 from linerdesign.project.faults import Fault, Faults, InputFaults, every_fault
 from linerdesign.project.placing import recorded, together

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from linerdesign.cli.words import add_units
+from linerdesign.cli.choices import add_units
 from linerdesign.documents.blocks import Block, Bullets, Document, Heading
 from linerdesign.project.faults import every_fault
 from linerdesign.project.identity import FileRead, Identity

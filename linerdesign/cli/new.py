@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
-from linerdesign.cli.words import OneOf, add_units
+from linerdesign.cli.choices import OneOf, add_units
 from linerdesign.documents.writing import check_target
 from linerdesign.methods.basis import FULLY
 from linerdesign.project.faults import Fault, InputFaults, Place, every_fault

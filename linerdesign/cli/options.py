@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from linerdesign.cli.words import OneOf, refused
+from linerdesign.cli.choices import OneOf, refused
 from linerdesign.project.faults import Fault, every_fault, fault, shown
 from linerdesign.project.options import measured as measured
 from linerdesign.project.options import named as named

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from linerdesign.cli import options, project_file
-from linerdesign.cli.words import OneOf
+from linerdesign.cli.choices import OneOf
 from linerdesign.methods.basis import FULLY, PARTIALLY
 from linerdesign.networks import PlanningTables
 from linerdesign.project.placing import put

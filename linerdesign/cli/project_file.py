@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from linerdesign.cli.words import add_units
+from linerdesign.cli.choices import add_units
 from linerdesign.interface import Units, read
 from linerdesign.project.faults import Faults, InputFaults
 from linerdesign.project.reading import Project
