@@ -15,6 +15,7 @@ from linerdesign.documents.figures import render
 from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import task
 from linerdesign.project.measures import Measure
+from linerdesign.project.models import Pipe
 from linerdesign.tasks.compare.comparison import Wishes, compare
 from linerdesign.tasks.compare.curves import (
     OverDepth,
@@ -109,6 +110,61 @@ def test_pattern_keeps_the_ovality_that_readings_gave():
     assert pipe.ovality.to("%") == pytest.approx(100 * 1 / 48)
     assert at_end(read.resins[0], True) == read.resins[0]
     assert task(pipe, read.resins[0], read.criteria, "US").stations[0].inputs[0].value == 24
+
+
+def test_a_pattern_has_the_values_of_the_first_station_and_drops_what_others_replace():
+    """An elevation of the invert stays only for the water whose elevation it measures."""
+    measure = {key: Measure(number, "ft", "") for key, number in {"low": 9.0, "new": 12.0}.items()}
+    low, new = measure["low"], measure["new"]
+    given = {
+        "name": "A", "host_diameter": Measure(24.0, "in", ""), "ground_elevation": low,
+        "invert_elevation": low, "design_thickness": Measure(9.0, "mm", ""), "live_load": low,
+        "station": (Pipe.model_construct(at="0 ft", live_load=new),),
+    }  # fmt: skip
+
+    def made(values, **more):
+        return pattern(Pipe.model_construct(**given, **more), values).given
+
+    plain = made({"live_load": low})
+    assert plain == {
+        key: value for key, value in given.items() if key not in ("station", "design_thickness")
+    }
+    assert made({})["live_load"] is new
+    cover = made({"cover": new})
+    assert cover["cover"] is new
+    assert {"ground_elevation", "invert_elevation"}.isdisjoint(cover)
+    wet = made({"cover": new}, groundwater_elevation=low)
+    assert wet["invert_elevation"] is low
+    assert "ground_elevation" not in wet
+    deep = made({"invert_depth": new})
+    assert deep["invert_elevation"] is low
+    assert "ground_elevation" not in deep
+    wide = made({"host_diameter": new})
+    assert wide["host_diameter"] is new
+    assert wide["ground_elevation"] is low
+
+
+def test_the_ovality_of_readings_about_their_mean():
+    """Of 47, 48 and 50 in about 48.33: the larger of 50 over it and 47 under it, in percent."""
+    inches = [Measure(number, "in", "") for number in (47.0, 48.0, 50.0)]
+    found = pattern(Pipe.model_construct(diameters=inches), {}).given
+    mean = 145 / 3
+    assert found["ovality"].to("%") == pytest.approx(100 * (50 / mean - 1))
+    assert found["host_diameter"].to("in") == pytest.approx(mean)
+    assert found["host_diameter"].text == f"{25.4 * mean:.6g} mm"
+    low = pattern(
+        Pipe.model_construct(host_diameter=inches[1], minimum_diameter=inches[0]), {}
+    ).given
+    assert low["ovality"].to("%") == pytest.approx(100 / 48)
+    assert low["ovality"].text == f"{100 / 48:.4g} %"
+    assert low["host_diameter"].to("in") == pytest.approx(48)
+    assert "minimum_diameter" not in low
+    high = {"host_diameter": inches[1], "maximum_diameter": inches[2]}
+    found = pattern(Pipe.model_construct(**high), {}).given
+    assert found["ovality"].to("%") == pytest.approx(200 / 48)
+    stated = Measure(3.0, "%", "3 %")
+    kept = pattern(Pipe.model_construct(**high, ovality=stated), {}).given
+    assert kept == {"host_diameter": inches[1], "ovality": stated}
 
 
 def test_pictures_are_the_same_bytes_every_time(run, tmp_path):
