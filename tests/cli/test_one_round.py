@@ -571,3 +571,20 @@ def test_a_file_that_can_t_be_used_is_told_where_it_is_named(run, tmp_path, key,
     assert re.search(rf'^{key} "{named}": .*{expected}.*\(line 1\)$', err, re.MULTILINE), err
     assert 'flexural_modulus "2"' in err
     assert len(err.splitlines()) == 3, err
+
+
+def test_uncertainties_of_values_left_out_are_told_beside_a_resin_without_strength(run, tmp_path):
+    """What else the resin states is kept, and any strength stands in for its own."""
+    text = toml(
+        pipe={
+            "condition": "partially deteriorated",
+            "uncertainty": {"soil_unit_weight": "1 pcf", "flexural_modulus": "9 psi"},
+        },
+        drop=("soil_unit_weight", "soil_reaction_modulus", "live_load", "cover"),
+    )
+    text = re.sub("(?m)^flexural_strength.*\n", "", text)
+    (tmp_path / "a.toml").write_text(text, encoding="utf-8")
+    code, _, err = run("size", "a.toml")
+    assert code == 2
+    assert "missing required key flexural_strength" in err
+    assert "soil_unit_weight" in err

@@ -145,3 +145,14 @@ def test_a_live_table_has_fields_and_outputs():
     (result,) = results(toml())
     issued = Reader(render(document([result], (grid,))).decode())
     assert not [a for _, a, _ in issued.all("input") if a.get("aria-label") == "row, in"]
+
+
+def test_symbols_in_a_sentence_have_their_letters_below_and_their_primes():
+    """As glossary.md prints them: E_L, E'_s, sigma, t_X1.3."""
+    found = {key: str(text_symbol(key)) for key in ("E_L", "E_s", "sigma", "t_X1_3")}
+    assert found == {
+        "E_L": "<var>E<sub>L</sub></var>",
+        "E_s": "<var>E\u2032<sub>s</sub></var>",
+        "sigma": "<var>\u03c3</var>",
+        "t_X1_3": "<var>t<sub>X1.3</sub></var>",
+    }

@@ -402,3 +402,16 @@ def test_every_option_changes_the_fingerprint(run, tmp_path):
     assert len(set(found)) == len(more)
     assert found[0] == found[-1]
     assert found[0] in run("plan", "a.toml", *AXES)[1]
+
+
+def test_more_cells_than_a_table_takes_are_refused_with_their_number(run, tmp_path):
+    """20,000 cells: 21 diameters by 31 covers by 31 depths of water are 20,181."""
+    (tmp_path / "a.toml").write_text(toml(), encoding="utf-8")
+    axes = (
+        *("--diameter", *(f"{n} in" for n in range(8, 29))),
+        *("--cover", *(f"{n} ft" for n in range(5, 36))),
+        *("--water", *(f"{n} ft" for n in range(1, 32))),
+    )
+    code, out, err = run("plan", "a.toml", *axes)
+    assert (code, out) == (2, "")
+    assert "more than 20,000 cells" in err
