@@ -216,7 +216,14 @@ def drawn(monkeypatch, by, made=None, sizes=(512, 512), **wishes):
     columns = chances._Study(*given).columns
     rng = np.random.default_rng(1)
     blocks = [rng.random((SCRAMBLES, size, len(columns))) for size in sizes]
-    monkeypatch.setattr(sampling, "blocks", lambda seed, count, most: iter(blocks))
+
+    def all_blocks(*asked):
+        designs = sum(option.satisfied for row in table for option in row)
+        assert asked == (given[-1].seed, len(columns), f"points of {designs}")
+        return iter(blocks)
+
+    monkeypatch.setattr(sampling, "blocks", all_blocks)
+    monkeypatch.setattr(chances, "most_points", lambda designs: f"points of {designs}")
     return chances.systems_under_uncertainty(*given), Trials(columns, blocks, by)
 
 

@@ -294,3 +294,36 @@ def test_a_contradiction_is_told_in_the_record(monkeypatch):
         Bullets(("one", "two")),
         "grid",
     ]
+
+
+@pytest.mark.parametrize("sheets", [False, True])
+@pytest.mark.parametrize("module", [letter, record])
+def test_the_order_of_letter_and_record(monkeypatch, module, sheets):
+    """Both methods are told of legs where any pipe has some."""
+    asked = []
+    monkeypatch.setattr(
+        module, "both_methods", lambda sized, legs: asked.append(legs) or [len([*sized])]
+    )
+    monkeypatch.setattr(module, "_pipe", lambda each: [f"pipe {each.found.sized.name}"])
+    monkeypatch.setattr(module, "sheets", lambda reviewed: ["sheets"])
+    monkeypatch.setattr(module, "of_project", lambda project, units, title, blocks: (title, blocks))
+    monkeypatch.setattr(letter, "_opening", lambda project, reviewed: ["opening"])
+    monkeypatch.setattr(letter, "general", lambda reviewed: [(9, Comment(QUESTION, "general"))])
+    project = Made(pipes=[Made(name=name) for name in "AB"])
+    for lined in (None, "lined"):
+        pipes = (pipe("A"), pipe("B", lined=lined, rounded_up_by_us=bool(lined)))
+        title, blocks = getattr(module, module.__name__.rpartition(".")[2])(
+            project, pipes, "US", Made(sheets=sheets)
+        )
+        assert asked.pop() is bool(lined)
+        level = 2 if module is letter else 1
+        named = [*(b for n in "AB" for b in (Heading(n, level), f"pipe {n}"))]
+        told = [Paragraph(sentence("review.in brackets"))] * bool(lined)
+        common = [Heading(sentence("review.general"), 2), Paragraph("9. general")]
+        first = [letter.overview(pipes), 2]
+        if module is letter:
+            expected = ["opening", *first, *told, *named, *common]
+        else:
+            expected = [Paragraph(sentence("review.record introduction")), *first, *named]
+        assert blocks == expected + ["sheets"] * sheets
+        assert title == sentence(f"review.{module.__name__.rpartition('.')[2]} title")

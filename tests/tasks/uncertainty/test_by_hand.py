@@ -238,7 +238,14 @@ GRID = (np.arange(1000) + 0.5) / 1000
 
 def counted(monkeypatch, blocks):
     """Two walls of 1 in: one for u over a column of its own, one for the product with another."""
-    monkeypatch.setattr(sampling, "blocks", lambda seed, columns, most: iter(blocks))
+
+    def drawn(*given):
+        # Both walls are worked out with the safety factor and without.
+        assert given == (7, 3, "points of 4")
+        return iter(blocks)
+
+    monkeypatch.setattr(sampling, "blocks", drawn)
+    monkeypatch.setattr(pipes, "most_points", lambda designs: f"points of {designs}")
 
     def case(columns, needed, without):
         made = Made(
@@ -253,7 +260,7 @@ def counted(monkeypatch, blocks):
         case([0], lambda u: 0.5 + u[:, 0], lambda u: u[:, 0]),
         case([2, 0], lambda u: u[:, 0] + u[:, 1], lambda u: 0.2 + u[:, 0]),
     ]
-    return cases, pipes._drawn(cases, 3, 3)
+    return cases, pipes._drawn(cases, 7, 3)
 
 
 def test_counts_over_the_blocks_and_all_walls_at_once(monkeypatch):
