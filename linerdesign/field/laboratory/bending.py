@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.expressions.tolerance import at_most
 from linerdesign.field.laboratory.samples import Summary, summarise
 from linerdesign.methods.laboratory import (
     SPAN_RATIO,
@@ -95,7 +96,7 @@ def reduce_bending(record: BendingRecord, straight_share: float = 0.25) -> Bendi
     if not slope > 0:
         raise InputFaults([fault("measured.no_rise", _place(record))])
     strain = flexural_strain(deflection - toe, record.span, record.depth)
-    allowed = np.flatnonzero(strain <= STRAIN_LIMIT)
+    allowed = np.flatnonzero(at_most(strain, STRAIN_LIMIT))
     if allowed.size == 0:
         limit = f"{100 * STRAIN_LIMIT:g}"
         raise InputFaults([fault("measured.past_strain", _place(record), limit=limit)])
@@ -189,7 +190,7 @@ def _cautions(
         )
     if straightness < 0.99:
         cautions.append(sentence("field.not_straight", straightness=straightness))
-    if strain[int(np.argmax(record.load))] > STRAIN_LIMIT:
+    if not at_most(strain[int(np.argmax(record.load))], STRAIN_LIMIT):
         cautions.append(sentence("field.past_strain", strain=100 * STRAIN_LIMIT))
     elif peak == record.load.size - 1:
         cautions.append(sentence("field.still_rising"))

@@ -127,6 +127,14 @@ def test_strength_is_taken_within_five_percent_strain():
     assert any("5 % strain" in text for text in found.cautions)
 
 
+@pytest.mark.parametrize("modulus", [100_000.0, 120_000.0, 170_000.0, 310_000.0])
+def test_a_strain_of_just_five_percent_is_within(modulus):
+    """A line to failure there, whatever the last binary digit of the strain."""
+    found = reduce_bending(record(modulus, 0.05 * modulus))
+    assert found.strength == pytest.approx(0.05 * modulus, rel=1e-9)
+    assert found.cautions == ()
+
+
 def test_span_ratio_is_checked():
     assert any("requires 16" in t for t in reduce_bending(record(span=2.0)).cautions)
     assert any("requires 16" in t for t in reduce_bending(record(span=6.0)).cautions)
