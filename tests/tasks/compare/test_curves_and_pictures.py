@@ -16,6 +16,7 @@ from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import task
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Pipe
+from linerdesign.project.quantities import Purchase
 from linerdesign.tasks.compare.comparison import Wishes, compare
 from linerdesign.tasks.compare.curves import (
     OverDepth,
@@ -24,6 +25,7 @@ from linerdesign.tasks.compare.curves import (
     over_thickness,
     pattern,
     saved_over,
+    usable,
 )
 from linerdesign.tasks.compare.pictures import SHADES, break_even, over_depth_figure
 from linerdesign.tasks.compare.systems import at_end
@@ -110,6 +112,49 @@ def test_pattern_keeps_the_ovality_that_readings_gave():
     assert pipe.ovality.to("%") == pytest.approx(100 * 1 / 48)
     assert at_end(read.resins[0], True) == read.resins[0]
     assert task(pipe, read.resins[0], read.criteria, "US").stations[0].inputs[0].value == 24
+
+
+def test_each_quantity_of_a_wall_by_hand():
+    """Of 6 mm in 200 mm, 1,200 kg/m3: pi (200 - 6) 6 / 1e6 x 1,200 kg/m, with pi as printed; 3 USD
+    and 2.5 kg of CO2 a kilogram, half of it resin; over 40 years without interest."""
+    terms = """[resin.cost]
+service_life = "40 yr"
+embodied_carbon = "2.5 kg/kg"
+"""
+    first = project(resin={"density": "1.2 g/cm^3", "price": "3 USD/kg"}).resins[0]
+    known = project(more=SECOND + 'density = "1.2 g/cm^3"\nprice = "3 USD/kg"\n' + terms).resins[1]
+    mass = 3.14159 * 194 * 6 / 1e6 * 1200
+    half = Purchase(share_by_mass=0.5)
+    expected = {
+        "thickness": 6.0,
+        "mass": mass,
+        "carbon": 2.5 * mass,
+        "cost": 1.5 * mass,
+        "annual-cost": 1.5 * mass / 40,
+    }
+    found = {by: Quantity(by, half).of(200.0, 6.0, known) for by in expected}
+    assert found == pytest.approx(expected)
+    assert Quantity("annual-cost", half).of(200.0, 6.0, first) is None
+    bare = project().resins[0]
+    assert [Quantity(by, half).of(200.0, 6.0, bare) for by in list(expected)[1:]] == [None] * 4
+
+
+def test_a_resin_without_tensile_strength_is_not_used_under_pressure():
+    read = project(PRESSURE, {"tensile_strength": "3000 psi"})
+    assert [each.name for each in usable(read, read.pipes[0])] == ["Felt A"]
+    plain = project()
+    assert usable(plain, plain.pipes[0]) == tuple(plain.resins)
+
+
+def test_a_wall_without_tension_by_bending_has_no_demand():
+    """X1.2 asks 1.5 q (1 + q) DR^2 - 0.5 (1 + q) DR, which is under zero for DR < 1/(3 q)."""
+    read = project()
+    made = task(read.pipes[0], read.resins[0], read.criteria, "US")
+    (curve,) = (e for e in over_thickness(made, np.array([4.0, 3.0])) if e.equation == "X1.2")
+    # DR 12 and 16, beside 1/(3 x 0.02) = 16.7.
+    assert curve.use.tolist() == [0.0, 0.0]
+    (curve,) = (e for e in over_thickness(made, np.array([2.0])) if e.equation == "X1.2")
+    assert curve.use[0] > 0
 
 
 def test_a_pattern_has_the_values_of_the_first_station_and_drops_what_others_replace():
