@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations
+from itertools import combinations, islice
 
 from linerdesign.documents.blocks import Grid, Live
 from linerdesign.project.measures import convert
@@ -47,7 +47,7 @@ class Choices:
 
     def __init__(self, compared: Compared) -> None:
         self.compared, self.by = compared, compared.by
-        self.resins = [each.resin for each in compared.table[0]]
+        self.resins = compared.project.resins
         self.annual = compared.by == COSTS[1]
 
     @cached_property
@@ -73,15 +73,16 @@ class Choices:
         known = can_be_live(self.compared) and self.by in COSTS
         if not known or len(self.resins) < 2 or not self.compared.assignments:
             return ()
-        found: list[_Set] = []
         usable = sorted({j for own in self.costs.values() for j in own})
-        for count in range(1, min(MOST_SYSTEMS, len(usable)) + 1):
-            for columns in combinations(usable, count):
-                if len(found) > MOST_SETS:
-                    return ()
-                if all(own.keys() & set(columns) for own in self.costs.values()):
-                    found.append(self._set(columns))
-        return () if any(len(each.formula) > LONGEST for each in found) else tuple(found)
+        serving = (
+            columns
+            for count in range(1, min(MOST_SYSTEMS, len(usable)) + 1)
+            for columns in combinations(usable, count)
+            if all(own.keys() & set(columns) for own in self.costs.values())
+        )
+        found = tuple(map(self._set, islice(serving, MOST_SETS + 1)))
+        long = any(len(each.formula) > LONGEST for each in found)
+        return () if long or len(found) > MOST_SETS else found
 
     def _set(self, columns: tuple[int, ...]) -> _Set:
         terms, total = [], 0.0

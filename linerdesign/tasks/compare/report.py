@@ -115,7 +115,6 @@ def _ranking(compared: Compared) -> Iterator[Block]:
 
 def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Totals]]) -> Grid:
     system, table = compared.system, compared.table
-    ton = 1 / 1000 if system == "SI" else convert(1.0, "kg", "lb")
     annual = compared.by == COSTS[1]
     emitted = any(each.own.carbon for each in compared.order)
     unit = "t" if system == "SI" else "lb"
@@ -131,10 +130,10 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
             str(each.rank or "-"),
             marked(each.resin),
             band(totals.thickness, 2),
-            _tons(totals.mass, ton),
+            _mass(totals.mass, system),
             _money(totals.cost, each, table, 0),
             *([_money(totals.annual_cost, each, table, 0)] if annual else []),
-            *([_tons(totals.carbon, ton)] if emitted else []),
+            *([_mass(totals.carbon, system)] if emitted else []),
             _satisfied(each, totals, compared.remarks[each.resin.name]),
         )
         rows.append(row)
@@ -144,9 +143,10 @@ def _totals(compared: Compared, caption: str, found: Sequence[tuple[Ranked, Tota
     return Grid(columns, "><>" + ">" * len(head) + "<", tuple(rows), caption, live)
 
 
-def _tons(kilograms: Ends | None, unit: float) -> str:
-    """Masses in tonnes, or in pounds."""
-    return band(kilograms and (kilograms[0] * unit, kilograms[1] * unit), 2 * (unit < 1))
+def _mass(kilograms: Ends | None, system: str) -> str:
+    """Masses in tonnes with two decimals, or in whole pounds."""
+    unit, digits = (1 / 1000, 2) if system == "SI" else (convert(1.0, "kg", "lb"), 0)
+    return band(kilograms and (kilograms[0] * unit, kilograms[1] * unit), digits)
 
 
 def _satisfied(each: Ranked, totals: Totals, remarks: tuple[Remark, ...]) -> str:

@@ -21,7 +21,6 @@ from linerdesign.project.requests import has_legs
 from linerdesign.tasks.review.comments import (
     CORRECTION,
     QUESTION,
-    REMARK,
     Comment,
     comments,
     general_comments,
@@ -133,9 +132,9 @@ def _side_by_side(task: PipeTask) -> Iterator[PipeResult]:
 
 def general(reviewed: Sequence[Reviewed]) -> tuple[tuple[int, Comment], ...]:
     """The general comments, numbered after those of the pipes."""
-    last = reviewed[-1].first + len(reviewed[-1].comments) if reviewed else 1
+    first = 1 + sum(len(each.comments) for each in reviewed)
     made = general_comments([(each.found.sized.name, each.clauses) for each in reviewed])
-    return tuple(enumerate(made, last))
+    return tuple(enumerate(made, first))
 
 
 def disposition(reviewed: Sequence[Reviewed]) -> str:
@@ -146,7 +145,6 @@ def disposition(reviewed: Sequence[Reviewed]) -> str:
     if CORRECTION in weights:
         return RESUBMIT
     departures = any(each.found.departures for each in reviewed)
-    asked = QUESTION in weights or any(c.weight != REMARK for _, c in general(reviewed))
-    if asked or departures:
+    if QUESTION in weights or departures or general(reviewed):
         return CORRECTIONS
     return NO_EXCEPTIONS

@@ -146,6 +146,18 @@ def test_what_the_numbers_come_to():
     assert two[2].startswith("Lobes: two lobes, at 25 % of the perimeter from the invert on either")
 
 
+def test_what_is_told_under_the_pressure_has_four_figures():
+    """0.0123456 of 20 in, 3.45678 % of 40 in, 712.3456 psi, and 2,345.67 psi over 2."""
+    at = SimpleNamespace(**{**vars(AT), "movement": 0.0123456, "stress": 7.123456e-3})
+    told = list(statements(found(at, allowed=0.0345678, values={"sigma_L": 2345.67})))[1]
+    assert told.endswith(
+        "moves inwards by 0.2469 in (limit 1.383 in); greatest fibre stress 712.3 psi, strength "
+        "over N 1173 psi."
+    )
+    none = SimpleNamespace(**{**vars(AT), "stress": None})
+    assert "greatest fibre stress 0 psi" in list(statements(found(none)))[1]
+
+
 def test_a_wall_that_holds_less_than_n_times_the_pressure_is_short():
     """7.9 over 4 is 1.97; a ten-thousandth is what the search for a wall leaves."""
 

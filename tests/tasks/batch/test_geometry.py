@@ -3,6 +3,7 @@
 import json
 import sqlite3
 import sys
+from pathlib import Path
 
 import numpy as np
 import polars as pl
@@ -10,6 +11,8 @@ import pytest
 from tasks.batch.test_agreement import PROJECT
 from tasks.batch.test_pieces import GOOD
 
+from linerdesign.project.faults import InputFaults, fault
+from linerdesign.tasks.batch import geometry
 from linerdesign.tasks.batch.geometry import Geometry, write_layer
 
 pyogrio = pytest.importorskip("pyogrio")
@@ -213,9 +216,9 @@ def test_an_error_in_the_rows_is_told_as_itself(tmp_path, suffix):
         raise ZeroDivisionError("of a row")
 
     target = tmp_path / f"out.{suffix}"
-    geometry = Geometry("geometry", ZONE, "LineString")
+    kept = Geometry("geometry", ZONE, "LineString")
     with target.open("wb") as file, pytest.raises(ZeroDivisionError, match="of a row"):
-        write_layer(file, target, frames(), frame.clear(), geometry)
+        write_layer(file, target, frames(), frame.clear(), kept)
 
 
 def test_several_layers_are_named(run, folder):
@@ -248,3 +251,113 @@ def test_without_the_extra_it_says_how_to_get_it(run, folder, monkeypatch, libra
     assert 'pip install "linerdesign[gis]"' in err
     # GeoParquet to GeoParquet needs none of it.
     assert batch(run, "in.parquet", "same.parquet")[0] == 0
+
+
+# What is decided before anything is read or written
+
+
+def told(call):
+    with pytest.raises(InputFaults) as refused:
+        call()
+    (found,) = refused.value.faults
+    return found
+
+
+@pytest.mark.parametrize(
+    ("kinds", "wanted", "name"),
+    [
+        ({"pipes": "LineString"}, None, "pipes"),
+        ({"notes": None, "pipes": "LineString"}, None, "pipes"),
+        ({"foul": "LineString", "storm": "Point"}, "storm", "storm"),
+    ],
+)
+def test_the_layer_with_geometries_or_the_one_that_is_named(kinds, wanted, name):
+    assert geometry._layer(kinds, wanted, "a.gpkg") == name
+
+
+def test_a_layer_that_is_not_there_or_not_the_only_one_is_a_fault_with_those_known():
+    two = {"foul": "LineString", "storm": "Point", "notes": None}
+    several = told(lambda: geometry._layer(two, None, "a.gpkg"))
+    assert several == fault("inventory.several_layers", "a.gpkg", known='"foul", "storm"')
+    none = told(lambda: geometry._layer({"notes": None}, None, "a.gpkg"))
+    assert none.code == "inventory.no_layers"
+    lost = told(lambda: geometry._layer(two, "notes", "a.gpkg"))
+    assert (lost.code, lost.value) == ("inventory.no_layer", '"notes"')
+    assert '"foul", "storm"' in str(lost)
+
+
+def about(**column):
+    return json.dumps({"primary_column": "g", "columns": {"g": {"encoding": "WKB"} | column}})
+
+
+@pytest.mark.parametrize(
+    ("column", "crs", "kind"),
+    [
+        ({}, "OGC:CRS84", "Unknown"),
+        ({"crs": None}, None, "Unknown"),
+        ({"crs": "EPSG:27700"}, "EPSG:27700", "Unknown"),
+        ({"crs": {"type": "GeographicCRS"}}, '{"type": "GeographicCRS"}', "Unknown"),
+        ({"geometry_types": ["LineString"]}, "OGC:CRS84", "LineString"),
+        ({"geometry_types": ["LineString", "Point"]}, "OGC:CRS84", "Unknown"),
+        ({"geometry_types": ["LineString"], "encoding": "point"}, "OGC:CRS84", "Unknown"),
+        ({"geometry_types": None}, "OGC:CRS84", "Unknown"),
+    ],
+)
+def test_geometries_by_their_metadata(tmp_path, column, crs, kind):
+    text = about(**column)
+    found = geometry.of_geoparquet(tmp_path / "town.parquet", text)
+    assert found == Geometry("g", crs, kind, "town", text)
+
+
+@pytest.mark.parametrize("text", ["", "[]", '{"primary_column": "g", "columns": {}}', "{}"])
+def test_metadata_that_cannot_be_read_are_a_fault_of_the_file(tmp_path, text):
+    found = told(lambda: geometry.of_geoparquet(tmp_path / "town.parquet", text))
+    assert found.code == "inventory.no_table"
+    assert "PARQUET" in str(found)
+    assert "town.parquet" in str(found)
+
+
+@pytest.mark.parametrize(
+    ("kept", "target", "code"),
+    [
+        (None, "a.csv", None),
+        (None, "a.gpkg", "inventory.no_geometry"),
+        (None, "a.geojson", "inventory.no_geometry"),
+        (None, "a.parquet", None),
+        (Geometry("g", ZONE), "a.csv", "inventory.geometry_lost"),
+        (Geometry("g", ZONE), "a.GPKG", None),
+        (Geometry("g", ZONE), "a.parquet", None),
+        (Geometry("g", ZONE), "a.geojson", None),
+        (Geometry("g", None), "a.geojson", "inventory.crs_lost"),
+        (Geometry("g", None), "a.gpkg", None),
+        (Geometry("g", "+proj=tmerc +lon_0=1.234 +datum=WGS84"), "a.geojson", "inventory.crs_lost"),
+        (Geometry("g", "no such"), "a.parquet", "inventory.no_crs"),
+    ],
+)
+def test_what_a_target_can_keep(kept, target, code):
+    if code is None:
+        geometry.check_geometry(kept, Path(target))
+    else:
+        found = told(lambda: geometry.check_geometry(kept, Path(target)))
+        assert found.code == code
+        assert target in str(found)
+
+
+def test_metadata_of_a_table_that_had_none():
+    made = json.loads(geometry.geoparquet_metadata(Geometry("g", ZONE, "LineString"), "-o"))
+    assert (made["version"], made["primary_column"]) == ("1.1.0", "g")
+    column = made["columns"]["g"]
+    assert (column["encoding"], column["geometry_types"]) == ("WKB", ["LineString"])
+    assert pyproj.CRS(column["crs"]).to_authority() == ("EPSG", "32630")
+    bare = json.loads(geometry.geoparquet_metadata(Geometry("g", None), "-o"))
+    assert bare["columns"]["g"] == {"encoding": "WKB", "geometry_types": [], "crs": None}
+    assert geometry.geoparquet_metadata(Geometry("g", ZONE, metadata="as read"), "-o") == "as read"
+
+
+def test_a_reason_is_one_line_of_at_most_160_letters(tmp_path):
+    error = ValueError("x" * 200 + "\nand more")
+    (found,) = geometry._unreadable(tmp_path / "a.gpkg", error).faults
+    assert "x" * 150 in str(found)
+    assert "x" * 161 not in str(found)
+    assert "and more" not in str(found)
+    assert "GPKG" in str(found)

@@ -178,7 +178,7 @@ def test_a_resin_that_fails_says_why():
     read = project(pressure, {"tensile_strength": "3000 psi"})
     (row,) = compared(read)
     assert row[0].satisfied
-    assert "tensile_strength" in " ".join(row[1].reasons)
+    assert "tensile strength" in " ".join(row[1].reasons)
     ((_, _, short),) = compared(project(more=RANKED))
     assert short.wall.short
     assert "no listed thickness" in short.reasons[0]

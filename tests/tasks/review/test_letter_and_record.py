@@ -121,6 +121,15 @@ def test_inputs_that_differ_and_what_each_does_alone():
     )  # fmt: skip
 
 
+@pytest.mark.parametrize(("water", "rows"), [("12.006 ft", 1), ("12.000001 ft", 0)])
+def test_an_input_that_differs_by_more_than_rounding_is_shown(water, rows):
+    """By 0.05 %, and by less than a millionth."""
+    inputs = f'[pipe.stated.inputs]\ngroundwater_above_invert = "{water}"\n'
+    _, tables = made(project(BOOK, STATED) + inputs, letter)
+    grid = tables.get("Inputs of the submittal that differ from the owner's")
+    assert [row[1] for row in grid.rows] == [water] if rows else grid is None
+
+
 def test_the_overview_of_several_pipes():
     """Of the second only a required thickness is submitted, of the third nothing."""
     first = project(BOOK, STATED)

@@ -435,3 +435,25 @@ def test_their_edition_by_its_number(reviewed, edition, form):
 @pytest.mark.parametrize("cover", ["14'-0\\\"", "14 ft 0 in", "14.0 ft", "168 in"])
 def test_feet_and_inches_are_no_departure(cover):
     assert rechecked(project(FULL, {"thickness": "13.5 mm"}, {"H": cover})).departures == ()
+
+
+@pytest.mark.parametrize(
+    ("stated", "line", "wall", "follows"),
+    [
+        # 13.3 mm are required; both of the stated thicknesses depart.
+        ("14.50 mm", "12.80 mm", "13.00 mm", True),
+        ("12.80 mm", "14.50 mm", "13.00 mm", True),
+        ("14.50 mm", "12.80 mm", "12.60 mm", False),
+        ("14.50 mm", "15.00 mm", "14.00 mm", False),
+        # 13 mm may be up to 13.5 mm, and are no basis for a wall.
+        ("14.50 mm", "13 mm", "13.10 mm", False),
+        ("14.50 mm", "13.05 mm", "13.10 mm", True),
+    ],
+)
+def test_a_wall_follows_from_the_least_of_the_thicknesses_stated_as_required(
+    stated, line, wall, follows
+):
+    steps = {"t_req": line}
+    found = rechecked(project(FULL, {"required_thickness": stated, "thickness": wall}, steps))
+    by_name = {each.item.name: each for each in found.replay}
+    assert by_name["thickness"].follows is follows

@@ -10,11 +10,15 @@ import pytest
 from by_hand import Inputs, project, thicknesses
 from drawings import SVG, numbers, within
 
+from linerdesign.documents.drawing import LINER, WATER
+from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
-from linerdesign.tasks.review.sensitivity import DRAWS, sensitivity
+from linerdesign.tasks.review.sensitivity import DRAWS, Sensitivity, Swing, sensitivity
 from linerdesign.tasks.review.submittal import submittals
 from linerdesign.tasks.review.swing_chart import tornado
+from linerdesign.tasks.uncertainty.inputs import Uncertainty
+from linerdesign.words import sentence
 
 PIPE = Inputs(
     D=18.0, q=3.0, h_invert=10.0, E=300000.0, retention=50.0, sigma=5000.0,
@@ -209,3 +213,46 @@ def test_bars_of_the_picture_are_the_ranges_of_the_required_thickness(wall):
     colours = {bar.get("fill") for bar in bars}
     assert len(colours) == len({swing.uncertainty.assumed for swing in swings})
     assert picture.alternative.count(" mm") == min(3, len(swings))
+
+
+def test_the_picture_has_the_twelve_first_swings_and_names_the_three_widest():
+    found = submitted(DOUBTS)
+    swings = sensitivity(found.pipe, found.ours, None).swings
+    many = tuple(
+        replace(each, required=(each.now - by / 10, each.now + by / 10))
+        for by, each in enumerate((*swings, *swings, *swings), 1)
+    )
+    picture = tornado("A", Sensitivity(many, None), None, "US")
+    root = ElementTree.fromstring(picture.svg)
+    bars = [each for each in root.iter(f"{SVG}rect") if each.get("class") == "bar"]
+    assert len(bars) == 12 < len(many)
+    widths = [float(bar.get("width")) for bar in bars]
+    assert widths == sorted(widths, reverse=True)
+    # Of the twelve that are drawn, the last are the widest.
+    told = "; ".join(
+        f"{SYMBOLS[each.uncertainty.key].meaning}: {25.4 * each.required[0]:.2f} to "
+        f"{25.4 * each.required[1]:.2f} mm"
+        for each in many[11:8:-1]
+    )
+    assert picture.alternative == f"the largest swings are {told}"
+    assert tornado("A", Sensitivity((), None), None, "US") is None
+
+
+@pytest.mark.parametrize("assumed", [True, False])
+def test_labels_and_lines_of_the_picture(assumed):
+    """A bar from 5 to 7 mm about 6 mm, beside a wall of 10 mm."""
+    about = Uncertainty("q_pipe", None, 2.0, "%", "assumed" if assumed else "measured", True)
+    swing = Swing(about, 2.0, (7.0, 5.0), (6.0, 6.0), 6.0, 6.0)
+    low = Swing(replace(about, key="H"), 2.0, (6.5, 6.25), (6.0, 6.0), 6.0, 6.0)
+    made = Sensitivity((low, swing), None)
+    picture = tornado("A", made, 10.0, "SI", "rounded up by us")
+    root = ElementTree.fromstring(picture.svg)
+    said = [each.text for each in root.iter(f"{SVG}text")]
+    assert said == [
+        *("ovality", "5.00", "7.00", "cover", "6.00", "6.50"),
+        *("required 6.00", "rounded up by us 10.00"),
+    ]
+    bars = [each for each in root.iter(f"{SVG}rect") if each.get("class") == "bar"]
+    assert {bar.get("fill") for bar in bars} == {LINER if assumed else WATER}
+    assert picture.caption == sentence("review.swings caption", name="A", now="6 mm")
+    assert sentence("review.swings", name="A") in picture.svg

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from linerdesign.documents.blocks import Heading
 from linerdesign.findings import finding
 from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.creep import POWER, Law
@@ -12,9 +13,10 @@ from linerdesign.methods.ring.strength import Limit, Required, Strength
 from linerdesign.tasks.second_opinion import opinion as opinions
 from linerdesign.tasks.second_opinion.opinion import Assumed, Opinion, Place, outside
 from linerdesign.tasks.second_opinion.statements import statements
-from linerdesign.tasks.second_opinion.study import Row
+from linerdesign.tasks.second_opinion.study import Row, study_blocks, study_data
 from linerdesign.tasks.second_opinion.time import InTime
 from linerdesign.tasks.second_opinion.working import gap_ratio, hoop_stress
+from linerdesign.words import sentence
 
 VALUES = {
     "p_code": 40.0,
@@ -310,6 +312,24 @@ def test_a_row_of_a_study_takes_the_lesser_pressure():
     assert replace(row, first=None).safety == 50 / 20
     assert replace(row, collapse=None, first=None).safety is None
     assert replace(row, place=replace(PLACE, demand=0.0)).safety is None
+
+
+def test_rows_of_a_study_have_four_figures():
+    place = replace(PLACE, demand=20.98765)
+    rows = (Row("A", place, 48.12345, 50.12345, None), Row("B", place, 100.0, None, 41.98765))
+    heading, _, table = study_blocks(rows, "US")
+    assert heading == Heading(sentence("ring.study_title"))
+    assert table.rows == (
+        ("A", "48.12", "20.99", "50.12", "-", "2.38"),
+        ("B", "100", "20.99", "-", "41.99", "2.00"),
+    )
+    assert (table.align, len(table.columns)) == ("<>>>>>", 6)
+    data = study_data(rows, "SI")
+    assert data["units"] == "SI"
+    assert data["pipes"][1]["collapse_pressure"] is None
+    assert data["pipes"][1]["first_strength_pressure"] == {"value": 41.98765, "unit": "MPa"}
+    # As the text has them: collapse 1 %, 3 % in 95 of 100, 8 % in any.
+    assert data["error"] == {"collapse": 1, "least": 3, "worst": 8, "unit": "%"}
 
 
 @pytest.mark.parametrize("gap", [0.001, 0.005, 0.02])

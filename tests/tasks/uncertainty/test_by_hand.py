@@ -1,14 +1,15 @@
 """The search for the design point, counts, indices and savings on models whose answer is known."""
 
+import math
 from types import SimpleNamespace as Made
 
 import numpy as np
 import pytest
 from scipy import stats
 
-from linerdesign.tasks.uncertainty import model, pipes
+from linerdesign.tasks.uncertainty import model, pipes, sampling
 from linerdesign.tasks.uncertainty.model import Model, _best, _nearest
-from linerdesign.tasks.uncertainty.pipes import Columns, by_scramble, index_of, most_points
+from linerdesign.tasks.uncertainty.pipes import Columns, Wishes, by_scramble, index_of, most_points
 
 
 def plane(slopes, offsets):
@@ -182,3 +183,133 @@ def test_a_nominal_thickness_is_that_made_of_each_pipe(monkeypatch):
     assert short.tolist() == [[4.0, 4.0, np.inf]]
     monkeypatch.setattr(model, "choice_of_thickness", lambda basis: ())
     assert Model(Made(), {}, ()).nominal([1.0]) == [1.0]
+
+
+def studied(monkeypatch, needed, count, floor=None, confidence=0.9):
+    """The study of a wall as a function of shares, in inches; steps of half an inch are made."""
+    monkeypatch.setattr(pipes, "length_of", lambda pipe: None)
+    monkeypatch.setattr(pipes, "cost_per_length", lambda *given: None)
+    inputs = {"D": 8.0} | ({} if floor is None else {"t_floor": floor})
+    made = Made(
+        uncertain=[Made(key=n) for n in range(count)],
+        required=lambda shares: needed(shares[0])[None],
+        nominal=lambda walls: np.ceil(2 * walls) / 2,
+        inputs=inputs,
+        basis=Made(system="US"),
+    )
+    case = Made(model=made, pipe="pipe", resin="resin")
+    return pipes._study(case, Wishes(seed=3, confidence=confidence))
+
+
+def test_the_wall_for_a_confidence_and_what_knowing_an_input_saves(monkeypatch):
+    """1 + u: 1.9 is enough in 90 %, 2 in made in steps. With u known to a 64th, 90 % of its class:
+    on the mean 1.5 and four tenths of a 64th."""
+    nominal, (one,), known = studied(monkeypatch, lambda u: 1 + u[:, 0], 1)
+    assert nominal == pytest.approx(2 * 25.4)
+    assert one.saved == pytest.approx(25.4 * (1.9 - 1.5 - 0.4 / 64), abs=0.01)
+    assert (one.first, one.total, known, one.saved_cost) == (1.0, 1.0, None, None)
+    # No wall is under the floor of 1.5 in: half of the classes, whose ends rise to 2 in.
+    nominal, (one,), _ = studied(monkeypatch, lambda u: 1 + u[:, 0], 1, np.array([[1.0, 1.5]]))
+    mean = np.mean(np.maximum(1 + (np.arange(64) + 0.9) / 64, 1.5))
+    assert one.saved == pytest.approx(25.4 * (1.9 - mean), abs=0.01)
+    nominal, _, _ = studied(monkeypatch, lambda u: u[:, 0], 1, 2.5)
+    assert nominal == pytest.approx(2.5 * 25.4)
+
+
+def test_knowing_all_inputs_saves_the_wall_less_its_mean(monkeypatch):
+    """u + 2 v at 90 %: 3 - sqrt(2 x 2 x 0.1) by the corner of the square; the mean is 1.5."""
+    wall = 3 - math.sqrt(0.4)
+    nominal, (one, other), known = studied(monkeypatch, lambda u: u[:, 0] + 2 * u[:, 1], 2)
+    assert nominal == pytest.approx(2.5 * 25.4)
+    assert (known.first, known.total) == (None, None)
+    assert known.saved == pytest.approx(25.4 * (wall - 1.5), rel=2e-3)
+    # Knowing one, the other is at its 90 %.
+    assert one.saved == pytest.approx(25.4 * (wall - 0.5 - 1.8), rel=0.05, abs=0.1)
+    assert other.saved == pytest.approx(25.4 * (wall - 1.0 - 0.9), rel=0.02)
+    assert (one.first, other.first) == pytest.approx((0.2, 0.8), abs=0.02)
+    # With at least 1 in the mean of what is needed is more.
+    _, _, known = studied(monkeypatch, lambda u: u[:, 0] + 2 * u[:, 1], 2, 1.0)
+    mean = np.mean(np.maximum(np.add.outer(GRID, 2 * GRID), 1.0))
+    assert known.saved == pytest.approx(25.4 * (wall - mean), rel=2e-3)
+
+
+GRID = (np.arange(1000) + 0.5) / 1000
+
+
+def counted(monkeypatch, blocks):
+    """Two walls of 1 in: one for u over a column of its own, one for the product with another."""
+
+    def drawn(*given):
+        # Both walls are worked out with the safety factor and without.
+        assert given == (7, 3, "points of 4")
+        return iter(blocks)
+
+    monkeypatch.setattr(sampling, "blocks", drawn)
+    monkeypatch.setattr(pipes, "most_points", lambda designs: f"points of {designs}")
+
+    def case(columns, needed, without):
+        made = Made(
+            required=lambda shares, without_factor=False: (without if without_factor else needed)(
+                shares[0]
+            )[None]
+        )
+        zeros = np.zeros(8, np.int64)
+        return Made(model=made, columns=columns, wall=1.0, enough=zeros, carries=zeros.copy())
+
+    cases = [
+        case([0], lambda u: 0.5 + u[:, 0], lambda u: u[:, 0]),
+        case([2, 0], lambda u: u[:, 0] + u[:, 1], lambda u: 0.2 + u[:, 0]),
+    ]
+    return cases, pipes._drawn(cases, 7, 3)
+
+
+def test_counts_over_the_blocks_and_all_walls_at_once(monkeypatch):
+    rng = np.random.default_rng(5)
+    blocks = [rng.random((8, count, 3)) for count in (16, 16, 32)]
+    cases, (trials, together, converged) = counted(monkeypatch, blocks)
+    a, _, c = np.concatenate(blocks, axis=1).transpose(2, 0, 1)
+    first, second = 0.5 + a <= 1, c + a <= 1
+    assert trials == 8 * 64
+    assert not converged
+    assert cases[0].enough.tolist() == first.sum(axis=1).tolist()
+    assert cases[0].carries.tolist() == [64] * 8
+    assert cases[1].enough.tolist() == second.sum(axis=1).tolist()
+    assert cases[1].carries.tolist() == (0.2 + c <= 1).sum(axis=1).tolist()
+    both = (first & second).mean(axis=1)
+    assert (together.chance, together.error) == pytest.approx((both.mean(), stats.sem(both)))
+
+
+def test_trials_end_with_the_block_in_which_every_chance_is_known(monkeypatch):
+    """Where no trial fails there is no scatter; the second block is not asked for."""
+    blocks = [np.full((8, 16, 3), 0.25), np.full((8, 16, 3), 0.9)]
+    cases, (trials, together, converged) = counted(monkeypatch, blocks)
+    assert (trials, together.chance, converged) == (128, 1.0, True)
+    assert cases[0].enough.tolist() == [16] * 8
+
+
+def test_the_figures_of_a_pipe_are_those_of_its_counts(monkeypatch):
+    """Of 8 scrambles of 100: 6 fail in all, of which 2 by the loads; 0.2 in are 5.08 mm."""
+    asked = []
+
+    def index(model, walls, failing, trials):
+        asked.append((walls.tolist(), int(failing), trials))
+        return np.array([2.5]), np.array([True])
+
+    monkeypatch.setattr(pipes, "index_of", index)
+    monkeypatch.setattr(pipes, "_study", lambda case, wishes: (6.0, ("influence",), "known"))
+    enough, carries = np.full(8, 100), np.full(8, 100)
+    enough[:2], carries[0] = 97, 98
+    case = Made(
+        model=Made(basis=Made(system="US")),
+        wall=0.2,
+        enough=enough,
+        carries=carries,
+        result=Made(name="Trunk"),
+    )
+    found = pipes._chances(case, Wishes(), 800)
+    assert asked == [([0.2], 2, 800)]
+    assert (found.name, found.wall, found.nominal) == ("Trunk", 5.08, 6.0)
+    assert found.enough.chance == pytest.approx(794 / 800)
+    assert found.without_factor.chance == pytest.approx(798 / 800)
+    assert (found.index, found.by_trials) == (2.5, True)
+    assert (found.influences, found.known) == (("influence",), "known")
