@@ -341,6 +341,9 @@ def changed(node: ast.AST) -> Iterator[ast.AST]:
                     yield _with(node, ops=_put(operators, place, other()))
         case ast.Call():
             yield from _changed_call(node)
+        # Imports for annotations alone are run by no program.
+        case ast.If(test=ast.Name(id="TYPE_CHECKING")):
+            return
         case ast.If(test=test) | ast.IfExp(test=test):
             yield _with(node, test=ast.UnaryOp(ast.Not(), test))
         case ast.comprehension(ifs=conditions):
