@@ -134,3 +134,11 @@ def test_keys_that_must_or_can_t_stand_together(drop, pipe, said):
 )
 def test_the_owners_values_serve_a_pipe_without_its_own(criteria, drop, good):
     assert (faults(drop, {}, criteria=criteria) == []) is good
+
+
+def test_a_resin_has_an_increment_or_a_list_of_thicknesses():
+    resin = RESIN | {"thickness_step": "1.5 mm", "thicknesses": ["6 mm", "9 mm"]}
+    with pytest.raises(InputFaults) as found:
+        read({"project": {"title": "x"}, "resin": [resin], "pipe": [PIPE]})
+    (only,) = found.value.faults
+    assert "thickness_step and thicknesses given together" in str(only)

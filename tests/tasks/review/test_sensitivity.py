@@ -3,6 +3,7 @@
 import random
 from dataclasses import replace
 from itertools import pairwise
+from types import SimpleNamespace
 from xml.etree import ElementTree
 
 import numpy as np
@@ -14,6 +15,7 @@ from linerdesign.documents.drawing import LINER, WATER
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
+from linerdesign.tasks.review import sensitivity as module
 from linerdesign.tasks.review.sensitivity import DRAWS, Sensitivity, Swing, sensitivity
 from linerdesign.tasks.review.submittal import submittals
 from linerdesign.tasks.review.swing_chart import tornado
@@ -256,3 +258,10 @@ def test_labels_and_lines_of_the_picture(assumed):
     assert {bar.get("fill") for bar in bars} == {LINER if assumed else WATER}
     assert picture.caption == sentence("review.swings caption", name="A", now="6 mm")
     assert sentence("review.swings", name="A") in picture.svg
+
+
+def test_the_stations_drawn_are_the_ten_thickest_the_first_of_equals_first(monkeypatch):
+    required = np.array([3.0, 9.0, 1.0, 9.0, 5.0, 4.0, 7.0, 6.0, 2.0, 8.0, 2.5, 0.5])
+    monkeypatch.setattr(module, "run", lambda lines, inputs: {"t_required": required})
+    case = SimpleNamespace(lines=(), inputs={})
+    assert module._thickest_stations(case) == [1, 3, 9, 6, 7, 4, 5, 0, 10, 8]
