@@ -19,7 +19,8 @@ from linerdesign.interface import Units, size
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.ring.collapse import RANGES
 from linerdesign.methods.ring.creep import FINDLEY, POWER, TEST, Law
-from linerdesign.project.faults import Faults, every_fault, fault, listed, shown
+from linerdesign.project.assembly import unknown_pipes
+from linerdesign.project.faults import Faults, every_fault
 from linerdesign.project.identity import identity
 from linerdesign.project.models import Pipe, located_in
 from linerdesign.project.reading import Project
@@ -105,12 +106,7 @@ def run(arguments: argparse.Namespace) -> Outcome:
     assumed = assumed_in(project, assumed)
     shaped = [pipe for pipe in project.pipes if pipe.is_shaped and _asked(pipe, arguments)]
     with located_in(project), every_fault() as faults:
-        known = [pipe.name for pipe in project.as_read]
-        faults.extend(
-            fault("no_such", "pipe", shown(name), what="pipe", known=listed(known))
-            for name in dict.fromkeys(arguments.pipe)
-            if name not in known
-        )
+        faults.extend(unknown_pipes(arguments.pipe, project.as_read))
         results = faults.of(_sized, project, system, arguments.pipe) or ()
         folder = arguments.file.parent
         hosts = [faults.of(host_of, pipe, system, folder) for pipe in shaped]

@@ -88,15 +88,14 @@ def run(arguments: argparse.Namespace) -> Outcome:
             source = measured_file.measured_file(arguments.file)
             unit = _unit(arguments)
             record = retention_record(result, arguments.resin, arguments.bound, source.source, unit)
-        faults.of(measured_file.check_written, arguments, "resin", arguments.resin, record)
+        written = faults.of(measured_file.to_write, arguments, "resin", arguments.resin, record)
     # Faults are raised.
     assert settings is not None
     assert result is not None
-    assert record is not None
     blocks = creep_blocks(result, unit, settings)
-    if arguments.write is not None:
+    if written is not None:
         whose = arguments.resin or "the first resin"
-        blocks += measured_file.write_into(arguments, record, whose)
+        blocks += measured_file.write_into(written, whose)
     units = "US" if unit in ("psi", "ksi") else "SI"
     return Outcome(
         document=source.document(sentence("program.creep"), units, blocks),

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from linerdesign.cli.choices import add_units
 from linerdesign.project.faults import InputFaults, every_fault, fault, shown
+from linerdesign.project.options import whole
 from linerdesign.project.reading import LARGEST_FILE, read_bytes
 from linerdesign.words import sentence
 
@@ -87,9 +88,10 @@ def _listening(port: str | None) -> socket.socket:
     Raises:
         InputFaults: a port that is taken, or that there is not.
     """
-    known = port is None or (port.isascii() and port.isdecimal() and len(port) < 10)
-    wanted = (USUAL_PORT, 0) if port is None else (int(port),) if known else ()
+    wanted = (USUAL_PORT, 0) if port is None else (whole(port),)
     for number in wanted:
+        if number is None:
+            continue
         made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
         made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:

@@ -16,7 +16,7 @@ from linerdesign.project.measured_table import MAXIMUM_BYTES
 from linerdesign.project.models import ProjectInfo
 from linerdesign.project.placing import unwritable
 from linerdesign.project.reading import read_bytes
-from linerdesign.project.recording import Record, check_record, check_target, write_record
+from linerdesign.project.recording import Prepared, Record, check_target, prepared
 
 
 @dataclass(frozen=True)
@@ -57,38 +57,41 @@ def measured_file(path: Path) -> MeasuredFile:
     return MeasuredFile(path, hashlib.sha256(read_bytes(path, MAXIMUM_BYTES)).hexdigest())
 
 
-def check_written(
+def to_write(
     arguments: argparse.Namespace, table: str, name: str | None, record: Record | None
-) -> None:
-    """Looks for the pipe or resin that `--write` is for, and whether it can take the record.
+) -> Prepared | None:
+    """The project of `--write` with the record in it; none without the option.
 
-    There is no record of a file or of options with faults.
+    There is no record of a file or of options with faults: then the pipe or resin is looked for.
 
     Raises:
-        InputFaults: as `check_target` and `check_record`.
+        InputFaults: as `check_target` and `prepared`.
     """
     if arguments.write is None:
-        return
+        return None
+    made = None
     with every_fault() as faults:
         if record is None:
             faults.of(check_target, arguments.write, table, name)
         else:
-            faults.of(check_record, arguments.write, record, arguments.force)
+            made = faults.of(prepared, arguments.write, record, arguments.force)
         if arguments.write.is_file() and (closed := unwritable(arguments.write)):
             faults.append(closed)
+    return made
 
 
-def write_into(arguments: argparse.Namespace, record: Record, whose: str) -> tuple[Block, ...]:
-    """Writes the record into the project of `--write`, and says so; `whose` it is, in words.
+def write_into(made: Prepared, whose: str) -> tuple[Block, ...]:
+    """Writes the project with the record in it, and says so; `whose` it is, in words.
 
     Raises:
-        InputFaults: as `write_record`.
+        InputFaults: as `Prepared.write`.
     """
-    done = write_record(arguments.write, record, arguments.force)
+    made.write()
+    record = made.record
     how = ", measured" if record.table == "pipe" else ""
     texts = [f"{key} = {text}{how}" for key, text in record.values.items()]
     for key, tables in record.within.items():
         texts += [f"{key}: " + ", ".join(f"{k} = {v}" for k, v in t.items()) for t in tables]
     texts.append(f"evidence: {record.evidence}")
-    into = f"Written into {arguments.write.name}, {whose}"
-    return (Heading(into, 2), Bullets((*texts, *done)))
+    into = f"Written into {made.path.name}, {whose}"
+    return (Heading(into, 2), Bullets((*texts, *made.said)))

@@ -11,6 +11,7 @@ from linerdesign.project.options import measured as measured
 from linerdesign.project.options import named as named
 from linerdesign.project.options import number as number
 from linerdesign.project.options import percent as percent
+from linerdesign.project.options import whole
 
 if TYPE_CHECKING:
     from linerdesign.tasks.uncertainty.pipes import Wishes
@@ -63,7 +64,7 @@ def seed_of(arguments: argparse.Namespace, faults: list[Fault]) -> int | None:
     text = arguments.seed
     if text is None:
         return None
-    if not (text.isdecimal() and text.isascii() and len(text) < 10):
+    seed = whole(text)
+    if seed is None:
         faults.append(fault("not_whole", "--seed", shown(text)))
-        return None
-    return int(text)
+    return seed

@@ -67,7 +67,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> Outcome:
     """Reads the shapes, combines them, and writes them into a project where asked."""
-    found, record, stretched = None, None, None
+    found, record, written, stretched = None, None, None, None
     with every_fault() as faults:
         of_shape, of_tube = Faults(), Faults()
         smoothing = options.number("--smoothing", arguments.smoothing, of_shape, 0.0, 90.0, "deg")
@@ -93,13 +93,11 @@ def run(arguments: argparse.Namespace) -> Outcome:
             places = tuple(arguments.places)
             record = shape_record(found, units, arguments.pipe or "", source.source, places)
         if arguments.pipe is not None:
-            faults.of(measured_file.check_written, arguments, "pipe", arguments.pipe, record)
-    # Faults are raised.
-    assert found is not None
-    assert record is not None
+            written = faults.of(measured_file.to_write, arguments, "pipe", arguments.pipe, record)
+    assert found is not None  # its faults are raised
     blocks = profile_blocks(found, units, stretched)
-    if arguments.write is not None:
-        blocks += measured_file.write_into(arguments, record, f"pipe {arguments.pipe}")
+    if written is not None:
+        blocks += measured_file.write_into(written, f"pipe {arguments.pipe}")
     return Outcome(
         document=source.document(sentence("program.profile"), units.system, blocks),
         data=profile_data(found, units, stretched),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -64,14 +64,18 @@ def possible_tasks(
         else:
             made.append(replace(found, first=first))
             first += len(found.stations)
-    known = sorted({each.name for each in every})
-    if unknown := [name for name in names if name not in known]:
-        raise InputFaults(
-            fault("no_such", "pipe", shown(name), what="pipe", known=listed(known))
-            for name in unknown
-        )
+    if unknown := list(unknown_pipes(names, every)):
+        raise InputFaults(unknown)
     both: tuple[PipeTask | FaultyPipe, ...] = (*made, *faulty)
     return tuple(each for each in both if not names or each.name in names)
+
+
+def unknown_pipes(names: Iterable[str], pipes: Iterable[Pipe | FaultyPipe]) -> Iterator[Fault]:
+    """The fault of every name that no pipe has."""
+    known = sorted({each.name for each in pipes})
+    for name in dict.fromkeys(names):
+        if name not in known:
+            yield fault("no_such", "pipe", shown(name), what="pipe", known=listed(known))
 
 
 def _task_of(project: Project, pipe: Pipe, system: str) -> PipeTask | FaultyPipe:

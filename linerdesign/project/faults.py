@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from string import Formatter
@@ -242,3 +242,12 @@ def unknown_word(
     code = "unknown" if meant is None else "unknown_near"
     near = meant if meant is not None else ", ".join(words)
     return fault(code, place, value, what=what, word=shown_key(word), known=near)
+
+
+def unknown_keys(
+    table: Iterable[str], known: Collection[str], place: Place, what: str = "key"
+) -> Iterator[Fault]:
+    """The faults of the keys of a table, at its place, that are not known."""
+    for key in table:
+        if key not in known:
+            yield unknown_word(replace(place, path=(*place.path, key)), key, known, what)

@@ -17,13 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.project.delimited import Row, rows_of, split_heading
-from linerdesign.project.faults import (
-    Fault,
-    InputFaults,
-    fault,
-    shown,
-    unknown_word,
-)
+from linerdesign.project.faults import Fault, InputFaults, fault, shown, unknown_word
 from linerdesign.project.reading import read_bytes
 from linerdesign.words import sentence
 

@@ -7,7 +7,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from linerdesign.project.faults import Fault, Place, fault, located, shown, unknown_word
+from linerdesign.project.faults import (
+    Fault,
+    Place,
+    fault,
+    located,
+    shown,
+    unknown_keys,
+    unknown_word,
+)
 from linerdesign.project.keys import columns
 from linerdesign.project.reading import read_bytes
 from linerdesign.project.toml_text import toml_tables, toml_text
@@ -42,11 +50,7 @@ def read_naming(path: Path) -> Naming:
     name = path.name
     text = toml_text(read_bytes(path, MAXIMUM_BYTES), name)
     raw = toml_tables(text, name, "[columns] or [values.KEY]")
-    faults: list[Fault] = [
-        unknown_word(Place(name, path=(key,)), key, _TABLES, "table")
-        for key in raw
-        if key not in _TABLES
-    ]
+    faults = list(unknown_keys(raw, _TABLES, Place(name), "table"))
     headings = _texts(raw.get("columns", {}), Place(name, "[columns]", path=("columns",)), faults)
     values: dict[str, Mapping[str, str]] = {}
     tables = raw.get("values", {})

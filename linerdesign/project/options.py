@@ -49,6 +49,11 @@ def number(
     return found
 
 
+def whole(text: str) -> int | None:
+    """A whole number of at most nine digits and no sign; none for any other text."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 10 else None
+
+
 def percent(
     option: str,
     text: str,

@@ -27,7 +27,7 @@ from linerdesign.project.faults import (
     located,
     shown,
     shown_key,
-    unknown_word,
+    unknown_keys,
 )
 from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
@@ -128,7 +128,7 @@ def read_owner(path: Path) -> OwnerFile:
     data = read_bytes(path, LARGEST_CRITERIA, regular=True)
     text = toml_text(data, path.name)
     raw = toml_tables(text, path.name, "[criteria]")
-    faults = list(_unknown(raw, ("criteria",), path.name))
+    faults = list(unknown_keys(raw, ("criteria",), Place(path.name), "table"))
     place = Place(path.name, HEADINGS["criteria"], path=("criteria",))
     found = read_table(Criteria, raw.get("criteria", {}), place, faults)
     faults.extend(second_faults(found))
@@ -203,7 +203,8 @@ def of_tables(
     Raises:
         InputFaults: every fault of the tables.
     """
-    faults = list(_unknown(raw, (*HEADINGS, *REQUESTED, "pipes", UNCERTAINTY), ""))
+    known = (*HEADINGS, *REQUESTED, "pipes", UNCERTAINTY)
+    faults = list(unknown_keys(raw, known, Place(), "table"))
     owner = owner or _owner_of_project(raw, folder, faults)
     table = _pipes_of_table(raw, folder, faults)
     needs_pipes = needs_pipes and ("pipes" not in raw or table is not None)
@@ -457,12 +458,6 @@ def _places(kind: str, tables: object, table: PipeTable | None) -> list[Place]:
         places.append(Place("", HEADINGS[kind], name, number, path=(kind, index)))
     rows = (replace(each, path=(kind, index)) for index, each in enumerate(of_file, own))
     return [*places, *rows]
-
-
-def _unknown(raw: Raw, known: tuple[str, ...], file: str) -> Iterator[Fault]:
-    for key in raw:
-        if key not in known:
-            yield unknown_word(Place(file, path=(key,)), key, known, "table")
 
 
 def _across(

@@ -51,44 +51,47 @@ def check_target(path: Path, table: str, name: str | None) -> None:
     _table(read_bytes(path, LARGEST_FILE), path.name, table, name)
 
 
-def write_record(path: Path, record: Record, force: bool) -> tuple[str, ...]:
-    """Puts the record into the project file, whole or not at all.
+@dataclass(frozen=True)
+class Prepared:
+    """A project file with a record in it, not written yet: its bytes as read and as they become.
 
-    Returns what was done beside it, in words: what was replaced, what the project still lacks.
+    `said` is in words what is done beside it: what is replaced, what the project still lacks.
+    """
+
+    path: Path
+    record: Record
+    read: bytes
+    written: bytes
+    said: tuple[str, ...]
+
+    def write(self) -> None:
+        """Puts the file in place, whole or not at all.
+
+        Raises:
+            InputFaults: a file that was changed since it was read, or can't be written.
+        """
+        with in_place_of(self.path, replace=True, read=self.read) as file:
+            file.write(self.written)
+
+
+def prepared(path: Path, record: Record, force: bool) -> Prepared:
+    """The project file with the record in it.
 
     Raises:
         InputFaults: no such pipe or resin, a value that would be replaced without `force`, or a
             project with faults that it did not have before.
     """
-    data, written, replaced, left = _made(path, record, force)
-    with in_place_of(path, replace=True, read=data) as file:
-        file.write(written)
-    return (
-        *(sentence("project.replaced", key=key) for key in replaced),
-        *(sentence("project.remaining", fault=each) for each in left),
-    )
-
-
-def check_record(path: Path, record: Record, force: bool) -> None:
-    """Looks whether the project file can take the record.
-
-    Raises:
-        InputFaults: as `write_record`.
-    """
-    _made(path, record, force)
-
-
-def _made(
-    path: Path, record: Record, force: bool
-) -> tuple[bytes, bytes, tuple[str, ...], tuple[Fault, ...]]:
-    """The bytes of the project, those with the record, what is replaced, and the faults left."""
     data = read_bytes(path, LARGEST_FILE)
     written, replaced = recorded(data, path.name, record, force)
     # A project that waits for its measured values has faults; the record may not add to them.
     before, after = (_faults(text, path) for text in (data, written))
     if new := [each for each in after if each not in before]:
         raise InputFaults(new)
-    return data, written, replaced, after
+    said = (
+        *(sentence("project.replaced", key=key) for key in replaced),
+        *(sentence("project.remaining", fault=each) for each in after),
+    )
+    return Prepared(path, record, data, written, said)
 
 
 def _faults(data: bytes, path: Path) -> tuple[Fault, ...]:
@@ -105,7 +108,7 @@ def recorded(
     """The bytes with the record in them, and what was replaced: keys, and earlier evidence.
 
     Raises:
-        InputFaults: as `write_record`.
+        InputFaults: as `prepared`.
     """
     import tomlkit
 

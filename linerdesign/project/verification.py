@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +17,7 @@ from linerdesign.methods.method import constants, lines_of
 from linerdesign.methods.result import Step
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verification import Verifiable, Verified, verifiable
-from linerdesign.project.faults import Fault, Place, fault, located, shown, unknown_word
+from linerdesign.project.faults import Fault, Place, fault, located, shown, unknown_keys
 from linerdesign.project.identity import FileRead
 from linerdesign.words import sentence
 
@@ -105,18 +105,12 @@ def read_record(path: Path) -> Record:
     text = toml_text(data, path.name)
     raw = toml_tables(text, path.name, "[[row]]")
     known = {each.identity: each for each in everything()}
-    faults: list[Fault] = [
-        unknown_word(Place(path.name, path=(key,)), key, ("row",), "table")
-        for key in raw
-        if key != "row"
-    ]
+    faults = list(unknown_keys(raw, ("row",), Place(path.name), "table"))
     rows: dict[str, Verified] = {}
     void: list[str] = []
     for number, row in enumerate(_rows(raw, path.name, faults), start=1):
         place = Place(path.name, "[[row]]", number=number, path=("row", number - 1))
-        for key in row:
-            if key not in KEYS:
-                faults.append(unknown_word(replace(place, path=(*place.path, key)), key, KEYS))
+        faults.extend(unknown_keys(row, KEYS, place))
         identity, filled = row.get("identity"), [str(row.get(key, "")).strip() for key in BLANKS]
         missing = [key for key, text in zip(BLANKS, filled, strict=True) if not text]
         if any(filled) and missing:

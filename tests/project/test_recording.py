@@ -7,10 +7,17 @@ import pytest
 from projects import toml
 
 from linerdesign.project.faults import InputFaults
-from linerdesign.project.recording import Record, recorded, write_record
+from linerdesign.project.recording import Record, prepared, recorded
 
 EXAMPLE = Path(__file__).parents[2] / "worked_examples" / "mill_lane_sewers" / "project.toml"
 VALUES = {"host_diameter": "251.3 mm", "ovality": "3.1 %"}
+
+
+def put(path, what, force):
+    """Writes the record; what was done beside it, in words."""
+    made = prepared(path, what, force)
+    made.write()
+    return made.said
 
 
 def record(name="MH 2 to MH 3", **about):
@@ -102,9 +109,9 @@ def test_a_project_that_waits_for_two_surveys_takes_one_after_the_other(tmp_path
     first = toml(drop=("host_diameter", "ovality"))
     second = "[[pipe]]" + first.split("[[pipe]]")[1].replace("Trunk", "Branch")
     path.write_text(f"{first}\n{second}")
-    done = write_record(path, record("Trunk"), force=False)
+    done = put(path, record("Trunk"), force=False)
     assert any("Branch" in each for each in done)
-    assert write_record(path, record("Branch"), force=False) == ()
+    assert put(path, record("Branch"), force=False) == ()
     assert [p["ovality"] for p in tomllib.loads(path.read_text())["pipe"]] == ["3.1 %"] * 2
 
 
@@ -114,6 +121,6 @@ def test_nothing_is_written_that_could_not_be_read(tmp_path):
     before = path.read_bytes()
     what = Record("resin", "Felt A", {"modulus_retention": "104 %"}, "creep test")
     with pytest.raises(InputFaults):
-        write_record(path, what, force=True)
+        put(path, what, force=True)
     assert path.read_bytes() == before
     assert list(tmp_path.iterdir()) == [path]

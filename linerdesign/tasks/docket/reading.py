@@ -21,7 +21,7 @@ from linerdesign.project.faults import (
     fault,
     located,
     shown,
-    unknown_word,
+    unknown_keys,
 )
 from linerdesign.project.identity import FileRead
 from linerdesign.project.reading import LARGEST_FILE, read_bytes
@@ -29,6 +29,7 @@ from linerdesign.project.toml_text import toml_tables, toml_text
 from linerdesign.words import sentence
 
 NOTES = "docket.toml"
+NOTE_KEYS = ("due", "answer")
 ANSWER_KEYS = ("revision", "comment", "text", "date")
 MOST_SUBMITTALS = 1000
 Raw = dict[str, Any]
@@ -190,11 +191,7 @@ def _notes(read: _File) -> Notes:
         InputFaults: every fault of the file.
     """
     notes = read.tables
-    faults = [
-        unknown_word(Place(NOTES, path=(key,)), key, ("due", "answer"))
-        for key in notes
-        if key not in ("due", "answer")
-    ]
+    faults = list(unknown_keys(notes, NOTE_KEYS, Place(NOTES)))
     due = notes.get("due", "")
     if due and not is_date(str(due)):
         faults.append(fault("docket.bad_date", Place(NOTES, path=("due",), key="due"), shown(due)))
@@ -208,10 +205,7 @@ def _notes(read: _File) -> Notes:
         else:
             found.append((place, answer))
         if isinstance(raw, dict):
-            unknown = (key for key in raw if key not in ANSWER_KEYS)
-            faults += (
-                unknown_word(replace(place, path=(*place.path, k)), k, ANSWER_KEYS) for k in unknown
-            )
+            faults.extend(unknown_keys(raw, ANSWER_KEYS, place))
     answers = tuple(found)
     made = Notes(str(due), answers)
     if faults:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TextIO
 
-from linerdesign.project.faults import Place, fault, located, shown, unknown_word
+from linerdesign.project.faults import Place, fault, located, shown, unknown_keys
 from linerdesign.project.reading import read_bytes
 from linerdesign.project.toml_text import toml_tables, toml_text
 from linerdesign.tasks.transcribe.found import Found, Transcript
@@ -77,11 +77,7 @@ def read_labels(path: Path) -> dict[str, str]:
         return {}
     text = toml_text(read_bytes(path, LARGEST_LABELS), path.name)
     raw = toml_tables(text, path.name, "[labels]")
-    faults = [
-        unknown_word(Place(path.name, path=(key,)), key, ("labels",), "table")
-        for key in raw
-        if key != "labels"
-    ]
+    faults = list(unknown_keys(raw, ("labels",), Place(path.name), "table"))
     labels = raw.get("labels")
     if not isinstance(labels, dict):
         faults.append(fault("transcribe.no_labels", Place(path.name, path=("labels",))))
