@@ -64,7 +64,7 @@ def new_figure(
 ) -> tuple[Figure, Sequence[Axes]]:
     """A figure of its own, outside pyplot, so that nothing is shared between runs.
 
-    Its panels stand beside each other, or in rows of so many `columns`.
+    Its panels are side by side, or in rows of so many `columns`.
     """
     from matplotlib import rc_context
     from matplotlib.backends.backend_agg import FigureCanvasAgg

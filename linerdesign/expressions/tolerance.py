@@ -1,7 +1,7 @@
 """Numbers within a billionth of one another are one number.
 
-A converted unit, or the last binary digit of a sum, so decides nothing: not whether a check passes,
-which size is the next, nor whether the wall reaches the required thickness.
+A converted unit, or the last binary digit of a sum, thus changes no result: neither whether a check
+passes, nor which size is the next, nor whether the wall reaches the required thickness.
 """
 
 from __future__ import annotations

@@ -100,7 +100,7 @@ def run(lines: Iterable[Line], values: Values) -> dict[str, Any]:
     """The values, and the result of every line after them, in order.
 
     `values` are floats or arrays of one shape, in the units of the calculation's system. Lines
-    that do not apply are computed and put aside, hence the silenced divisions by zero.
+    that do not apply are computed but not used; divisions by zero in them are silenced.
     """
     known = {key: np.asarray(value)[()] for key, value in values.items()}
     with np.errstate(all="ignore"):

@@ -1,4 +1,4 @@
-"""The numbered steps of a sheet, in reading order. What all stations share stands once."""
+"""The numbered steps of a sheet, in reading order. What all stations share is listed once."""
 
 from __future__ import annotations
 

@@ -49,7 +49,7 @@ SENTENCES = {
     "cases": "Lines of other pipes that take another case of the formula, or other table values",
     "range_left": "line {number}: {text}",
     # Beside the thickness
-    "beside": "{topic}: the other pipes, by the lines worked above; lines not listed are the same",
+    "beside": "{topic}: the others, by the lines worked above; lines not listed are the same",
     "worked_for": "{caption}: worked for pipe {pipe}",
     "further_lines": "{caption}: further lines, worked for pipe {pipe}",
     "works": "The order and the site sheet are worked line by line in a document of their own.",

@@ -191,7 +191,7 @@ def test_every_line_is_worked_once_and_the_numbers_of_the_others_follow():
     assert first.caption == "Topic: worked for pipe 1 A"
     assert [step.key for step in first.steps] == [step.key for step in one.steps]
     assert beside.caption == (
-        "Topic: the other pipes, by the lines worked above; lines not listed are the same"
+        "Topic: the others, by the lines worked above; lines not listed are the same"
     )
     assert beside.columns == ("", "unit", "2 B")
     assert beside.align == "<<>"

@@ -86,7 +86,7 @@ def _retention(resin: Resin, key: str, criteria: Criteria) -> str:
 
 
 def criteria_of(criteria: Criteria) -> Iterator[tuple[str, str, bool]]:
-    """The criteria that all resins are designed for: name, value, and whether by default."""
+    """The criteria that apply to all resins: name, value, and whether by default."""
     for key, row in criteria.rows.items():
         value = getattr(criteria, key)
         if row.quantity in SYMBOLS:

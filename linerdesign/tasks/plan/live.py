@@ -1,7 +1,7 @@
 """Planning tables as live cells of a workbook: a sheet a table, a row a cell, a column a line.
 
-What a table holds fixed stands once, above, in named cells: change one of them, or the diameter,
-cover or water of a row, and the tables follow.
+What a table holds fixed is listed once, above it, in named cells: change one of them, or the
+diameter, cover or water of a row, and the tables follow.
 """
 
 from __future__ import annotations

@@ -278,7 +278,7 @@ def _limits(criteria: Criteria, found: Recheck) -> Iterator[Clause]:
 
 def _beyond(criteria: Criteria, task: PipeTask) -> tuple[str, ...]:
     values = outcome(case_of(task)) or {}
-    # A pipe less oval than the floor is no breach: the floor is what is designed for.
+    # A pipe less oval than the minimum design ovality meets it: the minimum is used.
     values = {key: value for key, value in values.items() if key not in _OVALITIES}
     return tuple(
         each.at(0, 0, None, (1, 1)).said
