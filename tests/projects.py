@@ -32,6 +32,16 @@ LATERAL = {
     "ovality": "2 %",
     "groundwater_above_invert": "8 ft",
 }
+# Of a line in two legs, behind its pipe.
+LEGS = """
+[[pipe.leg]]
+at = "0 ft"
+[[pipe.leg]]
+at = "20 ft"
+host_diameter = "4.6 in"
+bend = "45 deg"
+bend_radius = "12 in"
+"""
 
 
 def toml(pipe=None, resin=None, criteria=None, project=None, drop=()):

@@ -5,7 +5,7 @@ import math
 from functools import cache
 
 import pytest
-from projects import FELT, LATERAL, PIPE, toml
+from projects import FELT, LATERAL, LEGS, PIPE, toml
 
 from linerdesign.documents import json as as_json
 from linerdesign.documents import legs, second, thin_wall
@@ -20,15 +20,6 @@ from linerdesign.project.thin_wall import thin_legs
 from linerdesign.words import sentence
 
 SECOND = '[criteria.second_method]\nmethod = "encased ring"\n'
-LEGS = """
-[[pipe.leg]]
-at = "0 ft"
-[[pipe.leg]]
-at = "20 ft"
-host_diameter = "4.6 in"
-bend = "45 deg"
-bend_radius = "12 in"
-"""
 
 
 @cache

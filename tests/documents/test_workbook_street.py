@@ -6,7 +6,7 @@ from functools import cache
 import openpyxl
 import pytest
 from openpyxl.utils import get_column_letter
-from projects import FELT, LATERAL, PIPE, toml
+from projects import FELT, LATERAL, LEGS, PIPE, toml
 
 from linerdesign.documents.places import legs_of, places_of
 from linerdesign.documents.schedule import Schedule, condition_word
@@ -21,15 +21,6 @@ STATIONS = [
     {"at": "0 ft", "cover": "9 ft"},
     {"at": "150 ft", "cover": "22 ft", "groundwater_above_invert": "17 ft", "ovality": "12 %"},
 ]
-LEGS = """
-[[pipe.leg]]
-at = "0 ft"
-[[pipe.leg]]
-at = "20 ft"
-host_diameter = "4.6 in"
-bend = "45 deg"
-bend_radius = "12 in"
-"""
 
 
 def _table(pipe):
