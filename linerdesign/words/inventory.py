@@ -18,7 +18,7 @@ SENTENCES = {
     "too_long": "more than {most} rows for a worksheet; write .csv or .parquet",
     "long_cell": "more than {most} characters for a worksheet cell; write .csv or .parquet",
     "order": "row or cell out of place, or given twice; open the workbook and save it anew",
-    "stored": "value not of the kind stated for its cell; type it again and save the workbook",
+    "stored": "the value does not match the type of the cell; enter it again and save the workbook",
     "formula": "formula without a stored value; recalculate the workbook and save it",
     "no_result": "not a result of `batch`: missing columns {columns}",
     # Geometry

@@ -134,7 +134,7 @@ def test_values_that_are_not_of_their_cell_s_kind_are_refused_with_the_cell(caps
     """A text counted from the end was read in place of the one before the first."""
     _book(ROW, cells=[(1, 2, -1.5e-7, "General"), (1, 6, -2, "0")])
     _patch(change)
-    assert f"sheet1.xml, {told}: value not of the kind" in _refused(capsys)
+    assert f"sheet1.xml, {told}: the value does not match the type" in _refused(capsys)
 
 
 def test_a_formula_is_seen_whatever_its_part_and_prefix_are_called(capsys):
