@@ -56,7 +56,7 @@ from linerdesign.project.requests import (
     Order,
     second_faults,
 )
-from linerdesign.project.toml_text import toml_tables, toml_text
+from linerdesign.project.toml_text import read_tables, toml_text
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
@@ -127,7 +127,13 @@ def read_owner(path: Path) -> OwnerFile:
     """
     data = read_bytes(path, LARGEST_CRITERIA, regular=True)
     text = toml_text(data, path.name)
-    raw = toml_tables(text, path.name, "[criteria]")
+    return read_tables(
+        text, path.name, lambda raw, text: _owner(path, data, raw, text), "[criteria]"
+    )
+
+
+def _owner(path: Path, data: bytes, raw: Raw, text: str) -> OwnerFile:
+    """The criteria in the tables of an owner's file; see `read_owner`."""
     faults = list(unknown_keys(raw, ("criteria",), Place(path.name), "table"))
     place = Place(path.name, HEADINGS["criteria"], path=("criteria",))
     found = read_table(Criteria, raw.get("criteria", {}), place, faults)
@@ -180,10 +186,13 @@ def parse(
         InputFaults: every fault of the file.
     """
     text = toml_text(data, file_name)
-    raw = toml_tables(text, file_name)
     fingerprint = hashlib.sha256(data).hexdigest()
-    return of_tables(
-        raw, fingerprint, file_name, needs_pipes, owner, folder, text, apart, new_record
+    return read_tables(
+        text,
+        file_name,
+        lambda raw, text: of_tables(
+            raw, fingerprint, file_name, needs_pipes, owner, folder, text, apart, new_record
+        ),
     )
 
 
