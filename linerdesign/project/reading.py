@@ -238,7 +238,7 @@ def of_tables(
         **asked,
     )
     faults.extend(between_the_values(project, folder))
-    return _without_faulty(project, raw, _less_given(faults, owner), apart)
+    return _without_faulty(project, raw, _less_misspelt(_less_given(faults, owner)), apart)
 
 
 def _less_given(faults: list[Fault], owner: OwnerFile | None) -> list[Fault]:
@@ -251,6 +251,23 @@ def _less_given(faults: list[Fault], owner: OwnerFile | None) -> list[Fault]:
         return each.code in LEFT_OUT and not keys_of("defaults").keys().isdisjoint(path[-1:])
 
     return [each for each in faults if not may_be_given(each)]
+
+
+def _less_misspelt(faults: list[Fault]) -> list[Fault]:
+    """The faults less those of keys left out that an unknown key of the table was meant as."""
+    meant = {
+        (each.place.path[:-1], dict(each.numbers)["known"])
+        for each in faults
+        if each.code == "faults.unknown_near" and isinstance(each.place, Place)
+    }
+
+    def is_meant(each: Fault) -> bool:
+        if each.code not in ("faults.missing_key", *LEFT_OUT) or not isinstance(each.place, Place):
+            return False
+        keys = str(dict(each.numbers).get("keys", each.key)).split(", ")
+        return any((each.place.path[:-1], key) in meant for key in keys)
+
+    return [each for each in faults if not is_meant(each)]
 
 
 def _without_faulty(project: Project, raw: Raw, faults: list[Fault], apart: bool) -> Project:
