@@ -32,7 +32,7 @@ from linerdesign.project.faults import (
 from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
 from linerdesign.project.floors import looser
-from linerdesign.project.keys import SITE_KEYS, keys_of
+from linerdesign.project.keys import SITE_KEYS
 from linerdesign.project.layers import (
     merged,
     stations_of,
@@ -40,6 +40,7 @@ from linerdesign.project.layers import (
     tables_in,
     with_defaults,
 )
+from linerdesign.project.left_out import less_given, less_misspelt
 from linerdesign.project.models import (
     Criteria,
     FaultyPipe,
@@ -62,7 +63,6 @@ LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
 # Faults of values that a pipe does not have, and cannot do without.
-LEFT_OUT = ("faults.missing_one_of", "faults.missing_key_for", "review.no such value")
 REQUESTED: dict[str, type[Table]] = {
     "capacity": Capacity,
     "order": Order,
@@ -238,36 +238,8 @@ def of_tables(
         **asked,
     )
     faults.extend(between_the_values(project, folder))
-    return _without_faulty(project, raw, _less_misspelt(_less_given(faults, owner)), apart)
-
-
-def _less_given(faults: list[Fault], owner: OwnerFile | None) -> list[Fault]:
-    """The faults less those of values left out that owner's criteria, not known, may give."""
-    if owner is None or owner.known:
-        return faults
-
-    def may_be_given(each: Fault) -> bool:
-        path = each.place.path if isinstance(each.place, Place) else ()
-        return each.code in LEFT_OUT and not keys_of("defaults").keys().isdisjoint(path[-1:])
-
-    return [each for each in faults if not may_be_given(each)]
-
-
-def _less_misspelt(faults: list[Fault]) -> list[Fault]:
-    """The faults less those of keys left out that an unknown key of the table was meant as."""
-    meant = {
-        (each.place.path[:-1], dict(each.numbers)["known"])
-        for each in faults
-        if each.code == "faults.unknown_near" and isinstance(each.place, Place)
-    }
-
-    def is_meant(each: Fault) -> bool:
-        if each.code not in ("faults.missing_key", *LEFT_OUT) or not isinstance(each.place, Place):
-            return False
-        keys = str(dict(each.numbers).get("keys", each.key)).split(", ")
-        return any((each.place.path[:-1], key) in meant for key in keys)
-
-    return [each for each in faults if not is_meant(each)]
+    told = less_misspelt(faults if owner is None or owner.known else less_given(faults))
+    return _without_faulty(project, raw, told, apart)
 
 
 def _without_faulty(project: Project, raw: Raw, faults: list[Fault], apart: bool) -> Project:

@@ -189,6 +189,13 @@ def test_broken_file(run, tmp_path, name):
         assert part in err
 
 
+def test_a_misspelt_table_is_not_called_missing(run, tmp_path):
+    (tmp_path / "p.toml").write_text(_changed("[project]", "[projct]"), encoding="utf-8")
+    _, _, err = run("size", "p.toml")
+    assert err.splitlines()[0] == "unknown table projct; did you mean project? (line 1)"
+    assert err.splitlines()[1] == "linerdesign: 1 fault; nothing written"
+
+
 @pytest.mark.parametrize(
     ("key", "misspelt"),
     [
