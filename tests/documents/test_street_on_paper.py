@@ -363,3 +363,18 @@ def test_the_calculation_goes_class_by_class_and_names_formulas_that_stand_befor
     assert all(each.known == second.known for each in more)
     further = [t for t in titles if t.startswith("Class B: further lines, worked for pipe ")]
     assert len(further) == len(more) > 0
+
+
+def test_every_table_says_what_it_is_of():
+    project, sizing = made()
+    blocks = on_paper(project, sizing.pipes, {}, sizing.identity).blocks
+    captions = [block.caption for block in blocks if isinstance(block, Grid)]
+    assert captions == [
+        "Thickness by pipe; cover, and groundwater above the invert, at the governing station",
+        "Standard and condition",
+        "Resin systems",
+        "Values of pipe and site, as stated",
+        "Owner's requirements and compliance",
+        "Lines of other pipes that take another case of the formula, or other table values",
+        "Calculation table B",
+    ]
