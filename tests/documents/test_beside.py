@@ -364,3 +364,19 @@ def test_amounts_have_their_unit_and_what_is_not_there_is_none():
     assert as_json.millimetres(1.0, "US") == {"value": 25.4, "unit": "mm"}
     assert as_json.percentage(0.25) == {"value": 25.0, "unit": "%"}
     assert as_json.plain((1, (2, "x"))) == [1, [2, "x"]]
+
+
+def test_lengths_of_legs_and_tubes_have_five_figures_and_walls_four():
+    """100 mm are 3.93701 in, 97.5 mm 3.83858 in; 3.14159 mm has three decimals as a wall."""
+    resin = FELT | {"maximum_stretch": "20 %"}
+    pipe = LATERAL | {
+        "tube_thickness": "3.14159 mm", "host_diameter": "100 mm", "tube_diameter": "97.5 mm",
+        "length": "40 ft",
+    }  # fmt: skip
+    legs_ = LEGS.replace("4.6 in", "115 mm")
+    (result,) = size(parse((toml(pipe, resin, drop=PIPE) + legs_).encode(), "p.toml")).pipes
+    table = legs.table(result.legs, "US")
+    assert table.first == 1
+    assert table.rows[0][1:5] == ("3.937 in", "3.8386 in", "3.142", "2.6")
+    diameter = f"{result.legs.proposed.diameter:.5g}"
+    assert f"for {diameter} in, " in legs.proposal(result.legs, "US")
