@@ -6,6 +6,7 @@ from functools import cache
 
 import pytest
 
+from linerdesign.documents import calculation
 from linerdesign.documents.answer import answer, gathered_of
 from linerdesign.documents.basis import basis
 from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph, Worked
@@ -378,3 +379,22 @@ def test_every_table_says_what_it_is_of():
         "Lines of other pipes that take another case of the formula, or other table values",
         "Calculation table B",
     ]
+
+
+@pytest.mark.parametrize("count", [8, 9])
+def test_a_drawing_has_room_on_the_first_page_beside_eight_pipes(count, monkeypatch):
+    """And stands behind the basis where there are more; each part has what it is made of."""
+    words = dict.fromkeys(("answer", "basis", "long_profile", "further"))
+    for name in words:
+        monkeypatch.setattr(calculation, name, lambda *about, name=name: (Paragraph(name), *about))
+    monkeypatch.setattr(calculation, "classes", lambda results: ())
+    monkeypatch.setattr(calculation, "other_condition_text", lambda result: "")
+    designs = (made(1)[1].pipes[0],) * count
+    found = on_paper("project", designs, "additions", "identity", ["more"], ["faulty"], ["beside"])
+    drawn = [Paragraph("long_profile"), "project", designs]
+    opening = [Paragraph("answer"), "project", designs, "identity", ["faulty"], "beside"]
+    basis_ = [Paragraph("basis"), "project", designs]
+    last = [Paragraph("further"), designs, "additions", "more"]
+    few = count == 8
+    assert [*found.answer] == [*opening, *drawn * few]
+    assert [*found.rest] == [*basis_, *drawn * (not few), *last]
