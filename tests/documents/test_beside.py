@@ -11,6 +11,7 @@ from linerdesign.documents import json as as_json
 from linerdesign.documents import legs, second, thin_wall
 from linerdesign.documents.blocks import Bullets, Heading, LegsTable, Paragraph
 from linerdesign.documents.numbers import both_units, value_with_unit
+from linerdesign.documents.schedule import schedule
 from linerdesign.documents.sheet import checks_grid, formula, substituted
 from linerdesign.documents.working import Working, working_data
 from linerdesign.interface import size
@@ -378,5 +379,10 @@ def test_lengths_of_legs_and_tubes_have_five_figures_and_walls_four():
     table = legs.table(result.legs, "US")
     assert table.first == 1
     assert table.rows[0][1:5] == ("3.937 in", "3.8386 in", "3.142", "2.6")
+    printed = schedule([result], {})
+    assert dict(zip(printed.keys, printed.rows[0], strict=True))["tube"] == "3.1416"
+    assert dict(zip(printed.keys, printed.align, strict=True))["tube"] == ">"
+    assert printed.notes == (sentence("field.tubes"),)
+    assert printed.boxed == {(0, printed.keys.index("tube"))}
     diameter = f"{result.legs.proposed.diameter:.5g}"
     assert f"for {diameter} in, " in legs.proposal(result.legs, "US")

@@ -398,3 +398,15 @@ def test_a_drawing_has_room_on_the_first_page_beside_eight_pipes(count, monkeypa
     few = count == 8
     assert [*found.answer] == [*opening, *drawn * few]
     assert [*found.rest] == [*basis_, *drawn * (not few), *last]
+
+
+def test_the_foot_of_a_table_has_walls_of_five_figures():
+    head, first, *_ = STREET.split("[[pipe]]")
+    walls = ("12.34567 mm", "13 mm")
+    pipes = [
+        first.replace("MH 1", f"MH {n}") + f'design_thickness = "{wall}"\n'
+        for n, wall in enumerate(walls)
+    ]
+    project = parse("[[pipe]]".join((head, pipes[1], pipes[0])).encode(), "street.toml")
+    (found,) = classes(size(project).pipes)
+    assert found.table.rows[-1][1:] == ("nominal t", "mm", "12.346")
