@@ -275,6 +275,20 @@ EQUIVALENT = {
         )
     },
     (
+        "documents/pdf_blocks",
+        "_size",
+        "_share(letters, size) <= 1",
+        "_share(letters, size) < 1",
+    ): "no whole number of letters and blanks fills a page of 475 points",
+    (
+        "documents/profile",
+        "_Scale.ticks",
+        "first <= high + 1e-09",
+        "first < high + 1e-09",
+    ): "the edge of a tolerance",
+    ("documents/pdf", "_AT_ONCE", "2", "3"): "how many parts are set at a time is on no page",
+    ("documents/pdf", "_RUNS_KEPT", "11", "12"): "what the typesetter remembers is on no page",
+    (
         "expressions/printing",
         "positional",
         "abs(value) < 1000000000000000.0",

@@ -62,7 +62,7 @@ def _remarks(leg: LegResult) -> Iterator[str]:
     return (each.said for each in leg.findings[1:])
 
 
-def blocks(found: Legs, system: str, first: int = 1) -> Iterator[Block]:
+def blocks(found: Legs, system: str, first: int) -> Iterator[Block]:
     """The legs in one table, the remarks, the proposed tube, then the working of each leg."""
     yield Heading(sentence("field.legs_title"), 2)
     yield table(found, system, first)

@@ -140,15 +140,13 @@ def _point(values: dict[str, float], x: float, system: str, levels: bool) -> _Po
 class _Scale:
     """From lengths and heights to the drawing."""
 
-    left: float
-    right: float
+    length: float
     low: float
     high: float
     width: float
 
     def x(self, length: float) -> float:
-        share = (length - self.left) / (self.right - self.left)
-        return round(_LEFT + share * (self.width - _LEFT - _RIGHT), 2)
+        return round(_LEFT + length / self.length * (self.width - _LEFT - _RIGHT), 2)
 
     def y(self, height: float) -> float:
         share = (height - self.low) / (self.high - self.low)
@@ -166,9 +164,9 @@ class _Scale:
 def _picture(segments: Sequence[_Segment], system: str, levels: bool) -> Picture:
     points = [point for segment in segments for point in segment.points]
     heights = [h for p in points for h in (p.invert, p.crown, p.ground, p.water) if h is not None]
-    room = max((max(heights) - min(heights)) * 0.06, 0.1)
+    room = (max(heights) - min(heights)) * 0.06
     width, beside = next((width, n) for most, width, n in _WIDTHS if len(segments) <= most)
-    scale = _Scale(points[0].x, points[-1].x, min(heights) - room, max(heights) + room, width)
+    scale = _Scale(points[-1].x, min(heights) - room, max(heights) + room, width)
     unit = SYMBOLS["H"].unit(system)
     words = "; ".join(
         sentence("calculation.profile_pipe", number=s.number, name=s.name, wall=s.wall)
@@ -236,14 +234,14 @@ def _manhole(x: float) -> Markup:
 def _axes(scale: _Scale, unit: str, levels: bool) -> Markup:
     """Heights on the left, lengths along the bottom."""
     bottom = _HEIGHT - _BOTTOM
-    parts = [drawn_text(_LEFT - 40, 14, sentence(f"calculation.axis_{levels}", unit=unit), size=10)]
+    parts = [drawn_text(6, 14, sentence(f"calculation.axis_{levels}", unit=unit), size=10)]
     for height in scale.ticks(scale.low, scale.high, 7):
         y = scale.y(height)
-        parts.append(drawn_text(_LEFT - 6, y + 3.5, positional(height, 4), "end", 9.5))
+        parts.append(drawn_text(_LEFT - 6, y + 3.5, positional(height), "end", 9.5))
         parts.append(element("line", x1=_LEFT - 4, x2=_LEFT, y1=y, y2=y, stroke=INK, class_="ink"))
-    for length in scale.ticks(scale.left, scale.right, scale.width // 68):
+    for length in scale.ticks(0.0, scale.length, scale.width // 68):
         x = scale.x(length)
-        parts.append(drawn_text(x, bottom + 15, positional(length, 5), "middle", 9.5))
+        parts.append(drawn_text(x, bottom + 15, positional(length), "middle", 9.5))
         parts.append(
             element("line", x1=x, x2=x, y1=bottom, y2=bottom + 4, stroke=INK, class_="ink")
         )

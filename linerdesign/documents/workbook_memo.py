@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Iterable, Sequence
 from io import BytesIO
+from struct import unpack_from
 from typing import TYPE_CHECKING
 
 from linerdesign.documents.blocks import (
@@ -219,7 +220,7 @@ def picture_png(svg: str) -> tuple[bytes, float]:
         '#image(bytes(sys.inputs.svg), format: "svg")'
     )
     data = typst.compile(source.encode(), format="png", ppi=DOTS_PER_INCH, sys_inputs={"svg": svg})
-    height = int.from_bytes(data[20:24], "big")
+    (height,) = unpack_from(">I", data, 20)
     return data, height * 96 / DOTS_PER_INCH
 
 

@@ -11,6 +11,7 @@ from linerdesign.documents import json as as_json
 from linerdesign.documents import legs, second, thin_wall
 from linerdesign.documents.blocks import Bullets, Heading, LegsTable, Paragraph
 from linerdesign.documents.numbers import both_units, value_with_unit
+from linerdesign.documents.schedule import schedule
 from linerdesign.documents.sheet import checks_grid, formula, substituted
 from linerdesign.documents.working import Working, working_data
 from linerdesign.interface import size
@@ -364,3 +365,24 @@ def test_amounts_have_their_unit_and_what_is_not_there_is_none():
     assert as_json.millimetres(1.0, "US") == {"value": 25.4, "unit": "mm"}
     assert as_json.percentage(0.25) == {"value": 25.0, "unit": "%"}
     assert as_json.plain((1, (2, "x"))) == [1, [2, "x"]]
+
+
+def test_lengths_of_legs_and_tubes_have_five_figures_and_walls_four():
+    """100 mm are 3.93701 in, 97.5 mm 3.83858 in; 3.14159 mm has three decimals as a wall."""
+    resin = FELT | {"maximum_stretch": "20 %"}
+    pipe = LATERAL | {
+        "tube_thickness": "3.14159 mm", "host_diameter": "100 mm", "tube_diameter": "97.5 mm",
+        "length": "40 ft",
+    }  # fmt: skip
+    legs_ = LEGS.replace("4.6 in", "115 mm")
+    (result,) = size(parse((toml(pipe, resin, drop=PIPE) + legs_).encode(), "p.toml")).pipes
+    table = legs.table(result.legs, "US")
+    assert table.first == 1
+    assert table.rows[0][1:5] == ("3.937 in", "3.8386 in", "3.142", "2.6")
+    printed = schedule([result], {})
+    assert dict(zip(printed.keys, printed.rows[0], strict=True))["tube"] == "3.1416"
+    assert dict(zip(printed.keys, printed.align, strict=True))["tube"] == ">"
+    assert printed.notes == (sentence("field.tubes"),)
+    assert printed.boxed == {(0, printed.keys.index("tube"))}
+    diameter = f"{result.legs.proposed.diameter:.5g}"
+    assert f"for {diameter} in, " in legs.proposal(result.legs, "US")

@@ -45,17 +45,23 @@ def test_nothing_is_said_where_nothing_was_calculated():
 
 def test_tables_of_several_pipes_are_one_with_the_marks_of_their_cells():
     first = grid(("a", "1"), ("b", "2"), boxed=frozenset({(1, 1)}), symbols={(-1, 1): "D"})
-    second = grid(("c", "3"), strong=frozenset({(0, 0)}), symbols={(-1, 1): "D", (0, 1): "H"})
+    second = grid(
+        ("c", "3"),
+        ("d", "4"),
+        boxed=frozenset({(1, 0)}),
+        strong=frozenset({(1, 0)}),
+        symbols={(-1, 1): "D", (1, 1): "H"},
+    )
     head, title, table = blocks_of([Heading("Load", 2), first], None, [Heading("Load", 2), second])
     assert head == Heading("Further calculations")
     assert title == Heading("Load", 2)
     assert table.columns == ("pipe", "place", "value")
     assert table.align == "<<>"
     assert table.caption == "Tests"
-    assert table.rows == (("1", "a", "1"), ("1", "b", "2"), ("3", "c", "3"))
-    marked = [table.rows[row][column] for row, column in (*table.boxed, *table.strong)]
-    assert marked == ["2", "c"]
-    assert table.symbols == {(-1, 2): "D", (2, 2): "H"}
+    assert table.rows == (("1", "a", "1"), ("1", "b", "2"), ("3", "c", "3"), ("3", "d", "4"))
+    marked = [{table.rows[row][column] for row, column in at} for at in (table.boxed, table.strong)]
+    assert marked == [{"2", "d"}, {"d"}]
+    assert table.symbols == {(-1, 2): "D", (3, 2): "H"}
     assert table.narrow
 
 
@@ -151,6 +157,7 @@ def test_more_pipes_than_quantities_are_a_row_each_with_a_legend(pipes):
         assert table.columns == ("quantity", "", "unit", "1 Pipe 1", "2 Pipe 2")
         assert legend == []
         return
+    assert table.caption == "Site"
     assert table.columns == ("pipe", "D in", "N")
     assert table.align == "<>>"
     assert table.rows == (("1 Pipe 1", "8", "0"), ("2 Pipe 2", "9", "1"), ("3 Pipe 3", "10", "2"))
@@ -221,11 +228,12 @@ def test_lines_that_only_some_pipes_have_are_worked_for_one_of_them():
     assert [step.key for step in more.steps] == ["R_w"]
     assert beside.columns == ("", "unit", "1 A")
     # Of the pipe worked second a table has the lines in which it differs from the first.
-    assert {row[0]: row[2] for row in beside.rows} == {
-        "C": "–",
-        "B'": "–",
-        "R_w": positional(next(s.value for s in one.steps if s.key == "R_w")),
-    }
+    # A line that the longest table lacks stands behind the line that it follows in its own.
+    assert [(row[0], row[2]) for row in beside.rows] == [
+        ("R_w", positional(next(s.value for s in one.steps if s.key == "R_w"))),
+        ("C", "–"),
+        ("B'", "–"),
+    ]
 
 
 def test_pipes_alike_in_every_line_have_no_further_table():

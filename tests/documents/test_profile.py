@@ -1,6 +1,7 @@
 """The long profile: where it is drawn, and that its heights and lengths are to scale."""
 
 import re
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -8,8 +9,8 @@ from drawings import SVG, apart, numbers, texts, within
 from projects import toml
 
 from linerdesign.documents.blocks import Picture
-from linerdesign.documents.drawing import INK, LEVEL, LINER
-from linerdesign.documents.profile import long_profile
+from linerdesign.documents.drawing import HOST, INK, LEVEL, LINER
+from linerdesign.documents.profile import _Scale, long_profile
 from linerdesign.interface import read, size
 
 STATIONS = [
@@ -171,6 +172,35 @@ def test_marks_of_both_axes_stand_where_their_numbers_are(tmp_path):
     for text, x in lengths.items():
         assert x == pytest.approx(starts + float(text) * (last - starts) / 960, abs=0.05)
     assert "0" in lengths
+    # Marks lie outside the drawing, between it and their numbers; the unit stands over them all.
+    for each in marks:
+        x1, x2, y1, y2 = numbers(each, "x1", "x2", "y1", "y2")
+        assert edge - 6 < x1 < x2 == edge or 118 == y1 < y2 < 118 + 15
+    (x, y) = written["elevation, ft"]
+    assert x < edge
+    assert y < min(heights.values())
+
+
+def test_heights_have_seven_marks_and_lengths_one_for_68_units(tmp_path):
+    """13.4 ft and 6 % above and below are 15.0 drawn: seven steps of 2 would leave 1 over. Two
+    pipes of 250 ft on a drawing of 340 have five marks beyond 0, 100 ft apart."""
+    level = {"ground_elevation": "113.4 ft", "invert_elevation": "100 ft", "groundwater": "none"}
+    *_, picture = _project(tmp_path, *[level | {"length": "250 ft"}] * 2)
+    said = [float(text) for text, *_ in texts(picture) if re.fullmatch(r"[\d.]+", text)]
+    assert [each for each in said if each in (105, 110)] == [105, 110]
+    assert {each for each in said if each < 1 or each > 120} == {0, 200, 300, 400, 500}
+
+
+@pytest.mark.parametrize("base", [0, 1609, 5280])
+def test_a_mark_of_a_half_is_not_rounded_however_high_the_town(base, tmp_path):
+    level = {"ground_elevation": f"{base + 3} m", "invert_elevation": f"{base} m"}
+    path = tmp_path / "high.toml"
+    pipe = PIPE | level | {"host_diameter": "300 mm", "groundwater": "none"}
+    path.write_text(toml(pipe=pipe, drop=("cover", "groundwater_above_invert")), encoding="utf-8")
+    project = read(path)
+    *_, picture = long_profile(project, size(project, "SI").pipes)
+    said = [text for text, *_ in texts(picture)]
+    assert {f"{base + n / 2:.10g}" for n in range(7)} <= {*said}
 
 
 def test_heights_are_drawn_as_many_times_larger_as_is_said(tmp_path):
@@ -262,9 +292,8 @@ def test_the_pipe_is_drawn_from_invert_to_crown(tmp_path):
     for name, line in (("soil", ground), ("water", water)):
         assert places[name][:-2] == line
         assert places[name][-2:] == [(line[-1][0], 118), (line[0][0], 118)]
-    assert float(polygons["water"].get("fill-opacity")) < float(
-        polygons["soil"].get("fill-opacity")
-    )
+    assert float(polygons["water"].get("fill-opacity")) < 1
+    assert float(polygons["soil"].get("fill-opacity")) == 1
     # Nothing touches the frame: 6 % of the height drawn are left above and below.
     highest, lowest = min(y for _, y in ground), max(y for _, y in invert)
     room = 0.06 * (lowest - highest)
@@ -273,9 +302,11 @@ def test_the_pipe_is_drawn_from_invert_to_crown(tmp_path):
     # Ground and water have lines of their own colours, those of the section of a pipe.
     lines = [each.get("stroke") for each in _all(picture, "polyline")]
     assert lines == [INK, LEVEL, LINER]
-    # The line drawn last, over the pipe, is the liner's, the widest.
-    widths = [float(each.get("stroke-width")) for each in _all(picture, "polyline")]
-    assert widths[-1] == max(widths)
+    # The line drawn last, over the pipe, is the liner's, the widest; the others are alike.
+    *others, own = [float(each.get("stroke-width")) for each in _all(picture, "polyline")]
+    assert polygons[None].get("stroke") == HOST
+    assert {*others, float(polygons[None].get("stroke-width"))} == {others[0]}
+    assert own > others[0]
 
 
 def test_stations_whose_names_are_no_lengths_are_spread_evenly(tmp_path):
@@ -369,3 +400,62 @@ def test_stations_past_the_end_of_a_pipe_stand_at_its_end(tmp_path):
     [picture] = _drawn(tmp_path, station=late)
     ground = _lines(picture.svg)[0]
     assert len({x for x, _ in ground[2:]}) == 1
+
+
+@pytest.mark.parametrize("most", [7, 9, 12])
+@pytest.mark.parametrize("step", [0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000])
+def test_marks_go_by_the_least_round_step_of_which_so_many_reach(step, most):
+    """By 1, 2 and 5 of a power of ten from a half to a thousand, and by a thousand beyond."""
+    scale = _Scale(1, 0, 1, 340)
+    assert [*scale.ticks(0, most * step, most)] == [n * step for n in range(most + 1)]
+    low = 0.4 * step
+    further = [*scale.ticks(low, low + 1.01 * most * step, most)]
+    gaps = {after - before for before, after in pairwise(further)}
+    larger = {0.5: 1, 1000: 1000}.get(step, step * (2.5 if f"{step}"[0] == "2" else 2))
+    assert gaps == {larger}
+    assert low < further[0] <= low + larger
+    assert further[-1] <= low + 1.01 * most * step < further[-1] + larger
+    # A mark that the arithmetic puts a hair beyond the end is at the end, and no other is there.
+    assert len([*scale.ticks(0, most * step - 1e-10, most)]) == most + 1
+    assert len([*scale.ticks(0, most * step - 1e-7, most)]) == most
+
+
+@pytest.mark.parametrize(
+    ("length", "shown"),
+    [
+        ("72.9 ft", []),
+        ("73.08 ft", ["abcdefg…"]),
+        ("75.3 ft", ["abcdefghi"]),
+    ],
+)
+def test_a_segment_of_44_units_has_its_labels(length, shown, tmp_path):
+    """Of three pipes of 320 ft and this one on 680 - 46 - 12 units: 43.90, 44.00 and 45.24 wide;
+    a letter takes 5."""
+    short = [STATIONS[0], STATIONS[1] | {"at": "10 ft"}]
+    *_, picture = _project(
+        tmp_path,
+        *[{"station": STATIONS}] * 3,
+        {"station": short, "length": length, "name": "abcdefghi"},
+    )
+    said = [text for text, *_ in texts(picture)]
+    assert [text for text in said if text.startswith("abc")] == shown
+    assert ("4" in said) == bool(shown)
+
+
+def test_pipes_stand_end_to_end_wherever_their_stations_are(tmp_path):
+    inner = [STATIONS[0] | {"at": "50 ft"}, STATIONS[1] | {"at": "200 ft"}]
+    [picture] = _street(tmp_path, ["A", "B"], station=inner)
+    ends = sorted({x for each in _all(picture, "line") for x in _upright(each)})
+    assert ends == pytest.approx([46, (46 + 328) / 2, 328])
+    for each in _all(picture, "polygon"):
+        reached = [float(pair.split(",")[0]) for pair in each.get("points").split()]
+        assert (min(reached), max(reached)) in ((46, 187), (187, 328))
+        # Soil and water end upright, at the manholes.
+        if each.get("class"):
+            assert reached[-2:] == [reached[-3], reached[0]]
+
+
+def test_a_wall_has_five_figures_at_most(tmp_path):
+    [picture] = _drawn(tmp_path, station=STATIONS, design_thickness="12.34567 mm")
+    assert "t = 12.346 mm" in [text for text, *_ in texts(picture)]
+    assert picture.alternative == "pipe 1, Trunk: 12.346 mm"

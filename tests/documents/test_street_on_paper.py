@@ -6,6 +6,7 @@ from functools import cache
 
 import pytest
 
+from linerdesign.documents import calculation
 from linerdesign.documents.answer import answer, gathered_of
 from linerdesign.documents.basis import basis
 from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph, Worked
@@ -363,3 +364,49 @@ def test_the_calculation_goes_class_by_class_and_names_formulas_that_stand_befor
     assert all(each.known == second.known for each in more)
     further = [t for t in titles if t.startswith("Class B: further lines, worked for pipe ")]
     assert len(further) == len(more) > 0
+
+
+def test_every_table_says_what_it_is_of():
+    project, sizing = made()
+    blocks = on_paper(project, sizing.pipes, {}, sizing.identity).blocks
+    captions = [block.caption for block in blocks if isinstance(block, Grid)]
+    assert captions == [
+        "Thickness by pipe; cover, and groundwater above the invert, at the governing station",
+        "Standard and condition",
+        "Resin systems",
+        "Values of pipe and site, as stated",
+        "Owner's requirements and compliance",
+        "Lines of other pipes that take another case of the formula, or other table values",
+        "Calculation table B",
+    ]
+
+
+@pytest.mark.parametrize("count", [8, 9])
+def test_a_drawing_has_room_on_the_first_page_beside_eight_pipes(count, monkeypatch):
+    """And stands behind the basis where there are more; each part has what it is made of."""
+    words = dict.fromkeys(("answer", "basis", "long_profile", "further"))
+    for name in words:
+        monkeypatch.setattr(calculation, name, lambda *about, name=name: (Paragraph(name), *about))
+    monkeypatch.setattr(calculation, "classes", lambda results: ())
+    monkeypatch.setattr(calculation, "other_condition_text", lambda result: "")
+    designs = (made(1)[1].pipes[0],) * count
+    found = on_paper("project", designs, "additions", "identity", ["more"], ["faulty"], ["beside"])
+    drawn = [Paragraph("long_profile"), "project", designs]
+    opening = [Paragraph("answer"), "project", designs, "identity", ["faulty"], "beside"]
+    basis_ = [Paragraph("basis"), "project", designs]
+    last = [Paragraph("further"), designs, "additions", "more"]
+    few = count == 8
+    assert [*found.answer] == [*opening, *drawn * few]
+    assert [*found.rest] == [*basis_, *drawn * (not few), *last]
+
+
+def test_the_foot_of_a_table_has_walls_of_five_figures():
+    head, first, *_ = STREET.split("[[pipe]]")
+    walls = ("12.34567 mm", "13 mm")
+    pipes = [
+        first.replace("MH 1", f"MH {n}") + f'design_thickness = "{wall}"\n'
+        for n, wall in enumerate(walls)
+    ]
+    project = parse("[[pipe]]".join((head, pipes[1], pipes[0])).encode(), "street.toml")
+    (found,) = classes(size(project).pipes)
+    assert found.table.rows[-1][1:] == ("nominal t", "mm", "12.346")

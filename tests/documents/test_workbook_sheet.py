@@ -127,6 +127,12 @@ def test_the_head_says_what_the_sheet_is_of_and_what_came_of_it(place):
         (None, 0), ("right", 0), ("left", 1), (None, 0), ("left", 1),
     ]  # fmt: skip
     assert place.sheet.freeze_panes == "A5"
+    # Values in sight stand at their words: words at the right of their cells, values at the left.
+    standing = [place.sheet.cell(3, 1 + column) for column in (E, G, I)]
+    assert [(c.alignment.horizontal, c.alignment.indent) for c in standing] == [("left", 1)] * 3
+    said = [place.sheet.cell(3, 1 + column).alignment.horizontal for column in (F, H)]
+    assert said == ["right", "right"]
+    assert all(place.sheet.cell(3, 1 + column).font.bold for column in (C, D, E, F, G, H, I))
 
 
 def test_every_input_is_a_row_with_its_constant_and_where_it_is_from(place):

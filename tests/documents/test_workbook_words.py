@@ -1,6 +1,8 @@
 """The sheets of a workbook that hold words, and what all of its cells share."""
 
 import io
+import re
+import zipfile
 from dataclasses import replace
 from datetime import UTC, datetime
 
@@ -34,6 +36,7 @@ from linerdesign.documents.workbook_cells import (
     sheet_name,
     text_width,
 )
+from linerdesign.documents.workbook_memo import _widths
 from linerdesign.expressions.tree import Number, Operation, Symbol, tables
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import ProjectInfo
@@ -51,8 +54,11 @@ def opened(*blocks, title="A report", units="US", data_only=False):
 
 
 def rows(sheet):
-    """What stands in each row, empty ones too."""
-    return [tuple(v for v in row if v is not None) for row in sheet.iter_rows(values_only=True)]
+    """What stands in each row from its first cell on, empty ones too."""
+    return [
+        row[: max((n for n, value in enumerate(row, 1) if value is not None), default=0)]
+        for row in sheet.iter_rows(values_only=True)
+    ]
 
 
 def widths(sheet):
@@ -347,3 +353,126 @@ def test_a_cell_has_one_name_and_a_name_one_cell():
     with pytest.raises(ValueError, match="the cell name A1"), pytest.warns(UserWarning, match="A1"):
         book.define("A1", cell(sheet, 0, 0))
     book.close()
+
+
+def heights(sheet):
+    return [sheet.row_dimensions[row].height for row in range(1, sheet.max_row + 1)]
+
+
+def pixels(points):
+    """A height in whole pixels, four of which are three points."""
+    return round(points * 4 / 3) * 0.75
+
+
+@pytest.mark.parametrize(
+    ("block", "fitting", "one_more"),
+    [
+        # A letter takes 1.03 and a memo without tables 100: 97 letters are 99.91. Bold ones are a
+        # tenth wider: 88 are 99.70. A line of 10 points takes 13, one of a title 24, and 2.75 more.
+        (lambda n: Paragraph("a" * n), (97, 15.75), 28.75),
+        (lambda n: Heading("a" * n, 2), (88, 15.75), 28.75),
+        (lambda n: Heading("a" * n, 1), (88, 26.75), 50.75),
+        (lambda n: Bullets(("a" * n,)), (95, 15.75), 28.75),
+        (lambda n: Grid(("h",), "<", (("c",),), "a" * n), (88, 15.75), 28.75),
+    ],
+    ids=["paragraph", "section", "title", "bullet", "caption"],
+)
+def test_a_row_of_a_memo_is_as_high_as_its_text(block, fitting, one_more):
+    count, height = fitting
+    for letters, high in ((count, height), (count + 1, one_more)):
+        sheet = opened(block(letters), Paragraph("last")).worksheets[0]
+        (row,) = (r for r, told in enumerate(rows(sheet)) if told and "a" * letters in told[0])
+        assert heights(sheet)[row] == pixels(high)
+        # All others hold a line, empty ones too, but for the title of the document.
+        others = heights(sheet)[:row] + heights(sheet)[row + 1 :]
+        assert others == [pixels(26.75)] + [15.75] * (len(others) - 1)
+
+
+def test_a_row_of_a_table_is_as_high_as_its_highest_cell():
+    """Columns of 130 / 3 have 40.83 for letters: 39 are 40.17, and 40 are 41.2."""
+    grid = Grid(("h",) * 3, "<<>", (("a" * 39, "b" * 40, "c" * 200), ("a" * 39, "-1", "c" * 79)))
+    sheet = opened(grid).worksheets[0]
+    assert widths(sheet) == pytest.approx([42.67, 130 / 3, 130 / 3], abs=0.08)
+    # 200 letters are 206, six lines of 40.83; 79 are 81.37 and take two.
+    assert heights(sheet)[-2:] == [pixels(6 * 13 + 2.75), pixels(2 * 13 + 2.75)]
+
+
+@given(st.lists(st.lists(st.integers(0, 150), min_size=3, max_size=3), min_size=1, max_size=4))
+def test_widths_of_columns_are_what_their_texts_ask_for_or_all_cut_alike(letters):
+    """Water poured over the columns: the level that fills a page of 130, to one unit."""
+    asked = [max(9, *(1.03 * row[c] + 2.5 for row in letters), 1.03 + 2.5) for c in range(3)]
+    body = tuple(tuple("a" * count for count in row) for row in letters)
+    found = _widths([Grid(("h",) * 3, "<<<", body)])
+    if sum(asked) <= 130:
+        assert found == pytest.approx(asked)
+        return
+    level = max(found)
+    assert found == pytest.approx([min(each, level) for each in asked])
+    assert 129 <= sum(found) <= 130 + 1e-9
+
+
+def test_widths_of_many_columns_are_nine_at_least():
+    assert _widths([]) == [9]
+    assert _widths([Grid(("h",) * 20, "<" * 20, (("a" * 50,) * 20,))]) == [9] * 20
+    # Tables of a memo share its columns.
+    narrow = Grid(("h",), "<", (("a" * 20,),))
+    assert _widths([narrow, Grid(("h", "h"), "<<", (("a", "a" * 10),))]) == pytest.approx(
+        [20 * 1.03 + 2.5, 10 * 1.03 + 2.5]
+    )
+
+
+@pytest.mark.parametrize("text", ["1", "-12.50", "1,234", "1,234,567,890,123.5", "1" * 15])
+def test_a_number_in_a_memo_keeps_its_decimals(text):
+    sheet = opened(Grid(("h",), ">", ((text,),))).worksheets[0]
+    made = sheet.cell(sheet.max_row, 1)
+    assert made.value == float(text.replace(",", ""))
+    decimals = len(text.partition(".")[2])
+    whole = "#,##0" if "," in text else "0"
+    assert made.number_format == (f"{whole}.{'0' * decimals}" if decimals else whole)
+
+
+@pytest.mark.parametrize(
+    "text", ["1" * 16, "1.2345678901", "12,34", "1e5", "1,234,567,890,123,456"]
+)
+def test_what_would_lose_digits_as_a_number_stays_text(text):
+    """A binary number has 15 decimal digits for sure (IEEE 754)."""
+    sheet = opened(Grid(("h",), ">", ((text,),))).worksheets[0]
+    assert sheet.cell(sheet.max_row, 1).value == text
+
+
+def test_a_picture_moves_and_grows_with_its_cells_and_has_144_dots_to_an_inch():
+    """A screen has 96: half as many again. The words for those who don't see it end at 1000."""
+    sheet = opened(Picture(SVG.format(height=80), "A drawing", "w" * 1001)).worksheets[0]
+    (image,) = sheet._images
+    assert (image.width, image.height) == (300, 120)
+    # An anchor of two cells moves and grows with them unless it says otherwise (ECMA-376 part 1,
+    # 20.5.2.33).
+    (frame,) = re.findall(rb"<xdr:twoCellAnchor>.*?descr=\"(w+)\"", _drawing())
+    assert frame == b"w" * 1000
+
+
+def _drawing():
+    made = Document("r", (Picture(SVG.format(height=80), "A", "w" * 1001),), INFO, "US", FILES)
+    with zipfile.ZipFile(io.BytesIO(render(made))) as packed:
+        return packed.read("xl/drawings/drawing1.xml")
+
+
+def test_published_tables_stand_under_their_names_in_the_styles_of_the_workbook():
+    """Inputs of a formula are no inputs of the user's: constants have no shade."""
+    (design,) = results(toml({"live_load": "H-20 table"}))
+    sheet = openpyxl.load_workbook(io.BytesIO(render(document([design]))))["Tables"]
+    assert widths(sheet) == pytest.approx([16, 16, 16, 60], abs=0.08)
+    title, name, source = (sheet.cell(row, 1) for row in (1, 3, 4))
+    assert (title.font.size, title.font.bold, name.font.bold) == (15, True, True)
+    assert source.font.italic
+    heads = [sheet.cell(5, column) for column in (1, 2, 3)]
+    assert all(each.font.bold and each.alignment.horizontal == "right" for each in heads)
+    cells = [sheet.cell(6, column) for column in (1, 2, 3)]
+    assert all(each.fill.fgColor.rgb == "00000000" for each in cells)
+    values = openpyxl.load_workbook(io.BytesIO(render(document([design]))), data_only=True)[
+        "Tables"
+    ]
+    (x, y, slope), (next_x, next_y, _) = (
+        [values.cell(row, column).value for column in (1, 2, 3)] for row in (6, 7)
+    )
+    assert slope == pytest.approx((next_y - y) / (next_x - x))
