@@ -238,9 +238,12 @@ EQUIVALENT = {
     },
     ("methods/verdicts", "_LARGEST", "1e+300", "1e+303"): "larger than any factor",
     ("methods/result", "Legs.worst", "1e-12", "1e-09"): "no leg needs so thin a wall",
-    ("methods/thickness", "in_millimetres", "9", "10"): (
-        "both are far from the figures that are stated and from the last binary digit"
-    ),
+    **{
+        (*rounding, "9", "10"): (
+            "both are far from the figures that are stated and from the last binary digit"
+        )
+        for rounding in (("methods/thickness", "in_millimetres"), ("tasks/walls", "made_in_mm"))
+    },
     **{
         ("tasks/batch/pieces", *slip): "how much a cache keeps is no result"
         for slip in (

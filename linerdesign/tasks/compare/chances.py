@@ -26,7 +26,7 @@ from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import Floats, Model, of_task
 from linerdesign.tasks.uncertainty.pipes import Columns, Wishes, by_scramble, most_points
 from linerdesign.tasks.uncertainty.sampling import SCRAMBLES, TOLERANCE, Share
-from linerdesign.tasks.walls import in_mm
+from linerdesign.tasks.walls import in_mm, made_in_mm
 
 CLASSES = 16
 TAILS = (0.05, 0.5, 0.95)
@@ -234,7 +234,7 @@ class _Study:
         """The quantity per length in every trial; infinite where no thickness is sufficient."""
         required = member.model.required(points[None][..., member.columns])
         member.sufficient += by_scramble(at_most(required[0], member.wall))
-        nominal = np.round(in_mm(member.model.basis, member.model.nominal(required)[0]), 9)
+        nominal = made_in_mm(member.model.basis, member.model.nominal(required)[0])
         finite = np.isfinite(nominal)
         resin = priced[member.option.resin.name]
         amount = self._amount(member.option, np.where(finite, nominal, 1.0), resin)

@@ -44,7 +44,7 @@ from linerdesign.tasks.compare.ranking import (
 )
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.compare.systems import Table, at_end, has_range
-from linerdesign.tasks.walls import in_mm
+from linerdesign.tasks.walls import in_mm, made_in_mm
 from linerdesign.words import of_area
 
 if TYPE_CHECKING:
@@ -292,7 +292,7 @@ def _of_pipe(
     use = over_thickness(made, factors * nominal)
     caption = _said("checks", resin=marked(reference), pipe=pipe.name)
     in_each = in_mm(made.basis, factors * nominal)
-    figure = checks_over_thickness(use, in_each, round(in_mm(made.basis, nominal), 9), caption)
+    figure = checks_over_thickness(use, in_each, made_in_mm(made.basis, nominal), caption)
     yield Drawn("checks_over_thickness", figure, caption, ", ".join(u.equation for u in use))
     if made.basis.cover and len(usable(project, pipe)) > 1 and _holds_the_hole(pipe, system):
         yield from _break_even(project, pipe, reference, quantity, system)

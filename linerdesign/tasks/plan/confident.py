@@ -22,7 +22,7 @@ from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import Floats, Model
 from linerdesign.tasks.uncertainty.pipes import Columns, Wishes, by_scramble
 from linerdesign.tasks.uncertainty.sampling import TOLERANCE
-from linerdesign.tasks.walls import in_mm
+from linerdesign.tasks.walls import made_in_mm
 
 # Cells drawn together, and points of a scramble at most: what memory holds.
 CELLS, MOST = 64, 2**12
@@ -102,7 +102,7 @@ class _Study:
             ]
             needed = self._quantiles(models)
             nominal = models[0][0].nominal(needed[:, None])[:, 0]
-            yield from np.round(in_mm(models[0][0].basis, nominal), 9).tolist()
+            yield from made_in_mm(models[0][0].basis, nominal).tolist()
 
     def _quantiles(self, models: Sequence[tuple[Model, list[int]]]) -> Floats:
         """The required thickness for the confidence, of some cells."""
