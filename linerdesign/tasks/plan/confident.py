@@ -25,7 +25,7 @@ from linerdesign.tasks.uncertainty.sampling import TOLERANCE
 from linerdesign.tasks.walls import made_in_mm
 
 # Cells drawn together, and points of a scramble at most: what memory holds.
-CELLS, MOST = 64, 2**12
+CELLS, MOST = 64, 4_096
 
 
 @dataclass(frozen=True)
@@ -107,7 +107,7 @@ class _Study:
     def _quantiles(self, models: Sequence[tuple[Model, list[int]]]) -> Floats:
         """The required thickness for the confidence, of some cells."""
         parts: list[Floats] = []
-        quantile, error, done = np.zeros(0), np.inf, 0
+        error, done = np.inf, 0
         for block in sampling.blocks(self.seed, len(self.columns), MOST):
             points = block.reshape(1, -1, len(self.columns))
             drawn = [model.required(points[..., places]) for model, places in models]
