@@ -242,7 +242,11 @@ EQUIVALENT = {
         (*rounding, "9", "10"): (
             "both are far from the figures that are stated and from the last binary digit"
         )
-        for rounding in (("methods/thickness", "in_millimetres"), ("tasks/walls", "made_in_mm"))
+        for rounding in (
+            ("methods/thickness", "in_millimetres"),
+            ("tasks/walls", "made_in_mm"),
+            ("tasks/compare/live", "_diameter"),
+        )
     },
     **{
         ("tasks/batch/pieces", *slip): "how much a cache keeps is no result"
@@ -277,6 +281,10 @@ EQUIVALENT = {
             ),
         )
     },
+    ("tasks/plan/confident", "(CELLS, MOST)", "64", "65"): (
+        "how many cells are drawn together is no result"
+    ),
+    ("tasks/plan/confident", "_Study.__init__", "0", "1"): "whatever is drawn takes more trials",
     (
         "expressions/printing",
         "positional",

@@ -92,7 +92,7 @@ def _cheapest(
     if found.x is None:
         return Assignment(most, None, ())
     # For the systems mobilised, the cheapest of each pipe: exact where the solver has a tolerance.
-    used = np.flatnonzero(found.x[pipes * systems :] > 0.5)
+    used = np.flatnonzero(np.rint(found.x[pipes * systems :]))
     columns = used[np.argmin(costs[:, used], axis=1)]
     total = costs[np.arange(pipes), columns].sum() + fixed[np.unique(columns)].sum()
     chosen = tuple(zip(rows.tolist(), columns.tolist(), strict=True))

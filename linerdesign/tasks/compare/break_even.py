@@ -52,8 +52,7 @@ def _break_even(pairs: list[tuple[Option, Option]], purchase: Purchase) -> Break
     both = [
         (one, other, theirs, ours, one.pipe.length.to("m"))
         for one, other in pairs
-        if (theirs := value(one, "cost")) is not None
-        and (ours := value(other, "cost")) is not None
+        if (theirs := value(one, "cost")) is not None and (ours := value(other, "cost")) is not None
     ]
     if not both:
         return None

@@ -36,6 +36,10 @@ def number(shown):
     return float(found[0].replace(",", "")), 0.5000001 * 10.0**-places
 
 
+def decimals(shown):
+    return len(shown.partition(".")[2])
+
+
 @pytest.mark.parametrize("system", ["US", "SI"])
 @pytest.mark.parametrize("by", ["thickness", "mass", "carbon", "cost", "annual-cost"])
 def test_a_cell_holds_what_is_printed_in_its_place_and_what_its_formula_gives(by, system):
@@ -48,6 +52,8 @@ def test_a_cell_holds_what_is_printed_in_its_place_and_what_its_formula_gives(by
             continue
         assert found == pytest.approx(cell.value, rel=1e-9), cell
         shown, off = number(printed)
+        if cell.formula:
+            assert decimals(printed.split()[0]) == decimals(cell.pattern), cell
         # Inputs have six figures.
         assert shown == pytest.approx(cell.value, abs=off, rel=0 if cell.formula else 5e-6), cell
 
