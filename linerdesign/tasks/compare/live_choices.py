@@ -76,7 +76,7 @@ class Choices:
         usable = sorted({j for own in self.costs.values() for j in own})
         serving = (
             columns
-            for count in range(1, min(MOST_SYSTEMS, len(usable)) + 1)
+            for count in range(1, MOST_SYSTEMS + 1)
             for columns in combinations(usable, count)
             if all(own.keys() & set(columns) for own in self.costs.values())
         )

@@ -55,9 +55,11 @@ if TYPE_CHECKING:
     from linerdesign.tasks.compare.chances import Found as Chances
     from linerdesign.tasks.compare.comparison import Wishes
 
-# Panels beside each other, and how many times the smallest figure the largest is on an axis that
-# is logarithmic.
+# Panels beside each other, which take the width of a page; how many times the smallest figure the
+# largest is on an axis that is logarithmic.
 ACROSS, WIDE = 3, 8.0
+# The width of text on a page and the height of curves, in inches.
+WIDTH, HEIGHT = 6.5, 4.0
 # Width that title and legend of the classes of savings need, in inches.
 LEGEND = 7.2
 THOUSANDS = "{x:,.10g}"
@@ -74,9 +76,6 @@ WORSE, HATCH, NONE_HATCH = 0, "////", "...."
 # Bounds of the classes of a saving: in steps of thickness, or as a fraction of the reference.
 IN_STEPS, IN_PARTS = (1.0, 2.0, 3.0), (0.1, 0.25, 0.5)
 
-# A figure of so many panels takes the width of a page.
-_PANELS = 3
-
 _said = of_area("compare")
 
 
@@ -92,7 +91,7 @@ class Drawn:
     @property
     def block(self) -> Picture:
         """The figure as a block of a document."""
-        beside = 1 if len(self.figure.axes) >= _PANELS else 2
+        beside = 1 if len(self.figure.axes) >= ACROSS else 2
         return Picture(render(self.figure, "svg").decode(), self.caption, self.words, beside)
 
 
@@ -172,7 +171,7 @@ def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     if not shown:
         return
     scale = total_scale(by, system, [each.resin for each, _ in shown])
-    figure, (axes,) = new_figure(6.5, 0.9 + 0.42 * len(shown), 1)
+    figure, (axes,) = _bars(len(shown))
     for place, (each, ends) in enumerate(shown):
         _bar(axes, place, each, [scale.factor * end for end in ends])
     names = [label(f"{each.rank or '-'}  {marked(each.resin)}") for each, _ in shown]
@@ -191,6 +190,11 @@ def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     yield Drawn("decision", figure, f"{caption}{note}", words)
 
 
+def _bars(count: int) -> tuple[Figure, Sequence[Axes]]:
+    """A figure for so many bars, one under another."""
+    return new_figure(WIDTH, 0.9 + 0.42 * count, 1)
+
+
 def _bar(axes: Axes, place: int, each: Ranked, ends: Sequence[float]) -> None:
     """The bar of one resin with its figure; hatched where it fails a pipe."""
     worst, best = ends
@@ -207,7 +211,7 @@ def _under_uncertainty(chances: Chances, system: str) -> Iterator[Drawn]:
     """Each system's range over the trials, with its chance of being least."""
     shown = chances.systems[:MOST_RESINS]
     scale = total_scale(chances.by, system, [each.resin for each in shown])
-    figure, (axes,) = new_figure(6.5, 0.9 + 0.42 * len(shown), 1)
+    figure, (axes,) = _bars(len(shown))
     for place, each in enumerate(shown):
         low, middle, high = (scale.factor * end for end in each.ends)
         axes.barh(place, high - low, 0.5, left=low, color=FILL, edgecolor="black", lw=0.8)
@@ -233,7 +237,7 @@ def _by_pipe(table: Table, by: str, system: str, chances: Chances | None = None)
     if not rows or (by in COSTS and len(currencies(resins)) > 1):
         return
     scale = _wall_scale(by, system, resins)
-    figure, (axes,) = new_figure(6.5, 1.4 + 0.27 * len(rows), 1)
+    figure, (axes,) = new_figure(WIDTH, 1.4 + 0.27 * len(rows), 1)
     at = {id(row): number for number, row in enumerate(table)}
     for column, resin in enumerate(resins):
         colour, off = COLOURS[column % len(COLOURS)], 0.5 * (column / max(len(resins) - 1, 1) - 0.5)
@@ -390,7 +394,7 @@ def over_depth_figure(
     title: str = "",
 ) -> Figure:
     """The quantity of each resin over cover, in the unit of the axis."""
-    figure, (axes,) = new_figure(6.5, 4.0, 1)
+    figure, (axes,) = new_figure(WIDTH, HEIGHT, 1)
     for place, curve in enumerate(curves):
         colour, dash = COLOURS[place % len(COLOURS)], DASHES[place % len(DASHES)]
         axes.plot(
@@ -481,7 +485,7 @@ def checks_over_thickness(
     curves: Sequence[OverThickness], thicknesses: Floats, nominal: float, title: str = ""
 ) -> Figure:
     """Demand over capacity of each check over thickness in mm; it passes at or below 1."""
-    figure, (axes,) = new_figure(6.5, 4.0, 1)
+    figure, (axes,) = new_figure(WIDTH, HEIGHT, 1)
     for place, curve in enumerate(curves):
         axes.plot(
             thicknesses,

@@ -1,5 +1,7 @@
 """What a picture draws against the designs that it draws, in the units of the system."""
 
+from types import SimpleNamespace as Made
+
 import numpy as np
 import pytest
 from projects import toml
@@ -365,3 +367,98 @@ def test_the_checks_are_drawn_from_a_quarter_to_one_and_three_quarters_of_the_wa
     assert axes.get_title() == made.caption == "Demand/capacity of Felt A [D] in Trunk"
     assert axes.get_xlabel() == "thickness, mm"
     assert axes.get_ylabel() == "demand/capacity (pass at or below 1)"
+
+
+@pytest.mark.parametrize("system", ["US", "SI"])
+def test_pictures_are_as_wide_as_the_text_of_a_page(town, system):
+    """8.5 in less an inch at both sides: common practice, no source. Rows are alike in height."""
+    wishes = Wishes(pictures=True)
+    found = {each.name: each.figure for each in compare(town, system, wishes).pictures}
+    heights = {}
+    for name, figure in found.items():
+        width, heights[name] = figure.get_size_inches()
+        # The classes of savings have a legend that is wider.
+        assert width == pytest.approx(7.2 if name == "break_even" else 6.5), name
+    assert heights["thickness_over_cover"] == heights["checks_over_thickness"] == 4
+    one = compare(project(more=LANE), system, wishes).pictures
+    three = compare(project(more=SECOND + SECOND.replace("Felt B", "C") + LANE), system, wishes)
+    for before, after in zip(one[:2], three.pictures[:2], strict=True):
+        assert before.name == after.name
+    less, more = (each[0].figure.get_size_inches()[1] for each in (one, three.pictures))
+    # Two more bars of more than a line of text each.
+    assert 2 * 9 / 72 < more - less == pytest.approx(2 * (heights["decision"] - less))
+
+
+def test_panels_of_savings_stand_three_in_a_row():
+    axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
+    sizes = []
+    for count in range(1, 8):
+        saved = {str(n): np.zeros((2, 3)) for n in range(count)}
+        figure = pictures.break_even(saved, *axes, [1.0, 2.0, 3.0], list("abcdefg"), "title")
+        assert [panel.get_title() for panel in figure.axes] == list(saved)
+        sizes.append(figure.get_size_inches())
+        rows = {round(panel.get_subplotspec().rowspan.start) for panel in figure.axes}
+        assert len(rows) == -(-count // 3)
+        assert (
+            max(panel.get_subplotspec().colspan.start for panel in figure.axes) == min(count, 3) - 1
+        )
+    widths, heights = zip(*sizes, strict=True)
+    assert len(set(widths[2:])) == 1
+    assert widths[0] == widths[1] == 7.2 < widths[2]
+    assert heights[0] == heights[2] < heights[3] == heights[5] < heights[6]
+    assert heights[6] - heights[3] == pytest.approx(heights[3] - heights[0])
+
+
+def test_what_a_panel_of_savings_marks():
+    """Hatched where it costs more, dotted where there is no wall, and plain elsewhere."""
+    axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
+    worse, none = np.array([[-1.0, 1.0, 1.0]] * 2), np.array([[1.0, np.nan, 1.0]] * 2)
+    figure = pictures.break_even(
+        {"worse": worse, "none": none, "plain": np.ones((2, 3))}, *axes, [1.0, 2.0, 3.0],
+        list("abcdefg"), "title",
+    )  # fmt: skip
+    marks = [
+        [hatch for each in panel.collections for hatch in getattr(each, "hatches", [])]
+        for panel in figure.axes
+    ]
+    assert marks == [["////"], ["...."], []]
+    # Hatched round the worse diameter alone.
+    contour = next(each for each in figure.axes[0].collections if hasattr(each, "hatches"))
+    across = np.concatenate([path.vertices[:, 0] for path in contour.get_paths()])
+    assert (across.min(), across.max()) == pytest.approx((1.0, 1.5))
+    for panel in figure.axes:
+        assert panel.collections[0].get_rasterized()
+
+
+def test_the_middle_of_the_trials_is_marked_as_high_as_its_bar():
+    town = project(more=SECOND)
+    systems = tuple(
+        Made(resin=resin, ends=(4.0, 5.0, 7.0), least=Made(chance=0.5)) for resin in town.resins
+    )
+    (made,) = pictures._under_uncertainty(Made(systems=systems, by="mass", common=3), "SI")
+    (axes,) = made.figure.axes
+    for line, bar in zip(axes.lines, axes.patches, strict=True):
+        ends = bar.get_y(), bar.get_y() + bar.get_height()
+        assert line.get_ydata() == pytest.approx(ends)
+    assert [str(tick) for tick in axes.xaxis.get_major_formatter().format_ticks([0.0, 1500.0])] == [
+        "0",
+        "1,500",
+    ]
+
+
+def test_lines_of_the_grid_part_the_pipes_alone(town):
+    found = compare(town, "US", Wishes())
+    (made,) = pictures._by_pipe(found.table, "thickness", "US")
+    (axes,) = made.figure.axes
+    made.figure.draw_without_rendering()
+    assert all(line.get_visible() for line in axes.get_ygridlines())
+    assert not any(line.get_visible() for line in axes.get_xgridlines())
+    _, (log,) = new_figure(4, 3, 1)
+    log.plot([1.0, 900.0], [0, 1])
+    pictures._spread(log, "cost")
+    ticks = [tick for tick in log.get_xticks() if 1 <= tick <= 1000]
+    assert ticks == pytest.approx([1, 2, 5, 10, 20, 50, 100, 200, 500, 1000])
+    assert log.xaxis.get_major_formatter().format_ticks([1000.0]) == ["1,000"]
+    assert set(log.xaxis.get_minor_formatter().format_ticks([3.0, 4.0])) == {""}
+    figures = [text.get_text() for text in log.get_xticklabels()]
+    assert "200" in figures
