@@ -249,7 +249,7 @@ def _wall(made: Walls, i: int, case: Case, purchase: Purchase) -> Wall:
         short=bool(made.short[i]),
         failing=tuple(equation for equation, where in made.failing if where[i]),
         notes=frozenset(found | set(case.made.notes)),
-        second=None if case.best or case.made.second is None else by_second(case.made),
+        second=None if case.best else by_second(case.made),
         **amounts(diameter, nominal, case.resin, purchase),
     )
 
