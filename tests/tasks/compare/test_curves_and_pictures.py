@@ -268,7 +268,7 @@ def test_a_cover_that_no_rule_of_the_live_load_reaches_ends_the_curve():
 def test_a_name_is_a_label_and_neither_mathematics_nor_left_out(name, drawn):
     """Drawn by the plotting library itself; a warning, of a glyph or of no room, is an error."""
     curves = [OverDepth(name, *np.full((3, 3), 5.0)), OverDepth("plain", *np.full((3, 3), 6.0))]
-    figure = over_depth_figure(curves, np.array([1.0, 2.0, 3.0]), "ft", "thickness, mm")
+    figure = over_depth_figure(curves, np.array([1.0, 2.0, 3.0]), "ft", "thickness, mm", 1.0, "")
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         assert render(figure, "svg")
@@ -477,7 +477,7 @@ def test_a_pipe_that_would_press_the_others_together_is_on_a_logarithmic_axis(pi
 
 def test_a_class_of_savings_has_the_shade_of_its_place_in_the_legend(pictures):
     """Bounds count to the class under them but for one whole step, which is one."""
-    saved = {"A": np.array([[-1.0, 0.0, 0.5], [1.0, 2.0, np.nan]])}
+    saved = {"A": np.array([[-1e-4, 0.0, 1e-4], [1.0, 2.0, np.nan]])}
     axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
     figure = break_even(saved, *axes, [1.0, 2.0, 3.0], list("abcdefg"), "title")
     (panel,) = figure.axes

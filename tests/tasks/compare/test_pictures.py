@@ -12,7 +12,7 @@ from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import task
 from linerdesign.tasks.compare import pictures
 from linerdesign.tasks.compare.comparison import Wishes, compare
-from linerdesign.tasks.compare.curves import Quantity, over_depth
+from linerdesign.tasks.compare.curves import OverDepth, Quantity, over_depth
 from linerdesign.tasks.compare.systems import at_end
 
 PRICED = {"density": "1.15 g/cm^3", "price": "3 USD/kg"}
@@ -98,6 +98,7 @@ def test_the_decision_in_bars_words_and_figures(town, system, per):
     # A whisker to the best properties of the resin that has a range, of its first value's total.
     (whisker,) = axes.lines
     ranged = [each.resin.name for each in found.order].index("Felt B")
+    assert whisker.get_marker() == "|"
     assert set(whisker.get_ydata()) == {ranged}
     assert max(whisker.get_xdata()) == pytest.approx(totals[ranged])
     assert min(whisker.get_xdata()) < max(whisker.get_xdata())
@@ -184,15 +185,15 @@ def test_costs_in_two_currencies_are_not_on_one_axis(town):
 @pytest.mark.parametrize(("most", "scale"), [(7.99, "linear"), (8.0, "log")])
 def test_an_axis_is_logarithmic_from_eight_times_the_smallest_on(most, scale):
     _, (axes,) = new_figure(4, 3, 1)
-    axes.plot([2.0, 0.0], [0, 0])
-    axes.plot([2.0 * most], [1])
+    axes.plot([0.5, 0.0], [0, 0])
+    axes.plot([0.5 * most], [1])
     axes.plot([], [])
     pictures._spread(axes, "cost, USD")
     assert axes.get_xscale() == scale
     if scale == "log":
         assert axes.get_xlabel() == "cost, USD (logarithmic)"
         # A sixth beyond both ends.
-        assert axes.get_xlim() == pytest.approx((2.0 / 1.2, 1.2 * 16.0))
+        assert axes.get_xlim() == pytest.approx((0.5 / 1.2, 1.2 * 4.0))
     else:
         assert axes.get_xlabel() == "cost, USD"
         assert axes.get_xlim()[0] == 0
@@ -304,6 +305,7 @@ def test_ends_are_those_of_what_is_known(values, words):
         ({"thickness_step": "3 mm"}, {"thickness_step": "0.5 mm"}, 3.0),
         ({"thicknesses": ["12 mm", "6 mm", "7.5 mm", "9.5 mm"]}, {}, 1.5),
         ({"thicknesses": ["6 mm"]}, {}, 6.0),
+        ({"thicknesses": ["9 mm", "3 mm"]}, {}, 3.0),
     ],
 )
 def test_a_step_is_that_in_which_the_resin_is_made(resin, criteria, step):
@@ -462,3 +464,39 @@ def test_lines_of_the_grid_part_the_pipes_alone(town):
     assert set(log.xaxis.get_minor_formatter().format_ticks([3.0, 4.0])) == {""}
     figures = [text.get_text() for text in log.get_xticklabels()]
     assert "200" in figures
+
+
+def test_three_systems_stand_evenly_about_the_row_of_their_pipe():
+    more = SECOND + SECOND.replace("Felt B", "Felt C")
+    found = compare(project(more=more), "US", Wishes())
+    (made,) = pictures._by_pipe(found.table, "thickness", "US")
+    (axes,) = made.figure.axes
+    markers = [line for line in axes.lines if line.get_marker() not in ("None", "")]
+    drawn = [line.get_ydata()[0] for line in markers if len(line.get_ydata())]
+    assert drawn == pytest.approx([-0.25, 0.0, 0.25])
+
+
+def test_markers_of_four_curves_part_the_cover_evenly():
+    curves = [OverDepth(name, *np.ones((3, 121))) for name in "ABCDE"]
+    figure = pictures.over_depth_figure(curves, np.arange(121.0), "ft", "mm", 1.0, "title")
+    starts, steps = zip(*(line.get_markevery() for line in figure.axes[0].lines), strict=True)
+    (step,) = set(steps)
+    assert starts == (0, step / 4, step / 2, 3 * step / 4, 0)
+
+
+@pytest.mark.parametrize(("worst", "shown"), [(99.5, "99.50"), (100.0, "100"), (100.4, "100")])
+def test_a_total_under_a_hundred_has_two_decimals(worst, shown):
+    _, (axes,) = new_figure(4, 3, 1)
+    each = Made(failing=1, own=Made(pipes={0, 1}), count=3)
+    pictures._bar(axes, 0, each, (worst, worst))
+    assert [text.get_text() for text in axes.texts] == [f"  {shown}  (2 of 3)"]
+    assert not axes.lines
+
+
+def test_a_saving_that_changes_its_class_at_once():
+    """Less than a whole step is none, however little is missing from it."""
+    saved = {"A": np.array([[0.9995, 1.0, 1.9995], [2.0, -0.0005, 2.9995]])}
+    axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
+    figure = pictures.break_even(saved, *axes, [1.0, 2.0, 3.0], list("abcdefg"), "title")
+    classes = figure.axes[0].collections[0].get_array().reshape(2, 3)
+    assert classes.tolist() == [[2, 3, 3], [4, 0, 4]]
