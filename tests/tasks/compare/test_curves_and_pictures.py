@@ -491,3 +491,16 @@ def test_a_class_of_savings_has_the_shade_of_its_place_in_the_legend(pictures):
     # Deep pipes below.
     low, high = panel.get_ylim()
     assert low > high
+
+
+def test_one_cover_and_one_diameter_are_enough_for_curves():
+    """By the design of that pipe; thicker and thinner walls of one cover and one diameter."""
+    read = project()
+    (first, _) = over_depth(read, read.pipes[0], np.array([9.5]), "ft", "US")
+    pipe = pattern(read.pipes[0], {"cover": Measure(9.5, "ft", "")})
+    assert first.required[0] == mm(wall(read, pipe, read.resins[0]).required_thickness)
+    at = (np.array([20.0]), "in"), (np.array([9.5]), "ft")
+    (saved,) = saved_over(read, read.pipes[0], read.resins[0], *at, "US").values()
+    wide = pattern(pipe, {"host_diameter": Measure(20.0, "in", "")})
+    both = [25.4 * wall(read, wide, resin).nominal_thickness for resin in read.resins]
+    assert saved == pytest.approx(np.array([[both[0] - both[1]]]), abs=1e-9)
