@@ -284,7 +284,14 @@ EQUIVALENT = {
     ("tasks/plan/confident", "(CELLS, MOST)", "64", "65"): (
         "how many cells are drawn together is no result"
     ),
-    ("tasks/plan/confident", "_Study.__init__", "0", "1"): "whatever is drawn takes more trials",
+    ("tasks/plan/confident", "_Study", "0", "1"): "whatever is drawn takes more trials",
+    (
+        "tasks/plan/confident",
+        "_Study.__init__",
+        "self.columns.of(pipe, resin)",
+        "self.columns.of(resin, pipe)",
+    ): "of one pipe and one resin either name keeps the columns apart",
+    ("tasks/compare/assignment", "_once", "0.0", "0.01"): "a resin without a life is used nowhere",
     (
         "expressions/printing",
         "positional",

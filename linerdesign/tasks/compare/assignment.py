@@ -84,8 +84,8 @@ def _cheapest(
         bounds=Bounds(0, upper),
         constraints=[
             LinearConstraint(one_each, 1, 1),
-            LinearConstraint(mobilised, -np.inf, 0),
-            LinearConstraint(counted, 0, most),
+            LinearConstraint(mobilised, ub=0),
+            LinearConstraint(counted, ub=most),
         ],
         options={"mip_rel_gap": 0.0},
     )

@@ -74,9 +74,11 @@ def _entries(
 class _Study:
     """The cells of one table; all stations of a cell move together."""
 
+    trials, converged = 0, True
+
     def __init__(self, plan: Plan, table: Table, wishes: Wishes) -> None:
         self.seed, self.confidence = wishes.seed, wishes.confidence
-        self.cells, self.trials, self.converged = len(plan.axes.grid), 0, True
+        self.cells = len(plan.axes.grid)
         self.columns, self.drawn = Columns(), list[tuple[str, Uncertainty, str]]()
         of_basis: dict[Basis, list[Station]] = {}
         for place in table.places:

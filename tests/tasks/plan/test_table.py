@@ -136,3 +136,22 @@ def test_a_plan_holds_where_every_cell_does(status, holds):
     (key,) = last.entries
     changed = tables.replace(last, entries={key: tables.replace(last.entries[key], status=status)})
     assert tables.replace(made, tables=(first, changed)).holds is holds
+
+
+@pytest.mark.parametrize("stations", [(), ({"at": "a"}, {"at": "b", "ovality": "3 %"})])
+def test_a_hole_wider_than_a_host_of_the_table_is_told_once_by_cell(stations):
+    """A hole of 6 in is in no host of 4 in."""
+    pressed = {
+        "condition": "partially deteriorated", "host_diameter": "12 in",
+        "internal_pressure": "20 psi", "hole_diameter": "6 in",
+    }  # fmt: skip
+    axes = ["8 in", "4 in"], ["9 ft"], ["3 ft", "5 ft"]
+    resin = {"tensile_strength": "3 ksi"}
+    with pytest.raises(InputFaults) as found:
+        plan(axes, stations, CONDITIONS[:1], resin=resin, **pressed)
+    told = sorted(map(str, found.value.faults))
+    assert len(told) == 2
+    for each, water in zip(told, ("3 ft", "5 ft"), strict=True):
+        assert f"planning table at {water}, 9 ft, 4 in, hole_diameter" in each
+        assert "6 in" in each
+    assert len(plan((["8 in"], *axes[1:]), stations, CONDITIONS[:1], resin=resin, **pressed).tables)
