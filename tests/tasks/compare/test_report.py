@@ -506,6 +506,32 @@ def test_of_one_resin_alone_the_document_is_whole(by):
     assert (told["exchanged"], told["assignments"], told["break_even"]) == ([], [], [])
 
 
+@pytest.mark.parametrize("by", ["thickness", "mass", "cost", "annual-cost"])
+def test_of_one_pipe_alone_the_document_is_whole(by):
+    """Two systems in it: what they cost, and what one has to cost to break even with the other."""
+    life = {"cost": {"service_life": "40 yr"}}
+    given = {"density": "1.2 g/cm^3", "price": "3 USD/kg"} | life
+    other = priced("USD", '[resin.cost]\nservice_life = "40 yr"')
+    water = {"uncertainty": {"groundwater_above_invert": "normal, sd 1 ft"}}
+    town = project({"length": "100 m"} | water, given, resin("B", other))
+    found = compare(town, "SI", Wishes(by=by, uncertainty=Uncertain(seed=1)))
+    made = report.comparison_report(found)
+    assert [each.resin.name for each in found.order] in (["Felt A", "B"], ["B", "Felt A"])
+    told = data.comparison_data(found)
+    assert [each["name"] for each in told["pipes"]] == ["Trunk"]
+    assert {*told["uncertainty"]["least_in_pipe"]["Trunk"]} == {"Felt A", "B"}
+    costed = by in ("cost", "annual-cost")
+    captions = [each.caption for each in grids(made.blocks)]
+    assert (sentence("compare.break_even_thickness") in captions) == costed
+    assert len(told["assignments"]) == 2 * costed
+    if costed:
+        (even,) = told["break_even"]
+        assert (even["resin"], list(even["break_even_thickness"])) == ("B", ["Trunk"])
+        least = told["pipes"][0]["choice"]
+        assert [each["resins"] for each in told["assignments"]] == [least, least]
+        assert told["assignments"][0]["pipes"] == {"Trunk": least[0]}
+
+
 def test_the_order_of_the_document():
     found = compared("cost", town=read("USD"))
     picture = [SimpleNamespace(block=f"picture {n}") for n in range(4)]
