@@ -238,9 +238,16 @@ EQUIVALENT = {
     },
     ("methods/verdicts", "_LARGEST", "1e+300", "1e+303"): "larger than any factor",
     ("methods/result", "Legs.worst", "1e-12", "1e-09"): "no leg needs so thin a wall",
-    ("methods/thickness", "in_millimetres", "9", "10"): (
-        "both are far from the figures that are stated and from the last binary digit"
-    ),
+    **{
+        (*rounding, "9", "10"): (
+            "both are far from the figures that are stated and from the last binary digit"
+        )
+        for rounding in (
+            ("methods/thickness", "in_millimetres"),
+            ("tasks/walls", "made_in_mm"),
+            ("tasks/compare/live", "_diameter"),
+        )
+    },
     **{
         ("tasks/batch/pieces", *slip): "how much a cache keeps is no result"
         for slip in (
@@ -274,6 +281,17 @@ EQUIVALENT = {
             ),
         )
     },
+    ("tasks/plan/confident", "(CELLS, MOST)", "64", "65"): (
+        "how many cells are drawn together is no result"
+    ),
+    ("tasks/plan/confident", "_Study", "0", "1"): "whatever is drawn takes more trials",
+    (
+        "tasks/plan/confident",
+        "_Study.__init__",
+        "self.columns.of(pipe, resin)",
+        "self.columns.of(resin, pipe)",
+    ): "of one pipe and one resin either name keeps the columns apart",
+    ("tasks/compare/assignment", "_once", "0.0", "0.01"): "a resin without a life is used nowhere",
     (
         "documents/pdf_blocks",
         "_size",

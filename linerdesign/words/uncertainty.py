@@ -4,6 +4,8 @@ SENTENCES: dict[str, str] = {
     "command": "the chance that a wall is sufficient",
     # Faults
     "none": "no uncertainty stated; add an [uncertainty] table, or ask for `usual` uncertainties",
+    "no_system": "no resin satisfies a pipe without legs and has a known {by}; compare without "
+    "uncertainty",
     "no_such_value": "no pipe has such a value; remove the key, or give the value to a pipe",
     "no_column": "no column and no default gives such a value; remove the key",
     "too_many": "{count} uncertain values, at most {most}; use `batch` for a network",

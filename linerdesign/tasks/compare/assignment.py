@@ -84,15 +84,15 @@ def _cheapest(
         bounds=Bounds(0, upper),
         constraints=[
             LinearConstraint(one_each, 1, 1),
-            LinearConstraint(mobilised, -np.inf, 0),
-            LinearConstraint(counted, 0, most),
+            LinearConstraint(mobilised, ub=0),
+            LinearConstraint(counted, ub=most),
         ],
         options={"mip_rel_gap": 0.0},
     )
     if found.x is None:
         return Assignment(most, None, ())
     # For the systems mobilised, the cheapest of each pipe: exact where the solver has a tolerance.
-    used = np.flatnonzero(found.x[pipes * systems :] > 0.5)
+    used = np.flatnonzero(np.rint(found.x[pipes * systems :]))
     columns = used[np.argmin(costs[:, used], axis=1)]
     total = costs[np.arange(pipes), columns].sum() + fixed[np.unique(columns)].sum()
     chosen = tuple(zip(rows.tolist(), columns.tolist(), strict=True))

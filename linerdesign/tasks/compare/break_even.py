@@ -52,9 +52,7 @@ def _break_even(pairs: list[tuple[Option, Option]], purchase: Purchase) -> Break
     both = [
         (one, other, theirs, ours, one.pipe.length.to("m"))
         for one, other in pairs
-        if (theirs := value(one, "cost")) is not None
-        and (ours := value(other, "cost")) is not None
-        and one.pipe.length
+        if (theirs := value(one, "cost")) is not None and (ours := value(other, "cost")) is not None
     ]
     if not both:
         return None
@@ -64,7 +62,9 @@ def _break_even(pairs: list[tuple[Option, Option]], purchase: Purchase) -> Break
     price = None
     if own is not None:
         bought = purchase.factor(resin) * sum(
-            (value(other, "mass") or 0.0) * length for _, other, _, _, length in both
+            mass * length
+            for _, other, _, _, length in both
+            if (mass := value(other, "mass")) is not None
         )
         price = own + (base - cost) / bought
     thicknesses = tuple(

@@ -26,7 +26,8 @@ from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import Floats, Model, of_task
 from linerdesign.tasks.uncertainty.pipes import Columns, Wishes, by_scramble, most_points
 from linerdesign.tasks.uncertainty.sampling import SCRAMBLES, TOLERANCE, Share
-from linerdesign.tasks.walls import in_mm
+from linerdesign.tasks.walls import in_mm, made_in_mm
+from linerdesign.words import sentence
 
 CLASSES = 16
 TAILS = (0.05, 0.5, 0.95)
@@ -103,14 +104,19 @@ def systems_under_uncertainty(
     """The chances of the resins in the pipes that they satisfy, by one quantity.
 
     Raises:
-        InputFaults: uncertainties of values that are not there, or none at all.
+        InputFaults: uncertainties of values that are not there, or none at all; no resin whose
+            chances could be found.
     """
     labels = currencies(project.resins)
     if quantity.by in COSTS and len(labels) > 1:
         raise InputFaults([fault("uncertainty.currencies", "", labels=", ".join(labels))])
     found = _Study(project, [c for c in cases if not c.best], table, quantity, wishes)
+    file = project.file_name or "the project"
+    if not found.members:
+        by = sentence(f"compare.by_{quantity.by}")
+        raise InputFaults([fault("uncertainty.no_system", file, by=by)])
     if not found.columns:
-        raise InputFaults([fault("uncertainty.none", project.file_name or "the project")])
+        raise InputFaults([fault("uncertainty.none", file)])
     found.run()
     return found.result()
 
@@ -135,7 +141,7 @@ class _Study:
         for case in cases:
             self._add(case)
         every = [{m.case.column for m in own} for own in self.members.values()]
-        self.columns_of_all = sorted(set().union(*every)) if every else []
+        self.columns_of_all = sorted(set().union(*every))
         self.common = [
             row
             for row, own in self.members.items()
@@ -210,7 +216,7 @@ class _Study:
             self.totals.append(self._total(totals, priced))
             self.shared.append(points[:, self._shared_columns()])
             self.done += block.shape[1]
-            if max((s.error for s in self._shares()), default=0.0) <= TOLERANCE:
+            if max(s.error for s in self._shares()) <= TOLERANCE:
                 self.converged = True
                 break
 
@@ -234,12 +240,11 @@ class _Study:
         """The quantity per length in every trial; infinite where no thickness is sufficient."""
         required = member.model.required(points[None][..., member.columns])
         member.sufficient += by_scramble(at_most(required[0], member.wall))
-        nominal = np.round(in_mm(member.model.basis, member.model.nominal(required)[0]), 9)
-        finite = np.isfinite(nominal)
+        nominal = made_in_mm(member.model.basis, member.model.nominal(required)[0])
         resin = priced[member.option.resin.name]
-        amount = self._amount(member.option, np.where(finite, nominal, 1.0), resin)
+        amount = self._amount(member.option, nominal, resin)
         known = np.broadcast_to(np.asarray(amount, float), nominal.shape)
-        return np.where(finite & np.isfinite(known), known, np.inf)
+        return np.where(np.isfinite(nominal) & np.isfinite(known), known, np.inf)
 
     def _count(
         self,
@@ -326,8 +331,10 @@ class _Study:
 
     def _systems(self) -> Iterator[System]:
         shares = self._least_totals()
-        totals = np.concatenate(self.totals, axis=1) if shares else np.zeros((0, 1))
-        for column, share, total in zip(self.columns_of_all, shares, totals, strict=False):
+        if not shares:
+            return
+        totals = np.concatenate(self.totals, axis=1)
+        for column, share, total in zip(self.columns_of_all, shares, totals, strict=True):
             part = float(self.lacking[column] / (self.done * SCRAMBLES))
             yield System(self.project.resins[column], share, _tails(total, TAILS), part)
 

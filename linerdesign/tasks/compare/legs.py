@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from linerdesign.methods.thickness import in_millimetres
 from linerdesign.methods.verdicts import FAILS, OUTSIDE, SIZED
 from linerdesign.project.assembly import designed, task
 from linerdesign.project.lining import lining, short_legs
-from linerdesign.project.measures import convert
 from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
@@ -43,9 +43,8 @@ def _wall(
     found = lining(project, result, resin)
     if not (found.passes or pipe.tube_thickness) and found.proposed:
         found = lining(project, result, resin, found.proposed)
-    unit = "in" if system == "US" else "mm"
     diameter, nominal, required, delivered = (
-        round(convert(each, unit, "mm"), 9)
+        in_millimetres(each, system)
         for each in (
             found.tube.diameter,
             found.tube.thickness,

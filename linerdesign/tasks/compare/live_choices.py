@@ -71,12 +71,12 @@ class Choices:
     def sets(self) -> tuple[_Set, ...]:
         """Every set of systems that serves all pipes, the smaller ones first."""
         known = can_be_live(self.compared) and self.by in COSTS
-        if not known or len(self.resins) < 2 or not self.compared.assignments:
+        if not known or not self.compared.assignments:
             return ()
         usable = sorted({j for own in self.costs.values() for j in own})
         serving = (
             columns
-            for count in range(1, min(MOST_SYSTEMS, len(usable)) + 1)
+            for count in range(1, MOST_SYSTEMS + 1)
             for columns in combinations(usable, count)
             if all(own.keys() & set(columns) for own in self.costs.values())
         )

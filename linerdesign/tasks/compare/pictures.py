@@ -44,7 +44,7 @@ from linerdesign.tasks.compare.ranking import (
 )
 from linerdesign.tasks.compare.remarks import marked
 from linerdesign.tasks.compare.systems import Table, at_end, has_range
-from linerdesign.tasks.walls import in_mm
+from linerdesign.tasks.walls import in_mm, made_in_mm
 from linerdesign.words import of_area
 
 if TYPE_CHECKING:
@@ -55,8 +55,8 @@ if TYPE_CHECKING:
     from linerdesign.tasks.compare.chances import Found as Chances
     from linerdesign.tasks.compare.comparison import Wishes
 
-# Panels beside each other, and how many times the smallest figure the largest is on an axis that
-# is logarithmic.
+# Panels beside each other, which take the width of a page; how many times the smallest figure the
+# largest is on an axis that is logarithmic.
 ACROSS, WIDE = 3, 8.0
 # Width that title and legend of the classes of savings need, in inches.
 LEGEND = 7.2
@@ -74,8 +74,8 @@ WORSE, HATCH, NONE_HATCH = 0, "////", "...."
 # Bounds of the classes of a saving: in steps of thickness, or as a fraction of the reference.
 IN_STEPS, IN_PARTS = (1.0, 2.0, 3.0), (0.1, 0.25, 0.5)
 
-# A figure of so many panels takes the width of a page.
-_PANELS = 3
+# What a pipe raises that has no wall with a resin.
+NO_WALL = (InputFaults, ArithmeticError)
 
 _said = of_area("compare")
 
@@ -92,7 +92,7 @@ class Drawn:
     @property
     def block(self) -> Picture:
         """The figure as a block of a document."""
-        beside = 1 if len(self.figure.axes) >= _PANELS else 2
+        beside = 1 if len(self.figure.axes) >= ACROSS else 2
         return Picture(render(self.figure, "svg").decode(), self.caption, self.words, beside)
 
 
@@ -133,7 +133,7 @@ def drawn(
         pictures += _under_uncertainty(chances, system)
     pictures += _by_pipe(table, wishes.by, system, chances)
     # Where the pipe has no wall with this resin, the tables say why.
-    with suppress(InputFaults, ArithmeticError):
+    with suppress(*NO_WALL):
         pictures += _of_pipe(project, pipe, reference, wishes, system)
     return tuple(pictures)
 
@@ -172,7 +172,7 @@ def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     if not shown:
         return
     scale = total_scale(by, system, [each.resin for each, _ in shown])
-    figure, (axes,) = new_figure(6.5, 0.9 + 0.42 * len(shown), 1)
+    figure, (axes,) = _bars(len(shown))
     for place, (each, ends) in enumerate(shown):
         _bar(axes, place, each, [scale.factor * end for end in ends])
     names = [label(f"{each.rank or '-'}  {marked(each.resin)}") for each, _ in shown]
@@ -192,6 +192,11 @@ def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     yield Drawn("decision", figure, f"{caption}{note}", words)
 
 
+def _bars(count: int) -> tuple[Figure, Sequence[Axes]]:
+    """A figure for so many bars, one under another."""
+    return new_figure(6.5, 0.9 + 0.42 * count, 1)
+
+
 def _bar(axes: Axes, place: int, each: Ranked, ends: Sequence[float]) -> None:
     """The bar of one resin with its figure; hatched where it fails a pipe."""
     worst, best = ends
@@ -208,7 +213,7 @@ def _under_uncertainty(chances: Chances, system: str) -> Iterator[Drawn]:
     """Each system's range over the trials, with its chance of being least."""
     shown = chances.systems[:MOST_RESINS]
     scale = total_scale(chances.by, system, [each.resin for each in shown])
-    figure, (axes,) = new_figure(6.5, 0.9 + 0.42 * len(shown), 1)
+    figure, (axes,) = _bars(len(shown))
     for place, each in enumerate(shown):
         low, middle, high = (scale.factor * end for end in each.ends)
         axes.barh(place, high - low, 0.5, left=low, color=FILL, edgecolor="black", lw=0.8)
@@ -236,8 +241,9 @@ def _by_pipe(table: Table, by: str, system: str, chances: Chances | None = None)
     scale = _wall_scale(by, system, resins)
     figure, (axes,) = new_figure(6.5, 1.4 + 0.27 * len(rows), 1)
     at = {id(row): number for number, row in enumerate(table)}
+    offsets = np.linspace(-0.25, 0.25, len(resins))
     for column, resin in enumerate(resins):
-        colour, off = COLOURS[column % len(COLOURS)], 0.5 * (column / max(len(resins) - 1, 1) - 0.5)
+        colour, off = COLOURS[column % len(COLOURS)], offsets[column]
         for place, row in enumerate(rows):
             worst, best = value(row[column], by), value(row[column], by, best=True)
             if worst is None or best is None:
@@ -245,8 +251,8 @@ def _by_pipe(table: Table, by: str, system: str, chances: Chances | None = None)
             ends = chances.ends.get((at[id(row)], column)) if chances else (worst, best)
             spread = [scale.factor * end for end in ends or () if np.isfinite(end)]
             axes.plot(spread, [place + off] * len(spread), color=colour, lw=1.2)
-            marker: dict[str, Any] = {"color": colour, "ms": 5, "mec": "black"}
-            axes.plot(scale.factor * worst, place + off, MARKERS[column], **marker)
+            at_worst = scale.factor * worst, place + off
+            axes.plot(*at_worst, MARKERS[column], color=colour, ms=5, mec="black")
         axes.plot([], [], MARKERS[column], color=colour, mec="black", label=label(marked(resin)))
     axes.set_yticks(range(len(rows)), [label(row[0].pipe.name) for row in rows])
     axes.set_ylim(len(rows) - 0.5, -0.5)
@@ -293,9 +299,9 @@ def _of_pipe(
     use = over_thickness(made, factors * nominal)
     caption = _said("checks", resin=marked(reference), pipe=pipe.name)
     in_each = in_mm(made.basis, factors * nominal)
-    figure = checks_over_thickness(use, in_each, round(in_mm(made.basis, nominal), 9), caption)
+    figure = checks_over_thickness(use, in_each, made_in_mm(made.basis, nominal), caption)
     yield Drawn("checks_over_thickness", figure, caption, ", ".join(u.equation for u in use))
-    if made.basis.cover and len(usable(project, pipe)) > 1 and _holds_the_hole(pipe, system):
+    if made.basis.cover and _holds_the_hole(pipe, system):
         yield from _break_even(project, pipe, reference, quantity, system)
 
 
@@ -370,11 +376,11 @@ def _part_texts(by: str) -> tuple[str, ...]:
 
 
 def _step(project: Project, resin: Resin) -> float:
-    """The thickness increment of a resin in mm; of listed sizes the smallest difference."""
+    """The thickness increment of a resin in mm; of listed sizes the least from one to the next."""
     if not resin.thicknesses:
         return float((resin.thickness_step or project.criteria.thickness_step).to("mm"))
     sizes = np.unique([size.to("mm") for size in resin.thicknesses])
-    return float(np.min(np.diff(sizes), initial=sizes[0]))
+    return float(np.min(np.diff(sizes, prepend=0.0)))
 
 
 def _ends(values: Floats) -> str:
@@ -387,8 +393,8 @@ def over_depth_figure(
     covers: Floats,
     unit: str,
     axis: str,
-    factor: float = 1.0,
-    title: str = "",
+    factor: float,
+    title: str,
 ) -> Figure:
     """The quantity of each resin over cover, in the unit of the axis."""
     figure, (axes,) = new_figure(6.5, 4.0, 1)
@@ -430,8 +436,9 @@ def break_even(
 
     across = min(len(saved), ACROSS)
     rows = -(-len(saved) // across)
-    width = max(2.5 * across + 1.2, LEGEND)
-    figure, panels = new_figure(width, 2.9 * rows + 1.2, len(saved), across)
+    figure, panels = new_figure(
+        max(2.5 * across + 1.2, LEGEND), 2.9 * rows + 1.2, len(saved), across
+    )
     # The bounds lie between the classes: a saving of just one step counts as one.
     slack = 1e-6
     edges = [-np.inf, -slack, slack, *(each - slack for each in bounds), np.inf]

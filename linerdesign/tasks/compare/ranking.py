@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -102,9 +103,9 @@ def least(row: Sequence[Option], by: str = "thickness", best: bool = False) -> t
     None by cost where the prices are in several currencies.
     """
     known = [(each.resin, x) for each in row if (x := value(each, by, best)) is not None]
-    if by in COSTS and len(currencies(resin for resin, _ in known)) > 1:
+    if not known or (by in COSTS and len(currencies(resin for resin, _ in known)) > 1):
         return ()
-    lowest = min((x for _, x in known), default=0.0)
+    lowest = min(x for _, x in known)
     return tuple(resin.name for resin, x in known if at_most(x, lowest))
 
 
@@ -158,10 +159,10 @@ def _with_ranks(fit: Sequence[Ranked], by: str) -> Iterator[Ranked]:
         same = len({each.own.pipes for each in group}) == 1
         figures = [(each.own if same else each.common).of(by) for each in group]
         order = sorted(range(len(group)), key=lambda i: figures[i] or (0.0,))
-        rank, least_here = before + 1, 0.0
+        rank, least_here = before + 1, -math.inf
         for place, i in enumerate(order, before + 1):
             figure = figures[i]
-            if figure and (place == before + 1 or over(figure[0], least_here)):
+            if figure and over(figure[0], least_here):
                 rank, least_here = place, figure[0]
             yield replace(group[i], rank=rank)
         before += len(group)
@@ -201,8 +202,7 @@ def _totals(
     column: Sequence[Option], pipes: Collection[int], lengths: bool, discount: float
 ) -> Totals:
     fit = [column[i] for i in sorted(pipes)]
-    weights = [each.pipe.length.to("m") if each.pipe.length else 1.0 for each in fit]
-    weights = weights if lengths else [1.0] * len(fit)
+    weights = [each.pipe.length.to("m") if lengths else 1.0 for each in fit]
     mean = _sum(fit, weights, "thickness")
     whole = sum(weights)
     cost = _sum(fit, weights, "cost") if lengths else None

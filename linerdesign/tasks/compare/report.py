@@ -102,7 +102,7 @@ def _ranking(compared: Compared) -> Iterator[Block]:
     """The figures over the pipes in common first, where they are not over all."""
     order, by = compared.order, said(f"by_{compared.by}")
     count = len(compared.table)
-    common = max((len(each.common.pipes) for each in order), default=0)
+    common = max(len(each.common.pipes) for each in order)
     all_in_common = all(each.own.pipes == each.common.pipes for each in order if each.own.pipes)
     yield Heading(said("ranking", by=by), 2)
     if common and not all_in_common:
@@ -151,7 +151,7 @@ def _mass(kilograms: Ends | None, system: str) -> str:
 
 def _satisfied(each: Ranked, totals: Totals, remarks: tuple[Remark, ...]) -> str:
     """How many pipes the figures are over; beside own totals, the cautions and defaults."""
-    if totals is each.common and each.own is not each.common:
+    if totals is each.common:
         return str(len(totals.pipes))
     counts = Counter(str(remark.note.severity) for remark in remarks)
     counted = (

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.expressions.tolerance import SAME
+from linerdesign.expressions.tolerance import over, under
 from linerdesign.findings import Finding, Severity
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.result import OtherMethod
@@ -29,7 +29,7 @@ from linerdesign.project.quantities import (
 )
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import length_of
-from linerdesign.tasks.walls import Walls, in_mm, walls
+from linerdesign.tasks.walls import Walls, made_in_mm, walls
 from linerdesign.words import sentence
 
 
@@ -249,18 +249,19 @@ def _wall(made: Walls, i: int, case: Case, purchase: Purchase) -> Wall:
         short=bool(made.short[i]),
         failing=tuple(equation for equation, where in made.failing if where[i]),
         notes=frozenset(found | set(case.made.notes)),
-        second=None if case.best or case.made.second is None else by_second(case.made),
+        second=None if case.best else by_second(case.made),
         **amounts(diameter, nominal, case.resin, purchase),
     )
 
 
 def _next_down(made: Walls, i: int) -> float | None:
     """The next thinner thickness that is made, in mm; none below the first step or size."""
-    nominal, sizes = made.nominal[i], made.basis.sizes
+    nominal, sizes = made.designs.of_pipes("t")[i], made.basis.sizes
     if sizes:
-        smaller = [t for t in in_mm(made.basis, np.asarray(sizes.xs)) if t < nominal * (1 - SAME)]
-        return round(float(smaller[-1]), 9) if smaller else None
-    if "s" not in made.designs.quantities:
-        return None
-    lower = nominal - in_mm(made.basis, made.designs.of_pipes("s")[i])
-    return round(float(lower), 9) if lower > SAME else None
+        thinner = [size for size in sizes.xs if under(size, nominal)]
+    elif "s" in made.designs.quantities:
+        step = made.designs.of_pipes("s")[i]
+        thinner = [nominal - step] if over(nominal, step) else []
+    else:
+        thinner = []
+    return float(made_in_mm(made.basis, thinner[-1])) if thinner else None

@@ -22,10 +22,10 @@ from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import Floats, Model
 from linerdesign.tasks.uncertainty.pipes import Columns, Wishes, by_scramble
 from linerdesign.tasks.uncertainty.sampling import TOLERANCE
-from linerdesign.tasks.walls import in_mm
+from linerdesign.tasks.walls import made_in_mm
 
 # Cells drawn together, and points of a scramble at most: what memory holds.
-CELLS, MOST = 64, 2**12
+CELLS, MOST = 64, 4_096
 
 
 @dataclass(frozen=True)
@@ -74,9 +74,11 @@ def _entries(
 class _Study:
     """The cells of one table; all stations of a cell move together."""
 
+    trials, converged = 0, True
+
     def __init__(self, plan: Plan, table: Table, wishes: Wishes) -> None:
         self.seed, self.confidence = wishes.seed, wishes.confidence
-        self.cells, self.trials, self.converged = len(plan.axes.grid), 0, True
+        self.cells = len(plan.axes.grid)
         self.columns, self.drawn = Columns(), list[tuple[str, Uncertainty, str]]()
         of_basis: dict[Basis, list[Station]] = {}
         for place in table.places:
@@ -102,12 +104,12 @@ class _Study:
             ]
             needed = self._quantiles(models)
             nominal = models[0][0].nominal(needed[:, None])[:, 0]
-            yield from np.round(in_mm(models[0][0].basis, nominal), 9).tolist()
+            yield from made_in_mm(models[0][0].basis, nominal).tolist()
 
     def _quantiles(self, models: Sequence[tuple[Model, list[int]]]) -> Floats:
         """The required thickness for the confidence, of some cells."""
         parts: list[Floats] = []
-        quantile, error, done = np.zeros(0), np.inf, 0
+        error, done = np.inf, 0
         for block in sampling.blocks(self.seed, len(self.columns), MOST):
             points = block.reshape(1, -1, len(self.columns))
             drawn = [model.required(points[..., places]) for model, places in models]

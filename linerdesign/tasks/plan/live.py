@@ -87,7 +87,7 @@ def live_sheet(
     _varied(plan, table, works, columns)
     fixed = [_fixed(work, number, at) for at, work in enumerate(works, 1)]
     if len(works) == 1:
-        _as_inventory(works[0], columns)
+        _as_inventory(works[0], columns, len(plan.axes.grid))
     _calculate(works, columns)
     last = _results(works, columns, table, number, letters, printed, marks)
     grid = _grid(columns, {last: printed_cells(number)})
@@ -146,10 +146,9 @@ def _values_of(number: int, at: int) -> str:
     return f"plan{number}_at{at}_values"
 
 
-def _as_inventory(work: _Work, columns: _Columns) -> None:
+def _as_inventory(work: _Work, columns: _Columns, rows: int) -> None:
     """The pipe's own values that do not vary, in columns of an inventory."""
     own = work.place.pattern.given
-    rows = np.shape(columns.values[-1])
     for key, cell in work.cells.items():
         name = name_of(key)
         if not cell.startswith("[") and isinstance(own.get(name), Measure):
@@ -157,7 +156,7 @@ def _as_inventory(work: _Work, columns: _Columns) -> None:
             columns.add(f"{name} [{_unit(key, work)}]", Symbol(cell), value)
     for name, value in own.items():
         if isinstance(value, NamedLoad):
-            columns.add(name, "", [str(value)] * len(columns.values[0]))
+            columns.add(name, "", [str(value)] * rows)
 
 
 def _calculate(works: Sequence[_Work], columns: _Columns) -> None:

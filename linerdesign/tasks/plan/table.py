@@ -314,7 +314,7 @@ def _at_wall(
 ) -> _Group:
     """The places of one basis, checked at the wall that the whole pipe gets."""
     chosen = np.choose(lead, [np.asarray(each.walls.designs.of_pipes("t")) for each in alone])
-    basis = replace(group.walls.basis, thickness_given=True)
+    basis = replace(group.walls.basis, thickness_given=True, sizes=None)
     values = {**values_over(group.places, axes), "t": chosen[:, None]}
     return replace(group, walls=walls(basis, values, criteria, group.places[0].made.waivers))
 

@@ -77,6 +77,8 @@ def test_totals_of_the_systems():
         f"{5.555 / POUND:.2f}",
         f"{123.456 / POUND:.0f}",
     )
+    whole = replace(found().systems[0], ends=(99.996, 100.0, 100.4))
+    assert grids(tables("cost", systems=(whole,)))[0].rows[0][2:] == ("100.00", "100", "100")
     assert grids(tables(systems=()))[0].caption == sentence(
         "uncertainty.compare_pipes", what="thickness"
     )
@@ -111,9 +113,13 @@ def test_inputs_worth_knowing_come_in_their_order_and_all_of_them_last():
     none = tables(learnt=(Learnt("cover", "cover", "", 0.005, 0.0),))
     assert bullets(none)[0] == sentence("uncertainty.compare_none_worth")
     assert len(grids(none)) == 4
-    little = tables(learnt=(Learnt("cover", "cover", "", 0.0051, 0.0),))
+    little = tables(learnt=(Learnt("cover", "cover", "", 0.00502, 0.0),))
     assert grids(little)[3].rows == (("cover", "each pipe", "0.01", "0.00"),)
     assert len(grids(tables(learnt=()))) == 4
+    # What is not known is worth nothing.
+    for one, by_pipe in ((None, 0.004), (0.004, None)):
+        unknown = tables(learnt=(Learnt("cover", "cover", "", one, by_pipe),))
+        assert len(grids(unknown)) == 4
     # What is less than nothing by the scatter of the trials prints as nothing.
     minus = tables(learnt=(Learnt("cover", "cover", "", 1.0, -0.001),))
     assert grids(minus)[3].rows[0][3] == "0.00"
@@ -204,4 +210,7 @@ def test_prices_are_those_of_a_kilogram_and_a_metre(more, key, number, unit):
 
 def test_tubes_priced_by_size_have_no_one_price():
     by_size = '[[resin.cost.tube]]\ndiameter = "12 in"\nthickness = "9 mm"\nprice = "5 EUR/m"'
-    assert chances._priced(read(more=by_size).resins[1], "tube_price") is None
+    resin = read(more=f'[resin.cost]\nmobilisation = "700 EUR"\n{by_size}').resins[1]
+    assert chances._priced(resin, "tube_price") is None
+    assert chances._priced(resin, "mobilisation").number == 700
+    assert chances._priced(resin, "price").number == 6

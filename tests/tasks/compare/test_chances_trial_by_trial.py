@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from linerdesign.interface import read
+from linerdesign.interface import InputFaults, read
 from linerdesign.project.quantities import Purchase
 from linerdesign.tasks.compare import chances
 from linerdesign.tasks.compare.chances import CLASSES
@@ -325,6 +325,43 @@ def test_trials_end_with_the_first_block_in_which_all_is_known(monkeypatch):
     assert found.systems[0].least == Share(1.0, 0.0)
     assert found.common == 3
     assert (found.trials, found.converged) == (SCRAMBLES * 256, True)
+    monkeypatch.setattr(chances, "TOLERANCE", 0.0)
+    sure = [Share(1.0, 0.0)]
+    monkeypatch.setattr(chances._Study, "_shares", lambda study: sure)
+    found, _ = drawn(monkeypatch, "mass", made, (256, 512))
+    assert (found.trials, found.converged) == (SCRAMBLES * 256, True)
+    sure.append(Share(0.5, 1e-9))
+    found, _ = drawn(monkeypatch, "mass", made, (256, 512))
+    assert (found.trials, found.converged) == (SCRAMBLES * 768, False)
+
+
+def test_where_all_systems_lack_a_thickness_they_cost_alike(monkeypatch):
+    """The felt alone, in one size, which is too thin for the trunk in some trials: nothing then."""
+    monkeypatch.setitem(RESINS, "felt", (*RESINS["felt"][:5], (8.7,), *RESINS["felt"][6:]))
+    found, trials = drawn(monkeypatch, "mass", project(names=("felt",)))
+    shared = ("Trunk", "Lane")
+    assert found.common == 2
+    amounts = {pipe: trials.amount(pipe, "felt") for pipe in shared}
+    totals = sum(
+        PIPES[pipe][2] * np.where(np.isinf(each), 0.0, each) for pipe, each in amounts.items()
+    )
+    lacks = np.any([np.isinf(each) for each in amounts.values()], axis=0)
+    assert 0.1 < lacks.mean() < 0.9
+    (system,) = found.systems
+    assert system.ends == pytest.approx(tails(totals, 0.05, 0.5, 0.95), abs=1e-9)
+    assert system.lacking == lacks.mean()
+
+
+@pytest.mark.parametrize(("by", "known"), [("thickness", "thickness"), ("cost", "cost")])
+def test_no_chances_where_no_resin_satisfies_a_pipe(monkeypatch, by, known):
+    """Though a price is uncertain: there is nothing to choose from."""
+    made = project(names=("fails",))
+    cases = cases_of(made, "SI")
+    table = options(made, cases, Purchase())
+    with pytest.raises(InputFaults) as found:
+        chances.systems_under_uncertainty(made, cases.cases, table, Quantity(by), Wishes())
+    (told,) = map(str, found.value.faults)
+    assert f"no resin satisfies a pipe without legs and has a known {known}" in told
 
 
 def test_without_lengths_only_thickness_has_systems_over_all_pipes(monkeypatch):
@@ -345,6 +382,14 @@ def test_without_lengths_only_thickness_has_systems_over_all_pipes(monkeypatch):
     by_mass, _ = drawn(monkeypatch, "mass", project(lengths=False))
     assert by_mass.systems == ()
     assert all(each.one_system is None for each in by_mass.learnt)
+    # By the metre of each pipe, since no length is known.
+    trials.by = "mass"
+    saved = (
+        trials.saved(trials.amounts(pipe)[0], trials.share_of("glass", "E"))
+        for pipe in ("Trunk", "Lane")
+    )
+    (each,) = (each for each in by_mass.learnt if each.name == "flexural_modulus")
+    assert each.by_pipe == pytest.approx(sum(saved))
 
 
 def test_usual_uncertainties_are_drawn_where_they_are_wanted(monkeypatch):

@@ -268,7 +268,7 @@ def test_a_cover_that_no_rule_of_the_live_load_reaches_ends_the_curve():
 def test_a_name_is_a_label_and_neither_mathematics_nor_left_out(name, drawn):
     """Drawn by the plotting library itself; a warning, of a glyph or of no room, is an error."""
     curves = [OverDepth(name, *np.full((3, 3), 5.0)), OverDepth("plain", *np.full((3, 3), 6.0))]
-    figure = over_depth_figure(curves, np.array([1.0, 2.0, 3.0]), "ft", "thickness, mm")
+    figure = over_depth_figure(curves, np.array([1.0, 2.0, 3.0]), "ft", "thickness, mm", 1.0, "")
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         assert render(figure, "svg")
@@ -477,7 +477,7 @@ def test_a_pipe_that_would_press_the_others_together_is_on_a_logarithmic_axis(pi
 
 def test_a_class_of_savings_has_the_shade_of_its_place_in_the_legend(pictures):
     """Bounds count to the class under them but for one whole step, which is one."""
-    saved = {"A": np.array([[-1.0, 0.0, 0.5], [1.0, 2.0, np.nan]])}
+    saved = {"A": np.array([[-1e-4, 0.0, 1e-4], [1.0, 2.0, np.nan]])}
     axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
     figure = break_even(saved, *axes, [1.0, 2.0, 3.0], list("abcdefg"), "title")
     (panel,) = figure.axes
@@ -491,3 +491,16 @@ def test_a_class_of_savings_has_the_shade_of_its_place_in_the_legend(pictures):
     # Deep pipes below.
     low, high = panel.get_ylim()
     assert low > high
+
+
+def test_one_cover_and_one_diameter_are_enough_for_curves():
+    """By the design of that pipe; thicker and thinner walls of one cover and one diameter."""
+    read = project()
+    (first, _) = over_depth(read, read.pipes[0], np.array([9.5]), "ft", "US")
+    pipe = pattern(read.pipes[0], {"cover": Measure(9.5, "ft", "")})
+    assert first.required[0] == mm(wall(read, pipe, read.resins[0]).required_thickness)
+    at = (np.array([20.0]), "in"), (np.array([9.5]), "ft")
+    (saved,) = saved_over(read, read.pipes[0], read.resins[0], *at, "US").values()
+    wide = pattern(pipe, {"host_diameter": Measure(20.0, "in", "")})
+    both = [25.4 * wall(read, wide, resin).nominal_thickness for resin in read.resins]
+    assert saved == pytest.approx(np.array([[both[0] - both[1]]]), abs=1e-9)

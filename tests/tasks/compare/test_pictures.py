@@ -1,5 +1,7 @@
 """What a picture draws against the designs that it draws, in the units of the system."""
 
+from types import SimpleNamespace as Made
+
 import numpy as np
 import pytest
 from projects import toml
@@ -10,7 +12,7 @@ from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import task
 from linerdesign.tasks.compare import pictures
 from linerdesign.tasks.compare.comparison import Wishes, compare
-from linerdesign.tasks.compare.curves import Quantity, over_depth
+from linerdesign.tasks.compare.curves import OverDepth, Quantity, over_depth
 from linerdesign.tasks.compare.systems import at_end
 
 PRICED = {"density": "1.15 g/cm^3", "price": "3 USD/kg"}
@@ -96,6 +98,7 @@ def test_the_decision_in_bars_words_and_figures(town, system, per):
     # A whisker to the best properties of the resin that has a range, of its first value's total.
     (whisker,) = axes.lines
     ranged = [each.resin.name for each in found.order].index("Felt B")
+    assert whisker.get_marker() == "|"
     assert set(whisker.get_ydata()) == {ranged}
     assert max(whisker.get_xdata()) == pytest.approx(totals[ranged])
     assert min(whisker.get_xdata()) < max(whisker.get_xdata())
@@ -182,15 +185,15 @@ def test_costs_in_two_currencies_are_not_on_one_axis(town):
 @pytest.mark.parametrize(("most", "scale"), [(7.99, "linear"), (8.0, "log")])
 def test_an_axis_is_logarithmic_from_eight_times_the_smallest_on(most, scale):
     _, (axes,) = new_figure(4, 3, 1)
-    axes.plot([2.0, 0.0], [0, 0])
-    axes.plot([2.0 * most], [1])
+    axes.plot([0.5, 0.0], [0, 0])
+    axes.plot([0.5 * most], [1])
     axes.plot([], [])
     pictures._spread(axes, "cost, USD")
     assert axes.get_xscale() == scale
     if scale == "log":
         assert axes.get_xlabel() == "cost, USD (logarithmic)"
         # A sixth beyond both ends.
-        assert axes.get_xlim() == pytest.approx((2.0 / 1.2, 1.2 * 16.0))
+        assert axes.get_xlim() == pytest.approx((0.5 / 1.2, 1.2 * 4.0))
     else:
         assert axes.get_xlabel() == "cost, USD"
         assert axes.get_xlim()[0] == 0
@@ -302,6 +305,7 @@ def test_ends_are_those_of_what_is_known(values, words):
         ({"thickness_step": "3 mm"}, {"thickness_step": "0.5 mm"}, 3.0),
         ({"thicknesses": ["12 mm", "6 mm", "7.5 mm", "9.5 mm"]}, {}, 1.5),
         ({"thicknesses": ["6 mm"]}, {}, 6.0),
+        ({"thicknesses": ["9 mm", "3 mm"]}, {}, 3.0),
     ],
 )
 def test_a_step_is_that_in_which_the_resin_is_made(resin, criteria, step):
@@ -365,3 +369,134 @@ def test_the_checks_are_drawn_from_a_quarter_to_one_and_three_quarters_of_the_wa
     assert axes.get_title() == made.caption == "Demand/capacity of Felt A [D] in Trunk"
     assert axes.get_xlabel() == "thickness, mm"
     assert axes.get_ylabel() == "demand/capacity (pass at or below 1)"
+
+
+@pytest.mark.parametrize("system", ["US", "SI"])
+def test_pictures_are_as_wide_as_the_text_of_a_page(town, system):
+    """8.5 in less an inch at both sides: common practice, no source. Rows are alike in height."""
+    wishes = Wishes(pictures=True)
+    found = {each.name: each.figure for each in compare(town, system, wishes).pictures}
+    heights = {}
+    for name, figure in found.items():
+        width, heights[name] = figure.get_size_inches()
+        # The classes of savings have a legend that is wider.
+        assert width == pytest.approx(7.2 if name == "break_even" else 6.5), name
+    assert heights["thickness_over_cover"] == heights["checks_over_thickness"] == 4
+    one = compare(project(more=LANE), system, wishes).pictures
+    three = compare(project(more=SECOND + SECOND.replace("Felt B", "C") + LANE), system, wishes)
+    for before, after in zip(one[:2], three.pictures[:2], strict=True):
+        assert before.name == after.name
+    less, more = (each[0].figure.get_size_inches()[1] for each in (one, three.pictures))
+    # Two more bars of more than a line of text each.
+    assert 2 * 9 / 72 < more - less == pytest.approx(2 * (heights["decision"] - less))
+
+
+def test_panels_of_savings_stand_three_in_a_row():
+    axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
+    sizes = []
+    for count in range(1, 8):
+        saved = {str(n): np.zeros((2, 3)) for n in range(count)}
+        figure = pictures.break_even(saved, *axes, [1.0, 2.0, 3.0], list("abcdefg"), "title")
+        assert [panel.get_title() for panel in figure.axes] == list(saved)
+        sizes.append(figure.get_size_inches())
+        rows = {round(panel.get_subplotspec().rowspan.start) for panel in figure.axes}
+        assert len(rows) == -(-count // 3)
+        assert (
+            max(panel.get_subplotspec().colspan.start for panel in figure.axes) == min(count, 3) - 1
+        )
+    widths, heights = zip(*sizes, strict=True)
+    assert len(set(widths[2:])) == 1
+    assert widths[0] == widths[1] == 7.2 < widths[2]
+    assert heights[0] == heights[2] < heights[3] == heights[5] < heights[6]
+    assert heights[6] - heights[3] == pytest.approx(heights[3] - heights[0])
+
+
+def test_what_a_panel_of_savings_marks():
+    """Hatched where it costs more, dotted where there is no wall, and plain elsewhere."""
+    axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
+    worse, none = np.array([[-1.0, 1.0, 1.0]] * 2), np.array([[1.0, np.nan, 1.0]] * 2)
+    figure = pictures.break_even(
+        {"worse": worse, "none": none, "plain": np.ones((2, 3))}, *axes, [1.0, 2.0, 3.0],
+        list("abcdefg"), "title",
+    )  # fmt: skip
+    marks = [
+        [hatch for each in panel.collections for hatch in getattr(each, "hatches", [])]
+        for panel in figure.axes
+    ]
+    assert marks == [["////"], ["...."], []]
+    # Hatched round the worse diameter alone.
+    contour = next(each for each in figure.axes[0].collections if hasattr(each, "hatches"))
+    across = np.concatenate([path.vertices[:, 0] for path in contour.get_paths()])
+    assert (across.min(), across.max()) == pytest.approx((1.0, 1.5))
+    for panel in figure.axes:
+        assert panel.collections[0].get_rasterized()
+
+
+def test_the_middle_of_the_trials_is_marked_as_high_as_its_bar():
+    town = project(more=SECOND)
+    systems = tuple(
+        Made(resin=resin, ends=(4.0, 5.0, 7.0), least=Made(chance=0.5)) for resin in town.resins
+    )
+    (made,) = pictures._under_uncertainty(Made(systems=systems, by="mass", common=3), "SI")
+    (axes,) = made.figure.axes
+    for line, bar in zip(axes.lines, axes.patches, strict=True):
+        ends = bar.get_y(), bar.get_y() + bar.get_height()
+        assert line.get_ydata() == pytest.approx(ends)
+    assert [str(tick) for tick in axes.xaxis.get_major_formatter().format_ticks([0.0, 1500.0])] == [
+        "0",
+        "1,500",
+    ]
+
+
+def test_lines_of_the_grid_part_the_pipes_alone(town):
+    found = compare(town, "US", Wishes())
+    (made,) = pictures._by_pipe(found.table, "thickness", "US")
+    (axes,) = made.figure.axes
+    made.figure.draw_without_rendering()
+    assert all(line.get_visible() for line in axes.get_ygridlines())
+    assert not any(line.get_visible() for line in axes.get_xgridlines())
+    _, (log,) = new_figure(4, 3, 1)
+    log.plot([1.0, 900.0], [0, 1])
+    pictures._spread(log, "cost")
+    ticks = [tick for tick in log.get_xticks() if 1 <= tick <= 1000]
+    assert ticks == pytest.approx([1, 2, 5, 10, 20, 50, 100, 200, 500, 1000])
+    assert log.xaxis.get_major_formatter().format_ticks([1000.0]) == ["1,000"]
+    assert set(log.xaxis.get_minor_formatter().format_ticks([3.0, 4.0])) == {""}
+    figures = [text.get_text() for text in log.get_xticklabels()]
+    assert "200" in figures
+
+
+def test_three_systems_stand_evenly_about_the_row_of_their_pipe():
+    more = SECOND + SECOND.replace("Felt B", "Felt C")
+    found = compare(project(more=more), "US", Wishes())
+    (made,) = pictures._by_pipe(found.table, "thickness", "US")
+    (axes,) = made.figure.axes
+    markers = [line for line in axes.lines if line.get_marker() not in ("None", "")]
+    drawn = [line.get_ydata()[0] for line in markers if len(line.get_ydata())]
+    assert drawn == pytest.approx([-0.25, 0.0, 0.25])
+
+
+def test_markers_of_four_curves_part_the_cover_evenly():
+    curves = [OverDepth(name, *np.ones((3, 121))) for name in "ABCDE"]
+    figure = pictures.over_depth_figure(curves, np.arange(121.0), "ft", "mm", 1.0, "title")
+    starts, steps = zip(*(line.get_markevery() for line in figure.axes[0].lines), strict=True)
+    (step,) = set(steps)
+    assert starts == (0, step / 4, step / 2, 3 * step / 4, 0)
+
+
+@pytest.mark.parametrize(("worst", "shown"), [(99.5, "99.50"), (100.0, "100"), (100.4, "100")])
+def test_a_total_under_a_hundred_has_two_decimals(worst, shown):
+    _, (axes,) = new_figure(4, 3, 1)
+    each = Made(failing=1, own=Made(pipes={0, 1}), count=3)
+    pictures._bar(axes, 0, each, (worst, worst))
+    assert [text.get_text() for text in axes.texts] == [f"  {shown}  (2 of 3)"]
+    assert not axes.lines
+
+
+def test_a_saving_that_changes_its_class_at_once():
+    """Less than a whole step is none, however little is missing from it."""
+    saved = {"A": np.array([[0.9995, 1.0, 1.9995], [2.0, -0.0005, 2.9995]])}
+    axes = (np.array([1.0, 2.0, 3.0]), "in"), (np.array([1.0, 2.0]), "ft")
+    figure = pictures.break_even(saved, *axes, [1.0, 2.0, 3.0], list("abcdefg"), "title")
+    classes = figure.axes[0].collections[0].get_array().reshape(2, 3)
+    assert classes.tolist() == [[2, 3, 3], [4, 0, 4]]

@@ -195,6 +195,33 @@ def test_formulas_longer_than_a_cell_takes_are_left_out(monkeypatch):
         assert bool(Choices(found).choice(0)) is kept
 
 
+def test_masses_longer_than_a_cell_takes_are_no_formula(monkeypatch):
+    """The cost goes by the columns of a table, and is a formula of any number of pipes."""
+    found = bought()
+    each = next(each for each in found.order if each.resin.name == "B")
+    totals = each.own
+    cells = dict(live.total_cells(found, each, totals, False))
+    length = len(cells["mass"].formula)
+    for most, kept in ((length, True), (length - 1, False)):
+        monkeypatch.setattr(live, "LONGEST", most)
+        cells = dict(live.total_cells(found, each, totals, False))
+        assert ("mass" in cells) is kept
+        assert "cost" in cells
+
+
+@pytest.mark.parametrize(
+    ("price", "shown"), [(0.0, None), (0.004, "0.00"), (0.5, "0.50"), (-0.5, None)]
+)
+def test_a_price_under_one_is_one_and_none_is_none(price, shown):
+    """At no price of its resin does a system break even whose rest costs as much alone."""
+    found = bought()
+    each = replace(found.break_evens[0], price=price)
+    _, grid, _ = blocks(replace(found, break_evens=(each,)))
+    assert grid.rows[0][5] == shown or (shown is None and grid.rows[0][5] == said("no_break_even"))
+    value = Choices(found).break_even(each)[5].value
+    assert value == (said("no_break_even") if shown is None else price)
+
+
 def test_more_sets_than_a_workbook_takes_are_left_out(monkeypatch):
     found = bought(assignments=(ONE, TWO))
     assert len(Choices(found).sets) == 3

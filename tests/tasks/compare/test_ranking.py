@@ -31,6 +31,12 @@ def pipe(name, inches, length=None):
     return text + (f'length = "{length}"\n' if length else "")
 
 
+TUBE = '[resin.cost]\ntube_price = "4 USD/m"\n'
+LIST = '[[resin.cost.tube]]\ndiameter = "60 in"\nthickness = "6 mm"\nprice = "5 USD/m"\n'
+TERMS = '[resin.cost]\nservice_life = "40 yr"\nembodied_carbon = "2.5 kg/kg"\n'
+BEFORE_LENGTH = (Missing.DENSITY, Missing.CARBON, Missing.PRICE)
+
+
 def text_of(*tables, length="100 m"):
     first = {"length": length} if length else {}
     return toml({"name": "Trunk", **first}, PRICED) + "".join(tables)
@@ -117,6 +123,42 @@ def test_no_rank_without_a_price():
         ("Felt A", 1, ()),
         ("Unpriced", None, (Missing.PRICE,)),
     ]
+
+
+@pytest.mark.parametrize(
+    ("by", "given", "missing"),
+    [
+        ("thickness", {"price": None, "density": None}, ()),
+        ("mass", {"price": None}, ()),
+        ("mass", {"density": None}, (Missing.DENSITY,)),
+        ("cost", {}, ()),
+        ("cost", {"density": None}, (Missing.DENSITY,)),
+        ("cost", {"price": None}, (Missing.PRICE,)),
+        ("cost", {"price": None, "density": None}, (Missing.DENSITY, Missing.PRICE)),
+        ("cost", {"price": None, "density": None, "more": TUBE}, ()),
+        ("cost", {"price": None, "density": None, "more": LIST}, (Missing.SIZE,)),
+        ("cost", {"density": None, "more": TUBE}, (Missing.DENSITY,)),
+        ("cost", {"price": "3 EUR/kg"}, (Missing.CURRENCY,)),
+        ("annual-cost", {}, (Missing.LIFE,)),
+        ("annual-cost", {"more": TERMS}, ()),
+        ("carbon", {"more": TERMS}, ()),
+        ("carbon", {"more": TUBE}, (Missing.CARBON,)),
+        ("carbon", {"density": None}, (Missing.DENSITY, Missing.CARBON)),
+    ],
+)
+def test_what_a_rank_lacks(by, given, missing):
+    """The wall of the 48 in pipe is thicker than the one tube that has a price."""
+    _, order = ranked(text_of(resin("B", **given)), by)
+    found = next(each for each in order if each.resin.name == "B")
+    assert found.missing == missing
+    assert (found.rank is None) == bool(missing)
+    _, order = ranked(text_of(resin("B", **given), length=None), by)
+    found = next(each for each in order if each.resin.name == "B")
+    # By a length that is missing no size is asked for.
+    wanted = [each for each in missing if each is not Missing.SIZE]
+    if by != "thickness":
+        wanted.insert(sum(each in BEFORE_LENGTH for each in wanted), Missing.LENGTH)
+    assert list(found.missing) == wanted
 
 
 def test_ties_share_a_rank_and_the_next_counts_on():

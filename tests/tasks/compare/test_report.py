@@ -16,6 +16,7 @@ from linerdesign.tasks.compare.exchange import Effects
 from linerdesign.tasks.compare.ranking import Missing, ranking
 from linerdesign.tasks.compare.remarks import grades_legend, remarks_of
 from linerdesign.tasks.compare.systems import Option, Wall
+from linerdesign.tasks.uncertainty.pipes import Wishes as Uncertain
 from linerdesign.words import sentence
 
 POUND, FOOT = 0.45359237, 0.3048
@@ -261,6 +262,17 @@ def test_resins_that_fail_a_pipe_have_figures_over_the_pipes_in_common_too():
     assert sentence("compare.nothing_common") in bullets(report._ranking(nothing))
 
 
+def test_a_resin_that_fails_every_pipe_counts_for_no_pipes_in_common():
+    none = (None, None)
+    common, own = rank_tables(compared(C=none, c=none, b=none))
+    assert common.caption == sentence("compare.in_common", count=1, all=2)
+    assert [row[1:3] for row in common.rows] == [
+        ("Felt A [D]", "6.00 (4.50)"), ("B [D]", "5.00"), ("C [D]", "-"),
+    ]  # fmt: skip
+    assert [row[2] for row in own.rows] == ["5.50 (4.00)", "5.00", "-"]
+    assert len(rank_tables(compared(C=none, c=none))) == 1
+
+
 def about(**more):
     return bullets(report._ranking(compared(**more)))
 
@@ -472,6 +484,52 @@ def test_the_data_of_a_wall():
     }
     tied = compared(B=(wall(5.0, 6.0),) * 2).table[0]
     assert data._pipe(tied, "thickness")["tie"] is True
+
+
+@pytest.mark.parametrize("by", ["thickness", "mass", "carbon", "cost", "annual-cost"])
+def test_of_one_resin_alone_the_document_is_whole(by):
+    """It has the first rank, is chosen in both pipes, and nothing can be exchanged for it."""
+    terms = {"service_life": "40 yr", "embodied_carbon": "2.5 kg/kg"}
+    given = {"density": "1.2 g/cm^3", "price": "3 USD/kg", "cost": terms}
+    lane = pipe("Lane", 'length = "50 m"')
+    water = {"uncertainty": {"groundwater_above_invert": "normal, sd 1 ft"}}
+    town = project({"length": "100 m"} | water, given, lane)
+    found = compare(town, "SI", Wishes(by=by, uncertainty=Uncertain(seed=1)))
+    made = report.comparison_report(found)
+    (ranks, *_) = grids(report._ranking(found))
+    assert [row[:2] for row in ranks.rows] == [("1", "Felt A [D]")]
+    choices = next(each for each in grids(made.blocks) if each.columns[:2] == ("pipe", "resin"))
+    assert [row[:2] for row in choices.rows] == [("Trunk", "Felt A [D]"), ("Lane", "Felt A [D]")]
+    told = data.comparison_data(found)
+    assert [each["name"] for each in told["pipes"]] == ["Trunk", "Lane"]
+    assert told["uncertainty"]["least_in_pipe"]["Lane"]["Felt A"]["chance"] == 1
+    assert (told["exchanged"], told["assignments"], told["break_even"]) == ([], [], [])
+
+
+@pytest.mark.parametrize("by", ["thickness", "mass", "cost", "annual-cost"])
+def test_of_one_pipe_alone_the_document_is_whole(by):
+    """Two systems in it: what they cost, and what one has to cost to break even with the other."""
+    life = {"cost": {"service_life": "40 yr"}}
+    given = {"density": "1.2 g/cm^3", "price": "3 USD/kg"} | life
+    other = priced("USD", '[resin.cost]\nservice_life = "40 yr"')
+    water = {"uncertainty": {"groundwater_above_invert": "normal, sd 1 ft"}}
+    town = project({"length": "100 m"} | water, given, resin("B", other))
+    found = compare(town, "SI", Wishes(by=by, uncertainty=Uncertain(seed=1)))
+    made = report.comparison_report(found)
+    assert [each.resin.name for each in found.order] in (["Felt A", "B"], ["B", "Felt A"])
+    told = data.comparison_data(found)
+    assert [each["name"] for each in told["pipes"]] == ["Trunk"]
+    assert {*told["uncertainty"]["least_in_pipe"]["Trunk"]} == {"Felt A", "B"}
+    costed = by in ("cost", "annual-cost")
+    captions = [each.caption for each in grids(made.blocks)]
+    assert (sentence("compare.break_even_thickness") in captions) == costed
+    assert len(told["assignments"]) == 2 * costed
+    if costed:
+        (even,) = told["break_even"]
+        assert (even["resin"], list(even["break_even_thickness"])) == ("B", ["Trunk"])
+        least = told["pipes"][0]["choice"]
+        assert [each["resins"] for each in told["assignments"]] == [least, least]
+        assert told["assignments"][0]["pipes"] == {"Trunk": least[0]}
 
 
 def test_the_order_of_the_document():

@@ -10,6 +10,8 @@ import math
 import pytest
 from projects import toml
 
+from linerdesign.methods.second import by_second as design_again
+from linerdesign.project.assembly import task
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.quantities import Purchase, cost_per_length, mass_per_length
 from linerdesign.project.reading import parse
@@ -86,6 +88,36 @@ def test_size_refuses_a_range_and_names_it(run, tmp_path):
 def test_ranges_that_are_none(text):
     with pytest.raises(InputFaults, match="flexural_modulus"):
         project(resin={"flexural_modulus": text})
+
+
+def test_the_second_method_goes_by_the_worst_properties():
+    """As the pipe alone has it; without one asked for there is none."""
+    asked = '[criteria.second_method]\nmethod = "encased ring"\n'
+    pipe = {"condition": "partially deteriorated", "ovality": "3 %"}
+    text = toml(pipe).replace("[[resin]]", f"{asked}[[resin]]", 1) + SECOND
+    read = parse(text.encode())
+    ((plain, band),) = compared(read)
+    assert plain.wall.second is plain.best.second is not None
+    alone = design_again(task(read.pipes[0], at_end(band.resin, False), read.criteria, "US"))
+    assert band.wall.second.result.required_thickness == alone.result.required_thickness
+    assert band.best.second is None
+    assert compared(project())[0][0].wall.second is None
+
+
+def test_the_next_thinner_thickness_is_over_nothing():
+    """One increment less one is none, and so is what is left of the thinnest size."""
+    high = {"host_diameter": "8 in", "cover": "6 ft", "groundwater_above_invert": "1 ft"}
+    stiff = {"flexural_modulus": "900 ksi", "flexural_strength": "9 ksi"}
+    for step, lower in (("6 mm", None), ("5.9 mm", None), ("1.2 mm", 1.2)):
+        ((found,),) = compared(project(high, stiff | {"thickness_step": step}, more=""))
+        wall = found.wall
+        assert wall.next_down == (None if lower is None else pytest.approx(wall.nominal - lower))
+        assert (wall.margin is None) == (lower is None)
+    for sizes, lower in ((["6 mm", "9 mm"], None), (["9 mm", "2 mm", "6 mm"], 2.0)):
+        ((found,),) = compared(project(high, stiff | {"thicknesses": sizes}, more=""))
+        assert (found.wall.nominal, found.wall.next_down) == (6.0, lower)
+    stated = project(high | {"design_thickness": "6 mm"}, stiff, more="")
+    assert compared(stated)[0][0].wall.next_down is None
 
 
 def test_small_pipes_tie_on_the_floor():

@@ -4,7 +4,7 @@ import csv
 import io
 import math
 from functools import cache
-from itertools import product
+from itertools import groupby, product
 
 import pytest
 from projects import toml
@@ -22,6 +22,7 @@ from linerdesign.tasks.plan.report import (
 )
 from linerdesign.tasks.plan.request import CONDITIONS, Request, planned
 from linerdesign.tasks.uncertainty.pipes import Wishes
+from linerdesign.words import sentence
 
 STATIONS = """
 [[pipe.station]]
@@ -347,6 +348,52 @@ def test_every_part_of_the_data():
         }  # fmt: skip
 
 
+@pytest.mark.parametrize("stations", [True, False])
+def test_of_one_table_every_form_is_whole(stations):
+    """What is fixed stands once, and no table has anything of its own."""
+    plan = made(stations, several=False)
+    (table,) = plan.tables
+    _, *rows = csv.reader(io.StringIO(planning_csv(plan)))
+    assert len(rows) == len(table.entries)
+    assert "\r" not in planning_csv(plan)
+    held = [each for each in planning_report(plan).blocks if isinstance(each, Grid)]
+    assert [each.caption for each in held[2:]] == ["Held fixed", "Criteria"]
+    data = planning_data(plan)
+    assert [(each["resin"], each["condition"]) for each in data["tables"]] == [
+        ("Felt A", "fully deteriorated")
+    ]
+    sheets = [each for each in planning_workbook(plan).blocks if isinstance(each, Grid)]
+    heads = [name for each in sheets for name in each.columns]
+    assert not [name for name in heads if name.endswith(("[]", "[ ]"))]
+
+
+def test_what_differs_by_station_stands_together():
+    """A row of one meaning is followed by the others of it, in the order of the first station."""
+    grid = next(
+        each for each in planning_report(made(several=False)).blocks
+        if isinstance(each, Grid) and each.caption == "Held fixed"
+    )  # fmt: skip
+    meanings = [row[0].partition(" (at ")[0] for row in grid.rows]
+    assert len(set(meanings)) < len(meanings)
+    assert [name for name, _ in groupby(meanings)] == list(dict.fromkeys(meanings))
+
+
+def test_a_station_that_governs_every_cell_has_no_number():
+    """By the ovality alone: the soil of both is one."""
+    text = toml(criteria=CRITERIA) + STATIONS.replace("3000", "1100")
+    asked = Request(None, [], [], DIAMETERS, COVERS, WATERS)
+    plan = planned(parse(text.encode(), "p.toml"), asked, "US")
+    (table,) = plan.tables
+    assert table.stations == ["150 ft"]
+    blocks = planning_report(plan).blocks
+    for legend in (each for each in blocks[:6] if isinstance(each, Bullets)):
+        assert not any("governing station" in each for each in legend.items)
+    about = next(each for each in blocks[6:] if isinstance(each, Bullets))
+    assert sentence("plan.one_station", count=2, at="150 ft") in about.items
+    cells = [text for grid in (blocks[1], blocks[4]) for row in grid.rows for text in row[1:]]
+    assert not [text for text in cells if text.rstrip("*!x")[-1].isdigit()]
+
+
 def test_without_names_the_plan_is_of_the_first_pipe_as_it_is():
     plan = made(stations=False, several=False)
     (table,) = plan.tables
@@ -377,8 +424,10 @@ def test_a_plan_for_a_confidence_has_a_second_table_on_each_page():
         heading, grid, second, legend = blocks[4 * place : 4 * place + 4]
         assert (type(heading), type(legend)) == (Heading, Bullets)
         assert (second.columns, second.align) == (grid.columns, grid.align)
-        assert "90" in second.caption
-        assert f"groundwater above invert: {water}" in second.caption
+        height = f"groundwater above invert: {water}"
+        assert second.caption == sentence(
+            "uncertainty.plan_caption", confidence=90.0, height=height
+        )
         assert not second.live
         for row, diameter in zip(second.rows, DIAMETERS, strict=True):
             nominal = table.entries[water, "5 ft", diameter].confident
@@ -386,7 +435,7 @@ def test_a_plan_for_a_confidence_has_a_second_table_on_each_page():
     title, inputs, bullets = blocks[-3:]
     assert title.level == 2
     assert [row[0] for row in inputs.rows]
-    assert "90" in bullets.items[0]
+    assert bullets.items[0] == sentence("uncertainty.confidence", confidence=90.0)
     assert any(f"{plan.drawn.trials:,}" in item for item in bullets.items)
 
 
