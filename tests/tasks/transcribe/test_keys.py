@@ -2,6 +2,7 @@
 
 import pytest
 
+from linerdesign.project.usual import USUAL
 from linerdesign.tasks.transcribe.keys import (
     REQUIRED,
     STEPS,
@@ -11,7 +12,6 @@ from linerdesign.tasks.transcribe.keys import (
     step_of,
     unit_of,
 )
-from linerdesign.tasks.transcribe.labels import USUAL
 from linerdesign.tasks.transcribe.meaning import value_for
 from linerdesign.tasks.transcribe.numbers import numbers
 
@@ -87,8 +87,10 @@ def test_a_number_as_the_value_of_a_key(key, text, value, doubts):
 
 def test_the_usual_range_has_its_ends():
     """Each end itself is usual, a hair beyond is not."""
-    unit = unit_of("cover")
-    low, high = USUAL["cover"]
-    for value, usual in ((low, True), (high, True), (high * 1.001, False)):
-        (number,) = numbers(f"{value!r} {unit}")
-        assert (value_for("cover", number, ())[1] == ()) is usual
+    for key, (least, most, unit) in USUAL.items():
+        for value, usual in ((least, True), (most, True), (most * 1.001, False)):
+            (number,) = numbers(f"{value!r} {unit}")
+            known = "transcribe.unusual" not in value_for(key, number, ())[1]
+            assert known is usual, key
+    (number,) = numbers("0.29 m")
+    assert value_for("cover", number, ())[1] == ("transcribe.unusual",)
