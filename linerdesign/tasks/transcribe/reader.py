@@ -314,9 +314,10 @@ class _Reader:
             self.pipe = ""
         current = self.pipe if pipe is None else pipe
         _, named = self._tokens(cell.text)
-        for _, _, each in named:
-            current = self._name(each, cell)
-        if self.labels and self._learnt(cell, current, label):
+        names = [(at, self._name(each, cell)) for at, _, each in named]
+        several = ("transcribe.names",) if len({each for _, each in names}) > 1 else ()
+        first = names[0][1] if names else current
+        if self.labels and not several and self._learnt(cell, first, label):
             return
         before = f"{_without_numbers(label)}, " if label else ""
         whole, shift = before + cell.text, len(before)
@@ -330,7 +331,9 @@ class _Reader:
                 if reading.start < shift
                 else (cell.text[start:end].strip())
             )
-            self._add(Found(current, reading.key, reading.value, text, at, reading.doubts, text))
+            of = next((each for begin, each in reversed(names) if begin < end), first)
+            doubts = (*reading.doubts, *several)
+            self._add(Found(of, reading.key, reading.value, text, at, doubts, text))
             self._cover(cell, start, end)
 
     def _learnt(self, cell: Cell, pipe: str, label: str) -> bool:
