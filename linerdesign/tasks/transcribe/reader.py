@@ -60,7 +60,7 @@ class _Reader:
         self.missed: list[tuple[int, NotUnderstood]] = []
         self.covered: dict[int, list[tuple[int, int]]] = {}
         self.columns: tuple[Column, ...] = ()
-        self.table = 0
+        self.table: int | None = None
         self.pipe = ""
         self.part = ""
         self.unnamed = 0

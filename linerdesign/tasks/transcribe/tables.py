@@ -34,6 +34,8 @@ ROLES = {
 }
 _ROLE_OF = {word.strip(): role for role, words in ROLES.items() for word in words.split(",")}
 MOST_HEADER_LINES = 3
+# The last word of a label, behind a comma, a blank or a stroke; of two with a stroke, both.
+_LAST = re.compile(r"[,\s/]\s*([^\s()\[\]]+(?:\s?/\s?[^\s()\[\]]+)?)\s*\Z")
 
 
 @dataclass(frozen=True)
@@ -60,9 +62,12 @@ def label_of(text: str, comma: str = "") -> tuple[tuple[Token, ...], str | None]
     if inside:
         unit = inside.pop() if len(inside) == 1 else None
         return tuple(t for t in found if t.sort != "unit"), unit
-    match = re.search(r"(?:,|\s|/)\s*([^\s()\[\]]+(?:\s?/\s?[^\s()\[\]]+)?)\s*\Z", text)
-    unit = unit_alone(match[1]) if match else None
-    return (tokens(text[: match.start()], comma), unit) if match and unit else (found, None)
+    start = 0
+    while match := _LAST.search(text, start):
+        if unit := unit_alone(match[1]):
+            return tokens(text[: match.start()], comma), unit
+        start = match.start() + 1
+    return found, None
 
 
 def single_value(text: str, comma: str = "") -> tuple[Token, ...]:

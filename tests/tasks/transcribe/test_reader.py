@@ -79,6 +79,7 @@ ROWS = [
     # A name of a pipe in a row of two, not of three, and no measure.
     ("Pipe,Mill Lane\nCover,10 ft", [("Mill Lane", *COVER)], []),
     ("Pipe:,Mill Lane\nCover,10 ft", [("Mill Lane", *COVER)], []),
+    ("Pipe,7 Mill Lane\nCover,10 ft", [("7 Mill Lane", *COVER)], []),
     ("Pipe,Mill Lane,3", [], [("no_label", "Pipe Mill Lane 3")]),
     ("Pipe,10 ft", [], [("no_label", "Pipe 10 ft")]),
 ]  # fmt: skip
@@ -87,6 +88,16 @@ TABLES = [
     # A table ends with an empty row of a CSV, not with a row of one cell.
     ("Pipe,Cover (ft)\nA,10\n\nB,12", [("A", *COVER)], [("no_label", "B 12")]),
     ("Pipe,Cover (ft)\nA,10\nNote\nB,12", [("A", *COVER), ("B", *TWELVE)], []),
+    ("Pipe,Cover (ft)\nA,10\n,12", [("A", *COVER)], [("no_label", "12")]),
+    ("Pipe,Cover (ft)", [], []),
+    # A unit with a digit of its own is nothing missed.
+    ("Pipe,Cover (ft),Unit weight,Unit\nA,10,18,kN/m3", [("A", "soil_unit_weight", "18 kN/m^3")],
+     [("other_unit", "Cover (ft) 10")]),
+    ("Case,Cover (ft),Ovality (%),K\nA,10,2,7",
+     [("A", *COVER, "row_name"), ("A", *OVALITY, "row_name"),
+      ("A", "enhancement_factor", "7", "row_name")], []),
+    ("Pipe,Cover (ft)\n7,10", [("7", *COVER)], []),
+    ("Note,Item,Value\nsee,Soil cover,10 ft", [("", *COVER)], []),
     # Rows that are pipes: by number, by two manholes, without a name.
     (f"Pipe,Cover (ft)\n{ONE},10\nmh-1 to mh-2,12",
      [(ONE, *COVER, "several"), (ONE, *TWELVE, "several")], []),
@@ -284,3 +295,10 @@ def test_a_cell_beside_its_column_is_in_doubt():
     (name, cover) = read_document(Source((head, row))).found
     assert (name.value, cover.key, cover.value) == ("A", *COVER)
     assert cover.doubts == ("transcribe.column",)
+
+
+def test_a_cell_left_of_all_columns_is_part_of_the_label():
+    head = Line((Cell("Symbol", "1", 20, 30), Cell("Value", "1", 40, 50)))
+    row = Line((Cell("Soil cover", "2", 0, 8), Cell("H", "2", 20, 22), Cell("10 ft", "2", 40, 45)))
+    (cover,) = read_document(Source((head, row))).found
+    assert (cover.key, cover.value, cover.label, cover.doubts) == (*COVER, "Soil cover H", ())
