@@ -156,7 +156,7 @@ def _number_at(text: str, position: int, comma: str) -> Number | None:
     before = text[position - 1] if position else " "
     if (
         before.isalnum()
-        or before in "._"
+        or before in "._{"
         or not (text[position] in ".-−+±" or _digit(text, position))
     ):
         return None
