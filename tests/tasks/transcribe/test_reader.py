@@ -63,6 +63,8 @@ ROWS = [
     ("Thickness,t = 5.1 mm", [("", "stated.thickness", "5.1 mm", "wording")], []),
     ("Thickness by X1.3,t = 5.1 mm,Ovality,2 %",
      [("", "stated.steps.t X1.3", "5.1 mm"), ("", *OVALITY)], []),
+    ("Soil cover,about H = 10 ft; sheet 24", [("", *COVER, "conditional")],
+     [("no_label", "sheet 24")]),
     # Names, vehicles and conditions in cells.
     ("Live load,HL-93", [("", "live_load", "HL-93")], []),
     ("Live load,HS-20", [("", "live_load", "H-20 table", "vehicle")], []),
@@ -166,6 +168,7 @@ A_TEN = [("A", *COVER)]
          [("", *COVER), ("A", *OVALITY), ("B", *TWELVE)], []),
         ("Pipe: A\nAll pipes\nCover: 10 ft\nPipe: B\nCover: 12 ft",
          [("", *COVER), ("B", *TWELVE)], []),
+        ("Pipe: 7 Mill Lane\nCover: 10 ft", [("7 Mill Lane", *COVER)], []),
         # A line with a number, or a long one, is no heading of what all have.
         ("Pipe: A\nMaterials 3\nCover: 10 ft\nPipe: B\nCover: 12 ft",
          [*A_TEN, ("B", *TWELVE)], [("no_label", "Materials 3")]),
@@ -205,6 +208,7 @@ def test_texts(text, found, missed):
         ("Cover,H = 10 ft", [("Cover H 10 ft", "Cover H", "line 1")]),
         ("Liner,6 mm,design thickness", [("Liner 6 mm", "Liner", "line 1")]),
         ("3. Soil cover: 10 ft", [("3. Soil cover: 10 ft",) * 2 + ("line 1",)]),
+        ("3. So the soil cover: 10 ft", [("soil cover: 10 ft",) * 2 + ("line 1",)]),
         ("So the soil cover: 10 ft", [("soil cover: 10 ft",) * 2 + ("line 1",)]),
         ("Soil cover,about H = 10 ft", [("Soil cover about H = 10 ft",) * 2 + ("line 1",)]),
         ("Zig,so H = 10 ft", [("H = 10 ft",) * 2 + ("line 1",)]),
@@ -242,7 +246,8 @@ def test_a_name_is_found_once_at_its_first_place(text, names):
     assert all(each.pipe == each.value for each in made.found if each.key == "name")
 
 
-WALL = {"Wall dim": "stated.thickness", "Wall dim mm": "stated.thickness"}
+WALL = {"Wall dim": "stated.thickness", "Wall dim mm": "stated.thickness",
+        "Soil cover": "invert_depth"}  # fmt: skip
 SIX, WHOLE = ("stated.thickness", "6.0 mm"), ("stated.thickness", "6.0", "no_unit")
 
 
@@ -252,6 +257,9 @@ SIX, WHOLE = ("stated.thickness", "6.0 mm"), ("stated.thickness", "6.0", "no_uni
         ("Wall dim. (mm),6.0", [("", *SIX)], []),
         ("Wall dim.: 6.0 mm", [("", *SIX)], []),
         ("Wall dim.: 6.0", [("", *WHOLE)], []),
+        ("6.0 mm wall dim", [], [("no_key", "6.0 mm wall dim")]),
+        ("6.0 mm Wall dim.", [("", *SIX)], []),
+        ("Soil cover: 10 ft", [("", "invert_depth", "10 ft")], []),
         ("Wall dim.,so 6.0 mm", [], [("no_label", "so 6.0 mm")]),
         ("Wall dim.,= 3 + 3 = 6.0 mm", [], [("no_label", "= 3 + 3 = 6.0 mm")]),
         ("Wall dim.: 6.0 mm and 7", [], [("no_key", "Wall dim.: 6.0 mm and 7")]),
@@ -263,6 +271,12 @@ SIX, WHOLE = ("stated.thickness", "6.0 mm"), ("stated.thickness", "6.0", "no_uni
 )
 def test_labels_that_were_confirmed_before(text, found, missed):
     assert read(text, labels=WALL)[1:] == (found, missed)
+
+
+def test_a_learnt_label_is_quoted_with_its_place():
+    made, *_ = read("\nWall dim.: 6.0 mm", labels=WALL)
+    (wall,) = made.found
+    assert (wall.text, wall.label, wall.at) == (*("Wall dim.: 6.0 mm",) * 2, "line 2")
 
 
 def test_a_sheet_is_named_at_its_first_cell_and_its_values_end_with_it():
