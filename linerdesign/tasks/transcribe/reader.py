@@ -21,6 +21,7 @@ from linerdesign.tasks.transcribe.tables import (
     number_with,
     placed,
     single_value,
+    under,
     with_units,
 )
 from linerdesign.tasks.transcribe.tokens import Token, tokens
@@ -107,12 +108,14 @@ class _Reader:
         self.columns, count = made
         if count < len(alike) and (units := with_units(self.columns, alike[count])):
             self.columns, count = units, count + 1
-        for each in alike[:count]:
-            for cell in each.cells:
-                self._cover_label(cell)
         for column in self.columns:
             if column.name:
-                self._name(column.name, _cell_of(column.name, alike[:count]))
+                self._name(column.name, Cell(column.text, column.at))
+        for cell in (cell for each in alike[:count] for cell in each.cells):
+            self._cover_label(cell)
+            over = under(self.columns, cell)
+            if over and over.name:
+                self._cover(cell, 0, len(cell.text))
         self.unnamed = 0
         return count
 
@@ -478,12 +481,6 @@ def _without_numbers(label: str) -> str:
         if token.sort == "number":
             label = label[: token.start] + " " * (token.end - token.start) + label[token.end :]
     return label
-
-
-def _cell_of(name: str, lines: Sequence[Line]) -> Cell:
-    """The cell of a header that a name is from."""
-    cells = [cell for line in lines for cell in line.cells]
-    return next((cell for cell in cells if heading(cell.text) == name), cells[0])
 
 
 def _has_digit(part: str, start: int, covered: Sequence[tuple[int, int]]) -> bool:

@@ -316,3 +316,19 @@ def test_a_cell_left_of_all_columns_is_part_of_the_label():
     row = Line((Cell("Soil cover", "2", 0, 8), Cell("H", "2", 20, 22), Cell("10 ft", "2", 40, 45)))
     (cover,) = read_document(Source((head, row))).found
     assert (cover.key, cover.value, cover.label, cover.doubts) == (*COVER, "Soil cover H", ())
+
+
+def test_a_name_over_two_lines_of_a_head_is_one():
+    lines = (
+        Line((Cell("Item", "1", 0, 5), Cell("MH 1 to", "1", 10, 17), Cell("MH 2 to", "1", 20, 27))),
+        Line((Cell("MH 2", "2", 10, 14), Cell("MH 3", "2", 20, 24))),
+        Line((Cell("Cover (ft)", "3", 0, 8), Cell("10", "3", 10, 12), Cell("12", "3", 20, 22))),
+    )
+    made = read_document(Source(lines))
+    assert [(each.pipe, each.value, each.text, each.at) for each in made.found] == [
+        (ONE, ONE, ONE, "1"),
+        (TWO, TWO, TWO, "1"),
+        (ONE, "10 ft", "Cover (ft) 10", "3"),
+        (TWO, "12 ft", "Cover (ft) 12", "3"),
+    ]
+    assert made.not_understood == ()

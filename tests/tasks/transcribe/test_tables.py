@@ -86,6 +86,7 @@ def test_a_cell_is_under_the_column_that_it_overlaps_most_or_is_close_to(left, r
     found = under(COLUMNS, Cell("x", "", left, right))
     assert found is (None if column is None else COLUMNS[column])
     assert under((), Cell("x", "", left, right)) is None
+    assert under(COLUMNS[:2], Cell("x", "", 1, 3)) is COLUMNS[0]
 
 
 def test_a_cell_beside_the_columns_of_a_short_row_is_in_doubt():
@@ -164,6 +165,10 @@ def test_how_many_lines_a_header_takes(lines, count):
         ("Unit weight, lb / cu.ft", "unit weight", "pcf"),
         ("Inertia, in4", "inertia in4", None),
         ("Soil cover", "cover", None),
+        ("Ovality per cent", "ovality", "%"),
+        ("Unit weight lb/cu ft", "unit weight", "pcf"),
+        ("Pressure ft of water", "pressure", "ft of water"),
+        (" ft", "", "ft"),
         ("ft", "ft", None),
         ("", "", None),
     ],
@@ -223,7 +228,7 @@ def test_the_header_of_a_column_keeps_its_label_and_its_unit():
 def test_columns_stand_in_the_order_of_their_left_ends():
     """A cell that touches no other, and one that only touches at its edge, stand apart."""
     upper = Line((Cell("Pipe", "", 20.0, 28.0), Cell("Soil cover", "", 30.0, 38.0)), 1)
-    lower = Line((Cell("Value", "", 0.0, 20.0), Cell("(ft)", "", 33.0, 50.0)), 1)
+    lower = Line((Cell("Value", "", 0.0, 20.0), Cell("(ft)", "", 37.5, 50.0)), 1)
     columns, count = header([upper, lower])
     assert count == 2
     assert [(c.text, c.left, c.right) for c in columns] == [
