@@ -65,9 +65,9 @@ class _Reader:
         self.pipe = ""
         self.part = ""
         self.unnamed = 0
-        self.index = 0
 
     def read(self) -> None:
+        self.index = 0
         while self.index < len(self.lines):
             line = self.lines[self.index]
             if line.part != self.part:

@@ -67,6 +67,8 @@ def _read(text):
         ("=-3 ft", "-3 ft"),
         ("+5 mm", "5 mm"),
         ("x-3 ft", "3 ft"),
+        ("a x-3 ft", "3 ft"),
+        ("1,250,001 MPa", "1250001 MPa"),
         ("5 mm²", "5"),
         ("50 years", "50"),
         ("3 m of water above", "3 m"),

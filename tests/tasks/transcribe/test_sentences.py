@@ -61,7 +61,7 @@ def read(text):
         ("Soil cover 10 ft / ovality = 2 %", [COVER, OVALITY]),
         # In a formula, a number is a part of it.
         ("Soil cover k*10 ft", []), ("Soil cover 10 ft * k", []), ("Soil cover 10 / k", []),
-        ("Soil cover / 10 ft", []), ("Soil cover +  10 ft", []), ("Soil cover 10 ft + k", []),
+        ("Soil cover / 10 ft", []), ("Soil cover 10 ft + k", []),
         # A word before the label is part of it, but none before the number.
         ("Zig soil cover 10 ft", [(*COVER, *WORD)]),
         ("Zig the soil cover 10 ft", [COVER]),
