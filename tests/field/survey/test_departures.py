@@ -172,6 +172,15 @@ def test_a_small_step_at_the_end_of_a_deep_arc_is_its_corner():
     assert kept(150, 193, -0.041) == [100.5]
 
 
+def test_a_corner_lies_over_the_end_of_the_circle_too():
+    """A step half a degree before 360 and an arc that begins within eight degrees of it."""
+    residual = np.where(DEGREES < 100, 0.02, 0.0)
+    for start, steps_kept in ((7, []), (8, [359.5])):
+        smooth = bump(start, 100 - start, 0.041)
+        found = steps(residual, smooth=smooth)
+        assert [each.from_angle for each in found if each.kind == "step"] == steps_kept
+
+
 def test_departures_in_words():
     assert Departure("step", 30.0, 30.0, -2.5).text() == "step of 2.5 % of the radius at 30 deg"
     text = Departure("one-sided widening", 350.0, 12.0, 3.0).text()

@@ -168,6 +168,15 @@ def test_ovality_of_diameters_in_both_forms():
     assert shape.area == pytest.approx(np.pi / 4 * 206 * 197)
 
 
+def test_angles_of_another_turn_are_those_of_the_first():
+    angle, radius = ellipse_radii(100.0, 4.0, 30.0, (3.0, 2.0), 72)
+    radius[8] *= 1.5
+    here, there = (shape_from_radii(angle + turn, radius) for turn in (0, 720))
+    assert here.wild_angles == there.wild_angles == (40.0,)
+    assert there.outline == pytest.approx(here.outline)
+    assert there.ellipse.long_axis == pytest.approx(here.ellipse.long_axis)
+
+
 def test_few_readings_say_so():
     shape = shape_from_radii(np.arange(0, 360, 45), [100, 101, 103, 101, 100, 101, 103, 101.0])
     assert any("number of radii: 8" in text for text in shape.cautions)
