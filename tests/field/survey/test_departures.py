@@ -187,6 +187,7 @@ def test_departures_in_words():
     assert "350" in text
     assert text.index("350") < text.index("12 deg")
     assert "outwards" in text
+    assert "outwards" in Departure("one-sided widening", 1.0, 12.0, 0.5).text()
     assert "inwards" in Departure("one-sided flattening", 1.0, 12.0, -3.0).text()
     assert "3.0 %" in text
 
