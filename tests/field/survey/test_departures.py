@@ -76,6 +76,7 @@ def test_an_arc_of_eight_degrees_past_the_tolerance_is_a_departure():
     assert arcs(bump(355, 10, 0.02)) == (Departure("one-sided widening", 355, 4, 2.0),)
     # Past the tolerance, not at it.
     assert arcs(bump(100, 8, 0.01)) == ()
+    assert arcs(bump(100, 8, 0.01005)) != ()
     assert arcs(bump(100, 8, 0.03), settings=Settings(tolerance=0.03)) == ()
     assert arcs(bump(100, 8, 0.0301), settings=Settings(tolerance=0.03)) != ()
 
@@ -97,6 +98,7 @@ def test_an_arc_is_two_sided_where_more_than_half_of_it_has_its_like_across(acro
 
 def test_noise_takes_four_and_a_half_standard_errors():
     """Averaged over ten readings, a scatter of 0.02 is one of 0.02/sqrt(10); over one it stays."""
+    assert USUAL.smoothing == 10.0  # degrees, as `--smoothing` says
     for about, smoothing, error in (
         (DEGREES, 10.0, 0.02 / np.sqrt(10)),
         (DEGREES, 40.0, 0.02 / np.sqrt(40)),
@@ -120,7 +122,7 @@ def test_a_step_lies_half_way_between_its_readings_and_is_as_high_as_they_say():
     # Over the end of the circle, and above the limit only.
     assert [s.from_angle for s in steps(np.where(DEGREES < 100, 0.02, 0.0))] == [99.5, 359.5]
     assert steps(np.where(DEGREES < 100, 0.0099, 0.0)) == ()
-    assert len(steps(np.where(DEGREES < 100, 0.0101, 0.0))) == 2
+    assert len(steps(np.where(DEGREES < 100, 0.01005, 0.0))) == 2
     assert steps(np.where(DEGREES < 100, 0.02, 0.0), settings=Settings(step=0.021)) == ()
 
 
