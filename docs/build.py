@@ -41,7 +41,7 @@ from linerdesign.project.fields import TABLES, Table  # noqa: E402
 from linerdesign.project.ground import EVERYDAY  # noqa: E402
 from linerdesign.project.key import Key  # noqa: E402
 from linerdesign.project.key_table import KEYS  # noqa: E402
-from linerdesign.tasks.batch.outliers import USUAL  # noqa: E402
+from linerdesign.project.usual import USUAL  # noqa: E402
 
 PART = re.compile(r"(<!-- generated: (\S+) -->\n).*?(<!-- end -->)", re.DOTALL)
 PAGES = ("README.md", "docs/*.md", "worked_examples/*/README.md")
@@ -148,10 +148,12 @@ def soils() -> str:
     return "\n\n".join([*parts, f"Other names taken: {other}."])
 
 
-def usual_values() -> str:
-    """The ranges outside which a number of an inventory is told as unusual."""
+def usual_values(stated: bool = False) -> str:
+    """The ranges outside which a number of an inventory, or a stated one, is told as unusual."""
     rows = (
-        (f"`{key}`", f"{least:g}", f"{most:g}", unit) for key, (least, most, unit) in USUAL.items()
+        (f"`{key}`", f"{least:g}", f"{most:g}", unit)
+        for key, (least, most, unit) in USUAL.items()
+        if key.startswith("stated.") == stated
     )
     return table(("key", "least", "most", "unit"), rows)
 
@@ -276,6 +278,7 @@ PARTS: dict[str, Callable[[], str]] = {
     "keys": keys,
     "soils": soils,
     "usual_values": usual_values,
+    "usual_stated": functools.partial(usual_values, stated=True),
     "glossary": glossary,
     "interface": interface,
     "functions": functions,

@@ -312,6 +312,27 @@ EQUIVALENT = {
         "abs(value) < 1000000000000000.0",
         "abs(value) <= 1000000000000000.0",
     ): ("both ways of writing give the same digits there"),
+    **{
+        (
+            f"tasks/transcribe/{module}",
+            definition,
+            f"{name}({one}, {other})",
+            f"{name}({other}, {one})",
+        ): ("either of two comes first")
+        for module, definition, name, one, other in (
+            ("reader", "_without_contradictions", "same_value", "given[0]", "value"),
+            ("project_text", "_entries", "same_value", "first.value", "f.value"),
+            ("tables", "_columns", "_overlap", "_hull(stack)", "cell"),
+            ("tables", "_columns", "_overlap", "_hull(over)", "cell"),
+            ("tables", "_inside", "_overlap", "column", "cell"),
+            ("tables", "under", "_overlap", "column", "cell"),
+            ("tables", "under", "_overlap", "best", "cell"),
+        )
+    },
+    ("tasks/transcribe/reader", "_Reader.__init__", "0", "1"): "every header begins at none anew",
+    ("tasks/transcribe/reader", "_Reader._header", "4", "5"): (
+        "a header has three lines at most, and one of units"
+    ),
 }
 
 

@@ -7,6 +7,7 @@ SENTENCES: dict[str, str] = {
     "column": "the column of the value is not clear",
     "conditional": "the sentence limits or qualifies the value",
     "joined": "the label may belong to another value",
+    "names": "several pipes are named beside the value",
     "no_unit": "no unit stated",
     "numbered": "numbered by the document; the equation is taken from the number",
     "row_name": "the first column may not name pipes",

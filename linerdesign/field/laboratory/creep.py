@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -100,9 +101,8 @@ class CreepFit:
     `slope` is that of log modulus on log time at `life_hours`; `residuals` are in log10.
     `bend_at_life` is how far a curve of the second degree lies above the straight line at
     `life_hours`, as a share. `reference_modulus` is that at `t0`: measured where the fit begins
-    later, else of the model. `lower_bound` is the one-sided prediction bound at `life_hours`.
-    `first` is the time of the first reading of all and the mean modulus there; `ring` as in the
-    readings.
+    later, else of the model. `first` is the time of the first reading of all and the mean modulus
+    there; `ring` as in the readings.
     """
 
     level: str
@@ -114,7 +114,6 @@ class CreepFit:
     models: tuple[Fitted, ...]
     reference_modulus: float
     reference_measured: bool
-    lower_bound: float
     time: Floats
     modulus: Floats
     specimens: tuple[str, ...]
@@ -140,6 +139,11 @@ class CreepFit:
     def modulus_at_life(self) -> float:
         """The model's modulus at the design life."""
         return float(self.line(np.array(self.life_hours)))
+
+    @cached_property
+    def lower_bound(self) -> float:
+        """The one-sided prediction bound at the design life."""
+        return float(self.lower_line(np.array(self.life_hours))[0])
 
     @property
     def retention(self) -> float:
@@ -271,7 +275,6 @@ def _fit(readings: CreepReadings, settings: CreepSettings) -> CreepFit:
         models=tuple(sorted((straight, *others), key=lambda each: each.criterion)),
         reference_modulus=measured or float(10 ** adopted.curve.at(np.log10(settings.t0))),
         reference_measured=measured is not None,
-        lower_bound=0.0,
         time=time,
         modulus=modulus,
         specimens=specimens,
@@ -282,7 +285,6 @@ def _fit(readings: CreepReadings, settings: CreepSettings) -> CreepFit:
         first=_first(readings),
         ring=readings.ring,
     )
-    fit = replace(fit, lower_bound=float(fit.lower_line(np.array(settings.life))[0]))
     return replace(fit, cautions=tuple(_cautions(fit)))
 
 
@@ -318,13 +320,18 @@ def _falls_late(x: Floats, y: Floats, slope: float) -> bool:
 def _first(readings: CreepReadings) -> tuple[float, float]:
     """The time of the first reading, and the mean modulus of all at that time."""
     first = float(readings.time.min())
-    return first, _measured_at(readings, first) or 0.0
+    return first, float(readings.modulus[_at(readings, first)].mean())
 
 
 def _measured_at(readings: CreepReadings, t0: float) -> float | None:
     """The mean of the readings at t0; None without one."""
-    there = np.abs(readings.time - t0) <= SAME_TIME * t0
+    there = _at(readings, t0)
     return float(readings.modulus[there].mean()) if there.any() else None
+
+
+def _at(readings: CreepReadings, time: float) -> NDArray[np.bool_]:
+    there: NDArray[np.bool_] = np.abs(readings.time - time) <= SAME_TIME * time
+    return there
 
 
 def _curvature(x: Floats, y: Floats) -> tuple[float | None, float | None]:

@@ -12,9 +12,8 @@ from linerdesign.field.survey.shape import Shape
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.method import standard
 from linerdesign.project.measures import convert
+from linerdesign.project.usual import USUAL
 from linerdesign.words import sentence
-
-SMALLEST_USUAL, LARGEST_USUAL = 50.0, 5000.0  # mm, diameters of pipes that are lined
 
 
 @dataclass(frozen=True)
@@ -100,11 +99,12 @@ class Run:
         return tuple(dict.fromkeys((*outside, *combined, *self._doubts())))
 
     def _doubts(self) -> Iterator[str]:
-        """Sizes that read like another unit; common practice, without a source."""
-        if self.minimum < SMALLEST_USUAL:
-            yield sentence("field.small", diameter=self.minimum, usual=SMALLEST_USUAL)
-        if self.maximum > LARGEST_USUAL:
-            yield sentence("field.large", diameter=self.maximum, usual=LARGEST_USUAL)
+        """Sizes that read like another unit."""
+        least, most, _ = USUAL["host_diameter"]
+        if self.minimum < least:
+            yield sentence("field.small", diameter=self.minimum, usual=least)
+        if self.maximum > most:
+            yield sentence("field.large", diameter=self.maximum, usual=most)
 
 
 def combine(shapes: tuple[Shape, ...], rule: Rule) -> Run:

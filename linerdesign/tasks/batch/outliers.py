@@ -9,37 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linerdesign.project.measures import convert
+from linerdesign.project.usual import USUAL
 from linerdesign.tasks.batch.cells import Cells
 from linerdesign.tasks.batch.messages import EXAMPLES, OUTLIER, Count, Messages
 from linerdesign.words import sentence
 
-# Usual values by key: least, most, unit. Common practice, no source.
-USUAL = {
-    "host_diameter": (75.0, 4000.0, "mm"),
-    "host_wall": (3.0, 500.0, "mm"),
-    "hole_diameter": (1.0, 500.0, "mm"),
-    "invert_depth": (0.5, 35.0, "m"),
-    "groundwater_above_invert": (-10.0, 30.0, "m"),
-    "groundwater_above_crown": (-10.0, 30.0, "m"),
-    "groundwater_below_surface": (-5.0, 60.0, "m"),
-    "soil_unit_weight": (14.0, 24.0, "kN/m^3"),
-    "soil_reaction_modulus": (0.7, 35.0, "MPa"),
-    "live_load": (0.0, 0.25, "MPa"),
-    "internal_pressure": (0.005, 3.0, "MPa"),
-    "length": (1.0, 1500.0, "m"),
-    "design_thickness": (2.0, 60.0, "mm"),
-    "thickness_step": (0.1, 3.0, "mm"),
-    "flexural_modulus": (1000.0, 30000.0, "MPa"),
-    "flexural_strength": (20.0, 800.0, "MPa"),
-    "tensile_strength": (10.0, 800.0, "MPa"),
-    "modulus_retention": (20.0, 95.0, "%"),
-    "strength_retention": (20.0, 95.0, "%"),
-    "tensile_retention": (20.0, 95.0, "%"),
-    "density": (0.9, 2.5, "g/cm^3"),
-    "safety_factor": (1.5, 4.0, ""),
-    "enhancement_factor": (1.0, 20.0, ""),
-    "minimum_thickness": (0.0, 30.0, "mm"),
-}
 MOST_WALL = 60.0
 # Bins of a spread: 32 to each doubling, from the first bits of a number.
 _SHIFT = 47

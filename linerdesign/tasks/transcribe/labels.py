@@ -290,44 +290,6 @@ stated.steps.DR | dimension ratio | liner
 stated.steps.DR | sdr | liner ?
 """
 
-# What is usual for a key, in its unit; a value beyond it is in doubt. Judgement, no source.
-USUAL: dict[str, tuple[float, float]] = {
-    "host_diameter": (50, 5000),
-    "maximum_diameter": (50, 5000),
-    "minimum_diameter": (50, 5000),
-    "ovality": (0, 20),
-    "cover": (0.3, 40),
-    "invert_depth": (0.5, 45),
-    "groundwater_above_invert": (-5, 40),
-    "groundwater_above_crown": (-5, 40),
-    "groundwater_below_surface": (-5, 40),
-    "soil_unit_weight": (12, 26),
-    "soil_reaction_modulus": (0.5, 40),
-    "live_load": (0, 0.2),
-    "internal_pressure": (0.01, 5),
-    "vacuum": (0.001, 0.11),
-    "flexural_modulus": (1000, 30000),
-    "flexural_strength": (20, 800),
-    "tensile_strength": (10, 1000),
-    "poisson_ratio": (0.15, 0.49),
-    "safety_factor": (1, 4),
-    "enhancement_factor": (1, 20),
-    "maximum_dimension_ratio": (20, 150),
-    "modulus_retention": (10, 100),
-    "strength_retention": (10, 100),
-    "tensile_retention": (10, 100),
-    "minimum_thickness": (1, 50),
-    "thickness_step": (0.1, 5),
-    "stated.thickness": (1, 100),
-    "stated.required_thickness": (0.2, 100),
-    "stated.steps.C": (0.1, 1),
-    "stated.steps.R_w": (0.5, 1),
-    "stated.steps.B'": (0.05, 1),
-    "stated.steps.DR": (5, 200),
-    "stated.steps.E_L": (300, 20000),
-    "stated.steps.sigma_L": (5, 400),
-}
-
 
 @cache
 def rows() -> tuple[Row, ...]:

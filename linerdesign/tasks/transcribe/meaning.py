@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from linerdesign.project.stated import step_key
+from linerdesign.project.usual import USUAL
 from linerdesign.tasks.transcribe.keys import RETENTIONS, STEPS, in_unit_of, unit_of
-from linerdesign.tasks.transcribe.labels import USUAL, ideas_of_symbol, rows
+from linerdesign.tasks.transcribe.labels import ideas_of_symbol, rows
 from linerdesign.tasks.transcribe.numbers import Number
 from linerdesign.tasks.transcribe.tokens import Token
 
@@ -103,5 +104,8 @@ def value_for(
 
 
 def _unusual(key: str, value: float) -> tuple[str, ...]:
-    low, high = USUAL.get(key, (0.0, float("inf")))
-    return () if low <= value <= high or key not in USUAL else ("transcribe.unusual",)
+    """A doubt about a value, in the unit of its key, that is outside the usual range."""
+    if key not in USUAL:
+        return ()
+    least, most, _ = USUAL[key]
+    return () if least <= value <= most else ("transcribe.unusual",)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 # Spellings of units in a document, and the unit of a project file. "" is a unit that no key takes.
@@ -112,7 +112,7 @@ class Number:
 
     def in_unit(self, unit: str | None) -> Number:
         """The number with the unit that a header or a neighbouring cell gives it."""
-        return Number(self.start, self.end, self.decimal, unit, self.doubts)
+        return replace(self, unit=unit)
 
 
 def comma_of(text: str) -> str:
@@ -149,29 +149,25 @@ def numbers(text: str, comma: str = "") -> Iterator[Number]:
             position += 1
             continue
         yield found
-        position = max(found.end, position + 1)
+        position = found.end
 
 
 def _number_at(text: str, position: int, comma: str) -> Number | None:
     before = text[position - 1] if position else " "
     if (
         before.isalnum()
-        or before in "._"
+        or before in "._{"
         or not (text[position] in ".-−+±" or _digit(text, position))
     ):
         return None
     found = _composed(text, position) or _plain(text, position, comma)
     if found and _BOUND.search(text, max(0, position - 5), position):
-        return Number(*_fields(found)[:-1], (*found.doubts, "transcribe.bound"))
+        return replace(found, doubts=(*found.doubts, "transcribe.bound"))
     return found
 
 
 def _digit(text: str, position: int) -> bool:
     return text[position] in _FRACTIONS or text[position] in "0123456789"
-
-
-def _fields(number: Number) -> tuple[int, int, str, str | None, tuple[str, ...]]:
-    return number.start, number.end, number.decimal, number.unit, number.doubts
 
 
 def _composed(text: str, position: int) -> Number | None:

@@ -12,6 +12,8 @@ from linerdesign.tasks.transcribe.document import Cell, Line
 
 _GAP = re.compile(r"\t+|\s{2,}")
 _RULE = re.compile(r"[\s|:+=_-]*")
+# Marks of Markdown at the beginning of a line: headings, lists, quotations.
+_MARK = re.compile(r"\s*(?:#{1,6}|[-*•]|>)\s+")
 
 
 def text_lines(text: str) -> Iterator[Line]:
@@ -19,6 +21,8 @@ def text_lines(text: str) -> Iterator[Line]:
     for number, line in enumerate(text.splitlines(), 1):
         if not line.strip() or _RULE.fullmatch(line):
             continue
+        if mark := _MARK.match(line):
+            line = " " * mark.end() + line[mark.end() :]
         parts = _bars(line) if line.count("|") >= 2 or line.strip().startswith("|") else _gaps(line)
         cells = tuple(
             Cell(_plain(part), f"line {number}", float(left), float(right))
@@ -30,8 +34,7 @@ def text_lines(text: str) -> Iterator[Line]:
 
 
 def _plain(text: str) -> str:
-    """A text without the marks of Markdown for headings, lists, emphasis and code."""
-    text = re.sub(r"^\s*(?:#{1,6}\s+|[-*•]\s+|>\s+)", "", text)
+    """A text without the marks of Markdown for emphasis and code."""
     return re.sub(r"\*\*|__|`", "", text).strip()
 
 

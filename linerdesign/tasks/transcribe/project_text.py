@@ -188,7 +188,10 @@ def _inputs_as_lines(transcript: Transcript, pipe: str) -> list[Found]:
     found: dict[str, Found] = {}
     for each in transcript.found:
         step = step_of(each.key)
-        if each.sure and step and (each.pipe == pipe or (not each.pipe and step not in found)):
+        kept = found.get(step)
+        # The first, and that of the pipe before one of no particular pipe.
+        better = kept is None or (each.pipe and not kept.pipe)
+        if each.sure and step and each.pipe in (pipe, "") and better:
             found[step] = replace(each, key=step)
     return list(found.values())
 

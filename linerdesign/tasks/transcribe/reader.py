@@ -21,6 +21,7 @@ from linerdesign.tasks.transcribe.tables import (
     number_with,
     placed,
     single_value,
+    under,
     with_units,
 )
 from linerdesign.tasks.transcribe.tokens import Token, tokens
@@ -60,13 +61,13 @@ class _Reader:
         self.missed: list[tuple[int, NotUnderstood]] = []
         self.covered: dict[int, list[tuple[int, int]]] = {}
         self.columns: tuple[Column, ...] = ()
-        self.table = 0
+        self.table: int | None = None
         self.pipe = ""
         self.part = ""
         self.unnamed = 0
-        self.index = 0
 
     def read(self) -> None:
+        self.index = 0
         while self.index < len(self.lines):
             line = self.lines[self.index]
             if line.part != self.part:
@@ -107,12 +108,14 @@ class _Reader:
         self.columns, count = made
         if count < len(alike) and (units := with_units(self.columns, alike[count])):
             self.columns, count = units, count + 1
-        for each in alike[:count]:
-            for cell in each.cells:
-                self._cover_label(cell)
         for column in self.columns:
             if column.name:
-                self._name(column.name, _cell_of(column.name, alike[:count]))
+                self._name(column.name, Cell(column.text, column.at))
+        for cell in (cell for each in alike[:count] for cell in each.cells):
+            self._cover_label(cell)
+            over = under(self.columns, cell)
+            if over and over.name:
+                self._cover(cell, 0, len(cell.text))
         self.unnamed = 0
         return count
 
@@ -314,9 +317,10 @@ class _Reader:
             self.pipe = ""
         current = self.pipe if pipe is None else pipe
         _, named = self._tokens(cell.text)
-        for _, _, each in named:
-            current = self._name(each, cell)
-        if self.labels and self._learnt(cell, current, label):
+        names = [(at, self._name(each, cell)) for at, _, each in named]
+        several = ("transcribe.names",) if len({each for _, each in names}) > 1 else ()
+        first = names[0][1] if names else current
+        if self.labels and not several and self._learnt(cell, first, label):
             return
         before = f"{_without_numbers(label)}, " if label else ""
         whole, shift = before + cell.text, len(before)
@@ -330,7 +334,9 @@ class _Reader:
                 if reading.start < shift
                 else (cell.text[start:end].strip())
             )
-            self._add(Found(current, reading.key, reading.value, text, at, reading.doubts, text))
+            of = next((each for begin, each in reversed(names) if begin < end), first)
+            doubts = (*reading.doubts, *several)
+            self._add(Found(of, reading.key, reading.value, text, at, doubts, text))
             self._cover(cell, start, end)
 
     def _learnt(self, cell: Cell, pipe: str, label: str) -> bool:
@@ -475,12 +481,6 @@ def _without_numbers(label: str) -> str:
         if token.sort == "number":
             label = label[: token.start] + " " * (token.end - token.start) + label[token.end :]
     return label
-
-
-def _cell_of(name: str, lines: Sequence[Line]) -> Cell:
-    """The cell of a header that a name is from."""
-    cells = [cell for line in lines for cell in line.cells]
-    return next((cell for cell in cells if heading(cell.text) == name), cells[0])
 
 
 def _has_digit(part: str, start: int, covered: Sequence[tuple[int, int]]) -> bool:

@@ -176,7 +176,7 @@ def _assigned(text: str, piece: Piece) -> list[Reading]:
         return _by_marks(text, piece)
     groups = equivalents(text, piece.numbers)
     if len(groups) == 1:
-        numbers = [token for token in groups[0] if not _in_formula(text, token)]
+        numbers = [] if _in_formula(text, groups[0]) else groups[0]
         return [each for token in numbers for each in _reading(text, piece.tokens, token)]
     return _several(text, piece, groups)
 
@@ -204,12 +204,12 @@ def _equal(one: Number | None, other: Number | None) -> bool:
     return abs(value - other.value) <= 0.02 * abs(value)
 
 
-def _in_formula(text: str, token: Token) -> bool:
-    before, after = text[: token.start].rstrip()[-1:], text[token.end :].lstrip()[:1]
-    return bool(_OPERATOR.match(before) or _OPERATOR.match(after)) and not (
-        # A ratio such as 6 mm / 0.236 in has been seen to by the units.
-        token.number is not None and token.number.unit and after == "/"
-    )
+def _in_formula(text: str, group: Sequence[Token]) -> bool:
+    """Whether a value, in one unit or in two, has an operator beside it."""
+    before, after = text[: group[0].start].rstrip()[-1:], text[group[-1].end :].lstrip()[:1]
+    # Behind a quantity a stroke may also part it from the next statement.
+    parted = after == "/" and _has_unit(group)
+    return bool(_OPERATOR.match(before) or (_OPERATOR.match(after) and not parted))
 
 
 def _reading(
@@ -307,7 +307,7 @@ def _pure(text: str, segment: Sequence[Token]) -> list[Token]:
     """The value of a segment between equals signs that is one value and no formula."""
     numbers = [token for token in segment if token.sort == "number"]
     groups = equivalents(text, numbers)
-    if len(groups) != 1 or any(_in_formula(text, token) for token in groups[0]):
+    if len(groups) != 1 or _in_formula(text, groups[0]):
         return []
     opened = re.search(r"[=:≈≤≥<>]\s*\(?\s*[^\s=:]*[(√]\s*\Z", text[: numbers[0].start])
     behind = _behind_last_number(segment)[:1]

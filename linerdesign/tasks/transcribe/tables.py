@@ -34,6 +34,8 @@ ROLES = {
 }
 _ROLE_OF = {word.strip(): role for role, words in ROLES.items() for word in words.split(",")}
 MOST_HEADER_LINES = 3
+# What parts the unit at the end of a label from it.
+_BEFORE_UNIT = re.compile(r"[,\s/]+(?=\S.{0,20}\Z)")
 
 
 @dataclass(frozen=True)
@@ -41,7 +43,7 @@ class Column:
     """One column: where it is, what it holds, and the label, unit and pipe over it.
 
     `role` is one of `ROLES`, `key` for a quantity, `name` for the values of one pipe, or empty.
-    `text` is the header as printed.
+    `text` is the header as printed, `at` its place.
     """
 
     left: float
@@ -51,6 +53,7 @@ class Column:
     unit: str | None = None
     name: str = ""
     text: str = ""
+    at: str = ""
 
 
 def label_of(text: str, comma: str = "") -> tuple[tuple[Token, ...], str | None]:
@@ -60,9 +63,10 @@ def label_of(text: str, comma: str = "") -> tuple[tuple[Token, ...], str | None]
     if inside:
         unit = inside.pop() if len(inside) == 1 else None
         return tuple(t for t in found if t.sort != "unit"), unit
-    match = re.search(r"(?:,|\s|/)\s*([^\s()\[\]]+(?:\s?/\s?[^\s()\[\]]+)?)\s*\Z", text)
-    unit = unit_alone(match[1]) if match else None
-    return (tokens(text[: match.start()], comma), unit) if match and unit else (found, None)
+    for match in _BEFORE_UNIT.finditer(text):
+        if unit := unit_alone(text[match.end() :]):
+            return tokens(text[: match.start()], comma), unit
+    return found, None
 
 
 def single_value(text: str, comma: str = "") -> tuple[Token, ...]:
@@ -93,14 +97,15 @@ def column_of(cell: Cell, comma: str = "") -> Column:
     text = " ".join(cell.text.split())
     plain = re.sub(r"[.:#()\[\]]", " ", text.lower())
     role = _ROLE_OF.get(" ".join(plain.split()), "")
-    place = (cell.left, cell.right)
+    made = Column(cell.left, cell.right, role, text=text, at=cell.at)
     if role:
-        return Column(*place, role, text=text)
+        return made
     if name := heading(text):
-        return Column(*place, "name", name=name, text=text)
+        return replace(made, role="name", name=name)
     label, unit = label_of(text, comma)
+    made = replace(made, label=label, unit=unit)
     if any(token.sort in ("number", "named") for token in label) or not label:
-        return Column(*place, "", label, unit, text=text)
+        return made
     what = meaning(label)
     known = what.key is not None or what.doubts[:1] in (
         ("transcribe.no_datum",),
@@ -109,8 +114,8 @@ def column_of(cell: Cell, comma: str = "") -> Column:
     equation = any(token.sort == "equation" for token in label)
     words = sum(token.sort == "word" for token in label)
     if (known and words < 3) or equation:
-        return Column(*place, "key", label, unit, text=text)
-    return Column(*place, "condition" if "condition" in plain else "", label, unit, text=text)
+        return replace(made, role="key")
+    return replace(made, role="condition") if "condition" in plain else made
 
 
 def header(lines: Sequence[Line], comma: str = "") -> tuple[tuple[Column, ...], int] | None:
@@ -183,7 +188,7 @@ def _known(columns: Sequence[Column]) -> int:
     names = roles.count("name")
     if names and len(columns) == 2 and roles[0] in ("pipe", "key"):
         return 0
-    if names >= len(columns) - 2 and names and roles[0] != "key":
+    if names >= len(columns) - 2 and names:
         return known
     usual = "key" in roles or "value" in roles or names >= 2
     return known if usual and known >= 2 and 2 * known >= len(columns) else 0
@@ -210,14 +215,14 @@ def _inside(column: Column | None, cell: Cell) -> bool:
 
 def under(columns: Sequence[Column], cell: Cell) -> Column | None:
     """The column that a cell is in: the one it overlaps most, else the nearest one close by."""
-    if not columns:
+    if len(columns) < 2:
         return None
     best = max(columns, key=lambda column: _overlap(column, cell))
     if _overlap(best, cell) > 0:
         return best
     near = min(columns, key=lambda column: abs(_centre(column) - _centre(cell)))
     widths = [abs(_centre(a) - _centre(b)) for a, b in pairwise(columns)]
-    return near if abs(_centre(near) - _centre(cell)) <= 0.5 * min(widths, default=0.0) else None
+    return near if abs(_centre(near) - _centre(cell)) <= 0.5 * min(widths) else None
 
 
 def _centre(part: Cell | Column) -> float:

@@ -61,7 +61,8 @@ _BEHIND_SYMBOL = re.compile(
 )
 _FORMULA = re.compile(r"[*/^·×+√\x00]\s*\Z")
 # The thickness by an equation, as many calculations number it.
-_NUMBERED = re.compile(r"t[_ ]?\{?([1-7])\}?\Z")
+_NUMBERED = re.compile(r"t([1-7])")
+_LONGEST = max(map(len, phrases()))
 
 
 @lru_cache(maxsize=1024)
@@ -110,9 +111,9 @@ def _phrase(text: str, found: list[re.Match[str]], position: int) -> tuple[Token
     """The longest phrase from a word on; else the symbol or the word that it is."""
     first = found[position]
     symbol = _symbol(text, first)
-    if symbol and (first[0] != first[0].lower() or len(first[0].strip(".")) == 1):
+    if symbol and (first[0] != first[0].lower() or len(first[0]) == 1):
         return symbol, 1
-    for count in range(min(6, len(found) - position), 0, -1):
+    for count in range(min(_LONGEST, len(found) - position), 0, -1):
         run = found[position : position + count]
         if count > 1 and not _adjacent(text, run):
             continue

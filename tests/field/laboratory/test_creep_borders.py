@@ -197,6 +197,17 @@ def test_a_reading_within_one_percent_of_t0_is_at_t0(time, measured):
     )
 
 
+@pytest.mark.parametrize(
+    ("time", "measured"),
+    [(99.0, True), (101.0, True), (98.995, False), (101.005, False)],
+)
+def test_a_reading_at_just_one_percent_from_t0_is_at_t0(time, measured):
+    """One of a hundred hours, to the last binary digit."""
+    readings = line([time, *(200 * TIMES)])
+    fit = fit_creep([readings], CreepSettings(t0=100.0, fit_from=200.0)).adopted
+    assert fit.reference_measured is measured
+
+
 def test_several_readings_at_t0_and_first_have_their_mean():
     time = np.concatenate([[0.1, 0.1, 0.1], TIMES])
     modulus = np.concatenate([[5e5, 6e5, 7.3e5], line().modulus])

@@ -76,6 +76,7 @@ def test_an_arc_of_eight_degrees_past_the_tolerance_is_a_departure():
     assert arcs(bump(355, 10, 0.02)) == (Departure("one-sided widening", 355, 4, 2.0),)
     # Past the tolerance, not at it.
     assert arcs(bump(100, 8, 0.01)) == ()
+    assert arcs(bump(100, 8, 0.01005)) != ()
     assert arcs(bump(100, 8, 0.03), settings=Settings(tolerance=0.03)) == ()
     assert arcs(bump(100, 8, 0.0301), settings=Settings(tolerance=0.03)) != ()
 
@@ -97,6 +98,7 @@ def test_an_arc_is_two_sided_where_more_than_half_of_it_has_its_like_across(acro
 
 def test_noise_takes_four_and_a_half_standard_errors():
     """Averaged over ten readings, a scatter of 0.02 is one of 0.02/sqrt(10); over one it stays."""
+    assert USUAL.smoothing == 10.0  # degrees, as `--smoothing` says
     for about, smoothing, error in (
         (DEGREES, 10.0, 0.02 / np.sqrt(10)),
         (DEGREES, 40.0, 0.02 / np.sqrt(40)),
@@ -120,7 +122,7 @@ def test_a_step_lies_half_way_between_its_readings_and_is_as_high_as_they_say():
     # Over the end of the circle, and above the limit only.
     assert [s.from_angle for s in steps(np.where(DEGREES < 100, 0.02, 0.0))] == [99.5, 359.5]
     assert steps(np.where(DEGREES < 100, 0.0099, 0.0)) == ()
-    assert len(steps(np.where(DEGREES < 100, 0.0101, 0.0))) == 2
+    assert len(steps(np.where(DEGREES < 100, 0.01005, 0.0))) == 2
     assert steps(np.where(DEGREES < 100, 0.02, 0.0), settings=Settings(step=0.021)) == ()
 
 
@@ -172,12 +174,22 @@ def test_a_small_step_at_the_end_of_a_deep_arc_is_its_corner():
     assert kept(150, 193, -0.041) == [100.5]
 
 
+def test_a_corner_lies_over_the_end_of_the_circle_too():
+    """A step half a degree before 360 and an arc that begins within eight degrees of it."""
+    residual = np.where(DEGREES < 100, 0.02, 0.0)
+    for start, steps_kept in ((7, []), (8, [359.5])):
+        smooth = bump(start, 100 - start, 0.041)
+        found = steps(residual, smooth=smooth)
+        assert [each.from_angle for each in found if each.kind == "step"] == steps_kept
+
+
 def test_departures_in_words():
     assert Departure("step", 30.0, 30.0, -2.5).text() == "step of 2.5 % of the radius at 30 deg"
     text = Departure("one-sided widening", 350.0, 12.0, 3.0).text()
     assert "350" in text
     assert text.index("350") < text.index("12 deg")
     assert "outwards" in text
+    assert "outwards" in Departure("one-sided widening", 1.0, 12.0, 0.5).text()
     assert "inwards" in Departure("one-sided flattening", 1.0, 12.0, -3.0).text()
     assert "3.0 %" in text
 

@@ -315,3 +315,11 @@ def test_what_cannot_be_told_is_said():
     assert "less than 3.0 %" in least
     assert "less than 9.8 %" in said(Waves(0.01, 0.0984, (unseen,)))[0]
     assert said(Waves(np.inf, np.inf, ()))[0].startswith("number of radii: 20; too few")
+
+
+@pytest.mark.parametrize(("count", "orders"), [(15, []), (16, [3]), (17, [3]), (18, [3, 4])])
+def test_a_wave_of_each_order_takes_readings_enough(count, orders):
+    """Waves up to m have 2 m + 1 columns; as many readings again are left to know the noise by."""
+    about = np.arange(count) * 360 / count
+    noise = np.random.default_rng(1).normal(0, 0.01, count)
+    assert [wave.order for wave in waves_about(about, noise).found] == orders

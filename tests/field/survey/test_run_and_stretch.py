@@ -110,3 +110,85 @@ def test_impossible_tubes_are_refused_with_every_fault(given_values, count):
     with pytest.raises(InputFaults) as refused:
         stretch(*given_values)
     assert len(refused.value.faults) == count
+
+
+@pytest.mark.parametrize(
+    ("percent", "count", "blended"),
+    [(50, 3, False), (50.1, 3, True), (75, 5, False), (76, 5, True), (0, 2, False), (100, 9, True)],
+)
+def test_a_percentile_between_the_two_largest_says_so(percent, count, blended):
+    """Of n ranked values the last but one is the percentile 100 (n - 2)/(n - 1)."""
+    found = combine_stations(range(count), range(count), Percentile(percent))
+    assert bool(found.cautions) is blended
+    assert found.value == pytest.approx(percent / 100 * (count - 1))
+    assert (found.rule, found.stations) == (f"percentile {percent:g} of the stations", count)
+    assert found.from_station is found.to_station is None
+    if blended:
+        assert f"stations: {count}; percentile {percent:g} " in found.cautions[0]
+
+
+@pytest.mark.parametrize("percent", [-0.1, 100.1])
+def test_a_percentile_lies_between_nothing_and_all(percent):
+    with pytest.raises(InputFaults) as refused:
+        combine_stations([0.0, 1.0], [1.0, 2.0], Percentile(percent))
+    (fault,) = refused.value.faults
+    assert "percentile" in str(fault)
+    assert f"{percent:g}" in str(fault)
+    assert "100" in str(fault)
+
+
+@pytest.mark.parametrize(("end", "inside"), [(1.0000004, True), (1.0000006, False)])
+def test_half_a_micrometre_past_its_end_is_in_a_window(end, inside):
+    found = combine_stations([0.0, end, 3.0, 4.0], [5.0, 1.0, 0.0, 0.0], WorstWindow(1.0))
+    assert found.value == (3.0 if inside else 5.0)
+    # A window that ends so far past the last station is whole.
+    last = combine_stations([0.0, 1.0, 3.0 - end], [0.0, 0.0, 8.0], WorstWindow(1.0))
+    assert last.value == (4.0 if inside else 0.0)
+
+
+def test_the_cautions_of_a_window_at_their_borders():
+    """A run as long as the window is not shorter; a window of two stations is none of one."""
+    run = combine_stations([5.0, 7.0], [1.0, 2.0], WorstWindow(2.0))
+    assert (run.value, run.cautions, run.from_station, run.to_station) == (1.5, (), 5.0, 7.0)
+    short = combine_stations([5.0, 7.0], [1.0, 2.0], WorstWindow(2.5))
+    assert len(short.cautions) == 1
+    assert "run of 2 m" in short.cautions[0]
+    assert (short.value, short.stations) == (1.5, 2)
+    alone = combine_stations([5.0, 8.0], [1.0, 2.0], WorstWindow(2.0))
+    assert (alone.value, alone.to_station) == (1.0, 5.0)
+    assert len(alone.cautions) == 1
+
+
+def test_faults_of_a_run_are_named_by_their_place():
+    with pytest.raises(InputFaults) as refused:
+        combine_stations([0.0, math.inf, 2.0], [1.0, 2.0, math.nan], Maximum())
+    texts = [str(each) for each in refused.value.faults]
+    assert ["run, station 2" in texts[0], "run, station 3" in texts[1]] == [True, True]
+    assert "inf: 2" in texts[0]
+    assert "2: nan" in texts[1]
+    with pytest.raises(InputFaults) as refused:
+        combine_stations([0.0, 1.0, 2.0], [1.0, 2.0], Maximum())
+    (text,) = map(str, refused.value.faults)
+    assert text.index("3") < text.index("2")
+    with pytest.raises(InputFaults, match=r"window.*-1"):
+        combine_stations([0.0], [1.0], WorstWindow(-1))
+
+
+def test_borders_of_a_tube():
+    """In a pipe of its own size it keeps its wall; 4 x 2 x (10 - 2) = 8^2: a tube of 8 leaves 2 in
+    a pipe of 10 only as a solid rod, of 4 a side."""
+    same = stretch(6.0, 100.0, 100.0, 6.0)
+    assert (same.ratio, same.delivered, same.delivered_outside) == (1.0, 6.0, 6.0)
+    assert (same.enough, same.tube_needed, same.largest_host) == (True, 6.0, 100.0)
+    assert stretch(1.0, 8.0, 10.0, 2.0).tube_needed == 4.0
+    assert math.isinf(stretch(1.0, 8.0, 10.0, 2.001).tube_needed)
+    for values, words in (
+        ((4.0, 8.0, 10.0, 1.0), "tube thickness"),
+        ((1.0, 8.0, 10.0, 5.0), "thickness needed"),
+        ((1.0, 8.0, 7.99, 1.0), "host diameter"),
+    ):
+        with pytest.raises(InputFaults) as refused:
+            stretch(*values)
+        (text,) = map(str, refused.value.faults)
+        assert words in text
+    assert stretch(3.99, 8.0, 10.0, 4.99)

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from outlines import ellipse_radii, flattened, without
 
 from linerdesign.field.survey.ellipse import fit_ellipse
-from linerdesign.field.survey.shape import shape_from_diameters, shape_from_radii
+from linerdesign.field.survey.shape import _gaps, _smoothed, shape_from_diameters, shape_from_radii
 from linerdesign.project.faults import InputFaults
 
 
@@ -166,6 +166,42 @@ def test_ovality_of_diameters_in_both_forms():
     assert shape.measured.ovality == shape.measured.ovality_from_maximum
     assert shape.measured.ovality_form == "from the maximum diameter"
     assert shape.area == pytest.approx(np.pi / 4 * 206 * 197)
+
+
+def test_angles_of_another_turn_are_those_of_the_first():
+    angle, radius = ellipse_radii(100.0, 4.0, 30.0, (3.0, 2.0), 72)
+    radius[8] *= 1.5
+    here, there = (shape_from_radii(angle + turn, radius) for turn in (0, 720))
+    assert here.wild_angles == there.wild_angles == (40.0,)
+    assert there.outline == pytest.approx(here.outline)
+    assert there.ellipse.long_axis == pytest.approx(here.ellipse.long_axis)
+
+
+def test_residuals_are_averaged_over_the_arc_its_ends_included():
+    """Over 10 degrees; by a straight line where it holds none, and none where nothing was read."""
+    about, residual = np.array([0.0, 5.0, 90.0, 180.0]), np.array([0.1, 0.3, 0.0, -0.2])
+    grid = np.array([0.0, 3.0, 4.9, 5.1, 10.0, 11.0, 48.0, 100.0, 355.0, 354.0])
+    smooth = _smoothed(about, residual, grid, (), 10.0)
+    assert smooth == pytest.approx(
+        [0.2, 0.2, 0.2, 0.3, 0.3, 0.3 * 79 / 85, 0.3 * 42 / 85, -0.2 / 9, 0.1,
+         0.1 - 0.3 * 6 / 180]
+    )  # fmt: skip
+    left = _smoothed(about, residual, grid, ((180.0, 0.0), (5.0, 90.0)), 10.0)
+    assert left == pytest.approx([0.2, 0.2, 0.2, 0, 0, 0, 0, -0.2 / 9, 0, 0])
+    assert _smoothed(about, residual, np.array([90.0, 180.0]), ((5.0, 90.0), (180.0, 0.0)), 10.0)[
+        0
+    ] == pytest.approx(0.0)
+
+
+def test_a_gap_is_wider_than_fifteen_degrees_and_three_spacings():
+    even = np.arange(0.0, 360.0, 5.0)
+    assert _gaps(even) == ()
+    assert _gaps(np.delete(even, [10, 11])) == ()
+    assert _gaps(np.delete(even, [10, 11, 12])) == ((45.0, 65.0),)
+    assert _gaps(np.delete(even, [0, 71, 70])) == ((345.0, 5.0),)
+    wide = np.arange(0.0, 360.0, 10.0)
+    assert _gaps(np.delete(wide, [10, 11])) == ()
+    assert _gaps(np.delete(wide, [10, 11, 12])) == ((90.0, 130.0),)
 
 
 def test_few_readings_say_so():

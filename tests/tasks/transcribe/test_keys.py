@@ -2,6 +2,7 @@
 
 import pytest
 
+from linerdesign.project.usual import USUAL
 from linerdesign.tasks.transcribe.keys import (
     REQUIRED,
     STEPS,
@@ -11,7 +12,6 @@ from linerdesign.tasks.transcribe.keys import (
     step_of,
     unit_of,
 )
-from linerdesign.tasks.transcribe.labels import USUAL
 from linerdesign.tasks.transcribe.meaning import value_for
 from linerdesign.tasks.transcribe.numbers import numbers
 
@@ -26,6 +26,11 @@ from linerdesign.tasks.transcribe.numbers import numbers
         (THICKNESS, "7.500 mm", "0.3000 in", False),
         ("cover", "1.00 ft", "1.01 ft", True),
         (THICKNESS, "100.000 mm", "100.499 mm", True),
+        # Half a percent of the larger.
+        (THICKNESS, "100.000 mm", "100.501 mm", True),
+        # 0.29 in is 7.366 mm, its half digit 0.127 mm; with 0.00005 mm and one percent 0.12832 mm.
+        (THICKNESS, "7.4940 mm", "0.29 in", True),
+        (THICKNESS, "7.4950 mm", "0.29 in", False),
         (THICKNESS, "100.000 mm", "100.505 mm", False),
         ("cover", "10 ft", "11 ft", True),
         ("cover", "10.0 ft", "11.0 ft", False),
@@ -33,7 +38,8 @@ from linerdesign.tasks.transcribe.numbers import numbers
         ("cover", "10 ft", "deep", False),
         ("safety_factor", "2.0", "2.00", True),
         ("safety_factor", "2.0", "2.009", True),
-        ("safety_factor", "2.0", "2.1", False),
+        ("safety_factor", "2.0", "2.015", False),
+        ("safety_factor", "0", "0.0", True),
         ("edition", "F1216-07b", "F1216-07b", True),
         ("edition", "F1216-07b", "F1216-07a", False),
         ("cover", f"2.0e{'9' * 500} ft", "3 ft", False),
@@ -87,8 +93,10 @@ def test_a_number_as_the_value_of_a_key(key, text, value, doubts):
 
 def test_the_usual_range_has_its_ends():
     """Each end itself is usual, a hair beyond is not."""
-    unit = unit_of("cover")
-    low, high = USUAL["cover"]
-    for value, usual in ((low, True), (high, True), (high * 1.001, False)):
-        (number,) = numbers(f"{value!r} {unit}")
-        assert (value_for("cover", number, ())[1] == ()) is usual
+    for key, (least, most, unit) in USUAL.items():
+        for value, usual in ((least, True), (most, True), (most * 1.001, False)):
+            (number,) = numbers(f"{value!r} {unit}")
+            known = "transcribe.unusual" not in value_for(key, number, ())[1]
+            assert known is usual, key
+    (number,) = numbers("0.29 m")
+    assert value_for("cover", number, ())[1] == ("transcribe.unusual",)

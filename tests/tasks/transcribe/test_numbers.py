@@ -67,6 +67,8 @@ def _read(text):
         ("=-3 ft", "-3 ft"),
         ("+5 mm", "5 mm"),
         ("x-3 ft", "3 ft"),
+        ("a x-3 ft", "3 ft"),
+        ("1,250,001 MPa", "1250001 MPa"),
         ("5 mm²", "5"),
         ("50 years", "50"),
         ("3 m of water above", "3 m"),
@@ -88,6 +90,7 @@ def test_usual_dress(text, value):
         (">=5 mm", "bound"),
         ("= <5 mm", "bound"),
         ("1,724", "separator"),
+        ("<    5 mm", "bound"),
     ],
 )
 def test_what_may_mean_another_number_is_in_doubt(text, doubt):
@@ -150,6 +153,20 @@ def test_no_power_of_ten_is_left_out(text):
 def test_many_digits_are_a_number_all_the_same():
     (found,) = numbers("12345678901234567890123")
     assert found.value == pytest.approx(1.2345678901234567890123e22, rel=1e-9)
+
+
+def test_a_number_of_more_than_twenty_digits_is_a_power_of_ten():
+    assert _read("12345678901234567890") == [("12345678901234567890", ())]
+    assert _read("123456789012345678901") == [("1.23456789012e+20", ())]
+    assert _read("<     5 mm") == [("5 mm", ())]
+
+
+def test_a_blank_between_digits_is_left_out_and_in_doubt():
+    assert _read("1 724 MPa") == [("1724 MPa", ("transcribe.spaced",))]
+
+
+def test_an_index_in_braces_is_no_number():
+    assert _read("E_{50} = 3 psi") == [("3 psi", ())]
 
 
 def test_prepositions_are_no_inches():

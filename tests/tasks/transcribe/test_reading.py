@@ -6,7 +6,7 @@ import pytest
 from linerdesign.project.stated import step_key
 from linerdesign.tasks.transcribe.document import Source
 from linerdesign.tasks.transcribe.keys import STEPS, keys_of, unit_of
-from linerdesign.tasks.transcribe.labels import IDEAS, SYMBOLS_OF, USUAL, ideas_of_symbol, rows
+from linerdesign.tasks.transcribe.labels import IDEAS, SYMBOLS_OF, ideas_of_symbol, rows
 from linerdesign.tasks.transcribe.opening import open_document
 from linerdesign.tasks.transcribe.plain_text import csv_lines, text_lines
 from linerdesign.tasks.transcribe.reader import read_document
@@ -212,7 +212,6 @@ def test_every_idea_of_the_table_has_its_words():
         assert row.needs | row.may <= IDEAS.keys() | {"groundwater-only"}, row
     for symbol in SYMBOLS_OF:
         assert ideas_of_symbol(symbol)[0] <= IDEAS.keys() | {"groundwater-only"}, symbol
-    assert USUAL.keys() <= {row.key for row in rows()} | {"stated.thickness"}
 
 
 def test_every_phrase_is_of_one_idea():

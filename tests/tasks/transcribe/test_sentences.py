@@ -48,13 +48,27 @@ def read(text):
         ("Design thickness 6.0 mm [0.236 in]", [MM, IN]),
         ("Design thickness 6.0 mm 0.236 in", [MM, IN]),
         ("Design thickness 6.0 mm or 0.236 in", [MM, (*IN, *WORD)]),
-        ("Design thickness 6.0 mm (0.240 in)", 
+        ("Design thickness 6.0 mm (0.240 in)",
          [(*MM, "several"), ("stated.thickness", "0.240 in", "several")]),
         ("Design thickness 6.0 mm (0.242 in)", []),
+        # 2 % over 0.23622 in are 0.24094 in.
+        ("Design thickness 6.0 mm (0.24096 in)", []),
         ("Design thickness 6.0 mm (0.230 in)", []),
         ("Design thickness 6.0 mm (6.0 mm)", []),
         ("Design thickness 6.0 mm (6.0 psi)", []),
         ("Design thickness 6.0 mm (6.0)", []),
+        ("Design thickness 6.0 mm / 0.236 in", [MM, IN]),
+        ("Soil cover 10 ft / ovality = 2 %", [COVER, OVALITY]),
+        # In a formula, a number is a part of it.
+        ("Soil cover k*10 ft", []), ("Soil cover 10 ft * k", []), ("Soil cover 10 / k", []),
+        ("Soil cover / 10 ft", []), ("Soil cover 10 ft + k", []),
+        # A word before the label is part of it, but none before the number.
+        ("Zig soil cover 10 ft", [(*COVER, *WORD)]),
+        ("Zig the soil cover 10 ft", [COVER]),
+        ("Zig 10 ft soil cover", [COVER]),
+        ("Zig 10 ft zag soil cover", [(*COVER, *WORD)]),
+        ("Zig groundwater above invert 7 ft", [("groundwater_above_invert", "7 ft", *WORD)]),
+        ("Soil cover 10 ft zig", [COVER]),
         # A label parted from its value by a comma or by `and`.
         ("Soil cover, 10 ft", [COVER]),
         ("10 ft, soil cover", [COVER]),
@@ -77,6 +91,9 @@ def read(text):
         ("E = 2 x 125000 psi", []),
         ("Soil cover (ft): 10", [COVER]),
         ("modulus of elasticity, long-term (50 %): 862 MPa", [("stated.steps.E_L", "862 MPa")]),
+        ("Soil cover 10 ft ovality = 2 %", [COVER, OVALITY]),
+        ("Soil cover H = 10 ft q = 2 %", [COVER]),
+        ("Liner soil cover hw = 10 ft", [(*COVER, "symbol_differs", *WORD)]),
         # The second symbol may be a factor, or begin anew.
         ("DR = 50 K = 7.0", [("stated.steps.DR", "7.0", *WORD)]),
         ("Rw = 1 - 0.33 (Hw/H) = 0.794", [("stated.steps.R_w", "0.794")]),
