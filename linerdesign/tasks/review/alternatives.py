@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import inf, log
 from typing import Any
 
@@ -64,10 +64,10 @@ def alternatives(
     plausible come first.
     """
     key = "t_required" if target.key == "t" else target.key
-    right = outcome(_at_station(case, station))
+    alone = case.at(station)
+    right = outcome(alone)
     if right is None:
         return ()
-    alone = _at_station(case, station)
     stated = {item.key for item in items}
     ranges = [each for each in _ranges(case, right) if each.key in right.keys() - stated]
     roots = _roots(alone, ranges, right, (key, target.value))
@@ -102,13 +102,6 @@ def _why(about: _Range, likely: bool | None, system: str) -> str:
     low, high = (positional(float(f"{end:.2g}")) for end in about.usual)
     words = about.words or f"{low} to {high} {unit}".strip()
     return f"usual: {words}" if likely else f"hardly plausible: usual is {words}"
-
-
-def _at_station(case: Case, station: int) -> Case:
-    inputs = {
-        k: float(np.atleast_1d(v)[station if np.ndim(v) else 0]) for k, v in case.inputs.items()
-    }
-    return replace(case, inputs=inputs)
 
 
 def _ranges(case: Case, right: dict[str, float]) -> Iterator[_Range]:
