@@ -146,6 +146,16 @@ EQUIVALENT = {
     ("methods/f1216/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
         "at the tie both answers are the same thickness"
     ),
+    **{
+        ("field/works/flow", "part_full", *slip): "the flow is reached at one depth up to there"
+        for slip in (
+            ("0.938", "0.94738"),
+            (
+                "brentq(1e-09 * bore.diameter, 0.938 * bore.diameter)",
+                "brentq(0.938 * bore.diameter, 1e-09 * bore.diameter)",
+            ),
+        )
+    },
     (
         "methods/ground/live_load",
         "governing_vehicle",
