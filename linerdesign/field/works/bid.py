@@ -195,8 +195,8 @@ def bid(
             no_felt.add(result.resin)
         diameter = min(values["D"] for values in result.values)
         system = result.basis.system
-        metric = round(_converted(diameter, SYMBOLS["D"].unit(system), "mm"), 6)
-        nominal = round(in_millimetres(order.values["t_tube"], system), 6)
+        metric = in_millimetres(diameter, system)
+        nominal = in_millimetres(order.values["t_tube"], system)
         quantities_ = _quantities(order.values, diameter, system)
         if with_laterals:
             quantities_["laterals"] = len(pipe.lateral)
