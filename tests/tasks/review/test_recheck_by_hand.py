@@ -362,6 +362,23 @@ def test_the_ends_that_all_roundings_reach_together():
     assert [each.tolist() for each in alone] == [[7.0], [7.0], [7.0]]
 
 
+@pytest.mark.parametrize(("key", "half"), [("C", 0.125), ("N", 0.0)])
+def test_a_stated_value_is_carried_on_for_the_items_after_it(key, half):
+    """In the first calculation it follows from 1.0, in the second, of 2.0, it does not. A choice
+    is exact. The slots of roundings are 1 and 2 of another quantity, 3 and 4 of this one."""
+    items = (item("first", 0.5), item("x", 0.75, key, half=0.125), T, REQUIRED)
+    values = np.zeros((2, 4, 5))
+    base, follows = np.array([1.0, 2.0]), np.array([True, False])
+    replay._Run._carry(Made(items=items, slots={"E": 1, key: 3}), values, 1, base, follows, key)
+    assert (values[:, :2] == 0).all()
+    for place in (2, 3):
+        assert values[0, place].tolist() == [1.0, 1.0, 1.0, 0.75, 1.0]
+        assert values[1, place].tolist() == [0.75, 0.75, 0.75, 0.75 - half, 0.75 + half]
+    coarse = np.zeros((2, 4, 1))
+    replay._Run._carry(Made(items=items, slots={}), coarse, 1, base, follows, key)
+    assert coarse[:, :, 0].tolist() == [[0.0, 0.0, 1.0, 1.0], [0.0, 0.0, 0.75, 0.75]]
+
+
 def test_the_sign_changes_nearest_to_the_present_value():
     """Zeros at 1.5, 3.5 and 7.5; nearness is that of ratios."""
     grid = np.arange(1.0, 10.0)
