@@ -9,10 +9,10 @@ from typing import Any
 from linerdesign.documents.blocks import Grid
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.expressions.tolerance import over as exceeds
-from linerdesign.field.works.beside import Asked, origin_of, stated, values_grid
+from linerdesign.field.works.beside import Asked, of_resin, origin_of, stated, values_grid
 from linerdesign.methods import works
 from linerdesign.methods.lines import Line, line
-from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
+from linerdesign.methods.origin import AS_GIVEN, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
@@ -78,10 +78,6 @@ def site(
     return Asked("site", (), notes, system, NAMES, more, tables, facts)
 
 
-def _by(resin: Resin) -> Origin:
-    return Origin("", Giver.RESIN, place=resin.name)
-
-
 def _groundwater(result: PipeResult) -> float:
     """The greatest pressure of the groundwater, of which a vacuum in the pipe is no part."""
     if result.basis.above_ground:
@@ -105,7 +101,7 @@ def _window(
     if expand is None:
         inputs.append(Input("p_expand", 0.0, calculated(sentence("field.not_stated"))))
     else:
-        inputs.append(stated("p_expand", expand, _by(resin), system))
+        inputs.append(stated("p_expand", expand, of_resin(resin), system))
     lines = [line(works.least_pressure)]
     slope = flowing and flowing.slope
     if slope is None:
@@ -132,7 +128,9 @@ def _limits(
     """Adds what limits the internal pressure; the key of each limit."""
     system = result.basis.system
     if resin.maximum_installation_pressure is not None:
-        inputs.append(stated("p_tube", resin.maximum_installation_pressure, _by(resin), system))
+        inputs.append(
+            stated("p_tube", resin.maximum_installation_pressure, of_resin(resin), system)
+        )
         yield "p_tube"
     if asking.host_pressure is not None:
         inputs.append(stated("p_host", asking.host_pressure, AS_GIVEN, system))
@@ -161,10 +159,10 @@ def _pull(
     ]
     lines = [line(works.pull_force_us if system == "US" else works.pull_force_si)]
     if resin.maximum_pull_force is not None:
-        inputs.append(stated("F_most", resin.maximum_pull_force, _by(resin), system))
+        inputs.append(stated("F_most", resin.maximum_pull_force, of_resin(resin), system))
         if resin.pull_elongation is not None:
             inputs += [
-                stated("x_pull", resin.pull_elongation, _by(resin), system),
+                stated("x_pull", resin.pull_elongation, of_resin(resin), system),
                 Input("L_tube", ordered["L_tube"], calculated("order")),
             ]
             lines.append(line(works.elongation))
@@ -174,7 +172,7 @@ def _pull(
 def _cure(resin: Resin, ordered: Mapping[str, float], system: str) -> tuple[Step, ...]:
     """The cure by the data of the system: light, heat, or nothing stated."""
     given = {
-        key: stated(key, value, _by(resin), system)
+        key: stated(key, value, of_resin(resin), system)
         for key, name in (_LIGHT | _HEAT).items()
         if (value := getattr(resin, name)) is not None
     }

@@ -159,7 +159,7 @@ def designed(*diameters):
         basis=SimpleNamespace(system="US"),
         stations=tuple(own),
         nominal_thickness=0.5,
-        value=lambda key, at=None: own.get(at),
+        values=tuple({"D": each} for each in diameters),
     )
 
 

@@ -4,6 +4,7 @@ import csv
 import json
 import math
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pint
@@ -14,12 +15,14 @@ from hypothesis import strategies as st
 from projects import toml
 from scipy.integrate import quad, solve_ivp
 
-from linerdesign.documents.blocks import Heading, Paragraph
+from linerdesign.documents.blocks import Bullets, Heading, Paragraph
 from linerdesign.documents.working import Values, Working
 from linerdesign.field.works import sheet
 from linerdesign.field.works.asked import asked
+from linerdesign.findings import Severity
 from linerdesign.interface import read, size
 from linerdesign.methods import hydraulics, quantities, works
+from linerdesign.methods.legs import LEG_FAILS
 from linerdesign.project.faults import InputFaults
 from linerdesign.words import sentence
 
@@ -506,3 +509,23 @@ def test_each_pipe_of_the_crews_sheets_and_the_working_begin_a_page():
     tables = [block.caption for block in made.blocks[:at] if isinstance(block, Values)]
     assert tables == 2 * ["To order and to wet out", "To keep on site"]
     assert (made.title, made.units) == (sentence("field.works_title"), "US")
+
+
+def test_what_speaks_against_an_order_stands_first_each_once():
+    """The legs that fail, then what is outside the method; other remarks are left to the design."""
+    note = SimpleNamespace
+    notes = (
+        note(code="x", severity=Severity.OUTSIDE, said="outside"),
+        note(code=LEG_FAILS, severity=Severity.CAUTION, said="leg 2 fails"),
+        note(code="y", severity=Severity.CAUTION, said="a remark"),
+        note(code=LEG_FAILS, severity=Severity.OUTSIDE, said="leg 1 fails"),
+    )
+    table = Paragraph("to order")
+    for holds in (True, False):
+        result = SimpleNamespace(name="L1", holds=holds, notes=notes, status="insufficient")
+        head, *told, last = sheet._pipe(result, [table], True)
+        assert (head, last) == (Heading("L1", page=True), table)
+        assert told == ([] if holds else [Bullets((
+            sentence("field.works_fails", status="insufficient"),
+            *("leg 2 fails", "leg 1 fails", "outside"),
+        ))])  # fmt: skip
