@@ -158,7 +158,7 @@ class Bid:
         target = io.StringIO()
         writer = csv.writer(target, lineterminator="\n")
         columns = [c for c in _UNITS if c in self.columns or c in WEIGHTS]
-        pairs = [(c, s) for c in columns for s in SYSTEMS if _UNITS[c][0] or s == SYSTEMS[0]]
+        pairs = [(c, s) for c in columns for s in (SYSTEMS if any(_UNITS[c]) else SYSTEMS[:1])]
         heads = (f"{BID[c]} [{_UNITS[c][SYSTEMS.index(s)]}]".removesuffix(" []") for c, s in pairs)
         writer.writerow([BID["diameter"], f"{BID['nominal_csv']} [mm]", BID["pipes"], *heads])
         for each in (*self.items, self.total):

@@ -18,8 +18,8 @@ from linerdesign.tasks.review.replay import replays
 from linerdesign.tasks.review.submittal import Item
 from linerdesign.words import sentence
 
-# Passes over the places between two neighbours; each narrows them a hundredfold.
-ZOOMS = 5
+# Places where a root is looked for, and how often between two neighbours of them.
+PLACES, ZOOMS = 121, 5
 
 
 @dataclass(frozen=True)
@@ -168,11 +168,8 @@ def _roots(
     """
     of, thickness = wanted
     grids = [
-        np.linspace(low, high, 61) if low == 0 else np.geomspace(low, high, 121)
-        for low, high in (each.search for each in ranges)
+        (np.geomspace if each.search[0] else np.linspace)(*each.search, PLACES) for each in ranges
     ]
-    width = max((len(grid) for grid in grids), default=0)
-    grids = [np.interp(np.linspace(0, len(g) - 1, width), np.arange(len(g)), g) for g in grids]
     jump = np.full(len(ranges), np.inf)
     for _ in range(ZOOMS):
         alterations: list[Alteration] = [
@@ -180,12 +177,12 @@ def _roots(
             for each, grid in zip(ranges, grids, strict=True)
         ]
         found = run_altered(case.lines, case.inputs, alterations)[of]
-        heights = np.broadcast_to(found, (len(ranges), width)) - thickness
+        heights = np.broadcast_to(found, (len(ranges), PLACES)) - thickness
         for row, each in enumerate(ranges):
             place = _bracket(grids[row], heights[row], right[each.key])
             jump[row] = np.inf if place is None else abs(np.diff(heights[row])[place])
             low, high = (np.nan, np.nan) if place is None else grids[row][place : place + 2]
-            grids[row] = np.linspace(low, high, width)
+            grids[row] = np.linspace(low, high, PLACES)
     # A sign that changes with a jump, as where a check begins to apply, is no root.
     steady = jump < 1e-6 * thickness
     return [float(grid[0]) if ok else np.nan for grid, ok in zip(grids, steady, strict=True)]
