@@ -293,3 +293,12 @@ def _written(tmp_path):
     path = tmp_path / "p.toml"
     path.write_text(TEXT.format(units="US", shared=SHARED), encoding="utf-8")
     return path
+
+
+def test_diameters_and_walls_have_five_figures(tmp_path):
+    """36.1234 in are 917.53436 mm, 0.123456 in are 3.1357824 mm."""
+    pipe = {"host_diameter": "36.1234 in", "length": "100 ft", "tube_thickness": "0.123456 in"}
+    (tmp_path / "p.toml").write_text(toml(pipe=pipe), encoding="utf-8")
+    (item,) = size(read(tmp_path / "p.toml")).bid.items
+    assert (item.host("SI"), item.host("US")) == ("917.53 mm", "36.123 in")
+    assert item.nominal == "3.1358"
