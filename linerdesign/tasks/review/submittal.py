@@ -269,8 +269,13 @@ def _items(stated: Stated, ours: PipeTask) -> list[Item]:
 
 def _of_increment(item: Item, step: float) -> Item:
     """A nominal thickness that is a whole number of increments is not rounded."""
-    whole = step > 0 and abs(item.value / step - round(item.value / step)) < 1e-6
-    return replace(item, half=1e-6 * step) if item.key == "t" and whole else item
+    whole = item.key == "t" and is_multiple(item.value, step)
+    return replace(item, half=1e-6 * step) if whole else item
+
+
+def is_multiple(value: float, step: float) -> bool:
+    """Whether a thickness is a whole number of increments, where it is made in increments."""
+    return step > 0 and abs(value / step - round(value / step)) < 1e-6
 
 
 def _step_items(steps: Mapping[str, Measure], system: str) -> list[Item]:

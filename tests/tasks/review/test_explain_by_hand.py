@@ -1,7 +1,7 @@
 """How explanations are scored, ranked and told apart, by hand; nothing is recomputed."""
 
 from dataclasses import replace
-from math import exp, log
+from math import exp, inf, log
 from types import SimpleNamespace as Made
 
 import numpy as np
@@ -121,12 +121,12 @@ def search(*items, departed=None, **case):
         (0.805 + 0.8 * 0.002, -4 - 0.5),
         (0.795 - 0.8 * 0.004, -4 - 2.0),
         (0.805 + 0.8 * 0.0059, -4 - 0.5 * 2.95**2),
-        (0.805 + 0.8 * 0.0061, None),
+        (0.805 + 0.8 * 0.0061, -inf),
     ],
 )
 def test_a_number_fits_to_its_last_digit_or_less(value, score):
     found = search(C)._score(C, {"C": value}, {})
-    assert found == (None if score is None else pytest.approx(score, abs=1e-9))
+    assert found == pytest.approx(score, abs=1e-9)
 
 
 def test_the_edge_of_the_last_digit_is_within_it():
@@ -138,7 +138,7 @@ def test_of_many_lines_none_is_too_far_off():
     many = search(*[C] * explain.MANY_LINES)
     assert many._score(C, {"C": 0.9}, {}) == -4 - 7
     few = search(*[C] * (explain.MANY_LINES - 1))
-    assert few._score(C, {"C": 0.9}, {}) is None
+    assert few._score(C, {"C": 0.9}, {}) == -inf
 
 
 def test_a_wall_submitted_as_computed_is_set_beside_the_required_one():
@@ -204,6 +204,61 @@ def test_checks_that_neither_side_shows_are_left_out(monkeypatch):
     assert shown._left_out({"t_X1_1": 0.2}) == 2
     assert shown._left_out({"t_X1_1": 0.2, "t_X1_3": 0.1}) == 1
     assert search(C, basis="basis")._left_out({}) == 0
+
+
+def tried(*rows):
+    """Coarse replays: what each error gives for the first of two items, and whether the other,
+    which is as stated, still follows."""
+    expected = np.array([[value, 5.0] for value, _ in rows])
+    return Made(expected=expected, follows=np.array([[True, follows] for _, follows in rows]))
+
+
+def sharing(about, singles, doubles=((0.7, True),), step=0.05):
+    made = search(about, P, departed=[True, False], inputs={"s": np.array([0.0, step])})
+    vars(made).update(
+        made=tuple(Made(change=f"a{i}") for i in range(len(singles))),
+        two=[(Made(change="b"), Made(change="c"))],
+        coarse_one=tried(*singles),
+        coarse_two=tried(*doubles),
+    )
+    return made
+
+
+def test_the_share_of_arbitrary_numbers_that_errors_of_the_list_explain():
+    """Of the numbers from 0.6 to 1.0 those within 0.005 of 0.80 and of 0.78, and of 0.70 where two
+    errors are made; an error that spoils another line is none."""
+    made = sharing(C, [(0.80, True), (0.78, True), (0.90, False), (np.nan, True)])
+    each = explanation(explains=("C",), expected={"C": 0.802})
+    assert made._share(each, C) == pytest.approx(0.02 / 0.4)
+    both = replace(each, slips=(slip("a"), slip("b")))
+    assert made._share(both, C) == pytest.approx(0.03 / 0.4)
+    # One that is itself 0.01 off takes all numbers that come as near.
+    far = replace(each, expected={"C": 0.81})
+    assert made._share(far, C) == pytest.approx((0.81 - 0.77) / 0.4)
+
+
+def test_the_share_of_walls_is_that_of_their_increments(monkeypatch):
+    """Of 0.15, 0.20 and 0.25 in; a wall between them may be the required thickness itself."""
+    made = sharing(T, [(0.20, True), (0.24, True), (0.40, True)])
+    each = explanation(explains=("thickness",), expected={"thickness": 0.2})
+    assert made._share(each, T) == pytest.approx(1 / 3)
+    asked = []
+
+    def outcomes(case, changes):
+        asked.append(changes)
+        return Made(column={"t_required": np.array([0.19, 0.23, 0.9])}.get)
+
+    monkeypatch.setattr(explain, "outcomes", outcomes)
+    odd = replace(T, value=0.21)
+    between = sharing(odd, [(0.20, True), (0.24, False), (0.25, True)])
+    each = explanation(explains=("thickness",), expected={"thickness": 0.21})
+    # 0.1575 to 0.2625 in: about 0.20 and 0.25, and about 0.19, of which a part is shared.
+    assert between._share(each, odd) == pytest.approx(0.03 / 0.105)
+    assert asked == [[("a0",), ("a1",), ("a2",)]]
+    # Where walls are not made in increments, too.
+    assert sharing(T, [(0.2, True)] * 3, step=0.0)._share(
+        explanation(explains=("thickness",), expected={"thickness": 0.2}), T
+    ) == pytest.approx((0.01 + 0.01 + 0.01) / 0.1)
 
 
 def test_other_errors_come_as_near_as_the_explanation_itself():
