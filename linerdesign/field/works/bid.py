@@ -182,8 +182,8 @@ def bid(
     with_laterals = any(pipe.lateral for pipe in project.pipes)
     for result in results:
         pipe = project.by_name[result.name]
-        filled = hydraulics.fills(result.value("D") or 0.0, result.nominal_thickness)
-        if length_of(pipe) is None or filled:
+        diameter = min(values["D"] for values in result.values)
+        if length_of(pipe) is None or hydraulics.fills(diameter, result.nominal_thickness):
             continue
         order = order_of(project, pipe, result)
         orders.add(str(order.excess))
@@ -193,7 +193,6 @@ def bid(
             light.add(result.resin)
         if "rho_felt" not in order.values:
             no_felt.add(result.resin)
-        diameter = min(values["D"] for values in result.values)
         system = result.basis.system
         metric = in_millimetres(diameter, system)
         nominal = in_millimetres(order.values["t_tube"], system)
