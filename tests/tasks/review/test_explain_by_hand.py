@@ -206,6 +206,153 @@ def test_checks_that_neither_side_shows_are_left_out(monkeypatch):
     assert search(C, basis="basis")._left_out({}) == 0
 
 
+@pytest.mark.parametrize(
+    ("pair", "both"),
+    [
+        # A part in 5,000 from what the first or the second gives alone is no other number.
+        ((0.8 * 1.00019, 5.0), False),
+        ((0.9 / 1.00019, 6.0), False),
+        ((0.8 * 1.00021, 5.0), True),
+        ((0.8, 5.0 * 1.00021), True),
+        ((0.7, 6.0), True),
+        ((np.nan, 1e-9), False),
+        ((np.nan, 2e-9), True),
+    ],
+)
+def test_two_errors_matter_where_they_give_another_number_than_either(pair, both):
+    one, other, third = (Made(change=each) for each in "abc")
+    made = search(C, P)
+    vars(made).update(
+        made=(third, one, other),
+        two=[(third, one), (one, other)],
+        coarse_one=Made(expected=np.array([[np.nan, 1e-9], [0.8, 5.0], [0.9, 6.0]])),
+        coarse_two=Made(expected=np.array([pair, pair])),
+    )
+    if np.isnan(pair[0]):
+        assert made._both_matter(0) is both
+    else:
+        assert made._both_matter(1) is both
+
+
+def test_an_explanation_holds_what_its_errors_give(monkeypatch):
+    """C fits to 0.2 % over its last digit and the wall does not follow; a check that is neither
+    shown nor worked counts for it."""
+    checks = [Made(required="C"), Made(required="t_X1_3")]
+    monkeypatch.setattr(explain, "checks_of", lambda basis: checks)
+    made = search(C, P, T, departed=[True, False, True], basis="basis")
+    first = Made(slip=slip("a", 0.5), words="first", change={"C": 1}, place=0)
+    second = Made(slip=slip("b"), words="second", change={"P": 2}, place=0)
+    off = 0.805 + 0.8 * 0.002
+    replayed = Made(
+        expected=np.array([[0.0, 0.0, 0.0], [off, np.nan, 0.3]]),
+        strictly=np.array([[True, True, True], [True, True, False]]),
+    )
+    values = {"t_required": 0.19}
+    found = made._explanation((first, second), values, replayed, 1)
+    assert found == Explanation(
+        slips=(first.slip, second.slip),
+        said=("first", "second"),
+        values=values,
+        alteration=({"C": 1}, {"P": 2}),
+        expected={"C": off, "thickness": 0.3},
+        fit=pytest.approx(log(0.5) - 1.5 + 1.2 - 4.5),
+        exact=False,
+        explains=("C",),
+        complete=False,
+    )
+    replayed.expected[1], replayed.strictly[1] = (0.8, 5.0, 0.2), (True, False, True)
+    every = made._explanation((first,), values, replayed, 1)
+    assert (every.explains, every.complete, every.exact) == (("C", "thickness"), True, True)
+    assert every.fit == pytest.approx(log(0.5) + 1.2)
+    replayed.expected[1] = (0.9, 5.0, 0.2)
+    assert made._explanation((first,), values, replayed, 1) is None
+
+
+def test_errors_are_allowed_that_repair_a_line_spoil_none_and_lead_to_a_thickness(monkeypatch):
+    made = search(C, P, departed=[True, False])
+    rows = {"a": (1, 0, 1), "b": (0, 1, 1), "c": (1, 1, 0), "d": (1, 1, 1), "e": (0, 1, 0)}
+    rows = {name: np.array(each, bool) for name, each in rows.items()}
+    asked = []
+
+    def replays(self, tried):
+        names = [each.change for (each,) in tried]
+        strict = np.array([rows[name][[0, 2]] for name in names])
+        loose = np.array([rows[name][[1, 2]] for name in names])
+        return Made(strictly=strict, follows=loose)
+
+    def outcomes(case, changes, wall):
+        asked.append((case, changes, wall))
+        return Made(valid=[True, False], row=lambda place: f"row {place}")
+
+    monkeypatch.setattr(Search, "_replays", replays)
+    monkeypatch.setattr(Search, "_explanation", lambda self, *given: given[:2] + given[3:])
+    monkeypatch.setattr(explain, "outcomes", outcomes)
+    tried = [(Made(change=name),) for name in rows]
+    assert made._allowed(tried) == [(tried[0], "row 0", 0)]
+    assert asked == [(made.case, [("a",), ("d",)], None)]
+    assert made._allowed(tried[1:3]) == made._allowed([]) == []
+    assert len(asked) == 1
+
+
+def test_errors_tried_again_without_rounding_repair_a_line_and_spoil_none(monkeypatch):
+    """C and the wall depart, P does not; a wall is asked to be the next one up."""
+    monkeypatch.setattr(Search, "_allowed", lambda self, tried: tried)
+    monkeypatch.setattr(Search, "_best", lambda self, found: found)
+    made = search(C, P, T, departed=[True, False, True])
+    strictly = [[1, 0, 0], [1, 1, 1], [0, 1, 0], [0, 0, 1], [0, 0, 0]]
+    follows = [[1, 1, 0], [1, 0, 1], [1, 1, 1], [0, 1, 1], [0, 1, 0]]
+    vars(made).update(
+        made=tuple("abcde"),
+        coarse_one=Made(strictly=np.array(strictly, bool), follows=np.array(follows, bool)),
+    )
+    assert made.singles() == [("a",), ("d",)]
+
+
+def test_pairs_are_tried_in_the_order_of_how_common_they_are_and_how_they_fit(monkeypatch):
+    """e^-2 for C off by 0.2 % over its last digit; the nominal thickness has no part in it."""
+    off = 0.805 + 0.8 * 0.004
+    rows = [
+        # The weight of the first error, C, the wall, whether both lines follow, whether both count.
+        ("weight", 0.5, 0.8, 0.2, True, True),
+        ("off", 1.0, off, 0.2, True, True),
+        ("under", 0.9, 0.795 - 0.8 * 0.0004, 0.2, True, True),
+        ("plain", 1.0, 0.8, 0.2, True, True),
+        ("wall", 0.95, 0.8049, 0.9, True, True),
+        ("none", 0.8, np.nan, 0.2, True, True),
+        ("departs", 1.0, 0.8, 0.2, False, True),
+        ("alone", 1.0, 0.8, 0.2, True, False),
+        ("far", 1.0, 5.0, 0.2, True, True),
+        ("infinite", 0.99, np.inf, 0.2, True, True),
+    ]
+    made = search(C, T, P, departed=[True, True, False])
+    pairs = [(Made(slip=slip(n, w), place=0), Made(slip=slip(), place=0)) for n, w, *_ in rows]
+    follows = np.array([[each[4]] * 3 for each in rows])
+    vars(made).update(
+        two=pairs,
+        coarse_two=Made(
+            expected=np.array([[c, t, 9.0] for _, _, c, t, *_ in rows]),
+            follows=follows,
+            strictly=follows,
+        ),
+    )
+    monkeypatch.setattr(Search, "_both_matter", lambda self, row: rows[row][5])
+
+    def names():
+        return [one.slip.name for one, _ in made._near()]
+
+    in_order = ["plain", "wall", "under", "none", "weight", "off", "far", "infinite"]
+    assert names() == in_order
+    monkeypatch.setattr(explain, "MOST_PAIRS", 3)
+    assert names() == in_order[:3]
+    # The wall must be the next one up, where any that is enough would follow.
+    made.coarse_two.strictly = follows & [True, False, True]
+    assert names() == []
+    made.coarse_two.strictly, made.coarse_two.follows = follows, follows & [True, False, True]
+    assert names() == in_order[:3]
+    made.coarse_two.follows = follows & [True, True, False]
+    assert names() == []
+
+
 def tried(*rows):
     """Coarse replays: what each error gives for the first of two items, and whether the other,
     which is as stated, still follows."""
