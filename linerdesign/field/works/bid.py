@@ -16,7 +16,7 @@ from linerdesign.methods import hydraulics, quantities
 from linerdesign.methods.quantity import SYSTEMS
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.project.measures import Measure
+from linerdesign.project.measures import convert
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import length_of
 from linerdesign.words import sentence
@@ -59,7 +59,7 @@ class Item:
         if self.diameter is None:
             return BID["total"]
         unit = SYMBOLS["D"].unit(system)
-        return f"{positional(_converted(self.diameter, 'mm', unit), 5)} {unit}"
+        return f"{positional(convert(self.diameter, 'mm', unit), 5)} {unit}"
 
     def quantity(self, column: str, system: str) -> float | None:
         """The sum of a column in the unit of a system."""
@@ -67,7 +67,7 @@ class Item:
         if value is None:
             return None
         us, si = _UNITS["wall" if column == "resin" else column]
-        number = value if system == "SI" else _converted(value, si, us)
+        number = value if system == "SI" else convert(value, si, us)
         return float(_MEASURES[system](number)) if column == "resin" else number
 
 
@@ -225,7 +225,7 @@ def _quantities(
         if key not in values:
             return None
         unit = SYMBOLS[key].unit(system)
-        return _converted(values[key], unit, SYMBOLS[key].unit("SI"))
+        return convert(values[key], unit, SYMBOLS[key].unit("SI"))
 
     found = {column: si(key) for column, key in _OF_STEPS.items()}
     bore, length, volume, density = (si(key) for key in ("D", "L_pipe", "V_resin", "rho"))
@@ -248,10 +248,6 @@ def _sums(rows: Sequence[Mapping[str, float | None]]) -> dict[str, float | None]
         known = [number for number in numbers if number is not None]
         found[column] = sum(known) if len(known) == len(numbers) else None
     return found
-
-
-def _converted(value: float, unit: str, other: str) -> float:
-    return value if unit == other else Measure(value, unit, "").to(other)
 
 
 def _shown(value: float | None) -> str:

@@ -98,8 +98,7 @@ def _units(found: Recheck) -> Iterator[Comment]:
 
 def _in_unit(each: Comparison) -> float:
     """Our number in the unit that was meant."""
-    ours, unit = each.with_their_inputs or 0.0, each.unit_meant
-    return ours if unit == each.item.unit else convert(ours, each.item.unit, unit)
+    return convert(each.with_their_inputs or 0.0, each.item.unit, each.unit_meant)
 
 
 def _no_bore(found: Recheck) -> Iterator[Comment]:

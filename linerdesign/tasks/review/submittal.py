@@ -59,7 +59,7 @@ class Item:
         """A value of the sheet in the unit in which the submittal states it."""
         if SYMBOLS[self.key].kind == "thickness" and self.stated.unit == "mm":
             return in_millimetres(value, "US" if self.unit == "in" else "SI")
-        if self.unit in ("", "%", self.stated.unit):
+        if self.unit in ("", "%"):
             return value
         return convert(value, self.unit, self.stated.unit)
 
@@ -292,7 +292,7 @@ def _item(name: str, key: str, measure: Measure, system: str) -> Item:
     unit = SYMBOLS[key].unit(system)
     value = measure.to(unit)
     last = rounding_of(measure)
-    half = last if unit in ("", "%", measure.unit) else convert(last, measure.unit, unit)
+    half = last if unit in ("", "%") else convert(last, measure.unit, unit)
     half = max(half, _trailing_zeros(measure) * abs(value))
     return Item(name, key, measure, unit, value, half * (1 + 1e-6) + math.ulp(value))
 
