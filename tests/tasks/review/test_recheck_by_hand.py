@@ -9,8 +9,16 @@ import pytest
 from linerdesign.project.measures import Measure
 from linerdesign.tasks.review import alternatives, contradictions, recheck, replay
 from linerdesign.tasks.review.alternatives import Alternative
-from linerdesign.tasks.review.recheck import ADEQUATE, THICK, THIN, Comparison, Recheck, Tolerances
-from linerdesign.tasks.review.replay import CUT, HERE, NEAREST, THICKNESS_UP, UP
+from linerdesign.tasks.review.recheck import (
+    ADEQUATE,
+    THICK,
+    THIN,
+    Comparison,
+    OwnNumber,
+    Recheck,
+    Tolerances,
+)
+from linerdesign.tasks.review.replay import CUT, HERE, NEAREST, THICKNESS_UP, UP, ReplayedLine
 from linerdesign.tasks.review.submittal import Item
 from linerdesign.words import sentence
 
@@ -20,6 +28,7 @@ def item(name, value, key=None, half=0.005, unit="in", stated=None):
     return Item(name, key or name, measure, unit, value, half)
 
 
+C = item("C", 0.8)
 T, REQUIRED = item("thickness", 0.2, "t"), item("required_thickness", 0.19, "t_required")
 
 
@@ -212,11 +221,184 @@ def test_what_a_recheck_says_of_itself():
     assert found(checked=None).lowest_factor is None
 
 
+# How a recheck comes about
+
+
+@pytest.mark.parametrize(
+    ("lines", "complete", "taken", "tried"),
+    [
+        # The first way of rounding under which an explanation is complete, else the first of all.
+        (4, (), "nearest", 3),
+        (4, ("nearest", "cut"), "nearest", 1),
+        (4, ("cut", "up"), "cut", 2),
+        (4, ("up",), "up", 3),
+        # Fewer than four lines show no way.
+        (3, ("cut",), "nearest", 1),
+    ],
+)
+def test_the_way_of_rounding_is_one_that_completes_an_explanation(
+    monkeypatch, lines, complete, taken, tried
+):
+    asked = []
+
+    def explanations(case, items, station, style, wall):
+        asked.append(style)
+        assert (case, station, wall) == ("theirs", 2, 0.2)
+        return (Made(complete=False), Made(complete=style in complete, style=style))
+
+    monkeypatch.setattr(recheck, "styles_of", lambda *given: ("nearest", "cut", "up"))
+    monkeypatch.setattr(recheck, "explanations", explanations)
+    style, explained = recheck._explained("theirs", [T] * lines, 2, 0.2)
+    assert (style, explained[1].style) == (taken, taken)
+    assert asked == ["nearest", "cut", "up"][:tried]
+
+
+def test_digits_of_another_unit_are_replayed_in_the_unit_meant():
+    """0.2 mm with the digits of 0.2 in, to 0.05 of either; and 5.08 in, of 5.08 mm."""
+    wrong = item("t_X1_1", 0.2 / 25.4, half=0.05 / 25.4, stated=Measure(0.2, "mm", "0.2 mm"))
+    meant = recheck._in_unit_meant(wrong, [compared(T), compared(wrong, unit_meant="in")])
+    assert (meant.value, meant.half) == pytest.approx((0.2, 0.05))
+    other = item("thickness", 5.08, "t", half=0.005)
+    metric = recheck._in_unit_meant(other, [compared(other, unit_meant="mm")])
+    assert (metric.value, metric.half) == pytest.approx((0.2, 0.005 / 25.4))
+    assert recheck._in_unit_meant(T, [compared(wrong, unit_meant="in"), compared(T)]) is T
+
+
+def test_lines_are_replayed_with_those_of_single_stations_after_them(monkeypatch):
+    """A line in another unit departs, whatever its digits; a station has its own rounding."""
+    calls = []
+
+    def replay_(case, items, station, style, name=None):
+        calls.append((case, tuple(items), station, style, name))
+        return tuple(ReplayedLine(each, 1.0, True, None, name) for each in items)
+
+    monkeypatch.setattr(recheck, "replay", replay_)
+    monkeypatch.setattr(recheck, "styles_of", lambda case, items, place: (f"style {place}", "x"))
+    submittal = Made(in_order=(T, REQUIRED), at_stations=(("80 ft", (ONE,)), ("0 ft", (THREE,))))
+    theirs = Made(stations=("0 ft", "80 ft"))
+    other = replace(T, value=5.0)
+    found = recheck._replayed(submittal, theirs, (other, REQUIRED), 1, "cut")
+    assert calls == [
+        (theirs, (other, REQUIRED), 1, "cut", None),
+        (theirs, (ONE,), 1, "style 1", "80 ft"),
+        (theirs, (THREE,), 0, "style 0", "0 ft"),
+    ]
+    assert found == (
+        ReplayedLine(T, 1.0, False, HERE),
+        ReplayedLine(REQUIRED, 1.0, True, None),
+        ReplayedLine(ONE, 1.0, True, None, "80 ft"),
+        ReplayedLine(THREE, 1.0, True, None, "0 ft"),
+    )
+
+
+def test_the_wall_under_review(monkeypatch):
+    """The nominal one; else theirs rounded up, or ours where theirs is ours as printed: 0.19 in
+    to 0.005 in, of which up to the whole last digit may be lost."""
+
+    def wall(ours, *items):
+        monkeypatch.setattr(recheck, "outcome", lambda case: ours)
+        return recheck._wall(submitted(*items), Made(choice="choice"))
+
+    monkeypatch.setattr(recheck, "run", lambda lines, values: {"t": 10 * values["t_required"]})
+    assert wall({"t_required": 0.3}, T, REQUIRED) == 0.2
+    assert wall({"t_required": 0.1999}, REQUIRED) == pytest.approx(1.999)
+    assert wall({"t_required": 0.2001}, REQUIRED) == pytest.approx(1.9)
+    assert wall({"t_required": 0.1801}, REQUIRED) == pytest.approx(1.801)
+    assert wall({"t_required": 0.1799}, REQUIRED) == pytest.approx(1.9)
+    assert wall({"t_required": 0.1}) is None
+    assert wall(None, REQUIRED) is None
+
+
+def test_each_stated_value_beside_ours_with_our_and_with_their_inputs(monkeypatch):
+    """1 % agrees and over 5 % is an open point; 20 % differ, and 3 % of 0.75 in to 0.05 do by
+    their rounding only. 5.08 in has the digits of 0.2 in, in mm."""
+    metric = item("t_X1_1", 5.08)
+    coarse = item("t_X1_4", 0.75, half=0.05)
+    ours = {"t": 0.25, "t_required": 0.19, "t_X1_1": 0.3, "t_X1_4": 0.773, "t_X1_2": 0.0}
+    theirs = {"t": 0.2, "t_required": 0.21, "t_X1_1": 0.2, "t_X1_4": 0.75}
+    zero = item("t_X1_2", 0.5)
+    walls = []
+
+    def outcome(case, wall):
+        walls.append(wall)
+        return {"ours": ours, "theirs": theirs}.get(case)
+
+    monkeypatch.setattr(recheck, "outcome", outcome)
+    items = (T, REQUIRED, metric, coarse, zero)
+    settings = Tolerances(0.01, 0.05)
+    found = recheck._compared(Made(items=items), "ours", "theirs", 0.2, settings)
+    assert walls == [0.2, 0.2]
+    assert found == (
+        Comparison(T, 0.25, 0.2, False, True, True),
+        Comparison(REQUIRED, 0.19, 0.21, True, False, False),
+        Comparison(metric, 0.3, 0.2, False, False, True, unit_meant="mm"),
+        Comparison(coarse, 0.773, 0.75, True, True, False, by_rounding=True),
+        Comparison(zero, 0.0, None, False, True, True),
+    )
+    (none,) = recheck._compared(Made(items=(T,)), "none", "none", 0.2, settings)
+    assert none == Comparison(T, None, None, True, True, False)
+
+
+def test_inputs_are_sought_for_the_check_that_departs_then_for_the_thicknesses(
+    monkeypatch, two_checks_here
+):
+    asked = []
+    monkeypatch.setattr(recheck, "alternatives", lambda *given: asked.append(given) or "found")
+
+    def wanted(*lines):
+        asked.clear()
+        made = [Made(item=each, cause=cause, station=at) for each, cause, at in lines]
+        found = recheck._alternatives(Made(basis=None), "items", made, 1, "cut")
+        assert found == ("found" if asked else ())
+        return [target for _, _, target, station, style in asked if (station, style) == (1, "cut")]
+
+    here = (T, HERE, None), (REQUIRED, HERE, None), (THREE, HERE, None), (C, HERE, None)
+    assert wanted(*here) == [THREE]
+    assert wanted(*here[:2]) == [REQUIRED]
+    assert wanted(here[0]) == [T]
+    assert wanted(here[3]) == wanted() == []
+    assert wanted((THREE, HERE, "0 ft"), (ONE, "follows", None), here[0]) == [T]
+
+
+def test_a_number_of_a_checks_own(monkeypatch, two_checks_here):
+    """0.19 in stated as required is X1.1's own, where X1.3 asks for 0.25 in and is not stated."""
+    required = Made(item=REQUIRED, cause=HERE)
+
+    def own(right, *lines):
+        monkeypatch.setattr(recheck, "outcome", lambda case: right)
+        return recheck._own_number(Made(basis=None), lines)
+
+    right = {"t_X1_1": 0.192, "t_X1_3": 0.25}
+    assert own(right, required) == OwnNumber("X1.1", 0.192, (("X1.3", 0.25),))
+    assert own(right, Made(item=ONE, cause=HERE), required) is not None
+    # Not where the larger one is stated too, where the line follows, or where none is near.
+    assert own(right, Made(item=THREE, cause=None), required) is None
+    assert own(right, replace_(required, cause="follows")) is None
+    assert own(right, Made(item=T, cause=HERE)) is own(None, required) is None
+    assert own({"t_X1_1": 0.1951, "t_X1_3": 0.25}, required) is None
+    assert own({"t_X1_1": 0.1849, "t_X1_3": 0.25}, required) is None
+    # Beyond the last digit alone a check is over it.
+    assert own({"t_X1_1": 0.19, "t_X1_3": 0.1949}, required).over == ()
+    assert own({"t_X1_1": 0.19, "t_X1_3": 0.1951}, required).over == (("X1.3", 0.1951),)
+    # A check that asks for nothing has no number.
+    nothing = Made(item=replace(REQUIRED, value=0.0), cause=HERE)
+    assert own({"t_X1_1": 0.0, "t_X1_3": 0.25}, nothing) is None
+
+
+def replace_(made, **changed):
+    return Made(**(vars(made) | changed))
+
+
 # Contradictions
 
 
 CHECKS = [Made(required="t_X1_1", equation="X1.1"), Made(required="t_X1_3", equation="X1.3")]
 ONE, THREE = item("t X1.1", 0.15, "t_X1_1"), item("t X1.3", 0.19, "t_X1_3")
+
+
+@pytest.fixture
+def two_checks_here(monkeypatch):
+    monkeypatch.setattr(recheck, "checks_of", lambda basis: CHECKS)
 
 
 @pytest.fixture
