@@ -433,6 +433,118 @@ def test_a_nominal_thickness_over_the_required_one_shows_nothing_of_its_own():
     assert not follows(C, 0.8, REQUIRED)
 
 
+REQUIREMENTS = (*criteria.NAMED, "minimum_ovality")
+
+
+def numbers(slip=None, touched=(), **found):
+    made = criteria._Numbers(Made(**dict.fromkeys(REQUIREMENTS, "asked")), Made(**found))
+    vars(made).update(_slip=slip, _touched=lambda name: touched)
+    return made
+
+
+def touched(about, right=True):
+    return Made(item=about, calculated_right=right)
+
+
+@pytest.mark.parametrize(
+    ("requirement", "error"),
+    [
+        ("edition", "other-edition"),
+        ("safety_factor", "safety-factor-omitted"),
+        ("safety_factor", "safety-factor-1.5"),
+        ("enhancement_factor", "enhancement-in-soil-buckling"),
+        ("x1_2_strength", "short-term-strength"),
+        ("minimum_ovality", "ovality-omitted"),
+    ],
+)
+def test_an_error_found_is_the_breach_of_its_requirement(requirement, error):
+    found = Made(names=("a", error), words="N was 1", explains=("C",))
+    by_numbers = (sentence("review.by the numbers", words="N was 1"), NOT_MET, True)
+    assert numbers(found, [touched(C)]).about(requirement) == by_numbers
+    for other in {*REQUIREMENTS} - {requirement}:
+        assert numbers(found, [touched(C)]).about(other)[1:] == (MET, False)
+
+
+def test_what_the_numbers_show_of_a_requirement():
+    """Numbers that a breach would change and that agree show that it is met."""
+    assert numbers().about("edition") == ("no stated number depends on it", NOT_SHOWN, False)
+    both = [touched(C), touched(REQUIRED, False)]
+    assert numbers(None, both).about("edition") == (
+        "required thickness would show it, and differs", NOT_SHOWN, False
+    )  # fmt: skip
+    assert numbers(None, both[:1]).about("edition") == ("shown by C", MET, False)
+    error = Made(names=("a",), words="a", explains=("required_thickness",))
+    assert numbers(error, both).about("edition") == (
+        "shown by C, required thickness, apart from the error found", MET, False
+    )  # fmt: skip
+    elsewhere = Made(names=("a",), words="a", explains=("C",))
+    assert numbers(elsewhere, both).about("edition")[1] == NOT_SHOWN
+
+
+def test_one_complete_finding_alone_is_the_error_found():
+    one, part = Made(complete=True), Made(complete=False)
+    for findings, found in (((one,), one), ((part,), None), ((one, one), None), ((), None)):
+        assert criteria._Numbers(None, Made(findings=findings))._slip is found
+
+
+def test_a_number_is_touched_by_a_requirement_whose_breach_would_change_it(monkeypatch):
+    """By more than its last digit either way, and by more than the 1 % that agree."""
+    asked = []
+    rows = [{"C": 0.8, "P": 5.0, "t": 0.2}] + [{"C": 0.8, "P": 5.0, "t": 0.2} for _ in REQUIREMENTS]
+    valid = [True] * len(rows)
+
+    def outcomes(case, alterations, wall):
+        asked.append((case, alterations, wall))
+        return Made(valid=valid, row=rows.__getitem__)
+
+    errors = Made(breach=lambda case, name, value: f"{name} {value}")
+    monkeypatch.setattr(criteria, "outcomes", outcomes)
+    monkeypatch.setattr(criteria, "case_of", lambda task: f"case of {task}")
+    monkeypatch.setattr(criteria, "standard", lambda: Made(errors=lambda: errors))
+
+    def of(name, error=None, checked=True):
+        stated = [Made(item=each) for each in (C, P, T)]
+        found = Made(
+            submittal=Made(theirs="theirs", item={"t_required": REQUIRED}.get),
+            checked=checked,
+            wall=0.2,
+            comparisons=stated,
+            tolerances=Made(agreement=0.01),
+        )
+        made = criteria._Numbers(Made(**dict.fromkeys(REQUIREMENTS, "asked")), found)
+        vars(made)["_slip"] = error
+        return [each.item.name for each in made._touched(name)]
+
+    for place, name in enumerate(REQUIREMENTS, 1):
+        rows[place]["C"] = 0.8101
+        assert of(name) == ["C"]
+        assert all(of(other) == [] for other in REQUIREMENTS if other != name)
+        # 0.01 is twice half its last digit; of P 0.05 are 1 %.
+        rows[place]["C"] = 0.7901
+        assert of(name) == []
+        rows[place].update(C=0.8, P=5.0499)
+        assert of(name) == []
+        rows[place]["P"] = 4.9499
+        assert of(name) == ["P"]
+        valid[place] = False
+        assert of(name) == []
+        valid[place], valid[0] = True, False
+        assert of(name) == []
+        valid[0] = True
+        # Neither where one of the two has no such number, nor a wall that follows.
+        del rows[place]["P"]
+        rows[place]["t"] = 0.3
+        assert of(name) == []
+        rows[place].update(P=5.0, t=0.2)
+    case, alterations, wall = asked[-1]
+    assert (case, wall) == ("case of theirs", 0.2)
+    assert alterations == [(), *((f"{name} asked",) for name in REQUIREMENTS)]
+    of("edition", Made(alteration=("error",)), checked=None)
+    assert asked[-1][1:] == (
+        [("error",), *(("error", f"{name} asked") for name in REQUIREMENTS)], None
+    )  # fmt: skip
+
+
 def recheck(wall=0.2, step=0.05, floor=None, about=T, **checked):
     given = {"basis": Made(system="US"), "value": {"N": 2.0}.get, "checks": ()}
     given |= {"lowest_safety_factor": None}

@@ -380,6 +380,8 @@ def test_a_number_of_a_checks_own(monkeypatch, two_checks_here):
     # Beyond the last digit alone a check is over it.
     assert own({"t_X1_1": 0.19, "t_X1_3": 0.1949}, required).over == ()
     assert own({"t_X1_1": 0.19, "t_X1_3": 0.1951}, required).over == (("X1.3", 0.1951),)
+    edge = Made(item=replace(REQUIRED, value=0.1875, half=0.0625), cause=HERE)
+    assert own({"t_X1_1": 0.125, "t_X1_3": 0.25}, edge) == OwnNumber("X1.1", 0.125, ())
     # A check that asks for nothing has no number.
     nothing = Made(item=replace(REQUIRED, value=0.0), cause=HERE)
     assert own({"t_X1_1": 0.0, "t_X1_3": 0.25}, nothing) is None
