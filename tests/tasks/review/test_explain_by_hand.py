@@ -234,6 +234,101 @@ def test_two_errors_matter_where_they_give_another_number_than_either(pair, both
         assert made._both_matter(1) is both
 
 
+def test_lines_depart_that_do_not_follow_in_the_right_calculation(monkeypatch):
+    def replays(case, items, alterations, worst, style):
+        assert (case, items, alterations) == (made.case, (C, P), [()])
+        assert (worst.tolist(), style) == ([3], "cut")
+        return Made(follows=np.array([[True, False]]))
+
+    monkeypatch.setattr(explain, "replays", replays)
+    made = Search(Made(), (C, P), 3, "cut", None)
+    assert made.departed.tolist() == [False, True]
+
+
+def test_errors_are_made_in_the_calculation_with_the_pressure_that_is_stated(monkeypatch):
+    errors = Made(made_in=lambda case, pressure: (case, pressure))
+    monkeypatch.setattr(explain, "standard", lambda: Made(errors=lambda: errors))
+    bare, pressed = search(C), search(C, item("P", 80.0, "P_i"))
+    assert (bare.made, pressed.made) == ((bare.case, None), (pressed.case, 80.0))
+
+
+def test_two_errors_are_of_different_topics_in_the_order_in_which_they_are_made():
+    a, b, c = (
+        Made(name=name, slip=Made(topic=topic, stage=stage))
+        for name, topic, stage in (("a", "C", 3), ("b", "P", 0), ("c", "C", 1))
+    )
+    made = search(C)
+    vars(made)["made"] = (a, b, c)
+    assert [tuple(each.name for each in pair) for pair in made.two] == [("b", "a"), ("b", "c")]
+
+
+@pytest.mark.parametrize(
+    ("items", "stations", "worst"),
+    [
+        ((T, REQUIRED), ("0 ft", "9 ft"), [1, 0]),
+        ((T,), ("0 ft", "9 ft"), [1, 0]),
+        ((T, C), ("0 ft", "9 ft"), [0, 0]),
+        ((T,), (None,), [0, 0]),
+    ],
+)
+def test_a_thickness_is_of_the_station_that_governs_with_the_errors_in_it(
+    monkeypatch, items, stations, worst
+):
+    made = search(*items, stations=stations)
+    tried = [(Made(change="a"), Made(change="b")), (Made(change="c"),)]
+    changes = [("a", "b"), ("c",)]
+
+    def outcomes(case, alterations):
+        assert (case, alterations) == (made.case, changes)
+        return Made(worst=np.array([1, 0]))
+
+    def replays(case, items_, alterations, worst_, style, coarse):
+        assert (case, items_, alterations, style) == (made.case, items, changes, "")
+        assert worst_.tolist() == worst
+        return ("replays", coarse)
+
+    monkeypatch.setattr(explain, "outcomes", outcomes)
+    monkeypatch.setattr(explain, "replays", replays)
+    assert made._replays(tried) == ("replays", False)
+    vars(made).update(made=("x",), two=[("x", "y")])
+    monkeypatch.setattr(Search, "_replays", lambda self, tried, coarse: (tried, coarse))
+    assert made.coarse_one == ([("x",)], True)
+    assert made.coarse_two == ([("x", "y")], True)
+
+
+def test_pairs_are_sought_where_no_error_alone_explains_everything(monkeypatch):
+    whole, part = explanation("a"), explanation("b", complete=False)
+    pair, half = explanation("c"), explanation("d", complete=False)
+    more = explanation("e", complete=False, explains=("C", "P"))
+    known = {"departed": np.array([True]), "singles": [part, whole], "tried": [pair, half]}
+
+    def best(self, found):
+        return list(found)
+
+    monkeypatch.setattr(Search, "departed", property(lambda self: known["departed"]))
+    monkeypatch.setattr(Search, "singles", lambda self: known["singles"])
+    monkeypatch.setattr(Search, "_near", lambda self: "near")
+    monkeypatch.setattr(Search, "_allowed", lambda self, tried: known["tried"] * (tried == "near"))
+    monkeypatch.setattr(Search, "_best", best)
+    monkeypatch.setattr(explain, "_chance", lambda search_, each, singles: len(singles) / 100)
+
+    def found(*items):
+        return [
+            (each.said[0], each.place, each.chance)
+            for each in explain.explanations(Made(), items or (C,), 0, "cut", None)
+        ]
+
+    assert found() == [("a", 1, 0.02)]
+    known["singles"] = [part, more]
+    assert found() == [("c", 1, 0.02)]
+    # Where none does, those that explain most.
+    known["tried"] = [half]
+    assert found() == [("e", 1, 0.02)]
+    known["departed"] = np.array([False])
+    assert found() == []
+    assert explain.explanations(Made(), ()) == ()
+
+
 def test_an_explanation_holds_what_its_errors_give(monkeypatch):
     """C fits to 0.2 % over its last digit and the wall does not follow; a check that is neither
     shown nor worked counts for it."""

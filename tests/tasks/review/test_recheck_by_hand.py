@@ -253,6 +253,62 @@ def test_the_way_of_rounding_is_one_that_completes_an_explanation(
     assert asked == ["nearest", "cut", "up"][:tried]
 
 
+@pytest.mark.parametrize(
+    ("wall", "legs_", "credible", "exact"),
+    [
+        (0.2, True, True, True),
+        (0.2, False, False, True),
+        (0.2, True, True, False),
+        (9.0, True, True, True),
+        (None, True, True, True),
+    ],
+)
+def test_what_a_recheck_is_put_together_from(monkeypatch, wall, legs_, credible, exact):
+    """A wall of 9 in leaves no bore in the 18 in of its narrowest station; inputs are sought where
+    no exact error is a finding."""
+
+    def told(name):
+        monkeypatch.setattr(recheck, name, lambda *given: (name, *given))
+
+    for name in ("designed", "with_wall", "_compared", "_replayed", "contradictions"):
+        told(name)
+    for name in ("_own_number", "_alternatives", "_verdict"):
+        told(name)
+    inputs = {"D": np.array([24.0, 18.0])}
+    monkeypatch.setattr(recheck, "case_of", lambda task, keys: Made(task=task, inputs=inputs))
+    monkeypatch.setattr(recheck, "_wall", lambda submittal, ours: wall)
+    monkeypatch.setattr(recheck, "_in_unit_meant", lambda item_, compared_: (item_, compared_))
+    monkeypatch.setattr(recheck, "outcomes", lambda case, made: Made(worst=[1 + len(made)]))
+    explained_ = (Made(exact=exact, credible=credible),)
+    asked = []
+    monkeypatch.setattr(
+        recheck, "_explained", lambda *given: asked.append(given) or ("cut", explained_)
+    )
+    submittal = Made(ours="ours", theirs="theirs", items=(REQUIRED, T), in_order=(T, REQUIRED))
+    settings = Tolerances(0.02, 0.1)
+    in_legs = (lambda checked: ("legs", checked)) if legs_ else None
+    made = recheck.recheck(submittal, settings, in_legs)
+    (theirs, items, station, wall_) = asked[0]
+    assert (theirs.task, station, wall_) == ("theirs", 2, wall)
+    comparisons = made.comparisons
+    assert comparisons[:2] == ("_compared", submittal)
+    assert [each.task for each in comparisons[2:4]] == ["ours", "theirs"]
+    assert comparisons[4:] == (wall, settings)
+    assert items == ((T, comparisons), (REQUIRED, comparisons))
+    assert made.sized == ("designed", "ours")
+    assert (made.submittal, made.wall, made.tolerances) == (submittal, wall, settings)
+    assert made.replay == ("_replayed", submittal, theirs, items, 2, "cut")
+    assert made.contradictions == ("contradictions", submittal, theirs, made.replay)
+    assert made.explanations == explained_
+    assert made.own == ("_own_number", theirs, made.replay)
+    sought = ("_alternatives", theirs, items, made.replay, 2, "cut")
+    assert made.alternatives == (() if exact and credible else sought)
+    checked = ("designed", ("with_wall", "ours", wall)) if wall == 0.2 else None
+    assert made.checked == checked
+    assert made.lined == (("legs", checked) if legs_ and checked else None)
+    assert made.verdict == (("_verdict", made.sized, checked, made.lined) if checked else None)
+
+
 def test_digits_of_another_unit_are_replayed_in_the_unit_meant():
     """0.2 mm with the digits of 0.2 in, to 0.05 of either; and 5.08 in, of 5.08 mm."""
     wrong = item("t_X1_1", 0.2 / 25.4, half=0.05 / 25.4, stated=Measure(0.2, "mm", "0.2 mm"))
