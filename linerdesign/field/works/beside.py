@@ -57,20 +57,24 @@ class Asked:
         """The calculation for a document."""
         every = (*self.steps, *(step for steps in self.more.values() for step in steps))
         notes = (*self.notes, *remarks(every))
-        wall = both_units(self.value("t_tube") or self.value("t") or 0.0, self.system)
         return (
             Heading(sentence(f"field.title_{self.kind}"), 2),
             *self.tables,
-            *self._workings(sentence("field.working_for", wall=wall)),
+            *self._workings(),
             *((Bullets(notes),) if notes else ()),
         )
 
-    def _workings(self, caption: str) -> Iterator[Working]:
+    def _workings(self) -> Iterator[Working]:
         """The tables of working; those of order and site sheet are for the document of both."""
-        tables = {caption: self.steps} if self.steps else {}
-        tables |= {sentence(f"field.{code}"): steps for code, steps in self.more.items()}
-        for title, steps in tables.items():
-            topic = sentence(f"field.title_{self.kind}") if title == caption else title
+        tables = []
+        if self.steps:
+            wall = next(step.value for step in self.steps if step.key in ("t", "t_tube"))
+            caption = sentence("field.working_for", wall=both_units(wall, self.system))
+            tables.append((caption, sentence(f"field.title_{self.kind}"), self.steps))
+        for code, steps in self.more.items():
+            title = sentence(f"field.{code}")
+            tables.append((title, title, steps))
+        for title, topic, steps in tables:
             made = working_grid(steps, self.system, title, topic=topic)
             yield replace(made, apart=self.kind in WORKS)
 

@@ -321,6 +321,7 @@ def _compared(
         recomputed = None if right is None else right.get(item.key)
         with_inputs = None if with_theirs is None else with_theirs.get(item.key)
         agrees = _agrees(item, with_inputs, tolerances.agreement)
+        meant = "" if agrees or with_inputs is None else unit_meant(item, with_inputs)
         found.append(
             Comparison(
                 item,
@@ -330,7 +331,7 @@ def _compared(
                 agrees,
                 not _agrees(item, recomputed, tolerances.open_point),
                 _by_rounding(item, recomputed, tolerances.agreement),
-                "" if agrees else unit_meant(item, float(with_inputs or 0.0)),
+                meant,
             )
         )
     return tuple(found)
