@@ -373,7 +373,8 @@ def test_the_wall_as_built_of_one_pipe(monkeypatch, verdict, mean, carries):
     monkeypatch.setattr(report, "checks_grid", lambda result: f"checks of {result}")
     monkeypatch.setattr(thin_wall, "blocks", lambda carried, told: [(carried, told)])
     built = SimpleNamespace(stiffness="steps", least="least", mean=mean, carried="carried")
-    verdicts = [] if verdict is None else [Verdict("equation_least", verdict, equation=True)]
+    about = {"numbers": (("equation", "X1.1"),), "equation": True}
+    verdicts = [] if verdict is None else [Verdict("equation_least", verdict, **about)]
     found = decision(*verdicts, built=built)
     _, _, *blocks = report._one(found)
     assert blocks == [
