@@ -531,6 +531,172 @@ def test_a_nominal_thickness_beside_the_required_one_and_its_increment():
     assert len(told(replace(T, value=0.206), step=metric)) == 1
 
 
+@pytest.mark.usefixtures("two_checks")
+def test_numbers_that_just_meet_by_their_rounding_are_no_contradiction():
+    """0.25 in and 0.5 in, each to 0.125 in, may both be 0.375 in."""
+    low, high = (replace(T, value=value, half=0.125) for value in (0.25, 0.5))
+    checks = Made(basis=None)
+
+    def as_(about, made):
+        return replace(made, name=about.name, key=about.key)
+
+    less = submitted(as_(REQUIRED, low), as_(THREE, high))
+    more = submitted(as_(REQUIRED, high), as_(ONE, low), as_(THREE, replace(low, value=0.125)))
+    for made in (less, more):
+        assert list(contradictions._required_and_checks(made, checks)) == []
+    named = submitted(as_(ONE, low), as_(THREE, high), governing="X1.1")
+    assert list(contradictions._governing(named, checks)) == []
+    assert list(contradictions._nominal(submitted(low, as_(REQUIRED, high)))) == []
+    exact = submitted(replace(high, value=0.625), thickness_step=Measure(0.5, "in", "0.5 in"))
+    assert len(list(contradictions._nominal(exact))) == 1
+    # Of the two largest the first is named.
+    both = submitted(as_(REQUIRED, replace(low, value=0.01)), as_(ONE, high), as_(THREE, high))
+    (made,) = contradictions._required_and_checks(both, checks)
+    assert (made.items, made.unsafe) == (("required_thickness", "t X1.1"), True)
+
+
+def test_a_wall_is_worked_with_the_values_that_are_stated(monkeypatch):
+    """Those of inputs and of lines, but not a required thickness, nor what ours does not have."""
+    asked = []
+    monkeypatch.setattr(contradictions, "fixed", lambda value: f"fixed {value}")
+
+    def outcome(case, wall, alteration):
+        asked.append((case, wall, alteration))
+        return known
+
+    monkeypatch.setattr(contradictions, "outcome", outcome)
+    lines = [Made(result=key) for key in ("C", "t_required", "t_X1_3")]
+    theirs = Made(lines=lines, inputs={"N": 2.0})
+    made = submitted(item("N", 1.5), item("C", 0.7), THREE, REQUIRED, item("x", 1.0))
+    known = {"N_X1_3": 1.9}
+    assert contradictions._with_own_values(made, theirs, 0.2) == known
+    own = {"N": "fixed 1.5", "C": "fixed 0.7", "t_X1_3": "fixed 0.19"}
+    assert asked == [(theirs, 0.2, (own,))]
+    known = None
+    assert contradictions._with_own_values(made, theirs, 0.2) == {}
+
+
+@pytest.mark.parametrize(
+    ("stated", "provided", "told"),
+    [
+        # 2.5 % of a factor stated to one decimal are no contradiction; one of nothing is none.
+        (2.0, (1.96, 3.0), False),
+        (2.0, (1.94, 3.0), True),
+        (2.0, (3.0, 1.94), True),
+        (2.0, (0.0, 2.0), False),
+        (2.0, (), False),
+        (None, (1.0, 1.0), False),
+    ],
+)
+def test_a_safety_factor_stated_beside_what_the_wall_provides(monkeypatch, stated, provided, told):
+    checks = [Made(safety="N_X1_1"), Made(safety="N_X1_3"), Made(safety="N_X1_9")]
+    found = dict(zip(("N_X1_1", "N_X1_3"), provided, strict=False))
+    monkeypatch.setattr(contradictions, "checks_of", lambda basis: checks)
+    monkeypatch.setattr(contradictions, "_with_own_values", lambda *given: found)
+    theirs = Made(basis=Made(system="US"))
+    made = list(contradictions._factor(submitted(T, safety_factor=stated), theirs))
+    assert list(contradictions._factor(submitted(safety_factor=stated), theirs)) == []
+    assert [(each.items, each.unsafe) for each in made] == (
+        [(("safety_factor", "thickness"), True)] if told else []
+    )
+    if told:
+        assert made[0].text == sentence(
+            "review.safety factor", stated="2", provided="1.94", wall="5.08 mm (0.2 in)"
+        )
+
+
+@pytest.mark.parametrize(
+    ("rated", "demands", "borne", "told"),
+    [
+        # The class of 100 psi is under the largest demand, or over what the wall bears, less 2.5 %.
+        (100.0, (90.0, 100.0), (120.0, 110.0), []),
+        (100.0, (90.0, 100.1), (120.0, 110.0), ["internal_pressure"]),
+        (100.0, (90.0,), (120.0, 97.4), ["thickness"]),
+        (100.0, (90.0,), (120.0, 97.6), []),
+        (100.0, (101.0,), (90.0,), ["internal_pressure", "thickness"]),
+        (100.0, (None,), (), []),
+    ],
+)
+def test_a_pressure_class_beside_the_demand_and_what_the_wall_bears(
+    monkeypatch, rated, demands, borne, told
+):
+    checks = [Made(capacity=f"c{n}", demand="P_i") for n, _ in enumerate(borne)]
+    checks.append(Made(capacity="other", demand="P"))
+    found = {f"c{n}": each for n, each in enumerate(borne)} | {"other": 1.0}
+    monkeypatch.setattr(contradictions, "checks_of", lambda basis: checks)
+    monkeypatch.setattr(contradictions, "_with_own_values", lambda *given: found)
+    theirs, psi = Made(basis=None), Measure(rated, "psi", "100 psi")
+
+    def of(*items, stated=psi):
+        made = submitted(*items, pressure_class=stated)
+        values = [{} if each is None else {"P_i": each} for each in demands]
+        made.ours = Made(basis=Made(system="US"), stations=[Made(values=each) for each in values])
+        return list(contradictions._pressure_class(made, theirs))
+
+    made = of(T)
+    assert [each.items for each in made] == [("pressure_class", name) for name in told]
+    assert all(each.unsafe for each in made)
+    for each in made:
+        assert each.text == (
+            sentence(
+                "review.class under pressure", stated=psi, pressure=f"{max(demands):.4g} psi"
+            )
+            if each.items[1] == "internal_pressure"
+            else sentence(
+                "review.class over wall", stated=psi, wall="5.08 mm (0.2 in)",
+                borne=f"{min(borne):.4g} psi",
+            )
+        )  # fmt: skip
+    assert [each.items[1] for each in of()] == [name for name in told if name != "thickness"]
+    assert of(T, stated=None) == []
+
+
+def test_values_of_another_place_have_three_figures_and_depart(monkeypatch):
+    """Of 0.8 to 0.005; one of two figures is told nothing of."""
+    places = [("station 9 ft", {"C": 0.804, "P": 5.01}), ("the other", {"C": 0.8051, "P": 5.0})]
+    monkeypatch.setattr(contradictions, "_other_places", lambda *given: places)
+    precise = item("C", 0.8, stated=Measure(0.8, "", "0.800"))
+    pressure = item("P", 5.0, half=0.0078125, stated=Measure(5.0, "psi", "5.00 psi"))
+    coarse = item("C", 0.8, stated=Measure(0.8, "", "0.80"))
+
+    def told(*lines):
+        made = [Made(item=each, cause=cause) for each, cause in lines]
+        return [
+            (each.items, each.text, each.unsafe)
+            for each in contradictions._elsewhere(submitted(), Made(), made)
+        ]
+
+    one = sentence("review.belongs elsewhere", items="C 0.800", place="station 9 ft")
+    assert told((precise, HERE)) == [(("C",), one, False)]
+    assert told((precise, "follows")) == told((coarse, HERE)) == told() == []
+    assert told((pressure, HERE))[0][0] == ("P",)
+    places[1][1]["P"] = 5.0078125
+    places[0][1]["P"] = 5.0
+    both = sentence("review.belong elsewhere", items="C 0.800, P 5.00 psi", place="station 9 ft")
+    other = sentence("review.belongs elsewhere", items="P 5.00 psi", place="the other")
+    assert [text for _, text, _ in told((precise, HERE), (pressure, HERE))] == [both, other]
+    places[1][1]["P"] = 5.0078126
+    assert len(told((precise, HERE), (pressure, HERE))) == 1
+
+
+def test_the_other_places_are_stations_and_the_other_condition(monkeypatch):
+    """Of the other condition only the thicknesses are set beside what departs."""
+    known = {"t": 0.2, "t_required": 0.19, "C": 0.8}
+    monkeypatch.setattr(contradictions, "outcome", lambda case: known if case != "C" else None)
+    monkeypatch.setattr(contradictions, "other_condition", lambda task: other)
+    monkeypatch.setattr(contradictions, "case_of", lambda task: f"case of {task.basis.condition}")
+    stations = Made(stations=("A", "B", "C"), at=lambda place: "ABC"[place])
+    submittal = Made(theirs="theirs")
+    other = None
+    found = list(contradictions._other_places(submittal, stations))
+    assert found == [("station A", known), ("station B", known), ("station C", {})]
+    other = Made(basis=Made(condition="other"))
+    alone = Made(stations=(None,))
+    assert list(contradictions._other_places(submittal, alone)) == [
+        ("the other condition", {"t": 0.2, "t_required": 0.19})
+    ]
+
+
 @pytest.mark.parametrize(
     ("taken", "other", "ours", "only"),
     [
