@@ -248,6 +248,7 @@ EQUIVALENT = {
     },
     ("methods/verdicts", "_LARGEST", "1e+300", "1e+303"): "larger than any factor",
     ("tasks/review/alternatives", "(PLACES, ZOOMS)", "5", "6"): "a root is known to ten digits",
+    ("tasks/review/replay", "FAR", "1e+300", "1e+303"): "farther off than any line",
     ("methods/result", "Legs.worst", "1e-12", "1e-09"): "no leg needs so thin a wall",
     ("methods/thickness", "in_millimetres", "9", "10"): (
         "both are far from the figures that are stated and from the last binary digit"

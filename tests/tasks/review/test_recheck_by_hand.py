@@ -752,6 +752,94 @@ def test_how_far_the_unrounded_number_may_be(style, key, under, over):
     assert min(found) > 0
 
 
+def run_of(*items, style=NEAREST, coarse=False, rows=1):
+    """A pass whose arrays are empty as yet."""
+    made = object.__new__(replay._Run)
+    made.items, made.style, made.coarse, made.case = items, style, coarse, Made(basis=None)
+    made.expected, made.low, made.high = (np.zeros((rows, len(items))) for _ in range(3))
+    made.follows, made.strictly = (np.zeros((rows, len(items)), bool) for _ in range(2))
+    made.places = {each.key: [j] for j, each in enumerate(items)}
+    return made
+
+
+def judged(made, *bounds, computed=True, j=0):
+    given = tuple(np.array([each], float) for each in bounds)
+    (found,) = made._judged(j, given, computed)
+    assert made.follows[0, j] == made.strictly[0, j] == found
+    return bool(found)
+
+
+@pytest.mark.parametrize(
+    ("base", "computed", "coarse", "follows"),
+    [
+        # 0.75 to 0.005; a thousandth is left open for constants, of an input nothing.
+        (0.7557, True, False, True),
+        (0.7559, True, False, False),
+        (0.7443, True, False, True),
+        (0.7441, True, False, False),
+        (0.7549, False, False, True),
+        (0.7551, False, False, False),
+        (0.7451, False, False, True),
+        (0.7449, False, False, False),
+        # A coarse pass takes what is within 2.5 %.
+        (0.774, True, True, True),
+        (0.7745, True, True, False),
+        (0.727, False, True, True),
+        (0.7265, False, True, False),
+    ],
+)
+def test_a_stated_value_follows_within_its_last_digit(base, computed, coarse, follows):
+    made = run_of(item("C", 0.75), coarse=coarse)
+    assert judged(made, base, base, base, computed=computed) is follows
+    assert (made.expected[0, 0], made.low[0, 0], made.high[0, 0]) == (base, base, base)
+
+
+def test_a_stated_value_follows_where_it_meets_what_roundings_reach():
+    made = run_of(item("P", 1.0), item("C", 0.75))
+    assert judged(made, 0.9, 0.754, 0.95, j=1)
+    assert judged(made, 0.6, 0.5, 0.746, j=1)
+    assert not judged(made, 0.9, 0.757, 0.95, j=1)
+    assert not judged(made, 0.6, 0.5, 0.743, j=1)
+    assert (made.expected[0].tolist(), made.high[0].tolist()) == ([0.0, 0.6], [0.0, 0.743])
+
+
+@pytest.mark.parametrize(
+    ("style", "count", "base", "follows"),
+    [
+        # 3.124 mm are 0.1230 in: of 0.12345 in rounded to three figures before it was converted.
+        (NEAREST, 1, 0.12345, True),
+        (NEAREST, 1, 0.12255, True),
+        (NEAREST, 1, 0.12365, False),
+        # Four lines show in which way: cut, 0.1239 is 0.123, and 0.1229 is no longer.
+        (CUT, 4, 0.12385, True),
+        (CUT, 4, 0.12275, False),
+        (CUT, 3, 0.12385, False),
+        (UP, 4, 0.12215, True),
+        (THICKNESS_UP, 4, 0.12215, True),
+    ],
+)
+def test_a_value_in_another_unit_may_have_been_rounded_before_it_was_converted(
+    monkeypatch, style, count, base, follows
+):
+    monkeypatch.setattr(replay, "checks_of", lambda basis: CHECKS)
+    about = item("t_X1_1", 0.123, half=1e-5, stated=Measure(3.124, "mm", "3.124 mm"))
+    made = run_of(*[about] * count, style=style)
+    assert judged(made, base, base, base) is follows
+    # An input was not calculated, and in its own unit nothing is converted.
+    assert not judged(made, base, base, base, computed=False)
+    own = run_of(*[item("t_X1_1", 0.123, half=1e-5)] * count, style=style)
+    assert not judged(own, base, base, base)
+
+
+def test_the_largest_of_stated_thicknesses_is_not_rounded_once_more(monkeypatch):
+    monkeypatch.setattr(replay, "checks_of", lambda basis: CHECKS)
+    metric = Measure(3.124, "mm", "3.124 mm")
+    largest = replace(REQUIRED, value=0.123, half=1e-5, stated=metric)
+    assert judged(run_of(largest), 0.12345, 0.12345, 0.12345)
+    assert not judged(run_of(largest, ONE), 0.12345, 0.12345, 0.12345)
+    assert judged(run_of(largest, C), 0.12345, 0.12345, 0.12345)
+
+
 def test_numbers_are_rounded_to_three_figures():
     values = np.array([123.456, 0.0123456, -98765.0, 0.0, np.nan])
     rounded = replay._rounded(values)

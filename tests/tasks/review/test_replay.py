@@ -183,6 +183,39 @@ def test_a_ratio_is_that_of_one_of_the_walls_stated_or_of_the_nearest(
         assert made.low[row, 0] <= made.expected[row, 0] <= made.high[row, 0]
 
 
+@pytest.mark.parametrize(
+    ("wall", "required", "follows", "next_up"),
+    [
+        # 13.3 mm are required by ours. From that follows 13.5 mm, and any thicker wall.
+        ("13.5 mm", None, True, True),
+        ("15 mm", None, True, False),
+        ("12 mm", None, False, False),
+        ("13.3 mm", None, True, True),
+        ("13.2 mm", None, False, False),
+        # 12 mm are enough for 11.9 mm; the next one up is that of the value carried on.
+        ("12 mm", "11.90 mm", True, True),
+        ("13.5 mm", "11.90 mm", True, False),
+        ("10.5 mm", "11.90 mm", False, False),
+        # 0.53 in are 13.46 mm to 0.13 mm.
+        ("0.53 in", None, True, True),
+        ("0.52 in", None, True, True),
+        ("0.51 in", None, False, False),
+    ],
+)
+def test_a_wall_follows_where_it_is_enough_and_strictly_where_it_is_the_next_one_up(
+    wall, required, follows, next_up
+):
+    stated = {"thickness": wall} | ({"required_thickness": required} if required else {})
+    (submittal,) = submittals(parse(project(FULL, stated).encode(), "test.toml"))
+    case, items = case_of(submittal.theirs), submittal.in_order
+    made = replays(case, items, [(), ()], np.array([0, 0]))
+    assert items[-1].name == "thickness"
+    for row in (0, 1):
+        assert (made.follows[row, -1], made.strictly[row, -1]) == (follows, next_up)
+        expected = 12.0 if required else 13.5
+        assert mm(made.expected[row, -1]) == pytest.approx(expected, rel=1e-9)
+
+
 def test_lines_of_the_wall_go_on_from_those_before_them():
     """I = t^3/12 of 13.5 mm is 0.01251 in^3; twice that, E I/D^3 is twice 0.2715 psi."""
     steps = {"I": "0.0250 in^3", "EI/D3": "0.5430 psi"}
